@@ -1,0 +1,5 @@
+"""`python -m studio` is the command `potside`."""
+
+from studio.cli import main
+
+main()

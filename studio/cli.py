@@ -1,0 +1,245 @@
+"""The command `potside`. Data goes to standard output, messages to standard error.
+
+Slow libraries are imported inside the commands that need them, so that help answers at once.
+"""
+
+from __future__ import annotations
+
+import difflib
+import sys
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import Any
+
+import click
+
+from studio import __version__
+from studio.exit_codes import OK, PROBLEM, USAGE
+
+EPILOG = """\b
+Examples:
+  potside rehearse                              the whole job on a fast clock
+  potside worksheet shared/plans/tidewrack.plan.toml
+  potside begin shared/plans/tidewrack.plan.toml
+  potside resume
+  potside logbook
+
+Exit codes: 0 ok, 1 a problem was found, 2 usage or not a terminal, 3 a file is damaged or
+unreadable, 4 could not save, 130 stopped by Ctrl+C, 143 stopped by SIGTERM.
+"""
+
+
+class NearestCommand(click.Group):
+    """A group that answers a mistyped command with the nearest one."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        try:
+            return super().resolve_command(ctx, args)
+        except click.UsageError:
+            near = difflib.get_close_matches(args[0], self.list_commands(ctx), n=1)
+            hint = f' Did you mean "potside {near[0]}"?' if near else " See potside --help."
+            from studio.plaintext import clean
+
+            raise click.UsageError(f'There is no command "{clean(args[0], limit=60)}".{hint}', ctx) from None
+
+
+def plain_errors(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Every error a command can meet becomes one sentence on standard error and an exit code."""
+
+    @wraps(command)
+    def guarded(*args: Any, **kwargs: Any) -> Any:
+        from studio.desk import Trouble
+
+        try:
+            return command(*args, **kwargs)
+        except Trouble as trouble:
+            click.echo(f"potside: {trouble}", err=True)
+            sys.exit(trouble.exit_code)
+        except BrokenPipeError:
+            _quiet_stdout()
+            sys.exit(OK)
+
+    return guarded
+
+
+def _quiet_stdout() -> None:
+    """Keep Python from complaining again about the closed pipe at exit."""
+    import os
+
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+@click.group(
+    cls=NearestCommand,
+    invoke_without_command=True,
+    epilog=EPILOG,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96},
+)
+@click.version_option(__version__, "--version", prog_name="potside")
+@click.option(
+    "--studio",
+    "studio_dir",
+    type=click.Path(path_type=Path),
+    envvar="POTSIDE_STUDIO",
+    help="The studio folder: one with shared/ and sessions/ in it.",
+)
+@click.option("--ascii", "ascii_only", is_flag=True, help="Plain ASCII signs only.")
+@click.option("--light", is_flag=True, help="Light colours (fleece) instead of dark ones (vat).")
+@click.pass_context
+@plain_errors
+def main(ctx: click.Context, studio_dir: Path | None, ascii_only: bool, light: bool) -> None:
+    """Plan, work out and walk through a painted, steamed dye session, and keep it to repeat.
+
+    Without a command the studio opens on screen.
+    """
+    from studio.desk import Look
+
+    ctx.obj = Look(studio_dir=studio_dir, ascii_only=ascii_only, theme="fleece" if light else "vat")
+    if ctx.invoked_subcommand is None:
+        from studio.opening_screens import open_studio
+
+        sys.exit(open_studio(ctx.obj))
+
+
+@main.command()
+@click.argument("plan", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="The worksheet as JSON (potside-worksheet/1).")
+@click.option("--why", is_flag=True, help="Add the equation and the source of every figure.")
+@click.pass_obj
+@plain_errors
+def worksheet(look: Any, plan: Path, as_json: bool, why: bool) -> None:
+    """Work out a plan: figures, cautions and procedure."""
+    from studio.desk import open_desk
+
+    worked = open_desk(look).work_out_file(plan)
+    if as_json:
+        from studio.report.worksheet_json import worksheet_json
+
+        click.echo(worksheet_json(worked.worksheet))
+    else:
+        from studio.report.worksheet_text import print_worksheet
+
+        print_worksheet(worked.worksheet, why=why)
+    sys.exit(PROBLEM if worked.worksheet.stops else OK)
+
+
+@main.command()
+@click.argument("plan", type=click.Path(path_type=Path))
+@click.pass_obj
+@plain_errors
+def begin(look: Any, plan: Path) -> None:
+    """Begin a session from a plan, at the pot."""
+    from studio.opening_screens import begin_plan
+
+    sys.exit(begin_plan(look, plan))
+
+
+@main.command()
+@click.argument("session", required=False)
+@click.pass_obj
+@plain_errors
+def resume(look: Any, session: str | None) -> None:
+    """Take up a session that was left open; the newest one without a name."""
+    from studio.opening_screens import resume_session
+
+    sys.exit(resume_session(look, session))
+
+
+@main.command()
+@click.option("--unattended", is_flag=True, help="Do the whole session without a terminal, and print it.")
+@click.option(
+    "--speed", type=click.FloatRange(1, 100_000), help="How many times as fast the clock runs (60 on screen)."
+)
+@click.option("--seed", type=int, default=1, help="Chooses the small errors of the unattended hand.")
+@click.pass_obj
+@plain_errors
+def rehearse(look: Any, unattended: bool, speed: float | None, seed: int) -> None:
+    """The whole job on sample data with a fast clock; nothing gets wet."""
+    from studio.opening_screens import may_draw, rehearse_on_screen
+    from studio.unattended import rehearse_unattended
+
+    if unattended or not may_draw():
+        sys.exit(rehearse_unattended(look, speed, seed, click.echo))
+    sys.exit(rehearse_on_screen(look, speed or 60.0))
+
+
+@main.command()
+@click.argument("session")
+@click.option("--json", "as_json", is_flag=True, help="Opening, events and what follows from them as JSON.")
+@click.pass_obj
+@plain_errors
+def show(look: Any, session: str, as_json: bool) -> None:
+    """Read one session: planned against actual, stage times, overrides, notes."""
+    from studio.desk import open_desk
+    from studio.report.session_json import session_json
+    from studio.report.session_text import print_session
+
+    found = open_desk(look).read_whole(session)
+    if as_json:
+        click.echo(session_json(found))
+    else:
+        print_session(found)
+    for remark in found.remarks:
+        click.echo(f"potside: {remark}", err=True)
+    sys.exit(found.exit_code)
+
+
+@main.command()
+@click.option("--json", "as_json", is_flag=True, help="The list as JSON (potside-logbook/1).")
+@click.pass_obj
+@plain_errors
+def logbook(look: Any, as_json: bool) -> None:
+    """List the sessions, newest first."""
+    from studio.desk import open_desk
+    from studio.report.logbook_list import logbook_json, print_logbook
+
+    cards = open_desk(look).sessions()
+    if as_json:
+        click.echo(logbook_json(cards))
+    else:
+        print_logbook(cards)
+
+
+@main.command()
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+@plain_errors
+def verify(files: tuple[Path, ...]) -> None:
+    """Check session files: every line, their order, and the closing checksum."""
+    from studio.store.verify import verify as check
+
+    worst = OK
+    for path in files:
+        verdict = check(path)
+        for sentence in verdict.sentences:
+            click.echo(sentence)
+        worst = max(worst, verdict.exit_code)
+    sys.exit(worst)
+
+
+@main.command()
+@click.pass_obj
+@plain_errors
+def doctor(look: Any) -> None:
+    """Look at terminal, studio folder, clock and sound, and say what to mend."""
+    from studio.doctor import examine
+
+    findings = examine(look)
+    for finding in findings:
+        click.echo(f"{'ok  ' if finding.ok else 'MEND'}  {finding.text}")
+    sys.exit(OK if all(f.ok for f in findings) else PROBLEM)
+
+
+@main.command()
+@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
+def completion(shell: str) -> None:
+    """Print the completion script for a shell; see the README for where to put it."""
+    from click.shell_completion import get_completion_class
+
+    kind = get_completion_class(shell)
+    if kind is None:
+        click.echo(f"potside: completion for {shell} is not available here.", err=True)
+        sys.exit(USAGE)
+    click.echo(kind(main, {}, "potside", "_POTSIDE_COMPLETE").source())

@@ -1,0 +1,161 @@
+"""Dye and stock from depth of shade.
+
+A strength in % is always g in 100 mL of finished solution (made up to the mark, not added to 100 mL).
+Depth of shade is g of dye on 100 g of fibre as weighed, normally air-dry: Broadbent, Basic Principles of
+Textile Coloration, Society of Dyers and Colourists 2001, p. 22.
+"""
+
+from __future__ import annotations
+
+from studio.craft.limits import MOST_FIBRE_G, above, fibre_weight, liquid_volume, within
+
+MOST_DEPTH_PERCENT = 20.0
+"""% on weight of fibre; five times the deepest published shade, 4 % (house rule, catches a slipped point)."""
+
+
+def checked_depth(value_percent: float) -> float:
+    """A depth of shade, 0 to `MOST_DEPTH_PERCENT`; refused (ValueError) outside. **Source:** house rule.
+
+    >>> checked_depth(2.0)
+    2.0
+    """
+    return within("depth of shade", value_percent, 0, MOST_DEPTH_PERCENT, "%")
+
+
+def _strength(value_percent: float) -> float:
+    return above("strength of the stock", value_percent, 0, 100, "%")
+
+
+def dye_g(fibre_g: float, depth_percent: float) -> float:
+    """Dye powder for a depth of shade.
+
+    dye = fibre x depth / 100
+
+    `fibre_g`: 0 to 100 000 g. `depth_percent`: 0 to 20 % on the weight of the fibre it covers.
+    Returns g.
+    Refused (ValueError): outside those ranges.
+
+    >>> dye_g(125, 2)
+    2.5
+
+    **Source:** Gaywool Dyes, Depth of shade, auxiliaries, stock solutions and water ratios (supplier's sheet),
+    examples 1 and 2; Broadbent 2001, p. 22 (definition).
+    Breaks where a label counts the pure dye and the powder is diluted: depth is of powder as sold.
+    """
+    return fibre_weight(fibre_g) * checked_depth(depth_percent) / 100.0
+
+
+def stock_ml(fibre_g: float, depth_percent: float, stock_percent: float) -> float:
+    """Stock solution for a depth of shade.
+
+    stock = fibre x depth / strength
+
+    `fibre_g`: 0 to 100 000 g. `depth_percent`: 0 to 20 %. `stock_percent`: above 0 to 100 g per 100 mL.
+    Returns mL.
+    Refused (ValueError): outside those ranges.
+
+    >>> stock_ml(454, 1, 1)
+    454.0
+
+    **Source:** Determining the Depth of Your Dye Shade (extract of a hand-dyeing book, Wiley), table of
+    454 g examples.
+    Breaks with a stock made as so many g plus 100 mL of water: the gap is 0.6 % at 1 % and grows with strength.
+    """
+    return fibre_weight(fibre_g) * checked_depth(depth_percent) / _strength(stock_percent)
+
+
+def dye_in_stock_g(volume_ml: float, stock_percent: float) -> float:
+    """Dye in a volume of stock, and so the powder to weigh for making it up.
+
+    dye = volume x strength / 100
+
+    `volume_ml`: 0 to 1 000 000 mL of finished solution. `stock_percent`: above 0 to 100 g per 100 mL.
+    Returns g.
+    Refused (ValueError): outside those ranges.
+
+    >>> dye_in_stock_g(500, 1)
+    5.0
+
+    **Source:** Ashford, Learn to Dye: microwave dyeing yarn (supplier's sheet), list of 1 % solutions.
+    Breaks if the powder does not all dissolve: a sediment is dye that is not in the millilitres.
+    """
+    return liquid_volume("volume of stock", volume_ml) * _strength(stock_percent) / 100.0
+
+
+def jar_strength_percent(dye_g: float, volume_ml: float) -> float:
+    """Strength of what stands in a jar, from what was weighed into it and its volume now.
+
+    strength = 100 x dye / volume
+
+    `dye_g`: 0 to 100 000 g. `volume_ml`: above 0 to 1 000 000 mL of finished solution.
+    Returns g per 100 mL.
+    Refused (ValueError): outside those ranges.
+
+    >>> jar_strength_percent(10, 1000)
+    1.0
+
+    **Source:** definition, as in Ashford, Learn to Dye (supplier's sheet): 10 g in 1 L is 1 %.
+    Breaks once water has dried off or dye has settled: stir, and mark the level.
+    """
+    within("weight of dye", dye_g, 0, MOST_FIBRE_G, "g")
+    above("volume in the jar", volume_ml, 0, 1_000_000, "mL")
+    return 100.0 * dye_g / volume_ml
+
+
+def depth_percent(dye_g: float, fibre_g: float) -> float:
+    """Depth of shade that a weight of dye gives on a weight of fibre.
+
+    depth = 100 x dye / fibre
+
+    `dye_g`: 0 to 100 000 g. `fibre_g`: above 0 to 100 000 g.
+    Returns % on the weight of fibre.
+    Refused (ValueError): outside those ranges.
+
+    >>> depth_percent(9, 300)
+    3.0
+
+    **Source:** Broadbent 2001, p. 22: a 1.00 % dyeing is 1.00 g of dye on 100 g of fibre.
+    Breaks where dye is left in the rinse: it is the depth offered, not the depth taken.
+    """
+    within("weight of dye", dye_g, 0, MOST_FIBRE_G, "g")
+    above("weight of fibre", fibre_g, 0, MOST_FIBRE_G, "g")
+    return 100.0 * dye_g / fibre_g
+
+
+def pad_depth_percent(pickup_percent: float, solution_percent: float) -> float:
+    """Depth of shade of a painted or padded cloth, from its wet pick-up and the strength of the liquid.
+
+    depth = pick-up x strength / 100
+
+    `pickup_percent`: g of liquid on 100 g of dry fibre, 0 to 1000 %. `solution_percent`: 0 to 100 %.
+    Returns % on the weight of fibre.
+    Refused (ValueError): outside those ranges.
+
+    >>> pad_depth_percent(70.0, 1.80)
+    1.26
+
+    **Source:** Broadbent 2001, p. 193, eq. 6 and its example.
+    Breaks on fibre already wet: the liquid mixes with the water held, and only what goes in counts.
+    """
+    within("wet pick-up", pickup_percent, 0, 1000, "%")
+    within("strength of the liquid", solution_percent, 0, 100, "%")
+    return pickup_percent * solution_percent / 100.0
+
+
+def least_stock_percent(fibre_g: float, depth_percent: float, liquid_ml: float) -> float:
+    """Weakest stock that still reaches the depth within the liquid the fibre can hold.
+
+    strength = fibre x depth / liquid
+
+    `fibre_g`: 0 to 100 000 g. `depth_percent`: 0 to 20 %. `liquid_ml`: above 0 to 1 000 000 mL.
+    Returns g per 100 mL; above 100 means no stock can do it.
+    Refused (ValueError): outside those ranges.
+
+    >>> least_stock_percent(50, 2, 40)
+    2.5
+
+    **Source:** the pad rule of Broadbent 2001, p. 193, eq. 6, solved for the strength.
+    Breaks if some of the liquid is squeezed out again while wrapping.
+    """
+    above("liquid for this colour", liquid_ml, 0, 1_000_000, "mL")
+    return fibre_weight(fibre_g) * checked_depth(depth_percent) / liquid_ml

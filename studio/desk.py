@@ -1,0 +1,325 @@
+"""The desk: one studio folder, its plans, its sessions and the clock, joined for commands and screens."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import platform
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from importlib.resources import files
+from pathlib import Path
+
+from studio import __version__
+from studio.exit_codes import PROBLEM, UNREADABLE, USAGE
+from studio.plan.errors import PlanError
+from studio.plan.reading import read_plan
+from studio.plan.shelf import Shelf
+from studio.plan.shelf_reading import load_shelf
+from studio.plan.toml_text import read_text
+from studio.plan.worksheet import work_out
+from studio.screens.needs import DeskError, PlanCard, ReadBack, SessionCard, Worked
+from studio.session import commands as c
+from studio.session.clock import Clock, FastClock, Reading, SteppedClock
+from studio.session.events import Event
+from studio.session.opening import MayNotBegin, opening, rehearsal_origin
+from studio.session.run import Running
+from studio.session.state import NotASession, State, replay
+from studio.store.errors import ReadOnlySession, StoreError
+from studio.store.folder import StudioFolder
+from studio.store.journal import Journal
+from studio.store.keeper import JournalKeeper
+from studio.store.reading import read_session
+from studio.store.repair import prepare_to_resume
+from studio.store.system_clock import SystemClock
+from studio.store.verify import judge
+from studio.summary import summarise
+
+REHEARSED_PLAN = "tidewrack.plan.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What was asked for on the command line, whatever the command."""
+
+    studio_dir: Path | None
+    ascii_only: bool
+    theme: str
+
+
+class Trouble(DeskError):
+    """One sentence for the person, and the exit code of the process."""
+
+    def __init__(self, sentence: str, exit_code: int = PROBLEM) -> None:
+        super().__init__(sentence)
+        self.exit_code = exit_code
+
+
+@dataclass(frozen=True, slots=True)
+class FoundSession:
+    """A session file read whole."""
+
+    name: str
+    state: State
+    events: Sequence[Event]
+    remarks: tuple[str, ...]
+    exit_code: int
+
+
+def open_desk(look: Look) -> StudioDesk:
+    """The desk of the studio folder that was asked for; Trouble where it cannot be used."""
+    try:
+        folder = StudioFolder.find(look.studio_dir, starter=starter_shelf)
+        return StudioDesk(folder, SystemClock())
+    except StoreError as problem:
+        raise Trouble(str(problem), problem.exit_code) from problem
+
+
+def starter_shelf() -> dict[str, bytes]:
+    """The files of a first studio: the shelf and plans that the package brings along."""
+    found = {}
+    root = files("studio") / "starter"
+    for entry in (*root.iterdir(), *(root / "plans").iterdir()):
+        if entry.name.endswith(".toml"):
+            below = "shared/plans" if entry.name.endswith(".plan.toml") else "shared"
+            found[f"{below}/{entry.name}"] = entry.read_bytes()
+    return found
+
+
+class StudioDesk:
+    """Implements `screens.needs.Desk` on a studio folder."""
+
+    def __init__(self, folder: StudioFolder, clock: Clock) -> None:
+        self.folder = folder
+        self.clock = clock
+        self._shelf: Shelf | None = None
+        self._running: Running | None = None
+
+    @property
+    def shelf(self) -> Shelf:
+        """The shelf, read once."""
+        if self._shelf is None:
+            self._shelf = load_shelf(self.folder.shared)
+        return self._shelf
+
+    @property
+    def shelf_troubles(self) -> Sequence[str]:
+        """What is wrong with entries of the shelf, one sentence each."""
+        return self.shelf.remarks
+
+    @property
+    def studio_name(self) -> str:
+        """As the shelf has it, else the folder's name."""
+        return self.shelf.studio.name or self.folder.root.resolve().name
+
+    def odd_files(self) -> list[str]:
+        """Session-like files that are not ours, such as copies made by a file sync."""
+        return [path.name for path in self.folder.odd_files()]
+
+    # -- plans -----------------------------------------------------------------------------------
+
+    def plans(self) -> list[PlanCard]:
+        """Plan files of the shelf and of the studio folder itself."""
+        root = self.folder.root
+        paths = [*sorted((root / "shared" / "plans").glob("*.plan.toml")), *sorted(root.glob("*.plan.toml"))]
+        return [self._plan_card(path) for path in paths]
+
+    def _plan_card(self, path: Path) -> PlanCard:
+        try:
+            worked = self.work_out_file(path)
+        except Trouble as problem:
+            return PlanCard(str(path), path.name, str(problem), readable=False)
+        return PlanCard(str(path), worked.worksheet.title, summarise(worked.worksheet))
+
+    def work_out(self, key: str) -> Worked:
+        """The plan of a card, worked out."""
+        return self.work_out_file(Path(key))
+
+    def work_out_file(self, path: Path) -> Worked:
+        """A plan file, worked out; Trouble with exit code 2 where it is no plan."""
+        try:
+            text = read_text(path)
+            plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
+            return Worked(str(path), text, work_out(plan, self.shelf))
+        except PlanError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    # -- sessions --------------------------------------------------------------------------------
+
+    def begin(self, worked: Worked) -> Running:
+        """A new session file, opened and on disk."""
+        return self._open(worked, self.clock, None, None)
+
+    def rehearse(
+        self, speed: float = 60.0, clock: Clock | None = None, origin: Reading | None = None
+    ) -> Running:
+        """A new session on the sample plan with a fast clock; marked as a rehearsal."""
+        worked = self.work_out_file(self._rehearsed_plan())
+        if clock is None:
+            fast = FastClock(self.clock, speed)
+            clock, origin = fast, fast.origin
+        return self._open(worked, clock, speed, origin)
+
+    def _rehearsed_plan(self) -> Path:
+        path = self.folder.shared / "plans" / REHEARSED_PLAN
+        if path.exists():
+            return path
+        cards = [card for card in self.plans() if card.readable]
+        if not cards:
+            raise Trouble(f"There is no plan to rehearse with; put one into {self.folder.shared / 'plans'}.")
+        return Path(cards[0].key)
+
+    def _open(
+        self, worked: Worked, clock: Clock, speed: float | None, origin: Reading | None
+    ) -> Running:
+        offset = utc_offset_min(clock.now())
+        try:
+            draft = opening(
+                worked.worksheet,
+                worked.plan_text,
+                program=__version__,
+                pid=os.getpid(),
+                host=host_hash(),
+                utc_offset_min=offset,
+                speed=speed,
+                origin=origin,
+            )
+            self.folder.check_writable()
+            journal = Journal.create(
+                self.folder.sessions, worked.worksheet.title, draft.data, clock.now(), utc_offset_min=offset
+            )
+        except MayNotBegin as problem:
+            raise Trouble(str(problem), PROBLEM) from problem
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+        return self._hold(journal, clock)
+
+    def _hold(self, journal: Journal, clock: Clock) -> Running:
+        keeper = JournalKeeper(journal, clock)
+        self._running = Running(replay(journal.records), clock, keeper, journal.path.name)
+        return self._running
+
+    def resume(self, key: str) -> Running:
+        """A session that was left open; a torn last line is set aside first."""
+        try:
+            path = self.folder.session_path(key)
+            reading = read_session(path)
+            first = reading.first
+            origin = rehearsal_origin(first.data) if first else None
+            clock: Clock = FastClock(self.clock, *origin) if origin else self.clock
+            journal = prepare_to_resume(path, clock.now())
+        except ReadOnlySession as problem:
+            hint = " potside verify tells more." if problem.may_continue else ""
+            raise Trouble(f"{problem}{hint}", problem.exit_code) from problem
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+        try:
+            running = self._hold(journal, clock)
+            if running.state.closed:
+                raise Trouble(f"{path.name} is {running.state.outcome}; potside show {path.name} reads it.")
+            running.do(c.Resume(os.getpid(), __version__))
+        except (NotASession, Trouble) as problem:
+            journal.close()
+            raise Trouble(str(problem), getattr(problem, "exit_code", UNREADABLE)) from problem
+        return running
+
+    def newest_open(self) -> str:
+        """Key of the newest session that is still open; Trouble where there is none."""
+        for card in self.sessions():
+            if card.standing == "open":
+                return card.key
+        raise Trouble("No session is open; potside begin PLAN starts one.")
+
+    def sessions(self) -> list[SessionCard]:
+        """All sessions, newest first."""
+        try:
+            return [self._card(path) for path in self.folder.session_paths()]
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+
+    def _card(self, path: Path) -> SessionCard:
+        try:
+            reading = read_session(path)
+            state = replay(reading.records)
+        except (StoreError, NotASession) as problem:
+            return SessionCard(path.name, path.name, int(path.lstat().st_mtime) * 10**9, 0, "damaged", str(problem))
+        standing = "damaged" if reading.state == "damaged" else state.outcome or "open"
+        return SessionCard(
+            key=path.name,
+            title=state.title,
+            opened_ns=state.opened.wall_ns,
+            utc_offset_min=state.utc_offset_min,
+            standing=standing,
+            about=_about(state),
+            rehearsal=state.rehearsal_speed is not None,
+        )
+
+    def read_whole(self, key: str) -> FoundSession:
+        """A session file with its events and whatever is wrong with it."""
+        try:
+            path = self.folder.session_path(key)
+            reading = read_session(path)
+            verdict = judge(reading)
+            state = replay(reading.records)
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+        except NotASession as problem:
+            raise Trouble(str(problem), UNREADABLE) from problem
+        remarks = () if verdict.state == "clean" else verdict.sentences
+        return FoundSession(path.name, state, reading.records, remarks, verdict.exit_code)
+
+    def read(self, key: str) -> ReadBack:
+        """The same for a screen."""
+        found = self.read_whole(key)
+        return ReadBack(found.name, found.state, found.remarks)
+
+    def remark(self, key: str, text: str) -> None:
+        """Add a remark after the record of a closed session, or a note to an open one."""
+        path = self.folder.session_path(key)
+        try:
+            with prepare_to_resume(path, self.clock.now()) as journal:
+                running = Running(replay(journal.records), self.clock, JournalKeeper(journal, self.clock))
+                running.do(c.AddNote(text))
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+        except ValueError as problem:
+            raise Trouble(str(problem)) from problem
+
+    def let_go(self) -> None:
+        """Release the session file, if one is held."""
+        if self._running is not None:
+            self._running.close()
+            self._running = None
+
+
+def _about(state: State) -> str:
+    from studio.session.path import current_step, stage_of
+    from studio.session.review import ratings
+
+    if state.outcome:
+        given = ratings(state)
+        return ", ".join(f"{what} {value}" for what, value in given.items()) or state.outcome_why
+    last = state.last
+    step = current_step(state, Reading(last.wall_ns, last.boot_ns, last.boot_ns, last.boot))
+    stage = stage_of(state, step.id) if step else None
+    if step is None or stage is None:
+        return "all steps closed"
+    place = [s.id for s in stage.steps].index(step.id) + 1
+    return f"at {stage.stage} {place} of {len(stage.steps)}"
+
+
+def utc_offset_min(now: Reading) -> int:
+    """Minutes this place is ahead of UTC at a reading of the clock."""
+    offset = datetime.fromtimestamp(now.wall_ns / 1e9).astimezone().utcoffset()
+    return int(offset.total_seconds() // 60) if offset else 0
+
+
+def host_hash() -> str:
+    """A short hash that tells machines apart without naming them."""
+    return hashlib.sha256(platform.node().encode()).hexdigest()[:8]
+
+
+def stepped_from(reading: Reading) -> SteppedClock:
+    """A clock that stands at a reading until it is moved."""
+    return SteppedClock(reading)

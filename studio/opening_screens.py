@@ -1,0 +1,113 @@
+"""From a command to a screen: is there a terminal, which screen comes first, how does the process end."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from studio.desk import Look, StudioDesk, Trouble, open_desk
+from studio.exit_codes import OK, PROBLEM, USAGE
+from studio.screens.needs import DeskError
+
+if TYPE_CHECKING:
+    from textual.screen import Screen
+
+    from studio.screens.app import PotsideApp
+
+
+def may_draw() -> bool:
+    """Whether a full screen can be drawn: all three streams are a terminal that can do it.
+
+    Textual draws on standard error, so that one counts as well.
+    """
+    streams = (sys.stdin, sys.stdout, sys.stderr)
+    return all(s is not None and s.isatty() for s in streams) and os.environ.get("TERM") != "dumb"
+
+
+def _need_terminal(instead: str) -> None:
+    if not may_draw():
+        raise Trouble(f"This needs a terminal to draw on; {instead}", USAGE)
+
+
+def _run(look: Look, desk: StudioDesk, first: Callable[[], Screen[None]] | None = None) -> int:
+    from studio.screens.app import PotsideApp
+
+    if os.environ.get("NO_COLOR") == "":
+        del os.environ["NO_COLOR"]
+    ascii_only = look.ascii_only or "utf" not in (sys.stdout.encoding or "").lower()
+    app = PotsideApp(desk, first, theme=look.theme, ascii_only=ascii_only)
+    try:
+        code = app.run()
+    finally:
+        desk.let_go()
+    if app.stopped_by is not None:
+        print(f"potside: stopped by a signal; nothing was lost. Go on with: potside resume", file=sys.stderr)
+        return 128 + app.stopped_by
+    return _ended(app, code)
+
+
+def _ended(app: PotsideApp, code: int | None) -> int:
+    if app.return_code:
+        return PROBLEM
+    return OK if code is None else code
+
+
+def open_studio(look: Look) -> int:
+    """The home screen."""
+    _need_terminal("see potside --help for the commands that print.")
+    return _run(look, open_desk(look))
+
+
+def begin_plan(look: Look, plan: Path) -> int:
+    """A plan's session, at the bench."""
+    desk = open_desk(look)
+    worked = desk.work_out_file(plan)
+    _need_terminal("potside worksheet prints the plan, potside rehearse --unattended walks through one.")
+    running = _or_trouble(lambda: desk.begin(worked))
+
+    def first() -> Screen[None]:
+        from studio.screens.bench import BenchScreen
+
+        return BenchScreen(running)
+
+    return _run(look, desk, first)
+
+
+def resume_session(look: Look, session: str | None) -> int:
+    """A session that was left open, at the bench."""
+    desk = open_desk(look)
+    key = session or desk.newest_open()
+    _need_terminal("potside show prints the session so far.")
+    running = _or_trouble(lambda: desk.resume(key))
+
+    def first() -> Screen[None]:
+        from studio.screens.bench import BenchScreen
+        from studio.screens.bench_view import where_you_were
+
+        return BenchScreen(running, notice=where_you_were(running.state, running.clock.now()))
+
+    return _run(look, desk, first)
+
+
+def rehearse_on_screen(look: Look, speed: float) -> int:
+    """The sample session at the bench, on a fast clock."""
+    desk = open_desk(look)
+    running = _or_trouble(lambda: desk.rehearse(speed))
+
+    def first() -> Screen[None]:
+        from studio.screens.bench import BenchScreen
+
+        told = f"A rehearsal: the clock runs {speed:g} times as fast, and nothing gets wet."
+        return BenchScreen(running, notice=told)
+
+    return _run(look, desk, first)
+
+
+def _or_trouble(call: Callable[[], object]):  # type: ignore[no-untyped-def]
+    try:
+        return call()
+    except DeskError as problem:
+        raise Trouble(str(problem), getattr(problem, "exit_code", PROBLEM)) from problem

@@ -1,0 +1,116 @@
+"""Text made safe to show: nothing that came from a file, a name or an error may steer the terminal.
+
+The original stays in the file; only what is shown passes through here. Serves every layer.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+ELLIPSIS = "…"
+MOST_MARKS = 4
+"""Combining marks in a row that are kept; written languages need at most three (house rule)."""
+
+_STEERING = re.compile(
+    "[\x00-\x1f\x7f-\x9f"  # C0, DEL, C1
+    "\u061c\u200b\u200e\u200f\u202a-\u202e\u2060-\u206f"  # direction marks and invisible operators
+    "\u2028\u2029\ufeff\ufff9-\ufffb"  # separators some programs break lines at, BOM, annotations
+    "\ud800-\udfff"  # lone surrogates
+    "\U000e0000-\U000e007f]"  # invisible tag letters
+)
+_LONG_ENOUGH_TO_CUT = 16
+"""Characters looked at per shown cell: bounds the work on text made of zero-width characters."""
+_WINDOWS_DEVICES = frozenset(
+    {"con", "prn", "aux", "nul", *(f"com{i}" for i in range(10)), *(f"lpt{i}" for i in range(10))}
+)
+
+
+def clean(text: str, *, limit: int = 200, multiline: bool = False) -> str:
+    r"""The text as it may be shown, in at most `limit` cells of the terminal (all lines together).
+
+    Control, direction and other invisible characters become visible escapes, long runs of combining
+    marks are shortened, and text that is too wide ends in an ellipsis. With `multiline`, line feeds
+    stay and tabs become four spaces. Never raises, whatever the text.
+
+    >>> clean("rust\x1b]0;owned\x07")
+    'rust\\x1b]0;owned\\x07'
+    >>> clean("a\u202eb")
+    'a\\u202eb'
+    >>> clean("x" * 12, limit=10)
+    'xxxxxxxxx…'
+
+    **Source:** the character classes follow CWE-150 and CVE-2021-42574 (bidirectional text); the limits
+    are a house rule.
+    """
+    reach = max(limit, 0) * _LONG_ENOUGH_TO_CUT
+    shown = text[:reach]
+    if multiline:
+        lines = shown.replace("\r\n", "\n").replace("\t", "    ").split("\n")
+        shown = "\n".join(_STEERING.sub(_escape, line) for line in lines)
+    else:
+        shown = _STEERING.sub(_escape, shown)
+    if not shown.isascii():
+        shown = _few_marks(shown)
+    return _cut(shown, limit, cut_before=len(text) > reach)
+
+
+def slug(title: str) -> str:
+    """A file-name part `[a-z0-9-]{1,40}` from a title; safe on every system, never empty.
+
+    >>> slug("Tidewrack stripes, No. 3")
+    'tidewrack-stripes-no-3'
+    >>> slug("../../etc/x"), slug("con"), slug("")
+    ('etc-x', 'con-session', 'session')
+    """
+    plain = unicodedata.normalize("NFKD", title[:400]).encode("ascii", "ignore").decode("ascii").lower()
+    name = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "session"
+    return f"{name}-session" if name in _WINDOWS_DEVICES else name
+
+
+def osc_text(text: str) -> str:
+    r"""Text for a window title or a notification: one line, no `;`, at most 120 cells.
+
+    >>> osc_text("4;1;50 \x1b\\ DUE")
+    '4,1,50 \\x1b\\ DUE'
+    """
+    return clean(text.replace(";", ","), limit=120)
+
+
+def _escape(match: re.Match[str]) -> str:
+    code = ord(match[0])
+    if code < 0x100:
+        return f"\\x{code:02x}"
+    return f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
+
+
+def _few_marks(text: str) -> str:
+    kept: list[str] = []
+    run = 0
+    for character in text:
+        run = run + 1 if unicodedata.category(character) in ("Mn", "Me") else 0
+        if run <= MOST_MARKS:
+            kept.append(character)
+    return "".join(kept)
+
+
+def _cut(text: str, limit: int, *, cut_before: bool) -> str:
+    """At most `limit` cells; the widest part that leaves room for the ellipsis."""
+    if limit <= 0:
+        return ""
+    width = _cells(text)
+    if width <= limit and not cut_before:
+        return text
+    low, high = 0, len(text)
+    while low < high:
+        middle = (low + high + 1) // 2
+        low, high = (middle, high) if _cells(text[:middle]) <= limit - 1 else (low, middle - 1)
+    return text[:low] + ELLIPSIS
+
+
+def _cells(text: str) -> int:
+    if text.isascii():
+        return len(text)
+    from rich.cells import cell_len  # loaded only for text that is not plain ASCII
+
+    return cell_len(text)

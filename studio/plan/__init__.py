@@ -1,0 +1,1 @@
+"""Planning: a plan file becomes a Plan, and a Plan becomes a Worksheet."""

@@ -1,0 +1,27 @@
+"""All cautions of a plan, most serious first, in the order of work."""
+
+from __future__ import annotations
+
+from studio.plan.cautions_dye import dye_cautions
+from studio.plan.cautions_fibre import fibre_cautions
+from studio.plan.cautions_heat import heat_cautions
+from studio.plan.cautions_kit import kit_cautions
+from studio.plan.cautions_liquid import liquid_cautions
+from studio.plan.shapes import STAGE_ORDER, Caution
+from studio.plan.worked import Worked
+
+_LEVELS = {"stop": 0, "warn": 1, "note": 2}
+
+
+def all_cautions(worked: Worked) -> tuple[Caution, ...]:
+    """Stops, then warnings, then notes; within a level by stage, those of the whole plan first."""
+    found = [
+        *kit_cautions(worked),
+        *fibre_cautions(worked),
+        *dye_cautions(worked),
+        *liquid_cautions(worked),
+        *heat_cautions(worked),
+    ]
+    return tuple(
+        sorted(found, key=lambda c: (_LEVELS[c.level], STAGE_ORDER.index(c.stage) if c.stage else -1))
+    )

@@ -1,0 +1,152 @@
+"""Cautions about the dyes: mixtures, classes, salt, pH, light and powder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from studio.plan.figure_text import num
+from studio.plan.settled import Settled, SettledColour
+from studio.plan.shapes import Caution
+from studio.plan.worked import Worked
+from studio.tables import find_hazard
+
+PH_SLACK = 0.5
+"""A soak this far outside a class's range is noted. House rule."""
+DEEP_PERCENT = 4.0
+BREAKS = (
+    "common practice; A. D. Broadbent, Basic Principles of Textile Coloration, Society of Dyers and Colourists 2001, "
+    "pp. 242-246: dyes differ in rate, pH and migration"
+)
+
+
+def dye_cautions(worked: Worked) -> Iterator[Caution]:
+    """dye.*, salt.* and light.food."""
+    settled = worked.settled
+    yield from _mixtures(settled)
+    yield from _salt(settled)
+    if settled.acid is None:
+        yield _no_acid()
+    else:
+        yield from _ph(worked)
+    for colour in settled.colours:
+        depth = colour.plan.depth
+        if depth is not None and depth.value > DEEP_PERCENT:
+            yield Caution(
+                id=f"dye.deep.{colour.plan.slug}",
+                level="note",
+                text=f"{colour.plan.name} at {num(depth.value)} % is deeper than the trade's deepest usual shade of "
+                "4 %: expect loose dye in the rinse.",
+                source="suppliers' ladders of depth: 2 to 4 % is deep, black 4 % (Gaywool Dyes; Earth Guild, undated)",
+                stage="rinse",
+                where=f"colour.{colour.plan.name}.depth",
+            )
+    if any(d.food for d in settled.dyes):
+        yield Caution(
+            id="light.food",
+            level="note",
+            text="Food colour is less fast to light and washing than dye made for textiles, and fades faster wet than "
+            "dry: dry it out of the sun, and say so on the label.",
+            source="common practice; no published test on wool was found",
+            stage="rinse",
+        )
+    yield from _dust(settled)
+
+
+def _mixtures(settled: Settled) -> Iterator[Caution]:
+    for colour in settled.colours:
+        ready = [s.dye.name for s in colour.stocks if s.dye.mixture]
+        if len(colour.stocks) < 2 and not ready:
+            continue
+        yield Caution(
+            id=f"dye.mixture-breaks.{colour.plan.slug}",
+            level="note",
+            text=f"{colour.plan.name} is {_what(colour, ready)} and may break: the faster part can halo its edge, violet "
+            "above all. Presoak evenly, no extra acid on top, do not overload.",
+            source=BREAKS,
+            stage="paint",
+            where=f"colour.{colour.plan.name}",
+        )
+        classes = {s.dye.dye_class.id: s.dye.dye_class.name for s in colour.stocks}
+        if len(classes) > 1:
+            yield Caution(
+                id=f"dye.mixture-classes.{colour.plan.slug}",
+                level="warn",
+                text=f"{colour.plan.name} mixes {' with '.join(sorted(classes.values()))}: they strike at different "
+                "rates and the shade will not even out; use dyes of one class.",
+                source=BREAKS,
+                stage="stocks",
+                where=f"colour.{colour.plan.name}.mix",
+            )
+
+
+def _what(colour: SettledColour, ready: list[str]) -> str:
+    if len(colour.stocks) > 1:
+        return f"mixed of {len(colour.stocks)} dyes"
+    return (
+        f"{ready[0]}, a mixture of several dyes"
+        if ready[0] != colour.plan.name
+        else "a mixture of several dyes"
+    )
+
+
+def _salt(settled: Settled) -> Iterator[Caution]:
+    if settled.plan.salt == "none":
+        return
+    for dye_class in settled.classes:
+        if dye_class.glauber == "allowed":
+            continue
+        forbidden = dye_class.glauber == "forbidden"
+        yield Caution(
+            id="salt.milling"
+            if dye_class.id == "milling"
+            else f"salt.{dye_class.id.replace(':', '-').replace(' ', '-')}",
+            level="warn" if forbidden else "note",
+            text=f"Glauber's salt harms a {dye_class.name} bath: leave it out."
+            if forbidden
+            else f"What Glauber's salt does with {dye_class.name} is not known: leave it out, or test first.",
+            source=dye_class.glauber_source,
+            stage="presoak",
+            where="salt",
+        )
+
+
+def _no_acid() -> Caution:
+    return Caution(
+        id="acid.none",
+        level="warn",
+        text="The plan has no acid: these dyes take on wool with acid and heat. Write one in [presoak], for example "
+        'acid = "white vinegar".',
+        source="common practice",
+        stage="presoak",
+        where="presoak.acid",
+    )
+
+
+def _ph(worked: Worked) -> Iterator[Caution]:
+    ph = worked.presoak.ph
+    for dye_class in worked.settled.classes:
+        if dye_class.ph_low - PH_SLACK <= ph <= dye_class.ph_high + PH_SLACK:
+            continue
+        effect = (
+            "it may strike too fast and unevenly"
+            if ph < dye_class.ph_low
+            else "part of it may not take and will rinse out"
+        )
+        name = dye_class.id.replace(":", "-").replace(" ", "-")
+        yield Caution(
+            id=f"dye.ph.{name}",
+            level="note",
+            text=f"The soak comes to pH {ph:.1f}; {dye_class.name} works at pH {num(dye_class.ph_low)} to "
+            f"{num(dye_class.ph_high)}: {effect}.",
+            source=dye_class.ph_source,
+            stage="presoak",
+            where="presoak.target_ph",
+        )
+
+
+def _dust(settled: Settled) -> Iterator[Caution]:
+    """What is said before a jar of powder is opened."""
+    weighed = any(s.dye.powder and c.plan.drops is None for c in settled.colours for s in c.stocks)
+    hazard = find_hazard("powder")
+    if weighed and hazard is not None:
+        yield Caution(id="powder.dust", level="note", text=hazard.text, source=hazard.source, stage="stocks")

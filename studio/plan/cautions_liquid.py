@@ -1,0 +1,168 @@
+"""Cautions about stocks and liquid: too weak, too strong, too little to weigh, more than the fibre holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from studio.craft import weighing
+from studio.plan.figure_text import HOUSE, num
+from studio.plan.figures_paint import LEAST_POUR_ML
+from studio.plan.figures_stocks import GUM, StockWork
+from studio.plan.shapes import Caution
+from studio.plan.worked import Worked
+
+STRONG_PERCENT = 4.0
+"""Above it a kitchen stock clumps, and "made up to" and "added to" part. House rule."""
+
+
+def liquid_cautions(worked: Worked) -> Iterator[Caution]:
+    """paint.*, stock.<colour>.* and jar.*."""
+    yield from _capacity(worked)
+    yield from _too_weak(worked)
+    for work in worked.stocks.stocks:
+        yield from _stock(worked, work)
+    yield from _jars(worked)
+
+
+def _capacity(worked: Worked) -> Iterator[Caution]:
+    paint, fibre = worked.paint, worked.settled.plan.fibre
+    if paint.capacity_ml <= 0:
+        yield Caution(
+            id="paint.full",
+            level="stop",
+            text=f"Squeezed to {num(paint.held_percent)} % the fibre has no room for dye up to {num(paint.target_percent)} "
+            "%: squeeze more out and write the new squeezed_weight, or raise target_pickup.",
+            source="arithmetic on wet pick-up, Broadbent 2001, p. 193",
+            stage="paint",
+            where="fibre.squeezed_weight",
+        )
+        return
+    applied = sum(colour.applied_ml for colour in paint.colours)
+    if applied > paint.capacity_ml * 1.001:
+        yield Caution(
+            id="paint.over-capacity",
+            level="warn",
+            text=f"{num(applied)} mL of paint is planned for the fibre, and it can take {num(paint.capacity_ml)} mL: the "
+            "rest pools in the wrap and runs into its neighbour. Mix less, or squeeze more water out.",
+            source="arithmetic on wet pick-up, Broadbent 2001, p. 193; that pools run is common practice",
+            stage="paint",
+            where="colour.liquid",
+        )
+    if fibre.squeezed_weight is None:
+        yield Caution(
+            id="paint.squeezed-estimated",
+            level="note",
+            text=f"How much water stays in after squeezing is an estimate ({num(paint.held_percent)} %): weigh the "
+            "squeezed fibre once and write squeezed_weight.",
+            source="estimate",
+            stage="paint",
+            where="fibre.squeezed_weight",
+        )
+
+
+def _too_weak(worked: Worked) -> Iterator[Caution]:
+    for liquid in worked.paint.colours:
+        if not liquid.too_weak or liquid.mixed_ml <= 0:
+            continue
+        plan = liquid.colour.plan
+        if liquid.least_percent is None:
+            text = f"The drops for {plan.name} are more than its liquid: write a weaker recipe."
+        else:
+            text = (
+                f"Stock for {plan.name} is too weak: {num(liquid.stock_ml)} mL of it into {num(liquid.mixed_ml)} mL of "
+                f"liquid. Use at least {_up(liquid.least_percent)} %, or a paler depth."
+            )
+        yield Caution(
+            id=f"stock.{plan.slug}.too-weak",
+            level="warn",
+            text=text,
+            source="arithmetic: least strength = g of fibre x depth % / mL of liquid for it",
+            stage="stocks",
+            where=f"colour.{plan.name}.stock",
+        )
+
+
+def _up(percent: float) -> str:
+    """A strength rounded up in its third digit, so that what is advised is enough."""
+    for digits in (2, 3, 4):
+        text = f"{percent * (1 + 0.5 * 10 ** (1 - digits)):.{digits}g}"
+        if percent <= float(text) <= percent * 1.05:
+            return text
+    return num(percent)
+
+
+def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
+    key, strength = work.stock.slug, work.stock.strength
+    where = work.stock.key.rsplit(".", 1)[0] + ".stock"
+    if strength is not None and strength.value > STRONG_PERCENT and work.stock.dye.powder:
+        yield Caution(
+            id=f"stock.{key}.strong",
+            level="note",
+            text=f"A {num(strength.value)} % stock of {work.stock.dye.name} is stronger than sensible: it dissolves badly, "
+            "and a small slip in mL is a large one in dye.",
+            source=f"{HOUSE}: above {STRONG_PERCENT:g} %",
+            stage="stocks",
+            where=where,
+        )
+    if 0 < work.volume_ml < LEAST_POUR_ML and work.drops is None and strength is not None:
+        yield Caution(
+            id=f"stock.{key}.small",
+            level="note",
+            text=f"Only {num(work.volume_ml)} mL of {work.stock.dye.name} stock for {work.colour}: use a weaker stock, or a "
+            "pipette.",
+            source=f"{HOUSE}: below {LEAST_POUR_ML:g} mL",
+            stage="stocks",
+            where=where,
+        )
+    if (
+        work.relative_error is not None
+        and work.relative_error > weighing.STOCK_ADVICE_LIMIT
+        and strength is not None
+    ):
+        step = worked.settled.scale_g.value
+        least = weighing.least_weight_g(step, weighing.STOCK_ADVICE_LIMIT)
+        yield Caution(
+            id=f"stock.{key}.weighing",
+            level="note",
+            text=f"{num(work.dye_g or 0.0)} g of {work.stock.dye.name} on a scale that shows {num(step)} g is uncertain by "
+            f"{num(work.relative_error * 100)} %: weigh {_up(least)} g into {num(float(_up(least)) * 100 / strength.value)} "
+            "mL of stock and keep the rest.",
+            source=f"{GUM}; limit of 5 % is a house rule",
+            stage="stocks",
+            where=where,
+        )
+
+
+def _jars(worked: Worked) -> Iterator[Caution]:
+    used: dict[str, float] = {}
+    for work in worked.stocks.stocks:
+        jar = work.stock.dye.jar
+        if jar is not None:
+            used[jar.name] = used.get(jar.name, 0.0) + (work.from_jar_ml or work.volume_ml)
+    for jar in worked.settled.shelf.jars:
+        if jar.name not in used:
+            continue
+        if used[jar.name] > jar.volume_ml:
+            yield Caution(
+                id=f"jar.short.{_slug(worked, jar.name)}",
+                level="warn",
+                text=f"The jar {jar.name} holds {num(jar.volume_ml)} mL and the plan needs {num(used[jar.name])} mL: make "
+                "fresh stock to the same strength for the rest.",
+                source="the shelf's jar",
+                stage="stocks",
+                where="colour",
+            )
+        age = f", made {jar.made}" if jar.made else ""
+        yield Caution(
+            id=f"jar.check.{_slug(worked, jar.name)}",
+            level="note",
+            text=f"{jar.name}{age}: shake it, look for mould or sediment, and try it on a scrap; stocks keep about six "
+            "months, some only weeks.",
+            source="suppliers' pages on stock solutions: 6 months (George Weil), 3 to 6 months, some 1 to 2 weeks (Gaywool)",
+            stage="stocks",
+            where="colour",
+        )
+
+
+def _slug(worked: Worked, name: str) -> str:
+    return next(d.slug for d in worked.settled.dyes if d.jar is not None and d.jar.name == name)

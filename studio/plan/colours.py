@@ -1,0 +1,120 @@
+"""The colours of a plan: one dye, a mixture of several, or drops in a measure of water."""
+
+from __future__ import annotations
+
+from studio.plan.keys import Keys
+from studio.plan.model import ColourPlan, MixPart
+from studio.plaintext import slug
+
+MOST_COLOURS = 24
+MOST_PARTS = 6
+
+
+def read_colours(rows: tuple[Keys, ...], top: Keys) -> tuple[ColourPlan, ...]:
+    """All colours; PlanError where there is none, or two of one name."""
+    if not rows:
+        raise top.wrong(
+            "colour", 'is missing; write a [[colour]] table with name = "rust" and dye = "food red".'
+        )
+    if len(rows) > MOST_COLOURS:
+        raise top.wrong("colour", f"has {len(rows)} tables; write at most {MOST_COLOURS}.")
+    colours: list[ColourPlan] = []
+    for row in rows:
+        colour = _colour(row)
+        if any(other.slug == colour.slug for other in colours):
+            raise row.wrong(
+                "name", f'gives "{colour.slug}" a second time; give each colour a name of its own.'
+            )
+        colours.append(colour)
+    return tuple(colours)
+
+
+def _colour(keys: Keys) -> ColourPlan:
+    name = keys.needed_text("name", "rust")
+    keys.place = f"colour.{name}"
+    if len(name) > 40:
+        raise keys.wrong("name", "is longer than 40 characters; write it shorter.")
+    dye = keys.text("dye", longest=80)
+    mix = _mix(keys)
+    if dye and mix:
+        raise keys.wrong("mix", "and dye say two things; leave one of them out.")
+    if not dye and not mix:
+        raise keys.wrong("dye", 'is missing; write for example dye = "food red".')
+    drops = _drops(keys)
+    colour = ColourPlan(
+        name=name,
+        slug=slug(name),
+        dye=dye,
+        mix=mix,
+        depth=keys.measure("depth", "share", high=20.0),
+        stock=keys.measure("stock", "strength", high=50.0),
+        drops=drops,
+        drops_in=keys.measure("in", "volume", high=20_000.0),
+        liquid=keys.measure("liquid", "volume", high=20_000.0),
+    )
+    _one_way(keys, colour)
+    keys.close()
+    return colour
+
+
+def _drops(keys: Keys) -> float | None:
+    """Drops as a number or as text, `10` or `"10 drops"`."""
+    if isinstance(keys.raw("drops"), str):
+        found = keys.measure("drops", "count", high=10_000.0)
+        return None if found is None else found.value
+    drops = keys.number("drops", 0.0, 10_000.0, "10")
+    if drops == 0:
+        raise keys.wrong("drops", "must be above 0; write drops = 10.")
+    return drops
+
+
+def _one_way(keys: Keys, colour: ColourPlan) -> None:
+    """A colour is either a depth of shade or drops in a measure of water."""
+    if colour.drops is None:
+        if colour.drops_in is not None:
+            raise keys.wrong(
+                "drops", 'is missing beside in; write for example drops = 10 and in = "3/4 cup".'
+            )
+        if colour.depth is None:
+            raise keys.wrong(
+                "depth", 'is missing; write for example depth = "1 %", or drops = 10 and in = "3/4 cup".'
+            )
+        return
+    if colour.drops_in is None:
+        raise keys.wrong("in", 'is missing beside drops; write for example in = "3/4 cup".')
+    if colour.depth is not None:
+        raise keys.wrong("depth", "and drops say two things; leave one of them out.")
+    if colour.mix:
+        raise keys.wrong("drops", "cannot be counted for a mix; write a depth, or a colour for each dye.")
+
+
+def _mix(keys: Keys) -> tuple[MixPart, ...]:
+    rows = keys.rows("mix")
+    if not rows:
+        if "mix" in keys:
+            raise keys.wrong("mix", 'is empty; write mix = [ { dye = "food red", share = "60 %" }, ... ].')
+        return ()
+    if not 2 <= len(rows) <= MOST_PARTS:
+        raise keys.wrong("mix", f"has {len(rows)} dyes; write 2 to {MOST_PARTS}, or dye for a single one.")
+    parts = tuple(_part(row) for row in rows)
+    total = sum(part.share_percent for part in parts)
+    if abs(total - 100.0) > 0.5:
+        raise keys.wrong(
+            "mix", f"has shares that sum to {total:g} %, not to 100; write them so that they do."
+        )
+    if len({slug(part.dye) for part in parts}) < len(parts):
+        raise keys.wrong("mix", "names one dye twice; add its shares together.")
+    return parts
+
+
+def _part(keys: Keys) -> MixPart:
+    dye = keys.needed_text("dye", "food red")
+    share = _share(keys)
+    part = MixPart(dye=dye, share_percent=share, stock=keys.measure("stock", "strength", high=50.0))
+    keys.close()
+    return part
+
+
+def _share(keys: Keys) -> float:
+    found = keys.needed("share", "share", "60 %", high=100.0)
+    return found.value

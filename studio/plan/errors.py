@@ -1,0 +1,46 @@
+"""The one kind of refusal planning knows, and how foreign text stands in it."""
+
+from __future__ import annotations
+
+from studio.plaintext import clean
+
+MOST_QUOTED = 40
+
+
+class PlanError(ValueError):
+    """A plan or shelf entry that cannot be used.
+
+    `str(error)` is one sentence: the file, the key, and what to write instead. Exit code 2.
+    """
+
+
+def refuse(file: str, key: str, what: str) -> PlanError:
+    """The error for a key of a file.
+
+    >>> str(refuse("tide.plan.toml", "fibre.form", 'is missing; write for example form = "blank".'))
+    'tide.plan.toml: fibre.form is missing; write for example form = "blank".'
+    """
+    place = f"{clean(file, limit=80)}: {clean(key, limit=80)}"
+    return PlanError(f"{place.rstrip(': ')}{'' if what.startswith(':') else ' '}{what}")
+
+
+def quoted(value: object) -> str:
+    """A value of the file as a sentence may carry it: short, on one line, harmless to a terminal.
+
+    >>> quoted("a" * 60)
+    '"aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa…"'
+    >>> quoted(7)
+    '7'
+    """
+    if isinstance(value, str):
+        return f'"{clean(value, limit=MOST_QUOTED)}"'
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int | float):
+        return clean(_number(value), limit=MOST_QUOTED)
+    return {dict: "a table", list: "a list"}.get(type(value), "a date")
+
+
+def _number(value: float) -> str:
+    # An integer of thousands of digits refuses to become text at all.
+    return "a huge number" if isinstance(value, int) and abs(value) > 10**30 else str(value)

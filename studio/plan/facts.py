@@ -1,0 +1,72 @@
+"""What the procedure needs to know of a plan, resolved and free of quantities-as-text."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+
+class StockFacts(msgspec.Struct, frozen=True, kw_only=True):
+    """One jar that goes into a colour."""
+
+    slug: str
+    """`rust`, or `moss.acid-blue-9` where a colour is mixed of several."""
+    dye: str
+    form: Literal["powder", "liquid", "drops", "jar"]
+    """How it comes: powder to dissolve, a ready liquid, drops of a food colour, a jar from the shelf."""
+    food: bool
+    strength_percent: float | None
+    """g per 100 mL; None for drops of unknown strength."""
+    dye_g: float | None
+    """Powder to weigh; None where nothing is weighed."""
+    volume_ml: float
+    """Stock to make up, or to have ready."""
+    drops: float | None = None
+
+
+class ColourFacts(msgspec.Struct, frozen=True, kw_only=True):
+    """One colour as it is painted."""
+
+    name: str
+    slug: str
+    stocks: tuple[StockFacts, ...]
+    fibre_g: float
+    liquid_ml: float
+    stock_ml: float
+    """All stocks together."""
+    water_ml: float
+
+
+class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
+    """The plan as the procedure sees it."""
+
+    form: Literal["blank", "skein", "loose", "cloth"]
+    dry_weight_g: float
+    colours: tuple[ColourFacts, ...]
+    bands: str
+    """The layout in words: `6 rust, 5 bare, 6 kelp, 5 bare, to fill`."""
+    acid_name: str
+    acid_state: Literal["liquid", "powder", ""]
+    acid_amount: float
+    """mL for a liquid, g for a powder; 0 where the plan uses none."""
+    acid_strong: bool
+    presoak_water_ml: float
+    presoak_ph: float | None
+    presoak_min: float
+    presoak_c: float
+    squeezed_g: float
+    """Expected weight after squeezing."""
+    shape: Literal["roll", "flat packet"]
+    hold_min: float
+    heat_up_min: float | None
+    pot_water_ml: float
+    pot_check_min: float
+    """Minutes between two looks at the pot water."""
+    cool_min: float
+    unwrap_c: float
+    rinse_c: float
+    food_only: bool
+    any_powder: bool
+    kit: tuple[str, ...]
+    has_warnings: bool

@@ -1,0 +1,47 @@
+"""Numbers as they stand in an equation, and the making of a figure."""
+
+from __future__ import annotations
+
+from studio.plan.shapes import Figure, Origin
+
+HOUSE = "house rule"
+PRACTICE = "common practice"
+ARITHMETIC = "arithmetic on the plan's own numbers"
+BROADBENT = "A. D. Broadbent, Basic Principles of Textile Coloration, Society of Dyers and Colourists 2001"
+
+
+def num(value: float) -> str:
+    """A number in an equation: four significant digits, no exponent for what a bench meets.
+
+    >>> num(0.5), num(1234.5), num(26.594), num(150.0), num(61480.0)
+    ('0.5', '1234', '26.59', '150', '61480')
+    """
+    if abs(value) >= 1000:
+        return f"{value:.0f}"
+    return f"{value:.4g}"
+
+
+def fig(
+    figure_id: str,
+    value: float,
+    unit: str,
+    label: str,
+    because: str,
+    origin: Origin,
+    source: str = "",
+    *,
+    low: float | None = None,
+    high: float | None = None,
+) -> Figure:
+    """A figure; where no source is named, the origin is its standing."""
+    return Figure(
+        id=figure_id,
+        value=value,
+        unit=unit,
+        label=label,
+        because=because,
+        origin=origin,
+        source=source or (ARITHMETIC if origin == "plan" else origin),
+        low=low,
+        high=high,
+    )

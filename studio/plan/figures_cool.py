@@ -1,0 +1,80 @@
+"""After the steam: how long the packet cools, and how warm the rinse is."""
+
+from __future__ import annotations
+
+import math
+
+import msgspec
+
+from studio.craft import heat
+from studio.plan.figure_text import HOUSE, fig, num
+from studio.plan.settled import Settled
+from studio.plan.shapes import Figure
+
+UNWRAP_C = 40.0
+STILL_AIR_W_M2K = 10.0
+"""Free convection and radiation of a warm packet in a room. Estimate."""
+HSE = (
+    "HSE (UK), Scalding and burning, Health Services Information Sheet 6: 43 degC surface, 44 degC water for "
+    "vulnerable people; 40 degC stays below both"
+)
+
+
+class CoolWork(msgspec.Struct, frozen=True, kw_only=True):
+    minutes: float
+    unwrap_c: float
+    rinse_c: float
+    figures: tuple[Figure, ...]
+
+
+def work_cool(settled: Settled, steam_c: float, target_percent: float) -> CoolWork:
+    """cool.time and rinse.temperature."""
+    plan, room = settled.plan.set, settled.room.value
+    water_g = settled.dry_g * target_percent / 100.0
+    length_m, guessed = _length_m(settled, water_g)
+    k = heat.packet_k_per_min(
+        plan.shape, plan.thickness.value / 100.0, length_m, settled.dry_g, water_g, STILL_AIR_W_M2K
+    )
+    minutes = heat.newton_minutes(steam_c, room, k, UNWRAP_C)
+    body = f"{plan.shape} {num(plan.thickness.value)} cm by {num(length_m * 100)} cm{guessed}"
+    return CoolWork(
+        minutes=minutes,
+        unwrap_c=UNWRAP_C,
+        rinse_c=UNWRAP_C,
+        figures=(
+            fig(
+                "cool.time",
+                minutes,
+                "min",
+                "cooling in the wrap",
+                f"ln(({num(steam_c)} - {num(room)}) / ({UNWRAP_C:g} - {num(room)})) / {num(k)} per min = "
+                f"{num(minutes)} min; {body}, {num(settled.dry_g)} g of fibre and {num(water_g)} g of liquid, "
+                f"{STILL_AIR_W_M2K:g} W/m2K to still air",
+                "estimate",
+                f"Newton's law of cooling; surface coefficient from memory (Incropera, table 1.1: 2 to 25); room: "
+                f"{settled.room.source}; measure before opening",
+            ),
+            fig(
+                "rinse.temperature",
+                UNWRAP_C,
+                "degC",
+                "open and rinse at or below",
+                f"packet down to {UNWRAP_C:g} degC; rinse water within 10 degC of it, so that wool does not felt",
+                "house rule",
+                f"{HOUSE}; {HSE}",
+            ),
+        ),
+    )
+
+
+def _length_m(settled: Settled, water_g: float) -> tuple[float, str]:
+    """Length of the packet; where it is not written, from the room its fibre and liquid take up."""
+    plan = settled.plan.set
+    if plan.length is not None:
+        return plan.length.value / 100.0, ""
+    # Wool of 1.31 g/mL and water, with a fifth of air: an estimate that only sets the surface.
+    volume_ml = (settled.dry_g / 1.31 + water_g) / 0.8
+    across = plan.thickness.value
+    wide = plan.width.value if plan.width else 20.0
+    area = math.pi * across**2 / 4.0 if plan.shape == "roll" else across * wide
+    return max(volume_ml / area, 1.0) / 100.0, " (estimated)"

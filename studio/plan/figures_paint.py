@@ -1,0 +1,229 @@
+"""What the damp fibre can hold, and what is mixed for each colour."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.craft import liquor, shade
+from studio.plan.figure_text import HOUSE, PRACTICE, fig, num
+from studio.plan.settled import Settled, SettledColour
+from studio.plan.shapes import Figure, Origin
+
+DEFAULT_PICKUP = 150.0
+DEFAULT_HELD = 100.0
+"""Squeezed by hand in a towel. Estimate: Beech 1902 gives only shares of a saturated load."""
+BEECH = (
+    "F. Beech, The Dyeing of Woollen Fabrics, 1902, pp. 206-208 (Grothe: squeezing leaves 40 % of what wringing "
+    "and spinning start from); per cent of dry weight is an estimate"
+)
+LEAST_POUR_ML = 1.0
+"""Less than this is hard to pour or pipette on a kitchen bench. House rule."""
+
+
+class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
+    """What one colour comes to."""
+
+    colour: SettledColour
+    applied_ml: float
+    """Liquid that ends on the fibre."""
+    mixed_ml: float
+    """With the reserve."""
+    stocks_ml: tuple[float, ...]
+    """To mix, one for each stock of the colour, reserve included."""
+    least_percent: float | None
+    """The least strength of stock that gives the depth in the liquid; None for drops."""
+
+    @property
+    def stock_ml(self) -> float:
+        """All stocks together, reserve included."""
+        return sum(self.stocks_ml)
+
+    @property
+    def water_ml(self) -> float:
+        """Water to add; 0 where the stocks alone are more than the liquid."""
+        return max(0.0, self.mixed_ml - self.stock_ml)
+
+    @property
+    def too_weak(self) -> bool:
+        """Whether the stocks alone are more than the fibre's liquid."""
+        return self.stock_ml > self.mixed_ml * 1.0001
+
+
+class PaintWork(msgspec.Struct, frozen=True, kw_only=True):
+    squeezed_g: float
+    held_percent: float
+    target_percent: float
+    capacity_ml: float
+    """0 where the squeezed fibre already holds its target."""
+    colours: tuple[ColourLiquid, ...]
+    figures: tuple[Figure, ...]
+
+
+def work_paint(settled: Settled) -> PaintWork:
+    """paint.held, paint.capacity, and paint.<colour>.fibre, .liquid, .stock, .water."""
+    fibre = settled.plan.fibre
+    target = fibre.target_pickup.value if fibre.target_pickup else DEFAULT_PICKUP
+    weighed = fibre.squeezed_weight
+    squeezed_g = weighed.value if weighed else settled.dry_g * (1 + DEFAULT_HELD / 100.0)
+    held = liquor.held_percent(squeezed_g, settled.dry_g)
+    capacity = liquor.free_capacity_ml(settled.dry_g, target, held) if target > held else 0.0
+    colours = tuple(_colour(settled, colour, capacity) for colour in settled.colours)
+    figures = _budget(settled, squeezed_g, held, target, capacity)
+    for colour in colours:
+        figures.extend(_colour_figures(settled, colour, capacity))
+    return PaintWork(
+        squeezed_g=squeezed_g,
+        held_percent=held,
+        target_percent=target,
+        capacity_ml=capacity,
+        colours=colours,
+        figures=tuple(figures),
+    )
+
+
+def _budget(settled: Settled, squeezed_g: float, held: float, target: float, capacity: float) -> list[Figure]:
+    fibre, dry = settled.plan.fibre, settled.dry_g
+    guessed = fibre.squeezed_weight is None
+    aimed = "the plan" if fibre.target_pickup else f"estimate: painted to {num(target)} % wet pick-up"
+    return [
+        fig(
+            "paint.held",
+            held,
+            "%",
+            "water held after squeezing",
+            f"({num(squeezed_g)} g wet - {num(dry)} g dry) / {num(dry)} g x 100 = {num(held)} %",
+            "estimate" if guessed else "plan",
+            BEECH if guessed else "the plan's squeezed_weight",
+        ),
+        fig(
+            "paint.capacity",
+            capacity,
+            "mL",
+            "dye liquid the damp fibre can take",
+            f"{num(dry)} g x ({num(target)} % - {num(held)} % held) / 100 = {num(capacity)} mL",
+            "estimate" if guessed or not fibre.target_pickup else "plan",
+            f"wet pick-up as in Broadbent 2001, p. 193; target: {aimed}",
+        ),
+    ]
+
+
+def _colour(settled: Settled, colour: SettledColour, capacity: float) -> ColourLiquid:
+    plan, reserve = colour.plan, settled.plan.reserve_percent
+    if plan.liquid is not None:
+        mixed = plan.liquid.value
+        applied = mixed / (1 + reserve / 100.0)
+    else:
+        applied = liquor.share_ml(capacity, colour.fibre_g, settled.dry_g)
+        mixed = liquor.with_reserve_ml(applied, reserve)
+    if plan.drops is not None and plan.drops_in is not None:
+        drops = shade.scaled_drops(plan.drops, plan.drops_in.value, mixed) if mixed > 0 else 0.0
+        stocks: tuple[float, ...] = (drops / settled.shelf.studio.drops_per_ml,)
+        return ColourLiquid(
+            colour=colour, applied_ml=applied, mixed_ml=mixed, stocks_ml=stocks, least_percent=None
+        )
+    depth = plan.depth.value if plan.depth else 0.0
+    parts = [(s.share, s.strength.value) for s in colour.stocks if s.strength is not None]
+    on_fibre = (
+        shade.mixture_stocks_ml(colour.fibre_g, depth, parts)
+        if colour.fibre_g > 0
+        else tuple(0.0 for _ in parts)
+    )
+    least = (
+        shade.least_stock_percent(colour.fibre_g, depth, applied)
+        if applied > 0 and colour.fibre_g > 0
+        else None
+    )
+    return ColourLiquid(
+        colour=colour,
+        applied_ml=applied,
+        mixed_ml=mixed,
+        stocks_ml=tuple(liquor.with_reserve_ml(ml, reserve) for ml in on_fibre),
+        least_percent=least,
+    )
+
+
+def _colour_figures(settled: Settled, paint: ColourLiquid, capacity: float) -> list[Figure]:
+    colour = paint.colour
+    name, slug = colour.plan.name, colour.plan.slug
+    reserve = settled.plan.reserve_percent
+    keep = 1 + reserve / 100.0
+    reserved, standing = _reserve(settled)
+    if colour.plan.liquid is not None:
+        because = f"{colour.plan.liquid.typed} as written, of which {num(paint.applied_ml)} mL for the fibre"
+        origin: Origin = "plan"
+        source = f"the plan; {standing}"
+    else:
+        because = (
+            f"{num(capacity)} mL x {num(colour.fibre_g)} g / {num(settled.dry_g)} g = {num(paint.applied_ml)} mL, "
+            f"x {num(keep)} {reserved} = {num(paint.mixed_ml)} mL"
+        )
+        origin, source = "house rule", f"the capacity shared out by weight; {standing}"
+    return [
+        fig(
+            f"paint.{slug}.fibre",
+            colour.fibre_g,
+            "g",
+            f"fibre under {name}",
+            f"{num(settled.dry_g)} g x {num(colour.share * 100)} % of the layout = {num(colour.fibre_g)} g",
+            "plan",
+            "the plan's layout",
+        ),
+        fig(
+            f"paint.{slug}.liquid", paint.mixed_ml, "mL", f"liquid to mix for {name}", because, origin, source
+        ),
+        _stock_figure(settled, paint),
+        fig(
+            f"paint.{slug}.water",
+            paint.water_ml,
+            "mL",
+            f"water into {name}",
+            f"{num(paint.mixed_ml)} mL - {num(paint.stock_ml)} mL of stock = "
+            + (
+                f"{num(paint.water_ml)} mL"
+                if not paint.too_weak
+                else "less than nothing: no water, the stock is too weak"
+            ),
+            "plan",
+        ),
+    ]
+
+
+def _reserve(settled: Settled) -> tuple[str, str]:
+    percent = num(settled.plan.reserve_percent)
+    said = "the plan" if settled.plan.reserve_typed else f"{HOUSE}: better a little too much than too little"
+    return f"for {percent} % reserve", f"reserve: {said}"
+
+
+def _stock_figure(settled: Settled, paint: ColourLiquid) -> Figure:
+    colour = paint.colour
+    name, slug = colour.plan.name, colour.plan.slug
+    keep = 1 + settled.plan.reserve_percent / 100.0
+    if colour.plan.drops is not None and colour.plan.drops_in is not None:
+        per_ml = settled.shelf.studio.drops_per_ml
+        because = (
+            f"{num(colour.plan.drops)} drops x {num(paint.mixed_ml)} mL / {num(colour.plan.drops_in.value)} mL / "
+            f"{num(per_ml)} drops in 1 mL = {num(paint.stock_ml)} mL"
+        )
+        source = f"{PRACTICE}; drops in 1 mL: USP <1101>, or the dyer's own dropper"
+        return fig(
+            f"paint.{slug}.stock",
+            paint.stock_ml,
+            "mL",
+            f"dye into {name}",
+            because,
+            "common practice",
+            source,
+        )
+    depth = num(colour.plan.depth.value if colour.plan.depth else 0.0)
+    terms = " + ".join(
+        f"{num(colour.fibre_g)} g x {depth} %"
+        + (f" x {num(s.share)}" if len(colour.stocks) > 1 else "")
+        + f" / {num(s.strength.value)} %"
+        for s in colour.stocks
+        if s.strength is not None
+    )
+    because = f"({terms}) x {num(keep)} for the reserve = {num(paint.stock_ml)} mL"
+    source = "mL of stock = g of fibre x depth % / stock % (all suppliers agree), Broadbent 2001, p. 22 for the weight"
+    return fig(
+        f"paint.{slug}.stock", paint.stock_ml, "mL", f"stock into {name}", because, "published", source
+    )

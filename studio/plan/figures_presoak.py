@@ -1,0 +1,227 @@
+"""The presoak: water, acid for a pH or pH for an acid, the published spread, what wool itself can bind."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.craft import acid as craft
+from studio.craft import liquor
+from studio.plan.errors import refuse
+from studio.plan.figure_text import PRACTICE, fig, num
+from studio.plan.materials import AcidAtHand, class_range
+from studio.plan.settled import Settled
+from studio.plan.shapes import Figure, Origin
+from studio.tables import find_acid, practice
+
+DEFAULT_RATIO = 20.0
+DEFAULT_PH = 4.0
+DEFAULT_MIN = 30.0
+DEFAULT_C = 40.0
+CARBONATE = (
+    "charge balance over the water's alkalinity (carbonate pK 6.352 and 10.329, Martell & Smith, from memory) "
+    "and the acid's pK"
+)
+RP1286 = "Steinhardt & Harris, J. Res. Natl. Bur. Stand. 24 (1940) 335, RP1286, abstract: at most 0.82 mmol/g, an upper bound"
+WEIL = "supplier's instruction for wetting out wool (George Weil, undated): 30 min at 40 C"
+
+
+class PresoakWork(msgspec.Struct, frozen=True, kw_only=True):
+    water_ml: float
+    acid_amount: float
+    """mL or g; 0 without acid."""
+    ph: float
+    minutes: float
+    temperature_c: float
+    spread: tuple[float, float] | None
+    """Lowest and highest published dose for this weight, in the acid's unit."""
+    figures: tuple[Figure, ...]
+
+
+def work_presoak(settled: Settled) -> PresoakWork:
+    """presoak.water, .acid, .acid.spread, .ph, .bound, .time, .temperature."""
+    plan = settled.plan.presoak
+    ratio = plan.liquor_ratio or DEFAULT_RATIO
+    water_ml = liquor.bath_ml(settled.dry_g, ratio)
+    water = craft.Water(craft.alkalinity_meq_l(settled.alkalinity.value), settled.water_ph.value)
+    figures = [
+        fig(
+            "presoak.water",
+            water_ml,
+            "mL",
+            "water for the presoak",
+            f"{num(settled.dry_g)} g x liquor ratio {num(ratio)} = {num(water_ml)} mL",
+            "plan" if plan.liquor_ratio else "common practice",
+            "" if plan.liquor_ratio else "common practice: liquor ratio 20",
+        )
+    ]
+    amount, ph, spread = 0.0, craft.ph((), water, open_to_air=settled.plan.water.open), None
+    if settled.acid is not None:
+        amount, ph, acid_figures = _acid(settled, settled.acid, water, water_ml)
+        spread = published_spread(settled.acid, settled.dry_g)
+        figures.extend(acid_figures)
+        figures.extend(_beside(settled, settled.acid, spread))
+    figures.append(_ph_figure(settled, ph, amount, water_ml, water.alkalinity_meq_l))
+    minutes = plan.time.value if plan.time else DEFAULT_MIN
+    degrees = plan.temperature.value if plan.temperature else DEFAULT_C
+    figures.extend(_soak(settled, minutes, degrees))
+    return PresoakWork(
+        water_ml=water_ml,
+        acid_amount=amount,
+        ph=ph,
+        minutes=minutes,
+        temperature_c=degrees,
+        spread=spread,
+        figures=tuple(figures),
+    )
+
+
+def mol_per_unit(acid: AcidAtHand) -> float:
+    """Moles of acid in one mL or one g of it."""
+    if acid.liquid:
+        return craft.liquid_acid_mol(1.0, acid.strength_percent, acid.row.molar_mass_g)
+    return craft.powder_acid_mol(1.0, acid.strength_percent, acid.row.molar_mass_g)
+
+
+def _target(settled: Settled) -> tuple[float, Origin, str]:
+    """The pH aimed at: the plan's, or 4.0 moved into what the dye classes share."""
+    if settled.plan.presoak.target_ph is not None:
+        return settled.plan.presoak.target_ph.value, "plan", "the plan"
+    low, high = class_range(settled.classes)
+    target = DEFAULT_PH if low > high else min(max(DEFAULT_PH, low), high)
+    return target, "house rule", "house rule: pH 4, moved into the range of the dye classes"
+
+
+def _acid(
+    settled: Settled, acid: AcidAtHand, water: craft.Water, water_ml: float
+) -> tuple[float, float, list[Figure]]:
+    litres = water_ml / 1000.0
+    per_unit = mol_per_unit(acid)
+    is_open = settled.plan.water.open
+    strength = f"{acid.name} {num(acid.strength_percent)} %"
+    written = settled.plan.presoak.acid_amount
+    if written is not None:
+        amount, origin, source = written.value, "plan", "the plan"
+        mol_l = amount * per_unit / litres
+        because = f"{written.typed} as written, {num(mol_l * 1000)} mmol/L in {num(litres)} L"
+    else:
+        target, _, source = _target(settled)
+        try:
+            mol_l = craft.dose_for_ph(target, acid.row.pkas, water, open_to_air=is_open)
+        except ValueError:
+            raise refuse(
+                settled.plan.file,
+                "presoak.target_ph",
+                f"is {num(target)}, which {acid.name} cannot bring this water to; write a value such as 4.0.",
+            ) from None
+        amount, origin = mol_l * litres / per_unit, "published"
+        because = (
+            f"pH {num(target)} in {num(litres)} L needs {num(mol_l * 1000)} mmol/L; {strength} holds "
+            f"{num(per_unit * 1000)} mmol in 1 {acid.unit}: {num(mol_l * 1000)} x {num(litres)} / "
+            f"{num(per_unit * 1000)} = {num(amount)} {acid.unit}"
+        )
+        source = f"{CARBONATE} ({acid.row.pka_source}); pH aimed at: {source}"
+    ph = craft.ph((craft.AcidDose(tuple(acid.row.pkas), mol_l),), water, open_to_air=is_open)
+    label = f"{acid.name} into the presoak"
+    return amount, ph, [fig("presoak.acid", amount, acid.unit, label, because, _origin(origin), source)]
+
+
+def _origin(word: str) -> Origin:
+    return "plan" if word == "plan" else "published"
+
+
+def _ph_figure(settled: Settled, ph: float, amount: float, water_ml: float, meq_l: float) -> Figure:
+    acid = settled.acid
+    with_acid = f" with {num(amount)} {acid.unit} of {acid.name}" if acid else " without acid"
+    air = "open to the air, carbon dioxide lost" if settled.plan.water.open else "carbon dioxide kept"
+    because = (
+        f"{num(water_ml)} mL of water, alkalinity {num(settled.alkalinity.value)} mg/L / 50.04 = {num(meq_l)} meq/L, "
+        f"pH {num(settled.water_ph.value)} at first,{with_acid}, {air}: pH {ph:.2f} (of the water; wool binds acid too)"
+    )
+    guessed = "estimate" in (settled.alkalinity.origin, settled.water_ph.origin)
+    source = f"{CARBONATE}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
+    return fig(
+        "presoak.ph", ph, "pH", "pH of the soak", because, "estimate" if guessed else "published", source
+    )
+
+
+def published_spread(acid: AcidAtHand, dry_g: float) -> tuple[float, float] | None:
+    """Lowest and highest published dose for the weight, of the same kind of acid, in mL or g of this one."""
+    per_unit = mol_per_unit(acid)
+    found: list[float] = []
+    for dose in practice():
+        row = find_acid(dose.acid)
+        if row is None or row.kind != acid.row.kind or row.state != acid.row.state:
+            continue
+        theirs = mol_per_unit(AcidAtHand(name=row.name, row=row, strength_percent=row.strength_percent))
+        found.extend(
+            per_100g * theirs / per_unit * dry_g / 100.0
+            for per_100g in (dose.low_per_100g, dose.high_per_100g)
+        )
+    return (min(found), max(found)) if found else None
+
+
+def _beside(settled: Settled, acid: AcidAtHand, spread: tuple[float, float] | None) -> list[Figure]:
+    """What stands beside the computed dose: what is published, and what wool could bind."""
+    figures = []
+    dry = settled.dry_g
+    if spread is not None:
+        low, high = spread
+        figures.append(
+            fig(
+                "presoak.acid.spread",
+                low,
+                acid.unit,
+                "published doses, low to high",
+                f"{num(low * 100 / dry)} to {num(high * 100 / dry)} {acid.unit} of {acid.name} on 100 g x {num(dry)} g / 100 "
+                f"= {num(low)} to {num(high)} {acid.unit}",
+                "published",
+                "suppliers' sheets and textbooks, listed in the table of practice doses; none is the right one",
+                low=low,
+                high=high,
+            )
+        )
+    percent = sum(f.percent for f in settled.blend if f.row.family in ("wool", "hair"))
+    if percent > 0:
+        wool_g = dry * percent / 100.0
+        mmol = craft.wool_acid_capacity_mmol(wool_g)
+        # One proton of each molecule counts: the others leave only far above the pH of a dye soak.
+        bound = mmol / 1000.0 / mol_per_unit(acid)
+        figures.append(
+            fig(
+                "presoak.bound",
+                bound,
+                acid.unit,
+                "wool could bind at most",
+                f"{num(dry)} g x {num(percent)} % wool x 0.82 mmol/g = {num(mmol)} mmol; / "
+                f"{num(mol_per_unit(acid) * 1000)} mmol in 1 {acid.unit} = {num(bound)} {acid.unit}: never the dose",
+                "published",
+                RP1286,
+            )
+        )
+    return figures
+
+
+def _soak(settled: Settled, minutes: float, degrees: float) -> list[Figure]:
+    plan = settled.plan.presoak
+    time_said = plan.time.typed if plan.time else ""
+    warm_said = plan.temperature.typed if plan.temperature else ""
+    return [
+        fig(
+            "presoak.time",
+            minutes,
+            "min",
+            "presoak time",
+            f"{time_said} as written" if time_said else f"{num(minutes)} min, the usual soak for wetting out",
+            "plan" if time_said else "common practice",
+            "the plan" if time_said else f"{PRACTICE}; {WEIL}",
+        ),
+        fig(
+            "presoak.temperature",
+            degrees,
+            "degC",
+            "presoak temperature",
+            f"{warm_said} as written" if warm_said else f"{num(degrees)} degC, lukewarm",
+            "plan" if warm_said else "common practice",
+            "the plan" if warm_said else f"{PRACTICE}; {WEIL}",
+        ),
+    ]

@@ -1,0 +1,184 @@
+"""The steam set: boiling point, heat-through, hold, boil-off and pot water."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.craft import steam
+from studio.plan.figure_text import HOUSE, fig, num
+from studio.plan.settled import Settled
+from studio.plan.shapes import Figure, Origin
+
+TARGET_C = 85.0
+"""Where the centre counts as hot. House rule."""
+MARGIN_MIN = 10.0
+POT_RESERVE = 20.0
+"""% more pot water than the hold boils off. House rule."""
+MOST_BETWEEN_LOOKS_MIN = 15.0
+IF97 = "ISO 2533 standard atmosphere; IAPWS R7-97(2012), equations 30 and 31"
+CONDUCTION = (
+    "Carslaw & Jaeger, Conduction of Heat in Solids, series 3.4 and 7.6 (from memory), surface at steam temperature; "
+    "diffusivity 1.0e-7 to 1.6e-7 m2/s is an estimate from mixture bounds. An upper estimate: steam also goes into wool"
+)
+
+
+class SetWork(msgspec.Struct, frozen=True, kw_only=True):
+    steam_c: float
+    fast_min: float
+    slow_min: float
+    least_min: float
+    """The longest of the minima of the plan's dye classes and fibres."""
+    advised_min: float
+    hold_min: float
+    """The dyer's own, or the advised."""
+    boil_off_ml_min: float
+    needed_ml: float
+    """Pot water for the hold, with its reserve."""
+    pot_ml: float
+    """The plan's pot water, or the needed."""
+    lasts_min: float
+    look_min: float
+    figures: tuple[Figure, ...]
+
+
+def work_set(settled: Settled) -> SetWork:
+    """set.boiling_point, .heat_through, .hold, .boil_off, .pot_water, .pot_lasts."""
+    plan = settled.plan.set
+    steam_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
+    length_m = plan.length.value / 100.0 if plan.length else None
+    heating = steam.heat_through(
+        plan.shape, plan.thickness.value / 100.0, length_m, settled.room.value, steam_c, target_c=TARGET_C
+    )
+    least, least_said, least_source = _least(settled)
+    advised = steam.hold_min(least, heating.fast_min, margin_min=MARGIN_MIN)
+    hold = plan.hold.value if plan.hold else advised
+    rate = steam.boil_off_ml_min(settled.hob_w.value, steam_c, plan.hob_efficiency or 1.0)
+    needed = steam.pot_water_ml(hold, rate, POT_RESERVE)
+    pot_ml = plan.pot_water.value if plan.pot_water else needed
+    lasts = steam.pot_minutes(pot_ml, rate)
+    work = SetWork(
+        steam_c=steam_c,
+        fast_min=heating.fast_min,
+        slow_min=heating.slow_min,
+        least_min=least,
+        advised_min=advised,
+        hold_min=hold,
+        boil_off_ml_min=rate,
+        needed_ml=needed,
+        pot_ml=pot_ml,
+        lasts_min=lasts,
+        look_min=max(1.0, min(MOST_BETWEEN_LOOKS_MIN, lasts / 2.0, hold / 2.0)),
+        figures=(),
+    )
+    figures = (_boiling(settled, work), _heat(settled, work), _hold(settled, work, least_said, least_source))
+    return msgspec.structs.replace(work, figures=(*figures, *_pot(settled, work)))
+
+
+def _least(settled: Settled) -> tuple[float, str, str]:
+    """The longest minimum among dye classes and fibres, who asks for it, and its source."""
+    found = [(c.set_min_min, c.name, c.set_source) for c in settled.classes]
+    found.extend((f.row.set_min_min, f.row.name, f.row.source) for f in settled.blend if f.row.set_min_min)
+    return max(found, key=lambda row: row[0])
+
+
+def _boiling(settled: Settled, work: SetWork) -> Figure:
+    high = settled.altitude.value
+    pascals = steam.pressure_pa(high)
+    return fig(
+        "set.boiling_point",
+        work.steam_c,
+        "degC",
+        "water boils at",
+        f"{num(high)} m: 101325 Pa x (1 - 0.0065 x {num(high)} / 288.15)^5.25588 = {num(pascals)} Pa; "
+        f"water boils there at {work.steam_c:.2f} degC",
+        "published",
+        f"{IF97}; altitude: {settled.altitude.source}",
+    )
+
+
+def _heat(settled: Settled, work: SetWork) -> Figure:
+    plan = settled.plan.set
+    across = num(plan.thickness.value)
+    body = f"roll {across} cm across" if plan.shape == "roll" else f"packet {across} cm thick"
+    if plan.length and plan.shape == "roll":
+        body += f" and {num(plan.length.value)} cm long"
+    theta = (TARGET_C - work.steam_c) / (settled.room.value - work.steam_c)
+    return fig(
+        "set.heat_through",
+        work.fast_min,
+        "min",
+        "centre at 85 degC after",
+        f"{body}, {num(settled.room.value)} to {TARGET_C:g} degC in steam of {num(work.steam_c)} degC, "
+        f"theta ({TARGET_C:g} - {num(work.steam_c)}) / ({num(settled.room.value)} - {num(work.steam_c)}) = {num(theta)}: "
+        f"{num(work.fast_min)} min at 1.6e-7 m2/s, {num(work.slow_min)} min at 1.0e-7 m2/s",
+        "estimate",
+        CONDUCTION,
+        low=work.fast_min,
+        high=work.slow_min,
+    )
+
+
+def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -> Figure:
+    safe = max(work.hold_min, work.slow_min + MARGIN_MIN)
+    rule = (
+        f"larger of {num(work.least_min)} min ({least_said}) and {num(work.fast_min)} + {MARGIN_MIN:g} = "
+        f"{num(work.fast_min + MARGIN_MIN)} min = {num(work.advised_min)} min; "
+        f"to be safe {num(work.slow_min)} + {MARGIN_MIN:g} = {num(work.slow_min + MARGIN_MIN)} min"
+    )
+    own = settled.plan.set.hold
+    origin: Origin = "plan" if own else "house rule"
+    return fig(
+        "set.hold",
+        work.hold_min,
+        "min",
+        "steam set, from rolling steam",
+        f"{own.typed} as written; advised is the {rule}" if own else rule,
+        origin,
+        f"{HOUSE} (85 degC at the centre and ten minutes); minimum: {least_source}",
+        low=work.hold_min,
+        high=safe,
+    )
+
+
+def _pot(settled: Settled, work: SetWork) -> tuple[Figure, ...]:
+    power, share = settled.hob_w.value, settled.plan.set.hob_efficiency or 1.0
+    latent = steam.latent_heat_j_g(work.steam_c)
+    # A mL of the cold water poured in weighs a gram to within what a jug shows.
+    because = f"{num(power)} W x {num(share)} x 60 s / {num(latent)} J/g = {num(work.boil_off_ml_min)} mL/min"
+    heat = (
+        "all heat into steam, an upper bound: a lid returns some"
+        if share == 1.0
+        else "share of heat as written"
+    )
+    needed = f"{num(work.boil_off_ml_min)} mL/min x {num(work.hold_min)} min x 1.2 = {num(work.needed_ml)} mL"
+    lasts = f"{num(work.pot_ml)} mL / {num(work.boil_off_ml_min)} mL/min = {num(work.lasts_min)} min"
+    hob = f"hob: {settled.hob_w.source}"
+    return (
+        fig(
+            "set.boil_off",
+            work.boil_off_ml_min,
+            "mL/min",
+            "pot boils off",
+            because,
+            "estimate",
+            f"latent heat: IAPWS R7-97(2012); {heat}; {hob}",
+        ),
+        fig(
+            "set.pot_water",
+            work.needed_ml,
+            "mL",
+            "pot water for the set",
+            needed,
+            "house rule",
+            f"{HOUSE}: a fifth more than boils off",
+        ),
+        fig(
+            "set.pot_lasts",
+            work.lasts_min,
+            "min",
+            "pot water lasts",
+            lasts,
+            "estimate",
+            f"boil-off as above; {hob}",
+        ),
+    )

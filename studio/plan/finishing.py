@@ -1,0 +1,158 @@
+"""The last three stages of the procedure: cool, rinse, record."""
+
+from __future__ import annotations
+
+from studio.plan.facts import ProcedureFacts
+from studio.plan.shapes import Stage, Step
+
+RATED = (
+    ("bleeding", "Colour that left in the rinse: 1 runs and runs, 3 clears in a few rounds, 5 clear at once."),
+    ("penetration", "Colour through the fibre: 1 only the surface, 3 pale patches at the back, 5 through and through."),
+    ("sharpness", "Edges between colours: 1 run together, 3 a soft edge, 5 as painted."),
+    ("evenness", "Colour within a band: 1 blotched, 3 shaded, 5 even."),
+)
+"""What is rated from 1 to 5, and what the steps mean. House rule."""
+
+
+def cool_stage(facts: ProcedureFacts) -> Stage:
+    """Cool in the wrap until bare hands are safe."""
+    return Stage(
+        stage="cool",
+        steps=(
+            Step(
+                id="cool.wait",
+                kind="wait",
+                text="Leave it wrapped and let it cool in the air.",
+                done="Cooled in the wrap",
+                timer="cool",
+                after=("steam.out",),
+                figures=("cool.time",),
+            ),
+            Step(
+                id="cool.temperature",
+                kind="measure",
+                text="Measure the packet with a probe between its layers.",
+                done="Packet temperature read",
+                quantity="temperature",
+                unit="degC",
+                expected=facts.unwrap_c,
+                low=5.0,
+                high=facts.unwrap_c,
+                figures=("rinse.temperature",),
+            ),
+            Step(
+                id="cool.unwrap",
+                kind="gate",
+                text=f"Open the packet only at {facts.unwrap_c:g} degC or below, with gloves: hot dye liquid is inside.",
+                done="Unwrapped cool",
+                critical=True,
+                word="cool",
+            ),
+        ),
+    )
+
+
+def rinse_stage(facts: ProcedureFacts) -> Stage:
+    """Rinse without shock, wash, dry, and for a blank the unravelling."""
+    steps = [
+        Step(
+            id="rinse.water",
+            kind="measure",
+            text="Measure the first rinse water: as warm as the fibre, so that wool does not felt.",
+            done="Rinse water as warm as the fibre",
+            quantity="temperature",
+            unit="degC",
+            expected=facts.rinse_c,
+            low=max(0.0, facts.rinse_c - 10),
+            high=facts.rinse_c + 10,
+            after=("cool.unwrap",),
+            figures=("rinse.temperature",),
+        ),
+        Step(
+            id="rinse.rounds",
+            kind="measure",
+            text="Rinse in fresh water without rubbing until it stays clear. How many rounds did it take?",
+            done="Rinsed until clear",
+            quantity="count",
+            unit="rounds",
+            expected=3,
+            low=1,
+            high=3,
+        ),
+        Step(
+            id="rinse.wash",
+            kind="do",
+            text="Wash with a little mild soap at the same warmth, and rinse once more.",
+            done="Washed and rinsed",
+        ),
+        Step(
+            id="rinse.dry",
+            kind="do",
+            text="Press the water out in a towel and hang it to dry away from sun and heat.",
+            done="Hung to dry",
+        ),
+    ]
+    if facts.form == "blank":
+        steps.append(
+            Step(
+                id="rinse.unravel",
+                kind="do",
+                text="Unravel into a skein; soak the crimped yarn, hang it, and wind it only when straight and dry.",
+                done="Unravelled, relaxed and wound",
+            )
+        )
+    return Stage(stage="rinse", steps=tuple(steps))
+
+
+def record_stage(facts: ProcedureFacts) -> Stage:
+    """Leftovers, kit, the judgement and the close."""
+    return Stage(
+        stage="record",
+        steps=(
+            Step(
+                id="record.leftovers",
+                kind="gate",
+                text="Label leftovers with colour, strength and date, and store them away from food, or dispose of "
+                "them as the maker's sheet and local rules say.",
+                done="Leftovers labelled or disposed of",
+                critical=True,
+                word="labelled",
+                after=(("rinse.unravel",) if facts.form == "blank" else ("rinse.dry",)),
+            ),
+            Step(
+                id="record.kit",
+                kind="check",
+                text="Kit washed and back on its own shelf; bench wiped wet, not dry.",
+                done="Kit washed and away",
+            ),
+            Step(
+                id="record.weight",
+                kind="measure",
+                text="Weigh the dry, dyed fibre.",
+                done="Dyed fibre weighed dry",
+                quantity="mass",
+                unit="g",
+                expected=round(facts.dry_weight_g, 1),
+                low=round(facts.dry_weight_g * 0.9, 1),
+                high=round(facts.dry_weight_g * 1.1, 1),
+            ),
+            *(
+                Step(
+                    id=f"record.{what}",
+                    kind="measure",
+                    text=meaning,
+                    done=f"{what.capitalize()} judged",
+                    quantity="rating",
+                    unit="of 5",
+                )
+                for what, meaning in RATED
+            ),
+            Step(
+                id="record.close",
+                kind="gate",
+                text="Nothing more to note? Close the record; later remarks are added after it, never into it.",
+                done="Record closed",
+                word="close",
+            ),
+        ),
+    )

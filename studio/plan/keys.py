@@ -1,0 +1,204 @@
+"""One table of a TOML file, read key by key; what is left over at the end is an unknown key.
+
+Serves the plan and the shelf alike, so that both refuse in the same words.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from studio.plan.errors import PlanError, quoted, refuse
+from studio.quantity import Measure, QuantityError, parse
+from studio.tables import nearest
+
+MOST_TEXT = 200
+MOST_ROWS = 100_000
+
+
+class Keys:
+    """A table with its place in the file; every reader marks its key as known."""
+
+    def __init__(self, table: object, *, file: str, place: str = "", drops_per_ml: float = 20.0) -> None:
+        self.file = file
+        self.place = place
+        self._drops_per_ml = drops_per_ml
+        if not isinstance(table, dict):
+            raise refuse(file, place, f"must be a table of keys, not {quoted(table)}.")
+        self._table: Mapping[str, object] = table
+        self._known: list[str] = []
+
+    def path(self, key: str) -> str:
+        """The key with its place, `fibre.dry_weight`."""
+        return f"{self.place}.{key}" if self.place else key
+
+    def wrong(self, key: str, what: str) -> PlanError:
+        """The refusal of one key."""
+        return refuse(self.file, self.path(key), what)
+
+    def raw(self, key: str) -> object | None:
+        """The value as TOML gives it, or None where the key is absent."""
+        self._known.append(key)
+        return self._table.get(key)
+
+    def __contains__(self, key: str) -> bool:
+        return key in self._table
+
+    def names(self) -> Sequence[str]:
+        """All keys of the table, where the keys themselves are names (a blend)."""
+        return tuple(self._table)
+
+    def text(self, key: str, default: str = "", *, longest: int = MOST_TEXT) -> str:
+        """Text, without the blanks around it; `default` where the key is absent."""
+        value = self.raw(key)
+        if value is None:
+            return default
+        if not isinstance(value, str):
+            raise self.wrong(
+                key, f'must be text in quotes, not {quoted(value)}; write for example {key} = "rust".'
+            )
+        stripped = value.strip()
+        if not stripped:
+            raise self.wrong(key, "is empty; write a text in quotes, or leave the key out.")
+        if len(stripped) > longest:
+            raise self.wrong(key, f"is longer than {longest} characters; write it shorter.")
+        return stripped
+
+    def needed_text(self, key: str, example: str) -> str:
+        """Text that must be there."""
+        text = self.text(key)
+        if not text:
+            raise self.wrong(key, f'is missing; write for example {key} = "{example}".')
+        return text
+
+    def choice(self, key: str, choices: Sequence[str], default: str) -> str:
+        """One of a few words."""
+        text = self.text(key, default)
+        if text and text not in choices:
+            raise self.wrong(
+                key, f"cannot be {quoted(text)}{self._meant(text, choices)}; write one of {_list(choices)}."
+            )
+        return text
+
+    def texts(self, key: str) -> tuple[str, ...]:
+        """A list of texts."""
+        value = self.raw(key)
+        if value is None:
+            return ()
+        if not isinstance(value, list):
+            raise self.wrong(
+                key, f'must be a list of texts, not {quoted(value)}; write for example {key} = ["dye pot"].'
+            )
+        for item in value:
+            if not isinstance(item, str) or not item.strip() or len(item) > MOST_TEXT:
+                raise self.wrong(
+                    key, f'must be a list of short texts, not of {quoted(item)}; write {key} = ["dye pot"].'
+                )
+        return tuple(item.strip() for item in value)
+
+    def flag(self, key: str, default: bool) -> bool:
+        """true or false."""
+        value = self.raw(key)
+        if value is None:
+            return default
+        if not isinstance(value, bool):
+            raise self.wrong(key, f"must be true or false without quotes, not {quoted(value)}.")
+        return value
+
+    def number(self, key: str, low: float, high: float, example: str) -> float | None:
+        """A plain number between two limits."""
+        value = self.raw(key)
+        if value is None:
+            return None
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise self.wrong(
+                key, f"must be a number without quotes, not {quoted(value)}; write {key} = {example}."
+            )
+        if not low <= value <= high or math.isnan(value):
+            raise self.wrong(
+                key,
+                f"must lie between {low:g} and {high:g}, not at {quoted(value)}; write {key} = {example}.",
+            )
+        return float(value)
+
+    def whole(self, key: str, low: int, high: int, example: str) -> int | None:
+        """A whole number between two limits."""
+        value = self.number(key, low, high, example)
+        if value is not None and value != int(value):
+            raise self.wrong(key, f"must be a whole number, not {value:g}; write {key} = {example}.")
+        return None if value is None else int(value)
+
+    def measure(self, key: str, kind: str, *, low: float = 0.0, high: float = math.inf) -> Measure | None:
+        """A quantity as text with its unit, between two limits in the base unit of its kind.
+
+        The lower limit itself is refused where it is 0: nothing weighs 0 g.
+        """
+        value = self.raw(key)
+        return None if value is None else self._measured(key, value, kind, low, high)
+
+    def needed(
+        self, key: str, kind: str, example: str, *, low: float = 0.0, high: float = math.inf
+    ) -> Measure:
+        """A quantity that must be there."""
+        found = self.measure(key, kind, low=low, high=high)
+        if found is None:
+            raise self.wrong(key, f'is missing; write for example {key} = "{example}".')
+        return found
+
+    def _measured(self, key: str, value: object, kind: str, low: float, high: float) -> Measure:
+        if not isinstance(value, str):
+            raise self.wrong(
+                key, f"must be text with a unit in quotes, not {quoted(value)}; {self._example(kind)}"
+            )
+        try:
+            found = parse(value, kind, drops_per_ml=self._drops_per_ml)
+        except QuantityError as error:
+            raise self.wrong(key, f": {error}") from None
+        unit = "" if found.unit == "1" else f" {found.unit}"
+        if not low <= found.value <= high or (low == 0.0 == found.value):
+            limits = f"between {low:g} and {high:g}{unit}" if high < math.inf else f"above {low:g}{unit}"
+            raise self.wrong(key, f"must lie {limits}, not at {quoted(value)}; {self._example(kind)}")
+        return found
+
+    def _example(self, kind: str) -> str:
+        from studio.quantity import KINDS
+
+        return f'write for example "{KINDS[kind].example}".'
+
+    def table(self, key: str) -> Keys:
+        """The table under a key; an empty one where it is absent."""
+        value = self.raw(key)
+        return self._below({} if value is None else value, self.path(key))
+
+    def rows(self, key: str) -> tuple[Keys, ...]:
+        """The list of tables under a key."""
+        value = self.raw(key)
+        if value is None:
+            return ()
+        if not isinstance(value, list):
+            raise self.wrong(key, f"must be a list of tables, not {quoted(value)}.")
+        return tuple(self._below(row, f"{self.path(key)}[{i}]") for i, row in enumerate(value, start=1))
+
+    def _below(self, value: object, place: str) -> Keys:
+        return Keys(value, file=self.file, place=place, drops_per_ml=self._drops_per_ml)
+
+    def close(self, elsewhere: Mapping[str, str] | None = None) -> None:
+        """Refuse the first key nobody asked for; `elsewhere` says in which table a key belongs."""
+        for key in self._table:
+            if key in self._known:
+                continue
+            where = self.place or "the top of the file"
+            home = (elsewhere or {}).get(key)
+            if home is not None:
+                hint = f"; it belongs in {home}."
+            else:
+                hint = f"{self._meant(key, self._known)}; the keys there are {', '.join(dict.fromkeys(self._known))}."
+            raise refuse(self.file, where, f"has no key {quoted(key)}{hint}")
+
+    def _meant(self, word: str, words: Sequence[str]) -> str:
+        near = nearest(word, words)
+        return f' (did you mean "{near}"?)' if near else ""
+
+
+def _list(words: Sequence[str]) -> str:
+    return ", ".join(f'"{word}"' for word in words)

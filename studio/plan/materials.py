@@ -1,0 +1,221 @@
+"""Names of a plan to the things they mean: a shelf entry first, then the reference tables."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import msgspec
+
+from studio.plan.errors import PlanError, quoted, refuse
+from studio.plan.model import Plan
+from studio.plan.shelf import Jar, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
+from studio.plaintext import slug
+from studio.tables import (
+    AcidRow,
+    DyeClass,
+    DyeRow,
+    Fibre,
+    acids,
+    dye_classes,
+    dyes,
+    fibres,
+    find_acid,
+    find_dye,
+    find_fibre,
+    nearest,
+)
+
+
+class FibreInBlend(msgspec.Struct, frozen=True):
+    row: Fibre
+    percent: float
+
+
+class DyeAtHand(msgspec.Struct, frozen=True, kw_only=True):
+    """A dye as the plan means it."""
+
+    name: str
+    slug: str
+    dye_class: DyeClass
+    row: DyeRow | None
+    """The table row, where it is a known dye."""
+    food: bool
+    powder: bool
+    ready_percent: float | None = None
+    """Strength of a ready liquid or a leftover jar, g per 100 mL."""
+    jar: Jar | None = None
+    mixture: bool = False
+    """Whether it is sold as a mixture of several dyes."""
+    price: Price | None = None
+
+
+class AcidAtHand(msgspec.Struct, frozen=True, kw_only=True):
+    name: str
+    row: AcidRow
+    strength_percent: float
+    price: Price | None = None
+
+    @property
+    def liquid(self) -> bool:
+        """Measured by volume."""
+        return self.row.state == "liquid"
+
+    @property
+    def unit(self) -> str:
+        """`mL` or `g`."""
+        return "mL" if self.liquid else "g"
+
+
+def _same(one: str, other: str) -> bool:
+    return " ".join(one.casefold().split()) == " ".join(other.casefold().split())
+
+
+def _unknown(plan: Plan, key: str, name: str, what: str, names: Iterable[str], example: str) -> PlanError:
+    """The refusal of a name nobody knows, with the nearest one."""
+    near = nearest(name, names)
+    hint = f'did you mean "{near}"?' if near else f'write for example "{example}".'
+    return refuse(
+        plan.file, key, f"names {quoted(name)}, which is no {what} of the shelf or the tables; {hint}"
+    )
+
+
+def find_base(plan: Plan, shelf: Shelf) -> ShelfBase | None:
+    """The base the plan names, or None where it names none."""
+    if not plan.fibre.base:
+        return None
+    for base in shelf.bases:
+        if _same(base.name, plan.fibre.base):
+            return base
+    names = [base.name for base in shelf.bases]
+    near = nearest(plan.fibre.base, names)
+    hint = f'did you mean "{near}"?' if near else "leave base out and write blend, dry_weight and form."
+    raise refuse(
+        plan.file, "fibre.base", f"names {quoted(plan.fibre.base)}, which is no base of the shelf; {hint}"
+    )
+
+
+def blend_of(plan: Plan, base: ShelfBase | None) -> tuple[FibreInBlend, ...]:
+    """The fibres of the blend, scaled to 100 % where they were rounded."""
+    written = plan.fibre.blend or (base.blend if base else ())
+    total = sum(percent for _, percent in written)
+    found: dict[str, FibreInBlend] = {}
+    for name, percent in written:
+        row = find_fibre(name)
+        if row is None:
+            raise _unknown(plan, "fibre.blend", name, "fibre", _names(fibres().values()), "superwash wool")
+        before = found[row.name].percent if row.name in found else 0.0
+        found[row.name] = FibreInBlend(row, before + percent * 100.0 / total)
+    return tuple(found.values())
+
+
+def _names(rows: Iterable[Fibre] | Iterable[AcidRow] | Iterable[DyeRow]) -> list[str]:
+    names: list[str] = []
+    for row in rows:
+        names.extend((row.name, *row.also))
+    return names
+
+
+def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: str) -> DyeAtHand:
+    """The dye of a colour: a shelf dye, a leftover jar, or a table row."""
+    for entry in shelf.dyes:
+        if _same(entry.name, name):
+            return _from_shelf(plan, entry, key)
+    for jar in shelf.jars:
+        if _same(jar.name, name):
+            return _from_jar(plan, shelf, jar, key)
+    row = find_dye(name)
+    if row is None:
+        rows = dyes().values()
+        known = [
+            *(d.name for d in shelf.dyes),
+            *(j.name for j in shelf.jars),
+            *_names(rows),
+            *(r.ci for r in rows),
+        ]
+        raise _unknown(plan, key, name, "dye", filter(None, known), "food red")
+    return DyeAtHand(
+        name=row.name,
+        slug=slug(row.name),
+        dye_class=dye_classes()[row.dye_class],
+        row=row,
+        food=row.food,
+        powder=True,
+        mixture=row.mixture,
+    )
+
+
+def _from_shelf(plan: Plan, entry: ShelfDye, key: str) -> DyeAtHand:
+    row = find_dye(entry.dye) if entry.dye else None
+    class_id = entry.dye_class or (row.dye_class if row else "")
+    if class_id not in dye_classes():
+        raise refuse(
+            plan.file,
+            key,
+            f"names {quoted(entry.name)}, whose shelf entry has no known class; correct the shelf.",
+        )
+    dye_class = dye_classes()[class_id]
+    return DyeAtHand(
+        name=entry.name,
+        slug=slug(entry.name),
+        dye_class=dye_class,
+        row=row,
+        food=dye_class.food,
+        powder=entry.form == "powder",
+        ready_percent=entry.strength_percent,
+        mixture=entry.mixture if entry.mixture is not None else bool(row and row.mixture),
+        price=entry.price,
+    )
+
+
+def _from_jar(plan: Plan, shelf: Shelf, jar: Jar, key: str) -> DyeAtHand:
+    if any(_same(jar.dye, other.name) for other in shelf.jars):
+        raise refuse(
+            plan.file, key, f"names the jar {quoted(jar.name)}, whose dye is a jar again; correct the shelf."
+        )
+    inside = find_dye_at_hand(plan, shelf, jar.dye, key)
+    return msgspec.structs.replace(
+        inside,
+        name=jar.name,
+        slug=slug(jar.name),
+        powder=False,
+        ready_percent=jar.strength_percent,
+        jar=jar,
+        price=None,
+    )
+
+
+def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
+    """The acid of the presoak, or None where the plan names none."""
+    name = plan.presoak.acid
+    if not name:
+        return None
+    entry = next((a for a in shelf.acids if _same(a.name, name)), None)
+    row = find_acid(entry.acid if entry else name)
+    if row is None:
+        known = [*(a.name for a in shelf.acids), *_names(acids().values())]
+        raise _unknown(plan, "presoak.acid", name, "acid", known, "white vinegar")
+    acid = _acid(entry, row)
+    amount = plan.presoak.acid_amount
+    if amount is not None and amount.unit != acid.unit:
+        kind, example = ("liquid, measured by volume", "60 mL") if acid.liquid else ("powder, weighed", "5 g")
+        raise refuse(
+            plan.file,
+            "presoak.acid_amount",
+            f'is {quoted(amount.typed)}, but {acid.name} is a {kind}; write for example "{example}".',
+        )
+    return acid
+
+
+def _acid(entry: ShelfAcid | None, row: AcidRow) -> AcidAtHand:
+    stated = entry.strength_percent if entry else None
+    return AcidAtHand(
+        name=entry.name if entry else row.name,
+        row=row,
+        strength_percent=row.strength_percent if stated is None else stated,
+        price=entry.price if entry else None,
+    )
+
+
+def class_range(classes: Sequence[DyeClass]) -> tuple[float, float]:
+    """The pH range all of the classes share; low above high where they share none."""
+    return max((c.ph_low for c in classes), default=0.0), min((c.ph_high for c in classes), default=14.0)

@@ -1,0 +1,232 @@
+"""Plan text to Plan. Refusals name the file, the key and what to write instead."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import cast
+
+from studio.plan import model
+from studio.plan.colours import read_colours
+from studio.plan.errors import PlanError, quoted
+from studio.plan.keys import Keys
+from studio.plan.layout import read_layout
+from studio.plan.toml_text import read_text, toml_table
+from studio.quantity import Measure
+
+FORMAT = "potside-plan/1"
+
+ELSEWHERE = {
+    **dict.fromkeys(
+        ("title", "method", "salt", "reserve", "format"), "the top of the file, before the first table"
+    ),
+    **dict.fromkeys(
+        (
+            "base",
+            "blend",
+            "dry_weight",
+            "squeezed_weight",
+            "target_pickup",
+            "form",
+            "yarn_length",
+            "strands",
+            "rows",
+        ),
+        "[fibre]",
+    ),
+    **dict.fromkeys(("alkalinity", "ph", "altitude", "open"), "[water]"),
+    **dict.fromkeys(("acid", "liquor_ratio", "target_ph", "acid_amount", "time", "temperature"), "[presoak]"),
+    **dict.fromkeys(("dye", "mix", "depth", "stock", "drops", "in"), "[[colour]]"),
+    **dict.fromkeys(("order", "repeat"), "[layout]"),
+    **dict.fromkeys(
+        ("shape", "thickness", "length", "width", "hob", "hob_efficiency", "pot_water", "hold", "lid"),
+        "[set]",
+    ),
+    "gauge": "[knit]",
+    "use": "[kit]",
+}
+"""Where a key belongs that stands in the wrong table."""
+
+LOWEST_M, HIGHEST_M = -430.0, 4000.0
+"""Altitudes for which steam still reaches 85 degC with room to spare. House rule."""
+
+
+def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan:
+    """The plan of a TOML text.
+
+    name: the file's name, for sentences. drops_per_ml: of the dyer's own dropper.
+    PlanError with one sentence for anything that is not a plan.
+    """
+    keys = Keys(toml_table(text, file=name), file=name, drops_per_ml=drops_per_ml)
+    stated = keys.needed_text("format", FORMAT)
+    if stated != FORMAT:
+        raise keys.wrong(
+            "format", f'is {quoted(stated)}, which this version does not know; write "{FORMAT}".'
+        )
+    title = keys.needed_text("title", "Tidewrack stripes")
+    method = keys.choice("method", model.METHODS, "paint and steam")
+    salt = keys.choice("salt", model.SALTS, "none")
+    reserve = keys.measure("reserve", "share", low=-1.0, high=100.0)
+    fibre = _fibre(keys.table("fibre"))
+    colours = read_colours(keys.rows("colour"), keys)
+    plan = model.Plan(
+        file=name,
+        title=title,
+        method=method,
+        salt=cast(model.Salt, salt),
+        reserve_percent=20.0 if reserve is None else reserve.value,
+        reserve_typed=reserve is not None,
+        fibre=fibre,
+        water=_water(keys.table("water")),
+        presoak=_presoak(keys.table("presoak")),
+        colours=colours,
+        layout=read_layout(keys.table("layout"), colours),
+        set=_set(keys.table("set")),
+        kit=_kit(keys.table("kit")),
+        knit=_knit(keys.table("knit")) if "knit" in keys else None,
+    )
+    keys.close(ELSEWHERE)
+    return plan
+
+
+def load_plan(path: Path, *, drops_per_ml: float = 20.0) -> tuple[model.Plan, str]:
+    """The plan of a file and its text; PlanError also where the file cannot be read."""
+    text = read_text(path)
+    return read_plan(text, name=path.name, drops_per_ml=drops_per_ml), text
+
+
+def read_blend(keys: Keys) -> tuple[tuple[str, float], ...]:
+    """The blend of a plan or a base: names and per cent, summing to 100 within half a per cent."""
+    if "blend" not in keys:
+        return ()
+    table = keys.table("blend")
+    blend: list[tuple[str, float]] = []
+    for fibre in table.names():
+        if isinstance(table.raw(fibre), str):
+            share = table.measure(fibre, "share", high=100.0)
+            percent = None if share is None else share.value
+        else:
+            percent = table.number(fibre, 0.0, 100.0, "75")
+        if percent:
+            blend.append((fibre.strip(), percent))
+    total = sum(percent for _, percent in blend)
+    if not blend or abs(total - 100.0) > 0.5:
+        raise keys.wrong(
+            "blend", f"sums to {total:g} %, not to 100; write each fibre's per cent so that they do."
+        )
+    return tuple(blend)
+
+
+def _fibre(keys: Keys) -> model.FibrePlan:
+    base = keys.text("base")
+    blend = read_blend(keys)
+    if not base and not blend:
+        raise keys.wrong(
+            "blend", 'is missing; write for example blend = { "superwash wool" = 75, nylon = 25 }.'
+        )
+    weight = keys.measure("dry_weight", "mass", high=100_000.0)
+    if weight is None and not base:
+        raise keys.wrong("dry_weight", 'is missing; write for example dry_weight = "100 g".')
+    form = keys.choice("form", model.FORMS, "")
+    if not form and not base:
+        raise keys.wrong("form", 'is missing; write for example form = "blank".')
+    squeezed = keys.measure("squeezed_weight", "mass", high=1_000_000.0)
+    if squeezed and weight and squeezed.value < weight.value:
+        raise keys.wrong(
+            "squeezed_weight", "is less than dry_weight; write the weight of the wet, squeezed fibre."
+        )
+    fibre = model.FibrePlan(
+        base=base,
+        blend=blend,
+        dry_weight=weight,
+        squeezed_weight=squeezed,
+        target_pickup=keys.measure("target_pickup", "share", high=600.0),
+        form=cast(model.Form, form) if form else None,
+        yarn_length=keys.measure("yarn_length", "yarn length"),
+        strands=keys.whole("strands", 1, 12, "2"),
+        rows=keys.whole("rows", 1, 100_000, "220"),
+        stitches=keys.whole("stitches", 1, 10_000, "60"),
+    )
+    keys.close(ELSEWHERE)
+    return fibre
+
+
+def _water(keys: Keys) -> model.WaterPlan:
+    water = model.WaterPlan(
+        alkalinity=keys.measure("alkalinity", "alkalinity", low=-1.0, high=1000.0),
+        ph=_ph(keys, "ph", 6.0, 9.5),
+        altitude=keys.measure("altitude", "altitude", low=LOWEST_M, high=HIGHEST_M),
+        open=keys.flag("open", False),
+    )
+    keys.close(ELSEWHERE)
+    return water
+
+
+def _ph(keys: Keys, key: str, low: float, high: float) -> Measure | None:
+    """A pH, written as a number or as text."""
+    value = keys.raw(key)
+    if isinstance(value, str) or value is None:
+        return keys.measure(key, "ph", low=low, high=high)
+    number = keys.number(key, low, high, "4.0")
+    return None if number is None else Measure(number, "1", f"{number:g}")
+
+
+def _presoak(keys: Keys) -> model.PresoakPlan:
+    acid = keys.text("acid")
+    target = _ph(keys, "target_ph", 2.0, 7.0)
+    amount = _amount(keys)
+    if target is not None and amount is not None:
+        raise keys.wrong("acid_amount", "and target_ph say two things; leave one of them out.")
+    if not acid and (target is not None or amount is not None):
+        raise keys.wrong("acid", 'is missing; write for example acid = "white vinegar".')
+    presoak = model.PresoakPlan(
+        acid=acid,
+        liquor_ratio=keys.number("liquor_ratio", 3.0, 200.0, "20"),
+        target_ph=target,
+        acid_amount=amount,
+        time=keys.measure("time", "duration", high=48 * 60.0),
+        temperature=keys.measure("temperature", "temperature", low=1.0, high=100.0),
+    )
+    keys.close(ELSEWHERE)
+    return presoak
+
+
+def _amount(keys: Keys) -> Measure | None:
+    """Acid by volume or by weight; which of the two fits is known once the acid is."""
+    try:
+        return keys.measure("acid_amount", "volume", high=20_000.0)
+    except PlanError as by_volume:
+        try:
+            return keys.measure("acid_amount", "mass", high=20_000.0)
+        except PlanError:
+            raise by_volume from None
+
+
+def _set(keys: Keys) -> model.SetPlan:
+    shape = keys.choice("shape", model.SHAPES, "roll")
+    made = model.SetPlan(
+        shape=cast(model.Shape, shape),
+        thickness=keys.needed("thickness", "length", "5 cm", low=0.2, high=30.0),
+        length=keys.measure("length", "length", low=0.5, high=300.0),
+        width=keys.measure("width", "length", low=0.5, high=300.0),
+        hob=keys.measure("hob", "power", low=50.0, high=20_000.0),
+        hob_efficiency=keys.number("hob_efficiency", 0.1, 1.0, "0.8"),
+        pot_water=keys.measure("pot_water", "volume", high=100_000.0),
+        hold=keys.measure("hold", "duration", low=1.0, high=12 * 60.0),
+        lid=keys.flag("lid", True),
+    )
+    keys.close(ELSEWHERE)
+    return made
+
+
+def _kit(keys: Keys) -> tuple[str, ...]:
+    used = keys.texts("use")
+    keys.close(ELSEWHERE)
+    return used
+
+
+def _knit(keys: Keys) -> model.KnitPlan:
+    knit = model.KnitPlan(
+        stitches=keys.whole("stitches", 1, 10_000, "64"), gauge=keys.measure("gauge", "gauge")
+    )
+    keys.close(ELSEWHERE)
+    return knit

@@ -1,0 +1,207 @@
+"""A plan with every name looked up and every open value chosen, each with where it came from."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.plan import materials
+from studio.plan.errors import refuse
+from studio.plan.layout import shares
+from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend
+from studio.plan.model import ColourPlan, Form, Plan
+from studio.plan.shapes import Origin
+from studio.plan.shelf import KitItem, Shelf, ShelfBase
+from studio.quantity import Measure
+from studio.tables import DyeClass
+
+
+class Known(msgspec.Struct, frozen=True):
+    """A value with where it came from."""
+
+    value: float
+    origin: Origin
+    source: str
+
+
+class StockPlan(msgspec.Struct, frozen=True, kw_only=True):
+    """One dye of a colour with the strength of its stock."""
+
+    dye: DyeAtHand
+    slug: str
+    """`rust`, or `moss.food-blue` in a mix."""
+    share: float
+    """Of the dye of the colour, 0 to 1."""
+    strength: Known | None
+    """g per 100 mL; None for drops of unknown strength."""
+    key: str
+    """Of the plan, for cautions."""
+
+
+class SettledColour(msgspec.Struct, frozen=True, kw_only=True):
+    plan: ColourPlan
+    share: float
+    """Of the fibre, 0 to 1."""
+    fibre_g: float
+    stocks: tuple[StockPlan, ...]
+
+
+class Settled(msgspec.Struct, frozen=True, kw_only=True):
+    plan: Plan
+    shelf: Shelf
+    base: ShelfBase | None
+    blend: tuple[FibreInBlend, ...]
+    form: Form
+    dry_g: float
+    colours: tuple[SettledColour, ...]
+    acid: AcidAtHand | None
+    kit: tuple[KitItem | str, ...]
+    """Shelf items; a bare name where the shelf has none of that name."""
+    scale_g: Known
+    alkalinity: Known
+    water_ph: Known
+    altitude: Known
+    hob_w: Known
+    room: Known
+
+    @property
+    def dyes(self) -> tuple[DyeAtHand, ...]:
+        """Every dye of the plan, once."""
+        return tuple({s.dye.name: s.dye for c in self.colours for s in c.stocks}.values())
+
+    @property
+    def classes(self) -> tuple[DyeClass, ...]:
+        """Every dye class of the plan, once."""
+        return tuple({d.dye_class.id: d.dye_class for d in self.dyes}.values())
+
+    @property
+    def food_only(self) -> bool:
+        """Whether every dye is a food colour."""
+        return all(d.food for d in self.dyes)
+
+
+DEFAULT_STOCK = Known(1.0, "common practice", "common practice")
+DEFAULT_ROOM = Known(20.0, "estimate", "estimate of a room at 20 degC")
+
+
+def settle(plan: Plan, shelf: Shelf) -> Settled:
+    """Look everything up; PlanError where a name is unknown or two facts do not fit together."""
+    base = materials.find_base(plan, shelf)
+    dry_g = _dry_g(plan, base)
+    form = plan.fibre.form or (base.form if base else "")
+    if not form:
+        raise refuse(
+            plan.file, "fibre.form", 'is missing and the base has none; write for example form = "blank".'
+        )
+    kit = tuple(_kit_item(name, shelf) for name in plan.kit)
+    facts = shelf.studio
+    return Settled(
+        plan=plan,
+        shelf=shelf,
+        base=base,
+        blend=materials.blend_of(plan, base),
+        form=form,  # type: ignore[arg-type]  # a base's form was checked against the same words
+        dry_g=dry_g,
+        colours=_colours(plan, shelf, base, dry_g),
+        acid=materials.find_acid_at_hand(plan, shelf),
+        kit=kit,
+        scale_g=_scale(kit, shelf),
+        alkalinity=_chosen(
+            plan.water.alkalinity, facts.alkalinity_mg_l, 100.0, "a moderate tap water of 100 mg/L"
+        ),
+        water_ph=_chosen(plan.water.ph, facts.water_ph, 7.5, "tap water at pH 7.5"),
+        altitude=_chosen(plan.water.altitude, facts.altitude_m, 0.0, "sea level"),
+        hob_w=_chosen(plan.set.hob, facts.hob_w, 1000.0, "a hob ring of 1000 W"),
+        room=DEFAULT_ROOM
+        if facts.room_c is None
+        else Known(facts.room_c, "yours", "the shelf's studio facts"),
+    )
+
+
+def _chosen(written: Measure | None, on_shelf: float | None, otherwise: float, what: str) -> Known:
+    if written is not None:
+        return Known(written.value, "plan", "the plan")
+    if on_shelf is not None:
+        return Known(on_shelf, "yours", "the shelf's studio facts")
+    return Known(otherwise, "estimate", f"estimate: {what}, as nothing else is written")
+
+
+def _dry_g(plan: Plan, base: ShelfBase | None) -> float:
+    written = plan.fibre.dry_weight
+    if written is not None:
+        return written.value
+    if base is None or base.dry_weight_g is None:
+        raise refuse(
+            plan.file, "fibre.dry_weight", 'is missing and the base has none; write for example "100 g".'
+        )
+    squeezed = plan.fibre.squeezed_weight
+    if squeezed is not None and squeezed.value < base.dry_weight_g:
+        raise refuse(
+            plan.file, "fibre.squeezed_weight", "is less than the weight of the base; write the wet weight."
+        )
+    return base.dry_weight_g
+
+
+def _kit_item(name: str, shelf: Shelf) -> KitItem | str:
+    wanted = name.casefold()
+    return next((item for item in shelf.kit if item.name.casefold() == wanted), name)
+
+
+def _scale(kit: tuple[KitItem | str, ...], shelf: Shelf) -> Known:
+    """The finest scale the plan uses, else the studio's, else an assumed 0.1 g."""
+    used = [item.resolution_g for item in kit if isinstance(item, KitItem) and item.resolution_g]
+    if used:
+        return Known(min(used), "yours", "the shelf's scale")
+    if shelf.studio.scale_resolution_g:
+        return Known(shelf.studio.scale_resolution_g, "yours", "the shelf's studio facts")
+    return Known(0.1, "estimate", "estimate: a scale that shows 0.1 g, as nothing else is written")
+
+
+def _colours(plan: Plan, shelf: Shelf, base: ShelfBase | None, dry_g: float) -> tuple[SettledColour, ...]:
+    rows = plan.fibre.rows or (base.rows if base else None)
+    share_of = shares(plan.layout, rows, file=plan.file)
+    return tuple(
+        SettledColour(
+            plan=colour,
+            share=share_of.get(colour.name, 0.0),
+            fibre_g=dry_g * share_of.get(colour.name, 0.0),
+            stocks=_stocks(plan, shelf, colour),
+        )
+        for colour in plan.colours
+    )
+
+
+def _stocks(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ...]:
+    where = f"colour.{colour.name}"
+    if not colour.mix:
+        dye = materials.find_dye_at_hand(plan, shelf, colour.dye, f"{where}.dye")
+        strength = _strength(plan, dye, colour.stock, f"{where}.stock", drops=colour.drops is not None)
+        return (StockPlan(dye=dye, slug=colour.slug, share=1.0, strength=strength, key=f"{where}.dye"),)
+    total = sum(part.share_percent for part in colour.mix)
+    found = []
+    for number, part in enumerate(colour.mix, start=1):
+        key = f"{where}.mix[{number}]"
+        dye = materials.find_dye_at_hand(plan, shelf, part.dye, f"{key}.dye")
+        strength = _strength(plan, dye, part.stock or colour.stock, f"{key}.stock", drops=False)
+        slug = f"{colour.slug}.{dye.slug}"
+        found.append(
+            StockPlan(
+                dye=dye, slug=slug, share=part.share_percent / total, strength=strength, key=f"{key}.dye"
+            )
+        )
+    return tuple(found)
+
+
+def _strength(plan: Plan, dye: DyeAtHand, stock: Measure | None, key: str, *, drops: bool) -> Known | None:
+    """Strength of the stock: the plan's, the jar's, or 1 %; a jar cannot give more than it holds."""
+    ready = dye.ready_percent
+    if stock is not None:
+        if ready is not None and stock.value > ready * 1.0001:
+            raise refuse(
+                plan.file,
+                key,
+                f"is stronger than {dye.name} itself; write at most {ready:g} %, or leave it out.",
+            )
+        return Known(stock.value, "plan", "the plan")
+    if ready is not None:
+        return Known(ready, "yours", "the shelf's jar" if dye.jar else "the shelf's ready liquid")
+    return None if drops else DEFAULT_STOCK

@@ -1,0 +1,230 @@
+"""Shelf files to Shelf: a bad entry is left out and remarked on, the rest still loads."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
+from typing import cast
+
+from studio.plan.errors import PlanError, quoted
+from studio.plan.keys import Keys
+from studio.plan.model import FORMS
+from studio.plan.reading import read_blend
+from studio.plan.shelf import DyeForm, Jar, KitItem, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, StudioFacts
+from studio.plan.toml_text import read_text, toml_table
+from studio.tables import acids, dye_classes, find_acid, find_dye, find_fibre, nearest
+
+KEPT_FOR = ("dye only", "kitchen")
+DYE_FORMS = ("powder", "liquid")
+TABLES = ("dye", "acid", "base", "kit", "jar", "studio")
+MOST_ENTRIES = 2_000
+
+
+def load_shelf(folder: Path) -> Shelf:
+    """The shelf of a folder: every `*.toml` in it, in order of name. Never raises for what is in a file."""
+    texts: dict[str, str] = {}
+    remarks: list[str] = []
+    for path in sorted(folder.glob("*.toml")):
+        try:
+            texts[path.name] = read_text(path)
+        except PlanError as error:
+            remarks.append(str(error))
+    return read_shelf(texts, remarks)
+
+
+def read_shelf(files: Mapping[str, str], remarks: Iterable[str] = ()) -> Shelf:
+    """The shelf of some TOML texts by file name; `remarks` are taken over."""
+    said = list(remarks)
+    found: dict[str, list[object]] = {name: [] for name in TABLES}
+    for file, text in files.items():
+        try:
+            _file(file, text, found, said)
+        except PlanError as error:
+            said.append(str(error))
+    return Shelf(
+        dyes=cast(tuple[ShelfDye, ...], tuple(found["dye"])),
+        acids=cast(tuple[ShelfAcid, ...], tuple(found["acid"])),
+        bases=cast(tuple[ShelfBase, ...], tuple(found["base"])),
+        kit=cast(tuple[KitItem, ...], tuple(found["kit"])),
+        jars=cast(tuple[Jar, ...], tuple(found["jar"])),
+        studio=cast(StudioFacts, found["studio"][0]) if found["studio"] else StudioFacts(),
+        remarks=tuple(said),
+    )
+
+
+def _file(file: str, text: str, found: dict[str, list[object]], said: list[str]) -> None:
+    keys = Keys(toml_table(text, file=file), file=file)
+    readers: dict[str, Callable[[Keys], object]] = {
+        "dye": _dye,
+        "acid": _acid,
+        "base": _base,
+        "kit": _kit,
+        "jar": _jar,
+    }
+    for table, reader in readers.items():
+        value = keys.raw(table)
+        for number, row in enumerate(
+            value if isinstance(value, list) else [] if value is None else [value], 1
+        ):
+            names = [getattr(entry, "name", "") for entry in found[table]]
+            entry = _tried(reader, row, file, f"{table}[{number}]", names, said)
+            if entry is not None and len(names) < MOST_ENTRIES:
+                found[table].append(entry)
+    if "studio" in keys:
+        entry = _tried(_studio, keys.raw("studio"), file, "studio", [], said)
+        if entry is not None:
+            found["studio"].append(entry)
+    keys.close()
+
+
+def _tried(
+    reader: Callable[[Keys], object], row: object, file: str, place: str, names: list[str], said: list[str]
+) -> object | None:
+    try:
+        keys = Keys(row, file=file, place=place)
+        entry = reader(keys)
+        keys.close()
+        name = getattr(entry, "name", "")
+        if name and any(name.casefold() == other.casefold() for other in names):
+            raise keys.wrong("name", f"is {quoted(name)} a second time; give each entry a name of its own.")
+    except PlanError as error:
+        said.append(str(error))
+        return None
+    return entry
+
+
+def _name(keys: Keys, example: str) -> str:
+    name = keys.needed_text("name", example)
+    if len(name) > 60:
+        raise keys.wrong("name", "is longer than 60 characters; write it shorter.")
+    return name
+
+
+def _price(keys: Keys, kind: str) -> Price | None:
+    """`price = 8.5` for `pack = "25 g"`; a base is priced by the piece."""
+    money = keys.number("price", 0.0, 100_000.0, "8.5")
+    if kind == "piece":
+        return None if money is None else Price(money, 1.0, "1")
+    pack = keys.measure("pack", kind)
+    if money is None:
+        return None
+    if pack is None:
+        raise keys.wrong(
+            "pack",
+            f'is missing beside price; write for example pack = "{"25 g" if kind == "mass" else "1 L"}".',
+        )
+    return Price(money, pack.value, pack.unit)
+
+
+def _dye(keys: Keys) -> ShelfDye:
+    name = _name(keys, "studio rust")
+    row = keys.text("dye", longest=80)
+    if row and find_dye(row) is None:
+        raise keys.wrong(
+            "dye", f'names {quoted(row)}, which no table knows; write for example dye = "food red".'
+        )
+    dye_class = keys.choice("class", tuple(dye_classes()), "")
+    if not row and not dye_class:
+        raise keys.wrong(
+            "dye", 'or class is missing; write for example dye = "C.I. Acid Orange 7" or class = "levelling".'
+        )
+    form = keys.choice("form", DYE_FORMS, "powder")
+    strength = keys.measure("strength", "strength", high=50.0)
+    if form == "liquid" and strength is None:
+        raise keys.wrong("strength", 'is missing for a liquid; write for example strength = "2 %".')
+    if form == "powder" and strength is not None:
+        raise keys.wrong("strength", 'goes with form = "liquid"; leave it out for a powder.')
+    return ShelfDye(
+        name=name,
+        dye=row,
+        dye_class=dye_class,
+        form=cast(DyeForm, form),
+        strength_percent=None if strength is None else strength.value,
+        mixture=keys.flag("mixture", False) if "mixture" in keys else None,
+        price=_price(keys, "mass" if form == "powder" else "volume"),
+    )
+
+
+def _acid(keys: Keys) -> ShelfAcid:
+    name = _name(keys, "pantry vinegar")
+    row = keys.needed_text("acid", "white vinegar")
+    known = find_acid(row)
+    if known is None:
+        near = nearest(row, tuple(acids()))
+        hint = f'did you mean "{near}"?' if near else 'write for example acid = "white vinegar".'
+        raise keys.wrong("acid", f"names {quoted(row)}, which no table knows; {hint}")
+    strength = keys.measure("strength", "strength", high=100.0)
+    return ShelfAcid(
+        name=name,
+        acid=known.name,
+        strength_percent=None if strength is None else strength.value,
+        price=_price(keys, "volume" if known.state == "liquid" else "mass"),
+    )
+
+
+def _base(keys: Keys) -> ShelfBase:
+    name = _name(keys, "harbour sock")
+    blend = read_blend(keys)
+    if not blend:
+        raise keys.wrong(
+            "blend", 'is missing; write for example blend = { "superwash wool" = 75, nylon = 25 }.'
+        )
+    for fibre, _ in blend:
+        if find_fibre(fibre) is None:
+            raise keys.wrong(
+                "blend", f"names {quoted(fibre)}, which no table knows; write a fibre such as wool."
+            )
+    weight = keys.measure("dry_weight", "mass", high=100_000.0)
+    length = keys.measure("yarn_length", "yarn length")
+    return ShelfBase(
+        name=name,
+        blend=blend,
+        form=keys.choice("form", FORMS, ""),
+        dry_weight_g=None if weight is None else weight.value,
+        yarn_length_m=None if length is None else length.value,
+        strands=keys.whole("strands", 1, 12, "2"),
+        rows=keys.whole("rows", 1, 100_000, "220"),
+        stitches=keys.whole("stitches", 1, 10_000, "60"),
+        price=_price(keys, "piece"),
+    )
+
+
+def _kit(keys: Keys) -> KitItem:
+    name = _name(keys, "steamer pot")
+    kept_for = keys.choice("kept_for", KEPT_FOR, "")
+    if not kept_for:
+        raise keys.wrong("kept_for", 'is missing; write kept_for = "dye only" or kept_for = "kitchen".')
+    resolution = keys.measure("resolution", "mass", high=100.0)
+    return KitItem(
+        name=name,
+        kept_for="kitchen" if kept_for == "kitchen" else "dye only",
+        resolution_g=None if resolution is None else resolution.value,
+    )
+
+
+def _jar(keys: Keys) -> Jar:
+    return Jar(
+        name=_name(keys, "rust, left over"),
+        dye=keys.needed_text("dye", "studio rust"),
+        strength_percent=keys.needed("strength", "strength", "1 %", high=50.0).value,
+        volume_ml=keys.needed("volume", "volume", "80 mL", high=100_000.0).value,
+        made=keys.text("made", longest=40),
+    )
+
+
+def _studio(keys: Keys) -> StudioFacts:
+    def value(key: str, kind: str, low: float, high: float) -> float | None:
+        found = keys.measure(key, kind, low=low, high=high)
+        return None if found is None else found.value
+
+    return StudioFacts(
+        name=keys.text("name", longest=80),
+        currency=keys.text("currency", longest=8),
+        scale_resolution_g=value("scale_resolution", "mass", 0.0, 100.0),
+        drops_per_ml=keys.number("drops_per_ml", 5.0, 100.0, "20") or 20.0,
+        hob_w=value("hob", "power", 50.0, 20_000.0),
+        altitude_m=value("altitude", "altitude", -430.0, 4000.0),
+        alkalinity_mg_l=value("alkalinity", "alkalinity", -1.0, 1000.0),
+        water_ph=keys.number("water_ph", 6.0, 9.5, "7.5"),
+        room_c=value("room", "temperature", 5.0, 35.0),
+    )

@@ -1,0 +1,102 @@
+"""Plan and shelf to Worksheet: figures, cautions, procedure and clocks."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from studio.plan.cautions import all_cautions
+from studio.plan.facts import ColourFacts, ProcedureFacts, StockFacts
+from studio.plan.figures_paint import ColourLiquid
+from studio.plan.figures_stocks import StockWork
+from studio.plan.layout import in_words
+from studio.plan.materials import DyeAtHand
+from studio.plan.model import Plan
+from studio.plan.procedure import build_procedure
+from studio.plan.settled import settle
+from studio.plan.shapes import Caution, Worksheet
+from studio.plan.shelf import KitItem, Shelf
+from studio.plan.worked import Worked, work_all
+
+STRONG_ACID_PERCENT = 10.0
+
+
+def work_out(plan: Plan, shelf: Shelf) -> Worksheet:
+    """The worksheet of a plan; PlanError where a name is unknown or the bands exceed the rows.
+
+    A plan that must not begin still gives a worksheet: its cautions hold a `stop`.
+    """
+    worked = work_all(settle(plan, shelf))
+    figures = worked.figures
+    cautions = all_cautions(worked)
+    stages, timers = build_procedure(
+        plan, {f.id: f for f in figures}, cautions, procedure_facts(worked, cautions)
+    )
+    return Worksheet(title=plan.title, figures=figures, cautions=cautions, procedure=stages, timers=timers)
+
+
+def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureFacts:
+    """What the procedure needs to know."""
+    settled, steam = worked.settled, worked.steam
+    acid = settled.acid
+    colours = tuple(_colour(worked, liquid) for liquid in worked.paint.colours)
+    return ProcedureFacts(
+        form=settled.form,
+        dry_weight_g=settled.dry_g,
+        colours=colours,
+        bands=in_words(settled.plan.layout),
+        acid_name=acid.name if acid else "",
+        acid_state=acid.row.state if acid else "",
+        acid_amount=worked.presoak.acid_amount,
+        acid_strong=bool(acid and acid.row.kind == "acetic" and acid.strength_percent > STRONG_ACID_PERCENT),
+        presoak_water_ml=worked.presoak.water_ml,
+        presoak_ph=worked.presoak.ph if acid else None,
+        presoak_min=worked.presoak.minutes,
+        presoak_c=worked.presoak.temperature_c,
+        squeezed_g=worked.paint.squeezed_g,
+        shape=settled.plan.set.shape,
+        hold_min=steam.hold_min,
+        heat_up_min=None,
+        pot_water_ml=steam.pot_ml,
+        pot_check_min=steam.look_min,
+        cool_min=worked.cool.minutes,
+        unwrap_c=worked.cool.unwrap_c,
+        rinse_c=worked.cool.rinse_c,
+        food_only=settled.food_only,
+        any_powder=any(stock.form == "powder" for colour in colours for stock in colour.stocks),
+        kit=tuple(item.name if isinstance(item, KitItem) else item for item in settled.kit),
+        has_warnings=any(caution.level == "warn" for caution in cautions),
+    )
+
+
+def _colour(worked: Worked, liquid: ColourLiquid) -> ColourFacts:
+    plan = liquid.colour.plan
+    own = [w for w in worked.stocks.stocks if any(w.stock is s for s in liquid.colour.stocks)]
+    return ColourFacts(
+        name=plan.name,
+        slug=plan.slug,
+        stocks=tuple(_stock(work) for work in own),
+        fibre_g=liquid.colour.fibre_g,
+        liquid_ml=max(liquid.mixed_ml, liquid.stock_ml),
+        stock_ml=liquid.stock_ml,
+        water_ml=liquid.water_ml,
+    )
+
+
+def _stock(work: StockWork) -> StockFacts:
+    dye = work.stock.dye
+    return StockFacts(
+        slug=work.stock.slug,
+        dye=dye.name,
+        form="drops" if work.drops is not None else _form(dye),
+        food=dye.food,
+        strength_percent=work.stock.strength.value if work.stock.strength else None,
+        dye_g=work.dye_g if dye.powder and work.drops is None else None,
+        volume_ml=work.volume_ml,
+        drops=work.drops,
+    )
+
+
+def _form(dye: DyeAtHand) -> Literal["powder", "liquid", "jar"]:
+    if dye.jar is not None:
+        return "jar"
+    return "powder" if dye.powder else "liquid"

@@ -1,0 +1,15 @@
+"""Kitchen text to numbers and back: the only place of the program that reads a quantity.
+
+`parse("1 lb 4 oz", "mass")` gives grams, `show(1500.0, "mL")` gives text that `parse` reads again.
+pint knows the units; it is imported at the first conversion, never by importing this package.
+"""
+
+from __future__ import annotations
+
+from studio.quantity.kinds import KINDS, Kind
+from studio.quantity.measure import Measure, QuantityError
+from studio.quantity.numbers import parse_number
+from studio.quantity.reading import parse
+from studio.quantity.showing import show
+
+__all__ = ["KINDS", "Kind", "Measure", "QuantityError", "parse", "parse_number", "show"]

@@ -1,0 +1,171 @@
+"""One session as sections of text: how it stands, stages, planned against actual, clocks, notes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+
+from studio.plaintext import clean
+from studio.report.spans import Role, Row, Section, row
+from studio.report.telling import value_text
+from studio.session import review
+from studio.session.state import State
+from studio.session.timers import minutes_text
+
+STANDING_ROLE: dict[str, Role] = {"open": "due", "finished": "done", "abandoned": "quiet", "damaged": "danger"}
+
+
+def local(wall_ns: int, utc_offset_min: int) -> datetime:
+    """The wall time where the session was opened."""
+    return datetime.fromtimestamp(wall_ns / 1e9, UTC) + timedelta(minutes=utc_offset_min)
+
+
+def day_and_time(wall_ns: int, utc_offset_min: int) -> str:
+    """`2026-10-03 14:32`."""
+    return f"{local(wall_ns, utc_offset_min):%Y-%m-%d %H:%M}"
+
+
+def session_page(state: State, name: str, remarks: Sequence[str], width: int) -> tuple[Section, ...]:
+    """All sections that have something to say, for lines of `width` cells."""
+    sections = (
+        _top(state, name, remarks),
+        _stages(state),
+        _values(state, width),
+        _clocks(state),
+        _taken_on(state),
+        _overridden(state),
+        _taken_back(state),
+        _notes(state),
+    )
+    return tuple(s for s in sections if s.rows)
+
+
+def _top(state: State, name: str, remarks: Sequence[str]) -> Section:
+    outcome = state.outcome or "open"
+    speed = f"   rehearsal, clock x{state.rehearsal_speed:g}" if state.rehearsal_speed else ""
+    when = day_and_time(state.opened.wall_ns, state.utc_offset_min)
+    rows: list[Row] = [
+        row(
+            (clean(state.title, limit=70), "strong"),
+            (f"   {outcome}", STANDING_ROLE.get(outcome, "quiet")),
+            (speed, "quiet"),
+        ),
+        row((f"{when}   {clean(name, limit=70)}", "quiet")),
+    ]
+    if state.outcome_why:
+        rows.append(row((f"why: {clean(state.outcome_why, limit=300)}", "plain")))
+    given = review.ratings(state)
+    if given:
+        rows.append(row(("   ".join(f"{what} {value} of 5" for what, value in given.items()), "plain")))
+    rows.extend(row((clean(r, limit=400), "danger")) for r in remarks)
+    return Section("", tuple(rows))
+
+
+def _stages(state: State) -> Section:
+    rows = []
+    for time in review.stage_times(state):
+        first = local(time.first_ns, state.utc_offset_min)
+        last = local(time.last_ns, state.utc_offset_min)
+        rows.append(
+            row(
+                (f"{time.stage:<10}", "plain"),
+                (f"{first:%H:%M} to {last:%H:%M}   ", "quiet"),
+                (minutes_text(time.minutes * 60), "plain"),
+            )
+        )
+    return Section("stages", tuple(rows))
+
+
+def _values(state: State, width: int) -> Section:
+    rows: list[Row] = []
+    room = max(20, min(40, width - 44))
+    for compared in review.planned_and_actual(state):
+        step, record = compared.step, compared.record
+        if step.quantity == "rating":
+            continue
+        planned = value_text(compared.planned, step.unit) if compared.planned is not None else "-"
+        actual = value_text(compared.actual, step.unit) if compared.actual is not None else record.state
+        off = "" if compared.difference_percent is None else f"{compared.difference_percent:+.1f} %"
+        rows.append(
+            row(
+                (f"{clean(step.done, limit=room):<{room}} ", "plain"),
+                (f"{planned:>11} ", "quiet"),
+                (f"{actual:>12}  ", "strong"),
+                (f"{off:>8}", "quiet"),
+                ("  marked" if record.flagged else "", "due"),
+            )
+        )
+        if record.why:
+            rows.append(row((f"    {clean(record.why, limit=200)}", "quiet")))
+    if not rows:
+        return Section("planned and actual", ())
+    heads = row((f"{'':<{room}} {'planned':>11} {'actual':>12}  {'off by':>8}", "quiet"))
+    return Section("planned and actual", (heads, *rows))
+
+
+def _clocks(state: State) -> Section:
+    rows: list[Row] = []
+    for run in review.timer_runs(state):
+        timer = run.timer
+        ran = "not stopped" if run.ran_min is None else f"ran {minutes_text(run.ran_min * 60)}"
+        answered = [
+            a.acknowledged_after_s
+            for a in state.alarms
+            if a.timer == timer.id and a.level == "due" and a.acknowledged_after_s is not None
+        ]
+        late = f", alarm answered after {minutes_text(max(answered))}" if answered else ""
+        told = f"set for {minutes_text(timer.minutes * 60)}, {ran}{late}"
+        rows.append(row((f"{clean(timer.label, limit=20):<14}", "plain"), (told, "quiet")))
+    for event in state.clock_events:
+        told = (
+            f"the computer slept {minutes_text(event.seconds)}; clocks went on"
+            if event.kind == "suspended"
+            else f"the wall clock was set by {event.seconds:+.0f} s; no timer was moved"
+        )
+        rows.append(row((told, "due")))
+    if state.resumed:
+        times = "once" if state.resumed == 1 else f"{state.resumed} times"
+        rows.append(row((f"taken up again {times}", "quiet")))
+    return Section("clocks", tuple(rows))
+
+
+def _taken_on(state: State) -> Section:
+    rows: list[Row] = []
+    for caution_id, why in state.accepted.items():
+        caution = state.worksheet.caution(caution_id)
+        rows.append(row((clean(caution.text if caution else caution_id, limit=400), "plain")))
+        rows.append(row((f"    taken on: {clean(why, limit=300)}", "due")))
+    return Section("warnings taken on", tuple(rows))
+
+
+def _overridden(state: State) -> Section:
+    rows = tuple(
+        row((f"{clean(step.done, limit=50)}   ", "plain"), (f"{r.state}: {clean(r.why, limit=200)}", "due"))
+        for step, r in review.overridden(state)
+    )
+    return Section("left out or passed with a reason", rows)
+
+
+def _taken_back(state: State) -> Section:
+    rows: list[Row] = []
+    for step in state.all_steps():
+        record = state.step(step.id)
+        for old in record.earlier:
+            when = f"{local(old.at_ns, state.utc_offset_min):%H:%M}"
+            rows.append(
+                row(
+                    (f"{when}  {clean(step.done, limit=44)}   ", "quiet"),
+                    (f"was {clean(old.what, limit=40)}", "plain"),
+                    (f"   {clean(old.why, limit=200)}", "quiet"),
+                )
+            )
+    return Section("corrected or taken back", tuple(rows))
+
+
+def _notes(state: State) -> Section:
+    rows = []
+    for note in state.notes:
+        when = f"{local(note.at_ns, state.utc_offset_min):%H:%M}"
+        later = "added later  " if note.addendum else ""
+        rows.append(row((f"{when}  {later}", "quiet"), (clean(note.text, limit=2000), "plain")))
+    return Section("notes", tuple(rows))

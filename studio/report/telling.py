@@ -1,0 +1,97 @@
+"""Events as sentences, for printing and for the line mode."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from studio.plan.shapes import Step
+from studio.plaintext import clean
+from studio.quantity import show
+from studio.session import events as e
+from studio.session.state import State
+from studio.session.timers import minutes_text
+
+
+def tell(event: e.Event, state: State) -> str:
+    """One sentence for an event; empty for those that need none.
+
+    `state` is the state after the event. Text from the file is cleaned.
+    """
+    teller = _TELLERS.get(event.kind)
+    if teller is None:
+        return f"{clean(event.kind)} (not known to this version)"
+    return teller(event.data, state)
+
+
+def value_text(value: float | None, unit: str) -> str:
+    """A recorded value with its unit, to five digits: more than any scale or jug of a studio gives."""
+    if value is None:
+        return "no value"
+    if unit in ("g", "mL", "degC", "min", "pH"):
+        return show(value, unit, 5)
+    return f"{value:g} {clean(unit)}"
+
+
+def _step(data: dict[str, Any], state: State) -> Step | None:
+    return state.find_step(str(data.get("step", "")))
+
+
+def _done(data: dict[str, Any], state: State) -> str:
+    step = _step(data, state)
+    return clean(step.done) if step else clean(str(data.get("step")))
+
+
+def _why(data: dict[str, Any]) -> str:
+    return clean(str(data.get("why", "")), limit=400)
+
+
+def _measured(data: dict[str, Any], state: State) -> str:
+    marked = " (outside the expected range, said to be meant)" if data.get("flagged") else ""
+    return f"{_done(data, state)}: {value_text(data.get('value'), data.get('unit', ''))}{marked}"
+
+
+def _accepted(data: dict[str, Any], state: State) -> str:
+    caution = state.worksheet.caution(str(data.get("caution")))
+    return f"warning taken on: {clean(caution.text if caution else '', limit=300)} - {_why(data)}"
+
+
+def _alarm(data: dict[str, Any], state: State) -> str:
+    late = float(data.get("late_s", 0))
+    told = f", {minutes_text(late)} late" if late >= 2 and data.get("level") == "due" else ""
+    return f"alarm{told}: {clean(str(data.get('text')), limit=200)}"
+
+
+def _finished(data: dict[str, Any], state: State) -> str:
+    why = _why(data)
+    return f"session {clean(str(data.get('outcome', 'finished')))}" + (f": {why}" if why else "")
+
+
+_TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
+    e.OPENED: lambda d, s: f"session opened: {clean(s.title, limit=100)}",
+    e.RESUMED: lambda d, s: "session taken up again",
+    e.LEFT: lambda d, s: "bench left; the session stays open",
+    e.FINISHED: _finished,
+    e.CONTINUED: lambda d, s: "continued from another file",
+    e.RECOVERED: lambda d, s: "an incomplete last line was set aside",
+    e.ADDENDUM: lambda d, s: f"added later: {clean(str(d.get('text')), limit=1000)}",
+    e.STEP_DONE: lambda d, s: _done(d, s),
+    e.STEP_MEASURED: _measured,
+    e.STEP_NOT_MEASURED: lambda d, s: f"{_done(d, s)}: not measured - {_why(d)}",
+    e.STEP_SKIPPED: lambda d, s: f"{_done(d, s)}: left out - {_why(d)}",
+    e.GATE_PASSED: lambda d, s: _done(d, s),
+    e.OVERRIDDEN: lambda d, s: f"{_done(d, s)}: passed with a reason - {_why(d)}",
+    e.CAUTION_ACCEPTED: _accepted,
+    e.CORRECTED: lambda d, s: f"corrected: {_measured(d, s)} - {_why(d)}",
+    e.UNDONE: lambda d, s: f"taken back: {_done(d, s)}",
+    e.NOTED: lambda d, s: f"note: {clean(str(d.get('text')), limit=1000)}",
+    e.TIMER_STARTED: lambda d, s: f"clock started: {clean(str(d.get('label')))}, {d.get('minutes', 0):g} min",
+    e.TIMER_STOPPED: lambda d, s: f"clock stopped: {clean(str(d.get('timer')))} after {minutes_text(d['elapsed_s'])}",
+    e.TIMER_EXTENDED: lambda d, s: f"clock {clean(str(d.get('timer')))}: {d.get('minutes', 0):g} min more - {_why(d)}",
+    e.TIMER_CONFIRMED: lambda d, s: f"clock {clean(str(d.get('timer')))} confirmed at {minutes_text(d['elapsed_s'])}",
+    e.ALARM_RAISED: _alarm,
+    e.ALARM_ACKNOWLEDGED: lambda d, s: f"alarm answered after {minutes_text(float(d.get('latency_s', 0)))}",
+    e.ALARM_SNOOZED: lambda d, s: "alarm put off",
+    e.CLOCK_STEPPED: lambda d, s: f"the wall clock was set by {d.get('seconds', 0):+g} s; timers were not moved",
+    e.CLOCK_SUSPENDED: lambda d, s: f"the computer slept {minutes_text(float(d.get('seconds', 0)))}; timers went on",
+}

@@ -1,0 +1,120 @@
+"""The app: themes, key debounce, the first screen, and a clean way out."""
+
+from __future__ import annotations
+
+import signal
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual import events
+from textual.app import App
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Input
+
+from studio.screens.draw.glyphs import ASCII, UNICODE, Glyphs
+from studio.screens.needs import Desk
+from studio.screens.theme import FLEECE, VAT
+
+BOUNCE_S = 0.25
+"""The same key again within this time is a bouncing or held key with a wet glove on it. House rule."""
+
+
+class PotsideApp(App[int]):
+    """Opens on the home screen, or on the screen it is given."""
+
+    CSS_PATH = "potside.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    TITLE = "Potside"
+    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (80, "-normal"), (112, "-wide")]
+    VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-low"), (24, "-mid"), (34, "-tall")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+q", "leave", "leave", show=False, priority=True),
+        Binding("ctrl+c", "leave", "leave", show=False, priority=True),
+        Binding("f2", "change_theme", "light or dark", show=False),
+    ]
+
+    def __init__(
+        self,
+        desk: Desk,
+        first: Callable[[], Screen[None]] | None = None,
+        *,
+        theme: str = "vat",
+        ascii_only: bool = False,
+        bounce_s: float = BOUNCE_S,
+    ) -> None:
+        super().__init__()
+        self.desk = desk
+        self.glyphs: Glyphs = ASCII if ascii_only else UNICODE
+        self.stopped_by: int | None = None
+        """The signal that ended the app, if one did."""
+        self._first = first
+        self._wanted_theme = theme
+        self._bounce_s = bounce_s
+        self._last_key: tuple[str, float] = ("", 0.0)
+
+    def on_mount(self) -> None:
+        self.register_theme(VAT)
+        self.register_theme(FLEECE)
+        self.theme = self._wanted_theme
+        self.animation_level = "none"
+        self._catch_signals()
+        from studio.screens.home import HomeScreen
+
+        self.push_screen(HomeScreen(self.desk))
+        if self._first is not None:
+            self.push_screen(self._first())
+
+    def _catch_signals(self) -> None:
+        """A closed window or a kill leaves the terminal as it was found."""
+        import asyncio
+
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGTERM, getattr(signal, "SIGHUP", None), signal.SIGINT):
+            if number is None:
+                continue
+            try:
+                loop.add_signal_handler(number, self._stop_for, int(number))
+            except (NotImplementedError, RuntimeError, ValueError):
+                return
+
+    def _stop_for(self, number: int) -> None:
+        self.stopped_by = number
+        self.exit(128 + number)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Drop a key that bounces; typing into a line is left alone, but for Enter."""
+        if isinstance(event, events.Key) and not event.is_forwarded and self._bounces(event):
+            return
+        await super().on_event(event)
+
+    def _bounces(self, event: events.Key) -> bool:
+        before, when = self._last_key
+        self._last_key = (event.key, event.time)
+        typing = isinstance(self.focused, Input) and event.key not in ("enter", "escape")
+        moving = event.key in ("up", "down", "pageup", "pagedown", "home", "end", "tab")
+        return not typing and not moving and event.key == before and event.time - when < self._bounce_s
+
+    def action_leave(self) -> None:
+        """Hand the wish to leave to the screen that is shown; it knows whether to ask."""
+        leave = getattr(self.screen, "action_leave", None)
+        if leave is not None:
+            leave()
+        else:
+            self.exit(0)
+
+    def action_change_theme(self) -> None:
+        """Dark to light and back."""
+        self.theme = "fleece" if self.theme == "vat" else "vat"
+
+    def say(self, sentence: str, *, bad: bool = False) -> None:
+        """A passing remark; never parsed as markup."""
+        from studio.plaintext import clean
+
+        self.notify(clean(sentence, limit=300), severity="error" if bad else "information", markup=False)
+
+
+def styled(text: str, style: str) -> Content:
+    """Text as content in one style, never parsed."""
+    return Content.styled(text, style)

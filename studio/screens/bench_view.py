@@ -1,0 +1,159 @@
+"""What the bench shows at one instant, worked out from the session; no widget in sight."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from studio.plaintext import clean
+from studio.plan.shapes import Step
+from studio.report.telling import value_text
+from studio.screens.draw.bench import Part, local_time
+from studio.screens.draw.panel import Shown, hint_for
+from studio.session import alarms as ringing
+from studio.session import time_rules
+from studio.session.alarms import escalated, quiet_for_s
+from studio.session.clock import Reading
+from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
+from studio.session.run import Running
+from studio.session.state import State
+from studio.session.timers import TimerView, clock_text, running, view
+
+
+@dataclass(frozen=True, slots=True)
+class AlarmLine:
+    """One standing alarm."""
+
+    text: str
+    late: str
+    quiet_s: float
+    loud: bool
+    priority: str
+
+
+@dataclass(frozen=True, slots=True)
+class BenchView:
+    """Everything the bench draws."""
+
+    title: str
+    about: str
+    time: str
+    saved: Part
+    trouble: str
+    stages: tuple[StageProgress, ...]
+    timer: TimerView | None
+    ends_at: str
+    timers: tuple[TimerView, ...]
+    alarms: tuple[AlarmLine, ...]
+    shown: Shown | None
+    ended: Content
+    window_title: str
+
+
+def look(session: Running, *, notice: str) -> BenchView:
+    """The session as the bench shows it now."""
+    state, now = session.state, session.clock.now()
+    step = current_step(state, now)
+    timers = running(state, now)
+    timer = main_timer(state, step, timers, now)
+    lines = tuple(_alarm(a, state, now) for a in ringing.standing(session.known))
+    offset = state.utc_offset_min
+    return BenchView(
+        title=state.title,
+        about=_about(state),
+        time=local_time(now.wall_ns, offset),
+        saved=("NOT SAVED", "bold $danger") if session.waiting else ("saved", "$done"),
+        trouble=_trouble(session),
+        stages=progress(state, now),
+        timer=timer,
+        ends_at=local_time(timer.ends_wall_ns, offset) if timer else "",
+        timers=timers,
+        alarms=lines,
+        shown=_shown(state, step, notice) if step else None,
+        ended=Content.styled(" All steps are closed. Enter goes back; L opens the logbook.", "$done"),
+        window_title=_window_title(state, timer, lines),
+    )
+
+
+def main_timer(
+    state: State, step: Step | None, timers: tuple[TimerView, ...], now: Reading
+) -> TimerView | None:
+    """The clock that matters most: one that must be confirmed, the current wait's, else the soonest."""
+    unsure = time_rules.unsure_timers(state, now)
+    if unsure:
+        return view(unsure[0], now)
+    if step is not None and step.kind == "wait":
+        match = next((v for v in timers if v.id == step.timer), None)
+        if match is not None:
+            return match
+    return timers[0] if timers else None
+
+
+def _about(state: State) -> str:
+    rehearsal = f"rehearsal, clock x{state.rehearsal_speed:g}" if state.rehearsal_speed else ""
+    return rehearsal
+
+
+def _trouble(session: Running) -> str:
+    if not session.waiting:
+        return ""
+    return f"NOT SAVED: {session.waiting} entries wait. {session.trouble}"
+
+
+def _alarm(alarm: ringing.AlarmRecord, state: State, now: Reading) -> AlarmLine:
+    timer = state.timers.get(alarm.timer)
+    late = "" if timer is None else clock_text(min(0.0, view(timer, now).left_s))
+    return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), escalated(alarm, now), alarm.priority)
+
+
+def _shown(state: State, step: Step, notice: str) -> Shown:
+    stage = stage_of(state, step.id)
+    assert stage is not None, "a step of the procedure is always in a stage"
+    place = [s.id for s in stage.steps].index(step.id) + 1
+    sheet = state.worksheet
+    return Shown(
+        step=step,
+        stage=stage,
+        number=f"{place} of {len(stage.steps)}",
+        record=state.step(step.id),
+        figures=tuple(f for i in step.figures if (f := sheet.figure(i)) is not None),
+        cautions=tuple(c for i in step.cautions if (c := sheet.caution(i)) is not None),
+        hint=hint_for(step),
+        notice=notice,
+        last=_last(state),
+    )
+
+
+def _last(state: State) -> str:
+    newest = last_closed(state)
+    if newest is None:
+        return ""
+    step, at_ns = newest
+    record = state.step(step.id)
+    value = f"  {value_text(record.value, record.unit)}" if record.value is not None else ""
+    return f"{step.done}{value}   {local_time(at_ns, state.utc_offset_min)}"
+
+
+def _window_title(state: State, timer: TimerView | None, alarms: tuple[AlarmLine, ...]) -> str:
+    if alarms:
+        return f"{alarms[0].late} DUE - {clean(alarms[0].text, limit=60)}"
+    if timer is not None:
+        return f"{clock_text(timer.left_s)} {clean(timer.label, limit=30)} - {clean(state.title, limit=40)}"
+    return f"{clean(state.title, limit=60)} - Potside"
+
+
+def where_you_were(state: State, now: Reading) -> str:
+    """One sentence for the first look after an interruption or a resume."""
+    step = current_step(state, now)
+    if step is None:
+        return ""
+    stage = stage_of(state, step.id)
+    assert stage is not None, "a step of the procedure is always in a stage"
+    place = [s.id for s in stage.steps].index(step.id) + 1
+    sentence = f"You were at {place} of {len(stage.steps)} in {stage.stage}."
+    last = last_closed(state)
+    if last is not None:
+        done, at_ns = last
+        sentence += f" Last done: {done.done} ({local_time(at_ns, state.utc_offset_min)})."
+    return sentence

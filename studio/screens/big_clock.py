@@ -1,0 +1,70 @@
+"""The whole screen as one clock, for reading from across the room."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from studio.screens.bench_view import look
+from studio.screens.draw import alarms as alarm_drawing
+from studio.screens.draw.digits import big_text, largest_scale
+from studio.session.run import Running
+from studio.session.timers import clock_text
+
+
+class BigClockScreen(ModalScreen[None]):
+    """Any of B, Esc, Q or Enter goes back; no key here does anything to the session."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("b,escape,q,enter,space", "back", "back", show=False),
+    ]
+
+    def __init__(self, running: Running) -> None:
+        super().__init__()
+        self.running = running
+        self._last: Content | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="big", markup=False)
+
+    def on_mount(self) -> None:
+        self.set_interval(0.25, self.redraw)
+        self.call_after_refresh(self.redraw)
+
+    def redraw(self) -> None:
+        """The clock as large as it fits, its label, the alarm if one stands, and the way back."""
+        content = clock_page(self.running, self.size.width, self.size.height, self.app.glyphs.block)  # type: ignore[attr-defined]
+        if self._last is None or not self._last.is_same(content):
+            self._last = content
+            self.query_one(Static).update(content)
+
+    def action_back(self) -> None:
+        self.dismiss()
+
+
+def clock_page(running: Running, width: int, height: int, block: str) -> Content:
+    """The page as content; pure but for reading the session."""
+    view = look(running, notice="")
+    timer = view.timer
+    digits = clock_text(timer.left_s) if timer else view.time
+    style = "bold $due" if timer and timer.due else "bold $text"
+    alarm_lines = alarm_drawing.banner(view.alarms, view.trouble, width).split("\n") if view.alarms else []
+    scale = largest_scale(digits, width - 4, height - 4 - len(alarm_lines))
+    rows = big_text(digits, block=block, scale=scale) if scale else [digits]
+    step = view.shown.step.text if view.shown else "all steps are closed"
+    label = f"{timer.label}, ends {view.ends_at}" if timer else "time of day"
+    lines: list[Content] = list(alarm_lines)
+    above = max(0, (height - len(rows) - 3 - len(lines)) // 2)
+    lines.extend([Content("")] * above)
+    left = max(0, (width - max(map(len, rows))) // 2)
+    lines.extend(Content.styled(" " * left + row, style) for row in rows)
+    if height > 6:
+        lines.append(Content(""))
+        lines.append(Content.styled(label.center(width), "$text"))
+        lines.append(Content.styled(step[: width - 2].center(width), "$quiet"))
+    return Content("\n").join(lines[:height])

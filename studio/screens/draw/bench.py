@@ -1,0 +1,161 @@
+"""The parts of the bench as content: header, stage rail, clock face, step, checks, other clocks, alarms."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+from textual.content import Content
+
+from studio.plaintext import clean
+from studio.plan.shapes import Figure, Step
+from studio.quantity import show
+from studio.report.telling import value_text
+from studio.screens.draw.digits import big_text, width_of
+from studio.screens.draw.glyphs import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, Glyphs
+from studio.session.path import StageProgress
+from studio.session.records import StepRecord
+from studio.session.timers import TimerView, clock_text
+
+Part = tuple[str, str]
+
+KIND_WORDS = {"do": "do", "check": "check", "measure": "value", "wait": "wait", "gate": "gate"}
+
+
+def local_time(wall_ns: int, utc_offset_min: int) -> str:
+    """Time of day where the session was opened, `14:32`."""
+    when = datetime.fromtimestamp(wall_ns / 1e9, UTC) + timedelta(minutes=utc_offset_min)
+    return f"{when:%H:%M}"
+
+
+def header(title: str, about: str, time: str, saved: Part, width: int) -> Content:
+    """Title and what is dyed on the left; time of day and the state of the file on the right."""
+    right = f"{time}   {saved[0]}"
+    room = max(8, width - len(right) - 5)
+    name = clean(title, limit=room)
+    left = name
+    rest = room - len(name) - 3
+    parts: list[Part] = [(f" {name}", "bold $text")]
+    if rest > 12:
+        about = clean(about, limit=rest)
+        parts.append((f"   {about}", "$quiet"))
+        left += f"   {about}"
+    parts.append((" " * max(1, width - len(left) - len(right) - 2), ""))
+    parts.append((f"{time}   ", "$quiet"))
+    parts.append(saved)
+    return Content.assemble(*parts)
+
+
+def rail(stages: tuple[StageProgress, ...], width: int, glyphs: Glyphs) -> Content:
+    """The stages as knots on a strand: wound behind the dyer, loose ahead."""
+    names = [s.stage.upper() if s.standing == "now" else s.stage for s in stages]
+    taken = sum(map(len, names)) + 2
+    gaps = max(1, len(stages) - 1)
+    link = max(1, min(6, (width - taken) // gaps - 2))
+    pad = " " if taken + gaps * (link + 2) <= width else ""
+    parts: list[Part] = [(" ", "")]
+    for index, stage in enumerate(stages):
+        if index:
+            wound = stages[index - 1].standing == "done"
+            strand = (glyphs.wound if wound else glyphs.loose) * link
+            parts.append((f"{pad}{strand}{pad}", "$done" if wound else "$line"))
+        style = {"done": "$done", "now": "bold $focus", "ahead": "$quiet"}[stage.standing]
+        parts.append((names[index], style))
+    return Content.assemble(*parts)
+
+
+def clock_face(
+    view: TimerView | None, time: str, ends_at: str, glyphs: Glyphs, *, tall: bool, width: int
+) -> Content:
+    """The one clock that matters now in large digits, with what it counts beside it."""
+    if view is None:
+        digits, style = time, "$line"
+        said: list[Part] = [("time of day", "$quiet"), ("no clock is running", "$quiet")]
+    else:
+        digits = clock_text(view.left_s)
+        style = "bold $due" if view.due else "bold $text"
+        said = _said(view, ends_at)
+    tall = tall and width_of(digits, tall=True) + 24 <= width
+    rows = big_text(digits, block=glyphs.block, tall=tall)
+    beside = width - width_of(digits, tall=tall) - 8
+    top = max(0, (len(rows) - len(said)) // 2)
+    lines = []
+    for index, row in enumerate(rows):
+        text, text_style = ("", "") if not top <= index < top + len(said) else said[index - top]
+        lines.append(Content.assemble(("  " + row, style), ("    " + text[: max(0, beside)], text_style)))
+    return Content("\n").join(lines)
+
+
+def _said(view: TimerView, ends_at: str) -> list[Part]:
+    label = clean(view.label, limit=40)
+    if not view.sure:
+        return [(label, "bold $danger"), ("computer was restarted", "$danger"), ("T: say how long it ran", "$text")]
+    if view.due:
+        return [("DUE", "bold $due"), (f"{label} is over", "$due"), (f"was due {ends_at}", "$quiet")]
+    return [(label, "bold $text"), (f"ends {ends_at}", "$quiet"), (f"{view.elapsed_s / 60:.0f} min gone", "$quiet")]
+
+
+def step_lines(step: Step, number: str, record: StepRecord) -> Content:
+    """The step to do now: its kind as a word, its place in the stage, its sentence."""
+    parts: list[Part] = [(f" {KIND_WORDS[step.kind]:<7}", "bold $focus")]
+    if step.critical:
+        parts.append(("CRITICAL  ", "bold $danger"))
+    parts.append((number, "$quiet"))
+    if record.earlier:
+        last = record.earlier[-1]
+        parts.append((f"   taken back before: {clean(last.what, limit=30)}", "$quiet"))
+    return Content.assemble(*parts)
+
+
+def figure_value(figure: Figure) -> str:
+    """Value with unit, and the ends of its range where it is one of a range."""
+    value = show(figure.value, figure.unit)
+    if figure.low is None or figure.high is None or not figure.high > figure.low:
+        return value
+    low, high = (show(v, figure.unit).rsplit(" ", 1)[0] for v in (figure.low, figure.high))
+    return f"{value} ({low} to {high})"
+
+
+def figure_row(figure: Figure, width: int) -> Content:
+    """One figure: label, value with unit and range, origin."""
+    value = figure_value(figure)
+    label_width = max(12, min(36, width - 2 - max(22, len(value) + 1) - 16))
+    label = clean(figure.label, limit=label_width)
+    return Content.assemble(
+        (f"  {label:<{label_width}} ", "$quiet"),
+        (f"{value:<21} ", "bold $text"),
+        (figure.origin, "$quiet"),
+    )
+
+
+def check_row(step: Step, record: StepRecord, *, current: bool) -> Content:
+    """One line of the stage's list."""
+    mark, style = _mark(step, record, current)
+    text = clean(step.done, limit=60)
+    tail = ""
+    if record.state == "measured":
+        tail = f"  {value_text(record.value, record.unit)}" + (" (marked)" if record.flagged else "")
+    elif record.state in ("skipped", "overridden", "not measured"):
+        tail = f"  {record.state}: {clean(record.why, limit=40)}"
+    return Content.assemble((f"{mark} {text}", style), (tail, "$text" if record.state == "measured" else "$due"))
+
+
+def _mark(step: Step, record: StepRecord, current: bool) -> Part:
+    if record.state in ("skipped", "overridden", "not measured"):
+        return LEFT_OUT, "$due"
+    if record.closed:
+        return DONE, "$done"
+    if current:
+        return NOW.rstrip() + " ", "bold $focus"
+    return (CRITICAL, "$danger") if step.critical else (OPEN, "$quiet")
+
+
+def also_line(views: tuple[TimerView, ...], shown: str, width: int) -> Content:
+    """Every other running clock on one line."""
+    others = [v for v in views if v.id != shown]
+    if not others:
+        return Content("")
+    parts: list[Part] = [(" also  ", "$quiet")]
+    for view in others:
+        style = "bold $due" if view.due else "$text"
+        parts.append((f"{clean(view.label, limit=20)} {clock_text(view.left_s)}    ", style))
+    return Content.assemble(*parts)

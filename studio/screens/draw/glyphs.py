@@ -1,0 +1,27 @@
+"""The few signs used, each one cell wide, with a plain-ASCII set for terminals without them.
+
+State is told by word and shape before colour: `[x]` done, `[ ]` open, `[!]` critical, `[-]` left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Glyphs:
+    """One set of signs."""
+
+    block: str
+    wound: str
+    """The strand of the stage rail where it has been wound."""
+    loose: str
+    """The strand ahead."""
+    rule: str
+    dash: str
+
+
+UNICODE = Glyphs(block="█", wound="━", loose="─", rule="─", dash="–")
+ASCII = Glyphs(block="#", wound="=", loose="-", rule="-", dash="-")
+
+OPEN, DONE, CRITICAL, LEFT_OUT, NOW = "[ ]", "[x]", "[!]", "[-]", ">> "

@@ -1,0 +1,46 @@
+"""The home page's rows."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from studio.plaintext import clean
+from studio.report.session_page import day_and_time
+from studio.screens.needs import PlanCard, SessionCard
+
+
+def heading(studio_name: str, known: bool) -> Content:
+    """The name of the house and of the studio."""
+    return Content.assemble(
+        (" Potside", "bold $text"),
+        (f"   {clean(studio_name, limit=50)}", "$quiet"),
+        ("\n From presoak to rinse beside the pot, and again next month the same.", "$quiet"),
+    )
+
+
+def welcome(known: bool) -> Content:
+    """A hint for the first time, a caution always."""
+    first = "" if known else " New here? Enter begins a rehearsal: ten minutes, no dye, the whole job.\n"
+    care = " Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local rules and\n trained advice come before anything this program says."
+    return Content.assemble((first, "$focus"), (care, "$quiet"))
+
+
+def open_row(card: SessionCard, width: int) -> Content:
+    """A session that was left open."""
+    rehearsal = "rehearsal, " if card.rehearsal else ""
+    tail = f"   {rehearsal}{card.about}, begun {day_and_time(card.opened_ns, card.utc_offset_min)}"
+    return Content.assemble(
+        ("Resume     ", "bold $due"),
+        (clean(card.title, limit=34), "bold $text"),
+        (clean(tail, limit=max(10, width - 45)), "$quiet"),
+    )
+
+
+def plan_row(plan: PlanCard, width: int) -> Content:
+    """A plan that can be begun, or what is wrong with it."""
+    word, style = ("Plan       ", "bold $focus") if plan.readable else ("Mend       ", "bold $danger")
+    return Content.assemble(
+        (word, style),
+        (clean(plan.title, limit=34), "$text"),
+        (f"   {clean(plan.about, limit=max(10, width - 48))}", "$quiet"),
+    )

@@ -1,0 +1,118 @@
+"""The middle of the bench: the step, its sentence, its figures, what Enter does, the stage's list."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from studio.plaintext import clean
+from studio.plan.shapes import Caution, Figure, Stage, Step
+from studio.quantity import show
+from studio.screens.draw.bench import check_row, figure_row, step_lines
+from studio.screens.draw.worksheet import caution_row
+from studio.session.records import StepRecord
+from studio.session.state import State
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What stands at the bench now."""
+
+    step: Step
+    stage: Stage
+    number: str
+    record: StepRecord
+    figures: tuple[Figure, ...]
+    cautions: tuple[Caution, ...]
+    hint: str
+    notice: str
+    last: str
+    """What was closed last, with its value and time, so that a key that took is seen to have taken."""
+
+
+HINTS = {
+    "do": "Enter  when it is done",
+    "check": "Enter  when you see that it is so",
+    "wait": "Enter  when the clock has run out     O  end it early, with a reason",
+    "gate": "Enter  to answer this gate     O  pass it with a reason",
+}
+
+
+def hint_for(step: Step) -> str:
+    """What Enter does on this step, in words."""
+    if step.kind != "measure":
+        return HINTS[step.kind]
+    if step.quantity == "rating":
+        return "Enter  then a number from 1 to 5"
+    planned = ""
+    if step.expected is not None:
+        unit = step.unit
+        text = show(step.expected, unit) if unit in ("g", "mL", "degC") else f"{step.expected:g} {unit}"
+        planned = f", planned {text}"
+    return f"Enter  then the value{planned}     M  not measured"
+
+
+def panel(shown: Shown, state: State, width: int, height: int) -> Content:
+    """All of it within `width` by `height` cells; the stage's list gives way first."""
+    listed = checks(shown, state, width)
+    lines = _wrapped(_top(shown, width, with_reasons=True), width)
+    if len(lines) + len(listed) + 2 > height:
+        lines = _wrapped(_top(shown, width, with_reasons=False), width)
+    if height < len(lines):
+        lines = [line for line in lines if line.plain.strip()]
+    if shown.last and len(lines) < height:
+        last = Content.styled(f" last  {clean(shown.last, limit=max(10, width - 8))}", "$quiet")
+        lines.append(last)
+    left = height - len(lines) - 1
+    if left >= 2 and listed:
+        lines.append(Content(""))
+        lines.extend(listed if len(listed) <= left else _around_current(listed, left))
+    return Content("\n").join(lines[:height])
+
+
+def _wrapped(blocks: list[Content], width: int) -> list[Content]:
+    return [piece for block in blocks for piece in block.wrap(max(20, width - 1))]
+
+
+def _top(shown: Shown, width: int, *, with_reasons: bool) -> list[Content]:
+    blocks = [step_lines(shown.step, shown.number, shown.record)]
+    text = Content.styled(clean(shown.step.text, limit=400), "bold $text")
+    blocks.extend(line.pad_left(1) for line in text.wrap(max(20, width - 3)))
+    if shown.figures:
+        blocks.append(Content(""))
+        for figure in shown.figures:
+            blocks.append(figure_row(figure, width))
+            if with_reasons:
+                blocks.append(Content.styled(f"    {clean(figure.because, limit=max(20, width - 8))}", "$quiet"))
+    for caution in shown.cautions[:1]:
+        blocks.append(caution_row(caution))
+    blocks.append(Content(""))
+    if shown.notice:
+        blocks.append(Content.styled(f" {clean(shown.notice, limit=300)}", "bold $due"))
+    else:
+        blocks.append(Content.styled(f" {shown.hint}", "$focus"))
+    return blocks
+
+
+def checks(shown: Shown, state: State, width: int) -> list[Content]:
+    """The stage's steps with their marks; in two columns where there is room for them."""
+    rows = [
+        check_row(step, state.step(step.id), current=step.id == shown.step.id) for step in shown.stage.steps
+    ]
+    column = (width - 3) // 2
+    if width < 76 or any(r.cell_length > column for r in rows):
+        return [r.truncate(width - 2, ellipsis=True).pad_left(1) for r in rows]
+    half = (len(rows) + 1) // 2
+    lines = []
+    for index in range(half):
+        left = rows[index].pad_right(column - rows[index].cell_length)
+        right = rows[index + half] if index + half < len(rows) else Content("")
+        lines.append(Content.assemble(" ", left, " ", right))
+    return lines
+
+
+def _around_current(lines: list[Content], room: int) -> list[Content]:
+    current = next((i for i, line in enumerate(lines) if ">>" in line.plain), len(lines) - 1)
+    first = max(0, min(current - room // 2, len(lines) - room))
+    return lines[first : first + room]

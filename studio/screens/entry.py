@@ -1,0 +1,84 @@
+"""The line where a value, a word, a reason or a note is typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Input, Static
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is being asked, and what is to be done with the answer."""
+
+    label: str
+    answer: Callable[[str], object]
+    """Called with the text; raises Refused with a sentence where the answer cannot be taken."""
+    initial: str = ""
+
+
+class Entry(Vertical):
+    """Hidden until something is asked. Text in progress is never lost to an alarm or a refusal."""
+
+    class Answered(Message):
+        """Enter was pressed."""
+
+        def __init__(self, question: Question, text: str) -> None:
+            super().__init__()
+            self.question = question
+            self.text = text
+
+    class Closed(Message):
+        """Esc was pressed."""
+
+    question: Question | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="entry-label", markup=False)
+        yield Input(id="entry-text", compact=True)
+        yield Static(id="entry-trouble", markup=False)
+
+    def on_mount(self) -> None:
+        self.display = False
+
+    def ask(self, question: Question) -> None:
+        """Show the line with a question and put the cursor there."""
+        self.question = question
+        self.query_one("#entry-label", Static).update(Content.styled(f" {question.label}", "$focus"))
+        self.say("")
+        box = self.query_one(Input)
+        box.value = question.initial
+        self.display = True
+        box.focus()
+
+    def say(self, sentence: str) -> None:
+        """Why the answer was not taken; what was typed stays."""
+        trouble = self.query_one("#entry-trouble", Static)
+        trouble.update(Content.styled(f" {sentence}", "$danger"))
+        trouble.display = bool(sentence)
+
+    def close(self) -> None:
+        """Hide the line."""
+        self.question = None
+        self.display = False
+
+    @property
+    def is_asking(self) -> bool:
+        """Whether a question stands."""
+        return self.question is not None
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        if self.question is not None:
+            self.post_message(self.Answered(self.question, event.value))
+
+    def on_key(self, event) -> None:  # type: ignore[no-untyped-def]
+        if event.key == "escape" and self.is_asking:
+            event.stop()
+            self.close()
+            self.post_message(self.Closed())

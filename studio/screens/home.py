@@ -1,0 +1,137 @@
+"""Home: take up a session left open, rehearse, begin a plan, read the logbook."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from studio.plaintext import clean
+from studio.screens.draw.home import heading, open_row, plan_row, welcome
+from studio.screens.needs import Desk, DeskError, PlanCard, SessionCard
+
+MOST_OPEN = 5
+
+
+class HomeScreen(Screen[None]):
+    """First thing seen. Enter does the most likely thing."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("l", "logbook", "logbook", id="home.logbook"),
+        Binding("r", "rehearse", "rehearse", id="home.rehearse"),
+        Binding("q", "leave", "quit", id="home.leave"),
+        Binding("question_mark,f1", "about", "about", show=False),
+    ]
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="home-title", markup=False)
+        yield OptionList(id="home-list")
+        yield Static(id="home-foot", markup=False)
+        keys = " Enter choose   L logbook   R rehearse   F2 dark or light   Q quit"
+        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
+
+    def on_screen_resume(self) -> None:
+        self.fill()
+
+    def fill(self) -> None:
+        """List what can be done, anew."""
+        rows = self.query_one(OptionList)
+        rows.clear_options()
+        trouble = ""
+        sessions: list[SessionCard] = []
+        plans: list[PlanCard] = []
+        try:
+            sessions = list(self.desk.sessions())
+            plans = list(self.desk.plans())
+        except DeskError as problem:
+            trouble = str(problem)
+        still_open = [s for s in sessions if s.standing == "open"]
+        self.query_one("#home-title", Static).update(heading(self.desk.studio_name, bool(sessions)))
+        rows.add_options(self._options(still_open, plans, len(sessions)))
+        rows.highlighted = next((i for i in range(rows.option_count) if not rows.get_option_at_index(i).disabled), None)
+        foot = Content.styled(f" {clean(trouble, limit=300)}", "$danger") if trouble else welcome(bool(sessions))
+        self.query_one("#home-foot", Static).update(foot)
+        rows.focus()
+
+    def _options(self, still_open: list[SessionCard], plans: list[PlanCard], total: int) -> list[Option]:
+        width = max(40, self.size.width - 4)
+        options: list[Option] = []
+        for card in still_open[:MOST_OPEN]:
+            options.append(Option(open_row(card, width), id=f"resume:{card.key}"))
+        options.append(
+            Option(
+                Content.assemble(
+                    ("Rehearse   ", "bold $focus"), ("a whole session on a fast clock, nothing gets wet", "$text")
+                ),
+                id="rehearse:",
+            )
+        )
+        for plan in plans:
+            options.append(Option(plan_row(plan, width), id=f"plan:{plan.key}", disabled=not plan.readable))
+        said = f"{total} sessions" if total != 1 else "1 session"
+        options.append(
+            Option(Content.assemble(("Logbook    ", "bold $focus"), (said, "$text")), id="logbook:")
+        )
+        return options
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        what, _, key = (event.option_id or "").partition(":")
+        if what == "resume":
+            self._resume(key)
+        elif what == "plan":
+            self._plan(key)
+        elif what == "rehearse":
+            self.action_rehearse()
+        else:
+            self.action_logbook()
+
+    def _resume(self, key: str) -> None:
+        from studio.screens.bench import BenchScreen
+        from studio.screens.bench_view import where_you_were
+
+        try:
+            running = self.desk.resume(key)
+        except DeskError as problem:
+            self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
+            return
+        notice = where_you_were(running.state, running.clock.now())
+        self.app.push_screen(BenchScreen(running, notice=notice))
+
+    def _plan(self, key: str) -> None:
+        from studio.screens.worksheet import WorksheetScreen
+
+        try:
+            worked = self.desk.work_out(key)
+        except DeskError as problem:
+            self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
+            return
+        self.app.push_screen(WorksheetScreen(self.desk, worked))
+
+    def action_rehearse(self) -> None:
+        from studio.screens.bench import BenchScreen
+
+        try:
+            running = self.desk.rehearse()
+        except DeskError as problem:
+            self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
+            return
+        self.app.push_screen(BenchScreen(running, notice="A rehearsal: the clocks run fast, nothing gets wet."))
+
+    def action_logbook(self) -> None:
+        from studio.screens.logbook import LogbookScreen
+
+        self.app.push_screen(LogbookScreen(self.desk))
+
+    def action_leave(self) -> None:
+        self.app.exit(0)

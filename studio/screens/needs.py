@@ -1,0 +1,83 @@
+"""What the screens need from outside, as small protocols; the command line hands them the real thing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from studio.plan.shapes import Worksheet
+from studio.session.run import Running
+from studio.session.state import State
+
+
+@dataclass(frozen=True, slots=True)
+class PlanCard:
+    """A plan file that can be begun."""
+
+    key: str
+    title: str
+    about: str
+    """One line: form, weight, colours; or the sentence that says what is wrong with the file."""
+    readable: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class SessionCard:
+    """One session file, in a list."""
+
+    key: str
+    title: str
+    opened_ns: int
+    utc_offset_min: int
+    standing: str
+    """`open`, `finished`, `abandoned`, `damaged`."""
+    about: str
+    """Where it stopped, or how it was rated."""
+    rehearsal: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A plan worked out, ready to begin."""
+
+    key: str
+    plan_text: str
+    worksheet: Worksheet
+
+
+@dataclass(frozen=True, slots=True)
+class ReadBack:
+    """A session file read back."""
+
+    name: str
+    state: State
+    remarks: tuple[str, ...]
+    """What is wrong with the file, if anything, one sentence each."""
+
+
+class DeskError(Exception):
+    """Something the dyer asked for cannot be had; the text is one sentence for the screen."""
+
+
+class Desk(Protocol):
+    """Plans, sessions and the logbook of one studio. Every call may raise DeskError."""
+
+    @property
+    def studio_name(self) -> str: ...
+
+    def plans(self) -> Sequence[PlanCard]: ...
+
+    def sessions(self) -> Sequence[SessionCard]: ...
+
+    def work_out(self, key: str) -> Worked: ...
+
+    def begin(self, worked: Worked) -> Running: ...
+
+    def rehearse(self) -> Running: ...
+
+    def resume(self, key: str) -> Running: ...
+
+    def read(self, key: str) -> ReadBack: ...
+
+    def remark(self, key: str, text: str) -> None: ...

@@ -1,0 +1,23 @@
+"""The one place that writes to the terminal beside Textual: the window title.
+
+Textual has no public way to set it, so its driver is asked; where that fails nothing is lost.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from textual.app import App
+
+from studio.plaintext import osc_text
+
+
+def set_title(app: App[Any], title: str) -> None:
+    """Set the title of the terminal window, if it changed and the terminal takes one."""
+    text = osc_text(title)
+    if getattr(app, "_potside_title", None) == text or app.is_headless:
+        return
+    app._potside_title = text  # type: ignore[attr-defined]
+    driver = getattr(app, "_driver", None)
+    if driver is not None:
+        driver.write(f"\x1b]0;{text}\x07")

@@ -1,0 +1,46 @@
+"""The why panel: the equation, the origin and the source behind what the bench shows."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from studio.plan.shapes import Step, Worksheet
+from studio.screens.draw.worksheet import caution_row, why
+
+
+class WhyScreen(ModalScreen[None]):
+    """Figures and cautions of one step, or of the whole worksheet when no step is given."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("w,escape,q,enter,space", "back", "back", show=False),
+    ]
+
+    def __init__(self, worksheet: Worksheet, step: Step | None = None) -> None:
+        super().__init__()
+        self.worksheet = worksheet
+        self.step = step
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(classes="card"):
+            yield Static(self._content(), markup=False)
+        yield Static(Content.styled(" up and down to read on   Esc back", "$quiet"), classes="card-keys")
+
+    def _content(self) -> Content:
+        sheet, step = self.worksheet, self.step
+        figures = sheet.figures if step is None else [f for f in sheet.figures if f.id in step.figures]
+        cautions = sheet.cautions if step is None else [c for c in sheet.cautions if c.id in step.cautions]
+        parts: list[Content] = [why(f) for f in figures]
+        parts.extend(caution_row(c) for c in cautions)
+        if not parts:
+            parts.append(Content.styled(" This step stands on no figure and no caution of its own.", "$quiet"))
+        return Content("\n").join(parts)
+
+    def action_back(self) -> None:
+        self.dismiss()

@@ -1,0 +1,78 @@
+"""A plan worked out: cautions, figures with their reasons, and the way to begin."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from studio.plaintext import clean
+from studio.screens.draw.worksheet import cautions, figures, why
+from studio.screens.needs import Desk, DeskError, Worked
+
+
+class WorksheetScreen(Screen[None]):
+    """Read it through, then begin; a stop keeps it from beginning."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("b,enter", "begin", "begin", id="worksheet.begin"),
+        Binding("w", "why", "why", id="worksheet.why"),
+        Binding("escape,q", "leave", "back", id="worksheet.leave"),
+    ]
+
+    def __init__(self, desk: Desk, worked: Worked) -> None:
+        super().__init__()
+        self.desk = desk
+        self.worked = worked
+        self.with_reasons = False
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="sheet-title", markup=False)
+        with VerticalScroll(id="sheet"):
+            yield Static(id="sheet-cautions", markup=False)
+            yield Static(id="sheet-figures", markup=False)
+        keys = " B begin   W why   up and down to read on   Esc back"
+        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def redraw(self) -> None:
+        """Cautions, then figures, with reasons when asked for."""
+        sheet = self.worked.worksheet
+        stops = len(sheet.stops)
+        standing = f"   {stops} to change before it can begin" if stops else "   ready to begin"
+        title = Content.assemble(
+            (f" {clean(sheet.title, limit=60)}", "bold $text"), (standing, "$danger" if stops else "$done")
+        )
+        self.query_one("#sheet-title", Static).update(title)
+        self.query_one("#sheet-cautions", Static).update(cautions(sheet))
+        width = max(40, self.size.width - 3)
+        body = Content("\n").join(why(f) for f in sheet.figures) if self.with_reasons else figures(sheet, width)
+        self.query_one("#sheet-figures", Static).update(body)
+        self.query_one("#sheet").focus()
+
+    def action_why(self) -> None:
+        self.with_reasons = not self.with_reasons
+        self.redraw()
+
+    def action_begin(self) -> None:
+        from studio.screens.bench import BenchScreen
+
+        try:
+            running = self.desk.begin(self.worked)
+        except DeskError as problem:
+            self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
+            return
+        self.app.switch_screen(BenchScreen(running))
+
+    def action_leave(self) -> None:
+        self.dismiss()

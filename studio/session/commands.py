@@ -1,0 +1,139 @@
+"""What a person, or the passing of time, asks of a session."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.session.clock import Reading
+
+
+class Close(msgspec.Struct, frozen=True):
+    """The step was done, or looked at and found right, or its wait is over."""
+
+    step: str
+
+
+class Measure(msgspec.Struct, frozen=True):
+    """A value was read; `meant` when the dyer has already been asked about it."""
+
+    step: str
+    text: str
+    meant: bool = False
+
+
+class NotMeasured(msgspec.Struct, frozen=True):
+    step: str
+    why: str
+
+
+class PassGate(msgspec.Struct, frozen=True):
+    """The word of a gate was typed."""
+
+    step: str
+    word: str
+
+
+class Override(msgspec.Struct, frozen=True):
+    """A gate or a wait is passed against its rule, for a reason."""
+
+    step: str
+    why: str
+
+
+class Skip(msgspec.Struct, frozen=True):
+    step: str
+    why: str
+
+
+class AcceptCaution(msgspec.Struct, frozen=True):
+    """A warning is taken on, for a reason."""
+
+    caution: str
+    why: str
+
+
+class Correct(msgspec.Struct, frozen=True):
+    """A recorded value was wrong; the old one stays visible."""
+
+    step: str
+    text: str
+    why: str
+    meant: bool = False
+
+
+class Undo(msgspec.Struct, frozen=True):
+    """Take back the newest step or correction."""
+
+
+class AddNote(msgspec.Struct, frozen=True):
+    text: str
+
+
+class ExtendTimer(msgspec.Struct, frozen=True):
+    timer: str
+    minutes: float
+    why: str
+
+
+class ConfirmElapsed(msgspec.Struct, frozen=True):
+    """After a restart of the machine: how long the timer has really run."""
+
+    timer: str
+    minutes: float
+
+
+class Acknowledge(msgspec.Struct, frozen=True):
+    alarm: int
+
+
+class Snooze(msgspec.Struct, frozen=True):
+    alarm: int
+    minutes: float = 1.0
+
+
+class Tick(msgspec.Struct, frozen=True):
+    """Time has passed since `previous`."""
+
+    previous: Reading | None
+
+
+class Leave(msgspec.Struct, frozen=True):
+    """The bench is closed; the session stays open."""
+
+
+class Resume(msgspec.Struct, frozen=True):
+    """The bench is opened again."""
+
+    pid: int
+    program: str
+
+
+class Finish(msgspec.Struct, frozen=True):
+    """All is done; the record is closed."""
+
+
+class Abandon(msgspec.Struct, frozen=True):
+    why: str
+
+
+Command = (
+    Close
+    | Measure
+    | NotMeasured
+    | PassGate
+    | Override
+    | Skip
+    | AcceptCaution
+    | Correct
+    | Undo
+    | AddNote
+    | ExtendTimer
+    | ConfirmElapsed
+    | Acknowledge
+    | Snooze
+    | Tick
+    | Leave
+    | Resume
+    | Finish
+    | Abandon
+)

@@ -1,0 +1,97 @@
+"""`decide(state, command, now)`: the one door through which anything happens to a session."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session import step_rules, time_rules
+from studio.session.clock import Reading
+from studio.session.path import current_step, last_closed
+from studio.session.refusals import Refused, reason, words
+from studio.session.state import State
+
+
+def decide(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
+    """The events a command gives; Refused, with nothing changed, where a rule stands against it."""
+    if state.closed:
+        return _after_the_end(state, command)
+    handler = _RULES[type(command)]
+    return handler(state, command, now)
+
+
+def _after_the_end(state: State, command: c.Command) -> list[e.Draft]:
+    if isinstance(command, c.AddNote):
+        return [e.Draft(e.ADDENDUM, {"text": words(command.text)})]
+    if isinstance(command, (c.Tick, c.Leave)):
+        return []
+    raise Refused("This session is closed; only remarks can be added to it.")
+
+
+def _note(state: State, command: c.AddNote, now: Reading) -> list[e.Draft]:
+    step = current_step(state, now)
+    return [e.Draft(e.NOTED, {"text": words(command.text), "step": step.id if step else ""})]
+
+
+def _leave(state: State, command: c.Leave, now: Reading) -> list[e.Draft]:
+    step = current_step(state, now)
+    return [e.Draft(e.LEFT, {"step": step.id if step else ""})]
+
+
+def _resume(state: State, command: c.Resume, now: Reading) -> list[e.Draft]:
+    step = current_step(state, now)
+    last = last_closed(state)
+    data = {
+        "pid": command.pid,
+        "program": command.program,
+        "step": step.id if step else "",
+        "last_closed": last[0].id if last else "",
+    }
+    return [e.Draft(e.RESUMED, data)]
+
+
+def _finish(state: State, command: c.Finish, now: Reading) -> list[e.Draft]:
+    still_open = current_step(state, now)
+    if still_open is not None:
+        raise Refused(f"Not everything is closed yet: {still_open.text} Close or skip it first.")
+    return [e.Draft(e.FINISHED, {"outcome": "finished", "counts": counts(state)})]
+
+
+def _abandon(state: State, command: c.Abandon, now: Reading) -> list[e.Draft]:
+    data = {"outcome": "abandoned", "why": reason(command.why), "counts": counts(state)}
+    return [e.Draft(e.FINISHED, data)]
+
+
+def counts(state: State) -> dict[str, int]:
+    """How many steps stand how, and how many alarms and notes there are, for the closing line."""
+    tally: dict[str, int] = {"steps": 0, "open": 0, "notes": len(state.notes), "alarms": len(state.alarms)}
+    for step in state.all_steps():
+        tally["steps"] += 1
+        kind = state.step(step.id).state
+        tally[kind] = tally.get(kind, 0) + 1
+    return tally
+
+
+_RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
+    c.Close: step_rules.close,
+    c.Measure: step_rules.measure,
+    c.NotMeasured: step_rules.not_measured,
+    c.PassGate: step_rules.pass_gate,
+    c.Override: step_rules.override,
+    c.Skip: step_rules.skip,
+    c.AcceptCaution: step_rules.accept_caution,
+    c.Correct: step_rules.correct,
+    c.Undo: step_rules.undo,
+    c.AddNote: _note,
+    c.ExtendTimer: time_rules.extend,
+    c.ConfirmElapsed: time_rules.confirm_elapsed,
+    c.Acknowledge: time_rules.acknowledge,
+    c.Snooze: time_rules.snooze,
+    c.Tick: time_rules.tick,
+    c.Leave: _leave,
+    c.Resume: _resume,
+    c.Finish: _finish,
+    c.Abandon: _abandon,
+}

@@ -1,0 +1,67 @@
+"""What a session file tells: events, in file order.
+
+An event never changes. A correction, an undo and a remark are events of their own that point back.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Protocol
+
+import msgspec
+
+FORMAT = "potside-session/1"
+
+OPENED = "session.opened"
+RESUMED = "session.resumed"
+LEFT = "session.left"
+FINISHED = "session.finished"
+CONTINUED = "session.continued"
+RECOVERED = "recovered"
+ADDENDUM = "addendum"
+STEP_DONE = "step.done"
+STEP_MEASURED = "step.measured"
+STEP_NOT_MEASURED = "step.not_measured"
+STEP_SKIPPED = "step.skipped"
+GATE_PASSED = "gate.passed"
+OVERRIDDEN = "step.overridden"
+CAUTION_ACCEPTED = "caution.accepted"
+CORRECTED = "corrected"
+UNDONE = "undone"
+NOTED = "noted"
+TIMER_STARTED = "timer.started"
+TIMER_STOPPED = "timer.stopped"
+TIMER_EXTENDED = "timer.extended"
+TIMER_CONFIRMED = "timer.confirmed"
+ALARM_RAISED = "alarm.raised"
+ALARM_ACKNOWLEDGED = "alarm.acknowledged"
+ALARM_SNOOZED = "alarm.snoozed"
+CLOCK_STEPPED = "clock.stepped"
+CLOCK_SUSPENDED = "clock.suspended"
+
+CLOSES_A_STEP = frozenset(
+    {STEP_DONE, STEP_MEASURED, STEP_NOT_MEASURED, STEP_SKIPPED, GATE_PASSED, OVERRIDDEN}
+)
+
+
+class Draft(msgspec.Struct, frozen=True):
+    """An event that was decided on but is not yet in the file."""
+
+    kind: str
+    data: dict[str, Any]
+
+
+class Event(Protocol):
+    """An event as it was read back; the store's records have this shape."""
+
+    @property
+    def n(self) -> int: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def at(self) -> str: ...
+    @property
+    def boot_ns(self) -> int: ...
+    @property
+    def boot(self) -> str: ...
+    @property
+    def data(self) -> dict[str, Any]: ...

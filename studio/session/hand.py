@@ -1,0 +1,74 @@
+"""A practised hand: what an unattended rehearsal does next, one command at a time.
+
+It answers every step as a dyer would, with weighings and pourings a little off, the way real ones are.
+"""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass
+
+from studio.plan.shapes import Step
+from studio.session import alarms
+from studio.session import commands as c
+from studio.session.clock import Reading
+from studio.session.path import current_step
+from studio.session.state import State
+from studio.session.step_rules import CAUTIONS_STEP, open_warnings
+from studio.session.timers import running, view
+
+SPREAD = 0.02
+"""Weighings and pourings of the rehearsal lie within about 2 % of the plan. Invented, for practice only."""
+
+SECONDS = {"do": 120.0, "check": 20.0, "measure": 75.0, "gate": 30.0, "wait": 10.0}
+"""How long the hand takes for a step. Invented, for practice only."""
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Let `wait_s` pass, then do `command`; a command of None only lets time pass."""
+
+    wait_s: float
+    command: c.Command | None
+
+
+def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
+    """What comes next, or None when the session is closed."""
+    if state.closed:
+        return None
+    standing = alarms.standing(state)
+    if standing:
+        return Move(8.0, c.Acknowledge(standing[0].n))
+    step = current_step(state, now)
+    if step is None:
+        return Move(5.0, c.Finish())
+    if step.kind == "wait":
+        timer = state.timers.get(step.timer)
+        left = view(timer, now).left_s if timer else 0.0
+        soonest = min((v.left_s for v in running(state, now) if v.left_s > 0), default=left)
+        if left > 0:
+            return Move(max(0.25, min(left, soonest)), None)
+    return Move(SECONDS[step.kind], _answer(state, step, chance))
+
+
+def _answer(state: State, step: Step, chance: random.Random) -> c.Command:
+    if step.id == CAUTIONS_STEP:
+        return c.AcceptCaution(open_warnings(state)[0].id, "Read and known; this is a rehearsal.")
+    if step.kind == "gate":
+        return c.PassGate(step.id, step.word)
+    if step.kind == "measure":
+        return c.Measure(step.id, _reading(step, chance), meant=True)
+    return c.Close(step.id)
+
+
+def _reading(step: Step, chance: random.Random) -> str:
+    if step.quantity == "rating":
+        return str(chance.choice((3, 4, 4, 5)))
+    if step.quantity == "count":
+        return str(max(1, round(step.expected or 1)))
+    if step.quantity == "temperature":
+        return f"{(step.expected or 20.0) - chance.uniform(0.5, 3.0):.0f}"
+    if step.quantity == "ph":
+        return f"{(step.expected or 7.0) + chance.uniform(-0.3, 0.3):.1f}"
+    value = (step.expected or 1.0) * (1 + chance.uniform(-SPREAD, SPREAD))
+    return f"{value:.2f}" if value < 10 else f"{value:.0f}" if value >= 100 else f"{value:.1f}"

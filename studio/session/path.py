@@ -1,0 +1,87 @@
+"""Which step comes next, and how far each stage has come."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from studio.plan.shapes import Stage, StageId, Step
+from studio.session.clock import Reading
+from studio.session.state import State
+from studio.session.timers import ran_out
+
+
+@dataclass(frozen=True, slots=True)
+class StageProgress:
+    """How one stage stands."""
+
+    stage: StageId
+    closed: int
+    total: int
+    standing: Literal["done", "now", "ahead"]
+
+
+def is_free(state: State, stage: Stage, step: Step) -> bool:
+    """Whether nothing the step depends on is still open."""
+    for earlier in stage.steps:
+        if earlier.id == step.id:
+            break
+        if not state.step(earlier.id).closed:
+            return False
+    return all(state.step(needed).closed for needed in step.after)
+
+
+def current_step(state: State, now: Reading) -> Step | None:
+    """The step to do now, or None when all are closed.
+
+    A wait whose timer still runs does not stand in the way of steps that do not depend on it: while the
+    fibre soaks, the stocks can be mixed. Only when nothing else is free does the wait itself come up.
+    """
+    waiting: Step | None = None
+    for stage in state.worksheet.procedure:
+        for step in stage.steps:
+            if state.step(step.id).closed:
+                continue
+            if not is_free(state, stage, step):
+                continue
+            if step.kind == "wait" and not ran_out(state, step.timer, now):
+                waiting = waiting or step
+                continue
+            return step
+    return waiting
+
+
+def stage_of(state: State, step_id: str) -> Stage | None:
+    """The stage that holds a step."""
+    for stage in state.worksheet.procedure:
+        if any(s.id == step_id for s in stage.steps):
+            return stage
+    return None
+
+
+def progress(state: State, now: Reading) -> tuple[StageProgress, ...]:
+    """Every stage with its count of closed steps."""
+    step = current_step(state, now)
+    current = stage_of(state, step.id) if step else None
+    rows = []
+    for stage in state.worksheet.procedure:
+        closed = sum(state.step(s.id).closed for s in stage.steps)
+        total = len(stage.steps)
+        standing: Literal["done", "now", "ahead"] = "ahead"
+        if closed == total:
+            standing = "done"
+        elif current is not None and stage.stage == current.stage:
+            standing = "now"
+        rows.append(StageProgress(stage.stage, closed, total, standing))
+    return tuple(rows)
+
+
+def last_closed(state: State) -> tuple[Step, int] | None:
+    """The step closed last and the wall time of it, for "last done …" after an interruption."""
+    newest: tuple[Step, int] | None = None
+    newest_n = 0
+    for step in state.all_steps():
+        record = state.step(step.id)
+        if record.closed and record.n > newest_n:
+            newest, newest_n = (step, record.at_ns), record.n
+    return newest

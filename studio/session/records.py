@@ -1,0 +1,115 @@
+"""What a state keeps of each step, timer, alarm and note."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from studio.session.clock import Moment
+
+StepState = Literal["open", "done", "measured", "not measured", "skipped", "passed", "overridden"]
+
+
+class Earlier(msgspec.Struct, frozen=True):
+    """A value or a tick that was taken back or corrected; kept so that nothing is obscured."""
+
+    what: str
+    at_ns: int
+    why: str
+
+
+class StepRecord(msgspec.Struct, frozen=True):
+    """How one step stands."""
+
+    state: StepState = "open"
+    n: int = 0
+    """Number of the event that closed it; 0 while open."""
+    at_ns: int = 0
+    """Wall time of closing."""
+    value: float | None = None
+    unit: str = ""
+    typed: str = ""
+    why: str = ""
+    flagged: bool = False
+    """The value lay outside the expected range and the dyer said it was meant."""
+    earlier: tuple[Earlier, ...] = ()
+
+    @property
+    def closed(self) -> bool:
+        """Whether nothing more is to be done for it."""
+        return self.state != "open"
+
+
+class TimerRecord(msgspec.Struct, frozen=True):
+    """One clock that was started."""
+
+    id: str
+    label: str
+    minutes: float
+    action: str
+    priority: Literal["high", "medium", "low"]
+    started: Moment
+    by: str
+    """The step that started it."""
+    round: int = 1
+    repeats: bool = False
+    with_timer: str = ""
+    head_start_s: float = 0.0
+    """Seconds already run when `started` was set (after a person confirmed an unsure time)."""
+    stopped_after_s: float | None = None
+    stopped_by: str = ""
+    raised: frozenset[str] = frozenset()
+    """Levels already sounded in this round."""
+
+    @property
+    def running(self) -> bool:
+        """Whether it has been started and not stopped."""
+        return self.stopped_after_s is None
+
+
+class AlarmRecord(msgspec.Struct, frozen=True):
+    """One alarm that was raised."""
+
+    n: int
+    timer: str
+    level: Literal["due", "60 s", "10 s"]
+    priority: Literal["high", "medium", "low"]
+    text: str
+    raised: Moment
+    late_s: float
+    acknowledged_after_s: float | None = None
+    snoozed_at: Moment | None = None
+    snoozed_min: float = 0.0
+
+    @property
+    def standing(self) -> bool:
+        """Whether it still waits for the dyer."""
+        return self.level == "due" and self.acknowledged_after_s is None
+
+
+class Note(msgspec.Struct, frozen=True):
+    """A remark in the dyer's words."""
+
+    n: int
+    at_ns: int
+    text: str
+    step: str = ""
+    addendum: bool = False
+
+
+class ClockEvent(msgspec.Struct, frozen=True):
+    """Something the clocks did that the dyer did not."""
+
+    n: int
+    at_ns: int
+    kind: Literal["stepped", "suspended"]
+    seconds: float
+
+
+class Undoable(msgspec.Struct, frozen=True):
+    """The newest things done to steps, and how each step stood before."""
+
+    n: int
+    step: str
+    before: StepRecord

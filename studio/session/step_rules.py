@@ -1,0 +1,235 @@
+"""What may be done to a step, and the events it gives."""
+
+from __future__ import annotations
+
+from studio.plan.shapes import Step, Timer
+from studio.quantity import QuantityError, parse, parse_number
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session.clock import Reading
+from studio.session.path import is_free, stage_of
+from studio.session.refusals import ReallyMeant, Refused, reason
+from studio.session.state import State
+from studio.session.timers import elapsed_s, minutes_text, ran_out
+
+CAUTIONS_STEP = "ready.cautions"
+"""The gate that opens by itself when every warning has been taken on with a reason."""
+
+
+def open_step(state: State, step_id: str) -> Step:
+    """The step, if it exists, is open and nothing stands before it; Refused otherwise."""
+    step = state.find_step(step_id)
+    stage = stage_of(state, step_id)
+    if step is None or stage is None:
+        raise Refused("That step is not part of this session.")
+    if state.step(step_id).closed:
+        raise Refused(f"Already closed: {step.done}. Press U to take it back.")
+    if not is_free(state, stage, step):
+        raise Refused("An earlier step is still open; the bench shows it first.")
+    return step
+
+
+def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
+    """Close a `do`, `check` or `wait`."""
+    step = open_step(state, command.step)
+    if step.kind == "measure":
+        raise Refused("This step asks for a value, not a tick: type the value.")
+    if step.kind == "gate":
+        raise Refused("This is a gate: it opens with its word, not with one key.")
+    if step.kind == "wait" and not ran_out(state, step.timer, now):
+        raise Refused(_still_waiting(state, step, now))
+    return [e.Draft(e.STEP_DONE, {"step": step.id}), *_timers(state, step, now)]
+
+
+def _still_waiting(state: State, step: Step, now: Reading) -> str:
+    timer = state.timers.get(step.timer)
+    if timer is None:
+        return "The clock for this wait has not been started."
+    gone, sure = elapsed_s(timer, now)
+    if not sure:
+        return "The computer was restarted while this clock ran: say first how long it has really been (T)."
+    left = timer.minutes * 60 - gone
+    return f"{minutes_text(left)} still to go. To end it early, press O and give a reason."
+
+
+def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
+    """Record a value."""
+    step = open_step(state, command.step)
+    if step.kind != "measure":
+        raise Refused("This step takes no value.")
+    value = read_value(step, command.text, meant=command.meant)
+    data = {
+        "step": step.id,
+        "value": value,
+        "unit": step.unit,
+        "typed": command.text.strip(),
+        "flagged": outside(step, value),
+    }
+    return [e.Draft(e.STEP_MEASURED, data), *_timers(state, step, now)]
+
+
+def read_value(step: Step, text: str, *, meant: bool) -> float:
+    """The value in the unit of the step; a bare number is taken in that unit."""
+    try:
+        kind = "count" if step.quantity == "rating" else step.quantity
+        value = parse(_with_unit(text, step), kind).value
+    except QuantityError as problem:
+        raise Refused(str(problem)) from problem
+    if step.quantity == "rating" and value not in (1, 2, 3, 4, 5):
+        raise Refused("A rating is a whole number from 1 to 5.")
+    if outside(step, value) and not meant:
+        raise ReallyMeant(
+            f"Really {text.strip()}? Expected {_range(step)}. Enter again if it is so; it will be marked."
+        )
+    return value
+
+
+def _with_unit(text: str, step: Step) -> str:
+    """A bare number is meant in the unit that was asked for; anything else speaks for itself."""
+    if step.quantity not in ("mass", "volume", "temperature"):
+        return text
+    try:
+        parse_number(text.strip().removeprefix("-"))
+    except QuantityError:
+        return text
+    return f"{text.strip()} {step.unit}"
+
+
+def outside(step: Step, value: float) -> bool:
+    """Whether a value lies outside the range the procedure expects."""
+    low = step.low if step.low is not None else float("-inf")
+    high = step.high if step.high is not None else float("inf")
+    return not low <= value <= high
+
+
+def _range(step: Step) -> str:
+    if step.low is not None and step.high is not None:
+        return f"{step.low:g} to {step.high:g} {step.unit}".strip()
+    if step.high is not None:
+        return f"at most {step.high:g} {step.unit}".strip()
+    return f"at least {step.low:g} {step.unit}".strip()
+
+
+def not_measured(state: State, command: c.NotMeasured, now: Reading) -> list[e.Draft]:
+    """Say why a value is missing; absence alone is never left to be guessed at."""
+    step = open_step(state, command.step)
+    if step.kind != "measure":
+        raise Refused("Only a step that asks for a value can be left unmeasured.")
+    data = {"step": step.id, "why": reason(command.why)}
+    return [e.Draft(e.STEP_NOT_MEASURED, data), *_timers(state, step, now)]
+
+
+def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[e.Draft]:
+    """Open a gate with its word."""
+    step = open_step(state, command.step)
+    if step.kind != "gate":
+        raise Refused("This step is not a gate; Enter closes it.")
+    if step.id == CAUTIONS_STEP:
+        raise Refused("This gate opens when each warning has been taken on with a reason.")
+    if command.word.strip().casefold() != step.word.casefold():
+        raise Refused(f'Type the word "{step.word}" once it is so; or press O to pass it with a reason.')
+    return [e.Draft(e.GATE_PASSED, {"step": step.id, "word": step.word}), *_timers(state, step, now)]
+
+
+def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
+    """Pass a gate or end a wait against its rule; recorded."""
+    step = open_step(state, command.step)
+    if step.kind not in ("gate", "wait") or step.id == CAUTIONS_STEP:
+        raise Refused("Only a gate or a wait is overridden.")
+    data: dict[str, object] = {"step": step.id, "why": reason(command.why)}
+    drafts = []
+    timer = state.timers.get(step.timer) if step.kind == "wait" else None
+    if timer is not None and timer.running:
+        drafts.append(_stop(timer.id, elapsed_s(timer, now)[0], step.id))
+    return [e.Draft(e.OVERRIDDEN, data), *drafts, *_timers(state, step, now)]
+
+
+def skip(state: State, command: c.Skip, now: Reading) -> list[e.Draft]:
+    """Leave a step out for a reason; gates and waits are overridden instead."""
+    step = open_step(state, command.step)
+    if step.kind in ("gate", "wait"):
+        raise Refused("A gate or a wait is not skipped; press O to pass it with a reason.")
+    if step.starts:
+        raise Refused("This step starts a clock that later steps need, so it cannot be skipped.")
+    return [e.Draft(e.STEP_SKIPPED, {"step": step.id, "why": reason(command.why)})]
+
+
+def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list[e.Draft]:
+    """Take on one warning; the last one opens the gate."""
+    caution = state.worksheet.caution(command.caution)
+    if caution is None or caution.level != "warn":
+        raise Refused("That warning is not part of this session.")
+    if caution.id in state.accepted:
+        raise Refused("That warning has already been taken on.")
+    drafts = [e.Draft(e.CAUTION_ACCEPTED, {"caution": caution.id, "why": reason(command.why)})]
+    if all(w.id == caution.id for w in open_warnings(state)) and state.find_step(CAUTIONS_STEP):
+        drafts.append(e.Draft(e.GATE_PASSED, {"step": CAUTIONS_STEP, "word": ""}))
+    return drafts
+
+
+def open_warnings(state: State) -> list:
+    """Warnings that have not been taken on yet."""
+    return [w for w in state.worksheet.cautions if w.level == "warn" and w.id not in state.accepted]
+
+
+def correct(state: State, command: c.Correct, now: Reading) -> list[e.Draft]:
+    """Put a better value in the place of a recorded one."""
+    step = state.find_step(command.step)
+    record = state.step(command.step)
+    if step is None or step.kind != "measure" or record.state not in ("measured", "not measured"):
+        raise Refused("Only a value that was asked for and answered can be corrected.")
+    why = reason(command.why)
+    value = read_value(step, command.text, meant=command.meant)
+    data = {
+        "ref": record.n,
+        "step": step.id,
+        "value": value,
+        "unit": step.unit,
+        "typed": command.text.strip(),
+        "flagged": outside(step, value),
+        "why": why,
+    }
+    return [e.Draft(e.CORRECTED, data)]
+
+
+def undo(state: State, command: c.Undo, now: Reading) -> list[e.Draft]:
+    """Take back the newest step or correction; it stays in the record as taken back."""
+    if not state.undo_stack:
+        raise Refused("There is nothing to take back yet.")
+    newest = state.undo_stack[-1]
+    if newest.step == CAUTIONS_STEP:
+        raise Refused("The warnings stay taken on; write a note (N) if one was taken on by mistake.")
+    return [e.Draft(e.UNDONE, {"ref": newest.n, "step": newest.step, "why": "undo"})]
+
+
+def _timers(state: State, step: Step, now: Reading) -> list[e.Draft]:
+    """Timers that start and stop with a step."""
+    drafts: list[e.Draft] = []
+    ending = {step.stops, step.timer if step.kind == "wait" else ""} - {""}
+    for record in state.timers.values():
+        if record.running and (record.id in ending or record.with_timer in ending):
+            drafts.append(_stop(record.id, elapsed_s(record, now)[0], step.id))
+    for timer in state.worksheet.timers:
+        if step.starts and step.starts in (timer.id, timer.with_timer):
+            drafts.append(start(timer, step.id))
+    return drafts
+
+
+def _stop(timer_id: str, seconds: float, by: str) -> e.Draft:
+    return e.Draft(e.TIMER_STOPPED, {"timer": timer_id, "elapsed_s": round(seconds, 3), "by": by})
+
+
+def start(timer: Timer, by: str, round_: int = 1) -> e.Draft:
+    """The event that starts a timer."""
+    data = {
+        "timer": timer.id,
+        "label": timer.label,
+        "minutes": timer.minutes,
+        "action": timer.action,
+        "priority": timer.priority,
+        "repeats": timer.repeats,
+        "with": timer.with_timer,
+        "by": by,
+        "round": round_,
+    }
+    return e.Draft(e.TIMER_STARTED, data)

@@ -1,0 +1,137 @@
+"""What the passing of time gives: alarms, clock jumps; and what answers them."""
+
+from __future__ import annotations
+
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session.clock import NS, Reading, elapsed_since
+from studio.session.records import AlarmRecord, TimerRecord
+from studio.session.refusals import Refused, reason
+from studio.session.state import State
+from studio.session.timers import elapsed_s
+
+JUMP_S = 2.0
+"""Clocks that part by more than this between two ticks have been set or slept through. House rule."""
+
+PRE_ALERTS = ((60.0, "60 s"), (10.0, "10 s"))
+
+
+def tick(state: State, command: c.Tick, now: Reading) -> list[e.Draft]:
+    """Alarms that have come due and clock jumps since the tick before."""
+    drafts = _jumps(command.previous, now) if command.previous else []
+    for timer in state.timers.values():
+        if timer.running:
+            drafts.extend(_alarms(timer, now))
+    return drafts
+
+
+def _jumps(before: Reading, now: Reading) -> list[e.Draft]:
+    if before.boot != now.boot:
+        return []
+    wall = (now.wall_ns - before.wall_ns) / NS
+    boot = (now.boot_ns - before.boot_ns) / NS
+    mono = (now.mono_ns - before.mono_ns) / NS
+    drafts = []
+    if boot - mono > JUMP_S:
+        drafts.append(e.Draft(e.CLOCK_SUSPENDED, {"seconds": round(boot - mono, 3)}))
+    if abs(wall - boot) > JUMP_S:
+        drafts.append(e.Draft(e.CLOCK_STEPPED, {"seconds": round(wall - boot, 3)}))
+    return drafts
+
+
+def _alarms(timer: TimerRecord, now: Reading) -> list[e.Draft]:
+    gone, sure = elapsed_s(timer, now)
+    left = timer.minutes * 60 - gone
+    if not sure:
+        return []
+    if left <= 0:
+        return [] if "due" in timer.raised else [_raise(timer, "due", timer.priority, -left)]
+    for lead_s, level in reversed(PRE_ALERTS):
+        long_enough = timer.minutes * 60 > 2 * lead_s
+        if left <= lead_s and long_enough:
+            return [] if level in timer.raised else [_raise(timer, level, "low", lead_s - left)]
+    return []
+
+
+def _raise(timer: TimerRecord, level: str, priority: str, late_s: float) -> e.Draft:
+    text = timer.action if level == "due" else f"{timer.label}: {level} to go"
+    data = {
+        "timer": timer.id,
+        "level": level,
+        "priority": priority,
+        "text": text,
+        "late_s": round(late_s, 3),
+        "round": timer.round,
+    }
+    return e.Draft(e.ALARM_RAISED, data)
+
+
+def _standing(state: State, n: int) -> AlarmRecord:
+    alarm = next((a for a in state.alarms if a.n == n), None)
+    if alarm is None or not alarm.standing:
+        raise Refused("That alarm has already been answered.")
+    return alarm
+
+
+def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> list[e.Draft]:
+    """The dyer has heard it; a repeating timer starts its next round."""
+    alarm = _standing(state, command.alarm)
+    latency = elapsed_since(alarm.raised, now).seconds
+    drafts = [e.Draft(e.ALARM_ACKNOWLEDGED, {"alarm": alarm.n, "latency_s": round(latency, 3)})]
+    timer = state.timers.get(alarm.timer)
+    if timer is not None and timer.repeats and timer.running:
+        data = {
+            "timer": timer.id,
+            "label": timer.label,
+            "minutes": timer.minutes,
+            "action": timer.action,
+            "priority": timer.priority,
+            "repeats": True,
+            "with": timer.with_timer,
+            "by": timer.by,
+            "round": timer.round + 1,
+        }
+        drafts.append(e.Draft(e.TIMER_STARTED, data))
+    return drafts
+
+
+def snooze(state: State, command: c.Snooze, now: Reading) -> list[e.Draft]:
+    """Quiet for a while; the sign stays on screen."""
+    alarm = _standing(state, command.alarm)
+    if not 0 < command.minutes <= 10:
+        raise Refused("An alarm can be put off by up to 10 minutes, for example 1 min.")
+    return [e.Draft(e.ALARM_SNOOZED, {"alarm": alarm.n, "minutes": command.minutes})]
+
+
+def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[e.Draft]:
+    """Give a running timer more time."""
+    timer = state.timers.get(command.timer)
+    if timer is None or not timer.running:
+        raise Refused("That clock is not running.")
+    if not 0 < command.minutes <= 600:
+        raise Refused("Add between 1 minute and 10 hours, for example 5 min.")
+    gone, _ = elapsed_s(timer, now)
+    more = command.minutes + max(0.0, gone / 60 - timer.minutes)
+    data = {"timer": timer.id, "minutes": round(more, 4), "why": reason(command.why)}
+    return [e.Draft(e.TIMER_EXTENDED, data)]
+
+
+def confirm_elapsed(state: State, command: c.ConfirmElapsed, now: Reading) -> list[e.Draft]:
+    """After a restart of the machine the dyer says how long the timer has run."""
+    timer = state.timers.get(command.timer)
+    if timer is None or not timer.running:
+        raise Refused("That clock is not running.")
+    if not 0 <= command.minutes <= 24 * 60:
+        raise Refused("Write how long it has run, from 0 min to 24 h, for example 12 min.")
+    from_clock, _ = elapsed_s(timer, now)
+    data = {
+        "timer": timer.id,
+        "elapsed_s": round(command.minutes * 60, 3),
+        "clock_said_s": round(from_clock, 3),
+    }
+    return [e.Draft(e.TIMER_CONFIRMED, data)]
+
+
+def unsure_timers(state: State, now: Reading) -> list[TimerRecord]:
+    """Running timers whose time must be confirmed by the dyer before it counts."""
+    return [t for t in state.timers.values() if t.running and not elapsed_s(t, now)[1]]

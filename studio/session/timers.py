@@ -1,0 +1,105 @@
+"""How long a timer has run, how long it has left, and which come first."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from studio.session.clock import Reading, elapsed_since
+from studio.session.records import TimerRecord
+from studio.session.state import State
+
+
+@dataclass(frozen=True, slots=True)
+class TimerView:
+    """One running timer at one instant."""
+
+    id: str
+    label: str
+    elapsed_s: float
+    left_s: float
+    """Negative once it is overdue."""
+    ends_wall_ns: int
+    sure: bool
+    """False after a restart of the machine, or where the clock ran backwards: the person must confirm."""
+    priority: str
+    action: str
+
+    @property
+    def due(self) -> bool:
+        """Whether it has run out."""
+        return self.left_s <= 0
+
+
+def elapsed_s(timer: TimerRecord, now: Reading) -> tuple[float, bool]:
+    """Seconds the timer has run, and whether that is sure.
+
+    A stopped timer keeps its time. After a restart of the machine the time comes from the wall clock
+    and is not sure; a negative time is given as it is, never as a guess.
+    """
+    if timer.stopped_after_s is not None:
+        return timer.stopped_after_s, True
+    gone = elapsed_since(timer.started, now)
+    return timer.head_start_s + gone.seconds, gone.sure
+
+
+def view(timer: TimerRecord, now: Reading) -> TimerView:
+    """The timer as it stands now."""
+    gone, sure = elapsed_s(timer, now)
+    left = timer.minutes * 60 - gone
+    return TimerView(
+        id=timer.id,
+        label=timer.label,
+        elapsed_s=gone,
+        left_s=left,
+        ends_wall_ns=now.wall_ns + int(left * 1_000_000_000),
+        sure=sure,
+        priority=timer.priority,
+        action=timer.action,
+    )
+
+
+def running(state: State, now: Reading) -> tuple[TimerView, ...]:
+    """Views of all running timers, soonest first; equal ones by id, so that rows never jump."""
+    views = [view(t, now) for t in state.timers.values() if t.running]
+    return tuple(sorted(views, key=lambda v: (v.ends_wall_ns // 1_000_000_000, v.id)))
+
+
+def ran_out(state: State, timer_id: str, now: Reading) -> bool:
+    """Whether that timer was started, is sure of its time, and has run its whole time."""
+    timer = state.timers.get(timer_id)
+    if timer is None:
+        return False
+    gone, sure = elapsed_s(timer, now)
+    return sure and gone >= timer.minutes * 60
+
+
+def clock_text(left_s: float) -> str:
+    """Remaining time as a countdown shows it; counts up with a plus sign once overdue.
+
+    Rounded up, so that it reaches 0:00 exactly when the time is over.
+
+    >>> clock_text(0.001), clock_text(0.0), clock_text(-61.2), clock_text(3870)
+    ('0:01', '0:00', '+1:01', '1:04:30')
+    """
+    seconds = math.ceil(left_s) if left_s > 0 else math.floor(-left_s)
+    sign = "+" if left_s < 0 and seconds else ""
+    hours, rest = divmod(seconds, 3600)
+    minutes, seconds = divmod(rest, 60)
+    return f"{sign}{hours}:{minutes:02d}:{seconds:02d}" if hours else f"{sign}{minutes}:{seconds:02d}"
+
+
+def minutes_text(seconds: float) -> str:
+    """A duration in words a sentence can hold.
+
+    >>> minutes_text(42), minutes_text(61), minutes_text(3600), minutes_text(5000)
+    ('42 s', '1 min 1 s', '1 h', '1 h 23 min')
+    """
+    whole = round(abs(seconds))
+    hours, rest = divmod(whole, 3600)
+    minutes, left = divmod(rest, 60)
+    if hours:
+        return f"{hours} h {minutes} min" if minutes else f"{hours} h"
+    if minutes:
+        return f"{minutes} min {left} s" if left and minutes < 10 else f"{minutes} min"
+    return f"{left} s"

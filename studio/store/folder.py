@@ -1,0 +1,170 @@
+"""The studio folder: the shelf that sessions share, and the sessions."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from difflib import get_close_matches
+from pathlib import Path, PurePosixPath
+
+from studio.store.atomic import write_whole
+from studio.store.disk import CREATE, THIS_DISK, Disk
+from studio.store.errors import CannotRead, CannotSave, why
+from studio.store.session_names import is_damaged_copy, is_session_name
+
+ENVIRONMENT = "POTSIDE_STUDIO"
+_HINT = "name another with --studio DIR"
+
+Starter = Callable[[], Mapping[str, bytes]]
+"""Gives the files of a first shelf, by their path below the studio folder, as `shared/dyes.toml`."""
+
+
+class StudioFolder:
+    """A folder with `shared/` and `sessions/`."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+
+    @classmethod
+    def find(
+        cls,
+        named: Path | str | None = None,
+        *,
+        starter: Starter = dict,
+        environment: Mapping[str, str] | None = None,
+        here: Path | None = None,
+        own: Path | None = None,
+    ) -> StudioFolder:
+        """The studio folder to use.
+
+        The one named, else the one in POTSIDE_STUDIO, else the current folder where it has both
+        `shared/` and `sessions/`, else `own` (the user's data folder), which is made on first use with
+        the files of `starter`. CannotSave with the path and what to do where it cannot be used.
+        """
+        environment = os.environ if environment is None else environment
+        chosen = str(named) if named else environment.get(ENVIRONMENT, "")
+        if chosen:
+            folder = cls(Path(chosen).expanduser())
+            folder.check()
+            return folder
+        here = here or Path.cwd()
+        if (here / "shared").is_dir() and (here / "sessions").is_dir():
+            return cls(here)
+        folder = cls(own or own_folder())
+        folder.make(starter)
+        return folder
+
+    @property
+    def shared(self) -> Path:
+        """Where the shelf is."""
+        return self.root / "shared"
+
+    @property
+    def sessions(self) -> Path:
+        """Where the session files are."""
+        return self.root / "sessions"
+
+    def check(self) -> None:
+        """CannotSave where the folder is missing, is a file or lacks one of its two parts."""
+        try:
+            for folder in (self.root, self.shared, self.sessions):
+                if folder.is_dir():
+                    continue
+                told = "there is a file in its place" if os.path.lexists(folder) else "it is not there"
+                if folder is not self.root:
+                    told += ", and a studio folder has both shared/ and sessions/"
+                raise CannotSave(f"Cannot use {folder}: {told}; make the folder or {_HINT}.")
+        except (OSError, ValueError) as error:
+            told = why(error) if isinstance(error, OSError) else "no folder can have that name"
+            raise CannotSave(f"Cannot use {self.root}: {told}; {_HINT}.") from None
+
+    def make(self, starter: Starter = dict) -> None:
+        """Makes what is missing; the starter's files only where no shelf was. CannotSave if it cannot."""
+        try:
+            fresh = not self.shared.exists()
+            for folder in (self.root, self.shared, self.sessions):
+                folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        except OSError as error:
+            told = f"Cannot make the studio folder {self.root}: {why(error)}; {_HINT}."
+            raise CannotSave(told) from None
+        self.check()
+        for name, data in starter().items() if fresh else ():
+            self._put_starter(name, data)
+
+    def check_writable(self, *, disk: Disk = THIS_DISK) -> None:
+        """Makes and takes away a small file in `sessions/`; CannotSave before a session starts, not in it."""
+        self.check()
+        probe = self.sessions / f".probe-{secrets.token_hex(4)}"
+        try:
+            descriptor = disk.open(probe, CREATE)
+            try:
+                disk.write(descriptor, b"potside\n")
+                disk.fsync(descriptor)
+            finally:
+                disk.close(descriptor)
+                with suppress(OSError):
+                    disk.unlink(probe)
+        except OSError as error:
+            told = f"Cannot save sessions in {self.sessions}: {why(error)}; make room there or {_HINT}."
+            raise CannotSave(told) from None
+
+    def session_paths(self) -> tuple[Path, ...]:
+        """Session files, newest first by the time in their names."""
+        return tuple(sorted(self._listed(is_session_name), key=lambda path: path.name, reverse=True))
+
+    def damaged_copies(self) -> tuple[Path, ...]:
+        """Copies that were set aside before a repair."""
+        return tuple(sorted(self._listed(is_damaged_copy)))
+
+    def odd_files(self) -> tuple[Path, ...]:
+        """Other `.jsonl` files, such as conflict copies of a sync program: listed apart, never merged."""
+
+        def odd(name: str) -> bool:
+            return name.endswith(".jsonl") and not is_session_name(name) and not is_damaged_copy(name)
+
+        return tuple(sorted(self._listed(odd)))
+
+    def session_path(self, named: str) -> Path:
+        """The session file a person named: a path, a file name, or the beginning of one.
+
+        CannotRead, with the nearest name, where none or more than one fits.
+        """
+        with suppress(OSError, ValueError):
+            if os.path.lexists(named) and ("/" in named or os.sep in named or named.endswith(".jsonl")):
+                return Path(named)
+        names = {path.name: path for path in (*self.session_paths(), *self.odd_files())}
+        if named in names:
+            return names[named]
+        fitting = [path for name, path in names.items() if named and name.startswith(named)]
+        if len(fitting) == 1:
+            return fitting[0]
+        if fitting:
+            raise CannotRead(f"{len(fitting)} sessions begin with {named}; write more of the name.")
+        nearest = get_close_matches(named[:120], names, 1, 0.5)
+        hint = f"; did you mean {nearest[0]}?" if nearest else "; the logbook lists the sessions there are."
+        raise CannotRead(f"There is no session called {named} in {self.sessions}{hint}")
+
+    def _listed(self, wanted: Callable[[str], bool]) -> list[Path]:
+        try:
+            return [Path(entry.path) for entry in os.scandir(self.sessions) if wanted(entry.name)]
+        except OSError as error:
+            raise CannotRead(f"Cannot list {self.sessions}: {why(error)}; {_HINT}.") from None
+
+    def _put_starter(self, name: str, data: bytes) -> None:
+        parts = PurePosixPath(name).parts
+        if not parts or ".." in parts or PurePosixPath(name).is_absolute():
+            raise CannotSave(f"A starter file cannot be called {name}.")
+        target = self.root.joinpath(*parts)
+        target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        if not target.exists():
+            write_whole(target, data)
+
+
+def own_folder() -> Path:
+    """The user's data folder for this program; a relative XDG_DATA_HOME is ignored, as its standard says."""
+    from platformdirs import user_data_path
+
+    found = user_data_path("potside", appauthor=False)
+    return found if found.is_absolute() else Path.home() / ".local" / "share" / "potside"

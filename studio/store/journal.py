@@ -1,0 +1,271 @@
+"""The one writer of a session file: what `append` returns is on the disk.
+
+Each event is one write and one sync. Where either fails, the event waits in memory and the caller is told;
+nothing is shown as done. A failed write may be tried again in the same file, because nothing was promised
+about it. After a failed sync the file is never trusted again: the system may have thrown the data away and
+still report success the next time (P. Rebello et al., "Can Applications Recover from fsync Failures?",
+USENIX ATC 2020). Then `rescue` copies everything to a new file and goes on there.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, Self
+
+import msgspec
+
+from studio.session.clock import Reading, utc_text
+from studio.session.events import ADDENDUM, CONTINUED, FINISHED, OPENED, RECOVERED
+from studio.store.disk import THIS_DISK, Disk
+from studio.store.errors import (
+    CannotSave,
+    ReadOnlySession,
+    SaveFailed,
+    SessionClosed,
+    StoreError,
+    why,
+)
+from studio.store.line import FIRST_PREV, Record, decode, encode
+from studio.store.open_tape import open_tape
+from studio.store.session_names import new_file, new_session_file, stem_of
+from studio.store.tape import Tape, Untrusted
+
+_AFTER_CLOSING = frozenset({ADDENDUM, RECOVERED, CONTINUED})
+
+
+class _Waiting(msgspec.Struct, frozen=True):
+    """An event that was accepted but is not yet on the disk."""
+
+    kind: str
+    data: dict[str, Any]
+    at: Reading
+
+
+class Journal:
+    """An open session file and the events that wait to get into it.
+
+    Not safe for two threads at once: give it one writer thread.
+    """
+
+    def __init__(self, tape: Tape, records: Sequence[Record]) -> None:
+        self._tape = tape
+        self._waiting: list[_Waiting] = []
+        self.records: list[Record] = list(records)
+        """Every event on the disk, by number."""
+
+    @classmethod
+    def create(
+        cls,
+        folder: Path,
+        title: str,
+        data: dict[str, Any],
+        at: Reading,
+        *,
+        kind: str = OPENED,
+        utc_offset_min: int = 0,
+        disk: Disk = THIS_DISK,
+    ) -> Journal:
+        """A new session file whose first event and whose name are on the disk.
+
+        CannotSave, and no file left behind, where that is not possible; Unstorable where `data` cannot
+        be written. The name carries the local time by `utc_offset_min` and a plain form of the title.
+        """
+        first = _encoded(_Waiting(kind, data, at), 1, FIRST_PREV)
+        descriptor, path = new_session_file(folder, title, at.wall_ns, utc_offset_min, disk)
+        tape = Tape(path, descriptor, disk)
+        try:
+            if disk.hold(descriptor) == "elsewhere":
+                raise CannotSave(f"Cannot begin {path}: another program has taken the new file.")
+            tape.put(first)
+            disk.fsync_folder(folder)
+        except (OSError, Untrusted) as error:
+            tape.discard()
+            raise CannotSave(f"Cannot begin a session in {folder}: {_told(error)}.") from None
+        except BaseException:
+            tape.discard()
+            raise
+        return cls(tape, [decode(first[:-1])])
+
+    @classmethod
+    def open_for_append(cls, path: Path, *, disk: Disk = THIS_DISK) -> Journal:
+        """Goes on with a file that is whole; ReadOnlySession where it needs repair, see `repair`.
+
+        HeldElsewhere where another window writes it.
+        """
+        tape, reading = open_tape(path, disk)
+        if reading.state not in ("clean", "repaired") or reading.newer:
+            tape.close()
+            raise ReadOnlySession(f"{path.name} must be repaired before it goes on.", may_continue=True)
+        return cls(tape, reading.records)
+
+    @property
+    def path(self) -> Path:
+        """The file written now; another one after `rescue`."""
+        return self._tape.path
+
+    @property
+    def trusted(self) -> bool:
+        """Whether this file may still be written; after False only `rescue` helps."""
+        return self._tape.trusted
+
+    @property
+    def unsaved(self) -> int:
+        """Number of events that wait in memory."""
+        return len(self._waiting)
+
+    @property
+    def finished(self) -> bool:
+        """Whether the closing event is there or waits."""
+        kinds = (*(r.kind for r in self.records), *(w.kind for w in self._waiting))
+        return FINISHED in kinds
+
+    def append(self, kind: str, data: dict[str, Any], at: Reading) -> Record:
+        """The event as it now stands on the disk.
+
+        SaveFailed where it could not be written: it then waits in memory (do not append it again) and
+        `retry` or `rescue` saves it. Unstorable or SessionClosed where it was not accepted at all. A
+        `session.finished` event is given the SHA-256 of all bytes before it.
+        """
+        if self.finished and kind not in _AFTER_CLOSING:
+            raise SessionClosed(f"{self.path.name} is closed; only an addendum may follow.")
+        draft = _Waiting(kind, data, at)
+        number = len(self._waiting) + self._last_number() + 1
+        _encoded(draft, number, FIRST_PREV, sha256="0" * 64)
+        self._waiting.append(draft)
+        return self.retry()[-1]
+
+    def retry(self) -> tuple[Record, ...]:
+        """Saves what waits, in order; the events that are now on the disk. SaveFailed as for `append`."""
+        saved: list[Record] = []
+        while self._waiting:
+            try:
+                saved.append(self._save(self._waiting[0]))
+            except (OSError, Untrusted) as error:
+                raise self._failed(error) from None
+            self._waiting.pop(0)
+        return tuple(saved)
+
+    def rescue(self, at: Reading, *, folders: Sequence[Path] | None = None) -> tuple[Record, ...]:
+        """Goes on in a new file that holds everything, and saves what waits there.
+
+        Tried in the same folder, then in `folders` (given none: the program's state folder and the
+        folder for temporary files). The new file begins with every byte that was on the disk, followed
+        by a `session.continued` event that names the old file. The old file is left as it is.
+        SaveFailed where no folder takes it; everything still waits in memory then.
+        """
+        note = {
+            "from": self.path.name,
+            "sha256": hashlib.sha256(self._tape.synced).hexdigest(),
+            "lines_kept": len(self.records),
+            "why": "the old file could not be written",
+        }
+        refusals: list[str] = []
+        for folder in (self.path.parent, *(spare_folders() if folders is None else folders)):
+            try:
+                fresh = self._copy_in(folder)
+                self._move_to(fresh, note, at)
+            except (StoreError, OSError, Untrusted) as error:
+                refusals.append(_told(error))
+                continue
+            return self.retry()
+        raise SaveFailed(
+            f"NOT SAVED: no folder takes a new file ({'; '.join(refusals)}); "
+            f"{self.unsaved} events wait in memory.",
+            unsaved=self.unsaved,
+            trusted=self.trusted,
+        )
+
+    def _copy_in(self, folder: Path) -> Tape:
+        disk = self._tape.disk
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        descriptor, path = new_file(folder, stem_of(self.path.name) or self.path.stem, disk)
+        fresh = Tape(path, descriptor, disk)
+        try:
+            disk.hold(descriptor)
+            fresh.put(self._tape.synced)
+            disk.fsync_folder(folder)
+        except BaseException:
+            fresh.discard()
+            raise
+        return fresh
+
+    def _move_to(self, fresh: Tape, note: dict[str, Any], at: Reading) -> None:
+        line = _encoded(_Waiting(CONTINUED, note, at), self._last_number() + 1, self._last_crc())
+        try:
+            fresh.put(line)
+        except BaseException:
+            fresh.discard()
+            raise
+        self._tape.close()
+        self._tape = fresh
+        self.records.append(decode(line[:-1]))
+
+    def _save(self, draft: _Waiting) -> Record:
+        line = self._line(draft, going_on=True)
+        if not self._tape.goes_on(line):
+            line = self._line(draft, going_on=False)
+        self._tape.put(line)
+        record = decode(line[:-1])
+        self.records.append(record)
+        return record
+
+    def _line(self, draft: _Waiting, *, going_on: bool) -> bytes:
+        sha256 = self._tape.sha256_before(going_on=going_on) if draft.kind == FINISHED else ""
+        return _encoded(draft, self._last_number() + 1, self._last_crc(), sha256=sha256)
+
+    def unsaved_lines(self) -> bytes:
+        """The waiting events as lines, for a last resort such as the standard error output."""
+        number, prev = self._last_number(), self._last_crc()
+        lines: list[bytes] = []
+        for draft in self._waiting:
+            number += 1
+            lines.append(_encoded(draft, number, prev, sha256=""))
+            prev = decode(lines[-1][:-1]).crc
+        return b"".join(lines)
+
+    def close(self) -> None:
+        """Lets go of the file and its lock."""
+        self._tape.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def _last_number(self) -> int:
+        return self.records[-1].n if self.records else 0
+
+    def _last_crc(self) -> str:
+        return self.records[-1].crc if self.records else FIRST_PREV
+
+    def _failed(self, error: OSError | Untrusted) -> SaveFailed:
+        count = len(self._waiting)
+        waits = "1 event waits" if count == 1 else f"{count} events wait"
+        then = (
+            "they are saved as soon as it can be written again"
+            if self.trusted
+            else "this file is not trusted any more and a new one is needed"
+        )
+        text = f"NOT SAVED in {self.path}: {_told(error)}; {waits} in memory, {then}."
+        return SaveFailed(text, unsaved=count, trusted=self.trusted)
+
+
+def _encoded(draft: _Waiting, number: int, prev: str, *, sha256: str = "") -> bytes:
+    data = {**draft.data, "sha256": sha256} if draft.kind == FINISHED else draft.data
+    record = Record(number, draft.kind, utc_text(draft.at.wall_ns), draft.at.boot_ns, draft.at.boot, data)
+    return encode(record, prev)
+
+
+def _told(error: Exception) -> str:
+    return why(error) if isinstance(error, OSError) else str(error)
+
+
+def spare_folders() -> tuple[Path, ...]:
+    """Where a session goes on when its own folder takes nothing."""
+    from platformdirs import user_state_path
+
+    return user_state_path("potside", appauthor=False) / "unsaved", Path(tempfile.gettempdir())

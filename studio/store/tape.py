@@ -1,0 +1,126 @@
+"""The bytes of one open session file: what is surely on the disk, and what was begun after that."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from contextlib import suppress
+from pathlib import Path
+
+from studio.store.disk import Disk
+from studio.store.errors import CannotRead
+from studio.store.plain_file import read_bytes
+
+
+class Untrusted(Exception):
+    """This file may not be written any more; `str()` says why in a few words."""
+
+
+class Tape:
+    """An append-only file that knows every byte it holds.
+
+    A write that stopped half way leaves a torn line. The next line then starts with a line feed, so that
+    the torn one can never become part of a valid line; it stays as junk the reader knows to be harmless.
+    """
+
+    def __init__(self, path: Path, descriptor: int, disk: Disk) -> None:
+        self.path = path
+        self.trusted = True
+        self._descriptor = descriptor
+        self.disk = disk
+        self._open = True
+        self._synced = bytearray()
+        self._torn = bytearray()
+
+    @property
+    def synced(self) -> bytes:
+        """The bytes that are on the disk."""
+        return bytes(self._synced)
+
+    @property
+    def torn(self) -> bytes:
+        """The bytes after those: begun, not promised."""
+        return bytes(self._torn)
+
+    def read_back(self) -> bytes:
+        """What the file holds; CannotRead where the name no longer leads to the open file."""
+        raw = read_bytes(self.path)
+        try:
+            same = os.path.samestat(os.stat(self.path), self.disk.stat(self._descriptor))
+        except OSError:
+            same = False
+        if not same:
+            raise CannotRead(f"Cannot open {self.path}: it was replaced by another file just now.")
+        return raw
+
+    def start_from(self, raw: bytes) -> None:
+        """Takes what the file held when it was opened."""
+        end = raw.rfind(b"\n") + 1
+        self._synced, self._torn = bytearray(raw[:end]), bytearray(raw[end:])
+
+    def goes_on(self, line: bytes) -> bool:
+        """Whether all of `line` but its line feed is there already, from a write that stopped just short."""
+        return bool(self._torn) and self._torn.rpartition(b"\n")[2] == line[:-1]
+
+    def sha256_before(self, *, going_on: bool) -> str:
+        """SHA-256 of the bytes that will stand before the next line.
+
+        `going_on` where that line stands there already without its line feed.
+        """
+        torn = bytes(self._torn)
+        before = torn[: torn.rfind(b"\n") + 1] if going_on else torn + self._line_feed()
+        return hashlib.sha256(self.synced + before).hexdigest()
+
+    def put(self, line: bytes) -> None:
+        """Writes and syncs one whole line (or several); OSError or Untrusted where it is not on the disk."""
+        self._check()
+        payload = b"\n" if self.goes_on(line) else self._line_feed() + line
+        rest = payload
+        try:
+            while rest:
+                taken = self.disk.write(self._descriptor, rest)
+                if taken <= 0:
+                    raise Untrusted("the system took none of the bytes")
+                self._torn += rest[:taken]
+                rest = rest[taken:]
+        except OSError:
+            raise
+        except BaseException:
+            self.trusted = False
+            raise
+        try:
+            self.disk.fsync(self._descriptor)
+        except BaseException:
+            self.trusted = False
+            raise
+        self._synced += self._torn
+        self._torn.clear()
+
+    def close(self) -> None:
+        """Lets go of the file and its lock; harmless when done twice."""
+        if self._open:
+            self._open = False
+            self.trusted = False
+            with suppress(OSError):
+                self.disk.close(self._descriptor)
+
+    def discard(self) -> None:
+        """Closes and takes away a file that was just made and holds nothing anyone was promised."""
+        self.close()
+        with suppress(OSError):
+            self.disk.unlink(self.path)
+
+    def _line_feed(self) -> bytes:
+        return b"\n" if self._torn and not self._torn.endswith(b"\n") else b""
+
+    def _check(self) -> None:
+        """The file must still be there, and hold exactly what this tape put there."""
+        if not self.trusted:
+            raise Untrusted("it failed before" if self._open else "it is closed")
+        facts = self.disk.stat(self._descriptor)
+        if facts.st_nlink == 0:
+            self.trusted = False
+            raise Untrusted("the file was removed or replaced")
+        if facts.st_size != len(self._synced) + len(self._torn):
+            self.trusted = False
+            raise Untrusted("another program has changed the file")

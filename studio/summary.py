@@ -1,0 +1,22 @@
+"""One line about a plan: what is dyed and in which colours."""
+
+from __future__ import annotations
+
+from studio.plan.shapes import Worksheet
+from studio.quantity import show
+
+
+def summarise(sheet: Worksheet) -> str:
+    """`100 g, rust, kelp; 2 warnings`; what would keep it from beginning comes first."""
+    fibre = [f for f in sheet.figures if f.id.startswith("paint.") and f.id.endswith(".fibre")]
+    colours = [f.id.split(".")[1] for f in fibre]
+    weight = sheet.figure("fibre.weight")
+    parts = [show(weight.value, weight.unit)] if weight else []
+    parts.extend(colours)
+    line = ", ".join(parts)
+    if sheet.stops:
+        return f"cannot begin yet: {sheet.stops[0].text}"
+    warnings = sum(c.level == "warn" for c in sheet.cautions)
+    if warnings:
+        line += f"; {warnings} warning" + ("s" if warnings > 1 else "")
+    return line

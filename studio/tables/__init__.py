@@ -1,0 +1,32 @@
+"""Reference tables: fibres, acids, dye classes, dyes, practice doses, hazards.
+
+The rows stand in TOML files beside this code, each with the source it was taken from or its standing
+(`common practice`, `from memory`, `house rule`, `estimate`). They are read once, at the first question.
+"""
+
+from __future__ import annotations
+
+from studio.tables.finding import find_acid, find_dye, find_fibre, find_hazard, nearest, normalised
+from studio.tables.loading import acids, dye_classes, dyes, fibres, hazards, practice
+from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HazardRow, PracticeDose
+
+__all__ = [
+    "AcidRow",
+    "DyeClass",
+    "DyeRow",
+    "Fibre",
+    "HazardRow",
+    "PracticeDose",
+    "acids",
+    "dye_classes",
+    "dyes",
+    "fibres",
+    "find_acid",
+    "find_dye",
+    "find_fibre",
+    "find_hazard",
+    "hazards",
+    "nearest",
+    "normalised",
+    "practice",
+]

@@ -1,0 +1,145 @@
+"""The rows of the reference tables, typed; a field the table does not know is an error, not a guess."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import msgspec
+
+Text = Annotated[str, msgspec.Meta(min_length=1)]
+Percent = Annotated[float, msgspec.Meta(ge=0, le=100)]
+Positive = Annotated[float, msgspec.Meta(gt=0)]
+Ph = Annotated[float, msgspec.Meta(ge=0, le=14)]
+
+Family = Literal[
+    "wool", "hair", "silk", "polyamide", "regenerated protein", "cellulose", "acrylic", "polyester"
+]
+Takes = Literal["yes", "weak", "no"]
+ClassId = Literal[
+    "food", "levelling", "fast-acid", "milling", "super-milling", "1:1 premetallised", "1:2 premetallised"
+]
+
+
+class _Row(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What every row has."""
+
+    source: Text
+    """The publication, or the standing of the row."""
+
+
+class Fibre(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One fibre by its plain name."""
+
+    name: Text
+    also: tuple[Text, ...] = ()
+    family: Family
+    takes_acid: Takes
+    takes_food: Takes
+    regain_percent: Percent
+    """Commercial moisture regain, g of water on 100 g bone dry."""
+    regain_source: Text
+    set_min_min: Positive | None = None
+    """Least minutes of steam the fibre itself asks for, whatever the dye."""
+    set_max_min: Positive | None = None
+    note: str = ""
+
+
+class AcidRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One acid as it is bought."""
+
+    name: Text
+    also: tuple[Text, ...] = ()
+    kind: Literal["acetic", "citric"]
+    state: Literal["liquid", "powder"]
+    strength_percent: Percent
+    """Liquid: g in 100 mL; powder: purity, g in 100 g."""
+    molar_mass_g: Positive
+    """g/mol of what is weighed or dissolved."""
+    pkas: tuple[float, ...]
+    """At 25 degC and no ionic strength."""
+    pka_source: Text
+    density_g_ml: Positive | None = None
+    density_source: str = ""
+    hazard: Text
+    hazard_above_10: bool = False
+    """True for a liquid above 10 %, which burns."""
+    note: str = ""
+
+
+class DyeClass(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One application class of dye."""
+
+    id: ClassId
+    name: Text
+    ph_low: Ph
+    ph_high: Ph
+    ph_source: Text
+    takes_on: tuple[Family, ...]
+    glauber: Literal["allowed", "forbidden", "unknown"]
+    glauber_source: Text
+    wash_fastness: Text
+    light_fastness: Text
+    fastness_source: Text
+    strike_c: Positive | None = None
+    strike_source: str = ""
+    set_min_min: Positive
+    """Least minutes of steam for a wrapped packet."""
+    set_max_min: Positive
+    set_source: Text
+    food: bool = False
+    note: str = ""
+
+
+class DyeRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One dye a plan may name without a shelf."""
+
+    name: Text
+    also: tuple[Text, ...] = ()
+    ci: str = ""
+    """Colour Index generic name, `C.I. Acid Orange 7`; empty for a mixture."""
+    ci_number: str | None = None
+    dye_class: ClassId
+    class_source: Text
+    food: bool = False
+    """True for a food-grade colour only: the same dye sold for textiles is another row."""
+    mixture: bool = False
+    parts: tuple[Text, ...] = ()
+    """Names of the dyes a mixture is made of."""
+    absorptivity_l_g_cm: Positive | None = None
+    """Of the pure dye at its peak, decadic, L/(g cm)."""
+    peak_nm: Positive | None = None
+    eps_l_mol_cm: Positive | None = None
+    """Molar, L/(mol cm)."""
+    medium: str = ""
+    """What the spectrum was measured in."""
+    spectrum_source: str = ""
+    formula: str = ""
+    molar_mass_g: Positive | None = None
+    molar_mass_source: str = ""
+    dye_content_percent: Percent | None = None
+    """Least share of dye in the powder as sold for food."""
+    hazards: tuple[Text, ...] = ()
+    """Ids of the hazards table."""
+    note: str = ""
+
+
+class PracticeDose(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A published dose of acid on 100 g of fibre."""
+
+    id: Text
+    acid: Text
+    """A name `find_acid` knows."""
+    label: Text
+    low_per_100g: Positive
+    high_per_100g: Positive
+    unit: Literal["mL", "g"]
+    for_class: ClassId | Literal[""] = ""
+    standing: Literal["published", "published, converted", "second hand", "common practice"]
+
+
+class HazardRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A safety sentence, in words of our own."""
+
+    id: Text
+    level: Literal["warn", "note"]
+    text: Text

@@ -1,0 +1,81 @@
+"""The whole rehearsal without a terminal: a practised hand walks the sample session and it is printed."""
+
+from __future__ import annotations
+
+import random
+import time
+from collections.abc import Callable
+
+from studio.desk import Look, open_desk
+from studio.exit_codes import OK
+from studio.report.telling import tell
+from studio.session import commands as c
+from studio.session.clock import SteppedClock
+from studio.session.events import Event
+from studio.session.hand import next_move
+from studio.session.run import Running
+
+MOST_MOVES = 2_000
+"""A session takes about a hundred; more means that it goes in circles."""
+
+
+def rehearse_unattended(
+    look: Look, speed: float | None, seed: int, say: Callable[[str], object]
+) -> int:
+    """Walk the sample session to its close; the exit code.
+
+    Without a speed the clock jumps from one thing to the next. With one, the waits are really waited
+    for, that many times faster.
+    """
+    desk = open_desk(look)
+    start = desk.clock.now()
+    clock = SteppedClock(start)
+    running = desk.rehearse(speed or 1.0, clock=clock, origin=start)
+    say(f"Rehearsal of {running.state.title}, written to {running.name}.")
+    walk(running, clock, random.Random(seed), say, pause=_pause(speed))
+    running.close()
+    desk.let_go()
+    say(f"Done. Read it with: potside show {running.name}")
+    return OK
+
+
+def _pause(speed: float | None) -> Callable[[float], None]:
+    return (lambda seconds: time.sleep(seconds / speed)) if speed else (lambda seconds: None)
+
+
+def walk(
+    running: Running,
+    clock: SteppedClock,
+    chance: random.Random,
+    say: Callable[[str], object],
+    pause: Callable[[float], None] = lambda seconds: None,
+    until: Callable[[Running], bool] = lambda running: False,
+) -> None:
+    """Let the hand walk a session until it is closed or `until` says to stop."""
+    for _ in range(MOST_MOVES):
+        move = next_move(running.state, clock.now(), chance)
+        if move is None or until(running):
+            return
+        pause(move.wait_s)
+        clock.advance(move.wait_s)
+        _tell(running, running.tick(), say)
+        if move.command is None or _alarm_came_first(running, move.command):
+            continue
+        _tell(running, running.do(move.command), say)
+    raise RuntimeError("The rehearsal goes in circles; this is a fault of the program.")
+
+
+def _alarm_came_first(running: Running, command: c.Command) -> bool:
+    """Whether an alarm began to stand while the hand was on its way; it answers that first."""
+    from studio.session.alarms import standing
+
+    return bool(standing(running.state)) and not isinstance(command, c.Acknowledge)
+
+
+def _tell(running: Running, events: tuple[Event, ...], say: Callable[[str], object]) -> None:
+    from studio.report.session_page import local
+    from studio.session.clock import wall_ns_of
+
+    for event in events:
+        when = local(wall_ns_of(event.at), running.state.utc_offset_min)
+        say(f"{when:%H:%M:%S}  {tell(event, running.state)}")

@@ -1,0 +1,203 @@
+"""Shared fixtures: a small painted session, a clock that is moved by hand, a keeper in memory."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import msgspec
+import pytest
+from hypothesis import HealthCheck, settings
+
+from studio.plan.facts import ColourFacts, ProcedureFacts, StockFacts
+from studio.plan.procedure import build_procedure
+from studio.plan.shapes import Caution, Figure, Worksheet
+from studio.session.clock import NS, Reading, SteppedClock, utc_text
+from studio.session.opening import opening
+from studio.session.run import NotSaved, Running
+from studio.session.state import replay
+
+# The fixtures that properties use are plain makers of values, so that nothing needs to be reset.
+CALM = [HealthCheck.too_slow, HealthCheck.function_scoped_fixture]
+settings.register_profile("quick", deadline=None, suppress_health_check=CALM)
+settings.register_profile("deep", deadline=None, max_examples=1500, suppress_health_check=CALM)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "quick"))
+
+START = Reading(1_790_000_000 * NS, 5_000 * NS, 4_000 * NS, "boot-a")
+
+
+@dataclass(frozen=True)
+class Kept:
+    """An event as a keeper hands it back."""
+
+    n: int
+    kind: str
+    at: str
+    boot_ns: int
+    boot: str
+    data: dict[str, Any]
+
+
+@dataclass
+class MemoryKeeper:
+    """Keeps events in a list; can be told to fail."""
+
+    events: list[Kept] = field(default_factory=list)
+    waiting: list[Kept] = field(default_factory=list)
+    failing: bool = False
+    closed: bool = False
+
+    def append(self, kind: str, data: dict[str, Any], reading: Reading) -> Kept:
+        n = len(self.events) + len(self.waiting) + 1
+        event = Kept(n, kind, utc_text(reading.wall_ns), reading.boot_ns, reading.boot, data)
+        if self.failing:
+            self.waiting.append(event)
+            raise NotSaved("The disk is full.", self.waiting)
+        self.events.append(event)
+        return event
+
+    def retry(self) -> list[Kept]:
+        if self.failing:
+            raise NotSaved("The disk is full.", self.waiting)
+        saved, self.waiting = self.waiting, []
+        self.events.extend(saved)
+        return saved
+
+    def close(self) -> None:
+        self.closed = True
+
+
+def stock(slug: str, **changes: Any) -> StockFacts:
+    """A powder stock of 1 %, 40 mL."""
+    base: dict[str, Any] = {
+        "slug": slug,
+        "dye": f"{slug} dye",
+        "form": "powder",
+        "food": False,
+        "strength_percent": 1.0,
+        "dye_g": 0.4,
+        "volume_ml": 40.0,
+    }
+    return StockFacts(**{**base, **changes})
+
+
+def colour(slug: str, *stocks: StockFacts) -> ColourFacts:
+    """A colour of one stock, 48 mL of paint."""
+    return ColourFacts(
+        name=slug,
+        slug=slug,
+        stocks=stocks or (stock(slug),),
+        fibre_g=40.0,
+        liquid_ml=48.0,
+        stock_ml=40.0,
+        water_ml=8.0,
+    )
+
+
+def make_facts(**changes: Any) -> ProcedureFacts:
+    """A 100 g blank in two colours of acid dye powder, rolled."""
+    base: dict[str, Any] = {
+        "form": "blank",
+        "dry_weight_g": 100.0,
+        "colours": (colour("rust"), colour("kelp")),
+        "bands": "6 rust, 5 bare, 6 kelp, 5 bare, to fill",
+        "acid_name": "white vinegar",
+        "acid_state": "liquid",
+        "acid_amount": 40.0,
+        "acid_strong": False,
+        "presoak_water_ml": 2000.0,
+        "presoak_ph": 4.0,
+        "presoak_min": 30.0,
+        "presoak_c": 40.0,
+        "squeezed_g": 200.0,
+        "shape": "roll",
+        "hold_min": 36.0,
+        "heat_up_min": None,
+        "pot_water_ml": 1500.0,
+        "pot_check_min": 15.0,
+        "cool_min": 60.0,
+        "unwrap_c": 40.0,
+        "rinse_c": 35.0,
+        "food_only": False,
+        "any_powder": True,
+        "kit": ("steamer pot",),
+        "has_warnings": False,
+    }
+    return ProcedureFacts(**{**base, **changes})
+
+
+def make_sheet(facts: ProcedureFacts | None = None, cautions: tuple[Caution, ...] = ()) -> Worksheet:
+    """A worksheet with one figure, for sessions that need no sums."""
+    hold = Figure(
+        id="set.hold",
+        value=36.0,
+        unit="min",
+        label="hold from full steam",
+        because="26 min heat-through + 10 min",
+        origin="house rule",
+        low=36.0,
+        high=58.0,
+    )
+    facts = facts or make_facts()
+    stages, timers = build_procedure(None, {hold.id: hold}, cautions, facts)
+    return Worksheet(
+        title="Tidewrack stripes", figures=(hold,), cautions=cautions, procedure=stages, timers=timers
+    )
+
+
+@pytest.fixture
+def clock() -> SteppedClock:
+    """A clock that stands still until it is moved."""
+    return SteppedClock(START)
+
+
+@pytest.fixture
+def keeper() -> MemoryKeeper:
+    """Events in a list."""
+    return MemoryKeeper()
+
+
+@pytest.fixture
+def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
+    """Open a session on a worksheet and hand back the running session."""
+
+    def _begin(sheet: Worksheet | None = None) -> Running:
+        draft = opening(
+            sheet or make_sheet(),
+            'title = "Tidewrack stripes"',
+            program="0.1.0",
+            pid=1,
+            host="host",
+            utc_offset_min=60,
+        )
+        data = msgspec.json.decode(msgspec.json.encode(draft.data))
+        keeper.append(draft.kind, data, clock.now())
+        return Running(replay(keeper.events), clock, keeper)
+
+    return _begin
+
+
+@pytest.fixture
+def facts_of() -> Callable[..., ProcedureFacts]:
+    """`make_facts`, for tests that vary the plan."""
+    return make_facts
+
+
+@pytest.fixture
+def sheet_of() -> Callable[..., Worksheet]:
+    """`make_sheet`, for tests that vary the worksheet."""
+    return make_sheet
+
+
+@pytest.fixture
+def colour_of() -> Callable[..., ColourFacts]:
+    """`colour`, for tests that vary the colours."""
+    return colour
+
+
+@pytest.fixture
+def stock_of() -> Callable[..., StockFacts]:
+    """`stock`, for tests that vary the jars."""
+    return stock

@@ -1,0 +1,136 @@
+"""A thirty-line session to damage, a clock that ticks once a second, and disks that fail on purpose."""
+
+from __future__ import annotations
+
+import errno
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from studio.session.clock import Reading
+from studio.store.disk import Disk
+from studio.store.journal import Journal
+
+ROOT = Path(__file__).resolve().parents[2]
+OPENING = {
+    "format": "potside-session/1",
+    "title": "Tidewrack stripes",
+    "plan": 'dry_weight = "100 g"\n',
+    "pid": 4,
+}
+TEXTS = (
+    '{"at":"}{',
+    "pH 4,2 \u2028 caf\u00e9",
+    "\x1b]0;t\x07",
+    "\U0001f9f6 }{ [/x]",
+    "",
+    "-5",
+    "a\x85b\x0cc",
+)
+
+
+def reading_at(second: int) -> Reading:
+    ns = second * 1_000_000_000
+    return Reading(1_790_000_000_000_000_000 + ns, 7_000_000_000 + ns, 6_000_000_000 + ns, "9f3a12cd")
+
+
+class FailingDisk(Disk):
+    """The real disk, on which the N-th write or sync fails, once or from then on."""
+
+    def __init__(
+        self, call: str, number: int, *, code: int = errno.EIO, for_ever: bool = False, short: int = 0
+    ):
+        self.call, self.number, self.code, self.for_ever, self.short = call, number, code, for_ever, short
+        self.count = 0
+        self.failures = 0
+        self.refuse_next = False
+        self.failed_syncs: set[int] = set()
+        self.written_after_failed_sync: list[int] = []
+
+    def _due(self, call: str) -> bool:
+        if call != self.call:
+            return False
+        self.count += 1
+        due = self.count == self.number or (self.for_ever and self.count > self.number)
+        self.failures += due
+        return due
+
+    def write(self, descriptor: int, data: bytes) -> int:
+        if descriptor in self.failed_syncs:
+            self.written_after_failed_sync.append(descriptor)
+        if self._due("short write"):
+            return super().write(descriptor, data[: max(1, len(data) // 2)])
+        if self.refuse_next:
+            self.refuse_next = False
+            raise OSError(self.code, os.strerror(self.code))
+        if self._due("write"):
+            if not self.short:
+                raise OSError(self.code, os.strerror(self.code))
+            # What a full disk does: it takes a part of the line, and says no to the rest.
+            self.refuse_next = True
+            return super().write(descriptor, data[: self.short])
+        return super().write(descriptor, data)
+
+    def fsync(self, descriptor: int) -> None:
+        if self._due("fsync"):
+            self.failed_syncs.add(descriptor)
+            raise OSError(self.code, os.strerror(self.code))
+        super().fsync(descriptor)
+
+    def close(self, descriptor: int) -> None:
+        self.failed_syncs.discard(descriptor)
+        super().close(descriptor)
+
+
+@pytest.fixture(scope="session")
+def at():
+    return reading_at
+
+
+@pytest.fixture(scope="session")
+def opening():
+    return OPENING
+
+
+@pytest.fixture(scope="session")
+def failing_disk():
+    return FailingDisk
+
+
+@pytest.fixture(scope="session")
+def thirty(tmp_path_factory) -> tuple[bytes, list]:
+    """The bytes of a finished session of thirty lines, and its records."""
+    folder = tmp_path_factory.mktemp("thirty")
+    with Journal.create(folder, "Tidewrack stripes", OPENING, reading_at(0)) as journal:
+        for i in range(28):
+            journal.append("noted", {"text": TEXTS[i % len(TEXTS)], "value": i / 7}, reading_at(i + 1))
+        journal.append("session.finished", {"counts": {"noted": 28}}, reading_at(40))
+        return journal.path.read_bytes(), list(journal.records)
+
+
+@pytest.fixture
+def child():
+    """Runs tests/faults/children.py in a process of its own; ended after the test."""
+    started: list[subprocess.Popen] = []
+
+    def run(*arguments: object) -> subprocess.Popen:
+        process = subprocess.Popen(
+            [sys.executable, str(Path(__file__).with_name("children.py")), *map(str, arguments)],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+        )
+        started.append(process)
+        return process
+
+    yield run
+    for process in started:
+        if process.poll() is None:
+            process.kill()
+        process.wait()
+        process.stdout.close()
+        process.stderr.close()

@@ -1,0 +1,157 @@
+"""The N-th write or sync fails, for every N until nothing fails any more; once, and from then on."""
+
+from __future__ import annotations
+
+import errno
+
+import pytest
+
+from studio.store.errors import CannotSave, SaveFailed
+from studio.store.journal import Journal
+from studio.store.reading import read_session
+from studio.store.verify import verify
+
+EVENTS = 8
+
+
+def run_session(folder, spare, disk, at, opening):
+    """Appends eight events and closes; on failure tries again or goes to a new file, as a bench would."""
+    journal = Journal.create(folder, "failing", opening, at(0), disk=disk)
+    shown = []
+    for i in range(EVENTS + 1):
+        kind = "session.finished" if i == EVENTS else "noted"
+        data = {"counts": {"noted": EVENTS}} if i == EVENTS else {"text": f"event {i}"}
+        try:
+            shown.append(journal.append(kind, data, at(i + 1)))
+        except SaveFailed as error:
+            assert str(error).startswith("NOT SAVED")
+            assert error.unsaved == journal.unsaved == 1
+            assert all(record in read_session(journal.path).records for record in shown)
+            saved = journal.retry() if journal.trusted else journal.rescue(at(i + 1), folders=[spare])
+            shown.extend(saved)
+            assert journal.unsaved == 0
+    journal.close()
+    return journal, shown
+
+
+@pytest.mark.parametrize(
+    ("call", "code", "short"),
+    [
+        ("write", errno.ENOSPC, 0),
+        ("write", errno.ENOSPC, 1),
+        ("write", errno.ENOSPC, 60),
+        ("write", errno.ENOSPC, 100_000),
+        ("write", errno.EIO, 7),
+        ("short write", 0, 0),
+        ("fsync", errno.EIO, 0),
+        ("fsync", errno.ENOSPC, 0),
+    ],
+)
+def test_every_single_failure_loses_nothing(tmp_path, failing_disk, at, opening, call, code, short):
+    for number in range(1, 60):
+        folder = tmp_path / f"{number}"
+        folder.mkdir()
+        disk = failing_disk(call, number, code=code, short=short)
+        try:
+            journal, shown = run_session(folder, tmp_path / "spare", disk, at, opening)
+        except CannotSave:
+            assert disk.failures == 1
+            assert list(folder.iterdir()) == [], "a session that never began must leave no file"
+            continue
+        assert [r.data.get("text") for r in shown if r.kind == "noted"] == [
+            f"event {i}" for i in range(EVENTS)
+        ]
+        verdict = verify(journal.path)
+        assert (verdict.finished, verdict.hash_ok) == (True, True), (number, verdict)
+        assert verdict.exit_code in (0, 1)
+        kept = read_session(journal.path).records
+        assert [r for r in kept if r.kind in ("noted", "session.finished")] == shown
+        assert disk.written_after_failed_sync == []
+        if call == "fsync" and disk.failures:
+            assert len(list(folder.iterdir())) == 2
+            assert read_session(journal.path).continued_from != ""
+        if disk.failures == 0:
+            assert number > EVENTS
+            return
+    pytest.fail("the run never got through without a failure")
+
+
+@pytest.mark.parametrize("call", ["write", "fsync"])
+def test_a_disk_that_stays_broken_keeps_everything_in_memory(tmp_path, failing_disk, at, opening, call):
+    for number in range(2, 8):
+        folder = tmp_path / f"{number}"
+        folder.mkdir()
+        disk = failing_disk(call, number, for_ever=True, short=5)
+        try:
+            journal = Journal.create(folder, "broken", opening, at(0), disk=disk)
+        except CannotSave:
+            continue
+        shown = []
+        for i in range(6):
+            try:
+                shown.append(journal.append("noted", {"text": f"event {i}"}, at(i)))
+            except SaveFailed as error:
+                assert error.unsaved == i + 1 - len(shown)
+        with pytest.raises(SaveFailed, match="in memory"):
+            journal.rescue(at(9), folders=[tmp_path / "spare"])
+        assert journal.unsaved + len(shown) == 6
+        assert [r for r in read_session(journal.path).records[1:]][: len(shown)] == shown
+        assert journal.unsaved_lines().count(b"\n") == journal.unsaved
+        disk.number = 10**9
+        disk.for_ever = False
+        shown.extend(journal.rescue(at(9), folders=[tmp_path / "spare"]))
+        assert [record.data["text"] for record in shown] == [f"event {i}" for i in range(6)]
+        assert verify(journal.path).exit_code == 0
+        journal.close()
+
+
+def test_the_half_line_of_a_full_disk_never_becomes_valid(tmp_path, failing_disk, at, opening):
+    disk = failing_disk("write", 2, code=errno.ENOSPC, short=90)
+    journal = Journal.create(tmp_path, "full", opening, at(0), disk=disk)
+    with pytest.raises(SaveFailed, match="the disk is full"):
+        journal.append("noted", {"text": "kept"}, at(1))
+    before = journal.path.read_bytes()
+    assert len(before.split(b"\n")[-1]) == 90
+    assert [r.data["text"] for r in journal.retry()] == ["kept"]
+    after = journal.path.read_bytes()
+    assert after.startswith(before + b"\n")
+    reading = read_session(journal.path)
+    assert [r.n for r in reading.records] == [1, 2]
+    assert reading.state == "repaired"
+
+
+def test_a_file_that_is_taken_away_is_noticed(tmp_path, at, opening):
+    journal = Journal.create(tmp_path, "gone", opening, at(0))
+    old = journal.path
+    old.unlink()
+    with pytest.raises(SaveFailed, match="removed or replaced"):
+        journal.append("noted", {"text": "a"}, at(1))
+    assert [r.data["text"] for r in journal.rescue(at(2), folders=[])] == ["a"]
+    assert journal.path != old
+    assert verify(journal.path).exit_code == 0
+
+
+def test_a_file_that_another_program_changes_is_noticed(tmp_path, at, opening):
+    journal = Journal.create(tmp_path, "changed", opening, at(0))
+    with journal.path.open("ab") as other:
+        other.write(b"a remark by hand\n")
+    with pytest.raises(SaveFailed, match="another program has changed"):
+        journal.append("noted", {"text": "a"}, at(1))
+    journal.rescue(at(2), folders=[])
+    assert [r.kind for r in read_session(journal.path).records] == [
+        "session.opened",
+        "session.continued",
+        "noted",
+    ]
+
+
+def test_a_real_limit_in_the_middle_of_a_line(tmp_path, child):
+    """RLIMIT_FSIZE makes the kernel itself take 100 bytes and refuse the rest."""
+    out, err = child("limit", tmp_path).communicate(timeout=30)
+    assert err == ""
+    lines = out.splitlines()
+    assert lines[:2] == ["refused 1 True True", "saved [2]"]
+    number, path = lines[2].split(" ", 1)
+    assert number == "3"
+    verdict = verify(tmp_path / path)
+    assert (verdict.state, verdict.events) == ("repaired", 3)

@@ -1,0 +1,41 @@
+"""The kernel's own account of the order: written, synced, only then shown."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+CALL = re.compile(r"^(?:\d+ +)?(write|fsync)\((\d+)<([^>]*)>")
+
+
+@pytest.mark.deep
+def test_each_number_is_shown_after_write_and_sync(tmp_path):
+    if shutil.which("strace") is None:
+        pytest.skip("strace is not installed; it is what shows the order of the calls")
+    log, out = tmp_path / "calls.txt", tmp_path / "out"
+    out.mkdir()
+    here = Path(__file__).resolve()
+    command = ["strace", "-f", "-qq", "-y", "-e", "trace=write,fsync", "-o", str(log)]
+    command += ["timeout", "-s", "KILL", "3", sys.executable, str(here.with_name("children.py")), "append"]
+    env = {**os.environ, "PYTHONPATH": str(here.parents[2])}
+    subprocess.run(
+        [*command, str(out)], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, env=env, check=False
+    )
+    calls = [
+        (m[1], "file" if m[3].endswith(".jsonl") else "folder" if m[3] == str(out) else "shown")
+        for m in map(CALL.match, log.read_text(errors="replace").splitlines())
+        if m
+    ]
+    if not calls:
+        pytest.skip("strace may not trace here")
+    assert calls[:3] == [("write", "file"), ("fsync", "file"), ("fsync", "folder")]
+    rounds = calls[3:]
+    whole = len(rounds) // 3 * 3
+    assert whole >= 30
+    assert rounds[:whole] == [("write", "file"), ("fsync", "file"), ("write", "shown")] * (whole // 3)

@@ -1,0 +1,105 @@
+"""The dye and acid tables against the publications they cite, and against atomic weights."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from studio import tables
+
+# Arrêté du 2 octobre 1997 (NOR ECOC9700107A), annexe VI-A, carrying Directive 95/45/EC:
+# E(1 %, 1 cm) in water, at about nm, molar mass as printed, least dye content in %.
+PUBLISHED = [
+    ("tartrazine", 530, 426, 534.37, 85),
+    ("sunset yellow FCF", 555, 485, 452.37, 85),
+    ("allura red AC", 540, 504, 496.42, 85),
+    ("brilliant blue FCF", 1630, 630, 792.84, 85),
+    ("erythrosine", 1100, 526, 897.88, 87),
+    ("indigotine", 480, 610, 466.36, 85),
+    ("azorubine", 510, 516, 502.44, 85),
+    ("ponceau 4R", 430, 505, 604.48, 80),
+    ("amaranth", 440, 520, 604.48, 85),
+    ("patent blue V", 2000, 638, 582.67, 85),
+]
+WATER_G_MOL = 18.015
+
+
+@pytest.mark.parametrize(("name", "e_percent", "nm", "molar_mass", "content"), PUBLISHED)
+def test_food_dyes_carry_the_published_criteria(
+    name: str, e_percent: float, nm: float, molar_mass: float, content: float
+) -> None:
+    row = tables.find_dye(name)
+    assert row is not None and row.absorptivity_l_g_cm is not None and row.molar_mass_g is not None
+    assert row.absorptivity_l_g_cm * 10 == pytest.approx(e_percent)  # 1 % is 10 g/L
+    assert row.peak_nm == nm
+    assert row.dye_content_percent == content
+    hydrate = WATER_G_MOL if name == "erythrosine" else 0.0  # printed for the monohydrate
+    assert row.molar_mass_g + hydrate == pytest.approx(molar_mass, abs=0.01)
+    assert row.eps_l_mol_cm == pytest.approx(e_percent / 10 * row.molar_mass_g, rel=1e-4)
+
+
+# PhotochemCAD compound records (North Carolina State University): peak in nm, molar absorption coefficient.
+MEASURED = [
+    ("Acid Yellow 3", 413, 22_700), ("Acid Orange 52", 466, 25_900), ("Acid Orange 10", 478, 20_900),
+    ("Acid Orange 7", 486, 15_400), ("Acid Red 88", 503, 11_700), ("Acid Red 1", 505, 32_079),
+    ("Acid Red 112", 513, 42_000), ("Acid Red 87", 524.75, 112_000), ("Acid Red 91", 527, 95_000),
+    ("Acid Red 92", 550, 83_000), ("Acid Red 52", 553, 99_000), ("Acid Violet 3", 555, 36_000),
+    ("Acid Blue 92", 563, 32_300), ("Acid Blue 93", 590, 12_250), ("Acid Black 1", 619, 51_600),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "nm", "eps"), MEASURED)
+def test_acid_dyes_carry_the_measured_peaks(name: str, nm: float, eps: float) -> None:
+    row = tables.find_dye(name)
+    assert row is not None
+    assert (row.peak_nm, row.eps_l_mol_cm) == (nm, eps)
+    if row.molar_mass_g is not None and row.absorptivity_l_g_cm is not None:
+        assert row.absorptivity_l_g_cm * row.molar_mass_g == pytest.approx(eps, rel=1e-3)
+
+
+def test_orange_7_at_10_mg_l_in_one_centimetre() -> None:
+    """15 400 L/(mol cm) x 0.010 g/L / 350.32 g/mol x 1 cm = 0.4396."""
+    row = tables.find_dye("C.I. Acid Orange 7")
+    assert row is not None and row.absorptivity_l_g_cm is not None
+    assert row.absorptivity_l_g_cm * 0.010 == pytest.approx(0.440, abs=0.001)
+
+
+# IUPAC, standard atomic weights 2021 (abridged).
+WEIGHTS = {
+    "C": 12.011, "H": 1.008, "N": 14.007, "O": 15.999, "S": 32.06, "Na": 22.990, "Cl": 35.45, "Br": 79.904,
+    "I": 126.90,
+}  # fmt: skip
+
+
+def _mass(formula: str) -> float:
+    parts = re.findall(r"([A-Z][a-z]?)(\d*)", formula)
+    return sum(WEIGHTS[element] * int(count or 1) for element, count in parts)
+
+
+@pytest.mark.parametrize("name", [row.name for row in tables.dyes().values() if row.formula])
+def test_molar_masses_follow_from_the_formulas(name: str) -> None:
+    row = tables.dyes()[name]
+    assert row.molar_mass_g == pytest.approx(_mass(row.formula), abs=0.03)
+
+
+@pytest.mark.parametrize(
+    ("name", "formula"),
+    [("white vinegar", "C2H4O2"), ("acetic acid 80 %", "C2H4O2"), ("citric acid anhydrous", "C6H8O7"),
+     ("citric acid monohydrate", "C6H10O8")],
+)  # fmt: skip
+def test_acid_molar_masses(name: str, formula: str) -> None:
+    assert tables.acids()[name].molar_mass_g == pytest.approx(_mass(formula), abs=0.005)
+
+
+def test_acid_constants() -> None:
+    """LibreTexts Chemistry, table E1 (CRC values): acetic 4.756; citric 3.13, 4.76, 6.40."""
+    assert tables.acids()["white vinegar"].pkas == (4.756,)
+    assert tables.acids()["citric acid anhydrous"].pkas == (3.13, 4.76, 6.40)
+    assert tables.acids()["citric acid monohydrate"].pkas == (3.13, 4.76, 6.40)
+
+
+def test_56_percent_acetic_is_eleven_times_vinegar() -> None:
+    """Supplier's instruction sheet (Earth Guild): multiply by 11; exactly 56 / 5 = 11.2."""
+    strong, vinegar = tables.acids()["acetic acid 56 %"], tables.acids()["white vinegar"]
+    assert strong.strength_percent / vinegar.strength_percent == pytest.approx(11.0, rel=0.02)

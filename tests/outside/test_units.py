@@ -1,0 +1,122 @@
+"""Units against what standards bodies publish, and against pint's own definitions."""
+
+from __future__ import annotations
+
+import pint
+import pytest
+
+from studio.quantity import KINDS, parse
+from studio.quantity.kinds import DROP
+from studio.quantity.pint_units import factor
+
+EXACT = [
+    # NIST Special Publication 811 (2008), appendix B.8, and Handbook 44, appendix C: by definition of the
+    # international yard and pound (1959) and the US gallon of 231 cubic inches.
+    ("1 in", "length", 2.54),
+    ("1 ft", "length", 30.48),
+    ("1 yd", "yarn length", 0.9144),
+    ("1 lb", "mass", 453.59237),
+    ("1 oz", "mass", 28.349523125),
+    ("1 gal", "volume", 3785.411784),
+    ("1 qt", "volume", 946.352946),
+    ("1 pt", "volume", 473.176473),
+    ("1 cup", "volume", 236.5882365),
+    ("1 fl oz", "volume", 29.5735295625),
+    ("1 tbsp", "volume", 14.78676478125),
+    ("1 tsp", "volume", 4.92892159375),
+    # Weights and Measures Act 1985 (UK), schedule 1: the gallon is 4.546 09 L, a pint an eighth of it.
+    ("1 imperial pint", "volume", 568.26125),
+    ("1 imperial fl oz", "volume", 28.4130625),
+]
+
+
+@pytest.mark.parametrize(("text", "kind", "wanted"), EXACT)
+def test_exact_by_definition(text: str, kind: str, wanted: float) -> None:
+    assert parse(text, kind).value == wanted
+
+
+HOUSEHOLD = [
+    # NIST Special Publication 430, household weights and measures: the rounded values on the card.
+    ("1 tsp", 4.9, 0.05),
+    ("1 tbsp", 15.0, 0.5),
+    ("1 fl oz", 30.0, 0.5),
+    ("1 cup", 237.0, 0.5),
+    ("1 pt", 473.0, 0.5),
+    ("1 qt", 946.0, 0.5),
+]
+
+
+@pytest.mark.parametrize(("text", "printed", "half_step"), HOUSEHOLD)
+def test_household_card_rounds_to_the_same(text: str, printed: float, half_step: float) -> None:
+    assert abs(parse(text, "volume").value - printed) <= half_step
+
+
+# 21 CFR 101.9(b)(5)(viii): on food labels a teaspoon is 5 mL, a tablespoon 15, a cup 240, a fluid ounce 30.
+LABEL = [("1 tsp", 5.0), ("1 tbsp", 15.0), ("1 cup", 240.0), ("1 fl oz", 30.0)]
+
+
+@pytest.mark.parametrize(("text", "label_ml"), LABEL)
+def test_label_units_are_within_two_percent_of_ours(text: str, label_ml: float) -> None:
+    assert parse(text, "volume").value == pytest.approx(label_ml, rel=0.02)
+
+
+def test_drops_by_the_pharmacopoeia() -> None:
+    """USP <1101> Medicine Dropper: a drop of water weighs 45 to 55 mg, 18.2 to 22.2 drops in 1 mL."""
+    assert parse("20 drops", "volume").value == 1.0
+    assert 0.045 <= parse("1 drop", "volume").value <= 0.055
+
+
+ALKALINITY = [
+    # CaCO3 is 100.087 g/mol by the IUPAC atomic weights, and takes up two acids: 50.043 mg per meq.
+    ("1 meq/L", 50.043, 0.001),
+    ("2 mmol/L", 100.087, 0.0015),
+    # One German degree is 10 mg/L of CaO (56.077 g/mol): 10 x 100.087 / 56.077.
+    ("1 dH", 17.848, 0.001),
+    ("1 °dH", 17.848, 0.001),
+    # One grain (64.79891 mg) in a US gallon (3.785411784 L).
+    ("1 gpg", 17.118, 0.001),
+    ("1 grain/gal", 17.118, 0.001),
+    ("100 ppm", 100.0, 0.0),
+]
+
+
+@pytest.mark.parametrize(("text", "wanted_mg_l", "tolerance"), ALKALINITY)
+def test_alkalinity(text: str, wanted_mg_l: float, tolerance: float) -> None:
+    assert parse(text, "alkalinity").value == pytest.approx(wanted_mg_l, abs=tolerance)
+
+
+def test_100_mg_l_is_two_milliequivalents() -> None:
+    """100 / 50.043 = 1.998 meq/L."""
+    assert 100.0 / parse("1 meq/L", "alkalinity").value == pytest.approx(1.998, abs=0.001)
+
+
+TEMPERATURES = [("32 F", 0.0), ("212 F", 100.0), ("-40 F", -40.0), ("185 F", 85.0), ("200 F", 93.3333333333)]
+
+
+@pytest.mark.parametrize(("text", "wanted_c"), TEMPERATURES)
+def test_fahrenheit(text: str, wanted_c: float) -> None:
+    """NIST Special Publication 811, B.8: t/degC = (t/degF - 32) / 1.8."""
+    assert parse(text, "temperature").value == pytest.approx(wanted_c, abs=1e-9)
+
+
+OURS = {"metric_cup", "kitchen_dash", "permille_wv", "meq_per_litre", "german_degree", "grain_per_gallon"}
+PINTS = sorted(
+    {
+        (unit, kind.base)
+        for kind in KINDS.values()
+        for unit in kind.words.values()
+        if unit not in OURS | {DROP, "1", "%"} and kind.name != "temperature"
+    }
+)
+
+
+@pytest.fixture(scope="module")
+def plain_pint() -> pint.UnitRegistry:
+    return pint.UnitRegistry()
+
+
+@pytest.mark.parametrize(("unit", "base"), PINTS)
+def test_factors_are_those_of_a_registry_without_our_units(
+    unit: str, base: str, plain_pint: pint.UnitRegistry
+) -> None:
+    assert factor(unit, base) == pytest.approx(plain_pint.Quantity(1, unit).to(base).magnitude, rel=1e-13)

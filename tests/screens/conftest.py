@@ -1,0 +1,145 @@
+"""Driving the screens without a terminal: a desk in memory, screen text, waiting on a predicate."""
+
+from __future__ import annotations
+
+import asyncio
+import random
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import pytest
+
+from studio.screens.app import PotsideApp
+from studio.screens.bench import BenchScreen
+from studio.screens.needs import DeskError, PlanCard, ReadBack, SessionCard, Worked
+from studio.session.hand import next_move
+from studio.session.path import current_step
+from studio.session.run import Running
+
+
+@dataclass
+class MemoryDesk:
+    """One studio in memory."""
+
+    begin_with: Callable[..., Running]
+    sheet: Any
+    studio_name: str = "Skerry Lane studio"
+    cards: list[SessionCard] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
+    begun: Running | None = None
+    state: Any = None
+
+    def plans(self) -> list[PlanCard]:
+        return [
+            PlanCard("tide", "Tidewrack stripes", "100 g, rust, kelp"),
+            PlanCard("bad", "bad.plan.toml", "bad.plan.toml: dry_weight has no unit", readable=False),
+        ]
+
+    def sessions(self) -> list[SessionCard]:
+        return self.cards
+
+    def work_out(self, key: str) -> Worked:
+        return Worked(key, "title = 1", self.sheet)
+
+    def begin(self, worked: Worked) -> Running:
+        if worked.worksheet.stops:
+            raise DeskError(worked.worksheet.stops[0].text)
+        self.begun = self.begin_with(worked.worksheet)
+        return self.begun
+
+    def rehearse(self) -> Running:
+        self.begun = self.begin_with(self.sheet)
+        return self.begun
+
+    def resume(self, key: str) -> Running:
+        self.begun = self.begin_with(self.sheet)
+        return self.begun
+
+    def read(self, key: str) -> ReadBack:
+        return ReadBack(f"{key}.jsonl", self.state, ())
+
+    def remark(self, key: str, text: str) -> None:
+        self.remarks.append(text)
+
+
+def text_of(app: PotsideApp) -> str:
+    """What the screen shows, line by line."""
+    strips = app.screen._compositor.render_strips()
+    return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
+
+
+async def until(pilot: Any, predicate: Callable[[], bool], what: str = "") -> None:
+    """Wait until a predicate holds; fail with what the screen showed."""
+    for _ in range(200):
+        if predicate():
+            return
+        await pilot.pause(0.02)
+    raise AssertionError(f"never came: {what}\n{text_of(pilot.app)}")
+
+
+def walk_to(session: Running, step_id: str) -> None:
+    """Let the practised hand work until that step is the current one."""
+    chance = random.Random(1)
+
+    def here() -> str:
+        step = current_step(session.state, session.clock.now())
+        return step.id if step else ""
+
+    for _ in range(500):
+        if here() == step_id:
+            return
+        move = next_move(session.state, session.clock.now(), chance)
+        assert move is not None
+        session.clock.advance(move.wait_s)  # type: ignore[attr-defined]
+        session.tick()
+        fresh = next_move(session.state, session.clock.now(), chance)
+        if here() == step_id:
+            return
+        if fresh is not None and fresh.command is not None:
+            session.do(fresh.command)
+    raise AssertionError(f"never reached {step_id}, at {here()}")
+
+
+@pytest.fixture
+def desk(begin: Callable[..., Running], sheet_of: Callable[..., Any]) -> MemoryDesk:
+    return MemoryDesk(begin, sheet_of())
+
+
+@pytest.fixture
+def bench_at(desk: MemoryDesk, begin: Callable[..., Running]) -> Callable[..., tuple[PotsideApp, Running]]:
+    """An app that opens on the bench at a step."""
+
+    def make(step_id: str, sheet: Any = None, **options: Any) -> tuple[PotsideApp, Running]:
+        session = begin(sheet)
+        walk_to(session, step_id)
+        options.setdefault("bounce_s", 0.0)
+        return PotsideApp(desk, lambda: BenchScreen(session), **options), session
+
+    return make
+
+
+@pytest.fixture
+def screen_text() -> Callable[[PotsideApp], str]:
+    return text_of
+
+
+@pytest.fixture
+def wait_until() -> Callable[..., Any]:
+    return until
+
+
+@pytest.fixture
+def settle() -> Callable[[Any], Any]:
+    """Let the app come to rest."""
+
+    async def _settle(pilot: Any) -> None:
+        await asyncio.sleep(0.05)
+        await pilot.pause()
+
+    return _settle
+
+
+@pytest.fixture
+def walked() -> Callable[[Running, str], None]:
+    return walk_to

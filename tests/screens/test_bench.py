@@ -1,0 +1,165 @@
+"""The bench, driven by keys."""
+
+from __future__ import annotations
+
+import pytest
+from textual import events
+
+from studio.screens.bench import FRESH_ALARM_S
+from studio.screens.entry import Entry
+from studio.session.path import current_step
+
+
+def at(session) -> str:  # type: ignore[no-untyped-def]
+    step = current_step(session.state, session.clock.now())
+    return step.id if step else ""
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
+@pytest.mark.parametrize(
+    "step_id", ["ready.kit", "presoak.acid", "stocks.rust.dye", "paint.rust.mix", "steam.hold", "cool.unwrap"]
+)
+async def test_step_figures_and_clock_fit_without_scrolling(bench_at, screen_text, wait_until, size, step_id) -> None:
+    app, session = bench_at(step_id)
+    step = session.state.find_step(step_id)
+    async with app.run_test(size=size) as pilot:
+        await wait_until(pilot, lambda: step.text.split()[0] in screen_text(app), "the step")
+        shown = " ".join(screen_text(app).split())
+        assert all(word in shown for word in step.text.split())
+        assert "██" in shown
+        for figure_id in step.figures:
+            assert session.state.worksheet.figure(figure_id).label in shown
+        assert max(len(line) for line in screen_text(app).splitlines()) <= size[0]
+
+
+async def test_enter_does_the_natural_thing(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("ready.room")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: at(session) == "ready.jars")
+        await pilot.press("space")
+        await wait_until(pilot, lambda: at(session) == "ready.weight")
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
+        await pilot.press(*"1,5", "enter")
+        await wait_until(pilot, lambda: "Really 1,5?" in screen_text(app))
+        assert not session.state.step("ready.weight").closed
+        await pilot.press("backspace", "backspace", "backspace", *"101,5", "enter")
+        await wait_until(pilot, lambda: session.state.step("ready.weight").value == 101.5)
+        await wait_until(pilot, lambda: "last  Dry fibre weighed  101.5 g" in screen_text(app))
+
+
+async def test_fifty_enters_in_one_burst_tick_one_step(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("ready.room", bounce_s=0.25)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        for _ in range(50):
+            app.post_message(events.Key("enter", None))
+        await wait_until(pilot, lambda: session.state.step("ready.room").closed)
+        await pilot.pause(0.3)
+        assert at(session) == "ready.jars"
+
+
+async def test_a_gate_asks_for_its_word_and_keeps_what_was_typed(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("ready.kit")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter", *"yes", "enter")
+        await wait_until(pilot, lambda: 'Type the word "dye-only"' in screen_text(app))
+        assert app.screen.query_one("#entry-text").value == "yes"
+        await pilot.press("escape", "enter", *"dye-only", "enter")
+        await wait_until(pilot, lambda: at(session) == "ready.powder")
+
+
+async def test_an_alarm_stands_until_it_is_answered_by_a_later_key(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("steam.hold")
+    rung = []
+    app.bell = lambda: rung.append(1)  # type: ignore[method-assign]
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        session.clock.advance(15 * 60)
+        await wait_until(pilot, lambda: "DUE" in screen_text(app), "the alarm")
+        assert rung
+        await pilot.press("enter")
+        assert session.state.alarms[-1].standing, "a key on its way answered the alarm"
+        await pilot.pause(FRESH_ALARM_S)
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: not session.state.alarms[-1].standing)
+        await wait_until(pilot, lambda: "DUE" not in screen_text(app))
+        assert at(session) == "steam.hold"
+
+
+async def test_an_alarm_takes_no_key_from_a_line_being_typed(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("n", *"lid rattles")
+        session.clock.advance(15 * 60)
+        await wait_until(pilot, lambda: "DUE" in screen_text(app))
+        await pilot.press(*" a bit", "enter")
+        await wait_until(pilot, lambda: bool(session.state.notes))
+        assert session.state.notes[0].text == "lid rattles a bit"
+        assert session.state.alarms[-1].standing
+
+
+async def test_undo_override_and_not_measured_go_through_their_questions(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("presoak.ph")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("m", *"no strips left", "enter")
+        await wait_until(pilot, lambda: session.state.step("presoak.ph").state == "not measured")
+        await pilot.press("u")
+        await wait_until(pilot, lambda: not session.state.step("presoak.ph").closed)
+        await wait_until(pilot, lambda: "Taken back" in screen_text(app))
+
+
+async def test_leaving_takes_a_second_different_key(bench_at, screen_text, wait_until, keeper) -> None:
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("q")
+        await wait_until(pilot, lambda: "Leave the bench?" in screen_text(app))
+        assert "steam set" in screen_text(app)
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await pilot.press("q", "y")
+        await wait_until(pilot, lambda: keeper.closed)
+        assert keeper.events[-1].kind == "session.left"
+
+
+async def test_not_saved_is_said_at_once_and_no_tick_is_shown(bench_at, screen_text, wait_until, keeper) -> None:
+    app, session = bench_at("ready.room")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        keeper.failing = True
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "NOT SAVED" in screen_text(app))
+        assert "[x] Room is ready" not in screen_text(app)
+        keeper.failing = False
+        await wait_until(pilot, lambda: "[x] Room is ready" in screen_text(app))
+        assert "NOT SAVED" not in screen_text(app)
+
+
+async def test_finish_page_rates_and_closes(bench_at, screen_text, wait_until, keeper) -> None:
+    app, session = bench_at("record.bleeding")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "how did it come out?" in screen_text(app))
+        for digit in "4534":
+            before = len(keeper.events)
+            await pilot.press(digit)
+            await wait_until(pilot, lambda before=before: len(keeper.events) > before)
+        await pilot.press("enter", *"close", "enter")
+        await wait_until(pilot, lambda: session.state.outcome == "finished")
+
+
+async def test_big_clock_why_and_keys_open_and_change_nothing(bench_at, screen_text, wait_until, keeper) -> None:
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        before = len(keeper.events)
+        await pilot.press("b")
+        await wait_until(pilot, lambda: "STEAM" not in screen_text(app) and "ends" in screen_text(app))
+        await pilot.press("enter", "w")
+        await wait_until(pilot, lambda: "26 min heat-through + 10 min" in screen_text(app))
+        await pilot.press("escape", "question_mark")
+        await wait_until(pilot, lambda: "correct a value" in screen_text(app))
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        assert len(keeper.events) == before

@@ -1,0 +1,125 @@
+"""Names as people write them lead to the row that is meant, and to one row only."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from studio import tables
+
+ACID_DYES = """
+Acid Yellow 3, Acid Yellow 17, Acid Yellow 23, Acid Orange 7, Acid Orange 10, Acid Orange 52, Acid Red 1,
+Acid Red 14, Acid Red 18, Acid Red 27, Acid Red 51, Acid Red 52, Acid Red 87, Acid Red 88, Acid Red 91,
+Acid Red 92, Acid Red 112, Acid Violet 3, Acid Violet 17, Acid Violet 43, Acid Violet 49, Acid Blue 3,
+Acid Blue 9, Acid Blue 25, Acid Blue 74, Acid Blue 92, Acid Blue 93, Acid Black 1
+""".replace("\n", " ").split(",")
+ACID_DYES = [name.strip() for name in ACID_DYES]
+
+
+@pytest.mark.parametrize("name", ACID_DYES)
+def test_colour_index_names_with_and_without_the_prefix_in_any_case(name: str) -> None:
+    row = tables.find_dye(name)
+    assert row is not None and row.ci == f"C.I. {name}" and not row.food
+    for written in (
+        f"C.I. {name}", f"c.i. {name.lower()}", f"CI {name.upper()}", f"C.I.{name}", f"C. I. {name}",
+        name.replace(" ", "-"), f"  {name.replace(' ', '  ')} ", f"Colour Index {name}",
+    ):  # fmt: skip
+        assert tables.find_dye(written) is row, written
+
+
+FOOD = {
+    "food yellow": ["tartrazine", "E102", "C.I. Food Yellow 4"],
+    "food orange": ["sunset yellow", "E110", "Food Yellow 3"],
+    "food red": ["allura red", "E129", "Red 40"],
+    "food blue": ["brilliant blue", "E133", "food blue 2"],
+    "food pink": ["erythrosine", "E127"],
+    "food indigo": ["indigotine", "E132"],
+    "food crimson": ["azorubine", "E122"],
+    "food scarlet": ["ponceau 4R", "E124"],
+    "food claret": ["amaranth", "E123"],
+    "food patent blue": ["patent blue V", "E131"],
+    "food green": [], "food violet": ["food purple"], "food black": [], "food brown": [],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", [*FOOD])
+def test_food_colours_by_generic_and_other_names(name: str) -> None:
+    row = tables.find_dye(name)
+    assert row is not None and row.food and row.dye_class == "food"
+    for other in FOOD[name]:
+        assert tables.find_dye(other) is row, other
+    assert row.mixture == (not row.ci)
+    for part in row.parts:
+        assert tables.dyes()[part].ci
+
+
+def test_the_same_dye_for_textiles_is_not_food_grade() -> None:
+    for food, textile in (("tartrazine", "Acid Yellow 23"), ("brilliant blue", "Acid Blue 9")):
+        one, other = tables.find_dye(food), tables.find_dye(textile)
+        assert one is not None and other is not None
+        assert one.food and not other.food
+        assert one.absorptivity_l_g_cm == other.absorptivity_l_g_cm
+
+
+@pytest.mark.parametrize(
+    ("written", "name"),
+    [("Superwash-Wool", "superwash wool"), ("MERINO", "wool"), ("polyamide", "nylon"), ("rayon", "viscose"),
+     ("bamboo viscose", "bamboo"), ("flax", "linen"), ("soya", "soy protein"),
+     ("superwash merino", "superwash wool")],
+)  # fmt: skip
+def test_fibres_by_other_names(written: str, name: str) -> None:
+    found = tables.find_fibre(written)
+    assert found is not None and found.name == name
+
+
+@pytest.mark.parametrize(
+    ("written", "name"),
+    [("vinegar", "white vinegar"), ("citric acid", "citric acid anhydrous"),
+     ("Glacial acetic acid", "acetic acid 99 %"),
+     ("acetic acid 56%", "acetic acid 56 %"), ("56 % acetic acid", "acetic acid 56 %")],
+)  # fmt: skip
+def test_acids_by_other_names(written: str, name: str) -> None:
+    found = tables.find_acid(written)
+    assert found is not None and found.name == name
+
+
+def test_hazards_by_blank_or_hyphen() -> None:
+    assert tables.find_hazard("boil dry") is tables.find_hazard("boil-dry") is tables.hazards()["boil-dry"]
+
+
+def test_no_name_leads_to_two_rows() -> None:
+    for rows, find in (
+        (tables.dyes(), tables.find_dye),
+        (tables.fibres(), tables.find_fibre),
+        (tables.acids(), tables.find_acid),
+    ):  # fmt: skip
+        for row in rows.values():
+            for name in (row.name, *row.also):
+                assert find(name) is row, name
+
+
+def test_nearest() -> None:
+    assert tables.nearest("superwash wol", tables.fibres()) == "superwash wool"
+    assert (
+        tables.nearest("Acid Ornge 7", [r.ci or r.name for r in tables.dyes().values()])
+        == "C.I. Acid Orange 7"
+    )
+    assert tables.nearest("zzzzzz", tables.fibres()) is None
+    assert tables.nearest("", tables.fibres()) is None
+
+
+@given(st.text(max_size=200))
+def test_any_name_is_answered(name: str) -> None:
+    for find in (tables.find_dye, tables.find_fibre, tables.find_acid, tables.find_hazard):
+        find(name)
+    tables.nearest(name, tables.fibres())
+
+
+def test_a_page_of_text_is_answered_at_once() -> None:
+    began = time.perf_counter()
+    assert tables.find_dye("a" * 1_000_000) is None
+    assert tables.nearest("wool" * 250_000, tables.fibres()) is None
+    assert time.perf_counter() - began < 0.1

@@ -1,0 +1,183 @@
+"""Every row of every table: its source, its ranges, and that rows agree with each other."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from collections import Counter
+
+import msgspec
+import pytest
+
+from studio import tables
+from studio.tables.loading import rows_of
+from studio.tables.rows import Fibre
+
+ALL_ROWS = [
+    *tables.fibres().values(),
+    *tables.acids().values(),
+    *tables.dye_classes().values(),
+    *tables.dyes().values(),
+    *tables.practice(),
+    *tables.hazards().values(),
+]
+STANDINGS = ("common practice", "from memory", "house rule", "estimate", "undated")
+CITED = re.compile(r"\b(1[89]|20)\d\d\b|pp?\. \d|IUPAC|NIOSH|\(Wiley\)|LibreTexts|PhotochemCAD|OSHA|HSE")
+
+
+def _sources() -> list[tuple[str, str, str]]:
+    """(row, field, text) of every field that says where something comes from."""
+    found = []
+    for row in ALL_ROWS:
+        name = getattr(row, "id", None) or getattr(row, "name", "")
+        for field in row.__struct_fields__:
+            if field == "source" or field.endswith("_source"):
+                found.append((str(name), field, getattr(row, field)))
+    return found
+
+
+@pytest.mark.parametrize(("row", "field", "text"), _sources())
+def test_every_source_cites_or_says_its_standing(row: str, field: str, text: str) -> None:
+    if field != "source" and text == "":
+        return  # the figure itself is absent; test_no_figure_without_its_source sees to the rest
+    assert any(word in text for word in STANDINGS) or CITED.search(text)
+
+
+def test_no_figure_without_its_source() -> None:
+    for dye in tables.dyes().values():
+        assert bool(dye.spectrum_source) == (dye.peak_nm is not None), dye.name
+        assert bool(dye.molar_mass_source) == (dye.molar_mass_g is not None), dye.name
+        assert (dye.absorptivity_l_g_cm is None) or (dye.peak_nm is not None and dye.medium), dye.name
+    for acid in tables.acids().values():
+        assert bool(acid.density_source) == (acid.density_g_ml is not None), acid.name
+    for one in tables.dye_classes().values():
+        assert bool(one.strike_source) == (one.strike_c is not None), one.id
+
+
+def test_sources_name_publications_not_web_hosts() -> None:
+    for row, field, text in _sources():
+        assert not re.search(r"https?:|www\.|\.(com|org|net|gov|edu)\b", text), (row, field)
+
+
+FIBRES = {
+    # family and whether it takes acid dye, as suppliers' sheets and Broadbent (2001) have it
+    "wool": ("wool", "yes"), "superwash wool": ("wool", "yes"), "alpaca": ("hair", "yes"),
+    "mohair": ("hair", "yes"), "cashmere": ("hair", "yes"), "angora": ("hair", "yes"),
+    "silk": ("silk", "yes"), "nylon": ("polyamide", "yes"),
+    "soy protein": ("regenerated protein", "yes"), "milk protein": ("regenerated protein", "yes"),
+    "cotton": ("cellulose", "no"), "linen": ("cellulose", "no"), "hemp": ("cellulose", "no"),
+    "viscose": ("cellulose", "no"), "bamboo": ("cellulose", "no"), "acrylic": ("acrylic", "no"),
+    "polyester": ("polyester", "no"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", [*FIBRES])
+def test_fibres(name: str) -> None:
+    fibre = tables.fibres()[name]
+    assert (fibre.family, fibre.takes_acid) == FIBRES[name]
+    if fibre.takes_acid == "no":
+        assert fibre.takes_food == "no"
+
+
+# ASTM D1909-13 and the textbook values beside it; a commercial regain, so exact to the digit.
+REGAINS = {
+    "wool": 13.6,
+    "silk": 11.0,
+    "cotton": 8.5,
+    "nylon": 4.5,
+    "linen": 12.0,
+    "polyester": 0.4,
+    "acrylic": 1.5,
+}
+
+
+@pytest.mark.parametrize("name", [*REGAINS])
+def test_regain(name: str) -> None:
+    assert tables.fibres()[name].regain_percent == REGAINS[name]
+
+
+def test_silk_alone_asks_for_longer_steam() -> None:
+    asking = {f.name: (f.set_min_min, f.set_max_min) for f in tables.fibres().values() if f.set_min_min}
+    assert asking == {"silk": (45.0, 60.0)}
+
+
+ACIDS = {
+    "white vinegar": ("acetic", 5.0, False), "citric acid monohydrate": ("citric", 100.0, False),
+    "citric acid anhydrous": ("citric", 100.0, False), "acetic acid 28 %": ("acetic", 28.0, True),
+    "acetic acid 56 %": ("acetic", 56.0, True), "acetic acid 80 %": ("acetic", 80.0, True),
+    "acetic acid 99 %": ("acetic", 99.0, True),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", [*ACIDS])
+def test_acids(name: str) -> None:
+    acid = tables.acids()[name]
+    assert (acid.kind, acid.strength_percent, acid.hazard_above_10) == ACIDS[name]
+    assert "safety data sheet" in acid.hazard
+    assert list(acid.pkas) == sorted(acid.pkas)
+
+
+# Table 13.1 of Broadbent (2001), p. 242, and its p. 246 on the salt.
+CLASSES = {
+    "levelling": (2, 4, "allowed", "poor to fair"), "fast-acid": (4, 6, "allowed", "moderate"),
+    "milling": (5, 7, "forbidden", "good"), "super-milling": (6, 7, "forbidden", "very good"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("class_id", [*CLASSES])
+def test_dye_classes_by_the_textbook(class_id: str) -> None:
+    row = tables.dye_classes()[class_id]
+    assert (row.ph_low, row.ph_high, row.glauber, row.wash_fastness) == CLASSES[class_id]
+
+
+def test_dye_classes_are_all_there_and_in_order() -> None:
+    assert {*tables.dye_classes()} == {*CLASSES, "food", "1:1 premetallised", "1:2 premetallised"}
+    for row in tables.dye_classes().values():
+        assert row.ph_low < row.ph_high and row.set_min_min <= row.set_max_min
+        assert row.food == (row.id == "food")
+        assert not {"cellulose", "acrylic", "polyester"} & {*row.takes_on}
+    assert tables.dye_classes()["food"].set_min_min == 20.0
+
+
+HAZARDS = {
+    "steam", "powder", "acid-dust", "acetic-strong", "kit", "microwave",
+    "leftovers", "boil-dry", "burns", "unwrap",
+}  # fmt: skip
+
+
+def test_hazards() -> None:
+    assert HAZARDS.issubset(tables.hazards())
+    for dye in tables.dyes().values():
+        assert {*dye.hazards} <= {*tables.hazards()}
+        assert ("kit" in dye.hazards) == (not dye.food), "only food-grade dye may meet kitchen kit"
+
+
+def test_practice_doses_spread_eightfold() -> None:
+    """1/4 US cup to the pound is 59.147 / 4.5359 = 13.04 mL per 100 g, two cups eight times as much."""
+    vinegar = [d for d in tables.practice() if d.acid == "white vinegar"]
+    citric = [d for d in tables.practice() if d.acid == "citric acid"]
+    assert min(d.low_per_100g for d in vinegar) == pytest.approx(13.04, abs=0.01)
+    assert max(d.high_per_100g for d in vinegar) == pytest.approx(104.3, abs=0.05)
+    assert (min(d.low_per_100g for d in citric), max(d.high_per_100g for d in citric)) == (1.0, 8.0)
+    for dose in tables.practice():
+        acid = tables.find_acid(dose.acid)
+        assert acid is not None and dose.low_per_100g <= dose.high_per_100g
+        assert dose.unit == ("mL" if acid.state == "liquid" else "g")
+    assert max(Counter(d.id for d in tables.practice()).values()) == 1
+
+
+def test_an_unknown_field_is_an_error() -> None:
+    good = rows_of("fibres.toml", Fibre)[0]
+    fields = {**msgspec.structs.asdict(good), "colour": "red"}
+    with pytest.raises(msgspec.ValidationError, match="colour"):
+        msgspec.convert(fields, Fibre)
+
+
+def test_importing_loads_nothing_slow() -> None:
+    code = (
+        "import sys, studio.tables as t; t.dyes(); t.find_dye('acid red 1');"
+        "print([m for m in ('pint', 'textual', 'rich', 'numpy', 'studio.quantity') if m in sys.modules])"
+    )
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"
