@@ -20,8 +20,8 @@ from studio.exit_codes import OK, PROBLEM, USAGE
 EPILOG = """\b
 Examples:
   potside rehearse                              the whole job on a fast clock
-  potside worksheet shared/plans/tidewrack.plan.toml
-  potside begin shared/plans/tidewrack.plan.toml
+  potside worksheet shared/plans/tidewrack-stripes.plan.toml
+  potside begin shared/plans/tidewrack-stripes.plan.toml
   potside resume
   potside logbook
 
@@ -51,7 +51,7 @@ def plain_errors(command: Callable[..., Any]) -> Callable[..., Any]:
 
     @wraps(command)
     def guarded(*args: Any, **kwargs: Any) -> Any:
-        from studio.desk import Trouble
+        from studio.trouble import Trouble
 
         try:
             return command(*args, **kwargs)
@@ -61,6 +61,13 @@ def plain_errors(command: Callable[..., Any]) -> Callable[..., Any]:
         except BrokenPipeError:
             _quiet_stdout()
             sys.exit(OK)
+        except (click.ClickException, click.exceptions.Exit, click.Abort):
+            raise
+        except Exception as fault:
+            from studio.fault import keep_fault
+
+            click.echo(f"potside: {keep_fault(fault)}", err=True)
+            sys.exit(PROBLEM)
 
     return guarded
 
@@ -95,7 +102,7 @@ def main(ctx: click.Context, studio_dir: Path | None, ascii_only: bool, light: b
 
     Without a command the studio opens on screen.
     """
-    from studio.desk import Look
+    from studio.trouble import Look
 
     ctx.obj = Look(studio_dir=studio_dir, ascii_only=ascii_only, theme="fleece" if light else "vat")
     if ctx.invoked_subcommand is None:
@@ -120,9 +127,10 @@ def worksheet(look: Any, plan: Path, as_json: bool, why: bool) -> None:
 
         click.echo(worksheet_json(worked.worksheet))
     else:
+        from studio.report.printing import console
         from studio.report.worksheet_text import print_worksheet
 
-        print_worksheet(worked.worksheet, why=why)
+        print_worksheet(worked.worksheet, console(), why=why)
     sys.exit(PROBLEM if worked.worksheet.stops else OK)
 
 
@@ -179,11 +187,9 @@ def show(look: Any, session: str, as_json: bool) -> None:
 
     found = open_desk(look).read_whole(session)
     if as_json:
-        click.echo(session_json(found))
+        click.echo(session_json(found.state, found.name, found.events, found.remarks))
     else:
-        print_session(found)
-    for remark in found.remarks:
-        click.echo(f"potside: {remark}", err=True)
+        print_session(found.state, found.name, found.remarks)
     sys.exit(found.exit_code)
 
 

@@ -19,7 +19,7 @@ from studio.plan.shelf import Shelf
 from studio.plan.shelf_reading import load_shelf
 from studio.plan.toml_text import read_text
 from studio.plan.worksheet import work_out
-from studio.screens.needs import DeskError, PlanCard, ReadBack, SessionCard, Worked
+from studio.screens.needs import PlanCard, ReadBack, SessionCard, Worked
 from studio.session import commands as c
 from studio.session.clock import Clock, FastClock, Reading, SteppedClock
 from studio.session.events import Event
@@ -35,25 +35,9 @@ from studio.store.repair import prepare_to_resume
 from studio.store.system_clock import SystemClock
 from studio.store.verify import judge
 from studio.summary import summarise
+from studio.trouble import Look, Trouble
 
-REHEARSED_PLAN = "tidewrack.plan.toml"
-
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """What was asked for on the command line, whatever the command."""
-
-    studio_dir: Path | None
-    ascii_only: bool
-    theme: str
-
-
-class Trouble(DeskError):
-    """One sentence for the person, and the exit code of the process."""
-
-    def __init__(self, sentence: str, exit_code: int = PROBLEM) -> None:
-        super().__init__(sentence)
-        self.exit_code = exit_code
+REHEARSED_PLAN = "tidewrack-stripes.plan.toml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,9 +154,7 @@ class StudioDesk:
             raise Trouble(f"There is no plan to rehearse with; put one into {self.folder.shared / 'plans'}.")
         return Path(cards[0].key)
 
-    def _open(
-        self, worked: Worked, clock: Clock, speed: float | None, origin: Reading | None
-    ) -> Running:
+    def _open(self, worked: Worked, clock: Clock, speed: float | None, origin: Reading | None) -> Running:
         offset = utc_offset_min(clock.now())
         try:
             draft = opening(
@@ -243,7 +225,9 @@ class StudioDesk:
             reading = read_session(path)
             state = replay(reading.records)
         except (StoreError, NotASession) as problem:
-            return SessionCard(path.name, path.name, int(path.lstat().st_mtime) * 10**9, 0, "damaged", str(problem))
+            return SessionCard(
+                path.name, path.name, int(path.lstat().st_mtime) * 10**9, 0, "damaged", str(problem)
+            )
         standing = "damaged" if reading.state == "damaged" else state.outcome or "open"
         return SessionCard(
             key=path.name,

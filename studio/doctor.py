@@ -9,8 +9,9 @@ import sys
 from dataclasses import dataclass
 
 from studio import __version__
-from studio.desk import Look, Trouble, open_desk
+from studio.desk import open_desk
 from studio.plaintext import clean
+from studio.trouble import Look, Trouble
 
 LEAST_COLUMNS, LEAST_ROWS = 60, 20
 LEAST_FREE_MB = 50
@@ -34,7 +35,9 @@ def examine(look: Look) -> list[Finding]:
         _colours(),
         *_folder(look),
         _clock(look),
-        Finding(True, "bell: the first step of every session rings it; nobody but you can tell if it is heard"),
+        Finding(
+            True, "bell: the first step of every session rings it; nobody but you can tell if it is heard"
+        ),
     ]
 
 
@@ -42,7 +45,9 @@ def _terminal() -> Finding:
     from studio.opening_screens import may_draw
 
     if not may_draw():
-        return Finding(True, "terminal: none here; worksheet, show and rehearse --unattended print without one")
+        return Finding(
+            True, "terminal: none here; worksheet, show and rehearse --unattended print without one"
+        )
     size = shutil.get_terminal_size()
     ok = size.columns >= LEAST_COLUMNS and size.lines >= LEAST_ROWS
     said = f"terminal: {size.columns} by {size.lines}"
@@ -69,18 +74,22 @@ def _folder(look: Look) -> list[Finding]:
         home = os.path.expanduser("~")
         told = str(root).replace(home, "~", 1) if home != "/" else str(root)
         free_mb = shutil.disk_usage(root).free // 1_000_000
-        writable = os.access(desk.folder.sessions_dir, os.W_OK)
+        writable = os.access(desk.folder.sessions, os.W_OK)
         cards = desk.sessions()
     except Trouble as trouble:
         return [Finding(False, f"studio folder: {trouble}")]
     findings = [
-        Finding(writable, f"studio folder: {clean(told)}" + ("" if writable else "; it cannot be written to")),
+        Finding(
+            writable, f"studio folder: {clean(told)}" + ("" if writable else "; it cannot be written to")
+        ),
         Finding(free_mb >= LEAST_FREE_MB, f"free space: {free_mb} MB"),
         Finding(True, f"sessions: {len(cards)}"),
     ]
     findings.extend(Finding(False, f"shelf: {sentence}") for sentence in desk.shelf_troubles)
     for name in desk.odd_files():
-        findings.append(Finding(False, f"sessions: {clean(name)} looks like a copy made by a file sync; keep one"))
+        findings.append(
+            Finding(False, f"sessions: {clean(name)} looks like a copy made by a file sync; keep one")
+        )
     return findings
 
 

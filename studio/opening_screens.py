@@ -8,9 +8,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from studio.desk import Look, StudioDesk, Trouble, open_desk
+from studio.desk import StudioDesk, open_desk
 from studio.exit_codes import OK, PROBLEM, USAGE
-from studio.screens.needs import DeskError
+from studio.trouble import Look, Trouble
 
 if TYPE_CHECKING:
     from textual.screen import Screen
@@ -44,7 +44,7 @@ def _run(look: Look, desk: StudioDesk, first: Callable[[], Screen[None]] | None 
     finally:
         desk.let_go()
     if app.stopped_by is not None:
-        print(f"potside: stopped by a signal; nothing was lost. Go on with: potside resume", file=sys.stderr)
+        print("potside: stopped by a signal; nothing was lost. Go on with: potside resume", file=sys.stderr)
         return 128 + app.stopped_by
     return _ended(app, code)
 
@@ -66,7 +66,7 @@ def begin_plan(look: Look, plan: Path) -> int:
     desk = open_desk(look)
     worked = desk.work_out_file(plan)
     _need_terminal("potside worksheet prints the plan, potside rehearse --unattended walks through one.")
-    running = _or_trouble(lambda: desk.begin(worked))
+    running = desk.begin(worked)
 
     def first() -> Screen[None]:
         from studio.screens.bench import BenchScreen
@@ -81,7 +81,7 @@ def resume_session(look: Look, session: str | None) -> int:
     desk = open_desk(look)
     key = session or desk.newest_open()
     _need_terminal("potside show prints the session so far.")
-    running = _or_trouble(lambda: desk.resume(key))
+    running = desk.resume(key)
 
     def first() -> Screen[None]:
         from studio.screens.bench import BenchScreen
@@ -95,7 +95,7 @@ def resume_session(look: Look, session: str | None) -> int:
 def rehearse_on_screen(look: Look, speed: float) -> int:
     """The sample session at the bench, on a fast clock."""
     desk = open_desk(look)
-    running = _or_trouble(lambda: desk.rehearse(speed))
+    running = desk.rehearse(speed)
 
     def first() -> Screen[None]:
         from studio.screens.bench import BenchScreen
@@ -104,10 +104,3 @@ def rehearse_on_screen(look: Look, speed: float) -> int:
         return BenchScreen(running, notice=told)
 
     return _run(look, desk, first)
-
-
-def _or_trouble(call: Callable[[], object]):  # type: ignore[no-untyped-def]
-    try:
-        return call()
-    except DeskError as problem:
-        raise Trouble(str(problem), getattr(problem, "exit_code", PROBLEM)) from problem

@@ -6,7 +6,7 @@ import random
 import time
 from collections.abc import Callable
 
-from studio.desk import Look, open_desk
+from studio.desk import open_desk
 from studio.exit_codes import OK
 from studio.report.telling import tell
 from studio.session import commands as c
@@ -14,14 +14,13 @@ from studio.session.clock import SteppedClock
 from studio.session.events import Event
 from studio.session.hand import next_move
 from studio.session.run import Running
+from studio.trouble import Look
 
 MOST_MOVES = 2_000
 """A session takes about a hundred; more means that it goes in circles."""
 
 
-def rehearse_unattended(
-    look: Look, speed: float | None, seed: int, say: Callable[[str], object]
-) -> int:
+def rehearse_unattended(look: Look, speed: float | None, seed: int, say: Callable[[str], object]) -> int:
     """Walk the sample session to its close; the exit code.
 
     Without a speed the clock jumps from one thing to the next. With one, the waits are really waited

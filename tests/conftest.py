@@ -173,8 +173,9 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
             utc_offset_min=60,
         )
         data = msgspec.json.decode(msgspec.json.encode(draft.data))
-        keeper.append(draft.kind, data, clock.now())
-        return Running(replay(keeper.events), clock, keeper)
+        mine = keeper if not keeper.events else MemoryKeeper()
+        mine.append(draft.kind, data, clock.now())
+        return Running(replay(mine.events), clock, mine)
 
     return _begin
 

@@ -38,8 +38,8 @@ def dye_g(fibre_g: float, depth_percent: float) -> float:
     >>> dye_g(125, 2)
     2.5
 
-    **Source:** Gaywool Dyes, Depth of shade, auxiliaries, stock solutions and water ratios (supplier's sheet),
-    examples 1 and 2; Broadbent 2001, p. 22 (definition).
+    **Source:** Gaywool Dyes, Depth of shade, auxiliaries, stock solutions and water ratios (supplier's
+    sheet), examples 1 and 2; Broadbent 2001, p. 22 (definition).
     Breaks where a label counts the pure dye and the powder is diluted: depth is of powder as sold.
     """
     return fibre_weight(fibre_g) * checked_depth(depth_percent) / 100.0
@@ -59,7 +59,8 @@ def stock_ml(fibre_g: float, depth_percent: float, stock_percent: float) -> floa
 
     **Source:** Determining the Depth of Your Dye Shade (extract of a hand-dyeing book, Wiley), table of
     454 g examples.
-    Breaks with a stock made as so many g plus 100 mL of water: the gap is 0.6 % at 1 % and grows with strength.
+    Breaks with a stock made as so many g plus 100 mL of water: the gap is 0.6 % at 1 % and grows with
+    strength.
     """
     return fibre_weight(fibre_g) * checked_depth(depth_percent) / _strength(stock_percent)
 

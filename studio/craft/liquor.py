@@ -14,14 +14,14 @@ def bath_ml(fibre_g: float, liquor_ratio: float) -> float:
     Returns mL.
     Refused (ValueError): outside those ranges.
 
-    >>> bath_ml(500, 20)
+    >>> bath_ml(500.0, 20)
     10000.0
 
     **Source:** Broadbent, Basic Principles of Textile Coloration, SDC 2001 (definition, from memory);
     G. Weil, Using Procion MX Dyes on Wool (supplier's sheet): 10 L for 500 g.
     Breaks for very loose fibre, which needs enough water to lie covered whatever the ratio.
     """
-    return fibre_weight(fibre_g) * within("liquor ratio", liquor_ratio, 1, 200, "mL for each g") * 1.0
+    return fibre_weight(fibre_g) * within("liquor ratio", liquor_ratio, 1, 200, "mL for each g")
 
 
 def held_percent(wet_g: float, dry_g: float) -> float:
@@ -74,7 +74,8 @@ def water_kept_percent(saturated_percent: float, removed_percent: float) -> floa
 
     kept = saturated x (1 - removed / 100)
 
-    `saturated_percent`: held when dripping ends, 0 to 1000 % of the dry weight. `removed_percent`: 0 to 100 %.
+    `saturated_percent`: held when dripping ends, 0 to 1000 % of the dry weight. `removed_percent`: 0 to 100
+    %.
     Returns % of the dry weight.
     Refused (ValueError): outside those ranges.
 

@@ -42,7 +42,8 @@ def same_proportions_ml(parts_ml: Sequence[float], wanted_ml: float) -> tuple[fl
 
     poured_i = wanted x part_i / sum(part)
 
-    `parts_ml`: what was poured the first time, each 0 to 1 000 000 mL, not all zero. `wanted_ml`: 0 to 1 000 000.
+    `parts_ml`: what was poured the first time, each 0 to 1 000 000 mL, not all zero. `wanted_ml`: 0 to 1 000
+    000.
     Returns mL of each, in the order given.
     Refused (ValueError): no part, a bad part or volume, all parts zero.
 
@@ -79,6 +80,6 @@ def dilution_ml(strong_percent: float, wanted_percent: float, wanted_ml: float) 
     within("strength wanted", wanted_percent, 0, 110, "%")
     if wanted_percent > strong_percent:
         raise ValueError(
-            f"A {strong_percent:g} % liquid cannot be diluted to {wanted_percent:g} %; it is weaker than that."
+            f"A {strong_percent:g} % liquid cannot be diluted to {wanted_percent:g} %; it is too weak."
         )
     return liquid_volume("volume wanted", wanted_ml) * wanted_percent / strong_percent

@@ -20,8 +20,8 @@ def reading_uncertainty_g(resolution_g: float, readings: int = 1) -> float:
 
     u = d / sqrt(12) x sqrt(readings)
 
-    `resolution_g`: last step of the display d, above 0 to 1000 g. `readings`: 1 where the tare is set to an exact
-    zero, 2 where an empty weight is read and taken off; 1 to 100.
+    `resolution_g`: last step of the display d, above 0 to 1000 g. `readings`: 1 where the tare is set to an
+    exact zero, 2 where an empty weight is read and taken off; 1 to 100.
     Returns g.
     Refused (ValueError): outside those ranges.
 

@@ -14,7 +14,8 @@ PH_SLACK = 0.5
 """A soak this far outside a class's range is noted. House rule."""
 DEEP_PERCENT = 4.0
 BREAKS = (
-    "common practice; A. D. Broadbent, Basic Principles of Textile Coloration, Society of Dyers and Colourists 2001, "
+    "common practice; A. D. Broadbent, Basic Principles of Textile Coloration, Society of Dyers and "
+    "Colourists 2001, "
     "pp. 242-246: dyes differ in rate, pH and migration"
 )
 
@@ -34,9 +35,11 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
             yield Caution(
                 id=f"dye.deep.{colour.plan.slug}",
                 level="note",
-                text=f"{colour.plan.name} at {num(depth.value)} % is deeper than the trade's deepest usual shade of "
+                text=f"{colour.plan.name} at {num(depth.value)} % is deeper than the trade's deepest usual "
+                "shade of "
                 "4 %: expect loose dye in the rinse.",
-                source="suppliers' ladders of depth: 2 to 4 % is deep, black 4 % (Gaywool Dyes; Earth Guild, undated)",
+                source="suppliers' ladders of depth: 2 to 4 % is deep, black 4 % (Gaywool Dyes; Earth "
+                "Guild, undated)",
                 stage="rinse",
                 where=f"colour.{colour.plan.name}.depth",
             )
@@ -44,7 +47,8 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="light.food",
             level="note",
-            text="Food colour is less fast to light and washing than dye made for textiles, and fades faster wet than "
+            text="Food colour is less fast to light and washing than dye made for textiles, and fades "
+            "faster wet than "
             "dry: dry it out of the sun, and say so on the label.",
             source="common practice; no published test on wool was found",
             stage="rinse",
@@ -60,7 +64,8 @@ def _mixtures(settled: Settled) -> Iterator[Caution]:
         yield Caution(
             id=f"dye.mixture-breaks.{colour.plan.slug}",
             level="note",
-            text=f"{colour.plan.name} is {_what(colour, ready)} and may break: the faster part can halo its edge, violet "
+            text=f"{colour.plan.name} is {_what(colour, ready)} and may break: the faster part can halo its "
+            "edge, violet "
             "above all. Presoak evenly, no extra acid on top, do not overload.",
             source=BREAKS,
             stage="paint",
@@ -71,7 +76,8 @@ def _mixtures(settled: Settled) -> Iterator[Caution]:
             yield Caution(
                 id=f"dye.mixture-classes.{colour.plan.slug}",
                 level="warn",
-                text=f"{colour.plan.name} mixes {' with '.join(sorted(classes.values()))}: they strike at different "
+                text=f"{colour.plan.name} mixes {' with '.join(sorted(classes.values()))}: they strike at "
+                "different "
                 "rates and the shade will not even out; use dyes of one class.",
                 source=BREAKS,
                 stage="stocks",
@@ -114,7 +120,8 @@ def _no_acid() -> Caution:
     return Caution(
         id="acid.none",
         level="warn",
-        text="The plan has no acid: these dyes take on wool with acid and heat. Write one in [presoak], for example "
+        text="The plan has no acid: these dyes take on wool with acid and heat. Write one in [presoak], for "
+        "example "
         'acid = "white vinegar".',
         source="common practice",
         stage="presoak",

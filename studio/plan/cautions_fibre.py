@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from studio.plaintext import slug
 from studio.plan.figure_text import num
 from studio.plan.figures_fibre import takes
 from studio.plan.materials import FibreInBlend
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution
 from studio.plan.worked import Worked
-from studio.plaintext import slug
 
 MUCH_PERCENT = 5.0
 """More undyed fibre than this is asked about; less is noted. House rule."""
@@ -31,7 +31,8 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="fibre.nothing-takes",
             level="stop",
-            text="No fibre of this blend takes these dyes: choose wool, another hair, silk or nylon, or another kind of "
+            text="No fibre of this blend takes these dyes: choose wool, another hair, silk or nylon, or "
+            "another kind of "
             "dye.",
             source=f"table of fibres; {BROADBENT}",
             where="fibre.blend",
@@ -45,7 +46,8 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
             yield Caution(
                 id=f"fibre.weak.{kind}",
                 level="note",
-                text=f"{_list(weak)} takes {'food colour' if kind == 'food' else 'acid dye'} weakly or unevenly: "
+                text=f"{_list(weak)} takes {'food colour' if kind == 'food' else 'acid dye'} weakly or "
+                "unevenly: "
                 "expect a heathered, paler shade there.",
                 source=_sources(f for f in settled.blend if f.row.name in weak),
                 stage="paint",
@@ -55,9 +57,11 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="fibre.superwash",
             level="note",
-            text="Superwash wool takes dye faster and deeper than plain wool, and long boiling harms it more: paint even "
+            text="Superwash wool takes dye faster and deeper than plain wool, and long boiling harms it "
+            "more: paint even "
             "coats and do not steam longer than needed.",
-            source="Cookson, Hine & McPhee, J. Soc. Dyers Colour. 1964 (abstract); chlorinated wool has more affinity: "
+            source="Cookson, Hine & McPhee, J. Soc. Dyers Colour. 1964 (abstract); chlorinated wool has "
+            "more affinity: "
             "Dictionary of English textile terms",
             stage="paint",
             where="fibre.blend",
@@ -73,7 +77,8 @@ def _undyed(worked: Worked) -> Iterator[Caution]:
     yield Caution(
         id="fibre.undyed",
         level="warn" if white > MUCH_PERCENT else "note",
-        text=f"{num(white)} % of the blend stays undyed ({_list(names)}): the yarn comes out heathered and paler than "
+        text=f"{num(white)} % of the blend stays undyed ({_list(names)}): the yarn comes out heathered and "
+        "paler than "
         "the depth says.",
         source=f"table of fibres; level from {MUCH_PERCENT:g} % is a house rule",
         stage="paint",
@@ -98,7 +103,8 @@ def _white(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id=f"fibre.white.{slug(part.row.name)}",
             level="note",
-            text=f"{part.row.name.capitalize()} will stay white, or near it: it needs {other}, which this session does "
+            text=f"{part.row.name.capitalize()} will stay white, or near it: it needs {other}, which this "
+            "session does "
             "not use.",
             source=f"{part.row.source}; {BROADBENT}",
             stage="paint",

@@ -51,8 +51,10 @@ def _acid(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="acid.beyond-published",
             level="note",
-            text=f"{num(amount)} {acid.unit} of {acid.name} is {beyond} than any published dose for this weight "
-            f"({num(spread[0])} to {num(spread[1])} {acid.unit}): the pH is of the water alone, so read it with a strip.",
+            text=f"{num(amount)} {acid.unit} of {acid.name} is {beyond} than any published dose for this "
+            "weight "
+            f"({num(spread[0])} to {num(spread[1])} {acid.unit}): the pH is of the water alone, so read it "
+            "with a strip.",
             source="table of practice doses",
             stage="presoak",
             where="presoak.acid",
@@ -65,7 +67,8 @@ def _water(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="water.alkalinity-unknown",
             level="note",
-            text=f"The water's alkalinity is assumed at {num(settled.alkalinity.value)} mg/L, and it decides the acid: ask "
+            text=f"The water's alkalinity is assumed at {num(settled.alkalinity.value)} mg/L, and it "
+            "decides the acid: ask "
             "your water supplier, or read the pH with a strip.",
             source="estimate",
             stage="presoak",
@@ -90,7 +93,8 @@ def _set(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="set.hold-short",
             level="warn",
-            text=f"The set of {num(work.hold_min)} min is shorter than the {num(work.advised_min)} min advised for this "
+            text=f"The set of {num(work.hold_min)} min is shorter than the {num(work.advised_min)} min "
+            "advised for this "
             "packet and these dyes: the middle may wash out.",
             source=f"{HOUSE}, see the reason of set.hold",
             stage="steam",
@@ -100,9 +104,11 @@ def _set(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="set.lid-off",
             level="warn",
-            text="Without a lid air mixes into the steam, the packet stays cooler than the boiling point and the pot dries "
+            text="Without a lid air mixes into the steam, the packet stays cooler than the boiling point "
+            "and the pot dries "
             "faster: put a lid on.",
-            source="computed from IAPWS R7-97(2012): a tenth of air brings steam at sea level down to 97 degC",
+            source="computed from IAPWS R7-97(2012): a tenth of air brings steam at sea level down to 97 "
+            "degC",
             stage="steam",
             where="set.lid",
         )

@@ -26,7 +26,8 @@ def kit_cautions(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="kit.unlisted",
             level="note",
-            text=f"Not on the shelf, so nobody has said what it is kept for: {', '.join(unlisted)}. Use it only if it is "
+            text=f"Not on the shelf, so nobody has said what it is kept for: {', '.join(unlisted)}. Use it "
+            "only if it is "
             "kept for dye.",
             source=CRAFT,
             stage="ready",
@@ -80,7 +81,8 @@ def _kitchen(settled: Settled) -> Iterator[Caution]:
             yield Caution(
                 id="kit.dye-only",
                 level="note",
-                text=f"{', '.join(kept)} has held textile dye: food colour used with it is for fibre only, never for food.",
+                text=f"{', '.join(kept)} has held textile dye: food colour used with it is for fibre only, "
+                "never for food.",
                 source=CRAFT,
                 stage="ready",
                 where="kit.use",
@@ -92,7 +94,8 @@ def _kitchen(settled: Settled) -> Iterator[Caution]:
         yield Caution(
             id="kit.kitchen",
             level="stop",
-            text=f"{', '.join(kitchen)} is kitchen kit, and {others} is no food colour: use kit kept for dye only, or "
+            text=f"{', '.join(kitchen)} is kitchen kit, and {others} is no food colour: use kit kept for "
+            "dye only, or "
             "food colours alone.",
             source=hazard.source if hazard else CRAFT,
             stage="ready",

@@ -15,6 +15,10 @@ STRONG_PERCENT = 4.0
 """Above it a kitchen stock clumps, and "made up to" and "added to" part. House rule."""
 
 
+FEW_DROPS = 5.0
+"""House rule."""
+
+
 def liquid_cautions(worked: Worked) -> Iterator[Caution]:
     """paint.*, stock.<colour>.* and jar.*."""
     yield from _capacity(worked)
@@ -30,7 +34,8 @@ def _capacity(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="paint.full",
             level="stop",
-            text=f"Squeezed to {num(paint.held_percent)} % the fibre has no room for dye up to {num(paint.target_percent)} "
+            text=f"Squeezed to {num(paint.held_percent)} % the fibre has no room for dye up to "
+            f"{num(paint.target_percent)} "
             "%: squeeze more out and write the new squeezed_weight, or raise target_pickup.",
             source="arithmetic on wet pick-up, Broadbent 2001, p. 193",
             stage="paint",
@@ -42,7 +47,8 @@ def _capacity(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="paint.over-capacity",
             level="warn",
-            text=f"{num(applied)} mL of paint is planned for the fibre, and it can take {num(paint.capacity_ml)} mL: the "
+            text=f"{num(applied)} mL of paint is planned for the fibre, and it can take "
+            f"{num(paint.capacity_ml)} mL: the "
             "rest pools in the wrap and runs into its neighbour. Mix less, or squeeze more water out.",
             source="arithmetic on wet pick-up, Broadbent 2001, p. 193; that pools run is common practice",
             stage="paint",
@@ -52,7 +58,8 @@ def _capacity(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="paint.squeezed-estimated",
             level="note",
-            text=f"How much water stays in after squeezing is an estimate ({num(paint.held_percent)} %): weigh the "
+            text=f"How much water stays in after squeezing is an estimate ({num(paint.held_percent)} %): "
+            "weigh the "
             "squeezed fibre once and write squeezed_weight.",
             source="estimate",
             stage="paint",
@@ -69,7 +76,8 @@ def _too_weak(worked: Worked) -> Iterator[Caution]:
             text = f"The drops for {plan.name} are more than its liquid: write a weaker recipe."
         else:
             text = (
-                f"Stock for {plan.name} is too weak: {num(liquid.stock_ml)} mL of it into {num(liquid.mixed_ml)} mL of "
+                f"Stock for {plan.name} is too weak: {num(liquid.stock_ml)} mL of it into "
+                f"{num(liquid.mixed_ml)} mL of "
                 f"liquid. Use at least {_up(liquid.least_percent)} %, or a paler depth."
             )
         yield Caution(
@@ -98,7 +106,8 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
         yield Caution(
             id=f"stock.{key}.strong",
             level="note",
-            text=f"A {num(strength.value)} % stock of {work.stock.dye.name} is stronger than sensible: it dissolves badly, "
+            text=f"A {num(strength.value)} % stock of {work.stock.dye.name} is stronger than sensible: it "
+            "dissolves badly, "
             "and a small slip in mL is a large one in dye.",
             source=f"{HOUSE}: above {STRONG_PERCENT:g} %",
             stage="stocks",
@@ -108,11 +117,22 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
         yield Caution(
             id=f"stock.{key}.small",
             level="note",
-            text=f"Only {num(work.volume_ml)} mL of {work.stock.dye.name} stock for {work.colour}: use a weaker stock, or a "
+            text=f"Only {num(work.volume_ml)} mL of {work.stock.dye.name} stock for {work.colour}: use a "
+            "weaker stock, or a "
             "pipette.",
             source=f"{HOUSE}: below {LEAST_POUR_ML:g} mL",
             stage="stocks",
             where=where,
+        )
+    if work.drops is not None and 0 < work.drops < FEW_DROPS:
+        yield Caution(
+            id=f"stock.{key}.few-drops",
+            level="note",
+            text=f"{num(work.drops)} drops of {work.stock.dye.name} for {work.colour} repeat badly, for a drop "
+            "varies by a tenth: count more into more water, to the same proportions, and keep the rest.",
+            source="USP <1101>: drops of water are 45 to 55 mg; below five drops is a house rule",
+            stage="stocks",
+            where=f"colour.{work.colour}.drops",
         )
     if (
         work.relative_error is not None
@@ -124,8 +144,10 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
         yield Caution(
             id=f"stock.{key}.weighing",
             level="note",
-            text=f"{num(work.dye_g or 0.0)} g of {work.stock.dye.name} on a scale that shows {num(step)} g is uncertain by "
-            f"{num(work.relative_error * 100)} %: weigh {_up(least)} g into {num(float(_up(least)) * 100 / strength.value)} "
+            text=f"{num(work.dye_g or 0.0)} g of {work.stock.dye.name} on a scale that shows {num(step)} g "
+            "is uncertain by "
+            f"{num(work.relative_error * 100)} %: weigh {_up(least)} g into "
+            f"{num(float(_up(least)) * 100 / strength.value)} "
             "mL of stock and keep the rest.",
             source=f"{GUM}; limit of 5 % is a house rule",
             stage="stocks",
@@ -146,7 +168,8 @@ def _jars(worked: Worked) -> Iterator[Caution]:
             yield Caution(
                 id=f"jar.short.{_slug(worked, jar.name)}",
                 level="warn",
-                text=f"The jar {jar.name} holds {num(jar.volume_ml)} mL and the plan needs {num(used[jar.name])} mL: make "
+                text=f"The jar {jar.name} holds {num(jar.volume_ml)} mL and the plan needs "
+                f"{num(used[jar.name])} mL: make "
                 "fresh stock to the same strength for the rest.",
                 source="the shelf's jar",
                 stage="stocks",
@@ -156,9 +179,11 @@ def _jars(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id=f"jar.check.{_slug(worked, jar.name)}",
             level="note",
-            text=f"{jar.name}{age}: shake it, look for mould or sediment, and try it on a scrap; stocks keep about six "
+            text=f"{jar.name}{age}: shake it, look for mould or sediment, and try it on a scrap; stocks "
+            "keep about six "
             "months, some only weeks.",
-            source="suppliers' pages on stock solutions: 6 months (George Weil), 3 to 6 months, some 1 to 2 weeks (Gaywool)",
+            source="suppliers' pages on stock solutions: 6 months (George Weil), 3 to 6 months, some 1 to 2 "
+            "weeks (Gaywool)",
             stage="stocks",
             where="colour",
         )

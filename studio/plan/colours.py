@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from studio.plaintext import slug
 from studio.plan.keys import Keys
 from studio.plan.model import ColourPlan, MixPart
-from studio.plaintext import slug
 
 MOST_COLOURS = 24
 MOST_PARTS = 6

@@ -38,7 +38,9 @@ def quoted(value: object) -> str:
         return "true" if value else "false"
     if isinstance(value, int | float):
         return clean(_number(value), limit=MOST_QUOTED)
-    return {dict: "a table", list: "a list"}.get(type(value), "a date")
+    if isinstance(value, dict | list):
+        return "a table" if isinstance(value, dict) else "a list"
+    return "a date"
 
 
 def _number(value: float) -> str:

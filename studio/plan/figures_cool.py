@@ -20,6 +20,10 @@ HSE = (
 )
 
 
+GUESSED_WIDTH_CM = 20.0
+"""Of a flat packet whose width is not written. Estimate."""
+
+
 class CoolWork(msgspec.Struct, frozen=True, kw_only=True):
     minutes: float
     unwrap_c: float
@@ -31,12 +35,14 @@ def work_cool(settled: Settled, steam_c: float, target_percent: float) -> CoolWo
     """cool.time and rinse.temperature."""
     plan, room = settled.plan.set, settled.room.value
     water_g = settled.dry_g * target_percent / 100.0
-    length_m, guessed = _length_m(settled, water_g)
+    length_m, width_m, guessed = _size_m(settled, water_g)
+    across_m = plan.thickness.value / 100.0
     k = heat.packet_k_per_min(
-        plan.shape, plan.thickness.value / 100.0, length_m, settled.dry_g, water_g, STILL_AIR_W_M2K
+        plan.shape, across_m, length_m, settled.dry_g, water_g, STILL_AIR_W_M2K, width_m=width_m
     )
     minutes = heat.newton_minutes(steam_c, room, k, UNWRAP_C)
-    body = f"{plan.shape} {num(plan.thickness.value)} cm by {num(length_m * 100)} cm{guessed}"
+    body = f"{plan.shape} {num(plan.thickness.value)} cm by {num(length_m * 100)} cm"
+    body += (f" by {num(width_m * 100)} cm" if plan.shape == "flat packet" else "") + guessed
     return CoolWork(
         minutes=minutes,
         unwrap_c=UNWRAP_C,
@@ -48,10 +54,12 @@ def work_cool(settled: Settled, steam_c: float, target_percent: float) -> CoolWo
                 "min",
                 "cooling in the wrap",
                 f"ln(({num(steam_c)} - {num(room)}) / ({UNWRAP_C:g} - {num(room)})) / {num(k)} per min = "
-                f"{num(minutes)} min; {body}, {num(settled.dry_g)} g of fibre and {num(water_g)} g of liquid, "
+                f"{num(minutes)} min; {body}, {num(settled.dry_g)} g of fibre and {num(water_g)} g of "
+                "liquid, "
                 f"{STILL_AIR_W_M2K:g} W/m2K to still air",
                 "estimate",
-                f"Newton's law of cooling; surface coefficient from memory (Incropera, table 1.1: 2 to 25); room: "
+                f"Newton's law of cooling; surface coefficient from memory (Incropera, table 1.1: 2 to 25); "
+                "room: "
                 f"{settled.room.source}; measure before opening",
             ),
             fig(
@@ -59,7 +67,8 @@ def work_cool(settled: Settled, steam_c: float, target_percent: float) -> CoolWo
                 UNWRAP_C,
                 "degC",
                 "open and rinse at or below",
-                f"packet down to {UNWRAP_C:g} degC; rinse water within 10 degC of it, so that wool does not felt",
+                f"packet down to {UNWRAP_C:g} degC; rinse water within 10 degC of it, so that wool does not "
+                "felt",
                 "house rule",
                 f"{HOUSE}; {HSE}",
             ),
@@ -67,14 +76,14 @@ def work_cool(settled: Settled, steam_c: float, target_percent: float) -> CoolWo
     )
 
 
-def _length_m(settled: Settled, water_g: float) -> tuple[float, str]:
-    """Length of the packet; where it is not written, from the room its fibre and liquid take up."""
+def _size_m(settled: Settled, water_g: float) -> tuple[float, float, str]:
+    """Length and width of the packet; a length not written, from the room its contents take up."""
     plan = settled.plan.set
+    across_cm = plan.thickness.value
+    width_cm = plan.width.value if plan.width else GUESSED_WIDTH_CM
     if plan.length is not None:
-        return plan.length.value / 100.0, ""
+        return plan.length.value / 100.0, width_cm / 100.0, ""
     # Wool of 1.31 g/mL and water, with a fifth of air: an estimate that only sets the surface.
     volume_ml = (settled.dry_g / 1.31 + water_g) / 0.8
-    across = plan.thickness.value
-    wide = plan.width.value if plan.width else 20.0
-    area = math.pi * across**2 / 4.0 if plan.shape == "roll" else across * wide
-    return max(volume_ml / area, 1.0) / 100.0, " (estimated)"
+    area_cm2 = math.pi * across_cm**2 / 4.0 if plan.shape == "roll" else across_cm * width_cm
+    return min(max(volume_ml / area_cm2, 1.0), 300.0) / 100.0, width_cm / 100.0, " (length estimated)"

@@ -44,7 +44,7 @@ def work_cost(settled: Settled, presoak: PresoakWork, stocks: StocksWork) -> tup
 
 
 def _dye_money(work: StockWork) -> float | None:
-    """Money in one stock: by weight for powder, by volume for a ready liquid; None where no price is known."""
+    """Money in one stock: by weight for powder, by volume for a ready liquid; None without a price."""
     dye = work.stock.dye
     if dye.jar is not None:
         return 0.0

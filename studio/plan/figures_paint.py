@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import msgspec
 
 from studio.craft import liquor, shade
@@ -13,7 +15,8 @@ DEFAULT_PICKUP = 150.0
 DEFAULT_HELD = 100.0
 """Squeezed by hand in a towel. Estimate: Beech 1902 gives only shares of a saturated load."""
 BEECH = (
-    "F. Beech, The Dyeing of Woollen Fabrics, 1902, pp. 206-208 (Grothe: squeezing leaves 40 % of what wringing "
+    "F. Beech, The Dyeing of Woollen Fabrics, 1902, pp. 206-208 (Grothe: squeezing leaves 40 % of what "
+    "wringing "
     "and spinning start from); per cent of dry weight is an estimate"
 )
 LEAST_POUR_ML = 1.0
@@ -116,11 +119,7 @@ def _colour(settled: Settled, colour: SettledColour, capacity: float) -> ColourL
         applied = liquor.share_ml(capacity, colour.fibre_g, settled.dry_g)
         mixed = liquor.with_reserve_ml(applied, reserve)
     if plan.drops is not None and plan.drops_in is not None:
-        drops = shade.scaled_drops(plan.drops, plan.drops_in.value, mixed) if mixed > 0 else 0.0
-        stocks: tuple[float, ...] = (drops / settled.shelf.studio.drops_per_ml,)
-        return ColourLiquid(
-            colour=colour, applied_ml=applied, mixed_ml=mixed, stocks_ml=stocks, least_percent=None
-        )
+        return _of_drops(settled, colour, applied, mixed)
     depth = plan.depth.value if plan.depth else 0.0
     parts = [(s.share, s.strength.value) for s in colour.stocks if s.strength is not None]
     on_fibre = (
@@ -142,6 +141,25 @@ def _colour(settled: Settled, colour: SettledColour, capacity: float) -> ColourL
     )
 
 
+def _of_drops(settled: Settled, colour: SettledColour, applied: float, mixed: float) -> ColourLiquid:
+    """A drop recipe scaled, and rounded to whole drops, for nobody counts part of one."""
+    plan = colour.plan
+    recipe, into = plan.drops or 0.0, plan.drops_in.value if plan.drops_in else 0.0
+    drops = shade.scaled_drops(recipe, into, mixed)
+    if plan.liquid is None:
+        whole = max(1, round(drops))
+        # Rounding down may eat into the reserve, never into what the fibre takes.
+        drops = float(whole if whole * into / recipe >= applied else math.ceil(drops))
+        mixed = drops * into / recipe
+    return ColourLiquid(
+        colour=colour,
+        applied_ml=applied,
+        mixed_ml=mixed,
+        stocks_ml=(shade.drops_ml(drops, settled.shelf.studio.drops_per_ml),),
+        least_percent=None,
+    )
+
+
 def _colour_figures(settled: Settled, paint: ColourLiquid, capacity: float) -> list[Figure]:
     colour = paint.colour
     name, slug = colour.plan.name, colour.plan.slug
@@ -154,9 +172,12 @@ def _colour_figures(settled: Settled, paint: ColourLiquid, capacity: float) -> l
         source = f"the plan; {standing}"
     else:
         because = (
-            f"{num(capacity)} mL x {num(colour.fibre_g)} g / {num(settled.dry_g)} g = {num(paint.applied_ml)} mL, "
-            f"x {num(keep)} {reserved} = {num(paint.mixed_ml)} mL"
+            f"{num(capacity)} mL x {num(colour.fibre_g)} g / {num(settled.dry_g)} g = "
+            f"{num(paint.applied_ml)} mL, "
+            f"x {num(keep)} {reserved} = {num(paint.applied_ml * keep)} mL"
         )
+        if colour.plan.drops is not None:
+            because += f", rounded to whole drops = {num(paint.mixed_ml)} mL"
         origin, source = "house rule", f"the capacity shared out by weight; {standing}"
     return [
         fig(
@@ -201,7 +222,8 @@ def _stock_figure(settled: Settled, paint: ColourLiquid) -> Figure:
     if colour.plan.drops is not None and colour.plan.drops_in is not None:
         per_ml = settled.shelf.studio.drops_per_ml
         because = (
-            f"{num(colour.plan.drops)} drops x {num(paint.mixed_ml)} mL / {num(colour.plan.drops_in.value)} mL / "
+            f"{num(colour.plan.drops)} drops x {num(paint.mixed_ml)} mL / {num(colour.plan.drops_in.value)} "
+            "mL / "
             f"{num(per_ml)} drops in 1 mL = {num(paint.stock_ml)} mL"
         )
         source = f"{PRACTICE}; drops in 1 mL: USP <1101>, or the dyer's own dropper"
@@ -223,7 +245,8 @@ def _stock_figure(settled: Settled, paint: ColourLiquid) -> Figure:
         if s.strength is not None
     )
     because = f"({terms}) x {num(keep)} for the reserve = {num(paint.stock_ml)} mL"
-    source = "mL of stock = g of fibre x depth % / stock % (all suppliers agree), Broadbent 2001, p. 22 for the weight"
+    source = "mL of stock = g of fibre x depth % / stock % (all suppliers agree), Broadbent 2001, p. 22 for "
+    "the weight"
     return fig(
         f"paint.{slug}.stock", paint.stock_ml, "mL", f"stock into {name}", because, "published", source
     )

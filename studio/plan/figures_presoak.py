@@ -17,11 +17,17 @@ DEFAULT_RATIO = 20.0
 DEFAULT_PH = 4.0
 DEFAULT_MIN = 30.0
 DEFAULT_C = 40.0
+MOST_MOL_L = 1.0
+"""More than vinegar itself holds. House rule."""
 CARBONATE = (
-    "charge balance over the water's alkalinity (carbonate pK 6.352 and 10.329, Martell & Smith, from memory) "
+    "charge balance over the water's alkalinity (carbonate pK 6.352 and 10.329, Martell & Smith, from "
+    "memory) "
     "and the acid's pK"
 )
-RP1286 = "Steinhardt & Harris, J. Res. Natl. Bur. Stand. 24 (1940) 335, RP1286, abstract: at most 0.82 mmol/g, an upper bound"
+RP1286 = (
+    "Steinhardt & Harris, J. Res. Natl. Bur. Stand. 24 (1940) 335, RP1286, abstract: at most 0.82 mmol/g, "
+    "an upper bound"
+)
 WEIL = "supplier's instruction for wetting out wool (George Weil, undated): 30 min at 40 C"
 
 
@@ -102,6 +108,12 @@ def _acid(
     if written is not None:
         amount, origin, source = written.value, "plan", "the plan"
         mol_l = amount * per_unit / litres
+        if mol_l > MOST_MOL_L:
+            raise refuse(
+                settled.plan.file,
+                "presoak.acid_amount",
+                f"is {written.typed} in {num(litres)} L of water, far beyond any soak; write less acid.",
+            )
         because = f"{written.typed} as written, {num(mol_l * 1000)} mmol/L in {num(litres)} L"
     else:
         target, _, source = _target(settled)
@@ -134,8 +146,10 @@ def _ph_figure(settled: Settled, ph: float, amount: float, water_ml: float, meq_
     with_acid = f" with {num(amount)} {acid.unit} of {acid.name}" if acid else " without acid"
     air = "open to the air, carbon dioxide lost" if settled.plan.water.open else "carbon dioxide kept"
     because = (
-        f"{num(water_ml)} mL of water, alkalinity {num(settled.alkalinity.value)} mg/L / 50.04 = {num(meq_l)} meq/L, "
-        f"pH {num(settled.water_ph.value)} at first,{with_acid}, {air}: pH {ph:.2f} (of the water; wool binds acid too)"
+        f"{num(water_ml)} mL of water, alkalinity {num(settled.alkalinity.value)} mg/L / 50.04 = "
+        f"{num(meq_l)} meq/L, "
+        f"pH {num(settled.water_ph.value)} at first,{with_acid}, {air}: pH {ph:.2f} (of the water; wool "
+        "binds acid too)"
     )
     guessed = "estimate" in (settled.alkalinity.origin, settled.water_ph.origin)
     source = f"{CARBONATE}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
@@ -172,10 +186,12 @@ def _beside(settled: Settled, acid: AcidAtHand, spread: tuple[float, float] | No
                 low,
                 acid.unit,
                 "published doses, low to high",
-                f"{num(low * 100 / dry)} to {num(high * 100 / dry)} {acid.unit} of {acid.name} on 100 g x {num(dry)} g / 100 "
+                f"{num(low * 100 / dry)} to {num(high * 100 / dry)} {acid.unit} of {acid.name} on 100 g x "
+                f"{num(dry)} g / 100 "
                 f"= {num(low)} to {num(high)} {acid.unit}",
                 "published",
-                "suppliers' sheets and textbooks, listed in the table of practice doses; none is the right one",
+                "suppliers' sheets and textbooks, listed in the table of practice doses; none is the right "
+                "one",
                 low=low,
                 high=high,
             )
@@ -193,7 +209,8 @@ def _beside(settled: Settled, acid: AcidAtHand, spread: tuple[float, float] | No
                 acid.unit,
                 "wool could bind at most",
                 f"{num(dry)} g x {num(percent)} % wool x 0.82 mmol/g = {num(mmol)} mmol; / "
-                f"{num(mol_per_unit(acid) * 1000)} mmol in 1 {acid.unit} = {num(bound)} {acid.unit}: never the dose",
+                f"{num(mol_per_unit(acid) * 1000)} mmol in 1 {acid.unit} = {num(bound)} {acid.unit}: never "
+                "the dose",
                 "published",
                 RP1286,
             )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import msgspec
 
 from studio.craft import steam
@@ -17,8 +19,10 @@ POT_RESERVE = 20.0
 MOST_BETWEEN_LOOKS_MIN = 15.0
 IF97 = "ISO 2533 standard atmosphere; IAPWS R7-97(2012), equations 30 and 31"
 CONDUCTION = (
-    "Carslaw & Jaeger, Conduction of Heat in Solids, series 3.4 and 7.6 (from memory), surface at steam temperature; "
-    "diffusivity 1.0e-7 to 1.6e-7 m2/s is an estimate from mixture bounds. An upper estimate: steam also goes into wool"
+    "Carslaw & Jaeger, Conduction of Heat in Solids, series 3.4 and 7.6 (from memory), surface at steam "
+    "temperature; "
+    "diffusivity 1.0e-7 to 1.6e-7 m2/s is an estimate from mixture bounds. An upper estimate: steam also "
+    "goes into wool"
 )
 
 
@@ -45,7 +49,7 @@ def work_set(settled: Settled) -> SetWork:
     """set.boiling_point, .heat_through, .hold, .boil_off, .pot_water, .pot_lasts."""
     plan = settled.plan.set
     steam_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
-    length_m = plan.length.value / 100.0 if plan.length else None
+    length_m = plan.length.value / 100.0 if plan.length else math.inf
     heating = steam.heat_through(
         plan.shape, plan.thickness.value / 100.0, length_m, settled.room.value, steam_c, target_c=TARGET_C
     )
@@ -109,7 +113,8 @@ def _heat(settled: Settled, work: SetWork) -> Figure:
         "min",
         "centre at 85 degC after",
         f"{body}, {num(settled.room.value)} to {TARGET_C:g} degC in steam of {num(work.steam_c)} degC, "
-        f"theta ({TARGET_C:g} - {num(work.steam_c)}) / ({num(settled.room.value)} - {num(work.steam_c)}) = {num(theta)}: "
+        f"theta ({TARGET_C:g} - {num(work.steam_c)}) / ({num(settled.room.value)} - {num(work.steam_c)}) = "
+        f"{num(theta)}: "
         f"{num(work.fast_min)} min at 1.6e-7 m2/s, {num(work.slow_min)} min at 1.0e-7 m2/s",
         "estimate",
         CONDUCTION,

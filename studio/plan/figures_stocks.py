@@ -73,9 +73,13 @@ def _stock(settled: Settled, liquid: ColourLiquid, number: int) -> StockWork:
 
 def _figures(settled: Settled, liquid: ColourLiquid, work: StockWork) -> list[Figure]:
     stock, key = work.stock, f"stock.{work.stock.slug}"
-    named = f"{stock.dye.name} for {work.colour}" if len(liquid.colour.stocks) > 1 else work.colour
+    part = f"{stock.dye.name} " if len(liquid.colour.stocks) > 1 else ""
+    named = work.colour
     if work.drops is not None:
-        return [_drops(liquid, work, key, named), _volume(work, key, f"dye liquid for {named}", "the drops")]
+        return [
+            _drops(settled, liquid, work, key),
+            _volume(work, key, f"dye liquid for {named}", "the drops"),
+        ]
     figures = []
     if stock.strength is not None and work.dye_g is not None:
         figures.append(
@@ -83,37 +87,41 @@ def _figures(settled: Settled, liquid: ColourLiquid, work: StockWork) -> list[Fi
                 f"{key}.dye",
                 work.dye_g,
                 "g",
-                f"dye for {named}",
+                f"{part}dye for {named}",
                 f"{num(work.volume_ml)} mL x {num(stock.strength.value)} g / 100 mL = {num(work.dye_g)} g "
-                f"(fibre x depth = {num(work.dye_g / (1 + settled.plan.reserve_percent / 100))} g, and the reserve)",
+                f"(fibre x depth = {num(work.dye_g / (1 + settled.plan.reserve_percent / 100))} g, and the "
+                "reserve)",
                 "published",
                 f"{BROADBENT}, p. 22: per cent of the air-dry weight of fibre",
             )
         )
         figures.append(
-            _volume(work, key, f"stock for {named}", f"its share of paint.{liquid.colour.plan.slug}.stock")
+            _volume(
+                work, key, f"{part}stock for {named}", f"its share of paint.{liquid.colour.plan.slug}.stock"
+            )
         )
         figures.append(
             fig(
                 f"{key}.strength",
                 stock.strength.value,
                 "%",
-                f"strength of {named}",
+                f"strength of {part}stock for {named}",
                 f"{num(stock.strength.value)} g of dye made up to 100 mL",
                 stock.strength.origin,
                 stock.strength.source,
             )
         )
     if work.relative_error is not None and work.dye_g is not None:
-        figures.append(_weighing(settled, work, key, named))
+        figures.append(_weighing(settled, work, key, f"{part}for {named}"))
     if work.from_jar_ml is not None and stock.dye.ready_percent is not None and stock.strength is not None:
         figures.append(
             fig(
                 f"{key}.from_jar",
                 work.from_jar_ml,
                 "mL",
-                f"from the jar for {named}",
-                f"{num(work.volume_ml)} mL x {num(stock.strength.value)} % / {num(stock.dye.ready_percent)} % "
+                f"{part}from the jar for {named}",
+                f"{num(work.volume_ml)} mL x {num(stock.strength.value)} % / {num(stock.dye.ready_percent)} "
+                "% "
                 f"= {num(work.from_jar_ml)} mL",
                 "yours",
                 "strength on the shelf's label",
@@ -135,17 +143,17 @@ def _volume(work: StockWork, key: str, label: str, what: str) -> Figure:
     )
 
 
-def _drops(liquid: ColourLiquid, work: StockWork, key: str, named: str) -> Figure:
+def _drops(settled: Settled, liquid: ColourLiquid, work: StockWork, key: str) -> Figure:
     plan = liquid.colour.plan
-    into = plan.drops_in.value if plan.drops_in else 0.0
+    recipe, into, drops = plan.drops or 0.0, plan.drops_in.value if plan.drops_in else 0.0, work.drops or 0.0
+    wanted = liquid.applied_ml * (1 + settled.plan.reserve_percent / 100.0)
+    exact = recipe * wanted / into if into else 0.0
+    because = f"{num(recipe)} drops x {num(wanted)} mL / {num(into)} mL = {num(exact)} drops"
+    if plan.liquid is None and drops != exact:
+        because += f", {num(drops)} whole ones, for {num(liquid.mixed_ml)} mL"
+    source = f"{PRACTICE}: a drop recipe scales with its water; {USP}"
     return fig(
-        f"{key}.drops",
-        work.drops or 0.0,
-        "1",
-        f"drops of {work.stock.dye.name}" if work.stock.dye.name != named else f"drops for {named}",
-        f"{num(plan.drops or 0.0)} drops x {num(liquid.mixed_ml)} mL / {num(into)} mL = {num(work.drops or 0.0)} drops",
-        "common practice",
-        f"{PRACTICE}: a drop recipe scales with its water; {USP}",
+        f"{key}.drops", drops, "1", f"drops of {work.stock.dye.name}", because, "common practice", source
     )
 
 
@@ -156,7 +164,7 @@ def _weighing(settled: Settled, work: StockWork, key: str, named: str) -> Figure
         f"{key}.weighing",
         percent,
         "%",
-        f"uncertainty of weighing {named}",
+        f"error in weighing {named}",
         f"({num(step)} g / root 12) / {num(grams)} g x 100 = {num(percent)} %",
         "published" if settled.scale_g.origin != "estimate" else "estimate",
         f"{GUM}; smallest step: {settled.scale_g.source}",

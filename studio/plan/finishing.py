@@ -6,8 +6,14 @@ from studio.plan.facts import ProcedureFacts
 from studio.plan.shapes import Stage, Step
 
 RATED = (
-    ("bleeding", "Colour that left in the rinse: 1 runs and runs, 3 clears in a few rounds, 5 clear at once."),
-    ("penetration", "Colour through the fibre: 1 only the surface, 3 pale patches at the back, 5 through and through."),
+    (
+        "bleeding",
+        "Colour that left in the rinse: 1 runs and runs, 3 clears in a few rounds, 5 clear at once.",
+    ),
+    (
+        "penetration",
+        "Colour through the fibre: 1 only the surface, 3 pale patches at the back, 5 through and through.",
+    ),
     ("sharpness", "Edges between colours: 1 run together, 3 a soft edge, 5 as painted."),
     ("evenness", "Colour within a band: 1 blotched, 3 shaded, 5 even."),
 )

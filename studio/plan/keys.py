@@ -192,7 +192,8 @@ class Keys:
             if home is not None:
                 hint = f"; it belongs in {home}."
             else:
-                hint = f"{self._meant(key, self._known)}; the keys there are {', '.join(dict.fromkeys(self._known))}."
+                hint = f"{self._meant(key, self._known)}; the keys there are "
+                f"{', '.join(dict.fromkeys(self._known))}."
             raise refuse(self.file, where, f"has no key {quoted(key)}{hint}")
 
     def _meant(self, word: str, words: Sequence[str]) -> str:

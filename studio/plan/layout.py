@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from studio.plan.errors import quoted, refuse
 from studio.plan.keys import Keys
 from studio.plan.model import Band, ColourPlan, LayoutPlan
-from studio.plan.errors import quoted, refuse
 from studio.tables import nearest
 
 MOST_BANDS = 400

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Sequence
 
 import msgspec
 
+from studio.plaintext import slug
 from studio.plan.errors import PlanError, quoted, refuse
 from studio.plan.model import Plan
 from studio.plan.shelf import Jar, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
-from studio.plaintext import slug
 from studio.tables import (
     AcidRow,
     DyeClass,

@@ -221,7 +221,7 @@ def _studio(keys: Keys) -> StudioFacts:
         name=keys.text("name", longest=80),
         currency=keys.text("currency", longest=8),
         scale_resolution_g=value("scale_resolution", "mass", 0.0, 100.0),
-        drops_per_ml=keys.number("drops_per_ml", 5.0, 100.0, "20") or 20.0,
+        drops_per_ml=keys.number("drops_per_ml", 5.0, 60.0, "20") or 20.0,
         hob_w=value("hob", "power", 50.0, 20_000.0),
         altitude_m=value("altitude", "altitude", -430.0, 4000.0),
         alkalinity_mg_l=value("alkalinity", "alkalinity", -1.0, 1000.0),

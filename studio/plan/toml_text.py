@@ -12,8 +12,8 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from studio.plan.errors import PlanError
 from studio.plaintext import clean
+from studio.plan.errors import PlanError
 
 MOST_BYTES = 64 * 1024
 LONGEST_LINE = 2_000

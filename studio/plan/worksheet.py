@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from studio.plan.cautions import all_cautions
+from studio.plan.errors import PlanError, refuse
 from studio.plan.facts import ColourFacts, ProcedureFacts, StockFacts
 from studio.plan.figures_paint import ColourLiquid
 from studio.plan.figures_stocks import StockWork
@@ -25,7 +26,14 @@ def work_out(plan: Plan, shelf: Shelf) -> Worksheet:
 
     A plan that must not begin still gives a worksheet: its cautions hold a `stop`.
     """
-    worked = work_all(settle(plan, shelf))
+    settled = settle(plan, shelf)
+    try:
+        worked = work_all(settled)
+    except PlanError:
+        raise
+    except ValueError as error:
+        # The craft refuses what lies outside its ranges, in a sentence of its own.
+        raise refuse(plan.file, "", f": {error}") from error
     figures = worked.figures
     cautions = all_cautions(worked)
     stages, timers = build_procedure(

@@ -31,7 +31,12 @@ def session_json(state: State, name: str, events: Sequence[Event], remarks: Sequ
         "worksheet": msgspec.to_builtins(state.worksheet),
         "ratings": review.ratings(state),
         "stages": [
-            {"stage": t.stage, "first": utc_text(t.first_ns), "last": utc_text(t.last_ns), "minutes": t.minutes}
+            {
+                "stage": t.stage,
+                "first": utc_text(t.first_ns),
+                "last": utc_text(t.last_ns),
+                "minutes": t.minutes,
+            }
             for t in review.stage_times(state)
         ],
         "values": [
@@ -43,13 +48,13 @@ def session_json(state: State, name: str, events: Sequence[Event], remarks: Sequ
                 "typed": row.record.typed,
                 "difference_percent": row.difference_percent,
                 "marked": row.record.flagged,
-                "earlier": [{"was": o.what, "why": o.why, "at": utc_text(o.at_ns)} for o in row.record.earlier],
+                "earlier": [
+                    {"was": o.what, "why": o.why, "at": utc_text(o.at_ns)} for o in row.record.earlier
+                ],
             }
             for row in review.planned_and_actual(state)
         ],
-        "events": [
-            {"n": ev.n, "kind": ev.kind, "at": ev.at, "data": ev.data} for ev in events if ev.n > 1
-        ],
+        "events": [{"n": ev.n, "kind": ev.kind, "at": ev.at, "data": ev.data} for ev in events if ev.n > 1],
     }
     encoded = msgspec.json.encode(document, order="sorted")
     return msgspec.json.format(encoded, indent=2).decode()

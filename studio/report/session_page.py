@@ -12,7 +12,12 @@ from studio.session import review
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
-STANDING_ROLE: dict[str, Role] = {"open": "due", "finished": "done", "abandoned": "quiet", "damaged": "danger"}
+STANDING_ROLE: dict[str, Role] = {
+    "open": "due",
+    "finished": "done",
+    "abandoned": "quiet",
+    "damaged": "danger",
+}
 
 
 def local(wall_ns: int, utc_offset_min: int) -> datetime:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from studio.plan.shapes import Step
 from studio.plaintext import clean
+from studio.plan.shapes import Step
 from studio.quantity import show
 from studio.session import events as e
 from studio.session.state import State
@@ -86,12 +86,22 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.UNDONE: lambda d, s: f"taken back: {_done(d, s)}",
     e.NOTED: lambda d, s: f"note: {clean(str(d.get('text')), limit=1000)}",
     e.TIMER_STARTED: lambda d, s: f"clock started: {clean(str(d.get('label')))}, {d.get('minutes', 0):g} min",
-    e.TIMER_STOPPED: lambda d, s: f"clock stopped: {clean(str(d.get('timer')))} after {minutes_text(d['elapsed_s'])}",
-    e.TIMER_EXTENDED: lambda d, s: f"clock {clean(str(d.get('timer')))}: {d.get('minutes', 0):g} min more - {_why(d)}",
-    e.TIMER_CONFIRMED: lambda d, s: f"clock {clean(str(d.get('timer')))} confirmed at {minutes_text(d['elapsed_s'])}",
+    e.TIMER_STOPPED: lambda d, s: (
+        f"clock stopped: {clean(str(d.get('timer')))} after {minutes_text(d['elapsed_s'])}"
+    ),
+    e.TIMER_EXTENDED: lambda d, s: (
+        f"clock {clean(str(d.get('timer')))}: {d.get('minutes', 0):g} min more - {_why(d)}"
+    ),
+    e.TIMER_CONFIRMED: lambda d, s: (
+        f"clock {clean(str(d.get('timer')))} confirmed at {minutes_text(d['elapsed_s'])}"
+    ),
     e.ALARM_RAISED: _alarm,
     e.ALARM_ACKNOWLEDGED: lambda d, s: f"alarm answered after {minutes_text(float(d.get('latency_s', 0)))}",
     e.ALARM_SNOOZED: lambda d, s: "alarm put off",
-    e.CLOCK_STEPPED: lambda d, s: f"the wall clock was set by {d.get('seconds', 0):+g} s; timers were not moved",
-    e.CLOCK_SUSPENDED: lambda d, s: f"the computer slept {minutes_text(float(d.get('seconds', 0)))}; timers went on",
+    e.CLOCK_STEPPED: lambda d, s: (
+        f"the wall clock was set by {d.get('seconds', 0):+g} s; timers were not moved"
+    ),
+    e.CLOCK_SUSPENDED: lambda d, s: (
+        f"the computer slept {minutes_text(float(d.get('seconds', 0)))}; timers went on"
+    ),
 }

@@ -9,7 +9,6 @@ from typing import ClassVar
 from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
-from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Input
 
@@ -27,7 +26,11 @@ class PotsideApp(App[int]):
     CSS_PATH = "potside.tcss"
     ENABLE_COMMAND_PALETTE = False
     TITLE = "Potside"
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (80, "-normal"), (112, "-wide")]
+    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [
+        (0, "-narrow"),
+        (80, "-normal"),
+        (112, "-wide"),
+    ]
     VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-low"), (24, "-mid"), (34, "-tall")]
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q", "leave", "leave", show=False, priority=True),
@@ -112,9 +115,5 @@ class PotsideApp(App[int]):
         """A passing remark; never parsed as markup."""
         from studio.plaintext import clean
 
-        self.notify(clean(sentence, limit=300), severity="error" if bad else "information", markup=False)
-
-
-def styled(text: str, style: str) -> Content:
-    """Text as content in one style, never parsed."""
-    return Content.styled(text, style)
+        told = clean(sentence, limit=300)
+        self.notify(told, severity="error" if bad else "information", timeout=12, markup=False)

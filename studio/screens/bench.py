@@ -279,9 +279,7 @@ class BenchScreen(Screen[None]):
         timer = view.timer.id if view.timer else running[0].id
         label = self.running.state.timers[timer].label
         self.ask(
-            reason_question(
-                f"Five more minutes for {label}: why", lambda why: c.ExtendTimer(timer, 5.0, why)
-            )
+            reason_question(f"Five more minutes for {label}: why", lambda why: c.ExtendTimer(timer, 5.0, why))
         )
 
     def action_true_time(self) -> None:

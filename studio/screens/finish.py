@@ -12,8 +12,8 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
-from studio.plan.shapes import Step
 from studio.plaintext import clean
+from studio.plan.shapes import Step
 from studio.screens.draw.bench import check_row
 from studio.screens.entry import Entry, Question
 from studio.screens.questions import note_question
@@ -47,7 +47,9 @@ class FinishScreen(Screen[None]):
         yield Static(id="finish-body", markup=False)
         yield Static(id="finish-notice", markup=False)
         yield Entry(id="entry")
-        keys = " 1 to 5 rate   M not judged   N note   U undo   Enter close the record   Esc back to the bench"
+        keys = (
+            " 1 to 5 rate   M not judged   N note   U undo   Enter close the record   Esc back to the bench"
+        )
         yield Static(Content.styled(keys, "$quiet"), id="keys")
 
     def on_mount(self) -> None:
@@ -76,7 +78,9 @@ class FinishScreen(Screen[None]):
         judged = current is not None and current.id == "record.close"
         hint = " Enter: close the record with its word." if judged else ""
         self.query_one("#finish-notice", Static).update(
-            Content.styled(f" {self.notice}" if self.notice else hint, "bold $due" if self.notice else "$focus")
+            Content.styled(
+                f" {self.notice}" if self.notice else hint, "bold $due" if self.notice else "$focus"
+            )
         )
 
     async def act(self, command: c.Command) -> bool:

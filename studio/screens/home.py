@@ -13,8 +13,9 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
-from studio.screens.draw.home import heading, open_row, plan_row, welcome
-from studio.screens.needs import Desk, DeskError, PlanCard, SessionCard
+from studio.screens.draw.home import heading, mend_note, open_row, plan_row, welcome
+from studio.screens.needs import Desk, PlanCard, SessionCard
+from studio.trouble import Trouble
 
 MOST_OPEN = 5
 
@@ -32,6 +33,9 @@ class HomeScreen(Screen[None]):
     def __init__(self, desk: Desk) -> None:
         super().__init__()
         self.desk = desk
+        self._told: dict[str, str] = {}
+        """The whole line of each plan, by the id of its row."""
+        self._foot = Content("")
 
     def compose(self) -> ComposeResult:
         yield Static(id="home-title", markup=False)
@@ -53,13 +57,18 @@ class HomeScreen(Screen[None]):
         try:
             sessions = list(self.desk.sessions())
             plans = list(self.desk.plans())
-        except DeskError as problem:
+        except Trouble as problem:
             trouble = str(problem)
         still_open = [s for s in sessions if s.standing == "open"]
         self.query_one("#home-title", Static).update(heading(self.desk.studio_name, bool(sessions)))
         rows.add_options(self._options(still_open, plans, len(sessions)))
-        rows.highlighted = next((i for i in range(rows.option_count) if not rows.get_option_at_index(i).disabled), None)
-        foot = Content.styled(f" {clean(trouble, limit=300)}", "$danger") if trouble else welcome(bool(sessions))
+        rows.highlighted = next(
+            (i for i in range(rows.option_count) if not rows.get_option_at_index(i).disabled), None
+        )
+        foot = (
+            Content.styled(f" {clean(trouble, limit=300)}", "$danger") if trouble else welcome(bool(sessions))
+        )
+        self._foot = foot
         self.query_one("#home-foot", Static).update(foot)
         rows.focus()
 
@@ -71,18 +80,27 @@ class HomeScreen(Screen[None]):
         options.append(
             Option(
                 Content.assemble(
-                    ("Rehearse   ", "bold $focus"), ("a whole session on a fast clock, nothing gets wet", "$text")
+                    ("Rehearse   ", "bold $focus"),
+                    ("a whole session on a fast clock, nothing gets wet", "$text"),
                 ),
                 id="rehearse:",
             )
         )
         for plan in plans:
-            options.append(Option(plan_row(plan, width), id=f"plan:{plan.key}", disabled=not plan.readable))
+            self._told[f"{'plan' if plan.readable else 'mend'}:{plan.key}"] = plan.about
+            options.append(Option(plan_row(plan, width), id=f"{'plan' if plan.readable else 'mend'}:{plan.key}"))
         said = f"{total} sessions" if total != 1 else "1 session"
         options.append(
             Option(Content.assemble(("Logbook    ", "bold $focus"), (said, "$text")), id="logbook:")
         )
         return options
+
+    @on(OptionList.OptionHighlighted)
+    def _looked_at(self, event: OptionList.OptionHighlighted) -> None:
+        """What is wrong with a plan file is said in full at the foot of the page."""
+        row_id = event.option_id or ""
+        foot = mend_note(self._told[row_id]) if row_id.startswith("mend:") else self._foot
+        self.query_one("#home-foot", Static).update(foot)
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
@@ -91,6 +109,8 @@ class HomeScreen(Screen[None]):
             self._resume(key)
         elif what == "plan":
             self._plan(key)
+        elif what == "mend":
+            self.query_one("#home-foot", Static).update(mend_note(self._told.get(event.option_id or "", "")))
         elif what == "rehearse":
             self.action_rehearse()
         else:
@@ -102,7 +122,7 @@ class HomeScreen(Screen[None]):
 
         try:
             running = self.desk.resume(key)
-        except DeskError as problem:
+        except Trouble as problem:
             self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
             return
         notice = where_you_were(running.state, running.clock.now())
@@ -113,7 +133,7 @@ class HomeScreen(Screen[None]):
 
         try:
             worked = self.desk.work_out(key)
-        except DeskError as problem:
+        except Trouble as problem:
             self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
             return
         self.app.push_screen(WorksheetScreen(self.desk, worked))
@@ -123,10 +143,12 @@ class HomeScreen(Screen[None]):
 
         try:
             running = self.desk.rehearse()
-        except DeskError as problem:
+        except Trouble as problem:
             self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
             return
-        self.app.push_screen(BenchScreen(running, notice="A rehearsal: the clocks run fast, nothing gets wet."))
+        self.app.push_screen(
+            BenchScreen(running, notice="A rehearsal: the clocks run fast, nothing gets wet.")
+        )
 
     def action_logbook(self) -> None:
         from studio.screens.logbook import LogbookScreen

@@ -18,7 +18,8 @@ from studio.report.logbook_list import listed_row
 from studio.report.session_page import session_page
 from studio.screens.draw.sheet import row_content, sections_content
 from studio.screens.entry import Entry, Question
-from studio.screens.needs import Desk, DeskError, ReadBack
+from studio.screens.needs import Desk, ReadBack
+from studio.trouble import Trouble
 
 MOST_ROWS = 500
 
@@ -46,12 +47,16 @@ class LogbookScreen(Screen[None]):
         rows.clear_options()
         try:
             cards = list(self.desk.sessions())
-        except DeskError as problem:
+        except Trouble as problem:
             self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
             return
         width = max(40, self.size.width - 4)
-        rows.add_options(Option(row_content(listed_row(card, width)), id=card.key) for card in cards[:MOST_ROWS])
-        more = f"   newest {MOST_ROWS} of {len(cards)} shown" if len(cards) > MOST_ROWS else f"   {len(cards)}"
+        rows.add_options(
+            Option(row_content(listed_row(card, width)), id=card.key) for card in cards[:MOST_ROWS]
+        )
+        more = (
+            f"   newest {MOST_ROWS} of {len(cards)} shown" if len(cards) > MOST_ROWS else f"   {len(cards)}"
+        )
         title = Content.assemble((" Logbook", "bold $text"), (more, "$quiet"))
         self.query_one("#log-title", Static).update(title)
         rows.highlighted = 0 if cards else None
@@ -61,7 +66,7 @@ class LogbookScreen(Screen[None]):
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         try:
             read = self.desk.read(event.option_id or "")
-        except DeskError as problem:
+        except Trouble as problem:
             self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
             return
         self.app.push_screen(SessionScreen(self.desk, event.option_id or "", read))
@@ -117,7 +122,7 @@ class SessionScreen(Screen[None]):
         try:
             self.desk.remark(self.key, message.text)
             self.read = self.desk.read(self.key)
-        except (DeskError, ValueError) as problem:
+        except (Trouble, ValueError) as problem:
             self.query_one(Entry).say(clean(str(problem), limit=300))
             return
         self.query_one(Entry).close()

@@ -56,12 +56,8 @@ class ReadBack:
     """What is wrong with the file, if anything, one sentence each."""
 
 
-class DeskError(Exception):
-    """Something the dyer asked for cannot be had; the text is one sentence for the screen."""
-
-
 class Desk(Protocol):
-    """Plans, sessions and the logbook of one studio. Every call may raise DeskError."""
+    """Plans, sessions and the logbook of one studio. Every call may raise Trouble (studio.trouble)."""
 
     @property
     def studio_name(self) -> str: ...

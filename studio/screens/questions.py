@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from studio.plan.shapes import Step
 from studio.plaintext import clean
+from studio.plan.shapes import Step
 from studio.quantity import QuantityError, parse, parse_number
 from studio.screens.entry import Question
 from studio.session import commands as c

@@ -39,7 +39,9 @@ class WhyScreen(ModalScreen[None]):
         parts: list[Content] = [why(f) for f in figures]
         parts.extend(caution_row(c) for c in cautions)
         if not parts:
-            parts.append(Content.styled(" This step stands on no figure and no caution of its own.", "$quiet"))
+            parts.append(
+                Content.styled(" This step stands on no figure and no caution of its own.", "$quiet")
+            )
         return Content("\n").join(parts)
 
     def action_back(self) -> None:

@@ -13,7 +13,8 @@ from textual.widgets import Static
 
 from studio.plaintext import clean
 from studio.screens.draw.worksheet import cautions, figures, why
-from studio.screens.needs import Desk, DeskError, Worked
+from studio.screens.needs import Desk, Worked
+from studio.trouble import Trouble
 
 
 class WorksheetScreen(Screen[None]):
@@ -56,7 +57,9 @@ class WorksheetScreen(Screen[None]):
         self.query_one("#sheet-title", Static).update(title)
         self.query_one("#sheet-cautions", Static).update(cautions(sheet))
         width = max(40, self.size.width - 3)
-        body = Content("\n").join(why(f) for f in sheet.figures) if self.with_reasons else figures(sheet, width)
+        body = (
+            Content("\n").join(why(f) for f in sheet.figures) if self.with_reasons else figures(sheet, width)
+        )
         self.query_one("#sheet-figures", Static).update(body)
         self.query_one("#sheet").focus()
 
@@ -69,7 +72,7 @@ class WorksheetScreen(Screen[None]):
 
         try:
             running = self.desk.begin(self.worked)
-        except DeskError as problem:
+        except Trouble as problem:
             self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
             return
         self.app.switch_screen(BenchScreen(running))

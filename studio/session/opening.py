@@ -38,7 +38,7 @@ def opening(
         "format": e.FORMAT,
         "title": worksheet.title,
         "plan": plan_text,
-        "worksheet": msgspec.to_builtins(worksheet),
+        "worksheet": msgspec.json.decode(msgspec.json.encode(worksheet)),
         "program": program,
         "pid": pid,
         "host": host,

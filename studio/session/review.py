@@ -72,9 +72,7 @@ def stage_times(state: State) -> tuple[StageTime, ...]:
 def timer_runs(state: State) -> tuple[TimerRun, ...]:
     """Every clock that was started, in order of its start."""
     timers = sorted(state.timers.values(), key=lambda t: t.started.wall_ns)
-    return tuple(
-        TimerRun(t, None if t.stopped_after_s is None else t.stopped_after_s / 60) for t in timers
-    )
+    return tuple(TimerRun(t, None if t.stopped_after_s is None else t.stopped_after_s / 60) for t in timers)
 
 
 def overridden(state: State) -> tuple[tuple[Step, StepRecord], ...]:

@@ -77,7 +77,9 @@ def replay(events: Iterable[e.Event]) -> State:
     stream = iter(events)
     first = next(stream, None)
     if first is None or first.kind != e.OPENED:
-        raise NotASession("The file does not begin with the opening of a session, so there is nothing to show.")
+        raise NotASession(
+            "The file does not begin with the opening of a session, so there is nothing to show."
+        )
     state = _opened(first)
     for event in stream:
         state = apply(state, event)
@@ -255,9 +257,7 @@ def _change_alarm(state: State, n: int, **changes: Any) -> State:
 
 
 def _alarm_acknowledged(state: State, event: e.Event, when: Moment) -> State:
-    return _change_alarm(
-        state, event.data["alarm"], acknowledged_after_s=float(event.data["latency_s"])
-    )
+    return _change_alarm(state, event.data["alarm"], acknowledged_after_s=float(event.data["latency_s"]))
 
 
 def _alarm_snoozed(state: State, event: e.Event, when: Moment) -> State:

@@ -149,59 +149,64 @@ class Journal:
         return tuple(saved)
 
     def rescue(self, at: Reading, *, folders: Sequence[Path] | None = None) -> tuple[Record, ...]:
-        """Goes on in a new file that holds everything, and saves what waits there.
+        """Saves what waits in a new file and goes on there; the events that are now on the disk.
 
         Tried in the same folder, then in `folders` (given none: the program's state folder and the
-        folder for temporary files). The new file begins with every byte that was on the disk, followed
-        by a `session.continued` event that names the old file. The old file is left as it is.
-        SaveFailed where no folder takes it; everything still waits in memory then.
+        folder for temporary files). The new file begins with every byte that was on the disk, then come
+        the waiting events with the numbers they were to have, then a `session.continued` event that
+        names the old file. The old file is left as it is. SaveFailed where no folder takes a new file;
+        everything still waits in memory then.
         """
-        note = {
-            "from": self.path.name,
-            "sha256": hashlib.sha256(self._tape.synced).hexdigest(),
-            "lines_kept": len(self.records),
-            "why": "the old file could not be written",
-        }
+        content, added = self._with_waiting(at)
         refusals: list[str] = []
         for folder in (self.path.parent, *(spare_folders() if folders is None else folders)):
             try:
-                fresh = self._copy_in(folder)
-                self._move_to(fresh, note, at)
+                fresh = self._new_tape(folder, content)
             except (StoreError, OSError, Untrusted) as error:
-                refusals.append(_told(error))
+                refusals.append(_told(error).rstrip("."))
                 continue
-            return self.retry()
-        raise SaveFailed(
-            f"NOT SAVED: no folder takes a new file ({'; '.join(refusals)}); "
-            f"{self.unsaved} events wait in memory.",
-            unsaved=self.unsaved,
-            trusted=self.trusted,
-        )
+            self._tape.close()
+            self._tape = fresh
+            self.records.extend(added)
+            self._waiting.clear()
+            return tuple(added[:-1])
+        waits = _how_many_wait(self.unsaved)
+        text = f"NOT SAVED: no folder takes a new file ({'; '.join(refusals)}); {waits} in memory."
+        raise SaveFailed(text, unsaved=self.unsaved, trusted=self.trusted)
 
-    def _copy_in(self, folder: Path) -> Tape:
+    def _with_waiting(self, at: Reading) -> tuple[bytes, list[Record]]:
+        """All that was on the disk, what waits, and the event that tells where it came from."""
+        kept = self._tape.synced
+        note = {
+            "from": self.path.name,
+            "sha256": hashlib.sha256(kept).hexdigest(),
+            "lines_kept": len(self.records),
+            "why": "the old file could not be written",
+        }
+        content = bytearray(kept)
+        added: list[Record] = []
+        number, prev = self._last_number(), self._last_crc()
+        for draft in (*self._waiting, _Waiting(CONTINUED, note, at)):
+            sha256 = hashlib.sha256(content).hexdigest() if draft.kind == FINISHED else ""
+            line = _encoded(draft, number + 1, prev, sha256=sha256)
+            content += line
+            added.append(decode(line[:-1]))
+            number, prev = number + 1, added[-1].crc
+        return bytes(content), added
+
+    def _new_tape(self, folder: Path, content: bytes) -> Tape:
         disk = self._tape.disk
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         descriptor, path = new_file(folder, stem_of(self.path.name) or self.path.stem, disk)
         fresh = Tape(path, descriptor, disk)
         try:
             disk.hold(descriptor)
-            fresh.put(self._tape.synced)
+            fresh.put(content)
             disk.fsync_folder(folder)
         except BaseException:
             fresh.discard()
             raise
         return fresh
-
-    def _move_to(self, fresh: Tape, note: dict[str, Any], at: Reading) -> None:
-        line = _encoded(_Waiting(CONTINUED, note, at), self._last_number() + 1, self._last_crc())
-        try:
-            fresh.put(line)
-        except BaseException:
-            fresh.discard()
-            raise
-        self._tape.close()
-        self._tape = fresh
-        self.records.append(decode(line[:-1]))
 
     def _save(self, draft: _Waiting) -> Record:
         line = self._line(draft, going_on=True)
@@ -244,9 +249,9 @@ class Journal:
 
     def _failed(self, error: OSError | Untrusted) -> SaveFailed:
         count = len(self._waiting)
-        waits = "1 event waits" if count == 1 else f"{count} events wait"
+        waits = _how_many_wait(count)
         then = (
-            "they are saved as soon as it can be written again"
+            "to be saved as soon as it can be written again"
             if self.trusted
             else "this file is not trusted any more and a new one is needed"
         )
@@ -258,6 +263,10 @@ def _encoded(draft: _Waiting, number: int, prev: str, *, sha256: str = "") -> by
     data = {**draft.data, "sha256": sha256} if draft.kind == FINISHED else draft.data
     record = Record(number, draft.kind, utc_text(draft.at.wall_ns), draft.at.boot_ns, draft.at.boot, data)
     return encode(record, prev)
+
+
+def _how_many_wait(count: int) -> str:
+    return "1 event waits" if count == 1 else f"{count} events wait"
 
 
 def _told(error: Exception) -> str:

@@ -138,11 +138,8 @@ def test_a_file_that_another_program_changes_is_noticed(tmp_path, at, opening):
     with pytest.raises(SaveFailed, match="another program has changed"):
         journal.append("noted", {"text": "a"}, at(1))
     journal.rescue(at(2), folders=[])
-    assert [r.kind for r in read_session(journal.path).records] == [
-        "session.opened",
-        "session.continued",
-        "noted",
-    ]
+    kinds = [r.kind for r in read_session(journal.path).records]
+    assert kinds == ["session.opened", "noted", "session.continued"]
 
 
 def test_a_real_limit_in_the_middle_of_a_line(tmp_path, child):
@@ -155,3 +152,20 @@ def test_a_real_limit_in_the_middle_of_a_line(tmp_path, child):
     assert number == "3"
     verdict = verify(tmp_path / path)
     assert (verdict.state, verdict.events) == ("repaired", 3)
+
+
+def test_a_correction_that_waits_still_points_at_the_right_event(tmp_path, failing_disk, at, opening):
+    """The waiting events keep their numbers in the new file."""
+    disk = failing_disk("fsync", 2)
+    journal = Journal.create(tmp_path, "numbers", opening, at(0), disk=disk)
+    for kind, data in (("step.measured", {"value": 4.2}), ("corrected", {"ref": 2, "new": 4.7})):
+        with pytest.raises(SaveFailed):
+            journal.append(kind, data, at(1))
+    assert [(r.n, r.kind) for r in journal.rescue(at(2), folders=[])] == [
+        (2, "step.measured"),
+        (3, "corrected"),
+    ]
+    assert journal.records[-1].kind == "session.continued"
+    assert journal.append("noted", {"text": "on"}, at(3)).n == 5
+    journal.close()
+    assert list(read_session(journal.path).records) == journal.records

@@ -12,10 +12,11 @@ import pytest
 
 from studio.screens.app import PotsideApp
 from studio.screens.bench import BenchScreen
-from studio.screens.needs import DeskError, PlanCard, ReadBack, SessionCard, Worked
+from studio.screens.needs import PlanCard, ReadBack, SessionCard, Worked
 from studio.session.hand import next_move
 from studio.session.path import current_step
 from studio.session.run import Running
+from studio.trouble import Trouble
 
 
 @dataclass
@@ -44,7 +45,7 @@ class MemoryDesk:
 
     def begin(self, worked: Worked) -> Running:
         if worked.worksheet.stops:
-            raise DeskError(worked.worksheet.stops[0].text)
+            raise Trouble(worked.worksheet.stops[0].text)
         self.begun = self.begin_with(worked.worksheet)
         return self.begun
 

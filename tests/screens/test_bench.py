@@ -19,7 +19,9 @@ def at(session) -> str:  # type: ignore[no-untyped-def]
 @pytest.mark.parametrize(
     "step_id", ["ready.kit", "presoak.acid", "stocks.rust.dye", "paint.rust.mix", "steam.hold", "cool.unwrap"]
 )
-async def test_step_figures_and_clock_fit_without_scrolling(bench_at, screen_text, wait_until, size, step_id) -> None:
+async def test_step_figures_and_clock_fit_without_scrolling(
+    bench_at, screen_text, wait_until, size, step_id
+) -> None:
     app, session = bench_at(step_id)
     step = session.state.find_step(step_id)
     async with app.run_test(size=size) as pilot:
@@ -101,7 +103,9 @@ async def test_an_alarm_takes_no_key_from_a_line_being_typed(bench_at, screen_te
         assert session.state.alarms[-1].standing
 
 
-async def test_undo_override_and_not_measured_go_through_their_questions(bench_at, screen_text, wait_until) -> None:
+async def test_undo_override_and_not_measured_go_through_their_questions(
+    bench_at, screen_text, wait_until
+) -> None:
     app, session = bench_at("presoak.ph")
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("m", *"no strips left", "enter")
@@ -124,7 +128,9 @@ async def test_leaving_takes_a_second_different_key(bench_at, screen_text, wait_
         assert keeper.events[-1].kind == "session.left"
 
 
-async def test_not_saved_is_said_at_once_and_no_tick_is_shown(bench_at, screen_text, wait_until, keeper) -> None:
+async def test_not_saved_is_said_at_once_and_no_tick_is_shown(
+    bench_at, screen_text, wait_until, keeper
+) -> None:
     app, session = bench_at("ready.room")
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Air moves" in screen_text(app))
@@ -149,7 +155,9 @@ async def test_finish_page_rates_and_closes(bench_at, screen_text, wait_until, k
         await wait_until(pilot, lambda: session.state.outcome == "finished")
 
 
-async def test_big_clock_why_and_keys_open_and_change_nothing(bench_at, screen_text, wait_until, keeper) -> None:
+async def test_big_clock_why_and_keys_open_and_change_nothing(
+    bench_at, screen_text, wait_until, keeper
+) -> None:
     app, session = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "STEAM" in screen_text(app))

@@ -87,7 +87,15 @@ def test_a_fast_clock_goes_on_from_its_origin() -> None:
 
 @pytest.mark.parametrize(
     ("left_s", "shown"),
-    [(0.999, "0:01"), (1.0, "0:01"), (1.001, "0:02"), (0.0, "0:00"), (-0.5, "0:00"), (-845, "+14:05"), (59.1, "1:00")],
+    [
+        (0.999, "0:01"),
+        (1.0, "0:01"),
+        (1.001, "0:02"),
+        (0.0, "0:00"),
+        (-0.5, "0:00"),
+        (-845, "+14:05"),
+        (59.1, "1:00"),
+    ],
 )
 def test_a_countdown_rounds_up_and_then_counts_up(left_s: float, shown: str) -> None:
     assert clock_text(left_s) == shown

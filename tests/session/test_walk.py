@@ -217,7 +217,11 @@ def test_alarm_pre_alerts_once_each_then_due(begin) -> None:
     raised = []
     for _ in range(4 * 60 * 36 + 8):
         session.clock.advance(0.25)
-        raised.extend(ev.data["level"] for ev in session.tick() if ev.kind == e.ALARM_RAISED and ev.data["timer"] == "steam")
+        raised.extend(
+            ev.data["level"]
+            for ev in session.tick()
+            if ev.kind == e.ALARM_RAISED and ev.data["timer"] == "steam"
+        )
     assert raised == ["60 s", "10 s", "due"]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
+from rich.cells import cell_len
 from textual.content import Content
 
 from studio.plaintext import clean
@@ -32,14 +33,14 @@ def header(title: str, about: str, time: str, saved: Part, width: int) -> Conten
     right = f"{time}   {saved[0]}"
     room = max(8, width - len(right) - 5)
     name = clean(title, limit=room)
-    left = name
-    rest = room - len(name) - 3
+    taken = cell_len(name)
+    rest = room - taken - 3
     parts: list[Part] = [(f" {name}", "bold $text")]
     if rest > 12:
         about = clean(about, limit=rest)
         parts.append((f"   {about}", "$quiet"))
-        left += f"   {about}"
-    parts.append((" " * max(1, width - len(left) - len(right) - 2), ""))
+        taken += 3 + cell_len(about)
+    parts.append((" " * max(1, width - taken - len(right) - 2), ""))
     parts.append((f"{time}   ", "$quiet"))
     parts.append(saved)
     return Content.assemble(*parts)
@@ -88,10 +89,18 @@ def clock_face(
 def _said(view: TimerView, ends_at: str) -> list[Part]:
     label = clean(view.label, limit=40)
     if not view.sure:
-        return [(label, "bold $danger"), ("computer was restarted", "$danger"), ("T: say how long it ran", "$text")]
+        return [
+            (label, "bold $danger"),
+            ("computer was restarted", "$danger"),
+            ("T: say how long it ran", "$text"),
+        ]
     if view.due:
         return [("DUE", "bold $due"), (f"{label} is over", "$due"), (f"was due {ends_at}", "$quiet")]
-    return [(label, "bold $text"), (f"ends {ends_at}", "$quiet"), (f"{view.elapsed_s / 60:.0f} min gone", "$quiet")]
+    return [
+        (label, "bold $text"),
+        (f"ends {ends_at}", "$quiet"),
+        (f"{view.elapsed_s / 60:.0f} min gone", "$quiet"),
+    ]
 
 
 def step_lines(step: Step, number: str, record: StepRecord) -> Content:
@@ -136,7 +145,9 @@ def check_row(step: Step, record: StepRecord, *, current: bool) -> Content:
         tail = f"  {value_text(record.value, record.unit)}" + (" (marked)" if record.flagged else "")
     elif record.state in ("skipped", "overridden", "not measured"):
         tail = f"  {record.state}: {clean(record.why, limit=40)}"
-    return Content.assemble((f"{mark} {text}", style), (tail, "$text" if record.state == "measured" else "$due"))
+    return Content.assemble(
+        (f"{mark} {text}", style), (tail, "$text" if record.state == "measured" else "$due")
+    )
 
 
 def _mark(step: Step, record: StepRecord, current: bool) -> Part:

@@ -21,8 +21,16 @@ def heading(studio_name: str, known: bool) -> Content:
 def welcome(known: bool) -> Content:
     """A hint for the first time, a caution always."""
     first = "" if known else " New here? Enter begins a rehearsal: ten minutes, no dye, the whole job.\n"
-    care = " Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local rules and\n trained advice come before anything this program says."
+    care = (
+        " Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local rules and\n"
+        " trained advice come before anything this program says."
+    )
     return Content.assemble((first, "$focus"), (care, "$quiet"))
+
+
+def mend_note(sentence: str) -> Content:
+    """What is wrong with a plan file, in full."""
+    return Content.styled(f" {clean(sentence, limit=400)}", "$danger")
 
 
 def open_row(card: SessionCard, width: int) -> Content:

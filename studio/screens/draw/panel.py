@@ -84,7 +84,9 @@ def _top(shown: Shown, width: int, *, with_reasons: bool) -> list[Content]:
         for figure in shown.figures:
             blocks.append(figure_row(figure, width))
             if with_reasons:
-                blocks.append(Content.styled(f"    {clean(figure.because, limit=max(20, width - 8))}", "$quiet"))
+                blocks.append(
+                    Content.styled(f"    {clean(figure.because, limit=max(20, width - 8))}", "$quiet")
+                )
     for caution in shown.cautions[:1]:
         blocks.append(caution_row(caution))
     blocks.append(Content(""))

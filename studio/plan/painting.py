@@ -1,0 +1,129 @@
+"""The stages at the work surface and at the pot: paint and steam."""
+
+from __future__ import annotations
+
+from studio.plan.facts import ColourFacts, ProcedureFacts
+from studio.plan.shapes import Stage, Step
+from studio.plan.step_parts import near, stage_of_steps
+from studio.quantity import show
+
+
+def paint_stage(facts: ProcedureFacts, last_stock: str) -> Stage:
+    mixes = [_mix(colour) for colour in facts.colours]
+    return stage_of_steps(
+        "paint",
+        Step(
+            id="paint.squeezed",
+            kind="measure",
+            text="Squeeze the fibre, without wringing, and weigh it wet.",
+            done="Fibre squeezed and weighed",
+            quantity="mass",
+            unit="g",
+            expected=round(facts.squeezed_g, 1),
+            low=round(facts.dry_weight_g, 1),
+            high=round(facts.dry_weight_g * 4, 1),
+            after=("presoak.wait", last_stock),
+            figures=("paint.held", "paint.capacity"),
+        ),
+        *mixes,
+        Step(
+            id="paint.apply",
+            kind="do",
+            text=f"Lay it out flat on film and paint in this order: {facts.bands}.",
+            done="All bands painted",
+            figures=tuple(f"paint.{c.slug}.liquid" for c in facts.colours),
+        ),
+        Step(
+            id="paint.wrap",
+            kind="do",
+            text=(
+                "Blot stray liquid, fold the film over, roll it up without squeezing: pressure drives colour "
+                "into its neighbour."
+                if facts.shape == "roll"
+                else "Blot stray liquid and fold the film into a flat, closed packet without pressing it."
+            ),
+            done="Wrapped and closed",
+        ),
+    )
+
+
+def _mix(colour: ColourFacts) -> Step:
+    if colour.water_ml > 0.05 and colour.stock_ml > 0:
+        text = f"{colour.name}: {show(colour.stock_ml, 'mL')} of stock and {show(colour.water_ml, 'mL')} of water."
+    else:
+        text = f"{colour.name}: its liquid is ready as mixed; stir it."
+    return Step(
+        id=f"paint.{colour.slug}.mix",
+        kind="measure",
+        text=f"Mix the paint for {text} How much is in the jar?",
+        done=f"Paint for {colour.name} mixed",
+        quantity="volume",
+        unit="mL",
+        figures=(
+            f"paint.{colour.slug}.liquid",
+            f"paint.{colour.slug}.stock",
+            f"paint.{colour.slug}.water",
+        ),
+        **near(colour.liquid_ml),
+    )
+
+
+def steam_stage(facts: ProcedureFacts) -> Stage:
+    return stage_of_steps(
+        "steam",
+        Step(
+            id="steam.water",
+            kind="measure",
+            text="Pour the pot water; the rack must stand clear above it.",
+            done="Pot water in",
+            quantity="volume",
+            unit="mL",
+            after=("paint.wrap",),
+            figures=("set.pot_water", "set.boil_off", "set.pot_lasts"),
+            **near(facts.pot_water_ml),
+        ),
+        Step(
+            id="steam.lid",
+            kind="gate",
+            text="Steam burns: lid opens away from you, dry mitts and tongs to hand, sleeves down, nobody beside it.",
+            done="Lid, mitts and tongs ready",
+            critical=True,
+            word="lid",
+        ),
+        Step(
+            id="steam.on",
+            kind="do",
+            text="Packet on the rack, lid on, heat on.",
+            done="Pot on",
+        ),
+        Step(
+            id="steam.rolling",
+            kind="do",
+            text="Wait until steam rolls steadily from under the lid; only then does the set begin.",
+            done="Steam is rolling",
+            critical=True,
+            starts="steam",
+            figures=("set.hold", "set.heat_through", "set.boiling_point"),
+        ),
+        Step(
+            id="steam.hold",
+            kind="wait",
+            text="Keep the steam rolling with the lid on.",
+            done="Set held",
+            timer="steam",
+            figures=("set.hold", "set.heat_through", "set.pot_lasts"),
+        ),
+        Step(
+            id="steam.off",
+            kind="do",
+            text="Heat off. Open the lid away from you and let the steam go.",
+            done="Heat off, lid opened away",
+        ),
+        Step(
+            id="steam.out",
+            kind="do",
+            text="Lift the packet out with tongs and set it down, still wrapped.",
+            done="Packet out, still wrapped",
+            starts="cool",
+        ),
+    )

@@ -1,0 +1,141 @@
+"""The first stages of the procedure: ready and presoak."""
+
+from __future__ import annotations
+
+from studio.plan.facts import ProcedureFacts
+from studio.plan.shapes import Stage, Step
+from studio.plan.step_parts import near, stage_of_steps
+
+CAUTIONS_STEP = "ready.cautions"
+
+
+def ready_stage(facts: ProcedureFacts) -> Stage:
+    kit_rule = (
+        "All dyes are food colours: use clean kitchen or dye kit, never one that has held other dye as well."
+        if facts.food_only
+        else "Every pot, jar, brush, spoon and steamer is kept for dyeing and never goes back to food."
+    )
+    return stage_of_steps(
+        "ready",
+        Step(
+            id=CAUTIONS_STEP,
+            kind="gate",
+            text="Read each warning of this plan and say why you go on.",
+            done="Warnings taken on",
+        )
+        if facts.has_warnings
+        else None,
+        Step(
+            id="ready.sound",
+            kind="check",
+            text="Sound the bell: you must hear it from where the pot stands.",
+            done="Sound heard at the pot",
+        ),
+        Step(
+            id="ready.kit",
+            kind="gate",
+            text=kit_rule,
+            done="Kit is right for these dyes",
+            critical=True,
+            word="clean" if facts.food_only else "dye-only",
+        ),
+        Step(
+            id="ready.powder",
+            kind="gate",
+            text="Open dye powder only in a dust respirator and gloves, in still air, over damp paper.",
+            done="Respirator and gloves on for powder",
+            critical=True,
+            word="masked",
+        )
+        if facts.any_powder
+        else Step(
+            id="ready.gloves",
+            kind="check",
+            text="Gloves and apron on; no open powder in this session.",
+            done="Gloves and apron on",
+        ),
+        Step(
+            id="ready.room",
+            kind="check",
+            text="Air moves, hob is clear, children and animals are out, no food or drink on the bench.",
+            done="Room is ready",
+        ),
+        Step(
+            id="ready.jars",
+            kind="check",
+            text="Each jar and brush has its colour's label before anything goes in.",
+            done="Jars and brushes labelled",
+        ),
+        Step(
+            id="ready.weight",
+            kind="measure",
+            text="Weigh the dry fibre.",
+            done="Dry fibre weighed",
+            quantity="mass",
+            unit="g",
+            figures=("fibre.dyeable",),
+            **near(facts.dry_weight_g),
+        ),
+    )
+
+
+def presoak_stage(facts: ProcedureFacts) -> Stage:
+    acid = None
+    if facts.acid_amount > 0:
+        liquid = facts.acid_state == "liquid"
+        acid = Step(
+            id="presoak.acid",
+            kind="measure",
+            text=f"Measure {facts.acid_name} and pour it into the water, never water into acid.",
+            done="Acid in the water",
+            critical=facts.acid_strong,
+            quantity="volume" if liquid else "mass",
+            unit="mL" if liquid else "g",
+            figures=("presoak.acid", "presoak.ph", "presoak.bound"),
+            **near(facts.acid_amount),
+        )
+    return stage_of_steps(
+        "presoak",
+        Step(
+            id="presoak.water",
+            kind="measure",
+            text=f"Pour lukewarm water, about {facts.presoak_c:g} degC, into the soaking basin.",
+            done="Soaking water poured",
+            quantity="volume",
+            unit="mL",
+            after=("ready.weight",),
+            figures=("presoak.water",),
+            **near(facts.presoak_water_ml),
+        ),
+        acid,
+        Step(
+            id="presoak.ph",
+            kind="measure",
+            text="Read the pH with a strip or meter.",
+            done="pH of the soak read",
+            quantity="ph",
+            unit="pH",
+            expected=round(facts.presoak_ph, 2),
+            low=max(0.0, round(facts.presoak_ph - 1, 2)),
+            high=min(14.0, round(facts.presoak_ph + 1, 2)),
+            figures=("presoak.ph",),
+        )
+        if facts.presoak_ph is not None
+        else None,
+        Step(
+            id="presoak.in",
+            kind="do",
+            text="Lower the fibre in and press the air out gently until it sinks.",
+            done="Fibre in the soak",
+            starts="presoak",
+            figures=("presoak.time",),
+        ),
+        Step(
+            id="presoak.wait",
+            kind="wait",
+            text="Let it soak until it is wet to the core.",
+            done="Fibre wetted out",
+            timer="presoak",
+            figures=("presoak.time",),
+        ),
+    )

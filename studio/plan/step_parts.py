@@ -1,0 +1,24 @@
+"""What the stages of a procedure are put together from."""
+
+from __future__ import annotations
+
+from studio.plan.shapes import Stage, StageId, Step
+
+MOST_ITEMS = 9
+"""More items than this are skimmed instead of read. **Source:** Degani & Wiener, Human Factors 35(2), 1993."""
+WEIGHT_SLACK = 0.1
+"""A weighing or pouring off by more than a tenth is asked about once. House rule."""
+
+
+def near(expected: float) -> dict[str, float]:
+    """Expected value and the range outside which the bench asks once."""
+    return {
+        "expected": round(expected, 4),
+        "low": round(expected * (1 - WEIGHT_SLACK), 4),
+        "high": round(expected * (1 + WEIGHT_SLACK), 4),
+    }
+
+
+def stage_of_steps(stage: StageId, *steps: Step | None) -> Stage:
+    """A stage of the steps that the plan needs; None stands for one it does not."""
+    return Stage(stage=stage, steps=tuple(s for s in steps if s is not None))

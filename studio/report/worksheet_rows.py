@@ -1,0 +1,51 @@
+"""How a worksheet is cut into sections, and how a figure's value is written."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.plan.shapes import Figure, Worksheet
+from studio.quantity import show
+
+SECTIONS = (
+    ("fibre", ("fibre.",)),
+    ("presoak", ("presoak.",)),
+    ("stocks", ("stock.",)),
+    ("paint", ("paint.",)),
+    ("set", ("set.",)),
+    ("cool and rinse", ("cool.", "rinse.")),
+    ("cost", ("cost.",)),
+)
+
+
+class Section(msgspec.Struct, frozen=True):
+    name: str
+    figures: tuple[Figure, ...]
+
+
+def sections(worksheet: Worksheet) -> tuple[Section, ...]:
+    """The figures in order of work; a section without figures is left out, a figure of no section comes last."""
+    cut = [
+        Section(name, tuple(f for f in worksheet.figures if f.id.startswith(ids))) for name, ids in SECTIONS
+    ]
+    known = {f.id for section in cut for f in section.figures}
+    cut.append(Section("more", tuple(f for f in worksheet.figures if f.id not in known)))
+    return tuple(section for section in cut if section.figures)
+
+
+def value_words(figure: Figure) -> str:
+    """Value with unit, and the ends of the range where it is one of a range.
+
+    >>> value_words(Figure(id="set.hold", value=45.0, unit="min", label="", because="", origin="house rule",
+    ...                    low=45.0, high=60.0))
+    '45 min (to 60 to be safe)'
+    """
+    if figure.id.startswith("cost."):
+        return f"{figure.value:.2f}"
+    value = show(figure.value, figure.unit)
+    if figure.low is None or figure.high is None or not figure.high > figure.low:
+        return value
+    low, high = (show(end, figure.unit).removesuffix(f" {figure.unit}") for end in (figure.low, figure.high))
+    if figure.id == "set.hold":
+        return f"{value} (to {high} to be safe)"
+    return f"{low} to {high} {figure.unit}"

@@ -1,0 +1,136 @@
+"""Home, worksheet, logbook and one session's page, driven by keys; foreign text is shown, never obeyed."""
+
+from __future__ import annotations
+
+import msgspec
+import pytest
+from rich.cells import cell_len
+
+from studio.plan.shapes import Caution
+from studio.screens.app import PotsideApp
+from studio.screens.needs import SessionCard
+from studio.session import commands as c
+
+EVIL = [
+    "rust\x1b]0;owned\x07",
+    "clear\x1b[2Jscreen",
+    "c1\u009b31m",
+    "bidi\u202etxt",
+    "nul\x00byte",
+    "[/nope]",
+    "[red]x",
+    "mordant [10%]",
+    "[@click=app.quit]q[/]",
+    "z" + "\u0301" * 40,
+    "wide 漢字" * 40,
+]
+
+
+def card(**changes) -> SessionCard:  # type: ignore[no-untyped-def]
+    base = {
+        "key": "k1",
+        "title": "Tidewrack stripes",
+        "opened_ns": 1_790_000_000_000_000_000,
+        "utc_offset_min": 60,
+        "standing": "open",
+        "about": "at paint 3 of 6",
+    }
+    return SessionCard(**{**base, **changes})
+
+
+async def test_first_run_is_a_page_that_offers_the_rehearsal(desk, screen_text, wait_until) -> None:
+    app = PotsideApp(desk, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "New here?" in screen_text(app))
+        shown = screen_text(app)
+        assert "Skerry Lane studio" in shown and "safety data sheet" in shown
+        assert "Mend" in shown
+        await pilot.press("down", "down")
+        await wait_until(pilot, lambda: "bad.plan.toml: dry_weight has no unit" in screen_text(app))
+        await pilot.press("up", "up", "enter")
+        await wait_until(pilot, lambda: "Sound the bell" in screen_text(app))
+
+
+async def test_a_session_left_open_comes_first(desk, screen_text, wait_until) -> None:
+    desk.cards = [card()]
+    app = PotsideApp(desk, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Resume" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "You were at 1 of" in screen_text(app))
+
+
+async def test_a_plan_is_read_before_it_begins(desk, screen_text, wait_until) -> None:
+    app = PotsideApp(desk, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Plan" in screen_text(app))
+        await pilot.press("down", "enter")
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        await pilot.press("w")
+        await wait_until(pilot, lambda: "26 min heat-through + 10 min" in screen_text(app))
+        await pilot.press("b")
+        await wait_until(pilot, lambda: "Sound the bell" in screen_text(app))
+
+
+async def test_a_stop_says_what_to_change(desk, sheet_of, screen_text, wait_until) -> None:
+    desk.sheet = sheet_of(None, (Caution(id="s", level="stop", text="Nothing here takes acid dye.", source="x"),))
+    app = PotsideApp(desk, bounce_s=0.0)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await wait_until(pilot, lambda: "Plan" in screen_text(app))
+        await pilot.press("down", "enter")
+        await wait_until(pilot, lambda: "STOP" in screen_text(app))
+        await pilot.press("b")
+        await pilot.pause(0.2)
+        assert desk.begun is None
+
+
+async def test_logbook_and_page_and_remark(desk, begin, walked, screen_text, wait_until) -> None:
+    session = begin()
+    walked(session, "record.close")
+    session.do(c.PassGate("record.close", "close"))
+    session.do(c.Finish())
+    desk.state = session.state
+    desk.cards = [card(standing="finished", about="bleeding 4")]
+    app = PotsideApp(desk, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Logbook" in screen_text(app))
+        await pilot.press("l")
+        await wait_until(pilot, lambda: "finished" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "planned" in screen_text(app) and "stages" in screen_text(app))
+        await pilot.press("n", *"faded in June", "enter")
+        await wait_until(pilot, lambda: desk.remarks == ["faded in June"])
+
+
+@pytest.mark.parametrize("evil", EVIL)
+async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
+    evil, desk, begin, sheet_of, walked, screen_text, wait_until
+) -> None:
+    sheet = msgspec.structs.replace(
+        sheet_of(None, (Caution(id="e", level="note", text=evil, source=evil),)), title=evil
+    )
+    session = begin(sheet)
+    session.do(c.AddNote(evil))
+    walked(session, "presoak.acid")
+    desk.state, desk.sheet, desk.studio_name = session.state, sheet, evil
+    desk.cards = [card(title=evil, about=evil)]
+    app = PotsideApp(desk, bounce_s=0.0)
+    seen = []
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
+        seen.append(screen_text(app))
+        await pilot.press("l", "enter")
+        await wait_until(pilot, lambda: "notes" in screen_text(app))
+        seen.append(screen_text(app))
+        await pilot.press("escape", "escape", "down", "down", "enter")
+        await wait_until(pilot, lambda: "begin" in screen_text(app))
+        seen.append(screen_text(app))
+        await pilot.press("b")
+        await wait_until(pilot, lambda: "READY" in screen_text(app))
+        seen.append(screen_text(app))
+    for shown in seen:
+        for character in shown.replace("\n", ""):
+            assert character.isprintable() or character == " ", repr(character)
+        assert all(cell_len(line) <= 80 for line in shown.splitlines())
+    if "[" in evil and "\x1b" not in evil:
+        assert evil[:10] in seen[0]
