@@ -25,6 +25,15 @@ settings.register_profile("quick", deadline=None, suppress_health_check=CALM)
 settings.register_profile("deep", deadline=None, max_examples=1500, suppress_health_check=CALM)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "quick"))
 
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Every hypothesis test is also a `fuzz` test, so that the deep profile can run them all longer."""
+    for item in items:
+        if getattr(getattr(item, "obj", None), "is_hypothesis_test", False):
+            item.add_marker(pytest.mark.fuzz)
+
+
 START = Reading(1_790_000_000 * NS, 5_000 * NS, 4_000 * NS, "boot-a")
 
 

@@ -8,6 +8,8 @@ from studio.plan.model import ColourPlan, MixPart
 
 MOST_COLOURS = 24
 MOST_PARTS = 6
+KEYS = ("name", "dye", "mix", "depth", "stock", "drops", "in", "liquid")
+PART_KEYS = ("dye", "share", "stock")
 
 
 def read_colours(rows: tuple[Keys, ...], top: Keys) -> tuple[ColourPlan, ...]:
@@ -30,6 +32,7 @@ def read_colours(rows: tuple[Keys, ...], top: Keys) -> tuple[ColourPlan, ...]:
 
 
 def _colour(keys: Keys) -> ColourPlan:
+    keys.only(KEYS)
     name = keys.needed_text("name", "rust")
     keys.place = f"colour.{name}"
     if len(name) > 40:
@@ -53,7 +56,6 @@ def _colour(keys: Keys) -> ColourPlan:
         liquid=keys.measure("liquid", "volume", high=20_000.0),
     )
     _one_way(keys, colour)
-    keys.close()
     return colour
 
 
@@ -108,10 +110,10 @@ def _mix(keys: Keys) -> tuple[MixPart, ...]:
 
 
 def _part(keys: Keys) -> MixPart:
+    keys.only(PART_KEYS)
     dye = keys.needed_text("dye", "food red")
     share = _share(keys)
     part = MixPart(dye=dye, share_percent=share, stock=keys.measure("stock", "strength", high=50.0))
-    keys.close()
     return part
 
 

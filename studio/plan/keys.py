@@ -1,4 +1,4 @@
-"""One table of a TOML file, read key by key; what is left over at the end is an unknown key.
+"""One table of a TOML file, read key by key, once its keys are known to be known.
 
 Serves the plan and the shelf alike, so that both refuse in the same words.
 """
@@ -17,7 +17,7 @@ MOST_ROWS = 100_000
 
 
 class Keys:
-    """A table with its place in the file; every reader marks its key as known."""
+    """A table with its place in the file."""
 
     def __init__(self, table: object, *, file: str, place: str = "", drops_per_ml: float = 20.0) -> None:
         self.file = file
@@ -26,7 +26,6 @@ class Keys:
         if not isinstance(table, dict):
             raise refuse(file, place, f"must be a table of keys, not {quoted(table)}.")
         self._table: Mapping[str, object] = table
-        self._known: list[str] = []
 
     def path(self, key: str) -> str:
         """The key with its place, `fibre.dry_weight`."""
@@ -38,7 +37,6 @@ class Keys:
 
     def raw(self, key: str) -> object | None:
         """The value as TOML gives it, or None where the key is absent."""
-        self._known.append(key)
         return self._table.get(key)
 
     def __contains__(self, key: str) -> bool:
@@ -156,7 +154,10 @@ class Keys:
             raise self.wrong(key, f": {error}") from None
         unit = "" if found.unit == "1" else f" {found.unit}"
         if not low <= found.value <= high or (low == 0.0 == found.value):
-            limits = f"between {low:g} and {high:g}{unit}" if high < math.inf else f"above {low:g}{unit}"
+            limits = f"above {low:g}{unit}"
+            if high < math.inf:
+                limits = f"between {low:g} and "
+                f"{high:g}{unit}" if low else f"above 0 and at most {high:g}{unit}"
             raise self.wrong(key, f"must lie {limits}, not at {quoted(value)}; {self._example(kind)}")
         return found
 
@@ -182,18 +183,20 @@ class Keys:
     def _below(self, value: object, place: str) -> Keys:
         return Keys(value, file=self.file, place=place, drops_per_ml=self._drops_per_ml)
 
-    def close(self, elsewhere: Mapping[str, str] | None = None) -> None:
-        """Refuse the first key nobody asked for; `elsewhere` says in which table a key belongs."""
+    def only(self, known: Sequence[str], elsewhere: Mapping[str, str] | None = None) -> None:
+        """Refuse the first key that is not known; `elsewhere` says in which table a key belongs.
+
+        Asked before anything is read, so that a misspelt key is called misspelt and not missing.
+        """
         for key in self._table:
-            if key in self._known:
+            if key in known:
                 continue
             where = self.place or "the top of the file"
             home = (elsewhere or {}).get(key)
             if home is not None:
                 hint = f"; it belongs in {home}."
             else:
-                hint = f"{self._meant(key, self._known)}; the keys there are "
-                f"{', '.join(dict.fromkeys(self._known))}."
+                hint = f"{self._meant(key, known)}; the keys there are {', '.join(known)}."
             raise refuse(self.file, where, f"has no key {quoted(key)}{hint}")
 
     def _meant(self, word: str, words: Sequence[str]) -> str:

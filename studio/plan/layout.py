@@ -12,19 +12,18 @@ MOST_BANDS = 400
 
 def read_layout(keys: Keys, colours: tuple[ColourPlan, ...]) -> LayoutPlan:
     """The order of the bands; a single colour without a layout covers everything."""
+    keys.only(("order", "repeat"))
     rows = keys.rows("order")
     if not rows:
         if len(colours) > 1 or "order" in keys:
             raise keys.wrong(
                 "order", 'is missing; write order = [ { colour = "rust", rows = 6 }, { bare = 5 } ].'
             )
-        keys.close()
         return LayoutPlan(order=(Band(colour=colours[0].name, share_percent=100.0),))
     if len(rows) > MOST_BANDS:
         raise keys.wrong("order", f"has {len(rows)} bands; write at most {MOST_BANDS}, and repeat them.")
     order = tuple(_band(row, [c.name for c in colours]) for row in rows)
     layout = LayoutPlan(order=order, times=_repeat(keys))
-    keys.close()
     by_share = [band.share_percent is not None for band in order]
     if any(by_share) and not all(by_share):
         raise keys.wrong(
@@ -51,13 +50,17 @@ def _check_shares(keys: Keys, layout: LayoutPlan) -> None:
 
 
 def _band(keys: Keys, names: list[str]) -> Band:
+    keys.only(("colour", "rows", "share", "bare"))
     bare = keys.raw("bare")
     if bare is not None:
         if "colour" in keys:
             raise keys.wrong("bare", "and colour say two things; write two bands.")
         share = keys.measure("bare", "share", high=100.0) if isinstance(bare, str) else None
+        if "rows" in keys or "share" in keys:
+            raise keys.wrong(
+                "bare", 'says by itself how wide it is; write { bare = 5 } or { bare = "20 %" }.'
+            )
         rows = None if share else keys.whole("bare", 1, 100_000, "5")
-        keys.close()
         return Band(colour="", rows=rows, share_percent=None if share is None else share.value)
     name = keys.needed_text("colour", names[0])
     if name not in names:
@@ -66,7 +69,6 @@ def _band(keys: Keys, names: list[str]) -> Band:
         raise keys.wrong("colour", f"names {quoted(name)}, which is no [[colour]] of this plan; {hint}")
     rows = keys.whole("rows", 1, 100_000, "6")
     share = keys.measure("share", "share", high=100.0)
-    keys.close()
     if (rows is None) == (share is None):
         raise keys.wrong("rows", 'or share must be there, one of the two; write rows = 6 or share = "40 %".')
     return Band(colour=name, rows=rows, share_percent=None if share is None else share.value)

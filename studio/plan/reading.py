@@ -15,34 +15,49 @@ from studio.quantity import Measure
 
 FORMAT = "potside-plan/1"
 
+TOP = (
+    "format",
+    "title",
+    "method",
+    "salt",
+    "reserve",
+    "fibre",
+    "water",
+    "presoak",
+    "colour",
+    "layout",
+    "set",
+    "kit",
+    "knit",
+)
+FIBRE = (
+    "base",
+    "blend",
+    "dry_weight",
+    "squeezed_weight",
+    "target_pickup",
+    "form",
+    "yarn_length",
+    "strands",
+    "rows",
+    "stitches",
+)
+WATER = ("alkalinity", "ph", "altitude", "open")
+PRESOAK = ("acid", "liquor_ratio", "target_ph", "acid_amount", "time", "temperature")
+SET = ("shape", "thickness", "length", "width", "hob", "hob_efficiency", "pot_water", "hold", "lid")
+KIT = ("use",)
+KNIT = ("stitches", "gauge")
+
 ELSEWHERE = {
-    **dict.fromkeys(
-        ("title", "method", "salt", "reserve", "format"), "the top of the file, before the first table"
-    ),
-    **dict.fromkeys(
-        (
-            "base",
-            "blend",
-            "dry_weight",
-            "squeezed_weight",
-            "target_pickup",
-            "form",
-            "yarn_length",
-            "strands",
-            "rows",
-        ),
-        "[fibre]",
-    ),
-    **dict.fromkeys(("alkalinity", "ph", "altitude", "open"), "[water]"),
-    **dict.fromkeys(("acid", "liquor_ratio", "target_ph", "acid_amount", "time", "temperature"), "[presoak]"),
-    **dict.fromkeys(("dye", "mix", "depth", "stock", "drops", "in"), "[[colour]]"),
+    **dict.fromkeys(KNIT, "[knit]"),
+    **dict.fromkeys(KIT, "[kit]"),
     **dict.fromkeys(("order", "repeat"), "[layout]"),
-    **dict.fromkeys(
-        ("shape", "thickness", "length", "width", "hob", "hob_efficiency", "pot_water", "hold", "lid"),
-        "[set]",
-    ),
-    "gauge": "[knit]",
-    "use": "[kit]",
+    **dict.fromkeys(("dye", "mix", "depth", "stock", "drops", "in", "liquid"), "[[colour]]"),
+    **dict.fromkeys(SET, "[set]"),
+    **dict.fromkeys(PRESOAK, "[presoak]"),
+    **dict.fromkeys(WATER, "[water]"),
+    **dict.fromkeys(FIBRE, "[fibre]"),
+    **dict.fromkeys(TOP[:5], "the top of the file, before the first table"),
 }
 """Where a key belongs that stands in the wrong table."""
 
@@ -57,6 +72,7 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
     PlanError with one sentence for anything that is not a plan.
     """
     keys = Keys(toml_table(text, file=name), file=name, drops_per_ml=drops_per_ml)
+    keys.only(TOP, ELSEWHERE)
     stated = keys.needed_text("format", FORMAT)
     if stated != FORMAT:
         raise keys.wrong(
@@ -84,7 +100,6 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
         kit=_kit(keys.table("kit")),
         knit=_knit(keys.table("knit")) if "knit" in keys else None,
     )
-    keys.close(ELSEWHERE)
     return plan
 
 
@@ -117,6 +132,7 @@ def read_blend(keys: Keys) -> tuple[tuple[str, float], ...]:
 
 
 def _fibre(keys: Keys) -> model.FibrePlan:
+    keys.only(FIBRE, ELSEWHERE)
     base = keys.text("base")
     blend = read_blend(keys)
     if not base and not blend:
@@ -146,18 +162,17 @@ def _fibre(keys: Keys) -> model.FibrePlan:
         rows=keys.whole("rows", 1, 100_000, "220"),
         stitches=keys.whole("stitches", 1, 10_000, "60"),
     )
-    keys.close(ELSEWHERE)
     return fibre
 
 
 def _water(keys: Keys) -> model.WaterPlan:
+    keys.only(WATER, ELSEWHERE)
     water = model.WaterPlan(
         alkalinity=keys.measure("alkalinity", "alkalinity", low=-1.0, high=1000.0),
         ph=_ph(keys, "ph", 6.0, 9.5),
         altitude=keys.measure("altitude", "altitude", low=LOWEST_M, high=HIGHEST_M),
         open=keys.flag("open", False),
     )
-    keys.close(ELSEWHERE)
     return water
 
 
@@ -171,6 +186,7 @@ def _ph(keys: Keys, key: str, low: float, high: float) -> Measure | None:
 
 
 def _presoak(keys: Keys) -> model.PresoakPlan:
+    keys.only(PRESOAK, ELSEWHERE)
     acid = keys.text("acid")
     target = _ph(keys, "target_ph", 2.0, 7.0)
     amount = _amount(keys)
@@ -186,7 +202,6 @@ def _presoak(keys: Keys) -> model.PresoakPlan:
         time=keys.measure("time", "duration", high=48 * 60.0),
         temperature=keys.measure("temperature", "temperature", low=1.0, high=100.0),
     )
-    keys.close(ELSEWHERE)
     return presoak
 
 
@@ -202,6 +217,7 @@ def _amount(keys: Keys) -> Measure | None:
 
 
 def _set(keys: Keys) -> model.SetPlan:
+    keys.only(SET, ELSEWHERE)
     shape = keys.choice("shape", model.SHAPES, "roll")
     made = model.SetPlan(
         shape=cast(model.Shape, shape),
@@ -214,19 +230,18 @@ def _set(keys: Keys) -> model.SetPlan:
         hold=keys.measure("hold", "duration", low=1.0, high=12 * 60.0),
         lid=keys.flag("lid", True),
     )
-    keys.close(ELSEWHERE)
     return made
 
 
 def _kit(keys: Keys) -> tuple[str, ...]:
+    keys.only(KIT, ELSEWHERE)
     used = keys.texts("use")
-    keys.close(ELSEWHERE)
     return used
 
 
 def _knit(keys: Keys) -> model.KnitPlan:
+    keys.only(KNIT, ELSEWHERE)
     knit = model.KnitPlan(
         stitches=keys.whole("stitches", 1, 10_000, "64"), gauge=keys.measure("gauge", "gauge")
     )
-    keys.close(ELSEWHERE)
     return knit

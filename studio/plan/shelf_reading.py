@@ -54,6 +54,7 @@ def read_shelf(files: Mapping[str, str], remarks: Iterable[str] = ()) -> Shelf:
 
 def _file(file: str, text: str, found: dict[str, list[object]], said: list[str]) -> None:
     keys = Keys(toml_table(text, file=file), file=file)
+    keys.only(TABLES)
     readers: dict[str, Callable[[Keys], object]] = {
         "dye": _dye,
         "acid": _acid,
@@ -74,7 +75,6 @@ def _file(file: str, text: str, found: dict[str, list[object]], said: list[str])
         entry = _tried(_studio, keys.raw("studio"), file, "studio", [], said)
         if entry is not None:
             found["studio"].append(entry)
-    keys.close()
 
 
 def _tried(
@@ -83,7 +83,6 @@ def _tried(
     try:
         keys = Keys(row, file=file, place=place)
         entry = reader(keys)
-        keys.close()
         name = getattr(entry, "name", "")
         if name and any(name.casefold() == other.casefold() for other in names):
             raise keys.wrong("name", f"is {quoted(name)} a second time; give each entry a name of its own.")
@@ -117,6 +116,7 @@ def _price(keys: Keys, kind: str) -> Price | None:
 
 
 def _dye(keys: Keys) -> ShelfDye:
+    keys.only(("name", "dye", "class", "form", "strength", "mixture", "price", "pack"))
     name = _name(keys, "studio rust")
     row = keys.text("dye", longest=80)
     if row and find_dye(row) is None:
@@ -146,6 +146,7 @@ def _dye(keys: Keys) -> ShelfDye:
 
 
 def _acid(keys: Keys) -> ShelfAcid:
+    keys.only(("name", "acid", "strength", "price", "pack"))
     name = _name(keys, "pantry vinegar")
     row = keys.needed_text("acid", "white vinegar")
     known = find_acid(row)
@@ -163,6 +164,7 @@ def _acid(keys: Keys) -> ShelfAcid:
 
 
 def _base(keys: Keys) -> ShelfBase:
+    keys.only(("name", "blend", "form", "dry_weight", "yarn_length", "strands", "rows", "stitches", "price"))
     name = _name(keys, "harbour sock")
     blend = read_blend(keys)
     if not blend:
@@ -190,6 +192,7 @@ def _base(keys: Keys) -> ShelfBase:
 
 
 def _kit(keys: Keys) -> KitItem:
+    keys.only(("name", "kept_for", "resolution"))
     name = _name(keys, "steamer pot")
     kept_for = keys.choice("kept_for", KEPT_FOR, "")
     if not kept_for:
@@ -203,6 +206,7 @@ def _kit(keys: Keys) -> KitItem:
 
 
 def _jar(keys: Keys) -> Jar:
+    keys.only(("name", "dye", "strength", "volume", "made"))
     return Jar(
         name=_name(keys, "rust, left over"),
         dye=keys.needed_text("dye", "studio rust"),
@@ -217,6 +221,19 @@ def _studio(keys: Keys) -> StudioFacts:
         found = keys.measure(key, kind, low=low, high=high)
         return None if found is None else found.value
 
+    keys.only(
+        (
+            "name",
+            "currency",
+            "scale_resolution",
+            "drops_per_ml",
+            "hob",
+            "altitude",
+            "alkalinity",
+            "water_ph",
+            "room",
+        )
+    )
     return StudioFacts(
         name=keys.text("name", longest=80),
         currency=keys.text("currency", longest=8),

@@ -32,13 +32,15 @@ def read_text(path: Path) -> str:
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or "the name cannot be used"
         raise PlanError(f"{name}: cannot be opened ({why}); check its permissions and its name.") from None
-    with os.fdopen(handle, "rb") as file:
-        mode = os.fstat(file.fileno()).st_mode
+    try:
+        mode = os.fstat(handle).st_mode
         if stat.S_ISDIR(mode):
             raise PlanError(f"{name}: this is a folder; name the plan file inside it.")
         if not stat.S_ISREG(mode):
             raise PlanError(f"{name}: this is not an ordinary file; name a TOML file.")
-        data = file.read(MOST_BYTES + 1)
+        data = _first_bytes(handle, MOST_BYTES + 1)
+    finally:
+        os.close(handle)
     if len(data) > MOST_BYTES:
         raise _too_big(name)
     try:
@@ -46,6 +48,13 @@ def read_text(path: Path) -> str:
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         raise PlanError(f"{name}: line {line} is not UTF-8 text; save the file as UTF-8.") from None
+
+
+def _first_bytes(handle: int, most: int) -> bytes:
+    data = b""
+    while len(data) < most and (piece := os.read(handle, most - len(data))):
+        data += piece
+    return data
 
 
 def toml_table(text: str, *, file: str) -> dict[str, Any]:

@@ -121,10 +121,16 @@ class BenchScreen(Screen[None]):
         self._show("clock", face)
         self._show("also", draw.also_line(view.timers, view.timer.id if view.timer else "", width))
         self._show("keys", Content.styled(" " + (KEYS if width >= 72 else KEYS_NARROW), "$quiet"))
-        room = self.query_one("#panel").size
-        body = panel(view.shown, self.running.state, width, room.height) if view.shown else view.ended
+        body = panel(view.shown, self.running.state, width, self._room()) if view.shown else view.ended
         self._show("panel", body)
         set_title(self.app, view.window_title)
+
+    def _room(self) -> int:
+        """Rows left for the panel, from what the other parts take; known before the next layout."""
+        taken = sum(content.plain.count("\n") + 1 for content in self._drawn.values() if content.plain)
+        panel_rows = self._drawn["panel"].plain.count("\n") + 1 if "panel" in self._drawn else 0
+        asking = self.entry.outer_size.height if self.entry.display else 0
+        return max(3, self.size.height - (taken - panel_rows) - asking)
 
     def _show(self, name: str, content: Content) -> None:
         before = self._drawn.get(name)

@@ -12,7 +12,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from studio.plan.shapes import Step, Worksheet
-from studio.screens.draw.worksheet import caution_row, why
+from studio.screens.draw.worksheet import caution_lines, why
 
 
 class WhyScreen(ModalScreen[None]):
@@ -29,15 +29,26 @@ class WhyScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="card"):
-            yield Static(self._content(), markup=False)
+            yield Static(id="why-text", markup=False)
         yield Static(Content.styled(" up and down to read on   Esc back", "$quiet"), classes="card-keys")
 
-    def _content(self) -> Content:
+    def on_mount(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def redraw(self) -> None:
+        """The text at the present width."""
+        self.query_one("#why-text", Static).update(self._content(max(30, self.size.width - 3)))
+        self.query_one(VerticalScroll).focus()
+
+    def _content(self, width: int) -> Content:
         sheet, step = self.worksheet, self.step
         figures = sheet.figures if step is None else [f for f in sheet.figures if f.id in step.figures]
         cautions = sheet.cautions if step is None else [c for c in sheet.cautions if c.id in step.cautions]
-        parts: list[Content] = [why(f) for f in figures]
-        parts.extend(caution_row(c) for c in cautions)
+        parts: list[Content] = [why(f, width) for f in figures]
+        parts.extend(line for c in cautions for line in caution_lines(c, width, with_source=True))
         if not parts:
             parts.append(
                 Content.styled(" This step stands on no figure and no caution of its own.", "$quiet")

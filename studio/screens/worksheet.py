@@ -12,7 +12,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from studio.plaintext import clean
-from studio.screens.draw.worksheet import cautions, figures, why
+from studio.screens.draw.worksheet import figures, notes, pressing, why
 from studio.screens.needs import Desk, Worked
 from studio.trouble import Trouble
 
@@ -37,6 +37,7 @@ class WorksheetScreen(Screen[None]):
         with VerticalScroll(id="sheet"):
             yield Static(id="sheet-cautions", markup=False)
             yield Static(id="sheet-figures", markup=False)
+            yield Static(id="sheet-notes", markup=False)
         keys = " B begin   W why   up and down to read on   Esc back"
         yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
 
@@ -47,7 +48,7 @@ class WorksheetScreen(Screen[None]):
         self.call_after_refresh(self.redraw)
 
     def redraw(self) -> None:
-        """Cautions, then figures, with reasons when asked for."""
+        """What is pressing, then the figures (with reasons when asked for), then what is good to know."""
         sheet = self.worked.worksheet
         stops = len(sheet.stops)
         standing = f"   {stops} to change before it can begin" if stops else "   ready to begin"
@@ -55,12 +56,13 @@ class WorksheetScreen(Screen[None]):
             (f" {clean(sheet.title, limit=60)}", "bold $text"), (standing, "$danger" if stops else "$done")
         )
         self.query_one("#sheet-title", Static).update(title)
-        self.query_one("#sheet-cautions", Static).update(cautions(sheet))
         width = max(40, self.size.width - 3)
-        body = (
-            Content("\n").join(why(f) for f in sheet.figures) if self.with_reasons else figures(sheet, width)
-        )
-        self.query_one("#sheet-figures", Static).update(body)
+        serious = pressing(sheet, width)
+        self.query_one("#sheet-cautions", Static).update(serious)
+        self.query_one("#sheet-cautions").display = bool(serious.plain)
+        reasons = Content("\n").join(why(f, width) for f in sheet.figures)
+        self.query_one("#sheet-figures", Static).update(reasons if self.with_reasons else figures(sheet, width))
+        self.query_one("#sheet-notes", Static).update(notes(sheet, width))
         self.query_one("#sheet").focus()
 
     def action_why(self) -> None:

@@ -60,10 +60,7 @@ def _put_in_place(draft: Path, path: Path, overwrite: bool, disk: Disk) -> None:
 def _refuse(path: Path, overwrite: bool) -> None:
     if is_session_name(path.name) or is_damaged_copy(path.name) or _holds_a_session(path):
         raise CannotSave(f"Cannot write {path}: that is a session file, and those are never written over.")
-    try:
-        there = os.path.lexists(path)
-    except ValueError:
-        raise CannotSave(f"Cannot write {path}: no file can have that name.") from None
+    there = os.path.lexists(path)
     if there and not path.is_file():
         raise CannotSave(f"Cannot write {path}: something that is not a plain file has that name.")
     if there and not overwrite:

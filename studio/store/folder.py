@@ -76,9 +76,8 @@ class StudioFolder:
                 if folder is not self.root:
                     told += ", and a studio folder has both shared/ and sessions/"
                 raise CannotSave(f"Cannot use {folder}: {told}; make the folder or {_HINT}.")
-        except (OSError, ValueError) as error:
-            told = why(error) if isinstance(error, OSError) else "no folder can have that name"
-            raise CannotSave(f"Cannot use {self.root}: {told}; {_HINT}.") from None
+        except OSError as error:
+            raise CannotSave(f"Cannot use {self.root}: {why(error)}; {_HINT}.") from None
 
     def make(self, starter: Starter = dict) -> None:
         """Makes what is missing; the starter's files only where no shelf was. CannotSave if it cannot."""

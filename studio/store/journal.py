@@ -55,6 +55,7 @@ class Journal:
         self._waiting: list[_Waiting] = []
         self.records: list[Record] = list(records)
         """Every event on the disk, by number."""
+        self._closed = any(record.kind == FINISHED for record in records)
 
     @classmethod
     def create(
@@ -119,8 +120,12 @@ class Journal:
     @property
     def finished(self) -> bool:
         """Whether the closing event is there or waits."""
-        kinds = (*(r.kind for r in self.records), *(w.kind for w in self._waiting))
-        return FINISHED in kinds
+        return self._closed or any(draft.kind == FINISHED for draft in self._waiting)
+
+    @property
+    def waiting(self) -> tuple[Record, ...]:
+        """The events that wait in memory, with the numbers they will have; their check sums are not final."""
+        return tuple(decode(line) for line in self.unsaved_lines().split(b"\n") if line)
 
     def append(self, kind: str, data: dict[str, Any], at: Reading) -> Record:
         """The event as it now stands on the disk.
@@ -168,6 +173,7 @@ class Journal:
             self._tape.close()
             self._tape = fresh
             self.records.extend(added)
+            self._closed = self.finished
             self._waiting.clear()
             return tuple(added[:-1])
         waits = _how_many_wait(self.unsaved)
@@ -215,6 +221,7 @@ class Journal:
         self._tape.put(line)
         record = decode(line[:-1])
         self.records.append(record)
+        self._closed = self._closed or record.kind == FINISHED
         return record
 
     def _line(self, draft: _Waiting, *, going_on: bool) -> bytes:

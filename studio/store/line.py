@@ -56,7 +56,7 @@ def encode(record: Record, prev_crc: str) -> bytes:
     decoded and compared before it is given out.
     """
     try:
-        data = msgspec.to_builtins(record.data)
+        data = _with_lists(msgspec.to_builtins(record.data))
         body = _ENCODER.encode(_members(record, data, prev_crc)).encode("ascii")
     except (TypeError, ValueError, RecursionError, OverflowError) as error:
         raise Unstorable(_first_words(error)) from None
@@ -120,6 +120,13 @@ def _members(record: Record, data: Any, prev_crc: str) -> dict[str, Any]:
         "n": record.n,
         "prev": prev_crc,
     }
+
+
+def _with_lists(value: Any) -> Any:
+    """JSON knows one kind of sequence, so tuples become lists."""
+    if isinstance(value, dict):
+        return {key: _with_lists(inner) for key, inner in value.items()}
+    return [_with_lists(inner) for inner in value] if isinstance(value, list | tuple) else value
 
 
 def _record(members: dict[str, Any], crc: str) -> Record:

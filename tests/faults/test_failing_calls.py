@@ -161,6 +161,7 @@ def test_a_correction_that_waits_still_points_at_the_right_event(tmp_path, faili
     for kind, data in (("step.measured", {"value": 4.2}), ("corrected", {"ref": 2, "new": 4.7})):
         with pytest.raises(SaveFailed):
             journal.append(kind, data, at(1))
+    assert [(r.n, r.kind) for r in journal.waiting] == [(2, "step.measured"), (3, "corrected")]
     assert [(r.n, r.kind) for r in journal.rescue(at(2), folders=[])] == [
         (2, "step.measured"),
         (3, "corrected"),
@@ -169,3 +170,23 @@ def test_a_correction_that_waits_still_points_at_the_right_event(tmp_path, faili
     assert journal.append("noted", {"text": "on"}, at(3)).n == 5
     journal.close()
     assert list(read_session(journal.path).records) == journal.records
+
+
+def test_a_session_that_is_closed_while_nothing_can_be_saved(tmp_path, failing_disk, at, opening):
+    """The closing SHA-256 is worked out for the file the closing event ends up in."""
+    from studio.store.errors import SessionClosed
+
+    disk = failing_disk("fsync", 2)
+    journal = Journal.create(tmp_path, "closing", opening, at(0), disk=disk)
+    for kind in ("noted", "session.finished"):
+        with pytest.raises(SaveFailed):
+            journal.append(kind, {"counts": {}}, at(1))
+    with pytest.raises(SessionClosed):
+        journal.append("noted", {"text": "late"}, at(2))
+    journal.rescue(at(2), folders=[])
+    with pytest.raises(SessionClosed):
+        journal.append("noted", {"text": "late"}, at(2))
+    journal.append("addendum", {"text": "washed"}, at(3))
+    journal.close()
+    verdict = verify(journal.path)
+    assert (verdict.state, verdict.hash_ok, verdict.events) == ("clean", True, 5)

@@ -155,7 +155,8 @@ def test_no_figure_was_left_out_of_the_hand_calculation(worksheet: Worksheet) ->
 def test_interval(worksheet: Worksheet, figure_id: str, low: float, high: float) -> None:
     figure = worksheet.figure(figure_id)
     assert figure is not None
-    assert (figure.low, figure.high) == (pytest.approx(low, abs=0.02), pytest.approx(high, abs=0.02))
+    # The table of doses rounds to a tenth of a mL on 100 g.
+    assert (figure.low, figure.high) == (pytest.approx(low, abs=0.06), pytest.approx(high, abs=0.06))
 
 
 def test_cautions_by_hand(worksheet: Worksheet) -> None:

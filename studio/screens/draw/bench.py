@@ -70,7 +70,7 @@ def clock_face(
     """The one clock that matters now in large digits, with what it counts beside it."""
     if view is None:
         digits, style = time, "$line"
-        said: list[Part] = [("time of day", "$quiet"), ("no clock is running", "$quiet")]
+        said: list[Part] = [("time of day", "$quiet"), ("no clock runs yet", "$quiet")]
     else:
         digits = clock_text(view.left_s)
         style = "bold $due" if view.due else "bold $text"

@@ -22,8 +22,8 @@ def welcome(known: bool) -> Content:
     """A hint for the first time, a caution always."""
     first = "" if known else " New here? Enter begins a rehearsal: ten minutes, no dye, the whole job.\n"
     care = (
-        " Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local rules and\n"
-        " trained advice come before anything this program says."
+        " Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local\n"
+        " rules and trained advice come before anything this program says."
     )
     return Content.assemble((first, "$focus"), (care, "$quiet"))
 

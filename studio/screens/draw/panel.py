@@ -10,7 +10,7 @@ from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Stage, Step
 from studio.quantity import show
 from studio.screens.draw.bench import check_row, figure_row, step_lines
-from studio.screens.draw.worksheet import caution_row
+from studio.screens.draw.worksheet import caution_lines
 from studio.session.records import StepRecord
 from studio.session.state import State
 
@@ -88,7 +88,7 @@ def _top(shown: Shown, width: int, *, with_reasons: bool) -> list[Content]:
                     Content.styled(f"    {clean(figure.because, limit=max(20, width - 8))}", "$quiet")
                 )
     for caution in shown.cautions[:1]:
-        blocks.append(caution_row(caution))
+        blocks.extend(caution_lines(caution, width))
     blocks.append(Content(""))
     if shown.notice:
         blocks.append(Content.styled(f" {clean(shown.notice, limit=300)}", "bold $due"))

@@ -6,7 +6,7 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Worksheet
-from studio.screens.draw.bench import figure_row
+from studio.screens.draw.bench import figure_row, figure_value
 
 LEVEL_STYLE = {"stop": "bold $danger", "warn": "bold $due", "note": "$quiet"}
 
@@ -21,20 +21,29 @@ SECTIONS = (
 )
 
 
-def cautions(worksheet: Worksheet) -> Content:
-    """Every caution, most serious first."""
-    order = {"stop": 0, "warn": 1, "note": 2}
-    rows = [caution_row(c) for c in sorted(worksheet.cautions, key=lambda c: order[c.level])]
-    return Content("\n").join(rows)
+def pressing(worksheet: Worksheet, width: int) -> Content:
+    """Stops and warnings, most serious first: what must be dealt with before the pot is lit."""
+    return _rows([c for level in ("stop", "warn") for c in worksheet.cautions if c.level == level], width)
 
 
-def caution_row(caution: Caution) -> Content:
-    """Level as a word, the sentence, and where it comes from."""
-    return Content.assemble(
-        (f" {caution.level.upper():<5}", LEVEL_STYLE[caution.level]),
-        (clean(caution.text, limit=600), "$text"),
-        (f"  {clean(caution.source, limit=200)}", "$quiet"),
-    )
+def notes(worksheet: Worksheet, width: int) -> Content:
+    """What is good to know; read after the figures."""
+    rows = _rows([c for c in worksheet.cautions if c.level == "note"], width)
+    return Content("\n").join([Content.styled(" good to know", "bold $focus"), rows]) if rows.plain else rows
+
+
+def _rows(cautions: list[Caution], width: int) -> Content:
+    return Content("\n").join(line for c in cautions for line in caution_lines(c, width))
+
+
+def caution_lines(caution: Caution, width: int, *, with_source: bool = False) -> list[Content]:
+    """Level as a word and the sentence beside it, wrapped under itself; the source below when asked for."""
+    room = max(20, width - 8)
+    lines = Content.styled(clean(caution.text, limit=900), "$text").wrap(room)
+    if with_source:
+        lines = [*lines, *Content.styled(clean(caution.source, limit=400), "$quiet").wrap(room)]
+    word = Content.styled(f" {caution.level.upper():<6}", LEVEL_STYLE[caution.level])
+    return [Content.assemble(word if n == 0 else " " * 7, line) for n, line in enumerate(lines)]
 
 
 def figures(worksheet: Worksheet, width: int) -> Content:
@@ -47,12 +56,17 @@ def figures(worksheet: Worksheet, width: int) -> Content:
     return Content("\n").join(lines)
 
 
-def why(figure: Figure) -> Content:
-    """One figure with its reason and its source."""
-    source = clean(figure.source, limit=300) or figure.origin
-    return Content.assemble(
-        (f" {clean(figure.label, limit=80)}\n", "bold $text"),
-        (f"   {clean(figure.because, limit=600)}\n", "$text"),
-        (f"   {figure.origin}", "$focus"),
-        (f"  {source}\n" if source != figure.origin else "\n", "$quiet"),
-    )
+def why(figure: Figure, width: int) -> Content:
+    """One figure with its value, its equation and its source, each wrapped under itself."""
+    room = max(20, width - 5)
+    source = clean(figure.source, limit=500)
+    lines = [
+        Content.assemble(
+            (f" {clean(figure.label, limit=60)}  ", "bold $text"), (figure_value(figure), "bold $focus")
+        )
+    ]
+    told = Content.styled(clean(figure.because, limit=900), "$text").wrap(room)
+    said = figure.origin if not source or source == figure.origin else f"{figure.origin}: {source}"
+    origin = Content.styled(said, "$quiet").wrap(room)
+    lines.extend(line.pad_left(3) for line in (*told, *origin))
+    return Content("\n").join([*lines, Content("")])

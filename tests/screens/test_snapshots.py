@@ -1,0 +1,60 @@
+"""A few screens as they look: plain text at three sizes, and SVG in both themes and without colour.
+
+Look at a changed snapshot before accepting it: `pytest tests/screens/test_snapshots.py --snapshot-update`.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from syrupy.extensions.image import SVGImageSnapshotExtension
+
+STEPS = ("ready.powder", "stocks.rust.dye", "paint.apply", "steam.hold", "cool.unwrap")
+
+
+def steady(svg: str) -> str:
+    """Without the random names that tie the styles of one picture to it."""
+    return re.sub(r"terminal-\d+", "terminal", svg)
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")
+@pytest.mark.parametrize("step_id", STEPS)
+async def test_bench_as_text(bench_at, screen_text, wait_until, snapshot, step_id, size) -> None:
+    app, session = bench_at(step_id)
+    step = session.state.find_step(step_id)
+    async with app.run_test(size=size) as pilot:
+        await wait_until(pilot, lambda: step.text.split()[0] in screen_text(app))
+        assert screen_text(app) == snapshot
+
+
+async def test_alarm_standing_as_text(bench_at, screen_text, wait_until, snapshot) -> None:
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        session.clock.advance(36 * 60 + 75)
+        await wait_until(pilot, lambda: screen_text(app).count("DUE") >= 3)
+        assert screen_text(app) == snapshot
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 12), (20, 5)], ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_big_clock_as_text(bench_at, screen_text, wait_until, snapshot, size) -> None:
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause(0.2)
+        await pilot.press("b")
+        await wait_until(pilot, lambda: "36:00" in screen_text(app) or "██" in screen_text(app))
+        await pilot.pause(0.3)
+        assert screen_text(app) == snapshot
+
+
+@pytest.mark.parametrize("look", ["vat", "fleece", "no-color"])
+async def test_bench_as_svg(bench_at, screen_text, wait_until, snapshot, look, monkeypatch) -> None:
+    if look == "no-color":
+        monkeypatch.setenv("NO_COLOR", "1")
+    app, session = bench_at("steam.hold", theme="fleece" if look == "fleece" else "vat")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        session.clock.advance(16 * 60)
+        await wait_until(pilot, lambda: "DUE" in screen_text(app))
+        assert steady(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)

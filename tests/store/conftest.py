@@ -1,0 +1,21 @@
+"""A clock that ticks once a second, and the opening event's data."""
+
+from __future__ import annotations
+
+import pytest
+
+from studio.session.clock import Reading
+
+
+@pytest.fixture(scope="session")
+def at():
+    def reading_at(second: int) -> Reading:
+        ns = second * 1_000_000_000
+        return Reading(1_790_000_000_000_000_000 + ns, 7_000_000_000 + ns, 6_000_000_000 + ns, "9f3a12cd")
+
+    return reading_at
+
+
+@pytest.fixture(scope="session")
+def opening():
+    return {"format": "potside-session/1", "title": "Tidewrack stripes", "plan": "x = 1\n", "pid": 4}

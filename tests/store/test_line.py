@@ -1,0 +1,176 @@
+"""One event, one line, one way to write it."""
+
+from __future__ import annotations
+
+import json
+import zlib
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from studio.store.errors import LineError, Unstorable
+from studio.store.line import FIRST_PREV, MOST_BYTES, Record, decode, encode
+
+AT = "2026-11-25T06:36:38.123Z"
+
+
+def sealed(body: str | bytes) -> bytes:
+    """A line with a check sum that fits, whatever the body says; the body comes without its last brace."""
+    head = body.encode() if isinstance(body, str) else body
+    return head + b',"crc":"%08x"}' % zlib.crc32(head)
+
+
+def with_data(data: str) -> bytes:
+    return sealed(
+        f'{{"at":"{AT}","boot":"9f3a12cd","boot_ns":123,"data":{data},"kind":"noted","n":12,"prev":"0badcafe"'
+    )
+
+
+def test_the_line_is_as_the_format_says():
+    line = encode(Record(12, "step.done", AT, 123, "9f3a12cd", {"step": "presoak.in"}), "0badcafe")
+    head = (
+        b'{"at":"2026-11-25T06:36:38.123Z","boot":"9f3a12cd","boot_ns":123,"data":{"step":"presoak.in"},'
+        b'"kind":"step.done","n":12,"prev":"0badcafe"'
+    )
+    assert line == head + b',"crc":"' + format(zlib.crc32(head), "08x").encode() + b'"}\n'
+    assert json.loads(line)["crc"] == decode(line[:-1]).crc
+
+
+JSON = st.recursive(
+    st.none()
+    | st.booleans()
+    | st.integers()
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text(st.characters(codec="utf-8")),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=5), inner, max_size=4),
+    max_leaves=12,
+)
+DATA = st.dictionaries(st.text(st.characters(codec="utf-8"), max_size=8), JSON, max_size=5)
+
+
+@given(DATA, st.integers(1, 10**9), st.integers(0, 2**63 - 1))
+def test_what_is_written_is_read_back(data, n, boot_ns):
+    try:
+        line = encode(Record(n, "noted", AT, boot_ns, "b", data), FIRST_PREV)
+    except Unstorable:
+        assert "\\ud" in json.dumps(data), "only lone surrogates may be refused here"
+        return
+    back = decode(line[:-1])
+    assert (back.data, back.n, back.boot_ns, back.prev) == (data, n, boot_ns, FIRST_PREV)
+    assert line.isascii()
+    assert line.count(b"\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("data", "reason"),
+    [
+        ('{"x":NaN}', "NaN is not a number"),
+        ('{"x":-Infinity}', "Infinity is not a number"),
+        ('{"x":1e999}', "Out of range float values"),
+        ('{"x":1,"x":2}', "the key x stands twice"),
+        ('{"x":"\\ud800"}', "lone surrogate"),
+        ('{"x":' + "9" * 5000 + "}", "Exceeds the limit"),
+        ('{"x":' + "[" * 100_000 + "]" * 100_000 + "}", "nested more than 64 deep"),
+        ('{"x":' + '{"y":' * 70 + "1" + "}" * 70 + "}", "nested more than 64 deep"),
+        ('{"x": 1}', "one agreed way"),
+        ('{"x":1.0e0}', "one agreed way"),
+        ('{"b":1,"a":2}', "one agreed way"),
+        ('{"x":"\\u0041"}', "one agreed way"),
+        ("[]", "data is not an object"),
+        ("{", "Expecting property name"),
+        ('{"x":"' + "a" * MOST_BYTES + '"}', "longer than"),
+    ],
+)
+def test_hostile_lines_are_refused_with_a_reason(data, reason):
+    with pytest.raises(LineError) as caught:
+        decode(with_data(data))
+    assert reason in caught.value.reason
+    assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "reason"),
+    [
+        ('"n":12', '"n":0', "n is not a whole number"),
+        ('"n":12', '"n":true', "n is not a whole number"),
+        ('"n":12', '"n":12.0', "n is not a whole number"),
+        ('"n":12', '"n":"12"', "n is not a whole number"),
+        ('"n":12', '"m":12', "missing or unknown"),
+        (AT, "2026-13-25T06:36:38.123Z", "not a UTC time"),
+        (AT, "2026-11-25T06:36:38.123+01:00", "not a UTC time"),
+        (AT, "2026-11-25T06:36:38Z", "not a UTC time"),
+        ("0badcafe", "0BADCAFE", "prev is not eight"),
+        ("noted", "", "kind is not a short text"),
+        ("noted", "k" * 101, "kind is not a short text"),
+        ('"boot_ns":123', '"boot_ns":-1', "boot_ns is not"),
+    ],
+)
+def test_members_that_are_wrong(old, new, reason):
+    good = with_data("{}").decode()
+    with pytest.raises(LineError, match=reason):
+        decode(sealed(good[: good.index(',"crc"')].replace(old, new)))
+
+
+def test_bytes_that_are_no_text():
+    with pytest.raises(LineError, match="not ASCII"):
+        decode(sealed(with_data('{"x":"?"}').split(b',"crc"')[0].replace(b"?", b"\xff")))
+    with pytest.raises(LineError, match="not ASCII"):
+        decode(sealed(with_data('{"x":"?"}').split(b',"crc"')[0].replace(b"?", "é".encode())))
+
+
+def test_an_upper_case_check_sum_is_refused():
+    line = next(
+        line for i in range(99) if (line := with_data(f'{{"x":{i}}}'))[-10:-2].upper() != line[-10:-2]
+    )
+    decode(line)
+    with pytest.raises(LineError):
+        decode(line[:-10] + line[-10:-2].upper() + b'"}')
+
+
+@given(st.binary(max_size=200) | st.binary(max_size=200).map(sealed))
+def test_no_bytes_raise_anything_else(raw):
+    with pytest.raises(LineError):
+        decode(raw)
+
+
+@given(st.text(st.characters(), max_size=100).map(lambda text: text.encode("utf-8", "surrogatepass")))
+def test_no_data_raises_anything_else(raw):
+    try:
+        decode(sealed(with_data("?").split(b',"crc"')[0].replace(b"?", raw)))
+    except LineError as error:
+        assert str(error).isprintable()
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        {"x": float("nan")},
+        {"x": float("inf")},
+        {"x": "\ud800"},
+        {"\udfff": 1},
+        {1: "x"},
+        {"x": 10**5000},
+        {"x": object()},
+        {"x": "a" * MOST_BYTES},
+        {"x": {("a", "b"): 1}},
+    ],
+)
+def test_what_cannot_be_kept_is_refused_before_anything_is_written(data):
+    with pytest.raises(Unstorable) as caught:
+        encode(Record(1, "noted", AT, 1, "b", data), FIRST_PREV)
+    assert caught.value.exit_code == 4
+    assert str(caught.value).startswith("This cannot be kept in the session file: ")
+
+
+def test_deep_data_is_refused():
+    deep: list = []
+    for _ in range(100_000):
+        deep = [deep]
+    with pytest.raises(Unstorable):
+        encode(Record(1, "noted", AT, 1, "b", {"x": deep}), FIRST_PREV)
+
+
+def test_tuples_become_lists():
+    line = encode(Record(1, "noted", AT, 1, "b", {"x": (1, (2, 3))}), FIRST_PREV)
+    assert decode(line[:-1]).data == {"x": [1, [2, 3]]}
