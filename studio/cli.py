@@ -15,7 +15,7 @@ from typing import Any
 import click
 
 from studio import __version__
-from studio.exit_codes import OK, PROBLEM, USAGE
+from studio.exit_codes import INTERRUPTED, OK, PROBLEM, USAGE
 
 EPILOG = """\b
 Examples:
@@ -32,6 +32,15 @@ unreadable, 4 could not save, 130 stopped by Ctrl+C, 143 stopped by SIGTERM.
 
 class NearestCommand(click.Group):
     """A group that answers a mistyped command with the nearest one."""
+
+    def main(self, *args: Any, **extra: Any) -> Any:
+        """As click's own, but a reader that went away (`| head`) is no problem that was found."""
+        try:
+            return super().main(*args, **extra)
+        except SystemExit as end:
+            if isinstance(end.__context__, BrokenPipeError):
+                sys.exit(OK)
+            raise
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -61,7 +70,10 @@ def plain_errors(command: Callable[..., Any]) -> Callable[..., Any]:
         except BrokenPipeError:
             _quiet_stdout()
             sys.exit(OK)
-        except (click.ClickException, click.exceptions.Exit, click.Abort):
+        except (KeyboardInterrupt, click.Abort):
+            click.echo("potside: stopped by Ctrl+C; what was shown as saved is saved.", err=True)
+            sys.exit(INTERRUPTED)
+        except (click.ClickException, click.exceptions.Exit):
             raise
         except Exception as fault:
             from studio.fault import keep_fault
@@ -102,8 +114,10 @@ def main(ctx: click.Context, studio_dir: Path | None, ascii_only: bool, light: b
 
     Without a command the studio opens on screen.
     """
+    from studio.plain_streams import never_stop
     from studio.trouble import Look
 
+    never_stop(sys.stdout, sys.stderr)
     ctx.obj = Look(studio_dir=studio_dir, ascii_only=ascii_only, theme="fleece" if light else "vat")
     if ctx.invoked_subcommand is None:
         from studio.opening_screens import open_studio
@@ -156,10 +170,20 @@ def resume(look: Any, session: str | None) -> None:
     sys.exit(resume_session(look, session))
 
 
+def _countable(ctx: click.Context, option: click.Parameter, value: float | None) -> float | None:
+    """A range check lets `nan` through: it is neither below nor above anything."""
+    if value is not None and value != value:
+        raise click.BadParameter("nan is no number; write for example 60.", ctx, option)
+    return value
+
+
 @main.command()
 @click.option("--unattended", is_flag=True, help="Do the whole session without a terminal, and print it.")
 @click.option(
-    "--speed", type=click.FloatRange(1, 100_000), help="How many times as fast the clock runs (60 on screen)."
+    "--speed",
+    type=click.FloatRange(1, 100_000),
+    callback=_countable,
+    help="How many times as fast the clock runs (60 on screen).",
 )
 @click.option("--seed", type=int, default=1, help="Chooses the small errors of the unattended hand.")
 @click.pass_obj

@@ -9,7 +9,11 @@ from pathlib import Path
 
 def keep_fault(fault: BaseException) -> str:
     """Write the details of a fault down and say, in one sentence, where they are."""
-    told = "".join(traceback.format_exception(fault))
+    return keep_details("".join(traceback.format_exception(fault)), type(fault).__name__)
+
+
+def keep_details(told: str, kind: str) -> str:
+    """The same for details that are text already; `kind` is the name of the exception."""
     for folder in (_state_folder(), Path(tempfile.gettempdir())):
         try:
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -20,10 +24,10 @@ def keep_fault(fault: BaseException) -> str:
         except OSError:
             continue
         return (
-            f"a fault of the program ({type(fault).__name__}); what was shown as saved is saved. "
+            f"a fault of the program ({kind}); what was shown as saved is saved. "
             f"The details are in {file.name}; please pass them on."
         )
-    return f"a fault of the program ({type(fault).__name__}); what was shown as saved is saved."
+    return f"a fault of the program ({kind}); what was shown as saved is saved."
 
 
 def _state_folder() -> Path:

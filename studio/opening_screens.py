@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 from collections.abc import Callable
@@ -39,6 +40,7 @@ def _run(look: Look, desk: StudioDesk, first: Callable[[], Screen[None]] | None 
         del os.environ["NO_COLOR"]
     ascii_only = look.ascii_only or "utf" not in (sys.stdout.encoding or "").lower()
     app = PotsideApp(desk, first, theme=look.theme, ascii_only=ascii_only)
+    told = _keep_traceback(app)
     try:
         code = app.run()
     finally:
@@ -46,13 +48,22 @@ def _run(look: Look, desk: StudioDesk, first: Callable[[], Screen[None]] | None 
     if app.stopped_by is not None:
         print("potside: stopped by a signal; nothing was lost. Go on with: potside resume", file=sys.stderr)
         return 128 + app.stopped_by
-    return _ended(app, code)
+    if told.getvalue():
+        from studio.fault import keep_details
 
-
-def _ended(app: PotsideApp, code: int | None) -> int:
-    if app.return_code:
+        print(f"potside: {keep_details(told.getvalue(), 'on screen')}", file=sys.stderr)
+        print("Go on with: potside resume", file=sys.stderr)
         return PROBLEM
     return OK if code is None else code
+
+
+def _keep_traceback(app: PotsideApp) -> io.StringIO:
+    """Where Textual prints what went wrong instead of on the terminal; empty while nothing did."""
+    from rich.console import Console
+
+    told = io.StringIO()
+    app.error_console = Console(file=told, width=110, markup=False, highlight=False)
+    return told
 
 
 def open_studio(look: Look) -> int:

@@ -25,6 +25,11 @@ class Bath:
     `carbonate_mol_l`: total carbonate where it stays in; `air_co2_atm`: CO2 pressure it is in balance with,
     or None. `acids`: (mol/L, pKa's) of each. `salt_mol_l`: indifferent one-to-one salt. `activity`: Davies
     or ideal.
+
+    >>> Bath(0.002, 0.0021386, None, ((0.01, (4.756,)),), 0.0, True).air_co2_atm is None
+    True
+
+    **Source:** the terms of electroneutrality, as `imbalance`.
     """
 
     base_mol_l: float

@@ -156,6 +156,10 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
         )
 
 
+def _drops(number: float) -> str:
+    return "1 drop" if number == 1 else f"{num(number)} drops"
+
+
 def _jars(worked: Worked) -> Iterator[Caution]:
     used: dict[str, float] = {}
     for work in worked.stocks.stocks:

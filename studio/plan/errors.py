@@ -5,6 +5,7 @@ from __future__ import annotations
 from studio.plaintext import clean
 
 MOST_QUOTED = 40
+LONGEST_SENTENCE = 600
 
 
 class PlanError(ValueError):
@@ -21,7 +22,9 @@ def refuse(file: str, key: str, what: str) -> PlanError:
     'tide.plan.toml: fibre.form is missing; write for example form = "blank".'
     """
     place = f"{clean(file, limit=80)}: {clean(key, limit=80)}"
-    return PlanError(f"{place.rstrip(': ')}{'' if what.startswith(':') else ' '}{what}")
+    gap = "" if what.startswith(":") else " "
+    # Cleaned as a whole: a hint may quote a name from the file, too.
+    return PlanError(clean(f"{place.rstrip(': ')}{gap}{what}", limit=LONGEST_SENTENCE))
 
 
 def quoted(value: object) -> str:

@@ -11,6 +11,7 @@ from studio.plan.figure_text import PRACTICE, fig, num
 from studio.plan.materials import AcidAtHand, class_range
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Origin
+from studio.plan.soak import Soak, soak_at, soak_with, water_of
 from studio.tables import find_acid, practice
 
 DEFAULT_RATIO = 20.0
@@ -48,7 +49,7 @@ def work_presoak(settled: Settled) -> PresoakWork:
     plan = settled.plan.presoak
     ratio = plan.liquor_ratio or DEFAULT_RATIO
     water_ml = liquor.bath_ml(settled.dry_g, ratio)
-    water = craft.Water(craft.alkalinity_meq_l(settled.alkalinity.value), settled.water_ph.value)
+    water = water_of(settled)
     figures = [
         fig(
             "presoak.water",
@@ -60,20 +61,21 @@ def work_presoak(settled: Settled) -> PresoakWork:
             "" if plan.liquor_ratio else "common practice: liquor ratio 20",
         )
     ]
-    amount, ph, spread = 0.0, craft.ph((), water, open_to_air=settled.plan.water.open), None
-    if settled.acid is not None:
-        amount, ph, acid_figures = _acid(settled, settled.acid, water, water_ml)
+    amount, spread = 0.0, None
+    if settled.acid is None:
+        soak = soak_with(0.0, (), water, open_to_air=settled.plan.water.open)
+    else:
+        amount, soak, figure = _acid(settled, settled.acid, water, water_ml)
         spread = published_spread(settled.acid, settled.dry_g)
-        figures.extend(acid_figures)
-        figures.extend(_beside(settled, settled.acid, spread))
-    figures.append(_ph_figure(settled, ph, amount, water_ml, water.alkalinity_meq_l))
+        figures.extend((figure, *_beside(settled, settled.acid, spread)))
+    figures.append(_ph_figure(settled, soak, amount, water_ml, water.alkalinity_meq_l))
     minutes = plan.time.value if plan.time else DEFAULT_MIN
     degrees = plan.temperature.value if plan.temperature else DEFAULT_C
     figures.extend(_soak(settled, minutes, degrees))
     return PresoakWork(
         water_ml=water_ml,
         acid_amount=amount,
-        ph=ph,
+        ph=soak.ph,
         minutes=minutes,
         temperature_c=degrees,
         spread=spread,
@@ -99,10 +101,10 @@ def _target(settled: Settled) -> tuple[float, Origin, str]:
 
 def _acid(
     settled: Settled, acid: AcidAtHand, water: craft.Water, water_ml: float
-) -> tuple[float, float, list[Figure]]:
+) -> tuple[float, Soak, Figure]:
     litres = water_ml / 1000.0
     per_unit = mol_per_unit(acid)
-    is_open = settled.plan.water.open
+    pkas, is_open = tuple(acid.row.pkas), settled.plan.water.open
     strength = f"{acid.name} {num(acid.strength_percent)} %"
     written = settled.plan.presoak.acid_amount
     if written is not None:
@@ -114,17 +116,19 @@ def _acid(
                 "presoak.acid_amount",
                 f"is {written.typed} in {num(litres)} L of water, far beyond any soak; write less acid.",
             )
+        soak = soak_with(mol_l, pkas, water, open_to_air=is_open)
         because = f"{written.typed} as written, {num(mol_l * 1000)} mmol/L in {num(litres)} L"
     else:
         target, _, source = _target(settled)
         try:
-            mol_l = craft.dose_for_ph(target, acid.row.pkas, water, open_to_air=is_open)
+            soak = soak_at(target, pkas, water, open_to_air=is_open)
         except ValueError:
             raise refuse(
                 settled.plan.file,
                 "presoak.target_ph",
                 f"is {num(target)}, which {acid.name} cannot bring this water to; write a value such as 4.0.",
             ) from None
+        mol_l = soak.mol_l
         amount, origin = mol_l * litres / per_unit, "published"
         because = (
             f"pH {num(target)} in {num(litres)} L needs {num(mol_l * 1000)} mmol/L; {strength} holds "
@@ -132,29 +136,28 @@ def _acid(
             f"{num(per_unit * 1000)} = {num(amount)} {acid.unit}"
         )
         source = f"{CARBONATE} ({acid.row.pka_source}); pH aimed at: {source}"
-    ph = craft.ph((craft.AcidDose(tuple(acid.row.pkas), mol_l),), water, open_to_air=is_open)
     label = f"{acid.name} into the presoak"
-    return amount, ph, [fig("presoak.acid", amount, acid.unit, label, because, _origin(origin), source)]
+    return amount, soak, fig("presoak.acid", amount, acid.unit, label, because, _origin(origin), source)
 
 
 def _origin(word: str) -> Origin:
     return "plan" if word == "plan" else "published"
 
 
-def _ph_figure(settled: Settled, ph: float, amount: float, water_ml: float, meq_l: float) -> Figure:
+def _ph_figure(settled: Settled, soak: Soak, amount: float, water_ml: float, meq_l: float) -> Figure:
     acid = settled.acid
     with_acid = f" with {num(amount)} {acid.unit} of {acid.name}" if acid else " without acid"
-    air = "open to the air, carbon dioxide lost" if settled.plan.water.open else "carbon dioxide kept"
+    air = "open to the air, carbon dioxide lost" if soak.open else "carbon dioxide kept"
     because = (
         f"{num(water_ml)} mL of water, alkalinity {num(settled.alkalinity.value)} mg/L / 50.04 = "
         f"{num(meq_l)} meq/L, "
-        f"pH {num(settled.water_ph.value)} at first,{with_acid}, {air}: pH {ph:.2f} (of the water; wool "
+        f"pH {num(settled.water_ph.value)} at first,{with_acid}, {air}: pH {soak.ph:.2f} (of the water; wool "
         "binds acid too)"
     )
     guessed = "estimate" in (settled.alkalinity.origin, settled.water_ph.origin)
     source = f"{CARBONATE}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
     return fig(
-        "presoak.ph", ph, "pH", "pH of the soak", because, "estimate" if guessed else "published", source
+        "presoak.ph", soak.ph, "pH", "pH of the soak", because, "estimate" if guessed else "published", source
     )
 
 

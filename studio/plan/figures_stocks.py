@@ -112,7 +112,7 @@ def _figures(settled: Settled, liquid: ColourLiquid, work: StockWork) -> list[Fi
             )
         )
     if work.relative_error is not None and work.dye_g is not None:
-        figures.append(_weighing(settled, work, key, f"{part}for {named}"))
+        figures.append(_weighing(settled, work, key, f"{part}for {named}".strip()))
     if work.from_jar_ml is not None and stock.dye.ready_percent is not None and stock.strength is not None:
         figures.append(
             fig(
@@ -164,7 +164,7 @@ def _weighing(settled: Settled, work: StockWork, key: str, named: str) -> Figure
         f"{key}.weighing",
         percent,
         "%",
-        f"error in weighing {named}",
+        f"weighing error, {named}",
         f"({num(step)} g / root 12) / {num(grams)} g x 100 = {num(percent)} %",
         "published" if settled.scale_g.origin != "estimate" else "estimate",
         f"{GUM}; smallest step: {settled.scale_g.source}",

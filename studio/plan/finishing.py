@@ -49,7 +49,7 @@ def cool_stage(facts: ProcedureFacts) -> Stage:
             Step(
                 id="cool.unwrap",
                 kind="gate",
-                text=f"Open the packet only at {facts.unwrap_c:g} degC or below, with gloves: hot dye liquid is inside.",
+                text=f"Open the packet only at {facts.unwrap_c:g} degC or below, gloved: hot dye liquid is inside.",
                 done="Unwrapped cool",
                 critical=True,
                 word="cool",

@@ -156,8 +156,7 @@ class Keys:
         if not low <= found.value <= high or (low == 0.0 == found.value):
             limits = f"above {low:g}{unit}"
             if high < math.inf:
-                limits = f"between {low:g} and "
-                f"{high:g}{unit}" if low else f"above 0 and at most {high:g}{unit}"
+                limits = f"at {low:g} to {high:g}{unit}" if low else f"above 0, up to {high:g}{unit}"
             raise self.wrong(key, f"must lie {limits}, not at {quoted(value)}; {self._example(kind)}")
         return found
 

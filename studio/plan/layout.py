@@ -65,7 +65,7 @@ def _band(keys: Keys, names: list[str]) -> Band:
     name = keys.needed_text("colour", names[0])
     if name not in names:
         near = nearest(name, names)
-        hint = f'did you mean "{near}"?' if near else f"the colours are {', '.join(names)}."
+        hint = f'did you mean "{near}"?' if near else f"the colours are {', '.join(names[:6])}."
         raise keys.wrong("colour", f"names {quoted(name)}, which is no [[colour]] of this plan; {hint}")
     rows = keys.whole("rows", 1, 100_000, "6")
     share = keys.measure("share", "share", high=100.0)

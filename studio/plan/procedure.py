@@ -8,9 +8,8 @@ Wiener, Human Factors 35(2), 1993; the work itself is common practice.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-
 import math
+from collections.abc import Mapping, Sequence
 
 import msgspec
 

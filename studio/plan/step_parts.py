@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TypedDict
+
 from studio.plan.shapes import Stage, StageId, Step
 
 MOST_ITEMS = 9
@@ -10,7 +12,15 @@ WEIGHT_SLACK = 0.1
 """A weighing or pouring off by more than a tenth is asked about once. House rule."""
 
 
-def near(expected: float) -> dict[str, float]:
+class Expected(TypedDict):
+    """What a measured step expects, in its unit."""
+
+    expected: float
+    low: float
+    high: float
+
+
+def near(expected: float) -> Expected:
     """Expected value and the range outside which the bench asks once."""
     return {
         "expected": round(expected, 4),

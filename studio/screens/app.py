@@ -26,12 +26,6 @@ class PotsideApp(App[int]):
     CSS_PATH = "potside.tcss"
     ENABLE_COMMAND_PALETTE = False
     TITLE = "Potside"
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [
-        (0, "-narrow"),
-        (80, "-normal"),
-        (112, "-wide"),
-    ]
-    VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-low"), (24, "-mid"), (34, "-tall")]
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q", "leave", "leave", show=False, priority=True),
         Binding("ctrl+c", "leave", "leave", show=False, priority=True),

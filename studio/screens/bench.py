@@ -5,19 +5,19 @@ from __future__ import annotations
 import asyncio
 from typing import ClassVar
 
-from textual import on, work
+from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Static
 
 from studio.plan.shapes import Step
-from studio.screens.bench_view import BenchView, look
+from studio.screens.acting import ActingScreen
+from studio.screens.bench_view import look
 from studio.screens.draw import alarms as alarm_drawing
 from studio.screens.draw import bench as draw
 from studio.screens.draw.panel import panel
-from studio.screens.entry import Entry, Question
+from studio.screens.entry import Entry
 from studio.screens.questions import (
     abandon_question,
     gate_question,
@@ -30,22 +30,18 @@ from studio.screens.terminal import set_title
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.path import current_step
-from studio.session.refusals import ReallyMeant, Refused
 from studio.session.run import NotSaved, Running
 
 TICK_S = 0.25
 FRESH_ALARM_S = 0.7
 """A key this soon after an alarm appeared was already on its way and answers nothing. House rule."""
-SLOW_SAVE_S = 0.5
 
 KEYS = "Enter done   N note   W why   U undo   B big clock   ? keys   Q leave"
 KEYS_NARROW = "Enter done  N note  W why  U undo  ? keys  Q leave"
 
 
-class BenchScreen(Screen[None]):
+class BenchScreen(ActingScreen):
     """Drives one `Running` session."""
-
-    AUTO_FOCUS = ""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter,space", "go", "done", id="bench.go"),
@@ -67,13 +63,9 @@ class BenchScreen(Screen[None]):
     ]
 
     def __init__(self, running: Running, *, notice: str = "") -> None:
-        super().__init__()
-        self.running = running
-        self.notice = notice
-        self._busy = False
+        super().__init__(running, notice=notice)
         self._ring_in = 0
         self._alarm_seen: dict[int, float] = {}
-        self._asked_meant = ""
         self._drawn: dict[str, Content] = {}
         self._finish_offered = False
 
@@ -176,39 +168,16 @@ class BenchScreen(Screen[None]):
 
     # -- commands --------------------------------------------------------------------------------
 
-    @property
-    def entry(self) -> Entry:
-        """The line at the bottom."""
-        return self.query_one(Entry)
-
     def _current(self) -> Step | None:
         return current_step(self.running.state, self.running.clock.now())
 
-    async def act(self, command: c.Command) -> bool:
-        """Carry out a command; what stands against it is said on the panel. True when it was done."""
-        if self._busy:
-            return False
-        self._busy = True
-        self.notice = ""
-        slow = self.set_timer(SLOW_SAVE_S, self._say_saving)
-        try:
-            await asyncio.to_thread(self.running.do, command)
-            return True
-        except Refused as refused:
-            self.notice = str(refused)
-            return False
-        except NotSaved as problem:
-            self.notice = problem.sentence
-            return False
-        finally:
-            slow.stop()
-            self._busy = False
-            self.redraw()
-            self._offer_finish()
-
-    def _say_saving(self) -> None:
-        self.notice = "Saving is slow; the clocks go on."
+    def after(self, command: c.Command) -> None:
+        """Show it, and go on to the page or the place it leads to."""
         self.redraw()
+        if isinstance(command, c.Abandon):
+            self.dismiss_session()
+        else:
+            self._offer_finish()
 
     def _fresh_alarm(self) -> bool:
         """Whether an alarm appeared so lately that this key cannot be an answer to it."""
@@ -235,15 +204,6 @@ class BenchScreen(Screen[None]):
             self.action_value()
         else:
             self.ask(gate_question(step, self.running.state))
-
-    def ask(self, question: Question | str) -> None:
-        """Open the entry line, or say why there is nothing to ask."""
-        if isinstance(question, str):
-            self.notice = question
-            self.redraw()
-            return
-        self._asked_meant = ""
-        self.entry.ask(question)
 
     def action_value(self) -> None:
         step = self._current()
@@ -351,47 +311,3 @@ class BenchScreen(Screen[None]):
         self.running.close()
         set_title(self.app, "Potside")
         self.dismiss()
-
-    # -- answers ---------------------------------------------------------------------------------
-
-    @on(Entry.Answered)
-    async def _answered(self, message: Entry.Answered) -> None:
-        meant = self._asked_meant == message.text.strip() and bool(self._asked_meant)
-        try:
-            command = message.question.answer(message.text)
-        except Refused as refused:
-            self.entry.say(str(refused))
-            return
-        if meant and isinstance(command, c.Measure | c.Correct):
-            import msgspec
-
-            command = msgspec.structs.replace(command, meant=True)
-        await self._carry_out(command, message.text)  # type: ignore[arg-type]
-
-    async def _carry_out(self, command: c.Command, text: str) -> None:
-        try:
-            await asyncio.to_thread(self.running.do, command)
-        except ReallyMeant as doubt:
-            self._asked_meant = text.strip()
-            self.entry.say(str(doubt))
-            return
-        except (Refused, NotSaved) as problem:
-            self.entry.say(str(problem))
-            return
-        self.notice = ""
-        self.entry.close()
-        self.set_focus(None)
-        self.redraw()
-        if isinstance(command, c.Abandon):
-            self.dismiss_session()
-        self._offer_finish()
-
-    @on(Entry.Closed)
-    def _entry_closed(self) -> None:
-        self.set_focus(None)
-        self.redraw()
-
-
-def resume_notice(view: BenchView) -> str:
-    """Where the dyer was, for the first look after an interruption."""
-    return view.where_you_were

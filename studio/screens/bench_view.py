@@ -16,6 +16,7 @@ from studio.session import time_rules
 from studio.session.alarms import escalated, quiet_for_s
 from studio.session.clock import Reading
 from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
+from studio.session.records import AlarmRecord
 from studio.session.run import Running
 from studio.session.state import State
 from studio.session.timers import TimerView, clock_text, running, view
@@ -101,7 +102,7 @@ def _trouble(session: Running) -> str:
     return f"NOT SAVED: {session.waiting} entries wait. {session.trouble}"
 
 
-def _alarm(alarm: ringing.AlarmRecord, state: State, now: Reading) -> AlarmLine:
+def _alarm(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
     timer = state.timers.get(alarm.timer)
     late = "" if timer is None else clock_text(min(0.0, view(timer, now).left_s))
     return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), escalated(alarm, now), alarm.priority)

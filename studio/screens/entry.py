@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from textual import events
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input, Static
+
+from studio.session import commands as c
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,8 +20,8 @@ class Question:
     """What is being asked, and what is to be done with the answer."""
 
     label: str
-    answer: Callable[[str], object]
-    """Called with the text; raises Refused with a sentence where the answer cannot be taken."""
+    answer: Callable[[str], c.Command | Question]
+    """Called with the text: the command it becomes, or the next question; Refused where it cannot be taken."""
     initial: str = ""
 
 
@@ -77,7 +80,7 @@ class Entry(Vertical):
         if self.question is not None:
             self.post_message(self.Answered(self.question, event.value))
 
-    def on_key(self, event) -> None:  # type: ignore[no-untyped-def]
+    def on_key(self, event: events.Key) -> None:
         if event.key == "escape" and self.is_asking:
             event.stop()
             self.close()

@@ -2,45 +2,34 @@
 
 from __future__ import annotations
 
-import asyncio
 from typing import ClassVar
 
-from textual import on
+from textual import events, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Static
 
 from studio.plaintext import clean
 from studio.plan.shapes import Step
+from studio.screens.acting import ActingScreen
 from studio.screens.draw.bench import check_row
 from studio.screens.entry import Entry, Question
 from studio.screens.questions import note_question
 from studio.session import commands as c
 from studio.session.path import current_step
-from studio.session.refusals import Refused
-from studio.session.run import NotSaved, Running
 
 
-class FinishScreen(Screen[None]):
+class FinishScreen(ActingScreen):
     """Judging: digits rate the line that is marked; the record is closed with its word."""
 
-    AUTO_FOCUS = ""
-
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("1,2,3,4,5", "rate", "rate", show=False),
         Binding("enter,space", "go", "go on", show=False),
         Binding("m", "not_judged", "not judged", show=False),
         Binding("n", "note", "note", show=False),
         Binding("u", "undo", "undo", show=False),
         Binding("escape,q", "back", "back", show=False),
     ]
-
-    def __init__(self, running: Running) -> None:
-        super().__init__()
-        self.running = running
-        self.notice = ""
 
     def compose(self) -> ComposeResult:
         yield Static(id="finish-title", markup=False)
@@ -83,17 +72,18 @@ class FinishScreen(Screen[None]):
             )
         )
 
-    async def act(self, command: c.Command) -> bool:
-        """Carry out a command and say what stands against it."""
-        self.notice = ""
-        try:
-            await asyncio.to_thread(self.running.do, command)
-        except (Refused, NotSaved) as problem:
-            self.notice = str(problem)
-            self.redraw()
-            return False
+    def after(self, command: c.Command) -> None:
+        """The word of the last gate closes the record as well."""
         self.redraw()
-        return True
+        if self.running.state.closed:
+            self.dismiss()
+        elif isinstance(command, c.PassGate):
+            self.close_record()
+
+    @work
+    async def close_record(self) -> None:
+        """Write the closing event."""
+        await self.act(c.Finish())
 
     async def key_rating(self, digit: str) -> None:
         """Give the marked line a rating."""
@@ -101,15 +91,15 @@ class FinishScreen(Screen[None]):
         if step is not None and step.quantity == "rating":
             await self.act(c.Measure(step.id, digit))
 
-    async def on_key(self, event) -> None:  # type: ignore[no-untyped-def]
-        if event.key in "12345" and not self.query_one(Entry).is_asking:
+    async def on_key(self, event: events.Key) -> None:
+        if event.key in "12345" and not self.entry.is_asking:
             event.stop()
             await self.key_rating(event.key)
 
     def action_go(self) -> None:
         step = self._current()
         if step is not None and step.id == "record.close":
-            self.query_one(Entry).ask(
+            self.ask(
                 Question(f'Type the word "{step.word}" to close the record', lambda w: c.PassGate(step.id, w))
             )
         elif step is not None and step.quantity == "rating":
@@ -121,34 +111,13 @@ class FinishScreen(Screen[None]):
     def action_not_judged(self) -> None:
         step = self._current()
         if step is not None and step.quantity == "rating":
-            self.query_one(Entry).ask(Question("Why not judged?", lambda why: c.NotMeasured(step.id, why)))
+            self.ask(Question("Why not judged?", lambda why: c.NotMeasured(step.id, why)))
 
     def action_note(self) -> None:
-        self.query_one(Entry).ask(note_question())
+        self.ask(note_question())
 
     async def action_undo(self) -> None:
         await self.act(c.Undo())
 
     def action_back(self) -> None:
         self.dismiss()
-
-    @on(Entry.Answered)
-    async def _answered(self, message: Entry.Answered) -> None:
-        entry = self.query_one(Entry)
-        try:
-            command = message.question.answer(message.text)
-            await asyncio.to_thread(self.running.do, command)  # type: ignore[arg-type]
-            if isinstance(command, c.PassGate):
-                await asyncio.to_thread(self.running.do, c.Finish())
-        except (Refused, NotSaved) as problem:
-            entry.say(str(problem))
-            return
-        entry.close()
-        self.set_focus(None)
-        self.redraw()
-        if self.running.state.closed:
-            self.dismiss()
-
-    @on(Entry.Closed)
-    def _closed(self) -> None:
-        self.set_focus(None)

@@ -88,7 +88,9 @@ class HomeScreen(Screen[None]):
         )
         for plan in plans:
             self._told[f"{'plan' if plan.readable else 'mend'}:{plan.key}"] = plan.about
-            options.append(Option(plan_row(plan, width), id=f"{'plan' if plan.readable else 'mend'}:{plan.key}"))
+            options.append(
+                Option(plan_row(plan, width), id=f"{'plan' if plan.readable else 'mend'}:{plan.key}")
+            )
         said = f"{total} sessions" if total != 1 else "1 session"
         options.append(
             Option(Content.assemble(("Logbook    ", "bold $focus"), (said, "$text")), id="logbook:")

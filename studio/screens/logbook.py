@@ -19,6 +19,7 @@ from studio.report.session_page import session_page
 from studio.screens.draw.sheet import row_content, sections_content
 from studio.screens.entry import Entry, Question
 from studio.screens.needs import Desk, ReadBack
+from studio.session import commands as c
 from studio.trouble import Trouble
 
 MOST_ROWS = 500
@@ -115,7 +116,7 @@ class SessionScreen(Screen[None]):
             self.query_one("#sheet").focus()
 
     def action_remark(self) -> None:
-        self.query_one(Entry).ask(Question("Remark, added after the record", lambda text: text))
+        self.query_one(Entry).ask(Question("Remark, added after the record", lambda text: c.AddNote(text)))
 
     @on(Entry.Answered)
     def _answered(self, message: Entry.Answered) -> None:
@@ -129,7 +130,7 @@ class SessionScreen(Screen[None]):
         self.redraw()
 
     @on(Entry.Closed)
-    def _closed(self) -> None:
+    def _nothing_typed(self) -> None:
         self.query_one("#sheet").focus()
 
     def action_why(self) -> None:

@@ -64,7 +64,12 @@ def unsure_question(timer: TimerRecord) -> Question:
     return Question(f"The computer was restarted. How many minutes has {timer.label} run in all?", answer)
 
 
-def correction_question(step: Step) -> tuple[Question, Callable[[str, str], c.Command]]:
-    """Ask for the better value, and how to join it with the reason asked for next."""
-    question = Question(f"{clean(step.done, limit=60)}: the right value", lambda text: text)
-    return question, lambda text, why: c.Correct(step.id, text, why)
+def correction_question(step: Step) -> Question:
+    """Ask for the better value, then for the reason."""
+
+    def then_why(text: str) -> Question:
+        return Question(
+            "Why was it wrong? It is kept in the record.", lambda why: c.Correct(step.id, text, why)
+        )
+
+    return Question(f"{clean(step.done, limit=60)}: the right value", then_why)

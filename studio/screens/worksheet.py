@@ -61,7 +61,9 @@ class WorksheetScreen(Screen[None]):
         self.query_one("#sheet-cautions", Static).update(serious)
         self.query_one("#sheet-cautions").display = bool(serious.plain)
         reasons = Content("\n").join(why(f, width) for f in sheet.figures)
-        self.query_one("#sheet-figures", Static).update(reasons if self.with_reasons else figures(sheet, width))
+        self.query_one("#sheet-figures", Static).update(
+            reasons if self.with_reasons else figures(sheet, width)
+        )
         self.query_one("#sheet-notes", Static).update(notes(sheet, width))
         self.query_one("#sheet").focus()
 

@@ -60,7 +60,7 @@ def planned_and_actual(state: State) -> tuple[Compared, ...]:
 
 def stage_times(state: State) -> tuple[StageTime, ...]:
     """Stages that were worked in, with first and last closing time; the first begins at the opening."""
-    rows = []
+    rows: list[StageTime] = []
     begun = state.opened.wall_ns
     for stage in state.worksheet.procedure:
         times = [state.step(s.id).at_ns for s in stage.steps if state.step(s.id).closed]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from studio.plan.shapes import Step, Timer
+from studio.plan.shapes import Caution, Step, Timer
 from studio.quantity import QuantityError, parse, parse_number
 from studio.session import commands as c
 from studio.session import events as e
@@ -167,7 +167,7 @@ def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list
     return drafts
 
 
-def open_warnings(state: State) -> list:
+def open_warnings(state: State) -> list[Caution]:
     """Warnings that have not been taken on yet."""
     return [w for w in state.worksheet.cautions if w.level == "warn" and w.id not in state.accepted]
 

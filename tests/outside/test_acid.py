@@ -10,6 +10,7 @@ import pytest
 
 from studio.craft import acid
 from studio.craft.acid import ACETIC_PKAS, CITRIC_PKAS, AcidDose, Water
+from studio.craft.charge_balance import Bath, balanced_ph
 
 PURE = Water(0.0)
 HARD_TAP = Water(2.0, 7.5)
@@ -84,8 +85,6 @@ def test_citric_in_four_litres_closed(grams, expected):
 def test_bicarbonate_and_buffer():
     """0.1 M NaHCO3 is 8.34 (ideal, any analytical text); acetate buffer 0.1/0.1 about 4.65 (Bates, from memory)."""
     # 100 meq/L is beyond a tap water, so the balance is asked directly.
-    from studio.craft.charge_balance import Bath, balanced_ph
-
     assert balanced_ph(Bath(0.1, 0.1, None, (), 0.0, False)) == pytest.approx(8.340, abs=0.001)
     assert balanced_ph(Bath(0.1, 0.0, None, ((0.2, ACETIC_PKAS),), 0.0, True)) == pytest.approx(4.65, abs=0.01)
 
@@ -98,7 +97,13 @@ def test_water_in_balance_with_the_air():
 
 @pytest.mark.parametrize(
     ("mg_l", "meq_l", "tolerance"),
-    [(100, 1.998, 0.001), (50.043, 1.000, 0.001), (200, 3.997, 0.001), (17.848, 0.3567, 0.0005), (17.1, 0.3421, 0.0005)],
+    [
+        (100, 1.998, 0.001),
+        (50.043, 1.000, 0.001),
+        (200, 3.997, 0.001),
+        (17.848, 0.3567, 0.0005),
+        (17.1, 0.3421, 0.0005),
+    ],
 )
 def test_alkalinity(mg_l, meq_l, tolerance):
     """As CaCO3; 17.848 mg/L is one German degree, 17.1 a grain to the US gallon (unit definitions)."""

@@ -53,7 +53,7 @@ def test_the_whole_session_and_its_replay(begin, keeper) -> None:
     assert again == session.state
     assert all(p.standing == "done" for p in progress(again, session.clock.now()))
     assert set(ratings(again)) == {"bleeding", "penetration", "sharpness", "evenness"}
-    assert [t.stage for t in stage_times(again)][0] == "ready"
+    assert next(t.stage for t in stage_times(again)) == "ready"
     assert all(abs(row.difference_percent or 0) < 60 for row in planned_and_actual(again))
 
 

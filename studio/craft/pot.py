@@ -1,0 +1,194 @@
+"""The pot of water under the steam: how long until it steams, what is left in it, when to fill it up."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from studio.craft.limits import above, liquid_volume, within
+from studio.craft.steam import pot_minutes
+from studio.craft.stretches import Stretch, in_order, minutes_within
+
+WATER_J_G_K = 4.19
+"""J/(g K), water on its way from 20 to 100 degC (4.18 to 4.22 in the IAPWS-95 formulation)."""
+STEEL_J_G_K = 0.5
+"""J/(g K), stainless steel of a pot (from memory)."""
+REFILL_SHARE = 0.25
+"""Of the water at the start, left when the pot is to be filled up (house rule)."""
+REFILL_LEFT_MIN = 10.0
+"""min of boiling left when the pot is to be filled up, where that comes first (house rule)."""
+
+
+def minutes_to_steam(
+    water_ml: float, start_c: float, boil_c: float, power_w: float, efficiency: float, pot_g: float = 0.0
+) -> float:
+    """Minutes from pot on to boiling (estimate).
+
+    minutes = (water x 4.19 + pot x 0.5) x (boil - start) / (60 x power x efficiency)
+
+    `water_ml`: 0 to 1 000 000 mL, 1 mL counted as 1 g. `start_c`: 0 to 150 degC. `boil_c`: 65 to 120 degC.
+    `power_w`: of the hob, above 0 to 20 000 W. `efficiency`: share that reaches the water, above 0 to 1.
+    `pot_g`: steel that is warmed too, 0 to 100 000 g.
+    Returns min; 0 where the water is that hot.
+    Refused (ValueError): outside those ranges.
+
+    >>> minutes_to_steam(1500, 20, 100, 1000, 0.75)
+    11.173
+
+    **Source:** heat balance; specific heats as named above; efficiencies: gas 0.3 to 0.5, electric 0.7 to
+    0.8, induction 0.8 to 0.9 (from memory).
+    Breaks on the early side: the rack, the goods and the air in the pot take heat and time as well. Water
+    poured to a boiling pot stops the steam for as long: count its mL and its temperature as the start.
+    """
+    heat_j = _heat_j(water_ml, start_c, boil_c, pot_g)
+    above("power of the hob", power_w, 0, 20_000, "W")
+    above("efficiency", efficiency, 0, 1)
+    return heat_j / (60.0 * power_w * efficiency)
+
+
+def efficiency_seen(
+    water_ml: float, start_c: float, boil_c: float, power_w: float, minutes: float, pot_g: float = 0.0
+) -> float:
+    """Share of the hob's power that reached the water, from how long the steam really took.
+
+    efficiency = (water x 4.19 + pot x 0.5) x (boil - start) / (60 x power x minutes)
+
+    `minutes`: from pot on to steam rolling, above 0 to 1000 min; the rest as in `minutes_to_steam`.
+    Returns a share, 0 to 1; use it for the boil-off too.
+    Refused (ValueError): outside those ranges; more heat than the hob can have given.
+
+    >>> efficiency_seen(1500, 20, 100, 1000, 11.1733)
+    0.75
+
+    **Source:** `minutes_to_steam` solved for the efficiency (estimate).
+    Breaks if the pot stood on a lower setting for part of the time.
+    """
+    heat_j = _heat_j(water_ml, start_c, boil_c, pot_g)
+    above("power of the hob", power_w, 0, 20_000, "W")
+    above("time to steam", minutes, 0, 1000, "min")
+    share = heat_j / (60.0 * power_w * minutes)
+    if share > 1.0:
+        raise ValueError(
+            f"A hob of {power_w:g} W cannot bring {water_ml:g} mL from {start_c:g} to {boil_c:g} degC in "
+            f"{minutes:g} min; check the power, the water and the temperature it had."
+        )
+    return share
+
+
+def pot_level_ml(
+    start_ml: float,
+    rate_ml_min: float,
+    boiling: Sequence[Stretch],
+    at_min: float,
+    refills: Sequence[tuple[float, float]] = (),
+) -> float:
+    """Pot water left at a time, through stops and refills (estimate).
+
+    level = start + refills - rate x minutes of boiling, never below an empty pot on the way
+
+    `start_ml`: 0 to 1 000 000 mL. `rate_ml_min`: boil-off, 0 to 10 000 mL/min. `boiling`: (from, to) minutes,
+    in order; the last may end at infinity. `at_min`: on the same clock. `refills`: (minute, mL) in order of
+    time; those after `at_min` do not count yet.
+    Returns mL, never negative.
+    Refused (ValueError): outside those ranges, times out of order.
+
+    >>> pot_level_ml(1500, 25, [(0, 20), (30, 60)], at_min=40)
+    750.0
+
+    **Source:** conservation of mass on an estimated boil-off.
+    Breaks on the safe side: a lid sends steam back, and a cold refill stops the boiling for a while. Not
+    when the hob is turned up: give the higher rate.
+    """
+    level_ml = liquid_volume("pot water", start_ml)
+    within("boil-off", rate_ml_min, 0, 10_000, "mL/min")
+    in_order("boiling", boiling)
+    in_order("refills", [(minute, minute) for minute, _ in refills])
+    if not math.isfinite(at_min):
+        raise ValueError("The time to tell the pot water for must be a number of minutes.")
+    since_min = -math.inf
+    for minute, added_ml in refills:
+        if minute > at_min:
+            break
+        boiled_ml = rate_ml_min * minutes_within(boiling, since_min, minute)
+        level_ml = max(0.0, level_ml - boiled_ml) + liquid_volume("water poured in", added_ml)
+        since_min = minute
+    return max(0.0, level_ml - rate_ml_min * minutes_within(boiling, since_min, at_min))
+
+
+@dataclass(frozen=True)
+class PotClock:
+    """Minutes of boiling until the refill line and until dry; `line_ml`: the level of the refill line.
+
+    `line_is`: which rule draws the line, `share` (a quarter left) or `time` (ten minutes left).
+
+    **Source:** estimate; see `pot_clock`.
+    """
+
+    line_ml: float
+    line_is: str
+    refill_min: float
+    dry_min: float
+
+
+def pot_clock(level_ml: float, full_ml: float, rate_ml_min: float) -> PotClock:
+    """How long the pot still boils: until it is to be filled up, and until it is dry.
+
+    line = max(0.25 x full, 10 min x rate); minutes = (level - line) / rate, and level / rate
+
+    `level_ml`: now, 0 to 1 000 000 mL. `full_ml`: at the start or after the last refill, 0 to 1 000 000 mL.
+    `rate_ml_min`: boil-off, 0 to 10 000 mL/min.
+    Returns `PotClock`; 0 where the line is passed, infinite where nothing boils off.
+    Refused (ValueError): outside those ranges.
+
+    >>> pot_clock(1000, 1500, 25)
+    PotClock(line_ml=375.0, line_is='share', refill_min=25.0, dry_min=40.0)
+
+    **Source:** arithmetic on an estimated boil-off; a quarter or ten minutes, whichever comes first, is a
+    house rule. A look at the water every 30 min is common practice.
+    Breaks on the safe side: a lid sends steam back.
+    """
+    liquid_volume("pot water", level_ml)
+    liquid_volume("pot water at the start", full_ml)
+    dry_min = pot_minutes(level_ml, rate_ml_min)
+    share_ml, time_ml = REFILL_SHARE * full_ml, REFILL_LEFT_MIN * rate_ml_min
+    line_ml = max(share_ml, time_ml)
+    return PotClock(
+        line_ml=line_ml,
+        line_is="share" if share_ml >= time_ml else "time",
+        refill_min=pot_minutes(max(0.0, level_ml - line_ml), rate_ml_min) if level_ml > line_ml else 0.0,
+        dry_min=dry_min,
+    )
+
+
+def after_refill_ml(level_ml: float, added_ml: float, most_ml: float = math.inf) -> float:
+    """Level after a refill.
+
+    level = level + added
+
+    `level_ml`, `added_ml`: 0 to 1 000 000 mL. `most_ml`: that fits under the rack, above 0.
+    Returns mL.
+    Refused (ValueError): outside those ranges; water that would come up to the goods.
+
+    >>> after_refill_ml(375, 800)
+    1175.0
+
+    **Source:** conservation of mass.
+    Breaks with cold water: the steam stops until it boils, see `minutes_to_steam`.
+    """
+    above("room for water under the rack", most_ml, 0, math.inf, "mL")
+    level = liquid_volume("pot water", level_ml) + liquid_volume("water poured in", added_ml)
+    if level > most_ml:
+        raise ValueError(
+            f"That would be {level:g} mL where {most_ml:g} mL fit under the rack; "
+            f"pour at most {max(0.0, most_ml - level_ml):g} mL."
+        )
+    return level
+
+
+def _heat_j(water_ml: float, start_c: float, boil_c: float, pot_g: float) -> float:
+    liquid_volume("pot water", water_ml)
+    within("start temperature of the water", start_c, 0, 150, "degC")
+    within("boiling point", boil_c, 65, 120, "degC")
+    within("weight of the pot", pot_g, 0, 100_000, "g")
+    return (water_ml * WATER_J_G_K + pot_g * STEEL_J_G_K) * max(0.0, boil_c - start_c)

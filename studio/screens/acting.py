@@ -1,0 +1,112 @@
+"""A screen that acts on a running session: carries out commands, asks, and says what stands against it."""
+
+from __future__ import annotations
+
+import asyncio
+
+import msgspec
+from textual import on
+from textual.screen import Screen
+
+from studio.screens.entry import Entry, Question
+from studio.session import commands as c
+from studio.session.refusals import ReallyMeant, Refused
+from studio.session.run import NotSaved, Running
+
+SLOW_SAVE_S = 0.5
+
+
+class ActingScreen(Screen[None]):
+    """Base of the bench, the finish page and the correction page. It needs an `Entry` among its widgets."""
+
+    AUTO_FOCUS = ""
+
+    def __init__(self, running: Running, *, notice: str = "") -> None:
+        super().__init__()
+        self.running = running
+        self.notice = notice
+        """One sentence for the dyer; the next command clears it."""
+        self._busy = False
+        self._asked_meant = ""
+
+    @property
+    def entry(self) -> Entry:
+        """The line where something is typed."""
+        return self.query_one(Entry)
+
+    def redraw(self) -> None:
+        """Show the session as it stands."""
+        raise NotImplementedError
+
+    def after(self, command: c.Command) -> None:
+        """A command was carried out and is on disk."""
+        self.redraw()
+
+    async def act(self, command: c.Command) -> bool:
+        """Carry out a command off the drawing loop, one at a time; True when it is done and on disk."""
+        if self._busy:
+            return False
+        self._busy = True
+        self.notice = ""
+        slow = self.set_timer(SLOW_SAVE_S, self._say_saving)
+        try:
+            await asyncio.to_thread(self.running.do, command)
+        except Refused as refused:
+            self.notice = str(refused)
+        except NotSaved as problem:
+            self.notice = problem.sentence
+        else:
+            self.after(command)
+            return True
+        finally:
+            slow.stop()
+            self._busy = False
+        self.redraw()
+        return False
+
+    def _say_saving(self) -> None:
+        self.notice = "Saving is slow; the clocks go on."
+        self.redraw()
+
+    def ask(self, question: Question | str) -> None:
+        """Open the entry line, or say why there is nothing to ask."""
+        if isinstance(question, str):
+            self.notice = question
+            self.redraw()
+            return
+        self._asked_meant = ""
+        self.entry.ask(question)
+
+    @on(Entry.Answered)
+    async def _answered(self, message: Entry.Answered) -> None:
+        try:
+            command = message.question.answer(message.text)
+            if isinstance(command, Question):
+                self.entry.ask(command)
+                return
+            if isinstance(command, c.Measure | c.Correct) and self._asked_meant == _value_of(command):
+                command = msgspec.structs.replace(command, meant=True)
+            await asyncio.to_thread(self.running.do, command)
+        except ReallyMeant as doubt:
+            self._asked_meant = _value_of(command)
+            self.entry.say(str(doubt))
+        except (Refused, NotSaved) as problem:
+            self.entry.say(str(problem))
+        else:
+            self.notice = ""
+            self._close_entry()
+            self.after(command)
+
+    @on(Entry.Closed)
+    def _nothing_answered(self) -> None:
+        self._close_entry()
+        self.redraw()
+
+    def _close_entry(self) -> None:
+        self._asked_meant = ""
+        self.entry.close()
+        self.set_focus(None)
+
+
+def _value_of(command: object) -> str:
+    return command.text.strip() if isinstance(command, c.Measure | c.Correct) else ""

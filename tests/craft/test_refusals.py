@@ -1,0 +1,88 @@
+"""Every value outside its range is refused in one sentence, nan and infinity among them."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from studio.craft import acid, fibre, heat, liquor, shade, steam, weighing
+from studio.craft.acid import ACETIC_PKAS, AcidDose, Water
+from studio.craft.boiling import latent_heat_j_g
+
+WATER = Water(2.0, 7.5)
+NAN, INF = math.nan, math.inf
+
+REFUSED = {
+    "negative fibre": lambda: shade.dye_g(-1, 1),
+    "fibre nan": lambda: shade.dye_g(NAN, 1),
+    "fibre infinite": lambda: shade.stock_ml(INF, 1, 1),
+    "depth": lambda: shade.dye_g(100, 25),
+    "stock of nothing": lambda: shade.stock_ml(100, 1, 0),
+    "no liquid": lambda: shade.least_stock_percent(100, 1, 0),
+    "no parts": lambda: shade.mixture_stocks_ml(100, 1, []),
+    "parts all zero": lambda: shade.mixture_stocks_ml(100, 1, [(0, 1), (0, 2)]),
+    "negative part": lambda: shade.mixture_stocks_ml(100, 1, [(-1, 1), (2, 1)]),
+    "nothing to repeat": lambda: shade.same_proportions_ml([], 100),
+    "upwards dilution": lambda: shade.dilution_ml(5, 56, 100),
+    "recipe for nothing": lambda: shade.scaled_drops(10, 0, 100),
+    "dropper": lambda: shade.drops_ml(10, 0),
+    "depth on no fibre": lambda: shade.depth_percent(1, 0),
+    "jar of nothing": lambda: shade.jar_strength_percent(1, 0),
+    "empty blend": lambda: fibre.dyeable_percent({}, {}),
+    "blend of 90": lambda: fibre.dyeable_percent({"wool": 90}, {"wool": "yes"}),
+    "blend of 110": lambda: fibre.dyeable_percent({"wool": 60, "silk": 50}, {"wool": "yes", "silk": "yes"}),
+    "negative share": lambda: fibre.dyeable_percent({"wool": 120, "silk": -20}, {"wool": "yes", "silk": "yes"}),
+    "unknown fibre": lambda: fibre.dyeable_percent({"wool": 100}, {}),
+    "unknown answer": lambda: fibre.dyeable_percent({"wool": 100}, {"wool": "perhaps"}),
+    "no regain": lambda: fibre.blend_regain_percent({"wool": 100}, {}),
+    "all water": lambda: fibre.regain_percent_from_content(100),
+    "scale of nothing": lambda: weighing.reading_uncertainty_g(0),
+    "half a reading": lambda: weighing.reading_uncertainty_g(0.1, 1.5),
+    "weight of nothing": lambda: weighing.relative_uncertainty(0, 0.1),
+    "limit of nothing": lambda: weighing.least_weight_g(0.1, 0),
+    "wet lighter than dry": lambda: liquor.held_percent(90, 100),
+    "zone larger than piece": lambda: liquor.share_ml(100, 120, 100),
+    "liquor ratio": lambda: liquor.bath_ml(100, 0),
+    "alkalinity": lambda: Water(-1.0),
+    "tap at pH 3": lambda: Water(2.0, 3.0),
+    "too much acid": lambda: AcidDose(ACETIC_PKAS, 5.0),
+    "acid without pKa": lambda: AcidDose((), 0.1),
+    "pKa falling": lambda: AcidDose((6.4, 3.1), 0.1),
+    "open, not covered": lambda: acid.ph([AcidDose(ACETIC_PKAS, 0.001)], WATER, open_to_air=True),
+    "open above 7": lambda: acid.dose_for_ph(8, ACETIC_PKAS, WATER, open_to_air=True),
+    "pH out of reach": lambda: acid.dose_for_ph(1.5, ACETIC_PKAS, WATER),
+    "pH nan": lambda: acid.dose_for_ph(NAN, ACETIC_PKAS, WATER),
+    "no molar mass": lambda: acid.liquid_acid_mol(10, 5, 0),
+    "purity": lambda: acid.powder_acid_mol(10, 120, 192),
+    "higher than the sky": lambda: steam.pressure_pa(20_000),
+    "vacuum": lambda: steam.boiling_point_c(0),
+    "cold steam": lambda: latent_heat_j_g(20),
+    "efficiency": lambda: steam.boil_off_ml_min(1000, 100, 1.5),
+    "shape": lambda: steam.heat_through("ball", 0.05),
+    "shape of a long name": lambda: steam.heat_through("b\n" * 5000, 0.05),
+    "thickness": lambda: steam.heat_through("roll", 0),
+    "steam cooler than the target": lambda: steam.heat_through("roll", 0.05, steam_c=84),
+    "diffusivity": lambda: steam.heat_through("roll", 0.05, alphas=(1.6, 1.0)),
+    "Biot number": lambda: steam.centre_theta_slab(0.2, 0),
+    "Fourier number": lambda: steam.centre_theta_cylinder(-0.1),
+    "hold": lambda: steam.hold_min(NAN, 20),
+    "never that cold": lambda: heat.newton_minutes(90, 20, 0.1, 20),
+    "reading past the room": lambda: heat.newton_k(90, 20, 15, 10),
+    "reading above the start": lambda: heat.newton_k(90, 20, 95, 10),
+    "readings that do not settle": lambda: heat.newton_ambient_c(70, 60, 40),
+    "one reading": lambda: heat.newton_fit([(0, 80)], 20),
+    "readings that rise": lambda: heat.newton_fit([(0, 40), (10, 80)], 20),
+    "reading below the room": lambda: heat.newton_fit([(0, 80), (10, 10)], 20),
+    "readings out of order": lambda: heat.minutes_at_or_above([(10, 90), (0, 90)], 85),
+    "packet of nothing": lambda: heat.packet_k_per_min("roll", 0.05, 0.1, 0, 100),
+}
+
+
+@pytest.mark.parametrize("call", REFUSED.values(), ids=REFUSED.keys())
+def test_refused_in_one_sentence(call):
+    with pytest.raises(ValueError) as refusal:
+        call()
+    sentence = str(refusal.value)
+    assert sentence[0].isupper() and sentence.endswith("."), sentence
+    assert "\n" not in sentence and len(sentence) < 200, sentence

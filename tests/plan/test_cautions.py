@@ -1,0 +1,206 @@
+"""Each caution of the issue: the plan that calls it, its level, its stage, and a plan that does not."""
+
+from __future__ import annotations
+
+import pytest
+
+from studio.plan.reading import read_plan
+from studio.plan.shapes import STAGE_ORDER, Caution, Worksheet
+from studio.plan.shelf import Jar, KitItem, Shelf, ShelfDye, StudioFacts
+from studio.plan.worksheet import work_out
+
+SHELF = Shelf(
+    dyes=(
+        ShelfDye(name="pantry red", dye="food red", form="liquid", strength_percent=2.0),
+        ShelfDye(name="mill blue", dye_class="milling"),
+        ShelfDye(name="level red", dye_class="levelling"),
+        ShelfDye(name="violet blend", dye_class="levelling", mixture=True),
+        ShelfDye(name="metal grey", dye_class="1:2 premetallised"),
+    ),
+    kit=(
+        KitItem(name="dye pot", kept_for="dye only"),
+        KitItem(name="soup pot", kept_for="kitchen"),
+        KitItem(name="fine scale", kept_for="dye only", resolution_g=0.001),
+    ),
+    jars=(Jar(name="old red", dye="level red", strength_percent=1.0, volume_ml=5.0, made="2026-06-01"),),
+    studio=StudioFacts(scale_resolution_g=0.001, alkalinity_mg_l=40.0),
+)
+
+PLAN = """format = "potside-plan/1"
+title = "Slipway"
+method = "{method}"
+salt = "{salt}"
+[fibre]
+blend = {{ {blend} }}
+dry_weight = "100 g"
+squeezed_weight = "{squeezed}"
+form = "skein"
+[presoak]
+{presoak}
+[[colour]]
+name = "rust"
+{colour}
+[layout]
+order = [ {{ colour = "rust", share = "60 %" }}, {{ bare = "40 %" }} ]
+[set]
+shape = "{shape}"
+thickness = "4 cm"
+{steam}
+[kit]
+use = [{kit}]
+"""
+CALM = {
+    "method": "paint and steam",
+    "salt": "none",
+    "blend": "wool = 100",
+    "squeezed": "180 g",
+    "presoak": 'acid = "white vinegar"\ntarget_ph = 3.5',
+    "colour": 'dye = "level red"\ndepth = "1 %"\nstock = "2 %"',
+    "shape": "roll",
+    "steam": 'length = "20 cm"',
+    "kit": '"dye pot", "fine scale"',
+}
+
+
+def worksheet(**changed: str) -> Worksheet:
+    return work_out(read_plan(PLAN.format(**{**CALM, **changed}), name="s.plan.toml"), SHELF)
+
+
+FOOD = 'dye = "pantry red"\ndepth = "0.4 %"'
+CALLED: dict[str, tuple[dict[str, str], str, str]] = {
+    "fibre.nothing-takes": ({"blend": "cotton = 60, acrylic = 40"}, "stop", ""),
+    "fibre.undyed": ({"blend": "wool = 70, cotton = 30"}, "warn", "paint"),
+    "fibre.white.cotton": ({"blend": "wool = 70, cotton = 30"}, "note", "paint"),
+    "fibre.white.acrylic": ({"blend": "wool = 97, acrylic = 3"}, "note", "paint"),
+    "fibre.white.polyester": ({"blend": "wool = 97, polyester = 3"}, "note", "paint"),
+    "fibre.weak.food": ({"blend": "wool = 75, nylon = 25", "colour": FOOD}, "note", "paint"),
+    "fibre.superwash": ({"blend": '"superwash wool" = 100'}, "note", "paint"),
+    "salt.milling": ({"salt": "Glauber's", "colour": 'dye = "mill blue"\ndepth = "1 %"'}, "warn", "presoak"),
+    "dye.mixture-breaks.rust": ({"colour": 'dye = "violet blend"\ndepth = "1 %"'}, "note", "paint"),
+    "dye.mixture-classes.rust": (
+        {
+            "colour": 'mix = [{ dye = "mill blue", share = "50 %" }, { dye = "level red", share = "50 %" }]\n'
+            'depth = "1 %"'
+        },
+        "warn",
+        "stocks",
+    ),
+    "dye.ph.levelling": ({"presoak": 'acid = "white vinegar"\ntarget_ph = 5.5'}, "note", "presoak"),
+    "dye.deep.rust": ({"colour": 'dye = "level red"\ndepth = "5 %"\nstock = "8 %"'}, "note", "rinse"),
+    "acid.none": ({"presoak": ""}, "warn", "presoak"),
+    "acid.strong": ({"presoak": 'acid = "acetic acid 56 %"\ntarget_ph = 3.5'}, "warn", "presoak"),
+    "acid.dust": ({"presoak": 'acid = "citric acid"\ntarget_ph = 3.5'}, "note", "presoak"),
+    "acid.beyond-published": ({"presoak": 'acid = "white vinegar"\nacid_amount = "5 mL"'}, "note", "presoak"),
+    "kit.kitchen": ({"kit": '"soup pot"'}, "stop", "ready"),
+    "kit.unlisted": ({"kit": '"biscuit tin"'}, "note", "ready"),
+    "method.microwave": ({"method": "microwave"}, "stop", ""),
+    "method.not-walked": ({"method": "kettle"}, "stop", ""),
+    "stock.rust.too-weak": (
+        {"colour": 'dye = "level red"\ndepth = "2 %"\nstock = "0.5 %"'},
+        "warn",
+        "stocks",
+    ),
+    "stock.rust.strong": ({"colour": 'dye = "level red"\ndepth = "2 %"\nstock = "6 %"'}, "note", "stocks"),
+    "stock.rust.small": ({"colour": 'dye = "level red"\ndepth = "0.01 %"\nstock = "2 %"'}, "note", "stocks"),
+    "stock.rust.few-drops": ({"colour": 'dye = "pantry red"\ndrops = 10\nin = "3 cups"'}, "note", "stocks"),
+    "paint.over-capacity": (
+        {"colour": 'dye = "level red"\ndepth = "1 %"\nstock = "2 %"\nliquid = "200 mL"'},
+        "warn",
+        "paint",
+    ),
+    "paint.full": ({"squeezed": "260 g"}, "stop", "paint"),
+    "set.pot-dry": ({"steam": 'pot_water = "500 mL"'}, "warn", "steam"),
+    "set.hold-short": ({"steam": 'hold = "12 min"'}, "warn", "steam"),
+    "set.lid-off": ({"steam": "lid = false"}, "warn", "steam"),
+    "set.size-unknown": ({"shape": "flat packet", "steam": ""}, "note", "cool"),
+    "jar.short.old-red": ({"colour": 'dye = "old red"\ndepth = "0.1 %"'}, "warn", "stocks"),
+    "light.food": ({"colour": FOOD}, "note", "rinse"),
+    "powder.dust": ({}, "note", "stocks"),
+    "steam.burns": ({}, "note", "steam"),
+    "cool.unwrap": ({}, "note", "cool"),
+    "leftovers.label": ({}, "note", "record"),
+}
+ALWAYS = {"powder.dust", "steam.burns", "cool.unwrap", "leftovers.label"}
+
+
+@pytest.mark.parametrize(("changed", "level", "stage"), CALLED.values(), ids=CALLED)
+def test_called(request: pytest.FixtureRequest, changed: dict[str, str], level: str, stage: str) -> None:
+    caution_id = request.node.callspec.id
+    caution = worksheet(**changed).caution(caution_id)
+    assert caution is not None
+    assert (caution.level, caution.stage) == (level, stage)
+    assert caution.source
+    assert caution.text[0].isupper() or caution.text[0].isdigit() or caution.text[0].islower()
+    assert caution.text.rstrip().endswith(".")
+
+
+def test_the_calm_plan_calls_nothing_but_what_is_always_said() -> None:
+    assert {c.id for c in worksheet().cautions} == ALWAYS
+
+
+def test_order_is_by_level_then_stage() -> None:
+    found = worksheet(
+        kit='"soup pot"', presoak="", blend="wool = 70, cotton = 30", steam="lid = false"
+    ).cautions
+    levels = [("stop", "warn", "note").index(c.level) for c in found]
+    assert levels == sorted(levels)
+    assert all(_stages(found, level) == sorted(_stages(found, level)) for level in ("stop", "warn", "note"))
+
+
+def _stages(found: tuple[Caution, ...], level: str) -> list[int]:
+    return [STAGE_ORDER.index(c.stage) if c.stage else -1 for c in found if c.level == level]
+
+
+def test_food_colour_alone_may_use_kitchen_kit_and_no_microwave_stop() -> None:
+    food = worksheet(colour=FOOD, kit='"soup pot"')
+    assert food.stops == ()
+    microwave = worksheet(colour=FOOD, kit='"soup pot"', method="microwave")
+    assert [c.id for c in microwave.stops] == ["method.not-walked"]
+
+
+def test_one_textile_dye_beside_food_colour_stops_kitchen_kit() -> None:
+    mixed = worksheet(
+        colour='mix = [{ dye = "food red", share = "50 %" }, { dye = "level red", share = "50 %" }]\ndepth = "1 %"',
+        kit='"soup pot"',
+    )
+    assert [c.id for c in mixed.stops] == ["kit.kitchen"]
+    assert "level red" in mixed.stops[0].text and "food red" not in mixed.stops[0].text
+
+
+def test_salt_is_not_warned_of_where_the_class_allows_it() -> None:
+    assert not [c for c in worksheet(salt="Glauber's").cautions if c.id.startswith("salt.")]
+
+
+def test_too_weak_names_the_least_strength_that_works() -> None:
+    """60 g at 2 % is 1.2 g of dye; 100 x (150 - 80) / 100 x 0.6 = 42 mL of liquid: 1.2 / 42 = 2.857 %."""
+    weak = 'dye = "level red"\ndepth = "2 %"\nstock = "0.5 %"'
+    caution = worksheet(colour=weak).caution("stock.rust.too-weak")
+    assert caution is not None
+    advised = float(caution.text.split("at least ")[1].split(" %")[0])
+    assert 2.857 <= advised <= 3.0
+    mended = worksheet(colour=weak.replace("0.5 %", f"{advised} %"))
+    assert mended.caution("stock.rust.too-weak") is None
+
+
+def test_mixed_class_ids_have_no_blanks() -> None:
+    found = worksheet(salt="Glauber's", colour='dye = "metal grey"\ndepth = "1 %"').cautions
+    assert all(" " not in c.id and ":" not in c.id for c in found)
+
+
+def test_no_caution_promises_safety() -> None:
+    for changed, _, _ in CALLED.values():
+        for caution in worksheet(**changed).cautions:
+            assert not any(word in caution.text.lower() for word in ("is safe", "harmless", "guarantee"))
+
+
+def test_more_colours_than_one_session_walks_is_a_stop_and_still_a_worksheet() -> None:
+    names = [f"c{n}" for n in range(7)]
+    head, _, tail = PLAN.format(**CALM).partition("[[colour]]")
+    colours = "".join(
+        f'[[colour]]\nname = "{n}"\ndye = "level red"\ndepth = "1 %"\nstock = "2 %"\n' for n in names
+    )
+    bands = ", ".join(f'{{ colour = "{n}", share = "10 %" }}' for n in names)
+    text = f"{head}{colours}[layout]\norder = [ {bands} ]\n[set]{tail.split('[set]')[1]}"
+    many = work_out(read_plan(text, name="s.plan.toml"), SHELF)
+    assert [c.id for c in many.stops] == ["method.too-many-colours"]
+    assert many.procedure
