@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import difflib
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import wraps
 from pathlib import Path
 from typing import Any
@@ -30,17 +31,36 @@ unreadable, 4 could not save, 130 stopped by Ctrl+C, 143 stopped by SIGTERM.
 """
 
 
+@contextmanager
+def _reader_may_leave() -> Iterator[None]:
+    """A reader that went away (`| head`) is no problem that was found: quietly done."""
+    try:
+        yield
+    except (BrokenPipeError, SystemExit) as end:
+        # rich turns the broken pipe into an exit of its own
+        if not isinstance(end, BrokenPipeError) and not isinstance(end.__context__, BrokenPipeError):
+            raise
+        _quiet_stdout()
+        sys.exit(OK)
+
+
+def _quiet_stdout() -> None:
+    """Keep Python from complaining again about the closed pipe at exit."""
+    import os
+
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
 class NearestCommand(click.Group):
     """A group that answers a mistyped command with the nearest one."""
 
-    def main(self, *args: Any, **extra: Any) -> Any:
-        """As click's own, but a reader that went away (`| head`) is no problem that was found."""
-        try:
-            return super().main(*args, **extra)
-        except SystemExit as end:
-            if isinstance(end.__context__, BrokenPipeError):
-                sys.exit(OK)
-            raise
+    def make_context(self, *args: Any, **extra: Any) -> click.Context:
+        with _reader_may_leave():
+            return super().make_context(*args, **extra)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        with _reader_may_leave():
+            return super().invoke(ctx)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -67,13 +87,10 @@ def plain_errors(command: Callable[..., Any]) -> Callable[..., Any]:
         except Trouble as trouble:
             click.echo(f"potside: {trouble}", err=True)
             sys.exit(trouble.exit_code)
-        except BrokenPipeError:
-            _quiet_stdout()
-            sys.exit(OK)
         except (KeyboardInterrupt, click.Abort):
             click.echo("potside: stopped by Ctrl+C; what was shown as saved is saved.", err=True)
             sys.exit(INTERRUPTED)
-        except (click.ClickException, click.exceptions.Exit):
+        except (BrokenPipeError, click.ClickException, click.exceptions.Exit):
             raise
         except Exception as fault:
             from studio.fault import keep_fault
@@ -82,13 +99,6 @@ def plain_errors(command: Callable[..., Any]) -> Callable[..., Any]:
             sys.exit(PROBLEM)
 
     return guarded
-
-
-def _quiet_stdout() -> None:
-    """Keep Python from complaining again about the closed pipe at exit."""
-    import os
-
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 @click.group(
@@ -139,7 +149,7 @@ def worksheet(look: Any, plan: Path, as_json: bool, why: bool) -> None:
     if as_json:
         from studio.report.worksheet_json import worksheet_json
 
-        click.echo(worksheet_json(worked.worksheet))
+        click.echo(worksheet_json(worked.worksheet), nl=False)
     else:
         from studio.report.printing import console
         from studio.report.worksheet_text import print_worksheet

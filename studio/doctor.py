@@ -71,26 +71,29 @@ def _folder(look: Look) -> list[Finding]:
     try:
         desk = open_desk(look)
         root = desk.folder.root
-        home = os.path.expanduser("~")
-        told = str(root).replace(home, "~", 1) if home != "/" else str(root)
         free_mb = shutil.disk_usage(root).free // 1_000_000
         writable = os.access(desk.folder.sessions, os.W_OK)
         cards = desk.sessions()
     except Trouble as trouble:
-        return [Finding(False, f"studio folder: {trouble}")]
+        return [Finding(False, f"studio folder: {_without_home(str(trouble))}")]
+    told = _without_home(clean(str(root)))
     findings = [
-        Finding(
-            writable, f"studio folder: {clean(told)}" + ("" if writable else "; it cannot be written to")
-        ),
+        Finding(writable, f"studio folder: {told}" + ("" if writable else "; it cannot be written to")),
         Finding(free_mb >= LEAST_FREE_MB, f"free space: {free_mb} MB"),
         Finding(True, f"sessions: {len(cards)}"),
     ]
-    findings.extend(Finding(False, f"shelf: {sentence}") for sentence in desk.shelf_troubles)
+    findings.extend(Finding(False, f"shelf: {_without_home(sentence)}") for sentence in desk.shelf_troubles)
     for name in desk.odd_files():
         findings.append(
             Finding(False, f"sessions: {clean(name)} looks like a copy made by a file sync; keep one")
         )
     return findings
+
+
+def _without_home(text: str) -> str:
+    """The text with the person's own folder, wherever it stands, as `~`, so that it can be passed on."""
+    home = os.path.expanduser("~")
+    return text.replace(f"{home}{os.sep}", f"~{os.sep}") if len(home) > 1 else text
 
 
 def _clock(look: Look) -> Finding:

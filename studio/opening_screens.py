@@ -48,7 +48,7 @@ def _run(look: Look, desk: StudioDesk, first: Callable[[], Screen[None]] | None 
     if app.stopped_by is not None:
         print("potside: stopped by a signal; nothing was lost. Go on with: potside resume", file=sys.stderr)
         return 128 + app.stopped_by
-    if told.getvalue():
+    if app.return_code:
         from studio.fault import keep_details
 
         print(f"potside: {keep_details(told.getvalue(), 'on screen')}", file=sys.stderr)

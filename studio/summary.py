@@ -9,9 +9,9 @@ from studio.quantity import show
 def summarise(sheet: Worksheet) -> str:
     """`100 g, rust, kelp; 2 warnings`; what would keep it from beginning comes first."""
     fibre = [f for f in sheet.figures if f.id.startswith("paint.") and f.id.endswith(".fibre")]
-    colours = [f.id.split(".")[1] for f in fibre]
+    colours = [f.label.removeprefix("fibre under ") for f in fibre]
     weight = sheet.figure("fibre.weight")
-    parts = [show(weight.value, weight.unit)] if weight else []
+    parts = [f"{show(weight.value, weight.unit)} {weight.label.rpartition(' ')[2]}"] if weight else []
     parts.extend(colours)
     line = ", ".join(parts)
     if sheet.stops:

@@ -1,4 +1,4 @@
-"""The pot of water under the steam: how long until it steams, what is left in it, when to fill it up."""
+"""The pot of water under the steam: how long until it steams, what is left in it, when to fill it up (one door to `pot_heating`)."""
 
 from __future__ import annotations
 
@@ -7,73 +7,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from studio.craft.limits import above, liquid_volume, within
+from studio.craft.pot_heating import efficiency_seen, minutes_to_steam
 from studio.craft.steam import pot_minutes
 from studio.craft.stretches import Stretch, in_order, minutes_within
 
-WATER_J_G_K = 4.19
-"""J/(g K), water on its way from 20 to 100 degC (4.18 to 4.22 in the IAPWS-95 formulation)."""
-STEEL_J_G_K = 0.5
-"""J/(g K), stainless steel of a pot (from memory)."""
+__all__ = [
+    "REFILL_LEFT_MIN",
+    "REFILL_SHARE",
+    "PotClock",
+    "after_refill_ml",
+    "efficiency_seen",
+    "minutes_to_steam",
+    "pot_clock",
+    "pot_level_ml",
+]
+
 REFILL_SHARE = 0.25
 """Of the water at the start, left when the pot is to be filled up (house rule)."""
 REFILL_LEFT_MIN = 10.0
 """min of boiling left when the pot is to be filled up, where that comes first (house rule)."""
-
-
-def minutes_to_steam(
-    water_ml: float, start_c: float, boil_c: float, power_w: float, efficiency: float, pot_g: float = 0.0
-) -> float:
-    """Minutes from pot on to boiling (estimate).
-
-    minutes = (water x 4.19 + pot x 0.5) x (boil - start) / (60 x power x efficiency)
-
-    `water_ml`: 0 to 1 000 000 mL, 1 mL counted as 1 g. `start_c`: 0 to 150 degC. `boil_c`: 65 to 120 degC.
-    `power_w`: of the hob, above 0 to 20 000 W. `efficiency`: share that reaches the water, above 0 to 1.
-    `pot_g`: steel that is warmed too, 0 to 100 000 g.
-    Returns min; 0 where the water is that hot.
-    Refused (ValueError): outside those ranges.
-
-    >>> minutes_to_steam(1500, 20, 100, 1000, 0.75)
-    11.173
-
-    **Source:** heat balance; specific heats as named above; efficiencies: gas 0.3 to 0.5, electric 0.7 to
-    0.8, induction 0.8 to 0.9 (from memory).
-    Breaks on the early side: the rack, the goods and the air in the pot take heat and time as well. Water
-    poured to a boiling pot stops the steam for as long: count its mL and its temperature as the start.
-    """
-    heat_j = _heat_j(water_ml, start_c, boil_c, pot_g)
-    above("power of the hob", power_w, 0, 20_000, "W")
-    above("efficiency", efficiency, 0, 1)
-    return heat_j / (60.0 * power_w * efficiency)
-
-
-def efficiency_seen(
-    water_ml: float, start_c: float, boil_c: float, power_w: float, minutes: float, pot_g: float = 0.0
-) -> float:
-    """Share of the hob's power that reached the water, from how long the steam really took.
-
-    efficiency = (water x 4.19 + pot x 0.5) x (boil - start) / (60 x power x minutes)
-
-    `minutes`: from pot on to steam rolling, above 0 to 1000 min; the rest as in `minutes_to_steam`.
-    Returns a share, 0 to 1; use it for the boil-off too.
-    Refused (ValueError): outside those ranges; more heat than the hob can have given.
-
-    >>> efficiency_seen(1500, 20, 100, 1000, 11.1733)
-    0.75
-
-    **Source:** `minutes_to_steam` solved for the efficiency (estimate).
-    Breaks if the pot stood on a lower setting for part of the time.
-    """
-    heat_j = _heat_j(water_ml, start_c, boil_c, pot_g)
-    above("power of the hob", power_w, 0, 20_000, "W")
-    above("time to steam", minutes, 0, 1000, "min")
-    share = heat_j / (60.0 * power_w * minutes)
-    if share > 1.0:
-        raise ValueError(
-            f"A hob of {power_w:g} W cannot bring {water_ml:g} mL from {start_c:g} to {boil_c:g} degC in "
-            f"{minutes:g} min; check the power, the water and the temperature it had."
-        )
-    return share
 
 
 def pot_level_ml(
@@ -170,7 +122,7 @@ def after_refill_ml(level_ml: float, added_ml: float, most_ml: float = math.inf)
     Returns mL.
     Refused (ValueError): outside those ranges; water that would come up to the goods.
 
-    >>> after_refill_ml(375, 800)
+    >>> after_refill_ml(375.0, 800.0)
     1175.0
 
     **Source:** conservation of mass.
@@ -184,11 +136,3 @@ def after_refill_ml(level_ml: float, added_ml: float, most_ml: float = math.inf)
             f"pour at most {max(0.0, most_ml - level_ml):g} mL."
         )
     return level
-
-
-def _heat_j(water_ml: float, start_c: float, boil_c: float, pot_g: float) -> float:
-    liquid_volume("pot water", water_ml)
-    within("start temperature of the water", start_c, 0, 150, "degC")
-    within("boiling point", boil_c, 65, 120, "degC")
-    within("weight of the pot", pot_g, 0, 100_000, "g")
-    return (water_ml * WATER_J_G_K + pot_g * STEEL_J_G_K) * max(0.0, boil_c - start_c)

@@ -62,10 +62,10 @@ def over_capacity(
     """
     capacity_ml = free_capacity_ml(dry_g, target_pickup_percent, held_percent(squeezed_g, dry_g))
     planned_ml = math.fsum(liquid_volume("paint of a colour", ml) for ml in paint_ml)
-    # Fibre squeezed too wet has less than no room: the water above the target must go as well.
-    room_ml = dry_g * (1.0 + target_pickup_percent / 100.0) - squeezed_g
-    squeeze_g = max(0.0, planned_ml - room_ml) if planned_ml > 0 else 0.0
     over_ml = max(0.0, planned_ml - capacity_ml)
+    # Fibre squeezed too wet has less than no room: the water above the target must go as well.
+    above_target_g = max(0.0, squeezed_g - dry_g * (1.0 + target_pickup_percent / 100.0))
+    squeeze_g = over_ml + above_target_g if over_ml > 0 else 0.0
     share = over_ml / planned_ml if planned_ml > 0 else 0.0
     least_g = dry_g * (1.0 + LEAST_HELD_PERCENT / 100.0)
     return Room(

@@ -128,7 +128,7 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
         yield Caution(
             id=f"stock.{key}.few-drops",
             level="note",
-            text=f"{num(work.drops)} drops of {work.stock.dye.name} for {work.colour} repeat badly, for a "
+            text=f"{_drops(work.drops)} of {work.stock.dye.name} for {work.colour} repeat badly, for a "
             "drop "
             "varies by a tenth: count more into more water, to the same proportions, and keep the rest.",
             source="USP <1101>: drops of water are 45 to 55 mg; below five drops is a house rule",

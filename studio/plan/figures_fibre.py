@@ -29,7 +29,7 @@ def takes(settled: Settled, kind: Kind) -> dict[str, str]:
 
 
 def work_fibre(settled: Settled) -> FibreWork:
-    """fibre.dyeable."""
+    """fibre.weight and fibre.dyeable."""
     kinds = tuple(k for k in KINDS if any(d.food == (k == "food") for d in settled.dyes))
     blend = {f.row.name: f.percent for f in settled.blend}
     by_kind = {kind: craft.dyeable_percent(blend, takes(settled, kind)) for kind in kinds}
@@ -43,6 +43,15 @@ def work_fibre(settled: Settled) -> FibreWork:
         dyeable_percent=by_kind[kind],
         kinds=kinds,
         figures=(
+            fig(
+                "fibre.weight",
+                settled.dry_g,
+                "g",
+                f"dry fibre, a {settled.form}" if settled.form in ("blank", "skein") else "dry fibre",
+                "air-dry, as the trade weighs",
+                "plan" if settled.plan.fibre.dry_weight is not None else "yours",
+                "the plan" if settled.plan.fibre.dry_weight is not None else "the base on the shelf",
+            ),
             fig(
                 "fibre.dyeable",
                 by_kind[kind],

@@ -86,6 +86,7 @@ def _timers(facts: ProcedureFacts) -> tuple[Timer, ...]:
             minutes=whole(facts.hold_min),
             action="The set is over: heat off, lid away from you.",
             priority="high",
+            needs_steam=True,
         ),
         Timer(
             id="pot-water",
@@ -95,6 +96,7 @@ def _timers(facts: ProcedureFacts) -> tuple[Timer, ...]:
             priority="medium",
             repeats=True,
             with_timer="steam",
+            needs_steam=True,
         ),
         Timer(
             id="cool",

@@ -194,6 +194,13 @@ def _stocks(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ..
 def _strength(plan: Plan, dye: DyeAtHand, stock: Measure | None, key: str, *, drops: bool) -> Known | None:
     """Strength of the stock: the plan's, the jar's, or 1 %; a jar cannot give more than it holds."""
     ready = dye.ready_percent
+    if ready is None and not dye.powder and not drops:
+        raise refuse(
+            plan.file,
+            key,
+            f'cannot be worked out: the strength of {dye.name} is not known. Write it on the shelf '
+            f'(strength = "2 %"), or use drops = 10 and in = "3/4 cup".',
+        )
     if stock is not None:
         if ready is not None and stock.value > ready * 1.0001:
             raise refuse(

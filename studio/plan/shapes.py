@@ -16,6 +16,7 @@ Origin = Literal["published", "common practice", "house rule", "estimate", "your
 Level = Literal["stop", "warn", "note"]
 StepKind = Literal["do", "check", "measure", "wait", "gate"]
 StageId = Literal["ready", "presoak", "stocks", "paint", "steam", "cool", "rinse", "record"]
+"""Stages of a plan; a second set adds stages of its own, `steam-2` and so on."""
 
 STAGE_ORDER: tuple[StageId, ...] = (
     "ready",
@@ -108,10 +109,13 @@ class Timer(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Starts again each time its alarm is acknowledged, until it is stopped."""
     with_timer: str = ""
     """Starts and stops together with this other timer."""
+    needs_steam: bool = False
+    """Stands still while the steam is lost."""
 
 
 class Stage(msgspec.Struct, frozen=True, kw_only=True):
-    stage: StageId
+    stage: str
+    """A `StageId`, or one of a later set: `steam-2`."""
     steps: tuple[Step, ...]
 
 

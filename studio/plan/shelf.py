@@ -36,7 +36,7 @@ class ShelfDye(msgspec.Struct, frozen=True, kw_only=True):
     """Id of the dye class; from the table row where empty."""
     form: DyeForm = "powder"
     strength_percent: float | None = None
-    """g per 100 mL, for a ready liquid."""
+    """g per 100 mL, for a ready liquid; None where its label does not say, and then it is used by drops."""
     mixture: bool | None = None
     """Whether the maker mixed it of several dyes; from the table row where None."""
     price: Price | None = None

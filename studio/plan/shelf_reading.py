@@ -130,8 +130,6 @@ def _dye(keys: Keys) -> ShelfDye:
         )
     form = keys.choice("form", DYE_FORMS, "powder")
     strength = keys.measure("strength", "strength", high=50.0)
-    if form == "liquid" and strength is None:
-        raise keys.wrong("strength", 'is missing for a liquid; write for example strength = "2 %".')
     if form == "powder" and strength is not None:
         raise keys.wrong("strength", 'goes with form = "liquid"; leave it out for a powder.')
     return ShelfDye(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from studio.plan.shapes import Stage, StageId, Step
+from studio.plan.shapes import Stage, Step
 from studio.session.clock import Reading
 from studio.session.state import State
 from studio.session.timers import ran_out
@@ -15,7 +15,7 @@ from studio.session.timers import ran_out
 class StageProgress:
     """How one stage stands."""
 
-    stage: StageId
+    stage: str
     closed: int
     total: int
     standing: Literal["done", "now", "ahead"]

@@ -59,6 +59,10 @@ class TimerRecord(msgspec.Struct, frozen=True):
     """Seconds already run when `started` was set (after a person confirmed an unsure time)."""
     stopped_after_s: float | None = None
     stopped_by: str = ""
+    needs_steam: bool = False
+    """Stands still while the steam is lost."""
+    paused: Moment | None = None
+    """Since when it stands still."""
     raised: frozenset[str] = frozenset()
     """Levels already sounded in this round."""
 
@@ -96,6 +100,8 @@ class Note(msgspec.Struct, frozen=True):
     text: str
     step: str = ""
     addendum: bool = False
+    happened_at: str = ""
+    """For a late entry: when it happened, in the dyer's words; `at_ns` is when it was written."""
 
 
 class ClockEvent(msgspec.Struct, frozen=True):
@@ -113,3 +119,65 @@ class Undoable(msgspec.Struct, frozen=True):
     n: int
     step: str
     before: StepRecord
+
+
+class Read(msgspec.Struct, frozen=True):
+    """A temperature that was read, degC."""
+
+    n: int
+    at: Moment
+    where: str
+    value: float
+    typed: str = ""
+
+
+class Poured(msgspec.Struct, frozen=True):
+    """Water topped up, mL."""
+
+    n: int
+    at: Moment
+    ml: float
+
+
+class Batch(msgspec.Struct, frozen=True):
+    """More of a colour, mixed later."""
+
+    n: int
+    at: Moment
+    colour: str
+    ml: float
+    stock_ml: float
+    water_ml: float
+    strength_percent: float | None
+
+
+class RinseRound(msgspec.Struct, frozen=True):
+    """One rinse: how the water looked, from 1 clear to 5 strongly coloured."""
+
+    n: int
+    at: Moment
+    staining: int
+    clear: bool
+    set_number: int
+
+
+class Kept(msgspec.Struct, frozen=True):
+    """What became of leftover paint."""
+
+    n: int
+    at: Moment
+    colour: str
+    ml: float
+    to: str
+    """`jar` or `disposed`."""
+    strength_percent: float | None = None
+    use_by: str = ""
+
+
+class Photo(msgspec.Struct, frozen=True):
+    """A picture, by its path from the studio folder."""
+
+    n: int
+    at: Moment
+    path: str
+    text: str = ""

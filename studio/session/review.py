@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from studio.plan.shapes import StageId, Step
+from studio.plan.shapes import Step
 from studio.session.records import StepRecord, TimerRecord
 from studio.session.state import State
 
@@ -25,7 +25,7 @@ class Compared:
 class StageTime:
     """When a stage was worked in."""
 
-    stage: StageId
+    stage: str
     first_ns: int
     last_ns: int
 

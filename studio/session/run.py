@@ -103,9 +103,8 @@ class Running:
                 event = self._keeper.append(draft.kind, draft.data, now)
             except NotSaved as problem:
                 self.trouble = problem.sentence
-                for lost in problem.waiting[self._waiting :]:
-                    self._ahead = apply(self._ahead, lost)
                 self._waiting = len(problem.waiting)
+                self._ahead = self._with(problem.waiting)
                 raise
             self._ahead = apply(self._ahead, event)
             kept.append(event)
@@ -113,12 +112,24 @@ class Running:
             self.state = self._ahead
         return tuple(kept)
 
+    def _with(self, waiting: Sequence[e.Event]) -> State:
+        """What is on disk, read anew, and what waits on top of it."""
+        self.state = ahead = replay(self._keeper.events)
+        for event in waiting:
+            ahead = apply(ahead, event)
+        return ahead
+
     def _retry(self) -> None:
-        self._keeper.retry()
+        try:
+            self._keeper.retry()
+        except NotSaved as problem:
+            self.trouble = problem.sentence
+            self._waiting = len(problem.waiting)
+            self._ahead = self._with(problem.waiting)
+            raise
         self._waiting = 0
         self.trouble = ""
-        # Read anew: a rescue to another file may have moved the numbers of events.
-        self.state = self._ahead = replay(self._keeper.events)
+        self._ahead = self._with(())
 
     def close(self) -> None:
         """Let go of the file."""

@@ -229,6 +229,7 @@ def start(timer: Timer, by: str, round_: int = 1) -> e.Draft:
         "priority": timer.priority,
         "repeats": timer.repeats,
         "with": timer.with_timer,
+        "needs_steam": timer.needs_steam,
         "by": by,
         "round": round_,
     }

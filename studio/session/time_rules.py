@@ -88,6 +88,7 @@ def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> list[e.Dr
             "priority": timer.priority,
             "repeats": True,
             "with": timer.with_timer,
+            "needs_steam": timer.needs_steam,
             "by": timer.by,
             "round": timer.round + 1,
         }

@@ -24,6 +24,8 @@ class TimerView:
     """False after a restart of the machine, or where the clock ran backwards: the person must confirm."""
     priority: str
     action: str
+    paused: bool = False
+    """Stands still because the steam was lost."""
 
     @property
     def due(self) -> bool:
@@ -39,7 +41,7 @@ def elapsed_s(timer: TimerRecord, now: Reading) -> tuple[float, bool]:
     """
     if timer.stopped_after_s is not None:
         return timer.stopped_after_s, True
-    gone = elapsed_since(timer.started, now)
+    gone = elapsed_since(timer.started, timer.paused or now)
     return timer.head_start_s + gone.seconds, gone.sure
 
 
@@ -56,6 +58,7 @@ def view(timer: TimerRecord, now: Reading) -> TimerView:
         sure=sure,
         priority=timer.priority,
         action=timer.action,
+        paused=timer.paused is not None,
     )
 
 

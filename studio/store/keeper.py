@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from studio.session.clock import Clock, Reading, utc_text
+from studio.session.clock import Clock, Reading
 from studio.session.events import Event
 from studio.session.run import NotSaved
 from studio.store.errors import CannotSave, SaveFailed
 from studio.store.journal import Journal
-from studio.store.line import Record
 
 
 class JournalKeeper:
@@ -19,7 +18,6 @@ class JournalKeeper:
     def __init__(self, journal: Journal, clock: Clock) -> None:
         self.journal = journal
         self._clock = clock
-        self._waiting: list[Record] = []
 
     @property
     def name(self) -> str:
@@ -31,10 +29,7 @@ class JournalKeeper:
         try:
             return self.journal.append(kind, data, reading)
         except SaveFailed as failure:
-            number = self.journal.records[-1].n + len(self._waiting) + 1
-            at = utc_text(reading.wall_ns)
-            self._waiting.append(Record(number, kind, at, reading.boot_ns, reading.boot, data))
-            raise NotSaved(str(failure), self._waiting) from failure
+            raise NotSaved(str(failure), self.journal.waiting) from failure
 
     def retry(self) -> Sequence[Event]:
         """Save what waits: in the same file while it can be trusted, else in a new one beside it."""
@@ -44,18 +39,17 @@ class JournalKeeper:
             else:
                 saved = self.journal.rescue(self._clock.now())
         except CannotSave as failure:
-            raise NotSaved(str(failure), self._waiting) from failure
-        self._waiting.clear()
+            raise NotSaved(str(failure), self.journal.waiting) from failure
         return saved
 
     @property
     def events(self) -> Sequence[Event]:
-        """Every event on disk; numbers may have moved by one after a rescue."""
+        """Every event on disk; after a rescue with one more, that says so."""
         return self.journal.records
 
     def last_resort(self) -> str:
         """What waits, as lines, for the end of the program when nothing else took it."""
-        return self.journal.unsaved_lines().decode("ascii") if self._waiting else ""
+        return self.journal.unsaved_lines().decode("ascii") if self.journal.unsaved else ""
 
     def close(self) -> None:
         """Let go of the file and its lock."""

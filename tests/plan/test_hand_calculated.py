@@ -58,6 +58,8 @@ pot_water = "1.2 L"
 """
 
 BY_HAND = [
+    # As the plan has it.
+    ("fibre.weight", 120.0, "g", 1e-9),
     # Wool and nylon both take acid dye: 75 + 25.
     ("fibre.dyeable", 100.0, "%", 1e-9),
     # 120 g x 25.

@@ -6,8 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from studio.plan.errors import PlanError
+from studio.plan.reading import read_plan
 from studio.plan.shelf import EMPTY_SHELF, Price
 from studio.plan.shelf_reading import load_shelf, read_shelf
+from studio.plan.worksheet import work_out
 
 GOOD = {
     "dyes.toml": '[[dye]]\nname = "rust"\ndye = "C.I. Acid Orange 7"\nprice = 8\npack = "25 g"\n'
@@ -40,11 +43,6 @@ def test_all_of_it() -> None:
 BAD = {
     "dye of no table": ("dyes.toml", '[[dye]]\nname = "x"\ndye = "acid puce 9"\n', "dye[1].dye"),
     "dye of no class": ("dyes.toml", '[[dye]]\nname = "x"\n', "dye[1].dye"),
-    "liquid without strength": (
-        "dyes.toml",
-        '[[dye]]\nname = "x"\nclass = "food"\nform = "liquid"\n',
-        "strength",
-    ),
     "price without pack": ("dyes.toml", '[[dye]]\nname = "x"\nclass = "food"\nprice = 3\n', "dye[1].pack"),
     "acid of no table": ("acids.toml", '[[acid]]\nname = "x"\nacid = "vitriol"\n', "acid[1].acid"),
     "kit for both": ("kit.toml", '[[kit]]\nname = "x"\nkept_for = "both"\n', "kit[1].kept_for"),
@@ -100,3 +98,29 @@ def test_folder(tmp_path: Path) -> None:
     assert [item.name for item in shelf.kit] == ["scale"]
     assert "dyes.toml" in shelf.remarks[0] and "UTF-8" in shelf.remarks[0]
     assert load_shelf(tmp_path / "not-there") == EMPTY_SHELF
+
+
+def test_a_liquid_of_unknown_strength_is_good_for_drops_and_for_nothing_else() -> None:
+    """A bottle of food colour seldom says how strong it is; drops need not know."""
+    shelf = read_shelf({"dyes.toml": '[[dye]]\nname = "red drops"\ndye = "food red"\nform = "liquid"\n'})
+    assert not shelf.remarks
+    drops = 'drops = 10\nin = "3/4 cup"'
+    depth = 'depth = "1 %"'
+    plan = '''format = "potside-plan/1"
+title = "x"
+method = "paint and steam"
+[fibre]
+blend = { wool = 100 }
+dry_weight = "50 g"
+form = "skein"
+[[colour]]
+name = "red"
+dye = "red drops"
+HOW
+[set]
+shape = "flat packet"
+thickness = "3 cm"
+'''
+    work_out(read_plan(plan.replace("HOW", drops), name="p"), shelf)
+    with pytest.raises(PlanError, match=r"strength of red drops is not known"):
+        work_out(read_plan(plan.replace("HOW", depth), name="p"), shelf)

@@ -1,0 +1,178 @@
+"""Newton cooling fitted to the readings of a packet: when it is cool enough to unwrap, and how sure that is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from studio.craft.cooling_line import CoolingLine, cooling_line, crossing_min
+from studio.craft.limits import above, within
+from studio.craft.newton import newton_c, temperature
+
+UNWRAP_C = 40.0
+"""degC for bare hands (house rule), below the 43 degC surface and 44 degC water of HSE (UK), Scalding and
+burning, Health Services Information Sheet 6, which are for vulnerable people and bathing."""
+READING_HALF_WIDTH_C = 1.0
+"""degC a kitchen thermometer may be off either way (house rule)."""
+WORST_RESIDUAL_C = 3.0
+"""degC between a reading and the curve above which the fit is called poor (house rule)."""
+
+
+@dataclass(frozen=True)
+class CoolingFit:
+    """A cooling curve through readings, in minutes of the clock the readings were taken by.
+
+    `k_per_min`: cooling rate (0 or less where nothing cools). `start_c`: of the curve at minute 0.
+    `target_min`: it reaches the target, `fast_min` and `slow_min` the interval; infinite where the readings
+    cannot tell. `worst_c`: greatest distance of a reading from the curve. `poor`: why the fit is not to be
+    trusted, as one sentence; empty for a good one. Go by `slow_min`, and by a reading at the end of it.
+
+    **Source:** estimate; see `fit_cooling`.
+    """
+
+    k_per_min: float
+    start_c: float
+    target_min: float
+    fast_min: float
+    slow_min: float
+    worst_c: float
+    poor: str
+
+
+def fit_cooling(
+    readings: Sequence[tuple[float, float]],
+    ambient_c: float,
+    target_c: float = UNWRAP_C,
+    half_width_c: float = READING_HALF_WIDTH_C,
+    ambient_half_width_c: float = 0.0,
+) -> CoolingFit:
+    """Cooling rate and time of reaching a temperature, with interval, from two or more readings.
+
+    weighted least squares line through ln(T - Ta) against t, weight (T - Ta)^2 / u^2; the time the line
+    reaches ln(target - Ta) by Fieller's interval; u = half width / sqrt(3), and with three or more readings
+    larger where they scatter more than that
+
+    `readings`: (minute, degC) pairs in order of time, at two or more different minutes, all warmer than the
+    room. `ambient_c`: of the room, -50 to 200 degC. `target_c`: above the room. `half_width_c`: a reading may
+    be off by, above 0 to 20 degC. `ambient_half_width_c`: the room may be off by, 0 to 20 degC; give 2 or 3
+    for a room that is assumed.
+    Returns `CoolingFit`. Readings that rise, or do not fall, give a poor one with infinite times.
+    Refused (ValueError): outside those ranges; one reading only; a reading not above the room; a target the
+    room never lets it reach.
+
+    >>> fit = fit_cooling([(0, 80), (6, 52.93)], ambient_c=20)
+    >>> round(fit.k_per_min, 3), round(fit.target_min, 1), round(fit.fast_min, 1), round(fit.slow_min, 1)
+    (0.1, 11.0, 10.4, 11.7)
+
+    **Source:** Newton's law of cooling; Fieller, J. R. Stat. Soc. B 16 (1954), p. 175 (from memory); the
+    half width of a reading and the coverage are house rules.
+    Breaks if the readings are of the surface: the middle of a packet lags behind it. Hot wet cloth left open
+    cools faster at first than later.
+    """
+    _check(readings, ambient_c, target_c, half_width_c, ambient_half_width_c)
+    line = cooling_line(readings, ambient_c, half_width_c / math.sqrt(3.0))
+    start_c = ambient_c + math.exp(line.height + line.k_per_min * line.middle_min)
+    worst_c = max(abs(line.at_c(ambient_c, minute) - c) for minute, c in readings)
+    poor = _why_poor(readings, line, worst_c, half_width_c)
+    if line.k_per_min <= 0:
+        return CoolingFit(line.k_per_min, start_c, math.inf, math.inf, math.inf, worst_c, poor)
+    target_min, fast_min, slow_min = crossing_min(line, ambient_c, target_c)
+    if ambient_half_width_c:
+        fast_min, slow_min = _with_other_rooms(
+            readings, ambient_c, target_c, half_width_c, ambient_half_width_c, (fast_min, slow_min)
+        )
+    last_min, last_c = readings[-1]
+    if last_c > target_c:  # it is known not to be there yet
+        target_min, fast_min, slow_min = (max(m, last_min) for m in (target_min, fast_min, slow_min))
+    fast_min = max(fast_min, readings[0][0])
+    if not poor and math.isinf(slow_min):
+        poor = "The readings lie too close together to tell when it is cool; wait, and read again."
+    return CoolingFit(line.k_per_min, start_c, target_min, fast_min, slow_min, worst_c, poor)
+
+
+def cooled_c(fit: CoolingFit, ambient_c: float, minute: float) -> float:
+    """Temperature on the fitted curve.
+
+    T = Ta + (T0 - Ta) exp(-k t)
+
+    `fit`: with a cooling rate above 0. `ambient_c`: the room it was fitted with. `minute`: 0 to 100 000, on
+    the clock of the readings.
+    Returns degC.
+    Refused (ValueError): outside those ranges.
+
+    >>> round(cooled_c(fit_cooling([(0, 80), (10, 42.0728)], 20), 20, 20), 1)
+    28.1
+
+    **Source:** Newton's law of cooling, as `newton.newton_c`.
+    Breaks as `fit_cooling` does.
+    """
+    return newton_c(fit.start_c, ambient_c, fit.k_per_min, minute)
+
+
+def _check(
+    readings: Sequence[tuple[float, float]],
+    ambient_c: float,
+    target_c: float,
+    half_width_c: float,
+    ambient_half_width_c: float,
+) -> None:
+    temperature("temperature of the room", ambient_c)
+    temperature("temperature wanted", target_c)
+    above("uncertainty of a reading", half_width_c, 0, 20, "degC")
+    within("uncertainty of the room", ambient_half_width_c, 0, 20, "degC")
+    if target_c <= ambient_c:
+        raise ValueError(
+            f"A room at {ambient_c:g} degC never cools anything to {target_c:g} degC; name a warmer target."
+        )
+    if len({minute for minute, _ in readings}) < 2:
+        raise ValueError("Two readings at different minutes are needed to fit the cooling.")
+    for minute, reading_c in readings:
+        within("minute of a reading", minute, -100_000, 100_000)
+        if temperature("reading", reading_c) <= ambient_c:
+            raise ValueError(
+                f"A reading of {reading_c:g} degC is not above the room ({ambient_c:g} degC); "
+                "measure the room again, or leave the reading out."
+            )
+    if any(second < first for (first, _), (second, _) in pairwise(readings)):
+        raise ValueError("The readings are not in order of time; sort them by minute.")
+
+
+def _with_other_rooms(
+    readings: Sequence[tuple[float, float]],
+    ambient_c: float,
+    target_c: float,
+    half_width_c: float,
+    ambient_half_width_c: float,
+    ends: tuple[float, float],
+) -> tuple[float, float]:
+    """The interval stretched over a colder and a warmer room; a room too warm to ever get there has no end."""
+    fast_min, slow_min = ends
+    for room_c in (ambient_c - ambient_half_width_c, ambient_c + ambient_half_width_c):
+        if room_c >= min(target_c, *(c for _, c in readings)):
+            slow_min = math.inf
+            continue
+        line = cooling_line(readings, room_c, half_width_c / math.sqrt(3.0))
+        if line.k_per_min <= 0:
+            slow_min = math.inf
+            continue
+        _, fast, slow = crossing_min(line, room_c, target_c)
+        fast_min, slow_min = min(fast_min, fast), max(slow_min, slow)
+    return fast_min, slow_min
+
+
+def _why_poor(
+    readings: Sequence[tuple[float, float]], line: CoolingLine, worst_c: float, half_width_c: float
+) -> str:
+    for (_, before_c), (minute, after_c) in pairwise(readings):
+        if after_c > before_c + half_width_c:
+            return f"The reading at minute {minute:g} is warmer than the one before; read again."
+    if line.k_per_min <= 0:
+        return "The readings do not fall; wait, and read again."
+    if worst_c > WORST_RESIDUAL_C:
+        return (
+            f"A reading lies {worst_c:.1f} degC off the curve, so it does not cool as in still air; "
+            "go by the thermometer."
+        )
+    return ""

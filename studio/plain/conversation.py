@@ -1,0 +1,138 @@
+"""A session spoken line by line: what was said, what is being asked, what a command led to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from studio.plain.key_words import for_lines
+from studio.plain.words import asking_lines
+from studio.plaintext import clean
+from studio.plan.shapes import Step
+from studio.report.telling import tell
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session.clock import Moment, Reading, elapsed_since, moment_of
+from studio.session.refusals import ReallyMeant, Refused
+from studio.session.run import NotSaved, Running
+from studio.session.timers import running
+
+LONGEST_SAID = 2400
+"""Cells of one line: a note of the greatest length and what stands before it. House rule."""
+TOLD_AGAIN_S = 60.0
+"""How often it is repeated that something is not saved. House rule."""
+
+Ring = Callable[[str, str, bool], object]
+"""Makes a sound: priority (`high`, `medium`, `low`), text, and whether the alarm has been unanswered long."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something asked beside the step."""
+
+    prompt: str
+    answer: Callable[[str], bool]
+    """Called with the text; False where it was refused and is asked again."""
+
+
+class Conversation:
+    """One `Running` session, where all that is said goes through one cleaned line at a time."""
+
+    def __init__(self, session: Running, say: Callable[[str], object], ring: Ring) -> None:
+        self.session = session
+        self.ring = ring
+        self.step: Step | None = None
+        """The step that was announced; answers belong to it."""
+        self.question: Question | None = None
+        self.doubted: c.Measure | c.Correct | None = None
+        """An unusual value that waits for a yes."""
+        self.ended = False
+        """The dyer leaves; the session stays open."""
+        self.holding = False
+        """Lines are left alone until the clock of the step has run out."""
+        self._say = say
+        self._not_saved = 0
+        self._not_saved_told: Moment | None = None
+
+    @property
+    def now(self) -> Reading:
+        """What the clocks of the session show."""
+        return self.session.clock.now()
+
+    def real_s(self, since: Moment, now: Reading) -> float:
+        """Seconds of the dyer's own time: a rehearsal's clock runs faster than the dyer."""
+        return elapsed_since(since, now).seconds / (self.session.state.rehearsal_speed or 1.0)
+
+    def tell(self, *lines: str) -> None:
+        """Say lines; nothing in them can steer a terminal."""
+        for line in lines:
+            self._say(clean(line, limit=LONGEST_SAID))
+
+    def prompt(self) -> None:
+        """Say what is waited for."""
+        if self.question is not None:
+            self.tell(self.question.prompt)
+        elif self.doubted is not None:
+            self.tell("Write yes, or the value again > ")
+        elif self.step is not None:
+            self.tell(*asking_lines(self.session.state, self.step, self.now))
+
+    def ask(self, prompt: str, answer: Callable[[str], bool]) -> None:
+        """Ask something beside the step; `prompt` gets its ending here."""
+        self.question = Question(f"{prompt} (Enter alone goes back) > ", answer)
+
+    def do(self, command: c.Command) -> bool:
+        """Carry out a command and say what came of it; False where it was refused."""
+        try:
+            events = self.session.do(command)
+        except ReallyMeant as doubt:
+            if isinstance(command, c.Measure | c.Correct):
+                self.doubted = command
+            self.tell(for_lines(str(doubt)))
+            return False
+        except Refused as refused:
+            self.tell(for_lines(str(refused)))
+            return False
+        except NotSaved:
+            self.tell_saving()
+            return True
+        self.tell_saving()
+        self._tell_events(events)
+        return True
+
+    def tick(self) -> None:
+        """Let time pass. Alarms are told by whoever keeps their rhythm."""
+        try:
+            events = self.session.tick()
+        except NotSaved:
+            events = ()
+        self._tell_events(ev for ev in events if ev.kind != e.ALARM_RAISED)
+        self.tell_saving()
+
+    def _tell_events(self, events: Iterable[e.Event]) -> None:
+        for event in events:
+            self.tell(f"Saved: {tell(event, self.session.state)}")
+
+    def tell_saving(self) -> None:
+        """Say at once that something is not saved, again each minute, and when it is saved after all."""
+        waiting, now = self.session.waiting, self.now
+        if not waiting:
+            if self._not_saved:
+                self.tell("Saved after all: every entry is in the file.")
+            self._not_saved, self._not_saved_told = 0, None
+            return
+        told = self._not_saved_told
+        if waiting > self._not_saved or told is None or self.real_s(told, now) >= TOLD_AGAIN_S:
+            entries = "1 entry waits" if waiting == 1 else f"{waiting} entries wait"
+            self.tell(f"NOT SAVED: {entries} and will be tried again. {self.session.trouble}")
+            self.ring("high", "Not saved", False)
+            self._not_saved_told = moment_of(now)
+        self._not_saved = waiting
+
+    def tell_left(self) -> None:
+        """Say which clocks go on and how to come back."""
+        clocks = running(self.session.state, self.now)
+        if clocks:
+            told = ", ".join(v.label for v in clocks)
+            self.tell(f"Clocks that go on: {told}. No alarm can sound while the program is closed.")
+        self.tell(f"The session stays open. Go on with: potside resume {self.session.name}".rstrip())

@@ -1,0 +1,29 @@
+"""The session's own sentences name keys of the bench; here they name what is written in a line."""
+
+from __future__ import annotations
+
+INSTEAD = (
+    ("Press U to take it back.", "Write undo to take back the newest."),
+    ("To end it early, press O and give a reason.", "To end it early, write override and a reason."),
+    ("press O to pass it with a reason.", "write override and a reason to pass it."),
+    ("say first how long it has really been (T).", "write first how long it has really been: ran and the minutes."),
+    ("write a note (N)", "write note and a remark"),
+    ("type a few words, or press Esc to go back.", "type a few words, or Enter alone to go back."),
+    (
+        "Enter again if it is so; it will be marked.",
+        "Write yes if it is so, and it will be marked; or type the value again.",
+    ),
+    ("not with one key.", "not with Enter alone."),
+    ("Enter closes it.", "Enter alone closes it."),
+)
+
+
+def for_lines(sentence: str) -> str:
+    """The sentence with line commands in place of keys.
+
+    >>> for_lines('Type the word "lid" once it is so; or press O to pass it with a reason.')
+    'Type the word "lid" once it is so; or write override and a reason to pass it.'
+    """
+    for keys, words in INSTEAD:
+        sentence = sentence.replace(keys, words)
+    return sentence

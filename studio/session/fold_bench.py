@@ -1,0 +1,127 @@
+"""Folding what was seen and done at the bench beside the steps: readings, paint, packets, rinses, remarks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import msgspec
+
+from studio.session import events as e
+from studio.session.clock import Moment
+from studio.session.records import Batch, Kept, Note, Photo, Poured, Read, RinseRound
+from studio.session.second_set import with_second_set
+from studio.session.state import Fold, State
+
+
+def _noted(state: State, event: e.Event, when: Moment) -> State:
+    note = Note(
+        n=event.n,
+        at_ns=when.wall_ns,
+        text=str(event.data["text"]),
+        step=str(event.data.get("step", "")),
+        addendum=event.kind == e.ADDENDUM,
+        happened_at=str(event.data.get("happened_at", "")),
+    )
+    return msgspec.structs.replace(state, notes=(*state.notes, note))
+
+
+def _accepted(state: State, event: e.Event, when: Moment) -> State:
+    return msgspec.structs.replace(
+        state, accepted={**state.accepted, event.data["caution"]: event.data["why"]}
+    )
+
+
+def _resumed(state: State, event: e.Event, when: Moment) -> State:
+    return msgspec.structs.replace(state, resumed=state.resumed + 1)
+
+
+def _finished(state: State, event: e.Event, when: Moment) -> State:
+    return msgspec.structs.replace(
+        state, outcome=event.data.get("outcome", "finished"), outcome_why=event.data.get("why", "")
+    )
+
+
+def _unchanged(state: State, event: e.Event, when: Moment) -> State:
+    return state
+
+
+def _sound(state: State, event: e.Event, when: Moment) -> State:
+    return msgspec.structs.replace(state, sound_heard=bool(event.data["heard"]))
+
+
+def _adds(field: str, make: Callable[[e.Event, Moment], Any]) -> Fold:
+    """Append one record to a list of the state."""
+
+    def handler(state: State, event: e.Event, when: Moment) -> State:
+        return msgspec.structs.replace(state, **{field: (*getattr(state, field), make(event, when))})
+
+    return handler
+
+
+def _read(event: e.Event, when: Moment) -> Read:
+    return Read(event.n, when, event.data["where"], float(event.data["value"]), event.data.get("typed", ""))
+
+
+def _poured(event: e.Event, when: Moment) -> Poured:
+    return Poured(event.n, when, float(event.data["ml"]))
+
+
+def _batch(event: e.Event, when: Moment) -> Batch:
+    d = event.data
+    return Batch(event.n, when, d["colour"], d["ml"], d["stock_ml"], d["water_ml"], d.get("strength_percent"))
+
+
+def _round(event: e.Event, when: Moment) -> RinseRound:
+    return RinseRound(
+        event.n, when, int(event.data["staining"]), bool(event.data["clear"]), int(event.data["set"])
+    )
+
+
+def _kept(event: e.Event, when: Moment) -> Kept:
+    d = event.data
+    return Kept(event.n, when, d["colour"], d["ml"], d["to"], d.get("strength_percent"), d.get("use_by", ""))
+
+
+def _photo(event: e.Event, when: Moment) -> Photo:
+    return Photo(event.n, when, event.data["path"], event.data.get("text", ""))
+
+
+def _paint_left(state: State, event: e.Event, when: Moment) -> State:
+    left = {**state.paint_left, event.data["colour"]: float(event.data["ml"])}
+    return msgspec.structs.replace(state, paint_left=left)
+
+
+def _band(state: State, event: e.Event, when: Moment) -> State:
+    band = int(event.data["band"])
+    return msgspec.structs.replace(state, bands={**state.bands, band: state.bands.get(band, 0) + 1})
+
+
+def _second_set(state: State, event: e.Event, when: Moment) -> State:
+    number = state.sets + 1
+    closed = frozenset(s.id for s in state.all_steps() if state.step(s.id).closed)
+    sheet = with_second_set(state.worksheet, number, closed)
+    return msgspec.structs.replace(state, worksheet=sheet, sets=number)
+
+
+HANDLERS: dict[str, Fold] = {
+    e.NOTED: _noted,
+    e.NOTED_LATE: _noted,
+    e.ADDENDUM: _noted,
+    e.CAUTION_ACCEPTED: _accepted,
+    e.RESUMED: _resumed,
+    e.FINISHED: _finished,
+    e.LEFT: _unchanged,
+    e.RECOVERED: _unchanged,
+    e.CONTINUED: _unchanged,
+    e.SOUND_CHECKED: _sound,
+    e.READING_TAKEN: _adds("readings", _read),
+    e.POT_REFILLED: _adds("refills", _poured),
+    e.BATCH_MIXED: _adds("batches", _batch),
+    e.RINSE_ROUND: _adds("rounds", _round),
+    e.LEFTOVER_KEPT: _adds("leftovers", _kept),
+    e.PHOTO_ADDED: _adds("photos", _photo),
+    e.PAINT_LEFT: _paint_left,
+    e.BAND_PAINTED: _band,
+    e.SET_ADDED: _second_set,
+}

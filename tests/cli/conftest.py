@@ -1,0 +1,183 @@
+"""The program as a person starts it: a process of its own, a studio of its own, a terminal where asked for."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+PLAN = ROOT / "shared" / "plans" / "tidewrack-stripes.plan.toml"
+HARD_LIMIT_S = 60
+
+
+def environment(home: Path, studio: Path | None, **changes: str) -> dict[str, str]:
+    """Nothing of the machine the tests run on, but the path."""
+    base = {
+        "PATH": os.environ["PATH"],
+        "HOME": str(home),
+        "XDG_DATA_HOME": str(home / "data"),
+        "XDG_STATE_HOME": str(home / "state"),
+        "XDG_CACHE_HOME": str(home / "cache"),
+        "XDG_CONFIG_HOME": str(home / "config"),
+        "PYTHONPATH": str(ROOT),
+        "TERM": "xterm-256color",
+        "LC_ALL": "C.UTF-8",
+        **({"POTSIDE_STUDIO": str(studio)} if studio else {}),
+        **changes,
+    }
+    return {name: value for name, value in base.items() if value != "(unset)"}
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Path:
+    folder = tmp_path / "home"
+    folder.mkdir()
+    return folder
+
+
+@pytest.fixture
+def studio(tmp_path: Path) -> Path:
+    """The sample shelf with no session yet."""
+    folder = tmp_path / "skerry lane"
+    (folder / "sessions").mkdir(parents=True)
+    shutil.copytree(ROOT / "shared", folder / "shared")
+    return folder
+
+
+@pytest.fixture
+def plan() -> Path:
+    return PLAN
+
+
+@pytest.fixture
+def environ(home: Path, studio: Path) -> Callable[..., dict[str, str]]:
+    """The environment of the program, with changes; a value of `(unset)` takes one away."""
+    return lambda **changes: environment(home, studio, **changes)
+
+
+@pytest.fixture
+def potside(home: Path, environ) -> Callable[..., subprocess.CompletedProcess[str]]:
+    """Runs `potside ARGUMENTS` without a terminal; output as text, every byte kept."""
+
+    def run(*arguments: object, **changes: str) -> subprocess.CompletedProcess[str]:
+        return subprocess.run(
+            [sys.executable, "-m", "studio", *map(str, arguments)],
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            encoding="utf-8",
+            errors="surrogateescape",
+            env=environ(**changes),
+            cwd=home,
+            timeout=HARD_LIMIT_S,
+            check=False,
+        )
+
+    return run
+
+
+@pytest.fixture(scope="session")
+def finished(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The file of one session that the program walked from plan to closing."""
+    folder = tmp_path_factory.mktemp("finished")
+    (folder / "sessions").mkdir()
+    shutil.copytree(ROOT / "shared", folder / "shared")
+    done = subprocess.run(
+        [sys.executable, "-m", "studio", "rehearse", "--unattended"],
+        capture_output=True,
+        text=True,
+        env=environment(folder, folder),
+        cwd=folder,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    (path,) = (folder / "sessions").iterdir()
+    return path
+
+
+class Terminal:
+    """A real pseudo-terminal with the program in it: every byte it wrote, and the screen they make."""
+
+    def __init__(self, argv: list[str], env: dict[str, str], cwd: Path, rows: int, columns: int) -> None:
+        import pexpect
+        import pyte
+
+        self.raw = b""
+        self._screen = pyte.Screen(columns, rows)
+        self._stream = pyte.ByteStream(self._screen)
+        self._child = pexpect.spawn(
+            argv[0], argv[1:], dimensions=(rows, columns), env=env, cwd=str(cwd), timeout=None, echo=False
+        )
+        self.pid = self._child.pid
+
+    def look(self, seconds: float = 0.05) -> bool:
+        """Take in what was written for a while; False once the program has ended."""
+        import pexpect
+
+        end = time.monotonic() + seconds
+        while True:
+            try:
+                data = self._child.read_nonblocking(65536, 0.02)
+            except pexpect.TIMEOUT:
+                data = b""
+            except pexpect.EOF:
+                return False
+            self.raw += data
+            self._stream.feed(data)
+            if time.monotonic() > end:
+                return True
+
+    @property
+    def text(self) -> str:
+        """The screen, line by line."""
+        return "\n".join(line.rstrip() for line in self._screen.display)
+
+    def until(self, wanted: str, seconds: float = 15) -> str:
+        """Wait for a text on screen; its whole text. Fails with what was there instead."""
+        end = time.monotonic() + seconds
+        while wanted not in self.text:
+            alive = self.look()
+            assert wanted in self.text or (alive and time.monotonic() < end), f"no {wanted!r} in\n{self.text}"
+        return self.text
+
+    def type(self, keys: str) -> None:
+        """Write to the program in one go."""
+        self._child.send(keys)
+
+    def stop(self, number: int) -> None:
+        """Send a signal."""
+        os.kill(self.pid, number)
+
+    def end(self, seconds: float = 15) -> int:
+        """Wait for the program to end: its exit code, or minus the signal that killed it."""
+        limit = time.monotonic() + seconds
+        while self.look():
+            assert time.monotonic() < limit, f"still running:\n{self.text}"
+        self._child.wait()
+        return -self._child.signalstatus if self._child.signalstatus else self._child.exitstatus
+
+    def close(self) -> None:
+        self._child.close(force=True)
+
+
+@pytest.fixture
+def terminal(home: Path, environ) -> Iterator[Callable[..., Terminal]]:
+    """Opens `potside ARGUMENTS` in a terminal of 80 by 24; `code` runs other Python instead."""
+    pytest.importorskip("pexpect")
+    opened: list[Terminal] = []
+
+    def start(*arguments: object, code: str = "", rows: int = 24, columns: int = 80, **changes: str) -> Terminal:
+        first = ["-c", code] if code else ["-m", "studio"]
+        argv = [sys.executable, *first, *map(str, arguments)]
+        opened.append(Terminal(argv, environ(**changes), home, rows, columns))
+        return opened[-1]
+
+    yield start
+    for one in opened:
+        one.close()
