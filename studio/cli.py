@@ -158,26 +158,33 @@ def worksheet(look: Any, plan: Path, as_json: bool, why: bool) -> None:
     sys.exit(PROBLEM if worked.worksheet.stops else OK)
 
 
+_by_lines = click.option(
+    "--plain", is_flag=True, help="Line by line: for screen readers, dumb terminals and scripts."
+)
+
+
 @main.command()
 @click.argument("plan", type=click.Path(path_type=Path))
+@_by_lines
 @click.pass_obj
 @plain_errors
-def begin(look: Any, plan: Path) -> None:
+def begin(look: Any, plan: Path, plain: bool) -> None:
     """Begin a session from a plan, at the pot."""
     from studio.opening_screens import begin_plan
 
-    sys.exit(begin_plan(look, plan))
+    sys.exit(begin_plan(look, plan, plain=plain))
 
 
 @main.command()
 @click.argument("session", required=False)
+@_by_lines
 @click.pass_obj
 @plain_errors
-def resume(look: Any, session: str | None) -> None:
+def resume(look: Any, session: str | None, plain: bool) -> None:
     """Take up a session that was left open; the newest one without a name."""
     from studio.opening_screens import resume_session
 
-    sys.exit(resume_session(look, session))
+    sys.exit(resume_session(look, session, plain=plain))
 
 
 def _countable(ctx: click.Context, option: click.Parameter, value: float | None) -> float | None:
@@ -189,19 +196,25 @@ def _countable(ctx: click.Context, option: click.Parameter, value: float | None)
 
 @main.command()
 @click.option("--unattended", is_flag=True, help="Do the whole session without a terminal, and print it.")
+@_by_lines
 @click.option(
     "--speed",
     type=click.FloatRange(1, 100_000),
     callback=_countable,
-    help="How many times as fast the clock runs (60 on screen).",
+    help="How many times as fast the clock runs (60 on screen and line by line).",
 )
 @click.option("--seed", type=int, default=1, help="Chooses the small errors of the unattended hand.")
 @click.pass_obj
 @plain_errors
-def rehearse(look: Any, unattended: bool, speed: float | None, seed: int) -> None:
+def rehearse(look: Any, unattended: bool, plain: bool, speed: float | None, seed: int) -> None:
     """The whole job on sample data with a fast clock; nothing gets wet."""
-    from studio.opening_screens import may_draw, rehearse_on_screen
+    from studio.opening_screens import may_draw, rehearse_by_lines, rehearse_on_screen
     from studio.unattended import rehearse_unattended
+
+    if unattended and plain:
+        raise click.UsageError("--unattended asks nothing and --plain asks line by line; choose one of them.")
+    if plain:
+        sys.exit(rehearse_by_lines(look, speed or 60.0))
 
     if unattended or not may_draw():
         sys.exit(rehearse_unattended(look, speed, seed, click.echo))

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from textual.screen import Screen
 
     from studio.screens.app import PotsideApp
+    from studio.session.run import Running
 
 
 def may_draw() -> bool:
@@ -72,11 +73,33 @@ def open_studio(look: Look) -> int:
     return _run(look, open_desk(look))
 
 
-def begin_plan(look: Look, plan: Path) -> int:
-    """A plan's session, at the bench."""
+def _by_lines(look: Look, desk: StudioDesk, running: Running) -> int:
+    """The same session in the line mode, on any kind of input and output."""
+    from studio.plain.printer import Printer
+    from studio.plain.prompt import Stopped, stdin_lines, stopping_cleanly
+    from studio.plain.session import run_plain
+
+    printer, lines = Printer(ascii_only=look.ascii_only), stdin_lines()
+    try:
+        with stopping_cleanly(lines):
+            return run_plain(running, lines, printer.say, printer.ring)
+    except Stopped as stopped:
+        print("potside: stopped by a signal; nothing was lost. Go on with: potside resume", file=sys.stderr)
+        return 128 + stopped.number
+    finally:
+        desk.let_go()
+
+
+def begin_plan(look: Look, plan: Path, *, plain: bool = False) -> int:
+    """A plan's session, at the bench or line by line."""
     desk = open_desk(look)
     worked = desk.work_out_file(plan)
-    _need_terminal("potside worksheet prints the plan, potside rehearse --unattended walks through one.")
+    if plain:
+        return _by_lines(look, desk, desk.begin(worked))
+    _need_terminal(
+        "potside begin --plain does it line by line, potside worksheet prints the plan, "
+        "potside rehearse --unattended walks through one."
+    )
     running = desk.begin(worked)
 
     def first() -> Screen[None]:
@@ -87,11 +110,13 @@ def begin_plan(look: Look, plan: Path) -> int:
     return _run(look, desk, first)
 
 
-def resume_session(look: Look, session: str | None) -> int:
-    """A session that was left open, at the bench."""
+def resume_session(look: Look, session: str | None, *, plain: bool = False) -> int:
+    """A session that was left open, at the bench or line by line."""
     desk = open_desk(look)
     key = session or desk.newest_open()
-    _need_terminal("potside show prints the session so far.")
+    if plain:
+        return _by_lines(look, desk, desk.resume(key))
+    _need_terminal("potside resume --plain goes on line by line, potside show prints the session so far.")
     running = desk.resume(key)
 
     def first() -> Screen[None]:
@@ -115,3 +140,9 @@ def rehearse_on_screen(look: Look, speed: float) -> int:
         return BenchScreen(running, notice=told)
 
     return _run(look, desk, first)
+
+
+def rehearse_by_lines(look: Look, speed: float) -> int:
+    """The sample session line by line, on a fast clock."""
+    desk = open_desk(look)
+    return _by_lines(look, desk, desk.rehearse(speed))

@@ -123,7 +123,6 @@ def make_facts(**changes: Any) -> ProcedureFacts:
         "squeezed_g": 200.0,
         "shape": "roll",
         "hold_min": 36.0,
-        "heat_up_min": None,
         "pot_water_ml": 1500.0,
         "pot_check_min": 15.0,
         "cool_min": 60.0,

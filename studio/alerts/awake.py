@@ -45,7 +45,9 @@ class KeptAwake:
         """Ask for it; does nothing when it is asked for already. Returns at once, never raises."""
         if self._hold is None:
             self._hold = _Hold(self._keep)
-            if not self._far:
+            if self._far:
+                self._hold.settled.set()
+            else:
                 self._hold.start()
 
     def stop(self) -> None:
@@ -83,14 +85,13 @@ class _Hold:
         self._thread: threading.Thread | None = None
 
     def start(self) -> None:
-        thread = threading.Thread(target=self._stay, name="potside-awake", daemon=True)
-        try:
-            thread.start()
-        except RuntimeError:
-            self.settled.set()
-            return
-        self._thread = thread
+        self._thread = threading.Thread(target=self._stay, name="potside-awake", daemon=True)
         atexit.register(self._end)
+        try:
+            self._thread.start()
+        except RuntimeError:
+            self._thread = None
+            self.settled.set()
 
     def _end(self) -> None:
         """A helper program of the system would outlive us if it were not ended."""
@@ -104,10 +105,8 @@ class _Hold:
                 self.active = bool(getattr(hold, "active", False))
                 self.settled.set()
                 self.over.wait()
-        except (
-            Exception
-        ):  # Not installed, no desktop, a bus that fails: the laptop may sleep, and that is told.
-            pass
+        except Exception:
+            pass  # Not installed, no desktop, a bus that fails: the laptop may sleep, and that is told.
         finally:
             self.active = False
             self.settled.set()

@@ -16,6 +16,8 @@ UNWRAP_C = 40.0
 burning, Health Services Information Sheet 6, which are for vulnerable people and bathing."""
 READING_HALF_WIDTH_C = 1.0
 """degC a kitchen thermometer may be off either way (house rule)."""
+LEAST_APART_MIN = 0.01
+"""min between the first and the last reading; less is one reading (house rule)."""
 WORST_RESIDUAL_C = 3.0
 """degC between a reading and the curve above which the fit is called poor (house rule)."""
 
@@ -24,8 +26,8 @@ WORST_RESIDUAL_C = 3.0
 class CoolingFit:
     """A cooling curve through readings, in minutes of the clock the readings were taken by.
 
-    `k_per_min`: cooling rate (0 or less where nothing cools). `start_c`: of the curve at minute 0.
-    `target_min`: it reaches the target, `fast_min` and `slow_min` the interval; infinite where the readings
+    `k_per_min`: cooling rate (0 or less where nothing cools). `start_c`: of the curve at `start_min`, the first
+    reading. `target_min`: it reaches the target, `fast_min` and `slow_min` the interval; infinite where the readings
     cannot tell. `worst_c`: greatest distance of a reading from the curve. `poor`: why the fit is not to be
     trusted, as one sentence; empty for a good one. Go by `slow_min`, and by a reading at the end of it.
 
@@ -33,6 +35,7 @@ class CoolingFit:
     """
 
     k_per_min: float
+    start_min: float
     start_c: float
     target_min: float
     fast_min: float
@@ -58,7 +61,8 @@ def fit_cooling(
     room. `ambient_c`: of the room, -50 to 200 degC. `target_c`: above the room. `half_width_c`: a reading may
     be off by, above 0 to 20 degC. `ambient_half_width_c`: the room may be off by, 0 to 20 degC; give 2 or 3
     for a room that is assumed.
-    Returns `CoolingFit`. Readings that rise, or do not fall, give a poor one with infinite times.
+    Returns `CoolingFit`; its times never contradict the readings (not before one still above the target, not
+    after one at or below it). Readings that do not fall give a poor one with infinite times.
     Refused (ValueError): outside those ranges; one reading only; a reading not above the room; a target the
     room never lets it reach.
 
@@ -73,23 +77,24 @@ def fit_cooling(
     """
     _check(readings, ambient_c, target_c, half_width_c, ambient_half_width_c)
     line = cooling_line(readings, ambient_c, half_width_c / math.sqrt(3.0))
-    start_c = ambient_c + math.exp(line.height + line.k_per_min * line.middle_min)
+    start_min = readings[0][0]
+    start_c = line.at_c(ambient_c, start_min)
     worst_c = max(abs(line.at_c(ambient_c, minute) - c) for minute, c in readings)
     poor = _why_poor(readings, line, worst_c, half_width_c)
     if line.k_per_min <= 0:
-        return CoolingFit(line.k_per_min, start_c, math.inf, math.inf, math.inf, worst_c, poor)
+        return CoolingFit(line.k_per_min, start_min, start_c, math.inf, math.inf, math.inf, worst_c, poor)
     target_min, fast_min, slow_min = crossing_min(line, ambient_c, target_c)
     if ambient_half_width_c:
         fast_min, slow_min = _with_other_rooms(
             readings, ambient_c, target_c, half_width_c, ambient_half_width_c, (fast_min, slow_min)
         )
-    last_min, last_c = readings[-1]
-    if last_c > target_c:  # it is known not to be there yet
-        target_min, fast_min, slow_min = (max(m, last_min) for m in (target_min, fast_min, slow_min))
-    fast_min = max(fast_min, readings[0][0])
+    earliest, latest = _known(readings, target_c)
+    target_min, fast_min, slow_min = (
+        min(max(minute, earliest), latest) for minute in (target_min, fast_min, slow_min)
+    )
     if not poor and math.isinf(slow_min):
         poor = "The readings lie too close together to tell when it is cool; wait, and read again."
-    return CoolingFit(line.k_per_min, start_c, target_min, fast_min, slow_min, worst_c, poor)
+    return CoolingFit(line.k_per_min, start_min, start_c, target_min, fast_min, slow_min, worst_c, poor)
 
 
 def cooled_c(fit: CoolingFit, ambient_c: float, minute: float) -> float:
@@ -97,8 +102,8 @@ def cooled_c(fit: CoolingFit, ambient_c: float, minute: float) -> float:
 
     T = Ta + (T0 - Ta) exp(-k t)
 
-    `fit`: with a cooling rate above 0. `ambient_c`: the room it was fitted with. `minute`: 0 to 100 000, on
-    the clock of the readings.
+    `fit`: with a cooling rate above 0. `ambient_c`: the room it was fitted with. `minute`: from the first
+    reading on, on the clock of the readings.
     Returns degC.
     Refused (ValueError): outside those ranges.
 
@@ -108,7 +113,15 @@ def cooled_c(fit: CoolingFit, ambient_c: float, minute: float) -> float:
     **Source:** Newton's law of cooling, as `newton.newton_c`.
     Breaks as `fit_cooling` does.
     """
-    return newton_c(fit.start_c, ambient_c, fit.k_per_min, minute)
+    return newton_c(fit.start_c, ambient_c, fit.k_per_min, minute - fit.start_min)
+
+
+def _known(readings: Sequence[tuple[float, float]], target_c: float) -> tuple[float, float]:
+    """The minutes between which the readings themselves say the target is reached."""
+    (first_min, first_c), (last_min, last_c) = readings[0], readings[-1]
+    if last_c > target_c:
+        return last_min, math.inf
+    return (first_min, first_min) if first_c <= target_c else (first_min, last_min)
 
 
 def _check(
@@ -126,7 +139,8 @@ def _check(
         raise ValueError(
             f"A room at {ambient_c:g} degC never cools anything to {target_c:g} degC; name a warmer target."
         )
-    if len({minute for minute, _ in readings}) < 2:
+    minutes = [minute for minute, _ in readings]
+    if not minutes or max(minutes) - min(minutes) < LEAST_APART_MIN:
         raise ValueError("Two readings at different minutes are needed to fit the cooling.")
     for minute, reading_c in readings:
         within("minute of a reading", minute, -100_000, 100_000)

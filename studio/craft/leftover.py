@@ -14,6 +14,8 @@ class AgeLimit:
     """How long a leftover is kept: `days` to use it by, `longest_days` anybody names, and the `source`.
 
     `standing`: `published` where `days` is a source's own figure, `house rule` where we chose it.
+
+    **Source:** in each, see `AGE_LIMITS`.
     """
 
     days: float

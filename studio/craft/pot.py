@@ -1,4 +1,4 @@
-"""The pot of water under the steam: how long until it steams, what is left in it, when to fill it up (one door to `pot_heating`)."""
+"""The pot of water under the steam: what is left in it, when to fill it up (one door to `pot_heating`)."""
 
 from __future__ import annotations
 

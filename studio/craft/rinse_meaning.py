@@ -17,7 +17,10 @@ auxiliaries, stock solutions and water ratios, supplier's sheet)."""
 
 @dataclass(frozen=True)
 class Meaning:
-    """What water that stays coloured can mean: `sentence` for the dyer, and its `source`."""
+    """What water that stays coloured can mean: `sentence` for the dyer, and its `source`.
+
+    **Source:** in each, see `MEANINGS`.
+    """
 
     sentence: str
     source: str

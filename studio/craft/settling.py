@@ -12,27 +12,27 @@ from studio.craft.newton import newton_ambient_c, temperature
 
 COLDEST_ROOM_C = -50.0
 """degC; a room found below it means the readings are as good as a straight line (house rule)."""
+STRAIGHT = "The readings fall almost in a straight line; wait longer, or measure the room."
 
 
 @dataclass(frozen=True)
 class Settling:
     """What three readings tell: the room, the cooling rate, and how far the room may be off.
 
-    `ambient_c`: the temperature it is heading for. `k_per_min`: cooling rate. `start_c`: on the curve at
-    minute 0. `ambient_half_width_c`: the room may be off by, if every reading may be off by the half width
-    given; hand it to `cooling_fit.fit_cooling`.
+    `ambient_c`: the temperature it is heading for. `k_per_min`: cooling rate. `ambient_half_width_c`: the
+    room may be off by, if every reading may be off by the half width given; hand it to
+    `cooling_fit.fit_cooling`.
 
     **Source:** see `settling`.
     """
 
     ambient_c: float
     k_per_min: float
-    start_c: float
     ambient_half_width_c: float
 
 
 def settling(readings: Sequence[tuple[float, float]], half_width_c: float = 1.0) -> Settling:
-    """Room, rate and start from exactly three readings.
+    """Room and cooling rate from exactly three readings.
 
     equally far apart: Ta = (T2^2 - T1 T3) / (2 T2 - T1 - T3); otherwise Ta from
     ln((T1 - Ta) / (T2 - Ta)) / (t2 - t1) = ln((T2 - Ta) / (T3 - Ta)) / (t3 - t2) by bisection;
@@ -56,12 +56,13 @@ def settling(readings: Sequence[tuple[float, float]], half_width_c: float = 1.0)
     first_min, second_min = t2 - t1, t3 - t2
     if math.isclose(first_min, second_min, rel_tol=1e-9):
         ambient_c = newton_ambient_c(c1, c2, c3)
+        if ambient_c < COLDEST_ROOM_C:
+            raise ValueError(STRAIGHT)
     else:
         ambient_c = _ambient_between(c1, c2, c3, first_min, second_min)
     k_per_min = math.log((c1 - ambient_c) / (c2 - ambient_c)) / first_min
-    start_c = ambient_c + (c1 - ambient_c) * math.exp(k_per_min * t1)
     moved = _change_of_ambient((c1, c2, c3), ambient_c, first_min, second_min)
-    return Settling(ambient_c, k_per_min, start_c, half_width_c * moved)
+    return Settling(ambient_c, k_per_min, half_width_c * moved)
 
 
 def k_from_fall(reading_c: float, ambient_c: float, fall_c_per_min: float) -> float:
@@ -109,7 +110,7 @@ def _ambient_between(c1: float, c2: float, c3: float, first_min: float, second_m
 
     warmest_c = math.nextafter(c3, -math.inf)
     if gap(COLDEST_ROOM_C) <= 0 or gap(warmest_c) >= 0:
-        raise ValueError("The readings fall almost in a straight line; wait longer, or measure the room.")
+        raise ValueError(STRAIGHT)
     return bisect(gap, COLDEST_ROOM_C, warmest_c)
 
 

@@ -42,8 +42,9 @@ class AlarmRounds:
     def _tell(self, alarm: AlarmRecord, now: Reading) -> None:
         self._rung[_key(alarm)] = moment_of(now)
         priority = alarm.priority if alarm.level == "due" else "low"
-        self.talk.tell(alarm_line(alarm, self.talk.session.known, now))
-        self.talk.ring(priority, alarm.text, alarm.level == "due" and alarms.escalated(alarm, now))
+        long = alarm.level == "due" and alarms.escalated(alarm, now)
+        line = alarm_line(alarm, self.talk.session.known, now)
+        self.talk.sound(priority, alarm.text, long, line)
 
     def standing(self) -> AlarmRecord | None:
         """The most urgent alarm that waits for an answer."""
@@ -52,7 +53,9 @@ class AlarmRounds:
     def enter_answers(self, alarm: AlarmRecord) -> None:
         """Enter alone while an alarm stands: heard, unless the key was on its way before the alarm."""
         if self.talk.real_s(alarm.raised, self.talk.now) < FRESH_ALARM_S:
-            self.talk.tell("The alarm came just before this Enter, so it answered nothing. Enter again: heard.")
+            self.talk.tell(
+                "The alarm came just before this Enter, so it answered nothing. Enter again: heard."
+            )
         else:
             self.talk.do(c.Acknowledge(alarm.n))
 

@@ -11,6 +11,7 @@ from studio.plan.shapes import Step
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.refusals import Refused
+from studio.session.step_rules import read_value
 from studio.session.timers import running
 
 Handler = Callable[[Conversation, str], None]
@@ -145,6 +146,7 @@ def _correct(talk: Conversation, rest: str) -> None:
     if not given:
         talk.tell("No value has been given yet.")
         return
+    talk.doubted = None
     for number, step in enumerate(given, 1):
         talk.tell(f"{number}: {step.done}{words.value_tail(state.step(step.id))}")
 
@@ -159,21 +161,26 @@ def _correct(talk: Conversation, rest: str) -> None:
 
 
 def _ask_right_value(talk: Conversation, step: Step) -> None:
-    def meant(text: str) -> bool:
-        doubted, talk.doubted = talk.doubted, None
-        if isinstance(doubted, c.Correct) and text.casefold() in ("yes", doubted.text.casefold()):
-            return talk.do(c.Correct(doubted.step, doubted.text, doubted.why, meant=True))
-        return correct(text, doubted.why if doubted is not None and isinstance(doubted, c.Correct) else "")
-
     def correct(text: str, why: str) -> bool:
         if talk.do(c.Correct(step.id, text, why)):
             return True
-        if talk.doubted is not None:
-            talk.ask("Write yes, or the right value", meant)
-            return True
-        return False
+        doubted, talk.doubted = talk.doubted, None
+        if doubted is None:
+            return False
+        talk.ask("Write yes, or the right value", lambda again: settle(again, text, why))
+        return True
+
+    def settle(again: str, text: str, why: str) -> bool:
+        if again.casefold() in ("yes", text.casefold()):
+            return talk.do(c.Correct(step.id, text, why, meant=True))
+        return correct(again, why)
 
     def valued(text: str) -> bool:
+        try:
+            read_value(step, text, meant=True)
+        except Refused as refused:
+            talk.tell(str(refused))
+            return False
         talk.ask("Why was it wrong?", lambda why: correct(text, why))
         return True
 
@@ -197,8 +204,7 @@ def _undo(talk: Conversation, rest: str) -> None:
 
 
 def _bell(talk: Conversation, rest: str) -> None:
-    talk.ring("medium", "Sound check", False)
-    talk.tell("The bell was rung. Did you hear it at the pot?")
+    talk.sound("medium", "Sound check", False, "The bell was rung. Did you hear it at the pot?")
 
 
 def _wait(talk: Conversation, rest: str) -> None:
@@ -206,9 +212,11 @@ def _wait(talk: Conversation, rest: str) -> None:
 
 
 def _leave(talk: Conversation, rest: str) -> None:
-    talk.do(c.Leave())
-    talk.tell_left()
-    talk.ended = True
+    if talk.session.waiting and not talk.warned_of_loss:
+        talk.warned_of_loss = True
+        talk.tell("Not everything is saved yet. Mend that and wait, or write leave again to go without.")
+        return
+    talk.leave()
 
 
 HANDLERS: dict[str, Handler] = {

@@ -40,17 +40,19 @@ class Conversation:
 
     def __init__(self, session: Running, say: Callable[[str], object], ring: Ring) -> None:
         self.session = session
-        self.ring = ring
         self.step: Step | None = None
         """The step that was announced; answers belong to it."""
         self.question: Question | None = None
         self.doubted: c.Measure | c.Correct | None = None
         """An unusual value that waits for a yes."""
+        self.warned_of_loss = False
+        """It was said that leaving now loses what is not saved."""
         self.ended = False
         """The dyer leaves; the session stays open."""
         self.holding = False
         """Lines are left alone until the clock of the step has run out."""
         self._say = say
+        self._ring = ring
         self._not_saved = 0
         self._not_saved_told: Moment | None = None
 
@@ -67,6 +69,11 @@ class Conversation:
         """Say lines; nothing in them can steer a terminal."""
         for line in lines:
             self._say(clean(line, limit=LONGEST_SAID))
+
+    def sound(self, priority: str, text: str, escalated: bool, line: str) -> None:
+        """Ring, then say the line that tells what for."""
+        self._ring(priority, clean(text), escalated)
+        self.tell(line)
 
     def prompt(self) -> None:
         """Say what is waited for."""
@@ -124,15 +131,19 @@ class Conversation:
         told = self._not_saved_told
         if waiting > self._not_saved or told is None or self.real_s(told, now) >= TOLD_AGAIN_S:
             entries = "1 entry waits" if waiting == 1 else f"{waiting} entries wait"
-            self.tell(f"NOT SAVED: {entries} and will be tried again. {self.session.trouble}")
-            self.ring("high", "Not saved", False)
+            told_line = f"NOT SAVED: {entries} and will be tried again. {self.session.trouble}"
+            self.sound("high", "Not saved", False, told_line)
             self._not_saved_told = moment_of(now)
         self._not_saved = waiting
 
-    def tell_left(self) -> None:
-        """Say which clocks go on and how to come back."""
+    def leave(self) -> None:
+        """Write that the bench was left; say which clocks go on and how to come back."""
+        self.do(c.Leave())
+        self.ended = True
         clocks = running(self.session.state, self.now)
         if clocks:
             told = ", ".join(v.label for v in clocks)
             self.tell(f"Clocks that go on: {told}. No alarm can sound while the program is closed.")
+        if self.session.waiting:
+            self.tell(f"NOT SAVED: {self.session.waiting} entries are lost. {self.session.trouble}")
         self.tell(f"The session stays open. Go on with: potside resume {self.session.name}".rstrip())

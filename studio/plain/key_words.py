@@ -6,7 +6,10 @@ INSTEAD = (
     ("Press U to take it back.", "Write undo to take back the newest."),
     ("To end it early, press O and give a reason.", "To end it early, write override and a reason."),
     ("press O to pass it with a reason.", "write override and a reason to pass it."),
-    ("say first how long it has really been (T).", "write first how long it has really been: ran and the minutes."),
+    (
+        "say first how long it has really been (T).",
+        "write first how long it has really been: ran and the minutes.",
+    ),
     ("write a note (N)", "write note and a remark"),
     ("type a few words, or press Esc to go back.", "type a few words, or Enter alone to go back."),
     (

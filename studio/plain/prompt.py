@@ -40,6 +40,11 @@ class Lines(Protocol):
     by_hand: bool
     """Whether keys make the lines, so that one may be struck twice or held down."""
 
+    @property
+    def unfinished(self) -> str:
+        """What stood after the last line ending when the lines ended; it was not taken."""
+        ...
+
     def next(self, wait_s: float) -> str | Arrival:
         """The next line without its ending, waiting up to `wait_s` seconds for it. Stopped on a signal."""
         ...
@@ -98,7 +103,12 @@ class _Stoppable:
     by_hand = False
 
     def __init__(self) -> None:
+        self.cutter = LineCutter()
         self._stopped_by: int | None = None
+
+    @property
+    def unfinished(self) -> str:
+        return self.cutter.unfinished
 
     def stop_for(self, number: int, frame: object = None) -> None:
         """A signal handler; does nothing but remember."""
@@ -119,7 +129,6 @@ class DescriptorLines(_Stoppable):
     def __init__(self, descriptor: int) -> None:
         super().__init__()
         self.by_hand = os.isatty(descriptor)
-        self.cutter = LineCutter()
         self._descriptor = descriptor
         self._ended = False
 
@@ -153,7 +162,6 @@ class ThreadedLines(_Stoppable):
     def __init__(self, stream: BinaryIO, *, by_hand: bool = False) -> None:
         super().__init__()
         self.by_hand = by_hand
-        self.cutter = LineCutter()
         self._pieces: queue.SimpleQueue[bytes] = queue.SimpleQueue()
         self._ended = False
         threading.Thread(target=self._pump, args=(stream,), daemon=True).start()

@@ -27,9 +27,7 @@ BOUNCE_S = 0.25
 """An Enter this soon after a step was announced is a bouncing or held key. House rule."""
 
 
-def run_plain(
-    running: Running, lines_in: Lines, say: Callable[[str], object], ring: Ring
-) -> int:
+def run_plain(running: Running, lines_in: Lines, say: Callable[[str], object], ring: Ring) -> int:
     """Drive a session by lines until it is closed, left, or the lines end; the exit code.
 
     `say` gets one cleaned line without its ending; prompts are lines that end in "> ". `ring` makes a
@@ -64,8 +62,10 @@ class _PlainSession:
                 return OK
             line = self._next_line()
             if line is Arrival.END:
+                if self.lines.unfinished.strip():
+                    talk.tell(f"The last line had no line ending and was not taken: {self.lines.unfinished}")
                 talk.tell("The lines have ended.")
-                HANDLERS["leave"](talk, "")
+                talk.leave()
             elif isinstance(line, str):
                 self._take(line)
             if talk.ended:
@@ -110,6 +110,7 @@ class _PlainSession:
         if self.talk.holding and not self.lines.by_hand and self._clock_runs():
             self.lines.rest(TICK_S)
             return Arrival.NOTHING_YET
+        self._to_prompt = self._to_prompt or self.talk.holding
         self.talk.holding = False
         return self.lines.next(TICK_S)
 
@@ -146,15 +147,16 @@ class _PlainSession:
                 self._command(asked)
 
     def _bounces(self) -> bool:
-        """Whether a hand's Enter comes so soon after the step that it cannot be meant for it."""
-        if not self.lines.by_hand or self._quiet_since is None:
-            return False
+        """Whether a hand's Enter comes too soon after the step or after the Enter before to be meant."""
         now = self.talk.now
-        bounced = self.talk.real_s(self._quiet_since, now) < BOUNCE_S
+        if not self.lines.by_hand:
+            return False
+        before = self._quiet_since
+        bounced = before is not None and self.talk.real_s(before, now) < BOUNCE_S
         if bounced and not self._bounced:
-            self.talk.tell("That Enter came too soon to be meant for this step; it did nothing.")
+            self.talk.tell("That Enter came too soon to be meant; it did nothing.")
         self._bounced = bounced
-        self._quiet_since = moment_of(now) if bounced else None
+        self._quiet_since = moment_of(now)
         return bounced
 
     def _command(self, asked: Asked) -> None:

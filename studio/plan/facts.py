@@ -22,6 +22,8 @@ class StockFacts(msgspec.Struct, frozen=True, kw_only=True):
     """Powder to weigh; None where nothing is weighed."""
     volume_ml: float
     """Stock to make up, or to have ready."""
+    share: float = 1.0
+    """Of the dye of its colour, 0 to 1."""
     drops: float | None = None
 
 
@@ -36,6 +38,45 @@ class ColourFacts(msgspec.Struct, frozen=True, kw_only=True):
     stock_ml: float
     """All stocks together."""
     water_ml: float
+    depth_percent: float | None = None
+    """On the fibre it covers; None where the plan does not say."""
+
+
+class BandFacts(msgspec.Struct, frozen=True, kw_only=True):
+    """One band as it lies on the goods; `colour` is empty where the fibre stays bare."""
+
+    colour: str
+    rows: int | None = None
+    share_percent: float | None = None
+
+    @property
+    def size(self) -> float:
+        """Rows, or per cent of the fibre where there are no rows."""
+        return float(self.rows) if self.rows is not None else self.share_percent or 0.0
+
+
+class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
+    """What the bench needs to think along: the numbers behind the figures."""
+
+    target_percent: float
+    """Wet pick-up to paint to."""
+    capacity_ml: float
+    reserve_percent: float
+    bands: tuple[BandFacts, ...]
+    thickness_cm: float
+    length_cm: float | None
+    start_c: float
+    steam_c: float
+    target_c: float
+    """What the centre shall reach."""
+    fast_min: float
+    slow_min: float
+    least_min: float
+    boil_off_ml_min: float
+    hob_w: float
+    hob_efficiency: float
+    room_c: float
+    unwrap_c: float
 
 
 class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
@@ -59,7 +100,6 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     """Expected weight after squeezing."""
     shape: Literal["roll", "flat packet"]
     hold_min: float
-    heat_up_min: float | None
     pot_water_ml: float
     pot_check_min: float
     """Minutes between two looks at the pot water."""
@@ -70,3 +110,4 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     any_powder: bool
     kit: tuple[str, ...]
     has_warnings: bool
+    live: LiveFacts | None = None

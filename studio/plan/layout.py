@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio.plan.errors import quoted, refuse
+from studio.plan.facts import BandFacts
 from studio.plan.keys import Keys
 from studio.plan.model import Band, ColourPlan, LayoutPlan
 from studio.tables import nearest
@@ -122,6 +123,22 @@ def _rows_by_colour(layout: LayoutPlan, rows: int) -> dict[str, int]:
         left -= part
         counted[band.colour] = counted.get(band.colour, 0) + whole * wide + part
     return counted
+
+
+def laid_bands(layout: LayoutPlan, rows: int | None) -> tuple[BandFacts, ...]:
+    """Every band as it lies on the goods, in order; the last of `to fill` ends where the blank ends."""
+    if layout.order[0].share_percent is not None:
+        return tuple(BandFacts(colour=b.colour, share_percent=b.share_percent) for b in layout.order)
+    once = sum(band.rows or 0 for band in layout.order)
+    left = (rows or 0) if layout.times is None else once * layout.times
+    laid: list[BandFacts] = []
+    while left > 0:
+        for band in layout.order:
+            wide = min(band.rows or 0, left)
+            left -= wide
+            if wide:
+                laid.append(BandFacts(colour=band.colour, rows=wide))
+    return tuple(laid)
 
 
 def in_words(layout: LayoutPlan) -> str:

@@ -157,7 +157,7 @@ def _scale(kit: tuple[KitItem | str, ...], shelf: Shelf) -> Known:
 
 
 def _colours(plan: Plan, shelf: Shelf, base: ShelfBase | None, dry_g: float) -> tuple[SettledColour, ...]:
-    rows = plan.fibre.rows or (base.rows if base else None)
+    rows = _rows(plan, base)
     share_of = shares(plan.layout, rows, file=plan.file)
     return tuple(
         SettledColour(
@@ -168,6 +168,15 @@ def _colours(plan: Plan, shelf: Shelf, base: ShelfBase | None, dry_g: float) -> 
         )
         for colour in plan.colours
     )
+
+
+def _rows(plan: Plan, base: ShelfBase | None) -> int | None:
+    return plan.fibre.rows or (base.rows if base else None)
+
+
+def rows_of(settled: Settled) -> int | None:
+    """Rows of the blank, by the plan or its base; None where it has none."""
+    return _rows(settled.plan, settled.base)
 
 
 def _stocks(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ...]:
@@ -198,7 +207,7 @@ def _strength(plan: Plan, dye: DyeAtHand, stock: Measure | None, key: str, *, dr
         raise refuse(
             plan.file,
             key,
-            f'cannot be worked out: the strength of {dye.name} is not known. Write it on the shelf '
+            f"cannot be worked out: the strength of {dye.name} is not known. Write it on the shelf "
             f'(strength = "2 %"), or use drops = 10 and in = "3/4 cup".',
         )
     if stock is not None:

@@ -10,8 +10,11 @@ from typing import Literal
 
 import msgspec
 
-Origin = Literal["published", "common practice", "house rule", "estimate", "yours", "plan"]
-"""Where a number comes from; `plan` is what the dyer wrote, taken as it is."""
+from studio.plan.facts import ProcedureFacts
+
+Origin = Literal["published", "common practice", "house rule", "estimate", "yours", "plan", "measured"]
+"""Where a number comes from; `plan` is what the dyer wrote, taken as it is, `measured` what was measured
+or worked out from measurements in this very session."""
 
 Level = Literal["stop", "warn", "note"]
 StepKind = Literal["do", "check", "measure", "wait", "gate"]
@@ -128,6 +131,8 @@ class Worksheet(msgspec.Struct, frozen=True, kw_only=True):
     cautions: tuple[Caution, ...]
     procedure: tuple[Stage, ...]
     timers: tuple[Timer, ...] = ()
+    facts: ProcedureFacts | None = None
+    """The numbers behind the procedure, for what the bench works out while the session runs."""
 
     def figure(self, figure_id: str) -> Figure | None:
         """The figure of that id, or None."""

@@ -6,14 +6,15 @@ from typing import Literal
 
 from studio.plan.cautions import all_cautions
 from studio.plan.errors import PlanError, refuse
-from studio.plan.facts import ColourFacts, ProcedureFacts, StockFacts
+from studio.plan.facts import ColourFacts, LiveFacts, ProcedureFacts, StockFacts
 from studio.plan.figures_paint import ColourLiquid
+from studio.plan.figures_set import TARGET_C
 from studio.plan.figures_stocks import StockWork
-from studio.plan.layout import in_words
+from studio.plan.layout import in_words, laid_bands
 from studio.plan.materials import DyeAtHand
 from studio.plan.model import Plan
 from studio.plan.procedure import build_procedure
-from studio.plan.settled import settle
+from studio.plan.settled import rows_of, settle
 from studio.plan.shapes import Caution, Worksheet
 from studio.plan.shelf import KitItem, Shelf
 from studio.plan.worked import Worked, work_all
@@ -36,10 +37,16 @@ def work_out(plan: Plan, shelf: Shelf) -> Worksheet:
         raise refuse(plan.file, "", f": {error}") from error
     figures = worked.figures
     cautions = all_cautions(worked)
-    stages, timers = build_procedure(
-        plan, {f.id: f for f in figures}, cautions, procedure_facts(worked, cautions)
+    facts = procedure_facts(worked, cautions)
+    stages, timers = build_procedure(plan, {f.id: f for f in figures}, cautions, facts)
+    return Worksheet(
+        title=plan.title,
+        figures=figures,
+        cautions=cautions,
+        procedure=stages,
+        timers=timers,
+        facts=facts,
     )
-    return Worksheet(title=plan.title, figures=figures, cautions=cautions, procedure=stages, timers=timers)
 
 
 def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureFacts:
@@ -63,7 +70,6 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         squeezed_g=worked.paint.squeezed_g,
         shape=settled.plan.set.shape,
         hold_min=steam.hold_min,
-        heat_up_min=None,
         pot_water_ml=steam.pot_ml,
         pot_check_min=steam.look_min,
         cool_min=worked.cool.minutes,
@@ -73,6 +79,31 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         any_powder=any(stock.form == "powder" for colour in colours for stock in colour.stocks),
         kit=tuple(item.name if isinstance(item, KitItem) else item for item in settled.kit),
         has_warnings=any(caution.level == "warn" for caution in cautions),
+        live=_live(worked),
+    )
+
+
+def _live(worked: Worked) -> LiveFacts:
+    settled, steam, plan = worked.settled, worked.steam, worked.settled.plan
+    length = plan.set.length
+    return LiveFacts(
+        target_percent=worked.paint.target_percent,
+        capacity_ml=worked.paint.capacity_ml,
+        reserve_percent=plan.reserve_percent,
+        bands=laid_bands(plan.layout, rows_of(settled)),
+        thickness_cm=plan.set.thickness.value,
+        length_cm=length.value if length is not None else None,
+        start_c=settled.room.value,
+        steam_c=steam.steam_c,
+        target_c=TARGET_C,
+        fast_min=steam.fast_min,
+        slow_min=steam.slow_min,
+        least_min=steam.least_min,
+        boil_off_ml_min=steam.boil_off_ml_min,
+        hob_w=settled.hob_w.value,
+        hob_efficiency=plan.set.hob_efficiency or 1.0,
+        room_c=settled.room.value,
+        unwrap_c=worked.cool.unwrap_c,
     )
 
 
@@ -87,6 +118,7 @@ def _colour(worked: Worked, liquid: ColourLiquid) -> ColourFacts:
         liquid_ml=max(liquid.mixed_ml, liquid.stock_ml),
         stock_ml=liquid.stock_ml,
         water_ml=liquid.water_ml,
+        depth_percent=plan.depth.value if plan.depth is not None else None,
     )
 
 
@@ -100,6 +132,7 @@ def _stock(work: StockWork) -> StockFacts:
         strength_percent=work.stock.strength.value if work.stock.strength else None,
         dye_g=work.dye_g if dye.powder and work.drops is None else None,
         volume_ml=work.volume_ml,
+        share=work.stock.share,
         drops=work.drops,
     )
 

@@ -67,6 +67,24 @@ def _finished(data: dict[str, Any], state: State) -> str:
     return f"session {clean(str(data.get('outcome', 'finished')))}" + (f": {why}" if why else "")
 
 
+def _batch(data: dict[str, Any], state: State) -> str:
+    all_of_it, stock, water = (show(data[key], "mL", 4) for key in ("ml", "stock_ml", "water_ml"))
+    told = f"{all_of_it} more of {clean(str(data.get('colour')))}: {stock} of stock and {water} of water"
+    off = data.get("lot_difference_percent")
+    return told if off is None else f"{told}; ANOTHER LOT, {off:g} % off the first jar"
+
+
+def _late(data: dict[str, Any], state: State) -> str:
+    return f"late entry, for {clean(str(data.get('happened_at')))}: {clean(str(data.get('text')), limit=1000)}"
+
+
+def _leftover(data: dict[str, Any], state: State) -> str:
+    told = f"left of {clean(str(data.get('colour')))}: {show(data['ml'], 'mL', 4)}"
+    if data.get("to") == "jar":
+        return f"{told}, into a jar, use by {clean(str(data.get('use_by', '')))}"
+    return f"{told}, disposed of" if data["ml"] else f"{told}"
+
+
 _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.OPENED: lambda d, s: f"session opened: {clean(s.title, limit=100)}",
     e.RESUMED: lambda d, s: "session taken up again",
@@ -98,6 +116,25 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.ALARM_RAISED: _alarm,
     e.ALARM_ACKNOWLEDGED: lambda d, s: f"alarm answered after {minutes_text(float(d.get('latency_s', 0)))}",
     e.ALARM_SNOOZED: lambda d, s: "alarm put off",
+    e.SOUND_CHECKED: lambda d, s: "sound check: heard" if d.get("heard") else "sound check: NOT heard",
+    e.READING_TAKEN: lambda d, s: f"read at the {clean(str(d.get('where')))}: {show(d['value'], 'degC', 5)}",
+    e.STEAM_STOPPED: lambda d, s: "steam lost; what needs it stands still",
+    e.STEAM_AGAIN: lambda d, s: "steam rolls again",
+    e.POT_REFILLED: lambda d, s: f"pot filled up with {show(d['ml'], 'mL', 5)}",
+    e.BATCH_MIXED: _batch,
+    e.PAINT_LEFT: lambda d, s: f"{clean(str(d.get('colour')))}: {show(d['ml'], 'mL', 5)} left in the jar",
+    e.BAND_PAINTED: lambda d, s: (
+        f"band {d.get('band')} painted, {clean(str(d.get('colour')))}, coat {d.get('coat')}"
+    ),
+    e.RINSE_ROUND: lambda d, s: f"rinse {d.get('round')}: water graded {d.get('staining')} of 5",
+    e.SET_ADDED: lambda d, s: f"a second set was added - {_why(d)}",
+    e.LEFTOVER_KEPT: _leftover,
+    e.PHOTO_ADDED: lambda d, s: (
+        f"picture {clean(str(d.get('path')))}  {clean(str(d.get('text', '')))}".rstrip()
+    ),
+    e.NOTED_LATE: lambda d, s: (
+        f"late entry, for {clean(str(d.get('happened_at')))}: {clean(str(d.get('text')), limit=1000)}"
+    ),
     e.CLOCK_STEPPED: lambda d, s: (
         f"the wall clock was set by {d.get('seconds', 0):+g} s; timers were not moved"
     ),

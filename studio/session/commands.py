@@ -116,6 +116,87 @@ class Abandon(msgspec.Struct, frozen=True):
     why: str
 
 
+class TakeReading(msgspec.Struct, frozen=True):
+    """A temperature was read at the lid, the packet, the bath or in the room."""
+
+    where: str
+    text: str
+
+
+class ToggleSteam(msgspec.Struct, frozen=True):
+    """The steam stopped, or rolls again."""
+
+
+class Refill(msgspec.Struct, frozen=True):
+    """The pot was topped up."""
+
+    text: str
+
+
+class MixMore(msgspec.Struct, frozen=True):
+    """More of a colour is mixed; `text` is the amount, `20 mL`, or `20 mL at 0.95 %` from another stock."""
+
+    colour: str
+    text: str
+
+
+class PaintLeft(msgspec.Struct, frozen=True):
+    """What a jar still holds."""
+
+    colour: str
+    text: str
+
+
+class PaintBand(msgspec.Struct, frozen=True):
+    """A band got a coat."""
+
+    band: int
+
+
+class PacketIn(msgspec.Struct, frozen=True):
+    """Another packet went into the steam, with a clock of its own."""
+
+    label: str
+
+
+class PacketOut(msgspec.Struct, frozen=True):
+    timer: str
+
+
+class Rinsed(msgspec.Struct, frozen=True):
+    """One rinse round, graded 1 to 5."""
+
+    step: str
+    text: str
+
+
+class SetAgain(msgspec.Struct, frozen=True):
+    """A second set, as new stages."""
+
+    why: str
+
+
+class KeepLeftover(msgspec.Struct, frozen=True):
+    """What is left of a colour: kept in a jar, or disposed of."""
+
+    colour: str
+    text: str
+
+
+class AddPhoto(msgspec.Struct, frozen=True):
+    """A picture, by its path from the studio folder, and words about it."""
+
+    path: str
+    text: str = ""
+
+
+class NoteLate(msgspec.Struct, frozen=True):
+    """Something written down later than it happened."""
+
+    text: str
+    happened_at: str
+
+
 Command = (
     Close
     | Measure
@@ -136,4 +217,17 @@ Command = (
     | Resume
     | Finish
     | Abandon
+    | TakeReading
+    | ToggleSteam
+    | Refill
+    | MixMore
+    | PaintLeft
+    | PaintBand
+    | PacketIn
+    | PacketOut
+    | Rinsed
+    | SetAgain
+    | KeepLeftover
+    | AddPhoto
+    | NoteLate
 )

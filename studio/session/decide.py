@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from studio.session import bench_rules, step_rules, time_rules
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session import step_rules, time_rules
 from studio.session.clock import Reading
 from studio.session.path import current_step, last_closed
 from studio.session.refusals import Refused, reason, words
@@ -94,4 +94,17 @@ _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.Resume: _resume,
     c.Finish: _finish,
     c.Abandon: _abandon,
+    c.TakeReading: bench_rules.take_reading,
+    c.ToggleSteam: bench_rules.toggle_steam,
+    c.Refill: bench_rules.refill,
+    c.MixMore: bench_rules.mix_more,
+    c.PaintLeft: bench_rules.paint_left,
+    c.PaintBand: bench_rules.paint_band,
+    c.PacketIn: bench_rules.packet_in,
+    c.PacketOut: bench_rules.packet_out,
+    c.Rinsed: bench_rules.rinsed,
+    c.SetAgain: bench_rules.set_again,
+    c.KeepLeftover: bench_rules.keep_leftover,
+    c.AddPhoto: bench_rules.add_photo,
+    c.NoteLate: bench_rules.note_late,
 }

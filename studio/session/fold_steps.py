@@ -29,6 +29,7 @@ def _closes(how: Any) -> Callable[[State, e.Event, Moment], State]:
             state=how,
             n=event.n,
             at_ns=when.wall_ns,
+            moment=when,
             value=data.get("value"),
             unit=data.get("unit", ""),
             typed=data.get("typed", ""),

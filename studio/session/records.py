@@ -27,6 +27,8 @@ class StepRecord(msgspec.Struct, frozen=True):
     """Number of the event that closed it; 0 while open."""
     at_ns: int = 0
     """Wall time of closing."""
+    moment: Moment | None = None
+    """The same on every clock."""
     value: float | None = None
     unit: str = ""
     typed: str = ""

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from studio.plan.shapes import Caution, Step, Timer
-from studio.quantity import QuantityError, parse, parse_number
 from studio.session import commands as c
 from studio.session import events as e
+from studio.session.asked import value_of
 from studio.session.clock import Reading
+from studio.session.live.pot_watch import looked_after_min
+from studio.session.live.thinking import effective
 from studio.session.path import is_free, stage_of
 from studio.session.refusals import ReallyMeant, Refused, reason
 from studio.session.state import State
 from studio.session.timers import elapsed_s, minutes_text, ran_out
 
+SOUND_STEP = "ready.sound"
+"""The sound check; its answer is kept."""
 CAUTIONS_STEP = "ready.cautions"
 """The gate that opens by itself when every warning has been taken on with a reason."""
 
@@ -38,7 +42,8 @@ def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
         raise Refused("This is a gate: it opens with its word, not with one key.")
     if step.kind == "wait" and not ran_out(state, step.timer, now):
         raise Refused(_still_waiting(state, step, now))
-    return [e.Draft(e.STEP_DONE, {"step": step.id}), *_timers(state, step, now)]
+    heard = [e.Draft(e.SOUND_CHECKED, {"heard": True})] if step.id == SOUND_STEP else []
+    return [*heard, e.Draft(e.STEP_DONE, {"step": step.id}), *_timers(state, step, now)]
 
 
 def _still_waiting(state: State, step: Step, now: Reading) -> str:
@@ -57,6 +62,7 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
     step = open_step(state, command.step)
     if step.kind != "measure":
         raise Refused("This step takes no value.")
+    step = effective(state, step)
     value = read_value(step, command.text, meant=command.meant)
     data = {
         "step": step.id,
@@ -70,11 +76,7 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
 
 def read_value(step: Step, text: str, *, meant: bool) -> float:
     """The value in the unit of the step; a bare number is taken in that unit."""
-    try:
-        kind = "count" if step.quantity == "rating" else step.quantity
-        value = parse(_with_unit(text, step), kind).value
-    except QuantityError as problem:
-        raise Refused(str(problem)) from problem
+    value = value_of(text, "count" if step.quantity == "rating" else step.quantity)
     if step.quantity == "rating" and value not in (1, 2, 3, 4, 5):
         raise Refused("A rating is a whole number from 1 to 5.")
     if outside(step, value) and not meant:
@@ -82,17 +84,6 @@ def read_value(step: Step, text: str, *, meant: bool) -> float:
             f"Really {text.strip()}? Expected {_range(step)}. Enter again if it is so; it will be marked."
         )
     return value
-
-
-def _with_unit(text: str, step: Step) -> str:
-    """A bare number is meant in the unit that was asked for; anything else speaks for itself."""
-    if step.quantity not in ("mass", "volume", "temperature"):
-        return text
-    try:
-        parse_number(text.strip().removeprefix("-"))
-    except QuantityError:
-        return text
-    return f"{text.strip()} {step.unit}"
 
 
 def outside(step: Step, value: float) -> bool:
@@ -151,7 +142,8 @@ def skip(state: State, command: c.Skip, now: Reading) -> list[e.Draft]:
         raise Refused("A gate or a wait is not skipped; press O to pass it with a reason.")
     if step.starts:
         raise Refused("This step starts a clock that later steps need, so it cannot be skipped.")
-    return [e.Draft(e.STEP_SKIPPED, {"step": step.id, "why": reason(command.why)})]
+    heard = [e.Draft(e.SOUND_CHECKED, {"heard": False})] if step.id == SOUND_STEP else []
+    return [*heard, e.Draft(e.STEP_SKIPPED, {"step": step.id, "why": reason(command.why)})]
 
 
 def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list[e.Draft]:
@@ -211,7 +203,7 @@ def _timers(state: State, step: Step, now: Reading) -> list[e.Draft]:
             drafts.append(_stop(record.id, elapsed_s(record, now)[0], step.id))
     for timer in state.worksheet.timers:
         if step.starts and step.starts in (timer.id, timer.with_timer):
-            drafts.append(start(timer, step.id))
+            drafts.append(start(timer, step.id, minutes=looked_after_min(state, timer)))
     return drafts
 
 
@@ -219,18 +211,18 @@ def _stop(timer_id: str, seconds: float, by: str) -> e.Draft:
     return e.Draft(e.TIMER_STOPPED, {"timer": timer_id, "elapsed_s": round(seconds, 3), "by": by})
 
 
-def start(timer: Timer, by: str, round_: int = 1) -> e.Draft:
+def start(timer: Timer, by: str, *, minutes: float) -> e.Draft:
     """The event that starts a timer."""
     data = {
         "timer": timer.id,
         "label": timer.label,
-        "minutes": timer.minutes,
+        "minutes": minutes,
         "action": timer.action,
         "priority": timer.priority,
         "repeats": timer.repeats,
         "with": timer.with_timer,
         "needs_steam": timer.needs_steam,
         "by": by,
-        "round": round_,
+        "round": 1,
     }
     return e.Draft(e.TIMER_STARTED, data)

@@ -1,0 +1,267 @@
+"""What is seen and done at the bench beside the steps, and the events it gives."""
+
+from __future__ import annotations
+
+import re
+from pathlib import PurePosixPath, PureWindowsPath
+
+from studio.craft.jar import is_another_lot, lot_difference_percent
+from studio.craft.leftover import use_by_days
+from studio.craft.rinse import is_clear
+from studio.plan.facts import ColourFacts
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session.asked import value_of
+from studio.session.clock import Reading, utc_text
+from studio.session.live import jars, paint_room, painting, rinsing, steam
+from studio.session.live.given import colour_of, facts_of
+from studio.session.refusals import Refused, reason, words
+from studio.session.state import State
+from studio.session.step_rules import open_step
+from studio.session.timers import elapsed_s
+
+PLACES = ("packet", "lid", "bath", "room")
+MOST_PACKETS = 8
+
+
+def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[e.Draft]:
+    """A temperature at one of the known places."""
+    if command.where not in PLACES:
+        raise Refused(f"A reading is taken at the {', '.join(PLACES)}.")
+    value = value_of(command.text, "temperature")
+    if not -30 <= value <= 130:
+        raise Refused("A temperature at the pot lies between -30 and 130 degC, for example 92.")
+    data = {"where": command.where, "value": value, "unit": "degC", "typed": command.text.strip()}
+    return [e.Draft(e.READING_TAKEN, data)]
+
+
+def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.Draft]:
+    """Steam lost: what needs it stands still. Rolling again: it goes on, longer after a long loss."""
+    if steam.steam_is_lost(state):
+        return [e.Draft(e.STEAM_AGAIN, {}), *_reheating(state, now)]
+    if steam.rolling_since(state) is None or not _steaming(state):
+        raise Refused("The steam is not rolling yet, so it cannot be lost.")
+    return [e.Draft(e.STEAM_STOPPED, {})]
+
+
+def _steaming(state: State) -> list[str]:
+    return [
+        t.id for t in state.timers.values() if t.needs_steam and t.running and t.id.split("-")[0] != "pot"
+    ]
+
+
+def _reheating(state: State, now: Reading) -> list[e.Draft]:
+    from studio.craft.heat_dose import LOSS_WITHOUT_REHEATING_MIN, REHEATING_MIN
+    from studio.session.live.given import minutes_between
+
+    lost = minutes_between(state.steam_off[-1][0], now)
+    if lost <= LOSS_WITHOUT_REHEATING_MIN:
+        return []
+    why = f"steam was lost for {lost:.0f} min: reheating (house rule)"
+    return [
+        e.Draft(e.TIMER_EXTENDED, {"timer": timer, "minutes": REHEATING_MIN, "why": why})
+        for timer in _steaming(state)
+    ]
+
+
+def refill(state: State, command: c.Refill, now: Reading) -> list[e.Draft]:
+    """Boiling water into the pot."""
+    if steam.rolling_since(state) is None:
+        raise Refused(
+            "The pot is filled up once the steam rolls; before that, correct the first filling (K)."
+        )
+    ml = value_of(command.text, "volume")
+    if not 0 < ml <= 20_000:
+        raise Refused("Write how much boiling water went in, for example 500 mL.")
+    return [e.Draft(e.POT_REFILLED, {"ml": ml, "typed": command.text.strip()})]
+
+
+def _colour(state: State, named: str) -> ColourFacts:
+    known = facts_of(state)
+    if known is None:
+        raise Refused("This session was written without what is needed for this.")
+    found = colour_of(known[0], named)
+    if found is None:
+        raise Refused(f"There is no colour {named} in this session; there are {_names(known[0].colours)}.")
+    return found
+
+
+def _names(colours: tuple[ColourFacts, ...]) -> str:
+    return ", ".join(colour.name for colour in colours)
+
+
+def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
+    """More of a colour in its jar's real proportions, as a batch of its own."""
+    colour = _colour(state, command.colour)
+    amount, _, stronger = command.text.partition("at")
+    wanted = value_of(amount.strip(), "volume")
+    if not 0 < wanted <= 5_000:
+        raise Refused("Write how much more is needed, for example 20 mL.")
+    mix = next(m for m in paint_room.mixes(state) if m.colour.slug == colour.slug)
+    stock_ml = wanted * mix.stock_ml / mix.liquid_ml if mix.liquid_ml > 0 else 0.0
+    data: dict[str, object] = {
+        "colour": colour.slug,
+        "ml": round(wanted, 4),
+        "stock_ml": round(stock_ml, 4),
+        "water_ml": round(wanted - stock_ml, 4),
+        "typed": command.text.strip(),
+    }
+    first = jars.strength_of(state, colour.stocks[0].slug)
+    strength = value_of(stronger.strip(), "strength") if stronger else first
+    if strength is not None:
+        data["strength_percent"] = round(strength, 5)
+        if first is not None and first > 0 and is_another_lot(strength, first):
+            data["lot_difference_percent"] = round(lot_difference_percent(strength, first), 2)
+    return [e.Draft(e.BATCH_MIXED, data)]
+
+
+def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[e.Draft]:
+    """What a jar holds now; not more than was ever mixed."""
+    colour = _colour(state, command.colour)
+    mixed = painting.in_jar_ml(state, colour.slug)
+    if mixed is None:
+        raise Refused(f"The paint for {colour.name} has not been mixed yet.")
+    ml = value_of(command.text, "volume")
+    if ml > mixed * 1.05:
+        raise Refused(f"Only {mixed:g} mL of {colour.name} were mixed; write what is left of them.")
+    return [e.Draft(e.PAINT_LEFT, {"colour": colour.slug, "ml": ml, "typed": command.text.strip()})]
+
+
+def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[e.Draft]:
+    """A coat on a band; the first coats go in the order of the layout."""
+    bands = {n: (band, coats) for n, band, coats in painting.bands_of(state)}
+    if command.band not in bands:
+        raise Refused("That band is not part of the layout.")
+    first_bare = painting.next_band(state)
+    band, coats = bands[command.band]
+    if coats == 0 and first_bare is not None and command.band != first_bare:
+        raise Refused(f"Band {first_bare} comes first; the bands are painted in order.")
+    return [e.Draft(e.BAND_PAINTED, {"band": command.band, "colour": band.colour, "coat": coats + 1})]
+
+
+def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[e.Draft]:
+    """Another packet with its own clock, as long as the first one's."""
+    label = words(command.label)[:40]
+    first = state.timers.get("steam")
+    if first is None or steam.rolling_since(state) is None:
+        raise Refused("The first packet's clock starts the steam; another packet goes in after that.")
+    number = 2 + sum(t.id.startswith("packet-") for t in state.timers.values())
+    if number > MOST_PACKETS:
+        raise Refused(f"A session keeps {MOST_PACKETS} packets; begin another session for more.")
+    data = {
+        "timer": f"packet-{number}",
+        "label": label,
+        "minutes": first.minutes,
+        "action": f"{label}: its set is over, lift it out with tongs.",
+        "priority": "high",
+        "repeats": False,
+        "with": "",
+        "needs_steam": True,
+        "by": "",
+        "round": 1,
+    }
+    return [e.Draft(e.TIMER_STARTED, data)]
+
+
+def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[e.Draft]:
+    """A packet came out: its clock stops where it is."""
+    timer = state.timers.get(command.timer)
+    if timer is None or not timer.running or not timer.id.startswith("packet-"):
+        raise Refused("That packet is not in the steam.")
+    data = {"timer": timer.id, "elapsed_s": round(elapsed_s(timer, now)[0], 3), "by": ""}
+    return [e.Draft(e.TIMER_STOPPED, data)]
+
+
+def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[e.Draft]:
+    """One round; the clear one closes the step with the number of rounds."""
+    step = open_step(state, command.step)
+    grade = command.text.strip()
+    if not step.id.endswith(".rounds") or grade not in ("1", "2", "3", "4", "5"):
+        raise Refused("Grade the rinse water from 1, dark as the bath, to 5, clear.")
+    clear = is_clear(int(grade))
+    rounds = len(rinsing.rounds_now(state)) + 1
+    drafts = [
+        e.Draft(e.RINSE_ROUND, {"staining": int(grade), "clear": clear, "set": state.sets, "round": rounds})
+    ]
+    if clear:
+        data = {
+            "step": step.id,
+            "value": float(rounds),
+            "unit": step.unit,
+            "typed": str(rounds),
+            "flagged": rounds > (step.high or rounds),
+        }
+        drafts.append(e.Draft(e.STEP_MEASURED, data))
+    return drafts
+
+
+def set_again(state: State, command: c.SetAgain, now: Reading) -> list[e.Draft]:
+    """A second set when the rinse will not clear; its stages come before the record."""
+    rounds = rinsing.rounds_now(state)
+    if not rounds:
+        raise Refused("A second set is for goods that bleed: rinse first and grade the water.")
+    if state.sets >= 3:
+        raise Refused(
+            "A third repeat harms wool more than it helps; finish the record and note what happened."
+        )
+    step_id = f"rinse{'' if state.sets == 1 else f'-{state.sets}'}.rounds"
+    why = reason(command.why)
+    drafts = [e.Draft(e.SET_ADDED, {"number": state.sets + 1, "why": why})]
+    if not state.step(step_id).closed:
+        value = {"step": step_id, "value": float(len(rounds)), "unit": "rounds", "typed": str(len(rounds))}
+        drafts.insert(0, e.Draft(e.STEP_MEASURED, {**value, "flagged": True}))
+    return drafts
+
+
+def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[e.Draft]:
+    """`12 mL` into a labelled jar with a use-by date, `12 mL out` to disposal, `0` for nothing left."""
+    colour = _colour(state, command.colour)
+    text = command.text.strip()
+    out = text.casefold().endswith(" out")
+    ml = value_of(text[:-4] if out else text, "volume")
+    if ml > 20_000:
+        raise Refused("Write how much is left, for example 12 mL, or 12 mL out for what is disposed of.")
+    to = "disposed" if out or ml == 0 else "jar"
+    data: dict[str, object] = {"colour": colour.slug, "ml": ml, "to": to, "typed": text}
+    mix = next((m for m in paint_room.mixes(state) if m.colour.slug == colour.slug), None)
+    strength = jars.strength_of(state, colour.stocks[0].slug)
+    if mix is not None and strength is not None and mix.liquid_ml > 0 and len(colour.stocks) == 1:
+        data["strength_percent"] = round(strength * mix.stock_ml / mix.liquid_ml, 5)
+    if to == "jar":
+        limit = use_by_days("stock")
+        data["use_by"] = utc_text(now.wall_ns + int(limit.days * 86_400) * 1_000_000_000)[:10]
+        data["use_by_source"] = limit.source
+    return [e.Draft(e.LEFTOVER_KEPT, data)]
+
+
+def add_photo(state: State, command: c.AddPhoto, now: Reading) -> list[e.Draft]:
+    """A path from the studio folder; nothing outside it."""
+    path = words(command.path)
+    pure = PurePosixPath(path.replace("\\", "/"))
+    if pure.is_absolute() or PureWindowsPath(path).drive or ".." in pure.parts:
+        raise Refused(
+            "Keep the picture in the studio folder and write its path from there, photos/swatch.jpg."
+        )
+    return [e.Draft(e.PHOTO_ADDED, {"path": str(pure), "text": command.text.strip()[:500]})]
+
+
+LATE = re.compile(r"at (\d{1,2}[:.]\d{2})[ ,:]+(.+)", re.DOTALL)
+
+
+def note_late(state: State, command: c.NoteLate, now: Reading) -> list[e.Draft]:
+    """A late entry keeps both times: when it was written and when it is said to have happened."""
+    return [
+        e.Draft(e.NOTED_LATE, {"text": words(command.text), "happened_at": words(command.happened_at)[:40]})
+    ]
+
+
+def note_from(text: str) -> c.Command:
+    """What a typed note becomes: `at 14:05 lid lifted` is a late entry, `photo photos/a.jpg edge` a picture."""
+    late = LATE.fullmatch(text.strip())
+    if late is not None:
+        return c.NoteLate(late[2], late[1].replace(".", ":"))
+    first, _, rest = text.strip().partition(" ")
+    if first.casefold() == "photo" and rest:
+        path, _, about = rest.strip().partition(" ")
+        return c.AddPhoto(path, about)
+    return c.AddNote(text)

@@ -1,0 +1,54 @@
+"""When the packet is safe to unwrap, from its own readings."""
+
+from __future__ import annotations
+
+from studio.craft.cooling_fit import fit_cooling
+from studio.plan.shapes import Figure
+from studio.session.clock import Reading
+from studio.session.live.given import NOTHING, Thought, facts_of, minutes_between, set_suffix, warning
+from studio.session.state import State
+
+SOURCE = (
+    "Newton's law of cooling fitted to the readings; 40 degC: house rule, below the 43 degC surface and "
+    "44 degC water of HSE (UK), Health Services Information Sheet 6"
+)
+
+
+def packet_readings(state: State) -> tuple[tuple[float, float], ...]:
+    """(minutes since it came out, degC) of the packet, in order."""
+    out = state.step(f"steam{set_suffix(state)}.out").moment
+    if out is None:
+        return ()
+    points = [(minutes_between(out, r.at), r.value) for r in state.readings if r.where == "packet"]
+    return tuple((m, c) for m, c in points if m >= 0)
+
+
+def think_cooling(state: State, now: Reading) -> Thought:
+    """Minutes until it is safe, with spread; a poor fit says so."""
+    points, known = packet_readings(state), facts_of(state)
+    out = state.step(f"steam{set_suffix(state)}.out").moment
+    if known is None or out is None or len(points) < 2:
+        return NOTHING
+    live = known[1]
+    room = next((r.value for r in reversed(state.readings) if r.where == "room"), live.room_c)
+    try:
+        fit = fit_cooling(points, room, live.unwrap_c)
+    except ValueError as problem:
+        return Thought((), (warning("cool.fit", f"No time can be fitted: {problem}", SOURCE),))
+    gone = minutes_between(out, now)
+    told = ", ".join(f"{c:g} degC at {m:.0f} min" for m, c in points[-4:])
+    if fit.poor:
+        text = f"The readings do not cool as one body does ({fit.poor}); trust the probe, not the clock."
+        return Thought((), (warning("cool.poor", text, SOURCE),))
+    figure = Figure(
+        id="live.cool.safe",
+        value=max(0.0, fit.target_min - gone),
+        unit="min",
+        label=f"down to {live.unwrap_c:g} degC in",
+        because=f"{told}; room {room:g} degC: k {fit.k_per_min:.3g} per min, {fit.target_min:.3g} min from the pot",
+        origin="measured",
+        source=SOURCE,
+        low=max(0.0, fit.fast_min - gone),
+        high=max(0.0, fit.slow_min - gone),
+    )
+    return Thought((figure,))

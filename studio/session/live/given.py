@@ -1,0 +1,61 @@
+"""What has been measured so far, and the plan's numbers where nothing has."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from studio.plan.facts import ColourFacts, LiveFacts, ProcedureFacts
+from studio.plan.shapes import Caution, Figure
+from studio.session.clock import Moment, Reading, elapsed_since
+from studio.session.state import State
+
+
+@dataclass(frozen=True, slots=True)
+class Thought:
+    """What the bench makes of what happened."""
+
+    figures: tuple[Figure, ...] = ()
+    warnings: tuple[Caution, ...] = field(default=())
+
+    def __add__(self, other: Thought) -> Thought:
+        return Thought(self.figures + other.figures, self.warnings + other.warnings)
+
+
+NOTHING = Thought()
+
+
+def facts_of(state: State) -> tuple[ProcedureFacts, LiveFacts] | None:
+    """The numbers behind the procedure; None in sessions that were written without them."""
+    facts = state.worksheet.facts
+    return (facts, facts.live) if facts is not None and facts.live is not None else None
+
+
+def measured(state: State, step_id: str) -> float | None:
+    """The value given at a step, if it was given."""
+    record = state.step(step_id)
+    return record.value if record.closed else None
+
+
+def dry_g(state: State, facts: ProcedureFacts) -> float:
+    """Dry weight as weighed, else as planned."""
+    return measured(state, "ready.weight") or facts.dry_weight_g
+
+
+def colour_of(facts: ProcedureFacts, slug: str) -> ColourFacts | None:
+    """The colour of that slug."""
+    return next((c for c in facts.colours if c.slug == slug), None)
+
+
+def minutes_between(start: Moment, end: Moment | Reading) -> float:
+    """Minutes from one moment to another."""
+    return elapsed_since(start, end).seconds / 60
+
+
+def warning(warning_id: str, text: str, source: str) -> Caution:
+    """A warning of the bench; it stands as long as what it says is so."""
+    return Caution(id=f"live.{warning_id}", level="warn", text=text, source=source)
+
+
+def set_suffix(state: State) -> str:
+    """What the step and timer ids of the present set end their stage with: nothing, or `-2`."""
+    return "" if state.sets == 1 else f"-{state.sets}"

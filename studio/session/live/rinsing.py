@@ -1,0 +1,64 @@
+"""The rinse: temperature against the fibre, how the water looks, and what it means when it will not clear."""
+
+from __future__ import annotations
+
+from studio.craft.rinse import STAINING, STEP_LIMIT_C, temperature_step
+from studio.craft.rinse_meaning import MEANINGS, ROUNDS_BEFORE_GUIDANCE, guidance
+from studio.session.live.cooling import packet_readings
+from studio.session.live.given import NOTHING, Thought, facts_of, measured, set_suffix, warning
+from studio.session.state import State
+
+FELTING = "common practice: wool is rinsed at its own warmth; the limit is a house rule"
+
+
+def staining_words() -> str:
+    """The five steps of rinse water, for the question."""
+    return "   ".join(f"{s.grade} {s.words}" for s in STAINING)
+
+
+def fibre_c(state: State) -> float | None:
+    """Temperature of the fibre when it was last read."""
+    told = measured(state, f"cool{set_suffix(state)}.temperature")
+    if told is not None:
+        return told
+    points = packet_readings(state)
+    return points[-1][1] if points else None
+
+
+def think_rinse_water(state: State) -> Thought:
+    """A warning where the rinse water is too far from the fibre."""
+    fibre, water = fibre_c(state), measured(state, f"rinse{set_suffix(state)}.water")
+    if fibre is None or water is None:
+        return NOTHING
+    step = temperature_step(fibre, water)
+    if not step.too_large:
+        return NOTHING
+    text = (
+        f"The water is {abs(step.step_c):.0f} degC from the fibre and wool felts at a step of more than "
+        f"{STEP_LIMIT_C:g}: bring it between {step.low_c:.0f} and {step.high_c:.0f} degC first."
+    )
+    return Thought((), (warning("rinse.step", text, FELTING),))
+
+
+def rounds_now(state: State) -> tuple[int, ...]:
+    """Grades of the rinse rounds of the present set."""
+    return tuple(r.staining for r in state.rounds if r.set_number == state.sets)
+
+
+def think_rounds(state: State) -> Thought:
+    """After three rounds that are not clear: what it can mean, and that it can be set again."""
+    grades = rounds_now(state)
+    if len(grades) < ROUNDS_BEFORE_GUIDANCE or state.rounds[-1].clear:
+        return NOTHING
+    known = facts_of(state)
+    timer = state.timers.get(f"steam{set_suffix(state)}")
+    held = None if timer is None or timer.stopped_after_s is None else timer.stopped_after_s / 60
+    depths = [c.depth_percent for c in known[0].colours if c.depth_percent] if known else []
+    ids = guidance(
+        grades,
+        ph=measured(state, "presoak.ph"),
+        held_min=held,
+        hold_min=timer.minutes if timer is not None else None,
+        depth_percent=max(depths, default=None),
+    )
+    return Thought((), tuple(warning(f"rinse.{i}", MEANINGS[i].sentence, MEANINGS[i].source) for i in ids))

@@ -1,0 +1,202 @@
+"""The pot: how long until it steamed, when it rolled, what water is left, when the centre can be hot."""
+
+from __future__ import annotations
+
+import math
+
+from studio.craft.heat import minutes_at_or_above
+from studio.craft.heat_dose import earliest_centre
+from studio.craft.pot import PotClock, pot_clock, pot_level_ml
+from studio.craft.pot_heating import minutes_to_steam
+from studio.craft.steam import Heating
+from studio.plan.shapes import Figure
+from studio.quantity import show
+from studio.session.clock import Moment, Reading
+from studio.session.live.given import (
+    NOTHING,
+    Thought,
+    facts_of,
+    measured,
+    minutes_between,
+    set_suffix,
+    warning,
+)
+from studio.session.state import State
+
+TAP_C = 15.0
+"""Cold water into the pot where nobody measured it. Estimate."""
+HEAT_SOURCE = (
+    "conduction: Carslaw & Jaeger, Conduction of Heat in Solids (from memory); pauses while the steam is off"
+)
+
+
+def rolling_since(state: State) -> Moment | None:
+    """When the steam of the present set began to roll."""
+    return state.step(f"steam{set_suffix(state)}.rolling").moment
+
+
+def stretches(state: State, now: Reading) -> tuple[tuple[float, float], ...]:
+    """Minutes of rolling steam since it began, as (from, to); the last ends now if it still rolls."""
+    since = rolling_since(state)
+    if since is None:
+        return ()
+    off = state.step(f"steam{set_suffix(state)}.off").moment
+    end = minutes_between(since, off or now)
+    begin, found = 0.0, []
+    for stopped, again in state.steam_off:
+        at = minutes_between(since, stopped)
+        if at < begin or at > end:
+            continue
+        found.append((begin, at))
+        begin = end if again is None else minutes_between(since, again)
+    if begin < end:
+        found.append((begin, end))
+    return tuple(found)
+
+
+def steam_is_lost(state: State) -> bool:
+    """Whether the steam was said to have stopped and not to roll again."""
+    return bool(state.steam_off) and state.steam_off[-1][1] is None
+
+
+def time_to_steam(state: State) -> Thought:
+    """An estimate before it rolls, and how long it really took afterwards."""
+    known = facts_of(state)
+    suffix = set_suffix(state)
+    on, rolling = state.step(f"steam{suffix}.on").moment, state.step(f"steam{suffix}.rolling").moment
+    if known is None:
+        return NOTHING
+    facts, live = known
+    if on is not None and rolling is not None:
+        took = minutes_between(on, rolling)
+        because = "from pot on to steam rolling, by the clock"
+        return Thought((_figure("took", took, "min", "steam came after", because, "measured", "the clock"),))
+    water = measured(state, f"steam{suffix}.water") or facts.pot_water_ml
+    share = min(1.0, live.hob_efficiency)
+    minutes = minutes_to_steam(water, TAP_C, live.steam_c, live.hob_w, share)
+    because = (
+        f"{water:g} mL x 4.19 J/gK x ({live.steam_c:.1f} - {TAP_C:g}) K / ({live.hob_w:g} W x {share:g}) "
+        f"= {minutes:.3g} min at least, from cold"
+    )
+    source = "heat balance; the pot itself and losses come on top"
+    return Thought((_figure("wait", minutes, "min", "steam can come after", because, "estimate", source),))
+
+
+def pot_now(state: State, now: Reading) -> PotClock | None:
+    """Level and clocks of the pot; None before it boils."""
+    known, since = facts_of(state), rolling_since(state)
+    if known is None or since is None:
+        return None
+    facts, live = known
+    full = measured(state, f"steam{set_suffix(state)}.water") or facts.pot_water_ml
+    refills = [
+        (minutes_between(since, r.at), r.ml) for r in state.refills if minutes_between(since, r.at) >= 0
+    ]
+    boiled = stretches(state, now)
+    level = pot_level_ml(full, live.boil_off_ml_min, boiled, minutes_between(since, now), refills)
+    return pot_clock(level, full, live.boil_off_ml_min)
+
+
+def level_now_ml(state: State, now: Reading) -> float:
+    """Water in the pot by boil-off; 0 before it boils."""
+    clock = pot_now(state, now)
+    known = facts_of(state)
+    return clock.dry_min * known[1].boil_off_ml_min if clock is not None and known is not None else 0.0
+
+
+def think_pot(state: State, now: Reading) -> Thought:
+    """Minutes of water left, and a warning to refill before it can run dry."""
+    clock, known = pot_now(state, now), facts_of(state)
+    if clock is None or known is None:
+        return NOTHING
+    rate = known[1].boil_off_ml_min
+    level = clock.dry_min * rate
+    because = f"{level:.4g} mL in the pot / {rate:.4g} mL boiled off a minute = {clock.dry_min:.3g} min"
+    figure = _figure(
+        "pot", clock.dry_min, "min", "pot water left", because, "estimate", "boil-off, IAPWS R7-97(2012)"
+    )
+    if clock.refill_min > 0:
+        return Thought((figure,))
+    text = (
+        f"Fill up the pot now with boiling water (F): about {show(level, 'mL')} left, "
+        f"dry in {show(max(0.0, clock.dry_min), 'min', 2)}."
+    )
+    return Thought(
+        (figure,), (warning("pot.low", text, "house rule: a quarter of the water, or ten minutes"),)
+    )
+
+
+def think_centre(state: State, now: Reading) -> Thought:
+    """When the centre can be hot, through interruptions; minutes at strike from what was read."""
+    known, rolled = facts_of(state), stretches(state, now)
+    if known is None or not rolled:
+        return NOTHING
+    live = known[1]
+    going = rolled if steam_is_lost(state) else (*rolled[:-1], (rolled[-1][0], math.inf))
+    hot = earliest_centre(Heating(live.fast_min, live.slow_min), going)
+    figures = list(_centre(hot, minutes_between(_since(state), now), live.target_c))
+    figures.extend(_dose(state, live.target_c))
+    lost = steam_is_lost(state)
+    text = "The steam is lost: the set stands still. G again when it rolls."
+    return Thought(tuple(figures), (warning("steam.lost", text, "house rule"),) if lost else ())
+
+
+def _since(state: State) -> Moment:
+    since = rolling_since(state)
+    assert since is not None, "asked only once the steam has rolled"
+    return since
+
+
+def _centre(hot: Heating, now_min: float, target_c: float) -> tuple[Figure, ...]:
+    if not math.isfinite(hot.fast_min):
+        return ()
+    fast, slow = hot.fast_min - now_min, hot.slow_min - now_min
+    because = f"{hot.fast_min:.3g} to {hot.slow_min:.3g} min of the steam's clock, {now_min:.3g} min gone"
+    value, low, high = max(0.0, fast), max(0.0, fast), max(0.0, slow)
+    if slow <= 0:
+        label = f"centre at {target_c:g} degC since, at least"
+        return (_figure("centre", -slow, "min", label, because, "estimate", HEAT_SOURCE),)
+    label = f"centre at {target_c:g} degC in"
+    figure = _figure("centre", value, "min", label, because, "estimate", HEAT_SOURCE, low, high)
+    return (figure,)
+
+
+def _dose(state: State, strike_c: float) -> tuple[Figure, ...]:
+    """Minutes at or above the strike temperature, for each place that was read at least twice."""
+    since = _since(state)
+    found = []
+    for where in ("packet", "lid", "bath"):
+        points = [(minutes_between(since, r.at), r.value) for r in state.readings if r.where == where]
+        points = [(m, c) for m, c in points if m >= 0]
+        if len(points) < 2:
+            continue
+        minutes = minutes_at_or_above(points, strike_c)
+        told = ", ".join(f"{c:g} degC at {m:.0f} min" for m, c in points[-4:])
+        label = f"{where} at or above {strike_c:g} degC"
+        source = "straight lines between the readings; strike temperature: house rule"
+        found.append(_figure(f"dose.{where}", minutes, "min", label, told, "measured", source))
+    return tuple(found)
+
+
+def _figure(
+    name: str,
+    value: float,
+    unit: str,
+    label: str,
+    because: str,
+    origin: str,
+    source: str,
+    low: float | None = None,
+    high: float | None = None,
+) -> Figure:
+    return Figure(
+        id=f"live.set.{name}",
+        value=value,
+        unit=unit,
+        label=label,
+        because=because,
+        origin=origin,  # type: ignore[arg-type]  # every caller above passes one of the origins
+        source=source,
+        low=low,
+        high=high,
+    )

@@ -1,0 +1,63 @@
+"""What the bench has to say at a step, and how the step itself moves with what was measured."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.craft.rinse import STEP_LIMIT_C
+from studio.plan.shapes import Step
+from studio.plan.step_parts import near
+from studio.session.clock import Reading
+from studio.session.live import cooling, jars, paint_room, painting, rinsing, steam
+from studio.session.live.given import NOTHING, Thought, set_suffix
+from studio.session.state import State
+
+
+def think(state: State, step: Step, now: Reading) -> Thought:
+    """Figures and warnings from what really happened, for the step at hand."""
+    stage, _, rest = step.id.partition(".")
+    stage = stage.split("-")[0]
+    if stage == "stocks":
+        return jars.think_jars(state)
+    if stage == "paint":
+        return _paint(state, rest)
+    if stage == "steam":
+        return _steam(state, rest, now)
+    if stage == "cool":
+        return cooling.think_cooling(state, now)
+    if stage == "rinse":
+        return rinsing.think_rinse_water(state) + rinsing.think_rounds(state)
+    return NOTHING
+
+
+def _paint(state: State, rest: str) -> Thought:
+    slug, _, what = rest.rpartition(".")
+    if what == "mix":
+        return paint_room.think_room(state) + paint_room.mix_figures(state, slug)
+    if rest == "apply":
+        return paint_room.think_room(state) + painting.think_painting(state)
+    return NOTHING
+
+
+def _steam(state: State, rest: str, now: Reading) -> Thought:
+    if rest in ("on", "rolling"):
+        return steam.time_to_steam(state)
+    if rest == "hold":
+        return steam.think_centre(state, now) + steam.think_pot(state, now)
+    return NOTHING
+
+
+def effective(state: State, step: Step) -> Step:
+    """The step with what it expects moved to what was measured: paint by the squeezed weight, rinse
+    water by the warmth of the fibre."""
+    if step.id.startswith("paint.") and step.id.endswith(".mix"):
+        slug = step.id.removeprefix("paint.").removesuffix(".mix")
+        mix = next((m for m in paint_room.mixes(state) if m.colour.slug == slug), None)
+        if mix is not None and paint_room.room_now(state) is not None:
+            return msgspec.structs.replace(step, **near(mix.liquid_ml))
+    if step.id == f"rinse{set_suffix(state)}.water":
+        fibre = rinsing.fibre_c(state)
+        if fibre is not None:
+            low, high = max(0.0, fibre - STEP_LIMIT_C), fibre + STEP_LIMIT_C
+            return msgspec.structs.replace(step, expected=fibre, low=low, high=high)
+    return step

@@ -1,0 +1,76 @@
+"""A scripted session in a process of its own, made to be killed: `session_child.py STUDIO [SPEED]`.
+
+Goes on with the newest open session of the studio, or begins one, and walks it with the practised hand. A
+line is printed once `do` or `tick` has returned, so what is printed is what a screen could have shown:
+
+    session NAME
+    shown  N KIND STEP-OR-TIMER BOOT_NS_BEFORE BOOT_NS_AFTER
+    at     STEP
+
+The two clock readings are the child's own, around the call; they know nothing of the program's clock.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+import time
+from pathlib import Path
+
+from studio.desk import StudioDesk
+from studio.session import commands as c
+from studio.session.hand import next_move
+from studio.session.path import current_step
+from studio.session.run import Running
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import SystemClock
+from studio.trouble import Trouble
+
+
+def boot_ns() -> int:
+    return time.clock_gettime_ns(time.CLOCK_BOOTTIME)
+
+
+def show(events, before: int) -> None:
+    after = boot_ns()
+    for event in events:
+        what = event.data.get("step") or event.data.get("timer") or "-"
+        print("shown", event.n, event.kind, what, before, after)
+
+
+def open_session(desk: StudioDesk, speed: float) -> Running:
+    try:
+        return desk.resume(desk.newest_open())
+    except Trouble:
+        if speed > 1:
+            return desk.rehearse(speed)
+        return desk.begin(desk.work_out(desk.plans()[0].key))
+
+
+def walk(running: Running, speed: float) -> None:
+    """Waits are passed with a reason where the clock is the real one, and waited for where it is fast."""
+    chance = random.Random(1)
+    while True:
+        before = boot_ns()
+        show(running.tick(), before)
+        now = running.clock.now()
+        step = current_step(running.state, now)
+        print("at", step.id if step else "-", flush=True)
+        move = next_move(running.state, now, chance)
+        if move is None:
+            return
+        command = move.command
+        if command is None and speed > 1:
+            time.sleep(0.001)
+            continue
+        before = boot_ns()
+        show(running.do(command or c.Override(step.id, "a test does not wait")), before)
+        sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    speed_asked = float(sys.argv[2]) if len(sys.argv) > 2 else 1.0
+    opened = open_session(StudioDesk(StudioFolder(Path(sys.argv[1])), SystemClock()), speed_asked)
+    print("session", opened.name, flush=True)
+    walk(opened, speed_asked)
+    print("over", flush=True)

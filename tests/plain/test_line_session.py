@@ -1,0 +1,326 @@
+"""A session by lines: the whole walk, each command, refusals, the end of the lines."""
+
+from __future__ import annotations
+
+from studio.plan.shapes import Caution
+from studio.session import events as e
+from studio.session.clock import NS
+from studio.session.path import current_step
+from studio.session.review import ratings
+from studio.session.state import replay
+
+
+def kinds(keeper) -> list[str]:  # type: ignore[no-untyped-def]
+    return [event.kind for event in keeper.events]
+
+
+def now_at(session) -> str:  # type: ignore[no-untyped-def]
+    step = current_step(session.state, session.clock.now())
+    return step.id if step else ""
+
+
+def script_for(sheet) -> list[str]:  # type: ignore[no-untyped-def]
+    """The lines of a dyer who follows the plan: the soak is waited for last, as the session asks."""
+    lines = []
+    for stage in sheet.procedure:
+        for step in stage.steps:
+            if step.kind == "gate":
+                lines.append(step.word)
+            elif step.kind == "measure":
+                lines.append("4" if step.quantity == "rating" else f"{step.expected:g}")
+            elif step.kind == "wait":
+                lines.append(f"WAIT {step.timer}")
+            else:
+                lines.append("")
+    return lines
+
+
+def test_the_whole_session_by_lines(begin, keeper, talk, sheet_of) -> None:
+    sheet = sheet_of()
+    lines = script_for(sheet)
+    soak = lines.index("WAIT presoak")
+    after_stocks = soak + 1 + len(next(g for g in sheet.procedure if g.stage == "stocks").steps)
+    # While the fibre soaks the stocks come up; the wait itself comes when nothing else is free.
+    order = [*lines[:soak], *lines[soak + 1 : after_stocks], "WAIT presoak", *lines[after_stocks:]]
+    items: list[str] = []
+    for line in order:
+        if line == "WAIT steam":
+            items += ["wait", "heard"] * 3 + ["done"]  # the pot water at 15 and at 30 min, the set at 36
+        elif line.startswith("WAIT"):
+            items += ["wait", "heard", "done"]
+        else:
+            items.append(line)
+    session = begin()
+    heard = talk(session, *items, stride_s=5.0)
+    assert heard.code == 0
+    assert session.state.outcome == "finished", heard.lines[-12:]
+    assert ratings(session.state) == dict.fromkeys(("bleeding", "penetration", "sharpness", "evenness"), 4)
+    assert kinds(keeper)[-1] == e.FINISHED
+    assert kinds(keeper).count(e.OVERRIDDEN) == 0
+    assert replay(keeper.events) == session.state
+    assert heard.lines[-1].startswith("The record is closed.")
+    alarms = [line.split(":")[0] for line in heard.starting("ALARM")]
+    assert len(alarms) == len(heard.rings) - len(heard.starting("Soon"))
+
+
+def test_each_step_is_said_with_figures_and_prompt(in_the_soak, talk) -> None:
+    heard = talk(in_the_soak)
+    step = current_step(in_the_soak.state, in_the_soak.clock.now())
+    assert step is not None and step.text in heard.lines
+    prompts = [line for line in heard.lines if line.endswith("> ")]
+    assert prompts == ["Value in g, planned 0.4 g; or not measured and a reason > "]
+
+
+def test_a_refused_answer_repeats_the_question_with_the_sentence(begin, keeper, go_to, talk) -> None:
+    session = begin()
+    go_to(session, "ready.weight")
+    before = len(keeper.events)
+    heard = talk(session, "heavy", "5 mL", "")
+    prompt = "Value in g, planned 100 g; or not measured and a reason > "
+    said = heard.lines[heard.lines.index(prompt) :]
+    assert said[0::2][:4] == [prompt] * 4
+    assert '"heavy"' in said[1] and '"5 mL"' in said[3]
+    assert said[5] == "This step asks for a value, not a tick: type the value."
+    assert [event.kind for event in keeper.events[before:]] == [e.LEFT]
+
+
+def test_an_unusual_value_is_asked_about_once(begin, go_to, talk) -> None:
+    for second in ("yes", "YES", "42"):
+        session = begin()
+        go_to(session, "ready.weight")
+        heard = talk(session, "42", second)
+        assert heard.after("Value in g, planned").startswith("Really 42? Expected 90 to 110 g. Write yes")
+        record = session.state.step("ready.weight")
+        assert (record.value, record.flagged) == (42.0, True), second
+
+
+def test_another_value_after_the_doubt_is_taken_for_itself(begin, go_to, talk) -> None:
+    session = begin()
+    go_to(session, "ready.weight")
+    talk(session, "42", "note scale was not zeroed", "101")
+    record = session.state.step("ready.weight")
+    assert (record.value, record.flagged) == (101.0, False)
+    assert [note.text for note in session.state.notes] == ["scale was not zeroed"]
+
+
+def test_yes_means_nothing_without_a_doubt(begin, go_to, talk) -> None:
+    session = begin()
+    go_to(session, "ready.weight")
+    talk(session, "yes", "42", "43", "yes")
+    record = session.state.step("ready.weight")
+    assert record.value == 43.0, "the doubt is about the newest value"
+
+
+def test_a_gate_opens_with_its_word_or_a_reason(begin, go_to, talk) -> None:
+    session = begin()
+    go_to(session, "ready.kit")
+    heard = talk(session, "", "open", "Dye-Only", "override", "no powder is opened today")
+    assert "This is a gate: it opens with its word, not with Enter alone." in heard.lines
+    assert session.state.step("ready.kit").state == "passed"
+    assert session.state.step("ready.powder").state == "overridden"
+    assert session.state.step("ready.powder").why == "no powder is opened today"
+
+
+def test_each_warning_wants_its_own_reason(begin, facts_of, sheet_of, talk) -> None:
+    cautions = tuple(
+        Caution(id=f"warn.{n}", level="warn", text=f"Warning {n} of two.", source="house rule")
+        for n in (1, 2)
+    )
+    session = begin(sheet_of(facts_of(has_warnings=True), cautions))
+    heard = talk(session, "", "x", "leave it, tried before", "why", "known from the last batch")
+    assert heard.lines.count("WARN: Warning 1 of two.") == 3
+    assert session.state.accepted == {
+        "warn.1": "leave it, tried before",
+        "warn.2": "known from the last batch",
+    }
+    assert "WARN: Warning 2 of two. Source: house rule" in heard.lines
+    assert session.state.step("ready.cautions").closed
+
+
+def test_skip_and_not_measured_and_undo(begin, go_to, talk) -> None:
+    session = begin()
+    go_to(session, "ready.room")
+    talk(session, "skip", "no", "the room is the yard", "done", "not measured scale is flat", "undo")
+    assert session.state.step("ready.room").state == "skipped"
+    assert session.state.step("ready.room").why == "the room is the yard"
+    assert session.state.step("ready.jars").state == "done"
+    assert session.state.step("ready.weight").state == "open"
+    assert session.state.step("ready.weight").earlier[-1].what == "not measured"
+
+
+def test_correct_asks_for_value_and_reason(begin, go_to, talk) -> None:
+    session = begin()
+    go_to(session, "ready.weight")
+    items = ("101", "correct", "7", "1", "much", "99", "x", "read it upside down", "leave")
+    heard = talk(session, *items)
+    assert "1: Dry fibre weighed, 101 g" in heard.lines
+    assert "Write a number from 1 to 1." in heard.lines
+    record = session.state.step("ready.weight")
+    assert (record.value, record.flagged) == (99.0, False)
+    assert record.earlier[-1].what == "101" and record.earlier[-1].why == "read it upside down"
+
+
+def test_an_unusual_correction_is_asked_about_too(begin, go_to, talk) -> None:
+    for again, value, flagged in (("yes", 42.0, True), ("42", 42.0, True), ("98", 98.0, False)):
+        session = begin()
+        go_to(session, "ready.weight")
+        talk(session, "101", "correct", "1", "42", "half the skein was left", again)
+        record = session.state.step("ready.weight")
+        assert (record.value, record.flagged) == (value, flagged), again
+
+
+def test_a_question_beside_the_step_can_be_left(begin, keeper, go_to, talk) -> None:
+    session = begin()
+    go_to(session, "ready.room")
+    before = len(keeper.events)
+    heard = talk(session, "note", "", "give up", "time", "", "override", "not here", "", "leave")
+    assert heard.lines.count("Left as it was.") == 3
+    assert "Only a gate or a wait is overridden." in heard.lines
+    assert [event.kind for event in keeper.events[before:]] == [e.LEFT]
+
+
+def test_clocks_are_told_and_given_more_time(in_the_soak, talk) -> None:
+    heard = talk(
+        in_the_soak, 60.0, "time", "more 5 steam was late", "more", "soon", "10 the wool floats", "time"
+    )
+    clocks = [line.split(", ends")[0] for line in heard.lines if " to go, ends at " in line]
+    # 30 min less the one that has passed; then 5 and 10 more.
+    assert clocks == ["presoak: 29 min to go", "presoak: 44 min to go"]
+    assert '"soon" cannot be read as' in "".join(heard.lines)
+    assert in_the_soak.state.timers["presoak"].minutes == 45.0
+
+
+def test_more_and_ran_say_so_when_there_is_nothing_to_do(begin, talk) -> None:
+    heard = talk(begin(), "more 5 late", "ran 5", "heard", "later", "correct", "undo")
+    assert heard.after("Enter when you see") == "No clock is running."
+    for sentence in (
+        "Every clock is sure of its time.",
+        "No alarm stands.",
+        "No value has been given yet.",
+        "There is nothing to take back yet.",
+    ):
+        assert sentence in heard.lines
+
+
+def test_after_a_restart_the_dyer_says_how_long_a_clock_ran(in_the_soak, clock, talk) -> None:
+    clock.change(wall_s=600, boot_s=-4_000, boot="boot-b")
+    heard = talk(in_the_soak, "ran", "a while", "12 min", "time")
+    label = in_the_soak.state.timers["presoak"].label
+    assert any(
+        line.startswith(f"The computer was restarted. How many minutes has {label}") for line in heard.lines
+    )
+    assert any(line.startswith(f"{label}: 18 min to go") for line in heard.lines)
+    assert heard.lines.count(f"How many minutes has {label} run in all? (Enter alone goes back) > ") == 2
+
+
+def test_a_wait_is_not_closed_early_by_enter(in_the_soak, go_to, talk) -> None:
+    go_to(in_the_soak, "presoak.wait")
+    left_s = (
+        1800 - (in_the_soak.clock.now().boot_ns - in_the_soak.state.timers["presoak"].started.boot_ns) / NS
+    )
+    assert left_s > 0
+    heard = talk(in_the_soak, "", "override the wool is wet through")
+    assert any(
+        line.endswith("still to go. To end it early, write override and a reason.") for line in heard.lines
+    )
+    assert in_the_soak.state.step("presoak.wait").state == "overridden"
+
+
+def test_list_names_every_stage_and_the_steps_of_this_one(begin, go_to, talk) -> None:
+    session = begin()
+    go_to(session, "ready.weight")
+    heard = talk(session, "list")
+    stages = heard.starting("Stage ")
+    assert len(stages) == len(session.state.worksheet.procedure) == 8
+    assert stages[0] == "Stage ready: now, 5 of 6 closed."
+    assert "  now: Dry fibre weighed" in heard.lines
+    assert "  passed: Kit is right for these dyes" in heard.lines
+
+
+def test_why_names_equation_and_source(begin, go_to, talk, sheet_of) -> None:
+    session = begin()
+    go_to(session, "steam.hold")
+    heard = talk(session, "why")
+    assert (
+        "hold from full steam: 36 min (to 58 to be safe). 26 min heat-through + 10 min. house rule"
+        in heard.lines
+    )
+
+
+def test_help_bell_and_lines_nobody_knows(begin, talk) -> None:
+    heard = talk(begin(), "help", "bell", "overide x", "??", "time now")
+    assert any(line.startswith("note TEXT") for line in heard.lines)
+    assert [ring[1] for ring in heard.rings] == ["medium"]
+    assert (
+        'That line is not known here. Did you mean "override"? Enter alone means done; help lists all lines.'
+        in (heard.lines)
+    )
+    assert "That line is not known here. Enter alone means done; help lists all lines." in heard.lines
+    assert '"time" stands alone in its line.' in heard.lines
+
+
+def test_the_end_of_the_lines_leaves_the_session_open(in_the_soak, keeper, talk) -> None:
+    in_the_soak.name = "skerry.jsonl"
+    heard = talk(in_the_soak, unfinished="not mea")
+    assert heard.code == 0
+    assert not in_the_soak.state.closed
+    assert kinds(keeper)[-1] == e.LEFT
+    assert heard.lines[-5:] == [
+        "The last line had no line ending and was not taken: not mea",
+        "The lines have ended.",
+        "Saved: bench left; the session stays open",
+        f"Clocks that go on: {in_the_soak.state.timers['presoak'].label}. "
+        "No alarm can sound while the program is closed.",
+        "The session stays open. Go on with: potside resume skerry.jsonl",
+    ]
+
+
+def test_leave_goes_and_give_up_closes(begin, keeper, talk) -> None:
+    session = begin()
+    heard = talk(session, "leave", "note never read")
+    assert heard.code == 0 and not session.state.closed and session.state.notes == ()
+    heard = talk(session, "give up x", "give up", "the pot boiled dry", "note never read")
+    assert session.state.outcome == "abandoned" and session.state.outcome_why == "the pot boiled dry"
+    assert heard.code == 0 and session.state.notes == ()
+
+
+def test_a_session_whose_steps_are_all_closed_is_finished_at_once(begin, keeper, go_to, talk) -> None:
+    from studio.session import commands as c
+
+    session = begin()
+    go_to(session, "record.close")
+    session.do(c.PassGate("record.close", "close"))
+    heard = talk(session)
+    assert session.state.outcome == "finished" and heard.code == 0
+
+
+def test_resume_says_where_you_were(begin, go_to, talk) -> None:
+    from studio.session import commands as c
+
+    session = begin()
+    go_to(session, "ready.weight")
+    session.do(c.Leave())
+    session.do(c.Resume(2, "0.1.0"))
+    heard = talk(session)
+    assert heard.lines[1].startswith(
+        "You were at step 6 of 6 in ready. Last done: Jars and brushes labelled at "
+    )
+
+
+def test_a_held_enter_key_closes_one_step(begin, talk, go_to) -> None:
+    session = begin()
+    go_to(session, "ready.room")
+    held: list[str | float] = [1.0, ""]
+    for _ in range(50):
+        held += [0.03, ""]
+    heard = talk(session, *held, by_hand=True)
+    assert session.state.step("ready.room").closed
+    assert not session.state.step("ready.jars").closed
+    assert heard.lines.count("That Enter came too soon to be meant; it did nothing.") == 1
+
+
+def test_a_script_may_answer_as_fast_as_it_likes(begin, talk, go_to) -> None:
+    session = begin()
+    go_to(session, "ready.room")
+    talk(session, "", "", "100")
+    assert session.state.step("ready.weight").value == 100.0
