@@ -11,7 +11,7 @@ import msgspec
 import pytest
 from hypothesis import HealthCheck, settings
 
-from studio.plan.facts import ColourFacts, ProcedureFacts, StockFacts
+from studio.plan.facts import BandFacts, ColourFacts, LiveFacts, ProcedureFacts, StockFacts
 from studio.plan.procedure import build_procedure
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.session.clock import NS, Reading, SteppedClock, utc_text
@@ -79,30 +79,58 @@ class MemoryKeeper:
 
 
 def stock(slug: str, **changes: Any) -> StockFacts:
-    """A powder stock of 1 %, 40 mL."""
+    """A powder stock of 1 %, 24 mL."""
     base: dict[str, Any] = {
         "slug": slug,
         "dye": f"{slug} dye",
         "form": "powder",
         "food": False,
         "strength_percent": 1.0,
-        "dye_g": 0.4,
-        "volume_ml": 40.0,
+        "dye_g": 0.24,
+        "volume_ml": 24.0,
     }
     return StockFacts(**{**base, **changes})
 
 
 def colour(slug: str, *stocks: StockFacts) -> ColourFacts:
-    """A colour of one stock, 48 mL of paint."""
+    """40 g at 0.5 % from a 1 % stock: 20 mL, with a fifth more 24; of 40 mL of paint, with a fifth more 48."""
     return ColourFacts(
         name=slug,
         slug=slug,
         stocks=stocks or (stock(slug),),
         fibre_g=40.0,
         liquid_ml=48.0,
-        stock_ml=40.0,
-        water_ml=8.0,
+        stock_ml=24.0,
+        water_ml=24.0,
+        depth_percent=0.5,
     )
+
+
+BANDS = tuple(
+    BandFacts(colour=name, rows=rows)
+    for _ in range(2)
+    for name, rows in (("rust", 20), ("", 5), ("kelp", 20), ("", 5))
+)
+
+LIVE = LiveFacts(
+    target_percent=180.0,
+    capacity_ml=100.0,
+    reserve_percent=20.0,
+    bands=BANDS,
+    thickness_cm=5.0,
+    length_cm=14.0,
+    start_c=20.0,
+    steam_c=100.0,
+    target_c=85.0,
+    fast_min=26.0,
+    slow_min=40.0,
+    least_min=30.0,
+    boil_off_ml_min=25.0,
+    hob_w=1000.0,
+    hob_efficiency=1.0,
+    room_c=20.0,
+    unwrap_c=40.0,
+)
 
 
 def make_facts(**changes: Any) -> ProcedureFacts:
@@ -120,7 +148,7 @@ def make_facts(**changes: Any) -> ProcedureFacts:
         "presoak_ph": 4.0,
         "presoak_min": 30.0,
         "presoak_c": 40.0,
-        "squeezed_g": 200.0,
+        "squeezed_g": 180.0,
         "shape": "roll",
         "hold_min": 36.0,
         "pot_water_ml": 1500.0,
@@ -132,6 +160,7 @@ def make_facts(**changes: Any) -> ProcedureFacts:
         "any_powder": True,
         "kit": ("steamer pot",),
         "has_warnings": False,
+        "live": LIVE,
     }
     return ProcedureFacts(**{**base, **changes})
 
@@ -151,7 +180,12 @@ def make_sheet(facts: ProcedureFacts | None = None, cautions: tuple[Caution, ...
     facts = facts or make_facts()
     stages, timers = build_procedure(None, {hold.id: hold}, cautions, facts)
     return Worksheet(
-        title="Tidewrack stripes", figures=(hold,), cautions=cautions, procedure=stages, timers=timers
+        title="Tidewrack stripes",
+        figures=(hold,),
+        cautions=cautions,
+        procedure=stages,
+        timers=timers,
+        facts=facts,
     )
 
 

@@ -155,6 +155,7 @@ class _PlainSession:
         bounced = before is not None and self.talk.real_s(before, now) < BOUNCE_S
         if bounced and not self._bounced:
             self.talk.tell("That Enter came too soon to be meant; it did nothing.")
+            self._to_prompt = True
         self._bounced = bounced
         self._quiet_since = moment_of(now)
         return bounced

@@ -93,6 +93,12 @@ class PotsideApp(App[int]):
         moving = event.key in ("up", "down", "pageup", "pagedown", "home", "end", "tab")
         return not typing and not moving and event.key == before and event.time - when < self._bounce_s
 
+    def idle_s(self) -> float:
+        """Seconds since the last key; 0 before the first."""
+        import asyncio
+
+        return asyncio.get_running_loop().time() - self._last_key[1] if self._last_key[1] else 0.0
+
     def action_leave(self) -> None:
         """Hand the wish to leave to the screen that is shown; it knows whether to ask."""
         leave = getattr(self.screen, "action_leave", None)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.plan.shapes import Step
+from studio.plan.shapes import Figure, Step
+from studio.quantity import show
 from studio.report.telling import value_text
 from studio.screens.draw.bench import Part, local_time
 from studio.screens.draw.panel import Shown, hint_for
@@ -15,6 +16,9 @@ from studio.session import alarms as ringing
 from studio.session import time_rules
 from studio.session.alarms import escalated, quiet_for_s
 from studio.session.clock import Reading
+from studio.session.live.given import Thought
+from studio.session.live.steam import steam_is_lost
+from studio.session.live.thinking import effective, think
 from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
 from studio.session.records import AlarmRecord
 from studio.session.run import Running
@@ -50,6 +54,9 @@ class BenchView:
     shown: Shown | None
     ended: Content
     window_title: str
+    stage: str
+    """The stage that is worked in; empty when all are closed."""
+    steam_lost: bool
 
 
 def look(session: Running, *, notice: str) -> BenchView:
@@ -58,6 +65,7 @@ def look(session: Running, *, notice: str) -> BenchView:
     step = current_step(state, now)
     timers = running(state, now)
     timer = main_timer(state, step, timers, now)
+    stages = progress(state, now)
     lines = tuple(_alarm(a, state, now) for a in ringing.standing(session.known))
     offset = state.utc_offset_min
     return BenchView(
@@ -66,14 +74,16 @@ def look(session: Running, *, notice: str) -> BenchView:
         time=local_time(now.wall_ns, offset),
         saved=("NOT SAVED", "bold $danger") if session.waiting else ("saved", "$done"),
         trouble=_trouble(session),
-        stages=progress(state, now),
+        stages=stages,
         timer=timer,
         ends_at=local_time(timer.ends_wall_ns, offset) if timer else "",
         timers=timers,
         alarms=lines,
-        shown=_shown(state, step, notice) if step else None,
+        shown=_shown(state, step, notice, now) if step else None,
         ended=Content.styled(" All steps are closed. Enter goes back; L opens the logbook.", "$done"),
         window_title=_window_title(state, timer, lines),
+        stage=next((s.stage for s in stages if s.standing == "now"), ""),
+        steam_lost=steam_is_lost(state),
     )
 
 
@@ -92,8 +102,11 @@ def main_timer(
 
 
 def _about(state: State) -> str:
-    rehearsal = f"rehearsal, clock x{state.rehearsal_speed:g}" if state.rehearsal_speed else ""
-    return rehearsal
+    facts = state.worksheet.facts
+    what = f"{show(facts.dry_weight_g, 'g')} {facts.form}" if facts is not None else ""
+    if state.rehearsal_speed:
+        return f"{what}   rehearsal, clock x{state.rehearsal_speed:g}".strip()
+    return what
 
 
 def _trouble(session: Running) -> str:
@@ -108,22 +121,32 @@ def _alarm(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
     return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), escalated(alarm, now), alarm.priority)
 
 
-def _shown(state: State, step: Step, notice: str) -> Shown:
+def _shown(state: State, step: Step, notice: str, now: Reading) -> Shown:
     stage = stage_of(state, step.id)
     assert stage is not None, "a step of the procedure is always in a stage"
     place = [s.id for s in stage.steps].index(step.id) + 1
+    step = effective(state, step)
+    thought = think(state, step, now)
     sheet = state.worksheet
+    planned = tuple(f for i in step.figures if (f := sheet.figure(i)) is not None)
+    named = tuple(c for i in step.cautions if (c := sheet.caution(i)) is not None)
     return Shown(
         step=step,
         stage=stage,
         number=f"{place} of {len(stage.steps)}",
         record=state.step(step.id),
-        figures=tuple(f for i in step.figures if (f := sheet.figure(i)) is not None),
-        cautions=tuple(c for i in step.cautions if (c := sheet.caution(i)) is not None),
+        figures=(*thought.figures, *_not_overtaken(planned, thought)),
+        cautions=(*thought.warnings, *named),
         hint=hint_for(step),
         notice=notice,
         last=_last(state),
     )
+
+
+def _not_overtaken(planned: tuple[Figure, ...], thought: Thought) -> tuple[Figure, ...]:
+    """The plan's figures but for those that were measured anew."""
+    anew = {f.id.removeprefix("live.") for f in thought.figures}
+    return tuple(f for f in planned if f.id not in anew)
 
 
 def _last(state: State) -> str:

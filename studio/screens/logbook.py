@@ -136,7 +136,7 @@ class SessionScreen(Screen[None]):
     def action_why(self) -> None:
         from studio.screens.why import WhyScreen
 
-        self.app.push_screen(WhyScreen(self.read.state.worksheet))
+        self.app.push_screen(WhyScreen(self.read.state.worksheet.figures, self.read.state.worksheet.cautions))
 
     def action_leave(self) -> None:
         self.dismiss()

@@ -9,6 +9,9 @@ from studio.plan.shapes import Step
 from studio.quantity import QuantityError, parse, parse_number
 from studio.screens.entry import Question
 from studio.session import commands as c
+from studio.session.bench_rules import note_from
+from studio.session.live.given import facts_of
+from studio.session.live.rinsing import staining_words
 from studio.session.records import TimerRecord
 from studio.session.refusals import Refused
 from studio.session.state import State
@@ -17,6 +20,8 @@ from studio.session.step_rules import CAUTIONS_STEP, open_warnings
 
 def value_question(step: Step) -> Question:
     """Ask for the value of a `measure` step."""
+    if step.id.endswith(".rounds"):
+        return rinse_question(step)
     unit = {"count": step.unit, "rating": "1 to 5", "ph": "pH"}.get(step.quantity, f"in {step.unit}")
     return Question(f"{clean(step.done, limit=60)}: value {unit}", lambda text: c.Measure(step.id, text))
 
@@ -30,12 +35,100 @@ def gate_question(step: Step, state: State) -> Question:
         first = waiting[0]
         label = f"WARN {clean(first.text, limit=400)}  Why do you go on?"
         return Question(label, lambda why: c.AcceptCaution(first.id, why))
+    leftovers = leftover_question(state) if step.id == "record.leftovers" else None
+    if leftovers is not None:
+        return leftovers
     return Question(f'Type the word "{step.word}" when it is so', lambda word: c.PassGate(step.id, word))
 
 
 def note_question() -> Question:
-    """Ask for a remark."""
-    return Question("Note", lambda text: c.AddNote(text))
+    """Ask for a remark; `at 14:05 …` makes it a late entry, `photo PATH …` a picture."""
+    return Question(
+        'Note  ("at 14:05 ..." for what happened then, "photo PATH ..." for a picture)', note_from
+    )
+
+
+PLACES = {"p": "packet", "l": "lid", "b": "bath", "r": "room"}
+
+
+def reading_question() -> Question:
+    """Ask for a temperature: `92` is the packet's, `lid 97` and `room 19` say where."""
+
+    def answer(text: str) -> c.Command:
+        first, _, rest = text.strip().partition(" ")
+        if first[:1].isalpha() and rest:
+            return c.TakeReading(PLACES.get(first[:1].casefold(), first), rest)
+        return c.TakeReading("packet", text)
+
+    return Question("Temperature in degC: 92 for the packet, or lid 97, bath 88, room 19", answer)
+
+
+def refill_question() -> Question:
+    """Ask how much went into the pot."""
+    return Question("How much boiling water went into the pot, in mL", lambda text: c.Refill(text))
+
+
+def again_question() -> Question:
+    """Ask why it is set again."""
+    return reason_question("Why set it again", lambda why: c.SetAgain(why))
+
+
+def rinse_question(step: Step) -> Question:
+    """Ask how the rinse water looks."""
+    return Question(f"Rinse water: {staining_words()}", lambda text: c.Rinsed(step.id, text))
+
+
+def _named(state: State, text: str) -> tuple[str, str]:
+    """Which colour is meant by its name or number, and the rest of the text."""
+    known = facts_of(state)
+    colours = known[0].colours if known else ()
+    if not colours:
+        raise Refused("This session has no colours to ask about.")
+    told = text.strip()
+    for number, colour in enumerate(colours, start=1):
+        for name in (colour.name, colour.slug, str(number)):
+            if told.casefold().startswith(f"{name.casefold()} "):
+                return colour.slug, told[len(name) :].strip()
+    if len(colours) == 1:
+        return colours[0].slug, told
+    raise Refused(f"Say which colour first, for example {colours[0].name} 20 mL.")
+
+
+def _colour_names(state: State) -> str:
+    known = facts_of(state)
+    return ", ".join(
+        f"{n} {clean(k.name, limit=20)}" for n, k in enumerate(known[0].colours if known else (), 1)
+    )
+
+
+def more_question(state: State) -> Question:
+    """Ask which colour ran short and by how much."""
+
+    def answer(text: str) -> c.Command:
+        return c.MixMore(*_named(state, text))
+
+    return Question(f"More of which colour, and how much? {_colour_names(state)}: 1 20 mL", answer)
+
+
+def left_question(state: State) -> Question:
+    """Ask what a jar still holds."""
+
+    def answer(text: str) -> c.Command:
+        return c.PaintLeft(*_named(state, text))
+
+    return Question(f"Which jar, and what is left in it? {_colour_names(state)}: 1 12 mL", answer)
+
+
+def leftover_question(state: State) -> Question | None:
+    """Ask about the first colour whose leftovers were not told yet; None when all were."""
+    known = facts_of(state)
+    told = {kept.colour for kept in state.leftovers}
+    waiting = [k for k in (known[0].colours if known else ()) if k.slug not in told]
+    if not waiting:
+        return None
+    colour = waiting[0]
+    label = f"{clean(colour.name, limit=30)} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none"
+    return Question(label, lambda text: c.KeepLeftover(colour.slug, text))
 
 
 def reason_question(label: str, command: Callable[[str], c.Command]) -> Question:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -11,21 +12,21 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from studio.plan.shapes import Step, Worksheet
+from studio.plan.shapes import Caution, Figure
 from studio.screens.draw.worksheet import caution_lines, why
 
 
 class WhyScreen(ModalScreen[None]):
-    """Figures and cautions of one step, or of the whole worksheet when no step is given."""
+    """Figures and cautions, each in full."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("w,escape,q,enter,space", "back", "back", show=False),
     ]
 
-    def __init__(self, worksheet: Worksheet, step: Step | None = None) -> None:
+    def __init__(self, figures: Sequence[Figure], cautions: Sequence[Caution]) -> None:
         super().__init__()
-        self.worksheet = worksheet
-        self.step = step
+        self.figures = figures
+        self.cautions = cautions
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="card"):
@@ -44,11 +45,8 @@ class WhyScreen(ModalScreen[None]):
         self.query_one(VerticalScroll).focus()
 
     def _content(self, width: int) -> Content:
-        sheet, step = self.worksheet, self.step
-        figures = sheet.figures if step is None else [f for f in sheet.figures if f.id in step.figures]
-        cautions = sheet.cautions if step is None else [c for c in sheet.cautions if c.id in step.cautions]
-        parts: list[Content] = [why(f, width) for f in figures]
-        parts.extend(line for c in cautions for line in caution_lines(c, width, with_source=True))
+        parts: list[Content] = [why(f, width) for f in self.figures]
+        parts.extend(line for c in self.cautions for line in caution_lines(c, width, with_source=True))
         if not parts:
             parts.append(
                 Content.styled(" This step stands on no figure and no caution of its own.", "$quiet")

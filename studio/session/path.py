@@ -10,6 +10,8 @@ from studio.session.clock import Reading
 from studio.session.state import State
 from studio.session.timers import ran_out
 
+LEFT_OUT = ("skipped", "overridden", "not measured")
+
 
 @dataclass(frozen=True, slots=True)
 class StageProgress:
@@ -19,6 +21,8 @@ class StageProgress:
     closed: int
     total: int
     standing: Literal["done", "now", "ahead"]
+    left_out: int = 0
+    """Skipped, overridden or not measured."""
 
 
 def is_free(state: State, stage: Stage, step: Step) -> bool:
@@ -72,7 +76,8 @@ def progress(state: State, now: Reading) -> tuple[StageProgress, ...]:
             standing = "done"
         elif current is not None and stage.stage == current.stage:
             standing = "now"
-        rows.append(StageProgress(stage.stage, closed, total, standing))
+        left_out = sum(state.step(s.id).state in LEFT_OUT for s in stage.steps)
+        rows.append(StageProgress(stage.stage, closed, total, standing, left_out))
     return tuple(rows)
 
 

@@ -59,6 +59,8 @@ class Running:
         """What the session file is called, for people."""
         self.trouble = ""
         """The sentence of a save that failed; empty when all is saved."""
+        self.last_events: tuple[e.Event, ...] = ()
+        """What the newest command gave."""
         self._keeper = keeper
         self._ahead = state
         self._waiting = 0
@@ -81,7 +83,8 @@ class Running:
             if self._waiting:
                 self._retry()
             now = self.clock.now()
-            return self._keep(decide(self._ahead, command, now), now)
+            self.last_events = self._keep(decide(self._ahead, command, now), now)
+            return self.last_events
 
     def tick(self) -> tuple[e.Event, ...]:
         """Let time pass: raise what is due, notice clock jumps, retry what is not saved."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from studio.session import events as e
 
 
@@ -20,7 +22,7 @@ def test_an_alarm_is_told_when_it_is_raised_and_then_in_its_rhythm(in_the_soak, 
     rings = [(at - due_s, escalated) for at, _, text, escalated in heard.rings if "The soak is over" in text]
     assert 0 <= rings[0][0] <= 0.25
     # Every 5 s for a minute, every 15 s up to ten minutes, then once a minute; 0.25 s is one look at the clock.
-    for (before, _), (after, _) in zip(rings, rings[1:], strict=False):
+    for (before, _), (after, _) in pairwise(rings):
         wanted = 5 if after < 60 else 15 if after < 600 else 60
         assert wanted <= after - before <= wanted + 10.5, (before, after)
     first_minute = [at for at, escalated in rings if not escalated]

@@ -27,7 +27,10 @@ line = st.one_of(
 
 
 @settings(max_examples=60)
-@given(lines=st.lists(st.one_of(line, st.floats(0.1, 900)), max_size=25), by_hand=st.booleans())
+@given(
+    lines=st.lists(st.one_of(line, st.sampled_from([0.1, 0.3, 1.0, 31.0, 400.0])), max_size=25),
+    by_hand=st.booleans(),
+)
 def test_no_line_raises_anything(begin, talk, lines, by_hand) -> None:
     heard = talk(begin(), *lines, by_hand=by_hand)
     assert heard.code == 0

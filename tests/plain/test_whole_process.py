@@ -10,6 +10,7 @@ import signal
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -81,7 +82,9 @@ def start(environ: dict[str, str]) -> Iterator[Callable[..., subprocess.Popen[by
     yield _start
     for process in begun:
         process.kill()
-        process.communicate()
+        process.wait()
+        for stream in (process.stdin, process.stdout, process.stderr):
+            stream.close()
 
 
 def session_file(studio: Path) -> Path:
@@ -304,6 +307,7 @@ def test_a_dumb_terminal_is_enough_for_a_hand(environ: dict[str, str]) -> None:
     arguments = ["-m", "studio", "rehearse", "--plain", "--speed", "1"]
     child = pexpect.spawn(sys.executable, arguments, env=environ, timeout=LIMIT_S, encoding="utf-8")
     child.expect_exact("Enter when you see that it is so > ")
+    time.sleep(0.6)  # a hand needs longer to read the step; sooner would be a bouncing key
     child.send("\n" * 50)
     child.expect_exact('Type the word "dye-only" when it is so')
     child.sendline("leave")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from textual import events
 
-from studio.screens.bench import FRESH_ALARM_S
+from studio.screens.bench_actions import FRESH_ALARM_S
 from studio.screens.entry import Entry
 from studio.session.path import current_step
 

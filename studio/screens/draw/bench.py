@@ -94,6 +94,8 @@ def _said(view: TimerView, ends_at: str) -> list[Part]:
             ("computer was restarted", "$danger"),
             ("T: say how long it ran", "$text"),
         ]
+    if view.paused:
+        return [(label, "bold $due"), ("stands still: no steam", "$due"), ("G when it rolls again", "$text")]
     if view.due:
         return [("DUE", "bold $due"), (f"{label} is over", "$due"), (f"was due {ends_at}", "$quiet")]
     return [
@@ -160,13 +162,15 @@ def _mark(step: Step, record: StepRecord, current: bool) -> Part:
     return (CRITICAL, "$danger") if step.critical else (OPEN, "$quiet")
 
 
-def also_line(views: tuple[TimerView, ...], shown: str, width: int) -> Content:
-    """Every other running clock on one line."""
+def also_line(views: tuple[TimerView, ...], shown: str, sign: str, width: int) -> Content:
+    """Every other running clock on one line, and what must be known of sound and screen."""
     others = [v for v in views if v.id != shown]
-    if not others:
+    if not others and not sign:
         return Content("")
-    parts: list[Part] = [(" also  ", "$quiet")]
+    parts: list[Part] = [(" also  ", "$quiet")] if others else [(" ", "")]
     for view in others:
         style = "bold $due" if view.due else "$text"
-        parts.append((f"{clean(view.label, limit=20)} {clock_text(view.left_s)}    ", style))
-    return Content.assemble(*parts)
+        still = " stands still" if view.paused else ""
+        parts.append((f"{clean(view.label, limit=20)} {clock_text(view.left_s)}{still}   ", style))
+    parts.append((sign, "$quiet"))
+    return Content.assemble(*parts).truncate(width, ellipsis=True)

@@ -31,6 +31,7 @@ class Shown:
     """What was closed last, with its value and time, so that a key that took is seen to have taken."""
 
 
+SOUND_HINT = "S  ring it     Enter  heard     X  not heard"
 HINTS = {
     "do": "Enter  when it is done",
     "check": "Enter  when you see that it is so",
@@ -41,6 +42,12 @@ HINTS = {
 
 def hint_for(step: Step) -> str:
     """What Enter does on this step, in words."""
+    if step.id == "ready.sound":
+        return SOUND_HINT
+    if step.id == "paint.apply":
+        return "P  tick the bands one by one     Enter  when all are painted"
+    if step.id.endswith(".rounds"):
+        return "Enter  after each round, and say how the water looks"
     if step.kind != "measure":
         return HINTS[step.kind]
     if step.quantity == "rating":
@@ -87,7 +94,8 @@ def _top(shown: Shown, width: int, *, with_reasons: bool) -> list[Content]:
                 blocks.append(
                     Content.styled(f"    {clean(figure.because, limit=max(20, width - 8))}", "$quiet")
                 )
-    for caution in shown.cautions[:1]:
+    serious = [caution for caution in shown.cautions if caution.level != "note"]
+    for caution in (serious or list(shown.cautions))[: 2 if serious else 1]:
         blocks.extend(caution_lines(caution, width))
     blocks.append(Content(""))
     if shown.notice:

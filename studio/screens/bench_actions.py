@@ -1,0 +1,196 @@
+"""What the keys of the bench do: each turns into a command, a question or another page."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+
+from studio.plan.shapes import Step
+from studio.screens import questions as ask_for
+from studio.screens.acting import ActingScreen
+from studio.screens.bench_view import look
+from studio.session import alarms, time_rules
+from studio.session import commands as c
+from studio.session.path import current_step
+
+FRESH_ALARM_S = 0.7
+"""A key this soon after an alarm appeared was already on its way and answers nothing. House rule."""
+
+MORE_MIN = 5.0
+"""What one press of E gives a clock. House rule."""
+
+
+class BenchActions(ActingScreen):
+    """Keys and actions; the drawing is the bench's own."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter,space", "go", "done", id="bench.go"),
+        Binding("v", "value", "value", id="bench.value"),
+        Binding("n", "note", "note", id="bench.note"),
+        Binding("w", "why", "why", id="bench.why"),
+        Binding("u", "undo", "undo", id="bench.undo"),
+        Binding("k", "correct", "correct", id="bench.correct"),
+        Binding("o", "override", "override", id="bench.override"),
+        Binding("x", "skip", "skip", id="bench.skip"),
+        Binding("m", "not_measured", "not measured", id="bench.not-measured"),
+        Binding("e", "extend", "extend", id="bench.extend"),
+        Binding("t", "true_time", "say how long it ran", id="bench.true-time"),
+        Binding("z", "snooze", "later", id="bench.snooze"),
+        Binding("s", "sound", "sound", id="bench.sound"),
+        Binding("r", "reading", "reading", id="bench.reading"),
+        Binding("g", "steam", "steam lost or back", id="bench.steam"),
+        Binding("f", "refill", "fill the pot", id="bench.refill"),
+        Binding("c", "more", "more colour", id="bench.more"),
+        Binding("p", "page", "bands or packets", id="bench.page"),
+        Binding("y", "again", "set again", id="bench.again"),
+        Binding("b", "big", "big clock", id="bench.big"),
+        Binding("l", "lock", "lock the keys", id="bench.lock"),
+        Binding("question_mark,f1", "keys", "keys", id="bench.keys"),
+        Binding("q", "leave", "leave", id="bench.leave"),
+    ]
+
+    alarm_seen: dict[int, float]
+    """When each standing alarm first appeared here, by the loop's own clock."""
+
+    def current(self) -> Step | None:
+        """The step to do now."""
+        return current_step(self.running.state, self.running.clock.now())
+
+    def dismiss_session(self) -> None:
+        """Leave the bench."""
+        raise NotImplementedError
+
+    def _fresh_alarm(self) -> bool:
+        standing = alarms.standing(self.running.known)
+        now = asyncio.get_running_loop().time()
+        seen = [self.alarm_seen.setdefault(a.n, now) for a in standing]
+        return bool(seen) and now - max(seen) < FRESH_ALARM_S
+
+    async def action_go(self) -> None:
+        """Enter: answer the top alarm if one stands, else the natural thing for the step."""
+        standing = alarms.standing(self.running.known)
+        if standing:
+            if not self._fresh_alarm():
+                await self.act(c.Acknowledge(standing[0].n))
+            return
+        step = self.current()
+        if step is None:
+            self.dismiss_session()
+        elif step.kind in ("do", "check", "wait"):
+            await self.act(c.Close(step.id))
+        elif step.kind == "measure":
+            self.action_value()
+        else:
+            self.ask(ask_for.gate_question(step, self.running.state))
+
+    def action_value(self) -> None:
+        step = self.current()
+        takes_one = step is not None and step.kind == "measure"
+        self.ask(
+            ask_for.value_question(step) if step and takes_one else "This step takes no value; Enter goes on."
+        )
+
+    def action_note(self) -> None:
+        self.ask(ask_for.note_question())
+
+    def action_override(self) -> None:
+        step = self.current()
+        if step is None or step.kind not in ("gate", "wait"):
+            self.ask("Only a gate or a wait is passed with a reason.")
+            return
+        self.ask(ask_for.reason_question("Why pass it", lambda why: c.Override(step.id, why)))
+
+    def action_skip(self) -> None:
+        step = self.current()
+        if step is not None:
+            self.ask(ask_for.reason_question("Why leave this step out", lambda why: c.Skip(step.id, why)))
+
+    def action_not_measured(self) -> None:
+        step = self.current()
+        if step is None or step.kind != "measure":
+            self.ask("This step takes no value.")
+            return
+        self.ask(ask_for.reason_question("Why is it not measured", lambda why: c.NotMeasured(step.id, why)))
+
+    def action_extend(self) -> None:
+        timer = look(self.running, notice="").timer
+        if timer is None:
+            self.ask("No clock is running.")
+            return
+        label = f"{MORE_MIN:g} more minutes for {timer.label}: why"
+        self.ask(ask_for.reason_question(label, lambda why: c.ExtendTimer(timer.id, MORE_MIN, why)))
+
+    def action_true_time(self) -> None:
+        unsure = time_rules.unsure_timers(self.running.state, self.running.clock.now())
+        self.ask(ask_for.unsure_question(unsure[0]) if unsure else "Every clock is sure of its time.")
+
+    async def action_undo(self) -> None:
+        if await self.act(c.Undo()):
+            self.notice = "Taken back; it stays in the record as taken back."
+            self.redraw()
+
+    def action_correct(self) -> None:
+        from studio.screens.correct import CorrectScreen
+
+        self.app.push_screen(CorrectScreen(self.running))
+
+    async def action_snooze(self) -> None:
+        standing = alarms.standing(self.running.known)
+        if standing:
+            await self.act(c.Snooze(standing[0].n))
+
+    def action_reading(self) -> None:
+        self.ask(ask_for.reading_question())
+
+    async def action_steam(self) -> None:
+        await self.act(c.ToggleSteam())
+
+    def action_refill(self) -> None:
+        self.ask(ask_for.refill_question())
+
+    def action_more(self) -> None:
+        self.ask(ask_for.more_question(self.running.state))
+
+    def action_again(self) -> None:
+        self.ask(ask_for.again_question())
+
+    def action_page(self) -> None:
+        from studio.screens.packets import PacketsScreen
+        from studio.screens.painting import PaintingScreen
+
+        step = self.current()
+        painting = step is not None and step.id.startswith("paint.")
+        self.app.push_screen(PaintingScreen(self.running) if painting else PacketsScreen(self.running))
+
+    def action_big(self) -> None:
+        from studio.screens.big_clock import BigClockScreen
+
+        self.app.push_screen(BigClockScreen(self.running))
+
+    def action_lock(self) -> None:
+        from studio.screens.lock import LockScreen
+
+        self.app.push_screen(LockScreen(self.running))
+
+    def action_why(self) -> None:
+        from studio.screens.why import WhyScreen
+
+        shown = look(self.running, notice="").shown
+        if shown is not None:
+            self.app.push_screen(WhyScreen(shown.figures, shown.cautions))
+
+    def action_keys(self) -> None:
+        from studio.screens.card import KeyCardScreen
+
+        self.app.push_screen(KeyCardScreen())
+
+    def action_leave(self) -> None:
+        from studio.screens.leave import LeaveScreen
+
+        self.app.push_screen(LeaveScreen(self.running), self.left)
+
+    def left(self, choice: str | None) -> None:
+        """What was chosen on the leave page."""
+        raise NotImplementedError

@@ -1,0 +1,90 @@
+"""Several packets in the steam, each with its own clock."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.widgets import Static
+
+from studio.plaintext import clean
+from studio.screens.acting import ActingScreen
+from studio.screens.draw.bench import local_time
+from studio.screens.draw.glyphs import DONE, NOW
+from studio.screens.entry import Entry, Question
+from studio.session import commands as c
+from studio.session.run import Running
+from studio.session.timers import clock_text, minutes_text, view
+
+KEYS = " I another packet in   up and down choose   O it came out   Esc back"
+
+
+class PacketsScreen(ActingScreen):
+    """The first packet is the session's own; the others go in and out at their own times."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("i", "packet_in", "another in", show=False),
+        Binding("o,enter", "packet_out", "out", show=False),
+        Binding("up", "move(-1)", "up", show=False),
+        Binding("down", "move(1)", "down", show=False),
+        Binding("escape,q,p", "back", "back", show=False),
+    ]
+
+    def __init__(self, running: Running) -> None:
+        super().__init__(running)
+        self.chosen = 0
+
+    def compose(self) -> ComposeResult:
+        yield Static(Content.styled(" Packets in the steam", "bold $text"), id="packets-title")
+        yield Static(id="packets-list", markup=False)
+        yield Static(id="packets-notice", markup=False)
+        yield Entry(id="entry")
+        yield Static(Content.styled(KEYS, "$quiet"), id="keys")
+
+    def on_mount(self) -> None:
+        self.set_interval(0.5, self.redraw)
+        self.call_after_refresh(self.redraw)
+
+    def _packets(self) -> list[str]:
+        return [t for t in self.running.state.timers if t == "steam" or t.startswith("packet-")]
+
+    def redraw(self) -> None:
+        """Every packet with its clock."""
+        state, now = self.running.state, self.running.clock.now()
+        lines = []
+        for index, timer_id in enumerate(self._packets()):
+            timer = state.timers[timer_id]
+            here = NOW if index == self.chosen else "   "
+            if timer.running:
+                seen = view(timer, now)
+                ends = local_time(seen.ends_wall_ns, state.utc_offset_min)
+                told = f"{clock_text(seen.left_s):>8}  ends {ends}" + (
+                    "  stands still" if seen.paused else ""
+                )
+            else:
+                told = f"{DONE} out after {minutes_text(timer.stopped_after_s or 0)}"
+            label = clean(timer.label, limit=30)
+            lines.append(
+                Content.assemble((f" {here}", "bold $focus"), (f"{label:<32}", "$text"), (told, "bold $text"))
+            )
+        if not lines:
+            lines.append(Content.styled(" The first packet's clock starts when the steam rolls.", "$quiet"))
+        self.query_one("#packets-list", Static).update(Content("\n").join(lines))
+        self.query_one("#packets-notice", Static).update(Content.styled(f" {self.notice}", "bold $due"))
+
+    def action_packet_in(self) -> None:
+        self.ask(Question("Which packet goes in? A few words for its label", lambda text: c.PacketIn(text)))
+
+    async def action_packet_out(self) -> None:
+        packets = self._packets()
+        if packets:
+            await self.act(c.PacketOut(packets[self.chosen]))
+
+    def action_move(self, by: int) -> None:
+        self.chosen = max(0, min(len(self._packets()) - 1, self.chosen + by))
+        self.redraw()
+
+    def action_back(self) -> None:
+        self.dismiss()
