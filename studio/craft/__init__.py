@@ -9,6 +9,13 @@
 | `liquor` | bath size, water held, room left for dye liquid |
 | `steam` | heat-through, hold, pot water; also `packet`, `boiling`, `conduction`, `eigenvalues`, `bessel` |
 | `heat` | cooling of the packet, minutes above a temperature; also `newton` |
+| `jar` | what really is in a jar, what brings it back, lots; also `topping_up` |
+| `room` | paint that will not go in, paint that will not reach |
+| `pot` | water left and when to fill up; also `pot_heating`, `stretches` |
+| `heat_dose` | when the middle can be hot through lost steam, and the hold after it |
+| `cooling_fit` | when a packet is safe to open, from its readings; also `cooling_line`, `settling` |
+| `rinse` | steps of temperature, how rinse water looks; also `rinse_meaning` |
+| `leftover` | age limits and strength of what is put away |
 
 Importing this package loads none of them.
 """

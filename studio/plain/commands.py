@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from studio.plain import words
+from studio.plain import pot_commands, words
 from studio.plain.conversation import Conversation
 from studio.plain.minutes import minutes_first, minutes_only
+from studio.plain.step_words import why_lines
 from studio.plan.shapes import Step
 from studio.session import alarms, time_rules
 from studio.session import commands as c
+from studio.session.bench_rules import note_from
 from studio.session.refusals import Refused
 from studio.session.step_rules import read_value
 from studio.session.timers import running
@@ -22,7 +24,8 @@ HELP = (
     "done: the same as Enter for the step, whatever alarm stands.",
     "heard: answer the most urgent alarm.",
     "later: put it off a minute. later 5: five minutes.",
-    "note TEXT: keep a remark.",
+    "note TEXT: keep a remark. note at 14:05 TEXT: of what happened then.",
+    "note photo PATH TEXT: a picture, by its path in the studio folder.",
     "why: equation and source of the figures, and the cautions.",
     "undo: take back the newest step or value; it stays in the record.",
     "correct: put a better value in place of one given earlier.",
@@ -33,6 +36,7 @@ HELP = (
     "more MINUTES REASON: give the clock more time.",
     "ran MINUTES: after a restart of the computer, how long a clock has run in all.",
     "list: the stages, and the steps of this one.",
+    *pot_commands.HELP,
     "bell: sound the bell, to hear whether you hear it.",
     "wait: read no line until the clock of this step has run out or an alarm stands; for scripts.",
     "leave: close the program; the session stays open.",
@@ -57,9 +61,9 @@ def _reasoned(question: str, build: Callable[[Step, str], c.Command]) -> Handler
 
 def _note(talk: Conversation, rest: str) -> None:
     if rest:
-        talk.do(c.AddNote(rest))
+        talk.do(note_from(rest))
     else:
-        talk.ask("Note", lambda text: talk.do(c.AddNote(text)))
+        talk.ask("Note", lambda text: talk.do(note_from(text)))
 
 
 def _give_up(talk: Conversation, rest: str) -> None:
@@ -196,7 +200,7 @@ def _done(talk: Conversation, rest: str) -> None:
 
 def _why(talk: Conversation, rest: str) -> None:
     if talk.step is not None:
-        talk.tell(*words.why_lines(talk.session.state, talk.step))
+        talk.tell(*why_lines(talk.session.state, talk.step, talk.now))
 
 
 def _undo(talk: Conversation, rest: str) -> None:
@@ -239,4 +243,5 @@ HANDLERS: dict[str, Handler] = {
     "wait": _wait,
     "leave": _leave,
     "give up": _give_up,
+    **pot_commands.HANDLERS,
 }

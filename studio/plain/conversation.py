@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from studio.plain.key_words import for_lines
-from studio.plain.words import asking_lines
+from studio.plain.step_words import asking_lines
 from studio.plaintext import clean
 from studio.plan.shapes import Step
 from studio.report.telling import tell
@@ -23,7 +23,7 @@ TOLD_AGAIN_S = 60.0
 """How often it is repeated that something is not saved. House rule."""
 
 Ring = Callable[[str, str, bool], object]
-"""Makes a sound: priority (`high`, `medium`, `low`), text, and whether the alarm has been unanswered long."""
+"""Makes a sound: its name (`high`, `medium`, `low`, `not saved`), text, whether long unanswered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +132,7 @@ class Conversation:
         if waiting > self._not_saved or told is None or self.real_s(told, now) >= TOLD_AGAIN_S:
             entries = "1 entry waits" if waiting == 1 else f"{waiting} entries wait"
             told_line = f"NOT SAVED: {entries} and will be tried again. {self.session.trouble}"
-            self.sound("high", "Not saved", False, told_line)
+            self.sound("not saved", "Not saved", False, told_line)
             self._not_saved_told = moment_of(now)
         self._not_saved = waiting
 

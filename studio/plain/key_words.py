@@ -16,6 +16,9 @@ INSTEAD = (
         "Enter again if it is so; it will be marked.",
         "Write yes if it is so, and it will be marked; or type the value again.",
     ),
+    ("correct the first filling (K).", "correct the first filling: write correct."),
+    ("with boiling water (F)", "with boiling water, and write refill"),
+    ("more (C) or paint drier.", "more, and write mix; or paint drier."),
     ("not with one key.", "not with Enter alone."),
     ("Enter closes it.", "Enter alone closes it."),
 )

@@ -6,14 +6,22 @@ import difflib
 import re
 from dataclasses import dataclass
 
-ALONE = ("done", "heard", "why", "undo", "correct", "time", "list", "bell", "wait", "help", "leave")
+ALONE = (
+    "done", "heard", "why", "undo", "correct", "time", "list", "bell", "wait", "help", "leave",
+    "steam", "bands", "packets",
+)  # fmt: skip
 """Words that make a whole line."""
-WITH_TEXT = ("note", "override", "skip", "not measured", "later", "more", "ran", "give up")
+WITH_TEXT = (
+    "note", "override", "skip", "not measured", "later", "more", "ran", "give up",
+    "reading", "refill", "mix", "jar", "band", "packet in", "packet out", "again",
+)  # fmt: skip
 """Words that go on with a text, a number or a reason; alone they ask for it."""
 IN_A_QUESTION = ("heard", "later", "time", "help", "leave")
 """Words that mean themselves, alone in a line, also while something else is being asked."""
 
-_FIRST = re.compile(r"(not\s+measured|give\s+up|[a-z]+)(?:\s+(.*))?", re.IGNORECASE | re.DOTALL)
+_FIRST = re.compile(
+    r"(not\s+measured|give\s+up|packet\s+(?:in|out)|[a-z]+)(?:\s+(.*))?", re.IGNORECASE | re.DOTALL
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,13 @@ import msgspec
 from studio.exit_codes import CANNOT_SAVE, OK
 from studio.plain import words
 from studio.plain.alarm_rounds import AlarmRounds
+from studio.plain.colours import leftover_colour
 from studio.plain.commands import HANDLERS
 from studio.plain.conversation import Conversation, Ring
 from studio.plain.prompt import Arrival, Lines
 from studio.plain.reading import ALONE, IN_A_QUESTION, Asked, nearest, read_line
+from studio.plain.step_words import behind, caution_line, step_lines
+from studio.plan.shapes import Caution
 from studio.session import commands as c
 from studio.session import time_rules
 from studio.session.clock import Moment, moment_of
@@ -23,6 +26,8 @@ from studio.session.timers import ran_out
 
 TICK_S = 0.25
 """How often the clocks are looked at while nothing is typed."""
+WARNINGS_EVERY_S = 5.0
+"""How often it is looked whether the passing of time alone brought up a warning. House rule."""
 BOUNCE_S = 0.25
 """An Enter this soon after a step was announced is a bouncing or held key. House rule."""
 
@@ -47,6 +52,8 @@ class _PlainSession:
         self._quiet_since: Moment | None = None
         self._bounced = False
         self._unsure_told: set[str] = set()
+        self._warned: dict[str, Caution] = {}
+        self._looked: Moment | None = None
 
     def run(self) -> int:
         """Lines until the end; see `run_plain`."""
@@ -92,11 +99,26 @@ class _PlainSession:
         other = talk.step is None or step.id != talk.step.id
         if other and talk.question is None:
             talk.step, talk.doubted, self._to_prompt = step, None, True
-            talk.tell(*words.step_lines(state, step))
+            talk.tell(*step_lines(state, step, now))
+            self._warned = {}
             self._quiet_since = moment_of(now)
+        self._tell_warnings()
         if self._to_prompt:
             talk.prompt()
             self._to_prompt = False
+
+    def _tell_warnings(self) -> None:
+        """Warnings that follow from what happened, when they come up; looked for after a line and in between."""
+        talk, now = self.talk, self.talk.now
+        looked = self._looked
+        if talk.step is None or not (
+            self._to_prompt or looked is None or talk.real_s(looked, now) >= WARNINGS_EVERY_S
+        ):
+            return
+        self._looked = moment_of(now)
+        warnings = {w.id: w for w in behind(self.running.state, talk.step, now).warnings}
+        talk.tell(*(caution_line(w) for w in warnings.values() if w.id not in self._warned))
+        self._warned = warnings
 
     def _ask_unsure(self) -> None:
         for timer in time_rules.unsure_timers(self.running.state, self.talk.now):
@@ -121,8 +143,8 @@ class _PlainSession:
             return False
         unsure = {t.id for t in time_rules.unsure_timers(state, now)}
         timer = state.timers.get(step.timer)
-        runs = timer is not None and timer.running and not ran_out(state, step.timer, now)
-        return runs and step.timer not in unsure
+        runs = timer is not None and timer.running and timer.paused is None
+        return runs and not ran_out(state, step.timer, now) and step.timer not in unsure
 
     def _take(self, line: str) -> None:
         """One line, whatever is in it."""
@@ -195,7 +217,12 @@ class _PlainSession:
             hint = f' Did you mean "{near}"?' if near else ""
             talk.tell(f"That line is not known here.{hint} Enter alone means done; help lists all lines.")
         elif step.kind == "measure":
-            if isinstance(doubted, c.Measure) and text.casefold() in ("yes", doubted.text.strip().casefold()):
+            if step.id.endswith(".rounds"):
+                talk.do(c.Rinsed(step.id, text))
+            elif isinstance(doubted, c.Measure) and text.casefold() in (
+                "yes",
+                doubted.text.strip().casefold(),
+            ):
                 talk.do(msgspec.structs.replace(doubted, meant=True))
             else:
                 talk.do(c.Measure(step.id, text))
@@ -204,4 +231,5 @@ class _PlainSession:
             if waiting:
                 talk.do(c.AcceptCaution(waiting[0].id, text))
         else:
-            talk.do(c.PassGate(step.id, text))
+            colour = leftover_colour(self.running.state) if step.id == "record.leftovers" else None
+            talk.do(c.KeepLeftover(colour.slug, text) if colour is not None else c.PassGate(step.id, text))

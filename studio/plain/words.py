@@ -1,33 +1,18 @@
-"""The sentences of the line mode: steps, prompts, clocks, stages, reasons."""
+"""The sentences of the line mode on the session as a whole: opening, clocks, stages, alarms."""
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
-
+from studio.plain.key_words import for_lines
+from studio.plain.step_words import place, time_of_day
 from studio.plan.shapes import Step
-from studio.quantity import show
 from studio.report.telling import value_text
-from studio.report.worksheet_rows import value_words
 from studio.session.alarms import escalated
 from studio.session.clock import Reading, elapsed_since
 from studio.session.path import current_step, last_closed, progress, stage_of
 from studio.session.records import AlarmRecord, StepRecord
 from studio.session.run import Running
 from studio.session.state import State
-from studio.session.step_rules import CAUTIONS_STEP, open_warnings
-from studio.session.timers import TimerView, elapsed_s, minutes_text, ran_out, running, view
-
-KIND_WORDS = {"do": "do", "check": "check", "measure": "value", "wait": "wait", "gate": "gate"}
-
-
-def time_of_day(wall_ns: int, utc_offset_min: int) -> str:
-    """Time where the session was opened.
-
-    >>> time_of_day(0, 90)
-    '01:30'
-    """
-    when = datetime.fromtimestamp(wall_ns / 1e9, UTC) + timedelta(minutes=utc_offset_min)
-    return f"{when:%H:%M}"
+from studio.session.timers import TimerView, minutes_text, running, view
 
 
 def opening_lines(session: Running) -> tuple[str, ...]:
@@ -56,67 +41,6 @@ def where_you_were(state: State, now: Reading) -> str:
     return sentence
 
 
-def place(state: State, step: Step) -> str:
-    """`step 3 of 7 in presoak`."""
-    stage = stage_of(state, step.id)
-    assert stage is not None, "a step of the procedure is always in a stage"
-    number = [s.id for s in stage.steps].index(step.id) + 1
-    return f"step {number} of {len(stage.steps)} in {stage.stage}"
-
-
-def step_lines(state: State, step: Step) -> tuple[str, ...]:
-    """The step to do now: its place, its sentence, its figures and its cautions."""
-    critical = ", critical" if step.critical else ""
-    earlier = state.step(step.id).earlier
-    before = f" Taken back before: {earlier[-1].what}." if earlier else ""
-    lines = [f"S{place(state, step)[1:]}: {KIND_WORDS[step.kind]}{critical}.{before}", step.text]
-    for name in step.figures:
-        figure = state.worksheet.figure(name)
-        if figure is not None:
-            lines.append(f"{figure.label}: {value_words(figure)}, {figure.origin}: {figure.because}")
-    for name in step.cautions:
-        caution = state.worksheet.caution(name)
-        if caution is not None:
-            lines.append(f"{caution.level.upper()}: {caution.text}")
-    return tuple(lines)
-
-
-def asking_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
-    """What the step waits for; the last line is the prompt and ends in "> "."""
-    if step.id == CAUTIONS_STEP:
-        waiting = open_warnings(state)
-        return (*(f"WARN: {w.text}" for w in waiting[:1]), "Why do you go on? > ")
-    if step.kind == "gate":
-        return (f'Type the word "{step.word}" when it is so; or override and a reason > ',)
-    if step.kind == "measure":
-        return (f"{_value_wanted(step)}; or not measured and a reason > ",)
-    if step.kind == "wait":
-        return (_wait_prompt(state, step, now),)
-    return ("Enter when it is done > " if step.kind == "do" else "Enter when you see that it is so > ",)
-
-
-def _value_wanted(step: Step) -> str:
-    if step.quantity == "rating":
-        return "A number from 1 to 5"
-    wanted = {"count": f"Number of {step.unit}", "ph": "pH"}.get(step.quantity, f"Value in {step.unit}")
-    return wanted if step.expected is None else f"{wanted}, planned {_amount(step.expected, step.unit)}"
-
-
-def _amount(value: float, unit: str) -> str:
-    return show(value, unit) if unit in ("g", "mL", "degC") else f"{value:g} {unit}"
-
-
-def _wait_prompt(state: State, step: Step, now: Reading) -> str:
-    timer = state.timers.get(step.timer)
-    if timer is None or ran_out(state, step.timer, now):
-        return "The clock has run out: Enter to go on > "
-    if not elapsed_s(timer, now)[1]:
-        return "Write ran and the minutes this clock has run in all > "
-    left = view(timer, now)
-    ends = time_of_day(left.ends_wall_ns, state.utc_offset_min)
-    return f"{minutes_text(left.left_s)} to go, until {ends}; an alarm tells you. Or override and a reason > "
-
-
 def clock_lines(state: State, now: Reading) -> tuple[str, ...]:
     """The time of day and every running clock, soonest first."""
     offset = state.utc_offset_min
@@ -128,6 +52,8 @@ def clock_lines(state: State, now: Reading) -> tuple[str, ...]:
 def _stands(clock: TimerView, offset: int) -> str:
     if not clock.sure:
         return "not sure, the computer was restarted; write ran and the minutes it has run in all."
+    if clock.paused:
+        return f"stands still, the steam is lost; {minutes_text(clock.left_s)} to go once it rolls."
     ends = time_of_day(clock.ends_wall_ns, offset)
     if clock.due:
         return f"over by {minutes_text(clock.left_s)}, was due at {ends}."
@@ -166,24 +92,6 @@ def value_tail(record: StepRecord) -> str:
     return f", {record.why}" if record.why else ""
 
 
-def why_lines(state: State, step: Step) -> tuple[str, ...]:
-    """Equation, origin and source of the figures of a step, and its cautions with their sources."""
-    lines = []
-    for name in step.figures:
-        figure = state.worksheet.figure(name)
-        if figure is not None:
-            same = not figure.source or figure.source == figure.origin
-            said = figure.origin if same else f"{figure.origin}: {figure.source}"
-            lines.append(f"{figure.label}: {value_words(figure)}. {figure.because}. {said}")
-    for name in step.cautions:
-        caution = state.worksheet.caution(name)
-        if caution is not None:
-            lines.append(f"{caution.level.upper()}: {caution.text} Source: {caution.source}")
-    if step.id == CAUTIONS_STEP:
-        lines.extend(f"WARN: {w.text} Source: {w.source}" for w in open_warnings(state))
-    return tuple(lines) or ("This step stands on no figure and no caution of its own.",)
-
-
 def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> str:
     """An alarm that stands; the word ALARM comes first."""
     if alarm.level != "due":
@@ -194,4 +102,4 @@ def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> str:
     unanswered = ""
     if escalated(alarm, now):
         unanswered = f" unanswered for {minutes_text(elapsed_since(alarm.raised, now).seconds)}"
-    return f"ALARM {alarm.priority}{unanswered}: {alarm.text}{late} Write heard, or later."
+    return f"ALARM {alarm.priority}{unanswered}: {for_lines(alarm.text)}{late} Write heard, or later."

@@ -77,7 +77,7 @@ def rinse_stage(facts: ProcedureFacts) -> Stage:
         Step(
             id="rinse.rounds",
             kind="measure",
-            text="Rinse in fresh water without rubbing until it stays clear. How many rounds did it take?",
+            text="Rinse in fresh water without rubbing, round after round, until it stays clear.",
             done="Rinsed until clear",
             quantity="count",
             unit="rounds",

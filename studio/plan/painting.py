@@ -47,15 +47,20 @@ def paint_stage(facts: ProcedureFacts, last_stock: str) -> Stage:
     )
 
 
-def _mix(colour: ColourFacts) -> Step:
-    if colour.water_ml > 0.05 and colour.stock_ml > 0:
-        text = f"{colour.name}: {show(colour.stock_ml, 'mL')} of stock and {show(colour.water_ml, 'mL')} of water."
+def mix_text(name: str, stock_ml: float, water_ml: float) -> str:
+    """What to pour together for a colour, and what is asked for."""
+    if water_ml > 0.05 and stock_ml > 0:
+        parts = f"{show(stock_ml, 'mL')} of stock and {show(water_ml, 'mL')} of water."
     else:
-        text = f"{colour.name}: its liquid is ready as mixed; stir it."
+        parts = "its liquid is ready as mixed; stir it."
+    return f"Mix the paint for {name}: {parts} How much is in the jar?"
+
+
+def _mix(colour: ColourFacts) -> Step:
     return Step(
         id=f"paint.{colour.slug}.mix",
         kind="measure",
-        text=f"Mix the paint for {text} How much is in the jar?",
+        text=mix_text(colour.name, colour.stock_ml, colour.water_ml),
         done=f"Paint for {colour.name} mixed",
         quantity="volume",
         unit="mL",

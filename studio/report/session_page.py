@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
 from studio.plaintext import clean
+from studio.quantity import show
 from studio.report.spans import Role, Row, Section, row
-from studio.report.telling import value_text
+from studio.report.telling import colour_name, value_text
 from studio.session import review
+from studio.session.records import Kept
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
@@ -37,6 +39,7 @@ def session_page(state: State, name: str, remarks: Sequence[str], width: int) ->
         _stages(state),
         _values(state, width),
         _clocks(state),
+        _seen(state),
         _taken_on(state),
         _overridden(state),
         _taken_back(state),
@@ -90,7 +93,7 @@ def _values(state: State, width: int) -> Section:
             continue
         planned = value_text(compared.planned, step.unit) if compared.planned is not None else "-"
         actual = value_text(compared.actual, step.unit) if compared.actual is not None else record.state
-        off = "" if compared.difference_percent is None else f"{compared.difference_percent:+.1f} %"
+        off = _off_by(compared)
         rows.append(
             row(
                 (f"{clean(step.done, limit=room):<{room}} ", "plain"),
@@ -106,6 +109,15 @@ def _values(state: State, width: int) -> Section:
         return Section("planned and actual", ())
     heads = row((f"{'':<{room}} {'planned':>11} {'actual':>12}  {'off by':>8}", "quiet"))
     return Section("planned and actual", (heads, *rows))
+
+
+def _off_by(compared: review.Compared) -> str:
+    """The difference: in per cent of the plan, but in its own unit where per cent would mean nothing."""
+    if compared.planned is None or compared.actual is None:
+        return ""
+    if compared.step.unit in ("pH", "degC", "rounds"):
+        return f"{compared.actual - compared.planned:+.1f}"
+    return "" if compared.difference_percent is None else f"{compared.difference_percent:+.1f} %"
 
 
 def _clocks(state: State) -> Section:
@@ -132,6 +144,44 @@ def _clocks(state: State) -> Section:
         times = "once" if state.resumed == 1 else f"{state.resumed} times"
         rows.append(row((f"taken up again {times}", "quiet")))
     return Section("clocks", tuple(rows))
+
+
+def _seen(state: State) -> Section:
+    """What was read, poured, mixed and graded beside the steps, in order of time."""
+    told: list[tuple[int, str]] = []
+    told.extend((r.at.wall_ns, f"{r.where} at {show(r.value, 'degC', 5)}") for r in state.readings)
+    told.extend((p.at.wall_ns, f"pot filled up with {show(p.ml, 'mL', 5)}") for p in state.refills)
+    for stopped, again in state.steam_off:
+        lasted = "" if again is None else f" for {minutes_text((again.wall_ns - stopped.wall_ns) / 1e9)}"
+        told.append((stopped.wall_ns, f"steam lost{lasted}"))
+    told.extend(
+        (b.at.wall_ns, f"{show(b.ml, 'mL', 4)} more of {colour_name(state, b.colour)} mixed")
+        for b in state.batches
+    )
+    told.extend(
+        (r.at.wall_ns, f"rinse water {r.staining} of 5" + (", clear" if r.clear else ""))
+        for r in state.rounds
+    )
+    told.extend((k.at.wall_ns, _left_over(k, colour_name(state, k.colour))) for k in state.leftovers)
+    told.extend((p.at.wall_ns, f"picture {p.path}  {p.text}".rstrip()) for p in state.photos)
+    coats = sum(state.bands.values())
+    rows = [
+        row((f"{local(at, state.utc_offset_min):%H:%M}  ", "quiet"), (clean(text, limit=300), "plain"))
+        for at, text in sorted(told)
+    ]
+    if coats:
+        second = sum(n > 1 for n in state.bands.values())
+        rows.insert(0, row((f"{len(state.bands)} bands painted, {second} of them more than once", "plain")))
+    if state.sound_heard is False:
+        rows.insert(0, row(("the alarm was NOT heard at the sound check", "due")))
+    return Section("at the bench", tuple(rows))
+
+
+def _left_over(kept: Kept, colour: str) -> str:
+    if kept.ml == 0:
+        return f"nothing left of {colour}"
+    where = f"into a jar, use by {kept.use_by}" if kept.to == "jar" else "disposed of"
+    return f"{show(kept.ml, 'mL', 4)} of {colour} {where}"
 
 
 def _taken_on(state: State) -> Section:
@@ -172,5 +222,6 @@ def _notes(state: State) -> Section:
     for note in state.notes:
         when = f"{local(note.at_ns, state.utc_offset_min):%H:%M}"
         later = "added later  " if note.addendum else ""
+        later = f"late entry, for {clean(note.happened_at, limit=40)}  " if note.happened_at else later
         rows.append(row((f"{when}  {later}", "quiet"), (clean(note.text, limit=2000), "plain")))
     return Section("notes", tuple(rows))

@@ -9,6 +9,7 @@ from studio.plaintext import clean
 from studio.plan.shapes import Step
 from studio.quantity import show
 from studio.session import events as e
+from studio.session.live.given import colour_of
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
@@ -31,6 +32,13 @@ def value_text(value: float | None, unit: str) -> str:
     if unit in ("g", "mL", "degC", "min", "pH"):
         return show(value, unit, 5)
     return f"{value:g} {clean(unit)}"
+
+
+def colour_name(state: State, slug: str) -> str:
+    """The colour's name as the plan has it."""
+    facts = state.worksheet.facts
+    colour = colour_of(facts, slug) if facts is not None else None
+    return clean(colour.name if colour is not None else slug)
 
 
 def _step(data: dict[str, Any], state: State) -> Step | None:
@@ -69,17 +77,19 @@ def _finished(data: dict[str, Any], state: State) -> str:
 
 def _batch(data: dict[str, Any], state: State) -> str:
     all_of_it, stock, water = (show(data[key], "mL", 4) for key in ("ml", "stock_ml", "water_ml"))
-    told = f"{all_of_it} more of {clean(str(data.get('colour')))}: {stock} of stock and {water} of water"
+    told = f"{all_of_it} more of {colour_name(state, str(data.get('colour')))}: {stock} of stock and {water} of water"
     off = data.get("lot_difference_percent")
     return told if off is None else f"{told}; ANOTHER LOT, {off:g} % off the first jar"
 
 
 def _late(data: dict[str, Any], state: State) -> str:
-    return f"late entry, for {clean(str(data.get('happened_at')))}: {clean(str(data.get('text')), limit=1000)}"
+    return (
+        f"late entry, for {clean(str(data.get('happened_at')))}: {clean(str(data.get('text')), limit=1000)}"
+    )
 
 
 def _leftover(data: dict[str, Any], state: State) -> str:
-    told = f"left of {clean(str(data.get('colour')))}: {show(data['ml'], 'mL', 4)}"
+    told = f"left of {colour_name(state, str(data.get('colour')))}: {show(data['ml'], 'mL', 4)}"
     if data.get("to") == "jar":
         return f"{told}, into a jar, use by {clean(str(data.get('use_by', '')))}"
     return f"{told}, disposed of" if data["ml"] else f"{told}"
@@ -122,9 +132,11 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.STEAM_AGAIN: lambda d, s: "steam rolls again",
     e.POT_REFILLED: lambda d, s: f"pot filled up with {show(d['ml'], 'mL', 5)}",
     e.BATCH_MIXED: _batch,
-    e.PAINT_LEFT: lambda d, s: f"{clean(str(d.get('colour')))}: {show(d['ml'], 'mL', 5)} left in the jar",
+    e.PAINT_LEFT: lambda d, s: (
+        f"{colour_name(s, str(d.get('colour')))}: {show(d['ml'], 'mL', 5)} left in the jar"
+    ),
     e.BAND_PAINTED: lambda d, s: (
-        f"band {d.get('band')} painted, {clean(str(d.get('colour')))}, coat {d.get('coat')}"
+        f"band {d.get('band')} painted, {colour_name(s, str(d.get('colour')))}, coat {d.get('coat')}"
     ),
     e.RINSE_ROUND: lambda d, s: f"rinse {d.get('round')}: water graded {d.get('staining')} of 5",
     e.SET_ADDED: lambda d, s: f"a second set was added - {_why(d)}",

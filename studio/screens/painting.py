@@ -19,7 +19,7 @@ from studio.session import commands as c
 from studio.session.live.painting import bands_of, next_band, think_painting
 from studio.session.run import Running
 
-KEYS = " Enter next band   + second coat   J left in a jar   C more colour   N note   U undo   Esc back"
+KEYS = " Enter next band   + second coat   J jar   C more   N note   U undo   Esc back"
 
 
 class PaintingScreen(ActingScreen):

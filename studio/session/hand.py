@@ -12,6 +12,10 @@ from studio.plan.shapes import Step
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import Reading
+from studio.session.live.given import facts_of
+from studio.session.live.painting import next_band
+from studio.session.live.rinsing import rounds_now
+from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State
 from studio.session.step_rules import CAUTIONS_STEP, open_warnings
@@ -48,17 +52,35 @@ def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
         soonest = min((v.left_s for v in running(state, now) if v.left_s > 0), default=left)
         if left > 0:
             return Move(max(0.25, min(left, soonest)), None)
-    return Move(SECONDS[step.kind], _answer(state, step, chance))
+    return Move(SECONDS[step.kind], _answer(state, effective(state, step), chance))
 
 
 def _answer(state: State, step: Step, chance: random.Random) -> c.Command:
     if step.id == CAUTIONS_STEP:
         return c.AcceptCaution(open_warnings(state)[0].id, "Read and known; this is a rehearsal.")
+    beside = _beside(state, step)
+    if beside is not None:
+        return beside
     if step.kind == "gate":
         return c.PassGate(step.id, step.word)
     if step.kind == "measure":
         return c.Measure(step.id, _reading(step, chance), meant=True)
     return c.Close(step.id)
+
+
+def _beside(state: State, step: Step) -> c.Command | None:
+    """What belongs to a step but is more than a tick: bands, rinse rounds, leftovers."""
+    known = facts_of(state)
+    if step.id == "paint.apply":
+        band = next_band(state)
+        return c.PaintBand(band) if band is not None else None
+    if step.id.endswith(".rounds"):
+        return c.Rinsed(step.id, str(min(5, 3 + len(rounds_now(state)))))
+    if step.id == "record.leftovers" and known is not None:
+        told = {kept.colour for kept in state.leftovers}
+        waiting = [colour.slug for colour in known[0].colours if colour.slug not in told]
+        return c.KeepLeftover(waiting[0], "4 mL") if waiting else None
+    return None
 
 
 def _reading(step: Step, chance: random.Random) -> str:

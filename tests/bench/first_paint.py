@@ -103,6 +103,7 @@ def main() -> None:
                 "blank": lambda: paint_s(["-c", BLANK], b"READYMARK", env),
                 "widgets": lambda: paint_s(["-c", WIDGETS], b"READYMARK", env),
                 "bench": lambda: paint_s(begin, b"Sound the bell", env),
+                "resume": lambda: paint_s(["-m", "studio", "resume"], b"You were at", env),
                 "home": lambda: paint_s(["-m", "studio"], b"Rehearse", env),
                 "python": lambda: run_s(["-c", "pass"], env),
                 "help": lambda: run_s(["-m", "studio", "--help"], env),
@@ -112,6 +113,7 @@ def main() -> None:
         print(f"{name:<8} {seconds * 1000:7.0f} ms")
     print(f"bench / blank app                  {found['bench'] / found['blank']:.2f}")
     print(f"bench / blank app with its widgets {found['bench'] / found['widgets']:.2f}   budget 1.6")
+    print(f"resume / blank app with its widgets {found['resume'] / found['widgets']:.2f}")
     print(f"home / blank app                   {found['home'] / found['blank']:.2f}")
     print(f"--help / python -c pass            {found['help'] / found['python']:.2f}   budget 100 ms")
 

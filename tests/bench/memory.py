@@ -14,7 +14,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from first_paint import BLANK, PLAN, ROOT, surroundings  # noqa: E402
+from first_paint import BLANK, PLAN, ROOT, surroundings
 
 RUNS = 3
 SETTLE_S = 1.5

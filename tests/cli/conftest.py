@@ -172,7 +172,9 @@ def terminal(home: Path, environ) -> Iterator[Callable[..., Terminal]]:
     pytest.importorskip("pexpect")
     opened: list[Terminal] = []
 
-    def start(*arguments: object, code: str = "", rows: int = 24, columns: int = 80, **changes: str) -> Terminal:
+    def start(
+        *arguments: object, code: str = "", rows: int = 24, columns: int = 80, **changes: str
+    ) -> Terminal:
         first = ["-c", code] if code else ["-m", "studio"]
         argv = [sys.executable, *first, *map(str, arguments)]
         opened.append(Terminal(argv, environ(**changes), home, rows, columns))

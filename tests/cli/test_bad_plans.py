@@ -154,7 +154,9 @@ def test_no_plan_at_all(tmp_path, studio, case):
     assert path.read_bytes() == WHOLE_FILES[case]
 
 
-@pytest.mark.parametrize("kind", ["missing", "folder", "pipe", "long name", "link to nowhere", "below a file"])
+@pytest.mark.parametrize(
+    "kind", ["missing", "folder", "pipe", "long name", "link to nowhere", "below a file"]
+)
 def test_no_file_at_all(tmp_path, studio, kind):
     path = tmp_path / "tide.plan.toml"
     if kind == "folder":
@@ -179,7 +181,9 @@ def test_no_file_at_all(tmp_path, studio, kind):
 def test_a_plan_with_a_stop_prints_and_does_not_begin(tmp_path, studio):
     """Polyester alone takes no dye: the worksheet says so and ends with 1; a session cannot begin."""
     path = tmp_path / "tide.plan.toml"
-    path.write_text(GOOD.replace('{ "superwash wool" = 75, nylon = 25 }', "{ polyester = 100 }"), encoding="utf-8")
+    path.write_text(
+        GOOD.replace('{ "superwash wool" = 75, nylon = 25 }', "{ polyester = 100 }"), encoding="utf-8"
+    )
     done = CliRunner().invoke(main, ["--studio", str(studio), "worksheet", str(path)])
     assert (done.exit_code, done.stderr) == (1, "")
     assert "STOP" in done.stdout

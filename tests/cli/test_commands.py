@@ -49,7 +49,8 @@ def test_help_and_version(potside):
 
 
 @pytest.mark.parametrize(
-    ("typed", "meant"), [("workshet", "worksheet"), ("rezume", "resume"), ("verfy", "verify"), ("log", "logbook")]
+    ("typed", "meant"),
+    [("workshet", "worksheet"), ("rezume", "resume"), ("verfy", "verify"), ("log", "logbook")],
 )
 def test_a_typo_is_answered_with_the_nearest_command(potside, typed, meant):
     done = potside(typed)
@@ -129,7 +130,9 @@ def test_no_colour_in_a_pipe_even_if_a_terminal_is_named(potside, plan):
     assert "\x1b" not in potside("worksheet", plan, COLORTERM="truecolor", TERM="xterm-direct").stdout
 
 
-@pytest.mark.parametrize("command", ["show", "show --json", "worksheet", "logbook", "doctor", "completion", "--help"])
+@pytest.mark.parametrize(
+    "command", ["show", "show --json", "worksheet", "logbook", "doctor", "completion", "--help"]
+)
 def test_a_reader_that_goes_away(environ, home, plan, one_session, command):
     """`potside show | head`: the pipe is closed before anything is written, the hardest case."""
     arguments = {
@@ -155,7 +158,9 @@ def test_a_reader_that_goes_away(environ, home, plan, one_session, command):
     assert (done.stderr, done.returncode) == (b"", 0)
 
 
-@pytest.mark.parametrize(("number", "codes"), [(signal.SIGINT, (130,)), (signal.SIGTERM, (143, -15))], ids=str)
+@pytest.mark.parametrize(
+    ("number", "codes"), [(signal.SIGINT, (130,)), (signal.SIGTERM, (143, -15))], ids=str
+)
 def test_stopped_in_the_middle_of_a_rehearsal(environ, home, studio, potside, number, codes):
     """A shell shows a process that SIGTERM ended as 143, Python as -15."""
     process = subprocess.Popen(

@@ -50,7 +50,9 @@ def test_the_folder_one_stands_in_and_the_option(environ, studio, home, finished
     shutil.copy(finished, studio / "sessions")
     argv = [sys.executable, "-m", "studio"]
     env = environ(POTSIDE_STUDIO="(unset)")
-    here = subprocess.run([*argv, "logbook"], cwd=studio, env=env, capture_output=True, text=True, check=False)
+    here = subprocess.run(
+        [*argv, "logbook"], cwd=studio, env=env, capture_output=True, text=True, check=False
+    )
     named = subprocess.run(
         [*argv, "--studio", str(studio), "logbook"],
         cwd=home,
@@ -132,7 +134,9 @@ def test_a_disk_that_is_full(environ, studio, home):
     """A real one, of 64 KiB, that vanishes with the process."""
     if shutil.which("unshare") is None or os.getuid() != 0:
         pytest.skip("needs to mount a small disk")
-    script = 'mount -t tmpfs -o size=4k none "$1/sessions" || exit 77; exec "$2" -m studio rehearse --unattended'
+    script = (
+        'mount -t tmpfs -o size=4k none "$1/sessions" || exit 77; exec "$2" -m studio rehearse --unattended'
+    )
     argv = ["unshare", "-m", "sh", "-c", script, "sh", str(studio), sys.executable]
     done = subprocess.run(argv, env=environ(), cwd=home, capture_output=True, text=True, check=False)
     if done.returncode in (1, 77) and "mount" in done.stderr:
@@ -220,7 +224,9 @@ def test_completion(potside, environ, home, shell):
     assert (checked.returncode, checked.stderr) == (0, "")
     # The shell asks the program itself for the words; this is what it is told.
     asked = environ(
-        _POTSIDE_COMPLETE=f"{shell}_complete", COMP_WORDS="potside re", COMP_CWORD="1" if shell != "fish" else "re"
+        _POTSIDE_COMPLETE=f"{shell}_complete",
+        COMP_WORDS="potside re",
+        COMP_CWORD="1" if shell != "fish" else "re",
     )
     code = "import sys; sys.argv[0] = 'potside'; from studio.cli import main; main(prog_name='potside')"
     told = subprocess.run(

@@ -115,7 +115,9 @@ def test_paint_is_stock_and_water_and_fits(printed):
     total = 0.0
     for colour in COLOURS[name][0]:
         liquid = value[f"paint.{colour}.liquid"]
-        assert value[f"paint.{colour}.stock"] + value[f"paint.{colour}.water"] == pytest.approx(liquid, rel=1e-6)
+        assert value[f"paint.{colour}.stock"] + value[f"paint.{colour}.water"] == pytest.approx(
+            liquid, rel=1e-6
+        )
         assert liquid > 0 and value[f"paint.{colour}.fibre"] > 0
         total += liquid
     assert total <= value["paint.capacity"] * 1.2 + 1e-6

@@ -132,7 +132,9 @@ def _records(studio: Path, shown: Shown):
     return read_session(studio / "sessions" / shown.name).records
 
 
-def resume_and_compare(studio: Path, shown: Shown, started: dict[str, tuple[int, int, int]], speed: float) -> str:
+def resume_and_compare(
+    studio: Path, shown: Shown, started: dict[str, tuple[int, int, int]], speed: float
+) -> str:
     """Resume as the program does; timers are right to a second. The step it lands on.
 
     A start that is on the disk but was not printed any more has no witness, and is left out.

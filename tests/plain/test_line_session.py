@@ -25,9 +25,12 @@ def script_for(sheet) -> list[str]:  # type: ignore[no-untyped-def]
     for stage in sheet.procedure:
         for step in stage.steps:
             if step.kind == "gate":
+                if step.id == "record.leftovers" and sheet.facts is not None and sheet.facts.live is not None:
+                    lines += ["0"] * len(sheet.facts.colours)
                 lines.append(step.word)
             elif step.kind == "measure":
-                lines.append("4" if step.quantity == "rating" else f"{step.expected:g}")
+                plain = "4" if step.quantity == "rating" else f"{step.expected:g}"
+                lines.append("5" if step.id == "rinse.rounds" else plain)
             elif step.kind == "wait":
                 lines.append(f"WAIT {step.timer}")
             else:
@@ -68,7 +71,8 @@ def test_each_step_is_said_with_figures_and_prompt(in_the_soak, talk) -> None:
     step = current_step(in_the_soak.state, in_the_soak.clock.now())
     assert step is not None and step.text in heard.lines
     prompts = [line for line in heard.lines if line.endswith("> ")]
-    assert prompts == ["Value in g, planned 0.4 g; or not measured and a reason > "]
+    assert step.quantity == "mass"
+    assert prompts == [f"Value in g, planned {step.expected:g} g; or not measured and a reason > "]
 
 
 def test_a_refused_answer_repeats_the_question_with_the_sentence(begin, keeper, go_to, talk) -> None:
@@ -192,7 +196,7 @@ def test_clocks_are_told_and_given_more_time(in_the_soak, talk) -> None:
 
 def test_more_and_ran_say_so_when_there_is_nothing_to_do(begin, talk) -> None:
     heard = talk(begin(), "more 5 late", "ran 5", "heard", "later", "correct", "undo")
-    assert heard.after("Enter when you see") == "No clock is running."
+    assert heard.after("Write bell to ring it.") == "No clock is running."
     for sentence in (
         "Every clock is sure of its time.",
         "No alarm stands.",

@@ -31,12 +31,12 @@ class Shown:
     """What was closed last, with its value and time, so that a key that took is seen to have taken."""
 
 
-SOUND_HINT = "S  ring it     Enter  heard     X  not heard"
+SOUND_HINT = "S  ring it   Enter  heard   X  not heard"
 HINTS = {
     "do": "Enter  when it is done",
     "check": "Enter  when you see that it is so",
-    "wait": "Enter  when the clock has run out     O  end it early, with a reason",
-    "gate": "Enter  to answer this gate     O  pass it with a reason",
+    "wait": "Enter  when the clock has run out   O  end it early",
+    "gate": "Enter  to answer this gate   O  pass it with a reason",
 }
 
 
@@ -45,7 +45,7 @@ def hint_for(step: Step) -> str:
     if step.id == "ready.sound":
         return SOUND_HINT
     if step.id == "paint.apply":
-        return "P  tick the bands one by one     Enter  when all are painted"
+        return "P  tick band after band   Enter  when all are painted"
     if step.id.endswith(".rounds"):
         return "Enter  after each round, and say how the water looks"
     if step.kind != "measure":
@@ -57,7 +57,7 @@ def hint_for(step: Step) -> str:
         unit = step.unit
         text = show(step.expected, unit) if unit in ("g", "mL", "degC") else f"{step.expected:g} {unit}"
         planned = f", planned {text}"
-    return f"Enter  then the value{planned}     M  not measured"
+    return f"Enter  then the value{planned}   M  not measured"
 
 
 def panel(shown: Shown, state: State, width: int, height: int) -> Content:

@@ -13,6 +13,9 @@ SOURCE = (
     "44 degC water of HSE (UK), Health Services Information Sheet 6"
 )
 
+ROOM_READ_C, ROOM_ASSUMED_C = 1.0, 2.5
+"""Half widths of the room's temperature, read with a thermometer or only assumed. House rule."""
+
 
 def packet_readings(state: State) -> tuple[tuple[float, float], ...]:
     """(minutes since it came out, degC) of the packet, in order."""
@@ -24,15 +27,16 @@ def packet_readings(state: State) -> tuple[tuple[float, float], ...]:
 
 
 def think_cooling(state: State, now: Reading) -> Thought:
-    """Minutes until it is safe, with spread; a poor fit says so."""
+    """Minutes until it is safe: the slow end of the fit leads, with its spread; a poor fit says so."""
     points, known = packet_readings(state), facts_of(state)
     out = state.step(f"steam{set_suffix(state)}.out").moment
     if known is None or out is None or len(points) < 2:
         return NOTHING
     live = known[1]
-    room = next((r.value for r in reversed(state.readings) if r.where == "room"), live.room_c)
+    read = next((r.value for r in reversed(state.readings) if r.where == "room"), None)
+    room, unsure = (live.room_c, ROOM_ASSUMED_C) if read is None else (read, ROOM_READ_C)
     try:
-        fit = fit_cooling(points, room, live.unwrap_c)
+        fit = fit_cooling(points, room, live.unwrap_c, ambient_half_width_c=unsure)
     except ValueError as problem:
         return Thought((), (warning("cool.fit", f"No time can be fitted: {problem}", SOURCE),))
     gone = minutes_between(out, now)
@@ -41,10 +45,10 @@ def think_cooling(state: State, now: Reading) -> Thought:
         text = f"The readings do not cool as one body does ({fit.poor}); trust the probe, not the clock."
         return Thought((), (warning("cool.poor", text, SOURCE),))
     figure = Figure(
-        id="live.cool.safe",
-        value=max(0.0, fit.target_min - gone),
+        id="live.cool.time",
+        value=max(0.0, fit.slow_min - gone),
         unit="min",
-        label=f"down to {live.unwrap_c:g} degC in",
+        label=f"safely at {live.unwrap_c:g} degC in",
         because=f"{told}; room {room:g} degC: k {fit.k_per_min:.3g} per min, {fit.target_min:.3g} min from the pot",
         origin="measured",
         source=SOURCE,

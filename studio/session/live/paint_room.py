@@ -101,8 +101,8 @@ def mix_figures(state: State, slug: str) -> Thought:
     )
     rows = (
         ("liquid", mix.liquid_ml, "to mix"),
-        ("stock", mix.stock_ml, "of it stock"),
-        ("water", mix.water_ml, "of it water"),
+        ("stock", mix.stock_ml, "stock in it"),
+        ("water", mix.water_ml, "water in it"),
     )
     return Thought(
         tuple(

@@ -155,9 +155,9 @@ def _centre(hot: Heating, now_min: float, target_c: float) -> tuple[Figure, ...]
     value, low, high = max(0.0, fast), max(0.0, fast), max(0.0, slow)
     if slow <= 0:
         label = f"centre at {target_c:g} degC since, at least"
-        return (_figure("centre", -slow, "min", label, because, "estimate", HEAT_SOURCE),)
+        return (_figure("heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE),)
     label = f"centre at {target_c:g} degC in"
-    figure = _figure("centre", value, "min", label, because, "estimate", HEAT_SOURCE, low, high)
+    figure = _figure("heat_through", value, "min", label, because, "estimate", HEAT_SOURCE, low, high)
     return (figure,)
 
 

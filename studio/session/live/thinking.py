@@ -5,6 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from studio.craft.rinse import STEP_LIMIT_C
+from studio.plan.painting import mix_text
 from studio.plan.shapes import Step
 from studio.plan.step_parts import near
 from studio.session.clock import Reading
@@ -54,7 +55,8 @@ def effective(state: State, step: Step) -> Step:
         slug = step.id.removeprefix("paint.").removesuffix(".mix")
         mix = next((m for m in paint_room.mixes(state) if m.colour.slug == slug), None)
         if mix is not None and paint_room.room_now(state) is not None:
-            return msgspec.structs.replace(step, **near(mix.liquid_ml))
+            text = mix_text(mix.colour.name, mix.stock_ml, mix.water_ml)
+            return msgspec.structs.replace(step, text=text, **near(mix.liquid_ml))
     if step.id == f"rinse{set_suffix(state)}.water":
         fibre = rinsing.fibre_c(state)
         if fibre is not None:

@@ -1,0 +1,134 @@
+"""The line commands of what happens beside the steps: pot, paint, packets, rinse."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from studio.plain.colours import named, names_of
+from studio.plain.conversation import Conversation
+from studio.session import bench_rules
+from studio.session import commands as c
+from studio.session.live.painting import bands_of, next_band
+from studio.session.refusals import Refused
+from studio.session.timers import minutes_text, view
+
+Handler = Callable[[Conversation, str], None]
+
+HELP = (
+    "reading 92: the packet is at 92 degC. reading lid 97, reading bath 88, reading room 19: there.",
+    "steam: the steam is lost, or it rolls again; the set stands still meanwhile.",
+    "refill 500: so much boiling water went into the pot, in mL.",
+    "mix COLOUR AMOUNT: more of a colour in its jar's real proportions, mix 1 20 mL.",
+    "jar COLOUR AMOUNT: what a jar of paint still holds, jar 1 12 mL.",
+    "band: the next band is painted. band 3: another coat on the third.",
+    "bands: every band with its coats.",
+    "packet in LABEL: another packet goes into the steam, with its own clock.",
+    "packet out NUMBER: it came out.",
+    "packets: every packet with its number and its clock.",
+    "again REASON: the rinse will not clear; steam, cool and rinse once more.",
+)
+
+
+def _asking(
+    question: Callable[[Conversation], str], build: Callable[[Conversation, str], c.Command]
+) -> Handler:
+    """A command that takes one text, and asks for it when the line holds none."""
+
+    def handler(talk: Conversation, rest: str) -> None:
+        def answer(text: str) -> bool:
+            try:
+                command = build(talk, text)
+            except Refused as refused:
+                talk.tell(str(refused))
+                return False
+            return talk.do(command)
+
+        if rest:
+            answer(rest)
+        else:
+            talk.ask(question(talk), answer)
+
+    return handler
+
+
+def _reading(talk: Conversation, text: str) -> c.Command:
+    first, _, rest = text.strip().partition(" ")
+    if first.casefold() in bench_rules.PLACES:
+        return c.TakeReading(first.casefold(), rest)
+    return c.TakeReading("packet", text)
+
+
+def _steam(talk: Conversation, rest: str) -> None:
+    talk.do(c.ToggleSteam())
+
+
+def _band(talk: Conversation, rest: str) -> None:
+    if rest and not (rest.isascii() and rest.isdigit()):
+        talk.tell("Write band for the next one, or band and its number.")
+        return
+    band = int(rest[:6]) if rest else next_band(talk.session.state)
+    if band is None:
+        painted = bool(bands_of(talk.session.state))
+        talk.tell("Every band has a coat." if painted else "This session has no bands to tick.")
+        return
+    talk.do(c.PaintBand(band))
+
+
+def _bands(talk: Conversation, rest: str) -> None:
+    rows = bands_of(talk.session.state)
+    for number, band, coats in rows:
+        told = "bare" if coats == 0 else "1 coat" if coats == 1 else f"{coats} coats"
+        talk.tell(f"{number}: {band.colour}, {told}")
+    if not rows:
+        talk.tell("This session has no bands to tick.")
+
+
+def _packet_ids(talk: Conversation) -> list[str]:
+    return [t for t in talk.session.state.timers if t.split("-")[0] == "steam" or t.startswith("packet-")]
+
+
+def _packets(talk: Conversation, rest: str) -> None:
+    state, ids = talk.session.state, _packet_ids(talk)
+    for number, timer_id in enumerate(ids, 1):
+        timer = state.timers[timer_id]
+        if not timer.running:
+            told = f"out after {minutes_text(timer.stopped_after_s or 0)}"
+        else:
+            left_s = view(timer, talk.now).left_s
+            told = f"{minutes_text(left_s)} to go" if left_s > 0 else f"over by {minutes_text(left_s)}"
+            told += ", stands still" if timer.paused is not None else ""
+        talk.tell(f"{number}: {timer.label}, {told}")
+    if not ids:
+        talk.tell("No packet is in the steam; the first one's clock starts when the steam rolls.")
+
+
+def _packet_out(talk: Conversation, text: str) -> c.Command:
+    ids = _packet_ids(talk)
+    if not (text.isascii() and text.isdigit() and 0 < int(text[:6]) <= len(ids)):
+        raise Refused("Write the number of the packet; packets lists them.")
+    return c.PacketOut(ids[int(text[:6]) - 1])
+
+
+HANDLERS: dict[str, Handler] = {
+    "reading": _asking(
+        lambda t: "Temperature in degC: 92 for the packet, or lid 97, bath 88, room 19", _reading
+    ),
+    "steam": _steam,
+    "refill": _asking(lambda t: "How much boiling water went into the pot, in mL?", lambda t, x: c.Refill(x)),
+    "mix": _asking(
+        lambda t: f"More of which colour, and how much? {names_of(t.session.state)}: 1 20 mL",
+        lambda t, x: c.MixMore(*named(t.session.state, x)),
+    ),
+    "jar": _asking(
+        lambda t: f"Which jar, and what is left in it? {names_of(t.session.state)}: 1 12 mL",
+        lambda t, x: c.PaintLeft(*named(t.session.state, x)),
+    ),
+    "band": _band,
+    "bands": _bands,
+    "packet in": _asking(
+        lambda t: "Which packet goes in? A few words for its label", lambda t, x: c.PacketIn(x)
+    ),
+    "packet out": _asking(lambda t: "Which packet came out? Its number", _packet_out),
+    "packets": _packets,
+    "again": _asking(lambda t: "Why set it again? It is kept in the record.", lambda t, x: c.SetAgain(x)),
+}
