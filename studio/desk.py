@@ -26,7 +26,7 @@ from studio.session.events import Event
 from studio.session.opening import MayNotBegin, opening, rehearsal_origin
 from studio.session.run import Running
 from studio.session.state import NotASession, State, replay
-from studio.store.errors import ReadOnlySession, StoreError
+from studio.store.errors import CannotSave, ReadOnlySession, StoreError
 from studio.store.folder import StudioFolder
 from studio.store.journal import Journal
 from studio.store.keeper import JournalKeeper
@@ -79,6 +79,7 @@ class StudioDesk:
         self.clock = clock
         self._shelf: Shelf | None = None
         self._running: Running | None = None
+        self._keeper: JournalKeeper | None = None
 
     @property
     def shelf(self) -> Shelf:
@@ -178,8 +179,8 @@ class StudioDesk:
         return self._hold(journal, clock)
 
     def _hold(self, journal: Journal, clock: Clock) -> Running:
-        keeper = JournalKeeper(journal, clock)
-        self._running = Running(replay(journal.records), clock, keeper, journal.path.name)
+        self._keeper = JournalKeeper(journal, clock)
+        self._running = Running(replay(journal.records), clock, self._keeper, journal.path.name)
         return self._running
 
     def resume(self, key: str) -> Running:
@@ -270,11 +271,34 @@ class StudioDesk:
         except ValueError as problem:
             raise Trouble(str(problem)) from problem
 
-    def let_go(self) -> None:
-        """Release the session file, if one is held."""
-        if self._running is not None:
-            self._running.close()
-            self._running = None
+    def let_go(self) -> str:
+        """Release the session file, if one is held; what must be told about events that are not in it."""
+        running, keeper = self._running, self._keeper
+        self._running = self._keeper = None
+        if running is None or keeper is None:
+            return ""
+        told = _saved_at_last(keeper, self.clock.now()) if keeper.journal.unsaved else ""
+        running.close()
+        return told
+
+
+NOT_SAVED = "NOT SAVED"
+
+
+def _saved_at_last(keeper: JournalKeeper, now: Reading) -> str:
+    """What waits is tried once more, then put into another file, and as a last resort told as lines."""
+    name, count = keeper.name, keeper.journal.unsaved
+    last = "the last event" if count == 1 else f"the last {count} events"
+    try:
+        keeper.journal.retry()
+        return ""
+    except CannotSave:
+        pass
+    try:
+        keeper.journal.rescue(now)
+    except CannotSave:
+        return f"{NOT_SAVED}: {last} of {name}. Keep these lines:\n{keeper.last_resort()}"
+    return f"{last} could not be saved in {name}; the whole session is in {keeper.journal.path}."
 
 
 def _about(state: State) -> str:

@@ -18,7 +18,13 @@ def keep_details(told: str, kind: str) -> str:
         try:
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             with tempfile.NamedTemporaryFile(
-                "w", prefix="fault-", suffix=".txt", dir=folder, delete=False, encoding="utf-8", errors="replace"
+                "w",
+                prefix="fault-",
+                suffix=".txt",
+                dir=folder,
+                delete=False,
+                encoding="utf-8",
+                errors="replace",
             ) as file:
                 file.write(told)
         except OSError:

@@ -9,8 +9,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from studio.desk import StudioDesk, open_desk
-from studio.exit_codes import OK, PROBLEM, USAGE
+from studio.desk import NOT_SAVED, StudioDesk, open_desk
+from studio.exit_codes import CANNOT_SAVE, OK, PROBLEM, USAGE
 from studio.trouble import Look, Trouble
 
 if TYPE_CHECKING:
@@ -45,9 +45,10 @@ def _run(look: Look, desk: StudioDesk, first: Callable[[], Screen[None]] | None 
     try:
         code = app.run()
     finally:
-        desk.let_go()
+        unsaved = _released(desk)
     if app.stopped_by is not None:
-        print("potside: stopped by a signal; nothing was lost. Go on with: potside resume", file=sys.stderr)
+        lost = "" if unsaved else "nothing was lost. "
+        print(f"potside: stopped by a signal; {lost}Go on with: potside resume", file=sys.stderr)
         return 128 + app.stopped_by
     if app.return_code:
         from studio.fault import keep_details
@@ -55,7 +56,17 @@ def _run(look: Look, desk: StudioDesk, first: Callable[[], Screen[None]] | None 
         print(f"potside: {keep_details(told.getvalue(), 'on screen')}", file=sys.stderr)
         print("Go on with: potside resume", file=sys.stderr)
         return PROBLEM
+    if unsaved.startswith(NOT_SAVED):
+        return CANNOT_SAVE
     return OK if code is None else code
+
+
+def _released(desk: StudioDesk) -> str:
+    """Let go of the session; what could not be saved is said, and handed back."""
+    unsaved = desk.let_go()
+    if unsaved:
+        print(f"potside: {unsaved}", file=sys.stderr)
+    return unsaved
 
 
 def _keep_traceback(app: PotsideApp) -> io.StringIO:
@@ -87,7 +98,7 @@ def _by_lines(look: Look, desk: StudioDesk, running: Running) -> int:
         print("potside: stopped by a signal; nothing was lost. Go on with: potside resume", file=sys.stderr)
         return 128 + stopped.number
     finally:
-        desk.let_go()
+        _released(desk)
 
 
 def begin_plan(look: Look, plan: Path, *, plain: bool = False) -> int:

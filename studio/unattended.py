@@ -7,14 +7,14 @@ import time
 from collections.abc import Callable
 
 from studio.desk import open_desk
-from studio.exit_codes import OK
+from studio.exit_codes import CANNOT_SAVE, OK
 from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session.clock import SteppedClock
 from studio.session.events import Event
 from studio.session.hand import next_move
-from studio.session.run import Running
-from studio.trouble import Look
+from studio.session.run import NotSaved, Running
+from studio.trouble import Look, Trouble
 
 MOST_MOVES = 2_000
 """A session takes about a hundred; more means that it goes in circles."""
@@ -31,9 +31,13 @@ def rehearse_unattended(look: Look, speed: float | None, seed: int, say: Callabl
     clock = SteppedClock(start)
     running = desk.rehearse(speed or 1.0, clock=clock, origin=start)
     say(f"Rehearsal of {running.state.title}, written to {running.name}.")
-    walk(running, clock, random.Random(seed), say, pause=_pause(speed))
-    running.close()
-    desk.let_go()
+    try:
+        walk(running, clock, random.Random(seed), say, pause=_pause(speed))
+    except NotSaved as problem:
+        left = desk.let_go()
+        raise Trouble(left or problem.sentence, CANNOT_SAVE) from problem
+    finally:
+        desk.let_go()
     say(f"Done. Read it with: potside show {running.name}")
     return OK
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+import signal
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -24,7 +26,6 @@ CALM = [HealthCheck.too_slow, HealthCheck.function_scoped_fixture]
 settings.register_profile("quick", deadline=None, suppress_health_check=CALM)
 settings.register_profile("deep", deadline=None, max_examples=1500, suppress_health_check=CALM)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "quick"))
-
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -187,6 +188,28 @@ def make_sheet(facts: ProcedureFacts | None = None, cautions: tuple[Caution, ...
         timers=timers,
         facts=facts,
     )
+
+
+@contextmanager
+def _no_hang(seconds: int = 60) -> Iterator[None]:
+    """Ends a test that hangs. A net, not a measurement: what takes how long is measured in tests/bench."""
+
+    def give_up(*_: object) -> None:
+        raise AssertionError(f"still at it after {seconds} s")
+
+    before = signal.signal(signal.SIGALRM, give_up)
+    signal.alarm(seconds)
+    try:
+        yield
+    finally:
+        signal.alarm(0)
+        signal.signal(signal.SIGALRM, before)
+
+
+@pytest.fixture
+def no_hang() -> Callable[..., Any]:
+    """A context in which a test may not hang."""
+    return _no_hang
 
 
 @pytest.fixture

@@ -140,9 +140,7 @@ def wool_acid_capacity_mmol(wool_g: float) -> float:
     return WOOL_ACID_MMOL_G * fibre_weight(wool_g)
 
 
-def vinegar_ml_for_acetic_ml(
-    acetic_ml: float, acetic_percent: float, vinegar_percent: float = 5.0
-) -> float:
+def vinegar_ml_for_acetic_ml(acetic_ml: float, acetic_percent: float, vinegar_percent: float = 5.0) -> float:
     """Vinegar with the acid of a stronger acetic acid.
 
     vinegar = volume x strength / strength of the vinegar

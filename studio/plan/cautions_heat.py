@@ -46,14 +46,14 @@ def _acid(worked: Worked) -> Iterator[Caution]:
         yield from _hazard("acid-dust", "acid.dust", "note", "presoak")
     spread = worked.presoak.spread
     amount = worked.presoak.acid_amount
-    if spread is not None and amount > 0 and not spread[0] <= amount <= spread[1]:
-        beyond = "less" if amount < spread[0] else "more"
+    if spread is not None and amount > 0 and not spread.low <= amount <= spread.high:
+        beyond = "less" if amount < spread.low else "more"
         yield Caution(
             id="acid.beyond-published",
             level="note",
             text=f"{num(amount)} {acid.unit} of {acid.name} is {beyond} than any published dose for this "
             "weight "
-            f"({num(spread[0])} to {num(spread[1])} {acid.unit}): the pH is of the water alone, so read it "
+            f"({num(spread.low)} to {num(spread.high)} {acid.unit}): the pH is of the water alone, so read it "
             "with a strip.",
             source="table of practice doses",
             stage="presoak",

@@ -32,6 +32,15 @@ RP1286 = (
 WEIL = "supplier's instruction for wetting out wool (George Weil, undated): 30 min at 40 C"
 
 
+class Spread(msgspec.Struct, frozen=True):
+    """Lowest and highest published dose, in mL or g of the acid at hand, each with who published it."""
+
+    low: float
+    high: float
+    low_source: str
+    high_source: str
+
+
 class PresoakWork(msgspec.Struct, frozen=True, kw_only=True):
     water_ml: float
     acid_amount: float
@@ -39,7 +48,7 @@ class PresoakWork(msgspec.Struct, frozen=True, kw_only=True):
     ph: float
     minutes: float
     temperature_c: float
-    spread: tuple[float, float] | None
+    spread: Spread | None
     """Lowest and highest published dose for this weight, in the acid's unit."""
     figures: tuple[Figure, ...]
 
@@ -161,28 +170,29 @@ def _ph_figure(settled: Settled, soak: Soak, amount: float, water_ml: float, meq
     )
 
 
-def published_spread(acid: AcidAtHand, dry_g: float) -> tuple[float, float] | None:
-    """Lowest and highest published dose for the weight, of the same kind of acid, in mL or g of this one."""
+def published_spread(acid: AcidAtHand, dry_g: float) -> Spread | None:
+    """Lowest and highest published dose for the weight, of the same kind of acid."""
     per_unit = mol_per_unit(acid)
-    found: list[float] = []
+    found: list[tuple[float, str]] = []
     for dose in practice():
         row = find_acid(dose.acid)
         if row is None or row.kind != acid.row.kind or row.state != acid.row.state:
             continue
         theirs = mol_per_unit(AcidAtHand(name=row.name, row=row, strength_percent=row.strength_percent))
-        found.extend(
-            per_100g * theirs / per_unit * dry_g / 100.0
-            for per_100g in (dose.low_per_100g, dose.high_per_100g)
-        )
-    return (min(found), max(found)) if found else None
+        for per_100g in (dose.low_per_100g, dose.high_per_100g):
+            found.append((per_100g * theirs / per_unit * dry_g / 100.0, dose.source))
+    if not found:
+        return None
+    (low, low_source), (high, high_source) = min(found), max(found)
+    return Spread(low, high, low_source, high_source)
 
 
-def _beside(settled: Settled, acid: AcidAtHand, spread: tuple[float, float] | None) -> list[Figure]:
+def _beside(settled: Settled, acid: AcidAtHand, spread: Spread | None) -> list[Figure]:
     """What stands beside the computed dose: what is published, and what wool could bind."""
     figures = []
     dry = settled.dry_g
     if spread is not None:
-        low, high = spread
+        low, high = spread.low, spread.high
         figures.append(
             fig(
                 "presoak.acid.spread",
@@ -193,8 +203,7 @@ def _beside(settled: Settled, acid: AcidAtHand, spread: tuple[float, float] | No
                 f"{num(dry)} g / 100 "
                 f"= {num(low)} to {num(high)} {acid.unit}",
                 "published",
-                "suppliers' sheets and textbooks, listed in the table of practice doses; none is the right "
-                "one",
+                f"least: {spread.low_source}; most: {spread.high_source}; none of them is the right one",
                 low=low,
                 high=high,
             )

@@ -138,7 +138,7 @@ def _volume(work: StockWork, key: str, label: str, what: str) -> Figure:
         "mL",
         label,
         because,
-        "published",
+        "common practice",
         f"{PRACTICE}: dye made up to volume",
     )
 

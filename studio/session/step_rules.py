@@ -127,12 +127,8 @@ def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
     step = open_step(state, command.step)
     if step.kind not in ("gate", "wait") or step.id == CAUTIONS_STEP:
         raise Refused("Only a gate or a wait is overridden.")
-    data: dict[str, object] = {"step": step.id, "why": reason(command.why)}
-    drafts = []
-    timer = state.timers.get(step.timer) if step.kind == "wait" else None
-    if timer is not None and timer.running:
-        drafts.append(_stop(timer.id, elapsed_s(timer, now)[0], step.id))
-    return [e.Draft(e.OVERRIDDEN, data), *drafts, *_timers(state, step, now)]
+    data = {"step": step.id, "why": reason(command.why)}
+    return [e.Draft(e.OVERRIDDEN, data), *_timers(state, step, now)]
 
 
 def skip(state: State, command: c.Skip, now: Reading) -> list[e.Draft]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-import time
 import types
 
 import pytest
@@ -58,12 +57,11 @@ def test_a_player_that_cannot_play_is_passed_over_for_good(command, log, file_of
 
 
 def test_two_sounds_never_overlap_and_the_caller_never_waits(command, log, file_of) -> None:
-    player = find_player({"PATH": str(command("aplay", plays_s=0.3))}, platform="linux", file_of=file_of)
-    began = time.monotonic()
+    player = find_player({"PATH": str(command("aplay", plays_s=1.5))}, platform="linux", file_of=file_of)
     for sound in (HIGH, LOW, LOW, HIGH):
         player.play(sound)
-    assert time.monotonic() - began < 0.25
-    assert player.wait(10)
+    assert not [line for line in log() if line.startswith("end")], "the caller waited for a sound"
+    assert player.wait(20)
     lines = [line.split()[0] for line in log()]
     assert lines in (["start", "end"] * 2, ["start", "end"]), "what waits is replaced, never piled up"
 
@@ -85,10 +83,8 @@ def test_hush_cuts_the_sound_and_starts_no_other_player(command, log, file_of, u
 def test_a_player_that_hangs_is_ended(command, file_of, monkeypatch) -> None:
     monkeypatch.setattr(players, "PLAY_LIMIT_S", 0.2)
     player = find_player({"PATH": str(command("aplay", plays_s=30))}, platform="linux", file_of=file_of)
-    began = time.monotonic()
     player.play(HIGH)
     assert player.wait(10)
-    assert time.monotonic() - began < 5
     assert player.told == "sound player: not heard, aplay could not play; is there a sound device?"
 
 

@@ -28,6 +28,7 @@ def environment(home: Path, studio: Path | None, **changes: str) -> dict[str, st
         "XDG_CONFIG_HOME": str(home / "config"),
         "PYTHONPATH": str(ROOT),
         "TERM": "xterm-256color",
+        "COLORTERM": "truecolor",
         "LC_ALL": "C.UTF-8",
         **({"POTSIDE_STUDIO": str(studio)} if studio else {}),
         **changes,

@@ -193,7 +193,7 @@ def test_fifty_enters_in_one_write_tick_one_step(terminal, plan, studio):
     screen.type("\r" * 50)
     screen.until("2 of 6")
     screen.look(0.7)
-    assert kinds(session_file(studio)) == ["session.opened", "step.done"]
+    assert kinds(session_file(studio)).count("step.done") == 1
 
 
 @pytest.mark.deep

@@ -136,4 +136,6 @@ def test_alkalinity_goes_there_and_back(meq_l):
 
 def test_monohydrate_by_hand():
     """210.14 g of citric acid monohydrate hold one mole, as 192.124 g of the anhydrous do."""
-    assert math.isclose(acid.powder_acid_mol(210.14, 100, 210.14), acid.powder_acid_mol(192.124, 100, 192.124))
+    assert math.isclose(
+        acid.powder_acid_mol(210.14, 100, 210.14), acid.powder_acid_mol(192.124, 100, 192.124)
+    )

@@ -32,7 +32,9 @@ REFUSED = {
     "empty blend": lambda: fibre.dyeable_percent({}, {}),
     "blend of 90": lambda: fibre.dyeable_percent({"wool": 90}, {"wool": "yes"}),
     "blend of 110": lambda: fibre.dyeable_percent({"wool": 60, "silk": 50}, {"wool": "yes", "silk": "yes"}),
-    "negative share": lambda: fibre.dyeable_percent({"wool": 120, "silk": -20}, {"wool": "yes", "silk": "yes"}),
+    "negative share": lambda: fibre.dyeable_percent(
+        {"wool": 120, "silk": -20}, {"wool": "yes", "silk": "yes"}
+    ),
     "unknown fibre": lambda: fibre.dyeable_percent({"wool": 100}, {}),
     "unknown answer": lambda: fibre.dyeable_percent({"wool": 100}, {"wool": "perhaps"}),
     "no regain": lambda: fibre.blend_regain_percent({"wool": 100}, {}),

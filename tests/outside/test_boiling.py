@@ -72,7 +72,9 @@ def test_against_coolprop(altitude_m):
     coolprop = pytest.importorskip("CoolProp.CoolProp", reason="CoolProp is not installed")
     pressure = steam.pressure_pa(altitude_m)
     boiling_c = steam.boiling_point_c(pressure)
-    assert boiling_c + 273.15 == pytest.approx(coolprop.PropsSI("T", "P", pressure, "Q", 0, "Water"), abs=0.01)
+    assert boiling_c + 273.15 == pytest.approx(
+        coolprop.PropsSI("T", "P", pressure, "Q", 0, "Water"), abs=0.01
+    )
     vapour = coolprop.PropsSI("H", "P", pressure, "Q", 1, "Water")
     liquid = coolprop.PropsSI("H", "P", pressure, "Q", 0, "Water")
     assert steam.latent_heat_j_g(boiling_c) == pytest.approx((vapour - liquid) / 1000, abs=0.1)

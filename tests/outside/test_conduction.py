@@ -81,9 +81,7 @@ def j1_at_root(n: int) -> float:
 
 def exact_cylinder(fo: float) -> float:
     """200 terms of 2 exp(-z^2 Fo) / (z J1(z)): Carslaw and Jaeger 1959, 7.6."""
-    return sum(
-        2 * math.exp(-z * z * fo) / (z * j1_at_root(n)) for n, z in enumerate(j0_roots(200), 1)
-    )
+    return sum(2 * math.exp(-z * z * fo) / (z * j1_at_root(n)) for n, z in enumerate(j0_roots(200), 1))
 
 
 def exact_slab(fo: float) -> float:

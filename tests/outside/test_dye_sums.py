@@ -81,7 +81,9 @@ def test_pad_rule():
 @pytest.mark.parametrize(("ounces", "depth"), [(1 / 3, 2.08), (2 / 3, 4.17)])
 def test_ounces_to_a_pound(ounces, depth):
     """1/3 to 2/3 oz of dye to the pound is printed as 2 to 4 %. EARTH_GUILD."""
-    assert shade.depth_percent(ounces * 28.349523125, 453.59237) == pytest.approx(depth, abs=0.005), EARTH_GUILD
+    assert shade.depth_percent(ounces * 28.349523125, 453.59237) == pytest.approx(depth, abs=0.005), (
+        EARTH_GUILD
+    )
 
 
 @pytest.mark.parametrize(("content", "regain"), [(12.0, 13.6), (13.04, 15.0)])
@@ -122,7 +124,8 @@ def test_calibrated_dropper():
 
 
 @pytest.mark.parametrize(
-    ("text", "exact_ml", "label_ml"), [("1 tsp", 4.92892, 5), ("1 tbsp", 14.7868, 15), ("1 cup", 236.588, 240)]
+    ("text", "exact_ml", "label_ml"),
+    [("1 tsp", 4.92892, 5), ("1 tbsp", 14.7868, 15), ("1 cup", 236.588, 240)],
 )
 def test_kitchen_measures(text, exact_ml, label_ml):
     """US measures: NIST SP 811 B.8 and UCUM exact; the label figures of 21 CFR 101.9(b)(5)(viii) lie within 1.5 %."""
@@ -131,9 +134,7 @@ def test_kitchen_measures(text, exact_ml, label_ml):
     assert volume_ml == pytest.approx(label_ml, rel=0.015)
 
 
-@pytest.mark.parametrize(
-    ("strong", "expected_ml"), [(56, 89.3), (30, 166.7), (80, 62.5), (99, 50.5)]
-)
+@pytest.mark.parametrize(("strong", "expected_ml"), [(56, 89.3), (30, 166.7), (80, 62.5), (99, 50.5)])
 def test_litre_of_five_per_cent_from_stronger(strong, expected_ml):
     """C1 V1 = C2 V2, by hand: 5 x 1000 / strength."""
     assert shade.dilution_ml(strong, 5, 1000) == pytest.approx(expected_ml, abs=0.05)

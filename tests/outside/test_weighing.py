@@ -27,9 +27,7 @@ def test_readability_as_a_full_width():
     assert half == pytest.approx(full)
 
 
-@pytest.mark.parametrize(
-    ("step_g", "u_g"), [(0.01, 0.002887), (0.1, 0.028868), (1, 0.288675), (5, 1.443376)]
-)
+@pytest.mark.parametrize(("step_g", "u_g"), [(0.01, 0.002887), (0.1, 0.028868), (1, 0.288675), (5, 1.443376)])
 def test_display_step(step_g, u_g):
     """d / sqrt(12), by hand. JCGM 100:2008, F.2.2.1."""
     assert weighing.reading_uncertainty_g(step_g) == pytest.approx(u_g, abs=1e-6)

@@ -34,11 +34,13 @@ def test_the_squeezed_weight_moves_what_is_mixed(at, talk) -> None:
     session = at("paint.squeezed")
     heard = talk(session, "185")
     prompt = next(line for line in heard.lines if line.startswith("Value in mL, planned"))
-    from studio.session.live.paint_room import mixes
-
-    # What the prompt plans is the share of the room the squeezed weight leaves, not the plan's figure.
-    assert prompt.startswith(f"Value in mL, planned {round(mixes(session.state)[0].liquid_ml, 1):g} mL")
-    assert any("g" in line and line.count(", ") for line in heard.lines)
+    # By hand: 150 % of the dry fibre less what it holds is the room; the plan had 100 g, 180 g wet, so 70 mL,
+    # and of these 32.727 g / 100 g with 20 % reserve for rust: 70 x 0.32727 x 1.2 = 27.49 mL.
+    dry_g = session.state.step("ready.weight").value
+    room_ml = 1.5 * dry_g - (185 - dry_g)
+    planned_ml = float(prompt.split("planned ")[1].split(" mL")[0])
+    assert planned_ml == pytest.approx(27.491 * room_ml / 70, abs=0.06)
+    assert abs(planned_ml - 27.491) > 0.5, "not the figure of the plan"
 
 
 def test_bands_are_ticked_in_order_and_coated_again(at, talk) -> None:

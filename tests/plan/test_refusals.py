@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import time
 from pathlib import Path
 
 import pytest
@@ -194,11 +193,9 @@ HOSTILE = {
 
 
 @pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
-def test_hostile_text_is_refused_at_once(text: str) -> None:
-    began = time.perf_counter()
-    with pytest.raises(PlanError) as caught:
+def test_hostile_text_is_refused(text: str, no_hang) -> None:
+    with no_hang(), pytest.raises(PlanError) as caught:
         read_and_work(text)
-    assert time.perf_counter() - began < 2.0
     one_sentence(str(caught.value))
 
 

@@ -106,7 +106,7 @@ def test_a_liquid_of_unknown_strength_is_good_for_drops_and_for_nothing_else() -
     assert not shelf.remarks
     drops = 'drops = 10\nin = "3/4 cup"'
     depth = 'depth = "1 %"'
-    plan = '''format = "potside-plan/1"
+    plan = """format = "potside-plan/1"
 title = "x"
 method = "paint and steam"
 [fibre]
@@ -120,7 +120,7 @@ HOW
 [set]
 shape = "flat packet"
 thickness = "3 cm"
-'''
+"""
     work_out(read_plan(plan.replace("HOW", drops), name="p"), shelf)
     with pytest.raises(PlanError, match=r"strength of red drops is not known"):
         work_out(read_plan(plan.replace("HOW", depth), name="p"), shelf)

@@ -73,7 +73,9 @@ async def test_a_plan_is_read_before_it_begins(desk, screen_text, wait_until) ->
 
 
 async def test_a_stop_says_what_to_change(desk, sheet_of, screen_text, wait_until) -> None:
-    desk.sheet = sheet_of(None, (Caution(id="s", level="stop", text="Nothing here takes acid dye.", source="x"),))
+    desk.sheet = sheet_of(
+        None, (Caution(id="s", level="stop", text="Nothing here takes acid dye.", source="x"),)
+    )
     app = PotsideApp(desk, bounce_s=0.0)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await wait_until(pilot, lambda: "Plan" in screen_text(app))

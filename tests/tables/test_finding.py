@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -118,8 +116,7 @@ def test_any_name_is_answered(name: str) -> None:
     tables.nearest(name, tables.fibres())
 
 
-def test_a_page_of_text_is_answered_at_once() -> None:
-    began = time.perf_counter()
-    assert tables.find_dye("a" * 1_000_000) is None
-    assert tables.nearest("wool" * 250_000, tables.fibres()) is None
-    assert time.perf_counter() - began < 0.1
+def test_a_page_of_text_is_answered(no_hang) -> None:
+    with no_hang():
+        assert tables.find_dye("a" * 1_000_000) is None
+        assert tables.nearest("wool" * 250_000, tables.fibres()) is None

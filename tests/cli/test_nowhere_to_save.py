@@ -1,0 +1,65 @@
+"""The disk fills up in the middle of a session: nothing is shown as saved that is not, and nothing is thrown away."""
+
+from __future__ import annotations
+
+import json
+import signal
+import subprocess
+import sys
+
+import pytest
+
+from studio.store.verify import verify
+
+# A limit on the size of files stands in for a full disk: it lets the opening in, then a few lines more.
+LIMITED = """
+import os, resource, sys
+from studio import desk
+hold = desk.StudioDesk._hold
+def limited(self, journal, clock):
+    room = journal.path.stat().st_size + int(os.environ["ROOM"])
+    resource.setrlimit(resource.RLIMIT_FSIZE, (room, resource.RLIM_INFINITY))
+    return hold(self, journal, clock)
+desk.StudioDesk._hold = limited
+from studio.cli import main
+main()
+"""
+
+
+@pytest.fixture
+def session_file(studio):
+    def find():
+        return min((studio / "sessions").iterdir(), key=lambda path: path.stat().st_mtime_ns)
+
+    return find
+
+
+def test_an_unattended_rehearsal_says_it_and_hands_the_line_over(environ, home, session_file):
+    argv = [sys.executable, "-c", LIMITED, "rehearse", "--unattended"]
+    env = environ(ROOM="1500", HOME=str(home))
+    done = subprocess.run(argv, env=env, cwd=home, capture_output=True, text=True, timeout=60, check=False)
+    assert done.returncode == 4, done.stderr
+    assert "Traceback" not in done.stderr and "Done." not in done.stdout
+    told, *lines = done.stderr.splitlines()
+    assert told.startswith("potside: NOT SAVED: the last event of ")
+    path = session_file()
+    assert path.name in told
+    verdict = verify(path)
+    assert verdict.state in ("clean", "open tail")
+    assert json.loads(lines[0])["n"] == verdict.events + 1
+    shown = done.stdout.splitlines()[1:]
+    assert len(shown) <= verdict.events - 1
+
+
+def test_the_bench_says_not_saved_and_the_line_is_not_lost(terminal, plan, session_file):
+    screen = terminal("begin", plan, code=LIMITED, ROOM="100")
+    screen.until("Sound the bell")
+    screen.type("\r")
+    text = screen.until("NOT SAVED")
+    assert "1 of 6" in text, "the step must not be ticked"
+    screen.stop(signal.SIGTERM)
+    assert screen.end() == 143
+    after = screen.raw[screen.raw.rfind(b"\x1b[?1049l") :].decode()
+    assert "NOT SAVED" in after and "nothing was lost" not in after
+    assert '"kind":"step.done"' in after or '"kind":"sound.checked"' in after
+    assert verify(session_file()).state in ("clean", "open tail")
