@@ -92,7 +92,7 @@ def _timers(facts: ProcedureFacts) -> tuple[Timer, ...]:
             id="pot-water",
             label="pot water",
             minutes=max(1, math.floor(facts.pot_check_min)),
-            action="Look at the pot water and top it up with boiling water before it runs low.",
+            action="Look at the pot water; top up with boiling water.",
             priority="medium",
             repeats=True,
             with_timer="steam",

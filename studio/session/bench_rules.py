@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from functools import wraps
 from pathlib import PurePosixPath, PureWindowsPath
+from typing import Any
 
 from studio.craft.jar import is_another_lot, lot_difference_percent
 from studio.craft.leftover import use_by_days
@@ -14,14 +17,32 @@ from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading, utc_text
 from studio.session.live import jars, paint_room, painting, rinsing, steam
-from studio.session.live.given import colour_of, facts_of
+from studio.session.live.given import colour_of, facts_of, minutes_between, set_suffix
 from studio.session.refusals import Refused, reason, words
 from studio.session.state import State
 from studio.session.step_rules import open_step
-from studio.session.timers import elapsed_s
+from studio.session.time_rules import next_round, sure_s
+from studio.session.timers import ran_out
 
 PLACES = ("packet", "lid", "bath", "room")
 MOST_PACKETS = 8
+
+Rule = Callable[[State, Any, Reading], list[e.Draft]]
+
+
+def _in_words(rule: Rule) -> Rule:
+    """What the sums refuse is refused with their own sentence."""
+
+    @wraps(rule)
+    def refusing(state: State, command: Any, now: Reading) -> list[e.Draft]:
+        try:
+            return rule(state, command, now)
+        except Refused:
+            raise
+        except ValueError as problem:
+            raise Refused(str(problem)) from problem
+
+    return refusing
 
 
 def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[e.Draft]:
@@ -37,8 +58,11 @@ def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[e.D
 
 def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.Draft]:
     """Steam lost: what needs it stands still. Rolling again: it goes on, longer after a long loss."""
+    for timer in state.timers.values():
+        if timer.needs_steam and timer.running:
+            sure_s(timer, now)
     if steam.steam_is_lost(state):
-        return [e.Draft(e.STEAM_AGAIN, {}), *_reheating(state, now)]
+        return [e.Draft(e.STEAM_AGAIN, {}), *_reheating(state, now), *_put_off_rounds(state)]
     if steam.rolling_since(state) is None or not _steaming(state):
         raise Refused("The steam is not rolling yet, so it cannot be lost.")
     return [e.Draft(e.STEAM_STOPPED, {})]
@@ -52,7 +76,6 @@ def _steaming(state: State) -> list[str]:
 
 def _reheating(state: State, now: Reading) -> list[e.Draft]:
     from studio.craft.heat_dose import LOSS_WITHOUT_REHEATING_MIN, REHEATING_MIN
-    from studio.session.live.given import minutes_between
 
     lost = minutes_between(state.steam_off[-1][0], now)
     if lost <= LOSS_WITHOUT_REHEATING_MIN:
@@ -61,6 +84,17 @@ def _reheating(state: State, now: Reading) -> list[e.Draft]:
     return [
         e.Draft(e.TIMER_EXTENDED, {"timer": timer, "minutes": REHEATING_MIN, "why": why})
         for timer in _steaming(state)
+        if not ran_out(state, timer, now)
+    ]
+
+
+def _put_off_rounds(state: State) -> list[e.Draft]:
+    """The next round of clocks that were answered while they stood still."""
+    waiting = {a.timer for a in state.alarms if a.standing}
+    return [
+        next_round(t)
+        for t in state.timers.values()
+        if t.repeats and t.running and t.paused and "due" in t.raised and t.id not in waiting
     ]
 
 
@@ -90,6 +124,7 @@ def _names(colours: tuple[ColourFacts, ...]) -> str:
     return ", ".join(colour.name for colour in colours)
 
 
+@_in_words
 def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
     """More of a colour in its jar's real proportions, as a batch of its own."""
     colour = _colour(state, command.colour)
@@ -111,8 +146,17 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
     if strength is not None:
         data["strength_percent"] = round(strength, 5)
         if first is not None and first > 0 and is_another_lot(strength, first):
-            data["lot_difference_percent"] = round(lot_difference_percent(strength, first), 2)
-    return [e.Draft(e.BATCH_MIXED, data)]
+            data["lot_difference_percent"] = round(lot_difference_percent(first, strength), 2)
+    return [*_more_in_the_jar(state, colour.slug, wanted), e.Draft(e.BATCH_MIXED, data)]
+
+
+def _more_in_the_jar(state: State, slug: str, ml: float) -> list[e.Draft]:
+    """What was read in the jar before is more by what is mixed now."""
+    left = state.paint_left.get(slug)
+    if left is None:
+        return []
+    data = {"colour": slug, "ml": round(left + ml, 4), "typed": "", "worked_out": True}
+    return [e.Draft(e.PAINT_LEFT, data)]
 
 
 def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[e.Draft]:
@@ -145,6 +189,10 @@ def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[e.Draft]:
     first = state.timers.get("steam")
     if first is None or steam.rolling_since(state) is None:
         raise Refused("The first packet's clock starts the steam; another packet goes in after that.")
+    if steam.steam_is_lost(state):
+        raise Refused("The steam is lost; put the packet in when it rolls again (G).")
+    if state.step(f"steam{set_suffix(state)}.off").closed:
+        raise Refused("The heat is off; another packet needs a steam of its own.")
     number = 2 + sum(t.id.startswith("packet-") for t in state.timers.values())
     if number > MOST_PACKETS:
         raise Refused(f"A session keeps {MOST_PACKETS} packets; begin another session for more.")
@@ -168,7 +216,7 @@ def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[e.Draft
     timer = state.timers.get(command.timer)
     if timer is None or not timer.running or not timer.id.startswith("packet-"):
         raise Refused("That packet is not in the steam.")
-    data = {"timer": timer.id, "elapsed_s": round(elapsed_s(timer, now)[0], 3), "by": ""}
+    data = {"timer": timer.id, "elapsed_s": round(sure_s(timer, now), 3), "by": ""}
     return [e.Draft(e.TIMER_STOPPED, data)]
 
 
@@ -213,6 +261,7 @@ def set_again(state: State, command: c.SetAgain, now: Reading) -> list[e.Draft]:
     return drafts
 
 
+@_in_words
 def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[e.Draft]:
     """`12 mL` into a labelled jar with a use-by date, `12 mL out` to disposal, `0` for nothing left."""
     colour = _colour(state, command.colour)
@@ -228,7 +277,7 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[e
     if mix is not None and strength is not None and mix.liquid_ml > 0 and len(colour.stocks) == 1:
         data["strength_percent"] = round(strength * mix.stock_ml / mix.liquid_ml, 5)
     if to == "jar":
-        limit = use_by_days("stock")
+        limit = use_by_days("paint")
         data["use_by"] = utc_text(now.wall_ns + int(limit.days * 86_400) * 1_000_000_000)[:10]
         data["use_by_source"] = limit.source
     return [e.Draft(e.LEFTOVER_KEPT, data)]

@@ -74,26 +74,31 @@ def _standing(state: State, n: int) -> AlarmRecord:
 
 
 def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> list[e.Draft]:
-    """The dyer has heard it; a repeating timer starts its next round."""
+    """The dyer has heard it; a repeating timer starts its next round, or once the steam is back if it is lost."""
     alarm = _standing(state, command.alarm)
     latency = elapsed_since(alarm.raised, now).seconds
     drafts = [e.Draft(e.ALARM_ACKNOWLEDGED, {"alarm": alarm.n, "latency_s": round(latency, 3)})]
     timer = state.timers.get(alarm.timer)
-    if timer is not None and timer.repeats and timer.running:
-        data = {
-            "timer": timer.id,
-            "label": timer.label,
-            "minutes": timer.minutes,
-            "action": timer.action,
-            "priority": timer.priority,
-            "repeats": True,
-            "with": timer.with_timer,
-            "needs_steam": timer.needs_steam,
-            "by": timer.by,
-            "round": timer.round + 1,
-        }
-        drafts.append(e.Draft(e.TIMER_STARTED, data))
+    if timer is not None and timer.repeats and timer.running and timer.paused is None:
+        drafts.append(next_round(timer))
     return drafts
+
+
+def next_round(timer: TimerRecord) -> e.Draft:
+    """The event that starts a repeating timer anew."""
+    data = {
+        "timer": timer.id,
+        "label": timer.label,
+        "minutes": timer.minutes,
+        "action": timer.action,
+        "priority": timer.priority,
+        "repeats": True,
+        "with": timer.with_timer,
+        "needs_steam": timer.needs_steam,
+        "by": timer.by,
+        "round": timer.round + 1,
+    }
+    return e.Draft(e.TIMER_STARTED, data)
 
 
 def snooze(state: State, command: c.Snooze, now: Reading) -> list[e.Draft]:
@@ -111,7 +116,7 @@ def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[e.Draft]:
         raise Refused("That clock is not running.")
     if not 0 < command.minutes <= 600:
         raise Refused("Add between 1 minute and 10 hours, for example 5 min.")
-    gone, _ = elapsed_s(timer, now)
+    gone = sure_s(timer, now)
     more = command.minutes + max(0.0, gone / 60 - timer.minutes)
     data = {"timer": timer.id, "minutes": round(more, 4), "why": reason(command.why)}
     return [e.Draft(e.TIMER_EXTENDED, data)]
@@ -124,6 +129,8 @@ def confirm_elapsed(state: State, command: c.ConfirmElapsed, now: Reading) -> li
         raise Refused("That clock is not running.")
     if not 0 <= command.minutes <= 24 * 60:
         raise Refused("Write how long it has run, from 0 min to 24 h, for example 12 min.")
+    if timer.paused is not None:
+        raise Refused("That clock stands still while the steam is lost; say it once the steam rolls again.")
     from_clock, _ = elapsed_s(timer, now)
     data = {
         "timer": timer.id,
@@ -131,6 +138,14 @@ def confirm_elapsed(state: State, command: c.ConfirmElapsed, now: Reading) -> li
         "clock_said_s": round(from_clock, 3),
     }
     return [e.Draft(e.TIMER_CONFIRMED, data)]
+
+
+def sure_s(timer: TimerRecord, now: Reading) -> float:
+    """Seconds a timer has run; Refused where only the dyer can tell."""
+    gone, sure = elapsed_s(timer, now)
+    if not sure:
+        raise Refused(f"The computer was restarted: say first how long {timer.label} has run (T).")
+    return gone
 
 
 def unsure_timers(state: State, now: Reading) -> list[TimerRecord]:

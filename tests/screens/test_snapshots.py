@@ -58,3 +58,13 @@ async def test_bench_as_svg(bench_at, screen_text, wait_until, snapshot, look, m
         session.clock.advance(16 * 60)
         await wait_until(pilot, lambda: "DUE" in screen_text(app))
         assert steady(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
+
+
+async def test_big_clock_as_svg(bench_at, screen_text, wait_until, snapshot) -> None:
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        session.clock.advance(12 * 60 + 8)
+        await pilot.press("b")
+        await wait_until(pilot, lambda: "STEAM" not in screen_text(app) and "steam set, ends" in screen_text(app))
+        assert steady(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)

@@ -25,8 +25,8 @@ def _line(alarm: AlarmLine, on_top: bool, width: int) -> Content:
     keys = "Enter heard  Z later" if on_top else ""
     if alarm.quiet_s > 0:
         keys = f"quiet {alarm.quiet_s:.0f} s"
-    room = width - len(keys) - 14
+    room = width - len(keys) - 15
     text = clean(alarm.text, limit=room)
-    line = f" DUE {alarm.late:>7} {text:<{room}}{keys}"
+    line = f" DUE {alarm.late:>7} {text:<{room}} {keys}"
     colour = "$danger" if alarm.priority == "high" else "$due"
     return Content.styled(f"{line:<{width}}"[:width], f"bold $background on {colour}")

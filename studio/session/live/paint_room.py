@@ -25,7 +25,15 @@ class LiveMix:
 
 
 def room_now(state: State) -> Room | None:
-    """Room for the planned paint at the measured weights; None before the squeeze was weighed."""
+    """Room for the planned paint at the measured weights; None before the squeeze was weighed, or where the
+    weights cannot be."""
+    try:
+        return _room(state)
+    except ValueError:
+        return None
+
+
+def _room(state: State) -> Room | None:
     known, squeezed = facts_of(state), measured(state, "paint.squeezed")
     if known is None or squeezed is None:
         return None
@@ -53,8 +61,11 @@ def mixes(state: State) -> tuple[LiveMix, ...]:
 
 
 def think_room(state: State) -> Thought:
-    """Capacity at the measured weight, each colour's paint, and a warning where it will not fit."""
-    room, known = room_now(state), facts_of(state)
+    """Capacity at the measured weight, each colour's paint, and a warning where it will not fit.
+
+    ValueError where the weights cannot be.
+    """
+    room, known = _room(state), facts_of(state)
     squeezed = measured(state, "paint.squeezed")
     if room is None or known is None or squeezed is None:
         return NOTHING

@@ -22,5 +22,8 @@ def looked_after_min(state: State, timer: Timer) -> float:
     poured = measured(state, f"steam{set_suffix(state)}.water") or facts.pot_water_ml
     if poured <= 0 or live.boil_off_ml_min <= 0:
         return timer.minutes
-    refill = pot_clock(poured, poured, live.boil_off_ml_min).refill_min
+    try:
+        refill = pot_clock(poured, poured, live.boil_off_ml_min).refill_min
+    except ValueError:
+        return timer.minutes
     return max(1.0, min(timer.minutes, math.floor(refill)))

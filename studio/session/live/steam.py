@@ -48,15 +48,20 @@ def stretches(state: State, now: Reading) -> tuple[tuple[float, float], ...]:
         if at < begin or at > end:
             continue
         found.append((begin, at))
-        begin = end if again is None else minutes_between(since, again)
+        # Never before it stopped, whatever a clock that was set while the machine was off may say.
+        begin = end if again is None else max(at, minutes_between(since, again))
     if begin < end:
         found.append((begin, end))
     return tuple(found)
 
 
 def steam_is_lost(state: State) -> bool:
-    """Whether the steam was said to have stopped and not to roll again."""
-    return bool(state.steam_off) and state.steam_off[-1][1] is None
+    """Whether the steam was said to have stopped and not to roll again, since it last began to roll."""
+    since = rolling_since(state)
+    if not state.steam_off or since is None:
+        return False
+    stopped, again = state.steam_off[-1]
+    return again is None and minutes_between(since, stopped) >= 0
 
 
 def time_to_steam(state: State) -> Thought:
@@ -89,9 +94,8 @@ def pot_now(state: State, now: Reading) -> PotClock | None:
         return None
     facts, live = known
     full = measured(state, f"steam{set_suffix(state)}.water") or facts.pot_water_ml
-    refills = [
-        (minutes_between(since, r.at), r.ml) for r in state.refills if minutes_between(since, r.at) >= 0
-    ]
+    poured = [(minutes_between(since, r.at), r.ml) for r in state.refills]
+    refills = sorted((minute, ml) for minute, ml in poured if minute >= 0)
     boiled = stretches(state, now)
     level = pot_level_ml(full, live.boil_off_ml_min, boiled, minutes_between(since, now), refills)
     return pot_clock(level, full, live.boil_off_ml_min)
@@ -167,7 +171,7 @@ def _dose(state: State, strike_c: float) -> tuple[Figure, ...]:
     found = []
     for where in ("packet", "lid", "bath"):
         points = [(minutes_between(since, r.at), r.value) for r in state.readings if r.where == where]
-        points = [(m, c) for m, c in points if m >= 0]
+        points = sorted((m, c) for m, c in points if m >= 0)
         if len(points) < 2:
             continue
         minutes = minutes_at_or_above(points, strike_c)

@@ -10,12 +10,23 @@ from studio.plan.shapes import Step
 from studio.plan.step_parts import near
 from studio.session.clock import Reading
 from studio.session.live import cooling, jars, paint_room, painting, rinsing, steam
-from studio.session.live.given import NOTHING, Thought, set_suffix
+from studio.session.live.given import NOTHING, Thought, set_suffix, warning
 from studio.session.state import State
 
 
 def think(state: State, step: Step, now: Reading) -> Thought:
-    """Figures and warnings from what really happened, for the step at hand."""
+    """Figures and warnings from what really happened, for the step at hand.
+
+    Values that nothing can be worked out from (a wet weight below the dry one) give a warning that says so.
+    """
+    try:
+        return _think(state, step, now)
+    except ValueError as problem:
+        text = f"Nothing can be worked out here: {problem} If a value is wrong, correct it (K)."
+        return Thought((), (warning("unclear", text, "the values of this session"),))
+
+
+def _think(state: State, step: Step, now: Reading) -> Thought:
     stage, _, rest = step.id.partition(".")
     stage = stage.split("-")[0]
     if stage == "stocks":
