@@ -5,6 +5,7 @@ from __future__ import annotations
 INSTEAD = (
     ("Press U to take it back.", "Write undo to take back the newest."),
     ("To end it early, press O and give a reason.", "To end it early, write override and a reason."),
+    ("Esc, then O passes it with a reason.", "or write override and a reason to pass it."),
     ("press O to pass it with a reason.", "write override and a reason to pass it."),
     (
         "say first how long it has really been (T).",
@@ -27,7 +28,7 @@ INSTEAD = (
 def for_lines(sentence: str) -> str:
     """The sentence with line commands in place of keys.
 
-    >>> for_lines('Type the word "lid" once it is so; or press O to pass it with a reason.')
+    >>> for_lines('Type the word "lid" once it is so; Esc, then O passes it with a reason.')
     'Type the word "lid" once it is so; or write override and a reason to pass it.'
     """
     for keys, words in INSTEAD:

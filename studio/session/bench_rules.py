@@ -145,7 +145,7 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
     strength = value_of(stronger.strip(), "strength") if stronger else first
     if strength is not None:
         data["strength_percent"] = round(strength, 5)
-        if first is not None and first > 0 and is_another_lot(strength, first):
+        if first is not None and first > 0 and is_another_lot(first, strength):
             data["lot_difference_percent"] = round(lot_difference_percent(first, strength), 2)
     return [*_more_in_the_jar(state, colour.slug, wanted), e.Draft(e.BATCH_MIXED, data)]
 

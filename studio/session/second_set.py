@@ -27,7 +27,8 @@ def with_second_set(sheet: Worksheet, number: int, closed: frozenset[str]) -> Wo
         done="Wrapped again",
         after=tuple(s.id for s in last_rinse.steps if s.id in closed)[-1:],
     )
-    added = [_renumbered(originals[name], number) for name in AGAIN]
+    # The rinse is taken from the last set, because the first may have lost what was open of it already.
+    added = [_renumbered({**originals, "rinse": last_rinse}[name], number) for name in AGAIN]
     added[0] = Stage(stage=added[0].stage, steps=(wrap, *_first_free(added[0].steps)))
     last = added[-1].steps[-1].id
     first, *rest = record.steps
@@ -50,7 +51,7 @@ def _renumbered(stage: Stage, number: int) -> Stage:
         msgspec.structs.replace(
             step,
             id=_id(step.id, number),
-            after=tuple(_id(a, number) if a.split(".")[0] in AGAIN else a for a in step.after),
+            after=tuple(_id(a, number) if _name(a) in AGAIN else a for a in step.after),
             starts=_suffixed(step.starts, number),
             stops=_suffixed(step.stops, number),
             timer=_suffixed(step.timer, number),
@@ -58,12 +59,16 @@ def _renumbered(stage: Stage, number: int) -> Stage:
         )
         for step in stage.steps
     )
-    return Stage(stage=f"{stage.stage}-{number}", steps=steps)
+    return Stage(stage=f"{_name(stage.stage)}-{number}", steps=steps)
+
+
+def _name(stage_or_step: str) -> str:
+    """The stage without its step and its set: `rinse` of `rinse-2.water`."""
+    return stage_or_step.partition(".")[0].partition("-")[0]
 
 
 def _id(step_id: str, number: int) -> str:
-    stage, _, rest = step_id.partition(".")
-    return f"{stage}-{number}.{rest}"
+    return f"{_name(step_id)}-{number}.{step_id.partition('.')[2]}"
 
 
 def _suffixed(timer_id: str, number: int) -> str:

@@ -118,7 +118,7 @@ def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[e.Draft]:
     if step.id == CAUTIONS_STEP:
         raise Refused("This gate opens when each warning has been taken on with a reason.")
     if command.word.strip().casefold() != step.word.casefold():
-        raise Refused(f'Type the word "{step.word}" once it is so; or press O to pass it with a reason.')
+        raise Refused(f'Type the word "{step.word}" once it is so; Esc, then O passes it with a reason.')
     return [e.Draft(e.GATE_PASSED, {"step": step.id, "word": step.word}), *_timers(state, step, now)]
 
 

@@ -36,12 +36,18 @@ def mend_note(sentence: str) -> Content:
 def open_row(card: SessionCard, width: int) -> Content:
     """A session that was left open."""
     rehearsal = "rehearsal, " if card.rehearsal else ""
-    tail = f"   {rehearsal}{card.about}, begun {day_and_time(card.opened_ns, card.utc_offset_min)}"
+    tail = f"{rehearsal}{card.about}, begun {day_and_time(card.opened_ns, card.utc_offset_min)}"
     return Content.assemble(
         ("Resume     ", "bold $due"),
-        (clean(card.title, limit=34), "bold $text"),
-        (clean(tail, limit=max(10, width - 45)), "$quiet"),
+        _title(card.title, "bold $text"),
+        (clean(tail, limit=max(10, width - 36)), "$quiet"),
     )
+
+
+def _title(title: str, style: str) -> Content:
+    """A title in its column."""
+    text = Content.styled(clean(title, limit=22), style)
+    return text.pad_right(max(1, 24 - text.cell_length))
 
 
 def plan_row(plan: PlanCard, width: int) -> Content:
@@ -49,6 +55,6 @@ def plan_row(plan: PlanCard, width: int) -> Content:
     word, style = ("Plan       ", "bold $focus") if plan.readable else ("Mend       ", "bold $danger")
     return Content.assemble(
         (word, style),
-        (clean(plan.title, limit=34), "$text"),
-        (f"   {clean(plan.about, limit=max(10, width - 48))}", "$quiet"),
+        _title(plan.title, "$text"),
+        (clean(plan.about, limit=max(10, width - 36)), "$quiet"),
     )

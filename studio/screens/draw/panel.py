@@ -99,9 +99,9 @@ def _top(shown: Shown, width: int, *, with_reasons: bool) -> list[Content]:
         blocks.extend(caution_lines(caution, width))
     blocks.append(Content(""))
     if shown.notice:
-        blocks.append(Content.styled(f" {clean(shown.notice, limit=300)}", "bold $due"))
-    else:
-        blocks.append(Content.styled(f" {shown.hint}", "$focus"))
+        told = Content.styled(clean(shown.notice, limit=300), "bold $due")
+        blocks.extend(line.pad_left(1) for line in told.wrap(max(20, width - 3)))
+    blocks.append(Content.styled(f" {shown.hint}", "$focus"))
     return blocks
 
 

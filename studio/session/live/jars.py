@@ -68,9 +68,10 @@ def _jar(jar: RealJar) -> Thought:
         source=SOURCE,
     )
     wanted = jar.stock.strength_percent
-    if wanted is None or not is_another_lot(jar.strength_percent, wanted):
+    if wanted is None or not is_another_lot(wanted, jar.strength_percent):
         return Thought((figure,))
-    off = lot_difference_percent(jar.strength_percent, wanted)
+    off = lot_difference_percent(wanted, jar.strength_percent)
+    how = f"{show(abs(off), '%')} {'stronger' if off > 0 else 'weaker'} than"
     if jar.strength_percent > wanted:
         mend = f"add {show(water_to_add_ml(jar.dye_g, jar.volume_ml, wanted), 'mL')} of water"
     else:
@@ -79,7 +80,7 @@ def _jar(jar: RealJar) -> Thought:
     if jar.colour.depth_percent:
         depth = depth_if_left_percent(jar.strength_percent, _on_fibre_ml(jar, wanted), jar.colour.fibre_g)
         left = f"; left as it is the depth comes to {show(depth, '%')}"
-    text = f"{name} is {show(off, '%')} off the planned {show(wanted, '%')}: {mend}{left}."
+    text = f"{name} is {how} the planned {show(wanted, '%')}: {mend}{left}."
     rule = f"house rule: jars more than {LOT_LIMIT_PERCENT:g} % apart are different lots"
     return Thought((figure,), (warning(f"stock.{jar.stock.slug}", text, rule),))
 
