@@ -20,6 +20,9 @@ INSTEAD = (
     ("correct the first filling (K).", "correct the first filling: write correct."),
     ("with boiling water (F)", "with boiling water, and write refill"),
     ("more (C) or paint drier.", "more, and write mix; or paint drier."),
+    ("when it rolls again (G).", "when it rolls again, and write steam then."),
+    ("correct it (K).", "write correct."),
+    ("has run (T).", "has run: write ran and the minutes."),
     ("not with one key.", "not with Enter alone."),
     ("Enter closes it.", "Enter alone closes it."),
 )
