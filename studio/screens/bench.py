@@ -18,6 +18,7 @@ from studio.screens.draw import bench as draw
 from studio.screens.draw.keys import key_line
 from studio.screens.draw.panel import panel
 from studio.screens.entry import Entry
+from studio.screens.house import house_of
 from studio.screens.questions import abandon_question
 from studio.screens.ringing import BenchRinging
 from studio.screens.terminal import set_title
@@ -81,7 +82,7 @@ class BenchScreen(BenchActions):
         if not self.is_mounted or width == 0:
             return
         view = look(self.running, notice=self.notice)
-        glyphs = self.app.glyphs  # type: ignore[attr-defined]
+        glyphs = house_of(self).glyphs
         if width < LEAST_WIDTH or height < LEAST_HEIGHT:
             self._only_the_clock(clock_page(self.running, width, self._room_alone(), glyphs.block))
             return
@@ -160,7 +161,7 @@ class BenchScreen(BenchActions):
             self._ringing.tick()
 
     def _after_interruption(self) -> None:
-        idle_s = self.app.idle_s()  # type: ignore[attr-defined]
+        idle_s = house_of(self).idle_s()
         if idle_s > INTERRUPTED_S and not self.notice and not self.running.state.closed:
             self.notice = where_you_were(self.running.state, self.running.clock.now())
 

@@ -13,6 +13,7 @@ from textual.widgets import Static
 from studio.screens.bench_view import look
 from studio.screens.draw import alarms as alarm_drawing
 from studio.screens.draw.digits import big_text, largest_scale
+from studio.screens.house import house_of
 from studio.session.run import Running
 from studio.session.timers import clock_text
 
@@ -38,7 +39,7 @@ class BigClockScreen(ModalScreen[None]):
 
     def redraw(self) -> None:
         """The clock as large as it fits, its label, the alarm if one stands, and the way back."""
-        content = clock_page(self.running, self.size.width, self.size.height, self.app.glyphs.block)  # type: ignore[attr-defined]
+        content = clock_page(self.running, self.size.width, self.size.height, house_of(self).glyphs.block)
         if self._last is None or not self._last.is_same(content):
             self._last = content
             self.query_one(Static).update(content)

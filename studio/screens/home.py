@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.screens.draw.home import heading, mend_note, open_row, plan_row, welcome
+from studio.screens.house import house_of
 from studio.screens.needs import Desk, PlanCard, SessionCard
 from studio.trouble import Trouble
 
@@ -125,7 +126,7 @@ class HomeScreen(Screen[None]):
         try:
             running = self.desk.resume(key)
         except Trouble as problem:
-            self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
+            house_of(self).say(str(problem), bad=True)
             return
         notice = where_you_were(running.state, running.clock.now())
         self.app.push_screen(BenchScreen(running, notice=notice))
@@ -136,7 +137,7 @@ class HomeScreen(Screen[None]):
         try:
             worked = self.desk.work_out(key)
         except Trouble as problem:
-            self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
+            house_of(self).say(str(problem), bad=True)
             return
         self.app.push_screen(WorksheetScreen(self.desk, worked))
 
@@ -146,7 +147,7 @@ class HomeScreen(Screen[None]):
         try:
             running = self.desk.rehearse()
         except Trouble as problem:
-            self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
+            house_of(self).say(str(problem), bad=True)
             return
         self.app.push_screen(
             BenchScreen(running, notice="A rehearsal: the clocks run fast, nothing gets wet.")

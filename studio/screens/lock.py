@@ -9,6 +9,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from studio.screens.big_clock import clock_page
+from studio.screens.house import house_of
 from studio.session.run import Running
 
 WORD = "ok"
@@ -33,7 +34,7 @@ class LockScreen(ModalScreen[None]):
 
     def redraw(self) -> None:
         """The clock, as large as it fits."""
-        glyphs = self.app.glyphs  # type: ignore[attr-defined]
+        glyphs = house_of(self).glyphs
         page = clock_page(self.running, self.size.width, self.size.height - 1, glyphs.block)
         self.query_one("#big", Static).update(page)
 

@@ -18,6 +18,7 @@ from studio.report.logbook_list import listed_row
 from studio.report.session_page import session_page
 from studio.screens.draw.sheet import row_content, sections_content
 from studio.screens.entry import Entry, Question
+from studio.screens.house import house_of
 from studio.screens.needs import Desk, ReadBack
 from studio.session import commands as c
 from studio.trouble import Trouble
@@ -49,7 +50,7 @@ class LogbookScreen(Screen[None]):
         try:
             cards = list(self.desk.sessions())
         except Trouble as problem:
-            self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
+            house_of(self).say(str(problem), bad=True)
             return
         width = max(40, self.size.width - 4)
         rows.add_options(
@@ -68,7 +69,7 @@ class LogbookScreen(Screen[None]):
         try:
             read = self.desk.read(event.option_id or "")
         except Trouble as problem:
-            self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
+            house_of(self).say(str(problem), bad=True)
             return
         self.app.push_screen(SessionScreen(self.desk, event.option_id or "", read))
 

@@ -13,6 +13,7 @@ from textual.widgets import Static
 
 from studio.plaintext import clean
 from studio.screens.draw.worksheet import figures, notes, pressing, why
+from studio.screens.house import house_of
 from studio.screens.needs import Desk, Worked
 from studio.trouble import Trouble
 
@@ -77,7 +78,7 @@ class WorksheetScreen(Screen[None]):
         try:
             running = self.desk.begin(self.worked)
         except Trouble as problem:
-            self.app.say(str(problem), bad=True)  # type: ignore[attr-defined]
+            house_of(self).say(str(problem), bad=True)
             return
         self.app.switch_screen(BenchScreen(running))
 

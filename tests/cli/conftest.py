@@ -147,6 +147,12 @@ class Terminal:
             assert wanted in self.text or (alive and time.monotonic() < end), f"no {wanted!r} in\n{self.text}"
         return self.text
 
+    def until_gone(self, unwanted: str, seconds: float = 15) -> None:
+        """Wait until a text is no longer on screen."""
+        end = time.monotonic() + seconds
+        while unwanted in self.text:
+            assert self.look() and time.monotonic() < end, f"still {unwanted!r} in\n{self.text}"
+
     def type(self, keys: str) -> None:
         """Write to the program in one go."""
         self._child.send(keys)

@@ -72,6 +72,7 @@ def through_ready(screen) -> None:
 
 def gate_word(screen) -> str:
     """Open the gate's question and read the word it asks for."""
+    screen.until_gone("Type the word")
     time.sleep(BOUNCE_S)
     screen.type("\r")
     text = screen.until("Type the word")
