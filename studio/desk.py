@@ -23,9 +23,10 @@ from studio.screens.needs import PlanCard, ReadBack, SessionCard, Worked
 from studio.session import commands as c
 from studio.session.clock import Clock, FastClock, Reading, SteppedClock
 from studio.session.events import Event
+from studio.session.folding import NotASession, replay
 from studio.session.opening import MayNotBegin, opening, rehearsal_origin
 from studio.session.run import Running
-from studio.session.state import NotASession, State, replay
+from studio.session.state import State
 from studio.store.errors import CannotSave, ReadOnlySession, StoreError
 from studio.store.folder import StudioFolder
 from studio.store.journal import Journal

@@ -17,9 +17,9 @@ from studio.plan.facts import BandFacts, ColourFacts, LiveFacts, ProcedureFacts,
 from studio.plan.procedure import build_procedure
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.session.clock import NS, Reading, SteppedClock, utc_text
+from studio.session.folding import replay
 from studio.session.opening import opening
 from studio.session.run import NotSaved, Running
-from studio.session.state import replay
 
 # The fixtures that properties use are plain makers of values, so that nothing needs to be reset.
 CALM = [HealthCheck.too_slow, HealthCheck.function_scoped_fixture]

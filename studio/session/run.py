@@ -14,7 +14,8 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Clock, Reading
 from studio.session.decide import decide
-from studio.session.state import State, apply, replay
+from studio.session.folding import apply, replay
+from studio.session.state import State
 
 
 class NotSaved(OSError):

@@ -1,16 +1,15 @@
-"""The state of a session, folded from its events; live, resumed and reviewed alike."""
+"""The state of a session: everything that is known after some of its events."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from functools import cache
 from typing import Literal
 
 import msgspec
 
 from studio.plan.shapes import Step, Worksheet
 from studio.session import events as e
-from studio.session.clock import Moment, wall_ns_of
+from studio.session.clock import Moment
 from studio.session.records import (
     AlarmRecord,
     Batch,
@@ -90,63 +89,5 @@ class State(msgspec.Struct, frozen=True):
         return bool(self.outcome)
 
 
-class NotASession(ValueError):
-    """The events do not begin with an opening."""
-
-
-def replay(events: Iterable[e.Event]) -> State:
-    """Fold all events into a state; NotASession where the opening is missing or unreadable."""
-    stream = iter(events)
-    first = next(stream, None)
-    if first is None or first.kind != e.OPENED:
-        raise NotASession(
-            "The file does not begin with the opening of a session, so there is nothing to show."
-        )
-    state = _opened(first)
-    for event in stream:
-        state = apply(state, event)
-    return state
-
-
-def apply(state: State, event: e.Event) -> State:
-    """The state after one more event."""
-    when = Moment(wall_ns_of(event.at), event.boot_ns, event.boot)
-    state = msgspec.structs.replace(state, last=when, last_n=event.n)
-    handler = _handlers().get(event.kind)
-    if handler is None:
-        return msgspec.structs.replace(state, unknown_kinds=(*state.unknown_kinds, event.kind))
-    return handler(state, event, when)
-
-
-def _opened(event: e.Event) -> State:
-    data = event.data
-    try:
-        worksheet = msgspec.convert(data["worksheet"], Worksheet)
-        when = Moment(wall_ns_of(event.at), event.boot_ns, event.boot)
-        clock = data.get("clock") or {}
-        return State(
-            title=str(data["title"]),
-            worksheet=worksheet,
-            plan_text=str(data["plan"]),
-            opened=when,
-            last=when,
-            last_n=event.n,
-            utc_offset_min=int(data.get("utc_offset_min", 0)),
-            rehearsal_speed=clock.get("speed"),
-            program=str(data.get("program", "")),
-        )
-    except (KeyError, TypeError, ValueError, msgspec.ValidationError) as problem:
-        raise NotASession(
-            f"The opening of the session cannot be read ({problem}); verify the file to see what is left of it."
-        ) from problem
-
-
 Fold = Callable[[State, e.Event, Moment], State]
-
-
-@cache
-def _handlers() -> Mapping[str, Fold]:
-    """Every kind of event with its fold; gathered at first use, because the folds import this module."""
-    from studio.session import fold_bench, fold_steps, fold_time
-
-    return {**fold_steps.HANDLERS, **fold_time.HANDLERS, **fold_bench.HANDLERS}
+"""What one kind of event does to a state."""

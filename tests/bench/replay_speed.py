@@ -21,8 +21,8 @@ from studio.plan.reading import read_plan  # noqa: E402
 from studio.plan.shelf_reading import load_shelf  # noqa: E402
 from studio.plan.worksheet import work_out  # noqa: E402
 from studio.session.events import CORRECTED, NOTED, OPENED, STEP_MEASURED  # noqa: E402
+from studio.session.folding import replay  # noqa: E402
 from studio.session.opening import opening  # noqa: E402
-from studio.session.state import replay  # noqa: E402
 from studio.store.line import FIRST_PREV, Record, encode  # noqa: E402
 from studio.store.reading import read_session  # noqa: E402
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from studio.plan.shapes import Caution
 from studio.session import events as e
 from studio.session.clock import NS
+from studio.session.folding import replay
 from studio.session.path import current_step
 from studio.session.review import ratings
-from studio.session.state import replay
 
 
 def kinds(keeper) -> list[str]:  # type: ignore[no-untyped-def]

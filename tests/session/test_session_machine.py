@@ -18,12 +18,12 @@ from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.folding import replay
 from studio.session.hand import next_move
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step, progress
 from studio.session.refusals import Refused
 from studio.session.run import NotSaved, Running
-from studio.session.state import replay
 from studio.session.timers import elapsed_s, running
 
 PLAIN = ["100", "24 mL", "0,24", "20 mL at 0.95 %", "20 at 150 %", "92", "3", "5", "12 mL out", "0", "1e3", "40 C"]
