@@ -5,7 +5,6 @@ Slow libraries are imported inside the commands that need them, so that help ans
 
 from __future__ import annotations
 
-import difflib
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -68,6 +67,8 @@ class NearestCommand(click.Group):
         try:
             return super().resolve_command(ctx, args)
         except click.UsageError:
+            import difflib
+
             near = difflib.get_close_matches(args[0], self.list_commands(ctx), n=1)
             hint = f' Did you mean "potside {near[0]}"?' if near else " See potside --help."
             from studio.plaintext import clean

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import time
 from collections.abc import Callable
+from dataclasses import replace
 
 from studio.desk import open_desk
 from studio.exit_codes import CANNOT_SAVE, OK
@@ -28,7 +29,8 @@ def rehearse_unattended(look: Look, speed: float | None, seed: int, say: Callabl
     """
     desk = open_desk(look)
     start = desk.clock.now()
-    clock = SteppedClock(start)
+    # The name of the start is the fast clock's own, so that a resume takes its time for what it is.
+    clock = SteppedClock(replace(start, boot=f"fast-{start.boot}"))
     running = desk.rehearse(speed or 1.0, clock=clock, origin=start)
     say(f"Rehearsal of {running.state.title}, written to {running.name}.")
     try:

@@ -57,11 +57,16 @@ class PotsideApp(App[int]):
         self.theme = self._wanted_theme
         self.animation_level = "none"
         self._catch_signals()
+        if self._first is None:
+            self.go_home()
+        else:
+            self.push_screen(self._first(), lambda _: self.go_home())
+
+    def go_home(self) -> None:
+        """The home screen, made only when it is wanted: it lists and works out every plan."""
         from studio.screens.home import HomeScreen
 
         self.push_screen(HomeScreen(self.desk))
-        if self._first is not None:
-            self.push_screen(self._first())
 
     def _catch_signals(self) -> None:
         """A closed window or a kill leaves the terminal as it was found."""

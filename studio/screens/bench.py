@@ -203,11 +203,12 @@ class BenchScreen(BenchActions):
     @work
     async def leave_now(self) -> None:
         """Write that the bench was left, let go of the file, go home."""
-        if await self.act(c.Leave()) or not self.running.waiting:
-            self.dismiss_session()
+        await self.act(c.Leave())
+        self.dismiss_session()
 
     def dismiss_session(self) -> None:
-        """Back to the screen before; the session file is let go of."""
-        self.running.close()
+        """Back to the screen before; the session file is let go of, unless something still waits for it."""
+        if not self.running.waiting:
+            self.running.close()
         set_title(self.app, "Potside")
         self.dismiss()

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import ClassVar
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
@@ -15,7 +16,7 @@ from textual.widgets.option_list import Option
 from studio.plaintext import clean
 from studio.screens.draw.home import heading, mend_note, open_row, plan_row, welcome
 from studio.screens.house import house_of
-from studio.screens.needs import Desk, PlanCard, SessionCard
+from studio.screens.needs import Desk, SessionCard
 from studio.trouble import Trouble
 
 MOST_OPEN = 5
@@ -54,15 +55,13 @@ class HomeScreen(Screen[None]):
         rows.clear_options()
         trouble = ""
         sessions: list[SessionCard] = []
-        plans: list[PlanCard] = []
         try:
             sessions = list(self.desk.sessions())
-            plans = list(self.desk.plans())
         except Trouble as problem:
             trouble = str(problem)
         still_open = [s for s in sessions if s.standing == "open"]
         self.query_one("#home-title", Static).update(heading(self.desk.studio_name, bool(sessions)))
-        rows.add_options(self._options(still_open, plans, len(sessions)))
+        rows.add_options(self._options(still_open, len(sessions)))
         rows.highlighted = next(
             (i for i in range(rows.option_count) if not rows.get_option_at_index(i).disabled), None
         )
@@ -72,8 +71,25 @@ class HomeScreen(Screen[None]):
         self._foot = foot
         self.query_one("#home-foot", Static).update(foot)
         rows.focus()
+        self.list_plans()
 
-    def _options(self, still_open: list[SessionCard], plans: list[PlanCard], total: int) -> list[Option]:
+    @work(exclusive=True)
+    async def list_plans(self) -> None:
+        """Work the plans out off the drawing loop, and list them when that is done."""
+        try:
+            plans = await asyncio.to_thread(self.desk.plans)
+        except Trouble as problem:
+            self.query_one("#home-foot", Static).update(mend_note(str(problem)))
+            return
+        width = max(40, self.size.width - 4)
+        rows = self.query_one(OptionList)
+        for plan in plans:
+            row_id = f"{'plan' if plan.readable else 'mend'}:{plan.key}"
+            self._told[row_id] = plan.about
+            if not any(rows.get_option_at_index(i).id == row_id for i in range(rows.option_count)):
+                rows.add_option(Option(plan_row(plan, width), id=row_id))
+
+    def _options(self, still_open: list[SessionCard], total: int) -> list[Option]:
         width = max(40, self.size.width - 4)
         options: list[Option] = []
         for card in still_open[:MOST_OPEN]:
@@ -87,11 +103,6 @@ class HomeScreen(Screen[None]):
                 id="rehearse:",
             )
         )
-        for plan in plans:
-            self._told[f"{'plan' if plan.readable else 'mend'}:{plan.key}"] = plan.about
-            options.append(
-                Option(plan_row(plan, width), id=f"{'plan' if plan.readable else 'mend'}:{plan.key}")
-            )
         said = f"{total} sessions" if total != 1 else "1 session"
         options.append(
             Option(Content.assemble(("Logbook    ", "bold $focus"), (said, "$text")), id="logbook:")

@@ -19,7 +19,18 @@ def decide(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
     if state.closed:
         return _after_the_end(state, command)
     handler = _RULES[type(command)]
-    return handler(state, command, now)
+    drafts = handler(state, command, now)
+    # A second set is laid over the steps that are closed, so there the closing comes first.
+    return drafts if isinstance(command, c.SetAgain) else _witness_last(drafts)
+
+
+def _witness_last(drafts: list[e.Draft]) -> list[e.Draft]:
+    """What says that a step is closed or an alarm answered is written last.
+
+    Each event is saved by itself. A process killed between two events of one command then leaves a step
+    that is open and is done again, never a closed step whose clock was not started.
+    """
+    return sorted(drafts, key=lambda draft: draft.kind in _WITNESSES)
 
 
 def _after_the_end(state: State, command: c.Command) -> list[e.Draft]:
@@ -49,7 +60,12 @@ def _resume(state: State, command: c.Resume, now: Reading) -> list[e.Draft]:
         "step": step.id if step else "",
         "last_closed": last[0].id if last else "",
     }
-    return [e.Draft(e.RESUMED, data)]
+    drafts = [e.Draft(e.RESUMED, data)]
+    gate = state.find_step(step_rules.CAUTIONS_STEP)
+    if gate and not state.step(gate.id).closed and not step_rules.open_warnings(state):
+        # Killed between taking on the last warning and the opening of its gate.
+        drafts.append(e.Draft(e.GATE_PASSED, {"step": gate.id, "word": ""}))
+    return drafts
 
 
 def _finish(state: State, command: c.Finish, now: Reading) -> list[e.Draft]:
@@ -73,6 +89,8 @@ def counts(state: State) -> dict[str, int]:
         tally[kind] = tally.get(kind, 0) + 1
     return tally
 
+
+_WITNESSES = e.CLOSES_A_STEP | {e.ALARM_ACKNOWLEDGED}
 
 _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.Close: step_rules.close,

@@ -137,17 +137,25 @@ class Journal:
         if self.finished and kind not in _AFTER_CLOSING:
             raise SessionClosed(f"{self.path.name} is closed; only an addendum may follow.")
         draft = _Waiting(kind, data, at)
-        number = len(self._waiting) + self._last_number() + 1
-        _encoded(draft, number, FIRST_PREV, sha256="0" * 64)
+        if self._waiting or self._tape.is_torn:
+            number = len(self._waiting) + self._last_number() + 1
+            _encoded(draft, number, FIRST_PREV, sha256="0" * 64)
+            self._waiting.append(draft)
+            return self.retry()[-1]
+        line = self._line(draft, going_on=False)
         self._waiting.append(draft)
-        return self.retry()[-1]
+        return self._save_all(line)[-1]
 
     def retry(self) -> tuple[Record, ...]:
         """Saves what waits, in order; the events that are now on the disk. SaveFailed as for `append`."""
+        return self._save_all(None)
+
+    def _save_all(self, first_line: bytes | None) -> tuple[Record, ...]:
+        """Saves what waits; `first_line` is the first of it where it is encoded already."""
         saved: list[Record] = []
         while self._waiting:
             try:
-                saved.append(self._save(self._waiting[0]))
+                saved.append(self._save(self._waiting[0], None if saved else first_line))
             except (OSError, Untrusted) as error:
                 raise self._failed(error) from None
             self._waiting.pop(0)
@@ -214,10 +222,11 @@ class Journal:
             raise
         return fresh
 
-    def _save(self, draft: _Waiting) -> Record:
-        line = self._line(draft, going_on=True)
-        if not self._tape.goes_on(line):
-            line = self._line(draft, going_on=False)
+    def _save(self, draft: _Waiting, line: bytes | None) -> Record:
+        if line is None:
+            line = self._line(draft, going_on=True)
+            if not self._tape.goes_on(line):
+                line = self._line(draft, going_on=False)
         self._tape.put(line)
         record = decode(line[:-1])
         self.records.append(record)

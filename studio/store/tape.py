@@ -58,6 +58,11 @@ class Tape:
         end = raw.rfind(b"\n") + 1
         self._synced, self._torn = bytearray(raw[:end]), bytearray(raw[end:])
 
+    @property
+    def is_torn(self) -> bool:
+        """Whether a write stopped short and left bytes that are not a whole line."""
+        return bool(self._torn)
+
     def goes_on(self, line: bytes) -> bool:
         """Whether all of `line` but its line feed is there already, from a write that stopped just short."""
         return bool(self._torn) and self._torn.rpartition(b"\n")[2] == line[:-1]

@@ -7,7 +7,7 @@ import pytest
 
 from studio.quantity import KINDS, parse
 from studio.quantity.kinds import DROP
-from studio.quantity.pint_units import factor
+from studio.quantity.pint_units import EVERYDAY, factor, registry
 
 EXACT = [
     # NIST Special Publication 811 (2008), appendix B.8, and Handbook 44, appendix C: by definition of the
@@ -120,3 +120,10 @@ def test_factors_are_those_of_a_registry_without_our_units(
     unit: str, base: str, plain_pint: pint.UnitRegistry
 ) -> None:
     assert factor(unit, base) == pytest.approx(plain_pint.Quantity(1, unit).to(base).magnitude, rel=1e-13)
+
+
+@pytest.mark.parametrize(("unit", "base"), EVERYDAY)
+def test_everyday_factors_are_those_of_pint(unit: str, base: str) -> None:
+    """Source: pint's own definitions, asked here past the table that keeps pint from being loaded."""
+    asked = registry().Quantity(1, unit).to(base).magnitude
+    assert EVERYDAY[unit, base] == pytest.approx(asked, rel=1e-15)

@@ -145,12 +145,12 @@ def test_units_work_where_the_cache_cannot_be_written(
 
 
 def test_units_work_where_the_cache_is_damaged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    code = "import studio.quantity as q; print(q.parse('1 cup', 'volume').value)"
+    code = "import studio.quantity as q; print(q.parse('1 pint', 'volume').value)"
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
-    assert _in_a_fresh_python(code) == "236.5882365"
+    assert _in_a_fresh_python(code) == "473.176473"
     kept = [path for path in tmp_path.rglob("*") if path.is_file()]
     for path in kept:
         path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
-    assert _in_a_fresh_python(code) == "236.5882365"
+    assert _in_a_fresh_python(code) == "473.176473"
     if sys.platform == "linux":  # elsewhere the cache stands in another place
         assert kept

@@ -44,10 +44,10 @@ async def test_first_run_is_a_page_that_offers_the_rehearsal(desk, screen_text, 
         await wait_until(pilot, lambda: "New here?" in screen_text(app))
         shown = screen_text(app)
         assert "Skerry Lane studio" in shown and "safety data sheet" in shown
-        assert "Mend" in shown
-        await pilot.press("down", "down")
+        await wait_until(pilot, lambda: "Mend" in screen_text(app))
+        await pilot.press("down", "down", "down")
         await wait_until(pilot, lambda: "bad.plan.toml: dry_weight has no unit" in screen_text(app))
-        await pilot.press("up", "up", "enter")
+        await pilot.press("up", "up", "up", "enter")
         await wait_until(pilot, lambda: "Sound the bell" in screen_text(app))
 
 
@@ -64,7 +64,7 @@ async def test_a_plan_is_read_before_it_begins(desk, screen_text, wait_until) ->
     app = PotsideApp(desk, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Plan" in screen_text(app))
-        await pilot.press("down", "enter")
+        await pilot.press("down", "down", "enter")
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
         await pilot.press("w")
         await wait_until(pilot, lambda: "26 min heat-through + 10 min" in screen_text(app))
@@ -79,7 +79,7 @@ async def test_a_stop_says_what_to_change(desk, sheet_of, screen_text, wait_unti
     app = PotsideApp(desk, bounce_s=0.0)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await wait_until(pilot, lambda: "Plan" in screen_text(app))
-        await pilot.press("down", "enter")
+        await pilot.press("down", "down", "enter")
         await wait_until(pilot, lambda: "STOP" in screen_text(app))
         await pilot.press("b")
         await pilot.pause(0.2)
@@ -124,7 +124,9 @@ async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
         await pilot.press("l", "enter")
         await wait_until(pilot, lambda: "notes" in screen_text(app))
         seen.append(screen_text(app))
-        await pilot.press("escape", "escape", "down", "down", "enter")
+        await pilot.press("escape", "escape")
+        await wait_until(pilot, lambda: "Plan" in screen_text(app))
+        await pilot.press("down", "down", "down", "enter")
         await wait_until(pilot, lambda: "begin" in screen_text(app))
         seen.append(screen_text(app))
         await pilot.press("b")

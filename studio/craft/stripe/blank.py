@@ -1,0 +1,163 @@
+"""The blank and the bands painted on it, in order from its first row."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from studio.craft.limits import above, within
+from studio.craft.stripe.gauge import MOST_LOOP_MM, round_m
+
+MOST_ROWS = 5_000
+MOST_STITCHES = 1_000
+MOST_STRANDS = 8
+"""Far beyond what a knitting machine and a dyer's table hold (house rule, catches a slipped figure)."""
+
+
+def whole(what: str, value: float, low: int, high: int) -> int:
+    """A whole number in a range, given back as one; refused (ValueError) otherwise. **Source:** house rule.
+
+    >>> whole("rows of the blank", 220, 1, 5000)
+    220
+    """
+    if within(what, value, low, high) != int(value):
+        raise ValueError(f"The {what} must be a whole number, not {value:g}.")
+    return int(value)
+
+
+@dataclass(frozen=True)
+class Blank:
+    """A fabric knitted to be painted and unravelled.
+
+    `rows` 1 to 5000, `stitches` 1 to 1000, `loop_mm` of yarn in one stitch of one strand (above 0, to 200),
+    `strands` 1 to 8 knitted side by side, `in_the_round` for a tube. Refused (ValueError): outside those.
+
+    **Source:** the dyer's own counts; limits are house rules.
+    """
+
+    rows: int
+    stitches: int
+    loop_mm: float
+    strands: int = 1
+    in_the_round: bool = False
+
+    def __post_init__(self) -> None:
+        whole("rows of the blank", self.rows, 1, MOST_ROWS)
+        whole("stitches of the blank", self.stitches, 1, MOST_STITCHES)
+        whole("strands of the blank", self.strands, 1, MOST_STRANDS)
+        above("loop length of the blank", self.loop_mm, 0, MOST_LOOP_MM, "mm")
+
+    @property
+    def row_m(self) -> float:
+        """Yarn of one strand in one row, m."""
+        return round_m(self.stitches, self.loop_mm)
+
+    @property
+    def yarn_m(self) -> float:
+        """Yarn of one strand, m."""
+        return self.rows * self.row_m
+
+    @property
+    def yarn_all_m(self) -> float:
+        """Yarn of all strands together, m."""
+        return self.strands * self.yarn_m
+
+
+@dataclass(frozen=True)
+class Band:
+    """One band: `colour` (any name, or "" for bare), `rows` wide (above 0, parts of a row allowed).
+
+    `coats` 1 to 5. `spread` in rows, where this band's liquid spreads otherwise than the painting's (0 to 50).
+    Refused (ValueError): outside those ranges.
+
+    **Source:** the dyer's plan; limits are house rules.
+    """
+
+    colour: str
+    rows: float
+    coats: int = 1
+    spread: float | None = None
+
+    def __post_init__(self) -> None:
+        above("rows of a band", self.rows, 0, MOST_ROWS)
+        whole("coats of a band", self.coats, 1, 5)
+        if self.spread is not None:
+            within("spread of a band", self.spread, 0, 50, "rows")
+
+
+def lay(bands: Sequence[Band], rows: int) -> tuple[Band, ...]:
+    """The bands as they lie on the blank: neighbours of the same kind joined, the rest of the rows bare.
+
+    `bands`: in order from the first row. `rows`: of the blank.
+    Returns bands that fill the rows exactly.
+    Refused (ValueError): bands wider together than the blank, no bands at all.
+
+    >>> [(b.colour, b.rows) for b in lay([Band("rust", 3), Band("rust", 3), Band("kelp", 4)], 15)]
+    [('rust', 6), ('kelp', 4), ('', 5)]
+
+    **Source:** arithmetic.
+    """
+    whole("rows of the blank", rows, 1, MOST_ROWS)
+    if not bands:
+        raise ValueError("There are no bands; paint one at least, for example 6 rows of a colour.")
+    needed = sum(band.rows for band in bands)
+    if needed > rows + 1e-9:
+        raise ValueError(
+            f"The bands need {needed:g} rows, but the blank has {rows}; paint narrower bands, or fewer."
+        )
+    laid: list[Band] = []
+    rest = [Band("", rows - needed)] if rows - needed > 1e-9 else []
+    for band in (*bands, *rest):
+        if laid and replace(laid[-1], rows=band.rows) == band:
+            band = replace(band, rows=laid.pop().rows + band.rows)
+        laid.append(band)
+    return tuple(laid)
+
+
+def laid_to_fill(order: Sequence[Band], rows: int) -> tuple[Band, ...]:
+    """The same order again and again until the blank is full; the last band ends where the blank ends.
+
+    Returns bands as `lay` does. Refused (ValueError): as `lay`.
+
+    >>> [(b.colour, b.rows) for b in laid_to_fill([Band("rust", 6), Band("", 5)], 15)]
+    [('rust', 6), ('', 5), ('rust', 4)]
+
+    **Source:** arithmetic.
+    """
+    bands: list[Band] = []
+    left: float = whole("rows of the blank", rows, 1, MOST_ROWS)
+    while order and left > 1e-9:
+        for band in order:
+            if left > 1e-9:
+                wide = min(band.rows, left)
+                bands.append(replace(band, rows=wide))
+                left -= wide
+    return lay(bands, rows)
+
+
+def painted_share(bands: Sequence[Band], rows: int) -> float:
+    """Share of the blank under paint, 0 to 1, bare bands left out.
+
+    Refused (ValueError): as `lay`.
+
+    >>> painted_share([Band("rust", 6), Band("", 5)], 20)
+    0.3
+
+    **Source:** arithmetic. Breaks where paint spreads into bare rows: the dye is the same, its area larger.
+    """
+    return sum(band.rows for band in lay(bands, rows) if band.colour) / rows
+
+
+def ends_differ(bands: Sequence[Band], rows: int) -> bool:
+    """Whether the two ends of the blank can be told apart by their first band, in colour or in width.
+
+    Strands that start from the same end make a matched pair, so the ends are made different on purpose.
+    Refused (ValueError): as `lay`.
+
+    >>> ends_differ([Band("rust", 6), Band("", 5), Band("rust", 6)], 17)
+    False
+
+    **Source:** common practice.
+    """
+    laid = lay(bands, rows)
+    return len(laid) > 1 and (laid[0].colour, laid[0].rows) != (laid[-1].colour, laid[-1].rows)

@@ -1,0 +1,181 @@
+"""The edges between bands in many paintings, drawn from a seed, and how they mix the rows beside them.
+
+Every quantity that is drawn has a stream of its own and is drawn painting by painting, so that the first 50
+of 1,000 paintings are the same 50, and two forecasts of one seed differ only by what was changed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from studio.craft.stripe.blank import Band, Blank
+from studio.craft.stripe.painting import Painting, band_spread
+
+Floats = NDArray[np.float32]
+
+KNOTS = 8
+"""Places across the blank between which an edge wanders by itself (estimate: about the reach of a brush)."""
+WIDEST = 3.5
+"""An edge wanders at most so many standard deviations (one in two thousand would go further; house rule)."""
+
+
+@dataclass(frozen=True)
+class Edges:
+    """Inner edges of the bands: `meant` rows, `spread` rows to either side, `reach` rows they may move.
+
+    All of shape (edges,), one fewer than the bands. **Source:** the plan, and the painting's estimates.
+    """
+
+    meant: NDArray[np.float64]
+    spread: Floats
+    reach: float
+
+
+class Draws:
+    """Streams of random numbers of one seed. **Source:** numpy's PCG64, spawned from the seed."""
+
+    def __init__(self, seed: int) -> None:
+        tilt, wander, start, spots = np.random.SeedSequence(seed).spawn(4)
+        self.tilt = np.random.default_rng(tilt)
+        self.wander = np.random.default_rng(wander)
+        self.start = np.random.default_rng(start)
+        self.spots = np.random.default_rng(spots)
+
+
+def edges_of(laid: tuple[Band, ...], blank: Blank, painting: Painting, shift: float = 0.0) -> Edges:
+    """The edges between bands laid to fill a blank; an edge spreads as the wetter of its two bands does.
+
+    `shift`: rows by which every edge lies further along, for another strand.
+    Returns `Edges`. Refused (ValueError): a spread of more than half the blank.
+
+    >>> edges_of((Band("rust", 6), Band("", 5)), Blank(11, 4, 16.0), Painting()).meant.tolist()
+    [6.0]
+
+    **Source:** estimate (`Painting`).
+    """
+    spreads = [band_spread(band, painting) for band in laid]
+    widest = max(spreads)
+    if widest > blank.rows / 2.0:
+        raise ValueError(
+            f"The paint spreads {widest:g} rows to either side, more than half of the {blank.rows} rows; "
+            "write a smaller spread, or fewer coats."
+        )
+    meant = np.cumsum([band.rows for band in laid], dtype=np.float64)[:-1] + shift
+    spread = np.maximum(spreads[:-1], spreads[1:]).astype(np.float32)
+    reach = float(widest + painting.tilt / 2.0 + WIDEST * painting.wander)
+    return Edges(meant, spread, reach)
+
+
+def drawn(edges: Edges, blank: Blank, painting: Painting, draws: Draws, paintings: int) -> Floats:
+    """Where each edge lies over each stitch, in so many further paintings.
+
+    edge + tilt x u x place across + wander x smooth noise; u from -1 to 1, the place from -1/2 to 1/2; no edge
+    before the one before it, none beyond the blank
+
+    Returns rows, shape (paintings, edges, stitches).
+
+    >>> edge = edges_of((Band("rust", 6), Band("", 5)), Blank(11, 4, 16.0), Painting(0, 0, 0))
+    >>> drawn(edge, Blank(11, 4, 16.0), Painting(0, 0, 0), Draws(1), 2).tolist()
+    [[[6.0, 6.0, 6.0, 6.0]], [[6.0, 6.0, 6.0, 6.0]]]
+
+    **Source:** estimate; no measurement of painted edges was found.
+    A tube is painted lying flat, so an edge that tilts rises across its front and falls across its back.
+    """
+    shape = (paintings, len(edges.meant))
+    lean = draws.tilt.random(shape, dtype=np.float32) * 2.0 - 1.0
+    noise = draws.wander.standard_normal((*shape, KNOTS), dtype=np.float32)
+    rows = np.broadcast_to(edges.meant.astype(np.float32)[:, None], (*shape, blank.stitches)).copy()
+    place: Floats = (np.arange(blank.stitches, dtype=np.float32) + np.float32(0.5)) / np.float32(
+        blank.stitches
+    )
+    if painting.tilt:
+        across = (1.0 - np.abs(2.0 * place - 1.0) if blank.in_the_round else place) - 0.5
+        rows += (painting.tilt * lean)[..., None] * across.astype(np.float32)
+    if painting.wander:
+        strayed: Floats = np.matmul(noise, _smooth(place, blank.in_the_round))
+        np.clip(strayed, -WIDEST, WIDEST, out=strayed)
+        rows += np.float32(painting.wander) * strayed
+    np.maximum.accumulate(rows, axis=1, out=rows)
+    return np.clip(rows, 0.0, blank.rows, out=rows)
+
+
+def _smooth(place: Floats, closed: bool) -> Floats:
+    """Weights (knots, stitches) that spread the noise of the knots smoothly, of unit variance everywhere."""
+    knots = (np.arange(KNOTS) + 0.5) / KNOTS
+    apart = np.abs(place[None, :] - knots[:, None])
+    if closed:
+        apart = np.minimum(apart, 1.0 - apart)
+    weights = np.exp(-0.5 * (apart * KNOTS) ** 2)
+    unit: Floats = (weights / np.sqrt((weights**2).sum(axis=0))).astype(np.float32)
+    return unit
+
+
+def fibre_beyond(rows: Floats, spread: Floats) -> Floats:
+    """Rows of fibre beyond an edge and up to `rows` past it, where the mix rises evenly over the spread.
+
+    0 up to -s; (r + s)^2 / 4s within the spread; r from s on
+
+    `rows`: past the edge (any shape), `spread` s of shape that broadcasts. Returns rows.
+
+    >>> fibre_beyond(np.float32([-2, 0, 2]), np.float32([1, 1, 1])).tolist()
+    [0.0, 0.25, 2.0]
+
+    **Source:** estimate (an even mix); it keeps the amount of dye exactly, whatever the spread.
+    """
+    with np.errstate(divide="ignore"):
+        slope = np.where(spread > 0.0, 0.25 / spread, 0.0).astype(np.float32)
+    within_spread = np.clip(rows, -spread, spread)
+    beyond = rows - spread
+    np.maximum(beyond, 0.0, out=beyond)
+    within_spread += spread
+    within_spread *= within_spread
+    within_spread *= slope
+    within_spread += beyond
+    return within_spread
+
+
+def row_shares(edge_rows: Floats, spread: Floats, low: NDArray[np.intp], count: int, rows: int) -> Floats:
+    """Share of each stitch beyond each edge, in a window of rows: 0 before the edge, 1 after it.
+
+    What would spread past an end of the blank stays in it, as if the end were a mirror.
+
+    `edge_rows` (paintings, edges, stitches), `spread` (edges,), `low` first row of each window (edges,),
+    `count` rows in a window, `rows` of the blank.
+    Returns shape (paintings, edges, count, stitches); rows past the blank's end hold no meaning.
+
+    >>> row_shares(np.float32([[[1.5]]]), np.float32([0]), np.array([0]), 3, 3).ravel().tolist()
+    [0.0, 0.5, 1.0]
+
+    **Source:** estimate, as `fibre_beyond`.
+    """
+    wide = spread[:, None]
+    first = low.astype(np.float32)[:, None]
+    shares = np.empty((*edge_rows.shape[:2], count, edge_rows.shape[2]), dtype=np.float32)
+    past = first - edge_rows
+    before = fibre_beyond(past, wide)
+    for row in range(count):
+        past += 1.0
+        after = fibre_beyond(past, wide)
+        np.subtract(after, before, out=shares[:, :, row, :])
+        before = after
+    _mirror(shares, edge_rows, spread, low, rows)
+    return shares
+
+
+def _mirror(shares: Floats, edge_rows: Floats, spread: Floats, low: NDArray[np.intp], rows: int) -> None:
+    """Give back to the blank what `row_shares` let spread past its ends."""
+    for edge in np.flatnonzero(spread > 0.0):
+        line, wide = edge_rows[:, edge, :], spread[edge]
+        at_start, at_end = bool(line.min() < wide), bool(line.max() > rows - wide)
+        for row in range(shares.shape[2] if at_start or at_end else 0):
+            top = np.float32(low[edge] + row)
+            if at_start:
+                shares[:, edge, row, :] += fibre_beyond(-top - line, wide) - fibre_beyond(
+                    -top - 1 - line, wide
+                )
+            if at_end:
+                far = 2 * rows - line
+                shares[:, edge, row, :] -= fibre_beyond(top + 1 - far, wide) - fibre_beyond(top - far, wide)

@@ -1,0 +1,188 @@
+"""The share of every band in every round of many paintings, and how many rounds come out solid or mixed.
+
+Along the yarn, an edge between two bands is a window of a few rows in which the yarn goes over from the one to
+the other; before it everything belongs to the bands before, after it to the bands after. Only these windows are
+worked out stitch by stitch. A band's share of a round is what lies beyond its first edge less what lies beyond
+its last one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from studio.craft.stripe.blank import Band, Blank, whole
+from studio.craft.stripe.edges import Draws, Edges, Floats, drawn, edges_of, row_shares
+from studio.craft.stripe.knitting import Knitting, blank_stitches_per_round, rounds_given
+from studio.craft.stripe.painting import Painting, band_penetration
+from studio.craft.stripe.spots import Spots, bands_at, drawn_spots, moved_shares
+
+CHUNK = 1_000_000
+"""Numbers held in one array at a time: 4 MB, about what stays in a processor's cache (house rule)."""
+MOST_PAINTINGS = 100_000
+ROUNDING = 1e-4
+"""A share this close to the limit has reached it; float32 sums of a few hundred stitches (house rule)."""
+
+
+@dataclass(frozen=True)
+class Shares:
+    """Paintings of one chunk: `bands` (paintings, bands, rounds) of each round, `valid` (paintings, rounds).
+
+    Rounds are in the order of the blank's rows; where the yarn starts at the last row, read them backwards.
+    `painted` (paintings, bands): stitches of the blank each band covers, before penetration and drips.
+
+    **Source:** arithmetic on the painting's estimates.
+    """
+
+    bands: Floats
+    valid: NDArray[np.bool_]
+    painted: Floats
+
+
+@dataclass(frozen=True)
+class Counts:
+    """Rounds of each band in each painting, shape (paintings, bands): `solid` and `mixed`.
+
+    **Source:** `Knitting.solid_limit` (house rule) on `Shares`.
+    """
+
+    solid: NDArray[np.int32]
+    mixed: NDArray[np.int32]
+
+
+def round_shares(
+    blank: Blank,
+    laid: tuple[Band, ...],
+    painting: Painting,
+    knitting: Knitting,
+    *,
+    paintings: int,
+    seed: int,
+    any_start: bool = False,
+    shift: float = 0.0,
+) -> Iterator[Shares]:
+    """Share of every band in every whole round, chunk by chunk.
+
+    `laid`: bands that fill the blank (`blank.lay`). `any_start`: let the first round begin anywhere, even for an
+    exact painting. `shift`: rows by which every edge lies further along, for another strand.
+    Yields `Shares`. Refused (ValueError): less yarn than a round, a spread beyond half the blank, a number of
+    paintings outside 1 to 100 000.
+
+    >>> one = next(round_shares(Blank(4, 10, 8.0), (Band("rust", 3), Band("", 1)), Painting(0, 0, 0),
+    ...                         Knitting(20, 8.0), paintings=1, seed=1))
+    >>> one.bands[0].tolist()
+    [[1.0, 0.5], [0.0, 0.5]]
+
+    **Source:** arithmetic on the painting's estimates.
+    Breaks where yarn stretches, is knotted, or is not knitted evenly.
+    """
+    whole("number of paintings", paintings, 1, MOST_PAINTINGS)
+    rounds_given(blank, knitting)
+    edges, draws = edges_of(laid, blank, painting, shift), Draws(seed)
+    per_round = blank_stitches_per_round(blank, knitting)
+    varies = 1.0 if any_start else 0.0 if painting.exact else knitting.start_varies
+    window = _Window(edges, blank, per_round)
+    step = window.chunk(len(laid))
+    for done in range(0, paintings, step):
+        some = min(step, paintings - done)
+        begin = (knitting.offset_rounds + varies * draws.start.random(some)) * per_round
+        last = np.maximum(np.floor((window.yarn - begin) / per_round + 1e-9), 0).astype(np.intp)
+        if knitting.from_end == "last":
+            begin = window.yarn - begin - last * per_round
+        rows = drawn(edges, blank, painting, draws, some)
+        bands = window.shares(rows, begin)
+        spots = drawn_spots(laid, blank, painting, draws, some)
+        if spots.row.size:
+            window.drip(bands, spots, bands_at(spots, rows, edges, blank.rows), begin)
+        bands *= np.array([band_penetration(band, painting) for band in laid], dtype=np.float32)[:, None]
+        ends = np.full((some, 1), 1.0, dtype=np.float32)
+        meant = np.concatenate([0 * ends, rows.mean(axis=2), blank.rows * ends], axis=1)
+        yield Shares(bands, np.arange(bands.shape[2]) < last[:, None], np.diff(meant) * blank.stitches)
+
+
+def count(shares: Shares, solid_limit: float) -> Counts:
+    """Solid and mixed rounds of each band.
+
+    A round is solid where one band has `solid_limit` of it or more. Any other round counts as mixed for each
+    band that has more than 1 - `solid_limit` of it.
+
+    >>> one = Shares(np.float32([[[1.0, 0.5], [0.0, 0.5]]]), np.array([[True, True]]), np.zeros((1, 2)))
+    >>> count(one, 0.95).solid.tolist(), count(one, 0.95).mixed.tolist()
+    ([[1, 0]], [[1, 1]])
+
+    **Source:** house rule.
+    """
+    solid = shares.bands >= solid_limit - ROUNDING
+    solid &= shares.valid[:, None, :]
+    mixed = shares.bands > 1.0 - solid_limit + ROUNDING
+    mixed &= (shares.valid & ~solid.any(axis=1))[:, None, :]
+    return Counts(solid.sum(axis=2, dtype=np.int32), mixed.sum(axis=2, dtype=np.int32))
+
+
+class _Window:
+    """The rows about each edge in which a painting may still change, and the rounds that touch them."""
+
+    def __init__(self, edges: Edges, blank: Blank, per_round: float) -> None:
+        self.edges, self.blank, self.per_round = edges, blank, per_round
+        self.yarn = blank.rows * blank.stitches
+        low = np.maximum(np.floor(edges.meant - edges.reach), 0).astype(np.intp)
+        # An even first row, so that in every window the same rows run backwards.
+        self.low = low - low % 2
+        self.count = int(np.ceil(2.0 * edges.reach)) + 3
+        self.length = self.count * blank.stitches
+        self.touched = int(np.ceil(self.length / per_round)) + 2
+        self.rounds = int(self.yarn / per_round + 1e-9)
+
+    def chunk(self, bands: int) -> int:
+        widest = max(len(self.low) * self.length, (bands + 1) * (self.rounds + self.touched), 1)
+        return max(1, CHUNK // widest)
+
+    def shares(self, rows: Floats, begin: NDArray[np.float64]) -> Floats:
+        """Share of each band in each round, shape (paintings, bands, rounds)."""
+        some, inner = rows.shape[:2]
+        beyond = np.zeros((some, inner + 2, self.rounds + self.touched + 3), dtype=np.float32)
+        beyond[:, 0, :] = 1.0
+        if inner:
+            first = np.floor((self.low * self.blank.stitches - begin[:, None]) / self.per_round).astype(
+                np.intp
+            )
+            first = np.clip(first, -1, self.rounds)
+            numbers = np.arange(beyond.shape[2])
+            beyond[:, 1:-1, :] = numbers >= (first + 1 + self.touched)[..., None]
+            places = first[..., None] + 1 + np.arange(self.touched)
+            np.put_along_axis(beyond[:, 1:-1, :], places, self._touched(rows, first, begin), axis=2)
+        kept = beyond[:, :, 1 : self.rounds + 1]
+        return kept[:, :-1, :] - kept[:, 1:, :]
+
+    def _touched(self, rows: Floats, first: NDArray[np.intp], begin: NDArray[np.float64]) -> Floats:
+        """Share beyond the edge of each round that touches its window, shape (paintings, edges, rounds)."""
+        some, inner = rows.shape[:2]
+        shares = row_shares(rows, self.edges.spread, self.low, self.count, self.blank.rows)
+        if not self.blank.in_the_round:
+            shares[:, :, 1::2, :] = shares[:, :, 1::2, ::-1].copy()
+        summed = np.zeros((some, inner, self.length + 1), dtype=np.float32)
+        np.cumsum(shares.reshape(some, inner, -1), axis=2, out=summed[:, :, 1:])
+        cuts = begin[:, None, None] + (first[..., None] + np.arange(self.touched + 1)) * self.per_round
+        cuts -= (self.low * self.blank.stitches)[:, None]
+        inside = np.clip(cuts, 0, self.length)
+        at = np.minimum(inside.astype(np.intp), self.length - 1)
+        lower = np.take_along_axis(summed, at, axis=2)
+        upper = np.take_along_axis(summed, at + 1, axis=2)
+        total = lower + (upper - lower) * (inside - at) + np.maximum(cuts - self.length, 0.0)
+        part: Floats = (np.diff(total, axis=2) / self.per_round).astype(np.float32)
+        return part
+
+    def drip(self, bands: Floats, spots: Spots, at: Floats, begin: NDArray[np.float64]) -> None:
+        """Let drips take their share of the rounds they fall in; a stitch counts for the round of its middle."""
+        width = self.blank.stitches
+        back = (spots.row % 2 == 1) & (not self.blank.in_the_round)
+        along = spots.row * width + np.where(back, width - 1 - spots.stitch, spots.stitch) + 0.5
+        number = np.floor((along - begin[spots.painting]) / self.per_round).astype(np.intp)
+        seen = (number >= 0) & (number < self.rounds)
+        moved = moved_shares(spots, at)[seen] / self.per_round
+        # A view with the bands last, so that one index adds the moved shares of all bands at once.
+        by_round = bands.transpose(0, 2, 1)
+        np.add.at(by_round, (spots.painting[seen], number[seen]), moved)

@@ -1,0 +1,173 @@
+"""Dye curves: the published figures they must pass through, and the hues they must give."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from studio import tables
+from studio.craft.colour.band_widths import BandWidth, band_width, from_half_heights, kind_of_dye
+from studio.craft.colour.dye_curve import Band, absorptivity_l_g_cm, curve_from_maximum, dye_bands
+from studio.craft.colour.observer import WAVELENGTHS_NM
+from studio.craft.colour.preview import mixture, preview
+
+# Half-height wavelengths computed from PhotochemCAD absorption files; peak, short side, long side, nm.
+MEASURED = [
+    ("Acid Orange 52", 466, 393, 510), ("Acid Orange 10", 478, 438, 516), ("Acid Orange 7", 486, 434, 525),
+    ("Acid Red 88", 503, 455, 557), ("Acid Red 1", 505, 467, 553), ("Acid Red 14", 512, 450, 563),
+    ("Acid Red 112", 513, 471, 557), ("Acid Red 87", 524.75, 509.5, 537.5), ("Acid Red 91", 527, 505, 544),
+    ("Acid Red 51", 535, 517, 550), ("Acid Red 92", 550, 536, 562), ("Acid Red 52", 553, 532, 567),
+    ("Acid Violet 3", 555, 491, 610), ("Acid Blue 92", 563, 509, 625), ("Acid Blue 93", 590, 534, 653),
+    ("Acid Black 1", 619, 547, 652),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "peak", "short", "long"), MEASURED)
+def test_measured_half_heights_are_met(name, peak, short, long):
+    row = tables.find_dye(name)
+    assert row is not None
+    bands = dye_bands(peak, 60.0, ci=row.ci, ci_number=row.ci_number)
+    assert absorptivity_l_g_cm(bands, peak) == pytest.approx(60.0)
+    assert absorptivity_l_g_cm(bands, short) == pytest.approx(30.0, abs=0.01)
+    assert absorptivity_l_g_cm(bands, long) == pytest.approx(30.0, abs=0.01)
+    assert band_width(row.ci, row.ci_number).origin == "published"
+
+
+def test_one_substance_has_one_width_under_both_its_names():
+    """Food pink and C.I. Acid Red 51 are erythrosine, C.I. 45430; its width in 1/cm is carried to 526 nm."""
+    food, acid = tables.find_dye("food pink"), tables.find_dye("Acid Red 51")
+    assert food is not None and acid is not None
+    assert band_width(food.ci, food.ci_number) == band_width(acid.ci, acid.ci_number)
+    # long side: 1e7/535 - 1e7/550 = 509.8; half height at 1e7 / (1e7/526 - 509.8) = 540.5 nm
+    bands = dye_bands(526, 110, ci=food.ci, ci_number=food.ci_number)
+    assert absorptivity_l_g_cm(bands, 540.5) == pytest.approx(55, abs=0.3)
+
+
+def test_a_side_that_was_not_measured_makes_the_width_an_estimate():
+    """Acid Yellow 3: the file begins above half height. 1e7/413 - 1e7/441 = 1537.3 1/cm, on both sides."""
+    width = band_width("C.I. Acid Yellow 3")
+    assert width.origin == "estimate"
+    assert width.short_side_cm1 == width.long_side_cm1 == pytest.approx(1537.3, abs=0.1)
+
+
+def _middle(values):
+    ordered = sorted(values)
+    half = len(ordered) // 2
+    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2
+
+
+@pytest.mark.parametrize(
+    ("kind", "number", "names"),
+    [("azo", "19140", ["Acid Orange 52", "Acid Orange 10", "Acid Orange 7", "Acid Red 88", "Acid Red 1",
+                       "Acid Red 14", "Acid Red 112", "Acid Violet 3", "Acid Blue 92", "Acid Black 1"]),
+     ("xanthene", "45999", ["Acid Red 87", "Acid Red 91", "Acid Red 51", "Acid Red 92", "Acid Red 52"])],
+)  # fmt: skip
+def test_estimated_widths_are_the_middle_of_those_measured(kind, number, names):
+    """Medians of the wavenumber half widths, worked out here from the wavelengths, rounded to 50 1/cm."""
+    rows = [row for row in MEASURED if row[0] in names]
+    assert len(rows) == len(names) and kind_of_dye(number) == kind
+    width = band_width(ci_number=number)
+    assert width.origin == "estimate"
+    assert width.short_side_cm1 == pytest.approx(_middle(1e7 / s - 1e7 / p for _, p, s, _ in rows), abs=50)
+    assert width.long_side_cm1 == pytest.approx(_middle(1e7 / p - 1e7 / g for _, p, _, g in rows), abs=50)
+
+
+def test_width_of_a_red_food_colour_is_plausible():
+    """A red drink powder (dye not named) measured for a university's Beer's-law simulation: 92 nm at half height."""
+    width = band_width("C.I. Food Red 17", "16035")
+    short = 1e7 / (1e7 / 504 + width.short_side_cm1)
+    long = 1e7 / (1e7 / 504 - width.long_side_cm1)
+    assert long - short == pytest.approx(92, abs=8)
+
+
+@pytest.mark.parametrize(
+    ("number", "kind"),
+    [("19140", "azo"), ("27195", "azo"), ("42090", "triarylmethane"), ("45430", "xanthene"),
+     ("47005", "quinoline"), ("62055", "anthraquinone"), ("73015", "indigoid"), (None, "unknown"),
+     ("", "unknown"), ("99999", "unknown"), ("9" * 5000, "unknown"), ("4²090", "unknown")],
+)  # fmt: skip
+def test_kinds(number, kind):
+    """Colour Index, division of the constitution numbers."""
+    assert kind_of_dye(number) == kind
+
+
+def test_strength_on_wool():
+    """a = 53.0, 85 % dye: 8 x 53.0 / 50 x 0.85 = 7.208 at the peak (estimate), here 430 nm, which is on the grid."""
+    curve = curve_from_maximum(430, 53.0, ci_number="19140", dye_content_percent=85)
+    assert max(curve.ks_per_percent) == curve.ks_per_percent[WAVELENGTHS_NM.index(430.0)]
+    assert max(curve.ks_per_percent) == pytest.approx(7.208)
+    assert "estimate" in curve.note and "as published" in curve.note
+
+
+@given(
+    peak=st.floats(400, 700),
+    short=st.floats(200, 4000),
+    long=st.floats(200, 4000),
+    nm=st.floats(300, 900),
+)
+def test_a_band_is_never_higher_than_its_peak(peak, short, long, nm):
+    band = Band(peak, 1.0, BandWidth(short, long, "estimate", ""))
+    assert 0.0 <= absorptivity_l_g_cm((band,), nm) <= 1.0
+    mirrored = from_half_heights(peak, None, peak + 50, "x")
+    assert mirrored.short_side_cm1 == mirrored.long_side_cm1
+
+
+def _curve(name):
+    row = tables.find_dye(name)
+    assert row is not None and row.peak_nm is not None
+    strength = row.absorptivity_l_g_cm or 50.0
+    return curve_from_maximum(row.peak_nm, strength, ci=row.ci, ci_number=row.ci_number)
+
+
+def _hue(lab):
+    return math.degrees(math.atan2(lab[2], lab[1])) % 360
+
+
+# Sectors of CIELAB hue in which a colour is called by the name (common practice, wide on purpose).
+SECTORS = {"red": (330, 45), "orange": (40, 85), "yellow": (85, 115), "green": (125, 195), "blue": (215, 310),
+           "violet": (290, 335)}  # fmt: skip
+
+
+def _within_sector(hue, word):
+    low, high = SECTORS[word]
+    return low <= hue <= high if low < high else hue >= low or hue <= high
+
+
+NAMED = [
+    row.name
+    for row in tables.dyes().values()
+    if row.peak_nm and row.name.startswith("acid ") and "black" not in row.name
+]
+
+
+@pytest.mark.parametrize("name", NAMED)
+@pytest.mark.parametrize("depth", [0.5, 2.0])
+def test_acid_dyes_have_the_hue_of_their_colour_index_name(name, depth):
+    """The Colour Index names a dye by the hue it dyes: Acid Red 88 is a red."""
+    assert len(NAMED) >= 15
+    hue = _hue(preview([(_curve(name), depth)]).lab)
+    assert _within_sector(hue, name.split()[1]), hue
+
+
+@pytest.mark.parametrize(
+    ("name", "word"),
+    [("food yellow", "yellow"), ("food orange", "orange"), ("food red", "red"), ("food blue", "blue"),
+     ("food pink", "red"), ("food indigo", "blue"), ("food crimson", "red"), ("food patent blue", "blue")],
+)  # fmt: skip
+def test_food_colours_have_the_hue_they_are_sold_by(name, word):
+    assert _within_sector(_hue(preview([(_curve(name), 1.0)]).lab), word)
+
+
+def test_yellow_and_blue_make_green():
+    assert _within_sector(
+        _hue(preview(mixture([(_curve("food yellow"), 4), (_curve("food blue"), 1)], 1.0)).lab), "green"
+    )
+
+
+def test_a_black_is_dark_and_dull():
+    """Acid black 1 at 4 %, the depth suppliers name for black: darker and duller than any red, blue or yellow."""
+    black = preview([(_curve("acid black 1"), 4.0)]).lab
+    assert black[0] < 20 and math.hypot(black[1], black[2]) < 35
