@@ -223,6 +223,47 @@ def rehearse(look: Any, unattended: bool, plain: bool, speed: float | None, seed
 
 
 @main.command()
+@click.argument("plan", type=click.Path(path_type=Path))
+@click.option("--spread", type=float, help="Rows by which each edge spreads (0.8).")
+@click.option("--tilt", type=float, help="Rows an edge lies higher on one side at most (1).")
+@click.option("--wander", type=float, help="Rows an edge wanders about its line (0.4).")
+@click.option("--json", "as_json", is_flag=True, help="The forecast as JSON (potside-forecast/1).")
+@click.option("-o", "target", type=click.Path(path_type=Path), help="Write a picture to this SVG file.")
+@click.option("--force", is_flag=True, help="Write over a file that is there.")
+@click.pass_obj
+@plain_errors
+def forecast(
+    look: Any,
+    plan: Path,
+    spread: float | None,
+    tilt: float | None,
+    wander: float | None,
+    as_json: bool,
+    target: Path | None,
+    force: bool,
+) -> None:
+    """What the painted blank becomes when it is unravelled and knitted."""
+    from studio.desk import open_desk
+    from studio.foretell import save_picture
+    from studio.report.forecast_text import forecast_json, print_forecast
+    from studio.trouble import Trouble
+
+    foreseen = open_desk(look).foresee(str(plan), spread, tilt, wander)
+    try:
+        found = foreseen.forecast(1000)
+    except ValueError as problem:
+        raise Trouble(str(problem), USAGE) from problem
+    if target is not None:
+        save_picture(foreseen, found, target, overwrite=force)
+        click.echo(f"potside: wrote {target}", err=True)
+    if as_json:
+        click.echo(forecast_json(found), nl=False)
+    else:
+        picture = foreseen.picture()
+        print_forecast(foreseen.told, found, picture, foreseen.palette, foreseen.painted_by(), foreseen.notes)
+
+
+@main.command()
 @click.argument("session")
 @click.option("--json", "as_json", is_flag=True, help="Opening, events and what follows from them as JSON.")
 @click.pass_obj

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from importlib.resources import files
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from studio import __version__
 from studio.exit_codes import PROBLEM, UNREADABLE, USAGE
@@ -37,6 +38,9 @@ from studio.store.system_clock import SystemClock
 from studio.store.verify import judge
 from studio.summary import summarise
 from studio.trouble import Look, Trouble
+
+if TYPE_CHECKING:
+    from studio.plan.foreseen import Foreseen
 
 REHEARSED_PLAN = "tidewrack-stripes.plan.toml"
 
@@ -129,6 +133,23 @@ class StudioDesk:
             plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
             return Worked(str(path), text, work_out(plan, self.shelf))
         except PlanError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def foresee(
+        self,
+        key: str,
+        spread: float | None = None,
+        tilt: float | None = None,
+        wander: float | None = None,
+    ) -> Foreseen:
+        """What the forecast of a plan file needs; Trouble with exit code 2 where it lacks something."""
+        from studio.plan.foreseen import foresee
+
+        path = Path(key)
+        try:
+            plan = read_plan(read_text(path), name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
+            return foresee(plan, self.shelf, spread, tilt, wander)
+        except ValueError as problem:
             raise Trouble(str(problem), USAGE) from problem
 
     # -- sessions --------------------------------------------------------------------------------

@@ -1,4 +1,6 @@
-"""Bench science of the dye studio: pure functions on floats, standard library only, no files and no screens.
+"""Bench science of the dye studio: pure functions on numbers; no files, no screens.
+
+The standard library only, but for the forecast.
 
 | module | what it computes |
 |---|---|
@@ -16,6 +18,8 @@
 | `cooling_fit` | when a packet is safe to open, from its readings; also `cooling_line`, `settling` |
 | `rinse` | steps of temperature, how rinse water looks; also `rinse_meaning` |
 | `leftover` | age limits and strength of what is put away |
+| `stripe` | what the painted blank becomes when it is unravelled and knitted again (numpy) |
+| `colour` | what a depth of a dye looks like, and which colours can be told apart (coloraide) |
 
 Importing this package loads none of them.
 """

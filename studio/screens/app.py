@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import signal
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.widgets import Input
 
@@ -44,6 +45,7 @@ class PotsideApp(App[int]):
         super().__init__()
         self.desk = desk
         self.glyphs: Glyphs = ASCII if ascii_only else UNICODE
+        self._ascii_only = ascii_only
         self.stopped_by: int | None = None
         """The signal that ended the app, if one did."""
         self._first = first
@@ -104,9 +106,18 @@ class PotsideApp(App[int]):
 
         return asyncio.get_running_loop().time() - self._last_key[1] if self._last_key[1] else 0.0
 
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Textual's own filters, and the one for plain ASCII where that is all there is."""
+        filters = super().get_line_filters()
+        if not self._ascii_only:
+            return filters
+        from studio.screens.ascii_only import AsciiOnly
+
+        return [*filters, AsciiOnly()]
+
     def action_leave(self) -> None:
-        """Hand the wish to leave to the screen that is shown; it knows whether to ask."""
-        leave = getattr(self.screen, "action_leave", None)
+        """Hand the wish to leave to the screen that is shown; a page over another one goes back to it."""
+        leave = getattr(self.screen, "action_leave", None) or getattr(self.screen, "action_back", None)
         if leave is not None:
             leave()
         else:

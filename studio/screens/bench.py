@@ -24,6 +24,7 @@ from studio.screens.ringing import BenchRinging
 from studio.screens.terminal import set_title
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.live.steam import came_after
 from studio.session.run import NotSaved, Running
 
 TICK_S = 0.25
@@ -179,7 +180,9 @@ class BenchScreen(BenchActions):
     def after(self, command: c.Command) -> None:
         """Tell what came of it, show it, and go on to the page or the place it leads to."""
         if isinstance(command, TOLD) and self.running.last_events:
-            self.notice = tell(self.running.last_events[-1], self.running.state)
+            self.notice = "; ".join(tell(event, self.running.state) for event in self.running.last_events)
+        if isinstance(command, c.Close) and command.step.endswith(".rolling"):
+            self.notice = came_after(self.running.state)
         if isinstance(command, c.KeepLeftover):
             self.call_later(self.action_go)
         self.redraw()

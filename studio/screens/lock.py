@@ -38,6 +38,9 @@ class LockScreen(ModalScreen[None]):
         page = clock_page(self.running, self.size.width, self.size.height - 1, glyphs.block)
         self.query_one("#big", Static).update(page)
 
+    def action_leave(self) -> None:
+        """A locked keyboard does not leave either."""
+
     def on_key(self, event: events.Key) -> None:
         event.stop()
         event.prevent_default()

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from studio.plan.foreseen import Foreseen
 from studio.plan.shapes import Worksheet
 from studio.session.run import Running
 from studio.session.state import State
@@ -67,6 +68,8 @@ class Desk(Protocol):
     def sessions(self) -> Sequence[SessionCard]: ...
 
     def work_out(self, key: str) -> Worked: ...
+
+    def foresee(self, key: str) -> Foreseen: ...
 
     def begin(self, worked: Worked) -> Running: ...
 

@@ -14,6 +14,7 @@ from studio.screens.acting import ActingScreen
 from studio.screens.draw.bench import local_time
 from studio.screens.draw.glyphs import DONE, NOW
 from studio.screens.entry import Entry, Question
+from studio.session import alarms
 from studio.session import commands as c
 from studio.session.run import Running
 from studio.session.timers import clock_text, minutes_text, view
@@ -26,7 +27,7 @@ class PacketsScreen(ActingScreen):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("i", "packet_in", "another in", show=False),
-        Binding("o,enter", "packet_out", "out", show=False),
+        Binding("o", "packet_out", "out", show=False),
         Binding("up", "move(-1)", "up", show=False),
         Binding("down", "move(1)", "down", show=False),
         Binding("escape,q,p", "back", "back", show=False),
@@ -38,6 +39,7 @@ class PacketsScreen(ActingScreen):
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Packets in the steam", "bold $text"), id="packets-title")
+        yield Static(id="packets-alarm", markup=False)
         yield Static(id="packets-list", markup=False)
         yield Static(id="packets-notice", markup=False)
         yield Entry(id="entry")
@@ -48,7 +50,7 @@ class PacketsScreen(ActingScreen):
         self.call_after_refresh(self.redraw)
 
     def _packets(self) -> list[str]:
-        return [t for t in self.running.state.timers if t == "steam" or t.startswith("packet-")]
+        return [t for t in self.running.state.timers if t.partition("-")[0] in ("steam", "packet")]
 
     def redraw(self) -> None:
         """Every packet with its clock."""
@@ -72,6 +74,9 @@ class PacketsScreen(ActingScreen):
         if not lines:
             lines.append(Content.styled(" The first packet's clock starts when the steam rolls.", "$quiet"))
         self.query_one("#packets-list", Static).update(Content("\n").join(lines))
+        standing = alarms.standing(self.running.known)
+        told = f" DUE  {clean(standing[0].text, limit=100)} Esc goes back to answer it." if standing else ""
+        self.query_one("#packets-alarm", Static).update(Content.styled(told, "bold $due"))
         self.query_one("#packets-notice", Static).update(Content.styled(f" {self.notice}", "bold $due"))
 
     def action_packet_in(self) -> None:

@@ -19,7 +19,7 @@ from studio.session import commands as c
 from studio.session.live.painting import bands_of, next_band, think_painting
 from studio.session.run import Running
 
-KEYS = " Enter next band   + second coat   J jar   C more   N note   U undo   Esc back"
+KEYS = " Enter next band   + second coat   J jar   C more   N note   Esc back"
 
 
 class PaintingScreen(ActingScreen):
@@ -33,7 +33,6 @@ class PaintingScreen(ActingScreen):
         Binding("j", "left", "left in a jar", show=False),
         Binding("c", "more", "more colour", show=False),
         Binding("n", "note", "note", show=False),
-        Binding("u", "undo", "undo", show=False),
         Binding("escape,q,p", "back", "back", show=False),
     ]
 
@@ -99,9 +98,6 @@ class PaintingScreen(ActingScreen):
 
     def action_note(self) -> None:
         self.ask(note_question())
-
-    async def action_undo(self) -> None:
-        await self.act(c.Undo())
 
     def action_back(self) -> None:
         self.dismiss()

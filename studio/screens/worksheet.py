@@ -23,6 +23,7 @@ class WorksheetScreen(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("b,enter", "begin", "begin", id="worksheet.begin"),
+        Binding("f", "forecast", "forecast", id="worksheet.forecast"),
         Binding("w", "why", "why", id="worksheet.why"),
         Binding("escape,q", "leave", "back", id="worksheet.leave"),
     ]
@@ -39,7 +40,7 @@ class WorksheetScreen(Screen[None]):
             yield Static(id="sheet-cautions", markup=False)
             yield Static(id="sheet-figures", markup=False)
             yield Static(id="sheet-notes", markup=False)
-        keys = " B begin   W why   up and down to read on   Esc back"
+        keys = " B begin   W why   F forecast   up and down to read on   Esc back"
         yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
 
     def on_mount(self) -> None:
@@ -81,6 +82,16 @@ class WorksheetScreen(Screen[None]):
             house_of(self).say(str(problem), bad=True)
             return
         self.app.switch_screen(BenchScreen(running))
+
+    def action_forecast(self) -> None:
+        from studio.screens.forecast import ForecastScreen
+
+        try:
+            foreseen = self.desk.foresee(self.worked.key)
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+            return
+        self.app.push_screen(ForecastScreen(foreseen))
 
     def action_leave(self) -> None:
         self.dismiss()

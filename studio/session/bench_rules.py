@@ -62,7 +62,7 @@ def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.D
         if timer.needs_steam and timer.running:
             sure_s(timer, now)
     if steam.steam_is_lost(state):
-        return [e.Draft(e.STEAM_AGAIN, {}), *_reheating(state, now), *_put_off_rounds(state)]
+        return [*_reheating(state, now), *_put_off_rounds(state), e.Draft(e.STEAM_AGAIN, {})]
     if steam.rolling_since(state) is None or not _steaming(state):
         raise Refused("The steam is not rolling yet, so it cannot be lost.")
     return [e.Draft(e.STEAM_STOPPED, {})]

@@ -2,12 +2,14 @@
 
 | module | what it computes | numpy |
 |---|---|---|
-| `gauge` | loop length, courses and wales, yarn per round and per pair | |
+| `gauge` | loop length, courses and wales, yarn per round | |
+| `sock_yarn` | yarn in a pair of socks, and what each figure is worth | |
 | `blank` | the blank, its bands in order, the painted share | |
 | `painting` | how far a painting strays: spread, tilt, wander, spots, penetration, coats | |
 | `knitting` | the new piece, the rounds the yarn gives, the closed formula | |
 | `skein` | a skein painted in sections: runs, repeat, stacking or spiralling | |
-| `unravel` | the order of the stitches along the yarn; strands that match | yes |
+| `strands` | which ends of several strands make a pair, how far two differ | |
+| `unravel` | the order of the stitches along the yarn | yes |
 | `edges` | the edges of many paintings, drawn from a seed | yes |
 | `spots` | stray drips of many paintings | yes |
 | `rounds` | the share of every band in every round of many paintings | yes |

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -38,7 +38,8 @@ def least_rows(
     """The narrowest band, in whole rows, that gives N solid rounds with such odds, wherever a round begins.
 
     The same paintings are tried at every width, so that a wider band never does worse, and the width is found by
-    halving. The band lies between bare rows; of `blank` only stitches and loop matter, not its rows.
+    halving. The band lies between rows of another colour; of `blank` the stitches and the loop matter, and
+    its rows only for how many drips there are to a row.
 
     `solid_rounds`: 1 to 500. `odds`: above 0.01, to 0.99. Returns `LeastWidth`.
     Refused (ValueError): outside those ranges; a painting in which no width gives a solid round.
@@ -63,9 +64,10 @@ def least_rows(
 
     def odds_at(rows: int) -> float:
         field = Blank(most + 2 * margin, blank.stitches, blank.loop_mm, 1, blank.in_the_round)
-        laid = (Band("", margin), Band("any", rows), Band("", most + margin - rows))
+        laid = (Band("other", margin), Band("any", rows), Band("other", most + margin - rows))
+        hand = replace(painting, spots=min(50.0, painting.spots * field.rows / blank.rows))
         solid, _ = counted(
-            field, laid, painting, _from_first(knitting), paintings=paintings, seed=seed, any_start=True
+            field, laid, hand, _from_first(knitting), paintings=paintings, seed=seed, any_start=True
         )
         return float(np.mean(solid[:, 1] >= solid_rounds))
 

@@ -22,7 +22,7 @@ class Painting:
     `spread` (0 to 50): so far to either side of an edge the two neighbours are mixed.
     `tilt` (0 to 50): at most so much higher an edge lies at one side of the blank than at the other.
     `wander` (0 to 20): standard deviation of an edge about its straight line, smooth along the width.
-    `spots` (0 to 200): stray drips on the whole blank, on average; `spot_rows` (0.5 to 20) is their diameter.
+    `spots` (0 to 50): stray drips on the whole blank, on average; `spot_rows` (0.5 to 10) is their diameter.
     `penetration` (0 to 1): share of the yarn's depth one coat reaches; the rest stays bare and so is mixed.
     `coats` (1 to 5): coats of every band, multiplied with a band's own.
     Refused (ValueError): outside those ranges.
@@ -42,8 +42,8 @@ class Painting:
         within("spread", self.spread, 0, 50, "rows")
         within("tilt", self.tilt, 0, 50, "rows")
         within("wander", self.wander, 0, 20, "rows")
-        within("number of spots", self.spots, 0, 200)
-        within("diameter of a spot", self.spot_rows, 0.5, 20, "rows")
+        within("number of spots", self.spots, 0, 50)
+        within("diameter of a spot", self.spot_rows, 0.5, 10, "rows")
         within("penetration", self.penetration, 0, 1)
         whole("coats", self.coats, 1, 5)
 

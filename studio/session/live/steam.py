@@ -87,6 +87,12 @@ def time_to_steam(state: State) -> Thought:
     return Thought((_figure("wait", minutes, "min", "steam can come after", because, "estimate", source),))
 
 
+def came_after(state: State) -> str:
+    """How long the steam really took, as a sentence; empty before it rolls."""
+    figure = next((f for f in time_to_steam(state).figures if f.id == "live.set.took"), None)
+    return "" if figure is None else f"The steam came after {show(figure.value, 'min')}, {figure.because}."
+
+
 def pot_now(state: State, now: Reading) -> PotClock | None:
     """Level and clocks of the pot; None before it boils."""
     known, since = facts_of(state), rolling_since(state)

@@ -1,0 +1,71 @@
+"""A forecast in words and numbers: kinds of band, solid and mixed rounds, odds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from studio.plaintext import clean
+from studio.report.spans import Row, Section, row
+
+if TYPE_CHECKING:
+    from studio.craft.stripe.forecast import Forecast
+    from studio.plan.foretelling import Foretelling
+
+
+def count_text(low: int, middle: int, high: int) -> str:
+    """`11 (10 to 12)`, or `11` where there is no spread."""
+    return f"{middle}" if low == high else f"{middle} ({low} to {high})"
+
+
+def band_section(found: Forecast) -> Section:
+    """One line for each kind of band."""
+    rows: list[Row] = [
+        row(
+            (
+                f"{'':<16}{'rows':>5}{'times':>7}   {'solid rounds':<16}{'mixed rounds':<16}odds",
+                "quiet",
+            )
+        )
+    ]
+    for band in found.kinds:
+        name = clean(band.colour or "bare", limit=15)
+        odds = f"{100 * band.odds_solid:.0f} %"
+        rows.append(
+            row(
+                (f"{name:<16}", "plain"),
+                (f"{band.rows:>5g}{band.times:>7}   ", "quiet"),
+                (f"{count_text(*band.solid):<16}", "strong"),
+                (f"{count_text(*band.mixed):<16}", "plain"),
+                (odds, "due" if band.colour and band.odds_solid < 0.9 else "done"),
+            )
+        )
+    return Section("bands", tuple(rows))
+
+
+def yarn_section(told: Foretelling, found: Forecast) -> Section:
+    """Metres and rounds, and where they come from."""
+    strands = told.blank.strands
+    pair = f", {strands} strands that match" if strands > 1 else ""
+    rows = [
+        row((f"{found.yarn_m:.0f} m of yarn in a strand{pair}", "plain")),
+        row(
+            (
+                f"{found.rounds:.0f} rounds of {told.knitting.stitches} stitches, {found.round_m:.3f} m each",
+                "plain",
+            )
+        ),
+    ]
+    rows.extend(row((clean(sentence, limit=300), "quiet")) for sentence in told.because)
+    return Section("yarn", tuple(rows))
+
+
+def honesty_section(found: Forecast, painting: str, notes: Sequence[str]) -> Section:
+    """What the forecast rests on."""
+    if found.exact:
+        how = "exact geometry: no spread, no tilt, no wander"
+    else:
+        how = f"{found.paintings} simulated paintings; {painting}; all three are estimates until fitted to a swatch"
+    rows = [row((how, "quiet")), row(("solid: one colour on 95 % of a round or more (house rule)", "quiet"))]
+    rows.extend(row((clean(note, limit=400), "due")) for note in notes)
+    return Section("what it rests on", tuple(rows))

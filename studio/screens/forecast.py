@@ -1,0 +1,196 @@
+"""The forecast screen: the blank, the yarn, the fabric and the odds; plus and minus to try things out."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from studio.craft.stripe.blank import Band
+from studio.craft.stripe.forecast import PAINTINGS, PREVIEW_PAINTINGS, Forecast
+from studio.craft.stripe.picture import Picture
+from studio.plaintext import clean
+from studio.plan.foreseen import Foreseen
+from studio.report.forecast_picture import grid
+from studio.report.forecast_rows import band_section
+from studio.screens.draw import forecast as draw
+from studio.screens.draw.sheet import sections_content
+from studio.screens.house import house_of
+
+KEYS = " left and right choose   + and - change   0 as planned   Esc back"
+
+
+@dataclass(frozen=True, slots=True)
+class Knob:
+    """One thing that plus and minus change."""
+
+    name: str
+    step: float
+
+
+class ForecastScreen(Screen[None]):
+    """A quick forecast after each key, the full one when the keys rest."""
+
+    AUTO_FOCUS = ""
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left", "choose(-1)", "left", show=False),
+        Binding("right,tab", "choose(1)", "right", show=False),
+        Binding("plus,kp_plus,up,equals_sign", "change(1)", "more", show=False),
+        Binding("minus,kp_minus,down", "change(-1)", "less", show=False),
+        Binding("0", "as_planned", "as planned", show=False),
+        Binding("escape,q", "leave", "back", show=False),
+    ]
+
+    def __init__(self, foreseen: Foreseen) -> None:
+        super().__init__()
+        self.planned = foreseen
+        self.foreseen = foreseen
+        self.chosen = 0
+        self.trouble = ""
+        self._found: Forecast | None = None
+        self._picture: Picture | None = None
+
+    def compose(self) -> ComposeResult:
+        for name in ("title", "blank", "yarn", "fabric", "legend", "knobs", "bands", "notes"):
+            yield Static(id=f"forecast-{name}", markup=False)
+        yield Static(Content.styled(KEYS, "$quiet"), id="keys")
+
+    def on_mount(self) -> None:
+        self.work_out()
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    @property
+    def knobs(self) -> tuple[Knob, ...]:
+        """Widths of the colours first, then the painting, then the new piece."""
+        widths = tuple(Knob(f"{name} rows", 1) for name in self.planned.told.colours)
+        return (*widths, Knob("spread", 0.1), Knob("tilt", 0.25), Knob("wander", 0.1), Knob("stitches", 1))
+
+    def _value(self, knob: Knob) -> str:
+        told, painting = self.foreseen.told, self.foreseen.painting
+        if knob.name == "stitches":
+            return str(told.knitting.stitches)
+        if knob.name in ("spread", "tilt", "wander"):
+            return f"{getattr(painting, knob.name):.2g}"
+        colour = knob.name.removesuffix(" rows")
+        return f"{next((b.rows for b in told.bands if b.colour == colour), 0):g}"
+
+    # -- changing --------------------------------------------------------------------------------
+
+    def action_choose(self, by: int) -> None:
+        self.chosen = (self.chosen + by) % len(self.knobs)
+        self.redraw()
+
+    def action_change(self, way: int) -> None:
+        knob = self.knobs[self.chosen]
+        try:
+            self.foreseen = changed(self.foreseen, knob.name, way * knob.step)
+            self.trouble = ""
+        except ValueError as problem:
+            self.trouble = str(problem)
+        self.work_out()
+
+    def action_as_planned(self) -> None:
+        self.foreseen, self.trouble = self.planned, ""
+        self.work_out()
+
+    @work(exclusive=True)
+    async def work_out(self) -> None:
+        """A preview at once; the full number of paintings once no key comes for a while."""
+        try:
+            self._found = await asyncio.to_thread(self.foreseen.forecast, PREVIEW_PAINTINGS)
+            self._picture = await asyncio.to_thread(self.foreseen.picture)
+            self.redraw()
+            await asyncio.sleep(0.4)
+            self._found = await asyncio.to_thread(self.foreseen.forecast, PAINTINGS)
+        except ValueError as problem:
+            self.trouble = str(problem)
+        self.redraw()
+
+    # -- drawing ---------------------------------------------------------------------------------
+
+    def redraw(self) -> None:
+        """Everything at the present size."""
+        width, height = self.size
+        found, picture = self._found, self._picture
+        if found is None or picture is None or width == 0:
+            self._put("title", Content.styled(f" {self.trouble or 'Working out ...'}", "$quiet"))
+            return
+        coloured = not os.environ.get("NO_COLOR") and house_of(self).glyphs.block == "█"
+        palette = self.foreseen.palette
+        tall = 2 * max(1, (height - 12 - len(found.kinds)) // 2)
+        across = width - 2
+        self._put("title", self._title(found))
+        for name, said, cloth, down in (
+            ("blank", "blank, first row on the left", picture.blank, tall),
+            ("yarn", "yarn, from the end that is knitted first", picture.yarn, 2),
+            ("fabric", "fabric, first round on the left", picture.fabric, tall),
+        ):
+            dots = grid(picture, cloth, palette, across, down, lying=True)
+            label = Content.styled(f" {said}", "$quiet")
+            self._put(name, Content("\n").join([label, draw.cloth(dots, coloured=coloured)]))
+        self._put("legend", draw.legend(palette, coloured=coloured))
+        self._put("knobs", draw.knobs([(k.name, self._value(k)) for k in self.knobs], self.chosen, width))
+        self._put("bands", sections_content([band_section(found)]))
+        self._put("notes", self._notes())
+
+    def _title(self, found: Forecast) -> Content:
+        told = self.foreseen.told
+        pair = f", {told.blank.strands} strands that match" if told.blank.strands > 1 else ""
+        said = f"{found.rounds:.0f} rounds of {told.knitting.stitches} st{pair}; {found.paintings} paintings"
+        return Content.assemble((f" {clean(told.title, limit=30)}   ", "bold $text"), (said, "$quiet"))
+
+    def _notes(self) -> Content:
+        if self.trouble:
+            return Content.styled(f" {clean(self.trouble, limit=200)}", "bold $due")
+        notes = (
+            " ".join(self.foreseen.notes)
+            or "Colours are an approximation; spread, tilt and wander are estimates."
+        )
+        return Content.styled(f" {clean(notes, limit=max(20, self.size.width - 3))}", "$quiet")
+
+    def _put(self, name: str, content: Content) -> None:
+        self.query_one(f"#forecast-{name}", Static).update(content)
+
+    def action_leave(self) -> None:
+        self.dismiss()
+
+
+def changed(foreseen: Foreseen, knob: str, by: float) -> Foreseen:
+    """The forecast with one thing changed; ValueError with a sentence where it cannot be."""
+    told = foreseen.told
+    if knob == "stitches":
+        knitting = replace(told.knitting, stitches=told.knitting.stitches + round(by))
+        return replace(foreseen, told=replace(told, knitting=knitting))
+    if knob in ("spread", "tilt", "wander"):
+        value = max(0.0, round(getattr(foreseen.painting, knob) + by, 3))
+        return replace(foreseen, painting=replace(foreseen.painting, **{knob: value}))
+    colour = knob.removesuffix(" rows")
+    bands = tuple(_wider(band, by) if band.colour == colour else band for band in told.bands)
+    return replace(foreseen, told=replace(told, bands=_cut_to(bands, told.blank.rows)))
+
+
+def _wider(band: Band, by: float) -> Band:
+    if band.rows + by < 1:
+        raise ValueError("A band has at least one row.")
+    return replace(band, rows=band.rows + by)
+
+
+def _cut_to(bands: tuple[Band, ...], rows: int) -> tuple[Band, ...]:
+    """The bands as far as the blank goes."""
+    kept, left = [], float(rows)
+    for band in bands:
+        if left <= 0:
+            break
+        kept.append(replace(band, rows=min(band.rows, left)))
+        left -= band.rows
+    return tuple(kept)

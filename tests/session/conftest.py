@@ -1,0 +1,94 @@
+"""Walking a session with the very values a test names, so that every figure can be worked out by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+import pytest
+
+from studio.plan.shapes import Caution, Figure, Step
+from studio.session import alarms
+from studio.session import commands as c
+from studio.session.live.thinking import effective, think
+from studio.session.path import current_step
+from studio.session.run import Running
+from studio.session.timers import view
+
+
+def now_step(session: Running) -> Step | None:
+    return current_step(session.state, session.clock.now())
+
+
+def answer(session: Running, step: Step, given: Mapping[str, str]) -> c.Command:
+    """The plain answer to a step: the value the test gives, else the one that is expected."""
+    if step.kind == "gate":
+        return c.PassGate(step.id, step.word)
+    if step.kind != "measure":
+        return c.Close(step.id)
+    if step.id.endswith(".rounds"):
+        return c.Rinsed(step.id, "5")
+    return c.Measure(step.id, given.get(step.id, f"{step.expected if step.expected is not None else 4:g}"), True)
+
+
+def walk_exactly(session: Running, step_id: str, given: Mapping[str, str] | None = None) -> None:
+    """Go to a step by answering every one before it; no time passes but where a clock must run out."""
+    for _ in range(200):
+        step = now_step(session)
+        assert step is not None, f"the session ended before {step_id}"
+        if step.id == step_id:
+            return
+        timer = session.state.timers.get(step.timer) if step.kind == "wait" else None
+        if timer is not None:
+            left_s = view(timer, session.clock.now()).left_s
+            session.clock.advance(max(0.0, left_s))  # type: ignore[attr-defined]
+            session.tick()
+        for alarm in alarms.standing(session.state):
+            session.do(c.Acknowledge(alarm.n))
+        session.do(answer(session, effective(session.state, step), given or {}))
+    raise AssertionError(f"never reached {step_id}")
+
+
+@pytest.fixture
+def exactly_at(begin: Callable[..., Running]) -> Callable[..., Running]:
+    """A session at a step, reached with planned values but for those given by step id."""
+
+    def at(step_id: str, given: Mapping[str, str] | None = None, sheet: object = None) -> Running:
+        session = begin(sheet)
+        walk_exactly(session, step_id, given)
+        return session
+
+    return at
+
+
+@pytest.fixture
+def walk() -> Callable[..., None]:
+    return walk_exactly
+
+
+@pytest.fixture
+def figure() -> Callable[[Running, str], Figure]:
+    """The live figure of that id at the step of now; fails with those there are."""
+
+    def find(session: Running, figure_id: str) -> Figure:
+        found = {f.id: f for f in _thought(session).figures}
+        assert figure_id in found, f"no {figure_id} among {sorted(found)}"
+        return found[figure_id]
+
+    return find
+
+
+@pytest.fixture
+def warned(figure: object) -> Callable[[Running], dict[str, str]]:
+    """The live warnings at the step of now, by id."""
+
+    def find(session: Running) -> dict[str, str]:
+        warnings: tuple[Caution, ...] = _thought(session).warnings
+        return {w.id: w.text for w in warnings}
+
+    return find
+
+
+def _thought(session: Running):  # type: ignore[no-untyped-def]
+    step = now_step(session)
+    assert step is not None
+    return think(session.state, effective(session.state, step), session.clock.now())

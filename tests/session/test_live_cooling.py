@@ -1,0 +1,123 @@
+"""When it is safe to unwrap: 40 degC for bare hands, the room 20 degC where nobody read it."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from studio.session import commands as c
+
+
+def read(session, *points: tuple[float, float], room: float | None = None) -> None:  # type: ignore[no-untyped-def]
+    """Readings of the packet at minutes after it came out, in order."""
+    gone = 0.0
+    if room is not None:
+        session.do(c.TakeReading("room", f"{room:g}"))
+    for minute, degrees in points:
+        session.clock.advance((minute - gone) * 60)
+        gone = minute
+        session.do(c.TakeReading("packet", f"{degrees:g}"))
+
+
+def slow_end_min(first: tuple[float, float], second: tuple[float, float], room_c: float, target_c: float) -> float:
+    """Last minute at which two readings good to u = 1 / sqrt(3) degC still allow `target_c`, two u either way.
+
+    By bisection on the line through ln(T - room), whose variance at a minute follows from those of its two points:
+    nothing of the program's own algebra.
+    """
+    (t1, c1), (t2, c2) = first, second
+    d1, d2, want = c1 - room_c, c2 - room_c, math.log(target_c - room_c)
+    u = 1 / math.sqrt(3)
+
+    def beyond(t: float) -> bool:
+        a, b = (t2 - t) / (t2 - t1), (t - t1) / (t2 - t1)
+        line = a * math.log(d1) + b * math.log(d2)
+        return want - line > 2 * math.hypot(a * u / d1, b * u / d2)
+
+    low, high = t1, 10_000.0
+    assert beyond(high)
+    while high - low > 1e-9:
+        middle = (low + high) / 2
+        low, high = (low, middle) if beyond(middle) else (middle, high)
+    return high
+
+
+def test_two_readings_give_the_safe_time_with_its_spread(exactly_at, figure) -> None:
+    session = exactly_at("cool.wait")
+    read(session, (0, 80), (10, 50), room=20)
+    # Above the room 60 and then 30 degC: halved in 10 min, k = ln 2 / 10 = 0.0693 per min; 20 degC above it, 40,
+    # after ln 3 / k = 15.85 min.
+    assert math.log(3) / (math.log(2) / 10) == pytest.approx(15.85, abs=0.005)
+    told = figure(session, "live.cool.time")
+    assert "k 0.0693 per min, 15.8 min from the pot" in told.because
+    # The slow end leads: a room read with a thermometer may be 1 degC off, and 21 cools slowest.
+    slow = max(slow_end_min((0, 80), (10, 50), room, 40) for room in (19, 20, 21))
+    assert told.value == pytest.approx(slow - 10, abs=1e-6)
+    assert told.high == told.value
+    assert 0 < told.low < 5.85 < told.value < 12
+
+
+def test_the_time_goes_down_as_time_goes_by(exactly_at, figure) -> None:
+    session = exactly_at("cool.wait")
+    read(session, (0, 80), (10, 50), room=20)
+    before = figure(session, "live.cool.time").value
+    session.clock.advance(90)
+    assert figure(session, "live.cool.time").value == pytest.approx(before - 1.5)
+    session.clock.advance(3600)
+    assert figure(session, "live.cool.time").value == 0
+
+
+def test_a_room_nobody_read_makes_it_less_sure(exactly_at, figure) -> None:
+    session = exactly_at("cool.wait")
+    read(session, (0, 80), (10, 50))
+    # Assumed 20 degC, 2.5 either way: 22.5 cools slowest.
+    slow = max(slow_end_min((0, 80), (10, 50), room, 40) for room in (17.5, 20, 22.5))
+    assert figure(session, "live.cool.time").value == pytest.approx(slow - 10, abs=1e-6)
+
+
+def test_one_reading_gives_no_time(exactly_at, figure, warned) -> None:
+    session = exactly_at("cool.wait")
+    read(session, (2, 80))
+    assert not warned(session)
+    with pytest.raises(AssertionError, match="no live"):
+        figure(session, "live.cool.time")
+
+
+@pytest.mark.parametrize(
+    ("points", "said"),
+    [
+        (((0, 80), (5, 60), (10, 70)), "warmer than the one before"),
+        (((0, 80), (5, 80)), "do not fall"),
+        # By eye: 80, 79 and then 45 lie on no one curve; a straight line through their logarithms misses by far.
+        (((0, 80), (5, 79), (10, 45)), "off the curve"),
+    ],
+)
+def test_a_poor_fit_says_so_and_gives_no_time(exactly_at, figure, warned, points, said: str) -> None:
+    session = exactly_at("cool.wait")
+    read(session, *points, room=20)
+    told = warned(session)["live.cool.poor"]
+    assert said in told and "trust the probe, not the clock" in told
+    with pytest.raises(AssertionError, match="no live"):
+        figure(session, "live.cool.time")
+
+
+@pytest.mark.parametrize("points", [((0, 80), (5, 18)), ((0, 80), (0, 79))])
+def test_readings_nothing_can_be_fitted_to(exactly_at, warned, points) -> None:
+    session = exactly_at("cool.wait")
+    read(session, *points, room=20)
+    assert "No time can be fitted" in warned(session)["live.cool.fit"]
+
+
+def test_readings_in_the_steam_are_not_of_the_cooling(exactly_at, warned) -> None:
+    session = exactly_at("steam.hold")
+    session.clock.advance(600)
+    session.do(c.TakeReading("packet", "92"))
+    session.clock.advance(1600)
+    session.tick()
+    session.do(c.Close("steam.hold"))
+    session.do(c.Close("steam.off"))
+    session.do(c.Close("steam.out"))
+    session.clock.advance(60)
+    session.do(c.TakeReading("packet", "85"))
+    assert not warned(session)
