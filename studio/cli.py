@@ -227,6 +227,10 @@ def rehearse(look: Any, unattended: bool, plain: bool, speed: float | None, seed
 @click.option("--spread", type=float, help="Rows by which each edge spreads (0.8).")
 @click.option("--tilt", type=float, help="Rows an edge lies higher on one side at most (1).")
 @click.option("--wander", type=float, help="Rows an edge wanders about its line (0.4).")
+@click.option(
+    "--solid", type=click.IntRange(1, 500), help="Say how wide a band must be for so many solid rounds."
+)
+@click.option("--odds", type=click.FloatRange(1, 99), default=90.0, help="At these odds, in per cent (90).")
 @click.option("--json", "as_json", is_flag=True, help="The forecast as JSON (potside-forecast/1).")
 @click.option("-o", "target", type=click.Path(path_type=Path), help="Write a picture to this SVG file.")
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
@@ -238,6 +242,8 @@ def forecast(
     spread: float | None,
     tilt: float | None,
     wander: float | None,
+    solid: int | None,
+    odds: float,
     as_json: bool,
     target: Path | None,
     force: bool,
@@ -245,14 +251,24 @@ def forecast(
     """What the painted blank becomes when it is unravelled and knitted."""
     from studio.desk import open_desk
     from studio.foretell import save_picture
-    from studio.report.forecast_text import forecast_json, print_forecast
+    from studio.report.forecast_text import forecast_json, print_forecast, print_skein
     from studio.trouble import Trouble
 
-    foreseen = open_desk(look).foresee(str(plan), spread, tilt, wander)
+    desk = open_desk(look)
+    if desk.is_skein(plan):
+        if as_json or target is not None or solid is not None:
+            raise Trouble("A skein has no bands of rows; potside forecast PLAN prints its runs.", USAGE)
+        print_skein(desk.foretell_skein(plan))
+        return
+    foreseen = desk.foresee(str(plan), spread, tilt, wander)
     try:
         found = foreseen.forecast(1000)
+        least = foreseen.least_rows(solid, odds / 100) if solid is not None else None
     except ValueError as problem:
         raise Trouble(str(problem), USAGE) from problem
+    if least is not None and not as_json:
+        rounds = f"{solid} solid round" + ("s" if solid != 1 else "")
+        click.echo(f"For {rounds} at {odds:g} % paint {least.rows} rows ({100 * least.odds:.0f} %).")
     if target is not None:
         save_picture(foreseen, found, target, overwrite=force)
         click.echo(f"potside: wrote {target}", err=True)

@@ -10,18 +10,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from importlib.resources import files
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from studio import __version__
-from studio.exit_codes import PROBLEM, UNREADABLE, USAGE
-from studio.plan.errors import PlanError
-from studio.plan.reading import read_plan
-from studio.plan.shelf import Shelf
-from studio.plan.shelf_reading import load_shelf
-from studio.plan.toml_text import read_text
-from studio.plan.worksheet import work_out
-from studio.screens.needs import PlanCard, ReadBack, SessionCard, Worked
+from studio.exit_codes import PROBLEM, UNREADABLE
+from studio.plan_desk import PlanDesk
+from studio.screens.needs import ReadBack, SessionCard, Worked
 from studio.session import commands as c
+from studio.session.bench_rules import note_from
 from studio.session.clock import Clock, FastClock, Reading, SteppedClock
 from studio.session.events import Event
 from studio.session.folding import NotASession, replay
@@ -36,12 +31,10 @@ from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
 from studio.store.system_clock import SystemClock
 from studio.store.verify import judge
-from studio.summary import summarise
 from studio.trouble import Look, Trouble
 
-if TYPE_CHECKING:
-    from studio.plan.foreseen import Foreseen
-
+MOST_READ_FOR_SWATCHES = 60
+"""Newest sessions that are looked through for swatches. House rule."""
 REHEARSED_PLAN = "tidewrack-stripes.plan.toml"
 
 
@@ -76,81 +69,30 @@ def starter_shelf() -> dict[str, bytes]:
     return found
 
 
-class StudioDesk:
+class StudioDesk(PlanDesk):
     """Implements `screens.needs.Desk` on a studio folder."""
 
     def __init__(self, folder: StudioFolder, clock: Clock) -> None:
-        self.folder = folder
+        super().__init__(folder)
         self.clock = clock
-        self._shelf: Shelf | None = None
         self._running: Running | None = None
         self._keeper: JournalKeeper | None = None
-
-    @property
-    def shelf(self) -> Shelf:
-        """The shelf, read once."""
-        if self._shelf is None:
-            self._shelf = load_shelf(self.folder.shared)
-        return self._shelf
-
-    @property
-    def shelf_troubles(self) -> Sequence[str]:
-        """What is wrong with entries of the shelf, one sentence each."""
-        return self.shelf.remarks
-
-    @property
-    def studio_name(self) -> str:
-        """As the shelf has it, else the folder's name."""
-        return self.shelf.studio.name or self.folder.root.resolve().name
 
     def odd_files(self) -> list[str]:
         """Session-like files that are not ours, such as copies made by a file sync."""
         return [path.name for path in self.folder.odd_files()]
 
-    # -- plans -----------------------------------------------------------------------------------
-
-    def plans(self) -> list[PlanCard]:
-        """Plan files of the shelf and of the studio folder itself."""
-        root = self.folder.root
-        paths = [*sorted((root / "shared" / "plans").glob("*.plan.toml")), *sorted(root.glob("*.plan.toml"))]
-        return [self._plan_card(path) for path in paths]
-
-    def _plan_card(self, path: Path) -> PlanCard:
-        try:
-            worked = self.work_out_file(path)
-        except Trouble as problem:
-            return PlanCard(str(path), path.name, str(problem), readable=False)
-        return PlanCard(str(path), worked.worksheet.title, summarise(worked.worksheet))
-
-    def work_out(self, key: str) -> Worked:
-        """The plan of a card, worked out."""
-        return self.work_out_file(Path(key))
-
-    def work_out_file(self, path: Path) -> Worked:
-        """A plan file, worked out; Trouble with exit code 2 where it is no plan."""
-        try:
-            text = read_text(path)
-            plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
-            return Worked(str(path), text, work_out(plan, self.shelf))
-        except PlanError as problem:
-            raise Trouble(str(problem), USAGE) from problem
-
-    def foresee(
-        self,
-        key: str,
-        spread: float | None = None,
-        tilt: float | None = None,
-        wander: float | None = None,
-    ) -> Foreseen:
-        """What the forecast of a plan file needs; Trouble with exit code 2 where it lacks something."""
-        from studio.plan.foreseen import foresee
-
-        path = Path(key)
-        try:
-            plan = read_plan(read_text(path), name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
-            return foresee(plan, self.shelf, spread, tilt, wander)
-        except ValueError as problem:
-            raise Trouble(str(problem), USAGE) from problem
+    def own_spread(self) -> tuple[float, int] | None:
+        """Mean spread of the edges fitted to this studio's swatches, and how many there are."""
+        fitted: list[float] = []
+        for path in self.folder.session_paths()[:MOST_READ_FOR_SWATCHES]:
+            try:
+                state = replay(read_session(path).records)
+            except (StoreError, NotASession):
+                continue
+            if state.rehearsal_speed is None:
+                fitted.extend(s.spread for s in state.swatches)
+        return (sum(fitted) / len(fitted), len(fitted)) if fitted else None
 
     # -- sessions --------------------------------------------------------------------------------
 
@@ -287,7 +229,7 @@ class StudioDesk:
         try:
             with prepare_to_resume(path, self.clock.now()) as journal:
                 running = Running(replay(journal.records), self.clock, JournalKeeper(journal, self.clock))
-                running.do(c.AddNote(text))
+                running.do(_remark(running.state, text))
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
         except ValueError as problem:
@@ -321,6 +263,12 @@ def _saved_at_last(keeper: JournalKeeper, now: Reading) -> str:
     except CannotSave:
         return f"{NOT_SAVED}: {last} of {name}. Keep these lines:\n{keeper.last_resort()}"
     return f"{last} could not be saved in {name}; the whole session is in {keeper.journal.path}."
+
+
+def _remark(state: State, text: str) -> c.Command:
+    """A remark; `swatch rust 3 solid 2 mixed` is held against the forecast."""
+    command = note_from(text)
+    return command if isinstance(command, c.CountSwatch) or not state.closed else c.AddNote(text)
 
 
 def _about(state: State) -> str:

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from studio.plan.materials import DyeAtHand
 from studio.plan.model import Plan
-from studio.plan.settled import SettledColour, settle
+from studio.plan.settled import Settled, SettledColour, settle
 from studio.plan.shelf import Shelf
 from studio.tables import DyeRow
+
+if TYPE_CHECKING:
+    from studio.craft.colour.dye_curve import DyeCurve
+    from studio.craft.colour.undyed import Undyed
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,42 +29,58 @@ class ColourSeen:
 
 def colours_seen(plan: Plan, shelf: Shelf) -> tuple[ColourSeen, ...]:
     """Each colour at its depth; without a hue, and saying why, where the dye's curve or depth is not known."""
-    return tuple(_seen(colour) for colour in settle(plan, shelf).colours)
+    settled = settle(plan, shelf)
+    undyed = _undyed(settled)
+    return tuple(_seen(colour, undyed) for colour in settled.colours)
 
 
-def undyed_hex() -> str:
-    """Bare wool, an estimate."""
+def undyed_hex(plan: Plan, shelf: Shelf) -> str:
+    """The bare yarn: the base's own white, else an estimate for scoured wool."""
     from studio.craft.colour.preview import preview
 
-    return preview([]).hex
+    return preview([], _undyed(settle(plan, shelf))).hex
 
 
-def _seen(colour: SettledColour) -> ColourSeen:
-    from studio.craft.colour.dye_curve import curve_from_maximum
+def _undyed(settled: Settled) -> Undyed:
+    from studio.craft.colour.screen_colour import lab_of_hex
+    from studio.craft.colour.undyed import undyed_from_lab, undyed_wool
+
+    white = settled.base.white_hex if settled.base else ""
+    return undyed_from_lab(lab_of_hex(white)) if white else undyed_wool()
+
+
+def _seen(colour: SettledColour, undyed: Undyed) -> ColourSeen:
     from studio.craft.colour.preview import mixture, preview
 
-    name = colour.plan.name
-    depth = colour.plan.depth
+    name, depth = colour.plan.name, colour.plan.depth
     if depth is None:
         return ColourSeen(name, "", None, "drops of unknown strength: no depth, so no colour can be foretold")
-    parts = []
-    for stock in colour.stocks:
-        row = stock.dye.row
-        if row is None or row.peak_nm is None or row.absorptivity_l_g_cm is None:
-            return ColourSeen(name, "", None, f"no absorption curve is known of {stock.dye.name}")
-        curve = curve_from_maximum(
-            row.peak_nm,
-            row.absorptivity_l_g_cm,
-            ci=row.ci,
-            ci_number=row.ci_number,
-            dye_content_percent=_content(row),
-        )
-        parts.append((curve, stock.share))
     try:
-        found = preview(mixture(parts, depth.value))
+        parts = [(_curve(stock.dye, undyed), stock.share) for stock in colour.stocks]
+        found = preview(mixture(parts, depth.value), undyed)
     except ValueError as problem:
-        return ColourSeen(name, "", None, str(problem))
+        return ColourSeen(name, "", None, str(problem).rstrip("."))
     return ColourSeen(name, found.hex, found.lab, found.note)
+
+
+def _curve(dye: DyeAtHand, undyed: Undyed) -> DyeCurve:
+    """From the studio's own swatch, else from the published maximum; ValueError where there is neither."""
+    from studio.craft.colour.dye_curve import curve_from_maximum
+    from studio.craft.colour.screen_colour import lab_of_hex
+    from studio.craft.colour.swatch import curve_from_swatch
+
+    if dye.swatch_hex and dye.swatch_depth_percent:
+        return curve_from_swatch(lab_of_hex(dye.swatch_hex), dye.swatch_depth_percent, undyed)
+    row = dye.row
+    if row is None or row.peak_nm is None or row.absorptivity_l_g_cm is None:
+        raise ValueError(f"no absorption curve is known of {dye.name}; a swatch of it on the shelf would do")
+    return curve_from_maximum(
+        row.peak_nm,
+        row.absorptivity_l_g_cm,
+        ci=row.ci,
+        ci_number=row.ci_number,
+        dye_content_percent=_content(row),
+    )
 
 
 def _content(row: DyeRow) -> float:

@@ -55,6 +55,17 @@ class BandFacts(msgspec.Struct, frozen=True, kw_only=True):
         return float(self.rows) if self.rows is not None else self.share_percent or 0.0
 
 
+class KnitFacts(msgspec.Struct, frozen=True, kw_only=True):
+    """The blank and the piece knitted from it, for holding a swatch against the forecast."""
+
+    rows: int
+    stitches: int
+    strands: int
+    loop_mm: float
+    new_stitches: int
+    new_loop_mm: float
+
+
 class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
     """What the bench needs to think along: the numbers behind the figures."""
 
@@ -77,6 +88,8 @@ class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
     hob_efficiency: float
     room_c: float
     unwrap_c: float
+    knit: KnitFacts | None = None
+    """None where the plan says too little for a forecast."""
 
 
 class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):

@@ -14,6 +14,7 @@ from studio.plan.shelf import Shelf
 
 if TYPE_CHECKING:
     from studio.craft.stripe.forecast import Forecast
+    from studio.craft.stripe.inverse import LeastWidth
     from studio.craft.stripe.picture import Picture
 
 
@@ -27,6 +28,8 @@ class Foreseen:
     palette: dict[str, Look]
     notes: tuple[str, ...]
     """About colours that may be taken for one another or are not known."""
+    own_swatches: int = 0
+    """Swatches of this studio that the spread was fitted to; 0 where it is an estimate."""
 
     def forecast(self, paintings: int) -> Forecast:
         """Rounds and odds over so many paintings; ValueError, one sentence, where it cannot be."""
@@ -34,6 +37,12 @@ class Foreseen:
 
         told = self.told
         return forecast(told.blank, told.bands, self.painting, told.knitting, paintings=paintings)
+
+    def least_rows(self, solid_rounds: int, odds: float) -> LeastWidth:
+        """The narrowest band that gives so many solid rounds at such odds (0 to 1); ValueError as above."""
+        from studio.craft.stripe.inverse import least_rows
+
+        return least_rows(solid_rounds, odds, self.told.blank, self.painting, self.told.knitting)
 
     def picture(self) -> Picture:
         """One painting, to look at; ValueError as above."""
@@ -45,7 +54,8 @@ class Foreseen:
     def painted_by(self) -> str:
         """The painting in words."""
         p = self.painting
-        return f"spread {p.spread:g}, tilt {p.tilt:g}, wander {p.wander:g} rows"
+        yours = f" (yours, {self.own_swatches} swatches)" if self.own_swatches else ""
+        return f"spread {p.spread:.2g}{yours}, tilt {p.tilt:g}, wander {p.wander:g} rows"
 
 
 def foresee(
@@ -54,11 +64,16 @@ def foresee(
     spread: float | None = None,
     tilt: float | None = None,
     wander: float | None = None,
+    *,
+    own: tuple[float, int] | None = None,
 ) -> Foreseen:
-    """Everything the forecast needs; PlanError or ValueError, one sentence, where something lacks."""
+    """Everything the forecast needs; PlanError or ValueError, one sentence, where something lacks.
+
+    `own`: spread fitted to the studio's own swatches, and how many there were; stands in for an estimate.
+    """
     told = foretell(plan, shelf)
-    painting = painting_of(spread, tilt, wander)
+    painting = painting_of(own[0] if own and spread is None else spread, tilt, wander)
     seen = colours_seen(plan, shelf)
     unknown = tuple(f"{c.name} is drawn in a stand-in colour: {c.note}." for c in seen if not c.hex)
-    palette = looks(told.colours, seen, undyed_hex())
-    return Foreseen(told, painting, seen, palette, (*told_apart(seen), *unknown))
+    palette = looks(told.colours, seen, undyed_hex(plan, shelf))
+    return Foreseen(told, painting, seen, palette, (*told_apart(seen), *unknown), own[1] if own else 0)

@@ -47,6 +47,9 @@ class DyeAtHand(msgspec.Struct, frozen=True, kw_only=True):
     mixture: bool = False
     """Whether it is sold as a mixture of several dyes."""
     price: Price | None = None
+    swatch_hex: str = ""
+    swatch_depth_percent: float | None = None
+    """Colour and depth of the studio's own swatch."""
 
 
 class AcidAtHand(msgspec.Struct, frozen=True, kw_only=True):
@@ -164,6 +167,8 @@ def _from_shelf(plan: Plan, entry: ShelfDye, key: str) -> DyeAtHand:
         ready_percent=entry.strength_percent,
         mixture=entry.mixture if entry.mixture is not None else bool(row and row.mixture),
         price=entry.price,
+        swatch_hex=entry.swatch_hex,
+        swatch_depth_percent=entry.swatch_depth_percent,
     )
 
 

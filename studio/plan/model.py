@@ -36,6 +36,8 @@ class FibrePlan(msgspec.Struct, frozen=True, kw_only=True):
     form: Form | None = None
     yarn_length: Measure | None = None
     """m, all strands together."""
+    circumference: Measure | None = None
+    """cm, once round a skein."""
     strands: int | None = None
     rows: int | None = None
     stitches: int | None = None

@@ -39,6 +39,9 @@ class ShelfDye(msgspec.Struct, frozen=True, kw_only=True):
     """g per 100 mL, for a ready liquid; None where its label does not say, and then it is used by drops."""
     mixture: bool | None = None
     """Whether the maker mixed it of several dyes; from the table row where None."""
+    swatch_hex: str = ""
+    """Colour of the studio's own dry swatch, `#rrggbb`."""
+    swatch_depth_percent: float | None = None
     price: Price | None = None
 
 
@@ -60,6 +63,8 @@ class ShelfBase(msgspec.Struct, frozen=True, kw_only=True):
     strands: int | None = None
     rows: int | None = None
     stitches: int | None = None
+    white_hex: str = ""
+    """Colour of the undyed yarn, `#rrggbb`."""
     price: Price | None = None
 
 

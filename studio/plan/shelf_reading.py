@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import cast
@@ -116,7 +117,9 @@ def _price(keys: Keys, kind: str) -> Price | None:
 
 
 def _dye(keys: Keys) -> ShelfDye:
-    keys.only(("name", "dye", "class", "form", "strength", "mixture", "price", "pack"))
+    keys.only(
+        ("name", "dye", "class", "form", "strength", "mixture", "swatch", "swatch_depth", "price", "pack")
+    )
     name = _name(keys, "studio rust")
     row = keys.text("dye", longest=80)
     if row and find_dye(row) is None:
@@ -132,6 +135,9 @@ def _dye(keys: Keys) -> ShelfDye:
     strength = keys.measure("strength", "strength", high=50.0)
     if form == "powder" and strength is not None:
         raise keys.wrong("strength", 'goes with form = "liquid"; leave it out for a powder.')
+    swatch, swatch_depth = _hex(keys, "swatch"), keys.measure("swatch_depth", "share", high=20.0)
+    if bool(swatch) != (swatch_depth is not None):
+        raise keys.wrong("swatch", 'goes with swatch_depth = "1 %"; write both or neither.')
     return ShelfDye(
         name=name,
         dye=row,
@@ -140,7 +146,17 @@ def _dye(keys: Keys) -> ShelfDye:
         strength_percent=None if strength is None else strength.value,
         mixture=keys.flag("mixture", False) if "mixture" in keys else None,
         price=_price(keys, "mass" if form == "powder" else "volume"),
+        swatch_hex=swatch,
+        swatch_depth_percent=None if swatch_depth is None else swatch_depth.value,
     )
+
+
+def _hex(keys: Keys, key: str) -> str:
+    """A colour as `#rrggbb`, read off a photograph or a colour meter; empty where there is none."""
+    written = keys.text(key, longest=7)
+    if written and not re.fullmatch(r"#[0-9a-fA-F]{6}", written):
+        raise keys.wrong(key, f'is {quoted(written)}; write red, green and blue like "#b5532a".')
+    return written.lower()
 
 
 def _acid(keys: Keys) -> ShelfAcid:
@@ -162,7 +178,20 @@ def _acid(keys: Keys) -> ShelfAcid:
 
 
 def _base(keys: Keys) -> ShelfBase:
-    keys.only(("name", "blend", "form", "dry_weight", "yarn_length", "strands", "rows", "stitches", "price"))
+    keys.only(
+        (
+            "name",
+            "blend",
+            "form",
+            "dry_weight",
+            "yarn_length",
+            "strands",
+            "rows",
+            "stitches",
+            "white",
+            "price",
+        )
+    )
     name = _name(keys, "harbour sock")
     blend = read_blend(keys)
     if not blend:
@@ -185,6 +214,7 @@ def _base(keys: Keys) -> ShelfBase:
         strands=keys.whole("strands", 1, 12, "2"),
         rows=keys.whole("rows", 1, 100_000, "220"),
         stitches=keys.whole("stitches", 1, 10_000, "60"),
+        white_hex=_hex(keys, "white"),
         price=_price(keys, "piece"),
     )
 

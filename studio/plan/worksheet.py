@@ -6,10 +6,11 @@ from typing import Literal
 
 from studio.plan.cautions import all_cautions
 from studio.plan.errors import PlanError, refuse
-from studio.plan.facts import ColourFacts, LiveFacts, ProcedureFacts, StockFacts
+from studio.plan.facts import ColourFacts, KnitFacts, LiveFacts, ProcedureFacts, StockFacts
 from studio.plan.figures_paint import ColourLiquid
 from studio.plan.figures_set import TARGET_C
 from studio.plan.figures_stocks import StockWork
+from studio.plan.foretelling import foretell
 from studio.plan.layout import in_words, laid_bands
 from studio.plan.materials import DyeAtHand
 from studio.plan.model import Plan
@@ -104,6 +105,22 @@ def _live(worked: Worked) -> LiveFacts:
         hob_efficiency=plan.set.hob_efficiency or 1.0,
         room_c=settled.room.value,
         unwrap_c=worked.cool.unwrap_c,
+        knit=_knit(worked),
+    )
+
+
+def _knit(worked: Worked) -> KnitFacts | None:
+    try:
+        told = foretell(worked.settled.plan, worked.settled.shelf)
+    except ValueError:
+        return None  # No forecast can be made of this plan, and none was asked for here.
+    return KnitFacts(
+        rows=told.blank.rows,
+        stitches=told.blank.stitches,
+        strands=told.blank.strands,
+        loop_mm=told.blank.loop_mm,
+        new_stitches=told.knitting.stitches,
+        new_loop_mm=told.knitting.loop_mm,
     )
 
 

@@ -11,6 +11,7 @@ from studio.report.spans import Row, Section, row
 if TYPE_CHECKING:
     from studio.craft.stripe.forecast import Forecast
     from studio.plan.foretelling import Foretelling
+    from studio.plan.skein_foretelling import SkeinTold
 
 
 def count_text(low: int, middle: int, high: int) -> str:
@@ -69,3 +70,39 @@ def honesty_section(found: Forecast, painting: str, notes: Sequence[str]) -> Sec
     rows = [row((how, "quiet")), row(("solid: one colour on 95 % of a round or more (house rule)", "quiet"))]
     rows.extend(row((clean(note, limit=400), "due")) for note in notes)
     return Section("what it rests on", tuple(rows))
+
+
+KIND_WORDS = {
+    "stack": "colours stack in columns",
+    "spiral": "colours wind round",
+    "stripes": "stripes of whole rounds",
+    "scatter": "short lengths all over",
+}
+
+
+def skein_sections(told: SkeinTold) -> tuple[Section, ...]:
+    """Runs of each colour, and what it does at the stitch counts about this one."""
+    runs = tuple(
+        row(
+            (f"{clean(run.colour or 'bare', limit=20):<22}", "plain"),
+            (f"{run.stitches:6.1f} stitches", "strong"),
+            (f"   {run.rounds:.2f} rounds", "quiet"),
+        )
+        for run in told.runs
+    )
+    near = tuple(
+        row(
+            (f"{'>' if p.stitches == told.stitches else ' '}{p.stitches:>4} stitches   ", "strong"),
+            (f"{KIND_WORDS[p.kind]:<28}", "focus" if p.stitches == told.stitches else "plain"),
+            (f"{p.shift_stitches:+.1f} stitches after {p.every} round{'s' if p.every > 1 else ''}", "quiet"),
+        )
+        for p in told.nearby
+    )
+    return (
+        Section("", (row((clean(told.title, limit=70), "strong")), row((told.because, "quiet")))),
+        Section("runs along the yarn", runs),
+        Section("at this stitch count and about it", near),
+        Section(
+            "what it rests on", (row(("arithmetic; the limits between the words are house rules", "quiet")),)
+        ),
+    )

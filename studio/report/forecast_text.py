@@ -10,7 +10,7 @@ import msgspec
 from studio.plaintext import clean
 from studio.plan.colour_looks import Look
 from studio.report.forecast_picture import Dot, grid
-from studio.report.forecast_rows import band_section, honesty_section, yarn_section
+from studio.report.forecast_rows import band_section, honesty_section, skein_sections, yarn_section
 from studio.report.printing import console, print_sections
 from studio.report.spans import Section, row
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from studio.craft.stripe.forecast import Forecast
     from studio.craft.stripe.picture import Picture
     from studio.plan.foretelling import Foretelling
+    from studio.plan.skein_foretelling import SkeinTold
 
 ACROSS, CLOTH_DOWN = 74, 14
 
@@ -71,3 +72,8 @@ def _cells(margin: str, upper: Sequence[Dot], lower: Sequence[Dot], coloured: bo
         else:
             line.append(top.sign)
     return line
+
+
+def print_skein(told: SkeinTold) -> None:
+    """A skein's runs and pooling on standard output."""
+    print_sections(skein_sections(told), console())

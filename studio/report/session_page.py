@@ -40,6 +40,7 @@ def session_page(state: State, name: str, remarks: Sequence[str], width: int) ->
         _values(state, width),
         _clocks(state),
         _seen(state),
+        _swatches(state),
         _taken_on(state),
         _overridden(state),
         _taken_back(state),
@@ -175,6 +176,23 @@ def _seen(state: State) -> Section:
     if state.sound_heard is False:
         rows.insert(0, row(("the alarm was NOT heard at the sound check", "due")))
     return Section("at the bench", tuple(rows))
+
+
+def _swatches(state: State) -> Section:
+    """Forecast against what the needles gave."""
+    rows = []
+    for swatch in state.swatches:
+        low, middle, high = swatch.forecast_solid
+        mixed = "" if swatch.mixed_each_side is None else f", {swatch.mixed_each_side:g} mixed each side"
+        rows.append(
+            row(
+                (f"{clean(swatch.colour, limit=20)}, {swatch.rows:g} rows   ", "plain"),
+                (f"forecast {middle} ({low} to {high}) solid   ", "quiet"),
+                (f"swatch {swatch.solid:g} solid{mixed}", "strong"),
+                (f"   spread {swatch.spread:.2g} rows (yours)", "quiet"),
+            )
+        )
+    return Section("forecast and swatch", tuple(rows))
 
 
 def _left_over(kept: Kept, colour: str) -> str:

@@ -11,9 +11,11 @@ from studio.plan.shapes import Step
 from studio.screens import questions as ask_for
 from studio.screens.acting import ActingScreen
 from studio.screens.bench_view import look
+from studio.screens.house import house_of
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.path import current_step
+from studio.trouble import Trouble
 
 FRESH_ALARM_S = 0.7
 """A key this soon after an alarm appeared was already on its way and answers nothing. House rule."""
@@ -45,6 +47,7 @@ class BenchActions(ActingScreen):
         Binding("c", "more", "more colour", id="bench.more"),
         Binding("p", "page", "bands or packets", id="bench.page"),
         Binding("y", "again", "set again", id="bench.again"),
+        Binding("a", "ahead", "what it becomes", id="bench.ahead"),
         Binding("b", "big", "big clock", id="bench.big"),
         Binding("l", "lock", "lock the keys", id="bench.lock"),
         Binding("question_mark,f1", "keys", "keys", id="bench.keys"),
@@ -163,6 +166,16 @@ class BenchActions(ActingScreen):
         step = self.current()
         painting = step is not None and step.id.startswith("paint.")
         self.app.push_screen(PaintingScreen(self.running) if painting else PacketsScreen(self.running))
+
+    def action_ahead(self) -> None:
+        from studio.screens.forecast import ForecastScreen
+
+        try:
+            foreseen = house_of(self).desk.foresee_text(self.running.state.plan_text)
+        except Trouble as problem:
+            self.ask(str(problem))
+            return
+        self.app.push_screen(ForecastScreen(foreseen))
 
     def action_big(self) -> None:
         from studio.screens.big_clock import BigClockScreen

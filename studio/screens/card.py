@@ -27,6 +27,7 @@ BENCH_KEYS = (
     ("F", "boiling water into the pot"),
     ("P", "bands while painting, packets while steaming"),
     ("C", "more of a colour, in its jar's real proportions"),
+    ("A", "ahead: the blank unravelled and knitted, with its odds"),
     ("Y", "the rinse will not clear: steam, cool and rinse again"),
     ("B   L", "clock as large as the screen   lock the keys to wipe them"),
     ("F2", "dark or light"),

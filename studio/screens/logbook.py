@@ -24,6 +24,7 @@ from studio.session import commands as c
 from studio.trouble import Trouble
 
 MOST_ROWS = 500
+REMARK = "Remark, added after the record  (swatch rust 3 solid 2 mixed: held against the forecast)"
 
 
 class LogbookScreen(Screen[None]):
@@ -117,7 +118,12 @@ class SessionScreen(Screen[None]):
             self.query_one("#sheet").focus()
 
     def action_remark(self) -> None:
-        self.query_one(Entry).ask(Question("Remark, added after the record", lambda text: c.AddNote(text)))
+        self.query_one(Entry).ask(
+            Question(
+                "Remark, added after the record; swatch rust 3 solid 2 mixed is held against the forecast",
+                lambda text: c.AddNote(text),
+            )
+        )
 
     @on(Entry.Answered)
     def _answered(self, message: Entry.Answered) -> None:

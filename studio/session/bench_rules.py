@@ -310,6 +310,8 @@ def note_from(text: str) -> c.Command:
     if late is not None:
         return c.NoteLate(late[2], late[1].replace(".", ":"))
     first, _, rest = text.strip().partition(" ")
+    if first.casefold() == "swatch" and "solid" in rest.casefold():
+        return c.CountSwatch(rest)
     if first.casefold() == "photo" and rest:
         path, _, about = rest.strip().partition(" ")
         return c.AddPhoto(path, about)

@@ -190,6 +190,12 @@ class AddPhoto(msgspec.Struct, frozen=True):
     text: str = ""
 
 
+class CountSwatch(msgspec.Struct, frozen=True):
+    """Rounds counted on a knitted swatch: `rust 3 solid 2 mixed` (mixed on each side)."""
+
+    text: str
+
+
 class NoteLate(msgspec.Struct, frozen=True):
     """Something written down later than it happened."""
 
@@ -230,4 +236,5 @@ Command = (
     | KeepLeftover
     | AddPhoto
     | NoteLate
+    | CountSwatch
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from studio.session import bench_rules, step_rules, time_rules
+from studio.session import bench_rules, step_rules, swatch_rules, time_rules
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Reading
@@ -17,7 +17,7 @@ from studio.session.state import State
 def decide(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
     """The events a command gives; Refused, with nothing changed, where a rule stands against it."""
     if state.closed:
-        return _after_the_end(state, command)
+        return _after_the_end(state, command, now)
     handler = _RULES[type(command)]
     drafts = handler(state, command, now)
     # A second set is laid over the steps that are closed, so there the closing comes first.
@@ -33,7 +33,9 @@ def _witness_last(drafts: list[e.Draft]) -> list[e.Draft]:
     return sorted(drafts, key=lambda draft: draft.kind in _WITNESSES)
 
 
-def _after_the_end(state: State, command: c.Command) -> list[e.Draft]:
+def _after_the_end(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
+    if isinstance(command, c.CountSwatch):
+        return swatch_rules.count_swatch(state, command, now)
     if isinstance(command, c.AddNote):
         return [e.Draft(e.ADDENDUM, {"text": words(command.text)})]
     if isinstance(command, (c.Tick, c.Leave)):
@@ -125,4 +127,5 @@ _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.KeepLeftover: bench_rules.keep_leftover,
     c.AddPhoto: bench_rules.add_photo,
     c.NoteLate: bench_rules.note_late,
+    c.CountSwatch: swatch_rules.count_swatch,
 }

@@ -9,7 +9,7 @@ import msgspec
 
 from studio.session import events as e
 from studio.session.clock import Moment
-from studio.session.records import Batch, Kept, Note, Photo, Poured, Read, RinseRound
+from studio.session.records import Batch, Kept, Note, Photo, Poured, Read, RinseRound, Swatch
 from studio.session.second_set import with_second_set
 from studio.session.state import Fold, State
 
@@ -23,7 +23,12 @@ def _noted(state: State, event: e.Event, when: Moment) -> State:
         addendum=event.kind == e.ADDENDUM,
         happened_at=str(event.data.get("happened_at", "")),
     )
-    return msgspec.structs.replace(state, notes=(*state.notes, note))
+    state = msgspec.structs.replace(state, notes=(*state.notes, note))
+    swatch = event.data.get("swatch")
+    if not isinstance(swatch, dict):
+        return state
+    told = msgspec.convert({**swatch, "n": event.n}, Swatch)
+    return msgspec.structs.replace(state, swatches=(*state.swatches, told))
 
 
 def _accepted(state: State, event: e.Event, when: Moment) -> State:

@@ -183,3 +183,17 @@ class Photo(msgspec.Struct, frozen=True):
     at: Moment
     path: str
     text: str = ""
+
+
+class Swatch(msgspec.Struct, frozen=True):
+    """What a knitted swatch gave, beside what was forecast, and the spread that explains it."""
+
+    n: int
+    colour: str
+    rows: float
+    solid: float
+    mixed_each_side: float | None
+    forecast_solid: tuple[int, int, int]
+    """5, 50 and 95 %, by the estimates of the day."""
+    spread: float
+    """Rows, fitted to the counts."""

@@ -21,6 +21,7 @@ from studio.session.records import (
     Read,
     RinseRound,
     StepRecord,
+    Swatch,
     TimerRecord,
     Undoable,
 )
@@ -65,6 +66,7 @@ class State(msgspec.Struct, frozen=True):
     """How many times the goods are or were set."""
     leftovers: tuple[Kept, ...] = ()
     photos: tuple[Photo, ...] = ()
+    swatches: tuple[Swatch, ...] = ()
     outcome: Literal["", "finished", "abandoned"] = ""
     outcome_why: str = ""
     unknown_kinds: tuple[str, ...] = ()

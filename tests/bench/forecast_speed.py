@@ -51,9 +51,8 @@ def main() -> None:
     times = {}
     for name, order in ORDERS.items():
         bands = laid_to_fill(order, BLANK.rows)
-        drips = Painting(spots=5.0)
         times[name] = median_s(lambda b=bands: forecast(BLANK, b, Painting(), SOCK), 3)  # type: ignore[misc]
-        dripped = median_s(lambda b=bands: forecast(BLANK, b, drips, SOCK), 1)  # type: ignore[misc]
+        dripped = median_s(lambda b=bands: forecast(BLANK, b, Painting(spots=5.0), SOCK), 1)  # type: ignore[misc]
         preview = median_s(
             lambda b=bands: forecast(BLANK, b, Painting(), SOCK, paintings=PREVIEW_PAINTINGS),  # type: ignore[misc]
             9,
@@ -69,7 +68,7 @@ def main() -> None:
     inverse = median_s(lambda: least_rows(4, 0.9, BLANK, Painting(), SOCK), 3)
     print(f"least width for 4 solid rounds        {inverse * 1000:7.1f} ms")
     print(f"most memory so far                    {peak_mb():7.1f} MiB  (budget 300)")
-    stitches = np.zeros((PAINTINGS, BLANK.rows, BLANK.stitches), dtype=np.float32)
+    stitches = np.full((PAINTINGS, BLANK.rows, BLANK.stitches), 0.5, dtype=np.float32)
     into = np.empty_like(stitches)
     copy = median_s(lambda: np.copyto(into, stitches), 9)
     print(f"copy of {PAINTINGS} x 220 x 64 float32        {copy * 1000:7.1f} ms")

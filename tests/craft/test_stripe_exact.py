@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.stripe.blank import Band, Blank, lay, laid_to_fill, painted_share
+from studio.craft.stripe.blank import Band, Blank, laid_to_fill, lay, painted_share
 from studio.craft.stripe.forecast import forecast
 from studio.craft.stripe.knitting import Knitting
 from studio.craft.stripe.painting import EXACT

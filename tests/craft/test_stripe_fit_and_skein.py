@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -84,7 +86,7 @@ def test_runs_of_a_skein_by_hand():
 def test_runs_sum_to_the_repeat(lengths, loop_mm):
     found = runs(200, [Section(c, length) for c, length in lengths], 64, loop_mm)
     assert sum(r.stitches for r in found) == pytest.approx(repeat_stitches(200, loop_mm))
-    assert all(a.colour != b.colour for a, b in zip(found, found[1:], strict=False))
+    assert all(a.colour != b.colour for a, b in pairwise(found))
 
 
 @pytest.mark.parametrize(

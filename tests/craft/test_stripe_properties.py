@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from studio.craft.stripe.blank import Band, Blank, lay
@@ -62,7 +62,6 @@ def stitch_by_stitch(blank, laid, painting, knitting):
     knit=st.integers(2, 40),
     end=st.sampled_from(["first", "last"]),
 )
-@settings(max_examples=60)
 def test_windows_agree_with_every_stitch(blank, bands, painting, knit, end):
     """The quick engine, which looks only at windows about the edges, against a sum over the whole blank."""
     laid = lay(bands, blank.rows)
@@ -77,7 +76,6 @@ def test_windows_agree_with_every_stitch(blank, bands, painting, knit, end):
 
 
 @given(blank=blanks, bands=bands_of, painting=hands)
-@settings(max_examples=60)
 def test_colour_is_conserved_on_the_blank(blank, bands, painting):
     """Every stitch is shared out whole; without drips each band keeps the area between its drawn edges."""
     laid = lay(bands, blank.rows)
@@ -97,7 +95,7 @@ def test_colour_is_conserved_on_the_blank(blank, bands, painting):
     spots=st.sampled_from([0.0, 3.0]),
     end=st.sampled_from(["first", "last"]),
 )
-@settings(max_examples=60)
+@example(widths=[5, 5], spread=1.4e-45, tilt=0.0, tube=False, spots=0.0, end="first")
 def test_painted_share_in_is_share_out(widths, spread, tilt, tube, spots, end):
     """Spread mixes and tilt leans, but neither makes or loses dye: a band of k of R rows is k/R of the knitting.
 
@@ -183,14 +181,12 @@ def solid_of(rows, painting, paintings=300, seed=11):
 
 
 @given(rows=st.floats(0.5, 12), more=st.floats(0.05, 4), painting=hands.filter(lambda h: h.spots == 0))
-@settings(max_examples=40)
 def test_a_wider_band_never_has_fewer_solid_rounds(rows, more, painting):
     """Painting by painting, with the same random numbers."""
     assert (solid_of(rows + more, painting, 60) >= solid_of(rows, painting, 60)).all()
 
 
 @given(rows=st.floats(1, 12), low=st.floats(0, 2), more=st.floats(0.1, 1.5), other=st.floats(0, 2))
-@settings(max_examples=40)
 def test_more_spread_costs_solid_rounds(rows, low, more, other):
     """On average over the same paintings; a single one may gain a round by the place where it begins."""
     less, wetter = (solid_of(rows, Painting(s, other, 0.3)).mean() for s in (low, low + more))
@@ -198,7 +194,6 @@ def test_more_spread_costs_solid_rounds(rows, low, more, other):
 
 
 @given(rows=st.floats(1, 12), low=st.floats(0, 3), more=st.floats(0.2, 3), spread=st.floats(0, 1.5))
-@settings(max_examples=40)
 def test_more_tilt_costs_solid_rounds(rows, low, more, spread):
     """On average over the same paintings."""
     straight, leaning = (solid_of(rows, Painting(spread, t, 0.3)).mean() for t in (low, low + more))
@@ -227,7 +222,6 @@ def test_the_same_seed_paints_the_same():
 
 
 @given(rounds=st.integers(1, 9), odds=st.floats(0.1, 0.9))
-@settings(max_examples=25)
 def test_least_width_by_hand(rounds, odds):
     """Nothing strays, a round as long as a row, begun anywhere: w rows hold w - 0.9 solid rounds on average (a
     twentieth may hang out at either end), so N of them have odds of w - 0.9 - (N - 1), cut to 0 and 1."""

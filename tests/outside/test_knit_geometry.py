@@ -99,7 +99,7 @@ def test_measured_stitch_is_of_a_tighter_fabric():
 
 def test_pair_of_socks():
     """One pair weighed: 78 g at 400 m in 100 g = 312 m. Buying rule: 400 yd = 366 m. Default between them."""
-    assert 78 * 4.0 == sock_yarn.YARN_FIGURES[0].value
+    assert sock_yarn.YARN_FIGURES[0].value == 78 * 4.0
     assert sock_yarn.YARN_FIGURES[1].value == pytest.approx(400 * 0.9144, abs=0.5)
     assert sock_yarn.pair_room(312) == "perhaps" and sock_yarn.pair_room(366) == "enough"
     assert sock_yarn.PAIR_LEAST_M < sock_yarn.PAIR_M < 312 < sock_yarn.PAIR_MOST_M

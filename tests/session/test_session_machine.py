@@ -26,6 +26,7 @@ from studio.session.path import current_step, progress
 from studio.session.refusals import Refused
 from studio.session.run import NotSaved, Running
 from studio.session.state import State
+from studio.session.time_rules import unsure_timers
 from studio.session.timers import elapsed_s, running
 
 PLAIN = ["100", "24 mL", "0,24", "20 mL at 0.95 %", "20 at 150 %", "92", "3", "5", "12 mL out", "0", "40 C"]
@@ -190,6 +191,11 @@ class SessionUnderFire(RuleBasedStateMachine):
             boot=f"boot-{self.boots}",
         )
         self.crash()
+
+    @rule(minutes=st.sampled_from([0.0, 12.0, 90.0]))
+    def the_dyer_says_how_long(self, minutes: float) -> None:
+        for timer in unsure_timers(self.session.state, self.clock.now()):
+            self.do(c.ConfirmElapsed(timer.id, minutes))
 
     @rule()
     def crash(self) -> None:

@@ -22,6 +22,10 @@ WIDEST = 3.5
 """An edge wanders at most so many standard deviations (one in two thousand would go further; house rule)."""
 
 
+SHARP_ROWS = np.float32(1e-3)
+"""A spread under a thousandth of a row is none (house rule, keeps the sums finite)."""
+
+
 @dataclass(frozen=True)
 class Edges:
     """Inner edges of the bands: `meant` rows, `spread` rows to either side, `reach` rows they may move.
@@ -38,11 +42,12 @@ class Draws:
     """Streams of random numbers of one seed. **Source:** numpy's PCG64, spawned from the seed."""
 
     def __init__(self, seed: int) -> None:
-        tilt, wander, start, spots = np.random.SeedSequence(seed).spawn(4)
+        tilt, wander, start, spots, throws = np.random.SeedSequence(seed).spawn(5)
         self.tilt = np.random.default_rng(tilt)
         self.wander = np.random.default_rng(wander)
         self.start = np.random.default_rng(start)
         self.spots = np.random.default_rng(spots)
+        self.throws = np.random.default_rng(throws)
 
 
 def edges_of(laid: tuple[Band, ...], blank: Blank, painting: Painting, shift: float = 0.0) -> Edges:
@@ -116,7 +121,7 @@ def _smooth(place: Floats, closed: bool) -> Floats:
 def fibre_beyond(rows: Floats, spread: Floats) -> Floats:
     """Rows of fibre beyond an edge and up to `rows` past it, where the mix rises evenly over the spread.
 
-    0 up to -s; (r + s)^2 / 4s within the spread; r from s on
+    0 up to -s; (r + s)^2 / 4s within the spread; r from s on (0 and r where s is under 0.001)
 
     `rows`: past the edge (any shape), `spread` s of shape that broadcasts. Returns rows.
 
@@ -125,57 +130,66 @@ def fibre_beyond(rows: Floats, spread: Floats) -> Floats:
 
     **Source:** estimate (an even mix); it keeps the amount of dye exactly, whatever the spread.
     """
-    with np.errstate(divide="ignore"):
-        slope = np.where(spread > 0.0, 0.25 / spread, 0.0).astype(np.float32)
-    within_spread = np.clip(rows, -spread, spread)
-    beyond = rows - spread
+    sharp = np.asarray(spread < SHARP_ROWS)
+    wide: Floats = np.where(sharp, np.float32(0), spread)
+    slope = np.where(sharp, np.float32(0), np.float32(0.25) / np.maximum(spread, SHARP_ROWS))
+    within_spread = np.clip(rows, -wide, wide)
+    beyond = rows - wide
     np.maximum(beyond, 0.0, out=beyond)
-    within_spread += spread
+    within_spread += wide
     within_spread *= within_spread
     within_spread *= slope
     within_spread += beyond
     return within_spread
 
 
-def row_shares(edge_rows: Floats, spread: Floats, low: NDArray[np.intp], count: int, rows: int) -> Floats:
-    """Share of each stitch beyond each edge, in a window of rows: 0 before the edge, 1 after it.
+def beyond_along_yarn(
+    edge_rows: Floats, spread: Floats, low: NDArray[np.intp], count: int, blank: Blank
+) -> Floats:
+    """Share beyond each edge of every stitch in a window of rows: 0 before the edge, 1 after it.
 
     What would spread past an end of the blank stays in it, as if the end were a mirror.
 
-    `edge_rows` (paintings, edges, stitches), `spread` (edges,), `low` first row of each window (edges,),
-    `count` rows in a window, `rows` of the blank.
-    Returns shape (paintings, edges, count, stitches); rows past the blank's end hold no meaning.
+    `edge_rows` (paintings, edges, stitches), `spread` (edges,), `low` first row of each window (edges,), even
+    numbers, `count` rows in a window.
+    Returns shape (count x stitches, paintings, edges), the stitches in the order of the yarn; those past the
+    blank's end hold no meaning.
 
-    >>> row_shares(np.float32([[[1.5]]]), np.float32([0]), np.array([0]), 3, 3).ravel().tolist()
+    >>> beyond_along_yarn(np.float32([[[1.5]]]), np.float32([0]), np.array([0]), 3, Blank(3, 1, 16.0)).ravel().tolist()
     [0.0, 0.5, 1.0]
 
     **Source:** estimate, as `fibre_beyond`.
     """
-    wide = spread[:, None]
-    first = low.astype(np.float32)[:, None]
-    shares = np.empty((*edge_rows.shape[:2], count, edge_rows.shape[2]), dtype=np.float32)
-    past = first - edge_rows
-    before = fibre_beyond(past, wide)
+    # Stitches first and edges last: every step below runs over whole planes, none from stitch to stitch.
+    lines = np.ascontiguousarray(edge_rows.transpose(2, 0, 1))
+    width = len(lines)
+    shares = np.empty((count, *lines.shape), dtype=np.float32)
+    past = low.astype(np.float32) - lines
+    plane = np.tile(spread, (lines.shape[1], 1))
+    before = fibre_beyond(past, plane)
     for row in range(count):
         past += 1.0
-        after = fibre_beyond(past, wide)
-        np.subtract(after, before, out=shares[:, :, row, :])
+        after = fibre_beyond(past, plane)
+        np.subtract(after, before, out=shares[row])
         before = after
-    _mirror(shares, edge_rows, spread, low, rows)
-    return shares
+    _mirror(shares, lines, spread, low, blank.rows)
+    if not blank.in_the_round:
+        shares[1::2] = shares[1::2, ::-1].copy()
+    return shares.reshape(count * width, *lines.shape[1:])
 
 
-def _mirror(shares: Floats, edge_rows: Floats, spread: Floats, low: NDArray[np.intp], rows: int) -> None:
-    """Give back to the blank what `row_shares` let spread past its ends."""
-    for edge in np.flatnonzero(spread > 0.0):
-        line, wide = edge_rows[:, edge, :], spread[edge]
-        at_start, at_end = bool(line.min() < wide), bool(line.max() > rows - wide)
-        for row in range(shares.shape[2] if at_start or at_end else 0):
+def _mirror(shares: Floats, lines: Floats, spread: Floats, low: NDArray[np.intp], rows: int) -> None:
+    """Give back to the blank what `beyond_along_yarn` let spread past its ends."""
+    near_start = lines.min(axis=(0, 1)) < spread
+    near_end = lines.max(axis=(0, 1)) > rows - spread
+    for edge in np.flatnonzero(near_start | near_end):
+        line, wide = lines[:, :, edge], spread[edge]
+        far = 2 * rows - line
+        for row in range(len(shares)):
             top = np.float32(low[edge] + row)
-            if at_start:
-                shares[:, edge, row, :] += fibre_beyond(-top - line, wide) - fibre_beyond(
+            if near_start[edge]:
+                shares[row, :, :, edge] += fibre_beyond(-top - line, wide) - fibre_beyond(
                     -top - 1 - line, wide
                 )
-            if at_end:
-                far = 2 * rows - line
-                shares[:, edge, row, :] -= fibre_beyond(top + 1 - far, wide) - fibre_beyond(top - far, wide)
+            if near_end[edge]:
+                shares[row, :, :, edge] -= fibre_beyond(top + 1 - far, wide) - fibre_beyond(top - far, wide)

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from studio.craft.stripe.blank import Band, Blank, whole
-from studio.craft.stripe.edges import Draws, Edges, Floats, drawn, edges_of, row_shares
+from studio.craft.stripe.edges import Draws, Edges, Floats, beyond_along_yarn, drawn, edges_of
 from studio.craft.stripe.knitting import Knitting, blank_stitches_per_round, rounds_given
 from studio.craft.stripe.painting import Painting, band_penetration
 from studio.craft.stripe.spots import Spots, bands_at, drawn_spots, moved_shares
@@ -159,19 +159,21 @@ class _Window:
 
     def _touched(self, rows: Floats, first: NDArray[np.intp], begin: NDArray[np.float64]) -> Floats:
         """Share beyond the edge of each round that touches its window, shape (paintings, edges, rounds)."""
-        some, inner = rows.shape[:2]
-        shares = row_shares(rows, self.edges.spread, self.low, self.count, self.blank.rows)
-        if not self.blank.in_the_round:
-            shares[:, :, 1::2, :] = shares[:, :, 1::2, ::-1].copy()
-        summed = np.zeros((some, inner, self.length + 1), dtype=np.float32)
-        np.cumsum(shares.reshape(some, inner, -1), axis=2, out=summed[:, :, 1:])
-        cuts = begin[:, None, None] + (first[..., None] + np.arange(self.touched + 1)) * self.per_round
-        cuts -= (self.low * self.blank.stitches)[:, None]
-        inside = np.clip(cuts, 0, self.length)
-        at = np.minimum(inside.astype(np.intp), self.length - 1)
-        lower = np.take_along_axis(summed, at, axis=2)
-        upper = np.take_along_axis(summed, at + 1, axis=2)
-        total = lower + (upper - lower) * (inside - at) + np.maximum(cuts - self.length, 0.0)
+        summed = beyond_along_yarn(rows, self.edges.spread, self.low, self.count, self.blank)
+        for stitch in range(1, len(summed)):
+            summed[stitch] += summed[stitch - 1]
+        cuts = begin[:, None] + first * self.per_round - self.low * self.blank.stitches
+        paintings, edges = np.ogrid[: rows.shape[0], : rows.shape[1]]
+        total = np.empty((*first.shape, self.touched + 1))
+        for number in range(self.touched + 1):
+            inside = np.clip(cuts, 0, self.length)
+            at = np.minimum(inside.astype(np.intp), self.length - 1)
+            upper = summed[at, paintings, edges]
+            lower = np.where(at > 0, summed[np.maximum(at - 1, 0), paintings, edges], np.float32(0))
+            total[:, :, number] = (
+                lower + (upper - lower) * (inside - at) + np.maximum(cuts - self.length, 0.0)
+            )
+            cuts += self.per_round
         part: Floats = (np.diff(total, axis=2) / self.per_round).astype(np.float32)
         return part
 

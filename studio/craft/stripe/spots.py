@@ -49,7 +49,7 @@ def drawn_spots(
         return Spots(none, none, none, none)
     number = draws.spots.poisson(painting.spots, paintings)
     which = np.repeat(np.arange(paintings), number)
-    throw = draws.spots.random((which.size, 3))
+    throw = draws.throws.random((which.size, 3))
     radius = painting.spot_rows / 2.0
     side = int(radius) + 1
     steps = np.arange(-side, side + 1)
@@ -78,7 +78,7 @@ def bands_at(spots: Spots, edge_rows: Floats, edges: Edges, rows: int) -> Floats
     >>> bands_at(Spots(none, none, none, none), np.float32([[[6.0]]]), one, 11).shape
     (0, 2)
 
-    **Source:** estimate, as `edges.row_shares`.
+    **Source:** estimate, as `edges.beyond_along_yarn`.
     """
     lines = edge_rows[spots.painting, :, spots.stitch]
     top, wide = spots.row.astype(np.float32)[:, None], edges.spread[None, :]

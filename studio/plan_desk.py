@@ -1,0 +1,132 @@
+"""The plan side of the desk: shelf, plan files, worksheets and forecasts of one studio folder."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from studio.exit_codes import USAGE
+from studio.plan.errors import PlanError
+from studio.plan.model import Plan
+from studio.plan.reading import read_plan
+from studio.plan.settled import settle
+from studio.plan.shelf import Shelf
+from studio.plan.shelf_reading import load_shelf
+from studio.plan.toml_text import read_text
+from studio.plan.worksheet import work_out
+from studio.screens.needs import PlanCard, Worked
+from studio.store.folder import StudioFolder
+from studio.summary import summarise
+from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.plan.foreseen import Foreseen
+    from studio.plan.skein_foretelling import SkeinTold
+
+
+class PlanDesk:
+    """Everything that needs a plan and the shelf, and no session."""
+
+    def __init__(self, folder: StudioFolder) -> None:
+        self.folder = folder
+        self._shelf: Shelf | None = None
+
+    @property
+    def shelf(self) -> Shelf:
+        """The shelf, read once."""
+        if self._shelf is None:
+            self._shelf = load_shelf(self.folder.shared)
+        return self._shelf
+
+    @property
+    def shelf_troubles(self) -> Sequence[str]:
+        """What is wrong with entries of the shelf, one sentence each."""
+        return self.shelf.remarks
+
+    @property
+    def studio_name(self) -> str:
+        """As the shelf has it, else the folder's name."""
+        return self.shelf.studio.name or self.folder.root.resolve().name
+
+    def own_spread(self) -> tuple[float, int] | None:
+        """Spread fitted to this studio's swatches, and how many; None where there is none."""
+        return None
+
+    def plans(self) -> list[PlanCard]:
+        """Plan files of the shelf and of the studio folder itself."""
+        root = self.folder.root
+        paths = [*sorted((root / "shared" / "plans").glob("*.plan.toml")), *sorted(root.glob("*.plan.toml"))]
+        return [self._plan_card(path) for path in paths]
+
+    def _plan_card(self, path: Path) -> PlanCard:
+        try:
+            worked = self.work_out_file(path)
+        except Trouble as problem:
+            return PlanCard(str(path), path.name, str(problem), readable=False)
+        return PlanCard(str(path), worked.worksheet.title, summarise(worked.worksheet))
+
+    def work_out(self, key: str) -> Worked:
+        """The plan of a card, worked out."""
+        return self.work_out_file(Path(key))
+
+    def work_out_file(self, path: Path) -> Worked:
+        """A plan file, worked out; Trouble with exit code 2 where it is no plan."""
+        try:
+            text = read_text(path)
+            plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
+            return Worked(str(path), text, work_out(plan, self.shelf))
+        except PlanError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def plan_of(self, path: Path) -> Plan:
+        """A plan file, read; Trouble with exit code 2 where it is no plan."""
+        try:
+            return read_plan(read_text(path), name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
+        except PlanError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def foresee(
+        self,
+        key: str,
+        spread: float | None = None,
+        tilt: float | None = None,
+        wander: float | None = None,
+    ) -> Foreseen:
+        """What the forecast of a plan file needs; Trouble with exit code 2 where it lacks something."""
+        return self._foresee(self.plan_of(Path(key)), spread, tilt, wander)
+
+    def is_skein(self, path: Path) -> bool:
+        """Whether the plan is for a skein, whose colours lie along the yarn and not in rows."""
+        plan = self.plan_of(path)
+        try:
+            return settle(plan, self.shelf).form == "skein"
+        except PlanError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def foretell_skein(self, path: Path) -> SkeinTold:
+        """Runs and pooling of a skein; Trouble with exit code 2 where the plan lacks something."""
+        from studio.plan.skein_foretelling import foretell_skein
+
+        try:
+            return foretell_skein(self.plan_of(path), self.shelf)
+        except ValueError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def foresee_text(self, plan_text: str) -> Foreseen:
+        """The same for the plan of a session under way."""
+        try:
+            return self._foresee(read_plan(plan_text, name="the plan of this session"), None, None, None)
+        except PlanError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def _foresee(
+        self, plan: Plan, spread: float | None, tilt: float | None, wander: float | None
+    ) -> Foreseen:
+        from studio.plan.foreseen import foresee
+
+        try:
+            own = self.own_spread() if spread is None else None
+            return foresee(plan, self.shelf, spread, tilt, wander, own=own)
+        except ValueError as problem:
+            raise Trouble(str(problem), USAGE) from problem

@@ -1,0 +1,70 @@
+"""A knitted swatch held against the forecast; the spread of the edges is fitted to it and kept."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from studio.plan.facts import KnitFacts
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session.clock import Reading
+from studio.session.live.given import facts_of
+from studio.session.refusals import Refused
+from studio.session.state import State
+
+COUNTED = re.compile(r"(.+?)\s+(\d+(?:[.,]\d+)?)\s+solid(?:\s+(\d+(?:[.,]\d+)?)\s+mixed)?", re.IGNORECASE)
+EXAMPLE = "swatch rust 3 solid 2 mixed (mixed on each side)"
+
+
+def count_swatch(state: State, command: c.CountSwatch, now: Reading) -> list[e.Draft]:
+    """A note that also holds the counts, the forecast of the day and the fitted spread."""
+    known = facts_of(state)
+    knit = known[1].knit if known is not None else None
+    if known is None or knit is None:
+        raise Refused("This plan says too little for a forecast, so a swatch cannot be held against one.")
+    counted = COUNTED.fullmatch(command.text.strip())
+    if counted is None:
+        raise Refused(f"Write the colour and what was counted, for example {EXAMPLE}.")
+    colour, solid, mixed = counted[1].strip(), _number(counted[2]), counted[3]
+    rows = next((b.size for b in known[1].bands if b.colour.casefold() == colour.casefold()), None)
+    if rows is None or known[1].bands[0].rows is None:
+        names = ", ".join(dict.fromkeys(b.colour for b in known[1].bands if b.colour))
+        raise Refused(f"There is no band of {colour} on this blank; there are {names}.")
+    try:
+        swatch = _held_against(knit, colour, rows, solid, None if mixed is None else _number(mixed))
+    except ValueError as problem:
+        raise Refused(str(problem)) from problem
+    data = {"text": f"swatch {command.text.strip()}", "step": "", "swatch": swatch}
+    return [e.Draft(e.ADDENDUM if state.closed else e.NOTED, data)]
+
+
+def _number(text: str) -> float:
+    return float(text.replace(",", "."))
+
+
+def _held_against(
+    knit: KnitFacts, colour: str, rows: float, solid: float, mixed: float | None
+) -> dict[str, Any]:
+    # numpy is loaded here, at the moment of use, and nowhere else in a session.
+    from studio.craft.stripe.blank import Band, Blank
+    from studio.craft.stripe.fitting import Measured, fit
+    from studio.craft.stripe.forecast import forecast
+    from studio.craft.stripe.knitting import Knitting
+    from studio.craft.stripe.painting import Painting
+
+    blank = Blank(knit.rows, knit.stitches, knit.loop_mm, knit.strands)
+    knitting = Knitting(knit.new_stitches, knit.new_loop_mm)
+    half = max(1.0, (knit.rows - rows) / 2)
+    bands = (Band("", half), Band(colour, rows)) if half + rows <= knit.rows else (Band(colour, rows),)
+    usual = forecast(blank, bands, Painting(), knitting, paintings=300)
+    band = next(b for b in usual.bands if b.colour == colour)
+    fitted = fit([Measured(rows, solid, mixed)], blank, knitting)
+    return {
+        "colour": colour,
+        "rows": rows,
+        "solid": solid,
+        "mixed_each_side": mixed,
+        "forecast_solid": list(band.solid),
+        "spread": fitted.painting.spread,
+    }

@@ -1,0 +1,243 @@
+"""The bench in small windows, without colour, in plain ASCII, with locked keys, after an interruption."""
+
+from __future__ import annotations
+
+import asyncio
+
+import pytest
+
+from studio.screens import bench_actions
+from studio.screens.app import PotsideApp
+from studio.screens.bench import BenchScreen
+from studio.screens.entry import Entry
+from studio.screens.lock import LockScreen
+from studio.session import alarms
+from studio.session import commands as c
+from studio.session.path import current_step
+
+
+def at(session) -> str:  # type: ignore[no-untyped-def]
+    step = current_step(session.state, session.clock.now())
+    return step.id if step else ""
+
+
+async def test_locked_keys_do_nothing_until_ok_and_enter(bench_at, screen_text, wait_until, keeper) -> None:
+    app, session = bench_at("ready.room")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await pilot.press("l")
+        await wait_until(pilot, lambda: "Keys are locked" in screen_text(app))
+        before, theme = len(keeper.events), app.theme
+        wiping = [*"qwertuyx nzgfcpbkovms", "enter", "space", "escape", "tab", "f1", "f2", "up", "delete"]
+        await pilot.press(*wiping, "ctrl+c", "ctrl+q", "o", "enter", "k", "enter", "o", "k", "x", "enter")
+        assert isinstance(app.screen, LockScreen) and app.is_running
+        assert (len(keeper.events), app.theme) == (before, theme)
+        await pilot.press("o", "k", "enter")
+        await wait_until(pilot, lambda: isinstance(app.screen, BenchScreen))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: at(session) == "ready.jars")
+
+
+async def test_an_alarm_is_seen_and_heard_through_the_lock(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("steam.hold")
+    rung: list[int] = []
+    app.bell = lambda: rung.append(1)  # type: ignore[method-assign]
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("l")
+        await wait_until(pilot, lambda: "Keys are locked" in screen_text(app))
+        session.clock.advance(36 * 60)
+        await wait_until(pilot, lambda: "The set is over" in screen_text(app) and bool(rung))
+        await pilot.press("enter", "space")
+        assert alarms.standing(session.state)
+
+
+@pytest.mark.parametrize("size", [(59, 19), (59, 24), (80, 17), (40, 12), (20, 5)], ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_below_60x20_the_clock_alone_and_enter_still_works(
+    bench_at, screen_text, wait_until, size, monkeypatch
+) -> None:
+    monkeypatch.setattr(bench_actions, "FRESH_ALARM_S", 0.0)
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=size) as pilot:
+        await wait_until(pilot, lambda: "██" in screen_text(app) or "36:00" in screen_text(app))
+        shown = screen_text(app)
+        assert "saved" not in shown and "Enter done" not in shown and "STEAM" not in shown
+        assert all(len(line) <= size[0] for line in shown.splitlines())
+        session.clock.advance(36 * 60 + 240)
+        await wait_until(pilot, lambda: "DUE" in screen_text(app), "the alarm")
+        for left in (1, 0):
+            await pilot.press("enter")
+            await wait_until(pilot, lambda left=left: len(alarms.standing(session.state)) == left)
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: at(session) == "steam.off", "Enter closes the step")
+
+
+async def test_a_question_fits_a_window_of_twenty_by_five(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("ready.weight")
+    async with app.run_test(size=(20, 5)) as pilot:
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
+        await pilot.press(*"101,5")
+        await wait_until(pilot, lambda: "101,5" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: session.state.step("ready.weight").value == 101.5)
+
+
+async def test_after_five_minutes_without_a_key_the_place_is_told(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("ready.room")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        await pilot.press("w", "escape")
+        key, _ = app._last_key
+        app._last_key = (key, asyncio.get_running_loop().time() - 299)
+        await pilot.pause(0.4)
+        assert "You were at" not in screen_text(app)
+        app._last_key = (key, asyncio.get_running_loop().time() - 301)
+        await wait_until(pilot, lambda: "You were at 4 of 6 in ready." in screen_text(app))
+        assert "Last done: Respirator and gloves on" in " ".join(screen_text(app).split())
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: at(session) == "ready.jars" and "You were at" not in screen_text(app))
+
+
+async def test_a_complete_stage_says_so_with_what_was_left_out(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("ready.jars")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "READY" in screen_text(app))
+        await pilot.press("x", *"one jar only", "enter")
+        await wait_until(pilot, lambda: at(session) == "ready.weight")
+        await pilot.press("enter", *"100", "enter")
+        await wait_until(pilot, lambda: "ready complete: 6 of 6, 1 left out." in screen_text(app))
+        session.do(c.Measure("presoak.water", "2000"))
+        await pilot.press("enter", *"40", "enter")
+        await wait_until(pilot, lambda: at(session) == "presoak.ph")
+        assert "complete" not in screen_text(app)
+
+
+async def test_f2_turns_dark_to_light_and_back(bench_at, wait_until, screen_text) -> None:
+    app, _ = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        dark = app.screen.styles.background
+        await pilot.press("f2")
+        await wait_until(pilot, lambda: app.theme == "fleece")
+        await wait_until(pilot, lambda: app.screen.styles.background != dark)
+        light = app.screen.styles.background
+        assert light.brightness > 0.8 > 0.2 > dark.brightness
+        await pilot.press("f2")
+        await wait_until(pilot, lambda: app.screen.styles.background == dark)
+
+
+ASCII_PAGES = ("", "b", "w", "question_mark", "p", "k", "l", "n", "q")
+"""Keys that each open one page of the bench."""
+
+
+@pytest.mark.parametrize("key", ASCII_PAGES, ids=lambda key: key or "bench")
+@pytest.mark.parametrize("step_id", ["stocks.clear", "steam.hold"])
+async def test_ascii_is_ascii_on_every_page(bench_at, screen_text, wait_until, step_id, key) -> None:
+    app, session = bench_at(step_id, ascii_only=True)
+    async with app.run_test(size=(60, 20)) as pilot:
+        await wait_until(pilot, lambda: "##" in screen_text(app))
+        if step_id == "steam.hold":
+            session.clock.advance(15 * 60)
+            await wait_until(pilot, lambda: "DUE" in screen_text(app))
+        if key:
+            await pilot.press(key)
+            await pilot.pause(0.1)
+        shown = screen_text(app)
+        assert shown.isascii(), {c for c in shown if not c.isascii()}
+        assert shown.strip()
+
+
+async def test_ascii_on_home_plan_and_finish(desk, begin, walked, screen_text, wait_until) -> None:
+    app = PotsideApp(desk, bounce_s=0.0, ascii_only=True)
+    async with app.run_test(size=(60, 20)) as pilot:
+        await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
+        assert screen_text(app).isascii()
+        await pilot.press("down", "enter")
+        await wait_until(pilot, lambda: "begin" in screen_text(app))
+        assert screen_text(app).isascii()
+    session = begin()
+    walked(session, "record.bleeding")
+    app = PotsideApp(desk, lambda: BenchScreen(session), bounce_s=0.0, ascii_only=True)
+    async with app.run_test(size=(60, 20)) as pilot:
+        await wait_until(pilot, lambda: "how did it come out?" in screen_text(app))
+        assert screen_text(app).isascii()
+
+
+async def test_foreign_letters_in_ascii_keep_their_width(bench_at, screen_text, wait_until, sheet_of) -> None:
+    import msgspec
+
+    sheet = msgspec.structs.replace(sheet_of(), title="Fjære 漢字 …")
+    app, _ = bench_at("ready.room", sheet=sheet, ascii_only=True)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Fj?re ???? ~" in screen_text(app))
+        assert screen_text(app).splitlines()[0].endswith("saved")
+
+
+async def test_without_colour_every_state_has_its_word_and_shape(
+    bench_at, screen_text, wait_until, monkeypatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    app, session = bench_at("ready.room")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        shades = {s.style.color.triplet for strip in app.screen._compositor.render_strips()
+                  for s in strip if s.style and s.style.color and s.style.color.triplet}  # fmt: skip
+        assert all(shade.red == shade.green == shade.blue for shade in shades)
+        shown = screen_text(app)
+        assert "[x] Sound heard" in shown and "[x] Kit is right" in shown  # done
+        assert ">>  Room is ready" in shown and "[ ] Dry fibre weighed" in shown  # now, open
+        await pilot.press("x", *"the hall is aired", "enter")
+        await wait_until(pilot, lambda: "[-] Room is ready" in screen_text(app))  # left out, with the word
+        assert "skipped: the hall is aired" in screen_text(app)
+        await wait_until(pilot, lambda: "READY" in screen_text(app) and "presoak" in screen_text(app))
+    app, session = bench_at("steam.lid")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "CRITICAL" in screen_text(app))
+        assert "[!] Steam is rolling" in screen_text(app)  # critical and open
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("g")
+        await wait_until(pilot, lambda: "stands still" in screen_text(app) and "WARN" in screen_text(app))
+        await pilot.press("g")
+        session.clock.advance(36 * 60 + 240)
+        await wait_until(pilot, lambda: screen_text(app).count("DUE") >= 2 and "+4:00" in screen_text(app))
+
+
+async def test_a_window_dragged_about_during_an_alarm(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        session.clock.advance(36 * 60 + 240)
+        await wait_until(pilot, lambda: "DUE" in screen_text(app))
+        for width, height in [(20, 5), (200, 60), (59, 19), (61, 20), (1, 1), (80, 3), (300, 5), (60, 20)] * 3:
+            await pilot.resize_terminal(width, height)
+        await pilot.resize_terminal(80, 24)
+        await wait_until(pilot, lambda: "The set is over" in screen_text(app) and "STEAM" in screen_text(app))
+        assert len(alarms.standing(session.state)) == 2, "no size answered an alarm"
+        assert all(len(line) <= 80 for line in screen_text(app).splitlines())
+
+
+@pytest.mark.parametrize("key", ["p", "b", "w", "question_mark", "k"])
+async def test_ctrl_c_on_a_page_goes_back_and_never_quits(bench_at, screen_text, wait_until, key) -> None:
+    app, _ = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await pilot.press(key)
+        await wait_until(pilot, lambda: not isinstance(app.screen, BenchScreen))
+        await pilot.press("ctrl+c")
+        await wait_until(pilot, lambda: isinstance(app.screen, BenchScreen))
+        assert app.is_running
+
+
+async def test_the_packets_page_shows_the_alarm_and_leaves_enter_alone(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("steam.hold")
+    session.do(c.PacketIn("lantern floats"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("p", "down")
+        session.clock.advance(36 * 60)
+        await wait_until(pilot, lambda: "DUE" in screen_text(app) and "Esc goes back" in screen_text(app))
+        await pilot.press("enter")
+        await pilot.pause(0.1)
+        assert session.state.timers["packet-2"].running
+        await pilot.press("o")
+        await wait_until(pilot, lambda: not session.state.timers["packet-2"].running)
+        assert "out after 36 min" in screen_text(app)

@@ -1,0 +1,102 @@
+"""Leftovers, photos, late entries, corrections, what was not measured."""
+
+from __future__ import annotations
+
+import pytest
+
+from studio.report.session_page import session_page
+from studio.session import commands as c
+from studio.session.bench_rules import note_from
+from studio.session.refusals import Refused
+
+def page_text(session) -> str:  # type: ignore[no-untyped-def]
+    rows = [row for section in session_page(session.state, "s.jsonl", (), 80) for row in section.rows]
+    return "\n".join("".join(text for text, _ in row) for row in rows)
+
+
+JARS = {"stocks.rust.dye": "0.26", "stocks.rust.volume": "25", "paint.squeezed": "210"}
+
+
+def test_a_leftover_in_a_jar_has_its_strength_and_use_by_date(exactly_at) -> None:
+    session = exactly_at("record.leftovers", JARS)
+    session.do(c.KeepLeftover("rust", "12 mL"))
+    (kept,) = session.state.leftovers
+    # The stock is 100 x 0.26 / 25 = 1.04 %; of 33.6 mL of paint (room 70 of 100 mL) 24 are stock:
+    # 1.04 x 24 / 33.6 = 0.742857 %.
+    assert (kept.colour, kept.ml, kept.to) == ("rust", 12.0, "jar")
+    assert kept.strength_percent == pytest.approx(0.742857, abs=5e-6)
+    # Mixed paint keeps 7 days (house rule). The session's clock stands late on 2026-09-21 UTC plus its waits, the
+    # presoak, the set and the cooling, 30 + 36 + 60 min: still the 21st, and seven days on the 28th.
+    assert kept.use_by == "2026-09-28"
+
+
+def test_leftovers_disposed_of_and_none(exactly_at) -> None:
+    session = exactly_at("record.leftovers")
+    session.do(c.KeepLeftover("rust", "4 mL out"))
+    session.do(c.KeepLeftover("kelp", "0"))
+    assert [(k.colour, k.ml, k.to, k.use_by) for k in session.state.leftovers] == [
+        ("rust", 4.0, "disposed", ""),
+        ("kelp", 0.0, "disposed", ""),
+    ]
+
+
+@pytest.mark.parametrize(("colour", "text"), [("moss", "1 mL"), ("rust", ""), ("rust", "some"), ("rust", "99 L"), ("rust", "-1")])
+def test_leftovers_that_cannot_be(exactly_at, colour: str, text: str) -> None:
+    session = exactly_at("record.leftovers")
+    with pytest.raises(Refused):
+        session.do(c.KeepLeftover(colour, text))
+    assert session.state.leftovers == ()
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["../x.jpg", "photos/../../x.jpg", "/etc/passwd", "C:\\x.jpg", "c:x.jpg", "..\\x.jpg", "\\\\host\\share\\x.jpg", "", " "],
+)
+def test_pictures_outside_the_studio_are_refused(begin, path: str) -> None:
+    session = begin()
+    with pytest.raises(Refused):
+        session.do(c.AddPhoto(path, "edge"))
+    assert session.state.photos == ()
+
+
+def test_pictures_keep_their_path_from_the_studio(begin) -> None:
+    session = begin()
+    session.do(note_from("photo photos\\swatch one.jpg the edge"))
+    session.do(c.AddPhoto("photos/./b.jpg"))
+    assert [(p.path, p.text) for p in session.state.photos] == [("photos/swatch", "one.jpg the edge"), ("photos/b.jpg", "")]
+
+
+def test_a_late_entry_keeps_both_times(exactly_at, clock) -> None:
+    session = exactly_at("presoak.ph")
+    session.do(note_from("at 14.05 lid lifted for a moment"))
+    note = session.state.notes[-1]
+    assert (note.text, note.happened_at) == ("lid lifted for a moment", "14:05")
+    assert note.at_ns == clock.now().wall_ns
+    session.do(note_from("attic window open"))
+    assert session.state.notes[-1].happened_at == ""
+
+
+def test_corrections_show_the_old_value_and_why(exactly_at) -> None:
+    session = exactly_at("paint.rust.mix", {"paint.squeezed": "210"})
+    session.do(c.Correct("paint.squeezed", "180", "the tray was on the scale"))
+    session.do(c.Correct("paint.squeezed", "182", "read again"))
+    record = session.state.step("paint.squeezed")
+    assert record.value == 182
+    assert [(o.what, o.why) for o in record.earlier] == [("210", "the tray was on the scale"), ("180", "read again")]
+    page = page_text(session)
+    assert "was 210" in page and "the tray was on the scale" in page and "was 180" in page
+
+
+def test_not_measured_is_said_with_its_reason_and_figures_fall_back_to_the_plan(exactly_at, figure) -> None:
+    session = exactly_at("stocks.rust.volume")
+    session.do(c.NotMeasured("stocks.rust.volume", "the jug has no marks"))
+    session.do(c.Measure("stocks.kelp.dye", "0.24"))
+    session.do(c.Measure("stocks.kelp.volume", "24"))
+    assert session.state.step("stocks.rust.volume").state == "not measured"
+    with pytest.raises(AssertionError, match="no live.stock.rust"):
+        figure(session, "live.stock.rust.strength")
+    page = page_text(session)
+    assert "the jug has no marks" in page
+    session.do(c.Correct("stocks.rust.volume", "24", "found a jug with marks"))
+    # 100 x 0.24 / 24 = 1 %
+    assert figure(session, "live.stock.rust.strength").value == pytest.approx(1.0)
