@@ -22,4 +22,5 @@ def save_picture(foreseen: Foreseen, found: Forecast, target: Path, *, overwrite
     try:
         write_whole(target, svg.encode("utf-8"), overwrite=overwrite)
     except StoreError as problem:
-        raise Trouble(str(problem), CANNOT_SAVE) from problem
+        hint = " --force writes over it." if target.is_file() and not overwrite else ""
+        raise Trouble(f"{problem}{hint}", CANNOT_SAVE) from problem

@@ -9,6 +9,7 @@ from studio.session import commands as c
 from studio.session.bench_rules import note_from
 from studio.session.refusals import Refused
 
+
 def page_text(session) -> str:  # type: ignore[no-untyped-def]
     rows = [row for section in session_page(session.state, "s.jsonl", (), 80) for row in section.rows]
     return "\n".join("".join(text for text, _ in row) for row in rows)

@@ -1,0 +1,60 @@
+"""The forecast screen, driven by keys; in colour, in signs, at three sizes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from studio.plan.foreseen import foresee
+from studio.plan.reading import read_plan
+from studio.plan.shelf_reading import load_shelf
+from studio.screens.app import PotsideApp
+from studio.screens.forecast import ForecastScreen
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture
+def foreseen():  # type: ignore[no-untyped-def]
+    path = ROOT / "shared/plans/tidewrack-stripes.plan.toml"
+    return foresee(read_plan(path.read_text(), name=path.name), load_shelf(ROOT / "shared"))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
+async def test_it_shows_cloth_bands_and_odds(desk, foreseen, screen_text, wait_until, size) -> None:
+    app = PotsideApp(desk, lambda: ForecastScreen(foreseen), bounce_s=0.0)
+    async with app.run_test(size=size) as pilot:
+        await wait_until(
+            pilot, lambda: "100 %" in screen_text(app) or (size[0] == 60 and "▀" in screen_text(app))
+        )
+        shown = screen_text(app)
+        assert "blank, first row on the left" in shown and "▀" in shown
+        assert max(map(len, shown.splitlines())) <= size[0] and len(shown.splitlines()) <= size[1]
+
+
+async def test_plus_and_minus_move_it(desk, foreseen, screen_text, wait_until) -> None:
+    app = PotsideApp(desk, lambda: ForecastScreen(foreseen), bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(
+            pilot, lambda: "> rust rows 12" in screen_text(app) or ">rust rows 12" in screen_text(app)
+        )
+        await pilot.press("minus", "minus")
+        await wait_until(pilot, lambda: "rust rows 10" in screen_text(app))
+        await pilot.press("right", "right", "plus")
+        await wait_until(pilot, lambda: "spread 0.9" in screen_text(app))
+        await pilot.press("0")
+        await wait_until(
+            pilot, lambda: "rust rows 12" in screen_text(app) and "spread 0.8" in screen_text(app)
+        )
+
+
+async def test_without_colour_it_is_told_by_signs(
+    desk, foreseen, screen_text, wait_until, monkeypatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    app = PotsideApp(desk, lambda: ForecastScreen(foreseen), bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "~ mixed" in screen_text(app))
+        shown = screen_text(app)
+        assert "▀" not in shown and "###" in shown and "===" in shown and "# rust" in shown
