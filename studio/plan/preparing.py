@@ -18,6 +18,12 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
     return stage_of_steps(
         "ready",
         Step(
+            id="ready.sound",
+            kind="check",
+            text="Sound the bell: you must hear it from where the pot stands.",
+            done="Sound heard at the pot",
+        ),
+        Step(
             id=CAUTIONS_STEP,
             kind="gate",
             text="Read each warning of this plan and say why you go on.",
@@ -25,12 +31,6 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
         )
         if facts.has_warnings
         else None,
-        Step(
-            id="ready.sound",
-            kind="check",
-            text="Sound the bell: you must hear it from where the pot stands.",
-            done="Sound heard at the pot",
-        ),
         Step(
             id="ready.kit",
             kind="gate",

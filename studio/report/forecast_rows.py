@@ -57,8 +57,36 @@ def yarn_section(told: Foretelling, found: Forecast) -> Section:
             )
         ),
     ]
+    rows.extend(row((sentence, "plain")) for sentence in pair_sentences(told, found))
     rows.extend(row((clean(sentence, limit=300), "quiet")) for sentence in told.because)
     return Section("yarn", tuple(rows))
+
+
+PAIR_WORDS = {
+    "enough": "enough for an adult pair of socks",
+    "perhaps": "perhaps enough for an adult pair of socks",
+    "too little": "too little for an adult pair of socks",
+}
+
+
+def pair_sentences(told: Foretelling, found: Forecast) -> list[str]:
+    """Whether it makes a pair, and how well two strands match from the same end or from opposite ones."""
+    from studio.craft.stripe.sock_yarn import pair_room
+    from studio.craft.stripe.strands import pair_of
+
+    said = [f"{found.yarn_all_m:.0f} m in all: {PAIR_WORDS[pair_room(found.yarn_all_m)]} (estimate)"]
+    if told.blank.strands < 2:
+        return said
+    same, turned = (pair_of(told.blank, told.bands, ends) for ends in (("last", "last"), ("last", "first")))
+    said.append(
+        f"both strands started from the last row match to {same.offset_m:.1f} m; from opposite ends the same "
+        f"colour lies side by side on {100 * turned.same_share:.0f} % (estimate)"
+    )
+    if not same.ends_differ:
+        said.append(
+            "the ends of the blank look alike: mark one, so that both strands start from the same end"
+        )
+    return said
 
 
 def honesty_section(found: Forecast, painting: str, notes: Sequence[str]) -> Section:

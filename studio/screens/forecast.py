@@ -27,6 +27,9 @@ from studio.screens.house import house_of
 
 KEYS = " left and right choose   + and - change   0 as planned   Esc back"
 
+MOST_ROWS_ASTRAY = 3.0
+"""Spread, tilt and wander are tried out up to here: beyond it the simulation takes too long to watch."""
+
 
 @dataclass(frozen=True, slots=True)
 class Knob:
@@ -172,7 +175,7 @@ def changed(foreseen: Foreseen, knob: str, by: float) -> Foreseen:
         knitting = replace(told.knitting, stitches=told.knitting.stitches + round(by))
         return replace(foreseen, told=replace(told, knitting=knitting))
     if knob in ("spread", "tilt", "wander"):
-        value = max(0.0, round(getattr(foreseen.painting, knob) + by, 3))
+        value = min(MOST_ROWS_ASTRAY, max(0.0, round(getattr(foreseen.painting, knob) + by, 3)))
         return replace(foreseen, painting=replace(foreseen.painting, **{knob: value}))
     colour = knob.removesuffix(" rows")
     bands = tuple(_wider(band, by) if band.colour == colour else band for band in told.bands)

@@ -46,7 +46,7 @@ def test_evil_text_of_plan_and_notes_is_said_clean(begin, facts_of, sheet_of, ta
     timers = tuple(msgspec.structs.replace(t, label=EVIL, action=EVIL) for t in sheet.timers)
     session = begin(msgspec.structs.replace(sheet, title=EVIL, timers=timers))
     session.name = f"{EVIL}.jsonl"
-    ready = ("why", f"reason {EVIL}", "", "dye-only", "masked", "", "", "100")
+    ready = ("why", "", f"reason {EVIL}", "dye-only", "masked", "", "", "100")
     items = (*ready, "2000", "40", "4", "", f"note {EVIL}", "time", "list", "correct", "", 1900.0, "heard")
     heard = talk(session, *items)
     assert heard.starting("ALARM"), heard.lines[-5:]

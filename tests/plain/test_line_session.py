@@ -131,7 +131,7 @@ def test_each_warning_wants_its_own_reason(begin, facts_of, sheet_of, talk) -> N
         for n in (1, 2)
     )
     session = begin(sheet_of(facts_of(has_warnings=True), cautions))
-    heard = talk(session, "", "x", "leave it, tried before", "why", "known from the last batch")
+    heard = talk(session, "done", "", "x", "leave it, tried before", "why", "known from the last batch")
     assert heard.lines.count("WARN: Warning 1 of two.") == 3
     assert session.state.accepted == {
         "warn.1": "leave it, tried before",

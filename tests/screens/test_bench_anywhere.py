@@ -150,7 +150,7 @@ async def test_ascii_is_ascii_on_every_page(bench_at, screen_text, wait_until, s
 async def test_ascii_on_home_plan_and_finish(desk, begin, walked, screen_text, wait_until) -> None:
     app = PotsideApp(desk, bounce_s=0.0, ascii_only=True)
     async with app.run_test(size=(60, 20)) as pilot:
-        await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
+        await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
         assert screen_text(app).isascii()
         await pilot.press("down", "enter")
         await wait_until(pilot, lambda: "begin" in screen_text(app))
