@@ -104,7 +104,7 @@ def test_a_folder_without_permission(environ, studio, home):
     if os.name != "posix":
         pytest.skip("file permissions of this kind are not known here")
     elsewhere = shutil.copytree(studio, home / "elsewhere")
-    for folder in (studio, studio / "sessions", studio / "shared", *list(studio.parents)[:3]):
+    for folder in (studio, studio / "sessions", studio / "shared", *list(studio.parents)[:4]):
         folder.chmod(0o755)
     (studio / "sessions").chmod(0o555)
     argv = [sys.executable, "-c", AS_NOBODY, str(elsewhere)]
