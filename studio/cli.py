@@ -15,7 +15,9 @@ from typing import Any
 import click
 
 from studio import __version__
+from studio.again_commands import add_commands
 from studio.exit_codes import INTERRUPTED, OK, PROBLEM, USAGE
+from studio.logbook_command import list_sessions, search_options
 
 EPILOG = """\b
 Examples:
@@ -299,19 +301,47 @@ def show(look: Any, session: str, as_json: bool) -> None:
 
 
 @main.command()
+@search_options
 @click.option("--json", "as_json", is_flag=True, help="The list as JSON (potside-logbook/1).")
 @click.pass_obj
 @plain_errors
-def logbook(look: Any, as_json: bool) -> None:
-    """List the sessions, newest first."""
-    from studio.desk import open_desk
-    from studio.report.logbook_list import logbook_json, print_logbook
+def logbook(look: Any, as_json: bool, **asked: Any) -> None:
+    """List the sessions, newest first; or those that meet all that is asked."""
+    list_sessions(look, as_json, **asked)
 
-    cards = open_desk(look).sessions()
-    if as_json:
-        click.echo(logbook_json(cards))
+
+@main.command()
+@click.argument("session")
+@click.option(
+    "--as",
+    "kind",
+    type=click.Choice(["markdown", "html", "csv", "json", "labels"]),
+    required=True,
+    help="What to make; csv makes two files, labels a sheet to print and cut.",
+)
+@click.option("-o", "target", type=click.Path(path_type=Path), help="The file to write; else it is printed.")
+@click.option("--force", is_flag=True, help="Write over a file that is there (never over a session).")
+@click.option("--paper", type=click.Choice(["A4", "Letter"]), default="A4", help="For html and labels (A4).")
+@click.option("--raw", is_flag=True, help="csv: leave text as it is, even what a spreadsheet would run.")
+@click.pass_obj
+@plain_errors
+def export(
+    look: Any, session: str, kind: Any, target: Path | None, force: bool, paper: Any, raw: bool
+) -> None:
+    """Hand over one session: Markdown, a web page, tables, JSON, or labels to print."""
+    from studio.desk import open_desk
+    from studio.exporting import documents, save, source_of
+
+    if kind == "csv" and target is None:
+        raise click.UsageError("csv makes two tables; name a file with -o, for example -o session.csv.")
+    desk = open_desk(look)
+    source, exit_code = source_of(desk, session)
+    made = documents(desk, source, kind, paper=paper, raw=raw)
+    if target is None:
+        click.echo("".join(made.values()), nl=False)
     else:
-        print_logbook(cards)
+        save(made, target, overwrite=force, told=lambda line: click.echo(f"potside: {line}", err=True))
+    sys.exit(exit_code)
 
 
 @main.command()
@@ -354,3 +384,6 @@ def completion(shell: str) -> None:
         click.echo(f"potside: completion for {shell} is not available here.", err=True)
         sys.exit(USAGE)
     click.echo(kind(main, {}, "potside", "_POTSIDE_COMPLETE").source())
+
+
+add_commands(main, plain_errors)

@@ -7,7 +7,7 @@ import os
 import platform
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from importlib.resources import files
 from pathlib import Path
 
@@ -27,10 +27,14 @@ from studio.store.errors import CannotSave, ReadOnlySession, StoreError
 from studio.store.folder import StudioFolder
 from studio.store.journal import Journal
 from studio.store.keeper import JournalKeeper
+from studio.store.logbook import Logbook
+from studio.store.logbook_entry import LogbookRow
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
+from studio.store.session_stamps import Progress, Stop, never, unheard
 from studio.store.system_clock import SystemClock
 from studio.store.verify import judge
+from studio.store.wanted import Wanted
 from studio.trouble import Look, Trouble
 
 MOST_READ_FOR_SWATCHES = 60
@@ -77,6 +81,7 @@ class StudioDesk(PlanDesk):
         self.clock = clock
         self._running: Running | None = None
         self._keeper: JournalKeeper | None = None
+        self._logbook = Logbook(folder, _about)
 
     def odd_files(self) -> list[str]:
         """Session-like files that are not ours, such as copies made by a file sync."""
@@ -173,36 +178,56 @@ class StudioDesk(PlanDesk):
 
     def newest_open(self) -> str:
         """Key of the newest session that is still open; Trouble where there is none."""
-        for card in self.sessions():
-            if card.standing == "open":
-                return card.key
+        for card in self.find(unfinished=True, limit=1)[0]:
+            return card.key
         raise Trouble("No session is open; potside begin PLAN starts one.")
 
     def sessions(self) -> list[SessionCard]:
         """All sessions, newest first."""
+        return self.find(limit=None)[0]
+
+    def read_logbook(self, progress: Progress = unheard, stop: Stop = never) -> int:
+        """Read the session files that are new or changed, until `stop()`; how many are left to be read."""
         try:
-            return [self._card(path) for path in self.folder.session_paths()]
+            return self._logbook.refresh(progress, stop).left
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
 
-    def _card(self, path: Path) -> SessionCard:
-        try:
-            reading = read_session(path)
-            state = replay(reading.records)
-        except (StoreError, NotASession) as problem:
-            return SessionCard(
-                path.name, path.name, int(path.lstat().st_mtime) * 10**9, 0, "damaged", str(problem)
-            )
-        standing = "damaged" if reading.state == "damaged" else state.outcome or "open"
-        return SessionCard(
-            key=path.name,
-            title=state.title,
-            opened_ns=state.opened.wall_ns,
-            utc_offset_min=state.utc_offset_min,
-            standing=standing,
-            about=_about(state),
-            rehearsal=state.rehearsal_speed is not None,
+    def find(
+        self,
+        text: str = "",
+        *,
+        dye: str = "",
+        base: str = "",
+        method: str = "",
+        least_rating: int | None = None,
+        since: date | None = None,
+        until: date | None = None,
+        unfinished: bool = False,
+        limit: int | None = 500,
+        refresh: bool = True,
+    ) -> tuple[list[SessionCard], int]:
+        """Sessions that meet all that is given (`store.wanted`), newest first, and how many there are in all.
+
+        Without `refresh` no session file is looked at: what `read_logbook` took in is searched.
+        """
+        wanted = Wanted(
+            text=text,
+            dye=dye,
+            base=base,
+            method=method,
+            least_rating=least_rating,
+            since=since,
+            until=until,
+            unfinished=unfinished,
         )
+        if refresh:
+            self.read_logbook()
+        try:
+            rows, total = self._logbook.search(wanted, limit)
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+        return [_card(row) for row in rows], total
 
     def read_whole(self, key: str) -> FoundSession:
         """A session file with its events and whatever is wrong with it."""
@@ -269,6 +294,12 @@ def _remark(state: State, text: str) -> c.Command:
     """A remark; `swatch rust 3 solid 2 mixed` is held against the forecast."""
     command = note_from(text)
     return command if isinstance(command, c.CountSwatch) or not state.closed else c.AddNote(text)
+
+
+def _card(row: LogbookRow) -> SessionCard:
+    return SessionCard(
+        row.key, row.title, row.opened_ns, row.utc_offset_min, row.standing, row.about, row.rehearsal
+    )
 
 
 def _about(state: State) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,5 +23,5 @@ def save_picture(foreseen: Foreseen, found: Forecast, target: Path, *, overwrite
     try:
         write_whole(target, svg.encode("utf-8"), overwrite=overwrite)
     except StoreError as problem:
-        hint = " --force writes over it." if target.is_file() and not overwrite else ""
+        hint = " --force writes over it." if os.path.isfile(target) and not overwrite else ""
         raise Trouble(f"{problem}{hint}", CANNOT_SAVE) from problem

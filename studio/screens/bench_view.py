@@ -10,7 +10,7 @@ from studio.plaintext import clean
 from studio.plan.shapes import Figure, Step
 from studio.quantity import show
 from studio.report.telling import value_text
-from studio.screens.draw.bench import Part, local_time
+from studio.screens.draw.bench import Part, left_text, local_time
 from studio.screens.draw.panel import Shown, hint_for
 from studio.session import alarms as ringing
 from studio.session import time_rules
@@ -163,7 +163,7 @@ def _window_title(state: State, timer: TimerView | None, alarms: tuple[AlarmLine
     if alarms:
         return f"{alarms[0].late} DUE - {clean(alarms[0].text, limit=60)}"
     if timer is not None:
-        return f"{clock_text(timer.left_s)} {clean(timer.label, limit=30)} - {clean(state.title, limit=40)}"
+        return f"{left_text(timer)} {clean(timer.label, limit=30)} - {clean(state.title, limit=40)}"
     return f"{clean(state.title, limit=60)} - Potside"
 
 

@@ -10,12 +10,13 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from studio.screens.bench_view import look
+from studio.plaintext import clean
+from studio.screens.bench_view import BenchView, look
 from studio.screens.draw import alarms as alarm_drawing
+from studio.screens.draw.bench import left_text
 from studio.screens.draw.digits import big_text, largest_scale
 from studio.screens.house import house_of
 from studio.session.run import Running
-from studio.session.timers import clock_text
 
 
 class BigClockScreen(ModalScreen[None]):
@@ -52,13 +53,12 @@ def clock_page(running: Running, width: int, height: int, block: str) -> Content
     """The page as content; pure but for reading the session."""
     view = look(running, notice="")
     timer = view.timer
-    digits = clock_text(timer.left_s) if timer else view.time
-    style = "bold $due" if timer and timer.due else "bold $text"
+    digits = left_text(timer) if timer else view.time
+    style = "bold $due" if timer and timer.sure and timer.due else "bold $text"
     alarm_lines = alarm_drawing.banner(view.alarms, view.trouble, width).split("\n") if view.alarms else []
     scale = largest_scale(digits, width - 4, height - 4 - len(alarm_lines))
     rows = big_text(digits, block=block, scale=scale) if scale else [digits]
     step = view.shown.step.text if view.shown else "all steps are closed"
-    label = f"{timer.label}, ends {view.ends_at}" if timer else "time of day"
     lines: list[Content] = list(alarm_lines)
     above = max(0, (height - len(rows) - 3 - len(lines)) // 2)
     lines.extend([Content("")] * above)
@@ -66,6 +66,14 @@ def clock_page(running: Running, width: int, height: int, block: str) -> Content
     lines.extend(Content.styled(" " * left + row, style) for row in rows)
     if height > 6:
         lines.append(Content(""))
-        lines.append(Content.styled(label.center(width), "$text"))
-        lines.append(Content.styled(step[: width - 2].center(width), "$quiet"))
+        lines.append(Content.styled(_label(view, width).center(width), "$text"))
+        lines.append(Content.styled(clean(step, limit=400)[: width - 2].center(width), "$quiet"))
     return Content("\n").join(lines[:height])
+
+
+def _label(view: BenchView, width: int) -> str:
+    timer = view.timer
+    if timer is None:
+        return "time of day"
+    told = f"ends {view.ends_at}" if timer.sure else "T: say how long it ran"
+    return f"{clean(timer.label, limit=max(0, width - len(told) - 2))}, {told}"

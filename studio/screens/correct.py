@@ -11,6 +11,7 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from studio.plaintext import clean
 from studio.screens.acting import ActingScreen
 from studio.screens.draw.bench import check_row
 from studio.screens.entry import Entry
@@ -36,7 +37,9 @@ class CorrectScreen(ActingScreen):
 
     def redraw(self) -> None:
         """Say what stands against the correction, if anything does."""
-        self.query_one("#correct-notice", Static).update(Content.styled(f" {self.notice}", "$due"))
+        self.query_one("#correct-notice", Static).update(
+            Content.styled(f" {clean(self.notice, limit=300)}", "$due")
+        )
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:

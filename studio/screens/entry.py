@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input, Static
 
+from studio.plaintext import clean
 from studio.session import commands as c
 
 
@@ -52,7 +53,9 @@ class Entry(Vertical):
     def ask(self, question: Question) -> None:
         """Show the line with a question and put the cursor there."""
         self.question = question
-        self.query_one("#entry-label", Static).update(Content.styled(f" {question.label}", "$focus"))
+        self.query_one("#entry-label", Static).update(
+            Content.styled(f" {clean(question.label, limit=700)}", "$focus")
+        )
         self.say("")
         box = self.query_one(Input)
         box.value = question.initial
@@ -62,7 +65,7 @@ class Entry(Vertical):
     def say(self, sentence: str) -> None:
         """Why the answer was not taken; what was typed stays."""
         trouble = self.query_one("#entry-trouble", Static)
-        trouble.update(Content.styled(f" {sentence}", "$danger"))
+        trouble.update(Content.styled(f" {clean(sentence, limit=500)}", "$danger"))
         trouble.display = bool(sentence)
 
     def close(self) -> None:

@@ -68,7 +68,8 @@ class FinishScreen(ActingScreen):
         hint = " Enter: close the record with its word." if judged else ""
         self.query_one("#finish-notice", Static).update(
             Content.styled(
-                f" {self.notice}" if self.notice else hint, "bold $due" if self.notice else "$focus"
+                f" {clean(self.notice, limit=300)}" if self.notice else hint,
+                "bold $due" if self.notice else "$focus",
             )
         )
 

@@ -11,8 +11,10 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from studio.plaintext import clean
+from studio.screens.draw.bench import left_text
 from studio.session.run import Running
-from studio.session.timers import clock_text, running
+from studio.session.timers import running
 
 
 class LeaveScreen(ModalScreen[str]):
@@ -37,7 +39,7 @@ class LeaveScreen(ModalScreen[str]):
         clocks = running(self.session.state, now)
         lines = [Content.styled(" Leave the bench?", "bold $text"), Content("")]
         if clocks:
-            told = ", ".join(f"{v.label} {clock_text(v.left_s)}" for v in clocks)
+            told = ", ".join(f"{clean(v.label, limit=40)} {left_text(v)}" for v in clocks)
             lines.append(Content.styled(f" Clocks that go on: {told}.", "bold $due"))
             lines.append(Content.styled(" No alarm can sound while the program is closed.", "$due"))
         else:

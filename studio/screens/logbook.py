@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import ClassVar
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import OptionList, Static
+from textual.timer import Timer
+from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.report.logbook_list import listed_row
 from studio.report.session_page import session_page
+from studio.screens.compare import KEYS_OF_MARKS, MARK, MarkingScreen
 from studio.screens.draw.sheet import row_content, sections_content
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
@@ -24,46 +27,131 @@ from studio.session import commands as c
 from studio.trouble import Trouble
 
 MOST_ROWS = 500
+AFTER_TYPING_S = 0.06
+"""How long typing must pause before it is looked for. House rule."""
+TOLD_EVERY_S = 0.25
+FIND = "Find words of titles, notes, dyes, colours, cautions; beginnings will do"
 REMARK = "Remark, added after the record  (swatch rust 3 solid 2 mixed: held against the forecast)"
 
 
-class LogbookScreen(Screen[None]):
-    """Newest first; at most 500 rows, the rest counted."""
+class LogbookScreen(MarkingScreen):
+    """Newest first; at most 500 rows, the rest counted. `/` looks for words while they are typed."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "back", id="logbook.leave")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("slash", "find", "find", id="logbook.find"),
+        Binding("escape", "back", "back", id="logbook.back"),
+        Binding("q", "leave", "back", id="logbook.leave"),
+    ]
 
     def __init__(self, desk: Desk) -> None:
-        super().__init__()
-        self.desk = desk
+        super().__init__(desk)
+        self.wanted = ""
+        """The words looked for."""
+        self._told = ""
+        self._leaving = False
+        self._reading: tuple[int, int] | None = None
+        """Session files read of those to be read, while that goes on."""
+        self._soon: Timer | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Logbook", "bold $text"), id="log-title", markup=False)
         yield OptionList(id="log-list")
-        yield Static(Content.styled(" Enter read   Esc back", "$quiet"), id="keys", markup=False)
+        yield Entry(id="entry")
+        keys = f" Enter read   / find   {KEYS_OF_MARKS}   Esc back"
+        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
 
     def on_mount(self) -> None:
         self.call_after_refresh(self.fill)
+        self.call_after_refresh(self.read_files)
 
-    def fill(self) -> None:
-        """List the sessions anew."""
-        rows = self.query_one(OptionList)
-        rows.clear_options()
+    def on_unmount(self) -> None:
+        self._leaving = True
+
+    @work(exclusive=True)
+    async def read_files(self) -> None:
+        """Take in new and changed session files off the drawing loop; leaving the screen interrupts it."""
+        ticking = self.set_interval(TOLD_EVERY_S, self._tell)
         try:
-            cards = list(self.desk.sessions())
+            left = await asyncio.to_thread(self.desk.read_logbook, self._read_so_far, lambda: self._leaving)
         except Trouble as problem:
             house_of(self).say(str(problem), bad=True)
             return
-        width = max(40, self.size.width - 4)
-        rows.add_options(
-            Option(row_content(listed_row(card, width)), id=card.key) for card in cards[:MOST_ROWS]
+        finally:
+            ticking.stop()
+            self._reading = None
+        if not left:
+            self.fill(keep_place=True)
+
+    def _read_so_far(self, done: int, total: int) -> None:
+        self._reading = (done, total)
+
+    def fill(self, *, keep_place: bool = False) -> None:
+        """List what meets the search, from what is known of the files."""
+        rows = self.query_one(OptionList)
+        at = rows.highlighted_option.id if keep_place and rows.highlighted_option else None
+        try:
+            cards, total = self.desk.find(self.wanted, limit=MOST_ROWS, refresh=False)
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+            return
+        width = max(40, self.size.width - 4 - len(MARK))
+        with self.app.batch_update():
+            rows.clear_options()
+            told = ((card.key, row_content(listed_row(card, width))) for card in cards)
+            rows.add_options(Option(self.marked_row(key, row), id=key) for key, row in told)
+        self._told = f"newest {len(cards)} of {total} shown" if total > len(cards) else f"{total}"
+        if self.wanted.strip():
+            self._told += f' with "{clean(self.wanted, limit=30)}"   / changes it, Esc clears it'
+        self._tell()
+        keys = [card.key for card in cards]
+        rows.highlighted = (keys.index(at) if at in keys else 0) if keys else None
+        if not self.query_one(Entry).is_asking:
+            rows.focus()
+
+    def _tell(self) -> None:
+        """How many there are, and how far the reading of files has come."""
+        reading = ""
+        if self._reading is not None:
+            done, total = self._reading
+            reading = f"   reading {done} of {total}, Esc leaves and keeps what is read"
+        title = Content.assemble(
+            (" Logbook", "bold $text"), (f"   {self._told}", "$quiet"), (reading, "$due")
         )
-        more = (
-            f"   newest {MOST_ROWS} of {len(cards)} shown" if len(cards) > MOST_ROWS else f"   {len(cards)}"
-        )
-        title = Content.assemble((" Logbook", "bold $text"), (more, "$quiet"))
         self.query_one("#log-title", Static).update(title)
-        rows.highlighted = 0 if cards else None
-        rows.focus()
+
+    def action_find(self) -> None:
+        self.query_one(Entry).ask(Question(FIND, lambda text: c.AddNote(text), initial=self.wanted))
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        if not self.query_one(Entry).is_asking:
+            return
+        self.wanted = event.value
+        if self._soon is not None:
+            self._soon.stop()
+        self._soon = self.set_timer(AFTER_TYPING_S, self.fill)
+
+    @on(Entry.Answered)
+    def _found(self, message: Entry.Answered) -> None:
+        self._look_for(message.text)
+
+    @on(Entry.Closed)
+    def _cleared(self) -> None:
+        self._look_for("")
+
+    def _look_for(self, text: str) -> None:
+        if self._soon is not None:
+            self._soon.stop()
+        self.query_one(Entry).close()
+        self.wanted = text
+        self.fill()
+
+    def action_back(self) -> None:
+        """One step back: out of the search, then out of the logbook."""
+        if self.wanted:
+            self._look_for("")
+        else:
+            self.action_leave()
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
@@ -75,6 +163,7 @@ class LogbookScreen(Screen[None]):
         self.app.push_screen(SessionScreen(self.desk, event.option_id or "", read))
 
     def action_leave(self) -> None:
+        self._leaving = True
         self.dismiss()
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -66,6 +66,10 @@ class Desk(Protocol):
     def plans(self) -> Sequence[PlanCard]: ...
 
     def sessions(self) -> Sequence[SessionCard]: ...
+
+    def read_logbook(self, progress: Callable[[int, int], object], stop: Callable[[], bool]) -> int: ...
+
+    def find(self, text: str, *, limit: int | None, refresh: bool) -> tuple[Sequence[SessionCard], int]: ...
 
     def work_out(self, key: str) -> Worked: ...
 

@@ -11,13 +11,13 @@ from textual.widgets import Static
 
 from studio.plaintext import clean
 from studio.screens.acting import ActingScreen
-from studio.screens.draw.bench import local_time
+from studio.screens.draw.bench import left_text, local_time
 from studio.screens.draw.glyphs import DONE, NOW
 from studio.screens.entry import Entry, Question
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.run import Running
-from studio.session.timers import clock_text, minutes_text, view
+from studio.session.timers import minutes_text, view
 
 KEYS = " I another packet in   up and down choose   O it came out   Esc back"
 
@@ -62,9 +62,7 @@ class PacketsScreen(ActingScreen):
             if timer.running:
                 seen = view(timer, now)
                 ends = local_time(seen.ends_wall_ns, state.utc_offset_min)
-                told = f"{clock_text(seen.left_s):>8}  ends {ends}" + (
-                    "  stands still" if seen.paused else ""
-                )
+                told = f"{left_text(seen):>8}  ends {ends}" + ("  stands still" if seen.paused else "")
             else:
                 told = f"{DONE} out after {minutes_text(timer.stopped_after_s or 0)}"
             label = clean(timer.label, limit=30)
@@ -77,7 +75,8 @@ class PacketsScreen(ActingScreen):
         standing = alarms.standing(self.running.known)
         told = f" DUE  {clean(standing[0].text, limit=100)} Esc goes back to answer it." if standing else ""
         self.query_one("#packets-alarm", Static).update(Content.styled(told, "bold $due"))
-        self.query_one("#packets-notice", Static).update(Content.styled(f" {self.notice}", "bold $due"))
+        notice = Content.styled(f" {clean(self.notice, limit=300)}", "bold $due")
+        self.query_one("#packets-notice", Static).update(notice)
 
     def action_packet_in(self) -> None:
         self.ask(Question("Which packet goes in? A few words for its label", lambda text: c.PacketIn(text)))

@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import Static
 
+from studio.plaintext import clean
 from studio.screens.acting import ActingScreen
 from studio.screens.draw.bands import band_rows
 from studio.screens.draw.bench import figure_row
@@ -67,7 +68,9 @@ class PaintingScreen(ActingScreen):
         self.query_one("#paint-figures", Static).update(Content("\n").join(rows))
         room = max(3, self.size.height - len(rows) - 6)
         self.query_one("#paint-bands", Static).update(band_rows(bands, self.chosen, room))
-        self.query_one("#paint-notice", Static).update(Content.styled(f" {self.notice}", "bold $due"))
+        self.query_one("#paint-notice", Static).update(
+            Content.styled(f" {clean(self.notice, limit=300)}", "bold $due")
+        )
 
     def after(self, command: c.Command) -> None:
         """The mark moves on to the next bare band."""

@@ -15,9 +15,9 @@ from studio.plan.facts import ColourFacts
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
-from studio.session.clock import Reading, utc_text
+from studio.session.clock import Reading, elapsed_since, utc_text
 from studio.session.live import jars, paint_room, painting, rinsing, steam
-from studio.session.live.given import colour_of, facts_of, minutes_between, set_suffix
+from studio.session.live.given import colour_of, facts_of, set_suffix
 from studio.session.refusals import Refused, reason, words
 from studio.session.state import State
 from studio.session.step_rules import open_step
@@ -77,10 +77,11 @@ def _steaming(state: State) -> list[str]:
 def _reheating(state: State, now: Reading) -> list[e.Draft]:
     from studio.craft.heat_dose import LOSS_WITHOUT_REHEATING_MIN, REHEATING_MIN
 
-    lost = minutes_between(state.steam_off[-1][0], now)
-    if lost <= LOSS_WITHOUT_REHEATING_MIN:
+    lost = elapsed_since(state.steam_off[-1][0], now)
+    if lost.sure and lost.seconds <= LOSS_WITHOUT_REHEATING_MIN * 60:
         return []
-    why = f"steam was lost for {lost:.0f} min: reheating (house rule)"
+    told = f"for {lost.seconds / 60:.0f} min" if lost.sure else "for nobody knows how long"
+    why = f"steam was lost {told}: reheating (house rule)"
     return [
         e.Draft(e.TIMER_EXTENDED, {"timer": timer, "minutes": REHEATING_MIN, "why": why})
         for timer in _steaming(state)

@@ -154,7 +154,7 @@ class Batch(msgspec.Struct, frozen=True):
 
 
 class RinseRound(msgspec.Struct, frozen=True):
-    """One rinse: how the water looked, from 1 clear to 5 strongly coloured."""
+    """One rinse: how the water looked, from 1 dark as the bath to 5 clear."""
 
     n: int
     at: Moment

@@ -121,7 +121,7 @@ def test_begin_a_few_steps_kill_and_resume(terminal, plan, studio, potside):
     ],
     ids=str,
 )
-def test_a_signal_restores_the_terminal(terminal, plan, studio, number, code):
+def test_row_17_a_signal_restores_the_terminal(terminal, plan, studio, number, code):
     screen = at_pot(terminal, plan)
     screen.type("\r")
     screen.until("2 of 6")
@@ -144,7 +144,7 @@ main()
 """
 
 
-def test_a_fault_of_the_program_restores_the_terminal(terminal, plan, studio, home):
+def test_row_17_a_fault_of_the_program_restores_the_terminal(terminal, plan, studio, home):
     screen = terminal("begin", plan, code=FAULTY)
     screen.until("Sound the bell")
     screen.type("\r")
@@ -189,7 +189,7 @@ def test_rehearse_runs_on_screen(terminal, studio):
     assert screen.end() == 0
 
 
-def test_fifty_enters_in_one_write_tick_one_step(terminal, plan, studio):
+def test_row_28_fifty_enters_in_one_write_tick_one_step(terminal, plan, studio):
     screen = at_pot(terminal, plan)
     screen.type("\r" * 50)
     screen.until("2 of 6")
@@ -257,7 +257,7 @@ def test_an_evil_title_and_note_steer_nothing(terminal, plan, studio):
 
 @pytest.mark.deep
 @pytest.mark.parametrize("surroundings", ["ascii", "no colour", "tiny"])
-def test_poor_terminals_still_show_the_step(terminal, plan, surroundings):
+def test_row_29_poor_terminals_still_show_the_step(terminal, plan, surroundings):
     changes = {
         "ascii": {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"},
         "no colour": {"NO_COLOR": "1"},
@@ -271,7 +271,7 @@ def test_poor_terminals_still_show_the_step(terminal, plan, surroundings):
     restored(screen.raw)
 
 
-def test_a_dumb_terminal_is_refused(terminal, plan, studio):
+def test_row_29_a_dumb_terminal_is_refused(terminal, plan, studio):
     screen = terminal("begin", plan, TERM="dumb")
     assert screen.end() == 2
     assert b"\x1b" not in screen.raw and b"terminal" in screen.raw

@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-SLOW = {"textual", "rich", "pint", "numpy", "coloraide", "CoolProp", "phreeqpython"}
+SLOW = {"textual", "rich", "pint", "numpy", "coloraide", "jinja2", "tomlkit", "CoolProp", "phreeqpython"}
 
 
 def loaded_after(statement: str) -> set[str]:

@@ -40,6 +40,14 @@ class MemoryDesk:
     def sessions(self) -> list[SessionCard]:
         return self.cards
 
+    def read_logbook(self, progress: Callable[[int, int], object], stop: Callable[[], bool]) -> int:
+        return 0
+
+    def find(self, text: str, *, limit: int | None, refresh: bool) -> tuple[list[SessionCard], int]:
+        """Cards whose title or place holds the text."""
+        fitting = [card for card in self.cards if text.strip() in f"{card.title} {card.about}"]
+        return fitting[:limit], len(fitting)
+
     def work_out(self, key: str) -> Worked:
         return Worked(key, "title = 1", self.sheet)
 

@@ -51,7 +51,9 @@ async def test_an_alarm_is_seen_and_heard_through_the_lock(bench_at, screen_text
         assert alarms.standing(session.state)
 
 
-@pytest.mark.parametrize("size", [(59, 19), (59, 24), (80, 17), (40, 12), (20, 5)], ids=lambda s: f"{s[0]}x{s[1]}")
+@pytest.mark.parametrize(
+    "size", [(59, 19), (59, 24), (80, 17), (40, 12), (20, 5)], ids=lambda s: f"{s[0]}x{s[1]}"
+)
 async def test_below_60x20_the_clock_alone_and_enter_still_works(
     bench_at, screen_text, wait_until, size, monkeypatch
 ) -> None:
@@ -126,25 +128,36 @@ async def test_f2_turns_dark_to_light_and_back(bench_at, wait_until, screen_text
         await wait_until(pilot, lambda: app.screen.styles.background == dark)
 
 
-ASCII_PAGES = ("", "b", "w", "question_mark", "p", "k", "l", "n", "q")
-"""Keys that each open one page of the bench."""
+ASCII_PAGES = {
+    "b": "Keep",
+    "w": "Esc back",
+    "question_mark": "natural thing",
+    "p": "Packets",
+    "k": "wrong?",
+    "q": "Leave",
+}
+"""Keys that each open one page of the bench, and words on it."""
 
 
-@pytest.mark.parametrize("key", ASCII_PAGES, ids=lambda key: key or "bench")
-@pytest.mark.parametrize("step_id", ["stocks.clear", "steam.hold"])
-async def test_ascii_is_ascii_on_every_page(bench_at, screen_text, wait_until, step_id, key) -> None:
-    app, session = bench_at(step_id, ascii_only=True)
+async def test_ascii_is_ascii_on_every_page(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("steam.hold", ascii_only=True)
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "##" in screen_text(app))
-        if step_id == "steam.hold":
-            session.clock.advance(15 * 60)
-            await wait_until(pilot, lambda: "DUE" in screen_text(app))
-        if key:
+        session.clock.advance(15 * 60)
+        await wait_until(pilot, lambda: "DUE" in screen_text(app))
+        assert screen_text(app).isascii()
+        for key, words in ASCII_PAGES.items():
             await pilot.press(key)
-            await pilot.pause(0.1)
-        shown = screen_text(app)
-        assert shown.isascii(), {c for c in shown if not c.isascii()}
-        assert shown.strip()
+            await wait_until(pilot, lambda words=words: words in screen_text(app), words)
+            assert screen_text(app).isascii(), key
+            await pilot.press("escape")
+            await wait_until(pilot, lambda: isinstance(app.screen, BenchScreen))
+        await pilot.press("n", *"lid", "l")
+        await wait_until(pilot, lambda: "lidl" in screen_text(app))
+        assert screen_text(app).isascii()
+        await pilot.press("escape", "l")
+        await wait_until(pilot, lambda: "Keys are locked" in screen_text(app))
+        assert screen_text(app).isascii()
 
 
 async def test_ascii_on_home_plan_and_finish(desk, begin, walked, screen_text, wait_until) -> None:
@@ -152,7 +165,7 @@ async def test_ascii_on_home_plan_and_finish(desk, begin, walked, screen_text, w
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
         assert screen_text(app).isascii()
-        await pilot.press("down", "enter")
+        await pilot.press("down", "down", "enter")
         await wait_until(pilot, lambda: "begin" in screen_text(app))
         assert screen_text(app).isascii()
     session = begin()
@@ -203,12 +216,21 @@ async def test_without_colour_every_state_has_its_word_and_shape(
         await wait_until(pilot, lambda: screen_text(app).count("DUE") >= 2 and "+4:00" in screen_text(app))
 
 
-async def test_a_window_dragged_about_during_an_alarm(bench_at, screen_text, wait_until) -> None:
+async def test_row_29_a_window_dragged_about_during_an_alarm(bench_at, screen_text, wait_until) -> None:
     app, session = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
         session.clock.advance(36 * 60 + 240)
         await wait_until(pilot, lambda: "DUE" in screen_text(app))
-        for width, height in [(20, 5), (200, 60), (59, 19), (61, 20), (1, 1), (80, 3), (300, 5), (60, 20)] * 3:
+        for width, height in [
+            (20, 5),
+            (200, 60),
+            (59, 19),
+            (61, 20),
+            (1, 1),
+            (80, 3),
+            (300, 5),
+            (60, 20),
+        ] * 3:
             await pilot.resize_terminal(width, height)
         await pilot.resize_terminal(80, 24)
         await wait_until(pilot, lambda: "The set is over" in screen_text(app) and "STEAM" in screen_text(app))
@@ -228,7 +250,9 @@ async def test_ctrl_c_on_a_page_goes_back_and_never_quits(bench_at, screen_text,
         assert app.is_running
 
 
-async def test_the_packets_page_shows_the_alarm_and_leaves_enter_alone(bench_at, screen_text, wait_until) -> None:
+async def test_the_packets_page_shows_the_alarm_and_leaves_enter_alone(
+    bench_at, screen_text, wait_until
+) -> None:
     app, session = bench_at("steam.hold")
     session.do(c.PacketIn("lantern floats"))
     async with app.run_test(size=(80, 24)) as pilot:
@@ -241,3 +265,26 @@ async def test_the_packets_page_shows_the_alarm_and_leaves_enter_alone(bench_at,
         await pilot.press("o")
         await wait_until(pilot, lambda: not session.state.timers["packet-2"].running)
         assert "out after 36 min" in screen_text(app)
+
+
+EVIL = "lid\x1b]0;owned\x07 \u202egnip [/red] \x9b31m"
+
+
+@pytest.mark.parametrize("key", ["b", "l", "p", "e", "q"])
+async def test_row_20_a_packet_label_steers_nothing_on_any_page(
+    bench_at, screen_text, wait_until, key
+) -> None:
+    app, session = bench_at("steam.hold")
+    session.do(c.PacketIn(EVIL))
+    session.do(c.PacketOut("packet-2"))
+    session.clock.advance(60)
+    session.do(c.PacketIn(EVIL))
+    session.do(c.Override("steam.hold", "only the second packet goes on"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "owned" in screen_text(app))
+        await pilot.press(key)
+        await wait_until(pilot, lambda: "STEAM" not in screen_text(app) or key == "e")
+        await wait_until(pilot, lambda: "owned" in screen_text(app))
+        shown = screen_text(app).replace("\n", "")
+        assert all(character.isprintable() for character in shown), [c for c in shown if not c.isprintable()]
+        assert "\\x1b]0;owned" in shown

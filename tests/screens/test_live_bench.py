@@ -24,6 +24,9 @@ from studio.session.path import current_step
 from studio.session.timers import view
 
 
+CHARACTERS = {"enter": "\r", "escape": "\x1b", "plus": "+", "up": None, "down": None}
+
+
 class Gloves:
     """Presses keys and waits for what they lead to; moves the session's clock."""
 
@@ -45,7 +48,11 @@ class Gloves:
         await self._until(self.pilot, lambda: self.at() == step_id, f"{step_id}, but at {self.at()}")
 
     async def press(self, *keys: str) -> None:
-        await self.pilot.press(*keys)
+        """Keys one after the other; the last is only sent, as what it leads to is waited for by the caller."""
+        *first, last = keys
+        if first:
+            await self.pilot.press(*first)
+        self.app.post_message(events.Key(last, CHARACTERS.get(last, last)))
 
     async def types(self, text: str) -> None:
         """Every character as a key of its own, as fast as they come, into the line that is asked; then Enter."""
@@ -63,7 +70,9 @@ class Gloves:
         if twice:
             await self.sees("Really")
             await self.press("enter")
-        await self._until(self.pilot, lambda: not self.app.screen.query_one(Entry).is_asking, "an answer taken")
+        await self._until(
+            self.pilot, lambda: not self.app.screen.query_one(Entry).is_asking, "an answer taken"
+        )
 
     async def step(self, next_id: str, text: str = "", *, twice: bool = False) -> None:
         """Answer the step of now, a tick or a value, and wait for the next."""
@@ -81,7 +90,9 @@ class Gloves:
             await self.sees("DUE")
             n = alarms.standing(self.session.state)[0].n
             await self.press("enter")
-            await self._until(self.pilot, lambda n=n: n not in [a.n for a in alarms.standing(self.session.state)])
+            await self._until(
+                self.pilot, lambda n=n: n not in [a.n for a in alarms.standing(self.session.state)]
+            )
 
     def left_min(self, timer: str) -> float:
         return view(self.session.state.timers[timer], self.session.clock.now()).left_s / 60
@@ -138,7 +149,9 @@ async def paints(g: Gloves) -> None:
     await g.step("paint.rust.mix", "210")
     # Room: 180 - (210 - 100) = 70 of 100 mL planned. Rust: 48 x 0.7 = 33.6 mL, 24 stock, 9.6 water. The plan's
     # 80 mL on the fibre are 10 too many: squeeze to 200 g, or leave out 5 mL of each.
-    await g.sees("it can take, as squeezed 70 mL", "rust: to mix 33.6 mL", "stock in it 24 mL", "water in it 9.6 mL")
+    await g.sees(
+        "it can take, as squeezed 70 mL", "rust: to mix 33.6 mL", "stock in it 24 mL", "water in it 9.6 mL"
+    )
     await g.sees("10 mL more than it can take", "squeeze it to 200 g", "leave out 5 mL of rust, 5 mL of kelp")
     await g.press("k")
     await g.sees("Which value was wrong?")
@@ -314,7 +327,6 @@ class Everything(Gloves):
             await self.types(answer)
             await self._until(self.pilot, lambda told=told: len(self.session.state.leftovers) == told)
         await self.sees('Type the word "labelled"')
-
 
     async def say_close(self) -> None:
         await self.press("enter")

@@ -14,10 +14,7 @@ from studio.session.decide import decide
 from studio.session.folding import HANDLERS, apply
 from studio.session.refusals import Refused
 
-KINDS = sorted(v for k, v in vars(e).items() if k.isupper() and isinstance(v, str) and "." in v) + [
-    e.CONTINUED, e.RECOVERED, e.ADDENDUM, e.CORRECTED, e.UNDONE, e.NOTED,
-]  # fmt: skip
-KINDS = sorted(set(KINDS) - {e.FORMAT})
+KINDS = sorted({v for k, v in vars(e).items() if k.isupper() and isinstance(v, str)} - {e.FORMAT})
 
 DATA: dict[str, dict[str, Any]] = {
     e.STEP_MEASURED: {"step": "ready.weight", "value": 101.5, "unit": "g", "typed": "101,5", "flagged": True},
@@ -33,11 +30,23 @@ DATA: dict[str, dict[str, Any]] = {
     e.ADDENDUM: {"text": "faded in June"},
     e.NOTED_LATE: {"text": "lid lifted", "happened_at": "14:05"},
     e.FINISHED: {"outcome": "abandoned", "why": "the pot is needed", "counts": {}},
-    e.TIMER_STARTED: {"timer": "steam", "label": "steam set", "minutes": 36.0, "action": "off", "priority": "high"},
+    e.TIMER_STARTED: {
+        "timer": "steam",
+        "label": "steam set",
+        "minutes": 36.0,
+        "action": "off",
+        "priority": "high",
+    },
     e.TIMER_STOPPED: {"timer": "steam", "elapsed_s": 2160.0, "by": ""},
     e.TIMER_EXTENDED: {"timer": "steam", "minutes": 5.0, "why": "reheating"},
     e.TIMER_CONFIRMED: {"timer": "steam", "elapsed_s": 1200.0},
-    e.ALARM_RAISED: {"timer": "steam", "level": "due", "priority": "high", "text": "lid away", "late_s": 240.0},
+    e.ALARM_RAISED: {
+        "timer": "steam",
+        "level": "due",
+        "priority": "high",
+        "text": "lid away",
+        "late_s": 240.0,
+    },
     e.ALARM_ACKNOWLEDGED: {"alarm": 3, "latency_s": 12.0},
     e.ALARM_SNOOZED: {"alarm": 3, "minutes": 1.0},
     e.CLOCK_STEPPED: {"seconds": 3600.0},
@@ -45,7 +54,13 @@ DATA: dict[str, dict[str, Any]] = {
     e.SOUND_CHECKED: {"heard": False},
     e.READING_TAKEN: {"where": "packet", "value": 92.0, "unit": "degC", "typed": "92"},
     e.POT_REFILLED: {"ml": 500.0, "typed": "0,5 L"},
-    e.BATCH_MIXED: {"colour": "rust", "ml": 21.0, "stock_ml": 15.0, "water_ml": 6.0, "lot_difference_percent": -8.65},
+    e.BATCH_MIXED: {
+        "colour": "rust",
+        "ml": 21.0,
+        "stock_ml": 15.0,
+        "water_ml": 6.0,
+        "lot_difference_percent": -8.65,
+    },
     e.PAINT_LEFT: {"colour": "rust", "ml": 18.0},
     e.BAND_PAINTED: {"band": 1, "colour": "rust", "coat": 2},
     e.RINSE_ROUND: {"staining": 3, "clear": False, "set": 1, "round": 2},
@@ -57,9 +72,10 @@ DATA: dict[str, dict[str, Any]] = {
 
 TOLD = {
     e.STEP_MEASURED: "101.5 g", e.STEP_NOT_MEASURED: "no strips left", e.STEP_SKIPPED: "the hall is aired",
-    e.OVERRIDDEN: "the gas ran out", e.CAUTION_ACCEPTED: "tried on a swatch", e.CORRECTED: "99 g", e.NOTED: "lid rattles",
-    e.NOTED_LATE: "14:05", e.FINISHED: "abandoned: the pot is needed", e.TIMER_STOPPED: "36 min",
-    e.TIMER_EXTENDED: "5 min more", e.TIMER_CONFIRMED: "20 min", e.ALARM_RAISED: "4 min late",
+    e.OVERRIDDEN: "the gas ran out", e.CAUTION_ACCEPTED: "tried on a swatch", e.CORRECTED: "99 g",
+    e.NOTED: "lid rattles", e.NOTED_LATE: "14:05", e.FINISHED: "abandoned: the pot is needed",
+    e.TIMER_STOPPED: "36 min", e.TIMER_EXTENDED: "5 min more", e.TIMER_CONFIRMED: "20 min",
+    e.ALARM_RAISED: "4 min late",
     e.ALARM_ACKNOWLEDGED: "12 s", e.CLOCK_STEPPED: "+3600 s", e.CLOCK_SUSPENDED: "slept 14 min",
     e.SOUND_CHECKED: "NOT heard", e.READING_TAKEN: "packet: 92 degC", e.POT_REFILLED: "500 mL",
     e.BATCH_MIXED: "ANOTHER LOT, -8.65 %", e.PAINT_LEFT: "18 mL", e.BAND_PAINTED: "coat 2", e.RINSE_ROUND: "3 of 5",

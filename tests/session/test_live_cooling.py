@@ -20,7 +20,9 @@ def read(session, *points: tuple[float, float], room: float | None = None) -> No
         session.do(c.TakeReading("packet", f"{degrees:g}"))
 
 
-def slow_end_min(first: tuple[float, float], second: tuple[float, float], room_c: float, target_c: float) -> float:
+def slow_end_min(
+    first: tuple[float, float], second: tuple[float, float], room_c: float, target_c: float
+) -> float:
     """Last minute at which two readings good to u = 1 / sqrt(3) degC still allow `target_c`, two u either way.
 
     By bisection on the line through ln(T - room), whose variance at a minute follows from those of its two points:
@@ -80,7 +82,7 @@ def test_one_reading_gives_no_time(exactly_at, figure, warned) -> None:
     session = exactly_at("cool.wait")
     read(session, (2, 80))
     assert not warned(session)
-    with pytest.raises(AssertionError, match="no live"):
+    with pytest.raises(AssertionError, match=r"no live"):
         figure(session, "live.cool.time")
 
 
@@ -98,7 +100,7 @@ def test_a_poor_fit_says_so_and_gives_no_time(exactly_at, figure, warned, points
     read(session, *points, room=20)
     told = warned(session)["live.cool.poor"]
     assert said in told and "trust the probe, not the clock" in told
-    with pytest.raises(AssertionError, match="no live"):
+    with pytest.raises(AssertionError, match=r"no live"):
         figure(session, "live.cool.time")
 
 
@@ -121,3 +123,15 @@ def test_readings_in_the_steam_are_not_of_the_cooling(exactly_at, warned) -> Non
     session.clock.advance(60)
     session.do(c.TakeReading("packet", "85"))
     assert not warned(session)
+
+
+def test_after_a_restart_the_dyer_says_how_long_it_has_cooled(exactly_at, figure, warned) -> None:
+    session = exactly_at("cool.wait")
+    read(session, (0, 80), (10, 50), room=20)
+    before = figure(session, "live.cool.time").value
+    # By a wall clock that is a day ahead it would have been safe for hours.
+    session.clock.change(wall_s=86_400, boot_s=-6_000, mono_s=-5_000, boot="boot-b")
+    assert "trust the probe, not the clock" in warned(session)["live.cool.unsure"]
+    session.do(c.ConfirmElapsed("cool", 12.0))
+    # Two minutes after the second reading, by the dyer.
+    assert figure(session, "live.cool.time").value == pytest.approx(before - 2)

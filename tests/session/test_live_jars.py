@@ -7,7 +7,12 @@ import pytest
 from studio.session import commands as c
 from studio.session.refusals import Refused
 
-STRONG = {"stocks.rust.dye": "0.27", "stocks.rust.volume": "24", "stocks.kelp.dye": "0.22", "stocks.kelp.volume": "25"}
+STRONG = {
+    "stocks.rust.dye": "0.27",
+    "stocks.rust.volume": "24",
+    "stocks.kelp.dye": "0.22",
+    "stocks.kelp.volume": "25",
+}
 SLIGHT = {"stocks.rust.dye": "0.26", "stocks.rust.volume": "25"}
 
 

@@ -131,7 +131,13 @@ def test_a_third_set_still_ends_with_washing_and_drying(exactly_at, walk) -> Non
     walk(session, "rinse-3.rounds")
     session.do(c.Rinsed("rinse-3.rounds", "5"))
     last = next(s for s in session.state.worksheet.procedure if s.stage == "rinse-3")
-    assert [s.id.removeprefix("rinse-3.") for s in last.steps] == ["water", "rounds", "wash", "dry", "unravel"]
+    assert [s.id.removeprefix("rinse-3.") for s in last.steps] == [
+        "water",
+        "rounds",
+        "wash",
+        "dry",
+        "unravel",
+    ]
     with pytest.raises(Refused, match="third repeat"):
         session.do(c.SetAgain("and again it bleeds"))
     close(session, walk)

@@ -140,11 +140,14 @@ def test_one_reading_is_not_yet_a_stretch_of_time(exactly_at, figure) -> None:
     session = exactly_at("steam.hold", WATER)
     minutes(session, 20)
     session.do(c.TakeReading("bath", "88"))
-    with pytest.raises(AssertionError, match="no live"):
+    with pytest.raises(AssertionError, match=r"no live"):
         figure(session, "live.set.dose.bath")
 
 
-@pytest.mark.parametrize(("where", "text"), [("moon", "92"), ("lid", "131"), ("lid", "-31"), ("lid", ""), ("room", "x")])
+CANNOT_BE = [("moon", "92"), ("lid", "131"), ("lid", "-31"), ("lid", ""), ("room", "x")]
+
+
+@pytest.mark.parametrize(("where", "text"), CANNOT_BE)
 def test_readings_that_cannot_be(exactly_at, where: str, text: str) -> None:
     session = exactly_at("steam.hold", WATER)
     with pytest.raises(Refused):
@@ -194,7 +197,9 @@ def test_steam_lost_after_the_hold_adds_nothing(exactly_at) -> None:
     session.do(c.Close("steam.hold"))
 
 
-def test_a_pot_alarm_answered_while_the_steam_is_lost_starts_its_next_round_with_the_steam(exactly_at) -> None:
+def test_a_pot_alarm_answered_while_the_steam_is_lost_starts_its_next_round_with_the_steam(
+    exactly_at,
+) -> None:
     session = exactly_at("steam.hold", WATER)
     session.clock.advance(15 * 60)
     session.tick()
@@ -254,7 +259,9 @@ def test_packets_go_in_and_out_with_their_own_clocks(exactly_at, keeper) -> None
         with pytest.raises(Refused, match="not in the steam"):
             session.do(c.PacketOut(timer))
     session.clock.advance(23 * 60)
-    raised = [ev.data["text"] for ev in session.tick() if ev.kind == e.ALARM_RAISED and ev.data["level"] == "due"]
+    raised = [
+        ev.data["text"] for ev in session.tick() if ev.kind == e.ALARM_RAISED and ev.data["level"] == "due"
+    ]
     assert "net ends: its set is over, lift it out with tongs." in raised
     assert not any("lantern floats" in text for text in raised)
 
@@ -294,3 +301,37 @@ def test_after_a_restart_the_steam_waits_for_the_true_times(exactly_at, figure) 
     minutes(session, 3)
     session.do(c.ToggleSteam())
     assert left_min(session, "steam") == pytest.approx(24)
+
+
+def test_after_a_restart_nothing_is_claimed_until_the_set_is_told(exactly_at, figure, warned) -> None:
+    session = exactly_at("steam.hold", WATER)
+    minutes(session, 20)
+    # The wall clock was set back by two hours while the machine was off: by it, nothing has boiled off yet.
+    session.clock.change(wall_s=-7200, boot_s=-6_000, mono_s=-5_000, boot="boot-b")
+    assert "look at the pot now" in warned(session)["live.pot.unsure"]
+    with pytest.raises(AssertionError, match=r"no live\.set\.pot among \[\]"):
+        figure(session, "live.set.pot")
+    session.do(c.ConfirmElapsed("steam", 25.0))
+    session.do(c.ConfirmElapsed("pot-water", 10.0))
+    # 1500 - 25 x 25 = 875 mL, 35 min; centre 26 - 25 = 1 to 40 - 25 = 15 min.
+    assert figure(session, "live.set.pot").value == pytest.approx(35.0)
+    told = figure(session, "live.set.heat_through")
+    assert (told.low, told.high) == pytest.approx((1.0, 15.0))
+    session.do(c.Refill("500 mL"))
+    session.do(c.TakeReading("packet", "80"))
+    minutes(session, 4)
+    session.do(c.TakeReading("packet", "90"))
+    # 875 + 500 - 4 x 25 = 1275 mL, 51 min; from 80 to 90 in 4 min, above 85 for two.
+    assert figure(session, "live.set.pot").value == pytest.approx(51.0)
+    assert figure(session, "live.set.dose.packet").value == pytest.approx(2.0)
+
+
+def test_steam_lost_over_a_restart_counts_as_lost_for_long(exactly_at) -> None:
+    """The set stood still before the machine went down, so its own time is sure; the length of the loss is not."""
+    session = exactly_at("steam.hold", WATER)
+    minutes(session, 10)
+    session.do(c.ToggleSteam())
+    session.clock.change(wall_s=-7200, boot_s=-6_000, mono_s=-5_000, boot="boot-b")
+    session.do(c.ToggleSteam())
+    assert session.state.timers["steam"].minutes == 41
+    assert left_min(session, "steam") == pytest.approx(31)

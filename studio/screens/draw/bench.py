@@ -64,6 +64,14 @@ def rail(stages: tuple[StageProgress, ...], width: int, glyphs: Glyphs) -> Conte
     return Content.assemble(*parts)
 
 
+def left_text(view: TimerView) -> str:
+    """What a clock has left; dashes where only the dyer can tell, so that no guess is read as the time.
+
+    **Source:** house rule.
+    """
+    return clock_text(view.left_s) if view.sure else "--:--"
+
+
 def clock_face(
     view: TimerView | None, time: str, ends_at: str, glyphs: Glyphs, *, tall: bool, width: int
 ) -> Content:
@@ -72,8 +80,8 @@ def clock_face(
         digits, style = time, "$line"
         said: list[Part] = [("time of day", "$quiet"), ("no clock runs yet", "$quiet")]
     else:
-        digits = clock_text(view.left_s)
-        style = "bold $due" if view.due else "bold $text"
+        digits = left_text(view)
+        style = "bold $due" if view.sure and view.due else "bold $text"
         said = _said(view, ends_at)
     tall = tall and width_of(digits, tall=True) + 24 <= width
     rows = big_text(digits, block=glyphs.block, tall=tall)
@@ -169,8 +177,8 @@ def also_line(views: tuple[TimerView, ...], shown: str, sign: str, width: int) -
         return Content("")
     parts: list[Part] = [(" also  ", "$quiet")] if others else [(" ", "")]
     for view in others:
-        style = "bold $due" if view.due else "$text"
+        style = "bold $due" if view.sure and view.due else "$text"
         still = " stands still" if view.paused else ""
-        parts.append((f"{clean(view.label, limit=20)} {clock_text(view.left_s)}{still}   ", style))
+        parts.append((f"{clean(view.label, limit=20)} {left_text(view)}{still}   ", style))
     parts.append((sign, "$quiet"))
     return Content.assemble(*parts).truncate(width, ellipsis=True)

@@ -5,7 +5,16 @@ from __future__ import annotations
 from studio.craft.cooling_fit import fit_cooling
 from studio.plan.shapes import Figure
 from studio.session.clock import Reading
-from studio.session.live.given import NOTHING, Thought, facts_of, minutes_between, set_suffix, warning
+from studio.session.live.given import (
+    NOTHING,
+    Thought,
+    facts_of,
+    minute_of,
+    minutes_gone,
+    set_suffix,
+    warning,
+)
+from studio.session.records import Read
 from studio.session.state import State
 
 SOURCE = (
@@ -17,29 +26,37 @@ ROOM_READ_C, ROOM_ASSUMED_C = 1.0, 2.5
 """Half widths of the room's temperature, read with a thermometer or only assumed. House rule."""
 
 
-def packet_readings(state: State) -> tuple[tuple[float, float], ...]:
-    """(minutes since it came out, degC) of the packet, in order."""
-    out = state.step(f"steam{set_suffix(state)}.out").moment
-    if out is None:
+UNSURE = (
+    "The computer was restarted: trust the probe, not the clock, and say how long the cooling has run (T)."
+)
+
+
+def packet_readings(state: State) -> tuple[Read, ...]:
+    """Readings of the packet since it came out of the steam, in order."""
+    out = state.step(f"steam{set_suffix(state)}.out")
+    if not out.closed:
         return ()
-    points = [(minutes_between(out, r.at), r.value) for r in state.readings if r.where == "packet"]
-    return tuple((m, c) for m, c in points if m >= 0)
+    return tuple(r for r in state.readings if r.where == "packet" and r.n > out.n)
 
 
 def think_cooling(state: State, now: Reading) -> Thought:
     """Minutes until it is safe: the slow end of the fit leads, with its spread; a poor fit says so."""
-    points, known = packet_readings(state), facts_of(state)
+    read_so_far, known = packet_readings(state), facts_of(state)
     out = state.step(f"steam{set_suffix(state)}.out").moment
-    if known is None or out is None or len(points) < 2:
+    if known is None or out is None or len(read_so_far) < 2:
         return NOTHING
     live = known[1]
+    gone = minutes_gone(state, out, f"cool{set_suffix(state)}", now)
+    if gone is None:
+        return Thought((), (warning("cool.unsure", UNSURE, "house rule"),))
+    minutes = [(minute_of(out, r.at, now, gone), r.value) for r in read_so_far]
+    points = [(minute, c) for minute, c in minutes if minute is not None]
     read = next((r.value for r in reversed(state.readings) if r.where == "room"), None)
     room, unsure = (live.room_c, ROOM_ASSUMED_C) if read is None else (read, ROOM_READ_C)
     try:
         fit = fit_cooling(points, room, live.unwrap_c, ambient_half_width_c=unsure)
     except ValueError as problem:
         return Thought((), (warning("cool.fit", f"No time can be fitted: {problem}", SOURCE),))
-    gone = minutes_between(out, now)
     told = ", ".join(f"{c:g} degC at {m:.0f} min" for m, c in points[-4:])
     if fit.poor:
         text = f"The readings do not cool as one body does ({fit.poor}); trust the probe, not the clock."

@@ -8,6 +8,7 @@ from studio.plan.facts import ColourFacts, LiveFacts, ProcedureFacts
 from studio.plan.shapes import Caution, Figure
 from studio.session.clock import Moment, Reading, elapsed_since
 from studio.session.state import State
+from studio.session.timers import elapsed_s
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,23 @@ def colour_of(facts: ProcedureFacts, slug: str) -> ColourFacts | None:
 def minutes_between(start: Moment, end: Moment | Reading) -> float:
     """Minutes from one moment to another."""
     return elapsed_since(start, end).seconds / 60
+
+
+def minutes_gone(state: State, start: Moment, timer_id: str, now: Reading) -> float | None:
+    """Minutes from a start to now. After a restart of the machine those of the clock that began with it, and
+    None until the dyer has said how long that one has run."""
+    if start.boot == now.boot:
+        return minutes_between(start, now)
+    timer = state.timers.get(timer_id)
+    gone, sure = elapsed_s(timer, now) if timer is not None else (0.0, False)
+    return gone / 60 if sure else None
+
+
+def minute_of(start: Moment, moment: Moment, now: Reading, gone_min: float) -> float | None:
+    """Minute of a moment after a start, `gone_min` being now's; None where only the wall clock could tell."""
+    if moment.boot == start.boot:
+        return minutes_between(start, moment)
+    return gone_min - minutes_between(moment, now) if moment.boot == now.boot else None
 
 
 def warning(warning_id: str, text: str, source: str) -> Caution:

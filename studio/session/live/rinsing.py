@@ -21,8 +21,8 @@ def fibre_c(state: State) -> float | None:
     told = measured(state, f"cool{set_suffix(state)}.temperature")
     if told is not None:
         return told
-    points = packet_readings(state)
-    return points[-1][1] if points else None
+    read = packet_readings(state)
+    return read[-1].value if read else None
 
 
 def think_rinse_water(state: State) -> Thought:

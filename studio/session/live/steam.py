@@ -17,7 +17,9 @@ from studio.session.live.given import (
     Thought,
     facts_of,
     measured,
+    minute_of,
     minutes_between,
+    minutes_gone,
     set_suffix,
     warning,
 )
@@ -30,16 +32,28 @@ HEAT_SOURCE = (
 )
 
 
+UNSURE = (
+    "The computer was restarted and nobody knows how long it has boiled: look at the pot now, and say how long the "
+    "set has run (T)."
+)
+
+
 def rolling_since(state: State) -> Moment | None:
     """When the steam of the present set began to roll."""
     return state.step(f"steam{set_suffix(state)}.rolling").moment
 
 
 def stretches(state: State, now: Reading) -> tuple[tuple[float, float], ...]:
-    """Minutes of rolling steam since it began, as (from, to); the last ends now if it still rolls."""
+    """Minutes of rolling steam since it began, as (from, to); the last ends now if it still rolls.
+
+    After a restart of the machine one stretch, as long as the set's own clock has run; none until that is sure.
+    """
     since = rolling_since(state)
     if since is None:
         return ()
+    if since.boot != now.boot:
+        gone = gone_min(state, now)
+        return ((0.0, gone),) if gone else ()
     off = state.step(f"steam{set_suffix(state)}.off").moment
     end = minutes_between(since, off or now)
     begin, found = 0.0, []
@@ -55,13 +69,16 @@ def stretches(state: State, now: Reading) -> tuple[tuple[float, float], ...]:
     return tuple(found)
 
 
-def steam_is_lost(state: State) -> bool:
-    """Whether the steam was said to have stopped and not to roll again, since it last began to roll."""
+def gone_min(state: State, now: Reading) -> float | None:
+    """Minutes since the steam began to roll; None before, and while nobody knows."""
     since = rolling_since(state)
-    if not state.steam_off or since is None:
-        return False
-    stopped, again = state.steam_off[-1]
-    return again is None and minutes_between(since, stopped) >= 0
+    return None if since is None else minutes_gone(state, since, f"steam{set_suffix(state)}", now)
+
+
+def steam_is_lost(state: State) -> bool:
+    """Whether the steam was said to have stopped and not to roll again, and something waits for it."""
+    waits = any(t.needs_steam and t.running and t.paused is not None for t in state.timers.values())
+    return waits and bool(state.steam_off) and state.steam_off[-1][1] is None
 
 
 def time_to_steam(state: State) -> Thought:
@@ -94,16 +111,15 @@ def came_after(state: State) -> str:
 
 
 def pot_now(state: State, now: Reading) -> PotClock | None:
-    """Level and clocks of the pot; None before it boils."""
-    known, since = facts_of(state), rolling_since(state)
-    if known is None or since is None:
+    """Level and clocks of the pot; None before it boils, and while nobody knows how long it has."""
+    known, since, gone = facts_of(state), rolling_since(state), gone_min(state, now)
+    if known is None or since is None or gone is None:
         return None
     facts, live = known
     full = measured(state, f"steam{set_suffix(state)}.water") or facts.pot_water_ml
-    poured = [(minutes_between(since, r.at), r.ml) for r in state.refills]
-    refills = sorted((minute, ml) for minute, ml in poured if minute >= 0)
-    boiled = stretches(state, now)
-    level = pot_level_ml(full, live.boil_off_ml_min, boiled, minutes_between(since, now), refills)
+    poured = [(minute_of(since, r.at, now, gone), r.ml) for r in state.refills]
+    refills = sorted((minute, ml) for minute, ml in poured if minute is not None and minute >= 0)
+    level = pot_level_ml(full, live.boil_off_ml_min, stretches(state, now), gone, refills)
     return pot_clock(level, full, live.boil_off_ml_min)
 
 
@@ -117,6 +133,8 @@ def level_now_ml(state: State, now: Reading) -> float:
 def think_pot(state: State, now: Reading) -> Thought:
     """Minutes of water left, and a warning to refill before it can run dry."""
     clock, known = pot_now(state, now), facts_of(state)
+    if rolling_since(state) is not None and gone_min(state, now) is None:
+        return Thought((), (warning("pot.unsure", UNSURE, "house rule"),))
     if clock is None or known is None:
         return NOTHING
     rate = known[1].boil_off_ml_min
@@ -138,14 +156,14 @@ def think_pot(state: State, now: Reading) -> Thought:
 
 def think_centre(state: State, now: Reading) -> Thought:
     """When the centre can be hot, through interruptions; minutes at strike from what was read."""
-    known, rolled = facts_of(state), stretches(state, now)
-    if known is None or not rolled:
+    known, rolled, gone = facts_of(state), stretches(state, now), gone_min(state, now)
+    if known is None or not rolled or gone is None:
         return NOTHING
     live = known[1]
     going = rolled if steam_is_lost(state) else (*rolled[:-1], (rolled[-1][0], math.inf))
     hot = earliest_centre(Heating(live.fast_min, live.slow_min), going)
-    figures = list(_centre(hot, minutes_between(_since(state), now), live.target_c))
-    figures.extend(_dose(state, live.target_c))
+    figures = list(_centre(hot, gone, live.target_c))
+    figures.extend(_dose(state, live.target_c, now, gone))
     lost = steam_is_lost(state)
     text = "The steam is lost: the set stands still. G again when it rolls."
     return Thought(tuple(figures), (warning("steam.lost", text, "house rule"),) if lost else ())
@@ -171,13 +189,13 @@ def _centre(hot: Heating, now_min: float, target_c: float) -> tuple[Figure, ...]
     return (figure,)
 
 
-def _dose(state: State, strike_c: float) -> tuple[Figure, ...]:
+def _dose(state: State, strike_c: float, now: Reading, gone: float) -> tuple[Figure, ...]:
     """Minutes at or above the strike temperature, for each place that was read at least twice."""
     since = _since(state)
     found = []
     for where in ("packet", "lid", "bath"):
-        points = [(minutes_between(since, r.at), r.value) for r in state.readings if r.where == where]
-        points = sorted((m, c) for m, c in points if m >= 0)
+        read = [(minute_of(since, r.at, now, gone), r.value) for r in state.readings if r.where == where]
+        points = sorted((m, c) for m, c in read if m is not None and m >= 0)
         if len(points) < 2:
             continue
         minutes = minutes_at_or_above(points, strike_c)

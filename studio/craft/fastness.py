@@ -1,0 +1,186 @@
+"""Grey-scale grades: how far a colour has changed, how far undyed cloth was stained, how two lots differ.
+
+Nine grades each, from 5 (nothing to be seen) by half grades to 1. A difference is given the grade of the
+nearest step; on the very edge between two it is given the lower one (house rule).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+from studio.craft.colour.screen_colour import checked_lab
+from studio.craft.fastness_words import CHANGE_WORDS, STAINING_WORDS
+from studio.craft.limits import within
+
+MOST_DIFFERENCE = 500.0
+"""CIELAB; beyond what two real colours can differ by (house rule, catches a slipped column)."""
+
+CHANGE_SOURCE = (
+    "EN 20105-A02:1994 (ISO 105-A02), clause 2.4: CIELAB difference of each step and its tolerance"
+)
+STAINING_SOURCE = (
+    "the steps of the AATCC staining scale as teaching material gives them (read second-hand; centres and "
+    "tolerances worked out from its intervals); that ISO 105-A03 has the same nine is from memory"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class GreyStep:
+    """One step of a grey scale.
+
+    **Source:** `CHANGE_SOURCE`, `STAINING_SOURCE`.
+    """
+
+    grade: str
+    """`5`, `4-5`, ... `1`."""
+    number: float
+    """The same as a number, 4.5 for `4-5`."""
+    delta_e: float
+    """CIELAB difference of the pair of chips."""
+    tolerance: float
+    """How far a made scale may be off at this step; not the band of differences that get the grade."""
+    words: str
+    """What the grade looks like, in our own words."""
+
+
+def _steps(rows: Sequence[tuple[str, float, float]], words: dict[str, str]) -> tuple[GreyStep, ...]:
+    return tuple(
+        GreyStep(grade, 5.0 - n / 2, delta_e, tolerance, words[grade])
+        for n, (grade, delta_e, tolerance) in enumerate(rows)
+    )
+
+
+CHANGE_STEPS = _steps(
+    (
+        ("5", 0.0, 0.2),
+        ("4-5", 0.8, 0.2),
+        ("4", 1.7, 0.3),
+        ("3-4", 2.5, 0.35),
+        ("3", 3.4, 0.4),
+        ("2-3", 4.8, 0.5),
+        ("2", 6.8, 0.6),
+        ("1-2", 9.6, 0.7),
+        ("1", 13.6, 1.0),
+    ),
+    CHANGE_WORDS,
+)
+"""Change in colour, best first; source `CHANGE_SOURCE`."""
+
+STAINING_STEPS = _steps(
+    (
+        ("5", 0.0, 0.2),
+        ("4-5", 2.2, 0.3),
+        ("4", 4.3, 0.3),
+        ("3-4", 6.0, 0.4),
+        ("3", 8.5, 0.5),
+        ("2-3", 12.0, 0.7),
+        ("2", 16.9, 1.0),
+        ("1-2", 24.0, 1.5),
+        ("1", 34.1, 2.0),
+    ),
+    STAINING_WORDS,
+)
+"""Staining of undyed cloth, best first; source and its standing in `STAINING_SOURCE`."""
+
+GRADES = tuple(step.grade for step in CHANGE_STEPS)
+
+
+def grade_of_change(delta_e: float) -> GreyStep:
+    """The step of the change scale nearest to a CIELAB difference.
+
+    `delta_e`: CIELAB (1976) difference between what it was and what it is, 0 to 500.
+    Returns the step with its grade, 5 best; the lower of two that are equally near.
+    Refused (ValueError): outside that range.
+
+    >>> grade_of_change(3.4).grade, grade_of_change(2.0).grade, grade_of_change(40).grade
+    ('3', '4', '1')
+
+    **Source:** steps: EN 20105-A02:1994 (ISO 105-A02), clause 2.4; nearest step: house rule. Its edges are the
+    half-grade limits we remember for ISO 105-A05 (0.40, 1.25, 2.10, 2.95, 4.10, 5.80, 8.20, 11.60, from memory).
+    Breaks for strong colours: ISO 105-A05 grades a modified difference, not the plain one, and an eye judges
+    the character of a change besides its size.
+    """
+    return _nearest(CHANGE_STEPS, delta_e)
+
+
+def grade_of_staining(delta_e: float) -> GreyStep:
+    """The step of the staining scale nearest to a CIELAB difference.
+
+    `delta_e`: CIELAB (1976) difference of undyed cloth before and after it lay against the dyed, 0 to 500.
+    Returns the step with its grade, 5 best; the lower of two that are equally near.
+    Refused (ValueError): outside that range.
+
+    >>> grade_of_staining(8.5).grade, grade_of_staining(3.0).grade
+    ('3', '4-5')
+
+    **Source:** steps of the AATCC staining scale, read second-hand in teaching material; that ISO 105-A03 has
+    the same is from memory; nearest step: house rule.
+    Breaks between the steps: the scale's own tolerances leave gaps that no standard we read assigns.
+    """
+    return _nearest(STAINING_STEPS, delta_e)
+
+
+def _nearest(steps: Sequence[GreyStep], delta_e: float) -> GreyStep:
+    within("colour difference", delta_e, 0, MOST_DIFFERENCE)
+    for better, worse in pairwise(steps):
+        # The edge is rounded as it is written, so that 1.25 itself is on it whatever the floats say.
+        if delta_e < round((better.delta_e + worse.delta_e) / 2, 6):
+            return better
+    return steps[-1]
+
+
+def step_of(grade: str, scale: Literal["change", "staining"]) -> GreyStep:
+    """The step of a grade a person read off a scale.
+
+    `grade`: as it is written, `4-5`; `4/5`, `4.5` and blanks are understood. `scale`: which of the two.
+    Refused (ValueError): anything that is none of the nine grades.
+
+    >>> step_of("4/5", "staining").delta_e, step_of(" 3.5 ", "change").grade
+    (2.2, '3-4')
+
+    **Source:** see `CHANGE_SOURCE` and `STAINING_SOURCE`.
+    """
+    steps = CHANGE_STEPS if scale == "change" else STAINING_STEPS
+    asked = grade.strip().replace("/", "-").replace(" ", "").replace(",", ".")
+    for step in steps:
+        if asked in (step.grade, f"{step.number:g}", f"{step.number:.1f}"):
+            return step
+    raise ValueError(f"A grey-scale grade is one of {', '.join(GRADES)}; write for example 4-5.")
+
+
+@dataclass(frozen=True, slots=True)
+class LotGrade:
+    """How far a second lot is off the first, on the scale for change.
+
+    **Source:** `CHANGE_SOURCE`.
+    """
+
+    delta_e: float
+    lighter: float
+    """Lightness L of the second less that of the first; above 0 where it is lighter."""
+    step: GreyStep
+
+
+def grade_of_lots(first: Sequence[float], second: Sequence[float]) -> LotGrade:
+    """Two lots of one colour, graded by the steps of the change scale.
+
+    dE = sqrt(dL^2 + da^2 + db^2)
+
+    `first`, `second`: measured L, a, b of the two lots under one light.
+    Returns the difference, how much lighter the second is, and the step.
+    Refused (ValueError): not three numbers, L outside 0 to 100, a or b outside -200 to 200.
+
+    >>> lots = grade_of_lots((52.0, 40.0, 30.0), (53.0, 38.0, 28.0))
+    >>> lots.delta_e, lots.lighter, lots.step.grade
+    (3.0, 1.0, '3')
+
+    **Source:** CIELAB difference: ISO/CIE 11664-4 (from memory); steps: EN 20105-A02:1994, clause 2.4.
+    Breaks where the two were measured on different cloth or by photographs: the light is then the difference.
+    """
+    one, other = checked_lab(first), checked_lab(second)
+    delta_e = math.dist(one, other)
+    return LotGrade(delta_e, other[0] - one[0], grade_of_change(min(delta_e, MOST_DIFFERENCE)))

@@ -1,0 +1,139 @@
+"""A new plan from what was really done: the session's own plan text, edited so that its comments stay.
+
+What carries the shade is written down as it was done: weights, soak, acid, jars, depth, hold. Another
+weight scales what is proportional to it; size of the packet, hold and pot water are worked out anew.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.plaintext import clean
+from studio.plan.errors import PlanError
+from studio.plan.model import Plan
+from studio.plan.plan_text import PlanText
+from studio.plan.reading import read_plan
+from studio.plan.repeat_colours import write_colours
+from studio.plan.repeat_facts import Done
+from studio.plan.repeat_set import write_set
+from studio.plan.settled import settle
+from studio.plan.shapes import Worksheet
+from studio.plan.shelf import Shelf
+from studio.plan.worksheet import work_out
+from studio.quantity import show
+
+DIGITS = 5
+"""Of the quantities that are written: more than any scale or jug of a studio gives. House rule."""
+MOST_FACTOR = 100.0
+"""A repeat is at most a hundred times larger or smaller. House rule."""
+SAME = 1e-9
+"""Relative; a weight this near to the one that was dyed is the same."""
+
+
+class Repeated(msgspec.Struct, frozen=True, kw_only=True):
+    """A repeat, worked out."""
+
+    text: str
+    """The plan, as TOML."""
+    plan: Plan
+    worksheet: Worksheet
+    at_same_weight: Worksheet
+    """What was really done, worked out at its own weight: what the scaled figures are held against."""
+    factor: float
+    """New dry weight over the one that was dyed."""
+    notes: tuple[str, ...]
+    """What was assumed, one sentence each."""
+
+
+def repeat(
+    text: str, done: Done, shelf: Shelf, *, weight_g: float | None = None, name: str, source: str
+) -> Repeated:
+    """The plan of a session as it was really done, at another dry weight if one is given.
+
+    text: the session's plan. done: what was measured. name: of the new plan, for sentences. source: of the
+    session, for the comment at the top. PlanError, one sentence, where the text or the new plan is no plan,
+    the weight that was dyed is not known, or the new weight is more than a hundred times off.
+    **Source:** depth, stock and liquid are proportional to weight (common practice); heat-through, hold and
+    pot water as in `figures_set`; the size of the packet by its volume (house rule).
+    """
+    factor = _factor(done, weight_g, name)
+    new, notes = _edited(text, done, shelf, factor, name, source)
+    plan = read_plan(new, name=name, drops_per_ml=shelf.studio.drops_per_ml)
+    worksheet = work_out(plan, shelf)
+    same = worksheet
+    if factor != 1.0:
+        as_done, _ = _edited(text, done, shelf, 1.0, name, source)
+        same = work_out(read_plan(as_done, name=name, drops_per_ml=shelf.studio.drops_per_ml), shelf)
+    return Repeated(text=new, plan=plan, worksheet=worksheet, at_same_weight=same, factor=factor, notes=notes)
+
+
+def _factor(done: Done, weight_g: float | None, name: str) -> float:
+    dyed_g = done.fibre_g
+    if dyed_g is None or dyed_g <= 0:
+        raise PlanError(f"{name}: the session does not say what weight was dyed, so it cannot be repeated.")
+    factor = 1.0 if weight_g is None else weight_g / dyed_g
+    if not 1 / MOST_FACTOR <= factor <= MOST_FACTOR:
+        raise PlanError(
+            f"{name}: {show(weight_g or 0.0, 'g')} is more than {MOST_FACTOR:g} times off the "
+            f"{show(dyed_g, 'g')} that were dyed; write a weight nearer to it."
+        )
+    return 1.0 if abs(factor - 1.0) < SAME else factor
+
+
+def _edited(
+    text: str, done: Done, shelf: Shelf, factor: float, name: str, source: str
+) -> tuple[str, tuple[str, ...]]:
+    """The text for a factor, and what was assumed for it."""
+    planned = read_plan(text, name=name, drops_per_ml=shelf.studio.drops_per_ml)
+    new = PlanText(text, name=name)
+    _fibre(new, planned, done, factor)
+    _soak(new, planned, done, factor)
+    write_colours(new, planned, done, factor)
+    notes = write_set(new, planned, done, shelf, factor)
+    weight = show((done.fibre_g or 0.0) * factor, "g", DIGITS)
+    told = clean(source, limit=120)
+    new.comment_at_top(f"Repeated from {told} as it was really done, on {weight} of dry fibre.")
+    return new.text(), (*notes, *_assumed(planned, done, shelf, factor))
+
+
+def _assumed(planned: Plan, done: Done, shelf: Shelf, factor: float) -> tuple[str, ...]:
+    notes = []
+    if factor != 1.0 and settle(planned, shelf).form in ("blank", "skein"):
+        notes.append(
+            "Rows, length of yarn and layout stay those of one piece, as if "
+            f"{show(factor, '1')} of them lay side by side; change [fibre] where the new piece is longer."
+        )
+    if done.sets > 1:
+        notes.append(
+            f"The goods were set {done.sets} times; the plan holds one set, the next is added at the bench."
+        )
+    if done.dry_g is None:
+        notes.append("The dry weight was not measured; the planned one stands for it.")
+    return tuple(notes)
+
+
+def _fibre(new: PlanText, planned: Plan, done: Done, factor: float) -> None:
+    dyed_g = done.fibre_g or 0.0
+    new.put("fibre", "dry_weight", show(dyed_g * factor, "g", DIGITS))
+    written = planned.fibre.squeezed_weight
+    if done.squeezed_g is not None and done.squeezed_g >= dyed_g:
+        new.put("fibre", "squeezed_weight", show(done.squeezed_g * factor, "g", DIGITS))
+    elif written is not None:
+        # Never measured: what was planned for the planned weight is held by the new one in proportion.
+        share = written.value / (done.planned_dry_g or dyed_g)
+        new.put("fibre", "squeezed_weight", show(share * dyed_g * factor, "g", DIGITS))
+
+
+def _soak(new: PlanText, planned: Plan, done: Done, factor: float) -> None:
+    """Liquor ratio, acid and time as they were."""
+    dyed_g = done.fibre_g or 1.0
+    if done.soak_ml:
+        new.put("presoak", "liquor_ratio", float(f"{done.soak_ml / dyed_g:.5g}"))
+    written = planned.presoak.acid_amount
+    if planned.presoak.acid and done.acid_amount:
+        new.drop("presoak", "target_ph")
+        new.put("presoak", "acid_amount", show(done.acid_amount * factor, done.acid_unit, DIGITS))
+    elif written is not None:
+        new.put("presoak", "acid_amount", show(written.value * factor, written.unit, DIGITS))
+    if done.soak_min is not None and round(done.soak_min) >= 1:
+        new.put("presoak", "time", show(round(done.soak_min), "min", DIGITS))

@@ -1,0 +1,153 @@
+"""What differs between sessions, as sections of text and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import msgspec
+
+from studio.plaintext import clean
+from studio.quantity import show
+from studio.report.session_page import day_and_time
+from studio.report.spans import Row, Section, row
+from studio.session.clock import utc_text
+from studio.session.comparing import Difference, Part
+from studio.session.state import State
+
+FORMAT = "potside-compare/1"
+LETTERS = "ABCD"
+VALUE, OFF = 8, 8
+"""Cells for a number, and for its difference."""
+
+NAMES: dict[Part, str] = {
+    "plan": "the plan",
+    "value": "measured",
+    "stage": "stages",
+    "timer": "clocks, as they ran",
+    "bench": "at the bench",
+    "rating": "ratings",
+    "override": "left out or passed with a reason",
+    "caution": "warnings taken on",
+    "figure": "planned figures",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A session with the name of its file."""
+
+    name: str
+    state: State
+
+
+def compare_sections(
+    sessions: Sequence[Named], differences: Sequence[Difference], width: int
+) -> tuple[Section, ...]:
+    """The sessions by letter, then each part that differs, for lines of `width` cells (at least 40)."""
+    sections = [_heads(sessions, width)]
+    for part, name in NAMES.items():
+        own = [d for d in differences if d.part == part]
+        if not own:
+            continue
+        told: list[Row] = [] if part in ("plan", "override", "caution") else [_letters(len(sessions), width)]
+        for difference in own:
+            told.extend(_rows(difference, width))
+        sections.append(Section(name, tuple(told)))
+    if not differences:
+        sections.append(Section("", (row(("Nothing differs.", "strong")),)))
+    return tuple(sections)
+
+
+def _heads(sessions: Sequence[Named], width: int) -> Section:
+    rows = []
+    for letter, session in zip(LETTERS, sessions, strict=False):
+        state = session.state
+        when = day_and_time(state.opened.wall_ns, state.utc_offset_min)
+        outcome = "rehearsal" if state.rehearsal_speed else state.outcome or "open"
+        title = clean(state.title, limit=max(12, width - 36))
+        rows.append(row((f"{letter}  ", "focus"), (f"{when}  {outcome:<10} ", "quiet"), (title, "strong")))
+    rows.append(row(("differences are against A", "quiet")))
+    return Section("", tuple(rows))
+
+
+def _letters(count: int, width: int) -> Row:
+    label = _label_room(count, width)
+    heads = "".join(f"{letter:>{VALUE}}{'':{OFF}}" for letter in LETTERS[1:count])
+    return row((f"{'':{label}}{'A':>{VALUE}}{heads}".rstrip(), "quiet"))
+
+
+def _label_room(count: int, width: int) -> int:
+    return max(14, min(48, width - 2 - VALUE - (count - 1) * (VALUE + OFF)))
+
+
+def _rows(difference: Difference, width: int) -> list[Row]:
+    if any(difference.words):
+        return _worded(difference, width)
+    room = _label_room(len(difference.values), width)
+    unit = "" if difference.unit in ("", "1") else f", {clean(difference.unit, limit=8)}"
+    label = clean(difference.label, limit=max(6, room - len(unit) - 1)) + unit
+    spans = [(f"{label:<{room}}", "plain"), (f"{number(difference.values[0]):>{VALUE}}", "strong")]
+    offs = zip(difference.values[1:], difference.by[1:], difference.by_percent[1:], strict=True)
+    for value, by, percent in offs:
+        spans.append((f"{number(value):>{VALUE}}", "strong"))
+        spans.append((f"{_off(by, percent):>{OFF}}", "quiet"))
+    while not spans[-1][0].strip():
+        spans.pop()
+    return [tuple(spans)]  # type: ignore[arg-type]  # the roles are the literals above
+
+
+def _worded(difference: Difference, width: int) -> list[Row]:
+    rows = [row((clean(difference.label, limit=max(20, width - 2)), "plain"))]
+    for letter, words in zip(LETTERS, difference.words, strict=False):
+        told = clean(words, limit=max(20, width - 8)) if words else "-"
+        rows.append(row((f"  {letter}  ", "focus"), (told, "quiet")))
+    return rows
+
+
+def number(value: float | None) -> str:
+    """To four digits; a dash where there is none."""
+    if value is None:
+        return "-"
+    return show(value, "1", 4) if abs(value) < 1e6 else f"{value:.1e}"
+
+
+def _off(by: float | None, percent: float | None) -> str:
+    """In per cent of the first, in its own unit where per cent would mean nothing; empty where neither can be."""
+    if percent is not None:
+        return f"{percent:+.1f} %" if abs(percent) < 100 else f"{min(percent, 99999):+.0f} %"
+    if by is None or abs(by) >= 1e6:
+        return ""
+    return f"{by:+.4g}" if by else "0"
+
+
+def compare_json(sessions: Sequence[Named], differences: Sequence[Difference]) -> str:
+    """The contract `potside-compare/1`, keys sorted, indented by two."""
+    document = {
+        "format": FORMAT,
+        "sessions": [
+            {
+                "letter": letter,
+                "session": s.name,
+                "title": s.state.title,
+                "opened": utc_text(s.state.opened.wall_ns),
+                "outcome": s.state.outcome or "open",
+                "rehearsal_speed": s.state.rehearsal_speed,
+            }
+            for letter, s in zip(LETTERS, sessions, strict=False)
+        ],
+        "rows": [
+            {
+                "part": d.part,
+                "id": d.id,
+                "label": d.label,
+                "unit": d.unit,
+                "values": d.values,
+                "words": d.words if any(d.words) else None,
+                "differences": d.by,
+                "differences_percent": d.by_percent,
+            }
+            for d in differences
+        ],
+    }
+    return msgspec.json.format(msgspec.json.encode(document, order="sorted"), indent=2).decode()

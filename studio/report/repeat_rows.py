@@ -1,0 +1,154 @@
+"""A repeat held against the session it comes from, and what a matching second lot must keep equal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from studio.plaintext import clean
+from studio.plan.repeat_facts import Done
+from studio.plan.repeating import Repeated
+from studio.plan.shapes import Figure, Worksheet
+from studio.quantity import show
+from studio.report.spans import Row, Section, row
+
+PROPORTION = 2e-4
+"""Relative; figures this near to the factor are in proportion. House rule: plans are written to five digits."""
+OTHER_LAWS = ("set.", "cool.")
+"""Figures that follow other laws than the weight, even where one happens to come out in proportion."""
+How = Literal["in proportion", "as before", "worked out anew"]
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One figure of the session's worksheet and of the repeat."""
+
+    figure: Figure
+    """Of the repeat."""
+    old: float | None
+    """As planned for the session; None where it had no such figure."""
+    how: How
+    """Against what was really done at its own weight."""
+
+
+def changes(old: Worksheet, repeated: Repeated) -> tuple[Change, ...]:
+    """Every figure of the repeat, in order, and whether it follows the weight.
+
+    At the same weight nothing is in proportion or anew: every figure is as it was done.
+    """
+    found = []
+    for figure in repeated.worksheet.figures:
+        before = old.figure(figure.id)
+        done = repeated.at_same_weight.figure(figure.id)
+        found.append(
+            Change(figure, None if before is None else before.value, _how(figure, done, repeated.factor))
+        )
+    return tuple(found)
+
+
+def _how(figure: Figure, done: Figure | None, factor: float) -> How:
+    if done is None:
+        return "worked out anew"
+    if _alike(done.value, figure.value):
+        return "as before"
+    if _alike(done.value * factor, figure.value) and not figure.id.startswith(OTHER_LAWS):
+        return "in proportion"
+    return "worked out anew"
+
+
+def repeat_sections(old: Worksheet, repeated: Repeated, width: int) -> tuple[Section, ...]:
+    """Old -> new: what was worked out anew by name, what is in proportion, what else is as it was done."""
+    told = changes(old, repeated)
+    sections = []
+    if repeated.factor != 1.0:
+        sections = [
+            Section("worked out anew, not in proportion to weight", _rows(told, "worked out anew", width)),
+            Section(
+                f"in proportion to weight, x {show(repeated.factor, '1', 4)} of what was done",
+                _rows(told, "in proportion", width),
+            ),
+        ]
+    as_done = tuple(c for c in told if c.how == "as before" and not _alike(c.old, c.figure.value))
+    sections.append(Section("as it was really done", _rows(as_done, "as before", width)))
+    notes = tuple(row((note, "due")) for note in (*repeated.notes, *_stops(repeated)))
+    sections.append(Section("mind", notes))
+    shown = tuple(s for s in sections if s.rows)
+    return shown or (Section("", (row(("Every figure is as it was planned.", "plain")),)),)
+
+
+def _stops(repeated: Repeated) -> tuple[str, ...]:
+    return tuple(f"STOP: {clean(c.text, limit=400)}" for c in repeated.worksheet.stops)
+
+
+def _alike(old: float | None, new: float) -> bool:
+    return old is not None and abs(new - old) <= PROPORTION * max(abs(old), 1e-9)
+
+
+def _rows(told: Sequence[Change], how: How, width: int) -> tuple[Row, ...]:
+    room = max(20, min(44, width - 40))
+    return tuple(
+        row(
+            (f"{clean(change.figure.label, limit=room):<{room}} ", "plain"),
+            (f"{_value(change.old, change.figure.unit):>12} -> ", "quiet"),
+            (f"{_value(change.figure.value, change.figure.unit):<12}", "strong"),
+            (_off(change), "quiet"),
+        )
+        for change in told
+        if change.how == how
+    )
+
+
+def _value(value: float | None, unit: str) -> str:
+    return "-" if value is None else show(value, unit, 4)
+
+
+def _off(change: Change) -> str:
+    """Per cent of the old figure; in its own unit for a scale without a true zero."""
+    if change.old is None:
+        return ""
+    by = change.figure.value - change.old
+    if change.figure.unit in ("pH", "degC"):
+        return f"{by:+.2g}"
+    return f"{100 * by / abs(change.old):+.1f} %" if change.old else ""
+
+
+def same_lot_section(done: Done, repeated: Repeated) -> Section:
+    """What a second lot must hold equal to match the first: the values are those of the first, as done.
+
+    **Source:** house rule: what the depth and the level of a shade depend on (A. D. Broadbent, Basic
+    Principles of Textile Coloration, SDC 2001, p. 193 for the pick-up).
+    """
+    sheet = repeated.at_same_weight
+    facts = sheet.facts
+    rows: list[Row] = []
+
+    def hold(label: str, value: str) -> None:
+        rows.append(row((f"{clean(label, limit=44):<44} ", "plain"), (value, "strong")))
+
+    if facts is not None:
+        for colour in facts.colours:
+            for stock in colour.stocks:
+                if stock.form != "drops" and stock.strength_percent is not None:
+                    hold(f"jar of {stock.dye} for {colour.name}", show(stock.strength_percent, "%", 4))
+                elif stock.drops and colour.liquid_ml:
+                    share = show(100 * stock.drops / colour.liquid_ml, "1", 4)
+                    hold(f"drops of {stock.dye} in 100 mL of {colour.name}", share)
+            if colour.liquid_ml and colour.stocks[0].form != "drops":
+                share = show(100 * colour.stock_ml / colour.liquid_ml, "mL", 4)
+                hold(f"stock in 100 mL of paint for {colour.name}", share)
+        if facts.acid_amount and facts.presoak_water_ml:
+            unit = "mL" if facts.acid_state == "liquid" else "g"
+            per_litre = show(1000 * facts.acid_amount / facts.presoak_water_ml, unit, 4)
+            hold(f"{facts.acid_name} in 1 L of the soak", per_litre)
+    if done.soak_ph is not None:
+        hold("pH of the soak, as it was read", show(done.soak_ph, "pH"))
+    for figure_id in ("presoak.ph", "presoak.time", "presoak.temperature", "paint.held", "set.hold"):
+        figure = sheet.figure(figure_id)
+        if figure is not None:
+            hold(figure.label, show(figure.value, figure.unit, 4))
+    if facts is not None and facts.live is not None:
+        hold("wet pick-up when painted", show(facts.live.target_percent, "%", 4))
+        hold(f"{facts.shape}, thickness", show(facts.live.thickness_cm, "cm", 4))
+    hold("water, base, batch of dye and of fibre", "the same as for the first lot")
+    return Section("a matching second lot: hold equal", tuple(rows))

@@ -1,0 +1,108 @@
+"""Marking sessions in a list with Space, and what differs between the marked ones."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+
+from studio.report.compare_rows import Named, compare_sections
+from studio.screens.draw.sheet import sections_content
+from studio.screens.house import house_of
+from studio.screens.needs import Desk
+from studio.session.comparing import FEWEST, MOST, compare
+from studio.trouble import Trouble
+
+MARK = "* "
+KEYS_OF_MARKS = "Space mark   C compare"
+
+
+class MarkingScreen(Screen[None]):
+    """A screen with one OptionList of sessions, whose option ids are their keys.
+
+    Rows are drawn with `marked_row`, so that a mark has its place.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "mark", "mark", id="logbook.mark"),
+        Binding("c", "compare", "compare", id="logbook.compare"),
+    ]
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self.marked: dict[str, None] = {}
+        """Keys of the marked sessions, in the order they were marked."""
+
+    def marked_row(self, key: str, told: Content) -> Content:
+        """A row with its mark, or the room for one."""
+        sign = MARK if key in self.marked else " " * len(MARK)
+        return Content.assemble((sign, "bold $focus"), told)
+
+    def action_mark(self) -> None:
+        """Mark the session under the bar, or take its mark away."""
+        rows = self.query_one(OptionList)
+        if rows.highlighted is None:
+            return
+        option = rows.get_option_at_index(rows.highlighted)
+        key = option.id or ""
+        if key in self.marked:
+            del self.marked[key]
+        elif len(self.marked) >= MOST:
+            house_of(self).say(f"{MOST} sessions are marked already; take a mark away with Space.", bad=True)
+            return
+        else:
+            self.marked[key] = None
+        told = option.prompt
+        if isinstance(told, Content):
+            rows.replace_option_prompt(key, self.marked_row(key, told[len(MARK) :]))
+
+    def action_compare(self) -> None:
+        """What differs between the marked sessions."""
+        if len(self.marked) < FEWEST:
+            house_of(self).say("Mark two to four sessions with Space, then press C.", bad=True)
+            return
+        try:
+            read = [self.desk.read(key) for key in self.marked]
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+            return
+        self.app.push_screen(CompareScreen([Named(one.name, one.state) for one in read]))
+
+
+class CompareScreen(Screen[None]):
+    """Two to four sessions side by side, only what differs."""
+
+    AUTO_FOCUS = "#sheet"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "back", id="compare.leave")]
+
+    def __init__(self, sessions: Sequence[Named]) -> None:
+        super().__init__()
+        self.sessions = sessions
+        self.differences = compare([session.state for session in sessions])
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(id="sheet"):
+            yield Static(id="page", markup=False)
+        yield Static(Content.styled(" up and down to read on   Esc back", "$quiet"), id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def redraw(self) -> None:
+        """The comparison at the present width."""
+        width = max(40, self.size.width - 6)
+        sections = compare_sections(self.sessions, self.differences, width)
+        self.query_one("#page", Static).update(sections_content(sections))
+
+    def action_leave(self) -> None:
+        self.dismiss()

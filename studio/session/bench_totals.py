@@ -1,0 +1,52 @@
+"""What happened beside the steps, added up; and the words of a plan that no figure holds."""
+
+from __future__ import annotations
+
+from studio.session.state import State
+
+Total = tuple[str, str, float]
+"""Label, unit, value."""
+
+
+def steam_lost_min(state: State) -> float:
+    """Minutes without steam, all losses together; one that never ended counts up to the last event.
+
+    **Source:** the wall clock of the events.
+    """
+    spans = ((again or state.last).wall_ns - stopped.wall_ns for stopped, again in state.steam_off)
+    return sum(max(0, span) for span in spans) / 60e9
+
+
+def bench_totals(state: State) -> dict[str, Total]:
+    """Steam lost, water topped up, paint mixed later, second coats and rinses, by id.
+
+    Losses, water and coats are there as 0 too, so that a session without them can be held against one with.
+    """
+    found: dict[str, Total] = {
+        "steam.lost": ("steam lost", "min", steam_lost_min(state)),
+        "pot.filled": ("pot filled up with", "mL", sum(p.ml for p in state.refills)),
+        "sets": ("sets", "times", float(state.sets)),
+        "coats": ("bands painted more than once", "bands", float(sum(n > 1 for n in state.bands.values()))),
+    }
+    for batch in state.batches:
+        key = f"more.{batch.colour}"
+        before = found[key][2] if key in found else 0.0
+        found[key] = (f"more of {batch.colour} mixed", "mL", before + batch.ml)
+    return found
+
+
+def plan_words(state: State) -> dict[str, str]:
+    """Form, layout, acid, packet, kit and the dye of each colour, by what they are."""
+    facts = state.worksheet.facts
+    if facts is None:
+        return {}
+    found = {
+        "form": facts.form,
+        "layout": facts.bands,
+        "acid": facts.acid_name or "none",
+        "packet": facts.shape,
+        "kit": ", ".join(facts.kit) or "none named",
+    }
+    for colour in facts.colours:
+        found[f"dye of {colour.name}"] = " and ".join(stock.dye for stock in colour.stocks)
+    return found

@@ -1,0 +1,175 @@
+"""Two to four sessions side by side: only what differs, lined up by the ids of steps and figures."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from studio.quantity import show
+from studio.session import review
+from studio.session.bench_totals import bench_totals, plan_words
+from studio.session.state import State
+
+FEWEST, MOST = 2, 4
+"""Sessions that are compared at a time: more do not fit side by side. House rule."""
+SAME_MIN = 1 / 60
+"""Times less than a second apart count as the same. House rule."""
+NO_TRUE_ZERO = ("degC", "pH")
+"""Units in which a difference in per cent would mean nothing: only the difference itself is given."""
+
+Part = Literal["plan", "value", "stage", "timer", "bench", "rating", "override", "caution", "figure"]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What one session has to say of one thing: a number, or words."""
+
+    label: str
+    unit: str = ""
+    value: float | None = None
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One thing that differs, with what each session has of it; a session may have nothing."""
+
+    part: Part
+    id: str
+    """Of the step, timer, caution or figure."""
+    label: str
+    unit: str
+    values: tuple[float | None, ...]
+    words: tuple[str, ...]
+    """Where it is told in words; empty texts where it is a number."""
+
+    @property
+    def by(self) -> tuple[float | None, ...]:
+        """Difference from the first session in the unit; None for the first, and where either has no number."""
+        first = self.values[0]
+        rest = (None if first is None or v is None else v - first for v in self.values[1:])
+        return (None, *rest)
+
+    @property
+    def by_percent(self) -> tuple[float | None, ...]:
+        """The same in per cent of the first; None also where the first is 0 or the unit has no true zero."""
+        first = self.values[0]
+        if not first or self.unit in NO_TRUE_ZERO:
+            return tuple(None for _ in self.values)
+        return tuple(None if d is None else 100 * d / abs(first) for d in self.by)
+
+
+def compare(states: Sequence[State]) -> tuple[Difference, ...]:
+    """Every row that is not the same in all of two to four sessions, part by part.
+
+    A step that one of them lacks, or where nothing was measured, counts as different from a value.
+    ValueError, one sentence, for fewer than two states or more than four.
+    **Source:** arithmetic; what is compared is a house rule.
+    """
+    if not FEWEST <= len(states) <= MOST:
+        raise ValueError(f"Two to four sessions can be compared, not {len(states)}.")
+    rows: list[Difference] = []
+    for part, read in _PARTS:
+        rows.extend(_differing(part, [read(state) for state in states]))
+    return tuple(rows)
+
+
+def _differing(part: Part, told: Sequence[Mapping[str, Entry]]) -> list[Difference]:
+    """Lined up by id, in the order of the first session, then of the others."""
+    ids = list(dict.fromkeys(key for entries in told for key in entries))
+    close = SAME_MIN if part in ("stage", "timer") else 0.0
+    found = []
+    for key in ids:
+        entries = [entries.get(key) for entries in told]
+        if len({e.unit for e in entries if e is not None and e.value is not None}) > 1:
+            entries = [None if e is None else _in_words(e) for e in entries]
+        first = next(entry for entry in entries if entry is not None)
+        row = Difference(
+            part=part,
+            id=key,
+            label=first.label,
+            unit=first.unit,
+            values=tuple(None if e is None else e.value for e in entries),
+            words=tuple("" if e is None else e.words for e in entries),
+        )
+        if not _all_same(row, close):
+            found.append(row)
+    return found
+
+
+def _in_words(entry: Entry) -> Entry:
+    """A number with its unit as words: mL of one acid and g of another are no numbers to subtract."""
+    if entry.value is None:
+        return entry
+    return Entry(entry.label, words=show(entry.value, entry.unit, 5))
+
+
+def _all_same(row: Difference, close: float) -> bool:
+    if len(set(row.words)) > 1:
+        return False
+    first = row.values[0]
+    if first is None:
+        return all(value is None for value in row.values)
+    return all(
+        value is not None and math.isclose(value, first, rel_tol=1e-9, abs_tol=max(close, 1e-12))
+        for value in row.values
+    )
+
+
+def _values(state: State) -> dict[str, Entry]:
+    return {
+        row.step.id: Entry(row.step.done, row.step.unit, row.actual)
+        for row in review.planned_and_actual(state)
+        if row.step.quantity != "rating"
+    }
+
+
+def _stages(state: State) -> dict[str, Entry]:
+    return {t.stage: Entry(t.stage, "min", t.minutes) for t in review.stage_times(state)}
+
+
+def _timers(state: State) -> dict[str, Entry]:
+    return {run.timer.id: Entry(run.timer.label, "min", run.ran_min) for run in review.timer_runs(state)}
+
+
+def _ratings(state: State) -> dict[str, Entry]:
+    return {what: Entry(what, "of 5", float(value)) for what, value in review.ratings(state).items()}
+
+
+def _overrides(state: State) -> dict[str, Entry]:
+    return {s.id: Entry(s.done, words=f"{r.state}: {r.why}") for s, r in review.overridden(state)}
+
+
+def _cautions(state: State) -> dict[str, Entry]:
+    found = {}
+    for caution_id, why in state.accepted.items():
+        caution = state.worksheet.caution(caution_id)
+        found[caution_id] = Entry(caution.text if caution else caution_id, words=f"taken on: {why}")
+    return found
+
+
+def _figures(state: State) -> dict[str, Entry]:
+    return {f.id: Entry(f.label, f.unit, f.value) for f in state.worksheet.figures}
+
+
+def _plan(state: State) -> dict[str, Entry]:
+    return {key: Entry(key, words=words) for key, words in plan_words(state).items()}
+
+
+def _bench(state: State) -> dict[str, Entry]:
+    return {key: Entry(label, unit, value) for key, (label, unit, value) in bench_totals(state).items()}
+
+
+_PARTS: tuple[tuple[Part, Callable[[State], Mapping[str, Entry]]], ...] = (
+    ("plan", _plan),
+    ("value", _values),
+    ("stage", _stages),
+    ("timer", _timers),
+    ("bench", _bench),
+    ("rating", _ratings),
+    ("override", _overrides),
+    ("caution", _cautions),
+    ("figure", _figures),
+)

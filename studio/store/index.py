@@ -1,0 +1,184 @@
+"""The logbook's index: finds sessions by their words, and is made of the session files alone.
+
+It is brought up to date from the files whose name, size or time differ, and is never the truth: a damaged
+index is thrown away and made anew, and where the cache folder cannot be written it lives in memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import msgspec
+
+from studio.store.folder import StudioFolder
+from studio.store.index_file import IndexBroken, IndexBusy, IndexFile, cache_file
+from studio.store.logbook_entry import About, Entry, LogbookRow, entry_of, phrase, phrases
+from studio.store.session_stamps import Counts, Progress, Stamp, Stop, never, stamps, to_read, unheard
+from studio.store.wanted import Wanted
+
+if TYPE_CHECKING:
+    from sqlite3 import Connection
+
+AT_ONCE = 64
+"""Files that are read before they are written down together. House rule."""
+
+Told = tuple[list[LogbookRow], int]
+
+
+class Index:
+    """Finds the sessions of one studio folder. May be used by several threads and several windows."""
+
+    def __init__(self, folder: StudioFolder, about: About, *, file: Path | None = None) -> None:
+        """`file` is the database, in the user's cache folder where it is not named."""
+        self.folder = folder
+        self.about = about
+        self.database = IndexFile(file or cache_file(folder.root))
+
+    def refresh(self, progress: Progress = unheard, stop: Stop = never) -> Counts:
+        """Take in what is new, forget what is gone; CannotRead where the folder cannot be listed.
+
+        `progress(done, total)` is told of the files that had to be read; when `stop()` turns true the rest
+        is left for the next time.
+        """
+        try:
+            return self._refresh(progress, stop)
+        except IndexBroken as problem:
+            self._give_up(problem)
+        try:
+            return self._refresh(progress, stop)
+        except IndexBroken:
+            self.database.turn_to_memory()
+        return self._refresh(progress, stop)
+
+    def search(self, wanted: Wanted, limit: int | None = 500) -> Told:
+        """Rows, newest first, at most `limit`, and how many there are in all. Looks at no session file."""
+        try:
+            return self._search(wanted, limit)
+        except IndexBroken as problem:
+            self._give_up(problem)
+        self.refresh()
+        try:
+            return self._search(wanted, limit)
+        except IndexBroken:
+            self.database.turn_to_memory()
+        self.refresh()
+        return self._search(wanted, limit)
+
+    def close(self) -> None:
+        """Let go of what is kept in memory."""
+        self.database.close()
+
+    def _give_up(self, problem: IndexBroken) -> None:
+        """Throw the database away; where another window holds it, leave it alone and do without."""
+        if isinstance(problem, IndexBusy):
+            self.database.turn_to_memory()
+        else:
+            self.database.forget()
+
+    def _refresh(self, progress: Progress, stop: Stop) -> Counts:
+        found = stamps(self.folder)
+        with self.database.reading() as connection:
+            known = _known(connection)
+        gone = known.keys() - found.keys()
+        if gone:
+            with self.database.writing() as connection:
+                for key in gone:
+                    _forget(connection, key)
+        waiting = to_read(found, known)
+        done = 0
+        for start in range(0, len(waiting), AT_ONCE):
+            batch: list[tuple[Entry, Stamp]] = []
+            for key in waiting[start : start + AT_ONCE]:
+                if stop():
+                    break
+                progress(done, len(waiting))
+                batch.append((entry_of(self.folder.sessions / key, self.about), found[key]))
+                done += 1
+            self._write(batch)
+            if stop():
+                break
+        if done:
+            progress(done, len(waiting))
+        return Counts(len(found), done, len(gone), len(waiting) - done)
+
+    def _write(self, batch: Sequence[tuple[Entry, Stamp]]) -> None:
+        if not batch:
+            return
+        with self.database.writing() as connection:
+            for entry, stamp in batch:
+                _put(connection, entry, stamp)
+
+    def _search(self, wanted: Wanted, limit: int | None) -> Told:
+        if wanted.hopeless:
+            return [], 0
+        where, values = _condition(wanted)
+        with self.database.reading() as connection:
+            if limit is None:
+                told = connection.execute(
+                    f"SELECT row FROM session{where} ORDER BY key DESC", values
+                ).fetchall()
+                total = len(told)
+            else:
+                # Once through the numbers alone: cheaper than counting first and listing after.
+                numbers = f"SELECT id FROM session{where} ORDER BY key DESC"
+                found = connection.execute(numbers, values).fetchall()
+                total = len(found)
+                one = "SELECT row FROM session WHERE id = ?"
+                rows = (connection.execute(one, number).fetchone() for number in found[: max(0, limit)])
+                told = [row for row in rows if row]  # another window may have forgotten one meanwhile
+        try:
+            return [_ROWS.decode(row) for (row,) in told], total
+        except (msgspec.DecodeError, TypeError, ValueError) as problem:
+            raise IndexBroken("The logbook's index holds rows that are none.") from problem
+
+
+_ROWS = msgspec.json.Decoder(LogbookRow)
+
+
+def _known(connection: Connection) -> dict[str, Stamp]:
+    rows = connection.execute("SELECT key, size, mtime_ns FROM session")
+    return {key: (size, mtime_ns) for key, size, mtime_ns in rows}
+
+
+def _put(connection: Connection, entry: Entry, stamp: Stamp) -> None:
+    """One session in place of what was known of it."""
+    row = entry.row
+    _forget(connection, row.key)
+    size, mtime_ns = stamp if entry.lasting else (-1, -1)
+    values = (
+        *(row.key, size, mtime_ns, entry.day, row.standing, entry.least_rating),
+        *(phrases(row.dyes), phrases(row.base.split(", ")), phrase(row.method), msgspec.json.encode(row)),
+    )
+    places = ", ".join("?" * len(values))
+    names = "key, size, mtime_ns, day, standing, least_rating, dyes, base, method, row"
+    new = connection.execute(f"INSERT INTO session ({names}) VALUES ({places})", values).lastrowid
+    connection.execute("INSERT INTO wordlist (rowid, words) VALUES (?, ?)", (new, entry.words))
+
+
+def _forget(connection: Connection, key: str) -> None:
+    old = connection.execute("SELECT id FROM session WHERE key = ?", (key,)).fetchone()
+    if old:
+        connection.execute("DELETE FROM wordlist WHERE rowid = ?", old)
+        connection.execute("DELETE FROM session WHERE id = ?", old)
+
+
+def _condition(wanted: Wanted) -> tuple[str, tuple[str | int, ...]]:
+    """The search as SQL. What a person typed stands in no statement: words are quoted, the rest is bound."""
+    asked: Mapping[str, str | int | None] = {
+        # Words hold letters and digits alone (words_of), so no quote can end the quoting.
+        "id IN (SELECT rowid FROM wordlist WHERE wordlist MATCH ?)": " ".join(
+            f'"{word}"*' for word in wanted.words
+        ),
+        "instr(dyes, ?)": phrase(wanted.dye),
+        "instr(base, ?)": phrase(wanted.base),
+        "instr(method, ?)": phrase(wanted.method),
+        "least_rating >= ?": wanted.least_rating,
+        "day >= ?": wanted.since.isoformat() if wanted.since else None,
+        "day <= ?": wanted.until.isoformat() if wanted.until else None,
+        "standing = ?": "open" if wanted.unfinished else None,
+    }
+    used = {clause: value for clause, value in asked.items() if value is not None and value != ""}
+    where = f" WHERE {' AND '.join(used)}" if used else ""
+    return where, tuple(used.values())

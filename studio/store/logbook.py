@@ -1,0 +1,90 @@
+"""The logbook of a studio folder: the index where it can be used, and plain reading of every file where not."""
+
+from __future__ import annotations
+
+from studio.store.errors import CannotRead
+from studio.store.folder import StudioFolder
+from studio.store.index import Index, Told
+from studio.store.logbook_entry import About, Entry, entry_of
+from studio.store.session_stamps import Counts, Progress, Stamp, Stop, never, stamps, to_read, unheard
+from studio.store.wanted import Wanted, meets
+
+
+class PlainLogbook:
+    """Answers like `Index`, from entries read into memory: slow, and needs no database at all."""
+
+    def __init__(self, folder: StudioFolder, about: About) -> None:
+        self.folder = folder
+        self.about = about
+        self._kept: dict[str, tuple[Stamp, Entry]] = {}
+
+    def refresh(self, progress: Progress = unheard, stop: Stop = never) -> Counts:
+        """Read what is new or changed; CannotRead where the folder cannot be listed."""
+        found = stamps(self.folder)
+        gone = self._kept.keys() - found.keys()
+        for key in gone:
+            del self._kept[key]
+        waiting = to_read(found, {key: stamp for key, (stamp, _) in self._kept.items()})
+        done = 0
+        for key in waiting:
+            if stop():
+                break
+            progress(done, len(waiting))
+            entry = entry_of(self.folder.sessions / key, self.about)
+            self._kept[key] = (found[key] if entry.lasting else (-1, -1), entry)
+            done += 1
+        return Counts(len(found), done, len(gone), len(waiting) - done)
+
+    def search(self, wanted: Wanted, limit: int | None = 500) -> Told:
+        """Rows, newest first, at most `limit`, and how many there are in all."""
+        entries = [entry for _, entry in list(self._kept.values()) if meets(entry, wanted)]
+        entries.sort(key=lambda entry: entry.row.key, reverse=True)
+        return [entry.row for entry in entries[:limit]], len(entries)
+
+
+class Logbook:
+    """What the desk asks. Nothing that goes wrong with the index reaches it."""
+
+    def __init__(self, folder: StudioFolder, about: About) -> None:
+        self._folder = folder
+        self._about = about
+        self._with: Index | PlainLogbook | None = None
+
+    @property
+    def kept_in(self) -> str:
+        """Path of the index; `memory` where it has no file; `no index` where every file is read instead."""
+        ready = self._ready()
+        if isinstance(ready, PlainLogbook):
+            return "no index"
+        return str(ready.database.path or "memory")
+
+    def refresh(self, progress: Progress = unheard, stop: Stop = never) -> Counts:
+        """Bring it up to date; CannotRead where the sessions cannot be listed."""
+        try:
+            return self._ready().refresh(progress, stop)
+        except CannotRead:
+            raise
+        except Exception:
+            # Whatever it was, the files are there to be read; a fault in those comes up again below.
+            return self._plainly().refresh(progress, stop)
+
+    def search(self, wanted: Wanted, limit: int | None = 500) -> Told:
+        """Rows, newest first, and how many there are in all, as of the last `refresh`."""
+        try:
+            return self._ready().search(wanted, limit)
+        except CannotRead:
+            raise
+        except Exception:
+            plain = self._plainly()
+            plain.refresh()
+            return plain.search(wanted, limit)
+
+    def _ready(self) -> Index | PlainLogbook:
+        if self._with is None:
+            self._with = Index(self._folder, self._about)
+        return self._with
+
+    def _plainly(self) -> PlainLogbook:
+        if not isinstance(self._with, PlainLogbook):
+            self._with = PlainLogbook(self._folder, self._about)
+        return self._with

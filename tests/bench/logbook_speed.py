@@ -1,0 +1,158 @@
+"""A logbook of 10,000 whole sessions: taken in, opened and searched, beside `grep -r` and a plain FTS query.
+
+Budgets (design, section 10): opens in under 0.5 s and searches in under 50 ms, once it is indexed. The sessions
+are the four samples with other days, titles and notes, every line written by the store. Disk: about 450 MB.
+Run: python tests/bench/logbook_speed.py [COUNT]
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import random
+import shutil
+import sqlite3
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from functools import cache, partial
+from pathlib import Path
+
+import msgspec
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
+
+from studio.desk import StudioDesk  # noqa: E402
+from studio.session.clock import utc_text, wall_ns_of  # noqa: E402
+from studio.session.events import FINISHED, NOTED, NOTED_LATE  # noqa: E402
+from studio.store.folder import StudioFolder  # noqa: E402
+from studio.store.line import FIRST_PREV, Record, encode  # noqa: E402
+from studio.store.reading import read_session  # noqa: E402
+from studio.store.session_names import session_stem  # noqa: E402
+from studio.store.system_clock import SystemClock  # noqa: E402
+from studio.store.verify import verify  # noqa: E402
+
+DAY_NS = 86_400 * 10**9
+TURNS = 9
+WORDS = (
+    *("harbour", "tide", "kelp", "wrack", "gorse", "slate", "fog", "rope", "tar", "creel", "buoy", "anchor"),
+    *("shingle", "dune", "marram", "tern", "gannet", "seal", "oar", "thole", "keel", "hull", "mast", "sail"),
+    *("knot", "splice", "net", "cork", "float", "lamp", "wick", "pitch", "oakum", "adze", "caulk", "rivet"),
+)
+ASKED = ("zostera", "gannet", "gannet thole", "tidew", "s", "steam lid slowly", "nowhere-to-be-found")
+
+
+@cache
+def samples() -> tuple[tuple[Record, ...], ...]:
+    return tuple(read_session(path).records for path in sorted((ROOT / "sessions").glob("*.jsonl")))
+
+
+def write_session(folder: str, number: int) -> None:
+    """One whole session with its own day, title and notes; every 1000th speaks of zostera."""
+    chance = random.Random(number)
+    records = samples()[number % len(samples())]
+    later = -(number // 2) * DAY_NS
+    title = " ".join(chance.choices(WORDS, k=3)).capitalize()
+    lines, previous, whole = [], FIRST_PREV, hashlib.sha256()
+    for record in records:
+        data = dict(record.data)
+        if record.n == 1:
+            data["title"] = title
+        elif record.kind in (NOTED, NOTED_LATE):
+            rare = ["zostera"] if number % 1000 == 0 else []
+            data["text"] = " ".join(chance.choices(WORDS, k=12) + rare)
+        elif record.kind == FINISHED:
+            data["sha256"] = whole.hexdigest()
+        at = utc_text(wall_ns_of(record.at) + later)
+        line = encode(msgspec.structs.replace(record, data=data, at=at), previous)
+        previous = line[-11:-3].decode()
+        whole.update(line)
+        lines.append(line)
+    stem = session_stem(title, wall_ns_of(records[0].at) + later, 0)
+    Path(folder, f"{stem}-{number % 65536:04x}.jsonl").write_bytes(b"".join(lines))
+
+
+def took_ms(once: Callable[[], object], turns: int = TURNS) -> float:
+    took = []
+    for _ in range(turns):
+        began = time.perf_counter()
+        once()
+        took.append(time.perf_counter() - began)
+    return statistics.median(took) * 1000
+
+
+def told(label: str, milliseconds: float, more: str = "") -> None:
+    print(f"{label:<44} {milliseconds:10.1f} ms   {more}".rstrip(), flush=True)
+
+
+def plain_fts(studio: StudioFolder) -> sqlite3.Connection:
+    """The titles and notes alone in a plain FTS5 table in memory: the least that a search can be."""
+    database = sqlite3.connect(":memory:")
+    database.execute("CREATE VIRTUAL TABLE plain USING fts5(body)")
+    for path in studio.session_paths():
+        lines = [
+            msgspec.json.decode(line) for line in path.read_bytes().splitlines() if b'"kind":"noted' in line
+        ]
+        body = f"{path.name} {' '.join(line['data']['text'] for line in lines)}"
+        database.execute("INSERT INTO plain VALUES (?)", (body,))
+    database.commit()
+    return database
+
+
+def measure(studio: StudioFolder, count: int) -> None:
+    size = sum(path.stat().st_size for path in studio.session_paths())
+    print(f"{count} sessions, {size / 1e6:.0f} MB; SQLite {sqlite3.sqlite_version}")
+    desk = StudioDesk(studio, SystemClock())
+    told("first time: every file read", took_ms(desk.read_logbook, 1))
+    kept = Path(desk._logbook.kept_in)
+    print(f"index {kept.stat().st_size / 1e6:.1f} MB")
+    told("open: files looked at, newest 500 listed", took_ms(lambda: desk.find()), "budget 500 ms")
+    told("open: all of them listed", took_ms(desk.sessions), "budget 500 ms")
+    told("screen: newest 500, no file looked at", took_ms(lambda: desk.find(refresh=False)))
+    run = [sys.executable, "-m", "studio", "--studio", str(studio.root), "logbook", "--find", "zostera"]
+    quiet = partial(subprocess.run, run, stdout=subprocess.DEVNULL, cwd=ROOT, check=True)
+    told("potside logbook --find, whole process", took_ms(quiet, 3))
+    database = plain_fts(studio)
+    for text in ASKED:
+        found = desk.find(text, refresh=False)[1]
+        ours = took_ms(partial(desk.find, text, refresh=False))
+        query = " ".join(f'"{word}"*' for word in text.replace("-", " ").split())
+        select = "SELECT rowid FROM plain WHERE plain MATCH ? ORDER BY rowid LIMIT 500"
+        plain = took_ms(lambda select=select, query=query: database.execute(select, (query,)).fetchall())
+        grep = ["grep", "-rliF", text, str(studio.sessions)]
+        by_grep = took_ms(partial(subprocess.run, grep, stdout=subprocess.DEVNULL, check=False), 1)
+        more = f"{found:6d} found   plain FTS {plain:6.1f} ms   grep -r {by_grep:8.1f} ms   budget 50 ms"
+        told(f'search "{text}"', ours, more)
+    for name, asked in {
+        "dye": {"dye": "pantry r"},
+        "rating": {"least_rating": 3},
+        "base": {"base": "harbour s"},
+    }.items():
+        found = desk.find(refresh=False, **asked)[1]  # type: ignore[arg-type]
+        told(f"filter by {name}", took_ms(partial(desk.find, refresh=False, **asked)), f"{found:6d} found")
+
+
+def main() -> None:
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 10_000
+    with tempfile.TemporaryDirectory() as name:
+        os.environ["XDG_CACHE_HOME"] = f"{name}/cache"
+        root = Path(name) / "studio"
+        (root / "sessions").mkdir(parents=True)
+        shutil.copytree(ROOT / "shared", root / "shared")
+        began = time.perf_counter()
+        with ProcessPoolExecutor() as pool:
+            list(pool.map(partial(write_session, str(root / "sessions")), range(count), chunksize=100))
+        told("generated", (time.perf_counter() - began) * 1000)
+        studio = StudioFolder(root)
+        wrong = [path for path in studio.session_paths()[:40] if verify(path).state != "clean"]
+        assert not wrong and len(studio.session_paths()) == count, wrong
+        measure(studio, count)
+
+
+if __name__ == "__main__":
+    main()

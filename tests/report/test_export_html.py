@@ -1,0 +1,146 @@
+"""HTML exports: only known tags and attributes whatever the text, no script, the text still there."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from studio.plaintext import clean
+from studio.report.export_html import session_html
+from studio.report.export_labels import label_sheet
+from studio.report.yarn_card import YarnFacts
+
+ALLOWED = {
+    "html": {"lang"},
+    "meta": {"charset", "http-equiv", "content", "name"},
+    "svg": {"viewbox", "role", "aria-label"},
+    "line": {"x1", "x2", "y1", "y2", "stroke", "stroke-width"},
+    "text": {"class", "x", "y", "text-anchor"},
+    "rect": {"x", "y", "width", "height", "rx", "fill"},
+    "td": {"class", "colspan"},
+    "div": {"class", "style"},
+    "p": {"class", "style"},
+    **{tag: {"class"} for tag in ("th", "table", "span", "section")},
+    **{
+        tag: set()
+        for tag in ("head", "title", "style", "body", "h1", "h2", "thead", "tbody", "tr", "br", "pre")
+    },
+    **{tag: set() for tag in ("footer", "ul", "li", "b")},
+}
+SAFE_STYLE = re.compile(r"(left: [0-9.]+mm(; top: [0-9.]+mm)?|top: auto; bottom: 8mm)")
+EMPTY = {"meta", "br"}
+
+
+class Page(HTMLParser):
+    """Reads a page and refuses what is not allowed."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__(convert_charrefs=True)
+        self.tags: list[str] = []
+        self.open: list[str] = []
+        self.words: list[str] = []
+        self.styles: list[str] = []
+        self.metas: list[dict[str, str | None]] = []
+        self.feed(html)
+        self.close()
+        assert not self.open
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        assert tag in ALLOWED, tag
+        assert {name for name, _ in attrs} <= ALLOWED[tag], (tag, attrs)
+        assert len({name for name, _ in attrs}) == len(attrs)
+        for name, value in attrs:
+            if name == "style":
+                assert SAFE_STYLE.fullmatch(value or ""), value
+            if name == "class":
+                assert re.fullmatch(r"[a-z ]+", value or ""), value
+        if tag == "meta":
+            self.metas.append(dict(attrs))
+        if tag not in EMPTY:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        (self.styles if self.open[-1:] == ["style"] else self.words).append(data)
+
+    def handle_comment(self, data: str) -> None:
+        raise AssertionError(data)
+
+    def handle_pi(self, data: str) -> None:
+        raise AssertionError(data)
+
+    def unknown_decl(self, data: str) -> None:
+        raise AssertionError(data)
+
+
+def made(source) -> dict[str, str]:  # type: ignore[no-untyped-def]
+    name = source.state.title
+    yarn = YarnFacts(((name, 60.0), ("silk", 40.0)), name, True)
+    return {"page": session_html(source), "labels": label_sheet(source, yarn)}
+
+
+def test_row_27_evil_text_is_only_ever_text(source_of, evil_corpus) -> None:
+    plain = {kind: Page(html) for kind, html in made(source_of("20260912", "harmless")).items()}
+    for evil in evil_corpus:
+        for kind, html in made(source_of("20260912", evil)).items():
+            page = Page(html)
+            assert page.tags == plain[kind].tags, evil
+            assert page.styles == plain[kind].styles, evil
+            shown = clean(evil, limit=60)[:12].strip()
+            assert " ".join(shown.split()) in " ".join("".join(page.words).split()), evil
+            for character in html.replace("\n", ""):
+                assert character.isprintable() or character == "\u0301", repr(character)
+
+
+@pytest.mark.parametrize("beginning", ["20260912", "20260926", "20261010", "20261031"])
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_page_needs_nothing_and_runs_nothing(source_of, beginning: str, paper) -> None:
+    source = source_of(beginning)
+    for html in (session_html(source, paper=paper), label_sheet(source, YarnFacts(), paper=paper)):
+        page = Page(html)
+        policy = [m["content"] for m in page.metas if m.get("http-equiv") == "Content-Security-Policy"]
+        assert policy == ["default-src 'none'; style-src 'unsafe-inline'"]
+        assert f"size: {paper};" in page.styles[0]
+        assert "url(" not in html and "@import" not in html and "http" not in html.replace("http-equiv", "")
+        assert source.name in html and source.sha256 in html and "potside 0.1.0" in html
+
+
+def test_the_page_tells_the_session_and_every_figure(source_of) -> None:
+    source = source_of()
+    flat = " ".join(" ".join(Page(session_html(source)).words).split())
+    for words in ("misread the wool scale", "was 98.5", "steam lost for 4 min", "bleeding 4 of 5", "192 g"):
+        assert words in flat
+    for figure in source.state.worksheet.figures:
+        assert " ".join(figure.because.split()) in flat and " ".join(figure.label.split()) in flat
+    assert 'base = "harbour sock blank"' in flat
+
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+
+
+@pytest.mark.deep
+@pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine")
+@pytest.mark.parametrize("kind", ["page", "labels"])
+def test_a_browser_draws_it_and_runs_nothing_of_it(source_of, tmp_path: Path, kind: str) -> None:
+    """The page's text would change its own title if any of it ran; the PNG holds something."""
+    evil = "<script>document.title='owned'</script><img src=x onerror=\"document.title='owned'\">"
+    path, png = tmp_path / "page.html", tmp_path / "page.png"
+    path.write_text(made(source_of("20260912", evil))[kind], encoding="utf-8")
+    quiet = (
+        "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
+    )
+    quiet += " --disable-component-update --disable-sync --window-size=900,1200"
+    start = [CHROMIUM, *quiet.split(), f"--user-data-dir={tmp_path / 'profile'}"]
+    run = {"capture_output": True, "timeout": 60, "check": True}
+    subprocess.run([*start, f"--screenshot={png}", path.as_uri()], **run)
+    assert png.read_bytes()[:8] == b"\x89PNG\r\n\x1a\n" and png.stat().st_size > 10_000
+    dom = subprocess.run([*start, "--dump-dom", path.as_uri()], **run).stdout.decode()
+    assert "<title>owned" not in dom and "<img" not in dom and "<script" not in dom

@@ -1,0 +1,61 @@
+"""Marking sessions in the logbook and holding them side by side."""
+
+from __future__ import annotations
+
+import pytest
+
+from studio.screens.app import PotsideApp
+from studio.screens.logbook import LogbookScreen
+from studio.screens.needs import ReadBack, SessionCard
+from studio.session import commands as c
+
+
+@pytest.fixture
+def logbook(desk, begin, walked):
+    """Five sessions that were left at the soak, each with another dry weight."""
+    states = {}
+    for n in range(5):
+        session = begin()
+        walked(session, "ready.weight")
+        session.do(c.Measure("ready.weight", f"{100 + n}", True))
+        states[f"k{n}"] = session.state
+    desk.cards = [SessionCard(k, f"Stripes {k}", s.opened.wall_ns, 60, "open", "") for k, s in states.items()]
+    desk.read = lambda key: ReadBack(f"{key}.jsonl", states[key], ())
+    return PotsideApp(desk, lambda: LogbookScreen(desk), bounce_s=0.0)
+
+
+def marks(text):
+    return [line.strip()[0] for line in text.splitlines() if "Stripes k" in line]
+
+
+async def test_two_are_marked_and_compared(logbook, screen_text, wait_until):
+    async with logbook.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Stripes k4" in screen_text(logbook))
+        await pilot.press("space", "down", "down", "space")
+        await wait_until(pilot, lambda: marks(screen_text(logbook)) == ["*", "2", "*", "2", "2"])
+        await pilot.press("c")
+        await wait_until(pilot, lambda: "differences are against A" in screen_text(logbook))
+        shown = screen_text(logbook)
+        assert "Tidewrack stripes" in shown and "Dry fibre weighed, g" in shown
+        assert "+2.0 %" in shown
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: marks(screen_text(logbook)) == ["*", "2", "*", "2", "2"])
+
+
+async def test_space_again_takes_the_mark_away_and_four_is_the_most(logbook, screen_text, wait_until):
+    async with logbook.run_test(size=(80, 24), notifications=True) as pilot:
+        await wait_until(pilot, lambda: "Stripes k4" in screen_text(logbook))
+        await pilot.press("space", "space")
+        await wait_until(pilot, lambda: marks(screen_text(logbook)) == ["2"] * 5)
+        await pilot.press(*["space", "down"] * 5)
+        await wait_until(pilot, lambda: marks(screen_text(logbook)) == ["*", "*", "*", "*", "2"])
+        assert len(logbook.screen.marked) == 4
+
+
+async def test_one_alone_is_not_compared(logbook, screen_text, wait_until):
+    async with logbook.run_test(size=(80, 24), notifications=True) as pilot:
+        await wait_until(pilot, lambda: "Stripes k4" in screen_text(logbook))
+        await pilot.press("space", "c")
+        await pilot.pause(0.1)
+        assert isinstance(logbook.screen, LogbookScreen)
+        assert "Space mark" in screen_text(logbook)

@@ -1,0 +1,375 @@
+"""The logbook's index: finds what the sample sessions are known to hold, and is never the truth."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+from concurrent.futures import ThreadPoolExecutor
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from studio.session.state import State
+from studio.store import index as index_module
+from studio.store import index_file
+from studio.store.errors import CannotRead
+from studio.store.folder import StudioFolder
+from studio.store.index import Index
+from studio.store.line import FIRST_PREV, Record, encode
+from studio.store.logbook import Logbook, PlainLogbook
+from studio.store.wanted import Wanted
+
+ROOT = Path(__file__).resolve().parents[2]
+TIDEWRACK, KELP, LANTERN, AGAIN = (
+    "20260912-0704-tidewrack-stripes-63ea.jsonl",
+    "20260926-0830-kelp-forest-3c95.jsonl",
+    "20261010-0915-lantern-floats-bb31.jsonl",
+    "20261031-1520-tidewrack-stripes-ffa5.jsonl",
+)
+"""What stands in them is told by tests/samples/make_sessions.py and the sample plans."""
+EVIL = (
+    '"',
+    "'; DROP TABLE session; --",
+    "title:rust",
+    "NEAR(rust kelp)",
+    "rust AND NOT kelp",
+    "rust OR",
+    "^rust* + (",
+    "{words} : rust",
+    "*",
+    "\x00rust",
+    "rust\x1b]0;owned\x07",
+    "\ud800rust",
+    "z" + "\u0301" * 40,
+    "漢字",
+    "\U0001e100 draught",
+    "x" * 100_000,
+    "rust " * 5_000,
+)
+
+
+def about(state: State) -> str:
+    return f"{len(state.notes)} notes"
+
+
+@pytest.fixture
+def studio(tmp_path: Path) -> StudioFolder:
+    """A studio with the four sample sessions."""
+    (tmp_path / "studio" / "shared").mkdir(parents=True)
+    shutil.copytree(ROOT / "sessions", tmp_path / "studio" / "sessions")
+    return StudioFolder(tmp_path / "studio")
+
+
+@pytest.fixture
+def index(studio: StudioFolder, tmp_path: Path) -> Index:
+    made = Index(studio, about, file=tmp_path / "cache" / "logbook.sqlite3")
+    made.refresh()
+    return made
+
+
+def keys(found: tuple[list, int]) -> list[str]:
+    return [row.key for row in found[0]]
+
+
+def opening_line(n_kind: str, data: dict) -> bytes:
+    return encode(Record(1, n_kind, "2026-11-25T06:36:38.123Z", 5, "boot", data), FIRST_PREV)
+
+
+def test_all_sessions_newest_first_with_what_lists_show(index: Index) -> None:
+    rows, total = index.search(Wanted())
+    assert ([row.key for row in rows], total) == ([AGAIN, LANTERN, KELP, TIDEWRACK], 4)
+    first, last = rows[0], rows[-1]
+    assert (first.standing, last.standing) == ("abandoned", "finished")
+    assert last.title == "Tidewrack stripes" and last.about == "2 notes" and not last.rehearsal
+    assert last.colours == ("rust", "deep water") and set(last.dyes) == {"studio rust", "deep water"}
+    assert last.base == "harbour sock blank, superwash wool, nylon" and last.method == "paint and steam"
+    assert last.ratings == {"bleeding": 4, "penetration": 3, "sharpness": 5, "evenness": 5}
+    assert index.search(Wanted(), limit=1)[1] == 4 and keys(index.search(Wanted(), limit=1)) == [AGAIN]
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("draught", [TIDEWRACK]),
+        ("DRAÚGHT shu", [TIDEWRACK]),
+        ("shut, draught!", [TIDEWRACK]),
+        ("gas monday", [AGAIN]),
+        ("gorse", [KELP]),
+        ("hands lantern", [LANTERN]),
+        ("tarred-rope", [KELP]),
+        ("pantry yell", [LANTERN]),
+        ("superwash", [AGAIN, TIDEWRACK]),
+        ("tidew 2026091", [TIDEWRACK]),
+        ("raught", []),
+        ("draught monday", []),
+        ("   ", [AGAIN, LANTERN, KELP, TIDEWRACK]),
+        ("?!", []),
+    ],
+)
+def test_words_find_by_their_beginnings(index: Index, text: str, found: list[str]) -> None:
+    """Title, note, reason of an abandoned session, colour, dye, caution and file name; case and accents aside."""
+    assert keys(index.search(Wanted(text=text))) == found
+
+
+@pytest.mark.parametrize(
+    ("asked", "found"),
+    [
+        ({"dye": "pantry r"}, [LANTERN]),
+        ({"dye": "Deep water"}, [AGAIN, KELP, TIDEWRACK]),
+        ({"dye": "rust deep"}, []),
+        ({"base": "nylon"}, [AGAIN, TIDEWRACK]),
+        ({"base": "wool"}, [AGAIN, LANTERN, KELP, TIDEWRACK]),
+        ({"base": "slip wool skein"}, [KELP]),
+        ({"method": "paint"}, [AGAIN, LANTERN, KELP, TIDEWRACK]),
+        ({"method": "kettle"}, []),
+        ({"least_rating": 3}, [LANTERN, KELP, TIDEWRACK]),
+        ({"least_rating": 4}, []),
+        ({"since": date(2026, 9, 26), "until": date(2026, 10, 10)}, [LANTERN, KELP]),
+        ({"since": date(2026, 11, 1)}, []),
+        ({"unfinished": True}, []),
+        ({"text": "steam", "dye": "deep water", "until": date(2026, 9, 30)}, [KELP, TIDEWRACK]),
+        ({"dye": "%"}, []),
+    ],
+)
+def test_filters(index: Index, asked: dict, found: list[str]) -> None:
+    assert keys(index.search(Wanted(**asked))) == found
+
+
+def test_a_session_without_its_end_is_unfinished(studio: StudioFolder, index: Index) -> None:
+    path = studio.sessions / KELP
+    path.write_bytes(b"".join(path.read_bytes().splitlines(keepends=True)[:20]))
+    index.refresh()
+    assert keys(index.search(Wanted(unfinished=True))) == [KELP]
+
+
+def test_only_what_differs_is_read(studio: StudioFolder, index: Index, monkeypatch) -> None:
+    read: list[str] = []
+    real = index_module.entry_of
+    monkeypatch.setattr(index_module, "entry_of", lambda path, say: read.append(path.name) or real(path, say))
+    assert index.refresh().read == 0 and read == []
+    os.utime(studio.sessions / KELP, ns=(1, 1_790_000_000_000_000_001))
+    (studio.sessions / LANTERN).unlink()
+    shutil.copy(studio.sessions / TIDEWRACK, studio.sessions / "20261101-0800-new-one-0001.jsonl")
+    (studio.sessions / "notes.jsonl").write_text("no session\n")
+    counts = index.refresh()
+    assert (counts.sessions, counts.read, counts.gone, counts.left) == (4, 2, 1, 0)
+    assert read == ["20261101-0800-new-one-0001.jsonl", KELP]
+    assert keys(index.search(Wanted())) == ["20261101-0800-new-one-0001.jsonl", AGAIN, KELP, TIDEWRACK]
+    assert keys(index.search(Wanted(text="hands"))) == []
+
+
+def test_another_index_of_the_same_file_reads_nothing(studio: StudioFolder, index: Index) -> None:
+    again = Index(studio, about, file=index.database.path)
+    assert again.refresh().read == 0 and keys(again.search(Wanted(text="draught"))) == [TIDEWRACK]
+
+
+def garbage(path: Path) -> None:
+    path.write_bytes(b"no database\n" * 1000)
+
+
+def torn(path: Path) -> None:
+    path.write_bytes(path.read_bytes()[:9000])
+
+
+def holes(path: Path) -> None:
+    raw = bytearray(path.read_bytes())
+    raw[4096:] = bytes(len(raw) - 4096)
+    path.write_bytes(raw)
+
+
+def foreign(path: Path) -> None:
+    with sqlite3.connect(path) as other:
+        other.execute("PRAGMA user_version = 7")
+
+
+def odd_rows(path: Path) -> None:
+    with sqlite3.connect(path) as other:
+        other.execute("UPDATE session SET row = ?", (b'{"key": 3}',))
+
+
+def no_words(path: Path) -> None:
+    with sqlite3.connect(path) as other:
+        other.execute("DROP TABLE wordlist")
+
+
+@pytest.mark.parametrize("harm", [garbage, torn, holes, foreign, odd_rows, no_words])
+@pytest.mark.parametrize("first", ["search", "refresh"])
+def test_a_damaged_index_is_thrown_away_and_made_anew(index: Index, harm, first: str) -> None:
+    path = index.database.path
+    assert path is not None
+    harm(path)
+    if first == "refresh":
+        index.refresh()
+    assert keys(index.search(Wanted(text="draught"))) == [TIDEWRACK]
+    assert index.search(Wanted())[1] == 4
+    assert index.database.path == path, "it is a file again"
+    with sqlite3.connect(path) as looked_at:
+        assert looked_at.execute("SELECT count(*) FROM session").fetchone() == (4,)
+
+
+def test_without_a_cache_folder_it_lives_in_memory(studio: StudioFolder, tmp_path: Path) -> None:
+    (tmp_path / "plain").write_text("a file where the folder should be")
+    index = Index(studio, about, file=tmp_path / "plain" / "logbook.sqlite3")
+    assert index.refresh().read == 4
+    assert index.database.path is None
+    assert keys(index.search(Wanted(text="draught"))) == [TIDEWRACK]
+    assert index.refresh().read == 0
+    index.close()
+
+
+def test_an_index_that_another_window_holds_is_left_alone(
+    studio: StudioFolder, index: Index, monkeypatch
+) -> None:
+    monkeypatch.setattr(index_file, "PATIENCE_S", 0.05)
+    path = index.database.path
+    assert path is not None
+    before = path.read_bytes()
+    with sqlite3.connect(path, isolation_level=None) as holder:
+        holder.execute("BEGIN EXCLUSIVE")
+        mine = Index(studio, about, file=path)
+        assert keys(mine.search(Wanted(text="draught"))) == [TIDEWRACK]
+        assert mine.database.path is None
+        holder.execute("ROLLBACK")
+    assert path.read_bytes() == before
+    mine.close()
+
+
+def test_it_can_be_interrupted_and_goes_on_from_there(
+    studio: StudioFolder, tmp_path: Path, monkeypatch
+) -> None:
+    monkeypatch.setattr(index_module, "AT_ONCE", 1)
+    index = Index(studio, about, file=tmp_path / "i.sqlite3")
+    told: list[tuple[int, int]] = []
+    counts = index.refresh(lambda done, total: told.append((done, total)), lambda: len(told) >= 2)
+    assert (counts.read, counts.left) == (2, 2) and told[:2] == [(0, 4), (1, 4)]
+    assert keys(index.search(Wanted())) == [AGAIN, LANTERN]
+    assert index.refresh().read == 2
+    assert index.search(Wanted())[1] == 4
+
+
+def test_ctrl_c_in_the_middle_keeps_what_was_written(
+    studio: StudioFolder, tmp_path: Path, monkeypatch
+) -> None:
+    monkeypatch.setattr(index_module, "AT_ONCE", 1)
+    index = Index(studio, about, file=tmp_path / "i.sqlite3")
+
+    def give_up(done: int, total: int) -> None:
+        if done == 3:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        index.refresh(give_up)
+    assert index.refresh().read == 1
+
+
+def test_session_files_that_are_none_are_listed_as_damaged(studio: StudioFolder, index: Index) -> None:
+    names = [f"20261120-080{n}-odd-000{n}.jsonl" for n in range(4)]
+    (studio.sessions / names[0]).write_bytes(b"\x00" * 100)
+    (studio.sessions / names[1]).symlink_to(studio.sessions / TIDEWRACK)
+    (studio.sessions / names[2]).write_bytes(opening_line("noted", {"text": "no opening"}))
+    cut = (studio.sessions / TIDEWRACK).read_bytes().splitlines(keepends=True)
+    odd = Record(2, "step.measured", "2026-11-25T06:36:38.123Z", 5, "boot", {"step": ["no"]})
+    crc = cut[0][-11:-3].decode()
+    (studio.sessions / names[3]).write_bytes(cut[0] + encode(odd, crc))
+    assert index.refresh().read == 4
+    rows = {row.key: row for row in index.search(Wanted())[0]}
+    assert [rows[name].standing for name in names] == ["damaged"] * 4
+    assert "link" in rows[names[1]].about and "verify" in rows[names[3]].about
+    # What could not be opened may be opened another day, though the file stays the same.
+    assert index.refresh().read == 1
+    assert keys(index.search(Wanted(text="draught"))) == [TIDEWRACK]
+
+
+def test_a_missing_folder_is_said(studio: StudioFolder, index: Index) -> None:
+    shutil.rmtree(studio.sessions)
+    with pytest.raises(CannotRead, match="it is not there"):
+        index.refresh()
+    with pytest.raises(CannotRead):
+        Logbook(studio, about).refresh()
+
+
+def test_two_windows_index_at_once(studio: StudioFolder, tmp_path: Path) -> None:
+    first = (studio.sessions / TIDEWRACK).read_bytes()
+    for n in range(60):
+        (studio.sessions / f"20260101-{n:04d}-many-{n:04x}.jsonl").write_bytes(first)
+    windows = [Index(studio, about, file=tmp_path / "i.sqlite3") for _ in range(3)]
+    with ThreadPoolExecutor(3) as pool:
+        counts = list(pool.map(lambda window: window.refresh(), windows))
+    assert [c.left for c in counts] == [0, 0, 0]
+    assert [window.search(Wanted(text="draught"))[1] for window in windows] == [61, 61, 61]
+    assert windows[0].refresh().read == 0
+
+
+def test_nothing_is_written_beside_the_sessions(studio: StudioFolder, index: Index) -> None:
+    for path in studio.sessions.iterdir():
+        assert path.read_bytes() == (ROOT / "sessions" / path.name).read_bytes()
+    assert len(list(studio.sessions.iterdir())) == 4 and list(studio.root.glob("*.sqlite3")) == []
+
+
+@pytest.mark.parametrize("evil", EVIL)
+def test_what_is_typed_is_never_a_query(index: Index, studio: StudioFolder, evil: str) -> None:
+    plain = PlainLogbook(studio, about)
+    plain.refresh()
+    for wanted in (Wanted(text=evil), Wanted(dye=evil), Wanted(base=evil), Wanted(method=evil)):
+        assert index.search(wanted) == plain.search(wanted)
+    assert index.search(Wanted())[1] == 4
+
+
+@pytest.fixture(scope="module")
+def both(tmp_path_factory: pytest.TempPathFactory) -> tuple[Index, PlainLogbook]:
+    folder = StudioFolder(ROOT)
+    index = Index(folder, about, file=tmp_path_factory.mktemp("both") / "i.sqlite3")
+    plain = PlainLogbook(folder, about)
+    assert index.refresh().sessions == plain.refresh().sessions >= 4
+    return index, plain
+
+
+WORDS = st.sampled_from(
+    ["rust", "kelp", "tide", "deep", "w", "st", "wool", "NEAR", "OR", '"', "*", "Gas", "2026"]
+)
+
+
+@given(
+    text=st.one_of(st.lists(WORDS, max_size=4).map(" ".join), st.text(max_size=12)),
+    dye=st.one_of(st.just(""), WORDS),
+    least=st.one_of(st.none(), st.integers(1, 5)),
+    since=st.one_of(st.none(), st.dates(date(2026, 9, 1), date(2026, 11, 5))),
+)
+@example(text="kelp", dye="deep", least=3, since=date(2026, 9, 26))
+def test_the_index_says_what_plain_reading_says(both, text, dye, least, since) -> None:
+    index, plain = both
+    wanted = Wanted(text=text, dye=dye, least_rating=least, since=since)
+    assert index.search(wanted) == plain.search(wanted)
+
+
+def test_without_any_database_the_files_are_read(studio: StudioFolder, tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    monkeypatch.setitem(sys.modules, "sqlite3", None)
+    logbook = Logbook(studio, about)
+    assert logbook.refresh().read == 4
+    assert logbook.kept_in == "no index"
+    assert keys(logbook.search(Wanted(text="draught"))) == [TIDEWRACK]
+    assert logbook.refresh().read == 0
+
+
+def test_each_studio_has_its_own_file_in_the_cache(studio: StudioFolder, tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    logbook = Logbook(studio, about)
+    logbook.refresh()
+    assert Path(logbook.kept_in).parent == tmp_path / "cache" / "potside"
+    assert Path(logbook.kept_in).stat().st_size > 0
+    assert Logbook(StudioFolder(tmp_path), about).kept_in != logbook.kept_in
+    assert Logbook(StudioFolder(studio.root / "sessions" / ".."), about).kept_in == logbook.kept_in
+
+
+def test_the_database_is_loaded_when_it_is_used() -> None:
+    code = "import sys, studio.store.logbook, studio.desk; print('sqlite3' in sys.modules)"
+    env = {**os.environ, "PYTHONPATH": str(ROOT)}
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, check=True)
+    assert done.stdout == "False\n"
