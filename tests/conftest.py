@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
+import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -20,6 +21,9 @@ from studio.session.clock import NS, Reading, SteppedClock, utc_text
 from studio.session.folding import replay
 from studio.session.opening import opening
 from studio.session.run import NotSaved, Running
+
+# What the program keeps in the user's cache (the logbook's index, units, sounds) goes to a folder of the run.
+os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="potside-cache-")
 
 # The fixtures that properties use are plain makers of values, so that nothing needs to be reset.
 CALM = [HealthCheck.too_slow, HealthCheck.function_scoped_fixture]

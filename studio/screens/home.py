@@ -49,33 +49,35 @@ class HomeScreen(Screen[None]):
     def on_screen_resume(self) -> None:
         self.fill()
 
-    def fill(self) -> None:
-        """List what can be done, anew."""
-        rows = self.query_one(OptionList)
-        rows.clear_options()
+    @work(exclusive=True)
+    async def fill(self) -> None:
+        """List what can be done, anew; the logbook and the plans are read off the drawing loop."""
         trouble = ""
         sessions: list[SessionCard] = []
         try:
-            sessions = list(self.desk.sessions())
+            await asyncio.to_thread(
+                self.desk.read_logbook, lambda done, total: None, lambda: not self.is_attached
+            )
+            sessions = list(await asyncio.to_thread(self.desk.sessions))
         except Trouble as problem:
             trouble = str(problem)
+        self._list(sessions, trouble)
+        await self._list_plans()
+
+    def _list(self, sessions: list[SessionCard], trouble: str) -> None:
+        rows = self.query_one(OptionList)
+        rows.clear_options()
         still_open = [s for s in sessions if s.standing == "open"]
         self.query_one("#home-title", Static).update(heading(self.desk.studio_name, bool(sessions)))
         rows.add_options(self._options(still_open, len(sessions)))
-        rows.highlighted = next(
-            (i for i in range(rows.option_count) if not rows.get_option_at_index(i).disabled), None
-        )
-        foot = (
+        rows.highlighted = 0
+        self._foot = (
             Content.styled(f" {clean(trouble, limit=300)}", "$danger") if trouble else welcome(bool(sessions))
         )
-        self._foot = foot
-        self.query_one("#home-foot", Static).update(foot)
+        self.query_one("#home-foot", Static).update(self._foot)
         rows.focus()
-        self.list_plans()
 
-    @work(exclusive=True)
-    async def list_plans(self) -> None:
-        """Work the plans out off the drawing loop, and list them when that is done."""
+    async def _list_plans(self) -> None:
         try:
             plans = await asyncio.to_thread(self.desk.plans)
         except Trouble as problem:

@@ -127,6 +127,9 @@ def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
     step = open_step(state, command.step)
     if step.kind not in ("gate", "wait") or step.id == CAUTIONS_STEP:
         raise Refused("Only a gate or a wait is overridden.")
+    timer = state.timers.get(step.timer)
+    if timer is not None and timer.running and not elapsed_s(timer, now)[1]:
+        raise Refused(f"The computer was restarted: say first how long {timer.label} has run (T).")
     data = {"step": step.id, "why": reason(command.why)}
     return [e.Draft(e.OVERRIDDEN, data), *_timers(state, step, now)]
 
@@ -167,6 +170,7 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[e.Draft]:
     if step is None or step.kind != "measure" or record.state not in ("measured", "not measured"):
         raise Refused("Only a value that was asked for and answered can be corrected.")
     why = reason(command.why)
+    step = effective(state, step)
     value = read_value(step, command.text, meant=command.meant)
     data = {
         "ref": record.n,
@@ -204,6 +208,8 @@ def _timers(state: State, step: Step, now: Reading) -> list[e.Draft]:
 
 
 def _stop(timer_id: str, seconds: float, by: str) -> e.Draft:
+    # After a restart of the machine a companion clock may stand below nothing; that is no time it ran.
+    seconds = max(0.0, seconds)
     return e.Draft(e.TIMER_STOPPED, {"timer": timer_id, "elapsed_s": round(seconds, 3), "by": by})
 
 

@@ -10,6 +10,7 @@ import time
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
+from rich.cells import cell_len
 
 from studio.alerts.escapes import ask_tmux, escape_for, held_back, notice_kind
 
@@ -94,7 +95,7 @@ def test_evil_text_stays_text(text: str, title: str, terminal) -> None:
     raw = escape_for(text, title, environment, False)
     match = SHAPES[notice_kind(environment)].fullmatch(raw)
     assert match, repr(raw)
-    assert all(len(part) <= 122 for part in match.groups())
+    assert all(cell_len(part) <= 122 for part in match.groups())
     if notice_kind(environment) == "OSC 9":
         assert not match[1][:1].isdigit(), "a number first is a command to some terminals"
 

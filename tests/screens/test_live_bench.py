@@ -23,7 +23,6 @@ from studio.session.folding import replay
 from studio.session.path import current_step
 from studio.session.timers import view
 
-
 CHARACTERS = {"enter": "\r", "escape": "\x1b", "plus": "+", "up": None, "down": None}
 
 

@@ -35,8 +35,8 @@ async def test_words_are_found_while_they_are_typed(studio_desk, screen_text, wa
         # Nothing is indexed yet: the screen takes the files in by itself.
         await wait_until(pilot, lambda: len(listed(app)) == 4, "all four")
         await pilot.press("slash", *"goR")
-        await wait_until(pilot, lambda: listed(app) == ["20260926-0830-kelp-forest-3c95.jsonl"], "the gorse")
-        assert 'Logbook   1 with "goR"' in screen_text(app)
+        await wait_until(pilot, lambda: 'Logbook   1 with "goR"' in screen_text(app), "the gorse")
+        assert listed(app) == ["20260926-0830-kelp-forest-3c95.jsonl"]
         await pilot.press(*"[x]")
         await wait_until(pilot, lambda: listed(app) == [], "nothing")
         await pilot.press("escape")

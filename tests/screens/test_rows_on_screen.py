@@ -144,9 +144,6 @@ async def test_row_15_after_a_restart_the_dyer_is_asked(
     assert [(d["timer"], d["elapsed_s"]) for d in confirmed] == [("steam", 1200)]
 
 
-@pytest.mark.xfail(
-    strict=True, reason="step_rules writes the wall clock's guess when an unsure wait is passed"
-)
 def test_row_15_no_time_below_nothing_is_ever_written(begin, walked, keeper, clock) -> None:
     from studio.session import commands as c
 
