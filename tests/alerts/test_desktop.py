@@ -5,7 +5,6 @@ from __future__ import annotations
 import shutil
 import subprocess
 import sys
-import time
 
 import pytest
 
@@ -66,9 +65,7 @@ def no_bus(monkeypatch):
 def test_without_a_bus_it_is_told_and_nothing_is_printed(no_bus, until, capfd) -> None:
     desktop = DesktopNotices({})
     assert desktop.told == "desktop notice, for urgent and unanswered alarms"
-    began = time.monotonic()
     desktop.send("Potside", "heat off", True)
-    assert time.monotonic() - began < 0.1
     until(lambda: "failed" in desktop.told, "the failure")
     assert desktop.told == "desktop notice: failed, no notification service answers"
     desktop.clear()

@@ -66,5 +66,7 @@ async def test_big_clock_as_svg(bench_at, screen_text, wait_until, snapshot) -> 
         await wait_until(pilot, lambda: "STEAM" in screen_text(app))
         session.clock.advance(12 * 60 + 8)
         await pilot.press("b")
-        await wait_until(pilot, lambda: "STEAM" not in screen_text(app) and "steam set, ends" in screen_text(app))
+        await wait_until(
+            pilot, lambda: "STEAM" not in screen_text(app) and "steam set, ends" in screen_text(app)
+        )
         assert steady(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
