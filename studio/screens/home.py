@@ -100,7 +100,7 @@ class HomeScreen(Screen[None]):
             Option(
                 Content.assemble(
                     ("Rehearse   ", "bold $focus"),
-                    ("a whole session on a fast clock, nothing gets wet", "$text"),
+                    ("a whole session on a fast clock", "$text"),
                 ),
                 id="rehearse:",
             )

@@ -42,7 +42,7 @@ async def test_first_run_is_a_page_that_offers_the_rehearsal(desk, screen_text, 
     app = PotsideApp(desk, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "New here?" in screen_text(app))
-        shown = screen_text(app)
+        shown = " ".join(screen_text(app).split())
         assert "Skerry Lane studio" in shown and "safety data sheet" in shown
         await wait_until(pilot, lambda: "Mend" in screen_text(app))
         await pilot.press("down", "down", "down")

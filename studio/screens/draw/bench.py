@@ -137,11 +137,12 @@ def figure_value(figure: Figure) -> str:
 def figure_row(figure: Figure, width: int) -> Content:
     """One figure: label, value with unit and range, origin."""
     value = figure_value(figure)
-    label_width = max(12, min(36, width - 2 - max(22, len(value) + 1) - 16))
+    value_width = 21 if width >= 72 else max(15, len(value))
+    label_width = max(12, min(36, width - 4 - max(value_width, len(value)) - 16))
     label = clean(figure.label, limit=label_width)
     return Content.assemble(
         (f"  {label:<{label_width}} ", "$quiet"),
-        (f"{value:<21} ", "bold $text"),
+        (f"{value:<{value_width}} ", "bold $text"),
         (figure.origin, "$quiet"),
     )
 

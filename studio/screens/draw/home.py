@@ -14,16 +14,16 @@ def heading(studio_name: str, known: bool) -> Content:
     return Content.assemble(
         (" Potside", "bold $text"),
         (f"   {clean(studio_name, limit=50)}", "$quiet"),
-        ("\n From presoak to rinse beside the pot, and again next month the same.", "$quiet"),
+        ("\n From presoak to rinse, and next month the same again.", "$quiet"),
     )
 
 
 def welcome(known: bool) -> Content:
     """A hint for the first time, a caution always."""
-    first = "" if known else " New here? Enter begins a rehearsal: ten minutes, no dye, the whole job.\n"
+    first = "" if known else " New here? Enter begins a rehearsal, the whole job dry.\n"
     care = (
-        " Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local\n"
-        " rules and trained advice come before anything this program says."
+        " Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local rules and "
+        "trained advice come before anything this program says."
     )
     return Content.assemble((first, "$focus"), (care, "$quiet"))
 
