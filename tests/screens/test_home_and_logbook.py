@@ -41,7 +41,7 @@ def card(**changes) -> SessionCard:  # type: ignore[no-untyped-def]
 async def test_first_run_is_a_page_that_offers_the_rehearsal(desk, screen_text, wait_until) -> None:
     app = PotsideApp(desk, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "New here?" in screen_text(app))
+        await wait_until(pilot, lambda: "New here?" in screen_text(app) and "come before" in screen_text(app))
         shown = " ".join(screen_text(app).split())
         assert "Skerry Lane studio" in shown and "safety data sheet" in shown
         await wait_until(pilot, lambda: "Mend" in screen_text(app))
