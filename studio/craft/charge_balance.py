@@ -102,15 +102,21 @@ def balanced_ph(bath: Bath) -> float:
 
 
 def _root(bath: Bath, guess_ph: float, ionic_strength: float) -> float:
-    """pH without charge left over at one ionic strength; halves the bracket where Newton would leave it."""
+    """pH without charge left over at one ionic strength.
+
+    Halves the bracket where Newton would leave it, and where a step is not half the one before: near a
+    half-neutralised acid the curve bends both ways and Newton alone can swing between two ends for ever.
+    """
     low, high, ph = LOWEST_PH, HIGHEST_PH, guess_ph
+    step = high - low
     for _ in range(MOST_ROUNDS):
         left, fall, _ = imbalance(bath, ph, ionic_strength)
         low, high = (ph, high) if left > 0 else (low, ph)
         better = ph + left / fall
-        if not low <= better <= high:
+        if not low <= better <= high or abs(better - ph) > step / 2.0:
             better = (low + high) / 2.0
-        if abs(better - ph) < 1e-13:
+        step = abs(better - ph)
+        if step < 1e-13:
             break
         ph = better
     return ph
