@@ -17,7 +17,7 @@ from studio.plan_desk import PlanDesk
 from studio.screens.needs import ReadBack, SessionCard, Worked
 from studio.session import commands as c
 from studio.session.bench_rules import note_from
-from studio.session.clock import Clock, FastClock, Reading, SteppedClock
+from studio.session.clock import Clock, FastClock, Reading
 from studio.session.events import Event
 from studio.session.folding import NotASession, replay
 from studio.session.opening import MayNotBegin, opening, rehearsal_origin
@@ -327,8 +327,3 @@ def utc_offset_min(now: Reading) -> int:
 def host_hash() -> str:
     """A short hash that tells machines apart without naming them."""
     return hashlib.sha256(platform.node().encode()).hexdigest()[:8]
-
-
-def stepped_from(reading: Reading) -> SteppedClock:
-    """A clock that stands at a reading until it is moved."""
-    return SteppedClock(reading)

@@ -10,7 +10,7 @@ import msgspec
 from studio.plaintext import clean
 from studio.quantity import show
 from studio.report.session_page import day_and_time
-from studio.report.spans import Row, Section, row
+from studio.report.spans import Row, Section, Span, row
 from studio.session.clock import utc_text
 from studio.session.comparing import Difference, Part
 from studio.session.state import State
@@ -87,14 +87,17 @@ def _rows(difference: Difference, width: int) -> list[Row]:
     room = _label_room(len(difference.values), width)
     unit = "" if difference.unit in ("", "1") else f", {clean(difference.unit, limit=8)}"
     label = clean(difference.label, limit=max(6, room - len(unit) - 1)) + unit
-    spans = [(f"{label:<{room}}", "plain"), (f"{number(difference.values[0]):>{VALUE}}", "strong")]
+    spans: list[Span] = [
+        (f"{label:<{room}}", "plain"),
+        (f"{number(difference.values[0]):>{VALUE}}", "strong"),
+    ]
     offs = zip(difference.values[1:], difference.by[1:], difference.by_percent[1:], strict=True)
     for value, by, percent in offs:
         spans.append((f"{number(value):>{VALUE}}", "strong"))
         spans.append((f"{_off(by, percent):>{OFF}}", "quiet"))
     while not spans[-1][0].strip():
         spans.pop()
-    return [tuple(spans)]  # type: ignore[arg-type]  # the roles are the literals above
+    return [tuple(spans)]
 
 
 def _worded(difference: Difference, width: int) -> list[Row]:

@@ -155,10 +155,7 @@ class ForecastScreen(Screen[None]):
     def _notes(self) -> Content:
         if self.trouble:
             return Content.styled(f" {clean(self.trouble, limit=200)}", "bold $due")
-        notes = (
-            " ".join(self.foreseen.notes)
-            or "Colours are an approximation; spread, tilt and wander are estimates."
-        )
+        notes = " ".join(self.foreseen.notes) or "Colours, spread, tilt and wander (rows) are estimates."
         return Content.styled(f" {clean(notes, limit=max(20, self.size.width - 3))}", "$quiet")
 
     def _put(self, name: str, content: Content) -> None:

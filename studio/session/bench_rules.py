@@ -26,6 +26,10 @@ from studio.session.timers import ran_out
 
 PLACES = ("packet", "lid", "bath", "room")
 MOST_PACKETS = 8
+MOST_SETS = 3
+"""Heat felts and yellows wool; the first set and two repeats. House rule."""
+JAR_READING_SLACK = 1.05
+"""A jar may read so many times what was mixed in it: a wet scale at the wall. House rule."""
 
 Rule = Callable[[State, Any, Reading], list[e.Draft]]
 
@@ -167,7 +171,7 @@ def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[e.Draft
     if mixed is None:
         raise Refused(f"The paint for {colour.name} has not been mixed yet.")
     ml = value_of(command.text, "volume")
-    if ml > mixed * 1.05:
+    if ml > mixed * JAR_READING_SLACK:
         raise Refused(f"Only {mixed:g} mL of {colour.name} were mixed; write what is left of them.")
     return [e.Draft(e.PAINT_LEFT, {"colour": colour.slug, "ml": ml, "typed": command.text.strip()})]
 
@@ -249,7 +253,7 @@ def set_again(state: State, command: c.SetAgain, now: Reading) -> list[e.Draft]:
     rounds = rinsing.rounds_now(state)
     if not rounds:
         raise Refused("A second set is for goods that bleed: rinse first and grade the water.")
-    if state.sets >= 3:
+    if state.sets >= MOST_SETS:
         raise Refused(
             "A third repeat harms wool more than it helps; finish the record and note what happened."
         )

@@ -9,7 +9,7 @@ from studio.craft.heat_dose import earliest_centre
 from studio.craft.pot import PotClock, pot_clock, pot_level_ml
 from studio.craft.pot_heating import minutes_to_steam
 from studio.craft.steam import Heating
-from studio.plan.shapes import Figure
+from studio.plan.shapes import Figure, Origin
 from studio.quantity import show
 from studio.session.clock import Moment, Reading
 from studio.session.live.given import (
@@ -212,7 +212,7 @@ def _figure(
     unit: str,
     label: str,
     because: str,
-    origin: str,
+    origin: Origin,
     source: str,
     low: float | None = None,
     high: float | None = None,
@@ -223,7 +223,7 @@ def _figure(
         unit=unit,
         label=label,
         because=because,
-        origin=origin,  # type: ignore[arg-type]  # every caller above passes one of the origins
+        origin=origin,
         source=source,
         low=low,
         high=high,
