@@ -18,6 +18,7 @@ from studio import __version__
 from studio.again_commands import add_commands
 from studio.exit_codes import INTERRUPTED, OK, PROBLEM, USAGE
 from studio.logbook_command import list_sessions, search_options
+from studio.schema_command import add_commands as add_schema
 
 EPILOG = """\b
 Examples:
@@ -387,3 +388,4 @@ def completion(shell: str) -> None:
 
 
 add_commands(main, plain_errors)
+add_schema(main, plain_errors)

@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 import msgspec
@@ -18,6 +19,8 @@ from studio.plan.facts import BandFacts, ColourFacts, LiveFacts, ProcedureFacts,
 from studio.plan.procedure import build_procedure
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.session.clock import NS, Reading, SteppedClock, utc_text
+from studio.session.event_shapes import SHAPES
+from studio.session.events import FINISHED, OPENED
 from studio.session.folding import replay
 from studio.session.opening import opening
 from studio.session.run import NotSaved, Running
@@ -37,6 +40,31 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if getattr(getattr(item, "obj", None), "is_hypothesis_test", False):
             item.add_marker(pytest.mark.fuzz)
+
+
+@cache
+def _shape(kind: str) -> Any:
+    """Checks the data of a kind of event against its shape, as jsonschema reads it, with no key beside it."""
+    from jsonschema import Draft202012Validator
+
+    shape = SHAPES[kind]
+    (ref,), defs = msgspec.json.schema_components([shape], ref_template="#/$defs/{name}")
+    return Draft202012Validator(closed({**ref, "$defs": defs}))
+
+
+def closed(schema: Any) -> Any:
+    """The same schema, with no key allowed in any record but those it names."""
+    if isinstance(schema, dict):
+        schema = {key: closed(value) for key, value in schema.items()}
+        record = schema.get("type") == "object" and "properties" in schema
+        return {"additionalProperties": False, **schema} if record else schema
+    return [closed(value) for value in schema] if isinstance(schema, list) else schema
+
+
+@pytest.fixture(scope="session", name="closed")
+def closed_fixture() -> Callable[[Any], Any]:
+    """`closed`, for tests of schemas."""
+    return closed
 
 
 START = Reading(1_790_000_000 * NS, 5_000 * NS, 4_000 * NS, "boot-a")
@@ -65,6 +93,10 @@ class MemoryKeeper:
 
     def append(self, kind: str, data: dict[str, Any], reading: Reading) -> Kept:
         n = len(self.events) + len(self.waiting) + 1
+        if kind != OPENED:
+            # Whatever a test makes a rule write is of the shape the session file's schema is made from.
+            written = {**data, "sha256": "0" * 64} if kind == FINISHED else data  # as the journal adds it
+            _shape(kind).validate(msgspec.to_builtins(written))
         event = Kept(n, kind, utc_text(reading.wall_ns), reading.boot_ns, reading.boot, data)
         if self.failing:
             self.waiting.append(event)

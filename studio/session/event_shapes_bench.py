@@ -1,0 +1,127 @@
+"""What the events beside the steps hold: readings, steam, paint, rinses, leftovers, pictures."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from msgspec import UNSET, Meta, Struct, UnsetType, field
+
+from studio.session import events as e
+
+Ml = Annotated[float, Meta(description="mL")]
+Percent = Annotated[float, Meta(description="per cent; of a stock, g of dye in 100 mL made up")]
+Seconds = Annotated[float, Meta(description="s")]
+Words = Annotated[str, Meta(description="In the dyer's words, not cleaned.")]
+Typed = Annotated[str, Meta(description="As it was typed; empty where it was worked out.")]
+ColourSlug = Annotated[str, Meta(description="Slug of a colour of the plan, `deep-water`.")]
+
+
+class Swatch(Struct, frozen=True):
+    """Rounds counted on a knitted swatch, the forecast of the day, and the spread fitted to the counts."""
+
+    colour: str
+    rows: float
+    solid: float
+    mixed_each_side: float | None
+    forecast_solid: Annotated[tuple[int, int, int], Meta(description="5, 50 and 95 % of rounds.")]
+    spread: Annotated[float, Meta(description="rows")]
+
+
+class ReadingTaken(Struct, frozen=True):
+    """A temperature."""
+
+    where: Literal["packet", "lid", "bath", "room"]
+    value: Annotated[float, Meta(description="degC")]
+    unit: Literal["degC"]
+    typed: Typed
+
+
+class SteamChanged(Struct, frozen=True):
+    """The steam stopped, or rolls again."""
+
+
+class PotRefilled(Struct, frozen=True):
+    """Boiling water went into the pot."""
+
+    ml: Ml
+    typed: Typed
+
+
+class BatchMixed(Struct, frozen=True):
+    """More of a colour was mixed: `ml` of liquor, of which `stock_ml` is dye stock and the rest water."""
+
+    colour: ColourSlug
+    ml: Ml
+    stock_ml: Ml
+    water_ml: Ml
+    typed: Typed
+    strength_percent: Percent | UnsetType = UNSET
+    lot_difference_percent: Annotated[float, Meta(description="% off the first jar")] | UnsetType = UNSET
+
+
+class PaintLeft(Struct, frozen=True):
+    """What a jar holds now."""
+
+    colour: ColourSlug
+    ml: Ml
+    typed: Typed
+    worked_out: Annotated[bool, Meta(description="Added up by the program, not read.")] | UnsetType = UNSET
+
+
+class BandPainted(Struct, frozen=True):
+    """A band got a coat."""
+
+    band: Annotated[int, Meta(description="Place in the layout, from 1, bare bands counted.", ge=1)]
+    colour: Annotated[str, Meta(description="Name of the colour.")]
+    coat: Annotated[int, Meta(ge=1)]
+
+
+class RinseRound(Struct, frozen=True):
+    """One rinse, graded from 1, dark as the bath, to 5, clear."""
+
+    staining: Annotated[int, Meta(ge=1, le=5)]
+    clear: bool
+    set_number: Annotated[int, Meta(ge=1)] = field(name="set")
+    round: Annotated[int, Meta(ge=1)]
+
+
+class SetAdded(Struct, frozen=True):
+    """A second set: steam, cool and rinse once more, as stages `steam-2` and so on."""
+
+    number: Annotated[int, Meta(ge=2)]
+    why: Words
+
+
+class LeftoverKept(Struct, frozen=True):
+    """What became of leftover paint."""
+
+    colour: ColourSlug
+    ml: Ml
+    to: Literal["jar", "disposed"]
+    typed: Typed
+    strength_percent: Percent | UnsetType = UNSET
+    use_by: Annotated[str, Meta(description="A day, 2026-09-19.")] | UnsetType = UNSET
+    use_by_source: str | UnsetType = UNSET
+
+
+class PhotoAdded(Struct, frozen=True):
+    """A picture."""
+
+    path: Annotated[str, Meta(description="From the studio folder, with /.")]
+    text: Words
+
+
+SHAPES: dict[str, type[Struct]] = {
+    e.READING_TAKEN: ReadingTaken,
+    e.STEAM_STOPPED: SteamChanged,
+    e.STEAM_AGAIN: SteamChanged,
+    e.POT_REFILLED: PotRefilled,
+    e.BATCH_MIXED: BatchMixed,
+    e.PAINT_LEFT: PaintLeft,
+    e.BAND_PAINTED: BandPainted,
+    e.RINSE_ROUND: RinseRound,
+    e.SET_ADDED: SetAdded,
+    e.LEFTOVER_KEPT: LeftoverKept,
+    e.PHOTO_ADDED: PhotoAdded,
+}
+"""The shape of the data of each of these kinds."""

@@ -1,0 +1,206 @@
+"""The types of the events' data are what the rules write: every kind, every key, nothing beside it.
+
+Every test that drives a session in memory checks each event it makes too (`MemoryKeeper` in the conftest).
+"""
+
+from __future__ import annotations
+
+import json
+import random
+from collections import defaultdict
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import msgspec
+import pytest
+from jsonschema import Draft202012Validator
+
+from studio.report.json_schemas import session_schema
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session.bench_rules import note_from
+from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.event_shapes import SHAPES
+from studio.session.path import current_step
+from studio.session.run import Running
+from studio.store.folder import StudioFolder
+from studio.store.repair import continue_in_new_file
+from studio.unattended import walk
+
+ROOT = Path(__file__).resolve().parents[2]
+KINDS = {v for k, v in vars(e).items() if k.isupper() and isinstance(v, str)} - {e.FORMAT}
+
+
+@pytest.fixture(scope="session")
+def validator(closed) -> Draft202012Validator:
+    """Takes a line that this version may write, and no other."""
+    return Draft202012Validator(closed(session_schema()))
+
+
+def lines(path: Path) -> Iterator[dict[str, Any]]:
+    for line in path.read_text(encoding="ascii").splitlines():
+        try:
+            yield json.loads(line)
+        except ValueError:
+            assert line.startswith("{"), "the torn line of the history below"
+
+
+def test_every_kind_has_a_shape_and_every_shape_a_kind() -> None:
+    assert SHAPES.keys() == KINDS
+
+
+def test_the_schema_is_one() -> None:
+    """By the metaschema of draft 2020-12, as jsonschema ships it."""
+    Draft202012Validator.check_schema(session_schema())
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "sessions").glob("*.jsonl")), ids=lambda p: p.name)
+def test_every_line_of_the_samples_fits(path: Path, validator) -> None:
+    for line in lines(path):
+        validator.validate(line)
+
+
+def until(running: Running, step_id: str) -> None:
+    def there(session: Running) -> bool:
+        step = current_step(session.state, session.clock.now())
+        return step is not None and step.id == step_id
+
+    walk(running, running.clock, random.Random(7), lambda _: None, until=there)  # type: ignore[arg-type]
+    assert there(running), f"never came to {step_id}"
+
+
+@pytest.fixture(scope="module")
+def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A studio in which everything that can be written was written once, by the rules and the store."""
+    import shutil
+
+    from studio.desk import StudioDesk
+
+    root = tmp_path_factory.mktemp("history")
+    (root / "sessions").mkdir()
+    shutil.copytree(ROOT / "shared", root / "shared")
+    clock = SteppedClock(Reading(1_790_000_000 * NS, 40_000 * NS, 38_000 * NS, "skerry00"))
+    desk = StudioDesk(StudioFolder(root), clock)
+    plan = (root / "shared/plans/tidewrack-stripes.plan.toml").read_text()
+    plan = plan.replace('thickness = "5 cm"', 'thickness = "12 cm"')  # a warning to be taken on
+    (root / "shared/plans/thick.plan.toml").write_text(plan)
+    desk.rehearse()
+    desk.let_go()
+    run = desk.begin(desk.work_out_file(root / "shared/plans/thick.plan.toml"))
+    _up_to_the_steam(run, clock)
+    desk.let_go()
+    path = next(p for p in (root / "sessions").iterdir() if run.name == p.name)
+    with path.open("ab") as file:
+        file.write(b'{"at":"20')  # torn by a power cut
+    run = desk.resume(run.name)
+    _to_the_end(run, clock)
+    desk.let_go()
+    desk.remark(run.name, "Faded in June.")
+    desk.remark(run.name, "swatch rust 6 solid")
+    given_up = desk.begin(desk.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
+    given_up.do(c.Abandon("The gas ran out."))
+    desk.let_go()
+    damaged = desk.begin(desk.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
+    until(damaged, "presoak.water")
+    desk.let_go()
+    path = root / "sessions" / damaged.name
+    whole = path.read_bytes().split(b"\n")
+    path.write_bytes(b"\n".join([*whole[:3], *whole[4:]]))
+    continue_in_new_file(path, clock.now()).close()
+    path.unlink()
+    return root / "sessions"
+
+
+def _up_to_the_steam(run: Running, clock: SteppedClock) -> None:
+    run.do(c.Skip("ready.sound", "a quiet house"))
+    until(run, "ready.weight")
+    run.do(c.Measure("ready.weight", "98.5"))
+    run.do(c.Correct("ready.weight", "101", "misread"))
+    run.do(c.Undo())
+    run.do(c.AddNote("The scale drifts."))
+    run.do(note_from("swatch rust 6 solid 2 mixed"))
+    run.do(note_from("at 14:05 lid lifted"))
+    run.do(note_from("photo photos/edge.jpg the edge"))
+    run.do(c.NotMeasured("presoak.water", "the jug broke"))
+    until(run, "paint.squeezed")
+    until(run, "paint.apply")
+    run.do(c.PaintLeft("rust", "9 mL"))
+    run.do(c.MixMore("rust", "20 mL at 5 %"))
+    until(run, "steam.hold")
+    clock.change(wall_s=900)
+    run.tick()
+    clock.change(wall_s=500, boot_s=500)
+    run.tick()
+    run.do(c.Leave())
+
+
+def _to_the_end(run: Running, clock: SteppedClock) -> None:
+    run.do(c.TakeReading("lid", "98"))
+    run.do(c.Refill("500 mL"))
+    run.do(c.PacketIn("second blank"))
+    run.do(c.PacketOut("packet-2"))
+    run.do(c.ToggleSteam())
+    clock.advance(600)
+    run.do(c.ToggleSteam())
+    now = clock.now()
+    clock.change(wall_s=60, boot_s=30 - now.boot_ns / NS, mono_s=30 - now.mono_ns / NS, boot="skerry01")
+    for timer in [t for t in run.state.timers.values() if t.running]:
+        run.do(c.ConfirmElapsed(timer.id, 12))
+    clock.advance(10 * 60)
+    run.tick()
+    for alarm in [a for a in run.state.alarms if a.standing][:1]:
+        run.do(c.Snooze(alarm.n))
+    run.do(c.Override("steam.hold", "hot enough"))
+    until(run, "rinse.rounds")
+    run.do(c.Rinsed("rinse.rounds", "3"))
+    run.do(c.SetAgain("it bleeds"))
+    until(run, "record.leftovers")
+    run.do(c.KeepLeftover("rust", "3 mL out"))
+    walk(run, clock, random.Random(7), lambda _: None)
+
+
+def test_whatever_rules_and_store_write_fits(history: Path, validator) -> None:
+    for path in history.glob("*.jsonl"):
+        for line in lines(path):
+            validator.validate(line)
+
+
+def test_no_kind_and_no_key_of_a_shape_is_never_written(history: Path) -> None:
+    """The other way round: what the schema names, some rule writes."""
+    seen: dict[str, set[str]] = defaultdict(set)
+    for path in history.glob("*.jsonl"):
+        for line in lines(path):
+            seen[line["kind"]] |= line["data"].keys()
+    named = {kind: {f.encode_name for f in msgspec.structs.fields(shape)} for kind, shape in SHAPES.items()}
+    assert seen.keys() == KINDS
+    assert seen == named
+
+
+@pytest.mark.parametrize(
+    ("kind", "change"),
+    [
+        (e.STEP_MEASURED, {"value": "24"}),
+        (e.STEP_MEASURED, {"unti": "g"}),
+        (e.TIMER_STARTED, {"priority": "urgent"}),
+        (e.RINSE_ROUND, {"staining": 6}),
+        (e.FINISHED, {"sha256": "abc"}),
+        (e.UNDONE, {"ref": 0}),
+    ],
+)
+def test_what_no_rule_writes_is_refused(history: Path, validator, kind: str, change: dict[str, Any]) -> None:
+    line = next(x for path in sorted(history.glob("*.jsonl")) for x in lines(path) if x["kind"] == kind)
+    validator.validate(line)
+    assert not validator.is_valid({**line, "data": {**line["data"], **change}})
+    assert not validator.is_valid({key: value for key, value in line.items() if key != "prev"})
+
+
+def test_a_reader_takes_another_version(history: Path) -> None:
+    """As published, the schema lets a key or a kind pass that this version does not know."""
+    published = Draft202012Validator(session_schema())
+    line = next(x for path in history.glob("*.jsonl") for x in lines(path) if x["kind"] == e.STEP_MEASURED)
+    published.validate({**line, "data": {**line["data"], "by_whom": "Ailsa"}})
+    published.validate({**line, "kind": "kettle.sang", "data": {"note": "a"}})
+    assert not published.is_valid({**line, "by_whom": "Ailsa"}), (
+        "the program takes no line with other members"
+    )
