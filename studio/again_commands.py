@@ -33,6 +33,11 @@ def _repeated(command: Callable[..., Any]) -> Callable[..., Any]:
         click.option("-o", "target", type=click.Path(path_type=Path), help="Write the plan to this file."),
         click.option("--same-jars", is_flag=True, help="List what a matching second lot must hold equal."),
         click.option(
+            "--base",
+            default="",
+            help="A base of the shelf to repeat it on; its own weight unless --weight says another.",
+        ),
+        click.option(
             "--weight", help='Dry weight of the new fibre, for example "150 g"; else as it was weighed.'
         ),
         click.argument("session"),
@@ -51,9 +56,15 @@ def compare(look: Any, sessions: tuple[str, ...], as_json: bool) -> None:
 
 
 def repeat(
-    look: Any, session: str, weight: str | None, same_jars: bool, target: Path | None, force: bool
+    look: Any,
+    session: str,
+    weight: str | None,
+    base: str,
+    same_jars: bool,
+    target: Path | None,
+    force: bool,
 ) -> None:
-    """A new plan from what was really done in a session, at its own weight or another.
+    """A new plan from what was really done in a session, at its own weight or another, on its base or another.
 
     The plan goes to standard output or to a file; what changes against the old one is told beside it.
     """
@@ -65,6 +76,7 @@ def repeat(
         open_desk(look),
         session,
         weight=weight,
+        base=base,
         same_jars=same_jars,
         target=target,
         force=force,

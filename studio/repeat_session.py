@@ -28,6 +28,7 @@ def repeat_session(
     key: str,
     *,
     weight: str | None,
+    base: str,
     same_jars: bool,
     target: Path | None,
     force: bool,
@@ -38,7 +39,7 @@ def repeat_session(
     standard error beside a printed plan. Returns the exit code: 1 where the new plan may not begin."""
     found = desk.read_whole(key)
     done = really_done(found.state)
-    repeated = _repeated(desk, found.name, found.state.plan_text, done, weight)
+    repeated = _repeated(desk, found.name, found.state.plan_text, done, weight, base)
     if target is not None:
         _write(target, repeated.text, force)
     else:
@@ -58,13 +59,13 @@ def repeat_session(
     return max(found.exit_code, PROBLEM if repeated.worksheet.stops else 0)
 
 
-def _repeated(desk: StudioDesk, name: str, text: str, done: Done, weight: str | None) -> Repeated:
+def _repeated(desk: StudioDesk, name: str, text: str, done: Done, weight: str | None, base: str) -> Repeated:
     try:
         grams = None if weight is None else parse(weight, "mass").value
         if grams is not None and grams <= 0:
             raise Trouble('--weight must be above 0 g; write for example --weight "150 g".', USAGE)
         told = f"the plan of {clean(name, limit=80)}"
-        return repeat(text, done, desk.shelf, weight_g=grams, name=told, source=name)
+        return repeat(text, done, desk.shelf, weight_g=grams, base=base, name=told, source=name)
     except QuantityError as problem:
         raise Trouble(f"--weight: {problem}", USAGE) from problem
     except PlanError as problem:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import MutableMapping
+from collections.abc import Mapping, MutableMapping, Sequence
 from typing import Any, cast
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT, Item
+from tomlkit.items import AoT, Array, Item
 from tomlkit.items import Table as WholeTable
 
 from studio.plan.errors import PlanError
@@ -51,6 +51,21 @@ class PlanText:
         if table in self._document and key in self.table(table):
             del self.table(table)[key]
 
+    def put_bands(self, bands: Sequence[Mapping[str, str | int]]) -> None:
+        """Write the order of the layout anew, one band a line."""
+        order = tomlkit.array()
+        for band in bands:
+            told = tomlkit.inline_table()
+            told.update(band)
+            order.append(told)
+        layout = self.table("layout")
+        if "order" in layout and not isinstance(layout["order"], AoT):
+            layout["order"] = order.multiline(True)
+            return
+        # [[layout.order]], or none yet: a key has to stand before the tables inside its own.
+        self.drop("layout", "order")
+        put(layout, "order", order.multiline(True))
+
     def comment(self, table: str, key: str, words: str) -> None:
         """Add to the comment behind a key, if the key is there and can have one."""
         item = self.table(table).get(key)
@@ -65,7 +80,7 @@ class PlanText:
         self._document = tomlkit.parse(f"# {words}\n{self.text()}")
 
 
-def put(table: Table, key: str, value: str | float) -> None:
+def put(table: Table, key: str, value: str | float | Array) -> None:
     """Write a key of any table, after its last one; a value that is the same stays as it was typed."""
     if key in table:
         if table[key] != value:

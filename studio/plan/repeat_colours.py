@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from studio.plan.model import ColourPlan, Plan
 from studio.plan.plan_text import PlanText, Table, put
 from studio.plan.repeat_facts import ColourDone, Done
@@ -12,22 +14,25 @@ AS_PLANNED = 5e-4
 """Relative: a jar this near to the plan, or nearer, is written as the plan has it. House rule."""
 
 
-def write_colours(new: PlanText, planned: Plan, done: Done, factor: float) -> None:
-    """Strength, depth, drops and liquid of every colour, as done and at `factor` times the weight.
+def write_colours(new: PlanText, planned: Plan, done: Done, on_fibre: Mapping[str, float]) -> None:
+    """Strength, depth, drops and liquid of every colour, as done.
+
+    on_fibre: for each colour by name, its fibre now over its fibre then; liquid that was written follows it.
 
     The stock that was poured is the plan's, so the depth that came of it is the planned depth times the
     strength of the jar over the planned one, times the planned weight over the weighed one.
     """
     for table, colour in zip(new.colours(), planned.colours, strict=True):
         made = done.colour(colour.slug)
+        if colour.liquid is not None:
+            mixed_ml = (made.mixed_ml if made is not None else None) or colour.liquid.value
+            put(table, "liquid", show(mixed_ml * on_fibre[colour.name], "mL", DIGITS))
         if made is None:
             continue
         if colour.drops is not None:
             _drops(table, colour, made)
         else:
             _stocks(table, colour, made, _weight_ratio(done))
-        if colour.liquid is not None:
-            put(table, "liquid", show((made.mixed_ml or colour.liquid.value) * factor, "mL", DIGITS))
 
 
 def _weight_ratio(done: Done) -> float:

@@ -18,11 +18,16 @@ WHOLE_ML = 10.0
 LOST_WORTH_NOTING_MIN = 0.5
 
 
-def write_set(new: PlanText, planned: Plan, done: Done, shelf: Shelf, factor: float) -> tuple[str, ...]:
-    """Write packet, hold and pot water for `factor` times the weight; what was assumed, one sentence each."""
+def write_set(
+    new: PlanText, planned: Plan, done: Done, shelf: Shelf, factor: float, *, as_it_was: bool
+) -> tuple[str, ...]:
+    """Write packet, hold and pot water for `factor` times the weight; what was assumed, one sentence each.
+
+    as_it_was: same base and same weight, so that hold and pot water stand as they were done.
+    """
     notes = _packet(new, planned, factor)
-    notes += _hold(new, planned, done, shelf, factor)
-    _pot(new, planned, done, shelf, factor)
+    notes += _hold(new, planned, done, shelf, as_it_was)
+    _pot(new, planned, done, shelf, as_it_was)
     return notes
 
 
@@ -43,14 +48,14 @@ def _packet(new: PlanText, planned: Plan, factor: float) -> tuple[str, ...]:
     return ("The packet is laid as thick as before, and so wider; write the thickness where it is stacked.",)
 
 
-def _hold(new: PlanText, planned: Plan, done: Done, shelf: Shelf, factor: float) -> tuple[str, ...]:
+def _hold(new: PlanText, planned: Plan, done: Done, shelf: Shelf, as_it_was: bool) -> tuple[str, ...]:
     """As long as the steam was held; for another packet never shorter than is advised for it."""
     held = float(round(done.hold_min)) if done.hold_min is not None and done.hold_min >= 1 else None
     before = held or (planned.set.hold.value if planned.set.hold else None)
     if before is None:
         return ()
     new.drop("set", "hold")
-    hold = before if factor == 1.0 else max(before, math.ceil(_set_figure(new, shelf, "set.hold")))
+    hold = before if as_it_was else max(before, math.ceil(_set_figure(new, shelf, "set.hold")))
     new.put("set", "hold", show(hold, "min", 5))
     if held is not None and done.lost_min >= LOST_WORTH_NOTING_MIN:
         lost = show(done.lost_min, "min", 2)
@@ -60,13 +65,13 @@ def _hold(new: PlanText, planned: Plan, done: Done, shelf: Shelf, factor: float)
     return (f"Held {show(before, 'min')} before; for this packet {show(hold, 'min')} is advised.",)
 
 
-def _pot(new: PlanText, planned: Plan, done: Done, shelf: Shelf, factor: float) -> None:
+def _pot(new: PlanText, planned: Plan, done: Done, shelf: Shelf, as_it_was: bool) -> None:
     """As much as was poured; for another packet never less than its hold needs."""
     before = done.pot_ml or (planned.set.pot_water.value if planned.set.pot_water else None)
     if before is None:
         return
     pot_ml = before
-    if factor != 1.0:
+    if not as_it_was:
         pot_ml = max(before, math.ceil(_set_figure(new, shelf, "set.pot_water") / WHOLE_ML) * WHOLE_ML)
     new.put("set", "pot_water", show(pot_ml, "mL", 5))
     if done.filled_up_ml > 0:

@@ -2,6 +2,7 @@
 
 What carries the shade is written down as it was done: weights, soak, acid, jars, depth, hold. Another
 weight scales what is proportional to it; size of the packet, hold and pot water are worked out anew.
+Another base of the shelf brings its own blend, form and rows, and the layout is fitted to them.
 """
 
 from __future__ import annotations
@@ -13,12 +14,13 @@ from studio.plan.errors import PlanError
 from studio.plan.model import Plan
 from studio.plan.plan_text import PlanText
 from studio.plan.reading import read_plan
+from studio.plan.repeat_base import BaseChange, base_change, find_base_named, put_base, what_follows
 from studio.plan.repeat_colours import write_colours
 from studio.plan.repeat_facts import Done
 from studio.plan.repeat_set import write_set
 from studio.plan.settled import settle
 from studio.plan.shapes import Worksheet
-from studio.plan.shelf import Shelf
+from studio.plan.shelf import Shelf, ShelfBase
 from studio.plan.worksheet import work_out
 from studio.quantity import show
 
@@ -26,6 +28,8 @@ DIGITS = 5
 """Of the quantities that are written: more than any scale or jug of a studio gives. House rule."""
 MOST_FACTOR = 100.0
 """A repeat is at most a hundred times larger or smaller. House rule."""
+SAME_PIECE = 0.05
+"""Relative; a weight this near to that of one piece is one piece. House rule."""
 SAME = 1e-9
 """Relative; a weight this near to the one that was dyed is the same."""
 
@@ -41,30 +45,73 @@ class Repeated(msgspec.Struct, frozen=True, kw_only=True):
     """What was really done, worked out at its own weight: what the scaled figures are held against."""
     factor: float
     """New dry weight over the one that was dyed."""
+    base: BaseChange | None
+    """What is another fact on the new base; None where the base is the same."""
     notes: tuple[str, ...]
     """What was assumed, one sentence each."""
 
 
-def repeat(
-    text: str, done: Done, shelf: Shelf, *, weight_g: float | None = None, name: str, source: str
-) -> Repeated:
-    """The plan of a session as it was really done, at another dry weight if one is given.
+class _Onto(msgspec.Struct, frozen=True, kw_only=True):
+    """What a repeat is made on."""
 
-    text: the session's plan. done: what was measured. name: of the new plan, for sentences. source: of the
-    session, for the comment at the top. PlanError, one sentence, where the text or the new plan is no plan,
-    the weight that was dyed is not known, or the new weight is more than a hundred times off.
+    factor: float = 1.0
+    base: ShelfBase | None = None
+    """None = the base it was."""
+    source: str
+
+    @property
+    def as_it_was(self) -> bool:
+        return self.factor == 1.0 and self.base is None
+
+
+def repeat(
+    text: str,
+    done: Done,
+    shelf: Shelf,
+    *,
+    weight_g: float | None = None,
+    base: str = "",
+    name: str,
+    source: str,
+) -> Repeated:
+    """The plan of a session as it was really done, at another dry weight or on another base if one is given.
+
+    text: the session's plan. done: what was measured. base: one of the shelf; without a weight it is dyed at
+    the weight the shelf has for it, else at the weight that was dyed. name: of the new plan, for sentences.
+    source: of the session, for the comment at the top. PlanError, one sentence, where the text or the new plan
+    is no plan, the shelf has no such base, the weight that was dyed is not known, or the new weight is more
+    than a hundred times off.
     **Source:** depth, stock and liquid are proportional to weight (common practice); heat-through, hold and
     pot water as in `figures_set`; the size of the packet by its volume (house rule).
     """
-    factor = _factor(done, weight_g, name)
-    new, notes = _edited(text, done, shelf, factor, name, source)
-    plan = read_plan(new, name=name, drops_per_ml=shelf.studio.drops_per_ml)
+    found = find_base_named(base, shelf) if base else None
+    if weight_g is None and found is not None:
+        weight_g = found.dry_weight_g
+    onto = _Onto(factor=_factor(done, weight_g, name), base=found, source=source)
+    new, notes = _edited(text, done, shelf, onto, name)
+    plan = _read(new, shelf, name)
     worksheet = work_out(plan, shelf)
-    same = worksheet
-    if factor != 1.0:
-        as_done, _ = _edited(text, done, shelf, 1.0, name, source)
-        same = work_out(read_plan(as_done, name=name, drops_per_ml=shelf.studio.drops_per_ml), shelf)
-    return Repeated(text=new, plan=plan, worksheet=worksheet, at_same_weight=same, factor=factor, notes=notes)
+    same, change = worksheet, None
+    if not onto.as_it_was:
+        as_done, _ = _edited(text, done, shelf, _Onto(source=source), name)
+        old = _read(as_done, shelf, name)
+        same = work_out(old, shelf)
+        if found is not None:
+            change = base_change(settle(old, shelf), settle(plan, shelf))
+            notes = (*what_follows(same, worksheet, found.name), *notes)
+    return Repeated(
+        text=new,
+        plan=plan,
+        worksheet=worksheet,
+        at_same_weight=same,
+        factor=onto.factor,
+        base=change,
+        notes=notes,
+    )
+
+
+def _read(text: str, shelf: Shelf, name: str) -> Plan:
+    return read_plan(text, name=name, drops_per_ml=shelf.studio.drops_per_ml)
 
 
 def _factor(done: Done, weight_g: float | None, name: str) -> float:
@@ -80,28 +127,40 @@ def _factor(done: Done, weight_g: float | None, name: str) -> float:
     return 1.0 if abs(factor - 1.0) < SAME else factor
 
 
-def _edited(
-    text: str, done: Done, shelf: Shelf, factor: float, name: str, source: str
-) -> tuple[str, tuple[str, ...]]:
-    """The text for a factor, and what was assumed for it."""
-    planned = read_plan(text, name=name, drops_per_ml=shelf.studio.drops_per_ml)
+def _edited(text: str, done: Done, shelf: Shelf, onto: _Onto, name: str) -> tuple[str, tuple[str, ...]]:
+    """The text for a weight and a base, and what was assumed for it."""
+    planned = _read(text, shelf, name)
     new = PlanText(text, name=name)
-    _fibre(new, planned, done, factor)
-    _soak(new, planned, done, factor)
-    write_colours(new, planned, done, factor)
-    notes = write_set(new, planned, done, shelf, factor)
-    weight = show((done.fibre_g or 0.0) * factor, "g", DIGITS)
-    told = clean(source, limit=120)
-    new.comment_at_top(f"Repeated from {told} as it was really done, on {weight} of dry fibre.")
-    return new.text(), (*notes, *_assumed(planned, done, shelf, factor))
+    notes = () if onto.base is None else put_base(new, planned, onto.base, shelf)
+    _fibre(new, planned, done, onto.factor)
+    _soak(new, planned, done, onto.factor)
+    write_colours(new, planned, done, _on_fibre(new, planned, shelf, onto))
+    notes += write_set(new, planned, done, shelf, onto.factor, as_it_was=onto.as_it_was)
+    weight = show((done.fibre_g or 0.0) * onto.factor, "g", DIGITS)
+    on = f", on {clean(onto.base.name, limit=60)}" if onto.base is not None else ""
+    told = clean(onto.source, limit=120)
+    new.comment_at_top(f"Repeated from {told} as it was really done, on {weight} of dry fibre{on}.")
+    return new.text(), (*notes, *_assumed(planned, done, shelf, onto))
 
 
-def _assumed(planned: Plan, done: Done, shelf: Shelf, factor: float) -> tuple[str, ...]:
-    notes = []
-    if factor != 1.0 and settle(planned, shelf).form in ("blank", "skein"):
+def _on_fibre(new: PlanText, planned: Plan, shelf: Shelf, onto: _Onto) -> dict[str, float]:
+    """For each colour, the fibre it covers now over what it covered then."""
+    if onto.base is None:
+        return {colour.name: onto.factor for colour in planned.colours}
+    before = settle(planned, shelf).colours
+    now = settle(_read(new.text(), shelf, new.name), shelf).colours
+    return {
+        old.plan.name: onto.factor * (one.share / old.share if old.share else 1.0)
+        for old, one in zip(before, now, strict=True)
+    }
+
+
+def _assumed(planned: Plan, done: Done, shelf: Shelf, onto: _Onto) -> tuple[str, ...]:
+    notes = [] if onto.base is None else _assumed_of_base(onto.base, done, onto.factor)
+    if onto.base is None and onto.factor != 1.0 and settle(planned, shelf).form in ("blank", "skein"):
         notes.append(
             "Rows, length of yarn and layout stay those of one piece, as if "
-            f"{show(factor, '1')} of them lay side by side; change [fibre] where the new piece is longer."
+            f"{show(onto.factor, '1')} of them lay side by side; change [fibre] where the new piece is longer."
         )
     if done.sets > 1:
         notes.append(
@@ -110,6 +169,23 @@ def _assumed(planned: Plan, done: Done, shelf: Shelf, factor: float) -> tuple[st
     if done.dry_g is None:
         notes.append("The dry weight was not measured; the planned one stands for it.")
     return tuple(notes)
+
+
+def _assumed_of_base(base: ShelfBase, done: Done, factor: float) -> list[str]:
+    name, dry_g = clean(base.name, limit=60), (done.fibre_g or 0.0) * factor
+    notes = []
+    if base.dry_weight_g is None:
+        notes.append(f"The shelf does not say what one piece of {name} weighs; {show(dry_g, 'g')} are dyed.")
+    elif abs(dry_g / base.dry_weight_g - 1) > SAME_PIECE and base.form in ("blank", "skein"):
+        notes.append(
+            f"One {base.form} weighs {show(base.dry_weight_g, 'g')}: rows, length of yarn and layout are those of "
+            f"one piece, as if {show(dry_g / base.dry_weight_g, '1')} of them lay side by side."
+        )
+    notes.append(
+        "Another yarn holds another share of water and packs otherwise: the squeezed weight and the packet are "
+        "taken over in proportion to weight; weigh and measure them."
+    )
+    return notes
 
 
 def _fibre(new: PlanText, planned: Plan, done: Done, factor: float) -> None:

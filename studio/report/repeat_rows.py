@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from studio.plaintext import clean
+from studio.plan.repeat_base import BaseChange
 from studio.plan.repeat_facts import Done
 from studio.plan.repeating import Repeated
 from studio.plan.shapes import Figure, Worksheet
 from studio.quantity import show
-from studio.report.spans import Row, Section, row
+from studio.report.spans import Row, Section, Span, row
 
 PROPORTION = 2e-4
 """Relative; figures this near to the factor are in proportion. House rule: plans are written to five digits."""
@@ -35,7 +36,7 @@ class Change:
 def changes(old: Worksheet, repeated: Repeated) -> tuple[Change, ...]:
     """Every figure of the repeat, in order, and whether it follows the weight.
 
-    At the same weight nothing is in proportion or anew: every figure is as it was done.
+    At the same weight on the same base nothing is in proportion or anew: every figure is as it was done.
     """
     found = []
     for figure in repeated.worksheet.figures:
@@ -61,9 +62,15 @@ def repeat_sections(old: Worksheet, repeated: Repeated, width: int) -> tuple[Sec
     """Old -> new: what was worked out anew by name, what is in proportion, what else is as it was done."""
     told = changes(old, repeated)
     sections = []
-    if repeated.factor != 1.0:
-        sections = [
-            Section("worked out anew, not in proportion to weight", _rows(told, "worked out anew", width)),
+    if repeated.base is not None:
+        sections.append(Section("another base", _facts(repeated.base, width)))
+    if repeated.factor != 1.0 or repeated.base is not None:
+        anew = "not in proportion to weight" if repeated.base is None else "for the other base and its weight"
+        sections += [
+            Section(
+                f"worked out anew, {anew}",
+                (*_rows(told, "worked out anew", width), *_gone(repeated, width)),
+            ),
             Section(
                 f"in proportion to weight, x {show(repeated.factor, '1', 4)} of what was done",
                 _rows(told, "in proportion", width),
@@ -71,14 +78,53 @@ def repeat_sections(old: Worksheet, repeated: Repeated, width: int) -> tuple[Sec
         ]
     as_done = tuple(c for c in told if c.how == "as before" and not _alike(c.old, c.figure.value))
     sections.append(Section("as it was really done", _rows(as_done, "as before", width)))
-    notes = tuple(row((note, "due")) for note in (*repeated.notes, *_stops(repeated)))
+    notes = tuple(row((note, "due")) for note in (*repeated.notes, *_cautions(repeated)))
     sections.append(Section("mind", notes))
     shown = tuple(s for s in sections if s.rows)
     return shown or (Section("", (row(("Every figure is as it was planned.", "plain")),)),)
 
 
-def _stops(repeated: Repeated) -> tuple[str, ...]:
-    return tuple(f"STOP: {clean(c.text, limit=400)}" for c in repeated.worksheet.stops)
+def _cautions(repeated: Repeated) -> tuple[str, ...]:
+    """Every stop, and on another base the warnings that the old one did not give."""
+    told = [f"STOP: {clean(c.text, limit=400)}" for c in repeated.worksheet.stops]
+    if repeated.base is not None:
+        before = {c.text for c in repeated.at_same_weight.cautions}
+        warned = (c for c in repeated.worksheet.cautions if c.level == "warn" and c.text not in before)
+        told += [f"Warning, new: {clean(c.text, limit=400)}" for c in warned]
+    return tuple(told)
+
+
+def _facts(base: BaseChange, width: int) -> tuple[Row, ...]:
+    """Name, before -> after; on two lines where a blend is long."""
+    room = max(12, min(30, width - 50))
+    rows: list[Row] = []
+    for label, was, now in base.facts:
+        first: Span = (f"{label:<{room}} ", "plain")
+        was, now = clean(was, limit=120), clean(now, limit=120)
+        if room + len(was) + len(now) + 5 <= width:
+            rows.append(row(first, (f"{was} -> ", "quiet"), (now, "strong")))
+        else:
+            rows.append(row(first, (was, "quiet")))
+            rows.append(row((" " * (room - 2), "plain"), ("-> ", "quiet"), (now, "strong")))
+    return tuple(rows)
+
+
+def _gone(repeated: Repeated, width: int) -> tuple[Row, ...]:
+    """Figures that the other base does not give."""
+    room = _room(width)
+    missing = [f for f in repeated.at_same_weight.figures if repeated.worksheet.figure(f.id) is None]
+    return tuple(
+        row(
+            (f"{clean(figure.label, limit=room):<{room}} ", "plain"),
+            (f"{_value(figure.value, figure.unit):>12} -> ", "quiet"),
+            ("not for this base", "strong"),
+        )
+        for figure in missing
+    )
+
+
+def _room(width: int) -> int:
+    return max(20, min(44, width - 40))
 
 
 def _alike(old: float | None, new: float) -> bool:
@@ -86,7 +132,7 @@ def _alike(old: float | None, new: float) -> bool:
 
 
 def _rows(told: Sequence[Change], how: How, width: int) -> tuple[Row, ...]:
-    room = max(20, min(44, width - 40))
+    room = _room(width)
     return tuple(
         row(
             (f"{clean(change.figure.label, limit=room):<{room}} ", "plain"),
@@ -127,7 +173,12 @@ def same_lot_section(done: Done, repeated: Repeated) -> Section:
         rows.append(row((f"{clean(label, limit=44):<44} ", "plain"), (value, "strong")))
 
     if facts is not None:
+        if facts.presoak_water_ml:
+            ratio = show(facts.presoak_water_ml / facts.dry_weight_g, "mL", 4)
+            hold("water of the soak on 1 g of dry fibre", ratio)
         for colour in facts.colours:
+            if colour.depth_percent is not None:
+                hold(f"depth of {colour.name} on the fibre it covers", show(colour.depth_percent, "%", 4))
             for stock in colour.stocks:
                 if stock.form != "drops" and stock.strength_percent is not None:
                     hold(f"jar of {stock.dye} for {colour.name}", show(stock.strength_percent, "%", 4))
@@ -150,5 +201,7 @@ def same_lot_section(done: Done, repeated: Repeated) -> Section:
     if facts is not None and facts.live is not None:
         hold("wet pick-up when painted", show(facts.live.target_percent, "%", 4))
         hold(f"{facts.shape}, thickness", show(facts.live.thickness_cm, "cm", 4))
+    if repeated.base is not None and repeated.base.facts:
+        hold("base", "another one: a lot on it will not match")
     hold("water, base, batch of dye and of fibre", "the same as for the first lot")
     return Section("a matching second lot: hold equal", tuple(rows))

@@ -117,6 +117,27 @@ def test_three_times_the_weight_names_what_does_not_follow(potside, tidewrack, h
         assert sheets[1][figure] == pytest.approx(3 * sheets[0][figure], rel=1e-3)
 
 
+def test_on_another_base_of_the_shelf(potside, tidewrack, home):
+    target = home / "skein.plan.toml"
+    done = potside("repeat", tidewrack[0], "--base", "Slip wool skein", "--weight", "300 g", "-o", target)
+    assert done.returncode == 0 and done.stdout.startswith("another base\n")
+    assert "form" in done.stdout and "blank -> skein" in done.stdout
+    assert "became shares of the fibre, for a skein has no rows" in done.stdout.replace("\n", " ").replace(
+        "  ", " "
+    )
+    plan = tomllib.loads(target.read_text())
+    assert (plan["fibre"]["base"], plan["fibre"]["dry_weight"]) == ("slip wool skein", "300 g")
+    # On 220 rows 12 rust, 8 bare, 12 deep water, 8 bare: 72, 60 and 88 rows.
+    assert [b.get("share") or b["bare"] for b in plan["layout"]["order"]] == ["32.727 %", "27.273 %", "40 %"]
+    assert potside("worksheet", target).returncode == 0
+
+
+def test_a_base_that_the_shelf_does_not_have(potside, tidewrack):
+    done = potside("repeat", tidewrack[0], "--base", "slip wol skein")
+    assert (done.returncode, done.stdout) == (2, "") and done.stderr.count("\n") == 1
+    assert 'did you mean "slip wool skein"? It has "harbour sock blank"' in done.stderr
+
+
 def test_a_mixture_and_a_matching_second_lot(potside, kelp):
     done = potside("repeat", kelp, "--same-jars")
     assert done.returncode == 0

@@ -381,5 +381,8 @@ def test_a_matching_second_lot_names_jars_acid_hold_and_pick_up():
     assert told["pH of the soak, as it was read"] == "pH 4.2"
     assert told["steam set, from rolling steam"] == "40 min"
     assert told["water held after squeezing"] == "80 %" and told["wet pick-up when painted"] == "150 %"
+    # 2 000 mL of soak on 100 g; the depth that was planned.
+    assert told["water of the soak on 1 g of dry fibre"] == "20 mL"
+    assert told["depth of rust on the fibre it covers"] == "2 %"
     # 18 mL of stock in 27 mL of paint: 100 g x 30 % x (150 - 80) % x 1.2 = 25.2 mL of paint.
     assert told["stock in 100 mL of paint for rust"] == "71.43 mL"
