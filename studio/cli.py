@@ -14,7 +14,7 @@ from typing import Any
 
 import click
 
-from studio import __version__
+from studio import __version__, practices_command
 from studio.again_commands import add_commands
 from studio.exit_codes import INTERRUPTED, OK, PROBLEM, USAGE
 from studio.logbook_command import list_sessions, search_options
@@ -389,3 +389,4 @@ def completion(shell: str) -> None:
 
 add_commands(main, plain_errors)
 add_schema(main, plain_errors)
+practices_command.add_commands(main, plain_errors)

@@ -89,7 +89,7 @@ def _set(worked: Worked) -> Iterator[Caution]:
             stage="steam",
             where="set.pot_water",
         )
-    if plan.hold is not None and work.hold_min < work.advised_min - 0.05:
+    if (plan.hold is not None or plan.practice) and work.hold_min < work.advised_min - 0.05:
         yield Caution(
             id="set.hold-short",
             level="warn",
@@ -98,7 +98,7 @@ def _set(worked: Worked) -> Iterator[Caution]:
             "packet and these dyes: the middle may wash out.",
             source=f"{HOUSE}, see the reason of set.hold",
             stage="steam",
-            where="set.hold",
+            where="set.practice" if plan.practice else "set.hold",
         )
     if not plan.lid:
         yield Caution(

@@ -32,6 +32,7 @@ def fig(
     *,
     low: float | None = None,
     high: float | None = None,
+    chosen: float | None = None,
 ) -> Figure:
     """A figure; where no source is named, the origin is its standing."""
     return Figure(
@@ -44,4 +45,19 @@ def fig(
         source=source or (ARITHMETIC if origin == "plan" else origin),
         low=low,
         high=high,
+        chosen=chosen,
     )
+
+
+def where_it_lies(value: float, low: float, high: float) -> str:
+    """Where a choice lies in a spread.
+
+    >>> where_it_lies(45.0, 30.0, 60.0), where_it_lies(20.0, 30.0, 60.0), where_it_lies(30.0, 30.0, 30.0)
+    ('50 % of the way from least to most', 'below the least', 'all that is published')
+    """
+    near = 1e-9 * max(abs(low), abs(high))
+    if value < low - near or value > high + near:
+        return "below the least" if value < low else "above the most"
+    if high <= low:
+        return "all that is published"
+    return f"{100 * (value - low) / (high - low):.0f} % of the way from least to most"

@@ -6,13 +6,13 @@ import msgspec
 
 from studio.craft import acid as craft
 from studio.craft import liquor
+from studio.plan.doses import Spread, dose_chosen, mol_per_unit, published_spread
 from studio.plan.errors import refuse
-from studio.plan.figure_text import PRACTICE, fig, num
+from studio.plan.figure_text import PRACTICE, fig, num, where_it_lies
 from studio.plan.materials import AcidAtHand, class_range
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Origin
 from studio.plan.soak import Soak, soak_at, soak_with, water_of
-from studio.tables import find_acid, practice
 
 DEFAULT_RATIO = 20.0
 DEFAULT_PH = 4.0
@@ -30,15 +30,6 @@ RP1286 = (
     "an upper bound"
 )
 WEIL = "supplier's instruction for wetting out wool (George Weil, undated): 30 min at 40 C"
-
-
-class Spread(msgspec.Struct, frozen=True):
-    """Lowest and highest published dose, in mL or g of the acid at hand, each with who published it."""
-
-    low: float
-    high: float
-    low_source: str
-    high_source: str
 
 
 class PresoakWork(msgspec.Struct, frozen=True, kw_only=True):
@@ -76,7 +67,7 @@ def work_presoak(settled: Settled) -> PresoakWork:
     else:
         amount, soak, figure = _acid(settled, settled.acid, water, water_ml)
         spread = published_spread(settled.acid, settled.dry_g)
-        figures.extend((figure, *_beside(settled, settled.acid, spread)))
+        figures.extend((figure, *_beside(settled, settled.acid, spread, amount)))
     figures.append(_ph_figure(settled, soak, amount, water_ml, water.alkalinity_meq_l))
     minutes = plan.time.value if plan.time else DEFAULT_MIN
     degrees = plan.temperature.value if plan.temperature else DEFAULT_C
@@ -90,13 +81,6 @@ def work_presoak(settled: Settled) -> PresoakWork:
         spread=spread,
         figures=tuple(figures),
     )
-
-
-def mol_per_unit(acid: AcidAtHand) -> float:
-    """Moles of acid in one mL or one g of it."""
-    if acid.liquid:
-        return craft.liquid_acid_mol(1.0, acid.strength_percent, acid.row.molar_mass_g)
-    return craft.powder_acid_mol(1.0, acid.strength_percent, acid.row.molar_mass_g)
 
 
 def _target(settled: Settled) -> tuple[float, Origin, str]:
@@ -116,6 +100,22 @@ def _acid(
     pkas, is_open = tuple(acid.row.pkas), settled.plan.water.open
     strength = f"{acid.name} {num(acid.strength_percent)} %"
     written = settled.plan.presoak.acid_amount
+    label = f"{acid.name} into the presoak"
+    dose = dose_chosen(settled.plan, acid, settled.dry_g)
+    if dose is not None:
+        soak = soak_with(dose.amount * per_unit / litres, pkas, water, open_to_air=is_open)
+        figure = fig(
+            "presoak.acid",
+            dose.amount,
+            acid.unit,
+            label,
+            f"{dose.because}; {num(soak.mol_l * 1000)} mmol/L in {num(litres)} L",
+            dose.origin,
+            dose.source,
+            low=dose.low,
+            high=dose.high,
+        )
+        return dose.amount, soak, figure
     if written is not None:
         amount, origin, source = written.value, "plan", "the plan"
         mol_l = amount * per_unit / litres
@@ -145,7 +145,6 @@ def _acid(
             f"{num(per_unit * 1000)} = {num(amount)} {acid.unit}"
         )
         source = f"{CARBONATE} ({acid.row.pka_source}); pH aimed at: {source}"
-    label = f"{acid.name} into the presoak"
     return amount, soak, fig("presoak.acid", amount, acid.unit, label, because, _origin(origin), source)
 
 
@@ -170,24 +169,7 @@ def _ph_figure(settled: Settled, soak: Soak, amount: float, water_ml: float, meq
     )
 
 
-def published_spread(acid: AcidAtHand, dry_g: float) -> Spread | None:
-    """Lowest and highest published dose for the weight, of the same kind of acid."""
-    per_unit = mol_per_unit(acid)
-    found: list[tuple[float, str]] = []
-    for dose in practice():
-        row = find_acid(dose.acid)
-        if row is None or row.kind != acid.row.kind or row.state != acid.row.state:
-            continue
-        theirs = mol_per_unit(AcidAtHand(name=row.name, row=row, strength_percent=row.strength_percent))
-        for per_100g in (dose.low_per_100g, dose.high_per_100g):
-            found.append((per_100g * theirs / per_unit * dry_g / 100.0, dose.source))
-    if not found:
-        return None
-    (low, low_source), (high, high_source) = min(found), max(found)
-    return Spread(low, high, low_source, high_source)
-
-
-def _beside(settled: Settled, acid: AcidAtHand, spread: Spread | None) -> list[Figure]:
+def _beside(settled: Settled, acid: AcidAtHand, spread: Spread | None, amount: float) -> list[Figure]:
     """What stands beside the computed dose: what is published, and what wool could bind."""
     figures = []
     dry = settled.dry_g
@@ -201,11 +183,13 @@ def _beside(settled: Settled, acid: AcidAtHand, spread: Spread | None) -> list[F
                 "published doses, low to high",
                 f"{num(low * 100 / dry)} to {num(high * 100 / dry)} {acid.unit} of {acid.name} on 100 g x "
                 f"{num(dry)} g / 100 "
-                f"= {num(low)} to {num(high)} {acid.unit}",
+                f"= {num(low)} to {num(high)} {acid.unit}; the {num(amount)} {acid.unit} of this plan: "
+                f"{where_it_lies(amount, low, high)}, nearest to {spread.nearest(amount)}",
                 "published",
                 f"least: {spread.low_source}; most: {spread.high_source}; none of them is the right one",
                 low=low,
                 high=high,
+                chosen=amount,
             )
         )
     percent = sum(f.percent for f in settled.blend if f.row.family in ("wool", "hair"))

@@ -8,6 +8,14 @@ import msgspec
 
 from studio.craft import steam
 from studio.plan.figure_text import HOUSE, fig, num
+from studio.plan.hold_practice import (
+    ORIGINS,
+    hold_because,
+    hold_chosen,
+    hold_min_of,
+    hold_source,
+    hold_spread,
+)
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Origin
 
@@ -46,7 +54,7 @@ class SetWork(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def work_set(settled: Settled) -> SetWork:
-    """set.boiling_point, .heat_through, .hold, .boil_off, .pot_water, .pot_lasts."""
+    """set.boiling_point, .heat_through, .hold, .hold.spread, .boil_off, .pot_water, .pot_lasts."""
     plan = settled.plan.set
     steam_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
     length_m = plan.length.value / 100.0 if plan.length else math.inf
@@ -55,7 +63,8 @@ def work_set(settled: Settled) -> SetWork:
     )
     least, least_said, least_source = _least(settled)
     advised = steam.hold_min(least, heating.fast_min, margin_min=MARGIN_MIN)
-    hold = plan.hold.value if plan.hold else advised
+    practice = hold_chosen(settled.plan)
+    hold = plan.hold.value if plan.hold else hold_min_of(practice) if practice else advised
     rate = steam.boil_off_ml_min(settled.hob_w.value, steam_c, plan.hob_efficiency or 1.0)
     needed = steam.pot_water_ml(hold, rate, POT_RESERVE)
     pot_ml = plan.pot_water.value if plan.pot_water else needed
@@ -74,7 +83,12 @@ def work_set(settled: Settled) -> SetWork:
         look_min=max(1.0, min(MOST_BETWEEN_LOOKS_MIN, lasts / 2.0, hold / 2.0)),
         figures=(),
     )
-    figures = (_boiling(settled, work), _heat(settled, work), _hold(settled, work, least_said, least_source))
+    figures = (
+        _boiling(settled, work),
+        _heat(settled, work),
+        _hold(settled, work, least_said, least_source),
+        hold_spread(settled.blend, hold),
+    )
     return msgspec.structs.replace(work, figures=(*figures, *_pot(settled, work)))
 
 
@@ -130,16 +144,21 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
         f"{num(work.fast_min + MARGIN_MIN)} min = {num(work.advised_min)} min; "
         f"to be safe {num(work.slow_min)} + {MARGIN_MIN:g} = {num(work.slow_min + MARGIN_MIN)} min"
     )
-    own = settled.plan.set.hold
+    own, practice = settled.plan.set.hold, hold_chosen(settled.plan)
     origin: Origin = "plan" if own else "house rule"
+    because = f"{own.typed} as written; advised is the {rule}" if own else rule
+    source = f"{HOUSE} (85 degC at the centre and ten minutes); minimum: {least_source}"
+    if practice is not None:
+        origin, because = ORIGINS[practice.standing], f"{hold_because(practice)}; advised is the {rule}"
+        source = f"{hold_source(practice)}; advised: {source}"
     return fig(
         "set.hold",
         work.hold_min,
         "min",
         "steam set, from rolling steam",
-        f"{own.typed} as written; advised is the {rule}" if own else rule,
+        because,
         origin,
-        f"{HOUSE} (85 degC at the centre and ten minutes); minimum: {least_source}",
+        source,
         low=work.hold_min,
         high=safe,
     )

@@ -194,12 +194,10 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
     name = plan.presoak.acid
     if not name:
         return None
-    entry = next((a for a in shelf.acids if _same(a.name, name)), None)
-    row = find_acid(entry.acid if entry else name)
-    if row is None:
+    acid = acid_called(shelf, name)
+    if acid is None:
         known = [*(a.name for a in shelf.acids), *_names(acids().values())]
         raise _unknown(plan, "presoak.acid", name, "acid", known, "white vinegar")
-    acid = _acid(entry, row)
     amount = plan.presoak.acid_amount
     if amount is not None and amount.unit != acid.unit:
         kind, example = ("liquid, measured by volume", "60 mL") if acid.liquid else ("powder, weighed", "5 g")
@@ -209,6 +207,13 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
             f'is {quoted(amount.typed)}, but {acid.name} is a {kind}; write for example "{example}".',
         )
     return acid
+
+
+def acid_called(shelf: Shelf, name: str) -> AcidAtHand | None:
+    """The acid of that name: a shelf entry, or a table row; None where there is none."""
+    entry = next((a for a in shelf.acids if _same(a.name, name)), None)
+    row = find_acid(entry.acid if entry else name)
+    return None if row is None else _acid(entry, row)
 
 
 def _acid(entry: ShelfAcid | None, row: AcidRow) -> AcidAtHand:

@@ -59,6 +59,8 @@ class PresoakPlan(msgspec.Struct, frozen=True, kw_only=True):
     target_ph: Measure | None = None
     acid_amount: Measure | None = None
     """mL or g; instead of a target pH."""
+    practice: str = ""
+    """Id or label of a published dose; instead of either."""
     time: Measure | None = None
     temperature: Measure | None = None
 
@@ -112,6 +114,8 @@ class SetPlan(msgspec.Struct, frozen=True, kw_only=True):
     hob_efficiency: float | None = None
     pot_water: Measure | None = None
     hold: Measure | None = None
+    practice: str = ""
+    """Id or label of a published time at heat; instead of `hold`."""
     lid: bool = True
 
 

@@ -44,8 +44,19 @@ FIBRE = (
     "stitches",
 )
 WATER = ("alkalinity", "ph", "altitude", "open")
-PRESOAK = ("acid", "liquor_ratio", "target_ph", "acid_amount", "time", "temperature")
-SET = ("shape", "thickness", "length", "width", "hob", "hob_efficiency", "pot_water", "hold", "lid")
+PRESOAK = ("acid", "liquor_ratio", "target_ph", "acid_amount", "practice", "time", "temperature")
+SET = (
+    "shape",
+    "thickness",
+    "length",
+    "width",
+    "hob",
+    "hob_efficiency",
+    "pot_water",
+    "hold",
+    "practice",
+    "lid",
+)
 KIT = ("use",)
 KNIT = ("stitches", "gauge")
 
@@ -192,15 +203,20 @@ def _presoak(keys: Keys) -> model.PresoakPlan:
     acid = keys.text("acid")
     target = _ph(keys, "target_ph", 2.0, 7.0)
     amount = _amount(keys)
+    practice = keys.text("practice")
     if target is not None and amount is not None:
         raise keys.wrong("acid_amount", "and target_ph say two things; leave one of them out.")
-    if not acid and (target is not None or amount is not None):
+    if practice and (target is not None or amount is not None):
+        other = "target_ph" if target is not None else "acid_amount"
+        raise keys.wrong("practice", f"and {other} say two things; leave one of them out.")
+    if not acid and (target is not None or amount is not None or practice):
         raise keys.wrong("acid", 'is missing; write for example acid = "white vinegar".')
     presoak = model.PresoakPlan(
         acid=acid,
         liquor_ratio=keys.number("liquor_ratio", 3.0, 200.0, "20"),
         target_ph=target,
         acid_amount=amount,
+        practice=practice,
         time=keys.measure("time", "duration", high=48 * 60.0),
         temperature=keys.measure("temperature", "temperature", low=1.0, high=100.0),
     )
@@ -221,6 +237,8 @@ def _amount(keys: Keys) -> Measure | None:
 def _set(keys: Keys) -> model.SetPlan:
     keys.only(SET, ELSEWHERE)
     shape = keys.choice("shape", model.SHAPES, "roll")
+    if "practice" in keys and "hold" in keys:
+        raise keys.wrong("practice", "and hold say two things; leave one of them out.")
     made = model.SetPlan(
         shape=cast(model.Shape, shape),
         thickness=keys.needed("thickness", "length", "5 cm", low=0.2, high=30.0),
@@ -230,6 +248,7 @@ def _set(keys: Keys) -> model.SetPlan:
         hob_efficiency=keys.number("hob_efficiency", 0.1, 1.0, "0.8"),
         pot_water=keys.measure("pot_water", "volume", high=100_000.0),
         hold=keys.measure("hold", "duration", low=1.0, high=12 * 60.0),
+        practice=keys.text("practice"),
         lid=keys.flag("lid", True),
     )
     return made

@@ -55,6 +55,7 @@ def _hold(new: PlanText, planned: Plan, done: Done, shelf: Shelf, as_it_was: boo
     if before is None:
         return ()
     new.drop("set", "hold")
+    new.drop("set", "practice")
     hold = before if as_it_was else max(before, math.ceil(_set_figure(new, shelf, "set.hold")))
     new.put("set", "hold", show(hold, "min", 5))
     if held is not None and done.lost_min >= LOST_WORTH_NOTING_MIN:

@@ -208,6 +208,7 @@ def _soak(new: PlanText, planned: Plan, done: Done, factor: float) -> None:
     written = planned.presoak.acid_amount
     if planned.presoak.acid and done.acid_amount:
         new.drop("presoak", "target_ph")
+        new.drop("presoak", "practice")
         new.put("presoak", "acid_amount", show(done.acid_amount * factor, done.acid_unit, DIGITS))
     elif written is not None:
         new.put("presoak", "acid_amount", show(written.value * factor, written.unit, DIGITS))

@@ -51,6 +51,8 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     low: float | None = None
     high: float | None = None
     """The ends of the interval, where the number is one of a range."""
+    chosen: float | None = None
+    """Where the interval is a spread of what is published: the plan's own value, within it or not."""
 
 
 class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):

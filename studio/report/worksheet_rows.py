@@ -48,4 +48,6 @@ def value_words(figure: Figure) -> str:
     low, high = (show(end, figure.unit).removesuffix(f" {figure.unit}") for end in (figure.low, figure.high))
     if figure.id == "set.hold":
         return f"{value} (to {high} to be safe)"
+    if figure.id == "presoak.acid":
+        return f"{value} ({low} to {high})"
     return f"{low} to {high} {figure.unit}"

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.quantity import show
+from studio.report.spread_bar import spread_bar
 from studio.report.worksheet_rows import Section, sections, value_words
 
 if TYPE_CHECKING:
@@ -99,6 +100,9 @@ def _figures(figures: Sequence[Figure]) -> Table:
             Text(value_words(figure), style="bold"),
             Text(figure.origin, style="dim"),
         )
+        bar = spread_bar(figure)
+        if bar:
+            table.add_row(Text(f"  {bar}", style="dim", no_wrap=True))
     return table
 
 

@@ -1,4 +1,4 @@
-"""Reference tables: fibres, acids, dye classes, dyes, practice doses, hazards.
+"""Reference tables: fibres, acids, dye classes, dyes, practice doses and holds, hazards.
 
 The rows stand in TOML files beside this code, each with the source it was taken from or its standing
 (`common practice`, `from memory`, `house rule`, `estimate`). They are read once, at the first question.
@@ -6,9 +6,18 @@ The rows stand in TOML files beside this code, each with the source it was taken
 
 from __future__ import annotations
 
-from studio.tables.finding import find_acid, find_dye, find_fibre, find_hazard, nearest, normalised
-from studio.tables.loading import acids, dye_classes, dyes, fibres, hazards, practice
-from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HazardRow, PracticeDose
+from studio.tables.finding import (
+    find_acid,
+    find_dye,
+    find_fibre,
+    find_hazard,
+    near_names,
+    nearest,
+    normalised,
+)
+from studio.tables.loading import acids, dye_classes, dyes, fibres, hazards, holds, practice
+from studio.tables.practices import find_dose, find_hold, holds_for
+from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HazardRow, HoldRow, PracticeDose
 
 __all__ = [
     "AcidRow",
@@ -16,16 +25,22 @@ __all__ = [
     "DyeRow",
     "Fibre",
     "HazardRow",
+    "HoldRow",
     "PracticeDose",
     "acids",
     "dye_classes",
     "dyes",
     "fibres",
     "find_acid",
+    "find_dose",
     "find_dye",
     "find_fibre",
     "find_hazard",
+    "find_hold",
     "hazards",
+    "holds",
+    "holds_for",
+    "near_names",
     "nearest",
     "normalised",
     "practice",

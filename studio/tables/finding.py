@@ -90,6 +90,17 @@ def find_hazard(name: str) -> HazardRow | None:
     return hazards().get(normalised(name).replace(" ", "-"))
 
 
+def near_names(name: str, names: Iterable[str], most: int = 3) -> tuple[str, ...]:
+    """Those of `names` most like the name written, the nearest first, `most` at the most.
+
+    >>> near_names("vinegar-cup", ["vinegar-one-cup", "citric-spoon", "vinegar-two-cups"])
+    ('vinegar-one-cup', 'vinegar-two-cups')
+    """
+    by_key = {normalised(one): one for one in names}
+    close = difflib.get_close_matches(normalised(name), by_key, n=most, cutoff=0.5)
+    return tuple(by_key[key] for key in close)
+
+
 def nearest(name: str, names: Iterable[str]) -> str | None:
     """The one of `names` most like the name written, or None when nothing is near.
 

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 import msgspec
 
-from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HazardRow, PracticeDose
+from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HazardRow, HoldRow, PracticeDose
 
 RowT = TypeVar("RowT")
 
@@ -60,6 +60,12 @@ def dyes() -> Mapping[str, DyeRow]:
 def practice() -> tuple[PracticeDose, ...]:
     """Published doses of acid, as far apart as they are."""
     return rows_of("practice.toml", PracticeDose)
+
+
+@cache
+def holds() -> tuple[HoldRow, ...]:
+    """Published times at heat, steam and kettle, as far apart as they are."""
+    return rows_of("holds.toml", HoldRow)
 
 
 @cache

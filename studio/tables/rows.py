@@ -137,6 +137,22 @@ class PracticeDose(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     standing: Literal["published", "published, converted", "second hand", "common practice"]
 
 
+class HoldRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A published time at heat: minutes of steam for a packet, or minutes in the kettle."""
+
+    id: Text
+    label: Text
+    method: Literal["steam", "kettle"]
+    low_min: Positive
+    high_min: Positive
+    low_c: Positive | None = None
+    high_c: Positive | None = None
+    """Of steam or bath, degC, where it is published with the minutes."""
+    for_fibre: Literal["", "silk"] = ""
+    """The family of fibre it is told of; empty for wool and all that is dyed with it."""
+    standing: Literal["published", "second hand", "hobby page", "house rule"]
+
+
 class HazardRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A safety sentence, in words of our own."""
 

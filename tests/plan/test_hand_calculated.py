@@ -113,6 +113,8 @@ BY_HAND = [
     ("set.heat_through", 38.18, "min", 0.01),
     # Larger of 30 (levelling dye) and 38.18 + 10.
     ("set.hold", 48.18, "min", 0.01),
+    # The shortest published for wool, half an hour for a wrapped packet.
+    ("set.hold.spread", 30.0, "min", 1e-9),
     # 1200 W x 0.8 x 60 s / 2265.29 J/g (latent heat at 1000 m).
     ("set.boil_off", 25.427, "mL/min", 0.002),
     # 25.427 x 48.18 x 1.2.

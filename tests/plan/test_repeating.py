@@ -252,6 +252,22 @@ def test_the_acid_that_was_poured_stands_instead_of_the_ph_aimed_at():
     assert table(made(done, weight_g=150))["presoak"]["acid_amount"] == "67.5 mL"
 
 
+def test_what_was_poured_and_held_stands_instead_of_the_practices_named():
+    text = PLAN.replace("target_ph = 4.0", 'practice = "vinegar-one-cup"').replace(
+        'hold = "40 min"', 'practice = "steam-packet-45"'
+    )
+    done = Done(dry_g=100.0, planned_dry_g=100.0, acid_amount=50.0, hold_min=44.0)
+    again = repeat(text, done, EMPTY_SHELF, name="again", source="s.jsonl")
+    assert "practice" not in again.text
+    assert again.plan.presoak.acid_amount is not None and again.plan.presoak.acid_amount.value == 50.0
+    assert again.plan.set.hold is not None and again.plan.set.hold.value == 44.0
+    unmeasured = Done(dry_g=100.0, planned_dry_g=100.0)
+    named = repeat(text, unmeasured, EMPTY_SHELF, weight_g=200.0, name="again", source="s.jsonl")
+    assert named.plan.presoak.practice == "vinegar-one-cup"
+    dose = named.worksheet.figure("presoak.acid")
+    assert dose is not None and dose.value == pytest.approx(2 * 52.16)
+
+
 def test_hold_lost_steam_and_water_filled_up_are_noted():
     repeated = made(as_planned(hold_min=52.3, lost_min=4.0, pot_ml=1450.0, filled_up_ml=300.0))
     assert 'hold = "52 min"  # steam was lost for 4 min' in repeated.text

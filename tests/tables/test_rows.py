@@ -20,6 +20,7 @@ ALL_ROWS = [
     *tables.dye_classes().values(),
     *tables.dyes().values(),
     *tables.practice(),
+    *tables.holds(),
     *tables.hazards().values(),
 ]
 STANDINGS = ("common practice", "from memory", "house rule", "estimate", "undated")

@@ -131,6 +131,8 @@ def figure_value(figure: Figure) -> str:
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value
     low, high = (show(v, figure.unit).rsplit(" ", 1)[0] for v in (figure.low, figure.high))
+    if figure.chosen is not None:
+        return f"{low} to {show(figure.high, figure.unit)}"
     return f"{value} ({low} to {high})"
 
 

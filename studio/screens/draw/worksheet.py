@@ -6,6 +6,7 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Worksheet
+from studio.report.spread_bar import spread_bar
 from studio.screens.draw.bench import figure_row, figure_value
 
 LEVEL_STYLE = {"stop": "bold $danger", "warn": "bold $due", "note": "$quiet"}
@@ -50,10 +51,19 @@ def figures(worksheet: Worksheet, width: int) -> Content:
     """All figures, in sections."""
     lines: list[Content] = []
     for name, prefixes in SECTIONS:
-        rows = [figure_row(f, width) for f in worksheet.figures if f.id.startswith(prefixes)]
+        rows = [
+            line for f in worksheet.figures if f.id.startswith(prefixes) for line in _figure_rows(f, width)
+        ]
         if rows:
             lines.extend([Content.styled(f" {name}", "bold $focus"), *rows, Content("")])
     return Content("\n").join(lines)
+
+
+def _figure_rows(figure: Figure, width: int) -> list[Content]:
+    """The figure; below it where the plan's choice lies, if it is one of a published spread."""
+    bar = spread_bar(figure)
+    lines = [figure_row(figure, width)]
+    return [*lines, Content.styled(f"    {bar}", "$quiet").truncate(width, ellipsis=True)] if bar else lines
 
 
 def why(figure: Figure, width: int) -> Content:
@@ -68,5 +78,7 @@ def why(figure: Figure, width: int) -> Content:
     told = Content.styled(clean(figure.because, limit=900), "$text").wrap(room)
     said = figure.origin if not source or source == figure.origin else f"{figure.origin}: {source}"
     origin = Content.styled(said, "$quiet").wrap(room)
-    lines.extend(line.pad_left(3) for line in (*told, *origin))
+    bar = spread_bar(figure)
+    shown = Content.styled(bar, "$text").wrap(room) if bar else []
+    lines.extend(line.pad_left(3) for line in (*shown, *told, *origin))
     return Content("\n").join([*lines, Content("")])

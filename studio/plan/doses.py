@@ -1,0 +1,133 @@
+"""Published doses of acid for the weight at hand: the one a plan names, and how far all of them lie apart."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.craft import acid as craft
+from studio.plan.errors import quoted, refuse
+from studio.plan.figure_text import num
+from studio.plan.materials import AcidAtHand
+from studio.plan.model import Plan
+from studio.plan.shapes import Origin
+from studio.tables import PracticeDose, find_acid, find_dose, near_names, practice
+
+
+class Spread(msgspec.Struct, frozen=True):
+    """Lowest and highest published dose, in mL or g of the acid at hand, each with who published it."""
+
+    low: float
+    high: float
+    low_source: str
+    high_source: str
+    doses: tuple[tuple[float, str], ...] = ()
+    """Every end of every dose, with the id of its practice."""
+
+    def nearest(self, amount: float) -> str:
+        """Id of the practice whose dose is nearest to an amount."""
+        return min(self.doses, key=lambda dose: abs(dose[0] - amount))[1]
+
+
+class Dose(msgspec.Struct, frozen=True, kw_only=True):
+    """What a practice asks for on the weight at hand, in mL or g of the acid at hand."""
+
+    practice: PracticeDose
+    amount: float
+    """The middle of `low` and `high`."""
+    low: float
+    high: float
+    because: str
+
+    @property
+    def origin(self) -> Origin:
+        """Of the practice."""
+        return "common practice" if self.practice.standing == "common practice" else "published"
+
+    @property
+    def source(self) -> str:
+        """Who published it; what is reported by another says so."""
+        told = self.practice.source
+        if self.practice.standing == "second hand" and "second-hand" not in told:
+            told = f"second hand: {told}"
+        return f"{told}; practice {self.practice.id}, none of those published is the right one"
+
+
+def mol_per_unit(acid: AcidAtHand) -> float:
+    """Moles of acid in one mL or one g of it."""
+    if acid.liquid:
+        return craft.liquid_acid_mol(1.0, acid.strength_percent, acid.row.molar_mass_g)
+    return craft.powder_acid_mol(1.0, acid.strength_percent, acid.row.molar_mass_g)
+
+
+def per_100g(dose: PracticeDose, acid: AcidAtHand) -> tuple[float, float] | None:
+    """Low and high end of a dose in mL or g of the acid at hand, by moles; None where it is told of another.
+
+    Acetic acid of any strength stands for acetic acid, citric acid with or without its water for citric.
+    """
+    row = find_acid(dose.acid)
+    if row is None or row.kind != acid.row.kind or row.state != acid.row.state:
+        return None
+    theirs = mol_per_unit(AcidAtHand(name=row.name, row=row, strength_percent=row.strength_percent))
+    factor = theirs / mol_per_unit(acid)
+    return dose.low_per_100g * factor, dose.high_per_100g * factor
+
+
+def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float) -> Dose | None:
+    """The dose of the practice a plan names; None where it names none.
+
+    PlanError where no practice is called so, or where it is told of another acid.
+    """
+    name = plan.presoak.practice
+    if not name:
+        return None
+    found = find_dose(name)
+    if found is None:
+        names = [row.id for row in practice()]
+        near = near_names(name, names) or names[:3]
+        raise refuse(
+            plan.file,
+            "presoak.practice",
+            f"names {quoted(name)}, which is no one published dose; write the id of one, such as "
+            f"{', '.join(quoted(one) for one in near)}; potside practices lists them all.",
+        )
+    ends = per_100g(found, acid)
+    if ends is None:
+        raise refuse(
+            plan.file,
+            "presoak.practice",
+            f"is {quoted(found.id)}, a dose of {found.acid}, but the plan's acid is {acid.name}; write "
+            f'acid = "{found.acid}", or a practice told of {acid.row.kind} acid.',
+        )
+    low, high = (end * dry_g / 100.0 for end in ends)
+    return Dose(
+        practice=found,
+        amount=(low + high) / 2.0,
+        low=low,
+        high=high,
+        because=_because(found, acid, ends, dry_g),
+    )
+
+
+def _because(found: PracticeDose, acid: AcidAtHand, ends: tuple[float, float], dry_g: float) -> str:
+    low, high = ends
+    of_theirs = f"{_ends(found.low_per_100g, found.high_per_100g)} {found.unit} of {found.acid}"
+    as_ours = "" if low == found.low_per_100g else f" (as {acid.name}: {_ends(low, high)} {acid.unit})"
+    middle = "" if low == high else f", the middle of {num(low * dry_g / 100)} and {num(high * dry_g / 100)}"
+    amount = (low + high) / 2 * dry_g / 100
+    return f"{found.label}: {of_theirs} on 100 g{as_ours} x {num(dry_g)} g / 100 = {num(amount)} {acid.unit}{middle}"
+
+
+def _ends(low: float, high: float) -> str:
+    return num(low) if low == high else f"{num(low)} to {num(high)}"
+
+
+def published_spread(acid: AcidAtHand, dry_g: float) -> Spread | None:
+    """Lowest and highest published dose for the weight, of the same kind of acid."""
+    found: list[tuple[float, str, str]] = []
+    for dose in practice():
+        ends = per_100g(dose, acid)
+        found.extend((end * dry_g / 100.0, dose.source, dose.id) for end in ends or ())
+    if not found:
+        return None
+    low, high = min(found), max(found)
+    return Spread(low[0], high[0], low[1], high[1], tuple((amount, name) for amount, _, name in found))
