@@ -1,0 +1,209 @@
+"""The README's DuckDB query, word for word, against a sum over replayed sessions in Python.
+
+DuckDB (https://duckdb.org) reads the session files by itself: nothing of this program takes part in its answer.
+"""
+
+from __future__ import annotations
+
+import random
+import re
+import shutil
+from collections import defaultdict
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from studio.desk import StudioDesk
+from studio.session import commands as c
+from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.events import BATCH_MIXED, CONTINUED
+from studio.session.folding import replay
+from studio.session.path import current_step
+from studio.session.run import Running
+from studio.store.folder import StudioFolder
+from studio.store.reading import read_session
+from studio.store.repair import continue_in_new_file
+from studio.unattended import walk
+
+duckdb = pytest.importorskip("duckdb")
+
+ROOT = Path(__file__).resolve().parents[2]
+Months = dict[str, tuple[float, float]]
+
+
+(QUERY,) = re.findall(r"```sql\n(.*?)```", (ROOT / "README.md").read_text(), re.S)
+
+
+def asked(studio: Path, monkeypatch: pytest.MonkeyPatch, query: str = QUERY) -> Months:
+    """What the query of the README answers in a studio folder."""
+    monkeypatch.chdir(studio)
+    with duckdb.connect() as engine:
+        return {month: (litres, grams) for month, litres, grams in engine.execute(query).fetchall()}
+
+
+def summed(studio: Path) -> Months:
+    """The same from the states that the sessions are replayed to."""
+    found: dict[str, list[float]] = defaultdict(lambda: [0.0, 0.0])
+    readings = [read_session(path) for path in StudioFolder(studio).session_paths()]
+    went_on = {r.data["from"] for reading in readings for r in reading.records if r.kind == CONTINUED}
+    for reading in readings:
+        state = replay(reading.records)
+        if state.rehearsal_speed is not None or reading.path.name in went_on:
+            continue
+        opened = datetime.fromtimestamp(state.opened.wall_ns / NS, UTC) + timedelta(
+            minutes=state.utc_offset_min
+        )
+        month = found[f"{opened:%Y-%m}"]
+        assert state.worksheet.facts is not None
+        for colour in state.worksheet.facts.colours:
+            month[0] += state.step(f"paint.{colour.slug}.mix").value or 0.0
+            for stock in colour.stocks:
+                weighed, poured, drops = (
+                    state.step(f"stocks.{stock.slug}.{what}").value or 0.0
+                    for what in ("dye", "volume", "drops")
+                )
+                strength = (stock.strength_percent or 0.0) / 100
+                month[1] += weighed
+                if stock.form == "liquid":
+                    month[1] += poured * strength
+                if stock.form == "drops" and stock.drops:
+                    month[1] += drops * stock.volume_ml / stock.drops * strength
+        for event in reading.records:
+            if event.kind == BATCH_MIXED:
+                month[0] += event.data["ml"]
+                if " at " in event.data["typed"]:
+                    month[1] += event.data["stock_ml"] * event.data["strength_percent"] / 100
+    return {month: (litres / 1000, grams) for month, (litres, grams) in found.items()}
+
+
+def same(one: Months, other: Months) -> None:
+    assert one.keys() == other.keys()
+    for month, (litres, grams) in one.items():
+        assert litres == pytest.approx(other[month][0], abs=0.0006)
+        assert grams == pytest.approx(other[month][1], abs=0.006)
+
+
+def test_over_the_sample_sessions(monkeypatch: pytest.MonkeyPatch) -> None:
+    """And against values added up by hand from the lines of the two Tidewrack sessions and the other two."""
+    answer = asked(ROOT, monkeypatch)
+    same(answer, summed(ROOT))
+    # Tidewrack 0.39 + 0.26, kelp forest 0.46 + 0.20 + 0.29 + 0.14; its 10 mL of gorse more came from the jar.
+    assert answer["2026-09"][1] == pytest.approx(0.65 + 1.09)
+    # Tidewrack again 0.39 + 0.27; 5 drops at 22 drops to the mL of 2, 2 and 1.5 % food colour make 0.0125 g.
+    assert answer["2026-10"][1] == pytest.approx(round(0.66 + 5 / 22 * 0.055, 2))
+
+
+@pytest.fixture(scope="module")
+def busy(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A year of sessions in which much goes wrong and is put right, with copies and a rehearsal among them."""
+    tmp_path = tmp_path_factory.mktemp("busy")
+    (tmp_path / "sessions").mkdir()
+    shutil.copytree(ROOT / "shared", tmp_path / "shared")
+    plans = sorted((tmp_path / "shared" / "plans").glob("*.plan.toml"))
+    ready = plans[0].with_name("ready.plan.toml")
+    text = next(p for p in plans if p.name.startswith("tidewrack")).read_text()
+    ready.write_text(text.replace('dye = "deep water"\ndepth = "0.8 %"\nstock = "2 %"', READY_LIQUID))
+    for number, plan in enumerate([*plans, ready] * 2):
+        wall_ns = (1_790_000_000 + number * 40 * 86_400) * NS
+        _one_session(tmp_path, plan, SteppedClock(Reading(wall_ns, 40_000 * NS, 38_000 * NS, "b")), number)
+    clock = SteppedClock(Reading(1_795_000_000 * NS, 40_000 * NS, 38_000 * NS, "b"))
+    desk = StudioDesk(StudioFolder(tmp_path), clock)
+    rehearsal = desk.rehearse(clock=clock, origin=clock.now())
+    walk(rehearsal, clock, random.Random(1), lambda _: None)
+    desk.let_go()
+    return tmp_path
+
+
+READY_LIQUID = 'dye = "pantry blue"\nliquid = "40 mL"\ndepth = "0.8 %"'
+
+
+def _one_session(studio: Path, plan: Path, clock: SteppedClock, number: int) -> None:
+    chance = random.Random(number)
+    desk = StudioDesk(StudioFolder(studio), clock)
+    run = desk.begin(desk.work_out_file(plan))
+    kept: list[str] = []
+    while (step := current_step(run.state, clock.now())) is not None and step.id != "paint.apply":
+        _to(run, clock, chance, step.id)
+        if step.kind != "measure" or step.id.partition(".")[0] not in ("stocks", "paint"):
+            walk(run, clock, chance, lambda _: None, until=lambda r, s=step.id: r.state.step(s).closed)
+            continue
+        _put_right(run, step.id, step.expected or 1.0, chance)
+        kept.append(step.id)
+    colour = run.state.worksheet.facts.colours[0].slug  # type: ignore[union-attr]
+    run.do(c.MixMore(colour, "10 mL"))
+    if run.state.worksheet.facts.colours[0].stocks[0].form != "drops":  # type: ignore[union-attr]
+        run.do(c.MixMore(colour, "20 mL at 0.95 %"))
+    if number % 3 == 0:
+        run.do(c.Abandon("The gas ran out."))
+    desk.let_go()
+    path = studio / "sessions" / run.name
+    if number == 1:
+        shutil.copy(path, path.with_name(f"{path.stem} (conflicted copy 2026-11-02).jsonl"))
+    if number == 2:
+        path.write_bytes(path.read_bytes() + b'{"at":"2026-11')
+        desk.resume(run.name)
+        desk.let_go()
+    if number == 4:
+        lines = path.read_bytes().split(b"\n")
+        path.write_bytes(b"\n".join([*lines[:2], *lines[3:]]))
+        continue_in_new_file(path, clock.now()).close()
+
+
+def _put_right(run: Running, step: str, expected: float, chance: random.Random) -> None:
+    """A value that stands, in one of the ways in which one comes to stand; or none at all."""
+    run.do(c.Measure(step, f"{expected * chance.uniform(0.8, 1.2):.3g}", True))
+    way = chance.randrange(6)
+    if way >= 1:
+        run.do(c.Correct(step, f"{expected * chance.uniform(0.8, 1.2):.3g}", "misread", True))
+    if way >= 2:
+        run.do(c.Undo())
+    if way >= 3:
+        run.do(c.Undo())
+        run.do(c.Measure(step, f"{expected * chance.uniform(0.8, 1.2):.3g}", True))
+    if way == 4:
+        run.do(c.Undo())
+        run.do(c.Skip(step, "none was needed"))
+    if way == 5:
+        run.do(c.Undo())
+        run.do(c.NotMeasured(step, "the scale died"))
+
+
+def _to(run: Running, clock: SteppedClock, chance: random.Random, step_id: str) -> None:
+    def there(session: Running) -> bool:
+        step = current_step(session.state, session.clock.now())
+        return step is not None and step.id == step_id
+
+    walk(run, clock, chance, lambda _: None, until=there)
+
+
+def test_over_sessions_with_corrections_undos_copies_and_a_rehearsal(
+    busy: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answer = asked(busy, monkeypatch)
+    assert len(answer) >= 6 and all(litres > 0 for litres, _ in answer.values())
+    same(answer, summed(busy))
+
+
+@pytest.mark.parametrize(
+    ("part", "instead"),
+    [
+        (r"WHERE regexp_full_match\(.*\)", ""),
+        (r" AND data\.clock IS NULL", ""),
+        (r" AND file NOT IN \(.*?\)\n", "\n"),
+        (r" AND NOT EXISTS \(.*?\)\n", "\n"),
+        (r", 'corrected'", ""),
+        (r"n DESC", "n"),
+        (r"'stocks\.%\.dye'", "'none'"),
+        (r"'liquid', 'drops'", "'drops'"),
+        (r"'liquid', 'drops'", "'liquid'"),
+        (r"kind = 'batch.mixed'", "false"),
+        (r"%at%", "%"),
+    ],
+)
+def test_each_part_of_the_query_is_needed(
+    busy: Path, monkeypatch: pytest.MonkeyPatch, part: str, instead: str
+) -> None:
+    """So that the sessions above hold what each part is there for."""
+    changed, count = re.subn(part, instead, QUERY, count=1, flags=re.S if "?" in part else 0)
+    assert count == 1 and asked(busy, monkeypatch, changed) != asked(busy, monkeypatch)
