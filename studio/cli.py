@@ -19,6 +19,7 @@ from studio.again_commands import add_commands
 from studio.exit_codes import INTERRUPTED, OK, PROBLEM, USAGE
 from studio.logbook_command import list_sessions, search_options
 from studio.schema_command import add_commands as add_schema
+from studio.shelf_command import add_commands as add_shelf_commands
 
 EPILOG = """\b
 Examples:
@@ -390,3 +391,4 @@ def completion(shell: str) -> None:
 add_commands(main, plain_errors)
 add_schema(main, plain_errors)
 practices_command.add_commands(main, plain_errors)
+add_shelf_commands(main, plain_errors)

@@ -23,6 +23,7 @@ from studio.session.folding import NotASession, replay
 from studio.session.opening import MayNotBegin, opening, rehearsal_origin
 from studio.session.run import Running
 from studio.session.state import State
+from studio.shelf_desk import ShelfBook
 from studio.store.errors import CannotSave, ReadOnlySession, StoreError
 from studio.store.folder import StudioFolder
 from studio.store.journal import Journal
@@ -82,6 +83,15 @@ class StudioDesk(PlanDesk):
         self._running: Running | None = None
         self._keeper: JournalKeeper | None = None
         self._logbook = Logbook(folder, _about)
+
+    def today(self) -> str:
+        """The day it is here, by which jars are old or not."""
+        return datetime.fromtimestamp(self.clock.now().wall_ns / 1e9).date().isoformat()
+
+    @property
+    def shelf_book(self) -> ShelfBook:
+        """The shelf files, to look at and to change."""
+        return ShelfBook(self.folder.shared, self.today)
 
     def odd_files(self) -> list[str]:
         """Session-like files that are not ours, such as copies made by a file sync."""

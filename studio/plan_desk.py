@@ -14,6 +14,7 @@ from studio.plan.settled import settle
 from studio.plan.shelf import Shelf
 from studio.plan.shelf_reading import load_shelf
 from studio.plan.toml_text import read_text
+from studio.plan.worked import work_all
 from studio.plan.worksheet import work_out
 from studio.screens.needs import PlanCard, Worked
 from studio.store.folder import StudioFolder
@@ -22,6 +23,7 @@ from studio.trouble import Trouble
 
 if TYPE_CHECKING:
     from studio.plan.foreseen import Foreseen
+    from studio.plan.shopping import Shopping
     from studio.plan.skein_foretelling import SkeinTold
 
 
@@ -34,10 +36,14 @@ class PlanDesk:
 
     @property
     def shelf(self) -> Shelf:
-        """The shelf, read once."""
+        """The shelf, read once, and anew after it was changed here."""
         if self._shelf is None:
-            self._shelf = load_shelf(self.folder.shared)
+            self._shelf = load_shelf(self.folder.shared, self.today())
         return self._shelf
+
+    def today(self) -> str:
+        """The day it is here, `2026-11-25`; empty where no clock is at hand."""
+        return ""
 
     @property
     def shelf_troubles(self) -> Sequence[str]:
@@ -85,6 +91,16 @@ class PlanDesk:
             return read_plan(read_text(path), name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
         except PlanError as problem:
             raise Trouble(str(problem), USAGE) from problem
+
+    def shop(self, paths: Sequence[Path]) -> Shopping:
+        """What plan files need together, against what is on hand; Trouble where one is no plan."""
+        from studio.plan.shopping import shopping
+
+        try:
+            worked = [work_all(settle(self.plan_of(path), self.shelf)) for path in paths]
+        except ValueError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+        return shopping(worked, self.shelf)
 
     def foresee(
         self,

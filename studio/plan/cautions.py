@@ -7,6 +7,7 @@ from studio.plan.cautions_fibre import fibre_cautions
 from studio.plan.cautions_heat import heat_cautions
 from studio.plan.cautions_kit import kit_cautions
 from studio.plan.cautions_liquid import liquid_cautions
+from studio.plan.cautions_shelf import shelf_cautions
 from studio.plan.shapes import STAGE_ORDER, Caution
 from studio.plan.worked import Worked
 
@@ -21,6 +22,7 @@ def all_cautions(worked: Worked) -> tuple[Caution, ...]:
         *dye_cautions(worked),
         *liquid_cautions(worked),
         *heat_cautions(worked),
+        *shelf_cautions(worked),
     ]
     return tuple(
         sorted(found, key=lambda c: (_LEVELS[c.level], STAGE_ORDER.index(c.stage) if c.stage else -1))

@@ -14,6 +14,9 @@ class PlanError(ValueError):
     `str(error)` is one sentence: the file, the key, and what to write instead. Exit code 2.
     """
 
+    key: str = ""
+    """The key it is about, `dye[2].strength`, where there is one."""
+
 
 def refuse(file: str, key: str, what: str) -> PlanError:
     """The error for a key of a file.
@@ -24,7 +27,9 @@ def refuse(file: str, key: str, what: str) -> PlanError:
     place = f"{clean(file, limit=80)}: {clean(key, limit=80)}"
     gap = "" if what.startswith(":") else " "
     # Cleaned as a whole: a hint may quote a name from the file, too.
-    return PlanError(clean(f"{place.rstrip(': ')}{gap}{what}", limit=LONGEST_SENTENCE))
+    error = PlanError(clean(f"{place.rstrip(': ')}{gap}{what}", limit=LONGEST_SENTENCE))
+    error.key = key
+    return error
 
 
 def quoted(value: object) -> str:

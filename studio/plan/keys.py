@@ -196,7 +196,9 @@ class Keys:
                 hint = f"; it belongs in {home}."
             else:
                 hint = f"{self._meant(key, known)}; the keys there are {', '.join(known)}."
-            raise refuse(self.file, where, f"has no key {quoted(key)}{hint}")
+            error = refuse(self.file, where, f"has no key {quoted(key)}{hint}")
+            error.key = self.path(key)
+            raise error
 
     def _meant(self, word: str, words: Sequence[str]) -> str:
         near = nearest(word, words)

@@ -110,7 +110,7 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
         ),
         water_ph=_chosen(plan.water.ph, facts.water_ph, 7.5, "tap water at pH 7.5"),
         altitude=_chosen(plan.water.altitude, facts.altitude_m, 0.0, "sea level"),
-        hob_w=_chosen(plan.set.hob, facts.hob_w, 1000.0, "a hob ring of 1000 W"),
+        hob_w=_hob(plan, kit, shelf),
         room=DEFAULT_ROOM
         if facts.room_c is None
         else Known(facts.room_c, "yours", "the shelf's studio facts"),
@@ -123,6 +123,14 @@ def _chosen(written: Measure | None, on_shelf: float | None, otherwise: float, w
     if on_shelf is not None:
         return Known(on_shelf, "yours", "the shelf's studio facts")
     return Known(otherwise, "estimate", f"estimate: {what}, as nothing else is written")
+
+
+def _hob(plan: Plan, kit: tuple[KitItem | str, ...], shelf: Shelf) -> Known:
+    """The plan's hob, else that of the kit it uses, else the studio's."""
+    powers = [item.power_w for item in kit if isinstance(item, KitItem) and item.power_w]
+    if plan.set.hob is None and powers:
+        return Known(max(powers), "yours", "the shelf's kit")
+    return _chosen(plan.set.hob, shelf.studio.hob_w, 1000.0, "a hob ring of 1000 W")
 
 
 def _dry_g(plan: Plan, base: ShelfBase | None) -> float:

@@ -5,9 +5,12 @@ Each entry is one TOML table. A bad entry is left out and named in `remarks`; th
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 import msgspec
+
+from studio.quantity import Measure
 
 DyeForm = Literal["powder", "liquid"]
 
@@ -39,10 +42,16 @@ class ShelfDye(msgspec.Struct, frozen=True, kw_only=True):
     """g per 100 mL, for a ready liquid; None where its label does not say, and then it is used by drops."""
     mixture: bool | None = None
     """Whether the maker mixed it of several dyes; from the table row where None."""
+    components: tuple[str, ...] = ()
+    """The dyes the maker says are in it."""
     swatch_hex: str = ""
     """Colour of the studio's own dry swatch, `#rrggbb`."""
     swatch_depth_percent: float | None = None
     price: Price | None = None
+    on_hand: Measure | None = None
+    """g of a powder, mL of a liquid; None where nobody wrote it down."""
+    sheet: str = ""
+    """Where the maker's safety data sheet is; text to show, never opened by the program."""
 
 
 class ShelfAcid(msgspec.Struct, frozen=True, kw_only=True):
@@ -52,6 +61,9 @@ class ShelfAcid(msgspec.Struct, frozen=True, kw_only=True):
     strength_percent: float | None = None
     """Where the label says another strength than the table row."""
     price: Price | None = None
+    on_hand: Measure | None = None
+    """mL of a liquid, g of a powder."""
+    sheet: str = ""
 
 
 class ShelfBase(msgspec.Struct, frozen=True, kw_only=True):
@@ -66,6 +78,8 @@ class ShelfBase(msgspec.Struct, frozen=True, kw_only=True):
     white_hex: str = ""
     """Colour of the undyed yarn, `#rrggbb`."""
     price: Price | None = None
+    on_hand: int | None = None
+    """Pieces."""
 
 
 class KitItem(msgspec.Struct, frozen=True, kw_only=True):
@@ -73,6 +87,12 @@ class KitItem(msgspec.Struct, frozen=True, kw_only=True):
     kept_for: Literal["dye only", "kitchen"]
     resolution_g: float | None = None
     """Of a scale: its smallest step."""
+    volume_ml: float | None = None
+    """What a pot, basin or jar holds to the brim."""
+    power_w: float | None = None
+    """Of a hob, or of a pot that heats itself."""
+    steam_time_min: float | None = None
+    """How long this studio steams in it, found by trying."""
 
 
 class Jar(msgspec.Struct, frozen=True, kw_only=True):
@@ -84,6 +104,12 @@ class Jar(msgspec.Struct, frozen=True, kw_only=True):
     volume_ml: float
     made: str = ""
     """Date on the label."""
+    use_by: str = ""
+    """Day as `2026-12-24`; empty where the label has none."""
+    kind: str = ""
+    """A key of `craft.leftover.AGE_LIMITS`; empty is taken for `stock`."""
+    session: str = ""
+    """The session it was left over from, by the name of its file."""
 
 
 class StudioFacts(msgspec.Struct, frozen=True, kw_only=True):
@@ -109,6 +135,10 @@ class Shelf(msgspec.Struct, frozen=True, kw_only=True):
     studio: StudioFacts = StudioFacts()
     remarks: tuple[str, ...] = ()
     """One sentence for each entry that could not be used."""
+    drawn: Mapping[str, tuple[str, ...]] = {}
+    """What finished sessions have taken off the shelf already: ids of what was taken, by session."""
+    read_on: str = ""
+    """The day it was read, `2026-11-25`, by which jars are old or not; empty where nobody said."""
 
 
 EMPTY_SHELF = Shelf()

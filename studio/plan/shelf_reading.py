@@ -4,25 +4,41 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
+from datetime import date
 from pathlib import Path
 from typing import cast
 
+from studio.craft.leftover import AGE_LIMITS
+from studio.plaintext import clean
 from studio.plan.errors import PlanError, quoted
+from studio.plan.jar_age import day_of
 from studio.plan.keys import Keys
 from studio.plan.model import FORMS
 from studio.plan.reading import read_blend
 from studio.plan.shelf import DyeForm, Jar, KitItem, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, StudioFacts
+from studio.plan.shelf_keys import KEYS
+from studio.plan.toml_lines import line_of, lines_of
 from studio.plan.toml_text import read_text, toml_table
+from studio.quantity import Measure
 from studio.tables import acids, dye_classes, find_acid, find_dye, find_fibre, nearest
 
+Drawn = Mapping[str, tuple[str, ...]]
 KEPT_FOR = ("dye only", "kitchen")
 DYE_FORMS = ("powder", "liquid")
-TABLES = ("dye", "acid", "base", "kit", "jar", "studio")
+TABLES = ("dye", "acid", "base", "kit", "jar", "studio", "drawn")
 MOST_ENTRIES = 2_000
 
 
-def load_shelf(folder: Path) -> Shelf:
-    """The shelf of a folder: every `*.toml` in it, in order of name. Never raises for what is in a file."""
+def load_shelf(folder: Path, read_on: str = "") -> Shelf:
+    """The shelf of a folder: every `*.toml` in it, in order of name. Never raises for what is in a file.
+
+    read_on: the day it is, `2026-11-25`, for the age of jars.
+    """
+    return read_shelf(*read_texts(folder), read_on)
+
+
+def read_texts(folder: Path) -> tuple[dict[str, str], list[str]]:
+    """The texts of a shelf by file name, and a sentence for each file that cannot be read."""
     texts: dict[str, str] = {}
     remarks: list[str] = []
     for path in sorted(folder.glob("*.toml")):
@@ -30,10 +46,10 @@ def load_shelf(folder: Path) -> Shelf:
             texts[path.name] = read_text(path)
         except PlanError as error:
             remarks.append(str(error))
-    return read_shelf(texts, remarks)
+    return texts, remarks
 
 
-def read_shelf(files: Mapping[str, str], remarks: Iterable[str] = ()) -> Shelf:
+def read_shelf(files: Mapping[str, str], remarks: Iterable[str] = (), read_on: str = "") -> Shelf:
     """The shelf of some TOML texts by file name; `remarks` are taken over."""
     said = list(remarks)
     found: dict[str, list[object]] = {name: [] for name in TABLES}
@@ -50,36 +66,62 @@ def read_shelf(files: Mapping[str, str], remarks: Iterable[str] = ()) -> Shelf:
         jars=cast(tuple[Jar, ...], tuple(found["jar"])),
         studio=cast(StudioFacts, found["studio"][0]) if found["studio"] else StudioFacts(),
         remarks=tuple(said),
+        drawn=_together(cast("list[Drawn]", found["drawn"])),
+        read_on=read_on,
     )
+
+
+def _together(drawn: Iterable[Drawn]) -> dict[str, tuple[str, ...]]:
+    """What was taken off several files, by session."""
+    found: dict[str, tuple[str, ...]] = {}
+    for session, ids in (item for one in drawn for item in one.items()):
+        found[session] = (*found.get(session, ()), *ids)
+    return found
 
 
 def _file(file: str, text: str, found: dict[str, list[object]], said: list[str]) -> None:
     keys = Keys(toml_table(text, file=file), file=file)
-    keys.only(TABLES)
-    readers: dict[str, Callable[[Keys], object]] = {
-        "dye": _dye,
-        "acid": _acid,
-        "base": _base,
-        "kit": _kit,
-        "jar": _jar,
-    }
-    for table, reader in readers.items():
+    told: list[PlanError] = []
+    try:
+        keys.only(TABLES)
+    except PlanError as error:
+        told.append(error)
+    for table in ENTRIES:
+        reader = READERS[table]
         value = keys.raw(table)
         for number, row in enumerate(
             value if isinstance(value, list) else [] if value is None else [value], 1
         ):
             names = [getattr(entry, "name", "") for entry in found[table]]
-            entry = _tried(reader, row, file, f"{table}[{number}]", names, said)
+            entry = _tried(reader, row, file, f"{table}[{number}]", names, told)
             if entry is not None and len(names) < MOST_ENTRIES:
                 found[table].append(entry)
-    if "studio" in keys:
-        entry = _tried(_studio, keys.raw("studio"), file, "studio", [], said)
-        if entry is not None:
-            found["studio"].append(entry)
+    for table in ("studio", "drawn"):
+        if table in keys:
+            entry = _tried(READERS[table], keys.raw(table), file, table, [], told)
+            if entry is not None:
+                found[table].append(entry)
+    lines = lines_of(text) if told else {}
+    said.extend(with_line(error, file, lines) for error in told)
+
+
+def with_line(error: PlanError, file: str, lines: Mapping[str, int]) -> str:
+    """The sentence of a refusal with the line it is about, where that is known."""
+    line = line_of(error.key, lines)
+    name = f"{clean(file, limit=80)}: "
+    sentence = str(error)
+    if line is None or not sentence.startswith(name):
+        return sentence
+    return f"{name}line {line}, {sentence[len(name) :]}"
 
 
 def _tried(
-    reader: Callable[[Keys], object], row: object, file: str, place: str, names: list[str], said: list[str]
+    reader: Callable[[Keys], object],
+    row: object,
+    file: str,
+    place: str,
+    names: list[str],
+    told: list[PlanError],
 ) -> object | None:
     try:
         keys = Keys(row, file=file, place=place)
@@ -88,7 +130,7 @@ def _tried(
         if name and any(name.casefold() == other.casefold() for other in names):
             raise keys.wrong("name", f"is {quoted(name)} a second time; give each entry a name of its own.")
     except PlanError as error:
-        said.append(str(error))
+        told.append(error)
         return None
     return entry
 
@@ -117,9 +159,7 @@ def _price(keys: Keys, kind: str) -> Price | None:
 
 
 def _dye(keys: Keys) -> ShelfDye:
-    keys.only(
-        ("name", "dye", "class", "form", "strength", "mixture", "swatch", "swatch_depth", "price", "pack")
-    )
+    keys.only(KEYS["dye"])
     name = _name(keys, "studio rust")
     row = keys.text("dye", longest=80)
     if row and find_dye(row) is None:
@@ -138,17 +178,27 @@ def _dye(keys: Keys) -> ShelfDye:
     swatch, swatch_depth = _hex(keys, "swatch"), keys.measure("swatch_depth", "share", high=20.0)
     if bool(swatch) != (swatch_depth is not None):
         raise keys.wrong("swatch", 'goes with swatch_depth = "1 %"; write both or neither.')
+    components = keys.texts("components")
+    kind = "mass" if form == "powder" else "volume"
     return ShelfDye(
         name=name,
         dye=row,
         dye_class=dye_class,
         form=cast(DyeForm, form),
         strength_percent=None if strength is None else strength.value,
-        mixture=keys.flag("mixture", False) if "mixture" in keys else None,
-        price=_price(keys, "mass" if form == "powder" else "volume"),
+        mixture=keys.flag("mixture", False) if "mixture" in keys else len(components) > 1 or None,
+        components=components,
+        price=_price(keys, kind),
         swatch_hex=swatch,
         swatch_depth_percent=None if swatch_depth is None else swatch_depth.value,
+        on_hand=_on_hand(keys, kind),
+        sheet=keys.text("sheet"),
     )
+
+
+def _on_hand(keys: Keys, kind: str) -> Measure | None:
+    """What is there; 0 is an answer too."""
+    return keys.measure("on_hand", kind, low=-1.0)
 
 
 def _hex(keys: Keys, key: str) -> str:
@@ -160,7 +210,7 @@ def _hex(keys: Keys, key: str) -> str:
 
 
 def _acid(keys: Keys) -> ShelfAcid:
-    keys.only(("name", "acid", "strength", "price", "pack"))
+    keys.only(KEYS["acid"])
     name = _name(keys, "pantry vinegar")
     row = keys.needed_text("acid", "white vinegar")
     known = find_acid(row)
@@ -169,29 +219,19 @@ def _acid(keys: Keys) -> ShelfAcid:
         hint = f'did you mean "{near}"?' if near else 'write for example acid = "white vinegar".'
         raise keys.wrong("acid", f"names {quoted(row)}, which no table knows; {hint}")
     strength = keys.measure("strength", "strength", high=100.0)
+    kind = "volume" if known.state == "liquid" else "mass"
     return ShelfAcid(
         name=name,
         acid=known.name,
         strength_percent=None if strength is None else strength.value,
-        price=_price(keys, "volume" if known.state == "liquid" else "mass"),
+        price=_price(keys, kind),
+        on_hand=_on_hand(keys, kind),
+        sheet=keys.text("sheet"),
     )
 
 
 def _base(keys: Keys) -> ShelfBase:
-    keys.only(
-        (
-            "name",
-            "blend",
-            "form",
-            "dry_weight",
-            "yarn_length",
-            "strands",
-            "rows",
-            "stitches",
-            "white",
-            "price",
-        )
-    )
+    keys.only(KEYS["base"])
     name = _name(keys, "harbour sock")
     blend = read_blend(keys)
     if not blend:
@@ -216,32 +256,59 @@ def _base(keys: Keys) -> ShelfBase:
         stitches=keys.whole("stitches", 1, 10_000, "60"),
         white_hex=_hex(keys, "white"),
         price=_price(keys, "piece"),
+        on_hand=keys.whole("on_hand", 0, 100_000, "3"),
     )
 
 
 def _kit(keys: Keys) -> KitItem:
-    keys.only(("name", "kept_for", "resolution"))
+    keys.only(KEYS["kit"])
     name = _name(keys, "steamer pot")
     kept_for = keys.choice("kept_for", KEPT_FOR, "")
     if not kept_for:
         raise keys.wrong("kept_for", 'is missing; write kept_for = "dye only" or kept_for = "kitchen".')
-    resolution = keys.measure("resolution", "mass", high=100.0)
+
+    def value(key: str, kind: str, high: float) -> float | None:
+        found = keys.measure(key, kind, high=high)
+        return None if found is None else found.value
+
     return KitItem(
         name=name,
         kept_for="kitchen" if kept_for == "kitchen" else "dye only",
-        resolution_g=None if resolution is None else resolution.value,
+        resolution_g=value("resolution", "mass", 100.0),
+        volume_ml=value("volume", "volume", 200_000.0),
+        power_w=value("power", "power", 20_000.0),
+        steam_time_min=value("steam_time", "duration", 600.0),
     )
 
 
 def _jar(keys: Keys) -> Jar:
-    keys.only(("name", "dye", "strength", "volume", "made"))
+    keys.only(KEYS["jar"])
     return Jar(
         name=_name(keys, "rust, left over"),
         dye=keys.needed_text("dye", "studio rust"),
         strength_percent=keys.needed("strength", "strength", "1 %", high=50.0).value,
         volume_ml=keys.needed("volume", "volume", "80 mL", high=100_000.0).value,
-        made=keys.text("made", longest=40),
+        made=_day(keys, "made", any_text=True),
+        use_by=_day(keys, "use_by"),
+        kind=keys.choice("kind", tuple(AGE_LIMITS), ""),
+        session=keys.text("session", longest=120),
     )
+
+
+def _day(keys: Keys, key: str, *, any_text: bool = False) -> str:
+    """A day, in quotes or as TOML has it; `any_text` lets a label's own words stand."""
+    raw = keys.raw(key)
+    if isinstance(raw, date):
+        return raw.isoformat()[:10]
+    text = keys.text(key, longest=40)
+    if text and not any_text and day_of(text) is None:
+        raise keys.wrong(key, f'is {quoted(text)}, which is no day; write for example {key} = "2026-12-24".')
+    return text
+
+
+def _drawn(keys: Keys) -> Drawn:
+    """`"20260912-0704-tidewrack-stripes-63ea" = ["acid", "rust.dye"]`, a line for each session."""
+    return {session: keys.texts(session) for session in keys.names()}
 
 
 def _studio(keys: Keys) -> StudioFacts:
@@ -249,19 +316,7 @@ def _studio(keys: Keys) -> StudioFacts:
         found = keys.measure(key, kind, low=low, high=high)
         return None if found is None else found.value
 
-    keys.only(
-        (
-            "name",
-            "currency",
-            "scale_resolution",
-            "drops_per_ml",
-            "hob",
-            "altitude",
-            "alkalinity",
-            "water_ph",
-            "room",
-        )
-    )
+    keys.only(KEYS["studio"])
     return StudioFacts(
         name=keys.text("name", longest=80),
         currency=keys.text("currency", longest=8),
@@ -273,3 +328,16 @@ def _studio(keys: Keys) -> StudioFacts:
         water_ph=keys.number("water_ph", 6.0, 9.5, "7.5"),
         room_c=value("room", "temperature", 5.0, 35.0),
     )
+
+
+READERS: dict[str, Callable[[Keys], object]] = {
+    "dye": _dye,
+    "acid": _acid,
+    "base": _base,
+    "kit": _kit,
+    "jar": _jar,
+    "studio": _studio,
+    "drawn": _drawn,
+}
+ENTRIES = ("dye", "acid", "base", "kit", "jar")
+"""Tables that are lists of entries with names."""

@@ -7,6 +7,7 @@ dotted key (CPython issue 149231). House rule.
 from __future__ import annotations
 
 import os
+import re
 import stat
 import tomllib
 from pathlib import Path
@@ -68,8 +69,10 @@ def toml_table(text: str, *, file: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
+        where = re.search(r"\(at line (\d+), ", str(error))
+        line = where[1] if where else str(len(text.rstrip("\n").split("\n")))
         raise PlanError(
-            f"{name}: is not valid TOML ({clean(str(error), limit=120)}); correct that place."
+            f"{name}: line {line} is not valid TOML ({clean(str(error), limit=120)}); correct that place."
         ) from None
     except RecursionError:
         raise PlanError(f"{name}: is nested too deeply; write plain tables and lists.") from None

@@ -104,7 +104,9 @@ _STRENGTHS = {
 _ALKALINITIES = {
     "mg/L": "mg/l|mg/l caco3|mg/l as caco3|mg caco3/l|ppm|ppm caco3|ppm as caco3",
     "meq_per_litre": "meq/l|mmol/l",
-    "german_degree": "dh|°dh|dkh|°dkh|deg dh",
+    "german_degree": "dh|°dh|dkh|°dkh|deg dh|kh|°kh|german degree|german degrees",
+    "french_degree": "fh|°fh|deg fh|french degree|french degrees",
+    "clark_degree": "clark|°clark|deg clark|clark degree|clark degrees|english degree|english degrees",
     "grain_per_gallon": "gpg|grain/gal|grains/gal|grain/gallon|grains/gallon|grain|grains",
 }
 _COUNTED = (

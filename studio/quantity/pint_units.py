@@ -14,6 +14,10 @@ CACO3_EQUIVALENT_MG = 50.043
 **Source:** IUPAC standard atomic weights (Ca 40.078, C 12.011, O 15.999)."""
 GERMAN_DEGREE_MG_L = 17.848
 """mg/L as CaCO3 in one German degree, 10 mg/L of CaO: 10 x 100.087 / 56.077. **Source:** the definition."""
+CLARK_DEGREE_MG_L = 14.2538
+"""mg/L as CaCO3 in one Clark (English) degree, a grain in an imperial gallon: 64.79891 mg / 4.54609 L.
+
+**Source:** Weights and Measures Act 1985 (UK), schedule 1, for the gallon and the grain (1/7000 lb)."""
 
 _OURS = (
     "metric_cup = 250 * milliliter",
@@ -22,6 +26,8 @@ _OURS = (
     f"meq_per_litre = {CACO3_EQUIVALENT_MG} * mg / L",
     f"german_degree = {GERMAN_DEGREE_MG_L} * mg / L",
     "grain_per_gallon = grain / gallon",
+    "french_degree = 10 * mg / L",  # 10 mg/L of CaCO3 by its definition, from memory
+    f"clark_degree = {CLARK_DEGREE_MG_L} * mg / L",
 )
 EVERYDAY = {
     ("L", "mL"): 1000.0,

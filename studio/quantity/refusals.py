@@ -14,6 +14,11 @@ _HINTS = {
     ("temperature", "°"): 'does not say which degrees; write "C" or "F", for example "85 C"',
     ("temperature", "deg"): 'does not say which degrees; write "C" or "F", for example "85 C"',
     ("temperature", "degrees"): 'does not say which degrees; write "C" or "F", for example "85 C"',
+    **{
+        ("alkalinity", spelling): "is total hardness (GH), and alkalinity is wanted: read the pad called "
+        'KH, carbonate hardness or total alkalinity, for example "4 °dKH"'
+        for spelling in ("gh", "°gh", "dgh", "°dgh", "deg gh")
+    },
 }
 _VAGUE = ("pinch", "pinches", "smidgen", "splash", "handful", "glug", "capful", "spoon", "spoonful")
 

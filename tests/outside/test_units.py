@@ -5,7 +5,7 @@ from __future__ import annotations
 import pint
 import pytest
 
-from studio.quantity import KINDS, parse
+from studio.quantity import KINDS, QuantityError, parse
 from studio.quantity.kinds import DROP
 from studio.quantity.pint_units import EVERYDAY, factor, registry
 
@@ -77,7 +77,23 @@ ALKALINITY = [
     ("1 gpg", 17.118, 0.001),
     ("1 grain/gal", 17.118, 0.001),
     ("100 ppm", 100.0, 0.0),
+    # A strip's KH is in German degrees; four of them are 4 x 17.848.
+    ("4 °dKH", 71.392, 0.004),
+    ("4 KH", 71.392, 0.004),
+    # One French degree is 10 mg/L of CaCO3, from memory of its definition.
+    ("12 °fH", 120.0, 0.0),
+    # One Clark degree is a grain (64.79891 mg) in an imperial gallon (4.54609 L: Weights and Measures Act 1985).
+    ("1 Clark", 64.79891 / 4.54609, 0.0001),
+    ("1 °Clark", 14.254, 0.001),
 ]
+
+
+def test_hardness_is_not_taken_for_alkalinity() -> None:
+    """GH counts calcium and magnesium, alkalinity what neutralises acid: Standard Methods for the Examination of
+    Water and Wastewater, 2320 and 2340, from memory."""
+    for text in ("8 GH", "8 °dGH", "8 dGH"):
+        with pytest.raises(QuantityError, match="KH, carbonate hardness or total alkalinity"):
+            parse(text, "alkalinity")
 
 
 @pytest.mark.parametrize(("text", "wanted_mg_l", "tolerance"), ALKALINITY)
@@ -99,7 +115,16 @@ def test_fahrenheit(text: str, wanted_c: float) -> None:
     assert parse(text, "temperature").value == pytest.approx(wanted_c, abs=1e-9)
 
 
-OURS = {"metric_cup", "kitchen_dash", "permille_wv", "meq_per_litre", "german_degree", "grain_per_gallon"}
+OURS = {
+    "metric_cup",
+    "kitchen_dash",
+    "permille_wv",
+    "meq_per_litre",
+    "german_degree",
+    "grain_per_gallon",
+    "french_degree",
+    "clark_degree",
+}
 PINTS = sorted(
     {
         (unit, kind.base)

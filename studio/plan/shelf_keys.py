@@ -1,0 +1,144 @@
+"""Every key a shelf entry may have: what it is, how it is written, and what may be changed one by one."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+Written = Literal["text", "number", "whole", "flag", "texts", "blend"]
+"""How a key stands in TOML; a quantity is text with its unit."""
+
+
+class Key(msgspec.Struct, frozen=True):
+    """One key of a table."""
+
+    key: str
+    label: str
+    written: Written
+    example: str
+    needed: bool = False
+    """Whether an entry cannot be without it."""
+    kinds: tuple[str, ...] = ()
+    """The kinds of quantity it may be, of `quantity.KINDS`."""
+
+
+_SHEET = Key("sheet", "maker's sheet", "text", "https://example.org/sheet.pdf")
+
+SHELF_KEYS: dict[str, tuple[Key, ...]] = {
+    "dye": (
+        Key("name", "name", "text", "studio rust", True),
+        Key("dye", "dye of the tables", "text", "C.I. Acid Orange 7"),
+        Key("class", "dye class", "text", "levelling"),
+        Key("form", "powder or liquid", "text", "powder"),
+        Key("strength", "strength", "text", "2 %", kinds=("strength",)),
+        Key("mixture", "a mixture", "flag", "true"),
+        Key("components", "made up of", "texts", "C.I. Acid Orange 7, C.I. Acid Blue 9"),
+        Key(
+            "on_hand",
+            "on hand",
+            "text",
+            "25 g",
+            kinds=(
+                "mass",
+                "volume",
+            ),
+        ),
+        Key("price", "price of a pack", "number", "8.5"),
+        Key(
+            "pack",
+            "pack",
+            "text",
+            "25 g",
+            kinds=(
+                "mass",
+                "volume",
+            ),
+        ),
+        Key("swatch", "own swatch", "text", "#b5532a"),
+        Key("swatch_depth", "depth of the swatch", "text", "1 %", kinds=("share",)),
+        _SHEET,
+    ),
+    "acid": (
+        Key("name", "name", "text", "pantry vinegar", True),
+        Key("acid", "acid of the tables", "text", "white vinegar", True),
+        Key("strength", "strength", "text", "5 %", kinds=("strength",)),
+        Key(
+            "on_hand",
+            "on hand",
+            "text",
+            "750 mL",
+            kinds=(
+                "mass",
+                "volume",
+            ),
+        ),
+        Key("price", "price of a pack", "number", "0.9"),
+        Key(
+            "pack",
+            "pack",
+            "text",
+            "1 L",
+            kinds=(
+                "mass",
+                "volume",
+            ),
+        ),
+        _SHEET,
+    ),
+    "base": (
+        Key("name", "name", "text", "harbour sock", True),
+        Key("blend", "blend", "blend", "75 superwash wool, 25 nylon", True),
+        Key("form", "form", "text", "blank"),
+        Key("dry_weight", "weight of a piece", "text", "100 g", kinds=("mass",)),
+        Key("yarn_length", "yarn in a piece", "text", "420 m", kinds=("yarn length",)),
+        Key("strands", "strands", "whole", "2"),
+        Key("rows", "rows", "whole", "220"),
+        Key("stitches", "stitches", "whole", "60"),
+        Key("white", "undyed colour", "text", "#f2ead8"),
+        Key("on_hand", "pieces on hand", "whole", "3"),
+        Key("price", "price of a piece", "number", "11.5"),
+    ),
+    "kit": (
+        Key("name", "name", "text", "steamer pot", True),
+        Key("kept_for", "kept for", "text", "dye only", True),
+        Key("resolution", "smallest step", "text", "0.01 g", kinds=("mass",)),
+        Key("volume", "holds", "text", "5 L", kinds=("volume",)),
+        Key("power", "power", "text", "1000 W", kinds=("power",)),
+        Key("steam_time", "own steam time", "text", "40 min", kinds=("duration",)),
+    ),
+    "jar": (
+        Key("name", "name", "text", "rust, left over", True),
+        Key("dye", "dye in it", "text", "studio rust", True),
+        Key("strength", "strength", "text", "1 %", True, kinds=("strength",)),
+        Key("volume", "volume", "text", "80 mL", True, kinds=("volume",)),
+        Key("made", "made on", "text", "2026-09-30"),
+        Key("use_by", "use by", "text", "2026-12-29"),
+        Key("kind", "kept as", "text", "stock"),
+        Key("session", "left over from", "text", "20260912-0704-tidewrack-stripes-63ea"),
+    ),
+    "studio": (
+        Key("name", "name", "text", "Skerry Lane studio"),
+        Key("currency", "currency", "text", "EUR"),
+        Key("scale_resolution", "step of the scale", "text", "0.1 g", kinds=("mass",)),
+        Key("drops_per_ml", "drops in one mL", "number", "22"),
+        Key("hob", "hob", "text", "1000 W", kinds=("power",)),
+        Key("altitude", "altitude", "text", "15 m", kinds=("altitude",)),
+        Key("alkalinity", "alkalinity (KH)", "text", "4 °dKH", kinds=("alkalinity",)),
+        Key("water_ph", "pH of the water", "number", "7.4"),
+        Key("room", "room", "text", "18 C", kinds=("temperature",)),
+    ),
+}
+
+KEYS: dict[str, tuple[str, ...]] = {
+    table: tuple(key.key for key in keys) for table, keys in SHELF_KEYS.items()
+}
+"""The names alone, by table."""
+
+
+def key_of(table: str, name: str) -> Key:
+    """The key of that name; KeyError where the table has none."""
+    for key in SHELF_KEYS[table]:
+        if key.key == name:
+            return key
+    raise KeyError(name)

@@ -1,0 +1,177 @@
+"""The shelf and a shopping list as rows, for the printer and the screen alike, and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import msgspec
+
+from studio.plaintext import clean
+from studio.plan.shelf_places import Place, folded
+from studio.plan.shelf_told import NOT_WRITTEN, TABLES, TITLES, Line
+from studio.plan.shopping import Need, Shopping
+from studio.quantity import show
+from studio.report.spans import Role, Row, Section, Span, row
+
+STANDING_ROLE: dict[str, Role] = {"old": "danger", "low": "due", "": "quiet"}
+
+
+def name_room(width: int) -> int:
+    """Cells of the column of names."""
+    return 30 if width >= 100 else 26 if width >= 72 else 20
+
+
+def shelf_row(line: Line, width: int) -> Row:
+    """One entry on one line: name, what is there, what it is."""
+    name, there = name_room(width), 13 if width >= 72 else 11
+    about = clean(line.about, limit=max(8, width - name - there - 2))
+    label = f"{clean(line.label, limit=name - 1):<{name}}"
+    if line.table in ("kit", "studio"):
+        return row((label, "plain"), (clean(line.about, limit=max(8, width - name)), "quiet"))
+    told = "?" if line.on_hand == NOT_WRITTEN and width < 72 else clean(line.on_hand, limit=there - 1)
+    role: Role = "quiet" if line.on_hand == NOT_WRITTEN else "due" if line.standing == "low" else "strong"
+    return row((label, "plain"), (f"{told:<{there}}", role), (about, STANDING_ROLE[line.standing]))
+
+
+def shelf_sections(lines: Sequence[Line], remarks: Sequence[str], width: int) -> tuple[Section, ...]:
+    """Everything on the shelf, kind by kind; what is wrong with its files first."""
+    sections = [Section("to mend", tuple(row((clean(r, limit=600), "danger")) for r in remarks))]
+    for table in TABLES:
+        rows = tuple(shelf_row(line, width) for line in lines if line.table == table)
+        sections.append(Section(TITLES[table], rows or (row(("nothing", "quiet")),)))
+    return tuple(section for section in sections if section.rows)
+
+
+def shelf_json(
+    lines: Sequence[Line], found: Mapping[tuple[str, str], Place], remarks: Sequence[str], read_on: str
+) -> str:
+    """The contract `potside-shelf/1`, keys sorted, indented by two."""
+    entries = []
+    for line in lines:
+        place = found.get((line.table, folded(line.name)))
+        if line.table == "studio":
+            continue
+        entries.append(
+            {
+                "table": line.table,
+                "name": line.name,
+                "about": line.about,
+                "on_hand": None if line.on_hand in ("", NOT_WRITTEN) else line.on_hand,
+                "standing": line.standing or "good",
+                "file": place.file if place else None,
+                "line": place.line if place else None,
+                "written": place.written if place else {},
+            }
+        )
+    studio = found.get(("studio", ""))
+    document = {
+        "format": "potside-shelf/1",
+        "read_on": read_on,
+        "entries": entries,
+        "studio": studio.written if studio else {},
+        "to_mend": list(remarks),
+    }
+    return _pretty(document)
+
+
+def _pretty(document: object) -> str:
+    return msgspec.json.format(msgspec.json.encode(document, order="sorted"), indent=2).decode()
+
+
+def amount(value: float, unit: str) -> str:
+    """A number with its unit; pieces in words."""
+    if unit == "1":
+        return f"{value:g} piece{'s' if value != 1 else ''}"
+    return show(value, unit)
+
+
+def shopping_sections(listed: Shopping, width: int) -> tuple[Section, ...]:
+    """What is needed, what is there, what must be bought; reasons under each."""
+    sections = [
+        Section("", (row(("for ", "quiet"), (clean(", ".join(listed.plans), limit=width - 4), "strong")),))
+    ]
+    for kind, title in (("jar", "from jars, first"), ("dye", "dyes"), ("acid", "acids"), ("base", "bases")):
+        rows = [
+            r for need in listed.needs if need.kind == kind for r in _need_rows(need, listed.currency, width)
+        ]
+        if rows:
+            sections.append(Section(title, tuple(rows)))
+    sections.append(Section("to buy", _total(listed)))
+    if listed.notes:
+        sections.append(
+            Section("not counted", tuple(row((clean(n, limit=300), "quiet")) for n in listed.notes))
+        )
+    return tuple(sections)
+
+
+def _need_rows(need: Need, currency: str, width: int) -> list[Row]:
+    name = name_room(width)
+    spans: list[Span] = [
+        (f"{clean(need.name, limit=name - 1):<{name}}", "plain"),
+        (f"{amount(need.needed, need.unit):<12}", "strong"),
+        *_standing(need, currency),
+    ]
+    return [tuple(spans), row((f"  {clean(need.because, limit=max(20, width - 4))}", "quiet"))]
+
+
+def _standing(need: Need, currency: str) -> list[Span]:
+    if need.on_hand is None:
+        where = "on hand not written" if need.on_shelf else "not on the shelf"
+        return [(where, "due")]
+    there = f"of {amount(need.on_hand, need.unit)}"
+    if not need.short:
+        return [(f"{there}, enough", "done")]
+    told = f"{there}, {amount(need.short, need.unit)} short"
+    if need.kind == "jar":
+        return [(f"{told}: make fresh stock", "danger")]
+    if need.packs is None:
+        return [(f"{told}, no price", "danger")]
+    size = "" if need.price is None or need.unit == "1" else f" of {show(need.price.amount, need.unit)}"
+    packs = (
+        f"{need.packs} pack{'s' if need.packs != 1 else ''}{size}" if need.unit != "1" else f"{need.packs}"
+    )
+    return [(f"{told}: {packs}, {need.cost:.2f} {currency}".rstrip(), "danger")]
+
+
+def _total(listed: Shopping) -> tuple[Row, ...]:
+    if listed.cost is not None:
+        if not listed.to_buy:
+            return (row(("nothing: all of it is there", "done")),)
+        return (
+            row((f"{listed.cost:.2f} {listed.currency}".rstrip(), "strong"), (" in whole packs", "quiet")),
+        )
+    unknown = ", ".join(clean(n.name, limit=40) for n in listed.unknown)
+    rows = []
+    if listed.unknown:
+        rows.append(row((f"not known: write on_hand for {unknown}", "due")))
+    unpriced = ", ".join(clean(n.name, limit=40) for n in listed.to_buy if n.cost is None and n.kind != "jar")
+    if unpriced:
+        rows.append(row((f"no price on the shelf for {unpriced}", "due")))
+    return tuple(rows) or (row(("fresh stock for the jar that is short", "due")),)
+
+
+def shopping_json(listed: Shopping) -> str:
+    """The contract `potside-shopping/1`, keys sorted, indented by two."""
+    document = {
+        "format": "potside-shopping/1",
+        "plans": listed.plans,
+        "currency": listed.currency,
+        "needs": [
+            {
+                "kind": n.kind,
+                "name": n.name,
+                "unit": n.unit,
+                "needed": n.needed,
+                "on_hand": n.on_hand,
+                "on_shelf": n.on_shelf,
+                "short": n.short,
+                "packs": n.packs,
+                "cost": n.cost,
+                "because": n.because,
+            }
+            for n in listed.needs
+        ],
+        "cost": listed.cost,
+        "notes": listed.notes,
+    }
+    return _pretty(document)

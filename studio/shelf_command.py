@@ -1,0 +1,50 @@
+"""The commands of the shelf: `potside shelf` and `potside shopping`."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import click
+
+Guard = Callable[[Callable[..., Any]], Callable[..., Any]]
+
+
+def add_commands(main: click.Group, plain_errors: Guard) -> None:
+    """Add both to the group; `plain_errors` turns what goes wrong into one sentence and an exit code."""
+    main.command()(_shelved(click.pass_obj(plain_errors(shelf))))
+    main.command()(_shopped(click.pass_obj(plain_errors(shopping))))
+
+
+def _shelved(command: Callable[..., Any]) -> Callable[..., Any]:
+    return click.option("--json", "as_json", is_flag=True, help="The shelf as JSON (potside-shelf/1).")(
+        command
+    )
+
+
+def _shopped(command: Callable[..., Any]) -> Callable[..., Any]:
+    plans = click.argument(
+        "plans", nargs=-1, required=True, metavar="PLAN...", type=click.Path(path_type=Path)
+    )
+    as_json = click.option("--json", "as_json", is_flag=True, help="The list as JSON (potside-shopping/1).")
+    return plans(as_json(command))
+
+
+def shelf(look: Any, as_json: bool) -> None:
+    """What is on the shelf, what is old, and what is wrong in its files."""
+    from studio.desk import open_desk
+    from studio.shelf_pages import print_shelf
+
+    sys.exit(print_shelf(open_desk(look), as_json=as_json, say=click.echo))
+
+
+def shopping(look: Any, plans: tuple[Path, ...], as_json: bool) -> None:
+    """What plans need together, what of it is on hand, and what must be bought."""
+    from studio.desk import open_desk
+    from studio.shelf_pages import print_shopping
+
+    tell = partial(click.echo, err=True)
+    sys.exit(print_shopping(open_desk(look), plans, as_json=as_json, say=click.echo, remark=tell))

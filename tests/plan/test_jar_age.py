@@ -1,0 +1,97 @@
+"""Old jars: by the label's day, else by what is published for stock; on the worksheet of a plan that uses one."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from studio.plan.jar_age import age_of, day_of, use_by_of
+from studio.plan.reading import read_plan
+from studio.plan.shelf import Jar
+from studio.plan.shelf_reading import read_shelf
+from studio.plan.worksheet import work_out
+
+TODAY = date(2026, 11, 25)
+
+
+def jar(**changes: str) -> Jar:
+    return Jar(**{"name": "old rust", "dye": "rust", "strength_percent": 1.0, "volume_ml": 80.0, **changes})
+
+
+# Gaywool: stock mostly keeps 3 to 6 months, some only 1 to 2 weeks; Weil: about 6 months. The shorter figures,
+# a month as 30 days; paint has no published figure and is kept like the shortest-lived stock.
+KEPT = [("", 90), ("stock", 90), ("short-lived stock", 7), ("paint", 7)]
+
+
+@pytest.mark.parametrize(("kind", "days"), KEPT)
+def test_by_the_day_it_was_made(kind: str, days: int) -> None:
+    last = TODAY - timedelta(days=days)
+    assert age_of(jar(made=last.isoformat(), kind=kind), TODAY).standing == "good"
+    over = age_of(jar(made=(last - timedelta(days=1)).isoformat(), kind=kind), TODAY)
+    assert over.standing == "old" and "1 day over" in over.told
+    assert over.origin == ("house rule" if kind == "paint" else "published")
+
+
+def test_the_label_comes_before_what_is_published() -> None:
+    labelled = jar(made="2020-01-01", use_by="2026-11-25")
+    assert use_by_of(labelled) == (TODAY, "yours", "the jar's label")
+    assert age_of(labelled, TODAY).standing == "good"
+    assert age_of(labelled, date(2026, 11, 26)).standing == "old"
+
+
+@pytest.mark.parametrize("made", ["", "spring", "2026-02-30", "2026-W01-1"])
+def test_without_a_day_nothing_is_claimed(made: str) -> None:
+    assert age_of(jar(made=made), TODAY).standing == "unknown"
+    assert day_of(made) is None
+    assert age_of(jar(made="2026-09-30"), None).standing == "unknown"
+
+
+def test_the_last_day_there_is() -> None:
+    assert age_of(jar(made="9999-12-30"), TODAY).standing == "good"
+
+
+SHELF = '[[dye]]\nname = "rust"\ndye = "C.I. Acid Orange 7"\n'
+PLAN = """format = "potside-plan/1"
+title = "x"
+method = "paint and steam"
+[fibre]
+blend = { wool = 100 }
+dry_weight = "20 g"
+form = "skein"
+[[colour]]
+name = "red"
+dye = "old rust"
+depth = "0.5 %"
+[set]
+shape = "flat packet"
+thickness = "3 cm"
+pot_water = "2 L"
+[kit]
+use = ["pot"]
+"""
+
+
+def ids(jar_text: str, kit: str = "") -> dict[str, str]:
+    files = {"jars.toml": jar_text, "dyes.toml": SHELF, "kit.toml": kit}
+    sheet = work_out(read_plan(PLAN, name="p"), read_shelf(files, read_on=TODAY.isoformat()))
+    return {c.id: c.text for c in sheet.cautions}
+
+
+JAR = '[[jar]]\nname = "old rust"\ndye = "rust"\nstrength = "2 %"\nvolume = "80 mL"\n'
+
+
+def test_a_plan_that_uses_an_old_jar_is_warned() -> None:
+    assert "jar.old.old-rust" not in ids(f"{JAR}made = 2026-09-30\n")
+    warned = ids(f'{JAR}use_by = "2026-11-20"\n')
+    assert "5 days over" in warned["jar.old.old-rust"]
+
+
+def test_a_pot_smaller_than_its_water_and_the_own_steam_time() -> None:
+    pot = (
+        '[[kit]]\nname = "pot"\nkept_for = "dye only"\nvolume = "1.5 L"\nsteam_time = "5 h"\npower = "2 kW"\n'
+    )
+    told = ids(f"{JAR}made = 2026-09-30\n", pot)
+    assert "1500 mL to the brim" in told["kit.pot-small"] and "300 min" in told["kit.steam-time"]
+    large = ids(f"{JAR}made = 2026-09-30\n", pot.replace("1.5 L", "5 L").replace("5 h", "10 min"))
+    assert not {"kit.pot-small", "kit.steam-time"} & set(large)

@@ -1,0 +1,126 @@
+"""What plans need against what is on hand; the sums by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from studio.plan.reading import read_plan
+from studio.plan.settled import settle
+from studio.plan.shelf_reading import read_shelf
+from studio.plan.shopping import Need, Shopping, pieces_of, shopping
+from studio.plan.worked import work_all
+
+FILES = {
+    "dyes.toml": '[[dye]]\nname = "rust"\ndye = "C.I. Acid Orange 7"\nprice = 8\npack = "25 g"\nHAND\n'
+    '[[dye]]\nname = "pantry red"\ndye = "food red"\nform = "liquid"\nstrength = "2 %"\non_hand = "10 mL"\n'
+    'price = 3\npack = "38 mL"\n',
+    "acids.toml": '[[acid]]\nname = "vinegar"\nacid = "white vinegar"\nprice = 0.9\npack = "1 L"\non_hand = "1 L"\n',
+    "bases.toml": '[[base]]\nname = "sock"\nblend = { wool = 100 }\nform = "skein"\ndry_weight = "100 g"\n'
+    "price = 11\non_hand = 1\n",
+    "jars.toml": "",
+    "studio.toml": '[studio]\ncurrency = "EUR"\n',
+}
+PLAN = """format = "potside-plan/1"
+title = "TITLE"
+method = "paint and steam"
+[fibre]
+base = "sock"
+[presoak]
+acid = "vinegar"
+acid_amount = "40 mL"
+[[colour]]
+name = "red"
+dye = "DYE"
+depth = "1 %"
+stock = "2 %"
+[set]
+shape = "flat packet"
+thickness = "3 cm"
+"""
+
+
+def listed(
+    hand: str = 'on_hand = "5 g"', jars: str = "", *dyes: str, read_on: str = "2026-11-25"
+) -> Shopping:
+    files = {**FILES, "dyes.toml": FILES["dyes.toml"].replace("HAND", hand), "jars.toml": jars}
+    shelf = read_shelf(files, read_on=read_on)
+    assert not shelf.remarks
+    texts = [PLAN.replace("DYE", dye).replace("TITLE", dye) for dye in dyes or ("rust",)]
+    return shopping([work_all(settle(read_plan(text, name="p"), shelf)) for text in texts], shelf)
+
+
+def need(found: Shopping, name: str) -> Need:
+    return next(n for n in found.needs if n.name == name)
+
+
+def test_enough() -> None:
+    """100 g at 1 % is 1 g, with the reserve of 20 % it is 1.2 g (1.00 g of dye per 100 g: Broadbent 2001, p. 22)."""
+    found = listed()
+    rust = need(found, "rust")
+    assert (rust.needed, rust.unit) == (pytest.approx(1.2), "g")
+    assert (rust.short, rust.packs, rust.cost) == (0.0, 0, 0.0)
+    assert need(found, "vinegar").needed == 40.0
+    assert found.cost == 0.0 and not found.to_buy and not found.unknown
+
+
+def test_short_in_whole_packs() -> None:
+    found = listed('on_hand = "0.2 g"', "", "rust", "rust")
+    rust, sock = need(found, "rust"), need(found, "sock")
+    assert rust.short == pytest.approx(2.4 - 0.2)
+    assert (rust.packs, rust.cost) == (1, 8.0)
+    assert (sock.needed, sock.short, sock.packs, sock.cost) == (2.0, 1.0, 1, 11.0)
+    assert found.cost == pytest.approx(19.0)
+
+
+def test_what_nobody_wrote_down_is_not_taken_for_nothing() -> None:
+    found = listed("")
+    assert [n.name for n in found.unknown] == ["rust"]
+    assert need(found, "rust").short is None and found.cost is None
+
+
+def test_a_ready_liquid_by_volume() -> None:
+    """1.2 g of dye in a 2 % liquid is 60 mL; 10 mL are there, so 50 mL are short: two bottles of 38 mL."""
+    red = need(listed('on_hand = "5 g"', "", "pantry red"), "pantry red")
+    assert (red.needed, red.unit) == (pytest.approx(60.0), "mL")
+    assert red.short == pytest.approx(50.0)
+    assert (red.packs, red.cost) == (2, 6.0)
+
+
+def jar(name: str, strength: str, volume: str, more: str = "") -> str:
+    return f'[[jar]]\nname = "{name}"\ndye = "rust"\nstrength = "{strength}"\nvolume = "{volume}"\n{more}\n'
+
+
+def test_jars_come_first() -> None:
+    """10 mL of 4 % hold 0.4 g of the 1.2 g; 0.8 g of powder are left to weigh."""
+    found = listed('on_hand = "5 g"', jar("kept", "4 %", "10 mL"))
+    assert need(found, "kept").needed == pytest.approx(10.0)
+    assert need(found, "rust").needed == pytest.approx(0.8)
+
+
+def test_one_jar_serves_two_plans_once() -> None:
+    found = listed('on_hand = "5 g"', jar("kept", "4 %", "40 mL"), "rust", "rust")
+    assert need(found, "kept").needed == pytest.approx(40.0)
+    assert need(found, "rust").needed == pytest.approx(2.4 - 1.6)
+
+
+@pytest.mark.parametrize(
+    "jars",
+    [jar("weak", "1 %", "100 mL"), jar("old", "4 %", "100 mL", 'use_by = "2026-11-24"')],
+    ids=["weak", "old"],
+)
+def test_a_jar_too_weak_or_too_old_is_left(jars: str) -> None:
+    found = listed('on_hand = "5 g"', jars)
+    assert [n.kind for n in found.needs] == ["dye", "acid", "base"]
+    assert need(found, "rust").needed == pytest.approx(1.2)
+
+
+def test_a_plan_that_names_its_jar() -> None:
+    found = listed('on_hand = "5 g"', jar("kept", "2 %", "50 mL"), "kept")
+    kept = need(found, "kept")
+    assert kept.needed == pytest.approx(60.0)
+    assert (kept.short, kept.packs) == (pytest.approx(10.0), None)
+    assert found.cost is None
+
+
+def test_pieces() -> None:
+    assert [pieces_of(g, 100.0) for g in (20.0, 100.0, 109.0, 111.0, 250.0)] == [1, 1, 1, 2, 3]
