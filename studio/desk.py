@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import platform
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from importlib.resources import files
@@ -20,6 +20,7 @@ from studio.session.bench_rules import note_from
 from studio.session.clock import Clock, FastClock, Reading
 from studio.session.events import Event
 from studio.session.folding import NotASession, replay
+from studio.session.follow_up_waiting import WaitingTest
 from studio.session.opening import MayNotBegin, opening, rehearsal_origin
 from studio.session.run import Running
 from studio.session.state import State
@@ -35,6 +36,7 @@ from studio.store.repair import prepare_to_resume
 from studio.store.session_stamps import Progress, Stop, never, unheard
 from studio.store.system_clock import SystemClock
 from studio.store.verify import judge
+from studio.store.waiting_tests import waiting_tests
 from studio.store.wanted import Wanted
 from studio.trouble import Look, Trouble
 
@@ -260,11 +262,24 @@ class StudioDesk(PlanDesk):
 
     def remark(self, key: str, text: str) -> None:
         """Add a remark after the record of a closed session, or a note to an open one."""
-        path = self.folder.session_path(key)
+        self.add_later(key, lambda state: _remark(state, text))
+
+    def waiting(self, *, refresh: bool = True) -> list[WaitingTest]:
+        """Fastness tests that wait over the whole studio, the longest overdue first."""
+        if refresh:
+            self.read_logbook()
         try:
+            return waiting_tests(self._logbook.search(Wanted(waiting=True), None)[0])
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+
+    def add_later(self, key: str, command: Callable[[State], c.Command]) -> None:
+        """Carry out a command on a session that is not at the bench; Trouble where it cannot be done."""
+        try:
+            path = self.folder.session_path(key)
             with prepare_to_resume(path, self.clock.now()) as journal:
                 running = Running(replay(journal.records), self.clock, JournalKeeper(journal, self.clock))
-                running.do(_remark(running.state, text))
+                running.do(command(running.state))
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
         except ValueError as problem:

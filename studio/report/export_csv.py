@@ -9,12 +9,16 @@ from __future__ import annotations
 import csv
 import io
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
+from studio.craft.fastness import step_of
+from studio.craft.fastness_tests import NOT_THE_STANDARD, Scale
 from studio.plaintext import clean
 from studio.report.export_source import ALL_OF_IT, Source
+from studio.report.follow_up_rows import laboratory
 from studio.report.telling import tell
 from studio.session import review
+from studio.session.follow_up_records import FollowUp
 
 EVENT_HEADS = ("n", "at", "kind", "step", "told", "value", "unit", "typed", "why")
 FIGURE_HEADS = (
@@ -72,7 +76,7 @@ def events_csv(source: Source, *, raw: bool = False) -> str:
 
 
 def figures_csv(source: Source, *, raw: bool = False) -> str:
-    """`FIGURE_HEADS`: figures of the worksheet (kind `figure`), then what was measured (kind `measured`)."""
+    """`FIGURE_HEADS`: kinds `figure`, of the worksheet; `measured`; `graded`, on the grey scales."""
     rows: list[Sequence[Cell]] = [
         ("figure", f.id, f.label, f.value, f.unit, f.low, f.high, None, None, f.origin, f.because, f.source)
         for f in source.state.worksheet.figures
@@ -83,7 +87,25 @@ def figures_csv(source: Source, *, raw: bool = False) -> str:
         ends = (step.low, step.high, found.planned, found.difference_percent)
         measured = ("measured", step.id, step.done, found.actual, step.unit)
         rows.append((*measured, *ends, "measured", because, ""))
+    for follow_up in source.state.follow_ups:
+        rows.extend(_graded(follow_up))
     return _table(FIGURE_HEADS, rows, raw)
+
+
+def _graded(follow_up: FollowUp) -> Iterator[Sequence[Cell]]:
+    """One row for each grade that counts: 4.5 for `4-5`, of 1 to 5, with the note as its reason."""
+    grade = follow_up.grade
+    if grade is None or follow_up.standing != "graded":
+        return
+    given: dict[Scale, str] = {"change": grade.change, "staining": grade.staining}
+    for scale, one in given.items():
+        try:
+            number = step_of(one, scale).number
+        except ValueError:
+            continue
+        what = ("graded", f"follow_up.{follow_up.number}.{scale}", f"{follow_up.test} test, {scale} {one}")
+        source = f"{NOT_THE_STANDARD} {laboratory(follow_up.test)}"
+        yield (*what, number, "grade", 1, 5, None, None, "measured", grade.note or grade.why, source)
 
 
 def _table(heads: Sequence[str], rows: Iterable[Sequence[Cell]], raw: bool) -> str:

@@ -54,7 +54,35 @@ def session_json(state: State, name: str, events: Sequence[Event], remarks: Sequ
             }
             for row in review.planned_and_actual(state)
         ],
+        "follow_ups": follow_ups_document(state),
         "events": [{"n": ev.n, "kind": ev.kind, "at": ev.at, "data": ev.data} for ev in events if ev.n > 1],
     }
     encoded = msgspec.json.encode(document, order="sorted")
     return msgspec.json.format(encoded, indent=2).decode()
+
+
+def follow_ups_document(state: State) -> list[dict[str, Any]]:
+    """Every fastness test with all its grades, oldest first."""
+    return [
+        {
+            "number": f.number,
+            "test": f.test,
+            "standing": f.standing,
+            "due": f.due,
+            "moved_from": list(f.moved_from),
+            "how": f.how,
+            "note": f.note,
+            "cancelled": f.cancelled,
+            "grades": [
+                {
+                    "at": utc_text(g.at_ns),
+                    "change": g.change,
+                    "staining": g.staining,
+                    "note": g.note,
+                    "why": g.why,
+                }
+                for g in f.grades
+            ],
+        }
+        for f in state.follow_ups
+    ]

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 from studio.plaintext import clean
 from studio.quantity import show
+from studio.report.follow_up_rows import follow_up_section
 from studio.report.spans import Role, Row, Section, row
 from studio.report.telling import colour_name, value_text
 from studio.session import review
@@ -41,6 +42,7 @@ def session_page(state: State, name: str, remarks: Sequence[str], width: int) ->
         _clocks(state),
         _seen(state),
         _swatches(state),
+        follow_up_section(state),
         _taken_on(state),
         _overridden(state),
         _taken_back(state),

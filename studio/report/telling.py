@@ -88,6 +88,24 @@ def _late(data: dict[str, Any], state: State) -> str:
     )
 
 
+def _planned_test(data: dict[str, Any], state: State) -> str:
+    note = f" - {clean(str(data['note']), limit=400)}" if data.get("note") else ""
+    return f"{_test(data)} test planned, due {clean(str(data.get('due')), limit=12)}{note}"
+
+
+def _graded_test(data: dict[str, Any], state: State) -> str:
+    given = [
+        f"{scale} {clean(str(data[scale]), limit=12)}" for scale in ("change", "staining") if data.get(scale)
+    ]
+    told = f"{_test(data)} test graded: {', '.join(given)}, grey scale, by eye"
+    more = [clean(str(data[key]), limit=400) for key in ("note", "why") if data.get(key)]
+    return " - ".join([told, *more])
+
+
+def _test(data: dict[str, Any]) -> str:
+    return clean(str(data.get("test")), limit=20)
+
+
 def _leftover(data: dict[str, Any], state: State) -> str:
     told = f"left of {colour_name(state, str(data.get('colour')))}: {show(data['ml'], 'mL', 4)}"
     if data.get("to") == "jar":
@@ -147,6 +165,9 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.NOTED_LATE: lambda d, s: (
         f"late entry, for {clean(str(d.get('happened_at')))}: {clean(str(d.get('text')), limit=1000)}"
     ),
+    e.FOLLOW_UP_PLANNED: _planned_test,
+    e.FOLLOW_UP_GRADED: _graded_test,
+    e.FOLLOW_UP_CANCELLED: lambda d, s: f"{_test(d)} test called off - {_why(d)}",
     e.CLOCK_STEPPED: lambda d, s: (
         f"the wall clock was set by {d.get('seconds', 0):+g} s; timers were not moved"
     ),

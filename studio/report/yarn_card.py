@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from studio.plaintext import clean
 from studio.plan.facts import ColourFacts
 from studio.quantity import show
+from studio.report.follow_up_rows import grade_words, name_of
 from studio.report.label_facts import TO_FILL_IN, lot_of
-from studio.report.session_page import local
 from studio.session import review
+from studio.session.follow_up_days import day_of
+from studio.session.follow_up_records import FollowUp
 from studio.session.live.given import dry_g
 from studio.session.state import State
 from studio.tables import find_fibre
@@ -25,13 +27,19 @@ HAND_WASH = (
 """**Source:** common practice for hand-dyed wool."""
 SUPERWASH = "Superwash names the wool: this dye was not tried in a machine."
 FOOD = "Dyed with food colour, which fades faster in light and washing than dye made for textiles."
-NEVER_TESTED = (
-    "fastness to light",
-    "fastness to washing, by machine or by hand",
-    "fastness to rubbing, wet or dry",
-    "fastness to sweat and saliva; nothing here says it is fit for babies' things",
-)
-"""What no step of a session tests. House rule: it is said, not left out."""
+NEVER_TESTED = {
+    "light": "fastness to light",
+    "wash": "fastness to washing, by machine or by hand",
+    "wet rub": "fastness to rubbing, wet or dry",
+    "": "fastness to sweat and saliva; nothing here says it is fit for babies' things",
+}
+"""What no step of a session tests, by the home test that does. House rule: it is said, not left out."""
+STILL_UNTESTED = {
+    "light": "fastness to light by the standard's lamp",
+    "wash": "fastness to washing by machine",
+    "wet rub": "fastness to rubbing, dry",
+}
+"""What stays untested where the home test was graded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +82,20 @@ def yarn_card(state: State, name: str, yarn: YarnFacts) -> YarnCard:
         weight=f"{weight} dry, before dyeing" if facts is not None else weight,
         length=clean(yarn.length, limit=60) or TO_FILL_IN,
         lot=lot_of(name),
-        dyed=f"{local(state.last.wall_ns, state.utc_offset_min):%Y-%m-%d}",
+        dyed=f"{day_of(_worked_last(state), state.utc_offset_min)}",
         colours=_colours(colours),
         care=_care(yarn, any(s.food for c in colours for s in c.stocks)),
         tested=_tested(state),
         not_tested=_not_tested(state),
         note="Fibre and length as the shelf has them now." if yarn.from_shelf else "",
+    )
+
+
+def _worked_last(state: State) -> int:
+    """When the last step was closed: what is added weeks later does not make the yarn younger."""
+    return max(
+        [state.step(s.id).at_ns for s in state.all_steps() if state.step(s.id).closed]
+        or [state.opened.wall_ns]
     )
 
 
@@ -116,9 +132,24 @@ def _tested(state: State) -> tuple[str, ...]:
         f"swatch of {clean(s.colour, limit=30)}: {s.solid:g} rounds solid from {s.rows:g} rows"
         for s in state.swatches
     )
+    told.extend(
+        f"{name_of(f)} test at home, by eye on the grey scale, {day_of(f.grade.at_ns, state.utc_offset_min)}: "
+        f"{grade_words(f.grade)} (5 is best)"
+        for f in _graded(state).values()
+        if f.grade is not None
+    )
     return tuple(told)
+
+
+def _graded(state: State) -> dict[str, FollowUp]:
+    """The newest graded follow-up of each test."""
+    return {f.test: f for f in state.follow_ups if f.standing == "graded"}
 
 
 def _not_tested(state: State) -> tuple[str, ...]:
     rinse = () if state.rounds else ("whether the rinse water runs clear",)
-    return (*rinse, *NEVER_TESTED)
+    graded = _graded(state)
+    return (
+        *rinse,
+        *(STILL_UNTESTED[test] if test in graded else told for test, told in NEVER_TESTED.items()),
+    )

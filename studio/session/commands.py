@@ -203,6 +203,32 @@ class NoteLate(msgspec.Struct, frozen=True):
     happened_at: str
 
 
+class PlanFollowUp(msgspec.Struct, frozen=True):
+    """A fastness test after the end: `due` a day or `2 weeks`, the test's own where empty."""
+
+    test: str
+    due: str = ""
+    how: str = ""
+    note: str = ""
+
+
+class GradeFollowUp(msgspec.Struct, frozen=True):
+    """Grey-scale grades of a test; `why` where they replace other ones."""
+
+    test: str
+    change: str = ""
+    staining: str = ""
+    note: str = ""
+    why: str = ""
+
+
+class CancelFollowUp(msgspec.Struct, frozen=True):
+    """A planned test will not be done."""
+
+    test: str
+    why: str
+
+
 Command = (
     Close
     | Measure
@@ -237,4 +263,7 @@ Command = (
     | AddPhoto
     | NoteLate
     | CountSwatch
+    | PlanFollowUp
+    | GradeFollowUp
+    | CancelFollowUp
 )

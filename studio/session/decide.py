@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from studio.session import bench_rules, step_rules, swatch_rules, time_rules
+from studio.session import bench_rules, follow_up_rules, step_rules, swatch_rules, time_rules
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Reading
@@ -40,7 +40,9 @@ def _after_the_end(state: State, command: c.Command, now: Reading) -> list[e.Dra
         return [e.Draft(e.ADDENDUM, {"text": words(command.text)})]
     if isinstance(command, (c.Tick, c.Leave)):
         return []
-    raise Refused("This session is closed; only remarks can be added to it.")
+    if (rule := follow_up_rules.AFTER_THE_END.get(type(command))) is not None:
+        return rule(state, command, now)
+    raise Refused("This session is closed; only remarks and fastness tests can be added to it.")
 
 
 def _note(state: State, command: c.AddNote, now: Reading) -> list[e.Draft]:
@@ -128,4 +130,5 @@ _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.AddPhoto: bench_rules.add_photo,
     c.NoteLate: bench_rules.note_late,
     c.CountSwatch: swatch_rules.count_swatch,
+    **follow_up_rules.BEFORE_THE_END,
 }

@@ -13,6 +13,7 @@ from msgspec import UNSET, Meta, Struct, UnsetType, field
 
 from studio.plan.shapes import Worksheet
 from studio.session import event_shapes_bench as bench
+from studio.session import event_shapes_follow_up as follow_up
 from studio.session import events as e
 from studio.session.event_shapes_bench import Seconds, Swatch, Words
 
@@ -284,5 +285,6 @@ SHAPES: dict[str, type[Struct]] = {
     e.CLOCK_SUSPENDED: ClockJump,
     e.SOUND_CHECKED: SoundChecked,
     **bench.SHAPES,
+    **follow_up.SHAPES,
 }
 """The shape of the data of every kind of event, by kind."""

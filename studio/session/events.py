@@ -50,10 +50,17 @@ SET_ADDED = "set.added"
 LEFTOVER_KEPT = "leftover.kept"
 PHOTO_ADDED = "photo.added"
 NOTED_LATE = "noted.late"
+FOLLOW_UP_PLANNED = "follow_up.planned"
+FOLLOW_UP_GRADED = "follow_up.graded"
+FOLLOW_UP_CANCELLED = "follow_up.cancelled"
 
 CLOSES_A_STEP = frozenset(
     {STEP_DONE, STEP_MEASURED, STEP_NOT_MEASURED, STEP_SKIPPED, GATE_PASSED, OVERRIDDEN}
 )
+AFTER_THE_END = frozenset(
+    {ADDENDUM, FOLLOW_UP_PLANNED, FOLLOW_UP_GRADED, FOLLOW_UP_CANCELLED, RECOVERED, CONTINUED}
+)
+"""What may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
 
 
 class Draft(msgspec.Struct, frozen=True):

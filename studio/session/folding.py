@@ -8,11 +8,16 @@ import msgspec
 
 from studio.plan.shapes import Worksheet
 from studio.session import events as e
-from studio.session import fold_bench, fold_steps, fold_time
+from studio.session import fold_bench, fold_follow_up, fold_steps, fold_time
 from studio.session.clock import Moment, wall_ns_of
 from studio.session.state import Fold, State
 
-HANDLERS: dict[str, Fold] = {**fold_steps.HANDLERS, **fold_time.HANDLERS, **fold_bench.HANDLERS}
+HANDLERS: dict[str, Fold] = {
+    **fold_steps.HANDLERS,
+    **fold_time.HANDLERS,
+    **fold_bench.HANDLERS,
+    **fold_follow_up.HANDLERS,
+}
 """Every kind of event that changes a state, with its fold."""
 
 

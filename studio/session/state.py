@@ -10,6 +10,7 @@ import msgspec
 from studio.plan.shapes import Step, Worksheet
 from studio.session import events as e
 from studio.session.clock import Moment
+from studio.session.follow_up_records import FollowUp
 from studio.session.records import (
     AlarmRecord,
     Batch,
@@ -67,6 +68,8 @@ class State(msgspec.Struct, frozen=True):
     leftovers: tuple[Kept, ...] = ()
     photos: tuple[Photo, ...] = ()
     swatches: tuple[Swatch, ...] = ()
+    follow_ups: tuple[FollowUp, ...] = ()
+    """Fastness tests planned after the end, in the order they were planned."""
     outcome: Literal["", "finished", "abandoned"] = ""
     outcome_why: str = ""
     unknown_kinds: tuple[str, ...] = ()

@@ -149,10 +149,16 @@ def _put(connection: Connection, entry: Entry, stamp: Stamp) -> None:
     size, mtime_ns = stamp if entry.lasting else (-1, -1)
     values = (
         *(row.key, size, mtime_ns, entry.day, row.standing, entry.least_rating),
-        *(phrases(row.dyes), phrases(row.base.split(", ")), phrase(row.method), msgspec.json.encode(row)),
+        *(
+            phrases(row.dyes),
+            phrases(row.base.split(", ")),
+            phrase(row.method),
+            entry.due,
+            msgspec.json.encode(row),
+        ),
     )
     places = ", ".join("?" * len(values))
-    names = "key, size, mtime_ns, day, standing, least_rating, dyes, base, method, row"
+    names = "key, size, mtime_ns, day, standing, least_rating, dyes, base, method, due, row"
     new = connection.execute(f"INSERT INTO session ({names}) VALUES ({places})", values).lastrowid
     connection.execute("INSERT INTO wordlist (rowid, words) VALUES (?, ?)", (new, entry.words))
 
@@ -178,6 +184,7 @@ def _condition(wanted: Wanted) -> tuple[str, tuple[str | int, ...]]:
         "day >= ?": wanted.since.isoformat() if wanted.since else None,
         "day <= ?": wanted.until.isoformat() if wanted.until else None,
         "standing = ?": "open" if wanted.unfinished else None,
+        "due >= ?": "0" if wanted.waiting else None,
     }
     used = {clause: value for clause, value in asked.items() if value is not None and value != ""}
     where = f" WHERE {' AND '.join(used)}" if used else ""

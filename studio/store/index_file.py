@@ -23,7 +23,8 @@ LAYOUT = """
 CREATE TABLE session (
   id INTEGER PRIMARY KEY, key TEXT NOT NULL UNIQUE, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,
   day TEXT NOT NULL, standing TEXT NOT NULL, least_rating INTEGER,
-  dyes TEXT NOT NULL, base TEXT NOT NULL, method TEXT NOT NULL, row BLOB NOT NULL);
+  dyes TEXT NOT NULL, base TEXT NOT NULL, method TEXT NOT NULL, due TEXT, row BLOB NOT NULL);
+CREATE INDEX waiting ON session (due) WHERE due IS NOT NULL;
 CREATE VIRTUAL TABLE wordlist USING fts5(words, tokenize = 'unicode61 remove_diacritics 2', prefix = '1 2 3');
 """
 OURS = zlib.crc32(f"{__version__}{LAYOUT}".encode()) & 0x7FFFFFFF

@@ -18,7 +18,7 @@ from typing import Any, Self
 import msgspec
 
 from studio.session.clock import Reading, utc_text
-from studio.session.events import ADDENDUM, CONTINUED, FINISHED, OPENED, RECOVERED
+from studio.session.events import AFTER_THE_END, CONTINUED, FINISHED, OPENED
 from studio.store.disk import THIS_DISK, Disk
 from studio.store.errors import (
     CannotSave,
@@ -32,8 +32,6 @@ from studio.store.line import FIRST_PREV, Record, decode, encode
 from studio.store.open_tape import open_tape
 from studio.store.session_names import new_file, new_session_file, stem_of
 from studio.store.tape import Tape, Untrusted
-
-_AFTER_CLOSING = frozenset({ADDENDUM, RECOVERED, CONTINUED})
 
 
 class _Waiting(msgspec.Struct, frozen=True):
@@ -134,7 +132,7 @@ class Journal:
         `retry` or `rescue` saves it. Unstorable or SessionClosed where it was not accepted at all. A
         `session.finished` event is given the SHA-256 of all bytes before it.
         """
-        if self.finished and kind not in _AFTER_CLOSING:
+        if self.finished and kind not in AFTER_THE_END:
             raise SessionClosed(f"{self.path.name} is closed; only an addendum may follow.")
         draft = _Waiting(kind, data, at)
         if self._waiting or self._tape.is_torn:

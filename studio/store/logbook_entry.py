@@ -14,6 +14,7 @@ import msgspec
 from studio.plan.errors import PlanError
 from studio.plan.toml_text import toml_table
 from studio.session.folding import NotASession, replay
+from studio.session.follow_up_waiting import waiting_in
 from studio.session.review import overridden, ratings
 from studio.session.state import State
 from studio.store.errors import CannotRead, StoreError
@@ -51,6 +52,8 @@ class LogbookRow(msgspec.Struct, frozen=True, kw_only=True):
     method: str = ""
     ratings: dict[str, int] = {}
     """1 to 5, by what was rated."""
+    waiting: tuple[tuple[str, str], ...] = ()
+    """Fastness tests that are planned and not yet graded: name and due day, 2026-10-10."""
 
 
 class Entry(msgspec.Struct, frozen=True, kw_only=True):
@@ -76,6 +79,11 @@ class Entry(msgspec.Struct, frozen=True, kw_only=True):
     def least_rating(self) -> int | None:
         """The lowest rating it was given; None where it was given none."""
         return min(self.row.ratings.values(), default=None)
+
+    @property
+    def due(self) -> str | None:
+        """The first day one of its fastness tests is due; None where none waits."""
+        return min((due for _, due in self.row.waiting), default=None)
 
 
 def words_of(text: str) -> list[str]:
@@ -149,6 +157,7 @@ def _entry(key: str, state: State, standing: str, about: str) -> Entry:
         ),
         method=_text(plan.get("method")),
         ratings=ratings(state),
+        waiting=waiting_in(state),
     )
     return Entry(row=row, words=_different(_told(state, row)))
 
@@ -158,6 +167,7 @@ def _told(state: State, row: LogbookRow) -> Iterator[str]:
     yield from (row.title, row.key, row.base, row.method, *row.dyes, *row.colours, state.outcome_why)
     yield from (note.text for note in state.notes)
     yield from (photo.text for photo in state.photos)
+    yield from (grade.note for test in state.follow_ups for grade in test.grades)
     yield from state.accepted.values()
     yield from (record.why for _, record in overridden(state))
     yield from (caution.text for caution in state.worksheet.cautions)

@@ -8,7 +8,7 @@ from typing import Literal
 
 import msgspec
 
-from studio.session.events import ADDENDUM, CONTINUED, RECOVERED
+from studio.session.events import AFTER_THE_END
 from studio.store.errors import StoreError
 from studio.store.line import Record, encode
 from studio.store.reading import SessionReading, read_session
@@ -83,9 +83,8 @@ def _sentence(reading: SessionReading, state: VerdictState, hash_ok: bool | None
 
 
 def _late(reading: SessionReading, closing: Record | None) -> Record | None:
-    allowed = (ADDENDUM, RECOVERED, CONTINUED)
     after = (r for r in reading.records if closing is not None and r.n >= closing.n and r is not closing)
-    return next((r for r in after if r.kind not in allowed), None)
+    return next((r for r in after if r.kind not in AFTER_THE_END), None)
 
 
 def _hash_ok(reading: SessionReading, closing: Record) -> bool:

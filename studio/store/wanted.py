@@ -29,6 +29,8 @@ class Wanted(msgspec.Struct, frozen=True, kw_only=True):
     """Opened on that day or before, by the clock of the place."""
     unfinished: bool = False
     """Still open."""
+    waiting: bool = False
+    """A fastness test is planned and not yet graded."""
 
     @property
     def words(self) -> list[str]:
@@ -59,4 +61,5 @@ def meets(entry: Entry, wanted: Wanted) -> bool:
         and (wanted.since is None or entry.day >= wanted.since.isoformat())
         and (wanted.until is None or entry.day <= wanted.until.isoformat())
         and (not wanted.unfinished or row.standing == "open")
+        and (not wanted.waiting or entry.due is not None)
     )

@@ -98,6 +98,15 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
     desk.let_go()
     desk.remark(run.name, "Faded in June.")
     desk.remark(run.name, "swatch rust 6 solid")
+    for command in (
+        c.PlanFollowUp("wash", "in 10 days"),
+        c.PlanFollowUp("light", note="in the hall window"),
+        c.PlanFollowUp("light", "2 weeks"),
+        c.GradeFollowUp("wash", "4-5", "4"),
+        c.GradeFollowUp("wash", "3", why="by lamp light"),
+        c.CancelFollowUp("light", "the card fell down"),
+    ):
+        desk.add_later(run.name, lambda state, command=command: command)
     given_up = desk.begin(desk.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
     given_up.do(c.Abandon("The gas ran out."))
     desk.let_go()

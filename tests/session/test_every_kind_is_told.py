@@ -67,6 +67,9 @@ DATA: dict[str, dict[str, Any]] = {
     e.SET_ADDED: {"number": 2, "why": "it bleeds"},
     e.LEFTOVER_KEPT: {"colour": "rust", "ml": 12.0, "to": "jar", "use_by": "2026-09-28"},
     e.PHOTO_ADDED: {"path": "photos/swatch.jpg", "text": "the edge"},
+    e.FOLLOW_UP_PLANNED: {"number": 1, "test": "wash", "due": "2026-09-28", "how": "by hand", "note": ""},
+    e.FOLLOW_UP_GRADED: {"number": 1, "test": "wash", "change": "4-5", "staining": "", "note": "dulled"},
+    e.FOLLOW_UP_CANCELLED: {"number": 1, "test": "light", "why": "the card fell down"},
 }
 """What each kind carries, as a file may hold it."""
 
@@ -80,6 +83,8 @@ TOLD = {
     e.SOUND_CHECKED: "NOT heard", e.READING_TAKEN: "packet: 92 degC", e.POT_REFILLED: "500 mL",
     e.BATCH_MIXED: "ANOTHER LOT, -8.65 %", e.PAINT_LEFT: "18 mL", e.BAND_PAINTED: "coat 2", e.RINSE_ROUND: "3 of 5",
     e.SET_ADDED: "it bleeds", e.LEFTOVER_KEPT: "2026-09-28", e.PHOTO_ADDED: "photos/swatch.jpg",
+    e.FOLLOW_UP_PLANNED: "due 2026-09-28", e.FOLLOW_UP_GRADED: "change 4-5, grey scale",
+    e.FOLLOW_UP_CANCELLED: "the card fell down",
 }  # fmt: skip
 
 

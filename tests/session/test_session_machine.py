@@ -37,6 +37,8 @@ EVIL = [
     "1000000 L", "129", "-29", "129 C", "漢字" * 40, "z" + "\u0301" * 40,
 ]  # fmt: skip
 WHY = ["the gas ran out", "no strips left", "read it wrong", "", ". .", "\x1b[2J why"]
+TESTS = ["wash", "light", "rub", "", "\x1b"]
+DUE = ["", "2 weeks", "2026-10-10"]
 MINUTES = [0.5, 1.0, 5.0, 36.0, 599.0, 1200.0, -1.0, math.nan, math.inf]
 WHERE = ["packet", "packet", "lid", "bath", "room", "moon"]
 PLACES = [
@@ -83,6 +85,9 @@ def any_command(chance: random.Random, state: State, here: str) -> c.Command:
         c.PaintLeft(colour, text()), c.PaintBand(chance.randrange(-1, 7)), c.PacketIn(text()),
         c.PacketOut(timer), c.Rinsed(step, number()), c.SetAgain(why), c.KeepLeftover(colour, text()),
         c.AddPhoto(text(), text()), c.NoteLate(text(), text()),
+        c.PlanFollowUp(chance.choice(TESTS), chance.choice([text(), *DUE])),
+        c.GradeFollowUp(chance.choice(TESTS), one_of(["5", "3-4"], text()), one_of(["", "4"], text()), text(), why),
+        c.CancelFollowUp(chance.choice(TESTS), why),
     ]  # fmt: skip
     return c.Abandon(why) if chance.random() < 0.003 else chance.choice(choices)
 

@@ -15,6 +15,9 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from studio.desk import StudioDesk
+from studio.session import commands as c
+from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.state import State
 from studio.store import index as index_module
 from studio.store import index_file
@@ -23,6 +26,7 @@ from studio.store.folder import StudioFolder
 from studio.store.index import Index
 from studio.store.line import FIRST_PREV, Record, encode
 from studio.store.logbook import Logbook, PlainLogbook
+from studio.store.waiting_tests import waiting_tests
 from studio.store.wanted import Wanted
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -139,6 +143,38 @@ def test_words_find_by_their_beginnings(index: Index, text: str, found: list[str
 )
 def test_filters(index: Index, asked: dict, found: list[str]) -> None:
     assert keys(index.search(Wanted(**asked))) == found
+
+
+@pytest.mark.parametrize("logbook", [Index, PlainLogbook])
+def test_tests_that_wait_are_found_the_longest_overdue_first(studio: StudioFolder, tmp_path, logbook) -> None:
+    """Planned in two sessions, one of them graded since, one called off: two are left, and a rehearsal's never."""
+    clock = SteppedClock(Reading(1_800_000_000 * NS, 5 * NS, 5 * NS, "boot-z"))
+    desk = StudioDesk(studio, clock)
+    for key, command in (
+        (TIDEWRACK, c.PlanFollowUp("light", "2 weeks")),
+        (TIDEWRACK, c.PlanFollowUp("wash", "today")),
+        (TIDEWRACK, c.GradeFollowUp("wash", "5", "5", "as bright as fulmars")),
+        (KELP, c.PlanFollowUp("wash", "2026-12-02")),
+        (KELP, c.PlanFollowUp("rub", "2026-12-01")),
+        (KELP, c.CancelFollowUp("rub", "no cotton cloth")),
+    ):
+        desk.add_later(key, lambda state, command=command: command)
+    made = (
+        Index(studio, about, file=tmp_path / "c.sqlite3") if logbook is Index else PlainLogbook(studio, about)
+    )
+    made.refresh()
+    rows, total = made.search(Wanted(waiting=True), None)
+    assert ([row.key for row in rows], total) == ([KELP, TIDEWRACK], 2)
+    told = [(one.key, one.title, one.test, one.due) for one in waiting_tests(rows)]
+    assert told == [
+        (KELP, "Kelp forest", "wash", "2026-12-02"),
+        (TIDEWRACK, "Tidewrack stripes", "light", "2027-01-29"),  # 1 800 000 000 s: 2027-01-15, by `date -u`
+    ]
+    assert keys(made.search(Wanted(text="fulmar"))) == [TIDEWRACK]
+    desk.add_later(KELP, lambda state: c.CancelFollowUp("wash", "felted long ago"))
+    desk.add_later(TIDEWRACK, lambda state: c.GradeFollowUp("light", "3"))
+    made.refresh()
+    assert made.search(Wanted(waiting=True), None) == ([], 0)
 
 
 def test_a_session_without_its_end_is_unfinished(studio: StudioFolder, index: Index) -> None:
