@@ -18,6 +18,7 @@ from studio import __version__, practices_command
 from studio.again_commands import add_commands
 from studio.exit_codes import INTERRUPTED, OK, PROBLEM, USAGE
 from studio.follow_command import add_commands as add_follow
+from studio.grade_command import add_commands as add_grade
 from studio.logbook_command import list_sessions, search_options
 from studio.schema_command import add_commands as add_schema
 from studio.shelf_command import add_commands as add_shelf_commands
@@ -394,3 +395,4 @@ add_schema(main, plain_errors)
 practices_command.add_commands(main, plain_errors)
 add_shelf_commands(main, plain_errors)
 add_follow(main, plain_errors)
+add_grade(main, plain_errors)
