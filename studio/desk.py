@@ -10,11 +10,12 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from importlib.resources import files
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from studio import __version__
 from studio.exit_codes import PROBLEM, UNREADABLE
 from studio.plan_desk import PlanDesk
-from studio.screens.needs import ReadBack, SessionCard, Worked
+from studio.screens.needs import BaseCard, ReadBack, SessionCard, Worked
 from studio.session import commands as c
 from studio.session.bench_rules import note_from
 from studio.session.clock import Clock, FastClock, Reading
@@ -39,6 +40,9 @@ from studio.store.verify import judge
 from studio.store.waiting_tests import waiting_tests
 from studio.store.wanted import Wanted
 from studio.trouble import Look, Trouble
+
+if TYPE_CHECKING:
+    from studio.plan.repeating import Repeated
 
 MOST_READ_FOR_SWATCHES = 60
 """Newest sessions that are looked through for swatches. House rule."""
@@ -284,6 +288,25 @@ class StudioDesk(PlanDesk):
             raise Trouble(str(problem), problem.exit_code) from problem
         except ValueError as problem:
             raise Trouble(str(problem)) from problem
+
+    def bases(self) -> list[BaseCard]:
+        """Bases of the shelf that a session can be repeated on."""
+        from studio.repeat_desk import base_cards
+
+        return base_cards(self.shelf)
+
+    def repeated(self, key: str, weight: str, base: str) -> Repeated:
+        """A session as it was really done, at a typed weight and on a base; empty for its own."""
+        from studio.repeat_desk import repeat_session_as
+
+        found = self.read_whole(key)
+        return repeat_session_as(found.name, found.state, self.shelf, weight=weight, base=base)
+
+    def save_repeat(self, repeated: Repeated) -> str:
+        """Save a repeat as a new plan of the shelf; its key."""
+        from studio.repeat_desk import save_as_new_plan
+
+        return str(save_as_new_plan(repeated, self.folder.shared / "plans"))
 
     def let_go(self) -> str:
         """Release the session file, if one is held; what must be told about events that are not in it."""

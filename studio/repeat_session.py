@@ -9,13 +9,13 @@ from pathlib import Path
 from studio.desk import StudioDesk
 from studio.exit_codes import CANNOT_SAVE, PROBLEM, USAGE
 from studio.plaintext import clean
-from studio.plan.errors import PlanError
-from studio.plan.repeat_facts import Done
-from studio.plan.repeating import Repeated, repeat
-from studio.quantity import QuantityError, parse
+from studio.plan.repeating import Repeated
+from studio.plan.shelf import Shelf
+from studio.repeat_desk import repeat_session_as
 from studio.report.printing import console, print_sections
 from studio.report.repeat_rows import repeat_sections, same_lot_section
 from studio.session.really_done import really_done
+from studio.session.state import State
 from studio.store.atomic import write_whole
 from studio.store.errors import StoreError
 from studio.trouble import Trouble
@@ -39,7 +39,7 @@ def repeat_session(
     standard error beside a printed plan. Returns the exit code: 1 where the new plan may not begin."""
     found = desk.read_whole(key)
     done = really_done(found.state)
-    repeated = _repeated(desk, found.name, found.state.plan_text, done, weight, base)
+    repeated = _repeated(found.name, found.state, desk.shelf, weight, base)
     if target is not None:
         _write(target, repeated.text, force)
     else:
@@ -59,17 +59,10 @@ def repeat_session(
     return max(found.exit_code, PROBLEM if repeated.worksheet.stops else 0)
 
 
-def _repeated(desk: StudioDesk, name: str, text: str, done: Done, weight: str | None, base: str) -> Repeated:
-    try:
-        grams = None if weight is None else parse(weight, "mass").value
-        if grams is not None and grams <= 0:
-            raise Trouble('--weight must be above 0 g; write for example --weight "150 g".', USAGE)
-        told = f"the plan of {clean(name, limit=80)}"
-        return repeat(text, done, desk.shelf, weight_g=grams, base=base, name=told, source=name)
-    except QuantityError as problem:
-        raise Trouble(f"--weight: {problem}", USAGE) from problem
-    except PlanError as problem:
-        raise Trouble(str(problem), USAGE) from problem
+def _repeated(name: str, state: State, shelf: Shelf, weight: str | None, base: str) -> Repeated:
+    if weight is not None and not weight.strip():
+        raise Trouble('--weight is empty; write for example "150 g".', USAGE)
+    return repeat_session_as(name, state, shelf, weight=weight or "", base=base)
 
 
 def _write(target: Path, text: str, force: bool) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 from typing import Literal
 
 from studio.plaintext import clean
@@ -78,10 +79,18 @@ def repeat_sections(old: Worksheet, repeated: Repeated, width: int) -> tuple[Sec
         ]
     as_done = tuple(c for c in told if c.how == "as before" and not _alike(c.old, c.figure.value))
     sections.append(Section("as it was really done", _rows(as_done, "as before", width)))
-    notes = tuple(row((note, "due")) for note in (*repeated.notes, *_cautions(repeated)))
-    sections.append(Section("mind", notes))
+    notes = Section("mind", _wrapped((*repeated.notes, *_cautions(repeated)), width))
+    # On another base the notes say what has become of the layout: that is read before any figure.
+    sections.insert(1 if repeated.base is not None else len(sections), notes)
     shown = tuple(s for s in sections if s.rows)
     return shown or (Section("", (row(("Every figure is as it was planned.", "plain")),)),)
+
+
+def _wrapped(notes: Sequence[str], width: int) -> tuple[Row, ...]:
+    """Sentences on as many lines as they need, the later ones set in."""
+    room = max(30, width - 4)
+    lines = (line for note in notes for line in wrap(note, room, subsequent_indent="  "))
+    return tuple(row((line, "due")) for line in lines)
 
 
 def _cautions(repeated: Repeated) -> tuple[str, ...]:
@@ -96,7 +105,7 @@ def _cautions(repeated: Repeated) -> tuple[str, ...]:
 
 def _facts(base: BaseChange, width: int) -> tuple[Row, ...]:
     """Name, before -> after; on two lines where a blend is long."""
-    room = max(12, min(30, width - 50))
+    room = 18
     rows: list[Row] = []
     for label, was, now in base.facts:
         first: Span = (f"{label:<{room}} ", "plain")

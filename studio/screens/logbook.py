@@ -175,6 +175,7 @@ class SessionScreen(Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("n", "remark", "remark", id="session.remark"),
         Binding("w", "why", "why", id="session.why"),
+        Binding("r", "repeat", "repeat", id="session.repeat"),
         Binding("escape,q", "leave", "back", id="session.leave"),
     ]
 
@@ -188,7 +189,7 @@ class SessionScreen(Screen[None]):
         with VerticalScroll(id="sheet"):
             yield Static(id="page", markup=False)
         yield Entry(id="entry")
-        keys = " up and down to read on   N add a remark   W why the figures   Esc back"
+        keys = " N remark   W why   R repeat   up, down read on   Esc back"
         yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
 
     def on_mount(self) -> None:
@@ -233,6 +234,11 @@ class SessionScreen(Screen[None]):
         from studio.screens.why import WhyScreen
 
         self.app.push_screen(WhyScreen(self.read.state.worksheet.figures, self.read.state.worksheet.cautions))
+
+    def action_repeat(self) -> None:
+        from studio.screens.repeat import RepeatScreen
+
+        self.app.push_screen(RepeatScreen(self.desk, self.key, self.read))
 
     def action_leave(self) -> None:
         self.dismiss()

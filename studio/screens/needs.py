@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from studio.plan.foreseen import Foreseen
 from studio.plan.shapes import Worksheet
 from studio.session.run import Running
 from studio.session.state import State
+
+if TYPE_CHECKING:
+    from studio.plan.repeating import Repeated
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +60,15 @@ class ReadBack:
     """What is wrong with the file, if anything, one sentence each."""
 
 
+@dataclass(frozen=True, slots=True)
+class BaseCard:
+    """A base of the shelf that a session can be repeated on."""
+
+    name: str
+    about: str
+    """One line: form, weight, blend, rows."""
+
+
 class Desk(Protocol):
     """Plans, sessions and the logbook of one studio. Every call may raise Trouble (studio.trouble)."""
 
@@ -86,3 +98,9 @@ class Desk(Protocol):
     def read(self, key: str) -> ReadBack: ...
 
     def remark(self, key: str, text: str) -> None: ...
+
+    def bases(self) -> Sequence[BaseCard]: ...
+
+    def repeated(self, key: str, weight: str, base: str) -> Repeated: ...
+
+    def save_repeat(self, repeated: Repeated) -> str: ...

@@ -1,0 +1,113 @@
+"""The repeat screen on a studio of real files: weight, base, what changes, and the plan that is saved."""
+
+from __future__ import annotations
+
+import shutil
+import tomllib
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input
+
+from studio.desk import StudioDesk
+from studio.screens.app import PotsideApp
+from studio.screens.logbook import SessionScreen
+from studio.screens.repeat import BaseChoice, RepeatScreen
+from studio.screens.worksheet import WorksheetScreen
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import SystemClock
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture
+def studio(tmp_path):
+    """The sample shelf and the oldest sample session, on the striped blank."""
+    shutil.copytree(ROOT / "shared", tmp_path / "shared")
+    (tmp_path / "sessions").mkdir()
+    oldest = min((ROOT / "sessions").glob("*tidewrack*.jsonl"))
+    shutil.copy(oldest, tmp_path / "sessions")
+    return tmp_path
+
+
+@pytest.fixture
+def app(studio):
+    desk = StudioDesk(StudioFolder(studio), SystemClock())
+    (path,) = (studio / "sessions").glob("*.jsonl")
+    return PotsideApp(desk, lambda: SessionScreen(desk, path.name, desk.read(path.name)), bounce_s=0.0)
+
+
+def plans(studio):
+    return sorted(path.name for path in (studio / "shared" / "plans").iterdir())
+
+
+async def on_repeat(app, pilot, wait_until):
+    await wait_until(pilot, lambda: isinstance(app.screen, SessionScreen))
+    await pilot.press("r")
+    await worked_out(app, pilot, wait_until)
+
+
+async def worked_out(app, pilot, wait_until):
+    await wait_until(pilot, lambda: isinstance(app.screen, RepeatScreen) and app.screen.repeated is not None)
+
+
+async def test_another_weight_and_base_are_tried_and_saved(app, studio, screen_text, wait_until):
+    before = plans(studio)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await on_repeat(app, pilot, wait_until)
+        assert "as it was really done" in screen_text(app)
+        await pilot.press(*"300", "space", "g", "tab", "right", "right")
+        await wait_until(pilot, lambda: "-> slip wool skein" in screen_text(app))
+        await worked_out(app, pilot, wait_until)
+        shown = screen_text(app)
+        assert "blank -> skein" in shown and "skein, 100 g, wool 100 %" in shown
+        await pilot.press("pagedown", "pagedown", "pagedown")
+        await wait_until(pilot, lambda: "fibre under rust" in screen_text(app))
+        assert plans(studio) == before
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: isinstance(app.screen, WorksheetScreen))
+        await wait_until(pilot, lambda: "dry fibre, a skein" in screen_text(app))
+        assert "300 g" in screen_text(app)
+    (saved,) = set(plans(studio)) - set(before)
+    assert saved == "tidewrack-stripes-2.plan.toml"  # the first name is the plan the session came from
+    plan = tomllib.loads((studio / "shared" / "plans" / saved).read_text())
+    assert (plan["fibre"]["base"], plan["fibre"]["dry_weight"]) == ("slip wool skein", "300 g")
+
+
+async def test_every_save_is_a_file_of_its_own(app, studio, wait_until):
+    first = (studio / "shared" / "plans" / "tidewrack-stripes.plan.toml").read_bytes()
+    async with app.run_test(size=(80, 24)) as pilot:
+        for _ in range(2):
+            await on_repeat(app, pilot, wait_until)
+            await pilot.press("enter")
+            await wait_until(pilot, lambda: isinstance(app.screen, WorksheetScreen))
+            await pilot.press("escape")
+    assert {"tidewrack-stripes-2.plan.toml", "tidewrack-stripes-3.plan.toml"} <= set(plans(studio))
+    assert (studio / "shared" / "plans" / "tidewrack-stripes.plan.toml").read_bytes() == first
+
+
+async def test_a_weight_that_cannot_be_is_said_and_nothing_is_saved(app, studio, screen_text, wait_until):
+    before = plans(studio)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await on_repeat(app, pilot, wait_until)
+        await pilot.press(*"150", "enter")
+        await wait_until(pilot, lambda: "number without a unit" in screen_text(app))
+        assert app.screen.query_one(Input).value == "150" and isinstance(app.screen, RepeatScreen)
+        await pilot.press("space", "g")
+        await worked_out(app, pilot, wait_until)
+        await wait_until(pilot, lambda: app.screen.trouble == "")
+    assert plans(studio) == before
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
+async def test_nothing_is_cut_and_escape_leads_back(app, size, screen_text, wait_until):
+    async with app.run_test(size=size) as pilot:
+        await on_repeat(app, pilot, wait_until)
+        await pilot.press("tab", "left")
+        await wait_until(pilot, lambda: app.screen.query_one(BaseChoice).chosen.name == "pilot silk skein")
+        await worked_out(app, pilot, wait_until)
+        shown = screen_text(app)
+        assert "Esc back" in shown and "…" not in shown and "pilot silk skein   4 of 4" in shown
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: isinstance(app.screen, SessionScreen))
+        assert "R repeat" in screen_text(app) and "Esc back" in screen_text(app)
