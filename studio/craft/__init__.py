@@ -13,6 +13,8 @@ The standard library only, but for the forecast.
 | `heat` | cooling of the packet, minutes above a temperature; also `newton` |
 | `jar` | what really is in a jar, what brings it back, lots; also `topping_up` |
 | `room` | paint that will not go in, paint that will not reach |
+| `energy` | energy to heat a pot up and to hold its steam |
+| `pricing` | price from cost by gross margin, and the markup that is |
 | `pot` | water left and when to fill up; also `pot_heating`, `stretches` |
 | `heat_dose` | when the middle can be hot through lost steam, and the hold after it |
 | `cooling_fit` | when a packet is safe to open, from its readings; also `cooling_line`, `settling` |

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from studio.plan.cautions_cost import cost_cautions
 from studio.plan.cautions_dye import dye_cautions
 from studio.plan.cautions_fibre import fibre_cautions
 from studio.plan.cautions_heat import heat_cautions
@@ -22,6 +23,7 @@ def all_cautions(worked: Worked) -> tuple[Caution, ...]:
         *dye_cautions(worked),
         *liquid_cautions(worked),
         *heat_cautions(worked),
+        *cost_cautions(worked),
         *shelf_cautions(worked),
     ]
     return tuple(

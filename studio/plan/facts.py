@@ -6,6 +6,8 @@ from typing import Literal
 
 import msgspec
 
+from studio.plan.cost_facts import CostFacts
+
 
 class StockFacts(msgspec.Struct, frozen=True, kw_only=True):
     """One jar that goes into a colour."""
@@ -124,3 +126,5 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     kit: tuple[str, ...]
     has_warnings: bool
     live: LiveFacts | None = None
+    cost: CostFacts | None = None
+    """Prices of the day; None where the studio counts no costs."""

@@ -1,56 +1,160 @@
-"""What the materials cost, where the shelf has a price for every one of them."""
+"""What a lot costs, part by part, and what to ask for it; a part without a price is left out and named."""
 
 from __future__ import annotations
 
-from studio.plan.figure_text import fig
+from collections.abc import Sequence
+
+import msgspec
+
+from studio.craft import pricing
+from studio.plan.cost_facts import CostFacts, DyePrice
+from studio.plan.cost_parts import (
+    Part,
+    acid_part,
+    base_part,
+    dye_part,
+    dye_used,
+    energy_part,
+    labour_part,
+    pieces_of,
+    work_hands_on,
+)
+from studio.plan.figure_text import fig, num
+from studio.plan.figures_energy import EnergyUse
 from studio.plan.figures_presoak import PresoakWork
-from studio.plan.figures_stocks import StocksWork, StockWork
-from studio.plan.settled import Settled
-from studio.plan.shapes import Figure
+from studio.plan.figures_stocks import StocksWork
+from studio.plan.settled import Known, Settled
+from studio.plan.shapes import Figure, Origin
+
+MARGIN = "gross margin = (price - cost) / price, markup = (price - cost) / cost: common practice of the trade"
 
 
-def work_cost(settled: Settled, presoak: PresoakWork, stocks: StocksWork) -> tuple[Figure, ...]:
-    """cost.total in the studio's currency; nothing where one price is missing.
+class CostWork(msgspec.Struct, frozen=True, kw_only=True):
+    figures: tuple[Figure, ...] = ()
+    facts: CostFacts | None = None
+    missing: tuple[str, ...] = ()
+    """Prices that are not known; empty also where the studio counts no costs."""
 
-    Base, acid, and the dye that is mixed, reserve included. A leftover jar was paid for before.
+
+def work_cost(settled: Settled, presoak: PresoakWork, stocks: StocksWork, energy: EnergyUse) -> CostWork:
+    """cost.base, .dye, .acid, .energy, .labour, .total, .per_100g, .per_piece and price.suggested.
+
+    Nothing where the studio has no currency, or no price at all. A leftover jar was paid for before.
     """
-    terms: list[tuple[str, float]] = []
-    if settled.base is None or settled.base.price is None or not settled.shelf.studio.currency:
-        return ()
-    pieces = settled.dry_g / settled.base.dry_weight_g if settled.base.dry_weight_g else 1.0
-    terms.append((settled.base.name, settled.base.price.per_unit * pieces))
-    if settled.acid is not None and presoak.acid_amount > 0:
-        if settled.acid.price is None:
-            return ()
-        terms.append((settled.acid.name, settled.acid.price.per_unit * presoak.acid_amount))
-    for work in stocks.stocks:
-        money = _dye_money(work)
-        if money is None:
-            return ()
-        if money > 0:
-            terms.append((work.stock.dye.name, money))
-    total = sum(money for _, money in terms)
-    return (
-        fig(
-            "cost.total",
-            total,
-            "1",
-            f"materials, in {settled.shelf.studio.currency}",
-            " + ".join(f"{name} {money:.2f}" for name, money in terms) + f" = {total:.2f}",
-            "yours",
-            "prices on the shelf",
-        ),
+    studio = settled.shelf.studio
+    hands_on = work_hands_on(settled, stocks)
+    parts = (
+        base_part(settled),
+        dye_part(stocks),
+        acid_part(settled, presoak),
+        energy_part(settled, energy),
+        labour_part(settled, hands_on),
+    )
+    known = [part for part in parts if part.money is not None and part.because]
+    if not studio.currency or not any(part.money for part in known):
+        return CostWork()
+    missing = tuple(name for part in parts for name in part.missing)
+    without = tuple(part.id for part in parts if part.missing)
+    figures = [*(_figure(settled, part) for part in known), *_together(settled, known, without)]
+    return CostWork(
+        figures=tuple(figures), facts=_facts(settled, stocks, energy, hands_on, missing), missing=missing
     )
 
 
-def _dye_money(work: StockWork) -> float | None:
-    """Money in one stock: by weight for powder, by volume for a ready liquid; None without a price."""
-    dye = work.stock.dye
-    if dye.jar is not None:
-        return 0.0
-    if dye.price is None:
-        return None
-    if dye.price.unit == "g":
-        return dye.price.per_unit * work.dye_g if work.dye_g is not None else None
-    used = work.volume_ml if work.drops is not None else work.from_jar_ml
-    return dye.price.per_unit * used if used is not None else None
+def _money(settled: Settled, figure: Figure) -> Figure:
+    return msgspec.structs.replace(figure, currency=settled.shelf.studio.currency)
+
+
+def _figure(settled: Settled, part: Part) -> Figure:
+    label = f"{part.label}, without {_list(part.missing)}" if part.missing else part.label
+    return _money(
+        settled, fig(f"cost.{part.id}", part.money or 0.0, "1", label, part.because, part.origin, part.source)
+    )
+
+
+def _list(words: Sequence[str]) -> str:
+    return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]
+
+
+def _together(settled: Settled, known: Sequence[Part], without: Sequence[str]) -> list[Figure]:
+    """Totals; the price only where nothing is left out."""
+    total = sum(part.money or 0.0 for part in known)
+    origin: Origin = "estimate" if any(part.origin == "estimate" for part in known) else "yours"
+    tail = f", without {_list(without)}" if without else ""
+    said = " + ".join(f"{part.id} {part.money:.2f}" for part in known) + f" = {total:.2f}"
+    source = f"sum of the parts{', those without a price left out' if without else ''}"
+    dry_g, pieces = settled.dry_g, pieces_of(settled)
+    per_100g = total / dry_g * 100.0
+    found = [
+        fig("cost.total", total, "1", f"cost of the lot{tail}", said + tail, origin, source),
+        fig(
+            "cost.per_100g",
+            per_100g,
+            "1",
+            f"cost of 100 g{tail}",
+            f"{total:.2f} / {num(dry_g)} g x 100 g = {per_100g:.2f}",
+            origin,
+            source,
+        ),
+    ]
+    if pieces:
+        told = f"{total:.2f} / {num(pieces)} = {total / pieces:.2f}"
+        label = f"cost of one {settled.form}{tail}"
+        found.append(fig("cost.per_piece", total / pieces, "1", label, told, origin, source))
+    if settled.shelf.studio.margin_percent is not None and not without:
+        found.append(_price(settled, total, pieces, origin))
+    return [_money(settled, figure) for figure in found]
+
+
+def _price(settled: Settled, total: float, pieces: float | None, origin: Origin) -> Figure:
+    """For one piece where pieces are known, else for the lot."""
+    margin = settled.shelf.studio.margin_percent or 0.0
+    cost = total / pieces if pieces else total
+    price = pricing.price_for_margin(cost, margin)
+    return fig(
+        "price.suggested",
+        price,
+        "1",
+        f"price suggested for {f'one {settled.form}' if pieces else 'the lot'}",
+        f"{cost:.2f} / (1 - {num(margin)} / 100) = {price:.2f}: a gross margin of {num(margin)} % of the price, which "
+        f"is a markup of {num(pricing.markup_percent(margin))} % on cost; fees, postage and tax are not in it",
+        origin,
+        f"margin on the shelf; {MARGIN}",
+    )
+
+
+def _facts(
+    settled: Settled, stocks: StocksWork, energy: EnergyUse, hands_on: Known, missing: tuple[str, ...]
+) -> CostFacts:
+    studio, base = settled.shelf.studio, base_part(settled)
+    used = [work for work in stocks.stocks if work.volume_ml > 0 and work.stock.dye.jar is None]
+    slugs = {colour.plan.name: colour.plan.slug for colour in settled.colours}
+    dyes = []
+    for work in used:
+        price, amount = work.stock.dye.price, dye_used(work)
+        if price is not None and amount is not None:
+            dyes.append(
+                DyePrice(
+                    slug=work.stock.slug,
+                    colour=slugs[work.colour],
+                    per_unit=price.per_unit,
+                    unit=price.unit,
+                    planned=amount,
+                )
+            )
+    return CostFacts(
+        currency=studio.currency,
+        pieces=pieces_of(settled),
+        base_money=base.money,
+        acid_per_unit=settled.acid.price.per_unit if settled.acid and settled.acid.price else None,
+        dyes=tuple(dyes),
+        dyes_known=len(dyes) == len(used),
+        energy_price=studio.energy_price,
+        heat_up_kwh=energy.heat_up_kwh,
+        heater_w=energy.heater_w,
+        efficiency=energy.efficiency,
+        hold_min=energy.hold_min,
+        hourly_rate=studio.hourly_rate,
+        hands_on_min=hands_on.value,
+        missing=missing,
+    )

@@ -53,6 +53,8 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The ends of the interval, where the number is one of a range."""
     chosen: float | None = None
     """Where the interval is a spread of what is published: the plan's own value, within it or not."""
+    currency: str = ""
+    """Of an amount of money, whose unit is 1."""
 
 
 class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):

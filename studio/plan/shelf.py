@@ -117,6 +117,12 @@ class StudioFacts(msgspec.Struct, frozen=True, kw_only=True):
 
     name: str = ""
     currency: str = ""
+    energy_price: float | None = None
+    """Money for one kWh."""
+    hourly_rate: float | None = None
+    """Money for an hour of hands-on work."""
+    margin_percent: float | None = None
+    """Gross margin wanted, per cent of the price."""
     scale_resolution_g: float | None = None
     drops_per_ml: float = 20.0
     hob_w: float | None = None

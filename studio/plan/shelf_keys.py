@@ -120,6 +120,9 @@ SHELF_KEYS: dict[str, tuple[Key, ...]] = {
     "studio": (
         Key("name", "name", "text", "Skerry Lane studio"),
         Key("currency", "currency", "text", "EUR"),
+        Key("energy_price", "price of a kWh", "number", "0.32"),
+        Key("hourly_rate", "own hourly rate", "number", "16"),
+        Key("margin", "gross margin of the price", "text", "35 %", kinds=("share",)),
         Key("scale_resolution", "step of the scale", "text", "0.1 g", kinds=("mass",)),
         Key("drops_per_ml", "drops in one mL", "number", "22"),
         Key("hob", "hob", "text", "1000 W", kinds=("power",)),

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import cast
 
 from studio.craft.leftover import AGE_LIMITS
+from studio.craft.pricing import MOST_MARGIN_PERCENT
 from studio.plaintext import clean
 from studio.plan.errors import PlanError, quoted
 from studio.plan.jar_age import day_of
@@ -320,6 +321,9 @@ def _studio(keys: Keys) -> StudioFacts:
     return StudioFacts(
         name=keys.text("name", longest=80),
         currency=keys.text("currency", longest=8),
+        energy_price=keys.number("energy_price", 0.0, 10_000.0, "0.32"),
+        hourly_rate=keys.number("hourly_rate", 0.0, 1_000_000.0, "16"),
+        margin_percent=value("margin", "share", 0.0, MOST_MARGIN_PERCENT),
         scale_resolution_g=value("scale_resolution", "mass", 0.0, 100.0),
         drops_per_ml=keys.number("drops_per_ml", 5.0, 60.0, "20") or 20.0,
         hob_w=value("hob", "power", 50.0, 20_000.0),

@@ -5,7 +5,8 @@ from __future__ import annotations
 import msgspec
 
 from studio.plan.figures_cool import CoolWork, work_cool
-from studio.plan.figures_cost import work_cost
+from studio.plan.figures_cost import CostWork, work_cost
+from studio.plan.figures_energy import steam_energy
 from studio.plan.figures_fibre import FibreWork, work_fibre
 from studio.plan.figures_paint import PaintWork, work_paint
 from studio.plan.figures_presoak import PresoakWork, work_presoak
@@ -23,13 +24,13 @@ class Worked(msgspec.Struct, frozen=True, kw_only=True):
     stocks: StocksWork
     steam: SetWork
     cool: CoolWork
-    cost: tuple[Figure, ...]
+    cost: CostWork
 
     @property
     def figures(self) -> tuple[Figure, ...]:
         """Every figure, in the order of work."""
         parts = (self.fibre, self.presoak, self.stocks, self.paint, self.steam, self.cool)
-        return (*(figure for part in parts for figure in part.figures), *self.cost)
+        return (*(figure for part in parts for figure in part.figures), *self.cost.figures)
 
 
 def work_all(settled: Settled) -> Worked:
@@ -46,5 +47,5 @@ def work_all(settled: Settled) -> Worked:
         stocks=stocks,
         steam=steam,
         cool=work_cool(settled, steam.steam_c, paint.target_percent),
-        cost=work_cost(settled, presoak, stocks),
+        cost=work_cost(settled, presoak, stocks, steam_energy(settled, steam, paint)),
     )

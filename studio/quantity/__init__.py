@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from studio.quantity.kinds import KINDS, Kind
 from studio.quantity.measure import Measure, QuantityError
+from studio.quantity.money import money_text
 from studio.quantity.numbers import parse_number
 from studio.quantity.reading import parse
 from studio.quantity.showing import show
 
-__all__ = ["KINDS", "Kind", "Measure", "QuantityError", "parse", "parse_number", "show"]
+__all__ = ["KINDS", "Kind", "Measure", "QuantityError", "money_text", "parse", "parse_number", "show"]

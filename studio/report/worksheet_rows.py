@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from studio.plan.shapes import Figure, Worksheet
-from studio.quantity import show
+from studio.quantity import money_text, show
 
 SECTIONS = (
     ("fibre", ("fibre.",)),
@@ -14,7 +14,7 @@ SECTIONS = (
     ("paint", ("paint.",)),
     ("set", ("set.",)),
     ("cool and rinse", ("cool.", "rinse.")),
-    ("cost", ("cost.",)),
+    ("cost", ("cost.", "price.")),
 )
 
 
@@ -40,8 +40,8 @@ def value_words(figure: Figure) -> str:
     ...                    low=45.0, high=60.0))
     '45 min (to 60 to be safe)'
     """
-    if figure.id.startswith("cost."):
-        return f"{figure.value:.2f}"
+    if figure.currency or figure.id.startswith("cost."):
+        return money_text(figure.value, figure.currency)
     value = show(figure.value, figure.unit)
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value

@@ -9,7 +9,7 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.shapes import Figure, Step
-from studio.quantity import show
+from studio.quantity import money_text, show
 from studio.report.telling import value_text
 from studio.screens.draw.digits import big_text, width_of
 from studio.screens.draw.glyphs import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, Glyphs
@@ -127,6 +127,8 @@ def step_lines(step: Step, number: str, record: StepRecord) -> Content:
 
 def figure_value(figure: Figure) -> str:
     """Value with unit, and the ends of its range where it is one of a range."""
+    if figure.currency or figure.id.startswith("cost."):
+        return money_text(figure.value, figure.currency)
     value = show(figure.value, figure.unit)
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value

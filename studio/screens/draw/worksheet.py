@@ -18,7 +18,7 @@ SECTIONS = (
     ("paint", ("paint.",)),
     ("set", ("set.",)),
     ("cool and rinse", ("cool.", "rinse.")),
-    ("cost", ("cost.",)),
+    ("cost", ("cost.", "price.")),
 )
 
 

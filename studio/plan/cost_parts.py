@@ -1,0 +1,136 @@
+"""The parts of a cost: base, dye, acid, energy and labour, each with its price or the word for what is missing."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.plan.figure_text import num
+from studio.plan.figures_energy import EnergyUse
+from studio.plan.figures_presoak import PresoakWork
+from studio.plan.figures_stocks import StocksWork, StockWork
+from studio.plan.hands_on import ESTIMATE, hands_on_stages, hands_on_words
+from studio.plan.settled import Known, Settled
+from studio.plan.shapes import Origin
+
+ON_SHELF = "prices on the shelf"
+
+
+class Part(msgspec.Struct, frozen=True, kw_only=True):
+    """One part of the cost; money is None where its price is not known."""
+
+    id: str
+    label: str
+    money: float | None
+    because: str = ""
+    origin: Origin = "yours"
+    source: str = ON_SHELF
+    missing: tuple[str, ...] = ()
+    """Prices that are not known, in words."""
+
+
+def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
+    """Minutes of hands-on work for the plan."""
+    used = [work for work in stocks.stocks if work.volume_ml > 0]
+    powders = sum(work.stock.dye.powder and work.drops is None for work in used)
+    painted_g = sum(colour.fibre_g for colour in settled.colours)
+    stages = hands_on_stages(powders, len(used) - powders, len(settled.colours), painted_g)
+    return Known(sum(stage.minutes for stage in stages), "estimate", f"{ESTIMATE}: {hands_on_words(stages)}")
+
+
+def pieces_of(settled: Settled) -> float | None:
+    """Skeins or blanks of the base that the weight comes to; None where that is not known."""
+    base = settled.base
+    return settled.dry_g / base.dry_weight_g if base is not None and base.dry_weight_g else None
+
+
+def base_part(settled: Settled) -> Part:
+    base = settled.base
+    if base is None or base.price is None:
+        name = f"the base {base.name}" if base is not None else "the yarn (name a base of the shelf)"
+        return Part(id="base", label="undyed base", money=None, missing=(name,))
+    pieces = pieces_of(settled) or 1.0
+    money = base.price.per_unit * pieces
+    told = f"{num(pieces)} x {base.price.per_unit:.2f} for {base.name} = {money:.2f}"
+    return Part(id="base", label="undyed base", money=money, because=told)
+
+
+def dye_part(stocks: StocksWork) -> Part:
+    """The dye that is mixed, reserve included."""
+    terms, missing = [], []
+    for work in stocks.stocks:
+        if work.volume_ml <= 0:
+            continue
+        name, money = work.stock.dye.name, dye_money(work)
+        if money is None:
+            missing.append(name)
+        else:
+            paid = " (a leftover jar, paid for before)" if work.stock.dye.jar is not None else ""
+            terms.append((f"{name}{paid} {money:.4f}", money))
+    total = sum(money for _, money in terms)
+    because = " + ".join(told for told, _ in terms)
+    if missing and not terms:
+        return Part(id="dye", label="dye", money=None, missing=tuple(dict.fromkeys(missing)))
+    return Part(
+        id="dye",
+        label="dye",
+        money=total,
+        because=f"{because} = {total:.4f}" if because else "",
+        missing=tuple(dict.fromkeys(missing)),
+    )
+
+
+def dye_used(work: StockWork) -> float | None:
+    """g or mL of a priced dye that go into a stock, in the unit of its price; None where that is not known."""
+    price = work.stock.dye.price
+    if price is None:
+        return None
+    if price.unit == "g":
+        return work.dye_g
+    return work.volume_ml if work.drops is not None else work.from_jar_ml
+
+
+def dye_money(work: StockWork) -> float | None:
+    """Money in one stock: by weight for powder, by volume for a ready liquid; None without a price."""
+    dye = work.stock.dye
+    if dye.jar is not None:
+        return 0.0
+    used = dye_used(work)
+    return None if dye.price is None or used is None else dye.price.per_unit * used
+
+
+def acid_part(settled: Settled, presoak: PresoakWork) -> Part:
+    acid = settled.acid
+    if acid is None or presoak.acid_amount <= 0:
+        return Part(id="acid", label="acid", money=0.0)
+    if acid.price is None:
+        return Part(id="acid", label="acid", money=None, missing=(acid.name,))
+    money = acid.price.per_unit * presoak.acid_amount
+    told = (
+        f"{num(presoak.acid_amount)} {acid.unit} of {acid.name} x {num(acid.price.money)} / "
+        f"{num(acid.price.amount)} {acid.unit} = {money:.4f}"
+    )
+    return Part(id="acid", label="acid", money=money, because=told)
+
+
+def energy_part(settled: Settled, use: EnergyUse) -> Part:
+    price = settled.shelf.studio.energy_price
+    if price is None:
+        return Part(id="energy", label="energy", money=None, missing=("energy (energy_price)",))
+    money = use.kwh * price
+    told = f"{use.because}; {num(use.kwh)} kWh x {num(price)} = {money:.4f}"
+    return Part(id="energy", label="energy", money=money, because=told, origin="estimate", source=use.source)
+
+
+def labour_part(settled: Settled, hands_on: Known) -> Part:
+    rate = settled.shelf.studio.hourly_rate
+    if rate is None:
+        return Part(id="labour", label="labour", money=None, missing=("labour (hourly_rate)",))
+    money = hands_on.value / 60.0 * rate
+    return Part(
+        id="labour",
+        label="labour",
+        money=money,
+        because=f"{num(hands_on.value)} min of hands-on work / 60 x {rate:.2f} an hour = {money:.2f}",
+        origin=hands_on.origin,
+        source=hands_on.source,
+    )

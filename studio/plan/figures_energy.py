@@ -1,0 +1,60 @@
+"""The energy a plan draws: pot and goods brought to the boil, and the hob while the steam is held."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.craft import energy
+from studio.plan.figure_text import num
+from studio.plan.figures_paint import PaintWork
+from studio.plan.figures_set import SetWork
+from studio.plan.settled import Settled
+
+POT_G = 1_500.0
+"""A steel pot with its rack and lid. Estimate."""
+EFFICIENCY = 0.75
+"""Share of an electric hob's power that reaches the water while it heats up: 0.7 to 0.8. From memory."""
+
+
+class EnergyUse(msgspec.Struct, frozen=True, kw_only=True):
+    """What heating up and holding draw, and why."""
+
+    heat_up_kwh: float
+    held_kwh: float
+    heater_w: float
+    efficiency: float
+    hold_min: float
+    because: str
+    source: str
+
+    @property
+    def kwh(self) -> float:
+        """Both together."""
+        return self.heat_up_kwh + self.held_kwh
+
+
+def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUse:
+    """Pot water, wet goods and pot from room to boiling, then the hob at full power for the hold (estimate)."""
+    written = settled.plan.set.hob_efficiency
+    share = written or EFFICIENCY
+    start, end = settled.room.value, steam.steam_c
+    held_ml = max(0.0, paint.squeezed_g - settled.dry_g) + sum(colour.applied_ml for colour in paint.colours)
+    heat_j = energy.sensible_j(steam.pot_ml, start, end, settled.dry_g, held_ml, POT_G)
+    heat_up, held = energy.kwh(heat_j, share), energy.held_kwh(settled.hob_w.value, steam.hold_min)
+    because = (
+        f"({num(steam.pot_ml)} mL in the pot x 4.19 + {num(held_ml)} mL in the goods x 4.19 + "
+        f"{num(settled.dry_g)} g of fibre x 1.36 + {num(POT_G)} g of pot x 0.5 J/gK) x ({num(end)} - {num(start)}) K "
+        f"= {num(heat_j / 1000)} kJ, / {num(share)} = {num(heat_up)} kWh; {num(settled.hob_w.value)} W x "
+        f"{num(steam.hold_min)} min = {num(held)} kWh"
+    )
+    told = "as written" if written else "0.75 from memory"
+    return EnergyUse(
+        heat_up_kwh=heat_up,
+        held_kwh=held,
+        heater_w=settled.hob_w.value,
+        efficiency=share,
+        hold_min=steam.hold_min,
+        because=because,
+        source=f"heat balance; efficiency {told}; the hob at full power throughout, an upper estimate; warm water "
+        f"from the tap is not in it; hob: {settled.hob_w.source}",
+    )
