@@ -136,7 +136,7 @@ def test_drops_of_a_dyers_own_liquid() -> None:
     assert value(worksheet, "paint.k.liquid") == pytest.approx(90.0)
 
 
-def test_cost_only_where_every_price_is_known() -> None:
+def test_cost_says_which_price_is_not_known() -> None:
     """Base 10; 2 % stock, 100 g at 1 %: 1.2 g of dye at 8 / 25 g = 0.384; 15 mL of vinegar at 1 / 1000 mL = 0.015."""
     dye = ShelfDye(name="house red", dye="acid red 1", price=Price(8.0, 25.0, "g"))
     acid = ShelfAcid(name="vinegar", acid="white vinegar", price=Price(1.0, 1000.0, "mL"))
@@ -152,7 +152,10 @@ def test_cost_only_where_every_price_is_known() -> None:
         + ROLL
     )
     assert value(work(text, shelf), "cost.total") == pytest.approx(10.399)
-    assert work(text.replace("house red", "acid red 1"), shelf).figure("cost.total") is None
+    # Without the price of its dye the total says that it is without it: 10 + 0.015.
+    unpriced = work(text.replace("house red", "acid red 1"), shelf).figure("cost.total")
+    assert unpriced is not None and unpriced.value == pytest.approx(10.015)
+    assert "without dye" in unpriced.label
 
 
 def test_the_finest_scale_in_use_weighs() -> None:
