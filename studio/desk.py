@@ -97,7 +97,18 @@ class StudioDesk(PlanDesk):
     @property
     def shelf_book(self) -> ShelfBook:
         """The shelf files, to look at and to change."""
-        return ShelfBook(self.folder.shared, self.today)
+        return ShelfBook(self.folder.shared, self)
+
+    def closed_session(self, key: str) -> tuple[str, State]:
+        """Name without its ending, and state, of a session; of the newest finished one without a key."""
+        if not key:
+            done = (c for c in self.sessions() if c.standing == "finished" and not c.rehearsal)
+            card = next(done, None)
+            if card is None:
+                raise Trouble("No session is finished yet, so nothing comes off the shelf.")
+            key = card.key
+        found = self.read_whole(key)
+        return found.name.removesuffix(".jsonl"), found.state
 
     def odd_files(self) -> list[str]:
         """Session-like files that are not ours, such as copies made by a file sync."""

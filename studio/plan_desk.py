@@ -92,6 +92,21 @@ class PlanDesk:
         except PlanError as problem:
             raise Trouble(str(problem), USAGE) from problem
 
+    def forget_shelf(self) -> None:
+        """Read the shelf anew when it is next asked for."""
+        self._shelf = None
+
+    def plan_names(self) -> list[tuple[str, frozenset[tuple[str, str]]]]:
+        """Plans that can be read, by title, with the shelf entries each may mean."""
+        from studio.plan.shelf_users import names_in
+
+        found = []
+        for card in self.plans():
+            if card.readable:
+                plan = self.plan_of(Path(card.key))
+                found.append((plan.title, names_in(plan)))
+        return found
+
     def shop(self, paths: Sequence[Path]) -> Shopping:
         """What plan files need together, against what is on hand; Trouble where one is no plan."""
         from studio.plan.shopping import shopping

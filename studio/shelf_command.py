@@ -20,9 +20,15 @@ def add_commands(main: click.Group, plain_errors: Guard) -> None:
 
 
 def _shelved(command: Callable[..., Any]) -> Callable[..., Any]:
-    return click.option("--json", "as_json", is_flag=True, help="The shelf as JSON (potside-shelf/1).")(
-        command
-    )
+    for option in (
+        click.option("--yes", is_flag=True, help="With --draw-down: take all of it off without asking."),
+        click.option("--draw-down", "session", metavar="SESSION", help="What a finished session takes off."),
+        click.option(
+            "--json", "as_json", is_flag=True, help="As JSON (potside-shelf/1, potside-draw-down/1)."
+        ),
+    ):
+        command = option(command)
+    return command
 
 
 def _shopped(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -33,12 +39,27 @@ def _shopped(command: Callable[..., Any]) -> Callable[..., Any]:
     return plans(as_json(command))
 
 
-def shelf(look: Any, as_json: bool) -> None:
-    """What is on the shelf, what is old, and what is wrong in its files."""
-    from studio.desk import open_desk
-    from studio.shelf_pages import print_shelf
+def shelf(look: Any, as_json: bool, session: str | None, yes: bool) -> None:
+    """What is on the shelf, what is old, and what is wrong in its files.
 
-    sys.exit(print_shelf(open_desk(look), as_json=as_json, say=click.echo))
+    With --draw-down a finished session proposes what it used up and what was left over; each change is
+    asked about at a terminal, and none is ever made twice.
+    """
+    from studio.desk import open_desk
+
+    desk = open_desk(look)
+    if session is None:
+        if yes:
+            raise click.UsageError("--yes goes with --draw-down SESSION.")
+        from studio.shelf_pages import print_shelf
+
+        sys.exit(print_shelf(desk, as_json=as_json, say=click.echo))
+    from studio.draw_down import draw_down
+
+    may_ask = sys.stdin.isatty() and sys.stdout.isatty() and not as_json
+    tell = partial(click.echo, err=True)
+    ask = partial(click.prompt, type=str) if may_ask else None
+    sys.exit(draw_down(desk, session, yes=yes, as_json=as_json, say=click.echo, remark=tell, ask=ask))
 
 
 def shopping(look: Any, plans: tuple[Path, ...], as_json: bool) -> None:

@@ -2,36 +2,129 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import Protocol
 
-from studio.plan.shelf import Shelf
-from studio.plan.shelf_places import Place, places
+from studio.exit_codes import CANNOT_SAVE, PROBLEM, USAGE
+from studio.plan.errors import PlanError
+from studio.plan.shelf_edit import Change, Mark, edited
+from studio.plan.shelf_places import folded, places
 from studio.plan.shelf_reading import read_shelf, read_texts
-from studio.plan.shelf_told import Line, lines_of_shelf
+from studio.plan.shelf_told import lines_of_shelf
+from studio.plan.shelf_users import jars_of
+from studio.screens.shelf_needs import DrawDown, ShelfSeen
+from studio.session.drawing_down import MayNotDraw, Taking, by_file, takings
+from studio.session.state import State
+from studio.store.disk import THIS_DISK, Disk
+from studio.store.errors import StoreError
+from studio.store.shelf_files import save_texts
+from studio.trouble import Trouble
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfSeen:
-    """The shelf as its files stand now."""
+class Around(Protocol):
+    """What the shelf needs of the studio around it."""
 
-    shelf: Shelf
-    places: Mapping[tuple[str, str], Place]
-    lines: tuple[Line, ...]
-    texts: Mapping[str, str]
+    def today(self) -> str: ...
+
+    def plan_names(self) -> Sequence[tuple[str, frozenset[tuple[str, str]]]]:
+        """Plans by title, with the shelf entries each may mean."""
+        ...
+
+    def closed_session(self, key: str) -> tuple[str, State]:
+        """Name of the file without its ending, and the state; of the newest finished session without a key."""
+        ...
+
+    def remark(self, key: str, text: str) -> None: ...
+
+    def forget_shelf(self) -> None: ...
 
 
 class ShelfBook:
-    """The shelf files of a studio folder."""
+    """The shelf files of a studio folder. Every call may raise Trouble."""
 
-    def __init__(self, shared: Path, today: Callable[[], str]) -> None:
+    def __init__(self, shared: Path, around: Around, disk: Disk = THIS_DISK) -> None:
         self._shared = shared
-        self._today = today
+        self._around = around
+        self._disk = disk
 
     def look(self) -> ShelfSeen:
         """Read anew, so that what was changed by hand meanwhile is seen."""
         texts, remarks = read_texts(self._shared)
-        shelf = read_shelf(texts, remarks, self._today())
+        shelf = read_shelf(texts, remarks, self._around.today())
         found = places(texts)
         return ShelfSeen(shelf, found, lines_of_shelf(shelf, found), texts)
+
+    def change(self, seen: ShelfSeen, changes: Sequence[Change]) -> ShelfSeen:
+        """Write changes to what was seen; the shelf as it is then.
+
+        Trouble with nothing written where a change is refused, or where a file is no longer as it was seen.
+        """
+        try:
+            self._save(seen, edited(seen.texts, changes))
+        except PlanError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+        return self.look()
+
+    def _save(self, seen: ShelfSeen, texts: dict[str, str]) -> None:
+        try:
+            save_texts(self._shared, texts, seen.texts, disk=self._disk)
+        except StoreError as problem:
+            raise Trouble(str(problem), CANNOT_SAVE) from problem
+        finally:
+            self._around.forget_shelf()
+
+    def users(self, table: str, name: str) -> tuple[str, ...]:
+        """Titles of plans, and names of jars, that use an entry."""
+        wanted = (table, folded(name))
+        titles = tuple(title for title, named in self._around.plan_names() if wanted in named)
+        return (*titles, *jars_of(self.look().shelf, table, name))
+
+    def drawing(self, key: str = "") -> DrawDown:
+        """What a finished session changes on the shelf; of the newest finished one without a key."""
+        name, state = self._around.closed_session(key)
+        seen = self.look()
+        try:
+            return DrawDown(name, state.title, takings(state, name, seen.shelf), seen)
+        except MayNotDraw as problem:
+            raise Trouble(str(problem), PROBLEM) from problem
+
+    def take(self, drawn: DrawDown, chosen: Iterable[Taking]) -> DrawDown:
+        """Carry out takings that were shown; what is then still open.
+
+        Each file is written once, with its values and with the mark that they are done, so that whatever
+        happens between two files nothing is taken twice and nothing is lost. A remark in the session tells
+        of it.
+        """
+        wanted = [taking for taking in chosen if taking.open]
+        self._mark(drawn, wanted, [t.said for t in wanted], "Taken off the shelf: ")
+        return self.drawing(drawn.session)
+
+    def leave(self, drawn: DrawDown, chosen: Iterable[Taking]) -> DrawDown:
+        """Remember that takings are not wanted: the shelf is right without them."""
+        wanted = [taking for taking in chosen if not taking.done]
+        bare = [_without_changes(taking) for taking in wanted]
+        self._mark(drawn, bare, [t.name for t in wanted], "Left as it is on the shelf: ")
+        return self.drawing(drawn.session)
+
+    def _mark(self, drawn: DrawDown, wanted: Sequence[Taking], told: Sequence[str], intro: str) -> None:
+        if not wanted:
+            return
+        where = {key: place.file for key, place in drawn.seen.places.items()}
+        changes: list[Change] = []
+        for file, group in by_file(wanted, where).items():
+            changes.extend(change for taking in group for change in taking.changes)
+            ids = tuple(part for taking in group for part in taking.ids)
+            changes.append(Mark(file=file, session=drawn.session, ids=ids))
+        self.change(drawn.seen, changes)
+        try:
+            self._around.remark(drawn.session, intro + "; ".join(told))
+        except Trouble:
+            # A session that takes no remark (damaged, read-only) is no reason not to count what it used.
+            pass
+
+
+def _without_changes(taking: Taking) -> Taking:
+    import msgspec
+
+    return msgspec.structs.replace(taking, changes=())

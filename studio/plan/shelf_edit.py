@@ -16,7 +16,7 @@ from studio.plan.keys import Keys
 from studio.plan.shelf_places import FILES, Place, folded, places
 from studio.plan.shelf_reading import READERS
 from studio.plan.toml_lines import entry_spans
-from studio.plan.toml_text import toml_table
+from studio.plan.toml_text import MOST_BYTES, toml_table
 
 Values = Mapping[str, Any]
 
@@ -111,7 +111,7 @@ def _put(texts: Mapping[str, str], place: Place, change: Put) -> str:
         table.pop(change.key, None)
         row.pop(change.key, None)
     else:
-        put(table, change.key, change.value)
+        put(table, change.key, _item(change.value))
         row[change.key] = change.value
     at = change.table if change.table == "studio" else f"{change.table}[{place.number}]"
     READERS[change.table](Keys(row, file=place.file, place=at))
@@ -158,8 +158,19 @@ def _as_toml(values: Values) -> list[str]:
 
     document = tomlkit.document()
     for key, value in values.items():
-        document.add(key, tomlkit.item(value))
+        document.add(key, _item(value))
     return tomlkit.dumps(document).rstrip("\n").split("\n")
+
+
+def _item(value: Any) -> Any:
+    """A value as TOML has it; a blend stays on one line."""
+    import tomlkit
+
+    if not isinstance(value, dict):
+        return tomlkit.item(value)
+    inline = tomlkit.inline_table()
+    inline.update(value)
+    return inline
 
 
 def _removed(text: str, place: Place) -> str:
@@ -204,6 +215,10 @@ def _marked(text: str, change: Mark) -> str:
 
 def _checked(text: str, wanted: Mapping[str, Any], file: str) -> str:
     """The text, once it is known to say what was meant and nothing else."""
+    if len(text.encode("utf-8", "surrogatepass")) > MOST_BYTES:
+        raise PlanError(
+            f"{file}: is full ({MOST_BYTES // 1024} KiB); take out what is no longer there first."
+        )
     try:
         said = toml_table(text, file=file)
     except PlanError:

@@ -13,16 +13,26 @@ from studio.store.line import MOST_BYTES, decode
 from studio.store.session_names import is_damaged_copy, is_session_name
 
 
-def write_whole(path: Path, data: bytes, overwrite: bool = False, *, disk: Disk = THIS_DISK) -> None:
+def write_whole(
+    path: Path,
+    data: bytes,
+    overwrite: bool = False,
+    *,
+    expected: bytes | None = None,
+    mode: int = 0o666,
+    disk: Disk = THIS_DISK,
+) -> None:
     """Writes a file by way of a temporary one in the same folder; on return it is on the disk.
 
+    expected: what the target must still hold at the last moment, where it is written over.
     CannotSave, with the target untouched, where the target is there and `overwrite` is False, where it
-    is a session file or no plain file, and where the disk does not take it.
+    is a session file or no plain file, where it holds something else than `expected`, and where the disk
+    does not take it.
     """
     _refuse(path, overwrite)
     draft = path.with_name(f".{path.name[:60]}.{secrets.token_hex(4)}.part")
     try:
-        descriptor = disk.open(draft, CREATE, 0o666)
+        descriptor = disk.open(draft, CREATE, mode)
     except (OSError, ValueError) as error:
         raise _failed(path, error) from None
     try:
@@ -31,7 +41,7 @@ def write_whole(path: Path, data: bytes, overwrite: bool = False, *, disk: Disk 
             disk.fsync(descriptor)
         finally:
             disk.close(descriptor)
-        _put_in_place(draft, path, overwrite, disk)
+        _put_in_place(draft, path, overwrite, expected, disk)
         disk.fsync_folder(path.parent)
     except OSError as error:
         raise _failed(path, error) from None
@@ -40,9 +50,11 @@ def write_whole(path: Path, data: bytes, overwrite: bool = False, *, disk: Disk 
             disk.unlink(draft)
 
 
-def _put_in_place(draft: Path, path: Path, overwrite: bool, disk: Disk) -> None:
+def _put_in_place(draft: Path, path: Path, overwrite: bool, expected: bytes | None, disk: Disk) -> None:
     if overwrite:
         _refuse(path, overwrite)
+        if expected is not None and path.read_bytes() != expected:
+            raise CannotSave(f"{path.name} was changed meanwhile; nothing was written. Look at it again.")
         disk.replace(draft, path)
         return
     try:

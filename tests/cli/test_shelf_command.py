@@ -54,3 +54,56 @@ def test_shopping_for_two_plans(potside, studio: Path) -> None:
 def test_shopping_for_no_plan(potside, tmp_path: Path) -> None:
     done = potside("shopping", tmp_path / "none.plan.toml")
     assert done.returncode == 2 and "there is no such file" in done.stderr
+
+
+SESSION = "20260912-0704-tidewrack-stripes-63ea"
+
+
+def test_draw_down_shows_then_takes_then_says_it_is_done(potside, studio: Path) -> None:
+    kept = Path(__file__).resolve().parents[2] / "sessions" / f"{SESSION}.jsonl"
+    (studio / "sessions" / kept.name).write_bytes(kept.read_bytes())
+    dyes = studio / "shared" / "dyes.toml"
+    before = dyes.read_text()
+    shown = potside("shelf", "--draw-down", "20260912")
+    assert shown.returncode == 0
+    assert "[ ] studio rust: 21 g, less 0.39 g, leaves 20.61 g" in shown.stdout
+    assert "0.39 g weighed, for rust" in shown.stdout
+    assert "nothing was changed" in shown.stderr and dyes.read_text() == before
+    taken = potside("shelf", "--draw-down", SESSION, "--yes", "--json")
+    assert all(change["done"] for change in json.loads(taken.stdout)["changes"])
+    after = dyes.read_text()
+    assert 'on_hand = "20.61 g"' in after
+    again = potside("shelf", "--draw-down", SESSION, "--yes")
+    assert "[x] studio rust: taken off before" in again.stdout and dyes.read_text() == after
+    assert "Taken off the shelf: studio rust" in potside("show", SESSION).stdout
+    assert potside("verify", studio / "sessions" / kept.name).returncode == 0
+    jars = json.loads(potside("shelf", "--json").stdout)["entries"]
+    assert [e["written"]["session"] for e in jars if e["table"] == "jar" and "session" in e["written"]] == [
+        SESSION
+    ] * 2
+
+
+def test_draw_down_of_nothing(potside) -> None:
+    done = potside("shelf", "--draw-down", "2031")
+    assert done.returncode == 3 and "no session called 2031" in done.stderr
+    assert potside("shelf", "--yes").returncode == 2
+
+
+def test_draw_down_asks_one_by_one(terminal, studio: Path) -> None:
+    kept = Path(__file__).resolve().parents[2] / "sessions" / f"{SESSION}.jsonl"
+    (studio / "sessions" / kept.name).write_bytes(kept.read_bytes())
+    window = terminal("shelf", "--draw-down", SESSION, rows=40, columns=100)
+    window.until("Take it off?")
+    for answer, shown in (
+        ("y", "deep water: 24 g, less"),
+        ("n", "pickling vinegar: 700"),
+        ("l", "harbour sock"),
+    ):
+        window.type(f"{answer}\r")
+        window.until(shown)
+    window.type("a\r")
+    window.until("1 left for later.")
+    assert window.end() == 0
+    dyes = (studio / "shared" / "dyes.toml").read_text()
+    assert 'on_hand = "20.61 g"' in dyes and 'on_hand = "24 g"' in dyes
+    assert 'on_hand = "700 mL"' in (studio / "shared" / "acids.toml").read_text()

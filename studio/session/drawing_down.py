@@ -1,0 +1,284 @@
+"""What a finished session changes on the shelf: proposals, each with its reason, never twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+import msgspec
+
+from studio.plan.errors import quoted
+from studio.plan.shelf import Jar, Shelf, ShelfAcid, ShelfBase, ShelfDye
+from studio.plan.shelf_edit import BEFORE, Add, Change, Put, Remove
+from studio.plan.shelf_places import FILES, folded
+from studio.plan.shopping import pieces_of
+from studio.quantity import show
+from studio.session.clock import utc_text
+from studio.session.records import Kept
+from studio.session.state import State
+from studio.session.used_up import Part, used_up
+
+EMPTY_ML = 0.5
+"""A jar with less in it is empty. House rule."""
+DIGITS = 3
+"""Decimals kept of what is left: far below any scale of a kitchen, far above the noise of a float."""
+
+
+MIXED = "It is several dyes, or of no known strength: keep it by its label; the shelf holds jars of one dye."
+
+
+class MayNotDraw(ValueError):
+    """The session takes nothing off the shelf; one sentence why."""
+
+
+class Taking(msgspec.Struct, frozen=True, kw_only=True):
+    """One entry of the shelf and what a session does to it."""
+
+    ids: tuple[str, ...]
+    """Of the parts it is made of, by which the shelf remembers it."""
+    table: str
+    name: str
+    said: str
+    """`studio rust: 21 g, less 0.42 g, leaves 20.58 g`."""
+    because: str
+    changes: tuple[Change, ...] = ()
+    hindrance: str = ""
+    """Why it cannot be done; empty where it can."""
+    done: bool = False
+    """Whether the shelf remembers it."""
+
+    @property
+    def open(self) -> bool:
+        """Whether it is still to be decided and can be done."""
+        return not self.done and not self.hindrance
+
+
+def takings(state: State, session: str, shelf: Shelf) -> tuple[Taking, ...]:
+    """Everything a closed session changes on the shelf as it stands; what was done before is marked.
+
+    session: name of its file without the ending, by which the shelf remembers it.
+    MayNotDraw where the session is still open, or a rehearsal.
+    """
+    if state.rehearsal_speed is not None:
+        raise MayNotDraw("That was a rehearsal: nothing was used, so nothing comes off the shelf.")
+    if not state.closed:
+        raise MayNotDraw("That session is still open; what it used comes off the shelf when it is finished.")
+    known = set(shelf.drawn.get(session, ()))
+    forgotten = any(session <= last for last in shelf.drawn.get(BEFORE, ()))
+    groups: dict[tuple[str, str], list[Part]] = {}
+    for part in used_up(state):
+        groups.setdefault((_table(part, shelf), folded(part.name)), []).append(part)
+    found: list[Taking] = []
+    for (table, _), parts in groups.items():
+        done = [p for p in parts if forgotten or p.id in known]
+        waiting = [p for p in parts if p not in done]
+        if done:
+            found.append(_done(table, done))
+        if waiting:
+            found.append(_READERS[table](waiting, shelf))
+    for kept in state.leftovers:
+        if kept.to == "jar" and kept.ml > 0:
+            gone = forgotten or f"leftover.{kept.n}" in known
+            found.append(_kept(state, kept, session, shelf, gone, found))
+    return tuple(found)
+
+
+def _table(part: Part, shelf: Shelf) -> str:
+    if not part.id.startswith("stock."):
+        return part.id
+    jars = {folded(jar.name) for jar in shelf.jars}
+    dyes = {folded(dye.name) for dye in shelf.dyes}
+    return "jar" if folded(part.name) in jars - dyes else "dye"
+
+
+def _done(table: str, parts: list[Part]) -> Taking:
+    return Taking(
+        ids=tuple(p.id for p in parts),
+        table=table,
+        name=parts[0].name,
+        said=f"{parts[0].name}: taken off before",
+        because=_because(parts),
+        done=True,
+    )
+
+
+def _because(parts: Iterable[Part]) -> str:
+    return "; ".join(part.because for part in parts)
+
+
+def _hindered(table: str, parts: list[Part], why: str) -> Taking:
+    used = show(sum(p.amount for p in parts), parts[0].unit)
+    return Taking(
+        ids=tuple(p.id for p in parts),
+        table=table,
+        name=parts[0].name,
+        said=f"{parts[0].name}: {used} used",
+        because=_because(parts),
+        hindrance=why,
+    )
+
+
+def _named(entries: Iterable[Any], name: str) -> Any:
+    return next((entry for entry in entries if folded(entry.name) == folded(name)), None)
+
+
+def _liquid_or_powder(table: str, parts: list[Part], entry: ShelfDye | ShelfAcid | None) -> Taking:
+    """Off `on_hand` of a dye or an acid."""
+    if entry is None:
+        return _hindered(table, parts, f"The shelf has no {table} {quoted(parts[0].name)}.")
+    if entry.on_hand is None:
+        return _hindered(table, parts, "How much was there is not written: write its on_hand first.")
+    unit = parts[0].unit
+    if entry.on_hand.unit != unit:
+        return _hindered(
+            table, parts, f"The shelf counts it in {entry.on_hand.unit} and the session in {unit}."
+        )
+    used = sum(p.amount for p in parts)
+    left, short = _left(entry.on_hand.value, used)
+    return Taking(
+        ids=tuple(p.id for p in parts),
+        table=table,
+        name=entry.name,
+        said=_less(entry.name, entry.on_hand.typed, _amount(used, unit), _amount(left, unit), short),
+        because=_because(parts),
+        changes=(Put(table=table, name=entry.name, key="on_hand", value=_amount(left, unit)),),
+    )
+
+
+def _left(there: float, used: float) -> tuple[float, bool]:
+    """What is left, never less than nothing, and whether more was used than there was."""
+    left = round(there - used, DIGITS)
+    return max(0.0, left), left < 0
+
+
+def _amount(value: float, unit: str) -> str:
+    """As it is written in the file: a plain number with its unit."""
+    return f"{round(value, DIGITS):.{DIGITS}f}".rstrip("0").rstrip(".") + f" {unit}"
+
+
+def _less(name: str, there: str, used: str, left: str, short: bool) -> str:
+    over = " (more was used than the shelf said)" if short else ""
+    return f"{name}: {there}, less {used}, leaves {left}{over}"
+
+
+def _dye(parts: list[Part], shelf: Shelf) -> Taking:
+    return _liquid_or_powder("dye", parts, _named(shelf.dyes, parts[0].name))
+
+
+def _acid(parts: list[Part], shelf: Shelf) -> Taking:
+    return _liquid_or_powder("acid", parts, _named(shelf.acids, parts[0].name))
+
+
+def _jar(parts: list[Part], shelf: Shelf) -> Taking:
+    """Off the volume of a jar; an empty one goes off the shelf."""
+    jar: Jar = _named(shelf.jars, parts[0].name)
+    used = sum(p.amount for p in parts)
+    left, short = _left(jar.volume_ml, used)
+    change: Change = Put(table="jar", name=jar.name, key="volume", value=_amount(left, "mL"))
+    told = _amount(left, "mL")
+    if left < EMPTY_ML:
+        change = Remove(table="jar", name=jar.name)
+        told = "it empty, so it goes off the shelf"
+    return Taking(
+        ids=tuple(p.id for p in parts),
+        table="jar",
+        name=jar.name,
+        said=_less(jar.name, _amount(jar.volume_ml, "mL"), _amount(used, "mL"), told, short),
+        because=_because(parts),
+        changes=(change,),
+    )
+
+
+def _base(parts: list[Part], shelf: Shelf) -> Taking:
+    """Whole pieces off a base."""
+    base: ShelfBase | None = _named(shelf.bases, parts[0].name)
+    if base is None:
+        return _hindered("base", parts, f"The shelf has no base {quoted(parts[0].name)}.")
+    if base.on_hand is None:
+        return _hindered("base", parts, "How many were there is not written: write its on_hand first.")
+    used = int(pieces_of(sum(p.amount for p in parts), base.dry_weight_g))
+    left = max(0, base.on_hand - used)
+    return Taking(
+        ids=tuple(p.id for p in parts),
+        table="base",
+        name=base.name,
+        said=_less(base.name, f"{base.on_hand}", f"{used}", f"{left}", used > base.on_hand),
+        because=_because(parts),
+        changes=(Put(table="base", name=base.name, key="on_hand", value=left),),
+    )
+
+
+_READERS = {"dye": _dye, "acid": _acid, "jar": _jar, "base": _base}
+
+
+def _kept(
+    state: State,
+    kept: Kept,
+    session: str,
+    shelf: Shelf,
+    gone: bool,
+    others: list[Taking],
+) -> Taking:
+    """A leftover that was kept becomes a jar, where it is one dye of a known strength."""
+    facts = state.worksheet.facts
+    colour = next((c for c in facts.colours if c.slug == kept.colour), None) if facts else None
+    name = colour.name if colour else kept.colour
+    label = f"{name[:40]} of {_day(state)}"
+    told = Taking(
+        ids=(f"leftover.{kept.n}",),
+        table="jar",
+        name=label,
+        said=f"{label}: {show(kept.ml, 'mL')}",
+        because=f"{show(kept.ml, 'mL')} of {name} kept in a jar",
+    )
+    if gone:
+        return msgspec.structs.replace(told, said=f"{label}: put on the shelf before", done=True)
+    if colour is None or len(colour.stocks) != 1 or not kept.strength_percent:
+        return msgspec.structs.replace(told, hindrance=MIXED)
+    values: dict[str, Any] = {
+        "name": _free(label, shelf, others),
+        "dye": _inside(colour.stocks[0].dye, shelf),
+        "strength": _amount(kept.strength_percent, "%"),
+        "volume": _amount(kept.ml, "mL"),
+        "made": _day(state),
+        **({"use_by": kept.use_by} if kept.use_by else {}),
+        "kind": "paint",
+        "session": session,
+    }
+    said = f"new jar {values['name']}: {values['volume']} of {values['dye']} at {values['strength']}"
+    if kept.use_by:
+        said += f", use by {kept.use_by}"
+    return msgspec.structs.replace(
+        told, name=values["name"], said=said, changes=(Add(table="jar", values=values),)
+    )
+
+
+def _inside(dye: str, shelf: Shelf) -> str:
+    """The dye of a leftover: of a jar, what was in it."""
+    jar: Jar | None = _named(shelf.jars, dye)
+    return jar.dye if jar is not None and _named(shelf.dyes, dye) is None else dye
+
+
+def _day(state: State) -> str:
+    """The day the session was opened, where it was opened."""
+    return utc_text(state.opened.wall_ns + state.utc_offset_min * 60_000_000_000)[:10]
+
+
+def _free(label: str, shelf: Shelf, others: Iterable[Taking]) -> str:
+    """A name no dye or jar has."""
+    taken = {folded(dye.name) for dye in shelf.dyes} | {folded(jar.name) for jar in shelf.jars}
+    taken |= {folded(other.name) for other in others}
+    name, number = label, 1
+    while folded(name) in taken:
+        number += 1
+        name = f"{label} ({number})"
+    return name
+
+
+def by_file(chosen: Iterable[Taking], files: Mapping[tuple[str, str], str]) -> dict[str, list[Taking]]:
+    """Takings by the file their entry stands in, or where a new one goes."""
+    found: dict[str, list[Taking]] = {}
+    for taking in chosen:
+        file = files.get((taking.table, folded(taking.name)), FILES[taking.table])
+        found.setdefault(file, []).append(taking)
+    return found

@@ -1,0 +1,184 @@
+"""Killed or refused between any two steps of taking a session off the shelf: nothing twice, nothing lost."""
+
+from __future__ import annotations
+
+import errno
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+from studio.desk import StudioDesk
+from studio.shelf_desk import ShelfBook
+from studio.store.disk import Disk
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import SystemClock
+from studio.trouble import Trouble
+
+ROOT = Path(__file__).resolve().parents[2]
+SESSION = "20260912-0704-tidewrack-stripes-63ea"
+
+
+class Killed(BaseException):
+    """The process is gone: no handler of the program sees what comes after."""
+
+
+class DyingDisk(Disk):
+    """The real disk, on which the N-th call is the last thing the process does, or fails."""
+
+    CALLS = ("open", "write", "fsync", "close", "replace", "link", "fsync_folder")
+
+    def __init__(self, number: int, calls: tuple[str, ...], *, kill: bool) -> None:
+        self.number, self.calls, self.kill, self.count, self.dead = number, calls, kill, 0, False
+
+    def _step(self, name: str) -> None:
+        self.count += name in self.calls
+        if name not in self.calls:
+            return
+        if self.count == self.number:
+            self.dead = self.kill
+            raise Killed if self.kill else OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    def unlink(self, path: Path) -> None:
+        if not self.dead:
+            super().unlink(path)
+
+
+def _dying(name: str):
+    def call(self, *arguments, **named):
+        self._step(name)
+        return getattr(Disk, name)(self, *arguments, **named)
+
+    return call
+
+
+for _name in DyingDisk.CALLS:
+    setattr(DyingDisk, _name, _dying(_name))
+
+
+@pytest.fixture
+def fresh(tmp_path):
+    """A studio with the sample shelf and its sessions, each time a new one."""
+    made = iter(range(1000))
+
+    def make() -> StudioDesk:
+        root = tmp_path / f"studio {next(made)}"
+        for part in ("shared", "sessions"):
+            shutil.copytree(ROOT / part, root / part)
+        return StudioDesk(StudioFolder(root), SystemClock())
+
+    return make
+
+
+def files(desk: StudioDesk) -> dict[str, str]:
+    return {path.name: path.read_text() for path in sorted(desk.folder.shared.glob("*.toml"))}
+
+
+def take_all(desk: StudioDesk, disk: Disk | None = None) -> None:
+    book = ShelfBook(desk.folder.shared, desk, disk) if disk else desk.shelf_book
+    drawn = book.drawing(SESSION)
+    book.take(drawn, drawn.open)
+
+
+def at_every(fresh, calls: tuple[str, ...], kill: bool, at_least: int) -> None:
+    """For each of those calls: the process ends or the disk fails there, and then it is done again."""
+    whole = fresh()
+    take_all(whole)
+    wanted = files(whole)
+    assert len([name for name in wanted if "[drawn]" in wanted[name]]) == 4
+    for number in range(1, 100):
+        desk, disk = fresh(), DyingDisk(number, calls, kill=kill)
+        try:
+            take_all(desk, disk)
+        except Killed:
+            assert kill
+        except Trouble as problem:
+            assert not kill and "disk is full" in str(problem)
+        if disk.count < number:
+            assert number > at_least
+            return
+        take_all(desk)
+        assert files(desk) == wanted, number
+    pytest.fail("it never got through")
+
+
+def test_killed_before_and_after_each_file_is_put_in_place(fresh) -> None:
+    at_every(fresh, ("replace", "fsync_folder"), True, 8)
+
+
+def test_the_disk_fills_up_at_each_file(fresh) -> None:
+    at_every(fresh, ("write",), False, 4)
+
+
+@pytest.mark.deep
+@pytest.mark.parametrize("kill", [True, False], ids=["killed", "disk full"])
+def test_at_every_call(fresh, kill: bool) -> None:
+    at_every(fresh, DyingDisk.CALLS, kill, 24)
+
+
+def test_a_file_changed_by_hand_meanwhile_is_not_written_over(fresh) -> None:
+    desk = fresh()
+    drawn = desk.shelf_book.drawing(SESSION)
+    dyes = desk.folder.shared / "dyes.toml"
+    by_hand = dyes.read_text().replace('on_hand = "21 g"', 'on_hand = "46 g"')
+    dyes.write_text(by_hand)
+    with pytest.raises(Trouble, match=r"dyes\.toml was changed meanwhile"):
+        desk.shelf_book.take(drawn, [t for t in drawn.open if t.table == "dye"])
+    assert dyes.read_text() == by_hand
+    take_all(desk)
+    assert 'on_hand = "45.61 g"' in dyes.read_text()  # 46 g less the 0.39 g of the session
+
+
+def test_half_of_it_is_told(fresh) -> None:
+    desk = fresh()
+    drawn = desk.shelf_book.drawing(SESSION)
+    jars = desk.folder.shared / "jars.toml"
+    jars.write_text(jars.read_text() + "# by hand\n")
+    with pytest.raises(Trouble, match=r"jars\.toml was changed meanwhile.*dyes\.toml.*done before that"):
+        desk.shelf_book.take(drawn, drawn.open)
+    take_all(desk)
+    after = files(desk)
+    assert 'on_hand = "20.61 g"' in after["dyes.toml"]  # once: 21 g less 0.39 g
+    assert after["jars.toml"].count(f'session = "{SESSION}"') == 2
+
+
+def test_left_as_it_is_and_never_asked_again(fresh) -> None:
+    desk = fresh()
+    drawn = desk.shelf_book.drawing(SESSION)
+    left = desk.shelf_book.leave(drawn, drawn.open[:1])
+    assert left.takings[0].done and len(left.open) == len(drawn.open) - 1
+    assert 'on_hand = "21 g"' in files(desk)["dyes.toml"]
+    told = desk.read(SESSION).state.notes[-1]
+    assert told.addendum and "Left as it is on the shelf: studio rust" in told.text
+
+
+def test_another_window_is_writing(fresh) -> None:
+    desk = fresh()
+    if os.name == "nt":
+        pytest.skip("a folder cannot be locked there")
+    import fcntl
+
+    drawn = desk.shelf_book.drawing(SESSION)
+    descriptor = os.open(desk.folder.shared, os.O_RDONLY)
+    try:
+        fcntl.flock(descriptor, fcntl.LOCK_EX)
+        with pytest.raises(Trouble, match="Another window is writing the shelf"):
+            desk.shelf_book.take(drawn, drawn.open)
+    finally:
+        os.close(descriptor)
+    take_all(desk)
+
+
+def test_links_byte_order_mark_and_permissions_stay(fresh, tmp_path) -> None:
+    desk = fresh()
+    dyes = desk.folder.shared / "dyes.toml"
+    elsewhere = tmp_path / "my dyes.toml"
+    elsewhere.write_bytes(b"\xef\xbb\xbf" + dyes.read_bytes())
+    elsewhere.chmod(0o600)
+    dyes.unlink()
+    dyes.symlink_to(elsewhere)
+    take_all(desk)
+    assert dyes.is_symlink()
+    assert elsewhere.read_bytes().startswith(b"\xef\xbb\xbf#") and b"20.61 g" in elsewhere.read_bytes()
+    assert elsewhere.stat().st_mode & 0o777 == 0o600
