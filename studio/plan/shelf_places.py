@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 import msgspec
@@ -45,29 +46,39 @@ def places(texts: Mapping[str, str]) -> dict[tuple[str, str], Place]:
     """
     found: dict[tuple[str, str], Place] = {}
     for file, text in texts.items():
-        try:
-            tables = toml_table(text, file=file)
-        except PlanError:
-            continue
-        lines = lines_of(text)
-        for table in (*ENTRIES, "studio"):
-            value = tables.get(table)
-            for number, row in enumerate(value if isinstance(value, list) else [value], start=1):
-                if not isinstance(row, dict):
-                    continue
-                name = "" if table == "studio" else str(row.get("name", ""))
-                at = f"{table}[{number}]"
-                place = Place(
-                    table=table,
-                    name=name,
-                    file=file,
-                    number=number,
-                    line=line_of(at, lines),
-                    written=row,
-                    lines={key: lines[f"{at}.{key}"] for key in row if f"{at}.{key}" in lines},
-                )
-                found.setdefault((table, folded(name)), place)
+        for place in _places_in(file, text):
+            found.setdefault((place.table, folded(place.name)), place)
     return found
+
+
+@lru_cache(maxsize=64)
+def _places_in(file: str, text: str) -> tuple[Place, ...]:
+    """The entries of one file. Kept for a while: a change looks through all files, and changes one."""
+    try:
+        tables = toml_table(text, file=file)
+    except PlanError:
+        return ()
+    lines = lines_of(text)
+    found: list[Place] = []
+    for table in (*ENTRIES, "studio"):
+        value = tables.get(table)
+        for number, row in enumerate(value if isinstance(value, list) else [value], start=1):
+            if isinstance(row, dict):
+                found.append(_place(table, number, row, file, lines))
+    return tuple(found)
+
+
+def _place(table: str, number: int, row: Mapping[str, Any], file: str, lines: Mapping[str, int]) -> Place:
+    at = f"{table}[{number}]"
+    return Place(
+        table=table,
+        name="" if table == "studio" else str(row.get("name", "")),
+        file=file,
+        number=number,
+        line=line_of(at, lines),
+        written=row,
+        lines={key: lines[f"{at}.{key}"] for key in row if f"{at}.{key}" in lines},
+    )
 
 
 def folded(name: str) -> str:

@@ -59,13 +59,16 @@ for _name in DyingDisk.CALLS:
 
 @pytest.fixture
 def fresh(tmp_path):
-    """A studio with the sample shelf and its sessions, each time a new one."""
+    """A studio with the sample shelf and a session, each time a new one."""
     made = iter(range(1000))
 
     def make() -> StudioDesk:
         root = tmp_path / f"studio {next(made)}"
         for part in ("shared", "sessions"):
-            shutil.copytree(ROOT / part, root / part)
+            (root / part).mkdir(parents=True)
+        shutil.copy(ROOT / "sessions" / f"{SESSION}.jsonl", root / "sessions")
+        for path in (ROOT / "shared").glob("*.toml"):
+            shutil.copy(path, root / "shared")
         return StudioDesk(StudioFolder(root), SystemClock())
 
     return make
