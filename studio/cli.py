@@ -14,14 +14,10 @@ from typing import Any
 
 import click
 
-from studio import __version__, practices_command
-from studio.again_commands import add_commands
+from studio import __version__
+from studio.command_list import COMMAND_MODULES
 from studio.exit_codes import INTERRUPTED, OK, PROBLEM, USAGE
-from studio.follow_command import add_commands as add_follow
-from studio.grade_command import add_commands as add_grade
 from studio.logbook_command import list_sessions, search_options
-from studio.schema_command import add_commands as add_schema
-from studio.shelf_command import add_commands as add_shelf_commands
 
 EPILOG = """\b
 Examples:
@@ -390,9 +386,5 @@ def completion(shell: str) -> None:
     click.echo(kind(main, {}, "potside", "_POTSIDE_COMPLETE").source())
 
 
-add_commands(main, plain_errors)
-add_schema(main, plain_errors)
-practices_command.add_commands(main, plain_errors)
-add_shelf_commands(main, plain_errors)
-add_follow(main, plain_errors)
-add_grade(main, plain_errors)
+for _module in COMMAND_MODULES:
+    _module.add_commands(main, plain_errors)

@@ -22,6 +22,7 @@ from studio.summary import summarise
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
+    from studio.plan.day_sheet import DaySheet
     from studio.plan.foreseen import Foreseen
     from studio.plan.shopping import Shopping
     from studio.plan.skein_foretelling import SkeinTold
@@ -116,6 +117,30 @@ class PlanDesk:
         except ValueError as problem:
             raise Trouble(str(problem), USAGE) from problem
         return shopping(worked, self.shelf)
+
+    def day(
+        self,
+        wanted: Sequence[tuple[str, int | None]],
+        places: int | None = None,
+        *,
+        start: float | None = None,
+        finish_by: float | None = None,
+    ) -> DaySheet:
+        """One order of work for plan files, each with its pieces (None: as the plan says).
+
+        places: of the steamer; the most that a plan says, else one. start, finish_by: minutes of the day.
+        Trouble with exit code 2 where a plan is none, or cannot be put into a day.
+        """
+        from studio.plan.day_sheet import lay_out
+        from studio.plan.day_work import day_work, lots_of, with_pieces
+
+        plans = [with_pieces(self.plan_of(Path(key)), pieces) for key, pieces in wanted]
+        try:
+            lots = lots_of([work_out(plan, self.shelf) for plan in plans])
+            holds = places or max((lot.facts.places for lot in lots), default=1)
+            return lay_out(day_work(lots, holds), start_min=start, finish_by_min=finish_by)
+        except ValueError as problem:
+            raise Trouble(str(problem), USAGE) from problem
 
     def foresee(
         self,

@@ -125,6 +125,10 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     any_powder: bool
     kit: tuple[str, ...]
     has_warnings: bool
+    pieces: int = 1
+    """Alike, each wrapped as a packet of its own; weights and volumes here are of all together."""
+    places: int = 1
+    """Packets the steamer holds at once."""
     live: LiveFacts | None = None
     cost: CostFacts | None = None
     """Prices of the day; None where the studio counts no costs."""

@@ -34,11 +34,11 @@ class CoolWork(msgspec.Struct, frozen=True, kw_only=True):
 def work_cool(settled: Settled, steam_c: float, target_percent: float) -> CoolWork:
     """cool.time and rinse.temperature."""
     plan, room = settled.plan.set, settled.room.value
-    water_g = settled.dry_g * target_percent / 100.0
+    water_g = settled.piece_g * target_percent / 100.0
     length_m, width_m, guessed = _size_m(settled, water_g)
     across_m = plan.thickness.value / 100.0
     k = heat.packet_k_per_min(
-        plan.shape, across_m, length_m, settled.dry_g, water_g, STILL_AIR_W_M2K, width_m=width_m
+        plan.shape, across_m, length_m, settled.piece_g, water_g, STILL_AIR_W_M2K, width_m=width_m
     )
     minutes = heat.newton_minutes(steam_c, room, k, UNWRAP_C)
     body = f"{plan.shape} {num(plan.thickness.value)} cm by {num(length_m * 100)} cm"
@@ -54,7 +54,7 @@ def work_cool(settled: Settled, steam_c: float, target_percent: float) -> CoolWo
                 "min",
                 "cooling in the wrap",
                 f"ln(({num(steam_c)} - {num(room)}) / ({UNWRAP_C:g} - {num(room)})) / {num(k)} per min = "
-                f"{num(minutes)} min; {body}, {num(settled.dry_g)} g of fibre and {num(water_g)} g of "
+                f"{num(minutes)} min; {body}, {num(settled.piece_g)} g of fibre and {num(water_g)} g of "
                 "liquid, "
                 f"{STILL_AIR_W_M2K:g} W/m2K to still air",
                 "estimate",
@@ -84,6 +84,6 @@ def _size_m(settled: Settled, water_g: float) -> tuple[float, float, str]:
     if plan.length is not None:
         return plan.length.value / 100.0, width_cm / 100.0, ""
     # Wool of 1.31 g/mL and water, with a fifth of air: an estimate that only sets the surface.
-    volume_ml = (settled.dry_g / 1.31 + water_g) / 0.8
+    volume_ml = (settled.piece_g / 1.31 + water_g) / 0.8
     area_cm2 = math.pi * across_cm**2 / 4.0 if plan.shape == "roll" else across_cm * width_cm
     return min(max(volume_ml / area_cm2, 1.0), 300.0) / 100.0, width_cm / 100.0, " (length estimated)"

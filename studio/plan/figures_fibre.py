@@ -8,6 +8,7 @@ import msgspec
 
 from studio.craft import fibre as craft
 from studio.plan.figure_text import fig, num
+from studio.plan.figures_pieces import pieces_figures
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure
 
@@ -26,6 +27,16 @@ class FibreWork(msgspec.Struct, frozen=True, kw_only=True):
 def takes(settled: Settled, kind: Kind) -> dict[str, str]:
     """Fibre name to `yes`, `weak` or `no` for a kind of dye."""
     return {f.row.name: f.row.takes_food if kind == "food" else f.row.takes_acid for f in settled.blend}
+
+
+def _what(settled: Settled) -> str:
+    if settled.form not in ("blank", "skein"):
+        return "dry fibre"
+    return (
+        f"dry fibre, {settled.pieces} {settled.form}s"
+        if settled.pieces > 1
+        else f"dry fibre, a {settled.form}"
+    )
 
 
 def work_fibre(settled: Settled) -> FibreWork:
@@ -47,11 +58,14 @@ def work_fibre(settled: Settled) -> FibreWork:
                 "fibre.weight",
                 settled.dry_g,
                 "g",
-                f"dry fibre, a {settled.form}" if settled.form in ("blank", "skein") else "dry fibre",
-                "air-dry, as the trade weighs",
+                _what(settled),
+                f"{settled.pieces} x {num(settled.piece_g)} g, air-dry, as the trade weighs"
+                if settled.pieces > 1
+                else "air-dry, as the trade weighs",
                 "plan" if settled.plan.fibre.dry_weight is not None else "yours",
                 "the plan" if settled.plan.fibre.dry_weight is not None else "the base on the shelf",
             ),
+            *pieces_figures(settled),
             fig(
                 "fibre.dyeable",
                 by_kind[kind],

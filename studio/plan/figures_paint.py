@@ -8,6 +8,7 @@ import msgspec
 
 from studio.craft import liquor, shade
 from studio.plan.figure_text import HOUSE, PRACTICE, fig, num
+from studio.plan.figures_pieces import each_figure
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Figure, Origin
 
@@ -67,13 +68,15 @@ def work_paint(settled: Settled) -> PaintWork:
     fibre = settled.plan.fibre
     target = fibre.target_pickup.value if fibre.target_pickup else DEFAULT_PICKUP
     weighed = fibre.squeezed_weight
-    squeezed_g = weighed.value if weighed else settled.dry_g * (1 + DEFAULT_HELD / 100.0)
+    squeezed_g = weighed.value * settled.pieces if weighed else settled.dry_g * (1 + DEFAULT_HELD / 100.0)
     held = liquor.held_percent(squeezed_g, settled.dry_g)
     capacity = liquor.free_capacity_ml(settled.dry_g, target, held) if target > held else 0.0
     colours = tuple(_colour(settled, colour, capacity) for colour in settled.colours)
     figures = _budget(settled, squeezed_g, held, target, capacity)
     for colour in colours:
         figures.extend(_colour_figures(settled, colour, capacity))
+        plan = colour.colour.plan
+        figures.extend(each_figure(settled, plan.slug, plan.name, colour.applied_ml))
     return PaintWork(
         squeezed_g=squeezed_g,
         held_percent=held,

@@ -8,6 +8,7 @@ import msgspec
 
 from studio.craft import steam
 from studio.plan.figure_text import HOUSE, fig, num
+from studio.plan.figures_pieces import rounds_figure
 from studio.plan.hold_practice import (
     ORIGINS,
     hold_because,
@@ -89,7 +90,8 @@ def work_set(settled: Settled) -> SetWork:
         _hold(settled, work, least_said, least_source),
         hold_spread(settled.blend, hold),
     )
-    return msgspec.structs.replace(work, figures=(*figures, *_pot(settled, work)))
+    rounds = rounds_figure(settled, work.hold_min, work.needed_ml)
+    return msgspec.structs.replace(work, figures=(*figures, *_pot(settled, work), *rounds))
 
 
 def _least(settled: Settled) -> tuple[float, str, str]:

@@ -31,6 +31,8 @@ class FibrePlan(msgspec.Struct, frozen=True, kw_only=True):
     """g, air-dry."""
     squeezed_weight: Measure | None = None
     """g, as weighed after the presoak."""
+    pieces: int | None = None
+    """Alike, one beside the other in the same session; all weights and lengths here are of one."""
     target_pickup: Measure | None = None
     """% of the dry weight the fibre shall hold when painted."""
     form: Form | None = None
@@ -117,6 +119,8 @@ class SetPlan(msgspec.Struct, frozen=True, kw_only=True):
     practice: str = ""
     """Id or label of a published time at heat; instead of `hold`."""
     lid: bool = True
+    places: int | None = None
+    """Packets the steamer holds at once."""
 
 
 class KnitPlan(msgspec.Struct, frozen=True, kw_only=True):

@@ -29,9 +29,11 @@ def paint_stage(facts: ProcedureFacts, last_stock: str) -> Stage:
         Step(
             id="paint.apply",
             kind="do",
-            text=f"Lay it out flat on film and paint in this order: {facts.bands}.",
+            text=f"{_lay_out(facts)} and paint in this order: {facts.bands}.",
             done="All bands painted",
-            figures=tuple(f"paint.{c.slug}.liquid" for c in facts.colours),
+            figures=tuple(
+                f"paint.{c.slug}.{'liquid' if facts.pieces == 1 else 'each'}" for c in facts.colours
+            ),
         ),
         Step(
             id="paint.wrap",
@@ -45,6 +47,12 @@ def paint_stage(facts: ProcedureFacts, last_stock: str) -> Stage:
             done="Wrapped and closed",
         ),
     )
+
+
+def _lay_out(facts: ProcedureFacts) -> str:
+    if facts.pieces == 1:
+        return "Lay it out flat on film"
+    return f"Lay each of the {facts.pieces} pieces out flat on a film of its own"
 
 
 def mix_text(name: str, stock_ml: float, water_ml: float) -> str:
@@ -84,7 +92,7 @@ def steam_stage(facts: ProcedureFacts) -> Stage:
             quantity="volume",
             unit="mL",
             after=("paint.wrap",),
-            figures=("set.pot_water", "set.boil_off", "set.pot_lasts"),
+            figures=("set.pot_water", "set.boil_off", "set.pot_lasts", "set.rounds"),
             **near(facts.pot_water_ml),
         ),
         Step(
@@ -98,7 +106,10 @@ def steam_stage(facts: ProcedureFacts) -> Stage:
         Step(
             id="steam.on",
             kind="do",
-            text="Packet on the rack, lid on, heat on.",
+            text="Packet on the rack, lid on, heat on."
+            if facts.pieces == 1
+            else f"First packet on the rack, lid on, heat on; P keeps a clock for each of the other "
+            f"{facts.pieces - 1}.",
             done="Pot on",
         ),
         Step(

@@ -35,6 +35,7 @@ FIBRE = (
     "blend",
     "dry_weight",
     "squeezed_weight",
+    "pieces",
     "target_pickup",
     "form",
     "yarn_length",
@@ -56,6 +57,7 @@ SET = (
     "hold",
     "practice",
     "lid",
+    "places",
 )
 KIT = ("use",)
 KNIT = ("stitches", "gauge")
@@ -73,6 +75,8 @@ ELSEWHERE = {
 }
 """Where a key belongs that stands in the wrong table."""
 
+MOST_PIECES = 8
+"""Alike in one session: as many packets as the bench keeps clocks for. House rule."""
 LOWEST_M, HIGHEST_M = -430.0, 4000.0
 """Altitudes for which steam still reaches 85 degC with room to spare. House rule."""
 
@@ -167,6 +171,7 @@ def _fibre(keys: Keys) -> model.FibrePlan:
         blend=blend,
         dry_weight=weight,
         squeezed_weight=squeezed,
+        pieces=keys.whole("pieces", 1, MOST_PIECES, "3"),
         target_pickup=keys.measure("target_pickup", "share", high=600.0),
         form=cast(model.Form, form) if form else None,
         yarn_length=keys.measure("yarn_length", "yarn length"),
@@ -250,6 +255,7 @@ def _set(keys: Keys) -> model.SetPlan:
         hold=keys.measure("hold", "duration", low=1.0, high=12 * 60.0),
         practice=keys.text("practice"),
         lid=keys.flag("lid", True),
+        places=keys.whole("places", 1, MOST_PIECES, "2"),
     )
     return made
 

@@ -86,7 +86,8 @@ def repeat(
     """
     found = find_base_named(base, shelf) if base else None
     if weight_g is None and found is not None:
-        weight_g = found.dry_weight_g
+        pieces = _read(text, shelf, name).fibre.pieces or 1
+        weight_g = None if found.dry_weight_g is None else found.dry_weight_g * pieces
     onto = _Onto(factor=_factor(done, weight_g, name), base=found, source=source)
     new, notes = _edited(text, done, shelf, onto, name)
     plan = _read(new, shelf, name)
@@ -189,11 +190,13 @@ def _assumed_of_base(base: ShelfBase, done: Done, factor: float) -> list[str]:
 
 
 def _fibre(new: PlanText, planned: Plan, done: Done, factor: float) -> None:
+    # A plan gives the weights of one piece; what was weighed is all of them together.
+    pieces = planned.fibre.pieces or 1
     dyed_g = done.fibre_g or 0.0
-    new.put("fibre", "dry_weight", show(dyed_g * factor, "g", DIGITS))
+    new.put("fibre", "dry_weight", show(dyed_g * factor / pieces, "g", DIGITS))
     written = planned.fibre.squeezed_weight
     if done.squeezed_g is not None and done.squeezed_g >= dyed_g:
-        new.put("fibre", "squeezed_weight", show(done.squeezed_g * factor, "g", DIGITS))
+        new.put("fibre", "squeezed_weight", show(done.squeezed_g * factor / pieces, "g", DIGITS))
     elif written is not None:
         # Never measured: what was planned for the planned weight is held by the new one in proportion.
         share = written.value / (done.planned_dry_g or dyed_g)

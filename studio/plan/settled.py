@@ -52,6 +52,8 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
     blend: tuple[FibreInBlend, ...]
     form: Form
     dry_g: float
+    """Of all pieces together."""
+    pieces: int
     colours: tuple[SettledColour, ...]
     acid: AcidAtHand | None
     kit: tuple[KitItem | str, ...]
@@ -62,6 +64,11 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
     altitude: Known
     hob_w: Known
     room: Known
+
+    @property
+    def piece_g(self) -> float:
+        """Dry weight of one piece."""
+        return self.dry_g / self.pieces
 
     @property
     def dyes(self) -> tuple[DyeAtHand, ...]:
@@ -86,7 +93,8 @@ DEFAULT_ROOM = Known(20.0, "estimate", "estimate of a room at 20 degC")
 def settle(plan: Plan, shelf: Shelf) -> Settled:
     """Look everything up; PlanError where a name is unknown or two facts do not fit together."""
     base = materials.find_base(plan, shelf)
-    dry_g = _dry_g(plan, base)
+    pieces = plan.fibre.pieces or 1
+    dry_g = _dry_g(plan, base) * pieces
     form = plan.fibre.form or (base.form if base else "")
     if not form:
         raise refuse(
@@ -101,6 +109,7 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
         blend=materials.blend_of(plan, base),
         form=form,  # type: ignore[arg-type]  # a base's form was checked against the same words
         dry_g=dry_g,
+        pieces=pieces,
         colours=_colours(plan, shelf, base, dry_g),
         acid=materials.find_acid_at_hand(plan, shelf),
         kit=kit,
@@ -134,6 +143,7 @@ def _hob(plan: Plan, kit: tuple[KitItem | str, ...], shelf: Shelf) -> Known:
 
 
 def _dry_g(plan: Plan, base: ShelfBase | None) -> float:
+    """Of one piece."""
     written = plan.fibre.dry_weight
     if written is not None:
         return written.value

@@ -8,6 +8,7 @@ from studio.plan.cautions import all_cautions
 from studio.plan.errors import PlanError, refuse
 from studio.plan.facts import ColourFacts, KnitFacts, LiveFacts, ProcedureFacts, StockFacts
 from studio.plan.figures_paint import ColourLiquid
+from studio.plan.figures_pieces import DEFAULT_PLACES
 from studio.plan.figures_set import TARGET_C
 from studio.plan.figures_stocks import StockWork
 from studio.plan.foretelling import foretell
@@ -80,6 +81,8 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         any_powder=any(stock.form == "powder" for colour in colours for stock in colour.stocks),
         kit=tuple(item.name if isinstance(item, KitItem) else item for item in settled.kit),
         has_warnings=any(caution.level == "warn" for caution in cautions),
+        pieces=settled.pieces,
+        places=settled.plan.set.places or DEFAULT_PLACES,
         live=_live(worked),
         cost=worked.cost.facts,
     )

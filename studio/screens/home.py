@@ -28,6 +28,7 @@ class HomeScreen(Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("l", "logbook", "logbook", id="home.logbook"),
         Binding("r", "rehearse", "rehearse", id="home.rehearse"),
+        Binding("d", "day", "a day's work", id="home.day"),
         Binding("q", "leave", "quit", id="home.leave"),
         Binding("question_mark,f1", "about", "about", show=False),
     ]
@@ -43,7 +44,7 @@ class HomeScreen(Screen[None]):
         yield Static(id="home-title", markup=False)
         yield OptionList(id="home-list")
         yield Static(id="home-foot", markup=False)
-        keys = " Enter choose   L logbook   R rehearse   F2 dark or light   Q quit"
+        keys = " Enter choose   L logbook   R rehearse   D a day's work   F2 dark or light   Q quit"
         yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
 
     def on_screen_resume(self) -> None:
@@ -170,6 +171,11 @@ class HomeScreen(Screen[None]):
         from studio.screens.logbook import LogbookScreen
 
         self.app.push_screen(LogbookScreen(self.desk))
+
+    def action_day(self) -> None:
+        from studio.screens.day import DayScreen
+
+        self.app.push_screen(DayScreen(self.desk))
 
     def action_leave(self) -> None:
         self.app.exit(0)

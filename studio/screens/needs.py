@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
+from studio.plan.day_sheet import DaySheet
 from studio.plan.foreseen import Foreseen
 from studio.plan.shapes import Worksheet
 from studio.session.run import Running
@@ -88,6 +89,15 @@ class Desk(Protocol):
     def foresee(self, key: str) -> Foreseen: ...
 
     def foresee_text(self, plan_text: str) -> Foreseen: ...
+
+    def day(
+        self,
+        wanted: Sequence[tuple[str, int | None]],
+        places: int | None,
+        *,
+        start: float | None,
+        finish_by: float | None,
+    ) -> DaySheet: ...
 
     def begin(self, worked: Worked) -> Running: ...
 

@@ -17,7 +17,7 @@ from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading, elapsed_since, utc_text
 from studio.session.live import jars, paint_room, painting, rinsing, steam
-from studio.session.live.given import colour_of, facts_of, set_suffix
+from studio.session.live.given import colour_of, facts_of
 from studio.session.refusals import Refused, reason, words
 from studio.session.state import State
 from studio.session.step_rules import open_step
@@ -25,7 +25,6 @@ from studio.session.time_rules import next_round, sure_s
 from studio.session.timers import ran_out
 
 PLACES = ("packet", "lid", "bath", "room")
-MOST_PACKETS = 8
 MOST_SETS = 3
 """Heat felts and yellows wool; the first set and two repeats. House rule."""
 JAR_READING_SLACK = 1.05
@@ -186,43 +185,6 @@ def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[e.Draft
     if coats == 0 and first_bare is not None and command.band != first_bare:
         raise Refused(f"Band {first_bare} comes first; the bands are painted in order.")
     return [e.Draft(e.BAND_PAINTED, {"band": command.band, "colour": band.colour, "coat": coats + 1})]
-
-
-def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[e.Draft]:
-    """Another packet with its own clock, as long as the first one's."""
-    label = words(command.label)[:40]
-    first = state.timers.get("steam")
-    if first is None or steam.rolling_since(state) is None:
-        raise Refused("The first packet's clock starts the steam; another packet goes in after that.")
-    if steam.steam_is_lost(state):
-        raise Refused("The steam is lost; put the packet in when it rolls again (G).")
-    if state.step(f"steam{set_suffix(state)}.off").closed:
-        raise Refused("The heat is off; another packet needs a steam of its own.")
-    number = 2 + sum(t.id.startswith("packet-") for t in state.timers.values())
-    if number > MOST_PACKETS:
-        raise Refused(f"A session keeps {MOST_PACKETS} packets; begin another session for more.")
-    data = {
-        "timer": f"packet-{number}",
-        "label": label,
-        "minutes": first.minutes,
-        "action": f"{label}: its set is over, lift it out with tongs.",
-        "priority": "high",
-        "repeats": False,
-        "with": "",
-        "needs_steam": True,
-        "by": "",
-        "round": 1,
-    }
-    return [e.Draft(e.TIMER_STARTED, data)]
-
-
-def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[e.Draft]:
-    """A packet came out: its clock stops where it is."""
-    timer = state.timers.get(command.timer)
-    if timer is None or not timer.running or not timer.id.startswith("packet-"):
-        raise Refused("That packet is not in the steam.")
-    data = {"timer": timer.id, "elapsed_s": round(sure_s(timer, now), 3), "by": ""}
-    return [e.Draft(e.TIMER_STOPPED, data)]
 
 
 def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[e.Draft]:

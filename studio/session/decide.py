@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from studio.session import bench_rules, follow_up_rules, step_rules, swatch_rules, time_rules
+from studio.session import (
+    bench_rules,
+    follow_up_rules,
+    packet_rules,
+    step_rules,
+    swatch_rules,
+    time_rules,
+)
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Reading
@@ -122,8 +129,8 @@ _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.MixMore: bench_rules.mix_more,
     c.PaintLeft: bench_rules.paint_left,
     c.PaintBand: bench_rules.paint_band,
-    c.PacketIn: bench_rules.packet_in,
-    c.PacketOut: bench_rules.packet_out,
+    c.PacketIn: packet_rules.packet_in,
+    c.PacketOut: packet_rules.packet_out,
     c.Rinsed: bench_rules.rinsed,
     c.SetAgain: bench_rules.set_again,
     c.KeepLeftover: bench_rules.keep_leftover,

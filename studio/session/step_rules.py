@@ -9,6 +9,7 @@ from studio.session.asked import value_of
 from studio.session.clock import Reading
 from studio.session.live.pot_watch import looked_after_min
 from studio.session.live.thinking import effective
+from studio.session.packet_rules import goes_on_for_packets, packets_in, still_in_the_steam
 from studio.session.path import is_free, stage_of
 from studio.session.refusals import ReallyMeant, Refused, reason
 from studio.session.state import State
@@ -42,6 +43,8 @@ def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
         raise Refused("This is a gate: it opens with its word, not with one key.")
     if step.kind == "wait" and not ran_out(state, step.timer, now):
         raise Refused(_still_waiting(state, step, now))
+    if step.id.startswith("steam") and step.id.endswith(".off") and still_in_the_steam(state):
+        raise Refused(still_in_the_steam(state))
     heard = [e.Draft(e.SOUND_CHECKED, {"heard": True})] if step.id == SOUND_STEP else []
     return [*heard, e.Draft(e.STEP_DONE, {"step": step.id}), *_timers(state, step, now)]
 
@@ -199,7 +202,9 @@ def _timers(state: State, step: Step, now: Reading) -> list[e.Draft]:
     drafts: list[e.Draft] = []
     ending = {step.stops, step.timer if step.kind == "wait" else ""} - {""}
     for record in state.timers.values():
-        if record.running and (record.id in ending or record.with_timer in ending):
+        if not record.running or (packets_in(state) and goes_on_for_packets(record)):
+            continue
+        if record.id in ending or record.with_timer in ending:
             drafts.append(_stop(record.id, elapsed_s(record, now)[0], step.id))
     for timer in state.worksheet.timers:
         if step.starts and step.starts in (timer.id, timer.with_timer):

@@ -335,3 +335,29 @@ def test_steam_lost_over_a_restart_counts_as_lost_for_long(exactly_at) -> None:
     session.do(c.ToggleSteam())
     assert session.state.timers["steam"].minutes == 41
     assert left_min(session, "steam") == pytest.approx(31)
+
+
+def test_the_heat_stays_on_and_the_pot_watched_until_the_last_packet_is_out(exactly_at) -> None:
+    session = exactly_at("steam.hold", WATER)
+    minutes(session, 10)
+    session.do(c.PacketIn("net ends"))
+    minutes(session, 26)
+    for alarm in alarms.standing(session.state):
+        session.do(c.Acknowledge(alarm.n))
+    session.do(c.Close("steam.hold"))
+    assert not session.state.timers["steam"].running
+    assert session.state.timers["pot-water"].running, "the pot can boil dry under the second packet"
+    with pytest.raises(Refused, match="Still in the steam: net ends"):
+        session.do(c.Close("steam.off"))
+    minutes(session, 10)
+    session.do(c.PacketOut("packet-2"))
+    assert not session.state.timers["pot-water"].running
+    session.do(c.Close("steam.off"))
+
+
+def test_a_packet_that_comes_out_first_leaves_the_first_ones_clocks_alone(exactly_at) -> None:
+    session = exactly_at("steam.hold", WATER)
+    session.do(c.PacketIn("net ends"))
+    minutes(session, 5)
+    session.do(c.PacketOut("packet-2"))
+    assert session.state.timers["pot-water"].running and session.state.timers["steam"].running

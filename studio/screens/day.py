@@ -1,0 +1,204 @@
+"""A day of several plans and pieces: how many of each, and one order of work for two hands."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from studio.plaintext import clean
+from studio.plan.day_sheet import DaySheet, minute_of_day
+from studio.report.day_rows import day_sections
+from studio.screens.draw.sheet import sections_content
+from studio.screens.entry import Entry, Question
+from studio.screens.house import house_of
+from studio.screens.needs import Desk, PlanCard
+from studio.session import commands as c
+from studio.trouble import Trouble
+
+MOST_OF_ONE = 8
+KEYS = " left right how many   P places   S start   F finish by   W why   Esc back"
+NOTHING_YET = " Choose how many of each plan with left and right; the order of work appears below."
+Asked = Callable[[float], None]
+
+
+class DayScreen(Screen[None]):
+    """Plans above with their counts, the order of work below."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left,minus", "count(-1)", "fewer", show=False),
+        Binding("right,plus", "count(1)", "more", show=False),
+        Binding("p", "places", "places", id="day.places"),
+        Binding("s", "start", "start", id="day.start"),
+        Binding("f", "finish", "finish by", id="day.finish"),
+        Binding("w", "why", "why", id="day.why"),
+        Binding("pagedown", "turn(1)", "on", show=False),
+        Binding("pageup", "turn(-1)", "back", show=False),
+        Binding("escape,q", "leave", "back", id="day.leave"),
+    ]
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self.plans: list[PlanCard] = []
+        self.counts: dict[str, int] = {}
+        self.places = 1
+        self.start: float | None = None
+        self.finish_by: float | None = None
+        self.sheet: DaySheet | None = None
+        self.with_reasons = False
+        self._trouble = ""
+        self._answer: Asked | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Static(Content.styled(" A day's work", "bold $text"), id="day-title", markup=False)
+        yield OptionList(id="day-plans")
+        yield Static(id="day-told", markup=False)
+        with VerticalScroll(id="sheet"):
+            yield Static(id="day-sheet", markup=False)
+        yield Entry(id="entry")
+        yield Static(Content.styled(KEYS, "$quiet"), id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        self.read_plans()
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    @work(exclusive=True, group="plans")
+    async def read_plans(self) -> None:
+        """The plans that can be worked out, read off the drawing loop."""
+        try:
+            self.plans = [plan for plan in await asyncio.to_thread(self.desk.plans) if plan.readable]
+        except Trouble as problem:
+            self._trouble = str(problem)
+        self.redraw()
+        self.query_one(OptionList).focus()
+
+    @work(exclusive=True, group="order")
+    async def lay_out(self) -> None:
+        """The order for the present counts; the old one stays on screen until it is found."""
+        wanted = [(key, count) for key, count in self.counts.items() if count]
+        self._trouble = ""
+        if not wanted:
+            self.sheet = None
+            self.redraw()
+            return
+        try:
+            self.sheet = await asyncio.to_thread(
+                lambda: self.desk.day(wanted, self.places, start=self.start, finish_by=self.finish_by)
+            )
+        except Trouble as problem:
+            self.sheet, self._trouble = None, str(problem)
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Counts, what was asked for, and the order of work."""
+        rows = self.query_one(OptionList)
+        at = rows.highlighted or 0
+        with self.app.batch_update():
+            rows.clear_options()
+            rows.add_options([Option(self._plan_row(plan), id=plan.key) for plan in self.plans])
+            rows.highlighted = min(at, len(self.plans) - 1) if self.plans else None
+        rows.styles.height = max(1, min(len(self.plans), self.size.height // 4))
+        self.query_one("#day-told", Static).update(self._told())
+        width = max(40, self.size.width - 6)
+        page = Content("")
+        if self.sheet is not None:
+            page = sections_content(day_sections(self.sheet, width, why=self.with_reasons))
+        self.query_one("#day-sheet", Static).update(page)
+
+    def _plan_row(self, plan: PlanCard) -> Content:
+        count = self.counts.get(plan.key, 0)
+        room = max(20, self.size.width - 12)
+        shown, style = (f"{count} x  ", "bold $due") if count else (" -   ", "$quiet")
+        return Content.assemble((shown, style), (clean(plan.title, limit=room), "$text"))
+
+    def _told(self) -> Content:
+        if self._trouble:
+            return Content.styled(f" {clean(self._trouble, limit=300)}", "$danger")
+        if self.sheet is None and not any(self.counts.values()):
+            return Content.styled(NOTHING_YET, "$quiet")
+        when = "no time given"
+        if self.start is not None:
+            when = f"start {_clock(self.start)}"
+        elif self.finish_by is not None:
+            when = f"finish by {_clock(self.finish_by)}"
+        places = "1 place" if self.places == 1 else f"{self.places} places"
+        return Content.styled(f" {places} in the steamer, {when}", "$quiet")
+
+    def action_count(self, by: int) -> None:
+        """One piece more or less of the plan that is chosen."""
+        chosen = self.query_one(OptionList).highlighted_option
+        if chosen is None or chosen.id is None:
+            return
+        self.counts[chosen.id] = max(0, min(MOST_OF_ONE, self.counts.get(chosen.id, 0) + by))
+        self.redraw()
+        self.lay_out()
+
+    def action_places(self) -> None:
+        """One place more in the steamer; after eight comes one."""
+        self.places = self.places % MOST_OF_ONE + 1
+        self.redraw()
+        self.lay_out()
+
+    def action_start(self) -> None:
+        self._ask("When do you start? For example 9:00", self._start_at)
+
+    def action_finish(self) -> None:
+        self._ask("By when must it be finished? For example 17:00", self._finish_by)
+
+    def _start_at(self, minute: float) -> None:
+        self.start, self.finish_by = minute, None
+
+    def _finish_by(self, minute: float) -> None:
+        self.start, self.finish_by = None, minute
+
+    def _ask(self, label: str, answer: Asked) -> None:
+        self._answer = answer
+        self.query_one(Entry).ask(Question(label, lambda text: c.AddNote(text)))
+
+    @on(Entry.Answered)
+    def _answered(self, message: Entry.Answered) -> None:
+        try:
+            minute = minute_of_day(message.text)
+        except ValueError as problem:
+            self.query_one(Entry).say(str(problem))
+            return
+        if self._answer is not None:
+            self._answer(minute)
+        self.query_one(Entry).close()
+        self.query_one(OptionList).focus()
+        self.lay_out()
+
+    @on(Entry.Closed)
+    def _nothing_typed(self) -> None:
+        self.query_one(OptionList).focus()
+
+    @on(OptionList.OptionSelected)
+    def _one_more(self) -> None:
+        self.action_count(1)
+
+    def action_why(self) -> None:
+        self.with_reasons = not self.with_reasons
+        self.redraw()
+
+    def action_turn(self, by: int) -> None:
+        sheet = self.query_one("#sheet", VerticalScroll)
+        sheet.scroll_relative(y=by * max(1, sheet.size.height - 1), animate=False)
+
+    def action_leave(self) -> None:
+        house_of(self).pop_screen()
+
+
+def _clock(minute: float) -> str:
+    return f"{int(minute) // 60:02d}:{int(minute) % 60:02d}"

@@ -1,0 +1,88 @@
+"""Several packets in one steam, each with its own clock; the heat stays on for the last of them."""
+
+from __future__ import annotations
+
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session.clock import Reading
+from studio.session.live import steam
+from studio.session.live.given import set_suffix
+from studio.session.records import TimerRecord
+from studio.session.refusals import Refused, words
+from studio.session.state import State
+from studio.session.time_rules import sure_s
+from studio.session.timers import elapsed_s
+
+MOST_PACKETS = 8
+"""The first one and seven more. House rule."""
+
+
+def packets_in(state: State) -> tuple[TimerRecord, ...]:
+    """Clocks of the packets beside the first one that are in the steam."""
+    return tuple(t for t in state.timers.values() if t.running and t.id.startswith("packet-"))
+
+
+def goes_on_for_packets(timer: TimerRecord) -> bool:
+    """Whether a clock looks after the pot, and so goes on while any packet is in the steam."""
+    return timer.needs_steam and timer.with_timer.split("-")[0] == "steam"
+
+
+def still_in_the_steam(state: State) -> str:
+    """Why the heat must stay on, or nothing."""
+    inside = packets_in(state)
+    if not inside:
+        return ""
+    named = ", ".join(t.label for t in inside)
+    return f"Still in the steam: {named}. Lift it out first and stop its clock (P, then O)."
+
+
+def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[e.Draft]:
+    """Another packet with its own clock, as long as the first one's."""
+    label = words(command.label)[:40]
+    first = state.timers.get("steam")
+    if first is None or steam.rolling_since(state) is None:
+        raise Refused("The first packet's clock starts the steam; another packet goes in after that.")
+    if steam.steam_is_lost(state):
+        raise Refused("The steam is lost; put the packet in when it rolls again (G).")
+    if state.step(f"steam{set_suffix(state)}.off").closed:
+        raise Refused("The heat is off; another packet needs a steam of its own.")
+    number = 2 + sum(t.id.startswith("packet-") for t in state.timers.values())
+    if number > MOST_PACKETS:
+        raise Refused(f"A session keeps {MOST_PACKETS} packets; begin another session for more.")
+    data = {
+        "timer": f"packet-{number}",
+        "label": label,
+        "minutes": first.minutes,
+        "action": f"{label}: its set is over, lift it out with tongs.",
+        "priority": "high",
+        "repeats": False,
+        "with": "",
+        "needs_steam": True,
+        "by": "",
+        "round": 1,
+    }
+    return [e.Draft(e.TIMER_STARTED, data)]
+
+
+def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[e.Draft]:
+    """A packet came out: its clock stops where it is."""
+    timer = state.timers.get(command.timer)
+    if timer is None or not timer.running or not timer.id.startswith("packet-"):
+        raise Refused("That packet is not in the steam.")
+    data = {"timer": timer.id, "elapsed_s": round(sure_s(timer, now), 3), "by": ""}
+    drafts = [e.Draft(e.TIMER_STOPPED, data)]
+    if packets_in(state) == (timer,):
+        drafts.extend(_nothing_left_to_watch(state, now))
+    return drafts
+
+
+def _nothing_left_to_watch(state: State, now: Reading) -> list[e.Draft]:
+    """With the last packet end the clocks that went on beside it after the first one's set was over."""
+    return [
+        e.Draft(
+            e.TIMER_STOPPED,
+            {"timer": t.id, "elapsed_s": round(max(0.0, elapsed_s(t, now)[0]), 3), "by": ""},
+        )
+        for t in state.timers.values()
+        if t.running and goes_on_for_packets(t) and not state.timers[t.with_timer].running
+    ]

@@ -1,0 +1,147 @@
+"""Several pieces alike in one session, and several plans in one day."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from studio.plan.day_sheet import lay_out, minute_of_day
+from studio.plan.day_work import day_work, lots_of, with_pieces
+from studio.plan.errors import PlanError
+from studio.plan.reading import read_plan
+from studio.plan.repeat_facts import Done
+from studio.plan.repeating import repeat
+from studio.plan.shapes import Worksheet
+from studio.plan.shelf_reading import load_shelf
+from studio.plan.worksheet import work_out
+
+ROOT = Path(__file__).resolve().parents[2]
+SHELF = load_shelf(ROOT / "shared")
+PLANS = {
+    name: (ROOT / f"shared/plans/{name}.plan.toml").read_text()
+    for name in ("tidewrack-stripes", "lantern-floats")
+}
+
+
+def sheet(name: str, pieces: int | None = None, text: str = "") -> Worksheet:
+    plan = read_plan(text or PLANS[name], name=name)
+    return work_out(with_pieces(plan, pieces), SHELF)
+
+
+def value(worksheet: Worksheet, figure_id: str) -> float:
+    found = worksheet.figure(figure_id)
+    assert found is not None, figure_id
+    return found.value
+
+
+def test_three_pieces_take_three_times_the_dye_the_soak_and_the_paint_but_no_longer_steam() -> None:
+    one, three = sheet("tidewrack-stripes"), sheet("tidewrack-stripes", 3)
+    threefold = {"fibre.weight", "presoak.water", "presoak.acid", "presoak.bound", "paint.capacity"}
+    threefold |= {
+        f.id
+        for f in one.figures
+        if f.id.split(".")[0] in ("stock", "paint") and f.unit in ("g", "mL") and "each" not in f.id
+    }
+    for figure_id in threefold:
+        assert value(three, figure_id) == pytest.approx(3 * value(one, figure_id), rel=1e-9), figure_id
+    same = ("presoak.ph", "set.heat_through", "set.hold", "set.pot_water", "cool.time", "paint.held")
+    for figure_id in same:
+        assert value(three, figure_id) == pytest.approx(value(one, figure_id), rel=1e-9), figure_id
+    assert value(three, "fibre.pieces") == 3
+    assert value(three, "set.rounds") == 3
+    assert one.figure("set.rounds") is None and one.figure("paint.rust.each") is None
+    # By hand: the mixed paint less its reserve of a fifth, in three parts.
+    assert value(three, "paint.rust.each") == pytest.approx(
+        value(three, "paint.rust.liquid") / 1.2 / 3, rel=1e-6
+    )
+
+
+def test_places_of_the_steamer_fill_it_less_often() -> None:
+    text = PLANS["tidewrack-stripes"].replace("[set]", "[set]\nplaces = 2")
+    assert value(sheet("", 5, text), "set.rounds") == 3
+    assert value(sheet("", 2, text), "set.rounds") == 1
+
+
+@pytest.mark.parametrize(
+    ("line", "key"),
+    [("pieces = 0", "fibre.pieces"), ("pieces = 9", "fibre.pieces"), ('pieces = "3"', "fibre.pieces")],
+)
+def test_pieces_that_are_none_are_refused_by_name(line: str, key: str) -> None:
+    text = PLANS["tidewrack-stripes"].replace("[fibre]", f"[fibre]\n{line}")
+    with pytest.raises(PlanError, match=key):
+        read_plan(text, name="x")
+
+
+def test_the_steps_tell_of_every_piece() -> None:
+    texts = {s.id: s.text for stage in sheet("tidewrack-stripes", 3).procedure for s in stage.steps}
+    assert "each of the 3 pieces" in texts["paint.apply"]
+    assert "P keeps a clock for each of the other 2" in texts["steam.on"]
+
+
+def test_a_day_shares_the_soak_and_mixes_each_plan_once() -> None:
+    lots = lots_of([sheet("tidewrack-stripes", 2), sheet("tidewrack-stripes"), sheet("lantern-floats")])
+    work = day_work(lots, places=2)
+    ids = [t.task.id for t in work.tasks]
+    soaks = [t for t in work.tasks if t.task.id.startswith("soak-")]
+    same = {
+        (f.acid_name, f.presoak_min, f.presoak_c, round(f.presoak_ph or 0, 1))
+        for f in (lot.facts for lot in lots)
+    }
+    assert len(soaks) == len(same)
+    assert (
+        "Tidewrack stripes (1), Tidewrack stripes (2)" in soaks[0].who or soaks[0].who.count("Tidewrack") == 2
+    )
+    assert [i for i in ids if i.startswith("mix-")] == ["mix-0", "mix-1", "mix-2"]
+    assert sum(i.endswith("-paint") for i in ids) == 4 == work.pieces
+
+
+def test_the_waits_of_a_day_are_the_worksheets() -> None:
+    plain = sheet("tidewrack-stripes")
+    work = day_work(lots_of([plain]), places=1)
+    tasks = {t.task.id: t.task for t in work.tasks}
+    by_wait = {(t.id, w.task): w.least_min for t in tasks.values() for w in t.after}
+    assert by_wait["0-0-paint", "soak-1"] == pytest.approx(value(plain, "presoak.time"))
+    assert by_wait["0-0-rinse", "0-0-out"] == pytest.approx(value(plain, "cool.time"))
+    assert plain.facts is not None and plain.facts.live is not None
+    # Heat balance by hand: mL x 4.19 J/gK x (boiling - 15) K / (W x 60), then the hold.
+    live = plain.facts.live
+    heating = plain.facts.pot_water_ml * 4.19 * (live.steam_c - 15) / (live.hob_w * 60)
+    assert by_wait["0-0-out", "0-0-in"] == pytest.approx(heating + value(plain, "set.hold"), rel=1e-6)
+
+
+def test_finish_by_sets_the_start() -> None:
+    work = day_work(lots_of([sheet("tidewrack-stripes")]), places=1)
+    early = lay_out(work, start_min=540.0)
+    late = lay_out(work, finish_by_min=1020.0)
+    assert late.start_of_day_min == pytest.approx(1020.0 - early.finish_min)
+    assert early.at(early.finish_min) == pytest.approx(540.0 + early.finish_min)
+    with pytest.raises(ValueError, match="too much"):
+        lay_out(work, finish_by_min=60.0)
+    with pytest.raises(ValueError, match="not both"):
+        lay_out(work, start_min=1.0, finish_by_min=2.0)
+
+
+def test_a_plan_that_may_not_begin_makes_no_day() -> None:
+    text = PLANS["tidewrack-stripes"].replace('use = ["steamer pot"', 'use = ["galley pan", "steamer pot"')
+    assert "galley pan" in text
+    with pytest.raises(ValueError, match="galley pan"):
+        lots_of([sheet("", None, text)])
+
+
+@pytest.mark.parametrize("text", ["", "25:00", "9:60", "nine", "-1:00", "9:0", "12:00:00", "٩:00"])
+def test_what_is_no_time_of_day(text: str) -> None:
+    with pytest.raises(ValueError, match="no time of day"):
+        minute_of_day(text)
+
+
+def test_a_repeat_of_three_pieces_is_three_pieces_of_the_same_weight() -> None:
+    """Weighed together 312 g dry and 561.6 g squeezed: three pieces of 104 g and 187.2 g."""
+    text = PLANS["tidewrack-stripes"].replace("[fibre]", "[fibre]\npieces = 3")
+    done = Done(dry_g=312.0, planned_dry_g=300.0, squeezed_g=561.6)
+    again = repeat(text, done, SHELF, name="x", source="y")
+    assert again.plan.fibre.pieces == 3
+    assert again.plan.fibre.dry_weight is not None and again.plan.fibre.squeezed_weight is not None
+    assert again.plan.fibre.dry_weight.value == pytest.approx(104.0)
+    assert again.plan.fibre.squeezed_weight.value == pytest.approx(187.2)
+    assert value(again.worksheet, "fibre.weight") == pytest.approx(312.0)
