@@ -19,6 +19,7 @@ from studio.report.follow_up_rows import laboratory
 from studio.report.telling import tell
 from studio.session import review
 from studio.session.follow_up_records import FollowUp
+from studio.session.real_cost import real_cost
 
 EVENT_HEADS = ("n", "at", "kind", "step", "told", "value", "unit", "typed", "why")
 FIGURE_HEADS = (
@@ -76,7 +77,7 @@ def events_csv(source: Source, *, raw: bool = False) -> str:
 
 
 def figures_csv(source: Source, *, raw: bool = False) -> str:
-    """`FIGURE_HEADS`: kinds `figure`, of the worksheet; `measured`; `graded`, on the grey scales."""
+    """`FIGURE_HEADS`: kinds `figure`, of the worksheet; `measured`; `graded`, on the grey scales; `cost`."""
     rows: list[Sequence[Cell]] = [
         ("figure", f.id, f.label, f.value, f.unit, f.low, f.high, None, None, f.origin, f.because, f.source)
         for f in source.state.worksheet.figures
@@ -89,7 +90,20 @@ def figures_csv(source: Source, *, raw: bool = False) -> str:
         rows.append((*measured, *ends, "measured", because, ""))
     for follow_up in source.state.follow_ups:
         rows.extend(_graded(follow_up))
+    rows.extend(_cost(source))
     return _table(FIGURE_HEADS, rows, raw)
+
+
+def _cost(source: Source) -> Iterator[Sequence[Cell]]:
+    """Real costs beside the planned ones, unrounded."""
+    cost = real_cost(source.state)
+    if cost is None:
+        return
+    for part in cost.rows:
+        off = 100 * (part.real / part.planned - 1) if part.planned and part.real is not None else None
+        label = f"real cost, {part.label}, in {cost.currency}"
+        ends = (None, None, part.planned, off, "measured" if part.measured else "plan")
+        yield ("cost", f"cost.{part.id}", label, part.real, "1", *ends, part.because, "prices on the shelf")
 
 
 def _graded(follow_up: FollowUp) -> Iterator[Sequence[Cell]]:

@@ -7,6 +7,7 @@ from typing import Any
 
 import msgspec
 
+from studio.report.cost_rows import cost_data
 from studio.session import review
 from studio.session.clock import utc_text
 from studio.session.events import Event
@@ -55,6 +56,7 @@ def session_json(state: State, name: str, events: Sequence[Event], remarks: Sequ
             for row in review.planned_and_actual(state)
         ],
         "follow_ups": follow_ups_document(state),
+        "cost": cost_data(state),
         "events": [{"n": ev.n, "kind": ev.kind, "at": ev.at, "data": ev.data} for ev in events if ev.n > 1],
     }
     encoded = msgspec.json.encode(document, order="sorted")

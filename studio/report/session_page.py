@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 from studio.plaintext import clean
 from studio.quantity import show
+from studio.report.cost_rows import cost_section
 from studio.report.follow_up_rows import follow_up_section
 from studio.report.spans import Role, Row, Section, row
 from studio.report.telling import colour_name, value_text
@@ -40,6 +41,7 @@ def session_page(state: State, name: str, remarks: Sequence[str], width: int) ->
         _stages(state),
         _values(state, width),
         _clocks(state),
+        cost_section(state),
         _seen(state),
         _swatches(state),
         follow_up_section(state),

@@ -1,0 +1,83 @@
+"""The cost of a session as a section of text, as data and as rows of a table: planned beside real."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from studio.plaintext import clean
+from studio.quantity import money_text
+from studio.report.spans import Row, Section, row
+from studio.session.real_cost import CostRow, RealCost, real_cost
+from studio.session.state import State
+
+LABEL, MONEY = 16, 12
+"""Cells for what it is, and for an amount."""
+STAND_IN = "as planned"
+
+
+def cost_section(state: State) -> Section:
+    """`cost`: a head, a row for each part, and what is left out or left over."""
+    cost = real_cost(state)
+    if cost is None:
+        return Section("cost", ())
+    heads = row(
+        (f"{'in ' + clean(cost.currency, limit=8):<{LABEL}} ", "quiet"),
+        (f"{'planned':>{MONEY}} ", "quiet"),
+        (f"{'real':>{MONEY}}", "quiet"),
+    )
+    return Section("cost", (heads, *(_row(part, cost) for part in cost.rows), *_below(cost)))
+
+
+def _row(part: CostRow, cost: RealCost) -> Row:
+    planned, real = (
+        "-" if money is None else _amount(money, cost.currency) for money in (part.planned, part.real)
+    )
+    return row(
+        (f"{part.label:<{LABEL}} ", "plain"),
+        (f"{planned:>{MONEY}} ", "quiet"),
+        (f"{real:>{MONEY}}", "strong"),
+        ("" if part.measured or part.id in ("total", "per_100g") else f"  {STAND_IN}", "due"),
+    )
+
+
+def _amount(money: float, currency: str) -> str:
+    return money_text(money, currency).removesuffix(f" {currency}")
+
+
+def _below(cost: RealCost) -> tuple[Row, ...]:
+    rows: list[Row] = []
+    if cost.missing:
+        rows.append(row((f"without {clean(', '.join(cost.missing), limit=200)}: no price is known", "due")))
+    if cost.price is not None and cost.margin_percent is not None:
+        asked = money_text(cost.price, cost.currency)
+        rows.append(
+            row(
+                (f"at the {clean(asked, limit=40)} suggested a gross margin of ", "quiet"),
+                (f"{cost.margin_percent:.1f} %", "strong" if cost.margin_percent > 0 else "danger"),
+                (" of the price is left", "quiet"),
+            )
+        )
+    return tuple(rows)
+
+
+def cost_data(state: State) -> dict[str, Any] | None:
+    """The same for JSON, unrounded; None where the plan counted no costs."""
+    cost = real_cost(state)
+    if cost is None:
+        return None
+    return {
+        "currency": cost.currency,
+        "missing": list(cost.missing),
+        "price_suggested": cost.price,
+        "gross_margin_percent": cost.margin_percent,
+        "rows": [
+            {
+                "id": part.id,
+                "planned": part.planned,
+                "real": part.real,
+                "measured": part.measured,
+                "because": part.because,
+            }
+            for part in cost.rows
+        ],
+    }
