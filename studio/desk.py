@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from studio import __version__
 from studio.exit_codes import PROBLEM, UNREADABLE
-from studio.plan_desk import PlanDesk
+from studio.habit_desk import HabitDesk
 from studio.screens.needs import BaseCard, ReadBack, SessionCard, Worked
 from studio.session import commands as c
 from studio.session.bench_rules import note_from
@@ -44,8 +44,6 @@ from studio.trouble import Look, Trouble
 if TYPE_CHECKING:
     from studio.plan.repeating import Repeated
 
-MOST_READ_FOR_SWATCHES = 60
-"""Newest sessions that are looked through for swatches. House rule."""
 REHEARSED_PLAN = "tidewrack-stripes.plan.toml"
 
 
@@ -80,15 +78,14 @@ def starter_shelf() -> dict[str, bytes]:
     return found
 
 
-class StudioDesk(PlanDesk):
+class StudioDesk(HabitDesk):
     """Implements `screens.needs.Desk` on a studio folder."""
 
     def __init__(self, folder: StudioFolder, clock: Clock) -> None:
-        super().__init__(folder)
+        super().__init__(folder, Logbook(folder, _about))
         self.clock = clock
         self._running: Running | None = None
         self._keeper: JournalKeeper | None = None
-        self._logbook = Logbook(folder, _about)
 
     def today(self) -> str:
         """The day it is here, by which jars are old or not."""
@@ -113,18 +110,6 @@ class StudioDesk(PlanDesk):
     def odd_files(self) -> list[str]:
         """Session-like files that are not ours, such as copies made by a file sync."""
         return [path.name for path in self.folder.odd_files()]
-
-    def own_spread(self) -> tuple[float, int] | None:
-        """Mean spread of the edges fitted to this studio's swatches, and how many there are."""
-        fitted: list[float] = []
-        for path in self.folder.session_paths()[:MOST_READ_FOR_SWATCHES]:
-            try:
-                state = replay(read_session(path).records)
-            except (StoreError, NotASession):
-                continue
-            if state.rehearsal_speed is None:
-                fitted.extend(s.spread for s in state.swatches)
-        return (sum(fitted) / len(fitted), len(fitted)) if fitted else None
 
     # -- sessions --------------------------------------------------------------------------------
 
@@ -295,6 +280,7 @@ class StudioDesk(PlanDesk):
             with prepare_to_resume(path, self.clock.now()) as journal:
                 running = Running(replay(journal.records), self.clock, JournalKeeper(journal, self.clock))
                 running.do(command(running.state))
+                self.ask_habits_anew()
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
         except ValueError as problem:
@@ -323,6 +309,7 @@ class StudioDesk(PlanDesk):
         """Release the session file, if one is held; what must be told about events that are not in it."""
         running, keeper = self._running, self._keeper
         self._running = self._keeper = None
+        self.ask_habits_anew()
         if running is None or keeper is None:
             return ""
         told = _saved_at_last(keeper, self.clock.now()) if keeper.journal.unsaved else ""
@@ -352,7 +339,9 @@ def _saved_at_last(keeper: JournalKeeper, now: Reading) -> str:
 def _remark(state: State, text: str) -> c.Command:
     """A remark; `swatch rust 3 solid 2 mixed` is held against the forecast."""
     command = note_from(text)
-    return command if isinstance(command, c.CountSwatch) or not state.closed else c.AddNote(text)
+    return (
+        command if isinstance(command, (c.CountSwatch, c.CountDrops)) or not state.closed else c.AddNote(text)
+    )
 
 
 def _card(row: LogbookRow) -> SessionCard:

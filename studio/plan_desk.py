@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from studio.exit_codes import USAGE
 from studio.plan.errors import PlanError
+from studio.plan.habits_reading import with_habits
 from studio.plan.model import Plan
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
@@ -37,9 +38,10 @@ class PlanDesk:
 
     @property
     def shelf(self) -> Shelf:
-        """The shelf, read once, and anew after it was changed here."""
+        """The shelf with the studio's habits, read once, and anew after it was changed here."""
         if self._shelf is None:
-            self._shelf = load_shelf(self.folder.shared, self.today())
+            found = load_shelf(self.folder.shared, self.today())
+            self._shelf = with_habits(found, self.folder.shared, self.measured())
         return self._shelf
 
     def today(self) -> str:
@@ -56,9 +58,13 @@ class PlanDesk:
         """As the shelf has it, else the folder's name."""
         return self.shelf.studio.name or self.folder.root.resolve().name
 
-    def own_spread(self) -> tuple[float, int] | None:
-        """Spread fitted to this studio's swatches, and how many; None where there is none."""
-        return None
+    def measured(self) -> Mapping[str, Sequence[float]]:
+        """What the studio's sessions measured of each habit, newest first; nothing where none are at hand."""
+        return {}
+
+    def ask_habits_anew(self) -> None:
+        """Shelf and habits are read again at their next use, after either may have changed."""
+        self._shelf = None
 
     def plans(self) -> list[PlanCard]:
         """Plan files of the shelf and of the studio folder itself."""
@@ -182,7 +188,6 @@ class PlanDesk:
         from studio.plan.foreseen import foresee
 
         try:
-            own = self.own_spread() if spread is None else None
-            return foresee(plan, self.shelf, spread, tilt, wander, own=own)
+            return foresee(plan, self.shelf, spread, tilt, wander)
         except ValueError as problem:
             raise Trouble(str(problem), USAGE) from problem

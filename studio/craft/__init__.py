@@ -20,6 +20,7 @@ The standard library only, but for the forecast.
 | `cooling_fit` | when a packet is safe to open, from its readings; also `cooling_line`, `settling` |
 | `rinse` | steps of temperature, how rinse water looks; also `rinse_meaning` |
 | `leftover` | age limits and strength of what is put away |
+| `credibility` | one's own mean with shrinkage towards a default; also `student` |
 | `stripe` | what the painted blank becomes when it is unravelled and knitted again (numpy) |
 | `colour` | what a depth of a dye looks like, and which colours can be told apart (coloraide) |
 

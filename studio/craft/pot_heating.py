@@ -6,6 +6,8 @@ from studio.craft.limits import above, liquid_volume, within
 
 WATER_J_G_K = 4.19
 """J/(g K), water on its way from 20 to 100 degC (4.18 to 4.22 in the IAPWS-95 formulation)."""
+COLD_TAP_C = 15.0
+"""degC of cold tap water, where nobody measured it (estimate)."""
 STEEL_J_G_K = 0.5
 """J/(g K), stainless steel of a pot (from memory)."""
 

@@ -68,6 +68,20 @@ class KnitFacts(msgspec.Struct, frozen=True, kw_only=True):
     new_loop_mm: float
 
 
+class HabitUsed(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A habit that a plan was worked out with, for the worksheet and the session file."""
+
+    id: str
+    label: str
+    value: float
+    unit: str
+    default: float
+    standing: Literal["yours", "pinned"]
+    n: int = 0
+    low: float | None = None
+    high: float | None = None
+
+
 class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
     """What the bench needs to think along: the numbers behind the figures."""
 
@@ -92,6 +106,9 @@ class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
     unwrap_c: float
     knit: KnitFacts | None = None
     """None where the plan says too little for a forecast."""
+    to_steam_percent: float | None = None
+    """Time until steam rolls in this studio, of the heat balance; None where nobody measured it."""
+    to_steam_source: str = ""
 
 
 class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
@@ -132,3 +149,5 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     live: LiveFacts | None = None
     cost: CostFacts | None = None
     """Prices of the day; None where the studio counts no costs."""
+    habits: tuple[HabitUsed, ...] = ()
+    """The studio's own values that stand in for a default."""

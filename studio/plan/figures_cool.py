@@ -8,7 +8,7 @@ import msgspec
 
 from studio.craft import heat
 from studio.plan.figure_text import HOUSE, fig, num
-from studio.plan.settled import Settled
+from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Figure
 
 UNWRAP_C = 40.0
@@ -37,8 +37,10 @@ def work_cool(settled: Settled, steam_c: float, target_percent: float) -> CoolWo
     water_g = settled.piece_g * target_percent / 100.0
     length_m, width_m, guessed = _size_m(settled, water_g)
     across_m = plan.thickness.value / 100.0
+    own = settled.own("cooling")
+    air_w_m2k = STILL_AIR_W_M2K * (own.value / 100.0 if own else 1.0)
     k = heat.packet_k_per_min(
-        plan.shape, across_m, length_m, settled.piece_g, water_g, STILL_AIR_W_M2K, width_m=width_m
+        plan.shape, across_m, length_m, settled.piece_g, water_g, air_w_m2k, width_m=width_m
     )
     minutes = heat.newton_minutes(steam_c, room, k, UNWRAP_C)
     body = f"{plan.shape} {num(plan.thickness.value)} cm by {num(length_m * 100)} cm"
@@ -56,10 +58,9 @@ def work_cool(settled: Settled, steam_c: float, target_percent: float) -> CoolWo
                 f"ln(({num(steam_c)} - {num(room)}) / ({UNWRAP_C:g} - {num(room)})) / {num(k)} per min = "
                 f"{num(minutes)} min; {body}, {num(settled.piece_g)} g of fibre and {num(water_g)} g of "
                 "liquid, "
-                f"{STILL_AIR_W_M2K:g} W/m2K to still air",
-                "estimate",
-                f"Newton's law of cooling; surface coefficient from memory (Incropera, table 1.1: 2 to 25); "
-                "room: "
+                f"{num(air_w_m2k)} W/m2K to still air",
+                own.origin if own else "estimate",
+                f"Newton's law of cooling; surface coefficient {_air_source(own)}; room: "
                 f"{settled.room.source}; measure before opening",
             ),
             fig(
@@ -74,6 +75,11 @@ def work_cool(settled: Settled, steam_c: float, target_percent: float) -> CoolWo
             ),
         ),
     )
+
+
+def _air_source(own: Known | None) -> str:
+    usual = "from memory (Incropera, table 1.1: 2 to 25)"
+    return usual if own is None else f"{STILL_AIR_W_M2K:g} W/m2K {usual} x {num(own.value)} %: {own.source}"
 
 
 def _size_m(settled: Settled, water_g: float) -> tuple[float, float, str]:

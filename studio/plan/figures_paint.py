@@ -9,11 +9,12 @@ import msgspec
 from studio.craft import liquor, shade
 from studio.plan.figure_text import HOUSE, PRACTICE, fig, num
 from studio.plan.figures_pieces import each_figure
-from studio.plan.settled import Settled, SettledColour
+from studio.plan.habit_kinds import KIND_OF
+from studio.plan.settled import Known, Settled, SettledColour
 from studio.plan.shapes import Figure, Origin
 
-DEFAULT_PICKUP = 150.0
-DEFAULT_HELD = 100.0
+DEFAULT_PICKUP = KIND_OF["painted"].default
+DEFAULT_HELD = KIND_OF["held"].default
 """Squeezed by hand in a towel. Estimate: Beech 1902 gives only shares of a saturated load."""
 BEECH = (
     "F. Beech, The Dyeing of Woollen Fabrics, 1902, pp. 206-208 (Grothe: squeezing leaves 40 % of what "
@@ -65,10 +66,7 @@ class PaintWork(msgspec.Struct, frozen=True, kw_only=True):
 
 def work_paint(settled: Settled) -> PaintWork:
     """paint.held, paint.capacity, and paint.<colour>.fibre, .liquid, .stock, .water."""
-    fibre = settled.plan.fibre
-    target = fibre.target_pickup.value if fibre.target_pickup else DEFAULT_PICKUP
-    weighed = fibre.squeezed_weight
-    squeezed_g = weighed.value * settled.pieces if weighed else settled.dry_g * (1 + DEFAULT_HELD / 100.0)
+    squeezed_g, target = _squeezed_g(settled), _target(settled).value
     held = liquor.held_percent(squeezed_g, settled.dry_g)
     capacity = liquor.free_capacity_ml(settled.dry_g, target, held) if target > held else 0.0
     colours = tuple(_colour(settled, colour, capacity) for colour in settled.colours)
@@ -87,10 +85,31 @@ def work_paint(settled: Settled) -> PaintWork:
     )
 
 
+def _target(settled: Settled) -> Known:
+    """Wet pick-up to paint to, %."""
+    written = settled.plan.fibre.target_pickup
+    if written is not None:
+        return Known(written.value, "plan", "the plan")
+    usual = f"estimate: painted to {num(DEFAULT_PICKUP)} % wet pick-up"
+    return settled.own("painted") or Known(DEFAULT_PICKUP, "estimate", usual)
+
+
+def _held(settled: Settled) -> Known:
+    """Water held after squeezing, %, where the plan does not say what it weighs then."""
+    return settled.own("held") or Known(DEFAULT_HELD, "estimate", BEECH)
+
+
+def _squeezed_g(settled: Settled) -> float:
+    weighed = settled.plan.fibre.squeezed_weight
+    return weighed.value * settled.pieces if weighed else settled.dry_g * (1 + _held(settled).value / 100.0)
+
+
 def _budget(settled: Settled, squeezed_g: float, held: float, target: float, capacity: float) -> list[Figure]:
     fibre, dry = settled.plan.fibre, settled.dry_g
-    guessed = fibre.squeezed_weight is None
-    aimed = "the plan" if fibre.target_pickup else f"estimate: painted to {num(target)} % wet pick-up"
+    holds = _held(settled)
+    if fibre.squeezed_weight is not None:
+        holds = Known(held, "plan", "the plan's squeezed_weight")
+    aimed = _target(settled)
     return [
         fig(
             "paint.held",
@@ -98,8 +117,8 @@ def _budget(settled: Settled, squeezed_g: float, held: float, target: float, cap
             "%",
             "water held after squeezing",
             f"({num(squeezed_g)} g wet - {num(dry)} g dry) / {num(dry)} g x 100 = {num(held)} %",
-            "estimate" if guessed else "plan",
-            BEECH if guessed else "the plan's squeezed_weight",
+            holds.origin,
+            holds.source,
         ),
         fig(
             "paint.capacity",
@@ -107,10 +126,15 @@ def _budget(settled: Settled, squeezed_g: float, held: float, target: float, cap
             "mL",
             "dye liquid the damp fibre can take",
             f"{num(dry)} g x ({num(target)} % - {num(held)} % held) / 100 = {num(capacity)} mL",
-            "estimate" if guessed or not fibre.target_pickup else "plan",
-            f"wet pick-up as in Broadbent 2001, p. 193; target: {aimed}",
+            _weakest(holds.origin, aimed.origin),
+            f"wet pick-up as in Broadbent 2001, p. 193; target: {aimed.source}",
         ),
     ]
+
+
+def _weakest(*origins: Origin) -> Origin:
+    """A number is as good as the weaker of the two it is made of."""
+    return next(o for o in ("estimate", "yours", "plan") if o in origins)
 
 
 def _colour(settled: Settled, colour: SettledColour, capacity: float) -> ColourLiquid:
@@ -229,14 +253,16 @@ def _stock_figure(settled: Settled, paint: ColourLiquid) -> Figure:
             "mL / "
             f"{num(per_ml)} drops in 1 mL = {num(paint.stock_ml)} mL"
         )
-        source = f"{PRACTICE}; drops in 1 mL: USP <1101>, or the dyer's own dropper"
+        own = settled.own("drops")
+        dropper = own.source if own else "USP <1101>, or the dyer's own dropper"
+        source = f"{PRACTICE}; drops in 1 mL: {dropper}"
         return fig(
             f"paint.{slug}.stock",
             paint.stock_ml,
             "mL",
             f"dye into {name}",
             because,
-            "common practice",
+            own.origin if own else "common practice",
             source,
         )
     depth = num(colour.plan.depth.value if colour.plan.depth else 0.0)

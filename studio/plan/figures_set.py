@@ -9,6 +9,7 @@ import msgspec
 from studio.craft import steam
 from studio.plan.figure_text import HOUSE, fig, num
 from studio.plan.figures_pieces import rounds_figure
+from studio.plan.figures_pot import HobShare, hob_share, to_steam
 from studio.plan.hold_practice import (
     ORIGINS,
     hold_because,
@@ -45,6 +46,8 @@ class SetWork(msgspec.Struct, frozen=True, kw_only=True):
     hold_min: float
     """The dyer's own, or the advised."""
     boil_off_ml_min: float
+    most_ml_min: float
+    """Boil-off that the pot water is reckoned with."""
     needed_ml: float
     """Pot water for the hold, with its reserve."""
     pot_ml: float
@@ -55,7 +58,7 @@ class SetWork(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def work_set(settled: Settled) -> SetWork:
-    """set.boiling_point, .heat_through, .hold, .hold.spread, .boil_off, .pot_water, .pot_lasts."""
+    """set.boiling_point, .heat_through, .hold, .hold.spread, .to_steam, .boil_off, .pot_water, .pot_lasts."""
     plan = settled.plan.set
     steam_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
     length_m = plan.length.value / 100.0 if plan.length else math.inf
@@ -66,10 +69,12 @@ def work_set(settled: Settled) -> SetWork:
     advised = steam.hold_min(least, heating.fast_min, margin_min=MARGIN_MIN)
     practice = hold_chosen(settled.plan)
     hold = plan.hold.value if plan.hold else hold_min_of(practice) if practice else advised
-    rate = steam.boil_off_ml_min(settled.hob_w.value, steam_c, plan.hob_efficiency or 1.0)
-    needed = steam.pot_water_ml(hold, rate, POT_RESERVE)
+    share = hob_share(settled)
+    rate = steam.boil_off_ml_min(settled.hob_w.value, steam_c, share.value)
+    most = steam.boil_off_ml_min(settled.hob_w.value, steam_c, share.most)
+    needed = steam.pot_water_ml(hold, most, POT_RESERVE)
     pot_ml = plan.pot_water.value if plan.pot_water else needed
-    lasts = steam.pot_minutes(pot_ml, rate)
+    lasts = steam.pot_minutes(pot_ml, most)
     work = SetWork(
         steam_c=steam_c,
         fast_min=heating.fast_min,
@@ -78,6 +83,7 @@ def work_set(settled: Settled) -> SetWork:
         advised_min=advised,
         hold_min=hold,
         boil_off_ml_min=rate,
+        most_ml_min=most,
         needed_ml=needed,
         pot_ml=pot_ml,
         lasts_min=lasts,
@@ -91,7 +97,8 @@ def work_set(settled: Settled) -> SetWork:
         hold_spread(settled.blend, hold),
     )
     rounds = rounds_figure(settled, work.hold_min, work.needed_ml)
-    return msgspec.structs.replace(work, figures=(*figures, *_pot(settled, work), *rounds))
+    pot = (*to_steam(settled, pot_ml, steam_c), *_pot(settled, work, share))
+    return msgspec.structs.replace(work, figures=(*figures, *pot, *rounds))
 
 
 def _least(settled: Settled) -> tuple[float, str, str]:
@@ -166,19 +173,17 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
     )
 
 
-def _pot(settled: Settled, work: SetWork) -> tuple[Figure, ...]:
-    power, share = settled.hob_w.value, settled.plan.set.hob_efficiency or 1.0
+def _pot(settled: Settled, work: SetWork, share: HobShare) -> tuple[Figure, ...]:
+    power, most = settled.hob_w.value, num(work.most_ml_min)
     latent = steam.latent_heat_j_g(work.steam_c)
     # A mL of the cold water poured in weighs a gram to within what a jug shows.
-    because = f"{num(power)} W x {num(share)} x 60 s / {num(latent)} J/g = {num(work.boil_off_ml_min)} mL/min"
-    heat = (
-        "all heat into steam, an upper bound: a lid returns some"
-        if share == 1.0
-        else "share of heat as written"
+    because = (
+        f"{num(power)} W x {num(share.value)} x 60 s / {num(latent)} J/g = {num(work.boil_off_ml_min)} mL/min"
     )
-    needed = f"{num(work.boil_off_ml_min)} mL/min x {num(work.hold_min)} min x 1.2 = {num(work.needed_ml)} mL"
-    lasts = f"{num(work.pot_ml)} mL / {num(work.boil_off_ml_min)} mL/min = {num(work.lasts_min)} min"
+    needed = f"{most} mL/min x {num(work.hold_min)} min x 1.2 = {num(work.needed_ml)} mL"
+    lasts = f"{num(work.pot_ml)} mL / {most} mL/min = {num(work.lasts_min)} min"
     hob = f"hob: {settled.hob_w.source}"
+    upper = "" if share.most == share.value else "; by the upper end of nine in ten sessions"
     return (
         fig(
             "set.boil_off",
@@ -186,8 +191,8 @@ def _pot(settled: Settled, work: SetWork) -> tuple[Figure, ...]:
             "mL/min",
             "pot boils off",
             because,
-            "estimate",
-            f"latent heat: IAPWS R7-97(2012); {heat}; {hob}",
+            share.origin,
+            f"latent heat: IAPWS R7-97(2012); {share.said}; {hob}",
         ),
         fig(
             "set.pot_water",
@@ -196,7 +201,7 @@ def _pot(settled: Settled, work: SetWork) -> tuple[Figure, ...]:
             "pot water for the set",
             needed,
             "house rule",
-            f"{HOUSE}: a fifth more than boils off",
+            f"{HOUSE}: a fifth more than boils off{upper}",
         ),
         fig(
             "set.pot_lasts",
@@ -204,7 +209,7 @@ def _pot(settled: Settled, work: SetWork) -> tuple[Figure, ...]:
             "min",
             "pot water lasts",
             lasts,
-            "estimate",
-            f"boil-off as above; {hob}",
+            share.origin,
+            f"boil-off as above{upper}; {hob}",
         ),
     )

@@ -9,6 +9,7 @@ from studio.craft.stripe.painting import Painting
 from studio.plan.colour_looks import Look, looks
 from studio.plan.colour_preview import ColourSeen, colours_seen, told_apart, undyed_hex
 from studio.plan.foretelling import Foretelling, foretell, painting_of
+from studio.plan.habits import Habit, in_use
 from studio.plan.model import Plan
 from studio.plan.shelf import Shelf
 
@@ -28,8 +29,8 @@ class Foreseen:
     palette: dict[str, Look]
     notes: tuple[str, ...]
     """About colours that may be taken for one another or are not known."""
-    own_swatches: int = 0
-    """Swatches of this studio that the spread was fitted to; 0 where it is an estimate."""
+    spread_is: str = ""
+    """`yours, 3 swatches` or `pinned by you`; empty where the spread is an estimate or was asked for."""
 
     def forecast(self, paintings: int) -> Forecast:
         """Rounds and odds over so many paintings; ValueError, one sentence, where it cannot be."""
@@ -54,7 +55,7 @@ class Foreseen:
     def painted_by(self) -> str:
         """The painting in words."""
         p = self.painting
-        yours = f" (yours, {self.own_swatches} swatches)" if self.own_swatches else ""
+        yours = f" ({self.spread_is})" if self.spread_is else ""
         return f"spread {p.spread:.2g}{yours}, tilt {p.tilt:g}, wander {p.wander:g} rows"
 
 
@@ -64,16 +65,21 @@ def foresee(
     spread: float | None = None,
     tilt: float | None = None,
     wander: float | None = None,
-    *,
-    own: tuple[float, int] | None = None,
 ) -> Foreseen:
     """Everything the forecast needs; PlanError or ValueError, one sentence, where something lacks.
 
-    `own`: spread fitted to the studio's own swatches, and how many there were; stands in for an estimate.
+    A spread that is not asked for is the studio's own, where its swatches told it or it is pinned.
     """
     told = foretell(plan, shelf)
-    painting = painting_of(own[0] if own and spread is None else spread, tilt, wander)
+    own = in_use(shelf.habits, "spread") if spread is None else None
+    painting = painting_of(own.value if own else spread, tilt, wander)
     seen = colours_seen(plan, shelf)
     unknown = tuple(f"{c.name} is drawn in a stand-in colour: {c.note}." for c in seen if not c.hex)
     palette = looks(told.colours, seen, undyed_hex(plan, shelf))
-    return Foreseen(told, painting, seen, palette, (*told_apart(seen), *unknown), own[1] if own else 0)
+    return Foreseen(told, painting, seen, palette, (*told_apart(seen), *unknown), _spread_is(own))
+
+
+def _spread_is(own: Habit | None) -> str:
+    if own is None:
+        return ""
+    return f"yours, {own.counted}" if own.standing == "yours" else "pinned by you"

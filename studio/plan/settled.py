@@ -6,6 +6,8 @@ import msgspec
 
 from studio.plan import materials
 from studio.plan.errors import refuse
+from studio.plan.habit_kinds import HabitId
+from studio.plan.habits import in_use
 from studio.plan.layout import shares
 from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend
 from studio.plan.model import ColourPlan, Form, Plan
@@ -64,6 +66,11 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
     altitude: Known
     hob_w: Known
     room: Known
+
+    def own(self, habit_id: HabitId) -> Known | None:
+        """The studio's own value, learned or pinned; None where the default stands."""
+        found = in_use(self.shelf.habits, habit_id)
+        return None if found is None else Known(found.value, found.origin, found.source)
 
     @property
     def piece_g(self) -> float:

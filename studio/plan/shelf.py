@@ -10,6 +10,7 @@ from typing import Literal
 
 import msgspec
 
+from studio.plan.habits import Habit
 from studio.quantity import Measure
 
 DyeForm = Literal["powder", "liquid"]
@@ -139,6 +140,8 @@ class Shelf(msgspec.Struct, frozen=True, kw_only=True):
     kit: tuple[KitItem, ...] = ()
     jars: tuple[Jar, ...] = ()
     studio: StudioFacts = StudioFacts()
+    habits: tuple[Habit, ...] = ()
+    """What the studio's sessions taught; empty where nobody asked them."""
     remarks: tuple[str, ...] = ()
     """One sentence for each entry that could not be used."""
     drawn: Mapping[str, tuple[str, ...]] = {}

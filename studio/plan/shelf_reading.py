@@ -28,6 +28,7 @@ KEPT_FOR = ("dye only", "kitchen")
 DYE_FORMS = ("powder", "liquid")
 TABLES = ("dye", "acid", "base", "kit", "jar", "studio", "drawn")
 MOST_ENTRIES = 2_000
+HABITS_FILE = "habits.toml"
 
 
 def load_shelf(folder: Path, read_on: str = "") -> Shelf:
@@ -43,6 +44,8 @@ def read_texts(folder: Path) -> tuple[dict[str, str], list[str]]:
     texts: dict[str, str] = {}
     remarks: list[str] = []
     for path in sorted(folder.glob("*.toml")):
+        if path.name == HABITS_FILE:
+            continue  # read with what the sessions taught
         try:
             texts[path.name] = read_text(path)
         except PlanError as error:

@@ -12,6 +12,7 @@ from studio.plan.figures_pieces import DEFAULT_PLACES
 from studio.plan.figures_set import TARGET_C
 from studio.plan.figures_stocks import StockWork
 from studio.plan.foretelling import foretell
+from studio.plan.habits_used import habits_used
 from studio.plan.layout import in_words, laid_bands
 from studio.plan.materials import DyeAtHand
 from studio.plan.model import Plan
@@ -85,12 +86,14 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         places=settled.plan.set.places or DEFAULT_PLACES,
         live=_live(worked),
         cost=worked.cost.facts,
+        habits=habits_used(settled),
     )
 
 
 def _live(worked: Worked) -> LiveFacts:
     settled, steam, plan = worked.settled, worked.steam, worked.settled.plan
     length = plan.set.length
+    own = settled.own("to-steam")
     return LiveFacts(
         target_percent=worked.paint.target_percent,
         capacity_ml=worked.paint.capacity_ml,
@@ -104,12 +107,14 @@ def _live(worked: Worked) -> LiveFacts:
         fast_min=steam.fast_min,
         slow_min=steam.slow_min,
         least_min=steam.least_min,
-        boil_off_ml_min=steam.boil_off_ml_min,
+        boil_off_ml_min=steam.most_ml_min,
         hob_w=settled.hob_w.value,
         hob_efficiency=plan.set.hob_efficiency or 1.0,
         room_c=settled.room.value,
         unwrap_c=worked.cool.unwrap_c,
         knit=_knit(worked),
+        to_steam_percent=own.value if own else None,
+        to_steam_source=own.source if own else "",
     )
 
 

@@ -18,6 +18,7 @@ from studio.session.asked import value_of
 from studio.session.clock import Reading, elapsed_since, utc_text
 from studio.session.live import jars, paint_room, painting, rinsing, steam
 from studio.session.live.given import colour_of, facts_of
+from studio.session.measured_notes import measured_note
 from studio.session.refusals import Refused, reason, words
 from studio.session.state import State
 from studio.session.step_rules import open_step
@@ -282,4 +283,4 @@ def note_from(text: str) -> c.Command:
     if first.casefold() == "photo" and rest:
         path, _, about = rest.strip().partition(" ")
         return c.AddPhoto(path, about)
-    return c.AddNote(text)
+    return measured_note(text) or c.AddNote(text)

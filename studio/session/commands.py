@@ -196,6 +196,18 @@ class CountSwatch(msgspec.Struct, frozen=True):
     text: str
 
 
+class CountDrops(msgspec.Struct, frozen=True):
+    """Drops of the studio's dropper counted into a measure: `40 drops in 2 mL`."""
+
+    text: str
+
+
+class ReadPot(msgspec.Struct, frozen=True):
+    """Water left in the pot after some steam: `820 mL left`."""
+
+    text: str
+
+
 class NoteLate(msgspec.Struct, frozen=True):
     """Something written down later than it happened."""
 
@@ -266,4 +278,6 @@ Command = (
     | PlanFollowUp
     | GradeFollowUp
     | CancelFollowUp
+    | CountDrops
+    | ReadPot
 )

@@ -8,6 +8,7 @@ from typing import Any
 from studio.session import (
     bench_rules,
     follow_up_rules,
+    measured_notes,
     packet_rules,
     step_rules,
     swatch_rules,
@@ -43,6 +44,8 @@ def _witness_last(drafts: list[e.Draft]) -> list[e.Draft]:
 def _after_the_end(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
     if isinstance(command, c.CountSwatch):
         return swatch_rules.count_swatch(state, command, now)
+    if isinstance(command, c.CountDrops):
+        return measured_notes.count_drops(state, command, now)
     if isinstance(command, c.AddNote):
         return [e.Draft(e.ADDENDUM, {"text": words(command.text)})]
     if isinstance(command, (c.Tick, c.Leave)):
@@ -137,5 +140,7 @@ _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.AddPhoto: bench_rules.add_photo,
     c.NoteLate: bench_rules.note_late,
     c.CountSwatch: swatch_rules.count_swatch,
+    c.CountDrops: measured_notes.count_drops,
+    c.ReadPot: measured_notes.read_pot,
     **follow_up_rules.BEFORE_THE_END,
 }

@@ -15,7 +15,7 @@ from studio.plan.shapes import Worksheet
 from studio.session import event_shapes_bench as bench
 from studio.session import event_shapes_follow_up as follow_up
 from studio.session import events as e
-from studio.session.event_shapes_bench import Seconds, Swatch, Words
+from studio.session.event_shapes_bench import DropsCounted, PotLeft, Seconds, Swatch, Words
 
 StepId = Annotated[str, Meta(description="Id of a step of the worksheet's procedure, `stocks.rust.dye`.")]
 StepIdOrNone = Annotated[str, Meta(description="Id of a step; empty where none was due.")]
@@ -155,11 +155,13 @@ class Undone(Struct, frozen=True):
 
 
 class Noted(Struct, frozen=True):
-    """A remark in the dyer's words, and the swatch it counts, if it does."""
+    """A remark in the dyer's words, and the swatch, the drops or the pot water it counts, if it does."""
 
     text: Words
     step: StepIdOrNone
     swatch: Swatch | UnsetType = UNSET
+    dropper: DropsCounted | UnsetType = UNSET
+    pot_left: PotLeft | UnsetType = UNSET
 
 
 class Addendum(Struct, frozen=True):
@@ -168,6 +170,7 @@ class Addendum(Struct, frozen=True):
     text: Words
     step: StepIdOrNone | UnsetType = UNSET
     swatch: Swatch | UnsetType = UNSET
+    dropper: DropsCounted | UnsetType = UNSET
 
 
 class NotedLate(Struct, frozen=True):

@@ -27,6 +27,19 @@ class Swatch(Struct, frozen=True):
     spread: Annotated[float, Meta(description="rows")]
 
 
+class DropsCounted(Struct, frozen=True):
+    """Drops of the studio's dropper, and what they came to."""
+
+    drops: float
+    ml: Ml
+
+
+class PotLeft(Struct, frozen=True):
+    """Water that was left in the pot."""
+
+    ml: Ml
+
+
 class ReadingTaken(Struct, frozen=True):
     """A temperature."""
 

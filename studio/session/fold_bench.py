@@ -9,7 +9,18 @@ import msgspec
 
 from studio.session import events as e
 from studio.session.clock import Moment
-from studio.session.records import Batch, Kept, Note, Photo, Poured, Read, RinseRound, Swatch
+from studio.session.records import (
+    Batch,
+    DropsCounted,
+    Kept,
+    Note,
+    Photo,
+    PotRead,
+    Poured,
+    Read,
+    RinseRound,
+    Swatch,
+)
 from studio.session.second_set import with_second_set
 from studio.session.state import Fold, State
 
@@ -24,11 +35,17 @@ def _noted(state: State, event: e.Event, when: Moment) -> State:
         happened_at=str(event.data.get("happened_at", "")),
     )
     state = msgspec.structs.replace(state, notes=(*state.notes, note))
-    swatch = event.data.get("swatch")
-    if not isinstance(swatch, dict):
-        return state
-    told = msgspec.convert({**swatch, "n": event.n}, Swatch)
-    return msgspec.structs.replace(state, swatches=(*state.swatches, told))
+    swatch, drops, pot = (event.data.get(key) for key in ("swatch", "dropper", "pot_left"))
+    if isinstance(swatch, dict):
+        told = msgspec.convert({**swatch, "n": event.n}, Swatch)
+        return msgspec.structs.replace(state, swatches=(*state.swatches, told))
+    if isinstance(drops, dict):
+        counted = DropsCounted(event.n, float(drops["drops"]), float(drops["ml"]))
+        return msgspec.structs.replace(state, droppers=(*state.droppers, counted))
+    if isinstance(pot, dict):
+        left = PotRead(event.n, when, float(pot["ml"]))
+        return msgspec.structs.replace(state, pot_left=(*state.pot_left, left))
+    return state
 
 
 def _accepted(state: State, event: e.Event, when: Moment) -> State:

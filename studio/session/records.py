@@ -185,6 +185,22 @@ class Photo(msgspec.Struct, frozen=True):
     text: str = ""
 
 
+class DropsCounted(msgspec.Struct, frozen=True):
+    """Drops of the studio's dropper, and the mL they came to."""
+
+    n: int
+    drops: float
+    ml: float
+
+
+class PotRead(msgspec.Struct, frozen=True):
+    """Water that was left in the pot, mL."""
+
+    n: int
+    at: Moment
+    ml: float
+
+
 class Swatch(msgspec.Struct, frozen=True):
     """What a knitted swatch gave, beside what was forecast, and the spread that explains it."""
 

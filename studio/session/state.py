@@ -15,9 +15,11 @@ from studio.session.records import (
     AlarmRecord,
     Batch,
     ClockEvent,
+    DropsCounted,
     Kept,
     Note,
     Photo,
+    PotRead,
     Poured,
     Read,
     RinseRound,
@@ -70,6 +72,8 @@ class State(msgspec.Struct, frozen=True):
     swatches: tuple[Swatch, ...] = ()
     follow_ups: tuple[FollowUp, ...] = ()
     """Fastness tests planned after the end, in the order they were planned."""
+    droppers: tuple[DropsCounted, ...] = ()
+    pot_left: tuple[PotRead, ...] = ()
     outcome: Literal["", "finished", "abandoned"] = ""
     outcome_why: str = ""
     unknown_kinds: tuple[str, ...] = ()

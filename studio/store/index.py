@@ -6,7 +6,7 @@ index is thrown away and made anew, and where the cache folder cannot be written
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,6 +25,8 @@ AT_ONCE = 64
 """Files that are read before they are written down together. House rule."""
 
 Told = tuple[list[LogbookRow], int]
+Measurements = dict[str, list[tuple[str, float]]]
+"""By habit: name of the session and what was measured in it, newest session first."""
 
 
 class Index:
@@ -65,6 +67,16 @@ class Index:
             self.database.turn_to_memory()
         self.refresh()
         return self._search(wanted, limit)
+
+    def observed(self, habits: Iterable[str], newest: int) -> Measurements:
+        """The newest measurements of each habit. Looks at no session file."""
+        wanted = tuple(habits)
+        try:
+            return self._observed(wanted, newest)
+        except IndexBroken as problem:
+            self._give_up(problem)
+        self.refresh()
+        return self._observed(wanted, newest)
 
     def close(self) -> None:
         """Let go of what is kept in memory."""
@@ -110,6 +122,14 @@ class Index:
             for entry, stamp in batch:
                 _put(connection, entry, stamp)
 
+    def _observed(self, habits: Sequence[str], newest: int) -> Measurements:
+        with self.database.reading() as connection:
+            told = {habit: connection.execute(_NEWEST, (habit, newest)).fetchall() for habit in habits}
+        try:
+            return {habit: [(str(key), float(value)) for key, value in rows] for habit, rows in told.items()}
+        except (TypeError, ValueError) as problem:
+            raise IndexBroken("The logbook's index holds measurements that are none.") from problem
+
     def _search(self, wanted: Wanted, limit: int | None) -> Told:
         if wanted.hopeless:
             return [], 0
@@ -134,6 +154,7 @@ class Index:
             raise IndexBroken("The logbook's index holds rows that are none.") from problem
 
 
+_NEWEST = "SELECT session, value FROM observed WHERE habit = ? ORDER BY session DESC, place LIMIT ?"
 _ROWS = msgspec.json.Decoder(LogbookRow)
 
 
@@ -161,6 +182,10 @@ def _put(connection: Connection, entry: Entry, stamp: Stamp) -> None:
     names = "key, size, mtime_ns, day, standing, least_rating, dyes, base, method, due, row"
     new = connection.execute(f"INSERT INTO session ({names}) VALUES ({places})", values).lastrowid
     connection.execute("INSERT INTO wordlist (rowid, words) VALUES (?, ?)", (new, entry.words))
+    connection.executemany(
+        "INSERT INTO observed (session, habit, place, value) VALUES (?, ?, ?, ?)",
+        [(row.key, habit, place, value) for place, (habit, value) in enumerate(entry.observed)],
+    )
 
 
 def _forget(connection: Connection, key: str) -> None:
@@ -168,6 +193,7 @@ def _forget(connection: Connection, key: str) -> None:
     if old:
         connection.execute("DELETE FROM wordlist WHERE rowid = ?", old)
         connection.execute("DELETE FROM session WHERE id = ?", old)
+        connection.execute("DELETE FROM observed WHERE session = ?", (key,))
 
 
 def _condition(wanted: Wanted) -> tuple[str, tuple[str | int, ...]]:

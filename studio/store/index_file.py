@@ -25,6 +25,9 @@ CREATE TABLE session (
   day TEXT NOT NULL, standing TEXT NOT NULL, least_rating INTEGER,
   dyes TEXT NOT NULL, base TEXT NOT NULL, method TEXT NOT NULL, due TEXT, row BLOB NOT NULL);
 CREATE INDEX waiting ON session (due) WHERE due IS NOT NULL;
+CREATE TABLE observed (session TEXT NOT NULL, habit TEXT NOT NULL, place INTEGER NOT NULL, value REAL NOT NULL);
+CREATE INDEX observed_newest ON observed (habit, session DESC, place);
+CREATE INDEX observed_of ON observed (session);
 CREATE VIRTUAL TABLE wordlist USING fts5(words, tokenize = 'unicode61 remove_diacritics 2', prefix = '1 2 3');
 """
 OURS = zlib.crc32(f"{__version__}{LAYOUT}".encode()) & 0x7FFFFFFF

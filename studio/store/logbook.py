@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+from itertools import islice
+
 from studio.store.errors import CannotRead
 from studio.store.folder import StudioFolder
-from studio.store.index import Index, Told
+from studio.store.index import Index, Measurements, Told
 from studio.store.logbook_entry import About, Entry, entry_of
 from studio.store.session_stamps import Counts, Progress, Stamp, Stop, never, stamps, to_read, unheard
 from studio.store.wanted import Wanted, meets
@@ -40,6 +43,15 @@ class PlainLogbook:
         entries = [entry for _, entry in list(self._kept.values()) if meets(entry, wanted)]
         entries.sort(key=lambda entry: entry.row.key, reverse=True)
         return [entry.row for entry in entries[:limit]], len(entries)
+
+    def observed(self, habits: Iterable[str], newest: int) -> Measurements:
+        """The newest measurements of each habit."""
+        kept = sorted(self._kept.items(), reverse=True)
+        found: Measurements = {}
+        for habit in habits:
+            told = ((key, v) for key, (_, entry) in kept for name, v in entry.observed if name == habit)
+            found[habit] = list(islice(told, newest))
+        return found
 
 
 class Logbook:
@@ -78,6 +90,17 @@ class Logbook:
             plain = self._plainly()
             plain.refresh()
             return plain.search(wanted, limit)
+
+    def observed(self, habits: Sequence[str], newest: int) -> Measurements:
+        """The newest measurements of each habit, as (session, value), as of the last `refresh`."""
+        try:
+            return self._ready().observed(habits, newest)
+        except CannotRead:
+            raise
+        except Exception:
+            plain = self._plainly()
+            plain.refresh()
+            return plain.observed(habits, newest)
 
     def _ready(self) -> Index | PlainLogbook:
         if self._with is None:

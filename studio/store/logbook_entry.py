@@ -15,6 +15,7 @@ from studio.plan.errors import PlanError
 from studio.plan.toml_text import toml_table
 from studio.session.folding import NotASession, replay
 from studio.session.follow_up_waiting import waiting_in
+from studio.session.observing import Observed, observe
 from studio.session.review import overridden, ratings
 from studio.session.state import State
 from studio.store.errors import CannotRead, StoreError
@@ -64,6 +65,8 @@ class Entry(msgspec.Struct, frozen=True, kw_only=True):
     """Different words of title, notes, dyes, colours, cautions and reasons, folded by `words_of`."""
     lasting: bool = True
     """False where the file could not be opened: it is tried again next time."""
+    observed: tuple[Observed, ...] = ()
+    """What the session measured of the studio's habits."""
 
     @property
     def day(self) -> str:
@@ -159,7 +162,7 @@ def _entry(key: str, state: State, standing: str, about: str) -> Entry:
         ratings=ratings(state),
         waiting=waiting_in(state),
     )
-    return Entry(row=row, words=_different(_told(state, row)))
+    return Entry(row=row, words=_different(_told(state, row)), observed=observe(state))
 
 
 def _told(state: State, row: LogbookRow) -> Iterator[str]:

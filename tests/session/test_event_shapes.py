@@ -107,6 +107,7 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
         c.CancelFollowUp("light", "the card fell down"),
     ):
         desk.add_later(run.name, lambda state, command=command: command)
+    desk.remark(run.name, "dropper 40 drops in 2 mL")
     given_up = desk.begin(desk.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
     given_up.do(c.Abandon("The gas ran out."))
     desk.let_go()
@@ -129,6 +130,7 @@ def _up_to_the_steam(run: Running, clock: SteppedClock) -> None:
     run.do(c.Undo())
     run.do(c.AddNote("The scale drifts."))
     run.do(note_from("swatch rust 6 solid 2 mixed"))
+    run.do(note_from("dropper 40 drops in 2 mL"))
     run.do(note_from("at 14:05 lid lifted"))
     run.do(note_from("photo photos/edge.jpg the edge"))
     run.do(c.NotMeasured("presoak.water", "the jug broke"))
@@ -137,6 +139,7 @@ def _up_to_the_steam(run: Running, clock: SteppedClock) -> None:
     run.do(c.PaintLeft("rust", "9 mL"))
     run.do(c.MixMore("rust", "20 mL at 5 %"))
     until(run, "steam.hold")
+    run.do(note_from("pot 900 mL left"))
     clock.change(wall_s=900)
     run.tick()
     clock.change(wall_s=500, boot_s=500)

@@ -7,7 +7,7 @@ import math
 from studio.craft.heat import minutes_at_or_above
 from studio.craft.heat_dose import earliest_centre
 from studio.craft.pot import PotClock, pot_clock, pot_level_ml
-from studio.craft.pot_heating import minutes_to_steam
+from studio.craft.pot_heating import COLD_TAP_C, minutes_to_steam
 from studio.craft.steam import Heating
 from studio.plan.shapes import Figure, Origin
 from studio.quantity import show
@@ -25,8 +25,6 @@ from studio.session.live.given import (
 )
 from studio.session.state import State
 
-TAP_C = 15.0
-"""Cold water into the pot where nobody measured it. Estimate."""
 HEAT_SOURCE = (
     "conduction: Carslaw & Jaeger, Conduction of Heat in Solids (from memory); pauses while the steam is off"
 )
@@ -94,12 +92,25 @@ def time_to_steam(state: State) -> Thought:
         because = "from pot on to steam rolling, by the clock"
         return Thought((_figure("took", took, "min", "steam came after", because, "measured", "the clock"),))
     water = measured(state, f"steam{suffix}.water") or facts.pot_water_ml
-    share = min(1.0, live.hob_efficiency)
-    minutes = minutes_to_steam(water, TAP_C, live.steam_c, live.hob_w, share)
+    own = live.to_steam_percent
+    share = min(1.0, live.hob_efficiency) if own is None else 1.0
+    minutes = minutes_to_steam(water, COLD_TAP_C, live.steam_c, live.hob_w, share)
     because = (
-        f"{water:g} mL x 4.19 J/gK x ({live.steam_c:.1f} - {TAP_C:g}) K / ({live.hob_w:g} W x {share:g}) "
+        f"{water:g} mL x 4.19 J/gK x ({live.steam_c:.1f} - {COLD_TAP_C:g}) K / ({live.hob_w:g} W x {share:g}) "
         f"= {minutes:.3g} min at least, from cold"
     )
+    if own is not None:
+        because += f"; x {own:.4g} % = {minutes * own / 100:.3g} min"
+        wait = _figure(
+            "wait",
+            minutes * own / 100,
+            "min",
+            "steam comes after about",
+            because,
+            "yours",
+            live.to_steam_source,
+        )
+        return Thought((wait,))
     source = "heat balance; the pot itself and losses come on top"
     return Thought((_figure("wait", minutes, "min", "steam can come after", because, "estimate", source),))
 

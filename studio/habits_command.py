@@ -1,0 +1,99 @@
+"""The command `potside habits`: what the sessions taught, and fixing or switching off a habit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import click
+
+Guard = Callable[[Callable[..., Any]], Callable[..., Any]]
+
+
+def add_commands(main: click.Group, plain_errors: Guard) -> None:
+    """Add the group; `plain_errors` turns what goes wrong into one sentence and an exit code."""
+    group = main.group(name="habits", invoke_without_command=True, short_help=SHORT)(
+        _listed(plain_errors(habits))
+    )
+    name = click.argument("habit")
+    group.command(name="pin")(name(click.argument("value")(click.pass_obj(plain_errors(pin)))))
+    group.command(name="off")(name(click.pass_obj(plain_errors(off))))
+    group.command(name="on")(name(click.pass_obj(plain_errors(on))))
+    group.command(name="why")(name(click.pass_obj(plain_errors(why))))
+
+
+SHORT = "What the finished sessions taught about this studio; pin or switch off."
+
+
+def _listed(command: Callable[..., Any]) -> Callable[..., Any]:
+    as_json = click.option("--json", "as_json", is_flag=True, help="The habits as JSON (potside-habits/1).")
+    return as_json(click.pass_context(command))
+
+
+def habits(ctx: click.Context, as_json: bool) -> None:
+    """List the studio's habits: learned from its finished sessions, pinned, switched off, or the default.
+
+    A plan that says nothing else takes them; potside habits why HABIT tells how one came about.
+    """
+    if ctx.invoked_subcommand is not None:
+        return
+    from studio.desk import open_desk
+    from studio.report.habit_rows import habit_sections, habits_json
+    from studio.report.printing import console, print_sections
+
+    desk = open_desk(ctx.obj)
+    if as_json:
+        click.echo(habits_json(desk.habits(), desk.measurements()))
+        return
+    out = console()
+    print_sections(habit_sections(desk.habits(), min(out.width, 100)), out)
+    _troubles(desk)
+
+
+def pin(look: Any, habit: str, value: str) -> None:
+    """Fix a habit to a value, for example: potside habits pin held "110 %"."""
+    from studio.desk import open_desk
+
+    _told(open_desk(look).pin_habit(habit, value))
+
+
+def off(look: Any, habit: str) -> None:
+    """Switch a habit off: plans take the default again."""
+    from studio.desk import open_desk
+
+    _told(open_desk(look).switch_habit(habit, on=False))
+
+
+def on(look: Any, habit: str) -> None:
+    """Learn a habit again that was pinned or switched off."""
+    from studio.desk import open_desk
+
+    _told(open_desk(look).switch_habit(habit, on=True))
+
+
+def why(look: Any, habit: str) -> None:
+    """How a habit is measured, from which sessions, and how it came to its value."""
+    from studio.desk import open_desk
+    from studio.report.habit_rows import habit_lines, why_text
+    from studio.report.printing import console, print_sections
+    from studio.report.spans import Section, row
+
+    desk = open_desk(look)
+    found = desk.habit(habit)
+    out = console()
+    told = why_text(found, desk.measurements().get(found.id, ())).split("\n")
+    rows = (*habit_lines(found, min(out.width, 100)), *(row((line, "plain")) for line in told))
+    print_sections((Section("", rows),), out)
+
+
+def _told(found: Any) -> None:
+    from studio.report.habit_rows import beside_text, standing_text, value_text
+
+    click.echo(f"{found.id}: {value_text(found)}, {standing_text(found)} ({beside_text(found)})")
+
+
+def _troubles(desk: Any) -> None:
+    from studio.plaintext import clean
+
+    for sentence in desk.shelf_troubles:
+        click.echo(f"potside: {clean(sentence, limit=300)}", err=True)

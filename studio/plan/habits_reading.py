@@ -1,0 +1,144 @@
+"""`habits.toml` on the shelf: which habits are pinned to a value, and which are switched off.
+
+    [[habit]]
+    name = "held"
+    pinned = "110 %"
+
+    [[habit]]
+    name = "boil-off"
+    off = true
+
+A bad entry is left out and named, like any other of the shelf.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+import msgspec
+
+from studio.plan.errors import PlanError, quoted
+from studio.plan.habit_kinds import HABITS, KIND_OF, HabitKind
+from studio.plan.habits import Choice, habits_of
+from studio.plan.keys import Keys
+from studio.plan.shelf import Shelf, StudioFacts
+from studio.plan.shelf_reading import HABITS_FILE, with_line
+from studio.plan.toml_lines import lines_of
+from studio.plan.toml_text import read_text, toml_table
+from studio.quantity import QuantityError
+from studio.quantity.numbers import parse_number
+from studio.tables import nearest
+
+
+def with_habits(shelf: Shelf, folder: Path, measured: Mapping[str, Sequence[float]]) -> Shelf:
+    """The shelf with the studio's habits on it: measured in its sessions, and as `habits.toml` wants them.
+
+    The dropper of the shelf becomes the one that was learned, so that everything that counts drops agrees.
+    """
+    choices, remarks = read_choices(folder)
+    found = habits_of(measured, choices, _on_shelf(shelf))
+    drops = next(h.value for h in found if h.id == "drops")
+    return msgspec.structs.replace(
+        shelf,
+        habits=found,
+        studio=msgspec.structs.replace(shelf.studio, drops_per_ml=drops),
+        remarks=(*shelf.remarks, *remarks),
+    )
+
+
+def _on_shelf(shelf: Shelf) -> dict[str, float]:
+    dropper = shelf.studio.drops_per_ml
+    return {} if dropper == StudioFacts().drops_per_ml else {"drops": dropper}
+
+
+def read_choices(folder: Path) -> tuple[dict[str, Choice], tuple[str, ...]]:
+    """What the dyer chose, by habit, and a sentence for each line that cannot be used."""
+    path = folder / HABITS_FILE
+    if not path.exists():
+        return {}, ()
+    try:
+        return choices_in(read_text(path))
+    except PlanError as problem:
+        return {}, (str(problem),)
+
+
+def choices_in(text: str) -> tuple[dict[str, Choice], tuple[str, ...]]:
+    """The same for the text of the file; PlanError where it is no TOML at all."""
+    keys = Keys(toml_table(text, file=HABITS_FILE), file=HABITS_FILE)
+    found: dict[str, Choice] = {}
+    told: list[PlanError] = []
+    try:
+        keys.only(("habit",))
+    except PlanError as problem:
+        told.append(problem)
+    rows = keys.raw("habit")
+    for number, row in enumerate(rows if isinstance(rows, list) else [] if rows is None else [rows], 1):
+        try:
+            name, choice = _entry(Keys(row, file=HABITS_FILE, place=f"habit[{number}]"))
+            if name in found:
+                raise keys.wrong(
+                    f"habit[{number}].name", f"is {quoted(name)} a second time; keep one of the two."
+                )
+            found[name] = choice
+        except PlanError as problem:
+            told.append(problem)
+    lines = lines_of(text) if told else {}
+    return found, tuple(with_line(problem, HABITS_FILE, lines) for problem in told)
+
+
+def _entry(keys: Keys) -> tuple[str, Choice]:
+    keys.only(("name", "pinned", "off"))
+    name = keys.needed_text("name", "held")
+    if name not in KIND_OF:
+        raise keys.wrong("name", f"is {quoted(name)}, which is no habit; {_meant(name)}")
+    kind = KIND_OF[name]
+    pinned = keys.raw("pinned")
+    if pinned is None:
+        return name, Choice(off=keys.flag("off", False))
+    if isinstance(pinned, bool) or not isinstance(pinned, int | float | str):
+        raise keys.wrong("pinned", f'must be a value like "{example(kind)}", not {quoted(pinned)}.')
+    try:
+        return name, Choice(pinned=pinned_value(kind, str(pinned)), off=keys.flag("off", False))
+    except ValueError as problem:
+        raise keys.wrong("pinned", f": {problem}") from None
+
+
+def _meant(name: str) -> str:
+    near = nearest(name, tuple(KIND_OF))
+    return f'did you mean "{near}"?' if near else f"the habits are {', '.join(KIND_OF)}."
+
+
+def example(kind: HabitKind) -> str:
+    """A value as it may be written: `100 %`."""
+    return f"{kind.default:g} {kind.unit}"
+
+
+def pinned_value(kind: HabitKind, text: str) -> float:
+    """The value somebody pins a habit to, `110 %` or `110`; ValueError, one sentence, where it is none."""
+    typed = text.strip()
+    number = typed.removesuffix(kind.unit).removesuffix(kind.unit.partition("/")[0]).strip()
+    try:
+        value = parse_number(number)
+    except QuantityError:
+        raise ValueError(
+            f"{quoted(typed)} is no value for {kind.label}; write for example {example(kind)}."
+        ) from None
+    if not kind.low <= value <= kind.high or (kind.low == 0.0 and value < 0):
+        raise ValueError(
+            f"{kind.label} lies from {kind.low:g} to {kind.high:g} {kind.unit}, not at {quoted(typed)}; "
+            f"write for example {example(kind)}."
+        )
+    return value
+
+
+def named(name: str) -> HabitKind:
+    """The habit of that name or of that beginning; ValueError, one sentence, where there is none."""
+    wanted = name.strip().casefold()
+    for kind in HABITS:
+        if wanted == kind.id:
+            return kind
+    begun = [kind for kind in HABITS if wanted and kind.id.startswith(wanted)]
+    if len(begun) == 1:
+        return begun[0]
+    raise ValueError(f"There is no habit {quoted(name)}; {_meant(name)}")

@@ -1,0 +1,158 @@
+"""What a finished session teaches about the studio: its measurements of each habit, where it holds them.
+
+Only what was really measured counts, and only in a session that was finished and no rehearsal. Of a session
+that was set twice the first set is looked at.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+
+from studio.craft.cooling_fit import fit_cooling
+from studio.craft.drops import dropper_drops_per_ml
+from studio.craft.liquor import held_percent
+from studio.craft.pot_heating import COLD_TAP_C, minutes_to_steam
+from studio.craft.steam import boil_off_ml_min
+from studio.plan.habit_kinds import HABITS, HabitId
+from studio.session.clock import Moment, elapsed_since
+from studio.session.live.given import dry_g, facts_of, measured
+from studio.session.live.painting import in_jar_ml
+from studio.session.state import State
+
+Observed = tuple[HabitId, float]
+"""A habit and what was measured of it, in the habit's unit."""
+LEAST_BOILED_MIN = 5.0
+"""Of rolling steam; a jug tells too little after less. House rule."""
+
+
+def observe(state: State) -> tuple[Observed, ...]:
+    """Every measurement of a habit in a session, in the order of the habits; none while it is not finished.
+
+    **Source:** arithmetic on measurements; heat balance, boil-off and cooling as in the craft pages.
+    """
+    if state.outcome != "finished" or state.rehearsal_speed is not None:
+        return ()
+    found: list[Observed] = []
+    for kind in HABITS:
+        for value in _tried(_OBSERVERS[kind.id], state):
+            if math.isfinite(value) and kind.low <= value <= kind.high:
+                found.append((kind.id, round(value, 6)))
+    return tuple(found)
+
+
+def _tried(observer: Callable[[State], Iterable[float]], state: State) -> tuple[float, ...]:
+    try:
+        return tuple(observer(state))
+    except (ArithmeticError, ValueError):
+        return ()  # Numbers that cannot be teach nothing; the record shows them all the same.
+
+
+def _held(state: State) -> Iterable[float]:
+    dry, squeezed = measured(state, "ready.weight"), measured(state, "paint.squeezed")
+    if dry is not None and squeezed is not None:
+        yield held_percent(squeezed, dry)
+
+
+def _painted(state: State) -> Iterable[float]:
+    """Water held, and the paint that went into each g that was painted, of the colours whose rest was read."""
+    known = facts_of(state)
+    if known is None:
+        return
+    used_ml = fibre_g = 0.0
+    scale = dry_g(state, known[0]) / known[0].dry_weight_g
+    for colour in known[0].colours:
+        left = [kept.ml for kept in state.leftovers if kept.colour == colour.slug]
+        mixed = in_jar_ml(state, colour.slug)
+        if mixed is not None and left and colour.fibre_g > 0:
+            used_ml += mixed - sum(left)
+            fibre_g += colour.fibre_g * scale
+    if used_ml > 0 and fibre_g > 0:
+        yield from (held + 100.0 * used_ml / fibre_g for held in _held(state))
+
+
+def _drops(state: State) -> Iterable[float]:
+    yield from (dropper_drops_per_ml(counted.drops, counted.ml) for counted in state.droppers)
+
+
+def _to_steam(state: State) -> Iterable[float]:
+    known, water = facts_of(state), measured(state, "steam.water")
+    took = _minutes(state.step("steam.on").moment, state.step("steam.rolling").moment)
+    if known is not None and water and took:
+        live = known[1]
+        yield 100.0 * took / minutes_to_steam(water, COLD_TAP_C, live.steam_c, live.hob_w, 1.0)
+
+
+def _boil_off(state: State) -> Iterable[float]:
+    known, water = facts_of(state), measured(state, "steam.water")
+    second = state.step("steam-2.water").n or math.inf
+    left = [pot for pot in state.pot_left if pot.n < second]
+    if known is None or water is None or not left:
+        return
+    pot = left[-1]
+    minutes = rolled_min(state, pot.at)
+    boiled_ml = water + sum(p.ml for p in state.refills if p.n < pot.n) - pot.ml
+    if minutes is not None and minutes >= LEAST_BOILED_MIN:
+        live = known[1]
+        yield 100.0 * boiled_ml / minutes / boil_off_ml_min(live.hob_w, live.steam_c, 1.0)
+
+
+def rolled_min(state: State, until: Moment) -> float | None:
+    """Minutes of rolling steam in the first set, up to heat off or an earlier moment; None where unsure."""
+    since, off = state.step("steam.rolling").moment, state.step("steam.off").moment
+    end = until if off is None or off.boot_ns > until.boot_ns else off
+    total = _minutes(since, end)
+    if since is None or total is None:
+        return None
+    for stopped, again in state.steam_off:
+        begin, gone = _minutes(since, stopped), _minutes(stopped, again or end)
+        if begin is None or gone is None:
+            return None
+        if begin < total:
+            total -= min(max(0.0, gone), max(0.0, (_minutes(stopped, end) or 0.0)))
+    return total
+
+
+def _minutes(start: Moment | None, end: Moment | None) -> float | None:
+    """Minutes between two moments of one start of the machine; None where the wall clock alone could tell."""
+    if start is None or end is None:
+        return None
+    gone = elapsed_since(start, end)
+    return gone.seconds / 60.0 if gone.sure else None
+
+
+def _cooling(state: State) -> Iterable[float]:
+    """Rate of the packet's readings beside the rate its plan expected of still air."""
+    known, out = facts_of(state), state.step("steam.out")
+    if known is None or out.moment is None or known[0].pieces > 1:
+        return  # Readings of several packets are no curve of one.
+    facts, live = known
+    opened = state.step("cool.unwrap").n or math.inf
+    read = [(r.at, r.value) for r in state.readings if r.where == "packet" and out.n < r.n < opened]
+    last = state.step("cool.temperature")
+    if last.value is not None and last.moment is not None and last.state == "measured":
+        read.append((last.moment, last.value))
+    timed = [(_minutes(out.moment, at), value) for at, value in read]
+    points = sorted((minute, value) for minute, value in timed if minute is not None)
+    room = next((r.value for r in reversed(state.readings) if r.where == "room"), live.room_c)
+    fit = fit_cooling(points, room, live.unwrap_c)
+    if fit.poor or fit.k_per_min <= 0:
+        return
+    planned = math.log((live.steam_c - live.room_c) / (live.unwrap_c - live.room_c)) / facts.cool_min
+    own = next((h.value for h in facts.habits if h.id == "cooling"), 100.0)
+    yield own * fit.k_per_min / planned
+
+
+def _spread(state: State) -> Iterable[float]:
+    yield from (swatch.spread for swatch in state.swatches)
+
+
+_OBSERVERS: dict[HabitId, Callable[[State], Iterable[float]]] = {
+    "held": _held,
+    "painted": _painted,
+    "drops": _drops,
+    "to-steam": _to_steam,
+    "boil-off": _boil_off,
+    "cooling": _cooling,
+    "spread": _spread,
+}

@@ -1,0 +1,175 @@
+"""What a session teaches about the studio, each worked out by hand from the values that were given."""
+
+from __future__ import annotations
+
+import math
+
+import msgspec
+import pytest
+
+from studio.plan.facts import HabitUsed
+from studio.session import commands as c
+from studio.session.bench_rules import note_from
+from studio.session.folding import replay
+from studio.session.observing import observe
+from studio.session.refusals import Refused
+from studio.session.run import Running
+
+GIVEN = {
+    "ready.weight": "100",
+    "paint.squeezed": "185",
+    "paint.rust.mix": "48",
+    "paint.kelp.mix": "44",
+    "steam.water": "1500",
+}
+
+
+@pytest.fixture
+def to_the_pot(exactly_at, walk):  # type: ignore[no-untyped-def]
+    """At the hold, after twelve minutes of warming up."""
+
+    def made(sheet: object = None) -> Running:
+        session = exactly_at("steam.on", GIVEN, sheet)
+        session.do(c.Close("steam.on"))
+        session.clock.advance(12 * 60)
+        session.do(c.Close("steam.rolling"))
+        return session
+
+    return made
+
+
+def finish(session: Running, walk) -> None:  # type: ignore[no-untyped-def]
+    walk(session, "record.close")
+    session.do(c.PassGate("record.close", "close"))
+    session.do(c.Finish())
+
+
+def seen(session: Running) -> dict[str, float]:
+    return dict(observe(session.state))
+
+
+def test_a_session_teaches_what_was_measured_in_it(to_the_pot, walk, keeper) -> None:
+    session = to_the_pot()
+    session.clock.advance(20 * 60)
+    session.do(c.Refill("300 mL"))
+    walk(session, "steam.off")
+    session.do(c.Close("steam.off"))
+    session.clock.advance(5 * 60)
+    session.do(note_from("pot 1 L left"))
+    walk(session, "cool.wait")
+    session.do(c.TakeReading("room", "20"))
+    session.do(c.TakeReading("packet", "80"))
+    session.clock.advance(10 * 60)
+    session.do(c.TakeReading("packet", "50"))
+    walk(session, "cool.temperature")
+    session.do(c.NotMeasured("cool.temperature", "the probe fell into the pot"))
+    walk(session, "record.close")
+    session.do(c.KeepLeftover("rust", "8 mL"))
+    session.do(c.KeepLeftover("kelp", "4 mL out"))
+    session.do(note_from("dropper 35 drops in 2 mL"))
+    assert observe(session.state) == ()  # not finished yet
+    finish(session, walk)
+    told = seen(session)
+    # (185 g - 100 g) / 100 g
+    assert told["held"] == pytest.approx(85)
+    # 48 - 8 and 44 - 4 mL on 2 x 40 g: 100 % on top of the water held
+    assert told["painted"] == pytest.approx(185)
+    assert told["drops"] == pytest.approx(17.5)
+    # 1500 g x 4.19 J/gK x 85 K = 534 225 J at 1000 W: 8.90 min; it took 12
+    assert told["to-steam"] == pytest.approx(100 * 12 / 8.90375, rel=1e-6)
+    # 1500 + 300 - 1000 mL in 36 min; 1000 W over 2256.5 J/g (IAPWS R7-97 at 100 degC) boil off 26.59 mL/min
+    assert told["boil-off"] == pytest.approx(100 * (800 / 36) / (60_000 / 2256.5), rel=1e-3)
+    # 60 and 30 degC above the room, ten minutes apart: ln 2 / 10. The plan: from 80 to 20 above it in 60 min.
+    assert told["cooling"] == pytest.approx(100 * (math.log(2) / 10) / (math.log(4) / 60), rel=1e-3)
+    assert "spread" not in told
+    assert observe(replay(keeper.events)) == observe(session.state)
+
+
+def test_minutes_without_steam_boil_nothing_off(to_the_pot, walk) -> None:
+    session = to_the_pot()
+    session.clock.advance(10 * 60)
+    session.do(c.ToggleSteam())
+    session.clock.advance(90)
+    session.do(c.ToggleSteam())
+    session.clock.advance(10 * 60)
+    session.do(note_from("pot 1100 mL left"))
+    finish(session, walk)
+    assert seen(session)["boil-off"] == pytest.approx(100 * (400 / 20) / (60_000 / 2256.5), rel=1e-3)
+
+
+def test_a_rate_beside_a_learned_one_is_told_beside_still_air(to_the_pot, walk, facts_of, sheet_of) -> None:
+    """A plan that expected twice the rate, and saw it, saw twice the rate of still air, not the same."""
+    own = HabitUsed(
+        id="cooling", label="cooling", value=200.0, unit="%", default=100.0, standing="yours", n=3
+    )
+    facts = msgspec.structs.replace(facts_of(), habits=(own,), cool_min=20 * math.log(4) / math.log(2))
+    session = to_the_pot(sheet_of(facts))
+    walk(session, "cool.wait")
+    session.do(c.TakeReading("room", "20"))
+    session.do(c.TakeReading("packet", "80"))
+    session.clock.advance(20 * 60)
+    session.do(c.TakeReading("packet", "50"))
+    walk(session, "cool.temperature")
+    session.do(c.NotMeasured("cool.temperature", "opened by feel"))
+    finish(session, walk)
+    assert seen(session)["cooling"] == pytest.approx(200, rel=1e-3)
+
+
+def test_a_restart_between_on_and_rolling_teaches_no_time(exactly_at, walk) -> None:
+    session = exactly_at("steam.on", GIVEN)
+    session.do(c.Close("steam.on"))
+    session.clock.change(wall_s=720, boot_s=720, mono_s=720, boot="boot-b")
+    session.do(c.Close("steam.rolling"))
+    finish(session, walk)
+    assert "to-steam" not in seen(session)
+    assert seen(session)["held"] == pytest.approx(85)
+
+
+def test_what_was_not_measured_teaches_nothing(exactly_at, walk) -> None:
+    session = exactly_at("paint.squeezed")
+    session.do(c.NotMeasured("paint.squeezed", "the scale was wet"))
+    finish(session, walk)
+    assert {"held", "painted", "drops", "boil-off", "cooling", "spread"}.isdisjoint(seen(session))
+
+
+def test_a_given_up_session_and_a_rehearsal_teach_nothing(exactly_at, walk) -> None:
+    session = exactly_at("paint.apply", GIVEN)
+    session.do(c.Abandon("the gas ran out and the shop is shut"))
+    assert observe(session.state) == ()
+    session = exactly_at("paint.apply", GIVEN)
+    finish(session, walk)
+    assert observe(session.state)
+    assert observe(msgspec.structs.replace(session.state, rehearsal_speed=60.0)) == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("dropper some drops in 2 mL", "for example dropper 40 drops in 2 mL"),
+        ("dropper 9 drops in 0.5 mL", "at least 10 drops"),
+        ("dropper 40 drops in 2 g", "no volume"),
+        ("dropper 40 drops in 40 mL", "a dropper gives 5 to 60"),
+        ("pot 820 mL left", "not steamed yet"),
+    ],
+)
+def test_a_measuring_note_that_cannot_be_is_refused(begin, text: str, why: str) -> None:
+    with pytest.raises(Refused, match=why):
+        begin().do(note_from(text))
+
+
+def test_more_than_was_poured_cannot_be_left(to_the_pot) -> None:
+    with pytest.raises(Refused, match="Only 1500 mL"):
+        to_the_pot().do(note_from("pot 1600 mL left"))
+
+
+@pytest.mark.parametrize("text", ["pot is hot", "dropper is blocked", "pot", "dropper", "the pot 3 mL left"])
+def test_other_notes_stay_notes(text: str) -> None:
+    assert isinstance(note_from(text), c.AddNote)
+
+
+def test_a_dropper_may_be_counted_after_the_close(begin) -> None:
+    session = begin()
+    session.do(c.Abandon("only a test of what comes later"))
+    session.do(c.CountDrops("40 drops in 2 mL"))
+    assert [d.drops for d in session.state.droppers] == [40]
+    assert session.state.notes[-1].text == "dropper 40 drops in 2 mL"
