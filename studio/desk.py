@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING
 from studio import __version__
 from studio.exit_codes import PROBLEM, UNREADABLE
 from studio.habit_desk import HabitDesk
+from studio.later import add_later, waiting_in_studio
+from studio.pictures import open_picture
 from studio.screens.needs import BaseCard, ReadBack, SessionCard, Worked
 from studio.session import commands as c
 from studio.session.bench_rules import note_from
@@ -37,7 +39,6 @@ from studio.store.repair import prepare_to_resume
 from studio.store.session_stamps import Progress, Stop, never, unheard
 from studio.store.system_clock import SystemClock
 from studio.store.verify import judge
-from studio.store.waiting_tests import waiting_tests
 from studio.store.wanted import Wanted
 from studio.trouble import Look, Trouble
 
@@ -268,23 +269,16 @@ class StudioDesk(HabitDesk):
         """Fastness tests that wait over the whole studio, the longest overdue first."""
         if refresh:
             self.read_logbook()
-        try:
-            return waiting_tests(self._logbook.search(Wanted(waiting=True), None)[0])
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
+        return waiting_in_studio(self._logbook)
+
+    def open_picture(self, path: str) -> str:
+        """Hand a picture of the studio folder to the system's viewer; what was done, in a sentence."""
+        return open_picture(self.folder.root, path)
 
     def add_later(self, key: str, command: Callable[[State], c.Command]) -> None:
         """Carry out a command on a session that is not at the bench; Trouble where it cannot be done."""
-        try:
-            path = self.folder.session_path(key)
-            with prepare_to_resume(path, self.clock.now()) as journal:
-                running = Running(replay(journal.records), self.clock, JournalKeeper(journal, self.clock))
-                running.do(command(running.state))
-                self.ask_habits_anew()
-        except StoreError as problem:
-            raise Trouble(str(problem), problem.exit_code) from problem
-        except ValueError as problem:
-            raise Trouble(str(problem)) from problem
+        add_later(self.folder, self.clock, key, command)
+        self.ask_habits_anew()
 
     def bases(self) -> list[BaseCard]:
         """Bases of the shelf that a session can be repeated on."""

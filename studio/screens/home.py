@@ -15,6 +15,7 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.screens.draw.home import heading, mend_note, open_row, plan_row, welcome
+from studio.screens.home_waiting import open_waiting, waiting_options
 from studio.screens.house import house_of
 from studio.screens.needs import Desk, SessionCard
 from studio.trouble import Trouble
@@ -39,6 +40,8 @@ class HomeScreen(Screen[None]):
         self._told: dict[str, str] = {}
         """The whole line of each plan, by the id of its row."""
         self._foot = Content("")
+        self._waiting: list[Option] = []
+        """Fastness tests that are due or coming."""
 
     def compose(self) -> ComposeResult:
         yield Static(id="home-title", markup=False)
@@ -60,6 +63,7 @@ class HomeScreen(Screen[None]):
                 self.desk.read_logbook, lambda done, total: None, lambda: not self.is_attached
             )
             sessions = list(await asyncio.to_thread(self.desk.sessions))
+            self._waiting = await asyncio.to_thread(waiting_options, self.desk, max(40, self.size.width - 4))
         except Trouble as problem:
             trouble = str(problem)
         self._list(sessions, trouble)
@@ -97,6 +101,7 @@ class HomeScreen(Screen[None]):
         options: list[Option] = []
         for card in still_open[:MOST_OPEN]:
             options.append(Option(open_row(card, width), id=f"resume:{card.key}"))
+        options.extend(self._waiting)
         options.append(
             Option(
                 Content.assemble(
@@ -128,6 +133,8 @@ class HomeScreen(Screen[None]):
             self._plan(key)
         elif what == "mend":
             self.query_one("#home-foot", Static).update(mend_note(self._told.get(event.option_id or "", "")))
+        elif what == "follow":
+            open_waiting(self, self.desk, key)
         elif what == "rehearse":
             self.action_rehearse()
         else:

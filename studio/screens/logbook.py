@@ -1,4 +1,4 @@
-"""The logbook: sessions, newest first, and one session's page."""
+"""The logbook: sessions, newest first."""
 
 from __future__ import annotations
 
@@ -8,21 +8,19 @@ from typing import ClassVar
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import Screen
 from textual.timer import Timer
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.report.logbook_list import listed_row
-from studio.report.session_page import session_page
 from studio.screens.compare import KEYS_OF_MARKS, MARK, MarkingScreen
-from studio.screens.draw.sheet import row_content, sections_content
+from studio.screens.draw.sheet import row_content
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
-from studio.screens.needs import Desk, ReadBack
+from studio.screens.needs import Desk
+from studio.screens.session import SessionScreen
 from studio.session import commands as c
 from studio.trouble import Trouble
 
@@ -31,7 +29,6 @@ AFTER_TYPING_S = 0.06
 """How long typing must pause before it is looked for. House rule."""
 TOLD_EVERY_S = 0.25
 FIND = "Find words of titles, notes, dyes, colours, cautions; beginnings will do"
-REMARK = "Remark, added after the record  (swatch rust 3 solid 2 mixed: held against the forecast)"
 
 
 class LogbookScreen(MarkingScreen):
@@ -39,6 +36,7 @@ class LogbookScreen(MarkingScreen):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("slash", "find", "find", id="logbook.find"),
+        Binding("f", "waiting", "fastness tests", id="logbook.waiting"),
         Binding("escape", "back", "back", id="logbook.back"),
         Binding("q", "leave", "back", id="logbook.leave"),
     ]
@@ -57,7 +55,8 @@ class LogbookScreen(MarkingScreen):
         yield Static(Content.styled(" Logbook", "bold $text"), id="log-title", markup=False)
         yield OptionList(id="log-list")
         yield Entry(id="entry")
-        keys = f" Enter read   / find   {KEYS_OF_MARKS}   Esc back"
+        tests = "   F fastness tests" if self.app.size.width >= 76 else ""
+        keys = f" Enter read   / find   {KEYS_OF_MARKS}{tests}   Esc back"
         yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
 
     def on_mount(self) -> None:
@@ -162,83 +161,11 @@ class LogbookScreen(MarkingScreen):
             return
         self.app.push_screen(SessionScreen(self.desk, event.option_id or "", read))
 
+    def action_waiting(self) -> None:
+        from studio.screens.follow_up import WaitingScreen
+
+        self.app.push_screen(WaitingScreen(self.desk))
+
     def action_leave(self) -> None:
         self._leaving = True
-        self.dismiss()
-
-
-class SessionScreen(Screen[None]):
-    """One session's page; remarks can be added, nothing can be changed."""
-
-    AUTO_FOCUS = "#sheet"
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("n", "remark", "remark", id="session.remark"),
-        Binding("w", "why", "why", id="session.why"),
-        Binding("r", "repeat", "repeat", id="session.repeat"),
-        Binding("escape,q", "leave", "back", id="session.leave"),
-    ]
-
-    def __init__(self, desk: Desk, key: str, read: ReadBack) -> None:
-        super().__init__()
-        self.desk = desk
-        self.key = key
-        self.read = read
-
-    def compose(self) -> ComposeResult:
-        with VerticalScroll(id="sheet"):
-            yield Static(id="page", markup=False)
-        yield Entry(id="entry")
-        keys = " N remark   W why   R repeat   up, down read on   Esc back"
-        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
-
-    def on_mount(self) -> None:
-        self.call_after_refresh(self.redraw)
-
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.redraw)
-
-    def redraw(self) -> None:
-        """The page at the present width."""
-        read = self.read
-        width = max(40, self.size.width - 3)
-        sections = session_page(read.state, read.name, read.remarks, width)
-        self.query_one("#page", Static).update(sections_content(sections))
-        if not self.query_one(Entry).is_asking:
-            self.query_one("#sheet").focus()
-
-    def action_remark(self) -> None:
-        self.query_one(Entry).ask(
-            Question(
-                "Remark, added after the record; swatch rust 3 solid 2 mixed is held against the forecast",
-                lambda text: c.AddNote(text),
-            )
-        )
-
-    @on(Entry.Answered)
-    def _answered(self, message: Entry.Answered) -> None:
-        try:
-            self.desk.remark(self.key, message.text)
-            self.read = self.desk.read(self.key)
-        except (Trouble, ValueError) as problem:
-            self.query_one(Entry).say(clean(str(problem), limit=300))
-            return
-        self.query_one(Entry).close()
-        self.redraw()
-
-    @on(Entry.Closed)
-    def _nothing_typed(self) -> None:
-        self.query_one("#sheet").focus()
-
-    def action_why(self) -> None:
-        from studio.screens.why import WhyScreen
-
-        self.app.push_screen(WhyScreen(self.read.state.worksheet.figures, self.read.state.worksheet.cautions))
-
-    def action_repeat(self) -> None:
-        from studio.screens.repeat import RepeatScreen
-
-        self.app.push_screen(RepeatScreen(self.desk, self.key, self.read))
-
-    def action_leave(self) -> None:
         self.dismiss()

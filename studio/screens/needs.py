@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Protocol
 from studio.plan.day_sheet import DaySheet
 from studio.plan.foreseen import Foreseen
 from studio.plan.shapes import Worksheet
+from studio.session.commands import Command
+from studio.session.follow_up_waiting import WaitingTest
 from studio.session.run import Running
 from studio.session.state import State
 
@@ -114,3 +116,11 @@ class Desk(Protocol):
     def repeated(self, key: str, weight: str, base: str) -> Repeated: ...
 
     def save_repeat(self, repeated: Repeated) -> str: ...
+
+    def add_later(self, key: str, command: Callable[[State], Command]) -> None: ...
+
+    def waiting(self) -> Sequence[WaitingTest]: ...
+
+    def today(self) -> str: ...
+
+    def open_picture(self, path: str) -> str: ...

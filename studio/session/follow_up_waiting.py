@@ -25,7 +25,9 @@ def waiting_in(state: State) -> tuple[tuple[str, str], ...]:
     """Name and due day of each test that waits; a rehearsal dyed nothing, so none of its tests is waited for."""
     if state.rehearsal_speed is not None:
         return ()
-    return tuple((f.test, f.due) for f in state.follow_ups if f.standing == "waiting" and is_a_day(f.due))
+    waiting = [f for f in reversed(state.follow_ups) if f.standing == "waiting" and is_a_day(f.due)]
+    # One of each: the rules keep it so, and a file of another hand is read so.
+    return tuple({f.test: f.due for f in waiting}.items())
 
 
 def is_a_day(text: str) -> bool:

@@ -13,6 +13,7 @@ import pytest
 from studio.screens.app import PotsideApp
 from studio.screens.bench import BenchScreen
 from studio.screens.needs import PlanCard, ReadBack, SessionCard, Worked
+from studio.session.follow_up_waiting import WaitingTest
 from studio.session.hand import next_move
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -30,6 +31,10 @@ class MemoryDesk:
     remarks: list[str] = field(default_factory=list)
     begun: Running | None = None
     state: Any = None
+    held: Any = None
+    """A finished session, to which something is added."""
+    tests: list[WaitingTest] = field(default_factory=list)
+    opened: list[str] = field(default_factory=list)
 
     def plans(self) -> list[PlanCard]:
         return [
@@ -70,6 +75,22 @@ class MemoryDesk:
 
     def remark(self, key: str, text: str) -> None:
         self.remarks.append(text)
+
+    def waiting(self) -> list[WaitingTest]:
+        return self.tests
+
+    def today(self) -> str:
+        return "2026-10-01"
+
+    def add_later(self, key: str, command: Callable[[Any], Any]) -> None:
+        """Carried out on the session that is held, as the desk would on the file of that name."""
+        asked = command(self.held.state)
+        self.held.do(asked)
+        self.state = self.held.state
+
+    def open_picture(self, path: str) -> str:
+        self.opened.append(path)
+        return f"Opening {path}."
 
 
 def text_of(app: PotsideApp) -> str:

@@ -11,8 +11,8 @@ from textual.widgets import Input
 
 from studio.desk import StudioDesk
 from studio.screens.app import PotsideApp
-from studio.screens.logbook import SessionScreen
 from studio.screens.repeat import BaseChoice, RepeatScreen
+from studio.screens.session import SessionScreen
 from studio.screens.worksheet import WorksheetScreen
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock

@@ -198,6 +198,15 @@ def test_a_moved_day_keeps_the_old_one_and_a_second_test_is_a_second(ended) -> N
         ended.do(c.CancelFollowUp("light", "the card fell down"))
 
 
+def test_of_one_test_twice_the_first_is_waited_for(ended) -> None:
+    """As no rule writes it, but a file may hold it: a list has one row for each."""
+    ended.do(c.PlanFollowUp("wash"))
+    (one,) = ended.state.follow_ups
+    twice = (one, msgspec.structs.replace(one, number=2, due="2026-12-01"))
+    state = msgspec.structs.replace(ended.state, follow_ups=twice)
+    assert waiting_in(state) == (("wash", "2026-09-28"),)
+
+
 def test_a_rehearsal_keeps_nobody_waiting(ended) -> None:
     ended.do(c.PlanFollowUp("wash"))
     assert waiting_in(ended.state) == (("wash", "2026-09-28"),)

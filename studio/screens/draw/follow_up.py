@@ -1,0 +1,99 @@
+"""The follow-up screen as content: the three tests, one test in full, and a grey scale to grade by."""
+
+from __future__ import annotations
+
+import textwrap
+from datetime import date
+
+from textual.content import Content
+
+from studio.craft.fastness import CHANGE_STEPS, STAINING_STEPS
+from studio.craft.fastness_tests import NOT_THE_STANDARD, HomeTest, Scale
+from studio.plaintext import clean
+from studio.report.follow_up_rows import grade_words
+from studio.report.waiting_list import due_role
+from studio.screens.draw.sheet import STYLES
+from studio.session.follow_up_days import when_words
+from studio.session.follow_up_records import FollowUp
+from studio.session.follow_up_waiting import WaitingTest
+from studio.session.state import State
+
+
+def test_row(test: HomeTest, state: State, today: date) -> Content:
+    """One of the three tests and how it stands."""
+    newest = next((f for f in reversed(state.follow_ups) if f.test == test.name), None)
+    name = (f"{test.name:<9}", "bold $text")
+    if newest is None:
+        return Content.assemble(name, ("not planned", "$quiet"))
+    if newest.standing == "waiting":
+        due = clean(newest.due, limit=12)
+        return Content.assemble(
+            name, (f"{when_words(newest.due, today)}, {due}", STYLES[due_role(newest.due, today)])
+        )
+    if newest.standing == "cancelled":
+        return Content.assemble(name, ("called off", "$quiet"))
+    grade = newest.grade
+    return Content.assemble(name, (grade_words(grade) if grade is not None else "", "$done"))
+
+
+def test_sheet(test: HomeTest, state: State, width: int) -> Content:
+    """How it is done and what became of it, oldest first."""
+    mine = [f for f in state.follow_ups if f.test == test.name]
+    how = next((f.how for f in reversed(mine) if f.standing == "waiting" and f.how), test.how)
+    lines = _wrapped(clean(how, limit=900), width, "$text")
+    lines.extend(_wrapped(f"{NOT_THE_STANDARD} by {test.standard}, from memory.", width, "$quiet"))
+    for follow_up in mine:
+        lines.extend(_history(follow_up, width))
+    return Content("\n").join(lines)
+
+
+def _history(follow_up: FollowUp, width: int) -> list[Content]:
+    told = [f"was due {clean(day, limit=12)}, moved to another day" for day in follow_up.moved_from]
+    told.extend(
+        f"{'graded' if grade is follow_up.grade else 'was graded'} {grade_words(grade)}"
+        + "".join(f"; {clean(text, limit=300)}" for text in (grade.note, grade.why) if text)
+        for grade in follow_up.grades
+    )
+    if follow_up.note:
+        told.append(clean(follow_up.note, limit=300))
+    if follow_up.cancelled:
+        told.append(f"called off: {clean(follow_up.cancelled, limit=300)}")
+    return [line for text in told for line in _wrapped(text, width, "$quiet")]
+
+
+def scale_sheet(scale: Scale, width: int) -> Content:
+    """The nine grades, each with what it looks like."""
+    steps = CHANGE_STEPS if scale == "change" else STAINING_STEPS
+    lines: list[Content] = []
+    for step in steps:
+        first, *more = textwrap.wrap(step.words, max(20, width - 8))
+        lines.append(Content.assemble((f" {step.grade:<5}", "bold $focus"), (first, "$text")))
+        lines.extend(Content.styled(f"      {line}", "$text") for line in more)
+    return Content("\n").join(lines)
+
+
+def waiting_row(waiting: WaitingTest, today: date, width: int) -> Content:
+    """A test that waits, on the home page and in the list of them all."""
+    role = due_role(waiting.due, today)
+    word, style, title_style = (
+        ("Due", "bold $due", "bold $text") if role == "due" else ("Coming", "bold $focus", "$text")
+    )
+    room = 22 if width >= 70 else 14
+    title = Content.styled(clean(waiting.title, limit=room), title_style)
+    told = f"{clean(waiting.test, limit=12)} test, {when_words(waiting.due, today)}"
+    return Content.assemble(
+        (f"{word:<11}", style),
+        title.pad_right(max(1, room + 2 - title.cell_length)),
+        (clean(told, limit=max(10, width - room - 14)), STYLES[role]),
+    )
+
+
+def follow_title(title: str, name: str) -> Content:
+    """What the session was called."""
+    return Content.assemble(
+        (" Fastness tests", "bold $text"), (f"   {clean(title, limit=40)}", "$text"), (f"   {name}", "$quiet")
+    )
+
+
+def _wrapped(text: str, width: int, style: str) -> list[Content]:
+    return [Content.styled(f" {line}", style) for line in textwrap.wrap(text, max(20, width - 3)) or [""]]

@@ -1,0 +1,214 @@
+"""Fastness tests after a session: what waits, how each is done, planned and graded with the scale beside."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from studio.craft.fastness_tests import HOME_TESTS, HomeTest, home_test
+from studio.plaintext import clean
+from studio.screens.draw.follow_up import follow_title, scale_sheet, test_row, test_sheet, waiting_row
+from studio.screens.entry import Entry, Question
+from studio.screens.follow_up_questions import ScaleQuestion, cancel_question, grade_question, plan_question
+from studio.screens.house import house_of
+from studio.screens.needs import Desk, ReadBack
+from studio.session import commands as c
+from studio.session.follow_up_rules import waiting_of
+from studio.session.follow_up_waiting import WaitingTest
+from studio.session.refusals import Refused
+from studio.trouble import Trouble
+
+
+class FollowUpScreen(Screen[None]):
+    """The three tests of one session. Enter does what comes next: plan, or grade."""
+
+    AUTO_FOCUS = "#follow-list"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("g", "grade", "grade", id="follow.grade"),
+        Binding("p", "plan", "plan", id="follow.plan"),
+        Binding("x", "cancel", "call off", id="follow.cancel"),
+        Binding("escape,q", "leave", "back", id="follow.leave"),
+    ]
+
+    def __init__(self, desk: Desk, key: str, read: ReadBack, *, grade: str = "") -> None:
+        """`grade` is the test that is graded at once."""
+        super().__init__()
+        self.desk = desk
+        self.key = key
+        self.read = read
+        self._at_once = grade
+        self._today = date.fromisoformat(desk.today())
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="follow-title", markup=False)
+        yield OptionList(*(Option(test.name, id=test.name) for test in HOME_TESTS), id="follow-list")
+        yield Static(id="follow-notice", markup=False)
+        with VerticalScroll(id="follow-sheet", can_focus=False):
+            yield Static(id="follow-page", markup=False)
+        yield Entry(id="entry")
+        keys = " Enter, G grade   P plan   X call off   Esc back"
+        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        rows = self.query_one(OptionList)
+        names = [test.name for test in HOME_TESTS]
+        waiting = [f for f in self.read.state.follow_ups if f.standing == "waiting" and f.test in names]
+        first = min(waiting, key=lambda f: f.due).test if waiting else names[0]
+        rows.highlighted = names.index(self._at_once if self._at_once in names else first)
+        self.call_after_refresh(self.redraw)
+        if self._at_once:
+            self.call_after_refresh(self.action_grade)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    @property
+    def test(self) -> HomeTest:
+        """The test under the bar."""
+        rows = self.query_one(OptionList)
+        return HOME_TESTS[rows.highlighted or 0]
+
+    def redraw(self) -> None:
+        """The three tests, and the one under the bar in full; a scale in its place while it is graded by."""
+        entry, rows = self.query_one(Entry), self.query_one(OptionList)
+        width = max(40, self.size.width - 1)
+        state = self.read.state
+        name = "" if entry.is_asking else clean(self.read.name, limit=50)
+        self.query_one("#follow-title", Static).update(follow_title(state.title, name))
+        for test in HOME_TESTS:
+            rows.replace_option_prompt(test.name, test_row(test, state, self._today))
+        asked = entry.question
+        grading = asked if isinstance(asked, ScaleQuestion) else None
+        rows.display = grading is None
+        page = scale_sheet(grading.scale, width) if grading else test_sheet(self.test, state, width)
+        self.query_one("#follow-page", Static).update(page)
+
+    @on(OptionList.OptionHighlighted)
+    def _looked_at(self) -> None:
+        self._say("")
+        self.redraw()
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self) -> None:
+        if waiting_of(self.read.state, self.test.name) is not None:
+            self.action_grade()
+        else:
+            self.action_plan()
+
+    def action_grade(self) -> None:
+        self._ask(lambda: grade_question(self.read.state, self.test.name))
+
+    def action_plan(self) -> None:
+        self._ask(lambda: plan_question(self.read.state, self.test.name, self._today))
+
+    def action_cancel(self) -> None:
+        self._ask(lambda: cancel_question(self.read.state, self.test.name))
+
+    def _ask(self, question: Callable[[], Question]) -> None:
+        try:
+            asked = question()
+        except Refused as refused:
+            self._say(str(refused))
+            return
+        self._say("")
+        self.query_one(Entry).ask(asked)
+        self.redraw()
+
+    def _say(self, sentence: str) -> None:
+        notice = self.query_one("#follow-notice", Static)
+        notice.update(Content.styled(f" {clean(sentence, limit=300)}", "$due"))
+        notice.display = bool(sentence)
+
+    @on(Entry.Answered)
+    def _answered(self, message: Entry.Answered) -> None:
+        entry = self.query_one(Entry)
+        try:
+            command = message.question.answer(message.text)
+            if isinstance(command, Question):
+                entry.ask(command)
+                self.redraw()
+                return
+            self._carry_out(command)
+        except (Trouble, ValueError) as problem:
+            entry.say(clean(str(problem), limit=300))
+            return
+        self._close()
+
+    def _carry_out(self, command: c.Command) -> None:
+        self.desk.add_later(self.key, lambda state: command)
+        self.read = self.desk.read(self.key)
+
+    @on(Entry.Closed)
+    def _close(self) -> None:
+        self.query_one(Entry).close()
+        self.redraw()
+        self.query_one(OptionList).focus()
+
+    def action_leave(self) -> None:
+        self.dismiss()
+
+
+class WaitingScreen(Screen[None]):
+    """Every test that waits over the whole studio, the longest overdue first."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "back", id="waiting.leave")]
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+
+    def compose(self) -> ComposeResult:
+        yield Static(Content.styled(" Fastness tests that wait", "bold $text"), id="log-title", markup=False)
+        yield OptionList(id="waiting-list")
+        yield Static(Content.styled(" Enter grade   Esc back", "$quiet"), id="keys", markup=False)
+
+    def on_screen_resume(self) -> None:
+        rows = self.query_one(OptionList)
+        width = max(40, self.size.width - 4)
+        rows.clear_options()
+        try:
+            today = date.fromisoformat(self.desk.today())
+            waiting = self.desk.waiting()
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+            return
+        rows.add_options(Option(waiting_row(one, today, width), id=row_id(one)) for one in waiting)
+        if not waiting:
+            rows.add_option(Option(Content.styled("None. F on a session's page plans one.", "$quiet"), id=""))
+        rows.highlighted = 0
+        rows.focus()
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        if event.option_id:
+            open_to_grade(self, self.desk, event.option_id.partition(":")[2])
+
+    def action_leave(self) -> None:
+        self.dismiss()
+
+
+def row_id(waiting: WaitingTest) -> str:
+    """The id of a row, read back by `open_to_grade` after the first colon."""
+    return f"follow:{waiting.test}:{waiting.key}"
+
+
+def open_to_grade(screen: Screen[None], desk: Desk, told: str) -> None:
+    """Open the tests of a session with one to be graded; `told` is `wash:KEY`."""
+    test, _, key = told.partition(":")
+    try:
+        read = desk.read(key)
+        name = home_test(test).name
+    except (Trouble, ValueError) as problem:
+        house_of(screen).say(str(problem), bad=True)
+        return
+    screen.app.push_screen(FollowUpScreen(desk, key, read, grade=name))

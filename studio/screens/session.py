@@ -1,0 +1,150 @@
+"""One session's page: read on, remark, its fastness tests, its pictures, why its figures are as they are."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from studio.plaintext import clean
+from studio.report.session_page import session_page
+from studio.screens.draw.sheet import sections_content
+from studio.screens.entry import Entry, Question
+from studio.screens.house import house_of
+from studio.screens.needs import Desk, ReadBack
+from studio.session import commands as c
+from studio.trouble import Trouble
+
+REMARK = "Remark, added after the record; swatch rust 3 solid 2 mixed is held against the forecast"
+
+
+class SessionScreen(Screen[None]):
+    """Remarks and fastness tests can be added; nothing can be changed."""
+
+    AUTO_FOCUS = "#sheet"
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("n", "remark", "remark", id="session.remark"),
+        Binding("f", "follow_up", "fastness tests", id="session.follow_up"),
+        Binding("o", "open_picture", "open a picture", id="session.open_picture"),
+        Binding("w", "why", "why", id="session.why"),
+        Binding("r", "repeat", "repeat", id="session.repeat"),
+        Binding("escape,q", "leave", "back", id="session.leave"),
+    ]
+
+    def __init__(self, desk: Desk, key: str, read: ReadBack) -> None:
+        super().__init__()
+        self.desk = desk
+        self.key = key
+        self.read = read
+        self._take: Callable[[str], None] = self._remark
+        """What is done with the line that is typed."""
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(id="sheet"):
+            yield Static(id="page", markup=False)
+        yield Entry(id="entry")
+        yield Static(Content.styled(self._keys(), "$quiet"), id="keys", markup=False)
+
+    def _keys(self) -> str:
+        """All of them, also on a narrow screen."""
+        wide = self.app.size.width >= 76
+        keys = ("N remark", "F fastness tests" if wide else "F tests")
+        pictures = ("O pictures",) if self.read.state.photos else ()
+        rest = ("W why", "R repeat", "Esc back")
+        return " " + ("   " if wide else "  ").join((*keys, *pictures, *rest))
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def redraw(self) -> None:
+        """The page at the present width."""
+        read = self.read
+        width = max(40, self.size.width - 3)
+        sections = session_page(read.state, read.name, read.remarks, width)
+        self.query_one("#page", Static).update(sections_content(sections))
+        if not self.query_one(Entry).is_asking:
+            self.query_one("#sheet").focus()
+
+    def action_remark(self) -> None:
+        self._ask(REMARK, self._remark)
+
+    def _remark(self, text: str) -> None:
+        self.desk.remark(self.key, text)
+        self.read = self.desk.read(self.key)
+
+    def action_follow_up(self) -> None:
+        from studio.screens.follow_up import FollowUpScreen
+
+        self.app.push_screen(FollowUpScreen(self.desk, self.key, self.read), lambda _: self._read_again())
+
+    def _read_again(self) -> None:
+        try:
+            self.read = self.desk.read(self.key)
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+        self.redraw()
+
+    def action_open_picture(self) -> None:
+        """The only picture at once; of several the one whose number is typed."""
+        photos = self.read.state.photos
+        if not photos:
+            house_of(self).say("This session has no picture; photo PATH in a note keeps one.")
+        elif len(photos) == 1:
+            try:
+                self._open_picture("1")
+            except (Trouble, ValueError) as problem:
+                house_of(self).say(str(problem), bad=True)
+        else:
+            self._ask(
+                f"Open which picture, 1 to {len(photos)}, as they are numbered on the page?",
+                self._open_picture,
+            )
+
+    def _open_picture(self, text: str) -> None:
+        photos = self.read.state.photos
+        told = text.strip()
+        if not (told.isascii() and told.isdigit() and len(told) < 5 and 1 <= int(told) <= len(photos)):
+            raise ValueError(f"Type the number of a picture, 1 to {len(photos)}.")
+        house_of(self).say(self.desk.open_picture(photos[int(told) - 1].path))
+
+    def _ask(self, label: str, take: Callable[[str], None]) -> None:
+        self._take = take
+        self.query_one(Entry).ask(Question(label, lambda text: c.AddNote(text)))
+
+    @on(Entry.Answered)
+    def _answered(self, message: Entry.Answered) -> None:
+        try:
+            self._take(message.text)
+        except (Trouble, ValueError) as problem:
+            self.query_one(Entry).say(clean(str(problem), limit=300))
+            return
+        self.query_one(Entry).close()
+        self.redraw()
+
+    @on(Entry.Closed)
+    def _nothing_typed(self) -> None:
+        self.query_one("#sheet").focus()
+
+    def action_why(self) -> None:
+        from studio.screens.why import WhyScreen
+
+        self.app.push_screen(WhyScreen(self.read.state.worksheet.figures, self.read.state.worksheet.cautions))
+
+    def action_repeat(self) -> None:
+        from studio.screens.repeat import RepeatScreen
+
+        self.app.push_screen(RepeatScreen(self.desk, self.key, self.read))
+
+    def action_leave(self) -> None:
+        self.dismiss()

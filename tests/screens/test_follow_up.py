@@ -1,0 +1,165 @@
+"""Fastness tests on screen: due on the home page, graded with the scale beside, planned, called off; pictures."""
+
+from __future__ import annotations
+
+import msgspec
+import pytest
+
+from studio.craft.fastness_words import CHANGE_WORDS, STAINING_WORDS
+from studio.screens.app import PotsideApp
+from studio.screens.entry import Entry
+from studio.screens.follow_up import FollowUpScreen
+from studio.screens.needs import ReadBack, SessionCard
+from studio.screens.session import SessionScreen
+from studio.session import commands as c
+from studio.session.follow_up_waiting import WaitingTest
+from studio.session.records import Photo
+from studio.trouble import Trouble
+
+TODAY = "2026-10-01"
+"""By the desk in memory."""
+
+
+def waiting(test: str, due: str, title: str = "Tidewrack stripes") -> WaitingTest:
+    return WaitingTest(key="k1", title=title, test=test, due=due)
+
+
+@pytest.fixture
+def ended(desk, begin):  # type: ignore[no-untyped-def]
+    """A session that has ended, held by the desk, with a wash test that waits."""
+    session = begin()
+    session.do(c.Abandon("only a test of what comes later"))
+    session.do(c.PlanFollowUp("wash", "2026-09-28"))
+    desk.held, desk.state = session, session.state
+    desk.cards = [SessionCard("k1", session.state.title, session.state.opened.wall_ns, 0, "abandoned", "")]
+    return session
+
+
+async def test_what_is_due_stands_first_and_enter_grades_it(desk, ended, screen_text, wait_until) -> None:
+    desk.tests = [
+        waiting("wash", "2026-09-28"),
+        waiting("light", "2026-10-05"),
+        waiting("light", "2026-11-20", "Kelp"),
+    ]
+    app = PotsideApp(desk, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "wash test, 3 days overdue" in screen_text(app))
+        shown = screen_text(app)
+        assert "Coming" in shown and "light test, due in 4 days" in shown and "Kelp" not in shown
+        await pilot.press("enter")
+        await wait_until(
+            pilot, lambda: CHANGE_WORDS["4"] in screen_text(app), "the words of the change scale"
+        )
+        await pilot.press(*"6", "enter")
+        await wait_until(pilot, lambda: "grey-scale grade is one of" in screen_text(app))
+        await pilot.press("backspace", *"4/5", "enter")
+        await wait_until(pilot, lambda: STAINING_WORDS["3-4"] in screen_text(app), "the staining scale")
+        await pilot.press(*"4", "enter")
+        await wait_until(pilot, lambda: "A few words" in screen_text(app))
+        await pilot.press(*"by the door", "enter")
+        await wait_until(pilot, lambda: "change 4-5, staining 4" in screen_text(app))
+        (test,) = ended.state.follow_ups
+        assert (test.grade.change, test.grade.staining, test.grade.note) == ("4-5", "4", "by the door")
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
+
+
+async def test_a_grade_is_corrected_with_a_reason(desk, ended, screen_text, wait_until) -> None:
+    ended.do(c.GradeFollowUp("wash", "4-5", "4"))
+    app = PotsideApp(
+        desk, lambda: FollowUpScreen(desk, "k1", ReadBack("k1.jsonl", ended.state, ())), bounce_s=0.0
+    )
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "change 4-5, staining 4" in screen_text(app))
+        await pilot.press("down", "g")
+        await wait_until(pilot, lambda: "was 4-5" in screen_text(app))
+        await pilot.press(*"3", "enter", "enter")
+        await wait_until(pilot, lambda: "Why was the old grade wrong" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "A reason of a few words" in screen_text(app))
+        await pilot.press(*"lamp light", "enter", "enter")
+        await wait_until(pilot, lambda: "was graded change 4-5, staining 4" in screen_text(app))
+        assert [g.change for g in ended.state.follow_ups[0].grades] == ["4-5", "3"]
+
+
+async def test_planned_and_called_off_with_one_sentence_for_a_bad_day(
+    desk, ended, screen_text, wait_until
+) -> None:
+    desk.state = ended.state
+    app = PotsideApp(
+        desk, lambda: SessionScreen(desk, "k1", ReadBack("k1.jsonl", ended.state, ())), bounce_s=0.0
+    )
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(
+            pilot, lambda: "waits for 2026-09-28" in screen_text(app) or "stages" in screen_text(app)
+        )
+        await pilot.press("f")
+        await wait_until(pilot, lambda: "wet rub  not planned" in screen_text(app))
+        await pilot.press("up", "x")
+        await wait_until(pilot, lambda: "none to call off" in screen_text(app))
+        await pilot.press("p")
+        await wait_until(pilot, lambda: "Enter alone: 2026-10-02" in screen_text(app))
+        await pilot.press(*"1999-01-01", "enter")
+        await wait_until(pilot, lambda: "before the session itself" in screen_text(app))
+        assert app.screen.query_one(Entry).is_asking
+        await pilot.press(*["backspace"] * 10, "enter")
+        await wait_until(pilot, lambda: [f.test for f in ended.state.follow_ups] == ["wash", "wet rub"])
+        await pilot.press("x")
+        await wait_until(pilot, lambda: "Why call off" in screen_text(app))
+        await pilot.press(*"no cloth", "enter")
+        await wait_until(pilot, lambda: "called off: no cloth" in screen_text(app))
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: isinstance(app.screen, SessionScreen))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+async def test_the_whole_scale_is_seen(size, desk, ended, screen_text, wait_until) -> None:
+    """All nine grades with their words, none cut, on the smallest screen."""
+    read = ReadBack("k1.jsonl", ended.state, ())
+    app = PotsideApp(desk, lambda: FollowUpScreen(desk, "k1", read, grade="wash"), bounce_s=0.0)
+    async with app.run_test(size=size) as pilot:
+        await wait_until(pilot, lambda: "change in colour" in screen_text(app))
+        await wait_until(pilot, lambda: "hardly the same colour any more" in screen_text(app))
+        told = " ".join(screen_text(app).split())
+        assert all(f"{grade} {words}" in told for grade, words in CHANGE_WORDS.items())
+
+
+async def test_many_are_counted_and_listed(desk, ended, screen_text, wait_until) -> None:
+    evil = "[red]x\x1b]0;owned\x07"
+    desk.tests = [
+        WaitingTest(key=f"k{day}", title=evil, test="light", due=f"2026-09-0{day}") for day in range(1, 8)
+    ]
+    app = PotsideApp(desk, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "3 more fastness tests" in screen_text(app))
+        assert "[red]x\\x1b" in screen_text(app)
+        await pilot.press("down", "down", "down", "down", "enter")
+        await wait_until(pilot, lambda: screen_text(app).count("light test") == 7)
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
+
+
+async def test_pictures_are_opened_by_number(desk, ended, screen_text, wait_until) -> None:
+    at = ended.state.opened
+    photos = (Photo(2, at, "photos/a.jpg", "the edge"), Photo(3, at, "https://example.org/b.jpg", ""))
+    state = msgspec.structs.replace(ended.state, photos=photos)
+    app = PotsideApp(desk, lambda: SessionScreen(desk, "k1", ReadBack("k1.jsonl", state, ())), bounce_s=0.0)
+    desk.state = state
+
+    def refuse(path: str) -> str:
+        if "://" in path:
+            raise Trouble("That is no path within the studio folder.")
+        desk.opened.append(path)
+        return "Opening."
+
+    desk.open_picture = refuse
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "O pictures" in screen_text(app))
+        await pilot.press("o")
+        await wait_until(pilot, lambda: "which picture, 1 to 2" in screen_text(app))
+        await pilot.press(*"9", "enter")
+        await wait_until(pilot, lambda: "number of a picture, 1 to 2" in screen_text(app))
+        await pilot.press("backspace", *"2", "enter")
+        await wait_until(pilot, lambda: "no path within the studio" in screen_text(app))
+        await pilot.press("backspace", *"1", "enter")
+        await wait_until(pilot, lambda: desk.opened == ["photos/a.jpg"])
