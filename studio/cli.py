@@ -348,16 +348,13 @@ def export(
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @plain_errors
 def verify(files: tuple[Path, ...]) -> None:
-    """Check session files: every line, their order, and the closing checksum."""
-    from studio.store.verify import verify as check
+    """Check session files: every line, their order, and the closing checksum.
 
-    worst = OK
-    for path in files:
-        verdict = check(path)
-        for sentence in verdict.sentences:
-            click.echo(sentence)
-        worst = max(worst, verdict.exit_code)
-    sys.exit(worst)
+    Of two files of one session, such as a file sync leaves, it says what they share and where they part.
+    """
+    from studio.verify_files import verify_files
+
+    sys.exit(verify_files(files, say=click.echo))
 
 
 @main.command()

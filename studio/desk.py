@@ -28,6 +28,7 @@ from studio.session.opening import MayNotBegin, opening, rehearsal_origin
 from studio.session.run import Running
 from studio.session.state import State
 from studio.shelf_desk import ShelfBook
+from studio.store.copies import odd_sentence
 from studio.store.errors import CannotSave, ReadOnlySession, StoreError
 from studio.store.folder import StudioFolder
 from studio.store.journal import Journal
@@ -108,9 +109,14 @@ class StudioDesk(HabitDesk):
         found = self.read_whole(key)
         return found.name.removesuffix(".jsonl"), found.state
 
-    def odd_files(self) -> list[str]:
-        """Session-like files that are not ours, such as copies made by a file sync."""
-        return [path.name for path in self.folder.odd_files()]
+    def odd_files(self) -> dict[str, str]:
+        """Session-like files that are not ours, such as copies made by a file sync: what to do about each."""
+        try:
+            odd = self.folder.odd_files()
+            names = {path.name for path in self.folder.session_paths()} if odd else set()
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+        return {path.name: odd_sentence(path.name, names) for path in odd}
 
     # -- sessions --------------------------------------------------------------------------------
 

@@ -83,10 +83,7 @@ def _folder(look: Look) -> list[Finding]:
         Finding(True, f"sessions: {len(cards)}"),
     ]
     findings.extend(Finding(False, f"shelf: {_without_home(sentence)}") for sentence in desk.shelf_troubles)
-    for name in desk.odd_files():
-        findings.append(
-            Finding(False, f"sessions: {clean(name)} looks like a copy made by a file sync; keep one")
-        )
+    findings.extend(Finding(False, f"sessions: {sentence}") for sentence in desk.odd_files().values())
     return findings
 
 

@@ -109,6 +109,8 @@ def list_sessions(
         click.echo("potside: no session meets that; fewer words or a wider span of days may.", err=True)
         return
     print_logbook(cards)
+    for sentence in desk.odd_files().values():
+        click.echo(f"potside: {sentence}", err=True)
     if total > len(cards):
         click.echo(
             f"potside: the newest {len(cards)} of {total}; --find, --since and --until narrow it.", err=True

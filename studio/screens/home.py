@@ -17,10 +17,12 @@ from studio.plaintext import clean
 from studio.screens.draw.home import heading, mend_note, open_row, plan_row, welcome
 from studio.screens.home_waiting import open_waiting, waiting_options
 from studio.screens.house import house_of
-from studio.screens.needs import Desk, SessionCard
+from studio.screens.needs import Desk, PlanCard, SessionCard
 from studio.trouble import Trouble
 
 MOST_OPEN = 5
+MOST_COPIES = 5
+COPY = "a copy made by a file sync? it is not in the logbook"
 
 
 class HomeScreen(Screen[None]):
@@ -68,6 +70,7 @@ class HomeScreen(Screen[None]):
             trouble = str(problem)
         self._list(sessions, trouble)
         await self._list_plans()
+        await self._list_copies()
 
     def _list(self, sessions: list[SessionCard], trouble: str) -> None:
         rows = self.query_one(OptionList)
@@ -95,6 +98,19 @@ class HomeScreen(Screen[None]):
             self._told[row_id] = plan.about
             if not any(rows.get_option_at_index(i).id == row_id for i in range(rows.option_count)):
                 rows.add_option(Option(plan_row(plan, width), id=row_id))
+
+    async def _list_copies(self) -> None:
+        """Files that a sync may have left: each says what to do about it."""
+        try:
+            copies = await asyncio.to_thread(self.desk.odd_files)
+        except Trouble:
+            return  # the list of sessions has said it
+        rows = self.query_one(OptionList)
+        width = max(40, self.size.width - 4)
+        for name, sentence in list(copies.items())[:MOST_COPIES]:
+            row_id = f"mend:copy:{name}"
+            self._told[row_id] = sentence
+            rows.add_option(Option(plan_row(PlanCard("", name, COPY, readable=False), width), id=row_id))
 
     def _options(self, still_open: list[SessionCard], total: int) -> list[Option]:
         width = max(40, self.size.width - 4)

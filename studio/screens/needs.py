@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
@@ -81,6 +81,8 @@ class Desk(Protocol):
     def plans(self) -> Sequence[PlanCard]: ...
 
     def sessions(self) -> Sequence[SessionCard]: ...
+
+    def odd_files(self) -> Mapping[str, str]: ...
 
     def read_logbook(self, progress: Callable[[int, int], object], stop: Callable[[], bool]) -> int: ...
 

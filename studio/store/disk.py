@@ -62,6 +62,13 @@ class Disk:
         """Size, kind and number of names of an open file."""
         return os.fstat(descriptor)
 
+    def leads_to(self, path: Path, descriptor: int) -> bool:
+        """Whether a name still leads to an open file, and not to another that was put in its place."""
+        try:
+            return os.path.samestat(os.lstat(path), os.fstat(descriptor))
+        except FileNotFoundError:
+            return False
+
     def hold(self, descriptor: int) -> Hold:
         """Takes the lock of an open file."""
         return hold(descriptor)

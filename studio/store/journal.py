@@ -193,7 +193,7 @@ class Journal:
             "from": self.path.name,
             "sha256": hashlib.sha256(kept).hexdigest(),
             "lines_kept": len(self.records),
-            "why": "the old file could not be written",
+            "why": self._tape.lost_to or "the old file could not be written",
         }
         content = bytearray(kept)
         added: list[Record] = []

@@ -12,6 +12,7 @@ from typing import Any
 
 from studio.session.clock import Reading
 from studio.session.events import CONTINUED, RECOVERED
+from studio.store.copies import parting
 from studio.store.disk import CREATE, THIS_DISK, Disk, write_all
 from studio.store.errors import CannotSave, ReadOnlySession, StoreError, why
 from studio.store.journal import Journal
@@ -31,7 +32,7 @@ def prepare_to_resume(path: Path, at: Reading, *, disk: Disk = THIS_DISK) -> Jou
     tape, reading = open_tape(path, disk)
     try:
         _refuse_newer(reading)
-        _refuse_continued(path)
+        _refuse_continued(reading)
         if reading.state == "damaged":
             raise _damaged(reading)
         journal = Journal(tape, reading.records)
@@ -54,7 +55,7 @@ def continue_in_new_file(path: Path, at: Reading, *, disk: Disk = THIS_DISK) -> 
     tape, reading = open_tape(path, disk)
     try:
         _refuse_newer(reading)
-        _refuse_continued(path)
+        _refuse_continued(reading)
         if reading.first is None:
             told = f"The first event of {path.name}, which holds the plan, is lost; it cannot be continued."
             raise ReadOnlySession(told, may_continue=False)
@@ -131,17 +132,22 @@ def _refuse_newer(reading: SessionReading) -> None:
         raise ReadOnlySession(f"{told}; this version can only show it.", may_continue=False)
 
 
-def _refuse_continued(path: Path) -> None:
-    """A session that went on in another file must not be gone on with twice."""
+def _refuse_continued(reading: SessionReading) -> None:
+    """A session that went on in another file must not be gone on with twice.
+
+    Where the old file has events of its own, because another machine wrote on in it, the two have parted and
+    are two records: each may go on.
+    """
+    path = reading.path
     stem = stem_of(path.name)
     for other in sorted(path.parent.glob(f"{stem}-????.jsonl")) if stem else ():
         if other == path:
             continue
         try:
-            from_name = read_session(other).continued_from
+            later = read_session(other)
         except StoreError:
             continue
-        if from_name == path.name:
+        if later.continued_from == path.name and not parting(reading.records, later.records).only_one:
             told = f"{path.name} was continued in {other.name}; resume that one."
             raise ReadOnlySession(told, may_continue=False)
 

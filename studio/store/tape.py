@@ -26,11 +26,15 @@ class Tape:
     def __init__(self, path: Path, descriptor: int, disk: Disk) -> None:
         self.path = path
         self.trusted = True
+        self.lost_to = ""
+        """Why another program's doing ended the trust in this file; empty where it did not."""
         self._descriptor = descriptor
         self.disk = disk
         self._open = True
         self._synced = bytearray()
         self._torn = bytearray()
+        self._changed_ns: int | None = None
+        """When the system says the file was changed, after the last line this tape put there."""
 
     @property
     def synced(self) -> bytes:
@@ -81,6 +85,7 @@ class Tape:
         self._check()
         payload = b"\n" if self.goes_on(line) else self._line_feed() + line
         rest = payload
+        self._changed_ns = None
         try:
             while rest:
                 taken = self.disk.write(self._descriptor, rest)
@@ -100,6 +105,7 @@ class Tape:
             raise
         self._synced += self._torn
         self._torn.clear()
+        self._changed_ns = self.disk.stat(self._descriptor).st_mtime_ns
 
     def close(self) -> None:
         """Lets go of the file and its lock; harmless when done twice."""
@@ -123,9 +129,23 @@ class Tape:
         if not self.trusted:
             raise Untrusted("it failed before" if self._open else "it is closed")
         facts = self.disk.stat(self._descriptor)
-        if facts.st_nlink == 0:
-            self.trusted = False
-            raise Untrusted("the file was removed or replaced")
-        if facts.st_size != len(self._synced) + len(self._torn):
-            self.trusted = False
-            raise Untrusted("another program has changed the file")
+        if facts.st_nlink == 0 or not self.disk.leads_to(self.path, self._descriptor):
+            raise self._distrust("the file was moved, removed or replaced")
+        expected = len(self._synced) + len(self._torn)
+        changed = facts.st_size != expected
+        if not changed and expected and facts.st_mtime_ns != self._changed_ns:
+            # Touched by someone, if only by a backup: what counts is what it holds.
+            changed = self._holds_something_else()
+        if changed:
+            raise self._distrust("another program has changed the file")
+
+    def _holds_something_else(self) -> bool:
+        try:
+            return self.read_back() != self.synced + self.torn
+        except CannotRead:
+            return True
+
+    def _distrust(self, reason: str) -> Untrusted:
+        self.trusted = False
+        self.lost_to = reason
+        return Untrusted(reason)

@@ -38,6 +38,8 @@ class Verdict(msgspec.Struct, frozen=True):
     finished: bool
     hash_ok: bool | None
     """Whether the closing SHA-256 matches; None where there is none to compare."""
+    begins: str = ""
+    """Check sum of the first event: the same in every copy of a session. Empty where that event is lost."""
 
 
 def verify(path: Path) -> Verdict:
@@ -72,6 +74,7 @@ def judge(reading: SessionReading) -> Verdict:
         events,
         closing is not None,
         hash_ok,
+        reading.first.crc if reading.first else "",
     )
 
 

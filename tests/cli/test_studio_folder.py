@@ -211,6 +211,29 @@ def test_doctor_prints_no_personal_path(potside, home, studio):
     assert str(home) not in broken.stdout
 
 
+def test_row_11_a_conflict_copy_is_listed_apart_and_told_where_it_parts(potside, studio, finished):
+    """Two machines wrote on from the same event; neither file is touched, and neither is merged."""
+    ours, theirs = studio / "sessions" / finished.name, None
+    lines = finished.read_bytes().splitlines(keepends=True)
+    ours.write_bytes(b"".join(lines[:40]))
+    theirs = ours.with_name(f"{ours.stem} (conflicted copy 2026-11-25).jsonl")
+    shutil.copy(ours, theirs)
+    environment = {"POTSIDE_STUDIO": str(studio)}
+    left = potside("resume", ours.name, "--plain", **environment)
+    assert left.returncode == 0, left.stderr
+    theirs.write_bytes(theirs.read_bytes() + lines[40])
+    before = {path: path.read_bytes() for path in (ours, theirs)}
+    listed = potside("logbook", **environment)
+    assert listed.returncode == 0 and listed.stdout.count("Tidewrack") == 1
+    advice = f'potside verify {ours.name} "{theirs.name}" says where the two part; keep one.'
+    assert advice in listed.stderr and advice in potside("doctor", **environment).stdout
+    told = potside("verify", ours, theirs)
+    assert told.returncode == 1 and told.stderr == ""
+    assert "are the same up to event 40 and part there" in told.stdout.splitlines()[-1]
+    assert f"{theirs.name} has 1 event of its own" in told.stdout
+    assert {path: path.read_bytes() for path in before} == before
+
+
 @pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
 def test_completion(potside, environ, home, shell):
     script = potside("completion", shell)

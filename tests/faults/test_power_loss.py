@@ -50,7 +50,10 @@ class ModelDisk(Disk):
         pass
 
     def stat(self, descriptor):
-        return SimpleNamespace(st_nlink=1, st_size=len(self.files[descriptor].content))
+        return SimpleNamespace(st_nlink=1, st_size=len(self.files[descriptor].content), st_mtime_ns=0)
+
+    def leads_to(self, path, descriptor):
+        return True
 
     def write(self, descriptor, data):
         self.files[descriptor].content += data

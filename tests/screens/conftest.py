@@ -29,6 +29,7 @@ class MemoryDesk:
     studio_name: str = "Skerry Lane studio"
     cards: list[SessionCard] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
+    copies: dict[str, str] = field(default_factory=dict)
     begun: Running | None = None
     state: Any = None
     held: Any = None
@@ -44,6 +45,9 @@ class MemoryDesk:
 
     def sessions(self) -> list[SessionCard]:
         return self.cards
+
+    def odd_files(self) -> dict[str, str]:
+        return self.copies
 
     def read_logbook(self, progress: Callable[[int, int], object], stop: Callable[[], bool]) -> int:
         return 0

@@ -51,6 +51,23 @@ async def test_first_run_is_a_page_that_offers_the_rehearsal(desk, screen_text, 
         await wait_until(pilot, lambda: "Sound the bell" in screen_text(app))
 
 
+async def test_a_copy_left_by_a_file_sync_is_a_row_that_says_what_to_do(
+    desk, screen_text, wait_until
+) -> None:
+    desk.copies = {
+        "20261125-1004-tide-9f3a (conflicted copy).jsonl": "It looks like a copy; keep one of the two.",
+        EVIL[0]: "A file \\x1b with an evil name.",
+    }
+    app = PotsideApp(desk, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "a copy made by a file sync?" in screen_text(app))
+        assert "\x1b" not in screen_text(app)
+        await pilot.press("end", "up")
+        await wait_until(pilot, lambda: "keep one of the two" in screen_text(app))
+        await pilot.press("enter")
+        assert "keep one of the two" in screen_text(app)
+
+
 async def test_a_session_left_open_comes_first(desk, screen_text, wait_until) -> None:
     desk.cards = [card()]
     app = PotsideApp(desk, bounce_s=0.0)
