@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import msgspec
 
 from studio.craft import acid as craft
@@ -64,12 +66,20 @@ def per_100g(dose: PracticeDose, acid: AcidAtHand) -> tuple[float, float] | None
 
     Acetic acid of any strength stands for acetic acid, citric acid with or without its water for citric.
     """
-    row = find_acid(dose.acid)
-    if row is None or row.kind != acid.row.kind or row.state != acid.row.state:
+    theirs = _as_bought(dose.acid)
+    if theirs is None or theirs.row.kind != acid.row.kind or theirs.row.state != acid.row.state:
         return None
-    theirs = mol_per_unit(AcidAtHand(name=row.name, row=row, strength_percent=row.strength_percent))
-    factor = theirs / mol_per_unit(acid)
+    factor = mol_per_unit(theirs) / mol_per_unit(acid)
     return dose.low_per_100g * factor, dose.high_per_100g * factor
+
+
+@cache
+def _as_bought(name: str) -> AcidAtHand | None:
+    """The acid of the tables that a practice is told of, at the strength it is sold in."""
+    row = find_acid(name)
+    if row is None:
+        return None
+    return AcidAtHand(name=row.name, row=row, strength_percent=row.strength_percent)
 
 
 def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float) -> Dose | None:
