@@ -34,7 +34,11 @@ def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
     powders = sum(work.stock.dye.powder and work.drops is None for work in used)
     painted_g = sum(colour.fibre_g for colour in settled.colours)
     stages = hands_on_stages(powders, len(used) - powders, len(settled.colours), painted_g)
-    return Known(sum(stage.minutes for stage in stages), "estimate", f"{ESTIMATE}: {hands_on_words(stages)}")
+    minutes, told = sum(stage.minutes for stage in stages), f"{ESTIMATE}: {hands_on_words(stages)}"
+    own = settled.own("hands-on")
+    if own is None:
+        return Known(minutes, "estimate", told)
+    return Known(minutes * own.value / 100.0, own.origin, f"{num(own.value)} % of that: {own.source}; {told}")
 
 
 def pieces_of(settled: Settled) -> float | None:

@@ -13,7 +13,7 @@ import msgspec
 from studio.craft.credibility import Prior
 from studio.plan.shapes import Origin
 
-HabitId = Literal["held", "painted", "drops", "to-steam", "boil-off", "cooling", "spread"]
+HabitId = Literal["held", "painted", "drops", "to-steam", "boil-off", "cooling", "spread", "hands-on"]
 Counted = Literal["session", "count", "swatch"]
 
 
@@ -141,6 +141,19 @@ HABITS: tuple[HabitKind, ...] = (
         high=50.0,
         counted="swatch",
         measured_by='fitted to a knitted swatch; note "swatch rust 3 solid 2 mixed"',
+    ),
+    HabitKind(
+        id="hands-on",
+        label="hands-on work",
+        unit="%",
+        default=100.0,
+        origin="estimate",
+        standing="of minutes counted from jars, colours and grams",
+        weight=1.0,
+        spread=25.0,
+        low=10.0,
+        high=1000.0,
+        measured_by="time between ticks, without waits and breaks, beside the minutes counted for the same plan",
     ),
 )
 

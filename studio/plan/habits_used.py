@@ -17,5 +17,6 @@ def habits_used(settled: Settled) -> tuple[HabitUsed, ...]:
         "to-steam": True,
         "boil-off": plan.set.hob_efficiency is None,
         "cooling": True,
+        "hands-on": settled.shelf.studio.hourly_rate is not None and bool(settled.shelf.studio.currency),
     }
     return tuple(as_used(h) for h in settled.shelf.habits if h.used and needed.get(h.id, False))

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 
 import msgspec
 
+from studio.plan.facts import ProcedureFacts
+
 READY_MIN = 10.0
 SOAK_MIN = 5.0
 POWDER_MIN = 5.0
@@ -53,6 +55,14 @@ def hands_on_stages(
         StageHands("rinse", RINSE_MIN),
         StageHands("record", RECORD_MIN),
     )
+
+
+def hands_on_of(facts: ProcedureFacts) -> tuple[StageHands, ...]:
+    """The same for a plan as its procedure knows it."""
+    stocks = [stock for colour in facts.colours for stock in colour.stocks if stock.volume_ml > 0]
+    powders = sum(stock.form == "powder" for stock in stocks)
+    painted_g = sum(colour.fibre_g for colour in facts.colours)
+    return hands_on_stages(powders, len(stocks) - powders, len(facts.colours), painted_g)
 
 
 def hands_on_words(stages: Sequence[StageHands]) -> str:

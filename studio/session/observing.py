@@ -15,7 +15,9 @@ from studio.craft.liquor import held_percent
 from studio.craft.pot_heating import COLD_TAP_C, minutes_to_steam
 from studio.craft.steam import boil_off_ml_min
 from studio.plan.habit_kinds import HABITS, HabitId
+from studio.plan.hands_on import hands_on_of
 from studio.session.clock import Moment, elapsed_since
+from studio.session.hands_on import hands_on_min
 from studio.session.live.given import dry_g, facts_of, measured
 from studio.session.live.painting import in_jar_ml
 from studio.session.state import State
@@ -143,6 +145,14 @@ def _cooling(state: State) -> Iterable[float]:
     yield own * fit.k_per_min / planned
 
 
+def _hands_on(state: State) -> Iterable[float]:
+    """Of a session that was set once: the minutes that are counted know of no second set."""
+    facts = state.worksheet.facts
+    minutes = hands_on_min(state)
+    if facts is not None and minutes > 0 and state.sets == 1:
+        yield 100.0 * minutes / sum(stage.minutes for stage in hands_on_of(facts))
+
+
 def _spread(state: State) -> Iterable[float]:
     yield from (swatch.spread for swatch in state.swatches)
 
@@ -155,4 +165,5 @@ _OBSERVERS: dict[HabitId, Callable[[State], Iterable[float]]] = {
     "boil-off": _boil_off,
     "cooling": _cooling,
     "spread": _spread,
+    "hands-on": _hands_on,
 }

@@ -14,6 +14,7 @@ from threading import RLock
 from typing import TYPE_CHECKING
 
 from studio import __version__
+from studio.plan.habit_kinds import KIND_OF
 from studio.store.errors import StoreError
 
 if TYPE_CHECKING:
@@ -30,8 +31,8 @@ CREATE INDEX observed_newest ON observed (habit, session DESC, place);
 CREATE INDEX observed_of ON observed (session);
 CREATE VIRTUAL TABLE wordlist USING fts5(words, tokenize = 'unicode61 remove_diacritics 2', prefix = '1 2 3');
 """
-OURS = zlib.crc32(f"{__version__}{LAYOUT}".encode()) & 0x7FFFFFFF
-"""Marks a database made by this version of the program; another one is made anew."""
+OURS = zlib.crc32(f"{__version__}{LAYOUT}{','.join(KIND_OF)}".encode()) & 0x7FFFFFFF
+"""Marks a database made by this version of the program, with these habits; another one is made anew."""
 _HELD = (5, 6)
 """SQLITE_BUSY and SQLITE_LOCKED. **Source:** SQLite documentation, Result and Error Codes."""
 PATIENCE_S = 3.0

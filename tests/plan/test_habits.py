@@ -151,6 +151,16 @@ def test_pot_water_is_reckoned_with_the_most_and_the_time_to_steam_is_told(shelf
     assert told.facts.live.to_steam_percent == pytest.approx(130)
 
 
+def test_labour_goes_by_the_hands_that_were_seen(shelf_with) -> None:
+    """Three sessions at 60 % of the minutes counted, and a default of 100 % that counts as one: 70 %."""
+    priced = Shelf(studio=StudioFacts(currency="EUR", hourly_rate=20.0))
+    plain, told = sheet(priced), sheet(shelf_with({"hands-on": [60.0] * 3}, shelf=priced))
+    assert value(told, "cost.labour") == pytest.approx(0.7 * value(plain, "cost.labour"))
+    assert told.figure("cost.labour").origin == "yours" and plain.figure("cost.labour").origin == "estimate"
+    assert [h.id for h in told.facts.habits] == ["hands-on"]
+    assert sheet(shelf_with({"hands-on": [60.0] * 3})).facts.habits == ()
+
+
 def test_cooling_goes_by_the_rate_that_was_seen(shelf_with) -> None:
     """Twice at 200 % against 100 % that counts as two: 150 %. Newton's time is one over the rate."""
     plain, told = sheet(EMPTY_SHELF), sheet(shelf_with({"cooling": [200.0] * 2}))

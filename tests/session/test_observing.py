@@ -85,6 +85,25 @@ def test_a_session_teaches_what_was_measured_in_it(to_the_pot, walk, keeper) -> 
     assert observe(replay(keeper.events)) == observe(session.state)
 
 
+def test_hands_on_work_beside_the_minutes_counted_for_the_plan(to_the_pot, walk) -> None:
+    """Two powders, two colours and 80 g: 10 + 5 + 2 x 5 + 10 + 2 x 3 + 16 + 8 + 12 + 5 = 82 min are counted.
+
+    The boil is waited for. 8 min of work are 9.76 %, too little to count; four times a quarter of an hour are 60 min.
+    """
+    session = to_the_pot()
+    walk(session, "rinse.water")
+    session.clock.advance(8 * 60)
+    finish(session, walk)
+    assert "hands-on" not in seen(session)
+    session = to_the_pot()
+    walk(session, "rinse.water")
+    for step in ("rinse.water", "rinse.rounds", "rinse.wash", "rinse.dry"):
+        walk(session, step)
+        session.clock.advance(15 * 60)
+    finish(session, walk)
+    assert seen(session)["hands-on"] == pytest.approx(100 * 60 / 82)
+
+
 def test_minutes_without_steam_boil_nothing_off(to_the_pot, walk) -> None:
     session = to_the_pot()
     session.clock.advance(10 * 60)
