@@ -11,7 +11,7 @@ from studio.plan.errors import PlanError
 from studio.plan.habits_reading import with_habits
 from studio.plan.model import Plan
 from studio.plan.reading import read_plan
-from studio.plan.settled import settle
+from studio.plan.settled import Known, settle
 from studio.plan.shelf import Shelf
 from studio.plan.shelf_reading import load_shelf
 from studio.plan.toml_text import read_text
@@ -139,12 +139,15 @@ class PlanDesk:
         """
         from studio.plan.day_sheet import lay_out
         from studio.plan.day_work import day_work, lots_of, with_pieces
+        from studio.plan.habits import in_use
 
         plans = [with_pieces(self.plan_of(Path(key)), pieces) for key, pieces in wanted]
         try:
             lots = lots_of([work_out(plan, self.shelf) for plan in plans])
             holds = places or max((lot.facts.places for lot in lots), default=1)
-            return lay_out(day_work(lots, holds), start_min=start, finish_by_min=finish_by)
+            own = in_use(self.shelf.habits, "hands-on")
+            pace = None if own is None else Known(own.value, own.origin, own.source)
+            return lay_out(day_work(lots, holds, pace), start_min=start, finish_by_min=finish_by)
         except ValueError as problem:
             raise Trouble(str(problem), USAGE) from problem
 

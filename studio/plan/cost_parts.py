@@ -33,7 +33,7 @@ def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
     used = [work for work in stocks.stocks if work.volume_ml > 0]
     powders = sum(work.stock.dye.powder and work.drops is None for work in used)
     painted_g = sum(colour.fibre_g for colour in settled.colours)
-    stages = hands_on_stages(powders, len(used) - powders, len(settled.colours), painted_g)
+    stages = hands_on_stages(powders, len(used) - powders, len(settled.colours), painted_g, settled.pieces)
     minutes, told = sum(stage.minutes for stage in stages), f"{ESTIMATE}: {hands_on_words(stages)}"
     own = settled.own("hands-on")
     if own is None:
@@ -44,6 +44,8 @@ def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
 def pieces_of(settled: Settled) -> float | None:
     """Skeins or blanks of the base that the weight comes to; None where that is not known."""
     base = settled.base
+    if settled.pieces > 1:
+        return float(settled.pieces)
     return settled.dry_g / base.dry_weight_g if base is not None and base.dry_weight_g else None
 
 

@@ -9,7 +9,8 @@ import msgspec
 from studio.craft.day_order import in_order
 from studio.craft.day_search import best_order
 from studio.plaintext import clean
-from studio.plan.day_work import DayTask, DayWork
+from studio.plan.day_piece import DayTask
+from studio.plan.day_work import DayWork
 
 WORTH_TELLING_MIN = 1.0
 """Shorter pauses are not listed. House rule."""

@@ -7,6 +7,7 @@ import msgspec
 from studio.craft import energy
 from studio.plan.figure_text import num
 from studio.plan.figures_paint import PaintWork
+from studio.plan.figures_pieces import rounds_in_steamer
 from studio.plan.figures_set import SetWork
 from studio.plan.settled import Settled
 
@@ -39,13 +40,16 @@ def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUs
     share = written or EFFICIENCY
     start, end = settled.room.value, steam.steam_c
     held_ml = max(0.0, paint.squeezed_g - settled.dry_g) + sum(colour.applied_ml for colour in paint.colours)
-    heat_j = energy.sensible_j(steam.pot_ml, start, end, settled.dry_g, held_ml, POT_G)
-    heat_up, held = energy.kwh(heat_j, share), energy.held_kwh(settled.hob_w.value, steam.hold_min)
+    pots_ml = steam.pot_ml * rounds_in_steamer(settled)
+    heat_j = energy.sensible_j(pots_ml, start, end, settled.dry_g, held_ml, POT_G)
+    rounds = rounds_in_steamer(settled)
+    hold_min = steam.hold_min * rounds
+    heat_up, held = energy.kwh(heat_j, share), energy.held_kwh(settled.hob_w.value, hold_min)
     because = (
-        f"({num(steam.pot_ml)} mL in the pot x 4.19 + {num(held_ml)} mL in the goods x 4.19 + "
+        f"({num(pots_ml)} mL in the pot x 4.19 + {num(held_ml)} mL in the goods x 4.19 + "
         f"{num(settled.dry_g)} g of fibre x 1.36 + {num(POT_G)} g of pot x 0.5 J/gK) x ({num(end)} - {num(start)}) K "
         f"= {num(heat_j / 1000)} kJ, / {num(share)} = {num(heat_up)} kWh; {num(settled.hob_w.value)} W x "
-        f"{num(steam.hold_min)} min = {num(held)} kWh"
+        f"{num(hold_min)} min = {num(held)} kWh"
     )
     told = "as written" if written else "0.75 from memory"
     return EnergyUse(
@@ -53,7 +57,7 @@ def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUs
         held_kwh=held,
         heater_w=settled.hob_w.value,
         efficiency=share,
-        hold_min=steam.hold_min,
+        hold_min=hold_min,
         because=because,
         source=f"heat balance; efficiency {told}; the hob at full power throughout, an upper estimate; warm water "
         f"from the tap is not in it; hob: {settled.hob_w.source}",

@@ -31,12 +31,13 @@ class StageHands(msgspec.Struct, frozen=True):
 
 
 def hands_on_stages(
-    powders: int, ready_stocks: int, colours: int, painted_g: float
+    powders: int, ready_stocks: int, colours: int, painted_g: float, pieces: int = 1
 ) -> tuple[StageHands, ...]:
     """Minutes of hands-on work by stage (estimate).
 
     powders: jars of powder to weigh and make up; ready_stocks: liquids to pour or drops to count, both 0 and
-    more. colours: jars of paint, 0 and more. painted_g: fibre under paint, g, 0 and more.
+    more. colours: jars of paint, 0 and more. painted_g: fibre under paint, g, 0 and more. pieces: each squeezed,
+    wrapped, steamed and rinsed by itself, 1 and more.
 
     >>> sum(stage.minutes for stage in hands_on_stages(2, 0, 2, 60.0))
     78.0
@@ -49,10 +50,11 @@ def hands_on_stages(
         StageHands("presoak", SOAK_MIN),
         StageHands("stocks", powders * POWDER_MIN + ready_stocks * READY_STOCK_MIN),
         StageHands(
-            "paint", SQUEEZE_AND_WRAP_MIN + colours * COLOUR_MIN + painted_g / 100.0 * PAINT_MIN_PER_100G
+            "paint",
+            SQUEEZE_AND_WRAP_MIN * pieces + colours * COLOUR_MIN + painted_g / 100.0 * PAINT_MIN_PER_100G,
         ),
-        StageHands("steam", STEAM_MIN),
-        StageHands("rinse", RINSE_MIN),
+        StageHands("steam", STEAM_MIN * pieces),
+        StageHands("rinse", RINSE_MIN * pieces),
         StageHands("record", RECORD_MIN),
     )
 
@@ -62,7 +64,7 @@ def hands_on_of(facts: ProcedureFacts) -> tuple[StageHands, ...]:
     stocks = [stock for colour in facts.colours for stock in colour.stocks if stock.volume_ml > 0]
     powders = sum(stock.form == "powder" for stock in stocks)
     painted_g = sum(colour.fibre_g for colour in facts.colours)
-    return hands_on_stages(powders, len(stocks) - powders, len(facts.colours), painted_g)
+    return hands_on_stages(powders, len(stocks) - powders, len(facts.colours), painted_g, facts.pieces)
 
 
 def hands_on_words(stages: Sequence[StageHands]) -> str:

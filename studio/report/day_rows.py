@@ -83,11 +83,16 @@ def _totals(sheet: DaySheet) -> list[tuple[str, Role]]:
         ),
         (f"one piece after the other: {span_text(sheet.one_by_one_min)}", "plain"),
         (f"{pieces}, {sheet.places} at once in the steamer; {sure}", "quiet"),
-        ("soak, set and cooling are the worksheets'; minutes by hand are estimates", "quiet"),
+        (f"soak, set and cooling are the worksheets'; minutes by hand are {_standing(sheet)}", "quiet"),
     ]
     if sheet.late_min >= WORTH_TELLING_MIN:
         told.append((OVERLONG.format(late=sheet.late_min), "due"))
     return told
+
+
+def _standing(sheet: DaySheet) -> str:
+    own = any(line.task.origin == "yours" for line in sheet.lines)
+    return "at your own pace (yours)" if own else "estimates"
 
 
 def day_json(sheet: DaySheet) -> str:

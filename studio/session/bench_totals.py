@@ -17,6 +17,23 @@ def steam_lost_min(state: State) -> float:
     return sum(max(0, span) for span in spans) / 60e9
 
 
+def min_in_steam(state: State) -> float:
+    """Minutes in which at least one packet's clock ran; packets beside each other count once.
+
+    **Source:** the clocks' own times, laid where the wall clock says they were started.
+    """
+    spans = sorted(
+        (timer.started.wall_ns / 60e9 - timer.head_start_s / 60.0, timer.stopped_after_s / 60.0)
+        for timer in state.timers.values()
+        if timer.needs_steam and not timer.repeats and timer.stopped_after_s is not None
+    )
+    total, covered = 0.0, float("-inf")
+    for begin, minutes in spans:
+        total += max(0.0, begin + minutes - max(begin, covered))
+        covered = max(covered, begin + minutes)
+    return total
+
+
 def bench_totals(state: State) -> dict[str, Total]:
     """Steam lost, water topped up, paint mixed later, second coats and rinses, by id.
 

@@ -8,7 +8,7 @@ from typing import Literal
 from studio.craft import energy, pricing
 from studio.plan.cost_facts import CostFacts, DyePrice
 from studio.plan.facts import ProcedureFacts, StockFacts
-from studio.session.bench_totals import steam_lost_min
+from studio.session.bench_totals import min_in_steam, steam_lost_min
 from studio.session.hands_on import hands_on_min
 from studio.session.live.given import measured
 from studio.session.state import State
@@ -146,24 +146,20 @@ def _energy(state: State, cost: CostFacts) -> CostRow | None:
     """Heating up as planned, for each set; the hold as long as the steam really ran or was lost."""
     if cost.energy_price is None:
         return None
-    ran = [
-        timer.stopped_after_s / 60.0
-        for timer in state.timers.values()
-        if timer.needs_steam and not timer.repeats and timer.stopped_after_s is not None
-    ]
-    held_min = sum(ran) + steam_lost_min(state) if ran else cost.hold_min
+    in_steam_min = min_in_steam(state)
+    held_min = in_steam_min + steam_lost_min(state) if in_steam_min else cost.hold_min
     filled_ml = sum(poured.ml for poured in state.refills)
     live = state.worksheet.facts.live if state.worksheet.facts else None
     boil_c = live.steam_c if live is not None else 100.0
     filled_j = energy.sensible_j(filled_ml, WATER_C, boil_c)
-    up_kwh = cost.heat_up_kwh * max(1, len(ran)) + energy.kwh(filled_j, cost.efficiency)
+    up_kwh = cost.heat_up_kwh * state.sets + energy.kwh(filled_j, cost.efficiency)
     kwh = up_kwh + energy.held_kwh(cost.heater_w, min(10_000.0, held_min))
     money = kwh * cost.energy_price
     told = (
         f"{up_kwh:.3g} kWh to heat up + {cost.heater_w:.4g} W x {held_min:.3g} min = {kwh:.3g} kWh, "
         f"x {cost.energy_price:.4g} = {money:.2f}"
     )
-    return _row(state, "energy", "energy", money, told, bool(ran))
+    return _row(state, "energy", "energy", money, told, in_steam_min > 0)
 
 
 def _labour(state: State, cost: CostFacts) -> CostRow | None:

@@ -9,9 +9,11 @@ import pytest
 from studio.plan.day_sheet import lay_out, minute_of_day
 from studio.plan.day_work import day_work, lots_of, with_pieces
 from studio.plan.errors import PlanError
+from studio.plan.hands_on import hands_on_of
 from studio.plan.reading import read_plan
 from studio.plan.repeat_facts import Done
 from studio.plan.repeating import repeat
+from studio.plan.settled import Known
 from studio.plan.shapes import Worksheet
 from studio.plan.shelf_reading import load_shelf
 from studio.plan.worksheet import work_out
@@ -145,3 +147,21 @@ def test_a_repeat_of_three_pieces_is_three_pieces_of_the_same_weight() -> None:
     assert again.plan.fibre.dry_weight.value == pytest.approx(104.0)
     assert again.plan.fibre.squeezed_weight.value == pytest.approx(187.2)
     assert value(again.worksheet, "fibre.weight") == pytest.approx(312.0)
+
+
+def test_own_pace_lengthens_the_work_and_leaves_the_waits_alone() -> None:
+    lots = lots_of([sheet("tidewrack-stripes", 2)])
+    plain, slow = day_work(lots, 1), day_work(lots, 1, Known(150.0, "yours", "yours (5 sessions)"))
+    for before, after in zip(plain.tasks, slow.tasks, strict=True):
+        assert after.task.hands_min == pytest.approx(1.5 * before.task.hands_min)
+        assert after.task.after == before.task.after
+        assert after.origin == "yours" and "yours (5 sessions)" in after.because
+
+
+def test_a_day_by_hand_is_what_the_worksheet_counts_for_its_lots() -> None:
+    """But for kit and labels of each plan (3 min) and each piece into the soak (2 min), which a day adds."""
+    two = sheet("tidewrack-stripes", 2)
+    work = day_work(lots_of([two]), 1)
+    assert two.facts is not None
+    counted = sum(stage.minutes for stage in hands_on_of(two.facts))
+    assert sum(t.task.hands_min for t in work.tasks) == pytest.approx(counted + 3 + 2 * 2)

@@ -12,6 +12,7 @@ from studio.plan.shapes import Figure
 from studio.report.cost_rows import cost_section
 from studio.report.session_json import session_json
 from studio.session import commands as c
+from studio.session.bench_totals import min_in_steam
 from studio.session.hands_on import hands_on, hands_on_min
 from studio.session.real_cost import CostRow, RealCost, real_cost
 from studio.session.run import Running
@@ -179,3 +180,18 @@ def test_a_session_without_prices_has_no_cost(exactly_at):
     state = exactly_at("paint.squeezed").state
     assert real_cost(state) is None and cost_section(state).rows == ()
     assert json.loads(session_json(state, "s.jsonl", (), ()))["cost"] is None
+
+
+def test_packets_beside_each_other_are_steamed_once(at, walk, clock):
+    """Two more go in at minutes 5 and 10 of a set of half an hour and stay until minute 40: 40 min, not 95."""
+    session = at("steam.hold")
+    set_min = session.state.timers["steam"].minutes
+    for label in ("second", "third"):
+        clock.advance(5 * 60)
+        session.do(c.PacketIn(label))
+    clock.advance((set_min - 10) * 60)
+    session.do(c.Close("steam.hold"))
+    clock.advance((40 - set_min) * 60)
+    for packet in ("packet-2", "packet-3"):
+        session.do(c.PacketOut(packet))
+    assert min_in_steam(session.state) == pytest.approx(40.0)
