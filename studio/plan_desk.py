@@ -114,12 +114,12 @@ class PlanDesk:
                 found.append((plan.title, names_in(plan)))
         return found
 
-    def shop(self, paths: Sequence[Path]) -> Shopping:
+    def shop(self, keys: Sequence[str]) -> Shopping:
         """What plan files need together, against what is on hand; Trouble where one is no plan."""
         from studio.plan.shopping import shopping
 
         try:
-            worked = [work_all(settle(self.plan_of(path), self.shelf)) for path in paths]
+            worked = [work_all(settle(self.plan_of(Path(key)), self.shelf)) for key in keys]
         except ValueError as problem:
             raise Trouble(str(problem), USAGE) from problem
         return shopping(worked, self.shelf)

@@ -34,7 +34,7 @@ def print_shopping(
     remark: Callable[[str], None],
 ) -> int:
     """What plans need together. Exit code 1 where something is short or what is there is not known."""
-    listed = desk.shop(plans)
+    listed = desk.shop([str(plan) for plan in plans])
     if as_json:
         say(shopping_json(listed))
     else:

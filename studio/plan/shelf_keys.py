@@ -28,7 +28,7 @@ _SHEET = Key("sheet", "maker's sheet", "text", "https://example.org/sheet.pdf")
 SHELF_KEYS: dict[str, tuple[Key, ...]] = {
     "dye": (
         Key("name", "name", "text", "studio rust", True),
-        Key("dye", "dye of the tables", "text", "C.I. Acid Orange 7"),
+        Key("dye", "table dye", "text", "C.I. Acid Orange 7"),
         Key("class", "dye class", "text", "levelling"),
         Key("form", "powder or liquid", "text", "powder"),
         Key("strength", "strength", "text", "2 %", kinds=("strength",)),
@@ -56,12 +56,12 @@ SHELF_KEYS: dict[str, tuple[Key, ...]] = {
             ),
         ),
         Key("swatch", "own swatch", "text", "#b5532a"),
-        Key("swatch_depth", "depth of the swatch", "text", "1 %", kinds=("share",)),
+        Key("swatch_depth", "swatch depth", "text", "1 %", kinds=("share",)),
         _SHEET,
     ),
     "acid": (
         Key("name", "name", "text", "pantry vinegar", True),
-        Key("acid", "acid of the tables", "text", "white vinegar", True),
+        Key("acid", "table acid", "text", "white vinegar", True),
         Key("strength", "strength", "text", "5 %", kinds=("strength",)),
         Key(
             "on_hand",

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 import msgspec
 
-from studio.plan.jar_age import age_of, day_of, use_by_of
+from studio.plan.jar_age import JarAge, age_of, day_of, use_by_of
 from studio.plan.shapes import Origin
 from studio.plan.shelf import Jar, KitItem, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
 from studio.plan.shelf_keys import SHELF_KEYS, key_of
@@ -54,6 +54,14 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
     origin: Origin | Literal[""]
     source: str
 
+    @property
+    def said_by(self) -> str:
+        """Origin and source; a source that is a standing of its own, `from memory`, speaks for itself."""
+        own = ("", self.origin, "from memory", "common practice", "house rule")
+        if self.source in own or self.source.startswith(own[2:]):
+            return self.source or self.origin
+        return f"{self.origin}: {self.source}"
+
 
 def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], Place]) -> tuple[Line, ...]:
     """A line for each entry, in the order of `TABLES`."""
@@ -61,7 +69,7 @@ def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], Place]) -> tupl
     currency = shelf.studio.currency
     return (
         *(_dye(dye, currency) for dye in shelf.dyes),
-        *(_jar(jar, age_of(jar, today).standing == "old", age_of(jar, today).told) for jar in shelf.jars),
+        *(_jar(jar, age_of(jar, today)) for jar in shelf.jars),
         *(_acid(acid, currency) for acid in shelf.acids),
         *(_base(base, currency) for base in shelf.bases),
         *(_kit(item) for item in shelf.kit),
@@ -108,12 +116,15 @@ def _dye(dye: ShelfDye, currency: str) -> Line:
     )
 
 
-def _jar(jar: Jar, old: bool, age: str) -> Line:
+def _jar(jar: Jar, age: JarAge) -> Line:
+    last = use_by_of(jar)
+    old = age.standing == "old"
+    told = age.told if old or last is None else f"keeps to {last[0].isoformat()}"
     return Line(
         table="jar",
         name=jar.name,
         label=jar.name,
-        about=_join("OLD" if old else "", age, f"{show(jar.strength_percent, '%')} of {jar.dye}"),
+        about=_join("OLD" if old else "", told, f"{show(jar.strength_percent, '%')} of {jar.dye}"),
         on_hand=show(jar.volume_ml, "mL"),
         standing="old" if old else "",
     )

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from typing import Any
 
+from studio.craft.leftover import AGE_LIMITS
 from studio.plan.errors import PlanError, quoted
 from studio.plan.shelf_keys import Key
+from studio.plan.shelf_reading import KEPT_FOR
 from studio.quantity import KINDS, Measure, QuantityError, parse, parse_number, show
+from studio.tables import dye_classes
 
 YES, NO = ("yes", "true", "y"), ("no", "false", "n")
 
@@ -96,6 +100,13 @@ def echo(key: Key, text: str, drops_per_ml: float = 20.0) -> str:
     return f"{show(read.value, read.unit)} as CaCO3" if key.kinds == ("alkalinity",) else shown
 
 
+CHOICES: dict[str, Callable[[], Iterable[str]]] = {
+    "class": dye_classes,
+    "kept_for": lambda: KEPT_FOR,
+    "kind": lambda: AGE_LIMITS,
+}
+"""What a key may be, where that is one of a few words."""
+
 KH_HINT = (
     "Alkalinity is meant, not hardness: on a test strip the pad KH, carbonate hardness or total alkalinity; "
     "GH, total hardness, says nothing about it."
@@ -107,6 +118,8 @@ def hint(key: Key) -> str:
     """What to write, before anything is typed."""
     if key.kinds == ("alkalinity",):
         return f"{KH_HINT} Write for example 4 °dKH, 80 mg/L, 7 °fH, 4 gpg or 5 Clark."
+    if key.key in CHOICES:
+        return f"one of {', '.join(CHOICES[key.key]())}."
     units = " or ".join(KINDS[kind].base for kind in key.kinds)
     return f"for example {key.example}" + (
         f" (read in {units})" if len(key.kinds) == 1 and units != "1" else ""

@@ -59,6 +59,7 @@ class Entry(Vertical):
         self.say("")
         box = self.query_one(Input)
         box.value = question.initial
+        box.cursor_position = len(question.initial)
         self.display = True
         box.focus()
 

@@ -32,6 +32,7 @@ class HomeScreen(Screen[None]):
         Binding("l", "logbook", "logbook", id="home.logbook"),
         Binding("r", "rehearse", "rehearse", id="home.rehearse"),
         Binding("d", "day", "a day's work", id="home.day"),
+        Binding("s", "shelf", "shelf", id="home.shelf"),
         Binding("q", "leave", "quit", id="home.leave"),
         Binding("question_mark,f1", "about", "about", show=False),
     ]
@@ -49,7 +50,7 @@ class HomeScreen(Screen[None]):
         yield Static(id="home-title", markup=False)
         yield OptionList(id="home-list")
         yield Static(id="home-foot", markup=False)
-        keys = " Enter choose   L logbook   R rehearse   D a day's work   F2 dark or light   Q quit"
+        keys = " Enter choose  L logbook  S shelf  D a day's work  R rehearse  F2 light  Q quit"
         yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
 
     def on_screen_resume(self) -> None:
@@ -199,6 +200,11 @@ class HomeScreen(Screen[None]):
         from studio.screens.day import DayScreen
 
         self.app.push_screen(DayScreen(self.desk))
+
+    def action_shelf(self) -> None:
+        from studio.screens.shelf import ShelfScreen
+
+        self.app.push_screen(ShelfScreen(self.desk))
 
     def action_leave(self) -> None:
         self.app.exit(0)

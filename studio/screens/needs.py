@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Protocol
 from studio.plan.day_sheet import DaySheet
 from studio.plan.foreseen import Foreseen
 from studio.plan.shapes import Worksheet
+from studio.plan.shopping import Shopping
+from studio.screens.shelf_needs import Shelves
 from studio.session.commands import Command
 from studio.session.follow_up_waiting import WaitingTest
 from studio.session.run import Running
@@ -112,6 +114,11 @@ class Desk(Protocol):
     def read(self, key: str) -> ReadBack: ...
 
     def remark(self, key: str, text: str) -> None: ...
+
+    @property
+    def shelf_book(self) -> Shelves: ...
+
+    def shop(self, keys: Sequence[str]) -> Shopping: ...
 
     def bases(self) -> Sequence[BaseCard]: ...
 

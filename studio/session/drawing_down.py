@@ -238,7 +238,7 @@ def _kept(
     values: dict[str, Any] = {
         "name": _free(label, shelf, others),
         "dye": _inside(colour.stocks[0].dye, shelf),
-        "strength": _amount(kept.strength_percent, "%"),
+        "strength": f"{float(f'{kept.strength_percent:.4g}'):g} %",
         "volume": _amount(kept.ml, "mL"),
         "made": _day(state),
         **({"use_by": kept.use_by} if kept.use_by else {}),

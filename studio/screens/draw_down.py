@@ -1,0 +1,112 @@
+"""What a finished session takes off the shelf: looked at, and taken one by one or all at once."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from studio.plaintext import clean
+from studio.screens.draw.shelf import taking_lines
+from studio.screens.entry import Entry, Question
+from studio.screens.shelf_needs import DrawDown, Shelves
+from studio.session import commands as c
+from studio.session.drawing_down import Taking
+from studio.trouble import Trouble
+
+
+class DrawDownScreen(Screen[None]):
+    """Each change with its reason; nothing is written before it is confirmed, and nothing twice."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("a", "all", "all", id="draw_down.all"),
+        Binding("escape,q", "leave", "back", id="draw_down.leave"),
+    ]
+
+    def __init__(self, book: Shelves, drawn: DrawDown) -> None:
+        super().__init__()
+        self.book = book
+        self.drawn = drawn
+        self._asked: tuple[Taking, ...] = ()
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="log-title", markup=False)
+        yield OptionList(id="taking-list")
+        yield Entry(id="entry")
+        keys = " Enter take one   A take all   Esc back"
+        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self.fill)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.fill)
+
+    def fill(self) -> None:
+        """What is done, what is open, what cannot be done."""
+        rows = self.query_one(OptionList)
+        at = rows.highlighted or 0
+        width = max(40, self.size.width - 4)
+        count = len(self.drawn.open)
+        told = f"{count} to decide" if count else "all of it is decided"
+        title = clean(self.drawn.title, limit=max(10, width - 34))
+        self.query_one("#log-title", Static).update(
+            Content.assemble((f" Used up by {title}", "bold $text"), (f"   {told}", "$quiet"))
+        )
+        with self.app.batch_update():
+            rows.clear_options()
+            rows.add_options(Option(taking_lines(taking, width)) for taking in self.drawn.takings)
+            if not self.drawn.takings:
+                rows.add_option(Option(Content.styled("nothing was measured that comes off", "$quiet")))
+        rows.highlighted = min(at, max(0, rows.option_count - 1))
+        if not self.query_one(Entry).is_asking:
+            rows.focus()
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        if event.option_index >= len(self.drawn.takings):
+            return
+        taking = self.drawn.takings[event.option_index]
+        if taking.done:
+            return
+        if taking.hindrance:
+            self._ask((taking,), f"{taking.hindrance} Type n to be asked no more.")
+        else:
+            self._ask((taking,), f"{taking.said}. Type y to take it off, n to leave the shelf for good.")
+
+    def action_all(self) -> None:
+        """All that is open, after a word."""
+        if self.drawn.open:
+            self._ask(self.drawn.open, f"Take all {len(self.drawn.open)} off the shelf? Type y.")
+
+    def _ask(self, takings: tuple[Taking, ...], label: str) -> None:
+        self._asked = takings
+        self.query_one(Entry).ask(Question(label, lambda text: c.AddNote(text)))
+
+    @on(Entry.Answered)
+    def _answered(self, message: Entry.Answered) -> None:
+        answer = message.text.strip().casefold()[:1]
+        box = self.query_one(Entry)
+        try:
+            if answer == "y":
+                self.drawn = self.book.take(self.drawn, self._asked)
+            elif answer == "n" and len(self._asked) == 1:
+                self.drawn = self.book.leave(self.drawn, self._asked)
+        except Trouble as problem:
+            box.say(str(problem))
+            return
+        box.close()
+        self.fill()
+
+    @on(Entry.Closed)
+    def _given_up(self) -> None:
+        self.query_one(OptionList).focus()
+
+    def action_leave(self) -> None:
+        self.dismiss()

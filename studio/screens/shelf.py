@@ -1,0 +1,191 @@
+"""The shelf: everything on it by kind; from here to one entry, a new one, a draw-down, a shopping list."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from studio.plaintext import clean
+from studio.plan.errors import PlanError
+from studio.plan.shelf_adding import ASKED, Adding, answered, back_to
+from studio.plan.shelf_told import TABLES
+from studio.screens.draw.shelf import entry_line, section_head
+from studio.screens.entry import Entry, Question
+from studio.screens.house import house_of
+from studio.screens.needs import Desk
+from studio.screens.shelf_needs import ShelfSeen
+from studio.session import commands as c
+from studio.trouble import Trouble
+
+KEYS = " Enter look   A add   U used up   P shopping   Esc back"
+
+
+class ShelfScreen(Screen[None]):
+    """A section for each kind; the bar moves from entry to entry."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("a", "add", "add", id="shelf.add"),
+        Binding("u", "used_up", "used up", id="shelf.used_up"),
+        Binding("p", "shopping", "shopping", id="shelf.shopping"),
+        Binding("escape,q", "leave", "back", id="shelf.leave"),
+    ]
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self.seen: ShelfSeen | None = None
+        self._adding: Adding | None = None
+        self._waiting = ""
+        """What a finished session would take off, in a few words."""
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="log-title", markup=False)
+        yield OptionList(id="shelf-list")
+        yield Static(id="shelf-mend", markup=False)
+        yield Entry(id="entry")
+        yield Static(Content.styled(KEYS, "$quiet"), id="keys", markup=False)
+
+    def on_screen_resume(self) -> None:
+        self.call_after_refresh(self.fill)
+        self.look_for_used_up()
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.fill)
+
+    def fill(self, stay_at: str = "") -> None:
+        """Read the shelf anew and list it."""
+        try:
+            self.seen = self.desk.shelf_book.look()
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+            return
+        rows = self.query_one(OptionList)
+        at = stay_at or (rows.highlighted_option.id if rows.highlighted_option else "")
+        width = max(40, self.size.width - 6)
+        options: list[Option] = []
+        for table in TABLES:
+            lines = [line for line in self.seen.lines if line.table == table]
+            options.append(Option(section_head(table, len(lines)), id=f"{table}:", disabled=bool(lines)))
+            options.extend(
+                Option(Content.assemble("  ", entry_line(line, width)), id=f"{table}:{line.name}")
+                for line in lines
+            )
+        with self.app.batch_update():
+            rows.clear_options()
+            rows.add_options(options)
+        places = [option.id for option in options if not option.disabled]
+        chosen = at if at in places else places[0]
+        rows.highlighted = [option.id for option in options].index(chosen)
+        self._tell()
+        if not self.query_one(Entry).is_asking:
+            rows.focus()
+
+    def _tell(self) -> None:
+        seen = self.seen
+        if seen is None:
+            return
+        title = Content.assemble((" Shelf", "bold $text"), (f"   {self._waiting}", "$due"))
+        self.query_one("#log-title", Static).update(title)
+        mend = "\n".join(f" {clean(remark, limit=300)}" for remark in seen.shelf.remarks[:3])
+        if len(seen.shelf.remarks) > 3:
+            mend += f"\n and {len(seen.shelf.remarks) - 3} more; potside shelf lists them"
+        foot = self.query_one("#shelf-mend", Static)
+        foot.update(Content.styled(mend, "$danger"))
+        foot.display = bool(mend)
+
+    @work(exclusive=True)
+    async def look_for_used_up(self) -> None:
+        """Say so where the newest finished session has not come off the shelf yet."""
+        try:
+            drawn = await asyncio.to_thread(self.desk.shelf_book.drawing)
+        except Trouble:
+            return
+        count = len(drawn.open)
+        title = clean(drawn.title, limit=max(10, self.size.width - 44))
+        self._waiting = f"{title} used {count} thing{'s' if count != 1 else ''}: U" if count else ""
+        self._tell()
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        from studio.screens.shelf_entry import ShelfEntryScreen
+
+        table, _, name = (event.option_id or "").partition(":")
+        if not name:
+            self.action_add()
+            return
+        at = name if table == "studio" else ""
+        entry = "" if table == "studio" else name
+        self.app.push_screen(ShelfEntryScreen(self.desk, table, entry, at))
+
+    # -- a new entry -----------------------------------------------------------------------------
+
+    def action_add(self) -> None:
+        """A new entry of the section the bar is in."""
+        option = self.query_one(OptionList).highlighted_option
+        table = (option.id or "dye:").partition(":")[0] if option else "dye"
+        if table not in ASKED:
+            house_of(self).say("Water and studio are one entry: Enter on a line changes it.", bad=True)
+            return
+        self._ask(Adding(table=table), "")
+
+    def _ask(self, adding: Adding, initial: str) -> None:
+        self._adding = adding
+        self.query_one(Entry).ask(Question(adding.question, lambda text: c.AddNote(text), initial=initial))
+
+    @on(Entry.Answered)
+    def _answered(self, message: Entry.Answered) -> None:
+        adding, seen = self._adding, self.seen
+        if adding is None or seen is None:
+            return
+        try:
+            after = answered(adding, message.text, seen.texts)
+        except PlanError as problem:
+            self._ask(*back_to(adding, message.text, problem))
+            self.query_one(Entry).say(str(problem))
+            return
+        if after.at:
+            self._ask(after, "")
+            return
+        try:
+            self.seen = self.desk.shelf_book.change(seen, [after.change])
+        except Trouble as problem:
+            self.query_one(Entry).say(str(problem))
+            return
+        self.query_one(Entry).close()
+        self.fill(f"{after.table}:{after.typed['name']}")
+        house_of(self).say(f"{after.typed['name']} is on the shelf; Enter fills in the rest.")
+
+    @on(Entry.Closed)
+    def _given_up(self) -> None:
+        self._adding = None
+        self.query_one(OptionList).focus()
+
+    # -- further ---------------------------------------------------------------------------------
+
+    def action_used_up(self) -> None:
+        """What the newest finished session takes off the shelf."""
+        from studio.screens.draw_down import DrawDownScreen
+
+        try:
+            drawn = self.desk.shelf_book.drawing()
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+            return
+        self.app.push_screen(DrawDownScreen(self.desk.shelf_book, drawn))
+
+    def action_shopping(self) -> None:
+        """What plans need against what is there."""
+        from studio.screens.shopping import ShoppingScreen
+
+        self.app.push_screen(ShoppingScreen(self.desk))
+
+    def action_leave(self) -> None:
+        self.dismiss()

@@ -1,0 +1,172 @@
+"""One entry of the shelf: every value with where it comes from; Enter changes the one under the bar."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from studio.plaintext import clean
+from studio.plan.errors import PlanError
+from studio.plan.shelf_edit import Change, Put, Remove
+from studio.plan.shelf_keys import key_of
+from studio.plan.shelf_places import Place, folded
+from studio.plan.shelf_told import NOT_WRITTEN, Told, told_of
+from studio.plan.shelf_values import echo, hint, value_of, written_text
+from studio.screens.draw.shelf import value_line, whole_value
+from studio.screens.entry import Entry, Question
+from studio.screens.house import house_of
+from studio.screens.needs import Desk
+from studio.screens.shelf_needs import ShelfSeen
+from studio.session import commands as c
+from studio.trouble import Trouble
+
+
+class ShelfEntryScreen(Screen[None]):
+    """Values in their order; what is typed is read by the same reader as the file, and echoed."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("d", "remove", "take away", id="entry.remove"),
+        Binding("escape,q", "leave", "back", id="entry.leave"),
+    ]
+
+    def __init__(self, desk: Desk, table: str, name: str, at: str = "") -> None:
+        super().__init__()
+        self.desk = desk
+        self.table = table
+        self.name_of_entry = name
+        self._at = at
+        """Key to begin at."""
+        self._seen: ShelfSeen | None = None
+        self._told: dict[str, Told] = {}
+        self._changing = ""
+        """The key that is being changed; empty while the entry is taken away."""
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="log-title", markup=False)
+        yield OptionList(id="value-list")
+        yield Static(id="value-foot", markup=False)
+        yield Entry(id="entry")
+        away = "" if self.table == "studio" else "   D take it off the shelf"
+        yield Static(Content.styled(f" Enter change{away}   Esc back", "$quiet"), id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self.fill)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.fill)
+
+    def fill(self) -> None:
+        """The entry as its file has it now."""
+        try:
+            self._seen = self.desk.shelf_book.look()
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+            return
+        place = self._place()
+        if place is None:
+            self.dismiss()
+            return
+        told = told_of(self._seen.shelf, place)
+        self._told = {one.key: one for one in told}
+        rows = self.query_one(OptionList)
+        at = rows.highlighted_option.id if rows.highlighted_option else self._at
+        width = max(40, self.size.width - 4)
+        with self.app.batch_update():
+            rows.clear_options()
+            rows.add_options(Option(value_line(one, width), id=one.key) for one in told)
+        keys = [one.key for one in told]
+        rows.highlighted = keys.index(at) if at in keys else 0
+        where = f"{place.file}, line {place.line}" if place.line else place.file
+        title = self.name_of_entry or "Water and studio"
+        self.query_one("#log-title", Static).update(
+            Content.assemble((f" {clean(title, limit=50)}", "bold $text"), (f"   {where}", "$quiet"))
+        )
+        if not self.query_one(Entry).is_asking:
+            rows.focus()
+
+    def _place(self) -> Place | None:
+        if self._seen is None:
+            return None
+        found = self._seen.places.get((self.table, folded(self.name_of_entry)))
+        if found is None and self.table == "studio":
+            return Place(
+                table="studio", name="", file="studio.toml", number=1, line=None, written={}, lines={}
+            )
+        return found
+
+    @on(OptionList.OptionHighlighted)
+    def _looked_at(self, event: OptionList.OptionHighlighted) -> None:
+        """All of the value under the bar, where its line is too short for it."""
+        told = self._told.get(event.option_id or "")
+        if told is not None:
+            text = Content.styled(f" {clean(whole_value(told), limit=400)}", "$quiet")
+            self.query_one("#value-foot", Static).update(text)
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        self._changing = event.option_id or ""
+        key, told = key_of(self.table, self._changing), self._told[self._changing]
+        place = self._place()
+        raw = place.written.get(key.key) if place is not None else None
+        empty = "" if key.needed else "; empty takes it out"
+        label = f"{key.label}: {hint(key).rstrip('.')}{empty}"
+        initial = "" if raw is None or told.value == NOT_WRITTEN else written_text(raw)
+        self.query_one(Entry).ask(Question(label, lambda text: c.AddNote(text), initial=initial))
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        """What is typed is taken for, while it is typed."""
+        box = self.query_one(Entry)
+        if not box.is_asking or not self._changing or self._seen is None:
+            return
+        read = echo(key_of(self.table, self._changing), event.value, self._seen.shelf.studio.drops_per_ml)
+        self.query_one("#value-foot", Static).update(
+            Content.styled(f" taken for {read}" if read else " ", "$focus")
+        )
+
+    @on(Entry.Answered)
+    def _answered(self, message: Entry.Answered) -> None:
+        box = self.query_one(Entry)
+        try:
+            if self._changing:
+                value = value_of(key_of(self.table, self._changing), message.text)
+                self._write(Put(table=self.table, name=self.name_of_entry, key=self._changing, value=value))
+            elif message.text.strip().casefold() == "yes":
+                self._write(Remove(table=self.table, name=self.name_of_entry))
+        except (PlanError, Trouble) as problem:
+            box.say(str(problem))
+            return
+        box.close()
+        self.fill()
+
+    def _write(self, change: Change) -> None:
+        if self._seen is not None:
+            self._seen = self.desk.shelf_book.change(self._seen, [change])
+
+    @on(Entry.Closed)
+    def _given_up(self) -> None:
+        self.query_one(OptionList).focus()
+
+    def action_remove(self) -> None:
+        """Ask first, and tell who uses it."""
+        if self.table == "studio":
+            return
+        try:
+            users = self.desk.shelf_book.users(self.table, self.name_of_entry)
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+            return
+        used = f"Used by {', '.join(users)}." if users else "No plan uses it."
+        self._changing = ""
+        label = f"Take {self.name_of_entry} off the shelf for good? {used} Type yes."
+        self.query_one(Entry).ask(Question(label, lambda text: c.AddNote(text)))
+
+    def action_leave(self) -> None:
+        self.dismiss()

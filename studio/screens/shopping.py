@@ -1,0 +1,99 @@
+"""A shopping list: choose plans, see what they need together and what of it is there."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from studio.plaintext import clean
+from studio.report.shelf_rows import shopping_sections
+from studio.screens.draw.sheet import sections_content
+from studio.screens.house import house_of
+from studio.screens.needs import Desk, PlanCard
+from studio.trouble import Trouble
+
+MARK = "* "
+
+
+class ShoppingScreen(Screen[None]):
+    """Plans above, the list below; Enter puts a plan on the list or takes it off."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "mark", "on the list", id="shopping.mark"),
+        Binding("escape,q", "leave", "back", id="shopping.leave"),
+    ]
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self._plans: list[PlanCard] = []
+        self.chosen: dict[str, None] = {}
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="log-title", markup=False)
+        yield OptionList(id="shopping-plans")
+        with VerticalScroll(id="sheet"):
+            yield Static(id="page", markup=False)
+        keys = " Enter on or off the list   Tab to the list and back   Esc back"
+        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        title = Content.assemble((" Shopping", "bold $text"), ("   for which plans?", "$quiet"))
+        self.query_one("#log-title", Static).update(title)
+        try:
+            self._plans = [plan for plan in self.desk.plans() if plan.readable]
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+        rows = self.query_one(OptionList)
+        rows.add_options(Option(self._row(plan), id=plan.key) for plan in self._plans)
+        rows.highlighted = 0 if self._plans else None
+        rows.focus()
+        self.call_after_refresh(self.redraw)
+
+    def _row(self, plan: PlanCard) -> Content:
+        mark = MARK if plan.key in self.chosen else " " * len(MARK)
+        return Content.assemble((mark, "bold $focus"), (clean(plan.title, limit=60), "$text"))
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self) -> None:
+        self.action_mark()
+
+    def action_mark(self) -> None:
+        """Put the plan under the bar on the list, or take it off."""
+        rows = self.query_one(OptionList)
+        if rows.highlighted is None:
+            return
+        plan = self._plans[rows.highlighted]
+        if plan.key in self.chosen:
+            del self.chosen[plan.key]
+        else:
+            self.chosen[plan.key] = None
+        rows.replace_option_prompt(plan.key, self._row(plan))
+        self.redraw()
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def redraw(self) -> None:
+        """The list for the plans that are marked."""
+        page = self.query_one("#page", Static)
+        if not self.chosen:
+            page.update(Content.styled(" Enter puts the plan under the bar on the list.", "$quiet"))
+            return
+        try:
+            listed = self.desk.shop(list(self.chosen))
+        except Trouble as problem:
+            page.update(Content.styled(f" {clean(str(problem), limit=400)}", "$danger"))
+            return
+        page.update(sections_content(shopping_sections(listed, max(40, self.size.width - 6))))
+
+    def action_leave(self) -> None:
+        self.dismiss()

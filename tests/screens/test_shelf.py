@@ -1,0 +1,184 @@
+"""The shelf by keys, on a real studio folder: look, change, add, take away, draw down, shop."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from rich.cells import cell_len
+from textual.widgets import OptionList
+
+from studio.desk import StudioDesk
+from studio.screens.app import PotsideApp
+from studio.screens.shelf import ShelfScreen
+from studio.session.clock import NS, Reading, SteppedClock
+from studio.store.folder import StudioFolder
+
+ROOT = Path(__file__).resolve().parents[2]
+SESSION = "20260912-0704-tidewrack-stripes-63ea"
+NOVEMBER = Reading(1_795_600_000 * NS, 5_000 * NS, 4_000 * NS, "boot-a")  # 2026-11-25
+
+
+@pytest.fixture
+def studio(tmp_path: Path) -> Path:
+    shutil.copytree(ROOT / "shared", tmp_path / "shared")
+    (tmp_path / "sessions").mkdir()
+    shutil.copy(ROOT / "sessions" / f"{SESSION}.jsonl", tmp_path / "sessions")
+    return tmp_path
+
+
+@pytest.fixture
+def app(studio: Path) -> PotsideApp:
+    desk = StudioDesk(StudioFolder(studio), SteppedClock(NOVEMBER))
+    return PotsideApp(desk, lambda: ShelfScreen(desk), bounce_s=0.0)
+
+
+def at(app: PotsideApp, row: str) -> None:
+    """Put the bar on a row."""
+    rows = app.screen.query_one(OptionList)
+    rows.highlighted = rows.get_option_index(row)
+
+
+async def test_a_value_is_changed_where_it_stands_and_echoed(app, studio, screen_text, wait_until) -> None:
+    file = studio / "shared" / "studio.toml"
+    before = file.read_text()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        at(app, "studio:alkalinity")
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "studio.toml, line" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "not hardness" in screen_text(app))
+        await pilot.press("ctrl+u", *"8 GH", "enter")
+        await wait_until(pilot, lambda: "read the pad called" in screen_text(app))
+        assert file.read_text() == before
+        await pilot.press("ctrl+u", *"4 dKH")
+        await wait_until(pilot, lambda: "taken for 71.4 mg/L as CaCO3" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "= 71.4 mg/L" in screen_text(app))
+    assert file.read_text() == before.replace('"38 mg/L"', '"4 dKH"')
+
+
+async def test_a_jar_is_added_and_a_wrong_answer_costs_nothing(app, studio, screen_text, wait_until) -> None:
+    async with app.run_test(size=(60, 20)) as pilot:
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        at(app, "jar:rust from the spring lot")
+        await pilot.press("a", *"gorse, thin", "enter", *"gorse", "enter", *"0.5", "enter")
+        await pilot.press(*"60 mL", "enter", "enter")
+        await wait_until(pilot, lambda: "number without a unit" in " ".join(screen_text(app).split()))
+        await pilot.press(*" %", "enter")
+        await wait_until(pilot, lambda: "gorse, thin" in screen_text(app) and "60 mL" in screen_text(app))
+    text = (studio / "shared" / "jars.toml").read_text()
+    assert text.endswith(
+        '[[jar]]\nname = "gorse, thin"\ndye = "gorse"\nstrength = "0.5 %"\nvolume = "60 mL"\n'
+    )
+    assert text.startswith("# Stock left over")
+
+
+async def test_a_dye_is_added_by_its_class(app, studio, screen_text, wait_until) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        await pilot.press("a", *"gull", "enter", *"puce", "enter")
+        await wait_until(pilot, lambda: "no dye class" in " ".join(screen_text(app).split()))
+        await pilot.press("ctrl+u", *"milling", "enter", "enter", *"5 g", "enter")
+        await wait_until(pilot, lambda: "gull   " in screen_text(app))
+    assert (
+        '[[dye]]\nname = "gull"\nclass = "milling"\non_hand = "5 g"\n'
+        in (studio / "shared" / "dyes.toml").read_text()
+    )
+
+
+async def test_taking_away_asks_and_tells_who_uses_it(app, studio, screen_text, wait_until) -> None:
+    dyes = studio / "shared" / "dyes.toml"
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "dyes.toml, line 3" in screen_text(app))
+        await pilot.press("d")
+        await wait_until(pilot, lambda: "Used by" in screen_text(app))
+        said = " ".join(screen_text(app).split())
+        assert "Tidewrack stripes" in said and "rust from the spring lot" in said
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "Used by" not in screen_text(app))
+        assert 'name = "studio rust"' in dyes.read_text()
+        await pilot.press("d", *"yes", "enter")
+        await wait_until(pilot, lambda: "buoy orange" in screen_text(app))
+    assert 'name = "studio rust"' not in dyes.read_text()
+
+
+async def test_what_a_session_used_is_taken_off_after_a_word(app, studio, screen_text, wait_until) -> None:
+    dyes = studio / "shared" / "dyes.toml"
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Tidewrack stripes used 6 things: U" in screen_text(app))
+        await pilot.press("u")
+        await wait_until(pilot, lambda: "6 to decide" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "Type y to take it off" in " ".join(screen_text(app).split()))
+        assert 'on_hand = "21 g"' in dyes.read_text()
+        await pilot.press("y", "enter")
+        await wait_until(pilot, lambda: "5 to decide" in screen_text(app))
+        assert 'on_hand = "20.61 g"' in dyes.read_text()
+        await pilot.press("a", "y", "enter")
+        await wait_until(pilot, lambda: "all of it is decided" in screen_text(app))
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: "rust of 2026-09-12" in screen_text(app))
+        await wait_until(pilot, lambda: ": U" not in screen_text(app))
+    assert dyes.read_text().count('on_hand = "20.61 g"') == 1
+
+
+async def test_shopping_for_the_plans_that_are_marked(app, screen_text, wait_until) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        await pilot.press("p")
+        await wait_until(
+            pilot, lambda: "for which plans" in screen_text(app) and "Kelp forest" in screen_text(app)
+        )
+        await pilot.press("enter")
+        await wait_until(
+            pilot, lambda: "lemon crystals" in screen_text(app) or "tarred rope" in screen_text(app)
+        )
+
+
+EVIL = (
+    "rust\\u001b]0;owned\\u0007",
+    "bidi\\u202etxt",
+    "[red]x[/]",
+    "[@click=app.quit]q[/]",
+    "wide 漢字漢字漢字漢字漢字漢字漢字",
+)
+
+
+@pytest.mark.parametrize("evil", EVIL)
+async def test_evil_text_of_the_shelf_is_shown_and_never_obeyed(
+    app, studio, screen_text, wait_until, evil
+) -> None:
+    (studio / "shared" / "dyes.toml").write_text(
+        f'[[dye]]\nname = "{evil}"\nclass = "milling"\nsheet = "{evil}"\ncomponents = ["{evil}"]\non_hand = "3 g"\n'
+        f'[[dye]]\nname = "bad {evil}"\nclass = "{evil}"\n'
+    )
+    seen = []
+    async with app.run_test(size=(60, 20)) as pilot:
+        await wait_until(pilot, lambda: "dyes.toml: line 9" in screen_text(app))
+        seen.append(screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "Esc back" in screen_text(app) and "sheet" in screen_text(app))
+        seen.append(screen_text(app))
+        await pilot.press("d")
+        await wait_until(pilot, lambda: "No plan uses it" in " ".join(screen_text(app).split()))
+        seen.append(screen_text(app))
+    for shown in seen:
+        assert all(character.isprintable() for character in shown.replace("\n", ""))
+        assert all(cell_len(line) <= 60 for line in shown.splitlines())
+    if evil.startswith("["):
+        assert evil[:12] in seen[0]
+
+
+async def test_the_key_on_the_home_page(studio, screen_text, wait_until) -> None:
+    home = PotsideApp(StudioDesk(StudioFolder(studio), SteppedClock(NOVEMBER)), bounce_s=0.0)
+    async with home.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Rehearse" in screen_text(home))
+        await pilot.press("s")
+        await wait_until(pilot, lambda: "jars of stock" in screen_text(home))
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: "Rehearse" in screen_text(home))
