@@ -9,6 +9,7 @@ from studio.plaintext import clean
 from studio.quantity import show
 from studio.report.cost_rows import cost_section
 from studio.report.follow_up_rows import follow_up_section
+from studio.report.session_clocks import alarms_section, clocks_section, pictures_section
 from studio.report.spans import Role, Row, Section, row
 from studio.report.telling import colour_name, value_text
 from studio.session import review
@@ -40,9 +41,11 @@ def session_page(state: State, name: str, remarks: Sequence[str], width: int) ->
         _top(state, name, remarks),
         _stages(state),
         _values(state, width),
-        _clocks(state),
+        clocks_section(state),
+        alarms_section(state),
         cost_section(state),
         _seen(state),
+        pictures_section(state),
         _swatches(state),
         follow_up_section(state),
         _taken_on(state),
@@ -86,7 +89,18 @@ def _stages(state: State) -> Section:
                 (minutes_text(time.minutes * 60), "plain"),
             )
         )
+    if len(rows) > 1:
+        last_ns = max(time.last_ns for time in review.stage_times(state))
+        rows.append(_in_all(state, last_ns))
     return Section("stages", tuple(rows))
+
+
+def _in_all(state: State, last_ns: int) -> Row:
+    """From the opening to the last closed step."""
+    ends = (local(ns, state.utc_offset_min) for ns in (state.opened.wall_ns, last_ns))
+    told = " to ".join(f"{end:%H:%M}" for end in ends)
+    took = minutes_text((last_ns - state.opened.wall_ns) / 1e9)
+    return row((f"{'in all':<10}", "quiet"), (f"{told}   ", "quiet"), (took, "strong"))
 
 
 def _values(state: State, width: int) -> Section:
@@ -125,32 +139,6 @@ def _off_by(compared: review.Compared) -> str:
     return "" if compared.difference_percent is None else f"{compared.difference_percent:+.1f} %"
 
 
-def _clocks(state: State) -> Section:
-    rows: list[Row] = []
-    for run in review.timer_runs(state):
-        timer = run.timer
-        ran = "not stopped" if run.ran_min is None else f"ran {minutes_text(run.ran_min * 60)}"
-        answered = [
-            a.acknowledged_after_s
-            for a in state.alarms
-            if a.timer == timer.id and a.level == "due" and a.acknowledged_after_s is not None
-        ]
-        late = f", alarm answered after {minutes_text(max(answered))}" if answered else ""
-        told = f"set for {minutes_text(timer.minutes * 60)}, {ran}{late}"
-        rows.append(row((f"{clean(timer.label, limit=20):<14}", "plain"), (told, "quiet")))
-    for event in state.clock_events:
-        told = (
-            f"the computer slept {minutes_text(event.seconds)}; clocks went on"
-            if event.kind == "suspended"
-            else f"the wall clock was set by {event.seconds:+.0f} s; no timer was moved"
-        )
-        rows.append(row((told, "due")))
-    if state.resumed:
-        times = "once" if state.resumed == 1 else f"{state.resumed} times"
-        rows.append(row((f"taken up again {times}", "quiet")))
-    return Section("clocks", tuple(rows))
-
-
 def _seen(state: State) -> Section:
     """What was read, poured, mixed and graded beside the steps, in order of time."""
     told: list[tuple[int, str]] = []
@@ -168,7 +156,6 @@ def _seen(state: State) -> Section:
         for r in state.rounds
     )
     told.extend((k.at.wall_ns, _left_over(k, colour_name(state, k.colour))) for k in state.leftovers)
-    told.extend((p.at.wall_ns, f"picture {p.path}  {p.text}".rstrip()) for p in state.photos)
     coats = sum(state.bands.values())
     rows = [
         row((f"{local(at, state.utc_offset_min):%H:%M}  ", "quiet"), (clean(text, limit=300), "plain"))
@@ -242,7 +229,9 @@ def _taken_back(state: State) -> Section:
 def _notes(state: State) -> Section:
     rows = []
     for note in state.notes:
-        when = f"{local(note.at_ns, state.utc_offset_min):%H:%M}"
+        # What is added weeks later is told with its day.
+        time = f"{local(note.at_ns, state.utc_offset_min):%H:%M}"
+        when = day_and_time(note.at_ns, state.utc_offset_min) if note.addendum else time
         later = "added later  " if note.addendum else ""
         later = f"late entry, for {clean(note.happened_at, limit=40)}  " if note.happened_at else later
         rows.append(row((f"{when}  {later}", "quiet"), (clean(note.text, limit=2000), "plain")))

@@ -178,7 +178,7 @@ class WaitingScreen(Screen[None]):
         rows.clear_options()
         try:
             today = date.fromisoformat(self.desk.today())
-            waiting = self.desk.waiting()
+            waiting = self.desk.waiting(refresh=True)
         except Trouble as problem:
             house_of(self).say(str(problem), bad=True)
             return

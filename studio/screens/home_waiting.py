@@ -18,8 +18,8 @@ ALL = "follow:"
 
 
 def waiting_options(desk: Desk, width: int) -> list[Option]:
-    """A row for each test that is due or coming, the longest overdue first."""
-    waiting = desk.waiting()
+    """A row for each test that is due or coming, the longest overdue first, by what the logbook took in."""
+    waiting = desk.waiting(refresh=False)
     if not waiting:
         return []
     today = date.fromisoformat(desk.today())

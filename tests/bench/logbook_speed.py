@@ -29,7 +29,7 @@ sys.path.insert(0, str(ROOT))
 
 from studio.desk import StudioDesk  # noqa: E402
 from studio.session.clock import utc_text, wall_ns_of  # noqa: E402
-from studio.session.events import FINISHED, NOTED, NOTED_LATE  # noqa: E402
+from studio.session.events import FINISHED, FOLLOW_UP_PLANNED, NOTED, NOTED_LATE  # noqa: E402
 from studio.store.folder import StudioFolder  # noqa: E402
 from studio.store.line import FIRST_PREV, Record, encode  # noqa: E402
 from studio.store.reading import read_session  # noqa: E402
@@ -73,6 +73,9 @@ def write_session(folder: str, number: int) -> None:
         previous = line[-11:-3].decode()
         whole.update(line)
         lines.append(line)
+    if number % 500 == 0:
+        due = {"number": 1, "test": "light", "due": at[:10], "how": "in the window", "note": ""}
+        lines.append(encode(Record(records[-1].n + 1, FOLLOW_UP_PLANNED, at, 0, "bench", due), previous))
     stem = session_stem(title, wall_ns_of(records[0].at) + later, 0)
     Path(folder, f"{stem}-{number % 65536:04x}.jsonl").write_bytes(b"".join(lines))
 
@@ -114,6 +117,8 @@ def measure(studio: StudioFolder, count: int) -> None:
     told("open: files looked at, newest 500 listed", took_ms(lambda: desk.find()), "budget 500 ms")
     told("open: all of them listed", took_ms(desk.sessions), "budget 500 ms")
     told("screen: newest 500, no file looked at", took_ms(lambda: desk.find(refresh=False)))
+    waiting = len(desk.waiting(refresh=False))
+    told("home: fastness tests that wait", took_ms(lambda: desk.waiting(refresh=False)), f"{waiting} of them")
     run = [sys.executable, "-m", "studio", "--studio", str(studio.root), "logbook", "--find", "zostera"]
     quiet = partial(subprocess.run, run, stdout=subprocess.DEVNULL, cwd=ROOT, check=True)
     told("potside logbook --find, whole process", took_ms(quiet, 3))

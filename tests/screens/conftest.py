@@ -80,7 +80,7 @@ class MemoryDesk:
     def remark(self, key: str, text: str) -> None:
         self.remarks.append(text)
 
-    def waiting(self) -> list[WaitingTest]:
+    def waiting(self, *, refresh: bool) -> list[WaitingTest]:
         return self.tests
 
     def today(self) -> str:

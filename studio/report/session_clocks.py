@@ -1,0 +1,87 @@
+"""A session's clocks and alarms as rows: what was set against what ran, and how long each alarm went unanswered."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+from studio.plaintext import clean
+from studio.report.spans import Row, Section, row
+from studio.session import review
+from studio.session.records import AlarmRecord
+from studio.session.state import State
+from studio.session.timers import minutes_text
+
+LATE_S = 2.0
+"""An alarm that came later than that is said to have been late: the machine slept or was busy. House rule."""
+MOST_ALARMS = 60
+"""Rows; an alarm that repeats all day is counted after that. House rule."""
+
+
+def clocks_section(state: State) -> Section:
+    """Every clock with the difference, then what the computer's own clocks did."""
+    rows: list[Row] = []
+    for run in review.timer_runs(state):
+        set_for = minutes_text(run.timer.minutes * 60)
+        if run.ran_min is None:
+            told = f"set for {set_for}, not stopped"
+        else:
+            off = run.ran_min - run.timer.minutes
+            told = f"set for {set_for}, ran {minutes_text(run.ran_min * 60)}{_off(off)}"
+        rows.append(row((f"{clean(run.timer.label, limit=20):<14}", "plain"), (told, "quiet")))
+    for event in state.clock_events:
+        slept = f"the computer slept {minutes_text(event.seconds)}; clocks went on"
+        was_set = f"the wall clock was set by {event.seconds:+.0f} s; no timer was moved"
+        rows.append(row((slept if event.kind == "suspended" else was_set, "due")))
+    if state.resumed:
+        times = "once" if state.resumed == 1 else f"{state.resumed} times"
+        rows.append(row((f"taken up again {times}", "quiet")))
+    return Section("clocks", tuple(rows))
+
+
+def _off(minutes: float) -> str:
+    """The difference to what was set; nothing under a second."""
+    if abs(minutes) * 60 < 1:
+        return ""
+    return f", {minutes_text(abs(minutes) * 60)} {'longer' if minutes > 0 else 'shorter'}"
+
+
+def alarms_section(state: State) -> Section:
+    """Every alarm that came due: when, how late the program was, and how long until it was answered."""
+    due = [alarm for alarm in state.alarms if alarm.level == "due"]
+    rows = [_alarm(alarm, state) for alarm in due[:MOST_ALARMS]]
+    if len(due) > MOST_ALARMS:
+        rows.append(row((f"and {len(due) - MOST_ALARMS} more", "quiet")))
+    return Section("alarms", tuple(rows))
+
+
+def _alarm(alarm: AlarmRecord, state: State) -> Row:
+    timer = state.timers.get(alarm.timer)
+    label = timer.label if timer is not None else alarm.timer
+    late = f"came {minutes_text(alarm.late_s)} late, " if alarm.late_s >= LATE_S else ""
+    snoozed = "put off, " if alarm.snoozed_at is not None else ""
+    when = f"{_time(alarm.raised.wall_ns, state.utc_offset_min)}  "
+    name = f"{clean(label, limit=20):<14}"
+    if alarm.acknowledged_after_s is None:
+        return row((when, "quiet"), (name, "plain"), (f"{late}{snoozed}not answered", "due"))
+    answered = f"{snoozed}answered after {minutes_text(alarm.acknowledged_after_s)}"
+    return row((when, "quiet"), (name, "plain"), (late, "due"), (answered, "quiet"))
+
+
+def _time(wall_ns: int, utc_offset_min: int) -> str:
+    return f"{datetime.fromtimestamp(wall_ns / 1e9, UTC) + timedelta(minutes=utc_offset_min):%H:%M}"
+
+
+def pictures_section(state: State) -> Section:
+    """Every picture with the number it is opened by, its path from the studio folder and the words about it."""
+    return Section(
+        "pictures",
+        tuple(
+            row(
+                (f"{number}  ", "focus"),
+                (f"{_time(photo.at.wall_ns, state.utc_offset_min)}  ", "quiet"),
+                (clean(photo.path, limit=200), "plain"),
+                (f"  {clean(photo.text, limit=300)}".rstrip(), "quiet"),
+            )
+            for number, photo in enumerate(state.photos, 1)
+        ),
+    )

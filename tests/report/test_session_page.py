@@ -1,0 +1,88 @@
+"""One session's page against the lines of its file, read by json: stages, clocks, alarms, pictures, late remarks."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+
+import msgspec
+
+from studio.report.session_clocks import alarms_section, clocks_section, pictures_section
+from studio.report.session_page import session_page
+from studio.report.spans import Section
+from studio.session.records import Note, Photo
+
+
+def texts(section: Section) -> list[str]:
+    return ["".join(text for text, _ in row) for row in section.rows]
+
+
+def section_of(source, name: str) -> list[str]:  # type: ignore[no-untyped-def]
+    return texts(next(s for s in session_page(source.state, source.name, (), 80) if s.name == name))
+
+
+def test_every_alarm_stands_with_its_time_and_latency(source_of, lines_of) -> None:
+    lines = lines_of("20260912")
+    due = [x for x in lines if x["kind"] == "alarm.raised" and x["data"]["level"] == "due"]
+    answered = {
+        x["data"]["alarm"]: x["data"]["latency_s"] for x in lines if x["kind"] == "alarm.acknowledged"
+    }
+    rows = texts(alarms_section(source_of("20260912").state))
+    assert len(rows) == len(due) > 3
+    offset = lines[0]["data"]["utc_offset_min"]
+    for row, line in zip(rows, due, strict=True):
+        at = datetime.fromisoformat(line["at"]).timestamp() + 60 * offset
+        assert row.startswith(f"{int(at // 3600) % 24:02}:{int(at // 60) % 60:02}")
+        assert row.endswith(f"answered after {answered[line['n']]:.0f} s")
+
+
+def test_an_alarm_that_was_late_or_never_answered_says_so(source_of) -> None:
+    state = source_of("20260912").state
+    first, second, *rest = (a for a in state.alarms if a.level == "due")
+    late = msgspec.structs.replace(first, late_s=240.0)
+    open_ = msgspec.structs.replace(second, acknowledged_after_s=None)
+    rows = texts(alarms_section(msgspec.structs.replace(state, alarms=(late, open_, *rest))))
+    assert "came 4 min late, answered after" in rows[0] and rows[1].endswith("not answered")
+
+
+def test_a_clock_tells_what_was_set_what_ran_and_the_difference(source_of, lines_of) -> None:
+    lines = lines_of("20260912")
+    (ran_s,) = [
+        x["data"]["elapsed_s"]
+        for x in lines
+        if x["kind"] == "timer.stopped" and x["data"]["timer"] == "presoak"
+    ]
+    row = next(r for r in texts(clocks_section(source_of("20260912").state)) if r.startswith("presoak"))
+    assert "set for 30 min" in row and row.endswith(f"{ran_s - 1800:.0f} s longer")
+
+
+def test_the_stages_end_with_how_long_it_took_in_all(source_of, lines_of) -> None:
+    """From the first line's time to the last closed step's, by the file's own times."""
+    lines = lines_of("20260912")
+    kinds = (
+        "step.done",
+        "step.measured",
+        "gate.passed",
+        "step.not_measured",
+        "step.skipped",
+        "step.overridden",
+    )
+    ends = [datetime.fromisoformat(x["at"]) for x in lines if x["kind"] in kinds]
+    minutes = (max(ends) - datetime.fromisoformat(lines[0]["at"])).total_seconds() / 60
+    last = section_of(source_of("20260912"), "stages")[-1]
+    told = re.search(r"(\d+) h (\d+) min$", last)
+    assert last.startswith("in all") and told is not None
+    assert abs(int(told[1]) * 60 + int(told[2]) - minutes) < 1
+
+
+def test_pictures_are_numbered_and_later_remarks_have_their_day(source_of) -> None:
+    source = source_of("20260912")
+    state = source.state
+    photos = (Photo(2, state.opened, "photos/a.jpg", "the edge"), Photo(3, state.opened, "photos/\x1b.jpg"))
+    later = Note(99, state.opened.wall_ns + 40 * 86_400 * 10**9, "faded", addendum=True)
+    state = msgspec.structs.replace(state, photos=photos, notes=(*state.notes, later))
+    rows = texts(pictures_section(state))
+    assert rows[0].startswith("1  ") and rows[0].endswith("photos/a.jpg  the edge")
+    assert rows[1].startswith("2  ") and "\\x1b.jpg" in rows[1]
+    notes = next(s for s in session_page(state, source.name, (), 80) if s.name == "notes")
+    assert texts(notes)[-1].startswith("2026-10-22 "), "40 days after 2026-09-12"
