@@ -14,6 +14,7 @@ from studio.plaintext import clean
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.quantity import show
+from studio.report.export_forecast import DrawnForecast
 from studio.report.export_page import Paper
 from studio.report.export_source import Source
 from studio.report.yarn_card import YarnFacts
@@ -67,7 +68,24 @@ def documents(
         return {"": label_sheet(source, yarn_facts(desk, source), paper=paper)}
     from studio.report.export_html import session_html
 
-    return {"": session_html(source, paper=paper)}
+    return {"": session_html(source, paper=paper, forecast=forecast_of(desk, source))}
+
+
+def forecast_of(desk: StudioDesk, source: Source) -> DrawnForecast | None:
+    """The forecast of the plan as it was, by today's shelf and swatches; None where it allows none."""
+    if not source.state.plan_text:
+        return None
+    try:
+        foreseen = desk.foresee_text(source.state.plan_text)
+    except Trouble:
+        return None  # A skein, or a plan without gauge: nothing was asked for, so nothing is said.
+    from studio.craft.stripe.forecast import PAINTINGS
+    from studio.report.export_forecast import drawn_forecast
+
+    try:
+        return drawn_forecast(foreseen, PAINTINGS)
+    except ValueError:
+        return None
 
 
 def yarn_facts(desk: StudioDesk, source: Source) -> YarnFacts:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio.plaintext import clean
+from studio.report.export_forecast import DrawnForecast
 from studio.report.export_page import Paper, fill
 from studio.report.export_source import PLANNED_AND_ACTUAL, VALUE_HEADS, Source, cells, figure_rows
 from studio.report.export_timeline import timeline
@@ -10,8 +11,11 @@ from studio.report.session_page import day_and_time, session_page
 from studio.session import review
 
 
-def session_html(source: Source, *, paper: Paper = "A4") -> str:
-    """The page: timeline, the sections of `session_page`, figures with reasons, the plan, and where it comes from."""
+def session_html(source: Source, *, paper: Paper = "A4", forecast: DrawnForecast | None = None) -> str:
+    """The page: timeline, the sections of `session_page`, figures with reasons, the plan, and where it comes from.
+
+    forecast: that of the session's plan, drawn; None where the plan allows none, and nothing is said then.
+    """
     state = source.state
     _, *rest = session_page(state, source.name, (), 120)
     tables = [
@@ -36,6 +40,7 @@ def session_html(source: Source, *, paper: Paper = "A4") -> str:
         ratings=review.ratings(state),
         remarks=[clean(r, limit=1000) for r in source.remarks],
         timeline=timeline(state),
+        forecast=forecast,
         tables=tables,
         value_heads=VALUE_HEADS,
         figures=figure_rows(source),

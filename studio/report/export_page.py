@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from functools import cache
 from importlib.resources import files
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 Paper = Literal["A4", "Letter"]
 PAPERS: tuple[Paper, ...] = ("A4", "Letter")
@@ -11,10 +15,15 @@ PAPERS: tuple[Paper, ...] = ("A4", "Letter")
 
 def fill(template: str, **values: Any) -> str:
     """The template of that name with these values; every value is escaped, a missing one is an error."""
+    return str(_environment().get_template(template).render(**values))
+
+
+@cache
+def _environment() -> Environment:
     from jinja2 import Environment, FunctionLoader, StrictUndefined
 
     folder = files("studio.report") / "templates"
-    environment = Environment(
+    return Environment(
         loader=FunctionLoader(lambda name: (folder / name).read_text(encoding="utf-8")),
         autoescape=True,
         undefined=StrictUndefined,
@@ -22,4 +31,3 @@ def fill(template: str, **values: Any) -> str:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    return environment.get_template(template).render(**values)

@@ -6,6 +6,7 @@ import csv
 import errno
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -202,3 +203,26 @@ def test_an_unknown_session_or_kind_is_one_sentence(sampled: Path, out: Path) ->
     assert done.exit_code == 3 and "There is no session" in done.stderr and done.stderr.count("\n") == 1
     assert run(sampled, SESSION, "--as", "pdf", "-o", out / "x").exit_code == 2
     assert held(out) == {}
+
+
+def test_the_page_has_the_forecast_of_its_plan_and_none_where_there_is_none(sampled: Path, out: Path) -> None:
+    """The striped blank has one, with the odds that `potside forecast` gives of the same plan; a skein has none."""
+    for beginning, name in ((SESSION, "blank"), ("20260926", "skein")):
+        assert run(sampled, beginning, "--as", "html", "-o", out / f"{name}.html").exit_code == 0
+    page, skein = ((out / f"{name}.html").read_text() for name in ("blank", "skein"))
+    assert "odds of a solid" not in skein and "<h2>forecast" not in skein
+    plan = sampled / "shared" / "plans" / "tidewrack-stripes.plan.toml"
+    told = CliRunner().invoke(main, ["--studio", str(sampled), "forecast", str(plan)]).stdout
+    counts = re.findall(r"[0-9]+ \([0-9]+ to [0-9]+\)", told)
+    assert len(counts) >= 4 and all(f">{count}</td>" in page for count in counts)
+
+
+@pytest.mark.parametrize(("kind", "needed"), [("html", True), ("markdown", False), ("labels", False)])
+def test_numpy_is_loaded_only_for_a_page_with_a_forecast(sampled: Path, out: Path, kind, needed) -> None:
+    words = ["--studio", str(sampled), "export", SESSION, "--as", kind, "-o", str(out / "s")]
+    code = (
+        "import sys\nfrom studio.cli import main\n"
+        f"try:\n    main({words!r})\nexcept SystemExit:\n    print('numpy' in sys.modules)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=True)
+    assert done.stdout.strip() == str(needed)

@@ -5,12 +5,31 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+from dataclasses import replace
+from functools import cache
 from html.parser import HTMLParser
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
+from studio.craft.stripe.forecast import Forecast
+from studio.craft.stripe.painting import Painting
+from studio.craft.stripe.picture import Picture
 from studio.plaintext import clean
+from studio.plan.foreseen import Foreseen, foresee
+from studio.plan.reading import load_plan
+from studio.plan.shelf_reading import load_shelf
+from studio.report.export_forecast import (
+    ACROSS,
+    DOT,
+    WIDTH,
+    DrawnForecast,
+    band_rows,
+    draw,
+    drawn_forecast,
+    rests_on,
+)
 from studio.report.export_html import session_html
 from studio.report.export_labels import label_sheet
 from studio.report.yarn_card import YarnFacts
@@ -18,7 +37,7 @@ from studio.report.yarn_card import YarnFacts
 ALLOWED = {
     "html": {"lang"},
     "meta": {"charset", "http-equiv", "content", "name"},
-    "svg": {"viewbox", "role", "aria-label"},
+    "svg": {"class", "viewbox", "role", "aria-label"},
     "line": {"x1", "x2", "y1", "y2", "stroke", "stroke-width"},
     "text": {"class", "x", "y", "text-anchor"},
     "rect": {"x", "y", "width", "height", "rx", "fill"},
@@ -34,6 +53,7 @@ ALLOWED = {
 }
 SAFE_STYLE = re.compile(r"(left: [0-9.]+mm(; top: [0-9.]+mm)?|top: auto; bottom: 8mm)")
 EMPTY = {"meta", "br"}
+SHARED = Path(__file__).resolve().parents[2] / "shared"
 
 
 class Page(HTMLParser):
@@ -84,7 +104,38 @@ class Page(HTMLParser):
 def made(source) -> dict[str, str]:  # type: ignore[no-untyped-def]
     name = source.state.title
     yarn = YarnFacts(((name, 60.0), ("silk", 40.0)), name, True)
-    return {"page": session_html(source), "labels": label_sheet(source, yarn)}
+    other = named(foreseen(), name)
+    # The yarn is enough to draw: no cloth holds text of a file.
+    drawn = replace(
+        drawn_once(),
+        cloths=drawn_once().cloths[1:2],
+        bands=band_rows(other, run_once()[0]),
+        rests_on=rests_on(other, run_once()[0]),
+    )
+    return {"page": session_html(source, forecast=drawn), "labels": label_sheet(source, yarn)}
+
+
+@cache
+def foreseen() -> Foreseen:
+    """What the sample plan of the striped blank allows, on the sample shelf."""
+    plan, _ = load_plan(SHARED / "plans" / "tidewrack-stripes.plan.toml")
+    return foresee(plan, load_shelf(SHARED))
+
+
+@cache
+def run_once() -> tuple[Forecast, Picture]:
+    return foreseen().forecast(20), foreseen().picture()
+
+
+@cache
+def drawn_once() -> DrawnForecast:
+    return draw(foreseen(), *run_once())
+
+
+def named(foreseen: Foreseen, name: str) -> Foreseen:
+    """The same with that name on every colour, as if a file had put it there."""
+    palette = {key: replace(look, name=name) for key, look in foreseen.palette.items()}
+    return replace(foreseen, palette=palette, notes=(name,))
 
 
 def test_row_27_evil_text_is_only_ever_text(source_of, evil_corpus) -> None:
@@ -104,7 +155,11 @@ def test_row_27_evil_text_is_only_ever_text(source_of, evil_corpus) -> None:
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_a_page_needs_nothing_and_runs_nothing(source_of, beginning: str, paper) -> None:
     source = source_of(beginning)
-    for html in (session_html(source, paper=paper), label_sheet(source, YarnFacts(), paper=paper)):
+    drawn = drawn_once()
+    for html in (
+        session_html(source, paper=paper, forecast=drawn),
+        label_sheet(source, YarnFacts(), paper=paper),
+    ):
         page = Page(html)
         policy = [m["content"] for m in page.metas if m.get("http-equiv") == "Content-Security-Policy"]
         assert policy == ["default-src 'none'; style-src 'unsafe-inline'"]
@@ -121,6 +176,40 @@ def test_the_page_tells_the_session_and_every_figure(source_of) -> None:
     for figure in source.state.worksheet.figures:
         assert " ".join(figure.because.split()) in flat and " ".join(figure.label.split()) in flat
     assert 'base = "harbour sock blank"' in flat
+
+
+def test_the_forecast_is_on_the_page_with_its_odds_and_what_it_rests_on(source_of) -> None:
+    without = session_html(source_of())
+    drawn = drawn_forecast(foreseen(), 200)
+    page = Page(session_html(source_of(), forecast=drawn))
+    flat = " ".join(" ".join(page.words).split())
+    assert "forecast" not in without.casefold() and page.tags.count("svg") == 2 + len(drawn.bands)
+    for words in (
+        "odds of a solid",
+        "no record of what came out",
+        "200 simulated paintings",
+        "all three are estimates",
+    ):
+        assert words in flat, words
+    assert [b.name for b in drawn.bands] == ["rust", "bare", "deep water"]
+    assert "Forecast of blank, yarn and fabric; rust 12 rows:" in drawn.told
+
+
+def test_bands_are_drawn_where_the_plan_has_them() -> None:
+    """Painted exactly, 12 rows rust, 8 bare, 12 deep water, 8 bare on 220 rows: edges at 12, 20, 32 and 40 of 220."""
+    exact = replace(foreseen(), painting=Painting(spread=0.0, tilt=0.0, wander=0.0))
+    drawn = drawn_forecast(exact, 1)
+    blank = drawn.cloths[0].stretches
+    first = [s for s in blank if s.y == blank[0].y]
+    assert [s.x for s in first[1:5]] == pytest.approx([720 * n / 220 for n in (12, 20, 32, 40)], abs=DOT)
+    assert "Exact geometry" in drawn.rests_on[0]
+    for cloth in drawn.cloths:
+        for y in {s.y for s in cloth.stretches}:
+            line = [s for s in cloth.stretches if s.y == y]
+            assert line[0].x == 0 and line[-1].x + line[-1].width == pytest.approx(WIDTH)
+            assert all(b.x == pytest.approx(a.x + a.width - 0.2) for a, b in pairwise(line))
+            assert len(line) <= ACROSS and all(re.fullmatch("#[0-9a-f]{6}", s.hex) for s in line)
+    assert max(s.y + s.height for c in drawn.cloths for s in c.stretches) <= drawn.height
 
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
