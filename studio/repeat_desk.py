@@ -29,7 +29,7 @@ def base_cards(shelf: Shelf) -> list[BaseCard]:
 
 
 def _about(base: ShelfBase) -> str:
-    parts = [base.form] if base.form else []
+    parts: list[str] = [base.form] if base.form else []
     if base.dry_weight_g is not None:
         parts.append(show(base.dry_weight_g, "g"))
     parts.append(", ".join(f"{fibre} {show(percent, '%')}" for fibre, percent in base.blend))

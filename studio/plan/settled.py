@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import msgspec
 
 from studio.plan import materials
@@ -102,7 +104,7 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
     base = materials.find_base(plan, shelf)
     pieces = plan.fibre.pieces or 1
     dry_g = _dry_g(plan, base) * pieces
-    form = plan.fibre.form or (base.form if base else "")
+    form: Form | Literal[""] = plan.fibre.form or (base.form if base else "")
     if not form:
         raise refuse(
             plan.file, "fibre.form", 'is missing and the base has none; write for example form = "blank".'
@@ -114,7 +116,7 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
         shelf=shelf,
         base=base,
         blend=materials.blend_of(plan, base),
-        form=form,  # type: ignore[arg-type]  # a base's form was checked against the same words
+        form=form,
         dry_g=dry_g,
         pieces=pieces,
         colours=_colours(plan, shelf, base, dry_g),

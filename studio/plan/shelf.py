@@ -11,6 +11,7 @@ from typing import Literal
 import msgspec
 
 from studio.plan.habits import Habit
+from studio.plan.model import Form
 from studio.quantity import Measure
 
 DyeForm = Literal["powder", "liquid"]
@@ -70,7 +71,8 @@ class ShelfAcid(msgspec.Struct, frozen=True, kw_only=True):
 class ShelfBase(msgspec.Struct, frozen=True, kw_only=True):
     name: str
     blend: tuple[tuple[str, float], ...]
-    form: str = ""
+    form: Form | Literal[""] = ""
+    """Empty where the shelf does not say."""
     dry_weight_g: float | None = None
     yarn_length_m: float | None = None
     strands: int | None = None

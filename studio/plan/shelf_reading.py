@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from pathlib import Path
-from typing import cast
+from typing import Literal, cast
 
 from studio.craft.leftover import AGE_LIMITS
 from studio.craft.pricing import MOST_MARGIN_PERCENT
@@ -14,7 +14,7 @@ from studio.plaintext import clean
 from studio.plan.errors import PlanError, quoted
 from studio.plan.jar_age import day_of
 from studio.plan.keys import Keys
-from studio.plan.model import FORMS
+from studio.plan.model import FORMS, Form
 from studio.plan.reading import read_blend
 from studio.plan.shelf import DyeForm, Jar, KitItem, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, StudioFacts
 from studio.plan.shelf_keys import KEYS
@@ -252,7 +252,7 @@ def _base(keys: Keys) -> ShelfBase:
     return ShelfBase(
         name=name,
         blend=blend,
-        form=keys.choice("form", FORMS, ""),
+        form=cast(Form | Literal[""], keys.choice("form", FORMS, "")),
         dry_weight_g=None if weight is None else weight.value,
         yarn_length_m=None if length is None else length.value,
         strands=keys.whole("strands", 1, 12, "2"),

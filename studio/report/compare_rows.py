@@ -86,7 +86,11 @@ def _rows(difference: Difference, width: int) -> list[Row]:
         return _worded(difference, width)
     room = _label_room(len(difference.values), width)
     unit = "" if difference.unit in ("", "1") else f", {clean(difference.unit, limit=8)}"
-    label = clean(difference.label, limit=max(6, room - len(unit) - 1)) + unit
+    label = clean(difference.label, limit=max(20, width - len(unit) - 1)) + unit
+    above: list[Row] = []
+    if len(label) >= room:
+        # Cut short, `Paint for rust` and `Paint for kelp` would be one: the label has a line of its own.
+        above, label = [row((label, "plain"))], ""
     spans: list[Span] = [
         (f"{label:<{room}}", "plain"),
         (f"{number(difference.values[0]):>{VALUE}}", "strong"),
@@ -97,14 +101,19 @@ def _rows(difference: Difference, width: int) -> list[Row]:
         spans.append((f"{_off(by, percent):>{OFF}}", "quiet"))
     while not spans[-1][0].strip():
         spans.pop()
-    return [tuple(spans)]
+    return [*above, tuple(spans)]
 
 
 def _worded(difference: Difference, width: int) -> list[Row]:
+    """Sessions that say the same share a line."""
     rows = [row((clean(difference.label, limit=max(20, width - 2)), "plain"))]
+    alike: dict[str, list[str]] = {}
     for letter, words in zip(LETTERS, difference.words, strict=False):
-        told = clean(words, limit=max(20, width - 8)) if words else "-"
-        rows.append(row((f"  {letter}  ", "focus"), (told, "quiet")))
+        alike.setdefault(words, []).append(letter)
+    room = 2 * len(difference.words) - 1
+    for words, letters in alike.items():
+        told = clean(words, limit=max(20, width - room - 4)) if words else "-"
+        rows.append(row((f"  {' '.join(letters):<{room}}  ", "focus"), (told, "quiet")))
     return rows
 
 

@@ -19,25 +19,33 @@ def count_text(low: int, middle: int, high: int) -> str:
     return f"{middle}" if low == high else f"{middle} ({low} to {high})"
 
 
-def band_section(found: Forecast) -> Section:
-    """One line for each kind of band."""
+WIDE = 68
+"""Cells of a line of the table of bands; where there are fewer, its columns are set closer."""
+
+
+def band_section(found: Forecast, width: int = WIDE) -> Section:
+    """One line for each kind of band, `width` cells wide (at least 56)."""
+    name_room, count_room, gap, heads = (16, 16, "   ", ("solid rounds", "mixed rounds"))
+    if width < WIDE:
+        name_room, count_room, gap, heads = (11, 14, "  ", ("solid", "mixed"))
+    solid, mixed = heads
     rows: list[Row] = [
         row(
             (
-                f"{'':<16}{'rows':>5}{'times':>7}   {'solid rounds':<16}{'mixed rounds':<16}odds",
+                f"{'':<{name_room}}{'rows':>5}{'times':>6}{gap}{solid:<{count_room}}{mixed:<{count_room}}odds",
                 "quiet",
             )
         )
     ]
     for band in found.kinds:
-        name = clean(band.colour or "bare", limit=15)
+        name = clean(band.colour or "bare", limit=name_room - 1)
         odds = f"{100 * band.odds_solid:.0f} %"
         rows.append(
             row(
-                (f"{name:<16}", "plain"),
-                (f"{band.rows:>5g}{band.times:>7}   ", "quiet"),
-                (f"{count_text(*band.solid):<16}", "strong"),
-                (f"{count_text(*band.mixed):<16}", "plain"),
+                (f"{name:<{name_room}}", "plain"),
+                (f"{band.rows:>5g}{band.times:>6}{gap}", "quiet"),
+                (f"{count_text(*band.solid):<{count_room}}", "strong"),
+                (f"{count_text(*band.mixed):<{count_room}}", "plain"),
                 (odds, "due" if band.colour and band.odds_solid < 0.9 else "done"),
             )
         )

@@ -25,7 +25,7 @@ from studio.screens.draw import forecast as draw
 from studio.screens.draw.sheet import sections_content
 from studio.screens.house import house_of
 
-KEYS = " left and right choose   + and - change   0 as planned   Esc back"
+KEYS = " left, right choose   + - change   0 as planned   Esc back"
 
 MOST_ROWS_ASTRAY = 3.0
 """Spread, tilt and wander are tried out up to here: beyond it the simulation takes too long to watch."""
@@ -130,7 +130,9 @@ class ForecastScreen(Screen[None]):
             return
         coloured = not os.environ.get("NO_COLOR") and house_of(self).glyphs.block == "█"
         palette = self.foreseen.palette
-        tall = 2 * max(1, (height - 12 - len(found.kinds)) // 2)
+        knobs = draw.knobs([(k.name, self._value(k)) for k in self.knobs], self.chosen, width)
+        lines = knobs.plain.count("\n") + 1
+        tall = 2 * max(1, (height - 11 - lines - len(found.kinds)) // 2)
         across = width - 2
         self._put("title", self._title(found))
         for name, said, cloth, down in (
@@ -142,15 +144,19 @@ class ForecastScreen(Screen[None]):
             label = Content.styled(f" {said}", "$quiet")
             self._put(name, Content("\n").join([label, draw.cloth(dots, coloured=coloured)]))
         self._put("legend", draw.legend(palette, coloured=coloured))
-        self._put("knobs", draw.knobs([(k.name, self._value(k)) for k in self.knobs], self.chosen, width))
-        self._put("bands", sections_content([band_section(found)]))
+        self._put("knobs", knobs)
+        self._put("bands", sections_content([band_section(found, width - 3)]))
         self._put("notes", self._notes())
 
     def _title(self, found: Forecast) -> Content:
         told = self.foreseen.told
         pair = f", {told.blank.strands} strands that match" if told.blank.strands > 1 else ""
-        said = f"{found.rounds:.0f} rounds of {told.knitting.stitches} st{pair}; {found.paintings} paintings"
-        return Content.assemble((f" {clean(told.title, limit=30)}   ", "bold $text"), (said, "$quiet"))
+        rounds = f"{found.rounds:.0f} rounds of {told.knitting.stitches} st"
+        paintings = f"; {found.paintings} paintings"
+        title = clean(told.title, limit=30)
+        room = self.size.width - len(title) - 5
+        said = next((s for s in (rounds + pair + paintings, rounds + paintings) if len(s) <= room), rounds)
+        return Content.assemble((f" {title}   ", "bold $text"), (said, "$quiet"))
 
     def _notes(self) -> Content:
         if self.trouble:

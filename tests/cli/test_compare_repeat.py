@@ -57,7 +57,35 @@ def test_a_session_against_itself(potside, tidewrack):
 def test_four_side_by_side(potside, tidewrack):
     done = potside("compare", *sorted(p.name for p in SAMPLES.glob("*.jsonl"))[:4])
     assert done.returncode == 0 and "\nD  " in done.stdout
-    assert max(map(len, done.stdout.splitlines())) <= 80
+    lines = done.stdout.splitlines()
+    assert max(map(len, lines)) <= 80
+    # A long label has a line of its own, its figures below; sessions that say the same share a line.
+    place = lines.index("  deep water stock for deep water ready, mL")
+    assert lines[place + 1].split()[0] == "13.2" and "…" not in done.stdout
+    assert any(line.split() == ["A", "C", "D", "blank"] for line in lines)
+    assert any(line.split() == ["B", "skein"] for line in lines)
+
+
+def test_four_as_json_agree_with_show_in_every_value(potside, tidewrack):
+    """Each number of each session as `potside show` tells it, the difference from the first worked out anew."""
+    names = sorted(p.name for p in SAMPLES.glob("*.jsonl"))[:4]
+    told = json.loads(potside("compare", *names, "--json").stdout)
+    assert [s["session"] for s in told["sessions"]] == names
+    shown = [
+        {v["step"]: v["actual"] for v in json.loads(potside("show", n, "--json").stdout)["values"]}
+        for n in names
+    ]
+    rows = [r for r in told["rows"] if r["part"] == "value" and not r["words"]]
+    assert len(rows) > 10
+    for r in rows:
+        assert r["values"] == [one.get(r["id"]) for one in shown], r["id"]
+        assert len(set(r["values"])) > 1
+        first, per_cent = r["values"][0], r["differences_percent"][1:]
+        for value, off in zip(r["values"][1:], per_cent, strict=True):
+            if first and value is not None and r["unit"] not in ("degC", "pH"):
+                assert off == pytest.approx(100 * (value - first) / first)
+            else:
+                assert off is None
 
 
 @pytest.mark.parametrize(("count", "code"), [(1, 2), (5, 2)])

@@ -10,6 +10,7 @@ from studio.plan.foreseen import foresee
 from studio.plan.reading import read_plan
 from studio.plan.shelf_reading import load_shelf
 from studio.screens.app import PotsideApp
+from studio.screens.draw.forecast import knobs
 from studio.screens.forecast import ForecastScreen
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -31,6 +32,35 @@ async def test_it_shows_cloth_bands_and_odds(desk, foreseen, screen_text, wait_u
         shown = screen_text(app)
         assert "blank, first row on the left" in shown and "▀" in shown
         assert max(map(len, shown.splitlines())) <= size[0] and len(shown.splitlines()) <= size[1]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+async def test_nothing_is_cut(desk, foreseen, screen_text, wait_until, size) -> None:
+    """Every thing that can be changed, every odds and every key is there at both sizes."""
+    app = PotsideApp(desk, lambda: ForecastScreen(foreseen), bounce_s=0.0)
+    async with app.run_test(size=size) as pilot:
+        await wait_until(pilot, lambda: "stitches 64" in screen_text(app))
+        for words in (
+            "rust rows 12",
+            "deep water rows 12",
+            "spread 0.8",
+            "tilt 1",
+            "wander 0.4",
+            "odds",
+            "Esc back",
+        ):
+            assert words in screen_text(app), words
+        assert "…" not in screen_text(app) and screen_text(app).count("100 %") == 3
+        await pilot.press("left")
+        await wait_until(pilot, lambda: ">stitches 64" in screen_text(app))
+
+
+def test_with_many_colours_the_chosen_one_stays_in_sight() -> None:
+    values = [(f"colour {n} rows", "12") for n in range(30)]
+    for chosen in range(30):
+        lines = knobs(values, chosen, 60).plain.split("\n")
+        assert len(lines) == 3 and max(map(len, lines)) <= 60
+        assert sum(f">colour {chosen} rows 12" in line for line in lines) == 1
 
 
 async def test_plus_and_minus_move_it(desk, foreseen, screen_text, wait_until) -> None:

@@ -6,8 +6,12 @@ from collections.abc import Sequence
 
 from textual.content import Content
 
+from studio.plaintext import clean
 from studio.plan.colour_looks import Look
 from studio.report.forecast_picture import Dot
+
+MOST_LINES = 3
+"""Lines of things that can be changed; with more of them the line of the chosen one is kept in sight. House rule."""
 
 
 def cloth(dots: Sequence[Sequence[Dot]], *, coloured: bool, margin: str = " ") -> Content:
@@ -45,12 +49,17 @@ def legend(palette: dict[str, Look], *, coloured: bool) -> Content:
 
 
 def knobs(values: Sequence[tuple[str, str]], chosen: int, width: int) -> Content:
-    """What can be changed, with the one that plus and minus change always in sight."""
-    said = [f"{'>' if n == chosen else ' '}{name} {value}  " for n, (name, value) in enumerate(values)]
-    first = 0
-    while sum(map(len, said[first : chosen + 1])) > width - 2 and first < chosen:
-        first += 1
-    parts: list[tuple[str, str]] = [(" ", "")]
-    for number in range(first, len(said)):
-        parts.append((said[number], "bold $focus" if number == chosen else "$text"))
-    return Content.assemble(*parts)
+    """What can be changed, on as many lines as it needs; the line of the chosen one is always in sight."""
+    lines: list[list[tuple[str, str]]] = [[]]
+    room, at = width - 2, 0
+    for number, (name, value) in enumerate(values):
+        said = f"{'>' if number == chosen else ' '}{clean(name, limit=max(8, room - 12))} {value}"
+        used = sum(len(text) for text, _ in lines[-1])
+        if lines[-1] and used + len(said) > room:
+            lines.append([])
+        if number == chosen:
+            at = len(lines) - 1
+        lines[-1].append((f"{said}  ", "bold $focus" if number == chosen else "$text"))
+    first = max(0, min(at - MOST_LINES + 1, len(lines) - MOST_LINES))
+    shown = (Content.assemble(" ", *line).rstrip() for line in lines[first : first + MOST_LINES])
+    return Content("\n").join(shown)
