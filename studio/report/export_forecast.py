@@ -141,10 +141,10 @@ def rests_on(foreseen: Foreseen, found: Forecast) -> tuple[str, ...]:
     if found.exact:
         how = "Exact geometry of the plan: no spread, no tilt, no wander."
     else:
-        ours = "the spread is fitted to this studio's swatches, the rest are estimates"
+        ours = "tilt and wander are estimates"
         how = (
             f"{found.paintings} simulated paintings of the plan; {clean(foreseen.painted_by(), limit=120)}: "
-            f"{ours if foreseen.own_swatches else 'all three are estimates until fitted to a swatch'}. "
+            f"{ours if foreseen.spread_is else 'all three are estimates until fitted to a swatch'}. "
             "The picture shows one of them."
         )
     return (
