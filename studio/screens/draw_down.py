@@ -99,9 +99,20 @@ class DrawDownScreen(Screen[None]):
             elif answer == "n" and len(self._asked) == 1:
                 self.drawn = self.book.leave(self.drawn, self._asked)
         except Trouble as problem:
+            self._look_again()
             box.say(str(problem))
             return
         box.close()
+        self.fill()
+
+    def _look_again(self) -> None:
+        """The shelf as it is by now, where a file was changed by hand or half of it is done."""
+        asked = {taking.ids for taking in self._asked}
+        try:
+            self.drawn = self.book.drawing(self.drawn.session)
+        except Trouble:
+            return
+        self._asked = tuple(taking for taking in self.drawn.takings if taking.ids in asked)
         self.fill()
 
     @on(Entry.Closed)

@@ -14,7 +14,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
-from studio.screens.draw.home import heading, mend_note, open_row, plan_row, welcome
+from studio.screens.draw.home import heading, key_line, mend_note, open_row, plan_row, welcome
 from studio.screens.home_waiting import open_waiting, waiting_options
 from studio.screens.house import house_of
 from studio.screens.needs import Desk, PlanCard, SessionCard
@@ -50,8 +50,10 @@ class HomeScreen(Screen[None]):
         yield Static(id="home-title", markup=False)
         yield OptionList(id="home-list")
         yield Static(id="home-foot", markup=False)
-        keys = " Enter choose  L logbook  S shelf  D a day's work  R rehearse  F2 light  Q quit"
-        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
+        yield Static(id="keys", markup=False)
+
+    def on_resize(self) -> None:
+        self.query_one("#keys", Static).update(key_line(self.size.width))
 
     def on_screen_resume(self) -> None:
         self.fill()

@@ -157,6 +157,9 @@ class ShelfScreen(Screen[None]):
         try:
             self.seen = self.desk.shelf_book.change(seen, [after.change])
         except Trouble as problem:
+            # The shelf as it is by now, so that another Enter can succeed where a file was changed by hand.
+            self.fill()
+            self._ask(*back_to(adding, message.text, PlanError("")))
             self.query_one(Entry).say(str(problem))
             return
         self.query_one(Entry).close()

@@ -141,6 +141,8 @@ class ShelfEntryScreen(Screen[None]):
             elif message.text.strip().casefold() == "yes":
                 self._write(Remove(table=self.table, name=self.name_of_entry))
         except (PlanError, Trouble) as problem:
+            # The entry as it is by now, so that another Enter can succeed where its file was changed by hand.
+            self.fill()
             box.say(str(problem))
             return
         box.close()

@@ -42,7 +42,7 @@ class ShoppingScreen(Screen[None]):
         yield OptionList(id="shopping-plans")
         with VerticalScroll(id="sheet"):
             yield Static(id="page", markup=False)
-        keys = " Enter on or off the list   Tab to the list and back   Esc back"
+        keys = " Enter on or off the list   Tab to read   Esc back"
         yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
 
     def on_mount(self) -> None:

@@ -8,6 +8,17 @@ from studio.plaintext import clean
 from studio.report.session_page import day_and_time
 from studio.screens.needs import PlanCard, SessionCard
 
+KEYS = (
+    " Enter choose  L logbook  S shelf  D a day's work  R rehearse  F2 light  Q quit",
+    " Enter  L logbook  S shelf  D day  R rehearse  Q quit",
+)
+"""The keys of the page, with room and without."""
+
+
+def key_line(width: int) -> Content:
+    """As many keys as the line holds, the way out among them."""
+    return Content.styled(next((keys for keys in KEYS if len(keys) <= width), KEYS[-1]), "$quiet")
+
 
 def heading(studio_name: str, known: bool) -> Content:
     """The name of the house and of the studio."""
