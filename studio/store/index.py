@@ -210,7 +210,7 @@ def _condition(wanted: Wanted) -> tuple[str, tuple[str | int, ...]]:
         "day >= ?": wanted.since.isoformat() if wanted.since else None,
         "day <= ?": wanted.until.isoformat() if wanted.until else None,
         "standing = ?": "open" if wanted.unfinished else None,
-        "due >= ?": "0" if wanted.waiting else None,
+        "id IN (SELECT id FROM session WHERE due >= ?)": "0" if wanted.waiting else None,
     }
     used = {clause: value for clause, value in asked.items() if value is not None and value != ""}
     where = f" WHERE {' AND '.join(used)}" if used else ""
