@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from studio.plan.foreseen import Foreseen
     from studio.plan.shopping import Shopping
     from studio.plan.skein_foretelling import SkeinTold
+    from studio.plan_files import StudioPlanFiles
 
 
 class PlanDesk:
@@ -47,6 +48,13 @@ class PlanDesk:
     def today(self) -> str:
         """The day it is here, `2026-11-25`; empty where no clock is at hand."""
         return ""
+
+    @property
+    def plan_files(self) -> StudioPlanFiles:
+        """Plan files to be read, changed and saved."""
+        from studio.plan_files import StudioPlanFiles
+
+        return StudioPlanFiles(self.folder.shared / "plans", self.shelf)
 
     @property
     def shelf_troubles(self) -> Sequence[str]:

@@ -98,6 +98,7 @@ class PotsideApp(App[int]):
         self._last_key = (event.key, event.time)
         typing = isinstance(self.focused, Input) and event.key not in ("enter", "escape")
         moving = event.key in ("up", "down", "pageup", "pagedown", "home", "end", "tab")
+        moving = moving or event.key in getattr(self.screen, "REPEATING", ())
         return not typing and not moving and event.key == before and event.time - when < self._bounce_s
 
     def idle_s(self) -> float:

@@ -30,6 +30,8 @@ class HomeScreen(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("l", "logbook", "logbook", id="home.logbook"),
+        Binding("n", "new_plan", "new plan", id="home.new_plan"),
+        Binding("e", "edit_plan", "edit plan", id="home.edit_plan"),
         Binding("r", "rehearse", "rehearse", id="home.rehearse"),
         Binding("d", "day", "a day's work", id="home.day"),
         Binding("s", "shelf", "shelf", id="home.shelf"),
@@ -207,6 +209,23 @@ class HomeScreen(Screen[None]):
         from studio.screens.shelf import ShelfScreen
 
         self.app.push_screen(ShelfScreen(self.desk))
+
+    def action_new_plan(self) -> None:
+        from studio.screens.new_plan import NewPlanScreen
+
+        self.app.push_screen(NewPlanScreen(self.desk))
+
+    def action_edit_plan(self) -> None:
+        """Open the highlighted plan, also one that has to be mended."""
+        from studio.screens.opening_plan import open_plan
+
+        rows = self.query_one(OptionList)
+        row_id = "" if rows.highlighted is None else rows.get_option_at_index(rows.highlighted).id or ""
+        what, _, key = row_id.partition(":")
+        if what in ("plan", "mend"):
+            open_plan(self, self.desk, key)
+        else:
+            house_of(self).say("Choose a plan first; N makes a new one.")
 
     def action_leave(self) -> None:
         self.app.exit(0)

@@ -10,6 +10,7 @@ from studio.plan.day_sheet import DaySheet
 from studio.plan.foreseen import Foreseen
 from studio.plan.shapes import Worksheet
 from studio.plan.shopping import Shopping
+from studio.screens.needs_plans import PlanFiles
 from studio.screens.shelf_needs import Shelves
 from studio.session.commands import Command
 from studio.session.follow_up_waiting import WaitingTest
@@ -79,6 +80,9 @@ class Desk(Protocol):
 
     @property
     def studio_name(self) -> str: ...
+
+    @property
+    def plan_files(self) -> PlanFiles: ...
 
     def plans(self) -> Sequence[PlanCard]: ...
 

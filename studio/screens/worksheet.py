@@ -23,6 +23,7 @@ class WorksheetScreen(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("b,enter", "begin", "begin", id="worksheet.begin"),
+        Binding("e", "edit", "edit", id="worksheet.edit"),
         Binding("f", "forecast", "forecast", id="worksheet.forecast"),
         Binding("w", "why", "why", id="worksheet.why"),
         Binding("escape,q", "leave", "back", id="worksheet.leave"),
@@ -40,7 +41,7 @@ class WorksheetScreen(Screen[None]):
             yield Static(id="sheet-cautions", markup=False)
             yield Static(id="sheet-figures", markup=False)
             yield Static(id="sheet-notes", markup=False)
-        keys = " B begin   W why   F forecast   up and down to read on   Esc back"
+        keys = " B begin   E edit   W why   F forecast   up and down to read on   Esc back"
         yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
 
     def on_mount(self) -> None:
@@ -92,6 +93,12 @@ class WorksheetScreen(Screen[None]):
             house_of(self).say(str(problem), bad=True)
             return
         self.app.push_screen(ForecastScreen(foreseen))
+
+    def action_edit(self) -> None:
+        """Change the plan; coming from the plan screen, go back to it."""
+        from studio.screens.opening_plan import open_plan
+
+        open_plan(self, self.desk, self.worked.key, instead=True)
 
     def action_leave(self) -> None:
         self.dismiss()

@@ -9,8 +9,9 @@ from studio.report.session_page import day_and_time
 from studio.screens.needs import PlanCard, SessionCard
 
 KEYS = (
-    " Enter choose  L logbook  S shelf  D a day's work  R rehearse  F2 light  Q quit",
-    " Enter  L logbook  S shelf  D day  R rehearse  Q quit",
+    " Enter choose  N new plan  E edit  L logbook  S shelf  D day  R rehearse  Q quit",
+    " N new  E edit  L logbook  S shelf  D day  R rehearse  Q quit",
+    " N new  E edit  L logbook  S shelf  D day  Q quit",
 )
 """The keys of the page, with room and without."""
 

@@ -1,0 +1,284 @@
+"""A plan under way: its text, what can be worked out of it so far, and the way back and forth.
+
+Every change is a change of the text, so that comments and keys nobody knows stay. What is typed may be wrong for a
+while: the text holds it, the last good figures stay, and one sentence says what is wrong and where.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import msgspec
+
+from studio.plan import layout_edit
+from studio.plan.draft_edits import Editing, band_of, repeat_of, write_layout
+from studio.plan.draft_places import Place, name_of_row, place_of
+from studio.plan.errors import PlanError
+from studio.plan.field_text import Typed, read_field, show_field
+from studio.plan.fields import Field, field_of
+from studio.plan.layout_text import layout_text, order_rows, read_layout_text
+from studio.plan.model import Band, LayoutPlan, Plan
+from studio.plan.plan_text import PlanText
+from studio.plan.reading import read_plan
+from studio.plan.settled import Settled, settle
+from studio.plan.shapes import Worksheet
+from studio.plan.shelf import Shelf
+from studio.plan.toml_text import toml_table
+from studio.plan.worksheet import work_out
+
+MOST_STEPS = 500
+"""Changes that can be taken back. House rule."""
+
+
+class Trouble(msgspec.Struct, frozen=True):
+    """What keeps the plan from being worked out."""
+
+    sentence: str
+    place: Place | None
+    """The field that leads to it, where there is one."""
+
+
+class Step(msgspec.Struct, frozen=True):
+    text: str
+    place: Place | None
+    """The field that was changed to get here."""
+
+
+class Draft:
+    """A plan text that is being changed. Pure: it reads no file and writes none."""
+
+    def __init__(self, text: str, shelf: Shelf, *, name: str) -> None:
+        """PlanError where the text is no TOML, so that there are no fields to show."""
+        self.name = name
+        self.shelf = shelf
+        self.plan: Plan | None = None
+        """The last one that could be read, with the figures of the same."""
+        self.settled: Settled | None = None
+        self.worksheet: Worksheet | None = None
+        self.trouble: Trouble | None = None
+        """None where the figures are those of the text as it stands."""
+        self._past: list[Step] = []
+        self._now = Step(text, None)
+        self._future: list[Step] = []
+        self._typing: Step | None = None
+        self._editing = Editing(name)
+        self.data: dict[str, Any] = {}
+        PlanText(text, name=name)
+        self._look(text, None)
+
+    @property
+    def text(self) -> str:
+        """As it stands, with what is being typed."""
+        return (self._typing or self._now).text
+
+    # -- fields ----------------------------------------------------------------------------------
+
+    def value(self, place: Place) -> object:
+        """What the plan holds there; None where the key was left out."""
+        rows = self.data if not place.table else self.data.get(place.table, {})
+        if place.row is not None:
+            rows = rows[place.row] if isinstance(rows, list) and place.row < len(rows) else {}
+        return rows.get(place.key) if isinstance(rows, dict) else None
+
+    def shown(self, place: Place) -> str:
+        """The same as it is typed."""
+        field = _field(place)
+        if field.kind == "layout":
+            layout = self.layout()
+            return layout_text(layout) if layout else show_field(field, self.value(place))
+        return show_field(field, self.value(place))
+
+    def colour_names(self) -> list[str]:
+        """Of the [[colour]] tables, in order; a colour without a name is an empty text."""
+        rows = self.data.get("colour")
+        return [name_of_row(row) for row in rows] if isinstance(rows, list) else []
+
+    def layout(self) -> LayoutPlan | None:
+        """The bands as they stand, also where the rest of the plan cannot be read; None without any."""
+        table = self.data.get("layout")
+        rows = table.get("order") if isinstance(table, dict) else None
+        if rows is None and len(self.colour_names()) == 1:
+            return LayoutPlan(order=(Band(colour=self.colour_names()[0], share_percent=100.0),))
+        bands = [band_of(row) for row in rows] if isinstance(rows, list) and rows else [None]
+        if any(band is None for band in bands):
+            return None
+        times = table.get("repeat", 1) if isinstance(table, dict) else 1
+        order = tuple(band for band in bands if band is not None)
+        return LayoutPlan(order=order, times=times if isinstance(times, int) else None)
+
+    # -- typing ----------------------------------------------------------------------------------
+
+    def type(self, place: Place, typed: str) -> Typed:
+        """Try what is in a field so far: figures and trouble follow, nothing is kept yet.
+
+        A blank text leaves the key out. PlanError where the file is written in a way that cannot be edited.
+        """
+        field = _field(place)
+        if not typed.strip():
+            read = Typed(value="")
+            text = self._editing.changed(self._now.text, place, None)
+        else:
+            read = self._read(field, typed)
+            text = self._editing.changed(self._now.text, place, read.value)
+        self._typing = Step(text, place)
+        self._look(text, Trouble(read.trouble, place) if read.trouble else None)
+        return read
+
+    def keep(self) -> bool:
+        """What is being typed becomes part of the plan; whether it changed anything."""
+        typing, self._typing = self._typing, None
+        if typing is None or typing.text == self._now.text:
+            return False
+        self._step(typing)
+        return True
+
+    def drop(self) -> None:
+        """What is being typed is forgotten."""
+        if self._typing is not None:
+            self._typing = None
+            self._look(self._now.text, None)
+
+    def put(self, place: Place, typed: str) -> Typed:
+        """Type and keep."""
+        read = self.type(place, typed)
+        self.keep()
+        return read
+
+    # -- colours and bands -----------------------------------------------------------------------
+
+    def add_colour(self, name: str = "") -> Place:
+        """One more colour, with a band; the place of its dye, which is still to be named."""
+        names = self.colour_names()
+        name = name or next(n for n in (f"colour {i}" for i in range(1, 99)) if n not in names)
+        layout = self.layout()
+        new = self._open()
+        row = {"name": name, "depth": "1 %"}
+        if names:
+            new.add_row("colour", row)
+        else:
+            new.write("", None, "colour", [row])
+        if layout is not None and names:
+            write_layout(new, layout_edit.with_colour(layout, name))
+        place = Place("colour", len(names), "dye")
+        self._change(new.text(), place)
+        return place
+
+    def remove_colour(self, row: int) -> bool:
+        """Without that colour; its bands stay bare. False for the last one, which stays."""
+        names = self.colour_names()
+        if len(names) < 2 or not 0 <= row < len(names):
+            return False
+        layout = self.layout()
+        new = self._open()
+        new.remove_row("colour", row)
+        if layout is not None and "layout" in self.data:
+            write_layout(new, layout_edit.without_colour(layout, names[row]))
+        self._change(new.text(), Place("colour", max(0, row - 1), "name"))
+        return True
+
+    def set_layout(self, layout: LayoutPlan) -> bool:
+        """Another layout; whether it is another one."""
+        if layout == self.layout():
+            return False
+        new = self._open()
+        write_layout(new, layout)
+        self._change(new.text(), Place("layout", None, "order"))
+        return True
+
+    # -- back and forth --------------------------------------------------------------------------
+
+    @property
+    def undos(self) -> int:
+        """How many changes can be taken back."""
+        return len(self._past)
+
+    @property
+    def redos(self) -> int:
+        """How many of those taken back can be made again."""
+        return len(self._future)
+
+    def undo(self) -> Place | None:
+        """Take the last change back; the field it was made in."""
+        self.drop()
+        if not self._past:
+            return None
+        self._future.append(self._now)
+        place, self._now = self._now.place, self._past.pop()
+        self._look(self._now.text, None)
+        return place
+
+    def redo(self) -> Place | None:
+        """Make it again."""
+        self.drop()
+        if not self._future:
+            return None
+        self._past.append(self._now)
+        self._now = self._future.pop()
+        self._look(self._now.text, None)
+        return self._now.place
+
+    def take_up(self, text: str) -> None:
+        """Go on with another text; one step back leads to this one."""
+        self.drop()
+        self._change(text, None)
+
+    def hold_ready(self, text: str) -> None:
+        """Another text stands one step ahead."""
+        self._future = [Step(text, None)]
+
+    # -- within ----------------------------------------------------------------------------------
+
+    def _read(self, field: Field, typed: str) -> Typed:
+        if field.kind != "layout":
+            return read_field(field, typed, drops_per_ml=self.shelf.studio.drops_per_ml)
+        try:
+            layout = read_layout_text(typed, [name for name in self.colour_names() if name])
+        except PlanError as problem:
+            return Typed(value=typed.strip(), trouble=str(problem))
+        return Typed(value={"order": order_rows(layout), "repeat": repeat_of(layout)})
+
+    def _open(self) -> PlanText:
+        self.drop()
+        return PlanText(self._now.text, name=self.name)
+
+    def _change(self, text: str, place: Place | None) -> None:
+        self._step(Step(text, place))
+        self._look(text, None)
+
+    def _step(self, step: Step) -> None:
+        self._past = [*self._past, self._now][-MOST_STEPS:]
+        self._now, self._future = step, []
+
+    def _look(self, text: str, trouble: Trouble | None) -> None:
+        """Read the text and work it out; what fails leaves the last good figures."""
+        try:
+            self.data = toml_table(text, file=self.name)
+            if trouble is None:
+                plan = read_plan(text, name=self.name, drops_per_ml=self.shelf.studio.drops_per_ml)
+                worksheet = work_out(plan, self.shelf)
+                self.plan, self.worksheet = plan, worksheet
+                self.settled = settle(plan, self.shelf)
+        except PlanError as problem:
+            place = place_of(problem.key, self.data)
+            trouble = Trouble(_sentence(problem, self.name, place), place)
+        self.trouble = trouble
+
+
+def _sentence(problem: PlanError, name: str, place: Place | None) -> str:
+    """The refusal of a file in the words of a field: its label for the key, the example as it is typed."""
+    told = str(problem).removeprefix(f"{name}: ")
+    field = field_of(place.table, place.key) if place else None
+    if field is None or not told.startswith(problem.key):
+        return told
+    if field.kind == "layout":
+        told = re.sub(r"write order = .*", f"write {field.example}.", told)
+    rest = re.sub(r"\b[a-z_]+ = (?=[\"0-9])", "", told.removeprefix(problem.key))
+    return f"{field.label}{rest}"
+
+
+def _field(place: Place) -> Field:
+    field = field_of(place.table, place.key)
+    if field is None:
+        raise KeyError(place.told)
+    return field

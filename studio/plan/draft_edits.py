@@ -1,0 +1,132 @@
+"""One change of a plan's text, held against what it should say."""
+
+from __future__ import annotations
+
+import copy
+from typing import Any
+
+from studio.plan.draft_places import Place, name_of_row
+from studio.plan.errors import PlanError
+from studio.plan.layout_text import order_rows
+from studio.plan.model import Band, LayoutPlan
+from studio.plan.plan_text import PlanText, toml_value
+from studio.plan.toml_text import toml_table
+from studio.quantity import QuantityError, parse
+
+STAND_IN = "\ue000 the value in hand \ue000"
+"""Of the private use area of Unicode: no plan holds it."""
+
+
+class Editing:
+    """Changes one key of a text; a field in hand, changed again and again, is looked up once."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self._found_around: tuple[str, Place] | None = None
+        self._head = self._tail = ""
+
+    def changed(self, kept: str, place: Place, value: Any) -> str:
+        """The text with one key changed, and held against what it should say; None takes it out.
+
+        PlanError where the file is written in a way that cannot be edited.
+        """
+        if isinstance(value, str | int | float):
+            text = self._around(kept, place, value)
+        else:
+            new = PlanText(kept, name=self.name)
+            if isinstance(value, dict) and place.table == "layout":
+                _write_order(new, value["order"], value["repeat"])
+            elif value is None:
+                new.erase(place.table, place.row, place.key)
+            else:
+                if place.key == "mix":
+                    value = self._own_stocks(kept, place, value)
+                new.write(place.table, place.row, place.key, value)
+            text = new.text()
+        if place.key == "name" and place.table == "colour" and isinstance(value, str):
+            text = self._renamed(kept, text, place, value)
+        if _at(toml_table(text, file=self.name), place) != _meant(place, value):
+            raise PlanError(
+                f"{self.name}: {place.told} is written there in a way that cannot be edited here."
+            )
+        return text
+
+    def _around(self, kept: str, place: Place, value: str | int | float) -> str:
+        """The text with a plain value in its place; what stands around it is found once for a field in hand."""
+        if (kept, place) != self._found_around:
+            new = PlanText(kept, name=self.name)
+            new.write(place.table, place.row, place.key, STAND_IN)
+            self._head, _, self._tail = new.text().partition(toml_value(STAND_IN))
+            self._found_around = (kept, place)
+        return f"{self._head}{toml_value(value)}{self._tail}"
+
+    def _own_stocks(self, kept: str, place: Place, value: Any) -> Any:
+        """A dye that stays in a mix keeps the strength of its own stock."""
+        before = _at(toml_table(kept, file=self.name), place)
+        rows = [row for row in before if isinstance(row, dict)] if isinstance(before, list) else []
+        stocks = {row.get("dye"): row["stock"] for row in rows if "stock" in row}
+        if not isinstance(value, list):
+            return value
+        return [{**row, "stock": stocks[row["dye"]]} if row["dye"] in stocks else row for row in value]
+
+    def _renamed(self, kept: str, text: str, place: Place, name: str) -> str:
+        """The bands of a colour follow its name."""
+        rows = toml_table(kept, file=self.name).get("colour")
+        old = name_of_row(rows[place.row]) if isinstance(rows, list) and place.row is not None else ""
+        new = PlanText(text, name=self.name)
+        order = toml_table(text, file=self.name).get("layout", {}).get("order")
+        if not old or not isinstance(order, list):
+            return text
+        wanted = copy.deepcopy(order)
+        for row in wanted:
+            if isinstance(row, dict) and row.get("colour") == old:
+                row["colour"] = name
+        if wanted != order:
+            new.write("layout", None, "order", wanted)
+        return new.text()
+
+
+def repeat_of(layout: LayoutPlan) -> str | int | None:
+    """How often it is laid, as a plan file holds it."""
+    return "to fill" if layout.times is None else layout.times if layout.times != 1 else None
+
+
+def write_layout(new: PlanText, layout: LayoutPlan) -> None:
+    """Put a layout into a plan."""
+    _write_order(new, order_rows(layout), repeat_of(layout))
+
+
+def _write_order(new: PlanText, order: list[Any], repeat: str | int | None) -> None:
+    new.write("layout", None, "order", order)
+    if repeat is None:
+        new.erase("layout", None, "repeat")
+    else:
+        new.write("layout", None, "repeat", repeat)
+
+
+def _at(data: dict[str, Any], place: Place) -> Any:
+    rows: Any = data if not place.table else data.get(place.table)
+    if place.row is not None:
+        rows = rows[place.row] if isinstance(rows, list) and place.row < len(rows) else None
+    return rows.get(place.key) if isinstance(rows, dict) else None
+
+
+def _meant(place: Place, value: Any) -> Any:
+    return value["order"] if isinstance(value, dict) and place.table == "layout" else value
+
+
+def band_of(row: object) -> Band | None:
+    """One band of the file, or None where it is none."""
+    if not isinstance(row, dict):
+        return None
+    bare = row.get("bare")
+    name = "" if bare is not None else row.get("colour")
+    size = bare if bare is not None else row.get("rows", row.get("share"))
+    if not isinstance(name, str):
+        return None
+    if isinstance(size, int) and not isinstance(size, bool) and size > 0:
+        return Band(colour=name, rows=size)
+    try:
+        return Band(colour=name, share_percent=parse(size, "share").value) if isinstance(size, str) else None
+    except QuantityError:
+        return None

@@ -1,0 +1,184 @@
+"""Between the text a person types into a field and the value the plan file holds.
+
+What cannot be read is kept as it was typed, as text: a plan under way may hold it, and nothing is lost.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import msgspec
+
+from studio.plan.errors import PlanError, quoted
+from studio.plan.fields import Field
+from studio.plan.shares_text import number_text, quoted_name, read_shares, shares_text
+from studio.quantity import KINDS, QuantityError, parse, parse_number, show
+
+YES = ("yes", "y", "true", "on")
+NO = ("no", "n", "false", "off")
+Value = str | int | float | bool | list[Any] | dict[str, Any]
+
+
+class Typed(msgspec.Struct, frozen=True, kw_only=True):
+    """What a field's text comes to."""
+
+    value: Value
+    """As the plan file holds it."""
+    trouble: str = ""
+    """One sentence, where the text is not what the field wants."""
+    echo: str = ""
+    """The quantity in metric units, where it was typed in others: `567 g`."""
+
+
+def read_field(field: Field, text: str, *, drops_per_ml: float = 20.0) -> Typed:
+    """The value of a text that is not blank; never raises."""
+    told = text.strip()
+    try:
+        if field.kind in KINDS:
+            return _quantity(field.kind, told, drops_per_ml)
+        return _READERS[field.kind](field, told, drops_per_ml)
+    except (QuantityError, PlanError) as problem:
+        return Typed(value=told, trouble=str(problem))
+
+
+def _quantity(kind: str, told: str, drops_per_ml: float) -> Typed:
+    found = parse(told, kind, drops_per_ml=drops_per_ml)
+    if kind == "ph":
+        value: Value = told
+        try:
+            value = parse_number(told)
+        except QuantityError:
+            pass
+        return Typed(value=value)
+    shown = show(found.value, found.unit)
+    return Typed(value=told, echo="" if shown.replace(" ", "") == told.replace(" ", "") else shown)
+
+
+def _text(field: Field, told: str, drops_per_ml: float) -> Typed:
+    return Typed(value=told)
+
+
+def _choice(field: Field, told: str, drops_per_ml: float) -> Typed:
+    same = [c for c in field.choices if c.casefold() == told.casefold()]
+    if same:
+        return Typed(value=same[0])
+    near = [c for c in field.choices if c.casefold().startswith(told.casefold())]
+    said = f"{quoted(told)} is not one of {', '.join(field.choices)}."
+    return Typed(value=told, trouble=said, echo=near[0] if len(near) == 1 else "")
+
+
+def _flag(field: Field, told: str, drops_per_ml: float) -> Typed:
+    word = told.casefold()
+    if word in YES or word in NO:
+        return Typed(value=word in YES)
+    raise PlanError(f"{quoted(told)} is neither yes nor no.")
+
+
+def _number(field: Field, told: str, drops_per_ml: float) -> Typed:
+    return Typed(value=_plain(parse_number(told)))
+
+
+def _whole(field: Field, told: str, drops_per_ml: float) -> Typed:
+    value = parse_number(told)
+    if value != int(value):
+        raise PlanError(f"{quoted(told)} is not a whole number; write for example {field.example}.")
+    return Typed(value=int(value))
+
+
+def _drops(field: Field, told: str, drops_per_ml: float) -> Typed:
+    return Typed(value=_plain(parse(told, "count").value))
+
+
+def _amount(field: Field, told: str, drops_per_ml: float) -> Typed:
+    try:
+        return _quantity("volume", told, drops_per_ml)
+    except QuantityError as by_volume:
+        try:
+            return _quantity("mass", told, drops_per_ml)
+        except QuantityError:
+            raise by_volume from None
+
+
+def _names(field: Field, told: str, drops_per_ml: float) -> Typed:
+    return Typed(value=[part.strip() for part in told.split(",") if part.strip()])
+
+
+def _blend(field: Field, told: str, drops_per_ml: float) -> Typed:
+    return Typed(value={name: _plain(share) for name, share in read_shares(told, field.example)})
+
+
+def _mix(field: Field, told: str, drops_per_ml: float) -> Typed:
+    shares = read_shares(told, field.example)
+    return Typed(value=[{"dye": name, "share": f"{number_text(share)} %"} for name, share in shares])
+
+
+def _any(field: Field, told: str, drops_per_ml: float) -> Typed:
+    if told.casefold() in ("yes", "no", "true", "false"):
+        return Typed(value=told.casefold() in YES)
+    try:
+        return Typed(value=_plain(parse_number(told)))
+    except QuantityError:
+        return Typed(value=told)
+
+
+_READERS = {
+    "any": _any,
+    "text": _text,
+    "choice": _choice,
+    "flag": _flag,
+    "number": _number,
+    "whole": _whole,
+    "drops": _drops,
+    "amount": _amount,
+    "names": _names,
+    "blend": _blend,
+    "mix": _mix,
+}
+
+
+def _plain(value: float) -> int | float:
+    return int(value) if value == int(value) else value
+
+
+def show_field(field: Field, value: object) -> str:
+    """A value of the plan file as it is typed; empty where there is none.
+
+    Whatever the file holds there, a table or a date among them, comes out as some text.
+    """
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return number_text(value) if abs(value) < 1e15 else quoted(value)
+    if isinstance(value, str):
+        return value
+    try:
+        return _SHOWN[field.kind](value)
+    except (KeyError, TypeError, ValueError, AttributeError):
+        return quoted(value)
+
+
+def _shown_names(value: Any) -> str:
+    return ", ".join(str(item) for item in value)
+
+
+def _shown_blend(value: Any) -> str:
+    return shares_text((name, _share(share)) for name, share in value.items())
+
+
+def _shown_mix(value: Any) -> str:
+    return ", ".join(
+        f"{quoted_name(str(part['dye']))} {number_text(_share(part['share']))} %" for part in value
+    )
+
+
+def _share(value: object) -> float:
+    if isinstance(value, str):
+        return parse(value, "share").value
+    if isinstance(value, int | float):
+        return float(value)
+    raise TypeError("no share")
+
+
+_SHOWN = {"names": _shown_names, "blend": _shown_blend, "mix": _shown_mix}

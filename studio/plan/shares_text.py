@@ -1,0 +1,78 @@
+"""Names with their shares on one line, `superwash wool 75, nylon 25`: how a blend or a mix is typed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from studio.plan.errors import PlanError, quoted
+
+Shares = tuple[tuple[str, float], ...]
+
+_ITEM = re.compile(
+    r"\s*(?:\"(?P<quoted>(?:[^\"]|\"\")*)\"|(?P<name>[^,;\"][^,;]*?))"
+    r"\s+(?P<share>[0-9]+(?:[.,][0-9]+)?)\s*(?:%|per cent)?\s*(?:[,;]|$)"
+)
+_FIRST = re.compile(
+    r"\s*(?P<share>[0-9]+(?:[.,][0-9]+)?)\s*(?:%|per cent)?\s+(?P<name>[^,;\"]*[^,;\"\s])\s*(?:[,;]|$)"
+)
+
+
+def shares_text(shares: Iterable[tuple[str, float]]) -> str:
+    """The line for names and per cent.
+
+    >>> shares_text([("superwash wool", 75), ("nylon", 25)])
+    'superwash wool 75 %, nylon 25 %'
+    """
+    return ", ".join(f"{quoted_name(name)} {number_text(share)} %" for name, share in shares)
+
+
+def read_shares(text: str, example: str) -> Shares:
+    """Names and per cent of such a line, in order; PlanError, one sentence, where it cannot be read.
+
+    The share may stand before the name, too: `75 % wool, 25 % nylon`.
+
+    >>> read_shares("wool 75, nylon 25 %", "wool 100"), read_shares("75 % wool, 25 % nylon", "wool 100")
+    ((('wool', 75.0), ('nylon', 25.0)), (('wool', 75.0), ('nylon', 25.0)))
+    """
+    found: list[tuple[str, float]] = []
+    at = 0
+    while at < len(text.rstrip(" ,;")):
+        item = _ITEM.match(text, at) or _FIRST.match(text, at)
+        if item is None:
+            rest = text[at:].split(",")[0].strip()
+            raise PlanError(f"{quoted(rest)} has no share beside it; write for example {example}.")
+        groups = item.groupdict()
+        name = unquoted(groups["name"] or "", groups.get("quoted"))
+        if not name:
+            raise PlanError(f"A share stands without a name; write for example {example}.")
+        found.append((name, float(groups["share"].replace(",", "."))))
+        at = item.end()
+    if not found:
+        raise PlanError(f"Nothing is written here; write for example {example}.")
+    if len({name for name, _ in found}) < len(found):
+        raise PlanError(f"One name stands twice; add its shares together, for example {example}.")
+    return tuple(found)
+
+
+def quoted_name(name: str, *, words: Iterable[str] = ()) -> str:
+    """The name as it may stand in such a line: in quotes where it would be read as something else."""
+    odd = re.search(r"[,;\"]", name) or re.match(r"[0-9]", name) or name.casefold() in words
+    return '"' + name.replace('"', '""') + '"' if odd or name != name.strip() else name
+
+
+def unquoted(name: str, in_quotes: str | None) -> str:
+    """The name that was meant."""
+    return name.strip() if in_quotes is None else in_quotes.replace('""', '"')
+
+
+def number_text(value: float) -> str:
+    """The shortest text that is the same number, without an exponent.
+
+    >>> number_text(75.0), number_text(12.5), number_text(0.00001)
+    ('75', '12.5', '0.00001')
+    """
+    from decimal import Decimal
+
+    text = f"{Decimal(repr(float(value))):f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -1,0 +1,55 @@
+"""What stands in for a key of the plan that was left out, in words: `150 % (estimate)`."""
+
+from __future__ import annotations
+
+from studio.plan.fields import Field
+from studio.plan.figures_paint import DEFAULT_HELD, DEFAULT_PICKUP
+from studio.plan.settled import Known, Settled
+from studio.plan.shapes import Worksheet
+from studio.plan.shares_text import shares_text
+from studio.quantity import show
+
+BASE_UNITS = {"dry_weight_g": "g", "yarn_length_m": "m"}
+KNOWN_UNITS = {"alkalinity": "mg/L", "water_ph": "pH", "altitude": "m", "hob_w": "W"}
+
+
+def stand_in(
+    field: Field, settled: Settled | None, worksheet: Worksheet | None, colour_slug: str = ""
+) -> str:
+    """The value that is used instead and where it comes from; empty where nothing stands in, or is known yet."""
+    what, _, name = field.empty.partition(" ")
+    if what == "figure":
+        return _figure(worksheet, name.replace("{colour}", colour_slug))
+    if what == "base":
+        return _of_base(settled, name)
+    if what == "known":
+        return _known(settled, name)
+    return field.empty
+
+
+def _figure(worksheet: Worksheet | None, figure_id: str) -> str:
+    figure = worksheet.figure(figure_id) if worksheet else None
+    return f"{show(figure.value, figure.unit)} ({figure.origin})" if figure else ""
+
+
+def _of_base(settled: Settled | None, name: str) -> str:
+    base = settled.base if settled else None
+    value = getattr(base, name) if base else None
+    if not value:
+        return ""
+    if name == "blend":
+        return f"{shares_text(value)} (base)"
+    said = show(value, BASE_UNITS.get(name, "1")) if isinstance(value, int | float) else str(value)
+    return f"{said} (base)"
+
+
+def _known(settled: Settled | None, name: str) -> str:
+    if name == "pickup":
+        return f"{show(DEFAULT_PICKUP, '%')} (estimate)"
+    if settled is None:
+        return ""
+    if name == "squeezed":
+        return f"{show(settled.dry_g * (1 + DEFAULT_HELD / 100.0), 'g')} (estimate)"
+    known: Known = getattr(settled, name)
+    origin = "shelf" if known.origin == "yours" else known.origin
+    return f"{show(known.value, KNOWN_UNITS[name])} ({origin})"

@@ -1,0 +1,127 @@
+"""Plan files for the plan screen: read, saved whole, never over somebody else's change; unsaved edits beside them."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Sequence
+from contextlib import suppress
+from datetime import datetime
+from pathlib import Path
+
+from studio.exit_codes import CANNOT_SAVE, USAGE
+from studio.plaintext import clean, slug
+from studio.plan.beginnings import beginnings
+from studio.plan.errors import PlanError
+from studio.plan.shelf import Shelf
+from studio.plan.toml_text import read_text
+from studio.screens.needs_plans import Beginning, ChangedMeanwhile, PlanFile
+from studio.store.atomic import write_whole
+from studio.store.errors import StoreError
+from studio.trouble import Trouble
+
+FORMAT = "potside-unsaved/1"
+ENDING = ".plan.toml"
+MOST_OF_ONE_NAME = 1000
+
+
+class StudioPlanFiles:
+    """Implements `screens.needs_plans.PlanFiles` on the `shared/plans` of a studio folder."""
+
+    def __init__(self, folder: Path, shelf: Shelf) -> None:
+        self.folder = folder
+        self._shelf = shelf
+
+    @property
+    def shelf(self) -> Shelf:
+        """What the plans stand on."""
+        return self._shelf
+
+    def read(self, key: str) -> PlanFile:
+        """A plan file, with what was left unsaved of it."""
+        path = Path(key)
+        try:
+            text = read_text(path)
+        except PlanError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+        unsaved, since = _unsaved(path)
+        return PlanFile(key, path.name, text, _digest(path), "" if unsaved == text else unsaved, since)
+
+    def save(self, file: PlanFile, text: str, *, over: bool = False) -> PlanFile:
+        """Write the plan; ChangedMeanwhile where the file is not the one that was read, unless `over`."""
+        path = Path(file.key)
+        if not over and _digest(path) != file.digest:
+            raise ChangedMeanwhile(f"{path.name} was changed by something else since it was opened here.")
+        self._write(path, text, overwrite=True)
+        _take_away(path)
+        return PlanFile(file.key, file.name, text, _digest(path))
+
+    def save_as(self, title: str, text: str) -> PlanFile:
+        """Write the plan under a name of its own, made from its title."""
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True)
+        except OSError as problem:
+            raise Trouble(f"Cannot make {self.folder}: {problem.strerror}.", CANNOT_SAVE) from problem
+        path = self._free(slug(title))
+        self._write(path, text, overwrite=False)
+        return PlanFile(str(path), path.name, text, _digest(path))
+
+    def keep_unsaved(self, file: PlanFile, text: str) -> None:
+        """Keep edits that were not saved yet, beside the plan."""
+        path = Path(file.key)
+        kept = {"format": FORMAT, "of": file.digest, "text": text}
+        self._write(_beside(path), json.dumps(kept, ensure_ascii=True, indent=1) + "\n", overwrite=True)
+
+    def forget_unsaved(self, file: PlanFile) -> None:
+        """The edits are saved, or not wanted."""
+        _take_away(Path(file.key))
+
+    def beginnings(self) -> Sequence[Beginning]:
+        """Plans to begin from, in the order of the shelf of beginnings."""
+        return [Beginning(b.title, b.about, b.text) for b in beginnings()]
+
+    def _free(self, name: str) -> Path:
+        for number in range(1, MOST_OF_ONE_NAME):
+            path = self.folder / (f"{name}{ENDING}" if number == 1 else f"{name}-{number}{ENDING}")
+            if not os.path.lexists(path):
+                return path
+        raise Trouble(
+            f"There are {MOST_OF_ONE_NAME} plans called {name}; give it another title.", CANNOT_SAVE
+        )
+
+    def _write(self, path: Path, text: str, *, overwrite: bool) -> None:
+        try:
+            write_whole(path, text.encode("utf-8", "surrogatepass"), overwrite=overwrite)
+        except StoreError as problem:
+            raise Trouble(str(problem), CANNOT_SAVE) from problem
+
+
+def _beside(path: Path) -> Path:
+    """Where unsaved edits of a plan are kept; no plan file by its name."""
+    return path.with_name(f".{path.name}.unsaved")
+
+
+def _unsaved(path: Path) -> tuple[str, str]:
+    """Text and time of unsaved edits; empty where there are none that can be read."""
+    beside = _beside(path)
+    try:
+        kept = json.loads(read_text(beside))
+        changed = datetime.fromtimestamp(beside.stat().st_mtime)
+    except (PlanError, OSError, ValueError, RecursionError):
+        return "", ""
+    if not isinstance(kept, dict) or kept.get("format") != FORMAT or not isinstance(kept.get("text"), str):
+        return "", ""
+    return kept["text"], clean(f"{changed:%Y-%m-%d %H:%M}")
+
+
+def _take_away(path: Path) -> None:
+    with suppress(OSError):
+        _beside(path).unlink()
+
+
+def _digest(path: Path) -> str:
+    try:
+        return hashlib.sha256(path.read_bytes()).hexdigest()
+    except OSError:
+        return ""

@@ -1,0 +1,106 @@
+"""A new plan: what to begin from, then what it is called."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from studio.plaintext import clean
+from studio.plan.draft import Draft
+from studio.plan.draft_places import Place
+from studio.plan.errors import PlanError
+from studio.screens.house import house_of
+from studio.screens.needs import Desk
+from studio.screens.needs_plans import Beginning
+from studio.trouble import Trouble
+
+TITLE_COLUMN = 22
+LONGEST_TITLE = 60
+
+
+class NewPlanScreen(Screen[None]):
+    """Enter chooses; the plan is a file from then on."""
+
+    AUTO_FOCUS = ""
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "back", show=False)]
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self.beginnings = tuple(desk.plan_files.beginnings())
+        self._chosen: Beginning | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Static(Content.styled(" A new plan: begin from", "bold $text"), id="new-title", markup=False)
+        yield OptionList(id="new-list")
+        yield Static(id="new-ask", markup=False)
+        yield Input(id="new-name", compact=True, max_length=LONGEST_TITLE)
+        yield Static(id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self._list)
+
+    def _list(self) -> None:
+        rows = self.query_one(OptionList)
+        rows.clear_options()
+        width = max(40, self.size.width - 4)
+        for number, beginning in enumerate(self.beginnings):
+            title = Content.styled(clean(beginning.title, limit=TITLE_COLUMN), "bold $text")
+            about = Content.styled(clean(beginning.about, limit=200), "$quiet")
+            lines = about.wrap(width - TITLE_COLUMN - 2)
+            first = title.pad_right(TITLE_COLUMN + 2 - title.cell_length)
+            said = [
+                Content.assemble(first if n == 0 else " " * (TITLE_COLUMN + 2), x)
+                for n, x in enumerate(lines)
+            ]
+            rows.add_option(Option(Content("\n").join(said), id=str(number)))
+        self._ask(None)
+
+    def _ask(self, beginning: Beginning | None) -> None:
+        """Ask for the title, or show the list again."""
+        self._chosen = beginning
+        ask, box, rows = self.query_one("#new-ask", Static), self.query_one(Input), self.query_one(OptionList)
+        ask.display = box.display = beginning is not None
+        keys = " Enter makes the plan   Esc another beginning" if beginning else " Enter choose   Esc back"
+        self.query_one("#keys", Static).update(Content.styled(keys, "$quiet"))
+        if beginning is None:
+            rows.focus()
+            rows.highlighted = rows.highlighted or 0
+            return
+        ask.update(Content.styled(" What is it called?", "$focus"))
+        box.value = beginning.title
+        box.focus()
+
+    @on(OptionList.OptionSelected)
+    def _picked(self, event: OptionList.OptionSelected) -> None:
+        self._ask(self.beginnings[int(event.option_id or 0)])
+
+    @on(Input.Submitted)
+    def _named(self, event: Input.Submitted) -> None:
+        from studio.screens.plan import PlanScreen
+
+        beginning, title = self._chosen, event.value.strip()
+        if beginning is None or not title:
+            return
+        files = self.desk.plan_files
+        try:
+            draft = Draft(beginning.text, files.shelf, name=beginning.title)
+            draft.put(Place("", None, "title"), title)
+            file = files.save_as(title, draft.text)
+        except (Trouble, PlanError) as problem:
+            house_of(self).say(str(problem), bad=True)
+            return
+        self.app.switch_screen(PlanScreen(self.desk, file))
+
+    def action_leave(self) -> None:
+        if self._chosen is not None:
+            self._ask(None)
+        else:
+            self.dismiss()

@@ -1,0 +1,31 @@
+"""The way to the plan screen from anywhere."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from textual.screen import Screen
+
+from studio.plan.errors import PlanError
+from studio.screens.house import house_of
+from studio.screens.needs import Desk
+from studio.trouble import Trouble
+
+
+def open_plan(screen: Screen[Any], desk: Desk, key: str, *, instead: bool = False) -> None:
+    """Open a plan file to be changed; say why where it cannot be. `instead` takes the screen's place."""
+    from studio.screens.plan import PlanScreen
+
+    below = screen.app.screen_stack[-2] if len(screen.app.screen_stack) > 1 else None
+    if isinstance(below, PlanScreen) and below.file.key == key:
+        screen.dismiss()
+        return
+    try:
+        opened = PlanScreen(desk, desk.plan_files.read(key))
+    except (Trouble, PlanError) as problem:
+        house_of(screen).say(str(problem), bad=True)
+        return
+    if instead:
+        screen.app.switch_screen(opened)
+    else:
+        screen.app.push_screen(opened)

@@ -1,0 +1,63 @@
+"""What the parts of the plan screen share: the draft in hand, where the cursor stands, what was said."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from textual.screen import Screen
+
+from studio.plan.draft import Draft
+from studio.plan.errors import PlanError
+from studio.screens.needs import Desk
+from studio.screens.needs_plans import PlanFile
+from studio.screens.plan_rows import Row
+
+
+class PlanBase(Screen[None]):
+    """Base of the plan screen's parts."""
+
+    desk: Desk
+    file: PlanFile
+    draft: Draft
+    cursor: int
+    notice: str
+    """One sentence; the next change of place clears it."""
+
+    @property
+    def is_saved(self) -> bool:
+        """Whether the file holds what is shown."""
+        return self.draft.text == self.file.text
+
+    def action_take_out(self) -> None:
+        """Take out the colour or the band that is chosen."""
+        raise NotImplementedError
+
+    def row(self) -> Row | None:
+        """The chosen row."""
+        raise NotImplementedError
+
+    def redraw(self) -> None:
+        """Show everything as it stands."""
+        raise NotImplementedError
+
+    def changed(self) -> None:
+        """The text is another one: keep it safe, show it."""
+        raise NotImplementedError
+
+    def finish_typing(self) -> None:
+        """What is being typed becomes part of the plan."""
+        raise NotImplementedError
+
+    def action_caution(self) -> None:
+        """Go where something is wrong."""
+        raise NotImplementedError
+
+    def attempt(self, change: Callable[[], object]) -> None:
+        """Carry out a change; where the file cannot be edited that way, say so."""
+        self.notice = ""
+        try:
+            change()
+        except PlanError as problem:
+            self.draft.drop()
+            self.notice = str(problem)
+        self.changed()

@@ -1,0 +1,138 @@
+"""The rows of one section of a plan: its fields, and in the layout its bands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from studio.plaintext import slug
+from studio.plan.draft import Draft
+from studio.plan.draft_places import Place
+from studio.plan.fields import Field, Section, field_of
+from studio.plan.shapes import Caution, Figure, Worksheet
+from studio.plan.stand_ins import stand_in
+
+
+@dataclass(frozen=True, slots=True)
+class FieldRow:
+    """One key."""
+
+    place: Place
+    field: Field
+    value: str
+    """As it is typed; empty where it was left out."""
+    instead: str
+    """What stands in for it then, with where that comes from."""
+
+
+@dataclass(frozen=True, slots=True)
+class BandRow:
+    """One band of the layout."""
+
+    index: int
+    colour: str
+    size: str
+    rows: float
+    """Rows, or per cent."""
+
+
+Row = FieldRow | BandRow
+
+
+def rows_of_section(draft: Draft, section: Section) -> list[Row]:
+    """All rows, in the order of the screen; each colour's fields below its name."""
+    if section.table == "colour":
+        return [
+            _field_row(draft, section, f, n) for n in range(len(draft.colour_names())) for f in section.fields
+        ]
+    rows: list[Row] = [_field_row(draft, section, f, None) for f in section.fields]
+    layout = draft.layout() if section.table == "layout" else None
+    for index, band in enumerate(layout.order if layout else ()):
+        size = f"{band.rows} rows" if band.rows is not None else f"{band.share_percent:g} %"
+        rows.append(BandRow(index, band.colour, size, float(band.rows or band.share_percent or 0)))
+    return rows
+
+
+def _field_row(draft: Draft, section: Section, field: Field, number: int | None) -> FieldRow:
+    place = Place(section.table, number, field.key)
+    value = draft.shown(place)
+    name = draft.colour_names()[number] if number is not None else ""
+    instead = "" if value else stand_in(field, draft.settled, draft.worksheet, slug(name) if name else "")
+    return FieldRow(place, field, value, instead)
+
+
+def figures_of(section: Section, worksheet: Worksheet, colour: str) -> list[Figure]:
+    """The figures that belong beside a section; `colour` is the slug of the one that is looked at."""
+    wanted = tuple(start.replace("{colour}", colour) for start in section.figures)
+    return [f for f in worksheet.figures if f.id.startswith(wanted)] if wanted else []
+
+
+def cautions_of(section: Section, worksheet: Worksheet) -> list[Caution]:
+    """Those whose key stands in that section."""
+    if not section.table:
+        tops = tuple(f.key for f in section.fields)
+        return [c for c in worksheet.cautions if c.where.split(".")[0] in tops]
+    return [c for c in worksheet.cautions if c.where.split(".")[0] == section.table]
+
+
+def matches(field: Field, typed: str, names: list[str]) -> list[str]:
+    """Names that hold what is typed, those that begin with it first; of a list of names, its last one."""
+    told = _last_name(field, typed).casefold()
+    if told in (name.casefold() for name in names):
+        return []
+    first = [n for n in names if n.casefold().startswith(told)]
+    return [*first, *(n for n in names if told in n.casefold() and n not in first)]
+
+
+def completed(field: Field, typed: str, name: str) -> str:
+    """The text with the name in place of what was typed of it."""
+    return typed[: len(typed) - len(_last_name(field, typed))] + name
+
+
+def _last_name(field: Field, typed: str) -> str:
+    if field.kind in ("names", "blend", "mix", "layout"):
+        return typed.rpartition(",")[2].lstrip()
+    return typed
+
+
+def names_for(draft: Draft, field: Field) -> list[str]:
+    """What may be named there: the shelf's own first, then the tables."""
+    from studio import tables
+
+    shelf = draft.shelf
+    if field.choices:
+        return list(field.choices)
+    if field.names == "dye":
+        return _once([d.name for d in shelf.dyes], [j.name for j in shelf.jars], _dyes())
+    if field.names == "acid":
+        return _once([a.name for a in shelf.acids], [row.name for row in tables.acids().values()])
+    if field.names == "base":
+        return [base.name for base in shelf.bases]
+    if field.names == "fibre":
+        return [row.name for row in tables.fibres().values()]
+    if field.names == "dose":
+        return [row.id for row in tables.practice()]
+    if field.names == "hold":
+        return [row.id for row in tables.holds()]
+    if field.names == "kit":
+        return [item.name for item in shelf.kit]
+    if field.names == "colour":
+        return [*draft.colour_names(), "bare", "repeat"]
+    return []
+
+
+def _dyes() -> list[str]:
+    from studio import tables
+
+    rows = sorted(tables.dyes().values(), key=lambda row: not row.food)
+    return [row.name if row.food or not row.ci else row.ci for row in rows]
+
+
+def _once(*lists: list[str]) -> list[str]:
+    return list(dict.fromkeys(name for names in lists for name in names if name))
+
+
+def section_index(sections: tuple[Section, ...], place: Place) -> int | None:
+    """The section of a place."""
+    return next(
+        (n for n, s in enumerate(sections) if s.table == place.table and field_of(s.table, place.key)), None
+    )

@@ -1,0 +1,206 @@
+"""Saving a plan, keeping what is not saved, and the ways from it: worksheet, forecast, bench, back."""
+
+from __future__ import annotations
+
+import asyncio
+
+from textual import work
+from textual.timer import Timer
+
+from studio.screens.house import house_of
+from studio.screens.needs import Worked
+from studio.screens.needs_plans import ChangedMeanwhile
+from studio.screens.plan_base import PlanBase
+from studio.screens.plan_cards import Card, Choice
+from studio.trouble import Trouble
+
+RESTS_S = 0.3
+"""Unsaved edits are written down once the keys rest for so long. House rule."""
+
+
+class SavingKeys(PlanBase):
+    """S saves; nothing that was typed is lost by leaving, by a kill or by another program's change."""
+
+    _rest: Timer | None = None
+    _kept_text: str | None = None
+
+    def keep_safe(self) -> None:
+        """Write unsaved edits beside the plan, once the keys rest."""
+        if self._rest is not None:
+            self._rest.stop()
+        self._rest = self.set_timer(RESTS_S, self.keep_now)
+
+    @work(exclusive=True, group="unsaved")
+    async def keep_now(self) -> None:
+        """Write them now, off the drawing loop."""
+        text, files = self.draft.text, self.desk.plan_files
+        if text == self._kept_text:
+            return
+        try:
+            if text == self.file.text:
+                await asyncio.to_thread(files.forget_unsaved, self.file)
+            else:
+                await asyncio.to_thread(files.keep_unsaved, self.file, text)
+            self._kept_text = text
+        except Trouble as problem:
+            self.notice = f"Unsaved edits cannot be kept: {problem}"
+            self.redraw()
+
+    # -- saving ----------------------------------------------------------------------------------
+
+    def action_save(self) -> None:
+        self.save()
+
+    def save(self, *, over: bool = False) -> bool:
+        """Write the plan; True when it is on disk. Asks where the file was changed by something else."""
+        self.finish_typing()
+        try:
+            self.file = self.desk.plan_files.save(self.file, self.draft.text, over=over)
+        except ChangedMeanwhile as problem:
+            self.app.push_screen(Card(str(problem), CHANGED), self._after_changed)
+            return False
+        except Trouble as problem:
+            self.notice = str(problem)
+            self.redraw()
+            return False
+        self._stop_rest()
+        self.notice = f"Saved as {self.file.name}."
+        self.redraw()
+        return True
+
+    def _after_changed(self, key: str | None) -> None:
+        if key == "a":
+            self._save_as()
+        elif key == "o":
+            self.save(over=True)
+
+    def _save_as(self) -> None:
+        title = self.draft.data.get("title")
+        try:
+            old = self.file
+            name = title if isinstance(title, str) else old.name
+            self.file = self.desk.plan_files.save_as(name, self.draft.text)
+            self.desk.plan_files.forget_unsaved(old)
+        except Trouble as problem:
+            self.notice = str(problem)
+        else:
+            self._stop_rest()
+            self.notice = f"Saved as {self.file.name}; the other file is as it was."
+        self.redraw()
+
+    def _stop_rest(self) -> None:
+        self._kept_text = None
+        if self._rest is not None:
+            self._rest.stop()
+
+    # -- unsaved edits of an earlier time ----------------------------------------------------------
+
+    def offer_unsaved(self) -> None:
+        """Ask what shall become of them."""
+        told = f"{self.file.name} has edits of {self.file.unsaved_since} that were never saved."
+        self.app.push_screen(Card(told, UNSAVED), self._after_offer)
+
+    def _after_offer(self, key: str | None) -> None:
+        if key == "t":
+            self.draft.take_up(self.file.unsaved)
+            self.notice = "Taken up; U goes back to the file as it was saved."
+        else:
+            self.draft.hold_ready(self.file.unsaved)
+            self.notice = "This is the file as it was saved; Y brings the edits back."
+        self.redraw()
+
+    # -- onwards ---------------------------------------------------------------------------------
+
+    def action_forecast(self) -> None:
+        from studio.screens.forecast import ForecastScreen
+
+        if not self._can_go_on():
+            return
+        try:
+            foreseen = self.desk.foresee_text(self.draft.text)
+        except Trouble as problem:
+            self.notice = str(problem)
+            self.redraw()
+            return
+        self.app.push_screen(ForecastScreen(foreseen))
+
+    def action_read(self) -> None:
+        from studio.screens.worksheet import WorksheetScreen
+
+        worked = self._worked()
+        if worked is not None and (self.is_saved or self.save()):
+            self.app.push_screen(WorksheetScreen(self.desk, worked))
+
+    def action_begin(self) -> None:
+        """To the pot, once nothing stops it; the plan is saved first."""
+        from studio.screens.bench import BenchScreen
+
+        worked = self._worked()
+        if worked is None:
+            return
+        if worked.worksheet.stops:
+            self.action_caution()
+            return
+        if not self.is_saved and not self.save():
+            return
+        try:
+            running = self.desk.begin(worked)
+        except Trouble as problem:
+            self.notice = str(problem)
+            self.redraw()
+            return
+        self.app.switch_screen(BenchScreen(running))
+
+    def _can_go_on(self) -> bool:
+        """Whether the plan can be worked out as it stands; goes to what is wrong where it cannot."""
+        self.finish_typing()
+        if self.draft.trouble is not None:
+            self.action_caution()
+            return False
+        return True
+
+    def _worked(self) -> Worked | None:
+        sheet = self.draft.worksheet
+        if not self._can_go_on() or sheet is None:
+            return None
+        return Worked(self.file.key, self.draft.text, sheet)
+
+    def action_leave(self) -> None:
+        if self.leave_field():
+            return
+        if self.is_saved:
+            self._stop_rest()
+            self.dismiss()
+            return
+        self.app.push_screen(
+            Card(f"{self.file.name} has edits that are not saved.", LEAVING), self._after_leaving
+        )
+
+    def leave_field(self) -> bool:
+        """Leave the field as it was; whether one was being typed into."""
+        raise NotImplementedError
+
+    def _after_leaving(self, key: str | None) -> None:
+        if key == "s":
+            if self.save():
+                house_of(self).say(f"Saved as {self.file.name}.")
+                self.dismiss()
+        elif key == "k":
+            self.keep_now()
+            self.dismiss()
+
+
+CHANGED = (
+    Choice("a", "save this under a name of its own"),
+    Choice("o", "write over what is there now"),
+    Choice("escape", "back, nothing is written"),
+)
+UNSAVED = (
+    Choice("t", "take them up"),
+    Choice("f", "the file as it was saved; Y brings them back while it is open"),
+)
+LEAVING = (
+    Choice("s", "save and leave"),
+    Choice("k", "leave; they are kept beside the plan and offered when it is opened again"),
+    Choice("escape", "stay"),
+)

@@ -1,0 +1,126 @@
+"""Typing into a field of the plan, moving between fields, and the way back and forth."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from textual import on
+from textual.widgets import Input
+
+from studio.plan.draft_places import Place
+from studio.plan.errors import PlanError
+from studio.screens.plan_rows import BandRow, FieldRow, completed, matches, names_for
+from studio.screens.plan_view import PlanView
+
+MOST_OFFERS = 4
+
+
+class TypingKeys(PlanView):
+    """Figures follow every key; Enter, up or down keep what was typed, Esc leaves it as it was."""
+
+    def action_move(self, by: int) -> None:
+        if self._typing is not None:
+            if by > 0 and self._offers:
+                self._complete(self._offers[0])
+                return
+            self.take()
+        self.cursor = (self.cursor + by) % max(1, len(self.rows()))
+        self.moved()
+
+    def action_turn(self, by: int) -> None:
+        if self._typing is not None:
+            self.take()
+            self.cursor = (self.cursor + by) % max(1, len(self.rows()))
+        else:
+            self.section = (self.section + by) % len(self.sections)
+            self.cursor = 0
+        self.moved()
+
+    def action_edit(self) -> None:
+        row = self.row()
+        if isinstance(row, BandRow):
+            self.cursor = 0
+            row = self.row()
+        if not isinstance(row, FieldRow):
+            return
+        self._typing, self.notice = row, ""
+        box = self.query_one("#plan-text", Input)
+        with box.prevent(Input.Changed):
+            box.value = row.value
+        box.cursor_position = len(row.value)
+        self._offers = self._offered(row, row.value)
+        self.query_one("#plan-line").display = True
+        self.redraw()
+        box.focus()
+
+    @on(Input.Changed, "#plan-text")
+    def _typed(self, event: Input.Changed) -> None:
+        if self._typing is None:
+            return
+        try:
+            self.draft.type(self._typing.place, event.value)
+        except PlanError as problem:
+            self.notice = str(problem)
+        self._offers = self._offered(self._typing, event.value)
+        self.changed()
+
+    @on(Input.Submitted, "#plan-text")
+    def _submitted(self) -> None:
+        if self._typing is not None:
+            self.take()
+            self.redraw()
+
+    def take(self) -> None:
+        """What was typed becomes part of the plan, right or wrong; nothing typed is lost."""
+        self.draft.keep()
+        self._close()
+
+    def finish_typing(self) -> None:
+        """The same, where something is being typed."""
+        if self._typing is not None:
+            self.take()
+
+    def leave_field(self) -> bool:
+        """Leave the field as it was; whether one was being typed into."""
+        if self._typing is None:
+            return False
+        self.draft.drop()
+        self._close()
+        self.changed()
+        return True
+
+    def _close(self) -> None:
+        self._typing, self._offers = None, []
+        self.query_one("#plan-line").display = False
+        self.set_focus(None)
+
+    def _offered(self, row: FieldRow, typed: str) -> list[str]:
+        return matches(row.field, typed, names_for(self.draft, row.field))[:MOST_OFFERS]
+
+    def _complete(self, name: str) -> None:
+        if self._typing is None:
+            return
+        box = self.query_one("#plan-text", Input)
+        box.value = completed(self._typing.field, box.value, name)
+        box.cursor_position = len(box.value)
+
+    def action_clear(self) -> None:
+        row = self.row()
+        if isinstance(row, BandRow):
+            self.action_take_out()
+        elif isinstance(row, FieldRow) and row.value and self._typing is None:
+            self.attempt(lambda: self.draft.put(row.place, ""))
+
+    def action_undo(self) -> None:
+        self._back(self.draft.undo, "There is nothing to take back.")
+
+    def action_redo(self) -> None:
+        self._back(self.draft.redo, "There is nothing to do again.")
+
+    def _back(self, step: Callable[[], Place | None], otherwise: str) -> None:
+        if self._typing is not None:
+            self._close()
+        before = self.draft.text
+        self.go_to(step())
+        self.notice = "" if self.draft.text != before else otherwise
+        self.changed()

@@ -1,0 +1,314 @@
+"""A plan under way: figures follow what is typed, comments stay, wrong entries lose nothing, every step goes back."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from studio.plan.beginnings import beginnings
+from studio.plan.colours import KEYS
+from studio.plan.draft import Draft
+from studio.plan.draft_places import Place, place_of
+from studio.plan.errors import PlanError
+from studio.plan.fields import SECTIONS
+from studio.plan.layout_edit import inserted, recoloured, widened
+from studio.plan.reading import FIBRE, KIT, KNIT, PRESOAK, SET, TOP, WATER, read_plan
+from studio.plan.shelf import EMPTY_SHELF, Shelf
+from studio.plan.shelf_reading import load_shelf
+from studio.plan.stand_ins import stand_in
+from studio.plan.worksheet import work_out
+from studio.report.worksheet_json import worksheet_json
+
+ROOT = Path(__file__).resolve().parents[2]
+TIDE = ROOT / "shared/plans/tidewrack-stripes.plan.toml"
+WEIGHT = Place("fibre", None, "dry_weight")
+BANDS = Place("layout", None, "order")
+
+
+@pytest.fixture(scope="module")
+def shelf() -> Shelf:
+    return load_shelf(ROOT / "shared")
+
+
+@pytest.fixture
+def draft(shelf: Shelf) -> Draft:
+    return Draft(TIDE.read_text(), shelf, name=TIDE.name)
+
+
+def test_every_key_of_a_plan_has_a_field() -> None:
+    """Against the reader's own lists; a key nobody described yet has a plain row."""
+    known = {s.table: [f.key for f in s.fields] for s in SECTIONS}
+    lists = {
+        "fibre": FIBRE,
+        "water": WATER,
+        "presoak": PRESOAK,
+        "set": SET,
+        "kit": KIT,
+        "knit": KNIT,
+        "colour": KEYS,
+    }
+    for table, keys in lists.items():
+        assert sorted(known[table]) == sorted(keys)
+    assert set(known[""]) <= set(TOP)
+
+
+def test_kitchen_text_is_taken_and_echoed(draft: Draft) -> None:
+    """1 lb = 453.59237 g, 1 oz = 28.349523125 g exactly: NIST Special Publication 811, appendix B.8."""
+    draft.put(Place("fibre", None, "squeezed_weight"), "2 lb 4 oz")
+    read = draft.put(WEIGHT, "1 lb 4 oz")
+    assert read.echo == "567 g" and not read.trouble
+    assert draft.plan is not None and draft.plan.fibre.dry_weight is not None
+    assert draft.plan.fibre.dry_weight.value == pytest.approx(453.59237 + 4 * 28.349523125)
+    assert draft.worksheet is not None
+    figure = draft.worksheet.figure("fibre.weight")
+    assert figure is not None and figure.value == pytest.approx(566.990, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("place", "typed", "said"),
+    [
+        (WEIGHT, "100", "unit"),
+        (WEIGHT, "1,234.5 g", "two decimal marks"),
+        (Place("fibre", None, "rows"), "22x", "not a number"),
+        (Place("fibre", None, "rows"), "2.5", "whole number"),
+        (Place("fibre", None, "form"), "blnk", "one of blank, skein"),
+        (Place("water", None, "open"), "perhaps", "neither yes nor no"),
+        (Place("presoak", None, "acid"), "white vinegr", 'did you mean "white vinegar"'),
+        (Place("colour", 0, "dye"), "studio rus", 'did you mean "studio rust"'),
+        (Place("colour", 0, "depth"), "0 %", "must lie above 0"),
+        (BANDS, "rust 6, ba", "no band yet"),
+        (BANDS, "rust 6, deep watr 5", 'did you mean "deep water"'),
+        (BANDS, "rust 400, deep water 5", "fibre.rows is 220"),
+        (BANDS, "rust 6", 'does not use the colour "deep water"'),
+    ],
+)
+def test_a_wrong_entry_keeps_the_last_good_figures_and_what_was_typed(draft, place, typed, said) -> None:
+    before, text = draft.worksheet, draft.text
+    draft.type(place, typed)
+    assert draft.worksheet is before
+    assert draft.trouble is not None and said in draft.trouble.sentence and draft.trouble.place == place
+    assert "\n" not in draft.trouble.sentence and TIDE.name not in draft.trouble.sentence
+    draft.keep()
+    assert draft.shown(place) == typed
+    assert draft.undo() == place and draft.text == text and draft.trouble is None
+
+
+def test_comments_order_and_spacing_stay(shelf: Shelf) -> None:
+    text = TIDE.read_text().replace('depth = "1 %"', 'depth = "1 %"   # as in the spring lot')
+    text = text.replace("[presoak]", "# The tap was soft this week.\n[presoak]")
+    draft = Draft(text, shelf, name="t")
+    draft.put(Place("colour", 0, "depth"), "1.5 %")
+    draft.put(WEIGHT, "90 g")
+    draft.put(Place("presoak", None, "liquor_ratio"), "25")
+    draft.put(BANDS, "rust 12, bare 8, deep water 14, bare 8, repeat")
+    lines = draft.text.splitlines()
+    assert 'depth = "1.5 %"   # as in the spring lot' in lines
+    assert lines[lines.index("[presoak]") - 1] == "# The tap was soft this week."
+    assert lines[0] == text.splitlines()[0]
+    gone = [line for line in text.splitlines() if line not in lines]
+    assert len(gone) == 3  # depth, ratio and order: nothing else was touched
+
+
+def test_an_unknown_key_is_told_and_kept(shelf: Shelf) -> None:
+    text = TIDE.read_text().replace('title = "Tidewrack', 'mood = "windy"\ntitle = "Tidewrack')
+    draft = Draft(text, shelf, name="t")
+    assert draft.trouble is not None and '"mood"' in draft.trouble.sentence
+    draft.put(Place("colour", 0, "depth"), "1.5 %")
+    assert 'mood = "windy"' in draft.text and 'depth = "1.5 %"' in draft.text
+
+
+def test_a_new_colour_has_a_band_and_asks_for_its_dye(draft: Draft) -> None:
+    place = draft.add_colour()
+    assert place == Place("colour", 2, "dye")
+    assert draft.trouble is not None and draft.trouble.place == place and "missing" in draft.trouble.sentence
+    draft.put(place, "gorse")
+    assert draft.trouble is None and draft.plan is not None
+    assert draft.plan.layout.order[-1].colour == draft.plan.colours[2].name
+    draft.put(Place("colour", 2, "name"), "gorse bush")
+    assert draft.trouble is None and draft.plan.layout.order[-1].colour == "gorse bush"
+    assert draft.remove_colour(2) and draft.trouble is None
+    assert draft.plan.layout.order[-1].colour == ""
+
+
+def test_the_last_colour_stays(shelf: Shelf) -> None:
+    draft = Draft(TIDE.read_text(), shelf, name="t")
+    assert draft.remove_colour(0) and not draft.remove_colour(0)
+
+
+def test_a_mix_keeps_the_strengths_of_the_dyes_that_stay(draft: Draft) -> None:
+    mix = Place("colour", 0, "mix")
+    draft.put(Place("colour", 0, "dye"), "")
+    draft.put(mix, "gorse 70, deep water 30")
+    text = draft.text.replace('share = "70 %"}', 'share = "70 %", stock = "4 %"}')
+    draft = Draft(text, draft.shelf, name="t")
+    draft.put(mix, "gorse 60, net blue 40")
+    assert draft.plan is not None and draft.trouble is None
+    (gorse, blue) = draft.plan.colours[0].mix
+    assert gorse.stock is not None and gorse.stock.typed == "4 %" and blue.stock is None
+
+
+def test_what_stands_in_is_told_with_its_origin(draft: Draft) -> None:
+    told = {}
+    for section in SECTIONS:
+        for field in section.fields:
+            told[f"{section.table}.{field.key}"] = stand_in(field, draft.settled, draft.worksheet, "rust")
+    assert told["fibre.target_pickup"] == "150 % (estimate)"
+    assert told["fibre.yarn_length"] == "420 m (base)" and told["fibre.rows"] == "220 (base)"
+    assert (
+        told["water.alkalinity"] == "38 mg/L (shelf)" and told["presoak.time"] == "30 min (common practice)"
+    )
+    assert told["set.hold"].endswith("min (house rule)") and told["knit.gauge"] == ""
+
+
+def test_every_caution_leads_to_a_field(shelf: Shelf) -> None:
+    data = tomllib.loads(TIDE.read_text())
+    for where in (
+        "colour", "colour.liquid", "fibre.blend", "fibre.squeezed_weight", "kit.use", "method", "presoak.acid",
+        "presoak.target_ph", "salt", "set.hold", "set.length", "set.lid", "set.pot_water", "water.alkalinity",
+        "colour.rust", "colour.deep water.depth", "colour.rust.mix", "colour.rust.mix[2].dye", "layout.order[3].rows",
+        "colour[2].name",
+    ):  # fmt: skip
+        place = place_of(where, data)
+        assert place is not None, where
+        assert any(s.table == place.table and place.key in {f.key for f in s.fields} for s in SECTIONS), where
+    assert place_of("colour.deep water.depth", data) == Place("colour", 1, "depth")
+    assert place_of("colour[2].name", data) == Place("colour", 1, "name")
+    assert place_of("", data) is None and place_of("moon.phase", data) is None
+
+
+def test_bands_by_keys(draft: Draft) -> None:
+    layout = draft.layout()
+    assert layout is not None
+    draft.set_layout(recoloured(inserted(widened(layout, 0, 2), 0), 1, draft.colour_names()))
+    assert draft.shown(BANDS) == "rust 14, deep water 14, bare 8, deep water 12, bare 8, repeat"
+    assert draft.trouble is None and 'repeat = "to fill"' in draft.text
+
+
+@pytest.mark.parametrize("beginning", beginnings(), ids=lambda b: b.title)
+@pytest.mark.parametrize("studio", ["shared", "studio/starter", ""])
+def test_a_beginning_begins_in_any_studio(beginning, studio) -> None:
+    where = load_shelf(ROOT / studio) if studio else EMPTY_SHELF
+    draft = Draft(beginning.text, where, name="t")
+    assert draft.trouble is None and draft.worksheet is not None
+    assert not [c for c in draft.worksheet.cautions if c.level != "note"]
+    assert beginning.about and beginning.title in beginning.text
+
+
+def test_text_that_is_no_toml_is_refused_in_one_sentence(shelf: Shelf) -> None:
+    with pytest.raises(PlanError, match=r"^x: .*\.$"):
+        Draft("[fibre\n", shelf, name="x")
+
+
+SHELF = load_shelf(ROOT / "shared")
+FIELDS = [(s, f) for s in SECTIONS for f in s.fields]
+TYPED = st.one_of(
+    st.text(max_size=30),
+    st.sampled_from(
+        ["1,5 ml", "3/4 cup", "1 lb 4 oz", "20", "4.0", "yes", "no", "skein", "roll", "wool 100", "gorse 60, rust 40",
+         "rust 6, bare 5, deep water 7, repeat 3", "rust 40 %, deep water 60 %", "32 st / 4 in", "-1", "nan", "",
+         'a "quoted" \\ name', "kettle", "food red", "white vinegar", "2 h", "10 drops"]
+    ),
+)  # fmt: skip
+
+
+@settings(max_examples=15)
+@given(st.lists(st.tuples(st.sampled_from(FIELDS), st.integers(0, 2), TYPED, st.booleans()), max_size=8))
+def test_whatever_is_typed_the_text_stays_a_plan_file_and_every_step_goes_back(steps) -> None:
+    draft = Draft(TIDE.read_text(), SHELF, name="t")
+    texts = [draft.text]
+    for (section, field), row, typed, keep in steps:
+        number = min(row, len(draft.colour_names()) - 1) if section.table == "colour" else None
+        try:
+            draft.type(Place(section.table, number, field.key), typed)
+        except PlanError:
+            draft.drop()
+        tomllib.loads(draft.text)
+        if not keep:
+            draft.drop()
+        elif draft.keep():
+            texts.append(draft.text)
+        assert draft.text == texts[-1]
+    for text in reversed(texts):
+        assert draft.text == text
+        draft.undo()
+    while draft.redos:
+        draft.redo()
+    assert draft.text == texts[-1]
+
+
+@pytest.mark.parametrize("name", ["kelp-forest", "lantern-floats", "tidewrack-stripes"])
+def test_a_plan_typed_field_by_field_is_the_plan(name: str, shelf: Shelf) -> None:
+    """Every value of a plan, shown as it is typed and typed anew, is the same plan and the same file."""
+    path = ROOT / f"shared/plans/{name}.plan.toml"
+    draft = Draft(path.read_text(), shelf, name=path.name)
+    before = draft.plan
+    for section, field in FIELDS:
+        for row in range(len(draft.colour_names())) if section.table == "colour" else [None]:
+            place = Place(section.table, row, field.key)
+            if draft.value(place) is not None:
+                draft.put(place, draft.shown(place))
+    assert draft.plan == before and draft.trouble is None
+    assert tomllib.loads(draft.text) == tomllib.loads(path.read_text())
+
+
+GRAMS = st.integers(20, 900).map(lambda n: f"{n} g")
+GOOD: dict[tuple[str, str], st.SearchStrategy[str]] = {
+    ("", "title"): st.text(min_size=1, max_size=30).map(str.strip).filter(bool),
+    ("", "salt"): st.sampled_from(["none", "Glauber's"]),
+    ("", "reserve"): st.sampled_from(["0 %", "12,5 %", "40 %"]),
+    ("fibre", "dry_weight"): GRAMS,
+    ("fibre", "blend"): st.sampled_from(["wool 100", "superwash wool 60 %, nylon 40 %", "50 wool, 50 silk"]),
+    ("fibre", "rows"): st.integers(60, 900).map(str),
+    ("fibre", "yarn_length"): st.sampled_from(["400 m", "460 yd", "1 200 ft"]),
+    ("water", "ph"): st.sampled_from(["7", "7,2", "pH 8"]),
+    ("water", "altitude"): st.integers(-400, 4000).map(lambda n: f"{n} m"),
+    ("water", "open"): st.sampled_from(["yes", "no"]),
+    ("presoak", "liquor_ratio"): st.sampled_from(["15", "22,5", "30"]),
+    ("presoak", "target_ph"): st.sampled_from(["3.8", "4,5", "pH 5"]),
+    ("presoak", "time"): st.sampled_from(["45 min", "1 h 30 min", "90 minutes"]),
+    ("presoak", "temperature"): st.sampled_from(["40 C", "104 F", "35 °C"]),
+    ("layout", "order"): st.sampled_from(["rust 6, bare 5, deep water 7, repeat", "rust 20 %, deep water 55,5 %"]),
+    ("set", "hob"): st.sampled_from(["800 W", "1,5 kW"]),
+    ("set", "pot_water"): st.sampled_from(["3/4 gal", "1.5 L", "6 cups"]),
+    ("set", "lid"): st.sampled_from(["yes", "no"]),
+    ("kit", "use"): st.sampled_from(["", "steamer pot", "steamer pot, dye jars"]),
+    ("knit", "gauge"): st.sampled_from(["28 st / 10 cm", "7 st/in"]),
+}  # fmt: skip
+
+
+@settings(max_examples=10)
+@given(st.fixed_dictionaries({}, optional=GOOD), st.sampled_from(["0.3 %", "1,25 %", "2 per cent"]))
+def test_any_plan_made_of_good_entries_is_the_same_when_it_is_read_again(entries, depth) -> None:
+    draft = Draft(TIDE.read_text(), SHELF, name="t")
+    draft.put(Place("fibre", None, "squeezed_weight"), "2 kg")
+    draft.put(Place("colour", 1, "depth"), depth)
+    for (table, key), typed in entries.items():
+        draft.put(Place(table, None, key), typed)
+    assert draft.trouble is None and draft.plan is not None
+    again = Draft(draft.text, SHELF, name="t")
+    assert again.plan == draft.plan == read_plan(draft.text, name="t", drops_per_ml=22)
+    for table, key in entries:
+        place = Place(table, None, key)
+        again.put(place, again.shown(place))
+    assert again.plan == draft.plan
+
+
+@pytest.mark.parametrize("number", range(20))
+def test_figures_are_those_of_the_printed_worksheet(number: int, shelf: Shelf) -> None:
+    """Twenty plans, each changed through the fields, against the reader and the JSON of `potside worksheet`."""
+    paths = sorted((ROOT / "shared/plans").glob("*.plan.toml"))
+    path = paths[number % len(paths)]
+    draft = Draft(path.read_text(), shelf, name=path.name)
+    draft.put(Place("fibre", None, "squeezed_weight"), f"{150 + 7 * number} g")
+    draft.put(WEIGHT, f"{60 + 5 * number} g")
+    draft.put(Place("water", None, "altitude"), f"{100 * number} ft")
+    draft.put(Place("set", None, "thickness"), f"{20 + number} mm")
+    if number % 3 == 2:
+        draft.put(Place("colour", 0, "depth"), f"{0.2 + number / 20:.2f} %")
+    assert draft.trouble is None and draft.worksheet is not None
+    plan = read_plan(draft.text, name=path.name, drops_per_ml=shelf.studio.drops_per_ml)
+    assert worksheet_json(draft.worksheet) == worksheet_json(work_out(plan, shelf))

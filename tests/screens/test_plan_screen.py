@@ -1,0 +1,304 @@
+"""The plan screen, driven by keys alone, on a studio folder of its own."""
+
+from __future__ import annotations
+
+import shutil
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from studio.desk import StudioDesk
+from studio.plan.draft_places import Place
+from studio.plan.shapes import Worksheet
+from studio.report.worksheet_json import read_worksheet, worksheet_json
+from studio.screens.app import PotsideApp
+from studio.screens.bench import BenchScreen
+from studio.screens.draw.bench import figure_value
+from studio.screens.plan import PlanScreen
+from studio.screens.plan_rows import figures_of
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import SystemClock
+
+ROOT = Path(__file__).resolve().parents[2]
+TIDE = "tidewrack-stripes.plan.toml"
+
+
+@pytest.fixture
+def studio_desk(tmp_path):  # type: ignore[no-untyped-def]
+    (tmp_path / "sessions").mkdir()
+    shutil.copytree(ROOT / "shared", tmp_path / "shared")
+    desk = StudioDesk(StudioFolder(tmp_path), SystemClock())
+    yield desk
+    desk.let_go()
+
+
+@pytest.fixture
+def opened(studio_desk):  # type: ignore[no-untyped-def]
+    """An app on the plan screen of a plan of the sample studio."""
+
+    def make(name: str = TIDE) -> tuple[PotsideApp, Path]:
+        path = studio_desk.folder.shared / "plans" / name
+        files = studio_desk.plan_files
+        return PotsideApp(
+            studio_desk, lambda: PlanScreen(studio_desk, files.read(str(path))), bounce_s=0.0
+        ), path
+
+    return make
+
+
+def plan_of(path: Path) -> dict:  # type: ignore[type-arg]
+    return tomllib.loads(path.read_text())
+
+
+def at(app: PotsideApp, table: str, key: str, row: int | None = None) -> None:
+    """Put the cursor on a field."""
+    screen = app.screen
+    assert isinstance(screen, PlanScreen)
+    screen.go_to(Place(table, row, key))
+    screen.moved()
+
+
+async def go(pilot, app, section: str, field: str) -> None:  # type: ignore[no-untyped-def]
+    """The same by keys: left and right to a section, up and down to a field."""
+    for _ in range(12):
+        if app.screen.here.name == section:
+            break
+        await pilot.press("right")
+    for _ in range(60):
+        row = app.screen.row()
+        if getattr(getattr(row, "field", None), "key", "") == field:
+            return
+        await pilot.press("down")
+    raise AssertionError(f"no {section}.{field}")
+
+
+async def enter(pilot, text: str) -> None:  # type: ignore[no-untyped-def]
+    """Type into the chosen field, in place of what it holds."""
+    await pilot.press("enter", "ctrl+u", *text, "enter")
+
+
+async def test_a_newcomers_path_from_home_to_the_bench(studio_desk, screen_text, wait_until) -> None:
+    app = PotsideApp(studio_desk, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "N new" in screen_text(app) and "Lantern" in screen_text(app))
+        await pilot.press("n")
+        await wait_until(pilot, lambda: "Slipway stripes" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "What is it called?" in screen_text(app))
+        await pilot.press("ctrl+u", *"Mussel rope", "enter")
+        await wait_until(pilot, lambda: "PLAN" in screen_text(app) and "Mussel rope" in screen_text(app))
+        path = studio_desk.folder.shared / "plans" / "mussel-rope.plan.toml"
+        assert path.exists()
+
+        await go(pilot, app, "fibre", "dry_weight")
+        await enter(pilot, "1 lb 4 oz")
+        await wait_until(pilot, lambda: "=  567 g" in screen_text(app))
+        await enter(pilot, "100 g")
+        await go(pilot, app, "colours", "dye")
+        await enter(pilot, "studio rust")
+        await go(pilot, app, "colours", "depth")
+        await enter(pilot, "1,2 %")
+        await wait_until(pilot, lambda: "WARN  Stock for rust is too weak" in screen_text(app))
+        await pilot.press("c")
+        await wait_until(pilot, lambda: "> stock" in screen_text(app) and "1 of" in screen_text(app))
+        await enter(pilot, "3 %")
+        await wait_until(pilot, lambda: "WARN" not in screen_text(app))
+
+        await go(pilot, app, "layout", "order")
+        await enter(pilot, "rust 6, bare 5, net blu 6, repeat")
+        await wait_until(pilot, lambda: 'There is no colour "net blu" in' in screen_text(app))
+        await pilot.press("b")
+        await pilot.pause(0.05)
+        assert isinstance(app.screen, PlanScreen), "a plan that is not complete may not begin"
+        await enter(pilot, "rust 6, bare 5, net blue 6, bare 5, repeat")
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        await pilot.press("down", "plus", "plus")
+        await wait_until(pilot, lambda: "8 rows" in screen_text(app))
+
+        await go(pilot, app, "kit", "use")
+        await enter(pilot, "steamer pot, foam brushes")
+        await pilot.press("b")
+        await wait_until(pilot, lambda: isinstance(app.screen, BenchScreen))
+        await wait_until(pilot, lambda: "Sound the bell" in screen_text(app))
+    plan = plan_of(path)
+    assert plan["title"] == "Mussel rope" and plan["colour"][0] | {"stock": 0} == {
+        "name": "rust", "dye": "studio rust", "depth": "1,2 %", "stock": 0,
+    }  # fmt: skip
+    assert [b.get("rows", b.get("bare")) for b in plan["layout"]["order"]] == [8, 5, 6, 5]
+    assert plan["kit"]["use"] == ["steamer pot", "foam brushes"]
+    assert path.read_text().startswith("# Two colours in stripes")
+    assert not list(path.parent.glob(".*unsaved"))
+
+
+async def test_figures_follow_every_key_and_a_wrong_one_loses_nothing(
+    opened, screen_text, wait_until
+) -> None:
+    app, path = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "colour", "depth", 0)
+        await wait_until(pilot, lambda: "0.393 g" in screen_text(app))
+        await pilot.press("enter", "ctrl+u", "2")
+        await wait_until(
+            pilot, lambda: "NOT SAVED" in screen_text(app) and "write for example" in screen_text(app)
+        )
+        shown = " ".join(screen_text(app).split())
+        assert "0.393 g" in shown and "Figures as they were before" in shown
+        await pilot.press("space", "%")
+        # 100 g x 72/220 of the blank's rows x 2 % = 0.6545 g; by hand from the plan.
+        await wait_until(pilot, lambda: "0.785 g" in screen_text(app))
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: "0.393 g" in screen_text(app) and "  saved" in screen_text(app))
+        await enter(pilot, "lots")
+        at(app, "set", "shape")
+        await wait_until(pilot, lambda: "C goes there" in screen_text(app) and "colours!" in screen_text(app))
+        await pilot.press("c")
+        await wait_until(pilot, lambda: "> depth" in screen_text(app) and "lots" in screen_text(app))
+        await pilot.press("u")
+        await wait_until(pilot, lambda: "0.393 g" in screen_text(app) and "lots" not in screen_text(app))
+        await pilot.press("y", "u", "u")
+        await wait_until(pilot, lambda: "nothing to take back" in screen_text(app))
+    assert path.read_text() == (ROOT / "shared/plans" / TIDE).read_text()
+
+
+async def test_names_are_completed_from_the_shelf(opened, screen_text, wait_until) -> None:
+    app, path = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "colour", "dye", 0)
+        await pilot.press("enter", "ctrl+u", *"buo")
+        await wait_until(pilot, lambda: "down  buoy orange" in screen_text(app))
+        await pilot.press("down", "enter")
+        at(app, "kit", "use")
+        await pilot.press("enter", "end", *", squ")
+        await wait_until(pilot, lambda: "down  squeeze bottles" in screen_text(app))
+        await pilot.press("down", "enter", "s")
+        await wait_until(pilot, lambda: "Saved as" in screen_text(app))
+    assert plan_of(path)["colour"][0]["dye"] == "buoy orange"
+    assert plan_of(path)["kit"]["use"][-1] == "squeeze bottles"
+
+
+async def test_colours_and_bands_by_keys(opened, screen_text, wait_until) -> None:
+    app, path = opened()
+    async with app.run_test(size=(120, 40)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "colour", "name", 0)
+        await pilot.press("a")
+        await wait_until(
+            pilot, lambda: "Name its dye" in screen_text(app) and "dye is missing" in screen_text(app)
+        )
+        await enter(pilot, "gorse")
+        at(app, "layout", "order")
+        await wait_until(pilot, lambda: "colour 1 12, repeat" in screen_text(app))
+        await pilot.press("down", "plus", "down", "v", "a", "x", "down", "minus", "t")
+        wanted = "rust 13, rust 8, deep water 12, bare 7, colour 1 12"
+        await wait_until(pilot, lambda: app.screen.draft.shown(Place("layout", None, "order")) == wanted)
+        await wait_until(pilot, lambda: "6 bands on 220 rows" in screen_text(app))  # the rest stays bare
+        at(app, "colour", "name", 0)
+        await pilot.press("x")
+        await wait_until(pilot, lambda: "its bands are bare now" in screen_text(app))
+        await pilot.press("u", "s")
+        await wait_until(pilot, lambda: "Saved as" in screen_text(app))
+    assert [c["name"] for c in plan_of(path)["colour"]] == ["rust", "deep water", "colour 1"]
+
+
+async def test_a_file_changed_meanwhile_is_not_written_over(opened, screen_text, wait_until) -> None:
+    app, path = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "", "title")
+        await enter(pilot, "Wrack line")
+        theirs = path.read_text() + "\n# theirs\n"
+        path.write_text(theirs)
+        await pilot.press("s")
+        await wait_until(pilot, lambda: "changed by something else" in screen_text(app))
+        assert path.read_text() == theirs
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: "NOT SAVED" in screen_text(app))
+        await pilot.press("s")
+        await wait_until(pilot, lambda: "changed by something else" in screen_text(app))
+        await pilot.press("a")
+        await wait_until(pilot, lambda: "wrack-line.plan.toml" in screen_text(app))
+    assert path.read_text() == theirs
+    assert plan_of(path.with_name("wrack-line.plan.toml"))["title"] == "Wrack line"
+
+
+async def test_unsaved_edits_are_offered_again(opened, screen_text, wait_until) -> None:
+    app, path = opened()
+    before = path.read_text()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "fibre", "dry_weight")
+        await pilot.press("enter", *"120 g")
+        # Half typed, never taken: it is beside the plan as soon as the keys rest.
+        await wait_until(pilot, lambda: bool(list(path.parent.glob(".*unsaved"))))
+    assert path.read_text() == before
+    again, _ = opened()
+    async with again.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "take them up" in screen_text(again))
+        await pilot.press("t")
+        await wait_until(pilot, lambda: "NOT SAVED" in screen_text(again))
+        at(again, "fibre", "dry_weight")
+        assert again.screen.row().value == "120 g"
+        await pilot.press("u")
+        await wait_until(pilot, lambda: "  saved" in screen_text(again))
+        await pilot.press("y", "escape")
+        await wait_until(pilot, lambda: "edits that are not saved" in screen_text(again))
+        await pilot.press("s")
+        await wait_until(pilot, lambda: "Rehearse" in screen_text(again))
+    assert plan_of(path)["fibre"]["dry_weight"] == "120 g" and not list(path.parent.glob(".*unsaved"))
+
+
+async def test_forecast_worksheet_why_and_keys_are_a_key_away(opened, screen_text, wait_until) -> None:
+    app, path = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        await pilot.press("question_mark")
+        await wait_until(pilot, lambda: "Keys of the plan" in screen_text(app))
+        await pilot.press("escape", "w")
+        await wait_until(pilot, lambda: "yours: the base on the shelf" in screen_text(app))
+        await pilot.press("escape", "r")
+        await wait_until(pilot, lambda: "E edit" in screen_text(app))
+        await pilot.press("e")
+        await wait_until(pilot, lambda: isinstance(app.screen, PlanScreen))
+        await pilot.press("f")
+        await wait_until(pilot, lambda: "blank, first row on the left" in screen_text(app))
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: isinstance(app.screen, PlanScreen))
+
+
+@pytest.mark.parametrize("name", sorted(p.name for p in (ROOT / "shared/plans").glob("*.plan.toml")))
+async def test_the_figures_shown_are_those_of_the_worksheet(opened, studio_desk, wait_until, name) -> None:
+    """Every section against the JSON that `potside worksheet --json` prints."""
+    app, path = opened(name)
+    printed: Worksheet = read_worksheet(worksheet_json(studio_desk.work_out_file(path).worksheet))
+    told: set[str] = set()
+    async with app.run_test(size=(120, 40)) as pilot:
+        await wait_until(pilot, lambda: bool(app.screen.query_one("#plan-figures").content))
+        for section in app.screen.sections:
+            for row in range(len(app.screen.rows())):
+                app.screen.section, app.screen.cursor = app.screen.sections.index(section), row
+                app.screen.moved()
+                colour = app.screen._colour()
+                text = " ".join(app.screen.query_one("#plan-figures").content.plain.split())
+                for figure in figures_of(section, printed, colour):
+                    assert " ".join(figure_value(figure).split()) in text, (figure.id, row)
+                    told.add(figure.id)
+    assert told == {figure.id for figure in printed.figures}
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")
+@pytest.mark.parametrize("section", ["colours", "layout"])
+async def test_plan_as_text(opened, screen_text, wait_until, snapshot, section, size) -> None:
+    app, _ = opened()
+    async with app.run_test(size=size) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, *{"colours": ("colour", "depth", 0), "layout": ("layout", "order")}[section])
+        last = {"colours": "water into rust", "layout": "water into rust"}[section]
+        await wait_until(pilot, lambda: section.upper() in screen_text(app) and " > " in screen_text(app))
+        await wait_until(pilot, lambda: size[1] == 20 or last in screen_text(app))
+        await pilot.pause(0.1)
+        shown = screen_text(app)
+        assert all(len(line) <= size[0] for line in shown.splitlines())
+        assert shown == snapshot
