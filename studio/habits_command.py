@@ -74,16 +74,16 @@ def on(look: Any, habit: str) -> None:
 def why(look: Any, habit: str) -> None:
     """How a habit is measured, from which sessions, and how it came to its value."""
     from studio.desk import open_desk
-    from studio.report.habit_rows import habit_lines, why_text
+    from studio.report.habit_rows import habit_figure, habit_rows
     from studio.report.printing import console, print_sections
     from studio.report.spans import Section, row
 
     desk = open_desk(look)
     found = desk.habit(habit)
+    figure = habit_figure(found, desk.measurements().get(found.id, ()))
     out = console()
-    told = why_text(found, desk.measurements().get(found.id, ())).split("\n")
-    rows = (*habit_lines(found, min(out.width, 100)), *(row((line, "plain")) for line in told))
-    print_sections((Section("", rows),), out)
+    told = (row((figure.because, "plain")), row((figure.source, "quiet")))
+    print_sections((Section("", (*habit_rows(found, min(out.width, 100)), *told)),), out)
 
 
 def _told(found: Any) -> None:

@@ -56,5 +56,7 @@ def to_steam(settled: Settled, pot_ml: float, steam_c: float) -> tuple[Figure, .
         own.origin,
         f"heat balance; time beside it: {own.source}; tap water at {COLD_TAP_C:g} degC: estimate; "
         f"hob: {settled.hob_w.source}",
+        low=least * own.low / 100.0 if own.standing == "yours" else None,
+        high=least * own.high / 100.0 if own.standing == "yours" else None,
     )
     return (figure,)

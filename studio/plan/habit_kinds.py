@@ -102,7 +102,7 @@ HABITS: tuple[HabitKind, ...] = (
     ),
     HabitKind(
         id="boil-off",
-        label="hob's heat that boils water off",
+        label="heat that boils water off",
         unit="%",
         default=100.0,
         origin="estimate",

@@ -9,21 +9,26 @@ import msgspec
 from studio.plaintext import clean
 from studio.plan.figure_text import num
 from studio.plan.habits import Habit, rough
-from studio.report.spans import Role, Row, Section, row
+from studio.plan.shapes import Figure
+from studio.report.spans import Role, Row, Section, Span, row
 
 ROLE: dict[str, Role] = {"yours": "done", "pinned": "due", "off": "quiet", "default": "quiet"}
-NAME_WIDTH = 10
+NARROW = 68
+"""Columns below which a habit's standing goes to the second line."""
+NAME, LABEL = 10, 30
 MOST_TOLD = 8
 """Measurements that are told one by one. House rule."""
 
 
 def value_text(habit: Habit) -> str:
     """`106 %`."""
-    return f"{num(habit.value)} {habit.kind.unit}"
+    return f"{rough(habit.value)} {habit.kind.unit}"
 
 
 def standing_text(habit: Habit) -> str:
-    """`yours (5 sessions)`, `pinned`, `off`, `default`."""
+    """`yours (5 sessions)`, `pinned`, `off`, `default`, `from the shelf`."""
+    if habit.standing == "default" and habit.origin == "yours":
+        return "from the shelf"
     return f"yours ({habit.counted})" if habit.standing == "yours" else habit.standing
 
 
@@ -34,50 +39,69 @@ def beside_text(habit: Habit) -> str:
     if habit.standing == "yours":
         return f"{rough(habit.low)} to {rough(habit.high)} {unit}; {default}"
     if habit.standing in ("pinned", "off") and habit.n:
-        return f"learned {num(habit.learned)} {unit} ({habit.counted}); {default}"
+        return f"learned {rough(habit.learned)} {unit} ({habit.counted}); {default}"
     if habit.standing == "pinned":
         return default
-    return default if habit.n else f"not measured yet; {habit.default_is}"
+    return default if habit.n else "not measured yet"
 
 
-def habit_lines(habit: Habit, width: int) -> tuple[Row, ...]:
-    """One habit: its value and where it stands, and on the line below what stands beside it."""
-    room = max(18, min(34, width - 42))
-    first = row(
-        (f"{habit.id:<{NAME_WIDTH}}", "strong"),
-        (f"{clean(habit.kind.label, limit=room):<{room}} ", "plain"),
-        (f"{value_text(habit):>13}  ", "focus"),
-        (standing_text(habit), ROLE[habit.standing]),
-    )
-    return (
-        first,
-        row((" " * NAME_WIDTH + clean(beside_text(habit), limit=max(20, width - NAME_WIDTH)), "quiet")),
-    )
+def habit_rows(habit: Habit, width: int, name: str = "") -> tuple[Row, Row]:
+    """One habit on two lines: its value and where it stands, and below what stands beside it.
+
+    `name` is put before it, for a list in which habits are called by name. Where it is narrow, where it stands
+    goes to the second line.
+    """
+    wide = width >= NARROW + len(name)
+    label = clean(habit.kind.label, limit=LABEL)
+    spans: list[Span] = [
+        (name, "strong"),
+        (f"{label:<{LABEL}} ", "plain"),
+        (f"{value_text(habit):>13}", "focus"),
+    ]
+    below: list[Span] = [(" " * max(2, len(name)), "quiet")]
+    standing: Span = (standing_text(habit), ROLE[habit.standing])
+    if wide:
+        spans.append(("   ", "plain"))
+        spans.append(standing)
+    else:
+        below.extend([standing, ("  ", "quiet")])
+    below.append((beside_text(habit), "quiet"))
+    return row(*spans), row(*below)
 
 
 def habit_sections(habits: Sequence[Habit], width: int) -> tuple[Section, ...]:
-    """All of them."""
-    return tuple(Section("", habit_lines(h, width)) for h in habits)
+    """All of them, by name."""
+    return tuple(Section("", habit_rows(h, width, f"{h.id:<{NAME}}")) for h in habits)
 
 
-def why_text(habit: Habit, measured: Sequence[tuple[str, float]]) -> str:
-    """How the value came about, as the lines of one paragraph."""
+def habit_figure(habit: Habit, measured: Sequence[tuple[str, float]]) -> Figure:
+    """A habit as a figure, with the sum that gave its value and how it is measured."""
     kind, unit = habit.kind, habit.kind.unit
-    weight = f"the default counts as {num(kind.weight)} {kind.counted}{'' if kind.weight == 1 else 's'}"
-    lines = [f"Measured by: {kind.measured_by}."]
+    told = ", ".join(f"{num(value)} ({clean(key[:8], limit=8)})" for key, value in measured[:MOST_TOLD])
+    more = f" and {len(measured) - MOST_TOLD} older" if len(measured) > MOST_TOLD else ""
+    weight = f"which counts as {num(kind.weight)}"
     if habit.n:
-        lines.append(
-            f"Learned: {habit.counted} and the default of {num(habit.default)} {unit}, which counts as "
-            f"{num(kind.weight)}, give {num(habit.learned)} {unit}; nine in ten lie from {rough(habit.low)} to "
-            f"{rough(habit.high)} {unit} (Buehlmann credibility; {weight}: house rule)."
+        because = (
+            f"measured, newest first: {told}{more} {unit}; with the default of {num(habit.default)} {unit}, {weight}, "
+            f"their mean is {num(habit.learned)} {unit}, and nine in ten lie from {rough(habit.low)} to "
+            f"{rough(habit.high)} {unit}"
         )
-        told = ", ".join(f"{num(value)} ({clean(key[:13], limit=13)})" for key, value in measured[:MOST_TOLD])
-        more = f", and {len(measured) - MOST_TOLD} older" if len(measured) > MOST_TOLD else ""
-        lines.append(f"Measurements, newest first, {unit}: {told}{more}.")
     else:
-        lines.append(f"No finished session holds a measurement, so the default stands; {weight}: house rule.")
-    lines.append(f"Default: {num(habit.default)} {unit}, {habit.default_is}.")
-    return "\n".join(lines)
+        because = (
+            f"no finished session holds a measurement, so the default of {num(habit.default)} {unit} stands"
+        )
+    if habit.standing in ("pinned", "off"):
+        because += f"; {'pinned by you' if habit.standing == 'pinned' else 'switched off by you'}"
+    return Figure(
+        id=f"habit.{habit.id}",
+        value=habit.value,
+        unit=unit,
+        label=kind.label,
+        because=because,
+        origin=habit.origin,
+        source=f"{habit.source}. Measured by: {kind.measured_by}. Mean with shrinkage: Buehlmann credibility; what "
+        "the default counts as: house rule",
+    )
 
 
 def habits_json(habits: Sequence[Habit], measured: Mapping[str, Sequence[tuple[str, float]]]) -> str:

@@ -33,6 +33,7 @@ class HomeScreen(Screen[None]):
         Binding("n", "new_plan", "new plan", id="home.new_plan"),
         Binding("e", "edit_plan", "edit plan", id="home.edit_plan"),
         Binding("r", "rehearse", "rehearse", id="home.rehearse"),
+        Binding("h", "habits", "habits", id="home.habits"),
         Binding("d", "day", "a day's work", id="home.day"),
         Binding("s", "shelf", "shelf", id="home.shelf"),
         Binding("q", "leave", "quit", id="home.leave"),
@@ -76,6 +77,8 @@ class HomeScreen(Screen[None]):
         self._list(sessions, trouble)
         await self._list_plans()
         await self._list_copies()
+        if sessions:
+            self._list_habits()
 
     def _list(self, sessions: list[SessionCard], trouble: str) -> None:
         rows = self.query_one(OptionList)
@@ -138,6 +141,13 @@ class HomeScreen(Screen[None]):
         )
         return options
 
+    def _list_habits(self) -> None:
+        """Last of all: there is something to have learned from."""
+        rows = self.query_one(OptionList)
+        if all(rows.get_option_at_index(i).id != "habits:" for i in range(rows.option_count)):
+            told = Content.assemble(("Habits     ", "bold $focus"), ("what the sessions taught", "$text"))
+            rows.add_option(Option(told, id="habits:"))
+
     @on(OptionList.OptionHighlighted)
     def _looked_at(self, event: OptionList.OptionHighlighted) -> None:
         """What is wrong with a plan file is said in full at the foot of the page."""
@@ -158,6 +168,8 @@ class HomeScreen(Screen[None]):
             open_waiting(self, self.desk, key)
         elif what == "rehearse":
             self.action_rehearse()
+        elif what == "habits":
+            self.action_habits()
         else:
             self.action_logbook()
 
@@ -194,6 +206,11 @@ class HomeScreen(Screen[None]):
         self.app.push_screen(
             BenchScreen(running, notice="A rehearsal: the clocks run fast, nothing gets wet.")
         )
+
+    def action_habits(self) -> None:
+        from studio.screens.habits import HabitsScreen
+
+        self.app.push_screen(HabitsScreen(self.desk))
 
     def action_logbook(self) -> None:
         from studio.screens.logbook import LogbookScreen

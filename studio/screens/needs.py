@@ -10,6 +10,7 @@ from studio.plan.day_sheet import DaySheet
 from studio.plan.foreseen import Foreseen
 from studio.plan.shapes import Worksheet
 from studio.plan.shopping import Shopping
+from studio.screens.habit_needs import HabitBook
 from studio.screens.needs_plans import PlanFiles
 from studio.screens.shelf_needs import Shelves
 from studio.session.commands import Command
@@ -75,7 +76,7 @@ class BaseCard:
     """One line: form, weight, blend, rows."""
 
 
-class Desk(Protocol):
+class Desk(HabitBook, Protocol):
     """Plans, sessions and the logbook of one studio. Every call may raise Trouble (studio.trouble)."""
 
     @property

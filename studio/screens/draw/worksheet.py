@@ -76,7 +76,8 @@ def why(figure: Figure, width: int) -> Content:
         )
     ]
     told = Content.styled(clean(figure.because, limit=900), "$text").wrap(room)
-    said = figure.origin if not source or source == figure.origin else f"{figure.origin}: {source}"
+    told_already = source.startswith(figure.origin)
+    said = source if told_already else f"{figure.origin}: {source}" if source else figure.origin
     origin = Content.styled(said, "$quiet").wrap(room)
     bar = spread_bar(figure)
     shown = Content.styled(bar, "$text").wrap(room) if bar else []

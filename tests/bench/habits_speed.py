@@ -1,0 +1,59 @@
+"""What habits cost: asking them of an indexed logbook, and a worksheet that takes them, beside one that does not.
+
+Run: python tests/bench/habits_speed.py [COUNT]  (sessions, 2000 where it is not said; about 45 MB a thousand)
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from concurrent.futures import ProcessPoolExecutor
+from functools import partial
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT), str(Path(__file__).parent)]
+
+from logbook_speed import write_session  # noqa: E402
+from worksheet_speed import median_ms  # noqa: E402
+
+from studio.desk import StudioDesk  # noqa: E402
+from studio.plan.habits_reading import with_habits  # noqa: E402
+from studio.plan.reading import read_plan  # noqa: E402
+from studio.plan.shelf_reading import load_shelf  # noqa: E402
+from studio.plan.worksheet import work_out  # noqa: E402
+from studio.store.folder import StudioFolder  # noqa: E402
+from studio.store.session_stamps import stamps  # noqa: E402
+from studio.store.system_clock import SystemClock  # noqa: E402
+
+
+def main() -> None:
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 2000
+    with tempfile.TemporaryDirectory() as place:
+        os.environ["XDG_CACHE_HOME"] = f"{place}/cache"
+        folder = StudioFolder(Path(place))
+        folder.sessions.mkdir()
+        folder.shared.symlink_to(ROOT / "shared")
+        with ProcessPoolExecutor() as workers:
+            list(workers.map(partial(write_session, str(folder.sessions)), range(count), chunksize=50))
+        desk = StudioDesk(folder, SystemClock())
+        desk.read_logbook()
+        listed = median_ms(lambda: stamps(folder))
+        asked = median_ms(desk.measurements)
+        print(
+            f"{count} sessions: names and times {listed:.1f} ms, habits {asked:.1f} ms ({asked / listed:.2f} x)"
+        )
+        plain = load_shelf(ROOT / "shared")
+        told = with_habits(plain, folder.shared, desk.measured())
+        joined = median_ms(lambda: with_habits(plain, folder.shared, desk.measured()))
+        print(f"shelf with habits {joined:.1f} ms, once a desk")
+    for path in sorted((ROOT / "shared" / "plans").glob("*.plan.toml")):
+        plan = read_plan(path.read_text(encoding="utf-8"), name=path.name)
+        without, with_them = (median_ms(partial(work_out, plan, shelf)) for shelf in (plain, told))
+        ratio = with_them / without
+        print(f"{path.name:<34} worksheet {without:.2f} ms, with habits {with_them:.2f} ms ({ratio:.2f} x)")
+
+
+if __name__ == "__main__":
+    main()
