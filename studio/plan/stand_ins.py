@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from studio.plan.fields import Field
 from studio.plan.figures_paint import DEFAULT_HELD, DEFAULT_PICKUP
+from studio.plan.habit_kinds import HabitId
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Worksheet
 from studio.plan.shares_text import shares_text
 from studio.quantity import show
 
 BASE_UNITS = {"dry_weight_g": "g", "yarn_length_m": "m"}
+HABIT_OF: dict[str, tuple[HabitId, float]] = {
+    "pickup": ("painted", DEFAULT_PICKUP),
+    "squeezed": ("held", DEFAULT_HELD),
+}
 KNOWN_UNITS = {"alkalinity": "mg/L", "water_ph": "pH", "altitude": "m", "hob_w": "W"}
 
 
@@ -44,12 +49,15 @@ def _of_base(settled: Settled | None, name: str) -> str:
 
 
 def _known(settled: Settled | None, name: str) -> str:
-    if name == "pickup":
-        return f"{show(DEFAULT_PICKUP, '%')} (estimate)"
+    if name in HABIT_OF:
+        habit_id, default = HABIT_OF[name]
+        own = settled.own(habit_id) if settled else None
+        percent, origin = (own.value, own.origin) if own else (default, "estimate")
+        if name == "pickup":
+            return f"{show(percent, '%')} ({origin})"
+        return f"{show(settled.piece_g * (1 + percent / 100.0), 'g')} ({origin})" if settled else ""
     if settled is None:
         return ""
-    if name == "squeezed":
-        return f"{show(settled.dry_g * (1 + DEFAULT_HELD / 100.0), 'g')} (estimate)"
     known: Known = getattr(settled, name)
     origin = "shelf" if known.origin == "yours" else known.origin
     return f"{show(known.value, KNOWN_UNITS[name])} ({origin})"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from pathlib import Path
 
+import msgspec
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -15,8 +16,11 @@ from studio.plan.draft import Draft
 from studio.plan.draft_places import Place, place_of
 from studio.plan.errors import PlanError
 from studio.plan.fields import SECTIONS
+from studio.plan.habit_kinds import KIND_OF
+from studio.plan.habits import Choice, habit
 from studio.plan.layout_edit import inserted, recoloured, widened
 from studio.plan.reading import FIBRE, KIT, KNIT, PRESOAK, SET, TOP, WATER, read_plan
+from studio.plan.settled import settle
 from studio.plan.shelf import EMPTY_SHELF, Shelf
 from studio.plan.shelf_reading import load_shelf
 from studio.plan.stand_ins import stand_in
@@ -312,3 +316,30 @@ def test_figures_are_those_of_the_printed_worksheet(number: int, shelf: Shelf) -
     assert draft.trouble is None and draft.worksheet is not None
     plan = read_plan(draft.text, name=path.name, drops_per_ml=shelf.studio.drops_per_ml)
     assert worksheet_json(draft.worksheet) == worksheet_json(work_out(plan, shelf))
+
+
+def test_what_is_learned_stands_in_for_what_is_left_out() -> None:
+    """Held 88 % by habit: 100 g of dry fibre weigh 188 g squeezed; two pieces are told as one."""
+    own = habit(KIND_OF["held"], choice=Choice(pinned=88.0))
+    shelf = msgspec.structs.replace(EMPTY_SHELF, habits=(own,))
+    text = """format = "potside-plan/1"
+title = "Two floats"
+[fibre]
+blend = { wool = 100 }
+dry_weight = "100 g"
+form = "blank"
+rows = 10
+pieces = 2
+[[colour]]
+name = "rust"
+dye = "C.I. Acid Orange 7"
+depth = "1 %"
+[layout]
+order = [ { colour = "rust", rows = 10 } ]
+[set]
+thickness = "5 cm"
+"""
+    settled = settle(read_plan(text, name="x"), shelf)
+    fields = {f.key: f for s in SECTIONS for f in s.fields if s.table == "fibre"}
+    assert stand_in(fields["squeezed_weight"], settled, None) == "188 g (yours)"
+    assert stand_in(fields["target_pickup"], settled, None) == "150 % (estimate)"
