@@ -59,5 +59,5 @@ def _known(settled: Settled | None, name: str) -> str:
     if settled is None:
         return ""
     known: Known = getattr(settled, name)
-    origin = "shelf" if known.origin == "yours" else known.origin
-    return f"{show(known.value, KNOWN_UNITS[name])} ({origin})"
+    where = "shelf" if known.origin == "yours" else known.origin
+    return f"{show(known.value, KNOWN_UNITS[name])} ({where})"
