@@ -8,7 +8,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from studio.plaintext import clean, slug
-from studio.plan.colour_looks import Look, looks
+from studio.plan.colour_looks import looks
 from studio.plan.draft_places import Place, place_of
 from studio.plan.field_text import read_field
 from studio.plan.fields import Section, sections_for
@@ -17,7 +17,7 @@ from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution
 from studio.screens.draw import plan as draw
 from studio.screens.house import house_of
-from studio.screens.plan_base import PlanBase
+from studio.screens.plan_ahead import FORETOLD, AheadView
 from studio.screens.plan_rows import (
     BandRow,
     FieldRow,
@@ -44,11 +44,10 @@ KEYS = (
 TYPING_KEYS = " Enter or up, down: take it   Esc leave as it was   right completes a name"
 
 
-class PlanView(PlanBase):
+class PlanView(AheadView):
     """Where the cursor stands, and everything that is shown of it."""
 
     section: int
-    looks: dict[str, Look]
     _chosen_caution: Caution | None
     _typing: FieldRow | None
     _offers: list[str]
@@ -116,6 +115,7 @@ class PlanView(PlanBase):
         self._draw_fields(left, tall)
         self._draw_side(right - 1)
         self.query_one("#keys", Static).update(self._key_line(width), layout=False)
+        self.look_ahead()
 
     def _say(self, width: int) -> int:
         """Show the notice; how many lines it takes."""
@@ -205,8 +205,9 @@ class PlanView(PlanBase):
         row = self.row()
         here = row.place if isinstance(row, FieldRow) else None
         lines = draw.side(self.draft, figures, cautions, self._chosen_caution, width, here=here)
-        if self.here.table == "layout":
-            lines = [*self._blank(width), *lines]
+        if self.here.table in FORETOLD:
+            blank = self._blank(width) if self.here.table == "layout" else []
+            lines = [*blank, *self.foretold(width), *lines]
         self.query_one("#plan-figures", Static).update(Content("\n").join(lines))
 
     def _blank(self, width: int) -> list[Content]:
@@ -229,8 +230,8 @@ class PlanView(PlanBase):
     def _block(self) -> str:
         """Full cells where there is colour to fill them; nothing, and so the signs, where there is none."""
         names = self.draft.colour_names()
-        if list(self.looks) != ["", *dict.fromkeys(names)]:
-            self.looks = looks(names, (), "#e9e2d0")
+        if any(name not in self.looks for name in ("", *names)):
+            self.looks = {**looks(names, (), "#e9e2d0"), **self.looks}
         block = house_of(self).glyphs.block
         return "" if os.environ.get("NO_COLOR") or block == "#" else block
 

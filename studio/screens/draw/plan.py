@@ -203,20 +203,32 @@ def title_line(title: str, said: tuple[str, str], width: int) -> Content:
 def blank_line(
     colours: Sequence[tuple[str, float]], looks: dict[str, Look], width: int, block: str
 ) -> Content:
-    """The whole piece on one line, scaled: each band with its colour, or with its sign."""
+    """The whole piece on one line, scaled: each band in its colour and with its letter, or with its sign."""
     whole = sum(size for _, size in colours) or 1.0
     cells = max(8, width - 2)
     parts: list[tuple[str, str]] = [(" ", "")]
     done, at = 0, 0.0
     for name, size in colours:
         at += size
-        upto = round(cells * at / whole)
+        wide = round(cells * at / whole) - done
+        if wide <= 0:
+            continue
+        done += wide
         look = looks.get(name)
-        sign = look.sign if look else "."
-        if upto > done:
-            coloured = look is not None and block and look.hex
-            parts.append(
-                (block * (upto - done), look.hex) if look and coloured else (sign * (upto - done), "$text")
-            )
-        done = max(done, upto)
-    return Content.assemble(*parts)
+        if look and block and look.hex:
+            letter = clean(name)[:1] if wide > 1 else ""
+            parts.append((letter, f"{ink(look.hex)} on {look.hex}"))
+            parts.append((block * (wide - len(letter)), look.hex))
+        else:
+            parts.append(((look.sign if look else ".") * wide, "$text"))
+    return Content.assemble(*(part for part in parts if part[0]))
+
+
+def ink(hue: str) -> str:
+    """Black or white, whichever reads better on a hue `#rrggbb`.
+
+    **Source:** relative luminance and contrast of WCAG 2.2, where black and white are even at 0.179.
+    """
+    channels = [int(hue[n : n + 2], 16) / 255 for n in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return "#000000" if 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2] > 0.179 else "#ffffff"

@@ -1,0 +1,95 @@
+"""What takes longer than a key may: the hues of the colours and the forecast, worked out once the keys rest."""
+
+from __future__ import annotations
+
+import asyncio
+
+from textual import work
+from textual.content import Content
+
+from studio.craft.stripe.forecast import PREVIEW_PAINTINGS, BandForecast
+from studio.plaintext import clean
+from studio.plan.colour_looks import Look, looks
+from studio.plan.errors import PlanError
+from studio.plan.model import Plan
+from studio.plan.shelf import Shelf
+from studio.screens.plan_base import PlanBase
+from studio.trouble import Trouble
+
+RESTS_S = 0.3
+FORETOLD = ("layout", "knit")
+"""The tables beside which the forecast stands."""
+
+
+class AheadView(PlanBase):
+    """Follows the plan at a distance: an older answer is never shown for a newer plan."""
+
+    looks: dict[str, Look]
+    bands: tuple[BandForecast, ...] = ()
+    """What each kind of band becomes when it is knitted."""
+    no_forecast: str = ""
+    """Why there is none."""
+    _ahead_of: tuple[str, bool] | None = None
+
+    def here_table(self) -> str:
+        """The table of the section that is shown."""
+        raise NotImplementedError
+
+    def look_ahead(self) -> None:
+        """Bring hues and forecast up to the plan as it stands, if it can be read."""
+        wanted = (self.draft.text, self.here_table() in FORETOLD)
+        if wanted == self._ahead_of or self.draft.trouble is not None or self.draft.plan is None:
+            return
+        self._ahead_of = wanted
+        self._work_ahead(self.draft.plan, *wanted)
+
+    @work(exclusive=True, group="ahead")
+    async def _work_ahead(self, plan: Plan, text: str, foretell: bool) -> None:
+        await asyncio.sleep(RESTS_S)
+        found = await asyncio.to_thread(hues, plan, self.draft.shelf)
+        bands: tuple[BandForecast, ...] = ()
+        trouble = ""
+        if foretell:
+            try:
+                foreseen = await asyncio.to_thread(self.desk.foresee_text, text)
+                forecast = await asyncio.to_thread(foreseen.forecast, PREVIEW_PAINTINGS)
+                bands = tuple(forecast.kinds)
+            except (Trouble, ValueError) as problem:
+                trouble = str(problem).partition(": ")[2] or str(problem)
+        if text != self.draft.text:
+            return
+        self.looks = found or self.looks
+        if foretell:
+            self.bands, self.no_forecast = bands, trouble
+        self.redraw()
+
+    def foretold(self, width: int) -> list[Content]:
+        """The forecast in a few lines, or why there is none."""
+        if self.no_forecast:
+            told = Content.styled(f"No forecast: {clean(self.no_forecast, limit=300)}", "$quiet")
+            return [*(line.pad_left(1) for line in told.wrap(max(16, width - 3))), Content("")]
+        lines = [Content.styled(" knitted, each band gives", "$quiet")] if self.bands else []
+        for band in self.bands:
+            name = clean(band.colour or "bare", limit=20)
+            low, _, high = band.solid
+            solid = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+            odds = "" if not band.colour else f", odds of one {100 * band.odds_solid:.0f} %"
+            style = "$due" if band.colour and band.odds_solid < 0.9 else "$text"
+            told = Content.styled(f"{name} {band.rows:g}: {solid} solid rounds{odds}", style)
+            lines.extend(
+                line.pad_left(1 if n == 0 else 5) for n, line in enumerate(told.wrap(max(16, width - 6)))
+            )
+        if self.bands:
+            lines.append(Content.styled(" estimate; F shows more", "$quiet"))
+        return [*lines, Content("")] if lines else []
+
+
+def hues(plan: Plan, shelf: Shelf) -> dict[str, Look]:
+    """How each colour and the bare yarn look; empty where that cannot be worked out."""
+    from studio.plan.colour_preview import colours_seen, undyed_hex
+
+    try:
+        seen = colours_seen(plan, shelf)
+        return looks([colour.name for colour in plan.colours], seen, undyed_hex(plan, shelf))
+    except (PlanError, ValueError):
+        return {}

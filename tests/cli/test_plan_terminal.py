@@ -1,0 +1,117 @@
+"""A first plan in a real terminal, keyboard only: from home to the bench, with a kill on the way."""
+
+from __future__ import annotations
+
+import signal
+import time
+import tomllib
+from pathlib import Path
+
+BOUNCE_S = 0.3
+"""A little more than the time in which the same key is taken for a bouncing one."""
+
+
+def down_to(screen, wanted: str) -> None:
+    """Down until the field is chosen."""
+    for _ in range(40):
+        if f"> {wanted}" in screen.text:
+            return
+        screen.type("\x1b[B")
+        screen.look(0.15)
+    raise AssertionError(f"no {wanted} in\n{screen.text}")
+
+
+def right_to(screen, section: str) -> None:
+    """Right until the section is shown."""
+    for _ in range(12):
+        if section in screen.text.splitlines()[1]:
+            return
+        screen.type("\x1b[C")
+        screen.look(0.15)
+    raise AssertionError(f"no {section} in\n{screen.text}")
+
+
+def type_into(screen, text: str, seen: str) -> None:
+    """Enter, the text in place of what is there, Enter."""
+    time.sleep(BOUNCE_S)
+    screen.type("\r")
+    screen.until("Esc leave as it was")
+    screen.type("\x15")
+    screen.look(0.2)
+    screen.type(text)
+    screen.until(seen)
+    time.sleep(BOUNCE_S)
+    screen.type("\r")
+    screen.until_gone("Esc leave as it was")
+
+
+def new_plan(screen) -> None:
+    screen.until("Tidewrack stripes")
+    screen.type("n")
+    screen.until("Ebb gradient")
+    screen.type("\r")
+    screen.until("What is it called?")
+    time.sleep(BOUNCE_S)
+    screen.type("\x15")
+    screen.look(0.2)
+    screen.type("Mussel rope\r")
+    screen.until("Mussel rope     ")
+    screen.until("ready to begin")
+
+
+def test_a_first_plan_with_a_kill_on_the_way(terminal, studio):
+    path: Path = studio / "shared" / "plans" / "mussel-rope.plan.toml"
+    screen = terminal()
+    new_plan(screen)
+    right_to(screen, "FIBRE")
+    down_to(screen, "dry weight")
+    type_into(screen, "1 lb 4 oz", "=  567 g")
+    right_to(screen, "COLOURS")
+    down_to(screen, "depth")
+    screen.type("\r")
+    screen.until("Esc leave as it was")
+    screen.type("\x15")
+    screen.look(0.2)
+    screen.type("1,1")
+    screen.until("write for example")
+    limit = time.monotonic() + 10
+    beside = path.with_name(f".{path.name}.unsaved")
+    while '\\"1,1\\"' not in (beside.read_text() if beside.exists() else ""):
+        assert screen.look() and time.monotonic() < limit, "what is half typed was never kept"
+    screen.stop(signal.SIGKILL)
+    assert screen.end() == -signal.SIGKILL
+    assert tomllib.loads(path.read_text())["fibre"]["dry_weight"] == "100 g", "nothing was saved yet"
+
+    again = terminal()
+    again.until("Mussel rope")
+    for _ in range(9):  # up from the first row comes to the last one
+        if "Mussel rope" in again.text and again.text.count("Plan  ") == 4:
+            break
+        again.look(0.2)
+    for _ in range(2):
+        again.type("\x1b[A")
+        again.look(0.2)
+    again.type("e")
+    again.until("take them up")
+    again.type("t")
+    again.until("not complete")
+    again.type("c")
+    again.until("> depth")
+    type_into(again, "1,1 %", "=  1.1 %")
+    right_to(again, "LAYOUT")
+    type_into(again, "rust 6, bare 5, net blue 6, bare 5, repeat", "40 bands")
+    again.type("s")
+    again.until("Saved as mussel-rope")
+    assert not beside.exists()
+    again.type("b")
+    again.until("Sound the bell")
+    again.type("q")
+    again.until("Leave the bench?")
+    again.type("y")
+    again.until("Rehearse")
+    again.type("q")
+    assert again.end() == 0
+    plan = tomllib.loads(path.read_text())
+    assert plan["fibre"]["dry_weight"] == "1 lb 4 oz" and plan["colour"][0]["depth"] == "1,1 %"
+    assert [band.get("rows", band.get("bare")) for band in plan["layout"]["order"]] == [6, 5, 6, 5]
+    assert len(list((studio / "sessions").glob("*.jsonl"))) == 1
