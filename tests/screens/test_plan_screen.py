@@ -295,9 +295,8 @@ async def test_plan_as_text(opened, screen_text, wait_until, snapshot, section, 
     async with app.run_test(size=size) as pilot:
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
         at(app, *{"colours": ("colour", "depth", 0), "layout": ("layout", "order")}[section])
-        last = {"colours": "water into rust", "layout": "water into rust"}[section]
-        await wait_until(pilot, lambda: section.upper() in screen_text(app) and " > " in screen_text(app))
-        await wait_until(pilot, lambda: size[1] == 20 or last in screen_text(app))
+        wanted = {"colours": "weighing error, for rust", "layout": "knitted, each band gives"}[section]
+        await wait_until(pilot, lambda: section.upper() in screen_text(app) and wanted in screen_text(app))
         await pilot.pause(0.1)
         shown = screen_text(app)
         assert all(len(line) <= size[0] for line in shown.splitlines())
