@@ -8,6 +8,7 @@ import pytest
 
 from studio.plan.jar_age import age_of, day_of, use_by_of
 from studio.plan.reading import read_plan
+from studio.plan.shapes import Worksheet
 from studio.plan.shelf import Jar
 from studio.plan.shelf_reading import read_shelf
 from studio.plan.worksheet import work_out
@@ -72,10 +73,13 @@ use = ["pot"]
 """
 
 
-def ids(jar_text: str, kit: str = "") -> dict[str, str]:
+def sheet_for(jar_text: str, kit: str = "") -> Worksheet:
     files = {"jars.toml": jar_text, "dyes.toml": SHELF, "kit.toml": kit}
-    sheet = work_out(read_plan(PLAN, name="p"), read_shelf(files, read_on=TODAY.isoformat()))
-    return {c.id: c.text for c in sheet.cautions}
+    return work_out(read_plan(PLAN, name="p"), read_shelf(files, read_on=TODAY.isoformat()))
+
+
+def ids(jar_text: str, kit: str = "") -> dict[str, str]:
+    return {c.id: c.text for c in sheet_for(jar_text, kit).cautions}
 
 
 JAR = '[[jar]]\nname = "old rust"\ndye = "rust"\nstrength = "2 %"\nvolume = "80 mL"\n'
@@ -95,3 +99,15 @@ def test_a_pot_smaller_than_its_water_and_the_own_steam_time() -> None:
     assert "1500 mL to the brim" in told["kit.pot-small"] and "300 min" in told["kit.steam-time"]
     large = ids(f"{JAR}made = 2026-09-30\n", pot.replace("1.5 L", "5 L").replace("5 h", "10 min"))
     assert not {"kit.pot-small", "kit.steam-time"} & set(large)
+
+
+def test_the_pots_own_power_counts_before_the_studios() -> None:
+    """Twice the power boils off twice the water: Q = m x h_fg, the latent heat of IAPWS-IF97 being the same."""
+    jar_text = f"{JAR}made = 2026-09-30\n"
+    rates = []
+    for power in ("1 kW", "2000 W"):
+        pot = f'[[kit]]\nname = "pot"\nkept_for = "dye only"\npower = "{power}"\n'
+        boiled = sheet_for(jar_text, pot).figure("set.boil_off")
+        assert boiled is not None and "the shelf's kit" in boiled.source
+        rates.append(boiled.value)
+    assert rates[1] == pytest.approx(2 * rates[0])
