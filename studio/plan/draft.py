@@ -269,7 +269,9 @@ def _sentence(problem: PlanError, name: str, place: Place | None) -> str:
     """The refusal of a file in the words of a field: its label for the key, the example as it is typed."""
     told = str(problem).removeprefix(f"{name}: ")
     field = field_of(place.table, place.key) if place else None
-    if field is None or not told.startswith(problem.key):
+    if field is None or place is None or not told.startswith(problem.key):
+        return told
+    if not re.fullmatch(rf".*{re.escape(place.key)}(?:\[[0-9]+\].*)?", problem.key):
         return told
     if field.kind == "layout":
         told = re.sub(r"write order = .*", f"write {field.example}.", told)

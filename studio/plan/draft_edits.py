@@ -5,9 +5,11 @@ from __future__ import annotations
 import copy
 from typing import Any
 
+from studio.plan import reading
 from studio.plan.draft_places import Place, name_of_row
 from studio.plan.errors import PlanError
 from studio.plan.layout_text import order_rows
+from studio.plan.method_change import OWN_TABLE, change_method
 from studio.plan.model import Band, LayoutPlan
 from studio.plan.plan_text import PlanText, toml_value
 from studio.plan.toml_text import toml_table
@@ -15,6 +17,8 @@ from studio.quantity import QuantityError, parse
 
 STAND_IN = "\ue000 the value in hand \ue000"
 """Of the private use area of Unicode: no plan holds it."""
+HAS_METHODS = "kettle" in reading.TOP
+"""Whether the reader knows more methods than painting and steaming."""
 
 
 class Editing:
@@ -42,6 +46,10 @@ class Editing:
                 if place.key == "mix":
                     value = self._own_stocks(kept, place, value)
                 new.write(place.table, place.row, place.key, value)
+            text = new.text()
+        if HAS_METHODS and place.key == "method" and not place.table and value in OWN_TABLE:
+            new = PlanText(text, name=self.name)
+            change_method(new, toml_table(kept, file=self.name), str(value))
             text = new.text()
         if place.key == "name" and place.table == "colour" and isinstance(value, str):
             text = self._renamed(kept, text, place, value)

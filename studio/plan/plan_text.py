@@ -97,6 +97,11 @@ class PlanText:
         if key in into:
             del into[key]
 
+    def drop_table(self, table: str) -> None:
+        """Take a whole table out, if it is there."""
+        if table in self._document:
+            del self._document[table]
+
     def add_row(self, table: str, keys: dict[str, Any]) -> None:
         """One more table of a list of tables, after the last one."""
         rows = self._document[table]

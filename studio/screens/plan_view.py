@@ -95,7 +95,7 @@ class PlanView(AheadView):
     def redraw(self) -> None:
         """Everything at the present size."""
         width, height = self.size
-        if not width or not self.is_attached:
+        if not width or not self.query("#plan-notice"):
             return
         wide = width >= WIDE
         self.query_one("#plan-body").set_class(not wide, "-narrow")
