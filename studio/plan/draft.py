@@ -275,7 +275,7 @@ def _sentence(problem: PlanError, name: str, place: Place | None) -> str:
         return told
     if field.kind == "layout":
         told = re.sub(r"write order = .*", f"write {field.example}.", told)
-    rest = re.sub(r"\b[a-z_]+ = (?=[\"0-9])", "", told.removeprefix(problem.key))
+    rest = re.sub(r"\b[a-z_]+ = (?=[\"0-9])", "", told.removeprefix(problem.key), count=1)
     return f"{field.label}{rest}"
 
 

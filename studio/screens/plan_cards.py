@@ -107,7 +107,7 @@ class PlanKeysScreen(ModalScreen[None]):
     def redraw(self) -> None:
         """All of it at the present width."""
         lines = [Content.styled(" Keys of the plan", "bold $text"), Content("")]
-        lines.extend(line for k, told in KEYS for line in _beside(f"   {k:<12}", told, self.size.width))
+        lines.extend(line for k, told in KEYS for line in _beside(f"   {k:<13}", told, self.size.width))
         self.query_one("#plan-keys-text", Static).update(Content("\n").join(lines))
 
     def action_back(self) -> None:

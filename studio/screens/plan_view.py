@@ -41,7 +41,7 @@ KEYS = (
     ("?", "keys"),
     ("Esc", "back"),
 )
-TYPING_KEYS = " Enter or up, down: take it   Esc leave as it was   right completes a name"
+TYPING_KEYS = " Enter take it   down a name that fits   Esc leave as it was"
 
 
 class PlanView(AheadView):
@@ -127,7 +127,7 @@ class PlanView(AheadView):
 
     def _key_line(self, width: int) -> Content:
         if self._typing is not None:
-            return Content.styled(TYPING_KEYS[: width - 1], "$quiet")
+            return Content.styled(TYPING_KEYS, "$quiet")
         pairs = list(KEYS)
         if self.here.table == "colour":
             pairs[1:1] = [("A", "add"), ("X", "take out")]
