@@ -198,6 +198,7 @@ def _countable(ctx: click.Context, option: click.Parameter, value: float | None)
 
 
 @main.command()
+@click.argument("plan", type=click.Path(path_type=Path), required=False)
 @click.option("--unattended", is_flag=True, help="Do the whole session without a terminal, and print it.")
 @_by_lines
 @click.option(
@@ -209,19 +210,21 @@ def _countable(ctx: click.Context, option: click.Parameter, value: float | None)
 @click.option("--seed", type=int, default=1, help="Chooses the small errors of the unattended hand.")
 @click.pass_obj
 @plain_errors
-def rehearse(look: Any, unattended: bool, plain: bool, speed: float | None, seed: int) -> None:
-    """The whole job on sample data with a fast clock; nothing gets wet."""
+def rehearse(
+    look: Any, plan: Path | None, unattended: bool, plain: bool, speed: float | None, seed: int
+) -> None:
+    """The whole job, of the sample plan or of PLAN, with a fast clock; nothing gets wet."""
     from studio.opening_screens import may_draw, rehearse_by_lines, rehearse_on_screen
     from studio.unattended import rehearse_unattended
 
     if unattended and plain:
         raise click.UsageError("--unattended asks nothing and --plain asks line by line; choose one of them.")
     if plain:
-        sys.exit(rehearse_by_lines(look, speed or 60.0))
+        sys.exit(rehearse_by_lines(look, speed or 60.0, plan))
 
     if unattended or not may_draw():
-        sys.exit(rehearse_unattended(look, speed, seed, click.echo))
-    sys.exit(rehearse_on_screen(look, speed or 60.0))
+        sys.exit(rehearse_unattended(look, speed, seed, click.echo, plan))
+    sys.exit(rehearse_on_screen(look, speed or 60.0, plan))
 
 
 @main.command()

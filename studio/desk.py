@@ -125,10 +125,14 @@ class StudioDesk(HabitDesk):
         return self._open(worked, self.clock, None, None)
 
     def rehearse(
-        self, speed: float = 60.0, clock: Clock | None = None, origin: Reading | None = None
+        self,
+        speed: float = 60.0,
+        clock: Clock | None = None,
+        origin: Reading | None = None,
+        plan: Path | None = None,
     ) -> Running:
-        """A new session on the sample plan with a fast clock; marked as a rehearsal."""
-        worked = self.work_out_file(self._rehearsed_plan())
+        """A new session on the sample plan, or on another, with a fast clock; marked as a rehearsal."""
+        worked = self.work_out_file(plan or self._rehearsed_plan())
         if clock is None:
             fast = FastClock(self.clock, speed)
             clock, origin = fast, fast.origin

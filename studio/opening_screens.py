@@ -139,10 +139,10 @@ def resume_session(look: Look, session: str | None, *, plain: bool = False) -> i
     return _run(look, desk, first)
 
 
-def rehearse_on_screen(look: Look, speed: float) -> int:
+def rehearse_on_screen(look: Look, speed: float, plan: Path | None = None) -> int:
     """The sample session at the bench, on a fast clock."""
     desk = open_desk(look)
-    running = desk.rehearse(speed)
+    running = desk.rehearse(speed, plan=plan)
 
     def first() -> Screen[None]:
         from studio.screens.bench import BenchScreen
@@ -153,7 +153,7 @@ def rehearse_on_screen(look: Look, speed: float) -> int:
     return _run(look, desk, first)
 
 
-def rehearse_by_lines(look: Look, speed: float) -> int:
+def rehearse_by_lines(look: Look, speed: float, plan: Path | None = None) -> int:
     """The sample session line by line, on a fast clock."""
     desk = open_desk(look)
-    return _by_lines(look, desk, desk.rehearse(speed))
+    return _by_lines(look, desk, desk.rehearse(speed, plan=plan))

@@ -6,6 +6,7 @@ import random
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
 from studio.desk import open_desk
 from studio.exit_codes import CANNOT_SAVE, OK
@@ -21,8 +22,10 @@ MOST_MOVES = 2_000
 """A session takes about a hundred; more means that it goes in circles."""
 
 
-def rehearse_unattended(look: Look, speed: float | None, seed: int, say: Callable[[str], object]) -> int:
-    """Walk the sample session to its close; the exit code.
+def rehearse_unattended(
+    look: Look, speed: float | None, seed: int, say: Callable[[str], object], plan: Path | None = None
+) -> int:
+    """Walk a session of the sample plan, or of another, to its close; the exit code.
 
     Without a speed the clock jumps from one thing to the next. With one, the waits are really waited
     for, that many times faster.
@@ -31,7 +34,7 @@ def rehearse_unattended(look: Look, speed: float | None, seed: int, say: Callabl
     start = desk.clock.now()
     # The name of the start is the fast clock's own, so that a resume takes its time for what it is.
     clock = SteppedClock(replace(start, boot=f"fast-{start.boot}"))
-    running = desk.rehearse(speed or 1.0, clock=clock, origin=start)
+    running = desk.rehearse(speed or 1.0, clock=clock, origin=start, plan=plan)
     say(f"Rehearsal of {running.state.title}, written to {running.name}.")
     try:
         walk(running, clock, random.Random(seed), say, pause=_pause(speed))

@@ -15,7 +15,15 @@ import msgspec
 import pytest
 from hypothesis import HealthCheck, settings
 
-from studio.plan.facts import BandFacts, ColourFacts, LiveFacts, ProcedureFacts, StockFacts
+from studio.plan.facts import (
+    BandFacts,
+    ColourFacts,
+    KettleFacts,
+    LiveFacts,
+    MicrowaveFacts,
+    ProcedureFacts,
+    StockFacts,
+)
 from studio.plan.procedure import build_procedure
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.session.clock import NS, Reading, SteppedClock, utc_text
@@ -202,6 +210,69 @@ def make_facts(**changes: Any) -> ProcedureFacts:
     return ProcedureFacts(**{**base, **changes})
 
 
+KETTLE = KettleFacts(
+    bath_ml=3000.0,
+    fill_ml=2976.0,
+    dye_ml=24.0,
+    parts=1,
+    acid_first=20.0,
+    acid_rest=20.0,
+    acid_after_min=15.0,
+    ph=4.0,
+    salt_g=0.0,
+    start_c=40.0,
+    top_c=85.0,
+    boil_c=100.0,
+    rate_c_min=1.5,
+    ramp_min=30.0,
+    hold_min=40.0,
+    evaporation_ml=40.0,
+)
+MICROWAVE = MicrowaveFacts(
+    power_w=600.0,
+    burst_min=2.0,
+    rest_min=3.0,
+    count=2,
+    stand_min=10.0,
+    liquid_ml=180.0,
+    first_c=95.0,
+    end_c=100.0,
+)
+
+
+def make_kettle_facts(**changes: Any) -> ProcedureFacts:
+    """A 100 g skein in one colour: 3 L from 40 to 85 degC at 1.5 degC a minute, held 40 min."""
+    base: dict[str, Any] = {
+        "method": "kettle",
+        "form": "skein",
+        "colours": (colour("rust"),),
+        "bands": "",
+        "presoak_ph": None,
+        "squeezed_g": 0.0,
+        "shape": "",
+        "hold_min": 40.0,
+        "pot_water_ml": 0.0,
+        "pot_check_min": 0.0,
+        "live": LiveFacts(start_c=40.0, steam_c=100.0, target_c=85.0, room_c=20.0, unwrap_c=40.0),
+        "kettle": KETTLE,
+    }
+    return make_facts(**{**base, **changes})
+
+
+def make_microwave_facts(**changes: Any) -> ProcedureFacts:
+    """The same blank in food colours, wrapped and set in two bursts of 2 min at 600 W."""
+    base: dict[str, Any] = {
+        "method": "microwave",
+        "food_only": True,
+        "shape": "flat packet",
+        "hold_min": 0.0,
+        "pot_water_ml": 0.0,
+        "pot_check_min": 0.0,
+        "microwave": MICROWAVE,
+    }
+    return make_facts(**{**base, **changes})
+
+
 def make_sheet(facts: ProcedureFacts | None = None, cautions: tuple[Caution, ...] = ()) -> Worksheet:
     """A worksheet with one figure, for sessions that need no sums."""
     hold = Figure(
@@ -285,6 +356,18 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
 def facts_of() -> Callable[..., ProcedureFacts]:
     """`make_facts`, for tests that vary the plan."""
     return make_facts
+
+
+@pytest.fixture
+def kettle_facts_of() -> Callable[..., ProcedureFacts]:
+    """`make_kettle_facts`."""
+    return make_kettle_facts
+
+
+@pytest.fixture
+def microwave_facts_of() -> Callable[..., ProcedureFacts]:
+    """`make_microwave_facts`."""
+    return make_microwave_facts
 
 
 @pytest.fixture

@@ -8,6 +8,7 @@ from studio.plain.colours import named, names_of
 from studio.plain.conversation import Conversation
 from studio.session import bench_rules
 from studio.session import commands as c
+from studio.session.live.given import usual_place
 from studio.session.live.painting import bands_of, next_band
 from studio.session.refusals import Refused
 from studio.session.timers import minutes_text, view
@@ -15,9 +16,10 @@ from studio.session.timers import minutes_text, view
 Handler = Callable[[Conversation, str], None]
 
 HELP = (
-    "reading 92: the packet is at 92 degC. reading lid 97, reading bath 88, reading room 19: there.",
+    "reading 92: the packet, or a kettle's bath, is at 92 degC. reading lid 97, reading bath 88, reading room 19.",
     "steam: the steam is lost, or it rolls again; the set stands still meanwhile.",
-    "refill 500: so much boiling water went into the pot, in mL.",
+    "refill 500: so much hot water went into the pot, in mL.",
+    "acid 15 mL: so much more acid went into a kettle's bath that will not clear.",
     "mix COLOUR AMOUNT: more of a colour in its jar's real proportions, mix 1 20 mL.",
     "jar COLOUR AMOUNT: what a jar of paint still holds, jar 1 12 mL.",
     "band: the next band is painted. band 3: another coat on the third.",
@@ -55,7 +57,7 @@ def _reading(talk: Conversation, text: str) -> c.Command:
     first, _, rest = text.strip().partition(" ")
     if first.casefold() in bench_rules.PLACES:
         return c.TakeReading(first.casefold(), rest)
-    return c.TakeReading("packet", text)
+    return c.TakeReading(usual_place(talk.session.state), text)
 
 
 def _steam(talk: Conversation, rest: str) -> None:
@@ -111,10 +113,13 @@ def _packet_out(talk: Conversation, text: str) -> c.Command:
 
 HANDLERS: dict[str, Handler] = {
     "reading": _asking(
-        lambda t: "Temperature in degC: 92 for the packet, or lid 97, bath 88, room 19", _reading
+        lambda t: (
+            f"Temperature in degC: 92 for the {usual_place(t.session.state)}, or lid 97, bath 88, room 19"
+        ),
+        _reading,
     ),
     "steam": _steam,
-    "refill": _asking(lambda t: "How much boiling water went into the pot, in mL?", lambda t, x: c.Refill(x)),
+    "refill": _asking(lambda t: "How much hot water went into the pot, in mL?", lambda t, x: c.Refill(x)),
     "mix": _asking(
         lambda t: f"More of which colour, and how much? {names_of(t.session.state)}: 1 20 mL",
         lambda t, x: c.MixMore(*named(t.session.state, x)),
@@ -123,6 +128,7 @@ HANDLERS: dict[str, Handler] = {
         lambda t: f"Which jar, and what is left in it? {names_of(t.session.state)}: 1 12 mL",
         lambda t, x: c.PaintLeft(*named(t.session.state, x)),
     ),
+    "acid": _asking(lambda t: "How much more acid goes into the bath?", lambda t, x: c.DoseAcid(x)),
     "band": _band,
     "bands": _bands,
     "packet in": _asking(

@@ -13,7 +13,7 @@ ALONE = (
 """Words that make a whole line."""
 WITH_TEXT = (
     "note", "override", "skip", "not measured", "later", "more", "ran", "give up",
-    "reading", "refill", "mix", "jar", "band", "packet in", "packet out", "again",
+    "reading", "refill", "acid", "mix", "jar", "band", "packet in", "packet out", "again",
 )  # fmt: skip
 """Words that go on with a text, a number or a reason; alone they ask for it."""
 IN_A_QUESTION = ("heard", "later", "time", "help", "leave")

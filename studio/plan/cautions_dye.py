@@ -23,10 +23,10 @@ BREAKS = (
 def dye_cautions(worked: Worked) -> Iterator[Caution]:
     """dye.*, salt.* and light.food."""
     settled = worked.settled
-    yield from _mixtures(settled)
-    yield from _salt(settled)
+    yield from _mixtures(worked)
+    yield from _salt(worked)
     if settled.acid is None:
-        yield _no_acid()
+        yield _no_acid(settled.plan.acid_table)
     else:
         yield from _ph(worked)
     for colour in settled.colours:
@@ -56,7 +56,14 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
     yield from _dust(settled)
 
 
-def _mixtures(settled: Settled) -> Iterator[Caution]:
+def _mixtures(worked: Worked) -> Iterator[Caution]:
+    settled = worked.settled
+    how = (
+        "the faster part can halo its edge, violet above all. Presoak evenly, no extra acid on top, do not "
+        "overload."
+        if worked.paint is not None
+        else "its parts take at different warmths. Start cool, ramp slowly, and hold until the bath is clear."
+    )
     for colour in settled.colours:
         ready = [s.dye.name for s in colour.stocks if s.dye.mixture]
         if len(colour.stocks) < 2 and not ready:
@@ -64,11 +71,9 @@ def _mixtures(settled: Settled) -> Iterator[Caution]:
         yield Caution(
             id=f"dye.mixture-breaks.{colour.plan.slug}",
             level="note",
-            text=f"{colour.plan.name} is {_what(colour, ready)} and may break: the faster part can halo its "
-            "edge, violet "
-            "above all. Presoak evenly, no extra acid on top, do not overload.",
+            text=f"{colour.plan.name} is {_what(colour, ready)} and may break: {how}",
             source=BREAKS,
-            stage="paint",
+            stage="paint" if worked.paint is not None else "bath",
             where=f"colour.{colour.plan.name}",
         )
         classes = {s.dye.dye_class.id: s.dye.dye_class.name for s in colour.stocks}
@@ -95,7 +100,8 @@ def _what(colour: SettledColour, ready: list[str]) -> str:
     )
 
 
-def _salt(settled: Settled) -> Iterator[Caution]:
+def _salt(worked: Worked) -> Iterator[Caution]:
+    settled = worked.settled
     if settled.plan.salt == "none":
         return
     for dye_class in settled.classes:
@@ -111,26 +117,27 @@ def _salt(settled: Settled) -> Iterator[Caution]:
             if forbidden
             else f"What Glauber's salt does with {dye_class.name} is not known: leave it out, or test first.",
             source=dye_class.glauber_source,
-            stage="presoak",
+            stage="presoak" if worked.kettle is None else "bath",
             where="salt",
         )
 
 
-def _no_acid() -> Caution:
+def _no_acid(table: str) -> Caution:
     return Caution(
         id="acid.none",
         level="warn",
-        text="The plan has no acid: these dyes take on wool with acid and heat. Write one in [presoak], for "
-        "example "
-        'acid = "white vinegar".',
+        text="The plan has no acid: these dyes take on wool with acid and heat. Write one in "
+        f'[{table}], for example acid = "white vinegar".',
         source="common practice",
-        stage="presoak",
-        where="presoak.acid",
+        stage="presoak" if table == "presoak" else "bath",
+        where=f"{table}.acid",
     )
 
 
 def _ph(worked: Worked) -> Iterator[Caution]:
-    ph = worked.presoak.ph
+    ph = worked.soured.ph
+    table = worked.settled.plan.acid_table
+    what = "soak" if table == "presoak" else "bath"
     for dye_class in worked.settled.classes:
         if dye_class.ph_low - PH_SLACK <= ph <= dye_class.ph_high + PH_SLACK:
             continue
@@ -143,11 +150,11 @@ def _ph(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id=f"dye.ph.{name}",
             level="note",
-            text=f"The soak comes to pH {ph:.1f}; {dye_class.name} works at pH {num(dye_class.ph_low)} to "
+            text=f"The {what} comes to pH {ph:.1f}; {dye_class.name} works at pH {num(dye_class.ph_low)} to "
             f"{num(dye_class.ph_high)}: {effect}.",
             source=dye_class.ph_source,
-            stage="presoak",
-            where="presoak.target_ph",
+            stage="presoak" if table == "presoak" else "bath",
+            where=f"{table}.target_ph",
         )
 
 

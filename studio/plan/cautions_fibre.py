@@ -54,12 +54,16 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
                 where="fibre.blend",
             )
     if any("superwash" in f.row.name for f in settled.blend):
+        how = (
+            "paint even coats and do not steam longer than needed"
+            if worked.paint is not None
+            else "ramp slowly, and hold it no hotter and no longer than needed"
+        )
         yield Caution(
             id="fibre.superwash",
             level="note",
             text="Superwash wool takes dye faster and deeper than plain wool, and long boiling harms it "
-            "more: paint even "
-            "coats and do not steam longer than needed.",
+            f"more: {how}.",
             source="Cookson, Hine & McPhee, J. Soc. Dyers Colour. 1964 (abstract); chlorinated wool has "
             "more affinity: "
             "Dictionary of English textile terms",

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from studio.plan.figure_text import HOUSE, num
+from studio.plan.figures_set import SetWork
+from studio.plan.model import SetPlan
 from studio.plan.shapes import Caution, Level, StageId
 from studio.plan.worked import Worked
 from studio.tables import find_hazard
@@ -13,16 +15,23 @@ STRONG_ACID_PERCENT = 10.0
 
 
 def heat_cautions(worked: Worked) -> Iterator[Caution]:
-    """acid.*, set.*, water.* and the hazards of steam, unwrapping and leftovers."""
+    """acid.* and water.* of every method, and the hazard of leftovers."""
     yield from _acid(worked)
     yield from _water(worked)
-    yield from _set(worked)
-    yield from _hazard("steam", "steam.burns", "note", "steam")
-    yield from _hazard("unwrap", "cool.unwrap", "note", "cool")
-    yield from _hazard("leftovers", "leftovers.label", "note", "record")
+    yield from hazard("leftovers", "leftovers.label", "note", "record")
 
 
-def _hazard(row_id: str, caution_id: str, level: Level, stage: StageId) -> Iterator[Caution]:
+def steam_cautions(worked: Worked) -> Iterator[Caution]:
+    """set.*, and the hazards of steam and unwrapping."""
+    if worked.steam is None:
+        return
+    yield from _set(worked.settled.packet, worked.steam)
+    yield from hazard("steam", "steam.burns", "note", "steam")
+    yield from hazard("unwrap", "cool.unwrap", "note", "cool")
+
+
+def hazard(row_id: str, caution_id: str, level: Level, stage: StageId) -> Iterator[Caution]:
+    """The sentence of the hazards table as a caution."""
     row = find_hazard(row_id)
     if row is not None:
         yield Caution(id=caution_id, level=level, text=row.text, source=row.source, stage=stage)
@@ -32,6 +41,8 @@ def _acid(worked: Worked) -> Iterator[Caution]:
     acid = worked.settled.acid
     if acid is None:
         return
+    table = worked.settled.plan.acid_table
+    stage: StageId = "bath" if table == "kettle" else "presoak"
     if acid.row.kind == "acetic" and acid.strength_percent > STRONG_ACID_PERCENT:
         row = find_hazard("acetic-strong")
         yield Caution(
@@ -39,13 +50,13 @@ def _acid(worked: Worked) -> Iterator[Caution]:
             level="warn",
             text=row.text if row else acid.row.hazard,
             source=row.source if row else acid.row.source,
-            stage="presoak",
-            where="presoak.acid",
+            stage=stage,
+            where=f"{table}.acid",
         )
     if not acid.liquid:
-        yield from _hazard("acid-dust", "acid.dust", "note", "presoak")
-    spread = worked.presoak.spread
-    amount = worked.presoak.acid_amount
+        yield from hazard("acid-dust", "acid.dust", "note", stage)
+    spread = worked.soured.spread
+    amount = worked.soured.acid_amount
     if spread is not None and amount > 0 and not spread.low <= amount <= spread.high:
         beyond = "less" if amount < spread.low else "more"
         yield Caution(
@@ -56,8 +67,8 @@ def _acid(worked: Worked) -> Iterator[Caution]:
             f"({num(spread.low)} to {num(spread.high)} {acid.unit}): the pH is of the water alone, so read it "
             "with a strip.",
             source="table of practice doses",
-            stage="presoak",
-            where="presoak.acid",
+            stage=stage,
+            where=f"{table}.acid",
         )
 
 
@@ -71,13 +82,12 @@ def _water(worked: Worked) -> Iterator[Caution]:
             "decides the acid: ask "
             "your water supplier, or read the pH with a strip.",
             source="estimate",
-            stage="presoak",
+            stage="presoak" if worked.kettle is None else "bath",
             where="water.alkalinity",
         )
 
 
-def _set(worked: Worked) -> Iterator[Caution]:
-    work, plan = worked.steam, worked.settled.plan.set
+def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
     if work.lasts_min < work.hold_min:
         row = find_hazard("boil-dry")
         yield Caution(

@@ -1,9 +1,10 @@
-"""Cautions about method and kit: what this version walks, and what may touch food again."""
+"""Cautions about method and kit: how much one session walks, and what may touch food again."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from studio.plan import model
 from studio.plan.procedure import MOST_COLOURS, MOST_STOCKS
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution
@@ -18,7 +19,7 @@ BENCH = "house rule: a list of more than nine items is not read at the pot"
 def kit_cautions(worked: Worked) -> Iterator[Caution]:
     """method.*, kit.*."""
     settled = worked.settled
-    yield from _method(settled)
+    yield from _oven(settled)
     yield from _size(settled)
     yield from _kitchen(settled)
     unlisted = [item for item in settled.kit if isinstance(item, str)]
@@ -35,26 +36,27 @@ def kit_cautions(worked: Worked) -> Iterator[Caution]:
         )
 
 
-def _method(settled: Settled) -> Iterator[Caution]:
-    method = settled.plan.method
-    if method == "paint and steam":
+def _oven(settled: Settled) -> Iterator[Caution]:
+    """A microwave takes food colour, or is listed on the shelf as kept for dye only."""
+    if settled.plan.method != model.MICROWAVE or settled.food_only:
         return
-    if method == "microwave" and not settled.food_only:
-        others = ", ".join(d.name for d in settled.dyes if not d.food)
-        hazard = find_hazard("microwave")
-        yield Caution(
-            id="method.microwave",
-            level="stop",
-            text=f"A microwave is only for food colour, and {others} is not one: use food colours alone, or "
-            'method = "paint and steam" with kit kept for dye.',
-            source=hazard.source if hazard else CRAFT,
-            where="method",
-        )
+    ovens = [item for item in settled.kit if isinstance(item, KitItem) and item.oven]
+    if ovens and all(oven.kept_for == "dye only" for oven in ovens):
+        return
+    others = ", ".join(d.name for d in settled.dyes if not d.food)
+    told = (
+        f"{ovens[0].name} is kept for the kitchen"
+        if ovens
+        else "no microwave kept for dye only is in its kit"
+    )
+    hazard = find_hazard("microwave")
     yield Caution(
-        id="method.not-walked",
+        id="method.microwave",
         level="stop",
-        text=f'This version walks only paint and steam, not {method}: write method = "paint and steam".',
-        source="house rule",
+        text=f"{others} is no food colour, and {told}: use food colours alone, or an oven that is on the shelf "
+        f'with kind = "microwave" and kept_for = "dye only".',
+        source=hazard.source if hazard else CRAFT,
+        stage="ready",
         where="method",
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from studio.craft import weighing
 from studio.plan.figure_text import HOUSE, num
-from studio.plan.figures_paint import LEAST_POUR_ML
+from studio.plan.figures_paint import LEAST_POUR_ML, PaintWork
 from studio.plan.figures_stocks import GUM, StockWork
 from studio.plan.shapes import Caution
 from studio.plan.worked import Worked
@@ -20,16 +20,17 @@ FEW_DROPS = 5.0
 
 
 def liquid_cautions(worked: Worked) -> Iterator[Caution]:
-    """paint.*, stock.<colour>.* and jar.*."""
-    yield from _capacity(worked)
-    yield from _too_weak(worked)
+    """paint.* of painted fibre, stock.<colour>.* and jar.*."""
+    if worked.paint is not None:
+        yield from _capacity(worked, worked.paint)
+        yield from _too_weak(worked.paint)
     for work in worked.stocks.stocks:
         yield from _stock(worked, work)
     yield from _jars(worked)
 
 
-def _capacity(worked: Worked) -> Iterator[Caution]:
-    paint, fibre = worked.paint, worked.settled.plan.fibre
+def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
+    fibre = worked.settled.plan.fibre
     if paint.capacity_ml <= 0:
         yield Caution(
             id="paint.full",
@@ -67,8 +68,8 @@ def _capacity(worked: Worked) -> Iterator[Caution]:
         )
 
 
-def _too_weak(worked: Worked) -> Iterator[Caution]:
-    for liquid in worked.paint.colours:
+def _too_weak(paint: PaintWork) -> Iterator[Caution]:
+    for liquid in paint.colours:
         if not liquid.too_weak or liquid.mixed_ml <= 0:
             continue
         plan = liquid.colour.plan

@@ -34,6 +34,8 @@ def _old_jars(worked: Worked) -> Iterator[Caution]:
 
 def _pots(worked: Worked) -> Iterator[Caution]:
     steam = worked.steam
+    if steam is None:
+        return
     kit = [item for item in worked.settled.kit if isinstance(item, KitItem)]
     largest = max(
         (item for item in kit if item.volume_ml), key=lambda item: item.volume_ml or 0.0, default=None

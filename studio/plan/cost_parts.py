@@ -5,10 +5,11 @@ from __future__ import annotations
 import msgspec
 
 from studio.plan.figure_text import num
+from studio.plan.figures_bath import BathWork
 from studio.plan.figures_energy import EnergyUse
 from studio.plan.figures_presoak import PresoakWork
 from studio.plan.figures_stocks import StocksWork, StockWork
-from studio.plan.hands_on import ESTIMATE, hands_on_stages, hands_on_words
+from studio.plan.hands_on import ESTIMATE, hands_on_in_bath, hands_on_stages, hands_on_words
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Origin
 
@@ -33,7 +34,12 @@ def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
     used = [work for work in stocks.stocks if work.volume_ml > 0]
     powders = sum(work.stock.dye.powder and work.drops is None for work in used)
     painted_g = sum(colour.fibre_g for colour in settled.colours)
-    stages = hands_on_stages(powders, len(used) - powders, len(settled.colours), painted_g, settled.pieces)
+    ready, pieces = len(used) - powders, settled.pieces
+    if settled.plan.kettle is not None:
+        stages = hands_on_in_bath(powders, ready)
+    else:
+        heated = "steam" if settled.plan.set is not None else "microwave"
+        stages = hands_on_stages(powders, ready, len(settled.colours), painted_g, pieces, heated)
     minutes, told = sum(stage.minutes for stage in stages), f"{ESTIMATE}: {hands_on_words(stages)}"
     own = settled.own("hands-on")
     if own is None:
@@ -104,15 +110,15 @@ def dye_money(work: StockWork) -> float | None:
     return None if dye.price is None or used is None else dye.price.per_unit * used
 
 
-def acid_part(settled: Settled, presoak: PresoakWork) -> Part:
+def acid_part(settled: Settled, soured: PresoakWork | BathWork) -> Part:
     acid = settled.acid
-    if acid is None or presoak.acid_amount <= 0:
+    if acid is None or soured.acid_amount <= 0:
         return Part(id="acid", label="acid", money=0.0)
     if acid.price is None:
         return Part(id="acid", label="acid", money=None, missing=(acid.name,))
-    money = acid.price.per_unit * presoak.acid_amount
+    money = acid.price.per_unit * soured.acid_amount
     told = (
-        f"{num(presoak.acid_amount)} {acid.unit} of {acid.name} x {num(acid.price.money)} / "
+        f"{num(soured.acid_amount)} {acid.unit} of {acid.name} x {num(acid.price.money)} / "
         f"{num(acid.price.amount)} {acid.unit} = {money:.4f}"
     )
     return Part(id="acid", label="acid", money=money, because=told)

@@ -7,6 +7,7 @@ from typing import Literal
 import msgspec
 
 from studio.plan.cost_facts import CostFacts
+from studio.plan.model import STEAM
 
 
 class StockFacts(msgspec.Struct, frozen=True, kw_only=True):
@@ -82,26 +83,68 @@ class HabitUsed(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     high: float | None = None
 
 
-class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
-    """What the bench needs to think along: the numbers behind the figures."""
+class KettleFacts(msgspec.Struct, frozen=True, kw_only=True):
+    """A dye bath as it is made, heated and held."""
 
-    target_percent: float
+    bath_ml: float
+    fill_ml: float
+    """Water to pour: the bath without its dye."""
+    dye_ml: float
+    parts: int
+    """The dye goes in at once, or in so many parts."""
+    acid_first: float
+    acid_rest: float
+    """mL or g; the rest goes in later, 0 where all goes in at the start."""
+    acid_after_min: float
+    ph: float
+    salt_g: float
+    start_c: float
+    top_c: float
+    boil_c: float
+    rate_c_min: float
+    """As the hob can do it."""
+    ramp_min: float
+    hold_min: float
+    evaporation_ml: float
+
+
+class MicrowaveFacts(msgspec.Struct, frozen=True, kw_only=True):
+    """Bursts and rests of a wrapped packet."""
+
+    power_w: float
+    burst_min: float
+    rest_min: float
+    count: int
+    stand_min: float
+    liquid_ml: float
+    first_c: float
+    end_c: float
+
+
+class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
+    """What the bench needs to think along: the numbers behind the figures.
+
+    What a method has not is 0 or empty: a kettle no packet, a microwave no pot.
+    """
+
+    target_percent: float = 0.0
     """Wet pick-up to paint to."""
-    capacity_ml: float
-    reserve_percent: float
-    bands: tuple[BandFacts, ...]
-    thickness_cm: float
-    length_cm: float | None
+    capacity_ml: float = 0.0
+    reserve_percent: float = 0.0
+    bands: tuple[BandFacts, ...] = ()
+    thickness_cm: float = 0.0
+    length_cm: float | None = None
     start_c: float
     steam_c: float
+    """Boiling point here."""
     target_c: float
     """What the centre shall reach."""
-    fast_min: float
-    slow_min: float
-    least_min: float
-    boil_off_ml_min: float
-    hob_w: float
-    hob_efficiency: float
+    fast_min: float = 0.0
+    slow_min: float = 0.0
+    least_min: float = 0.0
+    boil_off_ml_min: float = 0.0
+    hob_w: float = 0.0
+    hob_efficiency: float = 1.0
     room_c: float
     unwrap_c: float
     knit: KnitFacts | None = None
@@ -114,11 +157,13 @@ class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
 class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     """The plan as the procedure sees it."""
 
+    method: str = STEAM
+    """Sessions of before there was another have none."""
     form: Literal["blank", "skein", "loose", "cloth"]
     dry_weight_g: float
     colours: tuple[ColourFacts, ...]
     bands: str
-    """The layout in words: `6 rust, 5 bare, 6 kelp, 5 bare, to fill`."""
+    """The layout in words: `6 rust, 5 bare, 6 kelp, 5 bare, to fill`; empty in a kettle."""
     acid_name: str
     acid_state: Literal["liquid", "powder", ""]
     acid_amount: float
@@ -126,14 +171,16 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     acid_strong: bool
     presoak_water_ml: float
     presoak_ph: float | None
+    """None where the soak is plain water."""
     presoak_min: float
     presoak_c: float
-    squeezed_g: float
-    """Expected weight after squeezing."""
-    shape: Literal["roll", "flat packet"]
-    hold_min: float
-    pot_water_ml: float
-    pot_check_min: float
+    squeezed_g: float = 0.0
+    """Expected weight after squeezing; 0 in a kettle, as the next four."""
+    shape: Literal["roll", "flat packet", ""] = ""
+    hold_min: float = 0.0
+    """Of steam, or of the bath at its top; 0 in a microwave."""
+    pot_water_ml: float = 0.0
+    pot_check_min: float = 0.0
     """Minutes between two looks at the pot water."""
     cool_min: float
     unwrap_c: float
@@ -151,3 +198,5 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     """Prices of the day; None where the studio counts no costs."""
     habits: tuple[HabitUsed, ...] = ()
     """The studio's own values that stand in for a default."""
+    kettle: KettleFacts | None = None
+    microwave: MicrowaveFacts | None = None

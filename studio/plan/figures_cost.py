@@ -20,6 +20,7 @@ from studio.plan.cost_parts import (
     work_hands_on,
 )
 from studio.plan.figure_text import fig, num
+from studio.plan.figures_bath import BathWork
 from studio.plan.figures_energy import EnergyUse
 from studio.plan.figures_presoak import PresoakWork
 from studio.plan.figures_stocks import StocksWork
@@ -36,7 +37,9 @@ class CostWork(msgspec.Struct, frozen=True, kw_only=True):
     """Prices that are not known; empty also where the studio counts no costs."""
 
 
-def work_cost(settled: Settled, presoak: PresoakWork, stocks: StocksWork, energy: EnergyUse) -> CostWork:
+def work_cost(
+    settled: Settled, soured: PresoakWork | BathWork, stocks: StocksWork, energy: EnergyUse
+) -> CostWork:
     """cost.base, .dye, .acid, .energy, .labour, .total, .per_100g, .per_piece and price.suggested.
 
     Nothing where the studio has no currency, or no price at all. A leftover jar was paid for before.
@@ -46,7 +49,7 @@ def work_cost(settled: Settled, presoak: PresoakWork, stocks: StocksWork, energy
     parts = (
         base_part(settled),
         dye_part(stocks),
-        acid_part(settled, presoak),
+        acid_part(settled, soured),
         energy_part(settled, energy),
         labour_part(settled, hands_on),
     )

@@ -6,6 +6,8 @@ import msgspec
 
 from studio.craft import energy
 from studio.plan.figure_text import num
+from studio.plan.figures_kettle import HeatWork
+from studio.plan.figures_microwave import MicrowaveWork
 from studio.plan.figures_paint import PaintWork
 from studio.plan.figures_pieces import rounds_in_steamer
 from studio.plan.figures_set import SetWork
@@ -36,7 +38,7 @@ class EnergyUse(msgspec.Struct, frozen=True, kw_only=True):
 
 def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUse:
     """Pot water, wet goods and pot from room to boiling, then the hob at full power for the hold (estimate)."""
-    written = settled.plan.set.hob_efficiency
+    written = settled.packet.hob_efficiency
     share = written or EFFICIENCY
     start, end = settled.room.value, steam.steam_c
     held_ml = max(0.0, paint.squeezed_g - settled.dry_g) + sum(colour.applied_ml for colour in paint.colours)
@@ -61,4 +63,44 @@ def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUs
         because=because,
         source=f"heat balance; efficiency {told}; the hob at full power throughout, an upper estimate; warm water "
         f"from the tap is not in it; hob: {settled.hob_w.source}",
+    )
+
+
+OVEN_EFFICIENCY = 0.6
+"""Share of what an oven draws that comes out as microwaves: 0.5 to 0.65. From memory."""
+
+
+def bath_energy(settled: Settled, heat: HeatWork) -> EnergyUse:
+    """Bath, fibre and pot up the ramp, then what the covered pot loses while it is held (estimate)."""
+    written = settled.kettle.hob_efficiency
+    share = written or EFFICIENCY
+    heat_up, held = energy.kwh(heat.ramp_j, share), energy.held_kwh(heat.hold_w / share, heat.hold_min)
+    because = (
+        f"{num(heat.ramp_j / 1000)} kJ up the ramp / {num(share)} = {num(heat_up)} kWh; "
+        f"{num(heat.hold_w)} W lost / {num(share)} x {num(heat.hold_min)} min = {num(held)} kWh"
+    )
+    told = "as written" if written else "0.75 from memory"
+    return EnergyUse(
+        heat_up_kwh=heat_up,
+        held_kwh=held,
+        heater_w=heat.hold_w / share,
+        efficiency=share,
+        hold_min=heat.hold_min,
+        because=because,
+        source=f"heat balance, loss of a covered pot: estimate; efficiency {told}; warm tap water is not in it",
+    )
+
+
+def oven_energy(work: MicrowaveWork) -> EnergyUse:
+    """What the oven draws in its bursts (estimate)."""
+    minutes, drawn_w = work.burst_min * work.count, work.power_w / OVEN_EFFICIENCY
+    held = energy.held_kwh(drawn_w, minutes)
+    return EnergyUse(
+        heat_up_kwh=0.0,
+        held_kwh=held,
+        heater_w=drawn_w,
+        efficiency=OVEN_EFFICIENCY,
+        hold_min=minutes,
+        because=f"{num(work.power_w)} W / {num(OVEN_EFFICIENCY)} x {num(minutes)} min = {num(held)} kWh",
+        source=f"share that leaves the oven as microwaves {num(OVEN_EFFICIENCY)}, from memory",
     )

@@ -62,13 +62,15 @@ def work_presoak(settled: Settled) -> PresoakWork:
         )
     ]
     amount, spread = 0.0, None
-    if settled.acid is None:
+    if settled.acid is None or settled.plan.kettle is not None:
+        # A kettle's fibre is wetted out in plain water; the acid goes into the bath.
         soak = soak_with(0.0, (), water, open_to_air=settled.plan.water.open)
     else:
-        amount, soak, figure = _acid(settled, settled.acid, water, water_ml)
+        amount, soak, figure = acid_figure(settled, settled.acid, water, water_ml)
         spread = published_spread(settled.acid, settled.dry_g)
-        figures.extend((figure, *_beside(settled, settled.acid, spread, amount)))
-    figures.append(_ph_figure(settled, soak, amount, water_ml, water.alkalinity_meq_l))
+        figures.extend((figure, *beside_acid(settled, settled.acid, spread, amount)))
+    if settled.plan.kettle is None:
+        figures.append(ph_figure(settled, soak, amount, water_ml, water.alkalinity_meq_l))
     minutes = plan.time.value if plan.time else DEFAULT_MIN
     degrees = plan.temperature.value if plan.temperature else DEFAULT_C
     figures.extend(_soak(settled, minutes, degrees))
@@ -85,27 +87,30 @@ def work_presoak(settled: Settled) -> PresoakWork:
 
 def _target(settled: Settled) -> tuple[float, Origin, str]:
     """The pH aimed at: the plan's, or 4.0 moved into what the dye classes share."""
-    if settled.plan.presoak.target_ph is not None:
-        return settled.plan.presoak.target_ph.value, "plan", "the plan"
+    written = settled.plan.acid_bath.target_ph
+    if written is not None:
+        return written.value, "plan", "the plan"
     low, high = class_range(settled.classes)
     target = DEFAULT_PH if low > high else min(max(DEFAULT_PH, low), high)
     return target, "house rule", "house rule: pH 4, moved into the range of the dye classes"
 
 
-def _acid(
+def acid_figure(
     settled: Settled, acid: AcidAtHand, water: craft.Water, water_ml: float
 ) -> tuple[float, Soak, Figure]:
+    """presoak.acid or kettle.acid: mL or g for the pH aimed at, or as written; and what pH it gives."""
+    table = settled.plan.acid_table
     litres = water_ml / 1000.0
     per_unit = mol_per_unit(acid)
     pkas, is_open = tuple(acid.row.pkas), settled.plan.water.open
     strength = f"{acid.name} {num(acid.strength_percent)} %"
-    written = settled.plan.presoak.acid_amount
-    label = f"{acid.name} into the presoak"
+    written = settled.plan.acid_bath.acid_amount
+    label = f"{acid.name} into the {'presoak' if table == 'presoak' else 'bath'}"
     dose = dose_chosen(settled.plan, acid, settled.dry_g)
     if dose is not None:
         soak = soak_with(dose.amount * per_unit / litres, pkas, water, open_to_air=is_open)
         figure = fig(
-            "presoak.acid",
+            f"{table}.acid",
             dose.amount,
             acid.unit,
             label,
@@ -122,8 +127,8 @@ def _acid(
         if mol_l > MOST_MOL_L:
             raise refuse(
                 settled.plan.file,
-                "presoak.acid_amount",
-                f"is {written.typed} in {num(litres)} L of water, far beyond any soak; write less acid.",
+                f"{table}.acid_amount",
+                f"is {written.typed} in {num(litres)} L of water, far beyond any bath; write less acid.",
             )
         soak = soak_with(mol_l, pkas, water, open_to_air=is_open)
         because = f"{written.typed} as written, {num(mol_l * 1000)} mmol/L in {num(litres)} L"
@@ -134,7 +139,7 @@ def _acid(
         except ValueError:
             raise refuse(
                 settled.plan.file,
-                "presoak.target_ph",
+                f"{table}.target_ph",
                 f"is {num(target)}, which {acid.name} cannot bring this water to; write a value such as 4.0.",
             ) from None
         mol_l = soak.mol_l
@@ -145,14 +150,15 @@ def _acid(
             f"{num(per_unit * 1000)} = {num(amount)} {acid.unit}"
         )
         source = f"{CARBONATE} ({acid.row.pka_source}); pH aimed at: {source}"
-    return amount, soak, fig("presoak.acid", amount, acid.unit, label, because, _origin(origin), source)
+    return amount, soak, fig(f"{table}.acid", amount, acid.unit, label, because, _origin(origin), source)
 
 
 def _origin(word: str) -> Origin:
     return "plan" if word == "plan" else "published"
 
 
-def _ph_figure(settled: Settled, soak: Soak, amount: float, water_ml: float, meq_l: float) -> Figure:
+def ph_figure(settled: Settled, soak: Soak, amount: float, water_ml: float, meq_l: float) -> Figure:
+    """presoak.ph or kettle.ph."""
     acid = settled.acid
     with_acid = f" with {num(amount)} {acid.unit} of {acid.name}" if acid else " without acid"
     air = "open to the air, carbon dioxide lost" if soak.open else "carbon dioxide kept"
@@ -164,20 +170,21 @@ def _ph_figure(settled: Settled, soak: Soak, amount: float, water_ml: float, meq
     )
     guessed = "estimate" in (settled.alkalinity.origin, settled.water_ph.origin)
     source = f"{CARBONATE}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
-    return fig(
-        "presoak.ph", soak.ph, "pH", "pH of the soak", because, "estimate" if guessed else "published", source
-    )
+    table = settled.plan.acid_table
+    label = "pH of the soak" if table == "presoak" else "pH of the bath"
+    return fig(f"{table}.ph", soak.ph, "pH", label, because, "estimate" if guessed else "published", source)
 
 
-def _beside(settled: Settled, acid: AcidAtHand, spread: Spread | None, amount: float) -> list[Figure]:
+def beside_acid(settled: Settled, acid: AcidAtHand, spread: Spread | None, amount: float) -> list[Figure]:
     """What stands beside the computed dose: what is published, and what wool could bind."""
     figures = []
+    table = settled.plan.acid_table
     dry = settled.dry_g
     if spread is not None:
         low, high = spread.low, spread.high
         figures.append(
             fig(
-                "presoak.acid.spread",
+                f"{table}.acid.spread",
                 low,
                 acid.unit,
                 "published doses, low to high",
@@ -200,7 +207,7 @@ def _beside(settled: Settled, acid: AcidAtHand, spread: Spread | None, amount: f
         bound = mmol / 1000.0 / mol_per_unit(acid)
         figures.append(
             fig(
-                "presoak.bound",
+                f"{table}.bound",
                 bound,
                 acid.unit,
                 "wool could bind at most",

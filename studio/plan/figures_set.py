@@ -59,7 +59,7 @@ class SetWork(msgspec.Struct, frozen=True, kw_only=True):
 
 def work_set(settled: Settled) -> SetWork:
     """set.boiling_point, .heat_through, .hold, .hold.spread, .to_steam, .boil_off, .pot_water, .pot_lasts."""
-    plan = settled.plan.set
+    plan = settled.packet
     steam_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
     length_m = plan.length.value / 100.0 if plan.length else math.inf
     heating = steam.heat_through(
@@ -124,7 +124,7 @@ def _boiling(settled: Settled, work: SetWork) -> Figure:
 
 
 def _heat(settled: Settled, work: SetWork) -> Figure:
-    plan = settled.plan.set
+    plan = settled.packet
     across = num(plan.thickness.value)
     body = f"roll {across} cm across" if plan.shape == "roll" else f"packet {across} cm thick"
     if plan.length and plan.shape == "roll":
@@ -153,7 +153,7 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
         f"{num(work.fast_min + MARGIN_MIN)} min = {num(work.advised_min)} min; "
         f"to be safe {num(work.slow_min)} + {MARGIN_MIN:g} = {num(work.slow_min + MARGIN_MIN)} min"
     )
-    own, practice = settled.plan.set.hold, hold_chosen(settled.plan)
+    own, practice = settled.packet.hold, hold_chosen(settled.plan)
     origin: Origin = "plan" if own else "house rule"
     because = f"{own.typed} as written; advised is the {rule}" if own else rule
     source = f"{HOUSE} (85 degC at the centre and ten minutes); minimum: {least_source}"

@@ -6,7 +6,7 @@ import msgspec
 
 from studio.craft import shade, weighing
 from studio.plan.figure_text import BROADBENT, PRACTICE, fig, num
-from studio.plan.figures_paint import ColourLiquid, PaintWork
+from studio.plan.figures_paint import ColourLiquid
 from studio.plan.settled import Settled, StockPlan
 from studio.plan.shapes import Figure
 
@@ -35,11 +35,11 @@ class StocksWork(msgspec.Struct, frozen=True, kw_only=True):
     figures: tuple[Figure, ...]
 
 
-def work_stocks(settled: Settled, paint: PaintWork) -> StocksWork:
+def work_stocks(settled: Settled, liquids: tuple[ColourLiquid, ...]) -> StocksWork:
     """stock.<colour>[.<dye>].dye, .volume, .weighing, .strength, .drops, .from_jar, and totals of a mix."""
     stocks: list[StockWork] = []
     figures: list[Figure] = []
-    for liquid in paint.colours:
+    for liquid in liquids:
         own = [_stock(settled, liquid, n) for n in range(len(liquid.colour.stocks))]
         for work in own:
             figures.extend(_figures(settled, liquid, work))
@@ -78,7 +78,7 @@ def _figures(settled: Settled, liquid: ColourLiquid, work: StockWork) -> list[Fi
     if work.drops is not None:
         return [
             _drops(settled, liquid, work, key),
-            _volume(work, key, f"dye liquid for {named}", "the drops"),
+            _volume(settled, work, key, f"dye liquid for {named}", "the drops"),
         ]
     figures = []
     if stock.strength is not None and work.dye_g is not None:
@@ -89,17 +89,13 @@ def _figures(settled: Settled, liquid: ColourLiquid, work: StockWork) -> list[Fi
                 "g",
                 f"{part}dye for {named}",
                 f"{num(work.volume_ml)} mL x {num(stock.strength.value)} g / 100 mL = {num(work.dye_g)} g "
-                f"(fibre x depth = {num(work.dye_g / (1 + settled.plan.reserve_percent / 100))} g, and the "
-                "reserve)",
+                f"({_on_fibre(settled, work.dye_g)})",
                 "published",
                 f"{BROADBENT}, p. 22: per cent of the air-dry weight of fibre",
             )
         )
-        figures.append(
-            _volume(
-                work, key, f"{part}stock for {named}", f"its share of paint.{liquid.colour.plan.slug}.stock"
-            )
-        )
+        total = "kettle.dye" if settled.plan.kettle else f"paint.{liquid.colour.plan.slug}.stock"
+        figures.append(_volume(settled, work, key, f"{part}stock for {named}", f"its share of {total}"))
         figures.append(
             fig(
                 f"{key}.strength",
@@ -130,8 +126,17 @@ def _figures(settled: Settled, liquid: ColourLiquid, work: StockWork) -> list[Fi
     return figures
 
 
-def _volume(work: StockWork, key: str, label: str, what: str) -> Figure:
-    because = f"{what}: {num(work.volume_ml)} mL, reserve included"
+def _on_fibre(settled: Settled, dye_g: float) -> str:
+    """How the dye in a jar hangs together with the depth of shade."""
+    reserve = settled.plan.reserve_percent
+    if not reserve:
+        return "fibre x depth"
+    return f"fibre x depth = {num(dye_g / (1 + reserve / 100))} g, and the reserve"
+
+
+def _volume(settled: Settled, work: StockWork, key: str, label: str, what: str) -> Figure:
+    kept = ", reserve included" if settled.plan.reserve_percent else ""
+    because = f"{what}: {num(work.volume_ml)} mL{kept}"
     return fig(
         f"{key}.volume",
         work.volume_ml,

@@ -20,8 +20,13 @@ RATED = (
 """What is rated from 1 to 5, and what the steps mean. House rule."""
 
 
-def cool_stage(facts: ProcedureFacts) -> Stage:
-    """Cool in the wrap until bare hands are safe."""
+def rated(facts: ProcedureFacts) -> tuple[tuple[str, str], ...]:
+    """What is judged: a kettle paints no edges."""
+    return tuple(row for row in RATED if facts.kettle is None or row[0] != "sharpness")
+
+
+def cool_stage(facts: ProcedureFacts, out: str) -> Stage:
+    """Cool in the wrap until bare hands are safe. `out`: the step that took it from the heat."""
     return Stage(
         stage="cool",
         steps=(
@@ -31,7 +36,7 @@ def cool_stage(facts: ProcedureFacts) -> Stage:
                 text="Leave it wrapped and let it cool in the air.",
                 done="Cooled in the wrap",
                 timer="cool",
-                after=("steam.out",),
+                after=(out,),
                 figures=("cool.time",),
             ),
             Step(
@@ -58,8 +63,8 @@ def cool_stage(facts: ProcedureFacts) -> Stage:
     )
 
 
-def rinse_stage(facts: ProcedureFacts) -> Stage:
-    """Rinse without shock, wash, dry, and for a blank the unravelling."""
+def rinse_stage(facts: ProcedureFacts, cooled: str) -> Stage:
+    """Rinse without shock, wash, dry, and for a blank the unravelling. `cooled`: the step before."""
     steps = [
         Step(
             id="rinse.water",
@@ -71,7 +76,7 @@ def rinse_stage(facts: ProcedureFacts) -> Stage:
             expected=facts.rinse_c,
             low=max(0.0, facts.rinse_c - 10),
             high=facts.rinse_c + 10,
-            after=("cool.unwrap",),
+            after=(cooled,),
             figures=("rinse.temperature",),
         ),
         Step(
@@ -151,7 +156,7 @@ def record_stage(facts: ProcedureFacts) -> Stage:
                     quantity="rating",
                     unit="of 5",
                 )
-                for what, meaning in RATED
+                for what, meaning in rated(facts)
             ),
             Step(
                 id="record.close",

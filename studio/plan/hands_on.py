@@ -16,6 +16,9 @@ SQUEEZE_AND_WRAP_MIN = 10.0
 COLOUR_MIN = 3.0
 PAINT_MIN_PER_100G = 20.0
 STEAM_MIN = 8.0
+MICROWAVE_MIN = 20.0
+BATH_MIN = 8.0
+HEAT_MIN = 15.0
 RINSE_MIN = 12.0
 RECORD_MIN = 5.0
 """Minutes with hands on the work, waits left out. All of them estimates of ours."""
@@ -31,13 +34,18 @@ class StageHands(msgspec.Struct, frozen=True):
 
 
 def hands_on_stages(
-    powders: int, ready_stocks: int, colours: int, painted_g: float, pieces: int = 1
+    powders: int,
+    ready_stocks: int,
+    colours: int,
+    painted_g: float,
+    pieces: int = 1,
+    heated: str = "steam",
 ) -> tuple[StageHands, ...]:
     """Minutes of hands-on work by stage (estimate).
 
     powders: jars of powder to weigh and make up; ready_stocks: liquids to pour or drops to count, both 0 and
     more. colours: jars of paint, 0 and more. painted_g: fibre under paint, g, 0 and more. pieces: each squeezed,
-    wrapped, steamed and rinsed by itself, 1 and more.
+    wrapped, set and rinsed by itself, 1 and more. heated: `steam`, or `microwave`, beside which one stays.
 
     >>> sum(stage.minutes for stage in hands_on_stages(2, 0, 2, 60.0))
     78.0
@@ -53,8 +61,30 @@ def hands_on_stages(
             "paint",
             SQUEEZE_AND_WRAP_MIN * pieces + colours * COLOUR_MIN + painted_g / 100.0 * PAINT_MIN_PER_100G,
         ),
-        StageHands("steam", STEAM_MIN * pieces),
+        StageHands(heated, (STEAM_MIN if heated == "steam" else MICROWAVE_MIN) * pieces),
         StageHands("rinse", RINSE_MIN * pieces),
+        StageHands("record", RECORD_MIN),
+    )
+
+
+def hands_on_in_bath(powders: int, ready_stocks: int) -> tuple[StageHands, ...]:
+    """Minutes of hands-on work by stage where the fibre is dyed in a kettle (estimate).
+
+    powders, ready_stocks: as in `hands_on_stages`.
+
+    >>> sum(stage.minutes for stage in hands_on_in_bath(2, 0))
+    65.0
+
+    **Source:** estimate: looks at the thermometer and turns of the fibre, a minute or two each.
+    Breaks where one stays beside the pot all the time.
+    """
+    return (
+        StageHands("ready", READY_MIN),
+        StageHands("presoak", SOAK_MIN),
+        StageHands("stocks", powders * POWDER_MIN + ready_stocks * READY_STOCK_MIN),
+        StageHands("bath", BATH_MIN),
+        StageHands("heat", HEAT_MIN),
+        StageHands("rinse", RINSE_MIN),
         StageHands("record", RECORD_MIN),
     )
 

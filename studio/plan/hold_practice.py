@@ -30,7 +30,7 @@ def hold_chosen(plan: Plan, method: HeldIn = "steam") -> HoldRow | None:
 
     PlanError where no practice is called so, or where it is told of another method.
     """
-    name = plan.set.practice
+    name = plan.set.practice if plan.set is not None else ""
     if not name:
         return None
     found = find_hold(name, method)

@@ -15,10 +15,15 @@ from studio.quantity import Measure
 Form = Literal["blank", "skein", "loose", "cloth"]
 Shape = Literal["roll", "flat packet"]
 Salt = Literal["none", "Glauber's"]
+AcidAdded = Literal["staged", "at the start"]
 
 FORMS: tuple[Form, ...] = ("blank", "skein", "loose", "cloth")
 SHAPES: tuple[Shape, ...] = ("roll", "flat packet")
-METHODS = ("paint and steam", "kettle", "microwave")
+STEAM, KETTLE, MICROWAVE = METHODS = ("paint and steam", "kettle", "microwave")
+ACID_ADDED: tuple[AcidAdded, ...] = ("staged", "at the start")
+MOST_PARTS = 3
+MOST_BURSTS = 4
+"""More would need more than nine items in a stage. House rule."""
 SALTS: tuple[Salt, ...] = ("none", "Glauber's")
 
 
@@ -123,6 +128,47 @@ class SetPlan(msgspec.Struct, frozen=True, kw_only=True):
     """Packets the steamer holds at once."""
 
 
+class KettlePlan(msgspec.Struct, frozen=True, kw_only=True):
+    """A dye bath: one colour over all of the fibre."""
+
+    acid: str = ""
+    target_ph: Measure | None = None
+    acid_amount: Measure | None = None
+    """mL or g; instead of a target pH."""
+    acid_added: AcidAdded | None = None
+    """Half of it a quarter of an hour later, or all at the start."""
+    liquor_ratio: float | None = None
+    start: Measure | None = None
+    """degC of the bath when the fibre goes in."""
+    ramp: float | None = None
+    """degC a minute."""
+    top: Measure | None = None
+    """degC that is held."""
+    hold: Measure | None = None
+    parts: int = 1
+    """The dye goes in at once, or in so many parts on the way up: a semi-solid."""
+    hob: Measure | None = None
+    hob_efficiency: float | None = None
+    pot: Measure | None = None
+    """g, the empty pot."""
+    lid: bool = True
+
+
+class MicrowavePlan(msgspec.Struct, frozen=True, kw_only=True):
+    """A painted, wrapped packet set in bursts."""
+
+    power: Measure
+    """W, the oven's output at the setting used."""
+    burst: Measure | None = None
+    rest: Measure | None = None
+    rounds: int | None = None
+    """Bursts."""
+    stand: Measure | None = None
+    """Minutes it stands before it is opened."""
+    thickness: Measure | None = None
+    """cm, of the packet as it lies in its dish."""
+
+
 class KnitPlan(msgspec.Struct, frozen=True, kw_only=True):
     stitches: int | None = None
     gauge: Measure | None = None
@@ -140,9 +186,36 @@ class Plan(msgspec.Struct, frozen=True, kw_only=True):
     presoak: PresoakPlan
     colours: tuple[ColourPlan, ...]
     layout: LayoutPlan
-    set: SetPlan
+    """One band of the one colour in a kettle."""
+    set: SetPlan | None = None
+    """Of a packet that is steamed."""
+    kettle: KettlePlan | None = None
+    microwave: MicrowavePlan | None = None
+    """One of the three is there, by the method."""
     kit: tuple[str, ...] = ()
     knit: KnitPlan | None = None
     salt: Salt = "none"
     reserve_percent: float = 20.0
     reserve_typed: bool = False
+
+    @property
+    def acid_bath(self) -> PresoakPlan | KettlePlan:
+        """The table with the acid: the presoak's, or the kettle's, whose fibre is wetted out in plain water."""
+        return self.presoak if self.kettle is None else self.kettle
+
+    @property
+    def acid_table(self) -> str:
+        """Name of that table."""
+        return "presoak" if self.kettle is None else "kettle"
+
+    @property
+    def hob(self) -> Measure | None:
+        """W, as written."""
+        made = self.set or self.kettle
+        return made.hob if made is not None else None
+
+    @property
+    def hob_efficiency(self) -> float:
+        """Share of the hob's power that reaches the pot; 1 where nothing is written, an upper bound."""
+        made = self.set or self.kettle
+        return (made.hob_efficiency if made is not None else None) or 1.0

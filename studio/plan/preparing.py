@@ -63,8 +63,10 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
         Step(
             id="ready.jars",
             kind="check",
-            text="Each jar and brush has its colour's label before anything goes in.",
-            done="Jars and brushes labelled",
+            text="Each jar has its colour's label before anything goes in."
+            if facts.kettle
+            else "Each jar and brush has its colour's label before anything goes in.",
+            done="Jars labelled" if facts.kettle else "Jars and brushes labelled",
         ),
         Step(
             id="ready.weight",
@@ -81,7 +83,7 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
 
 def presoak_stage(facts: ProcedureFacts) -> Stage:
     acid = None
-    if facts.acid_amount > 0:
+    if facts.acid_amount > 0 and facts.kettle is None:
         liquid = facts.acid_state == "liquid"
         acid = Step(
             id="presoak.acid",

@@ -1,4 +1,4 @@
-"""The procedure of a painted, steamed session: stages, steps, gates and clocks.
+"""The procedure of a session: stages, steps, gates and clocks; each method has its own.
 
 Order within a stage is the order of work; across stages `after` names what physics wants first, so that
 stocks are mixed while the fibre soaks. No stage has more than nine items.
@@ -8,17 +8,16 @@ Wiener, Human Factors 35(2), 1993; the work itself is common practice.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import msgspec
 
+from studio.plan import model
 from studio.plan.facts import ProcedureFacts
-from studio.plan.finishing import cool_stage, record_stage, rinse_stage
-from studio.plan.mixing_steps import stocks_stage
-from studio.plan.painting import paint_stage, steam_stage
-from studio.plan.preparing import presoak_stage, ready_stage
+from studio.plan.kettle_steps import in_a_kettle
+from studio.plan.microwave_steps import microwaved
 from studio.plan.shapes import Caution, Figure, Stage, Timer
+from studio.plan.steam_steps import steamed
 from studio.plan.step_parts import MOST_ITEMS
 
 __all__ = ["MOST_COLOURS", "MOST_ITEMS", "MOST_STOCKS", "build_procedure"]
@@ -35,21 +34,11 @@ def build_procedure(
     facts: ProcedureFacts,
 ) -> tuple[tuple[Stage, ...], tuple[Timer, ...]]:
     """Stages and timers for the plan; the figures a step shows are only those that exist."""
-    stocks = stocks_stage(facts)
-    stages = (
-        ready_stage(facts),
-        presoak_stage(facts),
-        stocks,
-        paint_stage(facts, stocks.steps[-1].id),
-        steam_stage(facts),
-        cool_stage(facts),
-        rinse_stage(facts),
-        record_stage(facts),
-    )
+    stages, timers = _OF_METHOD[facts.method](facts)
     by_stage: dict[str, tuple[str, ...]] = {}
     for caution in cautions:
         by_stage[caution.stage] = (*by_stage.get(caution.stage, ()), caution.id)
-    return tuple(_tidy(s, figures, by_stage.get(s.stage, ())) for s in stages), _timers(facts)
+    return tuple(_tidy(s, figures, by_stage.get(s.stage, ())) for s in stages), timers
 
 
 def _tidy(stage: Stage, figures: Mapping[str, Figure], caution_ids: tuple[str, ...]) -> Stage:
@@ -62,47 +51,8 @@ def _tidy(stage: Stage, figures: Mapping[str, Figure], caution_ids: tuple[str, .
     return Stage(stage=stage.stage, steps=tuple(steps))
 
 
-def whole(minutes: float) -> int:
-    """A clock runs in whole minutes, rounded up: never shorter than what was worked out.
-
-    >>> whole(34.4), whole(30.0)
-    (35, 30)
-    """
-    return math.ceil(minutes - 1e-9)
-
-
-def _timers(facts: ProcedureFacts) -> tuple[Timer, ...]:
-    return (
-        Timer(
-            id="presoak",
-            label="presoak",
-            minutes=whole(facts.presoak_min),
-            action="The soak is over: squeeze the fibre when the paints are ready.",
-            priority="medium",
-        ),
-        Timer(
-            id="steam",
-            label="steam set",
-            minutes=whole(facts.hold_min),
-            action="The set is over: heat off, lid away from you.",
-            priority="high",
-            needs_steam=True,
-        ),
-        Timer(
-            id="pot-water",
-            label="pot water",
-            minutes=max(1, math.floor(facts.pot_check_min)),
-            action="Look at the pot water; top up with boiling water.",
-            priority="medium",
-            repeats=True,
-            with_timer="steam",
-            needs_steam=True,
-        ),
-        Timer(
-            id="cool",
-            label="cooling",
-            minutes=whole(facts.cool_min),
-            action="The packet should be cool enough to measure.",
-            priority="medium",
-        ),
-    )
+_OF_METHOD: dict[str, Callable[[ProcedureFacts], tuple[tuple[Stage, ...], tuple[Timer, ...]]]] = {
+    model.STEAM: steamed,
+    model.KETTLE: in_a_kettle,
+    model.MICROWAVE: microwaved,
+}

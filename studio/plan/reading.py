@@ -7,11 +7,20 @@ from typing import cast
 
 from studio.plan import model
 from studio.plan.colours import read_colours
-from studio.plan.errors import PlanError, quoted
+from studio.plan.errors import quoted
 from studio.plan.keys import Keys
 from studio.plan.layout import read_layout
+from studio.plan.method_reading import (
+    KETTLE,
+    MICROWAVE,
+    one_colour,
+    read_amount,
+    read_kettle,
+    read_microwave,
+    read_ph,
+    right_tables,
+)
 from studio.plan.toml_text import read_text, toml_table
-from studio.quantity import Measure
 
 FORMAT = "potside-plan/1"
 
@@ -27,6 +36,8 @@ TOP = (
     "colour",
     "layout",
     "set",
+    "kettle",
+    "microwave",
     "kit",
     "knit",
 )
@@ -63,6 +74,8 @@ KIT = ("use",)
 KNIT = ("stitches", "gauge")
 
 ELSEWHERE = {
+    **dict.fromkeys(KETTLE, "[kettle]"),
+    **dict.fromkeys(MICROWAVE, "[microwave]"),
     **dict.fromkeys(KNIT, "[knit]"),
     **dict.fromkeys(KIT, "[kit]"),
     **dict.fromkeys(("order", "repeat"), "[layout]"),
@@ -96,23 +109,28 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
         )
     title = keys.needed_text("title", "Tidewrack stripes")
     method = keys.choice("method", model.METHODS, "paint and steam")
+    right_tables(keys, method)
     salt = keys.choice("salt", model.SALTS, "none")
     reserve = keys.measure("reserve", "share", low=-1.0, high=100.0)
     fibre = _fibre(keys.table("fibre"))
     colours = read_colours(keys.rows("colour"), keys)
+    one_colour(keys, method, colours)
+    in_bath = method == model.KETTLE
     plan = model.Plan(
         file=name,
         title=title,
         method=method,
         salt=cast(model.Salt, salt),
-        reserve_percent=20.0 if reserve is None else reserve.value,
+        reserve_percent=(0.0 if in_bath else 20.0) if reserve is None else reserve.value,
         reserve_typed=reserve is not None,
         fibre=fibre,
         water=_water(keys.table("water")),
         presoak=_presoak(keys.table("presoak")),
         colours=colours,
         layout=read_layout(keys.table("layout"), colours),
-        set=_set(keys.table("set")),
+        set=_set(keys.table("set")) if method == model.STEAM else None,
+        kettle=read_kettle(keys.table("kettle")) if in_bath else None,
+        microwave=read_microwave(keys.table("microwave")) if method == model.MICROWAVE else None,
         kit=_kit(keys.table("kit")),
         knit=_knit(keys.table("knit")) if "knit" in keys else None,
     )
@@ -187,27 +205,18 @@ def _water(keys: Keys) -> model.WaterPlan:
     keys.only(WATER, ELSEWHERE)
     water = model.WaterPlan(
         alkalinity=keys.measure("alkalinity", "alkalinity", low=-1.0, high=1000.0),
-        ph=_ph(keys, "ph", 6.0, 9.5),
+        ph=read_ph(keys, "ph", 6.0, 9.5),
         altitude=keys.measure("altitude", "altitude", low=LOWEST_M, high=HIGHEST_M),
         open=keys.flag("open", False),
     )
     return water
 
 
-def _ph(keys: Keys, key: str, low: float, high: float) -> Measure | None:
-    """A pH, written as a number or as text."""
-    value = keys.raw(key)
-    if isinstance(value, str) or value is None:
-        return keys.measure(key, "ph", low=low, high=high)
-    number = keys.number(key, low, high, "4.0")
-    return None if number is None else Measure(number, "1", f"{number:g}")
-
-
 def _presoak(keys: Keys) -> model.PresoakPlan:
     keys.only(PRESOAK, ELSEWHERE)
     acid = keys.text("acid")
-    target = _ph(keys, "target_ph", 2.0, 7.0)
-    amount = _amount(keys)
+    target = read_ph(keys, "target_ph", 2.0, 7.0)
+    amount = read_amount(keys)
     practice = keys.text("practice")
     if target is not None and amount is not None:
         raise keys.wrong("acid_amount", "and target_ph say two things; leave one of them out.")
@@ -226,17 +235,6 @@ def _presoak(keys: Keys) -> model.PresoakPlan:
         temperature=keys.measure("temperature", "temperature", low=1.0, high=100.0),
     )
     return presoak
-
-
-def _amount(keys: Keys) -> Measure | None:
-    """Acid by volume or by weight; which of the two fits is known once the acid is."""
-    try:
-        return keys.measure("acid_amount", "volume", high=20_000.0)
-    except PlanError as by_volume:
-        try:
-            return keys.measure("acid_amount", "mass", high=20_000.0)
-        except PlanError:
-            raise by_volume from None
 
 
 def _set(keys: Keys) -> model.SetPlan:

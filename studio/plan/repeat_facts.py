@@ -33,9 +33,11 @@ class Done(msgspec.Struct, frozen=True, kw_only=True):
     acid_amount: float | None = None
     acid_unit: str = "mL"
     hold_min: float | None = None
-    """Minutes of steam; time without steam is not in it."""
+    """Minutes of steam, or at the top of a bath; time without steam is not in it."""
     lost_min: float = 0.0
     pot_ml: float | None = None
+    bath_ml: float | None = None
+    """Of a kettle, dye and all."""
     filled_up_ml: float = 0.0
     sets: int = 1
     colours: tuple[ColourDone, ...] = ()

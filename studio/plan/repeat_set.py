@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from studio.plan.figures_set import work_set
-from studio.plan.model import Plan
+from studio.plan.model import Plan, SetPlan
 from studio.plan.plan_text import PlanText
 from studio.plan.reading import read_plan
 from studio.plan.repeat_facts import Done
@@ -25,17 +25,19 @@ def write_set(
 
     as_it_was: same base and same weight, so that hold and pot water stand as they were done.
     """
-    notes = _packet(new, planned, factor)
-    notes += _hold(new, planned, done, shelf, as_it_was)
-    _pot(new, planned, done, shelf, as_it_was)
+    made = planned.set
+    if made is None:
+        return ()
+    notes = _packet(new, made, factor)
+    notes += _hold(new, made, done, shelf, as_it_was)
+    _pot(new, made, done, shelf, as_it_was)
     return notes
 
 
-def _packet(new: PlanText, planned: Plan, factor: float) -> tuple[str, ...]:
+def _packet(new: PlanText, made: SetPlan, factor: float) -> tuple[str, ...]:
     """A roll grows thicker as the root of its weight; a flat packet grows wider and stays as thick."""
     if factor == 1.0:
         return ()
-    made = planned.set
     if made.shape == "roll":
         across = made.thickness.value * math.sqrt(factor)
         new.put("set", "thickness", show(across, "cm", 4))
@@ -48,10 +50,10 @@ def _packet(new: PlanText, planned: Plan, factor: float) -> tuple[str, ...]:
     return ("The packet is laid as thick as before, and so wider; write the thickness where it is stacked.",)
 
 
-def _hold(new: PlanText, planned: Plan, done: Done, shelf: Shelf, as_it_was: bool) -> tuple[str, ...]:
+def _hold(new: PlanText, planned: SetPlan, done: Done, shelf: Shelf, as_it_was: bool) -> tuple[str, ...]:
     """As long as the steam was held; for another packet never shorter than is advised for it."""
     held = float(round(done.hold_min)) if done.hold_min is not None and done.hold_min >= 1 else None
-    before = held or (planned.set.hold.value if planned.set.hold else None)
+    before = held or (planned.hold.value if planned.hold else None)
     if before is None:
         return ()
     new.drop("set", "hold")
@@ -66,9 +68,9 @@ def _hold(new: PlanText, planned: Plan, done: Done, shelf: Shelf, as_it_was: boo
     return (f"Held {show(before, 'min')} before; for this packet {show(hold, 'min')} is advised.",)
 
 
-def _pot(new: PlanText, planned: Plan, done: Done, shelf: Shelf, as_it_was: bool) -> None:
+def _pot(new: PlanText, planned: SetPlan, done: Done, shelf: Shelf, as_it_was: bool) -> None:
     """As much as was poured; for another packet never less than its hold needs."""
-    before = done.pot_ml or (planned.set.pot_water.value if planned.set.pot_water else None)
+    before = done.pot_ml or (planned.pot_water.value if planned.pot_water else None)
     if before is None:
         return
     pot_ml = before

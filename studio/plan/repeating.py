@@ -17,6 +17,7 @@ from studio.plan.reading import read_plan
 from studio.plan.repeat_base import BaseChange, base_change, find_base_named, put_base, what_follows
 from studio.plan.repeat_colours import write_colours
 from studio.plan.repeat_facts import Done
+from studio.plan.repeat_kettle import write_kettle
 from studio.plan.repeat_set import write_set
 from studio.plan.settled import settle
 from studio.plan.shapes import Worksheet
@@ -137,6 +138,7 @@ def _edited(text: str, done: Done, shelf: Shelf, onto: _Onto, name: str) -> tupl
     _soak(new, planned, done, onto.factor)
     write_colours(new, planned, done, _on_fibre(new, planned, shelf, onto))
     notes += write_set(new, planned, done, shelf, onto.factor, as_it_was=onto.as_it_was)
+    notes += write_kettle(new, planned, done, onto.factor)
     weight = show((done.fibre_g or 0.0) * onto.factor, "g", DIGITS)
     on = f", on {clean(onto.base.name, limit=60)}" if onto.base is not None else ""
     told = clean(onto.source, limit=120)
@@ -209,7 +211,7 @@ def _soak(new: PlanText, planned: Plan, done: Done, factor: float) -> None:
     if done.soak_ml:
         new.put("presoak", "liquor_ratio", float(f"{done.soak_ml / dyed_g:.5g}"))
     written = planned.presoak.acid_amount
-    if planned.presoak.acid and done.acid_amount:
+    if planned.kettle is None and planned.presoak.acid and done.acid_amount:
         new.drop("presoak", "target_ph")
         new.drop("presoak", "practice")
         new.put("presoak", "acid_amount", show(done.acid_amount * factor, done.acid_unit, DIGITS))

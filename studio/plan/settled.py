@@ -12,7 +12,7 @@ from studio.plan.habit_kinds import HabitId
 from studio.plan.habits import in_use
 from studio.plan.layout import shares
 from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend
-from studio.plan.model import ColourPlan, Form, Plan
+from studio.plan.model import ColourPlan, Form, KettlePlan, MicrowavePlan, Plan, SetPlan
 from studio.plan.shapes import Origin
 from studio.plan.shelf import KitItem, Shelf, ShelfBase
 from studio.quantity import Measure
@@ -94,6 +94,24 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
         """Whether every dye is a food colour."""
         return all(d.food for d in self.dyes)
 
+    @property
+    def packet(self) -> SetPlan:
+        """[set] of a steamed plan; asked for by what works out the steam alone."""
+        assert self.plan.set is not None, "only a steamed plan is worked out as one"
+        return self.plan.set
+
+    @property
+    def kettle(self) -> KettlePlan:
+        """[kettle] of a kettle plan."""
+        assert self.plan.kettle is not None, "only a kettle plan is worked out as one"
+        return self.plan.kettle
+
+    @property
+    def microwave(self) -> MicrowavePlan:
+        """[microwave] of a microwave plan."""
+        assert self.plan.microwave is not None, "only a microwave plan is worked out as one"
+        return self.plan.microwave
+
 
 DEFAULT_STOCK = Known(1.0, "common practice", "common practice")
 DEFAULT_ROOM = Known(20.0, "estimate", "estimate of a room at 20 degC")
@@ -145,10 +163,10 @@ def _chosen(written: Measure | None, on_shelf: float | None, otherwise: float, w
 
 def _hob(plan: Plan, kit: tuple[KitItem | str, ...], shelf: Shelf) -> Known:
     """The plan's hob, else that of the kit it uses, else the studio's."""
-    powers = [item.power_w for item in kit if isinstance(item, KitItem) and item.power_w]
-    if plan.set.hob is None and powers:
+    powers = [item.power_w for item in kit if isinstance(item, KitItem) and item.power_w and not item.oven]
+    if plan.hob is None and powers:
         return Known(max(powers), "yours", "the shelf's kit")
-    return _chosen(plan.set.hob, shelf.studio.hob_w, 1000.0, "a hob ring of 1000 W")
+    return _chosen(plan.hob, shelf.studio.hob_w, 1000.0, "a hob ring of 1000 W")
 
 
 def _dry_g(plan: Plan, base: ShelfBase | None) -> float:

@@ -18,15 +18,20 @@ or worked out from measurements in this very session."""
 
 Level = Literal["stop", "warn", "note"]
 StepKind = Literal["do", "check", "measure", "wait", "gate"]
-StageId = Literal["ready", "presoak", "stocks", "paint", "steam", "cool", "rinse", "record"]
-"""Stages of a plan; a second set adds stages of its own, `steam-2` and so on."""
+StageId = Literal[
+    "ready", "presoak", "stocks", "paint", "bath", "steam", "heat", "microwave", "cool", "rinse", "record"
+]
+"""Stages of a plan, of which a method has its own; a second set adds some, `steam-2` and so on."""
 
 STAGE_ORDER: tuple[StageId, ...] = (
     "ready",
     "presoak",
     "stocks",
     "paint",
+    "bath",
     "steam",
+    "heat",
+    "microwave",
     "cool",
     "rinse",
     "record",
@@ -40,7 +45,7 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Stable, dotted: `paint.rust.liquid`."""
     value: float
     unit: str
-    """One of g, mL, min, degC, %, 1, cm, m, mL/min, W, pH."""
+    """One of g, mL, min, degC, degC/min, %, 1, cm, m, mL/min, W, Wh, pH."""
     label: str
     """What the number is, in a few words: `liquid to mix for rust`."""
     because: str
@@ -116,6 +121,8 @@ class Timer(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Starts again each time its alarm is acknowledged, until it is stopped."""
     with_timer: str = ""
     """Starts and stops together with this other timer."""
+    then: str = ""
+    """Timer that starts when this one's alarm is answered."""
     needs_steam: bool = False
     """Stands still while the steam is lost."""
 

@@ -88,14 +88,21 @@ class ShelfBase(msgspec.Struct, frozen=True, kw_only=True):
 class KitItem(msgspec.Struct, frozen=True, kw_only=True):
     name: str
     kept_for: Literal["dye only", "kitchen"]
+    kind: str = ""
+    """What it is, where that matters: `microwave`."""
     resolution_g: float | None = None
     """Of a scale: its smallest step."""
     volume_ml: float | None = None
     """What a pot, basin or jar holds to the brim."""
     power_w: float | None = None
-    """Of a hob, or of a pot that heats itself."""
+    """Of a hob, of a pot that heats itself, or of an oven."""
     steam_time_min: float | None = None
     """How long this studio steams in it, found by trying."""
+
+    @property
+    def oven(self) -> bool:
+        """Whether it is a microwave oven."""
+        return self.kind == "microwave"
 
 
 class Jar(msgspec.Struct, frozen=True, kw_only=True):

@@ -101,7 +101,9 @@ SHELF_KEYS: dict[str, tuple[Key, ...]] = {
     ),
     "kit": (
         Key("name", "name", "text", "steamer pot", True),
+        Key("kind", "what it is", "text", "microwave"),
         Key("kept_for", "kept for", "text", "dye only", True),
+        Key("kind", "what it is", "text", "microwave"),
         Key("resolution", "smallest step", "text", "0.01 g", kinds=("mass",)),
         Key("volume", "holds", "text", "5 L", kinds=("volume",)),
         Key("power", "power", "text", "1000 W", kinds=("power",)),

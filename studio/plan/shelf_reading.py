@@ -278,6 +278,7 @@ def _kit(keys: Keys) -> KitItem:
     return KitItem(
         name=name,
         kept_for="kitchen" if kept_for == "kitchen" else "dye only",
+        kind=keys.text("kind", longest=40).casefold(),
         resolution_g=value("resolution", "mass", 100.0),
         volume_ml=value("volume", "volume", 200_000.0),
         power_w=value("power", "power", 20_000.0),

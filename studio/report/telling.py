@@ -157,6 +157,10 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
         f"band {d.get('band')} painted, {colour_name(s, str(d.get('colour')))}, coat {d.get('coat')}"
     ),
     e.RINSE_ROUND: lambda d, s: f"rinse {d.get('round')}: water graded {d.get('staining')} of 5",
+    e.BATH_LOOKED: lambda d, s: (
+        f"white spoon: {d.get('grade')} of 5, {'clear' if d.get('clear') else 'not clear, held on'}"
+    ),
+    e.ACID_DOSED: lambda d, s: f"more acid: {show(d['amount'], str(d.get('unit')), 4)}",
     e.SET_ADDED: lambda d, s: f"a second set was added - {_why(d)}",
     e.LEFTOVER_KEPT: _leftover,
     e.PHOTO_ADDED: lambda d, s: (

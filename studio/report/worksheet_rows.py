@@ -13,6 +13,8 @@ SECTIONS = (
     ("stocks", ("stock.",)),
     ("paint", ("paint.",)),
     ("set", ("set.",)),
+    ("kettle", ("kettle.",)),
+    ("microwave", ("microwave.",)),
     ("cool and rinse", ("cool.", "rinse.")),
     ("cost", ("cost.", "price.")),
 )

@@ -35,7 +35,18 @@ TALL = 34
 INTERRUPTED_S = 300
 """After this long without a key the bench says where the dyer was. House rule."""
 
-TOLD = (c.MixMore, c.TakeReading, c.Refill, c.PaintLeft, c.KeepLeftover, c.Rinsed, c.SetAgain, c.ToggleSteam)
+TOLD = (
+    c.MixMore,
+    c.TakeReading,
+    c.Refill,
+    c.PaintLeft,
+    c.KeepLeftover,
+    c.Rinsed,
+    c.SetAgain,
+    c.ToggleSteam,
+    c.LookAtBath,
+    c.DoseAcid,
+)
 """Commands whose result is told in a sentence."""
 
 PARTS = ("alarms", "header", "rail", "rule-top", "clock", "rule-mid", "panel", "also", "keys")

@@ -14,6 +14,7 @@ from studio.screens.bench_view import look
 from studio.screens.house import house_of
 from studio.session import alarms, time_rules
 from studio.session import commands as c
+from studio.session.live.given import usual_place
 from studio.session.path import current_step
 from studio.trouble import Trouble
 
@@ -44,6 +45,7 @@ class BenchActions(ActingScreen):
         Binding("r", "reading", "reading", id="bench.reading"),
         Binding("g", "steam", "steam lost or back", id="bench.steam"),
         Binding("f", "refill", "fill the pot", id="bench.refill"),
+        Binding("d", "acid", "more acid", id="bench.acid"),
         Binding("c", "more", "more colour", id="bench.more"),
         Binding("p", "page", "bands or packets", id="bench.page"),
         Binding("y", "again", "set again", id="bench.again"),
@@ -145,13 +147,16 @@ class BenchActions(ActingScreen):
             await self.act(c.Snooze(standing[0].n))
 
     def action_reading(self) -> None:
-        self.ask(ask_for.reading_question())
+        self.ask(ask_for.reading_question(usual_place(self.running.state)))
 
     async def action_steam(self) -> None:
         await self.act(c.ToggleSteam())
 
     def action_refill(self) -> None:
         self.ask(ask_for.refill_question())
+
+    def action_acid(self) -> None:
+        self.ask(ask_for.acid_question())
 
     def action_more(self) -> None:
         self.ask(ask_for.more_question(self.running.state))

@@ -9,6 +9,7 @@ from studio.plan.shapes import Step
 from studio.quantity import QuantityError, parse, parse_number
 from studio.screens.entry import Question
 from studio.session import commands as c
+from studio.session.bath_rules import is_a_look
 from studio.session.bench_rules import note_from
 from studio.session.live.given import facts_of
 from studio.session.live.rinsing import staining_words
@@ -17,11 +18,15 @@ from studio.session.refusals import Refused
 from studio.session.state import State
 from studio.session.step_rules import CAUTIONS_STEP, open_warnings
 
+SPOON = "On the white spoon: 1 as dark as at first   2   3 half gone   4   5 clear"
+
 
 def value_question(step: Step) -> Question:
     """Ask for the value of a `measure` step."""
     if step.id.endswith(".rounds"):
         return rinse_question(step)
+    if is_a_look(step.id):
+        return Question(SPOON, lambda text: c.LookAtBath(step.id, text))
     unit = {"count": step.unit, "rating": "1 to 5", "ph": "pH"}.get(step.quantity, f"in {step.unit}")
     return Question(f"{clean(step.done, limit=60)}: value {unit}", lambda text: c.Measure(step.id, text))
 
@@ -48,24 +53,31 @@ def note_question() -> Question:
     )
 
 
+SAMPLES = {"packet": 92, "bath": 88, "lid": 97, "room": 19}
 PLACES = {"p": "packet", "l": "lid", "b": "bath", "r": "room"}
 
 
-def reading_question() -> Question:
-    """Ask for a temperature: `92` is the packet's, `lid 97` and `room 19` say where."""
+def reading_question(place: str) -> Question:
+    """Ask for a temperature: `92` is that of `place`, `lid 97` and `room 19` say where."""
 
     def answer(text: str) -> c.Command:
         first, _, rest = text.strip().partition(" ")
         if first[:1].isalpha() and rest:
             return c.TakeReading(PLACES.get(first[:1].casefold(), first), rest)
-        return c.TakeReading("packet", text)
+        return c.TakeReading(place, text)
 
-    return Question("Temperature in degC: 92 for the packet, or lid 97, bath 88, room 19", answer)
+    others = ", ".join(f"{name} {c}" for name, c in SAMPLES.items() if name != place)
+    return Question(f"Temperature in degC: {SAMPLES[place]} for the {place}, or {others}", answer)
 
 
 def refill_question() -> Question:
     """Ask how much went into the pot."""
-    return Question("How much boiling water went into the pot, in mL", lambda text: c.Refill(text))
+    return Question("How much hot water went into the pot, in mL", lambda text: c.Refill(text))
+
+
+def acid_question() -> Question:
+    """Ask how much more acid goes into the bath."""
+    return Question("More acid into the bath, clear of the fibre: how much", lambda text: c.DoseAcid(text))
 
 
 def again_question() -> Question:

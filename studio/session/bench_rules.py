@@ -17,7 +17,7 @@ from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading, elapsed_since, utc_text
 from studio.session.live import jars, paint_room, painting, rinsing, steam
-from studio.session.live.given import colour_of, facts_of
+from studio.session.live.given import colour_of, facts_of, heat_stage, set_suffix
 from studio.session.measured_notes import measured_note
 from studio.session.refusals import Refused, reason, words
 from studio.session.state import State
@@ -62,6 +62,8 @@ def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[e.D
 
 def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.Draft]:
     """Steam lost: what needs it stands still. Rolling again: it goes on, longer after a long loss."""
+    if heat_stage(state) != "steam":
+        raise Refused("This session is not set in steam, so none can be lost.")
     for timer in state.timers.values():
         if timer.needs_steam and timer.running:
             sure_s(timer, now)
@@ -104,8 +106,11 @@ def _put_off_rounds(state: State) -> list[e.Draft]:
 
 
 def refill(state: State, command: c.Refill, now: Reading) -> list[e.Draft]:
-    """Boiling water into the pot."""
-    if steam.rolling_since(state) is None:
+    """Boiling water into the pot; hot water into a dye bath."""
+    if heat_stage(state) == "heat":
+        if not state.step(f"heat{set_suffix(state)}.on").closed:
+            raise Refused("The bath is topped up once it is heated; before that, correct its water (K).")
+    elif steam.rolling_since(state) is None:
         raise Refused(
             "The pot is filled up once the steam rolls; before that, correct the first filling (K)."
         )

@@ -170,6 +170,19 @@ class Rinsed(msgspec.Struct, frozen=True):
     text: str
 
 
+class LookAtBath(msgspec.Struct, frozen=True):
+    """How clear the bath, or the liquid round a packet, is on a white spoon, graded 1 to 5."""
+
+    step: str
+    text: str
+
+
+class DoseAcid(msgspec.Struct, frozen=True):
+    """More acid into the bath, because it will not clear."""
+
+    text: str
+
+
 class SetAgain(msgspec.Struct, frozen=True):
     """A second set, as new stages."""
 
@@ -270,6 +283,8 @@ Command = (
     | PacketIn
     | PacketOut
     | Rinsed
+    | LookAtBath
+    | DoseAcid
     | SetAgain
     | KeepLeftover
     | AddPhoto

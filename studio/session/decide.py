@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from studio.session import (
+    bath_rules,
     bench_rules,
     follow_up_rules,
     measured_notes,
@@ -135,6 +136,8 @@ _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.PacketIn: packet_rules.packet_in,
     c.PacketOut: packet_rules.packet_out,
     c.Rinsed: bench_rules.rinsed,
+    c.LookAtBath: bath_rules.look_at_bath,
+    c.DoseAcid: bath_rules.dose_acid,
     c.SetAgain: bench_rules.set_again,
     c.KeepLeftover: bench_rules.keep_leftover,
     c.AddPhoto: bench_rules.add_photo,

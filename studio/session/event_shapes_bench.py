@@ -98,8 +98,25 @@ class RinseRound(Struct, frozen=True):
     round: Annotated[int, Meta(ge=1)]
 
 
+class BathLooked(Struct, frozen=True):
+    """The white spoon: the bath, or the liquid of a packet in the microwave, graded from 1 dark to 5 clear."""
+
+    step: Annotated[str, Meta(description="Id of the step that asks for the look.")]
+    grade: Annotated[int, Meta(ge=1, le=5)]
+    clear: bool
+    set_number: Annotated[int, Meta(ge=1)] = field(name="set")
+
+
+class AcidDosed(Struct, frozen=True):
+    """Acid into a kettle's bath beyond the plan's, because it would not clear."""
+
+    amount: Annotated[float, Meta(gt=0)]
+    unit: Literal["mL", "g"]
+    typed: Typed
+
+
 class SetAdded(Struct, frozen=True):
-    """A second set: steam, cool and rinse once more, as stages `steam-2` and so on."""
+    """A second set: heat, cool and rinse once more, as stages `steam-2` and so on."""
 
     number: Annotated[int, Meta(ge=2)]
     why: Words
@@ -133,6 +150,8 @@ SHAPES: dict[str, type[Struct]] = {
     e.PAINT_LEFT: PaintLeft,
     e.BAND_PAINTED: BandPainted,
     e.RINSE_ROUND: RinseRound,
+    e.BATH_LOOKED: BathLooked,
+    e.ACID_DOSED: AcidDosed,
     e.SET_ADDED: SetAdded,
     e.LEFTOVER_KEPT: LeftoverKept,
     e.PHOTO_ADDED: PhotoAdded,

@@ -11,6 +11,8 @@ from studio.session import events as e
 from studio.session.clock import Moment
 from studio.session.records import (
     Batch,
+    BathLook,
+    Dosed,
     DropsCounted,
     Kept,
     Note,
@@ -100,6 +102,16 @@ def _round(event: e.Event, when: Moment) -> RinseRound:
     )
 
 
+def _look(event: e.Event, when: Moment) -> BathLook:
+    return BathLook(
+        event.n, when, int(event.data["grade"]), bool(event.data["clear"]), int(event.data["set"])
+    )
+
+
+def _dosed(event: e.Event, when: Moment) -> Dosed:
+    return Dosed(event.n, when, float(event.data["amount"]), str(event.data["unit"]))
+
+
 def _kept(event: e.Event, when: Moment) -> Kept:
     d = event.data
     return Kept(event.n, when, d["colour"], d["ml"], d["to"], d.get("strength_percent"), d.get("use_by", ""))
@@ -141,6 +153,8 @@ HANDLERS: dict[str, Fold] = {
     e.POT_REFILLED: _adds("refills", _poured),
     e.BATCH_MIXED: _adds("batches", _batch),
     e.RINSE_ROUND: _adds("rounds", _round),
+    e.BATH_LOOKED: _adds("looks", _look),
+    e.ACID_DOSED: _adds("acid_doses", _dosed),
     e.LEFTOVER_KEPT: _adds("leftovers", _kept),
     e.PHOTO_ADDED: _adds("photos", _photo),
     e.PAINT_LEFT: _paint_left,

@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from studio.plan.shapes import Step
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.bath_rules import is_a_look
 from studio.session.clock import Reading
+from studio.session.live.bath import ramp_of
 from studio.session.live.given import facts_of
 from studio.session.live.painting import next_band
 from studio.session.live.rinsing import rounds_now
@@ -47,11 +49,16 @@ def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
     if step is None:
         return Move(5.0, c.Finish())
     if step.kind == "wait":
+        if _reading_due(state):
+            return Move(15.0, c.TakeReading("bath", _bath_now(state, now, chance)))
         timer = state.timers.get(step.timer)
-        left = view(timer, now).left_s if timer else 0.0
-        soonest = min((v.left_s for v in running(state, now) if v.left_s > 0), default=left)
+        going = [v.left_s for v in running(state, now) if v.left_s > 0]
+        left = view(timer, now).left_s if timer else min(going, default=0.0)
+        soonest = min(going, default=left)
         if left > 0:
             return Move(max(0.25, min(left, soonest)), None)
+    if is_a_look(step.id) and (held := [v.left_s for v in running(state, now) if v.left_s > 0]):
+        return Move(min(held), None)
     return Move(SECONDS[step.kind], _answer(state, effective(state, step), chance))
 
 
@@ -74,6 +81,9 @@ def _beside(state: State, step: Step) -> c.Command | None:
     if step.id == "paint.apply":
         band = next_band(state)
         return c.PaintBand(band) if band is not None else None
+    if is_a_look(step.id):
+        looks = sum(look.set_number == state.sets for look in state.looks)
+        return c.LookAtBath(step.id, str(min(5, 3 + looks)))
     if step.id.endswith(".rounds"):
         return c.Rinsed(step.id, str(min(5, 3 + len(rounds_now(state)))))
     if step.id == "record.leftovers" and known is not None:
@@ -81,6 +91,19 @@ def _beside(state: State, step: Step) -> c.Command | None:
         waiting = [colour.slug for colour in known[0].colours if colour.slug not in told]
         return c.KeepLeftover(waiting[0], "4 mL") if waiting else None
     return None
+
+
+def _reading_due(state: State) -> bool:
+    """Whether the clock that asks for a reading of the bath was answered and the bath not yet read."""
+    asked = [a for a in state.alarms if a.timer.startswith("ramp-look") and a.level == "due"]
+    return bool(asked) and not asked[-1].standing and all(r.n < asked[-1].n for r in state.readings)
+
+
+def _bath_now(state: State, now: Reading, chance: random.Random) -> str:
+    """A bath that lags a little behind its ramp, as baths do. Invented, for practice only."""
+    seen = ramp_of(state, now)
+    planned = seen.planned_c(seen.now_min) if seen is not None else 40.0
+    return f"{planned - chance.uniform(-1.0, 4.0):.0f}"
 
 
 def _reading(step: Step, chance: random.Random) -> str:

@@ -9,7 +9,9 @@ from studio.session.state import State
 
 LONGEST_GAP_MIN = 20.0
 """Between two ticks; what is longer was a break or a wait, and counts as this. House rule."""
-WAITED_FOR = frozenset({"steam.rolling", "cool.temperature", "rinse.unravel", "record.weight"})
+WAITED_FOR = frozenset(
+    {"steam.rolling", "heat.top", "heat.clear", "cool.temperature", "rinse.unravel", "record.weight"}
+)
 """Steps that close when water has boiled, a packet has cooled or yarn has dried: what is before them is no
 work of hands."""
 

@@ -6,7 +6,7 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Reading
 from studio.session.live import steam
-from studio.session.live.given import set_suffix
+from studio.session.live.given import heat_stage, set_suffix
 from studio.session.records import TimerRecord
 from studio.session.refusals import Refused, words
 from studio.session.state import State
@@ -39,6 +39,8 @@ def still_in_the_steam(state: State) -> str:
 def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[e.Draft]:
     """Another packet with its own clock, as long as the first one's."""
     label = words(command.label)[:40]
+    if heat_stage(state) != "steam":
+        raise Refused("Packets with clocks of their own are for the steamer.")
     first = state.timers.get("steam")
     if first is None or steam.rolling_since(state) is None:
         raise Refused("The first packet's clock starts the steam; another packet goes in after that.")

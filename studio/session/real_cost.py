@@ -10,12 +10,17 @@ from studio.plan.cost_facts import CostFacts, DyePrice
 from studio.plan.facts import ProcedureFacts, StockFacts
 from studio.session.bench_totals import min_in_steam, steam_lost_min
 from studio.session.hands_on import hands_on_min
-from studio.session.live.given import measured
+from studio.session.live.bath import acid_in_bath
+from studio.session.live.given import heat_stage, measured
 from studio.session.state import State
 
 PartId = Literal["base", "dye", "acid", "energy", "labour", "total", "per_100g"]
 WATER_C = 20.0
 """Water that is filled up while it steams; cold tap water would take a little more. Estimate."""
+
+
+HOLDS = ("hold", "hold-2", "hold-3")
+"""The clocks of a bath at its top, in each set."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +139,7 @@ def _used(state: State, dye: DyePrice, stock: StockFacts | None) -> tuple[float,
 def _acid(state: State, facts: ProcedureFacts, cost: CostFacts) -> CostRow | None:
     if cost.acid_per_unit is None or facts.acid_amount <= 0:
         return None
-    poured = measured(state, "presoak.acid")
+    poured = measured(state, "presoak.acid") if facts.kettle is None else acid_in_bath(state, facts)
     amount = facts.acid_amount if poured is None else poured
     unit = "mL" if facts.acid_state == "liquid" else "g"
     money = amount * cost.acid_per_unit
@@ -146,8 +151,8 @@ def _energy(state: State, cost: CostFacts) -> CostRow | None:
     """Heating up as planned, for each set; the hold as long as the steam really ran or was lost."""
     if cost.energy_price is None:
         return None
-    in_steam_min = min_in_steam(state)
-    held_min = in_steam_min + steam_lost_min(state) if in_steam_min else cost.hold_min
+    heated_min = _heated_min(state)
+    held_min = heated_min + steam_lost_min(state) if heated_min else cost.hold_min
     filled_ml = sum(poured.ml for poured in state.refills)
     live = state.worksheet.facts.live if state.worksheet.facts else None
     boil_c = live.steam_c if live is not None else 100.0
@@ -159,7 +164,18 @@ def _energy(state: State, cost: CostFacts) -> CostRow | None:
         f"{up_kwh:.3g} kWh to heat up + {cost.heater_w:.4g} W x {held_min:.3g} min = {kwh:.3g} kWh, "
         f"x {cost.energy_price:.4g} = {money:.2f}"
     )
-    return _row(state, "energy", "energy", money, told, in_steam_min > 0)
+    return _row(state, "energy", "energy", money, told, heated_min > 0)
+
+
+def _heated_min(state: State) -> float:
+    """Minutes the heat was held: steam, a bath at its top, or the bursts of an oven."""
+    if heat_stage(state) == "steam":
+        return min_in_steam(state)
+    return sum(
+        (timer.stopped_after_s or 0.0) / 60.0
+        for timer in state.timers.values()
+        if timer.id in HOLDS or timer.id.startswith(("hold-more", "burst-"))
+    )
 
 
 def _labour(state: State, cost: CostFacts) -> CostRow | None:

@@ -163,6 +163,25 @@ class RinseRound(msgspec.Struct, frozen=True):
     set_number: int
 
 
+class BathLook(msgspec.Struct, frozen=True):
+    """How the bath looked on a white spoon, from 1 as dark as at first to 5 clear."""
+
+    n: int
+    at: Moment
+    grade: int
+    clear: bool
+    set_number: int
+
+
+class Dosed(msgspec.Struct, frozen=True):
+    """Acid added to the bath beyond the plan, mL or g."""
+
+    n: int
+    at: Moment
+    amount: float
+    unit: str
+
+
 class Kept(msgspec.Struct, frozen=True):
     """What became of leftover paint."""
 

@@ -1,4 +1,4 @@
-"""A second set: steam, cool and rinse once more, as stages of their own."""
+"""A second set: heat, cool and rinse once more, as stages of their own."""
 
 from __future__ import annotations
 
@@ -6,11 +6,33 @@ import msgspec
 
 from studio.plan.shapes import Stage, Step, Timer, Worksheet
 
-AGAIN = ("steam", "cool", "rinse")
+HEATED = ("steam", "heat", "microwave")
+AGAIN = (*HEATED, "cool", "rinse")
+"""Stages that a second set does over; of the first three a session has one."""
+ONCE = ("acid-wait", "acid", "part-2", "part-3")
+"""What a bath gets only the first time."""
+FIRST = {
+    "steam": (
+        "wrap",
+        "Wet it with water as sour as the presoak was, lay it flat and wrap it closed again.",
+        "Wrapped again",
+    ),
+    "heat": (
+        "bath",
+        "Make a fresh bath of lukewarm water as sour as the first one was, without dye, and lower the fibre in.",
+        "Fresh bath made",
+    ),
+    "microwave": (
+        "wrap",
+        "Wet it with water as sour as the presoak was, lay it flat and wrap it with a vent again.",
+        "Wrapped again",
+    ),
+}
+"""How a second set begins: the step's name, its sentence, and what is said when it is done."""
 
 
 def with_second_set(sheet: Worksheet, number: int, closed: frozenset[str]) -> Worksheet:
-    """The worksheet with steam, cool and rinse added before the record, as set `number`.
+    """The worksheet with heat, cool and rinse added before the record, as set `number`.
 
     What was still open of the last rinse moves into the new one, so that goods are washed and dried once,
     at the end. `closed`: ids of the steps that are closed.
@@ -20,20 +42,24 @@ def with_second_set(sheet: Worksheet, number: int, closed: frozenset[str]) -> Wo
     originals = {s.stage: s for s in stages if s.stage in AGAIN}
     last_rinse = next(s for s in reversed(stages) if s.stage.split("-")[0] == "rinse")
     stages = [_only_closed(s, closed) if s is last_rinse else s for s in stages]
-    wrap = Step(
-        id=f"steam-{number}.wrap",
+    heated = next(name for name in HEATED if name in originals)
+    name, text, done = FIRST[heated]
+    begin = Step(
+        id=f"{heated}-{number}.{name}",
         kind="do",
-        text="Wet it with water as sour as the presoak was, lay it flat and wrap it closed again.",
-        done="Wrapped again",
+        text=text,
+        done=done,
         after=tuple(s.id for s in last_rinse.steps if s.id in closed)[-1:],
     )
     # The rinse is taken from the last set, because the first may have lost what was open of it already.
-    added = [_renumbered({**originals, "rinse": last_rinse}[name], number) for name in AGAIN]
-    added[0] = Stage(stage=added[0].stage, steps=(wrap, *_first_free(added[0].steps)))
+    again = {**originals, "rinse": last_rinse}
+    added = [_renumbered(again[stage], number) for stage in (heated, "cool", "rinse")]
+    added[0] = Stage(stage=added[0].stage, steps=(begin, *_first_free(added[0].steps)))
     last = added[-1].steps[-1].id
     first, *rest = record.steps
     record = Stage(stage=record.stage, steps=(msgspec.structs.replace(first, after=(last,)), *rest))
-    timers = (*sheet.timers, *(_timer(t, number) for t in sheet.timers if t.id in _timers_of(originals)))
+    own = _timers_of(originals, sheet.timers)
+    timers = (*sheet.timers, *(_timer(t, number) for t in sheet.timers if t.id in own))
     return msgspec.structs.replace(sheet, procedure=(*stages, *added, record), timers=timers)
 
 
@@ -58,6 +84,7 @@ def _renumbered(stage: Stage, number: int) -> Stage:
             cautions=(),
         )
         for step in stage.steps
+        if step.id.partition(".")[2] not in ONCE
     )
     return Stage(stage=f"{_name(stage.stage)}-{number}", steps=steps)
 
@@ -75,9 +102,13 @@ def _suffixed(timer_id: str, number: int) -> str:
     return f"{timer_id}-{number}" if timer_id else ""
 
 
-def _timers_of(stages: dict[str, Stage]) -> frozenset[str]:
-    started = {step.starts for stage in stages.values() for step in stage.steps if step.starts}
-    return frozenset(started | {"pot-water"})
+def _timers_of(stages: dict[str, Stage], timers: tuple[Timer, ...]) -> frozenset[str]:
+    """Ids of the clocks those stages need: started or stopped by a step, beside another, or after one."""
+    steps = [step for stage in stages.values() for step in stage.steps]
+    own = {name for step in steps for name in (step.starts, step.stops) if name}
+    beside = {t.id for t in timers if t.with_timer in own and t.id not in ONCE}
+    after = {t.then for t in timers if t.id in own and t.then}
+    return frozenset(own | beside | after)
 
 
 def _timer(timer: Timer, number: int) -> Timer:
@@ -86,4 +117,5 @@ def _timer(timer: Timer, number: int) -> Timer:
         id=f"{timer.id}-{number}",
         label=f"{timer.label}, set {number}",
         with_timer=_suffixed(timer.with_timer, number),
+        then=_suffixed(timer.then, number),
     )

@@ -14,7 +14,9 @@ from studio.session.follow_up_records import FollowUp
 from studio.session.records import (
     AlarmRecord,
     Batch,
+    BathLook,
     ClockEvent,
+    Dosed,
     DropsCounted,
     Kept,
     Note,
@@ -65,6 +67,9 @@ class State(msgspec.Struct, frozen=True):
     bands: Mapping[int, int] = {}
     """Coats on each band, by its place in the layout."""
     rounds: tuple[RinseRound, ...] = ()
+    looks: tuple[BathLook, ...] = ()
+    """At the bath, or at the liquid of a packet in the microwave."""
+    acid_doses: tuple[Dosed, ...] = ()
     sets: int = 1
     """How many times the goods are or were set."""
     leftovers: tuple[Kept, ...] = ()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from studio.plan.shapes import Caution, Step, Timer
+from studio.plan.shapes import Caution, Step
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
@@ -13,6 +13,7 @@ from studio.session.packet_rules import goes_on_for_packets, packets_in, still_i
 from studio.session.path import is_free, stage_of
 from studio.session.refusals import ReallyMeant, Refused, reason
 from studio.session.state import State
+from studio.session.time_rules import start_draft, stop_draft
 from studio.session.timers import elapsed_s, minutes_text, ran_out
 
 SOUND_STEP = "ready.sound"
@@ -46,7 +47,7 @@ def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
     if step.id.startswith("steam") and step.id.endswith(".off") and still_in_the_steam(state):
         raise Refused(still_in_the_steam(state))
     heard = [e.Draft(e.SOUND_CHECKED, {"heard": True})] if step.id == SOUND_STEP else []
-    return [*heard, e.Draft(e.STEP_DONE, {"step": step.id}), *_timers(state, step, now)]
+    return [*heard, e.Draft(e.STEP_DONE, {"step": step.id}), *timers_of(state, step, now)]
 
 
 def _still_waiting(state: State, step: Step, now: Reading) -> str:
@@ -74,7 +75,7 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
         "typed": command.text.strip(),
         "flagged": outside(step, value),
     }
-    return [e.Draft(e.STEP_MEASURED, data), *_timers(state, step, now)]
+    return [e.Draft(e.STEP_MEASURED, data), *timers_of(state, step, now)]
 
 
 def read_value(step: Step, text: str, *, meant: bool) -> float:
@@ -110,7 +111,7 @@ def not_measured(state: State, command: c.NotMeasured, now: Reading) -> list[e.D
     if step.kind != "measure":
         raise Refused("Only a step that asks for a value can be left unmeasured.")
     data = {"step": step.id, "why": reason(command.why)}
-    return [e.Draft(e.STEP_NOT_MEASURED, data), *_timers(state, step, now)]
+    return [e.Draft(e.STEP_NOT_MEASURED, data), *timers_of(state, step, now)]
 
 
 def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[e.Draft]:
@@ -122,7 +123,7 @@ def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[e.Draft]:
         raise Refused("This gate opens when each warning has been taken on with a reason.")
     if command.word.strip().casefold() != step.word.casefold():
         raise Refused(f'Type the word "{step.word}" once it is so; Esc, then O passes it with a reason.')
-    return [e.Draft(e.GATE_PASSED, {"step": step.id, "word": step.word}), *_timers(state, step, now)]
+    return [e.Draft(e.GATE_PASSED, {"step": step.id, "word": step.word}), *timers_of(state, step, now)]
 
 
 def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
@@ -134,7 +135,7 @@ def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
     if timer is not None and timer.running and not elapsed_s(timer, now)[1]:
         raise Refused(f"The computer was restarted: say first how long {timer.label} has run (T).")
     data = {"step": step.id, "why": reason(command.why)}
-    return [e.Draft(e.OVERRIDDEN, data), *_timers(state, step, now)]
+    return [e.Draft(e.OVERRIDDEN, data), *timers_of(state, step, now)]
 
 
 def skip(state: State, command: c.Skip, now: Reading) -> list[e.Draft]:
@@ -197,7 +198,7 @@ def undo(state: State, command: c.Undo, now: Reading) -> list[e.Draft]:
     return [e.Draft(e.UNDONE, {"ref": newest.n, "step": newest.step, "why": "undo"})]
 
 
-def _timers(state: State, step: Step, now: Reading) -> list[e.Draft]:
+def timers_of(state: State, step: Step, now: Reading) -> list[e.Draft]:
     """Timers that start and stop with a step."""
     drafts: list[e.Draft] = []
     ending = {step.stops, step.timer if step.kind == "wait" else ""} - {""}
@@ -205,31 +206,8 @@ def _timers(state: State, step: Step, now: Reading) -> list[e.Draft]:
         if not record.running or (packets_in(state) and goes_on_for_packets(record)):
             continue
         if record.id in ending or record.with_timer in ending:
-            drafts.append(_stop(record.id, elapsed_s(record, now)[0], step.id))
+            drafts.append(stop_draft(record.id, elapsed_s(record, now)[0], step.id))
     for timer in state.worksheet.timers:
         if step.starts and step.starts in (timer.id, timer.with_timer):
-            drafts.append(start(timer, step.id, minutes=looked_after_min(state, timer)))
+            drafts.append(start_draft(timer, step.id, minutes=looked_after_min(state, timer)))
     return drafts
-
-
-def _stop(timer_id: str, seconds: float, by: str) -> e.Draft:
-    # After a restart of the machine a companion clock may stand below nothing; that is no time it ran.
-    seconds = max(0.0, seconds)
-    return e.Draft(e.TIMER_STOPPED, {"timer": timer_id, "elapsed_s": round(seconds, 3), "by": by})
-
-
-def start(timer: Timer, by: str, *, minutes: float) -> e.Draft:
-    """The event that starts a timer."""
-    data = {
-        "timer": timer.id,
-        "label": timer.label,
-        "minutes": minutes,
-        "action": timer.action,
-        "priority": timer.priority,
-        "repeats": timer.repeats,
-        "with": timer.with_timer,
-        "needs_steam": timer.needs_steam,
-        "by": by,
-        "round": 1,
-    }
-    return e.Draft(e.TIMER_STARTED, data)

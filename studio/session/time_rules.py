@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from studio.plan.shapes import Timer
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS, Reading, elapsed_since
@@ -81,7 +82,47 @@ def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> list[e.Dr
     timer = state.timers.get(alarm.timer)
     if timer is not None and timer.repeats and timer.running and timer.paused is None:
         drafts.append(next_round(timer))
+    if timer is not None:
+        drafts.extend(_what_follows(state, timer, now))
     return drafts
+
+
+def _what_follows(state: State, timer: TimerRecord, now: Reading) -> list[e.Draft]:
+    """The clock that follows by itself on one that has run out: a rest on a burst of the oven."""
+    known = {t.id: t for t in state.worksheet.timers}
+    own = known.get(timer.id)
+    after = known.get(own.then) if own is not None and own.then else None
+    if after is None or not timer.running or elapsed_s(timer, now)[0] < timer.minutes * 60:
+        return []
+    drafts = [stop_draft(timer.id, elapsed_s(timer, now)[0], "")]
+    following = state.timers.get(after.id)
+    if following is None or not following.running:
+        drafts.append(start_draft(after, "", minutes=after.minutes))
+    return drafts
+
+
+def stop_draft(timer_id: str, seconds: float, by: str) -> e.Draft:
+    """The event that stops a timer."""
+    # After a restart of the machine a companion clock may stand below nothing; that is no time it ran.
+    seconds = max(0.0, seconds)
+    return e.Draft(e.TIMER_STOPPED, {"timer": timer_id, "elapsed_s": round(seconds, 3), "by": by})
+
+
+def start_draft(timer: Timer, by: str, *, minutes: float) -> e.Draft:
+    """The event that starts a timer."""
+    data = {
+        "timer": timer.id,
+        "label": timer.label,
+        "minutes": minutes,
+        "action": timer.action,
+        "priority": timer.priority,
+        "repeats": timer.repeats,
+        "with": timer.with_timer,
+        "needs_steam": timer.needs_steam,
+        "by": by,
+        "round": 1,
+    }
+    return e.Draft(e.TIMER_STARTED, data)
 
 
 def next_round(timer: TimerRecord) -> e.Draft:

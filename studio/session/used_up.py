@@ -5,9 +5,10 @@ from __future__ import annotations
 import msgspec
 
 from studio.plan.errors import PlanError
-from studio.plan.facts import ColourFacts, ProcedureFacts, StockFacts
+from studio.plan.facts import ColourFacts, KettleFacts, ProcedureFacts, StockFacts
 from studio.plan.figure_text import num
 from studio.plan.reading import read_plan
+from studio.session.live.bath import acid_in_bath
 from studio.session.live.jars import strength_of
 from studio.session.state import State
 
@@ -115,6 +116,8 @@ def _later(state: State, colour: ColourFacts, stock: StockFacts) -> float:
 
 
 def _acid(state: State, facts: ProcedureFacts) -> list[Part]:
+    if facts.kettle is not None:
+        return _acid_of_bath(state, facts, facts.kettle)
     given = _given(state, "presoak.acid", facts.acid_amount)
     if not facts.acid_name or given is None or state.find_step("presoak.acid") is None:
         return []
@@ -122,6 +125,24 @@ def _acid(state: State, facts: ProcedureFacts) -> list[Part]:
     unit = "mL" if facts.acid_state == "liquid" else "g"
     because = f"{num(value)} {unit} {'measured' if measured else 'as planned'}, for the presoak"
     return [Part(id="acid", name=facts.acid_name, amount=value, unit=unit, because=because)]
+
+
+def _acid_of_bath(state: State, facts: ProcedureFacts, kettle: KettleFacts) -> list[Part]:
+    """First part, rest, and what was added because the bath would not clear."""
+    unit = "mL" if facts.acid_state == "liquid" else "g"
+    poured = []
+    for step_id, planned in (("bath.acid", kettle.acid_first), ("heat.acid", kettle.acid_rest)):
+        given = _given(state, step_id, planned) if state.find_step(step_id) is not None else None
+        if given is not None:
+            poured.append(f"{num(given[0])} {unit} {'measured' if given[1] else 'as planned'}")
+    amount = acid_in_bath(state, facts) or 0.0
+    later = sum(dose.amount for dose in state.acid_doses)
+    if later > 0:
+        poured.append(f"{num(later)} {unit} added later")
+    because = f"{', '.join(poured)}, for the bath"
+    return (
+        [Part(id="acid", name=facts.acid_name, amount=amount, unit=unit, because=because)] if poured else []
+    )
 
 
 def _base(state: State, facts: ProcedureFacts) -> list[Part]:

@@ -86,6 +86,15 @@ class DyeClass(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Least minutes of steam for a wrapped packet."""
     set_max_min: Positive
     set_source: Text
+    bath_ramp_c_min: Positive
+    """degC a minute a dye bath is warmed at."""
+    bath_top_c: Positive
+    """degC the bath is held at, for plain wool."""
+    bath_hold_min: Positive
+    """Minutes at the top for a pale shade."""
+    bath_hold_max_min: Positive
+    """Minutes at the top for a deep shade."""
+    bath_source: Text
     food: bool = False
     note: str = ""
 

@@ -28,7 +28,7 @@ SHELF = Shelf(
 
 PLAN = """format = "potside-plan/1"
 title = "Slipway"
-method = "{method}"
+method = "paint and steam"
 salt = "{salt}"
 [fibre]
 blend = {{ {blend} }}
@@ -50,7 +50,6 @@ thickness = "4 cm"
 use = [{kit}]
 """
 CALM = {
-    "method": "paint and steam",
     "salt": "none",
     "blend": "wool = 100",
     "squeezed": "180 g",
@@ -93,8 +92,6 @@ CALLED: dict[str, tuple[dict[str, str], str, str]] = {
     "acid.beyond-published": ({"presoak": 'acid = "white vinegar"\nacid_amount = "5 mL"'}, "note", "presoak"),
     "kit.kitchen": ({"kit": '"soup pot"'}, "stop", "ready"),
     "kit.unlisted": ({"kit": '"biscuit tin"'}, "note", "ready"),
-    "method.microwave": ({"method": "microwave"}, "stop", ""),
-    "method.not-walked": ({"method": "kettle"}, "stop", ""),
     "stock.rust.too-weak": (
         {"colour": 'dye = "level red"\ndepth = "2 %"\nstock = "0.5 %"'},
         "warn",
@@ -151,11 +148,8 @@ def _stages(found: tuple[Caution, ...], level: str) -> list[int]:
     return [STAGE_ORDER.index(c.stage) if c.stage else -1 for c in found if c.level == level]
 
 
-def test_food_colour_alone_may_use_kitchen_kit_and_no_microwave_stop() -> None:
-    food = worksheet(colour=FOOD, kit='"soup pot"')
-    assert food.stops == ()
-    microwave = worksheet(colour=FOOD, kit='"soup pot"', method="microwave")
-    assert [c.id for c in microwave.stops] == ["method.not-walked"]
+def test_food_colour_alone_may_use_kitchen_kit() -> None:
+    assert worksheet(colour=FOOD, kit='"soup pot"').stops == ()
 
 
 def test_one_textile_dye_beside_food_colour_stops_kitchen_kit() -> None:

@@ -7,6 +7,7 @@ from textual.content import Content
 STAGE_KEYS = {
     "paint": (("P", "bands"), ("C", "more colour")),
     "steam": (("R", "reading"), ("G", "steam lost"), ("F", "fill pot"), ("P", "packets")),
+    "heat": (("R", "reading"), ("F", "top up"), ("D", "acid")),
     "cool": (("R", "reading"),),
     "rinse": (("Y", "set again"),),
 }

@@ -11,6 +11,7 @@ from studio.plan.shapes import Caution, Figure, Stage, Step
 from studio.quantity import show
 from studio.screens.draw.bench import check_row, figure_row, step_lines
 from studio.screens.draw.worksheet import caution_lines
+from studio.session.bath_rules import is_a_look
 from studio.session.records import StepRecord
 from studio.session.state import State
 
@@ -46,6 +47,8 @@ def hint_for(step: Step) -> str:
         return SOUND_HINT
     if step.id == "paint.apply":
         return "P  tick band after band   Enter  when all are painted"
+    if is_a_look(step.id):
+        return "Enter  then how it looks, 1 to 5   M  go on as it is"
     if step.id.endswith(".rounds"):
         return "Enter  after each round, and say how the water looks"
     if step.kind != "measure":

@@ -7,19 +7,10 @@ from textual.content import Content
 from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.report.spread_bar import spread_bar
+from studio.report.worksheet_rows import SECTIONS
 from studio.screens.draw.bench import figure_row, figure_value
 
 LEVEL_STYLE = {"stop": "bold $danger", "warn": "bold $due", "note": "$quiet"}
-
-SECTIONS = (
-    ("fibre", ("fibre.",)),
-    ("presoak", ("presoak.",)),
-    ("stocks", ("stock.",)),
-    ("paint", ("paint.",)),
-    ("set", ("set.",)),
-    ("cool and rinse", ("cool.", "rinse.")),
-    ("cost", ("cost.", "price.")),
-)
 
 
 def pressing(worksheet: Worksheet, width: int) -> Content:

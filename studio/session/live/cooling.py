@@ -11,7 +11,9 @@ from studio.session.live.given import (
     facts_of,
     minute_of,
     minutes_gone,
+    off_the_heat,
     set_suffix,
+    usual_place,
     warning,
 )
 from studio.session.records import Read
@@ -32,17 +34,18 @@ UNSURE = (
 
 
 def packet_readings(state: State) -> tuple[Read, ...]:
-    """Readings of the packet since it came out of the steam, in order."""
-    out = state.step(f"steam{set_suffix(state)}.out")
+    """Readings of the packet, or of the bath, since it came from the heat, in order."""
+    out = off_the_heat(state)
     if not out.closed:
         return ()
-    return tuple(r for r in state.readings if r.where == "packet" and r.n > out.n)
+    place = usual_place(state)
+    return tuple(r for r in state.readings if r.where == place and r.n > out.n)
 
 
 def think_cooling(state: State, now: Reading) -> Thought:
     """Minutes until it is safe: the slow end of the fit leads, with its spread; a poor fit says so."""
     read_so_far, known = packet_readings(state), facts_of(state)
-    out = state.step(f"steam{set_suffix(state)}.out").moment
+    out = off_the_heat(state).moment
     if known is None or out is None or len(read_so_far) < 2:
         return NOTHING
     live = known[1]

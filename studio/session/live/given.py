@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from studio.plan.facts import ColourFacts, LiveFacts, ProcedureFacts
 from studio.plan.shapes import Caution, Figure
 from studio.session.clock import Moment, Reading, elapsed_since
+from studio.session.records import StepRecord
 from studio.session.state import State
 from studio.session.timers import elapsed_s
 
@@ -77,3 +78,29 @@ def warning(warning_id: str, text: str, source: str) -> Caution:
 def set_suffix(state: State) -> str:
     """What the step and timer ids of the present set end their stage with: nothing, or `-2`."""
     return "" if state.sets == 1 else f"-{state.sets}"
+
+
+HEAT_STAGES = ("steam", "heat", "microwave")
+"""The stage in which a method sets its colour; each plan has one of them."""
+
+
+def heat_stage(state: State) -> str:
+    """Which of them this session has: `steam`, `heat` of a kettle, or `microwave`."""
+    stages = {stage.stage for stage in state.worksheet.procedure}
+    return next((name for name in HEAT_STAGES if name in stages), "steam")
+
+
+def off_the_heat(state: State) -> StepRecord:
+    """How the step stands that takes the goods from the heat, in the present set."""
+    stage = heat_stage(state)
+    return state.step(f"{stage}{set_suffix(state)}.{'off' if stage == 'heat' else 'out'}")
+
+
+def usual_place(state: State) -> str:
+    """Where a temperature was read when nobody says where: at the packet, or in the bath."""
+    return "bath" if heat_stage(state) == "heat" else "packet"
+
+
+def set_timer_id(state: State) -> str:
+    """The clock that the present set is held by; a microwave's has bursts instead."""
+    return f"{'hold' if heat_stage(state) == 'heat' else 'steam'}{set_suffix(state)}"

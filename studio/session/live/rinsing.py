@@ -5,7 +5,16 @@ from __future__ import annotations
 from studio.craft.rinse import STAINING, STEP_LIMIT_C, temperature_step
 from studio.craft.rinse_meaning import MEANINGS, ROUNDS_BEFORE_GUIDANCE, guidance
 from studio.session.live.cooling import packet_readings
-from studio.session.live.given import NOTHING, Thought, facts_of, measured, set_suffix, warning
+from studio.session.live.given import (
+    NOTHING,
+    Thought,
+    facts_of,
+    heat_stage,
+    measured,
+    set_suffix,
+    set_timer_id,
+    warning,
+)
 from studio.session.state import State
 
 FELTING = "common practice: wool is rinsed at its own warmth; the limit is a house rule"
@@ -51,12 +60,12 @@ def think_rounds(state: State) -> Thought:
     if len(grades) < ROUNDS_BEFORE_GUIDANCE or state.rounds[-1].clear:
         return NOTHING
     known = facts_of(state)
-    timer = state.timers.get(f"steam{set_suffix(state)}")
+    timer = state.timers.get(set_timer_id(state))
     held = None if timer is None or timer.stopped_after_s is None else timer.stopped_after_s / 60
     depths = [c.depth_percent for c in known[0].colours if c.depth_percent] if known else []
     ids = guidance(
         grades,
-        ph=measured(state, "presoak.ph"),
+        ph=measured(state, "bath.ph" if heat_stage(state) == "heat" else "presoak.ph"),
         held_min=held,
         hold_min=timer.minutes if timer is not None else None,
         depth_percent=max(depths, default=None),

@@ -9,7 +9,7 @@ from studio.plan.painting import mix_text
 from studio.plan.shapes import Step
 from studio.plan.step_parts import near
 from studio.session.clock import Reading
-from studio.session.live import cooling, jars, paint_room, painting, rinsing, steam
+from studio.session.live import bath, cooling, jars, paint_room, painting, rinsing, steam
 from studio.session.live.given import NOTHING, Thought, set_suffix, warning
 from studio.session.state import State
 
@@ -35,6 +35,10 @@ def _think(state: State, step: Step, now: Reading) -> Thought:
         return _paint(state, rest)
     if stage == "steam":
         return _steam(state, rest, now)
+    if stage == "heat":
+        return _heat(state, rest, now)
+    if stage == "microwave":
+        return bath.think_clear(state) if rest == "clear" else NOTHING
     if stage == "cool":
         return cooling.think_cooling(state, now)
     if stage == "rinse":
@@ -57,6 +61,14 @@ def _steam(state: State, rest: str, now: Reading) -> Thought:
     if rest == "hold":
         return steam.think_centre(state, now) + steam.think_pot(state, now)
     return NOTHING
+
+
+def _heat(state: State, rest: str, now: Reading) -> Thought:
+    if rest == "clear":
+        return bath.think_clear(state) + bath.think_hold(state, now)
+    if rest == "hold":
+        return bath.think_hold(state, now)
+    return NOTHING if rest in ("safe", "on", "off", "bath") else bath.think_ramp(state, now)
 
 
 def effective(state: State, step: Step) -> Step:

@@ -1,0 +1,198 @@
+"""Cautions about a kettle: liquor, ramp, top, hob, felting and the hot bath."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from studio.craft.rinse import STEP_LIMIT_C
+from studio.plan.cautions_heat import hazard
+from studio.plan.figure_text import HOUSE, num
+from studio.plan.figures_bath import RATIO_HIGH, RATIO_LOW, RATIO_SOURCE
+from studio.plan.figures_kettle import BALANCE, COOKSON, SILK, SILK_C, SUPERWASH_C, HeatWork
+from studio.plan.figures_presoak import DEFAULT_C
+from studio.plan.settled import Settled
+from studio.plan.shapes import Caution
+from studio.plan.worked import KettleWork, Worked
+
+FELTING = (
+    "common practice, told by suppliers and teachers: rapid change of warmth, rubbing and alkali felt wool, "
+    "not warmth alone; wool cools in its bath (Earth Guild, instruction sheets, undated)"
+)
+MOST_VAPOUR = 0.2
+"""Share of the bath that may go off in the hold before it is warned about. House rule."""
+MUCH_FASTER = 1.34
+"""A ramp this much faster than usual for the class is noted. House rule."""
+
+
+def kettle_cautions(worked: Worked) -> Iterator[Caution]:
+    """kettle.*, and the hazards of a hot bath."""
+    if worked.kettle is None:
+        return
+    settled, kettle = worked.settled, worked.kettle
+    yield from _liquor(settled, kettle)
+    yield from _hob(settled, kettle.heat)
+    yield from _top(settled, kettle.heat)
+    yield from _times(settled, kettle.heat)
+    yield from _vapour(settled, kettle)
+    yield Caution(
+        id="kettle.felting",
+        level="note",
+        text="Turn the fibre over gently now and then and let the bath warm and cool slowly: rapid change and "
+        "rubbing felt wool.",
+        source=FELTING,
+        stage="heat",
+    )
+    yield from hazard("steam", "steam.burns", "note", "heat")
+    yield from hazard("hot-water", "kettle.hot-water", "note", "cool")
+
+
+def _liquor(settled: Settled, kettle: KettleWork) -> Iterator[Caution]:
+    ratio = settled.kettle.liquor_ratio
+    if ratio is not None and not RATIO_LOW <= ratio <= RATIO_HIGH:
+        effect = (
+            "the fibre is crowded and takes unevenly"
+            if ratio < RATIO_LOW
+            else "dye and acid are thin and the bath is slow to clear"
+        )
+        yield Caution(
+            id="kettle.ratio",
+            level="note",
+            text=f"A liquor ratio of {num(ratio)} is outside the {RATIO_LOW:g} to {RATIO_HIGH:g} that are "
+            f"published: {effect}.",
+            source=RATIO_SOURCE,
+            stage="bath",
+            where="kettle.liquor_ratio",
+        )
+    dye_ml = kettle.bath.bath_ml - kettle.bath.fill_ml
+    if kettle.bath.fill_ml < kettle.bath.bath_ml / 2.0:
+        yield Caution(
+            id="kettle.dye-fills-bath",
+            level="warn",
+            text=f"{num(dye_ml)} mL of dye is more than half of the {num(kettle.bath.bath_ml)} mL bath: use a "
+            "stronger stock, or a higher liquor ratio.",
+            source=HOUSE,
+            stage="bath",
+            where="colour.stock",
+        )
+    if kettle.bath.parts > 1:
+        yield Caution(
+            id="kettle.semi-solid",
+            level="note",
+            text=f"Dye in {kettle.bath.parts} parts strikes where it meets the fibre: the colour comes out "
+            "semi-solid, and another time differently.",
+            source="common practice",
+            stage="bath",
+            where="kettle.parts",
+        )
+
+
+def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
+    gives_w = settled.hob_w.value * settled.plan.hob_efficiency
+    if math.isinf(heat.fastest_min):
+        yield Caution(
+            id="kettle.hob-cannot",
+            level="warn",
+            text=f"The {num(gives_w)} W of this hob only make good what the pot loses: the bath does not come "
+            f"to {num(heat.top_c)} degC. Use a stronger hob, a lid or a smaller bath.",
+            source=BALANCE,
+            stage="heat",
+            where="kettle.hob",
+        )
+    elif heat.fastest_min > (heat.top_c - heat.start_c) / heat.rate_c_min * 1.001:
+        yield Caution(
+            id="kettle.hob-slow",
+            level="note",
+            text=f"This hob brings the bath to {num(heat.top_c)} degC in {num(heat.fastest_min)} min at the "
+            f"soonest, slower than {num(heat.rate_c_min)} degC a minute: the ramp is laid at what it can do.",
+            source=BALANCE,
+            stage="heat",
+            where="kettle.ramp",
+        )
+
+
+def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
+    written = settled.kettle.top
+    if heat.top_c < heat.wanted_top_c:
+        yield Caution(
+            id="kettle.boils",
+            level="warn" if written else "note",
+            text=f"Water boils at {num(heat.boil_c)} degC here, so the bath is held at {num(heat.top_c)} degC "
+            f"and not at {num(heat.wanted_top_c)}: hold it longer, until it is clear. At the boil it tumbles "
+            "and felts wool.",
+            source="ISO 2533; IAPWS R7-97(2012); that it tumbles and felts is common practice",
+            stage="heat",
+            where="kettle.top",
+        )
+    superwash = any("superwash" in f.row.name for f in settled.blend)
+    if superwash and heat.top_c > SUPERWASH_C[1]:
+        yield Caution(
+            id="kettle.superwash-hot",
+            level="warn",
+            text=f"{num(heat.top_c)} degC is hotter than the {SUPERWASH_C[0]:g} to {SUPERWASH_C[1]:g} degC "
+            "usual for superwash wool, which a hot bath harms more than plain wool.",
+            source=COOKSON,
+            stage="heat",
+            where="kettle.top",
+        )
+    if any(f.row.family == "silk" for f in settled.blend) and heat.top_c > SILK_C + 1.0:
+        yield Caution(
+            id="kettle.silk-hot",
+            level="note",
+            text=f"{num(heat.top_c)} degC takes lustre from silk; {SILK_C:g} degC is usual.",
+            source=SILK,
+            stage="heat",
+            where="kettle.top",
+        )
+
+
+def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
+    plan = settled.kettle
+    if plan.hold is not None and plan.hold.value < heat.least_hold_min - 0.05:
+        yield Caution(
+            id="kettle.hold-short",
+            level="warn",
+            text=f"A hold of {num(plan.hold.value)} min is shorter than the {num(heat.least_hold_min)} min "
+            "usual for these dyes: part of the colour may rinse out.",
+            source=max(settled.classes, key=lambda c: c.bath_hold_min).bath_source,
+            stage="heat",
+            where="kettle.hold",
+        )
+    usual = min(settled.classes, key=lambda c: c.bath_ramp_c_min)
+    if plan.ramp is not None and plan.ramp > usual.bath_ramp_c_min * MUCH_FASTER:
+        yield Caution(
+            id="kettle.ramp-fast",
+            level="note",
+            text=f"{num(plan.ramp)} degC a minute is faster than the {num(usual.bath_ramp_c_min)} usual for "
+            f"{usual.name}: it may strike unevenly.",
+            source=usual.bath_source,
+            stage="heat",
+            where="kettle.ramp",
+        )
+    soak = settled.plan.presoak.temperature
+    soaked_c = soak.value if soak else DEFAULT_C
+    if abs(heat.start_c - soaked_c) > STEP_LIMIT_C:
+        yield Caution(
+            id="kettle.start-step",
+            level="note",
+            text=f"The fibre goes from {num(soaked_c)} degC into a bath of {num(heat.start_c)} degC: wool felts "
+            f"at a step of more than {STEP_LIMIT_C:g} degC. Soak it as warm as the bath.",
+            source=f"{FELTING}; the limit is a house rule",
+            stage="bath",
+            where="kettle.start",
+        )
+
+
+def _vapour(settled: Settled, kettle: KettleWork) -> Iterator[Caution]:
+    gone, bath_ml = kettle.heat.evaporation_ml, kettle.bath.bath_ml
+    if gone > bath_ml * MOST_VAPOUR:
+        lid = "" if settled.kettle.lid else " Put a lid on."
+        yield Caution(
+            id="kettle.vapour",
+            level="warn",
+            text=f"About {num(gone)} mL of the {num(bath_ml)} mL bath may go off while it is held: top it up "
+            f"with water as hot as the bath, away from the fibre.{lid}",
+            source="heat and mass transfer (Lewis), estimate; a fifth of the bath is a house rule",
+            stage="heat",
+            where="kettle.lid",
+        )

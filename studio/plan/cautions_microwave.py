@@ -1,0 +1,82 @@
+"""Cautions about a microwave: dryness, long bursts, steam in the wrap."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from studio.plan.cautions_heat import hazard
+from studio.plan.figure_text import HOUSE, num
+from studio.plan.figures_microwave import SCHEDULES
+from studio.plan.settled import Settled
+from studio.plan.shapes import Caution
+from studio.plan.worked import Worked
+from studio.tables import find_hazard
+
+LONG_BURST_MIN = 2.5
+MOST_STEAM = 0.15
+"""Share of the packet's liquid that may steam away before it is warned about. House rule."""
+HOT_C = 85.0
+"""The packet should come to this at the least. House rule, as for the centre of a steamed one."""
+
+
+def microwave_cautions(worked: Worked) -> Iterator[Caution]:
+    """microwave.*, and the hazards of dryness, steam and unwrapping."""
+    if worked.microwave is None:
+        return
+    settled, work = worked.settled, worked.microwave
+    row = find_hazard("microwave")
+    yield Caution(
+        id="microwave.wet",
+        level="note",
+        text="Keep the fibre wet all the time, leave a vent in the wrap, no metal and no twist tie, and stay "
+        "beside the oven: fibre that runs dry can catch fire.",
+        source=row.source if row else HOUSE,
+        stage="microwave",
+    )
+    yield Caution(
+        id="microwave.superheating",
+        level="note",
+        text="Still liquid can pass its boiling point and surge when it is moved: let it stand, then lift it "
+        "slowly, face away.",
+        source="from memory: public warnings about water superheated in a microwave",
+        stage="microwave",
+    )
+    yield from _schedule(settled, worked)
+    if work.steamed_ml > work.liquid_ml * MOST_STEAM:
+        yield Caution(
+            id="microwave.dries",
+            level="warn",
+            text=f"{work.count} bursts may steam {num(work.steamed_ml)} mL out of the {num(work.liquid_ml)} mL "
+            "in the packet: shorten them, lower the power, or lay more water round the fibre.",
+            source="heat balance, an upper bound; the share is a house rule",
+            stage="microwave",
+            where="microwave.burst",
+        )
+    if work.end_c < min(HOT_C, work.boil_c - 3.0):
+        yield Caution(
+            id="microwave.cold",
+            level="warn",
+            text=f"The bursts bring the packet to {num(work.end_c)} degC at most, and dye on wool wants "
+            f"{HOT_C:g}: write more or longer bursts.",
+            source="heat balance; 85 degC is a house rule",
+            stage="microwave",
+            where="microwave.rounds",
+        )
+    yield from hazard("unwrap", "cool.unwrap", "note", "cool")
+
+
+def _schedule(settled: Settled, worked: Worked) -> Iterator[Caution]:
+    work = worked.microwave
+    assert work is not None, "asked only of a microwave plan"
+    long_burst, short_rest = work.burst_min > LONG_BURST_MIN, work.rest_min < work.burst_min * 0.99
+    if long_burst or short_rest:
+        what = f"a burst of {num(work.burst_min)} min with {num(work.rest_min)} min of rest"
+        yield Caution(
+            id="microwave.schedule",
+            level="note",
+            text=f"{what.capitalize()} is harder than the schedules dyers tell of: watch the wrap, and stop when "
+            "it swells or smells.",
+            source=SCHEDULES,
+            stage="microwave",
+            where="microwave.burst",
+        )

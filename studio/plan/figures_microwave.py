@@ -1,0 +1,150 @@
+"""A packet set in the microwave: bursts and rests, how warm it gets, what steams away."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.craft import microwave, steam
+from studio.plan.figure_text import HOUSE, fig, num
+from studio.plan.figures_cool import Packet
+from studio.plan.figures_paint import PaintWork
+from studio.plan.settled import Settled
+from studio.plan.shapes import Figure
+
+DEFAULT_BURST_MIN = 2.0
+DEFAULT_REST_MIN = 2.0
+DEFAULT_BURSTS = 2
+SCHEDULES = (
+    "hobby pages, second hand: 2 min high, 2 min rest, 2 min high, then again until the liquid is clear; or "
+    "2.5 min, 2.5 to 5 min rest, 2.5 min; no supplier's minutes were found"
+)
+STAND_MIN = 10.0
+"""Before the packet is touched: steam inside settles. House rule."""
+PACKET_CM = 3.0
+"""Thickness of a packet in its dish where none is written. Estimate."""
+POWER = "heat balance, all of the rated power into the packet (an upper bound; IEC 60705 rates it in 1 L of water)"
+
+
+class MicrowaveWork(msgspec.Struct, frozen=True, kw_only=True):
+    power_w: float
+    burst_min: float
+    rest_min: float
+    count: int
+    stand_min: float
+    liquid_ml: float
+    """In the packet when it goes in."""
+    first_c: float
+    """After the first burst."""
+    end_c: float
+    steamed_ml: float
+    """In all bursts."""
+    boil_c: float
+    figures: tuple[Figure, ...]
+
+
+def microwaved_packet(settled: Settled) -> Packet:
+    """The packet as it lies in its dish."""
+    written = settled.microwave.thickness
+    return Packet(shape="flat packet", thickness_cm=written.value if written else PACKET_CM)
+
+
+def work_microwave(settled: Settled, paint: PaintWork) -> MicrowaveWork:
+    """microwave.power, .burst, .rest, .bursts, .first, .end, .steamed, .stand."""
+    plan, room_c = settled.microwave, settled.room.value
+    power_w = plan.power.value
+    burst_min = plan.burst.value if plan.burst else DEFAULT_BURST_MIN
+    rest_min = plan.rest.value if plan.rest else DEFAULT_REST_MIN
+    count = plan.rounds or DEFAULT_BURSTS
+    stand_min = plan.stand.value if plan.stand else STAND_MIN
+    boil_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
+    liquid = max(1.0, settled.dry_g * max(paint.target_percent, paint.held_percent) / 100.0)
+    done = microwave.bursts(settled.dry_g, liquid, power_w, burst_min, min(room_c, boil_c), boil_c, count)
+    steamed = sum(b.steamed_ml for b in done)
+    work = MicrowaveWork(
+        power_w=power_w,
+        burst_min=burst_min,
+        rest_min=rest_min,
+        count=count,
+        stand_min=stand_min,
+        liquid_ml=liquid,
+        first_c=done[0].end_c,
+        end_c=done[-1].end_c,
+        steamed_ml=steamed,
+        boil_c=boil_c,
+        figures=(),
+    )
+    return msgspec.structs.replace(
+        work, figures=(*_schedule(settled, work), *_warmth(settled, work), _stand(settled, work))
+    )
+
+
+def _schedule(settled: Settled, work: MicrowaveWork) -> tuple[Figure, ...]:
+    plan = settled.microwave
+    rows = (
+        ("burst", work.burst_min, "min", "each burst", plan.burst.typed if plan.burst else ""),
+        ("rest", work.rest_min, "min", "rest after each", plan.rest.typed if plan.rest else ""),
+        ("bursts", float(work.count), "1", "bursts", f"{plan.rounds}" if plan.rounds else ""),
+    )
+    return tuple(
+        fig(
+            f"microwave.{name}",
+            value,
+            unit,
+            label,
+            f"{typed} as written" if typed else f"{num(value)}, the shortest schedule that is told of",
+            "plan" if typed else "common practice",
+            "the plan" if typed else SCHEDULES,
+        )
+        for name, value, unit, label, typed in rows
+    )
+
+
+def _warmth(settled: Settled, work: MicrowaveWork) -> tuple[Figure, ...]:
+    energy_kj = work.power_w * work.burst_min * 0.06
+    body = f"{num(settled.dry_g)} g of fibre x 1.36 + {num(work.liquid_ml)} g of liquid x 4.19 J/gK"
+    return (
+        fig(
+            "microwave.first",
+            work.first_c,
+            "degC",
+            "packet after the first burst, at most",
+            f"{num(work.power_w)} W x {num(work.burst_min)} min = {num(energy_kj)} kJ into {body}, from "
+            f"{num(settled.room.value)} degC: {num(work.first_c)} degC",
+            "estimate",
+            POWER,
+        ),
+        fig(
+            "microwave.end",
+            work.end_c,
+            "degC",
+            "packet after the last burst, at most",
+            f"{work.count} bursts of {num(energy_kj)} kJ, rests counted as keeping the heat, no hotter than "
+            f"the boil at {num(work.boil_c)} degC",
+            "estimate",
+            POWER,
+        ),
+        fig(
+            "microwave.steamed",
+            work.steamed_ml,
+            "mL",
+            "may go off as steam",
+            f"what the bursts give beyond the boil: {num(work.steamed_ml)} mL of {num(work.liquid_ml)} mL",
+            "estimate",
+            f"{POWER}; latent heat: IAPWS R7-97(2012)",
+        ),
+    )
+
+
+def _stand(settled: Settled, work: MicrowaveWork) -> Figure:
+    written = settled.microwave.stand
+    return fig(
+        "microwave.stand",
+        work.stand_min,
+        "min",
+        "stands in the oven, shut",
+        f"{written.typed} as written"
+        if written
+        else f"{num(work.stand_min)} min, so that the steam inside settles",
+        "plan" if written else "house rule",
+        "the plan" if written else HOUSE,
+    )

@@ -1,0 +1,152 @@
+"""Stages and clocks of a packet that is set in the microwave: bursts, rests, a look, a stand."""
+
+from __future__ import annotations
+
+from studio.plan.clocks import cool_timer, presoak_timer
+from studio.plan.facts import MicrowaveFacts, ProcedureFacts
+from studio.plan.finishing import cool_stage, record_stage, rinse_stage
+from studio.plan.mixing_steps import stocks_stage
+from studio.plan.painting import paint_stage
+from studio.plan.preparing import presoak_stage, ready_stage
+from studio.plan.shapes import Stage, Step, Timer
+from studio.plan.step_parts import stage_of_steps
+
+CLEAR_GRADE = 4
+"""Of 5; from here the liquid counts as clear. House rule."""
+
+
+def microwaved(facts: ProcedureFacts) -> tuple[tuple[Stage, ...], tuple[Timer, ...]]:
+    """Ready, presoak, stocks, paint, microwave, cool, rinse, record."""
+    made = facts.microwave
+    assert made is not None, "a microwave's facts hold its bursts"
+    stocks = stocks_stage(facts)
+    stages = (
+        ready_stage(facts),
+        presoak_stage(facts),
+        stocks,
+        paint_stage(facts, stocks.steps[-1].id),
+        _stage(made),
+        cool_stage(facts, "microwave.out"),
+        rinse_stage(facts, "cool.unwrap"),
+        record_stage(facts),
+    )
+    return stages, _timers(facts, made)
+
+
+def _stage(made: MicrowaveFacts) -> Stage:
+    return stage_of_steps(
+        "microwave",
+        Step(
+            id="microwave.vent",
+            kind="gate",
+            text="Fibre wet through, liquid round it in a dish that holds it all, one corner of the wrap open, no "
+            "metal, no twist tie; you stay beside the oven.",
+            done="Wet, vented, no metal",
+            critical=True,
+            word="vented",
+            after=("paint.wrap",),
+        ),
+        *(_burst(made, number) for number in range(1, made.count + 1)),
+        Step(
+            id="microwave.rest",
+            kind="wait",
+            text="The oven has stopped: leave it shut until it has rested.",
+            done="Rested",
+            timer=f"rest-{made.count}",
+            figures=("microwave.rest",),
+        ),
+        Step(
+            id="microwave.clear",
+            kind="measure",
+            text="Open a corner away from you and press the packet with a white spoon: 1 the liquid is as dark as at "
+            "first, 3 half gone, 5 clear. Then shut the door: it stands.",
+            done="Liquid clear",
+            quantity="rating",
+            unit="of 5",
+            low=CLEAR_GRADE,
+            starts="stand",
+            stops="burst-more",
+            figures=("microwave.end",),
+        ),
+        Step(
+            id="microwave.stand",
+            kind="wait",
+            text="Leave it shut and still, so that the steam in the wrap settles.",
+            done="Stood",
+            timer="stand",
+            figures=("microwave.stand",),
+        ),
+        Step(
+            id="microwave.out",
+            kind="do",
+            text="Lift the dish out slowly with dry mitts, face away, still wrapped: liquid can surge and steam burns.",
+            done="Dish out, still wrapped",
+            critical=True,
+            starts="cool",
+        ),
+    )
+
+
+def _burst(made: MicrowaveFacts, number: int) -> Step:
+    """One burst: the look at the liquid, and the oven started by the dyer; its rest follows by itself."""
+    look = "Look through the wrap: wet all over, liquid in the dish? Add water if not. "
+    return Step(
+        id=f"microwave.burst-{number}",
+        kind="do" if number == 1 else "wait",
+        text=f"{look}Then start the oven: {_clock(made.burst_min)} at {made.power_w:g} W, and Enter as it starts.",
+        done=f"Burst {number} of {made.count} started",
+        critical=number == 1,
+        starts=f"burst-{number}",
+        timer="" if number == 1 else f"rest-{number - 1}",
+        figures=(
+            "microwave.burst",
+            "microwave.first" if number == 1 else "microwave.end",
+            "microwave.steamed",
+        ),
+    )
+
+
+def _clock(minutes: float) -> str:
+    """As an oven's clock shows it.
+
+    >>> _clock(2.5), _clock(0.25)
+    ('2:30', '0:15')
+    """
+    whole, seconds = divmod(round(minutes * 60), 60)
+    return f"{whole}:{seconds:02d}"
+
+
+def _timers(facts: ProcedureFacts, made: MicrowaveFacts) -> tuple[Timer, ...]:
+    names = [str(number) for number in range(1, made.count + 1)]
+    timers = [presoak_timer(facts, "squeeze the fibre when the paints are ready")]
+    for name in [*names, "more"]:
+        said = f"{name} of {made.count}" if name != "more" else "once more"
+        timers.append(
+            Timer(
+                id=f"burst-{name}",
+                label=f"burst {said}",
+                minutes=made.burst_min,
+                action="The oven stops: leave it shut, it rests.",
+                priority="high",
+                then=f"rest-{name}",
+            )
+        )
+        timers.append(
+            Timer(
+                id=f"rest-{name}",
+                label=f"rest after burst {said}",
+                minutes=made.rest_min,
+                action="Rested: look at the liquid.",
+                priority="high",
+            )
+        )
+    timers.append(
+        Timer(
+            id="stand",
+            label="stands in the oven",
+            minutes=made.stand_min,
+            action="It has stood: lift it out slowly.",
+            priority="medium",
+        )
+    )
+    return (*timers, cool_timer(facts, "The packet should be cool enough to measure."))

@@ -1,0 +1,68 @@
+"""What is seen and done at a dye bath: the white spoon, more acid; and the same look at a packet's liquid."""
+
+from __future__ import annotations
+
+from studio.plan.kettle_steps import CLEAR_GRADE
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session.asked import value_of
+from studio.session.clock import Reading
+from studio.session.live.given import facts_of, heat_stage, set_suffix
+from studio.session.refusals import Refused
+from studio.session.state import State
+from studio.session.step_rules import open_step, timers_of
+from studio.session.time_rules import start_draft, stop_draft
+from studio.session.timers import elapsed_s, ran_out
+
+MOST_DOSES = 2.0
+"""All acid that is added later, as a multiple of the plan's. House rule, catches a slipped unit."""
+
+
+def is_a_look(step_id: str) -> bool:
+    """Whether a step asks for a look at the white spoon."""
+    return step_id.partition(".")[2] == "clear" and step_id.split(".")[0].split("-")[0] in (
+        "heat",
+        "microwave",
+    )
+
+
+def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[e.Draft]:
+    """A look: clear closes the step; not clear starts the clock that holds on, and is kept."""
+    step = open_step(state, command.step)
+    text = command.text.strip()
+    if not is_a_look(step.id) or text not in ("1", "2", "3", "4", "5"):
+        raise Refused("Grade what is on the spoon from 1, as dark as at first, to 5, clear.")
+    grade = int(text)
+    clear = grade >= CLEAR_GRADE
+    drafts = [e.Draft(e.BATH_LOOKED, {"step": step.id, "grade": grade, "clear": clear, "set": state.sets})]
+    more = next((t for t in state.worksheet.timers if t.id == step.stops), None)
+    if clear:
+        resting = state.timers.get(more.then) if more is not None else None
+        if resting is not None and resting.running:
+            drafts.append(stop_draft(resting.id, elapsed_s(resting, now)[0], step.id))
+        data = {"step": step.id, "value": float(grade), "unit": step.unit, "typed": text, "flagged": False}
+        return [*drafts, e.Draft(e.STEP_MEASURED, data), *timers_of(state, step, now)]
+    running = state.timers.get(step.stops)
+    idle = running is None or not running.running or ran_out(state, step.stops, now)
+    if more is not None and idle:
+        drafts.append(start_draft(more, step.id, minutes=more.minutes))
+    return drafts
+
+
+def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[e.Draft]:
+    """More acid into a bath that will not clear."""
+    known = facts_of(state)
+    suffix = set_suffix(state)
+    if known is None or heat_stage(state) != "heat" or known[0].acid_amount <= 0:
+        raise Refused("Acid is added later only to a kettle's bath, of the acid its plan names.")
+    if not state.step(f"heat{suffix}.on").closed or state.step(f"heat{suffix}.off").closed:
+        raise Refused("Acid is added while the bath is on the heat; the first dose has a step of its own.")
+    facts = known[0]
+    liquid = facts.acid_state == "liquid"
+    amount = value_of(command.text, "volume" if liquid else "mass")
+    unit = "mL" if liquid else "g"
+    most = MOST_DOSES * facts.acid_amount - sum(d.amount for d in state.acid_doses)
+    if not 0 < amount <= most:
+        limit = f"at most {max(0.0, most):.3g} {unit}" if most > 0 else "no more: note what happened instead"
+        raise Refused(f"Write how much acid goes in, {limit}; half of the plan's is a usual dose.")
+    return [e.Draft(e.ACID_DOSED, {"amount": amount, "unit": unit, "typed": command.text.strip()})]

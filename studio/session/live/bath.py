@@ -1,0 +1,243 @@
+"""The dye bath on its ramp: where it should be, where it was read, how fast it climbs, whether it clears."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from studio.craft import ramp
+from studio.plan.facts import KettleFacts, ProcedureFacts
+from studio.plan.shapes import Caution, Figure, Origin
+from studio.quantity import show
+from studio.session.clock import Reading
+from studio.session.live.given import (
+    NOTHING,
+    Thought,
+    facts_of,
+    heat_stage,
+    minute_of,
+    minutes_gone,
+    set_suffix,
+    warning,
+)
+from studio.session.state import State
+
+NEAR_C = 2.0
+"""No further from the ramp than this is on it. House rule: a kitchen thermometer, read while it climbs."""
+FAR_C = 6.0
+"""This far from the ramp is warned about. House rule."""
+NEAR_BOIL_C = 1.5
+UNDER_TOP_C = 4.0
+SOURCE = "straight line of the ramp; slope of the readings of the last six minutes (least squares)"
+UNSURE = "The computer was restarted: trust the thermometer, and say how long the ramp has run (T)."
+
+
+@dataclass(frozen=True, slots=True)
+class Ramp:
+    """A ramp with what was read on it; minutes count from when the heat went on."""
+
+    start_c: float
+    top_c: float
+    rate_c_min: float
+    ramp_min: float
+    readings: tuple[tuple[float, float], ...]
+    now_min: float
+
+    def planned_c(self, minute: float) -> float:
+        """What the ramp asks for."""
+        if self.ramp_min <= 0:
+            return self.top_c
+        return ramp.planned_c(self.start_c, self.top_c, self.rate_c_min, max(0.0, minute))
+
+    @property
+    def off_c(self) -> float | None:
+        """How far the last reading was above the ramp at its own minute; None before the first."""
+        if not self.readings:
+            return None
+        minute, c = self.readings[-1]
+        return c - self.planned_c(minute)
+
+    @property
+    def rate_now(self) -> float | None:
+        """degC a minute of the latest readings; None for fewer than two."""
+        return ramp.rate_now_c_min(self.readings)
+
+
+def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp | None:
+    """The ramp of the present set (or of another), None before the heat is on, or while nobody knows how long."""
+    known = facts_of(state)
+    kettle = known[0].kettle if known is not None else None
+    if kettle is None:
+        return None
+    suffix = (
+        set_suffix(state) if set_number in (None, state.sets) else "" if set_number == 1 else f"-{set_number}"
+    )
+    on, off = state.step(f"heat{suffix}.on"), state.step(f"heat{suffix}.off")
+    if on.moment is None:
+        return None
+    gone = minutes_gone(state, on.moment, f"ramp{suffix}", now)
+    if gone is None:
+        return None
+    if off.moment is not None:
+        gone = minute_of(on.moment, off.moment, now, gone) or gone
+    read = [(r.at, r.value) for r in state.readings if r.where == "bath" and r.n > on.n]
+    top = state.step(f"heat{suffix}.top")
+    if top.moment is not None and top.value is not None:
+        read.append((top.moment, top.value))
+    found = [(minute_of(on.moment, at, now, gone), c) for at, c in read]
+    points = sorted((m, c) for m, c in found if m is not None and 0 <= m <= gone + 0.01)
+    return Ramp(kettle.start_c, kettle.top_c, kettle.rate_c_min, kettle.ramp_min, tuple(points), gone)
+
+
+def think_ramp(state: State, now: Reading) -> Thought:
+    """What the ramp asks now, how far off the last reading was, how fast the bath climbs, when it is there."""
+    known, on = facts_of(state), state.step(f"heat{set_suffix(state)}.on")
+    kettle = known[0].kettle if known is not None else None
+    if kettle is None or on.moment is None:
+        return NOTHING
+    seen = ramp_of(state, now)
+    if seen is None:
+        return Thought((), (warning("ramp.unsure", UNSURE, "house rule"),))
+    planned = seen.planned_c(seen.now_min)
+    figures = [
+        _figure(
+            "planned",
+            planned,
+            "degC",
+            "the ramp asks for now",
+            f"{kettle.start_c:.1f} + {kettle.rate_c_min:.2f} degC/min x {seen.now_min:.1f} min, no more than "
+            f"{kettle.top_c:.1f} degC",
+            "plan",
+            "the plan's ramp",
+        )
+    ]
+    if not seen.readings:
+        return Thought(tuple(figures))
+    figures.extend(_read(seen))
+    return Thought(tuple(figures), tuple(_warnings(seen, kettle)))
+
+
+def _read(seen: Ramp) -> list[Figure]:
+    minute, c = seen.readings[-1]
+    told = ", ".join(f"{value:g} degC at {m:.0f} min" for m, value in seen.readings[-4:])
+    figures = [
+        _figure(
+            "bath",
+            c,
+            "degC",
+            f"bath {off_words(seen)}",
+            f"read at {minute:.0f} min, where the ramp asks for {seen.planned_c(minute):.1f} degC",
+            "measured",
+            SOURCE,
+        )
+    ]
+    rate = seen.rate_now
+    if rate is not None:
+        figures.append(_figure("rate", rate, "degC/min", "it climbs now", told, "measured", SOURCE))
+    if rate is not None and rate > 0.05 and c < seen.top_c - NEAR_C:
+        left = ramp.minutes_to_top(c, seen.top_c, rate) - (seen.now_min - minute)
+        because = f"({seen.top_c:.1f} - {c:g}) degC / {rate:.2f} degC/min, less {seen.now_min - minute:.0f} min since"
+        figures.append(_figure("to-top", max(0.0, left), "min", "at the top in", because, "measured", SOURCE))
+    return figures
+
+
+def off_words(seen: Ramp) -> str:
+    """`3 degC behind the ramp`, `on the ramp`; empty before the first reading."""
+    off = seen.off_c
+    if off is None:
+        return ""
+    if abs(off) <= NEAR_C:
+        return "on the ramp"
+    return f"{abs(off):.0f} degC {'ahead of' if off > 0 else 'behind'} the ramp"
+
+
+def _warnings(seen: Ramp, kettle: KettleFacts) -> list[Caution]:
+    off, (_, c) = seen.off_c or 0.0, seen.readings[-1]
+    rule = "house rule"
+    found = []
+    if c >= kettle.boil_c - NEAR_BOIL_C:
+        text = f"{c:g} degC is all but the boil ({kettle.boil_c:.0f} degC here): turn it down now, boiling felts."
+        found.append(warning("ramp.boils", text, rule))
+    elif off > FAR_C:
+        text = f"The bath is {off:.0f} degC ahead: turn the ring down, or the colour strikes unevenly."
+        found.append(warning("ramp.ahead", text, rule))
+    elif off < -FAR_C:
+        text = f"The bath is {-off:.0f} degC behind: turn the ring up, or put the lid on; late harms nothing."
+        found.append(warning("ramp.behind", text, rule))
+    return found
+
+
+def think_hold(state: State, now: Reading) -> Thought:
+    """Whether the bath is still at its top."""
+    seen, known = ramp_of(state, now), facts_of(state)
+    kettle = known[0].kettle if known is not None else None
+    if seen is None or kettle is None or not seen.readings:
+        return NOTHING
+    minute, c = seen.readings[-1]
+    figure = _figure(
+        "bath",
+        c,
+        "degC",
+        f"bath, {max(0.0, seen.now_min - minute):.0f} min ago",
+        f"read at {minute:.0f} min; to be held at {kettle.top_c:.1f} degC",
+        "measured",
+        SOURCE,
+    )
+    warned = [w for w in _warnings(seen, kettle) if w.id == "live.ramp.boils"]
+    if c < kettle.top_c - UNDER_TOP_C:
+        text = f"{c:g} degC is below the {kettle.top_c:.0f} degC to be held: turn the ring up, and hold it longer (E)."
+        warned.append(warning("hold.cold", text, "house rule"))
+    return Thought((figure,), tuple(warned))
+
+
+def think_clear(state: State) -> Thought:
+    """After a look that was not clear: hold on, or more acid, whichever fits."""
+    mine = [look for look in state.looks if look.set_number == state.sets]
+    known = facts_of(state)
+    if not mine or mine[-1].clear or known is None:
+        return NOTHING
+    facts = known[0]
+    if heat_stage(state) != "heat":
+        text = "Not clear: one more burst, with a look at the liquid first; its clock has begun. Or M and a reason."
+        return Thought(
+            (), (warning("bath.not-clear", text, "hobby pages, second hand: again until it is clear"),)
+        )
+    dosed = sum(d.amount for d in state.acid_doses)
+    unit = "mL" if facts.acid_state == "liquid" else "g"
+    more = (
+        f", or add acid (D), {show(facts.acid_amount / 4, unit, 2)} at a time"
+        if facts.acid_amount > 0
+        else ""
+    )
+    if dosed > 0:
+        more += f"; {show(dosed, unit, 3)} more went in already"
+    text = f"Not clear at {mine[-1].grade} of 5: hold it on, the clock has begun{more}. Or M and a reason."
+    source = "common practice: hold until exhausted, acid late and little"
+    return Thought((), (warning("bath.not-clear", text, source),))
+
+
+def acid_in_bath(state: State, facts: ProcedureFacts) -> float | None:
+    """mL or g of acid that went into a kettle's bath, as measured, else as planned; None before any did."""
+    kettle = facts.kettle
+    if kettle is None:
+        return None
+    given = []
+    for step_id, planned in (("bath.acid", kettle.acid_first), ("heat.acid", kettle.acid_rest)):
+        record = state.step(step_id)
+        if planned > 0 and record.closed and record.state != "skipped":
+            given.append(planned if record.value is None else record.value)
+    given.extend(dose.amount for dose in state.acid_doses)
+    return sum(given) if given else None
+
+
+def _figure(
+    name: str, value: float, unit: str, label: str, because: str, origin: Origin, source: str
+) -> Figure:
+    return Figure(
+        id=f"live.kettle.{name}",
+        value=value,
+        unit=unit,
+        label=label,
+        because=because,
+        origin=origin,
+        source=source,
+    )
