@@ -173,7 +173,7 @@ class PlanDesk:
         """Whether the plan is for a skein, whose colours lie along the yarn and not in rows."""
         plan = self.plan_of(path)
         try:
-            return settle(plan, self.shelf).form == "skein"
+            return plan.kettle is None and settle(plan, self.shelf).form == "skein"
         except PlanError as problem:
             raise Trouble(str(problem), USAGE) from problem
 

@@ -18,7 +18,6 @@ from studio.plain.step_words import behind, caution_line, step_lines
 from studio.plan.shapes import Caution
 from studio.session import commands as c
 from studio.session import time_rules
-from studio.session.bath_rules import is_a_look
 from studio.session.clock import Moment, moment_of
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -220,7 +219,7 @@ class _PlainSession:
         elif step.kind == "measure":
             if step.id.endswith(".rounds"):
                 talk.do(c.Rinsed(step.id, text))
-            elif is_a_look(step.id):
+            elif step.quantity == "look":
                 talk.do(c.LookAtBath(step.id, text))
             elif isinstance(doubted, c.Measure) and text.casefold() in (
                 "yes",

@@ -10,7 +10,6 @@ from studio.plain.key_words import for_lines
 from studio.plan.shapes import Caution, Figure, Step
 from studio.quantity import show
 from studio.report.worksheet_rows import value_words
-from studio.session.bath_rules import is_a_look
 from studio.session.clock import Reading
 from studio.session.live.rinsing import staining_words
 from studio.session.live.thinking import effective, think
@@ -91,7 +90,7 @@ def asking_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
         return (leftover,)
     if step.id in HINTS:
         return (HINTS[step.id],)
-    if is_a_look(step.id):
+    if step.quantity == "look":
         return (
             "On the white spoon: 1 as dark as at first, 3 half gone, 5 clear; or not measured and a reason > ",
         )

@@ -39,6 +39,7 @@ class Foretelling:
 def foretell(plan: Plan, shelf: Shelf) -> Foretelling:
     """Everything but the painting; PlanError, one sentence, where the plan lacks something."""
     settled = settle(plan, shelf)
+    refuse_one_colour(plan)
     if settled.form != "blank":
         raise refuse(
             plan.file, "fibre.form", 'must be "blank" for a forecast: only a blank has rows of bands.'
@@ -66,6 +67,18 @@ def foretell(plan: Plan, shelf: Shelf) -> Foretelling:
     )
     bands = tuple(Band(b.colour, float(b.rows or 0)) for b in laid_bands(plan.layout, rows))
     return Foretelling(plan.title, blank, bands, knitting, tuple(c.plan.name for c in settled.colours), told)
+
+
+def refuse_one_colour(plan: Plan) -> None:
+    """Refuse (PlanError) what has no bands: a kettle's colour lies over all of the fibre."""
+    if plan.kettle is None:
+        return
+    how = "solid" if plan.kettle.parts == 1 else "semi-solid, without edges"
+    raise refuse(
+        plan.file,
+        "method",
+        f'is "{plan.method}", so the yarn comes out {how}: there are no bands, and nothing to forecast.',
+    )
 
 
 def _needed(plan: Plan, key: str, value: int | None) -> int:

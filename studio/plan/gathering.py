@@ -19,9 +19,11 @@ from studio.plan.facts import (
 )
 from studio.plan.figures_bath import ACID_AFTER_MIN
 from studio.plan.figures_paint import ColourLiquid
+from studio.plan.figures_pieces import DEFAULT_PLACES
 from studio.plan.figures_set import TARGET_C
 from studio.plan.figures_stocks import StockWork
 from studio.plan.foretelling import foretell
+from studio.plan.habits_used import habits_used
 from studio.plan.layout import in_words, laid_bands
 from studio.plan.materials import DyeAtHand
 from studio.plan.settled import rows_of
@@ -57,6 +59,9 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         any_powder=any(stock.form == "powder" for colour in colours for stock in colour.stocks),
         kit=tuple(item.name if isinstance(item, KitItem) else item for item in settled.kit),
         has_warnings=any(caution.level == "warn" for caution in cautions),
+        pieces=settled.pieces,
+        cost=worked.cost.facts,
+        habits=habits_used(settled),
     )
     live = LiveFacts(
         start_c=settled.room.value,
@@ -72,7 +77,7 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
 
 
 def _steamed(worked: Worked, facts: ProcedureFacts, live: LiveFacts) -> ProcedureFacts:
-    steam, packet = worked.steam, worked.settled.packet
+    steam, packet, own = worked.steam, worked.settled.packet, worked.settled.own("to-steam")
     assert steam is not None, "worked out as a steamed plan"
     facts, live = _painted(worked, facts, live)
     live = msgspec.structs.replace(
@@ -83,7 +88,9 @@ def _steamed(worked: Worked, facts: ProcedureFacts, live: LiveFacts) -> Procedur
         fast_min=steam.fast_min,
         slow_min=steam.slow_min,
         least_min=steam.least_min,
-        boil_off_ml_min=steam.boil_off_ml_min,
+        boil_off_ml_min=steam.most_ml_min,
+        to_steam_percent=own.value if own else None,
+        to_steam_source=own.source if own else "",
     )
     return msgspec.structs.replace(
         facts,
@@ -91,6 +98,7 @@ def _steamed(worked: Worked, facts: ProcedureFacts, live: LiveFacts) -> Procedur
         hold_min=steam.hold_min,
         pot_water_ml=steam.pot_ml,
         pot_check_min=steam.look_min,
+        places=packet.places or DEFAULT_PLACES,
         live=live,
     )
 

@@ -169,7 +169,7 @@ def _heat_stage(facts: ProcedureFacts, kettle: KettleFacts) -> Stage:
             text="Let the first half of the acid draw on; read the bath and hold it against the ramp.",
             done="First acid drawn on",
             timer="acid",
-            figures=("kettle.ramp",),
+            figures=("kettle.top",),
         )
         if staged
         else None,
@@ -180,7 +180,7 @@ def _heat_stage(facts: ProcedureFacts, kettle: KettleFacts) -> Stage:
             text="Bring the bath up evenly; read it and turn the ring by what the curve says.",
             done="Ramp run",
             timer="ramp",
-            figures=("kettle.ramp", "kettle.top", "kettle.power"),
+            figures=("kettle.top",),
         ),
         Step(
             id="heat.top",
@@ -209,7 +209,7 @@ def _heat_stage(facts: ProcedureFacts, kettle: KettleFacts) -> Stage:
             kind="measure",
             text="Take a little of the bath on a white spoon: 1 as dark as at first, 3 half gone, 5 clear.",
             done="Bath exhausted",
-            quantity="rating",
+            quantity="look",
             unit="of 5",
             low=CLEAR_GRADE,
             stops="hold-more",

@@ -61,7 +61,7 @@ def _stage(made: MicrowaveFacts) -> Stage:
             text="Open a corner away from you and press the packet with a white spoon: 1 the liquid is as dark as at "
             "first, 3 half gone, 5 clear. Then shut the door: it stands.",
             done="Liquid clear",
-            quantity="rating",
+            quantity="look",
             unit="of 5",
             low=CLEAR_GRADE,
             starts="stand",

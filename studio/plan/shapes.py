@@ -92,7 +92,8 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     cautions: tuple[str, ...] = ()
     """Ids of cautions that matter at this step."""
     quantity: str = ""
-    """For `measure`: the kind of quantity asked for (`mass`, `volume`, `temperature`, `ph`, `count`)."""
+    """For `measure`: the kind of quantity asked for (`mass`, `volume`, `temperature`, `ph`, `count`), `rating` or
+    `look`, both 1 to 5."""
     unit: str = ""
     expected: float | None = None
     low: float | None = None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from studio.craft.stripe.gauge import loop_mm_from_gauge
 from studio.craft.stripe.skein import Pooling, Run, Section, nearby, repeat_stitches, runs
 from studio.plan.errors import refuse
-from studio.plan.foretelling import RELAXED
+from studio.plan.foretelling import RELAXED, refuse_one_colour
 from studio.plan.layout import laid_bands
 from studio.plan.model import Plan
 from studio.plan.settled import rows_of, settle
@@ -33,6 +33,7 @@ class SkeinTold:
 def foretell_skein(plan: Plan, shelf: Shelf) -> SkeinTold:
     """Runs and pooling; PlanError or ValueError, one sentence, where the plan lacks something."""
     settled = settle(plan, shelf)
+    refuse_one_colour(plan)
     round_cm = plan.fibre.circumference
     if round_cm is None:
         raise refuse(

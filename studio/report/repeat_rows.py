@@ -168,6 +168,24 @@ def _off(change: Change) -> str:
     return f"{100 * by / abs(change.old):+.1f} %" if change.old else ""
 
 
+SAME_FIGURES = (
+    "presoak.ph",
+    "presoak.time",
+    "presoak.temperature",
+    "paint.held",
+    "set.hold",
+    "kettle.ph",
+    "kettle.start",
+    "kettle.ramp",
+    "kettle.top",
+    "kettle.hold",
+    "microwave.burst",
+    "microwave.rest",
+    "microwave.bursts",
+)
+"""What the shade hangs on beside dye and acid, in the order of work."""
+
+
 def same_lot_section(done: Done, repeated: Repeated) -> Section:
     """What a second lot must hold equal to match the first: the values are those of the first, as done.
 
@@ -194,20 +212,25 @@ def same_lot_section(done: Done, repeated: Repeated) -> Section:
                 elif stock.drops and colour.liquid_ml:
                     share = show(100 * stock.drops / colour.liquid_ml, "1", 4)
                     hold(f"drops of {stock.dye} in 100 mL of {colour.name}", share)
-            if colour.liquid_ml and colour.stocks[0].form != "drops":
+            if colour.liquid_ml and colour.stocks[0].form != "drops" and facts.kettle is None:
                 share = show(100 * colour.stock_ml / colour.liquid_ml, "mL", 4)
                 hold(f"stock in 100 mL of paint for {colour.name}", share)
-        if facts.acid_amount and facts.presoak_water_ml:
+        soured_ml, soured = facts.presoak_water_ml, "soak"
+        if facts.kettle is not None:
+            soured_ml, soured = facts.kettle.bath_ml, "bath"
+            hold("bath on 1 g of dry fibre", show(soured_ml / facts.dry_weight_g, "mL", 4))
+        if facts.acid_amount and soured_ml:
             unit = "mL" if facts.acid_state == "liquid" else "g"
-            per_litre = show(1000 * facts.acid_amount / facts.presoak_water_ml, unit, 4)
-            hold(f"{facts.acid_name} in 1 L of the soak", per_litre)
+            per_litre = show(1000 * facts.acid_amount / soured_ml, unit, 4)
+            hold(f"{facts.acid_name} in 1 L of the {soured}", per_litre)
     if done.soak_ph is not None:
-        hold("pH of the soak, as it was read", show(done.soak_ph, "pH"))
-    for figure_id in ("presoak.ph", "presoak.time", "presoak.temperature", "paint.held", "set.hold"):
+        in_bath = facts is not None and facts.kettle is not None
+        hold(f"pH of the {'bath' if in_bath else 'soak'}, as it was read", show(done.soak_ph, "pH"))
+    for figure_id in SAME_FIGURES:
         figure = sheet.figure(figure_id)
         if figure is not None:
             hold(figure.label, show(figure.value, figure.unit, 4))
-    if facts is not None and facts.live is not None:
+    if facts is not None and facts.live is not None and facts.kettle is None:
         hold("wet pick-up when painted", show(facts.live.target_percent, "%", 4))
         hold(f"{facts.shape}, thickness", show(facts.live.thickness_cm, "cm", 4))
     if repeated.base is not None and repeated.base.facts:

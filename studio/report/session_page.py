@@ -155,6 +155,8 @@ def _seen(state: State) -> Section:
         (r.at.wall_ns, f"rinse water {r.staining} of 5" + (", clear" if r.clear else ""))
         for r in state.rounds
     )
+    told.extend((look.at.wall_ns, f"white spoon {look.grade} of 5") for look in state.looks)
+    told.extend((d.at.wall_ns, f"{show(d.amount, d.unit, 4)} more acid") for d in state.acid_doses)
     told.extend((k.at.wall_ns, _left_over(k, colour_name(state, k.colour))) for k in state.leftovers)
     coats = sum(state.bands.values())
     rows = [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from functools import partial
 
 from textual import work
 from textual.app import ComposeResult
@@ -15,8 +16,10 @@ from studio.screens.bench_view import BenchView, look, where_you_were
 from studio.screens.big_clock import clock_page
 from studio.screens.draw import alarms as alarm_drawing
 from studio.screens.draw import bench as draw
+from studio.screens.draw.glyphs import ASCII
 from studio.screens.draw.keys import key_line
 from studio.screens.draw.panel import panel
+from studio.screens.draw.ramp import plot
 from studio.screens.entry import Entry
 from studio.screens.house import house_of
 from studio.screens.questions import abandon_question
@@ -110,7 +113,9 @@ class BenchScreen(BenchActions):
             "also", draw.also_line(view.timers, view.timer.id if view.timer else "", self._signs(), width)
         )
         self._show("keys", key_line(view.stage, width, steam_lost=view.steam_lost))
-        body = panel(view.shown, self.running.state, width, self._room()) if view.shown else view.ended
+        curve = partial(plot, view.ramp, ascii_only=glyphs is ASCII) if view.ramp is not None else None
+        room = self._room()
+        body = panel(view.shown, self.running.state, width, room, curve) if view.shown else view.ended
         self._show("panel", body)
         set_title(self.app, view.window_title)
         self._tell_stage(view)

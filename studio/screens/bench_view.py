@@ -16,6 +16,7 @@ from studio.session import alarms as ringing
 from studio.session import time_rules
 from studio.session.alarms import escalated, quiet_for_s
 from studio.session.clock import Reading
+from studio.session.live.bath import Ramp, ramp_of
 from studio.session.live.given import Thought
 from studio.session.live.steam import steam_is_lost
 from studio.session.live.thinking import effective, think
@@ -57,6 +58,8 @@ class BenchView:
     stage: str
     """The stage that is worked in; empty when all are closed."""
     steam_lost: bool
+    ramp: Ramp | None = None
+    """The bath on its ramp, while a kettle is on the heat."""
 
 
 def look(session: Running, *, notice: str) -> BenchView:
@@ -84,6 +87,7 @@ def look(session: Running, *, notice: str) -> BenchView:
         window_title=_window_title(state, timer, lines),
         stage=next((s.stage for s in stages if s.standing == "now"), ""),
         steam_lost=steam_is_lost(state),
+        ramp=ramp_of(state, now) if step is not None and step.id.startswith("heat") else None,
     )
 
 

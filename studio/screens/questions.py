@@ -9,7 +9,6 @@ from studio.plan.shapes import Step
 from studio.quantity import QuantityError, parse, parse_number
 from studio.screens.entry import Question
 from studio.session import commands as c
-from studio.session.bath_rules import is_a_look
 from studio.session.bench_rules import note_from
 from studio.session.live.given import facts_of
 from studio.session.live.rinsing import staining_words
@@ -25,7 +24,7 @@ def value_question(step: Step) -> Question:
     """Ask for the value of a `measure` step."""
     if step.id.endswith(".rounds"):
         return rinse_question(step)
-    if is_a_look(step.id):
+    if step.quantity == "look":
         return Question(SPOON, lambda text: c.LookAtBath(step.id, text))
     unit = {"count": step.unit, "rating": "1 to 5", "ph": "pH"}.get(step.quantity, f"in {step.unit}")
     return Question(f"{clean(step.done, limit=60)}: value {unit}", lambda text: c.Measure(step.id, text))

@@ -18,19 +18,11 @@ MOST_DOSES = 2.0
 """All acid that is added later, as a multiple of the plan's. House rule, catches a slipped unit."""
 
 
-def is_a_look(step_id: str) -> bool:
-    """Whether a step asks for a look at the white spoon."""
-    return step_id.partition(".")[2] == "clear" and step_id.split(".")[0].split("-")[0] in (
-        "heat",
-        "microwave",
-    )
-
-
 def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[e.Draft]:
     """A look: clear closes the step; not clear starts the clock that holds on, and is kept."""
     step = open_step(state, command.step)
     text = command.text.strip()
-    if not is_a_look(step.id) or text not in ("1", "2", "3", "4", "5"):
+    if step.quantity != "look" or text not in ("1", "2", "3", "4", "5"):
         raise Refused("Grade what is on the spoon from 1, as dark as at first, to 5, clear.")
     grade = int(text)
     clear = grade >= CLEAR_GRADE

@@ -49,6 +49,11 @@ def bench_totals(state: State) -> dict[str, Total]:
         key = f"more.{batch.colour}"
         before = found[key][2] if key in found else 0.0
         found[key] = (f"more of {batch.colour} mixed", "mL", before + batch.ml)
+    if state.looks:
+        found["looks"] = ("looks at the white spoon", "times", float(len(state.looks)))
+    if state.acid_doses:
+        total = sum(dose.amount for dose in state.acid_doses)
+        found["acid.more"] = ("more acid into the bath", state.acid_doses[0].unit, total)
     return found
 
 
@@ -58,10 +63,11 @@ def plan_words(state: State) -> dict[str, str]:
     if facts is None:
         return {}
     found = {
+        "method": facts.method,
         "form": facts.form,
-        "layout": facts.bands,
+        "layout": facts.bands or "all of it one colour",
         "acid": facts.acid_name or "none",
-        "packet": facts.shape,
+        "packet": facts.shape or "none",
         "kit": ", ".join(facts.kit) or "none named",
     }
     for colour in facts.colours:

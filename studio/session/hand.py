@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from studio.plan.shapes import Step
 from studio.session import alarms
 from studio.session import commands as c
-from studio.session.bath_rules import is_a_look
 from studio.session.clock import Reading
 from studio.session.live.bath import ramp_of
 from studio.session.live.given import facts_of
@@ -57,7 +56,7 @@ def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
         soonest = min(going, default=left)
         if left > 0:
             return Move(max(0.25, min(left, soonest)), None)
-    if is_a_look(step.id) and (held := [v.left_s for v in running(state, now) if v.left_s > 0]):
+    if step.quantity == "look" and (held := [v.left_s for v in running(state, now) if v.left_s > 0]):
         return Move(min(held), None)
     return Move(SECONDS[step.kind], _answer(state, effective(state, step), chance))
 
@@ -81,7 +80,7 @@ def _beside(state: State, step: Step) -> c.Command | None:
     if step.id == "paint.apply":
         band = next_band(state)
         return c.PaintBand(band) if band is not None else None
-    if is_a_look(step.id):
+    if step.quantity == "look":
         looks = sum(look.set_number == state.sets for look in state.looks)
         return c.LookAtBath(step.id, str(min(5, 3 + looks)))
     if step.id.endswith(".rounds"):

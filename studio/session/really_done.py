@@ -5,7 +5,8 @@ from __future__ import annotations
 from studio.plan.facts import ColourFacts
 from studio.plan.repeat_facts import ColourDone, Done
 from studio.session.bench_totals import steam_lost_min
-from studio.session.live.given import measured
+from studio.session.live.bath import acid_in_bath
+from studio.session.live.given import heat_stage, measured
 from studio.session.live.jars import real_jars
 from studio.session.state import State
 
@@ -24,17 +25,35 @@ def really_done(state: State) -> Done:
         planned_dry_g=facts.dry_weight_g,
         squeezed_g=measured(state, "paint.squeezed"),
         soak_ml=measured(state, "presoak.water"),
-        soak_ph=measured(state, "presoak.ph"),
+        soak_ph=measured(state, "presoak.ph" if facts.kettle is None else "bath.ph"),
         soak_min=_ran_min(state, "presoak"),
-        acid_amount=measured(state, "presoak.acid"),
+        acid_amount=measured(state, "presoak.acid") if facts.kettle is None else acid_in_bath(state, facts),
         acid_unit="mL" if facts.acid_state == "liquid" else "g",
-        hold_min=_ran_min(state, "steam"),
+        hold_min=_held_min(state),
         lost_min=steam_lost_min(state),
         pot_ml=measured(state, "steam.water"),
+        bath_ml=_bath_ml(state),
         filled_up_ml=sum(p.ml for p in state.refills),
         sets=state.sets,
         colours=tuple(_colour(state, colour) for colour in facts.colours),
     )
+
+
+def _held_min(state: State) -> float | None:
+    """Steam, or the hold of a bath with what it was held on because it was not clear."""
+    if heat_stage(state) != "heat":
+        return _ran_min(state, "steam")
+    held = [_ran_min(state, "hold"), _ran_min(state, "hold-more")]
+    known = [minutes for minutes in held if minutes is not None]
+    return sum(known) if known else None
+
+
+def _bath_ml(state: State) -> float | None:
+    """Water that was poured and the dye that went in with it."""
+    water, facts = measured(state, "bath.water"), state.worksheet.facts
+    if water is None or facts is None or facts.kettle is None:
+        return None
+    return water + facts.kettle.dye_ml
 
 
 def _ran_min(state: State, timer_id: str) -> float | None:

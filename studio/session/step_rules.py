@@ -80,8 +80,9 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
 
 def read_value(step: Step, text: str, *, meant: bool) -> float:
     """The value in the unit of the step; a bare number is taken in that unit."""
-    value = value_of(text, "count" if step.quantity == "rating" else step.quantity)
-    if step.quantity == "rating" and value not in (1, 2, 3, 4, 5):
+    graded = step.quantity in ("rating", "look")
+    value = value_of(text, "count" if graded else step.quantity)
+    if graded and value not in (1, 2, 3, 4, 5):
         raise Refused("A rating is a whole number from 1 to 5.")
     if outside(step, value) and not meant:
         raise ReallyMeant(

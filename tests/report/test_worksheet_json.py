@@ -31,7 +31,7 @@ def test_contract(path: Path) -> None:
     assert {"title", "figures", "cautions", "procedure"} <= data.keys()
     for figure in data["figures"]:
         assert {"id", "value", "unit", "label", "because", "origin", "source"} <= figure.keys()
-        assert figure["unit"] in ("g", "mL", "min", "degC", "%", "1", "cm", "m", "mL/min", "W", "pH")
+        assert figure["unit"] in ("g", "mL", "min", "degC", "%", "1", "cm", "m", "mL/min", "W", "Wh", "pH")
         assert isinstance(figure["value"], float)
     for caution in data["cautions"]:
         assert {"id", "level", "text", "source"} <= caution.keys()

@@ -27,6 +27,8 @@ def answer(session: Running, step: Step, given: Mapping[str, str]) -> c.Command:
         return c.Close(step.id)
     if step.id.endswith(".rounds"):
         return c.Rinsed(step.id, "5")
+    if step.quantity == "look":
+        return c.LookAtBath(step.id, "5")
     return c.Measure(
         step.id, given.get(step.id, f"{step.expected if step.expected is not None else 4:g}"), True
     )

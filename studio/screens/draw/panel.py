@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from textual.content import Content
@@ -11,7 +12,6 @@ from studio.plan.shapes import Caution, Figure, Stage, Step
 from studio.quantity import show
 from studio.screens.draw.bench import check_row, figure_row, step_lines
 from studio.screens.draw.worksheet import caution_lines
-from studio.session.bath_rules import is_a_look
 from studio.session.records import StepRecord
 from studio.session.state import State
 
@@ -32,6 +32,10 @@ class Shown:
     """What was closed last, with its value and time, so that a key that took is seen to have taken."""
 
 
+Curve = Callable[[int, int], list[Content]]
+"""Draws so many lines, so many cells wide, and one line of minutes below; nothing where there is no room."""
+TALLEST_CURVE = 8
+
 SOUND_HINT = "S  ring it   Enter  heard   X  not heard"
 HINTS = {
     "do": "Enter  when it is done",
@@ -47,7 +51,7 @@ def hint_for(step: Step) -> str:
         return SOUND_HINT
     if step.id == "paint.apply":
         return "P  tick band after band   Enter  when all are painted"
-    if is_a_look(step.id):
+    if step.quantity == "look":
         return "Enter  then how it looks, 1 to 5   M  go on as it is"
     if step.id.endswith(".rounds"):
         return "Enter  after each round, and say how the water looks"
@@ -63,11 +67,15 @@ def hint_for(step: Step) -> str:
     return f"Enter  then the value{planned}   M  not measured"
 
 
-def panel(shown: Shown, state: State, width: int, height: int) -> Content:
-    """All of it within `width` by `height` cells; the stage's list gives way first."""
+def panel(shown: Shown, state: State, width: int, height: int, curve: Curve | None = None) -> Content:
+    """All of it within `width` by `height` cells; the stage's list gives way first, then a curve."""
     listed = checks(shown, state, width)
-    lines = _wrapped(_top(shown, width, with_reasons=True), width)
-    if len(lines) + len(listed) + 2 > height:
+    lines = _wrapped(_top(shown, width, with_reasons=curve is None), width)
+    if curve is not None:
+        lines = [line for line in lines if line.plain.strip()]
+        drawn = curve(width - 2, min(TALLEST_CURVE, height - len(lines) - 1))
+        lines.extend(line.pad_left(1) for line in drawn)
+    elif len(lines) + len(listed) + 2 > height:
         lines = _wrapped(_top(shown, width, with_reasons=False), width)
     if height < len(lines):
         lines = [line for line in lines if line.plain.strip()]

@@ -141,13 +141,13 @@ def _read(seen: Ramp) -> list[Figure]:
 
 
 def off_words(seen: Ramp) -> str:
-    """`3 degC behind the ramp`, `on the ramp`; empty before the first reading."""
+    """`3 degC behind`, `on the ramp`; empty before the first reading."""
     off = seen.off_c
     if off is None:
         return ""
     if abs(off) <= NEAR_C:
         return "on the ramp"
-    return f"{abs(off):.0f} degC {'ahead of' if off > 0 else 'behind'} the ramp"
+    return f"{abs(off):.0f} degC {'ahead' if off > 0 else 'behind'}"
 
 
 def _warnings(seen: Ramp, kettle: KettleFacts) -> list[Caution]:

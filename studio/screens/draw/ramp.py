@@ -1,0 +1,82 @@
+"""The bath on its ramp as a small plot of braille dots: the planned line, and the readings beside it."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from studio.session.live.bath import Ramp
+
+DOT_ROWS, DOT_COLUMNS = 4, 2
+BRAILLE = 0x2800
+BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
+"""Of the dots of a cell by row and column. **Source:** The Unicode Standard, block Braille Patterns."""
+READ, HERE = "●", "|"
+AXIS = 7
+"""Cells for the degrees at the left."""
+LEAST_WIDTH, LEAST_HEIGHT = 30, 3
+
+
+def plot(seen: Ramp, width: int, height: int, *, ascii_only: bool = False) -> list[Content]:
+    """`height` lines and one for the minutes, at most `width` cells; nothing where there is no room.
+
+    The line is the plan, a dot a reading, the bar now. Degrees stand at the left, minutes below.
+    """
+    if width < LEAST_WIDTH or height < LEAST_HEIGHT:
+        return []
+    across = min(width - AXIS - 1, 72)
+    low, high = _degrees(seen)
+    end = max(seen.ramp_min * 1.15, seen.now_min, 1.0)
+    lines = _planned(seen, across, height, low, high, end, ascii_only)
+    styles = {(r, c): "$quiet" for r in range(height) for c in range(across)}
+    now = min(across - 1, int(seen.now_min / end * across))
+    for row in range(height):
+        if lines[row][now] == " ":
+            lines[row][now], styles[row, now] = HERE, "$line"
+    for minute, c in seen.readings:
+        column = min(across - 1, max(0, int(minute / end * across)))
+        row = min(height - 1, max(0, round((high - c) / (high - low) * (height - 1))))
+        lines[row][column], styles[row, column] = "o" if ascii_only else READ, "bold $due"
+    return [*_rows(lines, styles, low, high), _minutes(across, end)]
+
+
+def _degrees(seen: Ramp) -> tuple[float, float]:
+    """Lowest and highest temperature of the plot, in whole tens."""
+    read = [c for _, c in seen.readings]
+    low, high = min([seen.start_c, *read]), max([seen.top_c, *read])
+    return 10.0 * (low // 10.0), 10.0 * (high // 10.0 + 1.0)
+
+
+def _planned(
+    seen: Ramp, across: int, height: int, low: float, high: float, end: float, ascii_only: bool
+) -> list[list[str]]:
+    """The planned line: braille dots, or one sign to a column."""
+    cells = [[0] * across for _ in range(height)]
+    dots_across, dots_down = across * DOT_COLUMNS, height * DOT_ROWS
+    for x in range(dots_across):
+        share = (high - seen.planned_c(x / dots_across * end)) / (high - low)
+        y = min(dots_down - 1, max(0, round(share * (dots_down - 1))))
+        cells[y // DOT_ROWS][x // DOT_COLUMNS] |= BITS[y % DOT_ROWS][x % DOT_COLUMNS]
+    if ascii_only:
+        return [["." if cell else " " for cell in row] for row in cells]
+    return [[chr(BRAILLE + cell) if cell else " " for cell in row] for row in cells]
+
+
+def _rows(
+    lines: list[list[str]], styles: dict[tuple[int, int], str], low: float, high: float
+) -> list[Content]:
+    found = []
+    last = len(lines) - 1
+    for row, line in enumerate(lines):
+        degrees = high - (high - low) * row / last
+        label = f"{degrees:>4.0f} C " if row in (0, last) or (last > 4 and row == last // 2) else " " * AXIS
+        parts = [(label, "$quiet"), *((sign, styles[row, column]) for column, sign in enumerate(line))]
+        found.append(Content.assemble(*parts))
+    return found
+
+
+def _minutes(across: int, end: float) -> Content:
+    """0, the middle and the end of the time axis."""
+    middle, last = f"{end / 2:.0f}", f"{end:.0f} min"
+    gap = across // 2 - 1 - len(middle) // 2
+    rest = across - 1 - gap - len(middle) - len(last)
+    return Content.styled(f"{' ' * AXIS}0{' ' * gap}{middle}{' ' * max(1, rest)}{last}", "$quiet")
