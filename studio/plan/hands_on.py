@@ -94,7 +94,11 @@ def hands_on_of(facts: ProcedureFacts) -> tuple[StageHands, ...]:
     stocks = [stock for colour in facts.colours for stock in colour.stocks if stock.volume_ml > 0]
     powders = sum(stock.form == "powder" for stock in stocks)
     painted_g = sum(colour.fibre_g for colour in facts.colours)
-    return hands_on_stages(powders, len(stocks) - powders, len(facts.colours), painted_g, facts.pieces)
+    ready = len(stocks) - powders
+    if facts.kettle is not None:
+        return hands_on_in_bath(powders, ready)
+    heated = "steam" if facts.microwave is None else "microwave"
+    return hands_on_stages(powders, ready, len(facts.colours), painted_g, facts.pieces, heated)
 
 
 def hands_on_words(stages: Sequence[StageHands]) -> str:
