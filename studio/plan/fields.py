@@ -162,6 +162,7 @@ LAYOUT = Section(
     name="layout",
     table="layout",
     figures=("paint.",),
+    methods=(model.STEAM, model.MICROWAVE),
     fields=(
         _f("order", "bands", "layout", "rust 6, bare 5, kelp 6, bare 5, repeat",
            "Colours and rows (or shares, 40 %) in order; repeat fills the blank.", names="colour"),
@@ -171,6 +172,7 @@ SET = Section(
     name="set",
     table="set",
     figures=("set.", "cool.", "rinse."),
+    methods=(model.STEAM,),
     fields=(
         _f("shape", "shape", "choice", "roll", "Of the wrapped packet.", "roll (default)", choices=model.SHAPES),
         _f("thickness", "thickness", "length", "5 cm", "The diameter of a roll."),
@@ -192,6 +194,46 @@ SET = Section(
         ),
         _f("places", "places in the pot", "whole", "1", "Packets that are steamed side by side.", "1 (default)"),
         _f("lid", "lid on", "flag", "yes", "Whether the lid stays on.", "yes (default)", choices=("yes", "no")),
+    ),
+)  # fmt: skip
+KETTLE = Section(
+    name="kettle",
+    table="kettle",
+    figures=("kettle.", "cool.", "rinse."),
+    methods=(model.KETTLE,),
+    fields=(
+        _f("acid", "acid", "text", "white vinegar", "Into the bath; an acid of the shelf or the tables.", names="acid"),
+        _f("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", "figure kettle.ph"),
+        _f("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", "figure kettle.acid"),
+        _f("acid_added", "acid goes in", "choice", "staged", "Half later, which evens out, or all at the start.",
+           "staged (default)", choices=model.ACID_ADDED),
+        _f("liquor_ratio", "liquor ratio", "number", "30", "Litres of bath to a kilogram of fibre.",
+           "30 (common practice)"),
+        _f("start", "start", "temperature", "40 C", "Of the bath when the fibre goes in.", "figure kettle.start"),
+        _f("ramp", "ramp", "number", "1.5", "Degrees Celsius a minute.", "by the dye class"),
+        _f("top", "top", "temperature", "88 C", "What is held.", "figure kettle.top"),
+        _f("hold", "hold", "duration", "45 min", "At the top.", "figure kettle.hold"),
+        _f("parts", "parts of dye", "whole", "1", "2 or 3 let it strike unevenly: a semi-solid.", "1 (default)"),
+        _f("hob", "hob", "power", "1000 W", "What the ring gives.", "known hob_w"),
+        _f("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the pot.",
+           "1 (house rule)"),
+        _f("pot", "empty pot", "mass", "1.5 kg", "It is warmed too.", "1.5 kg (estimate)"),
+        _f("lid", "lid on", "flag", "yes", "Whether the lid stays on.", "yes (default)", choices=("yes", "no")),
+    ),
+)  # fmt: skip
+MICROWAVE = Section(
+    name="microwave",
+    table="microwave",
+    figures=("microwave.", "cool.", "rinse."),
+    methods=(model.MICROWAVE,),
+    fields=(
+        _f("power", "power", "power", "600 W", "What the oven gives at the setting used."),
+        _f("burst", "burst", "duration", "2 min", "Each time.", "figure microwave.burst"),
+        _f("rest", "rest", "duration", "2 min", "After each burst.", "figure microwave.rest"),
+        _f("rounds", "bursts", "whole", "2", "How many, before the first look.", "figure microwave.bursts"),
+        _f("stand", "stand", "duration", "10 min", "In the shut oven, before it is lifted out.",
+           "figure microwave.stand"),
+        _f("thickness", "thickness", "length", "3 cm", "Of the packet in its dish.", "3 cm (estimate)"),
     ),
 )  # fmt: skip
 KIT = Section(
@@ -233,6 +275,8 @@ SECTIONS: tuple[Section, ...] = (
     _whole(COLOURS, colours.KEYS),
     LAYOUT,
     _whole(SET, reading.SET),
+    KETTLE,
+    MICROWAVE,
     _whole(KIT, reading.KIT),
     _whole(KNIT, reading.KNIT),
 )

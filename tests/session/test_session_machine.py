@@ -45,6 +45,8 @@ PLACES = [
     "ready.weight", "presoak.ph", "presoak.wait", "stocks.rust.dye", "stocks.rust.volume", "paint.squeezed",
     "paint.rust.mix", "paint.apply", "steam.water", "steam.rolling", *["steam.hold"] * 5, "cool.wait",
     "cool.temperature", "rinse.water", "rinse.rounds", "steam-2.hold", "rinse-2.rounds", "record.leftovers",
+    "bath.dye", "heat.acid-wait", "heat.ramp", "heat.hold", "heat.clear", "heat-2.hold", "microwave.burst-2",
+    "microwave.clear",
 ]  # fmt: skip
 """Where something is measured that figures are worked out from, or where a clock runs."""
 LATEST_NS = 4_000_000_000 * NS
@@ -83,7 +85,8 @@ def any_command(chance: random.Random, state: State, here: str) -> c.Command:
         c.Finish(), c.TakeReading(chance.choice(WHERE), text()), c.TakeReading("packet", text()),
         c.ToggleSteam(), c.ToggleSteam(), c.Refill(text()), c.MixMore(colour, text()),
         c.PaintLeft(colour, text()), c.PaintBand(chance.randrange(-1, 7)), c.PacketIn(text()),
-        c.PacketOut(timer), c.Rinsed(step, number()), c.SetAgain(why), c.KeepLeftover(colour, text()),
+        c.PacketOut(timer), c.Rinsed(step, number()), c.LookAtBath(step, number()), c.DoseAcid(text()),
+        c.SetAgain(why), c.KeepLeftover(colour, text()),
         c.AddPhoto(text(), text()), c.NoteLate(text(), text()),
         c.PlanFollowUp(chance.choice(TESTS), chance.choice([text(), *DUE])),
         c.GradeFollowUp(chance.choice(TESTS), one_of(["5", "3-4"], text()), one_of(["", "4"], text()), text(), why),
@@ -275,12 +278,14 @@ class SessionUnderFire(RuleBasedStateMachine):
 
 
 @pytest.mark.fuzz
-def test_anything_may_be_done_to_a_session(begin, keeper) -> None:
-    begin()
+@pytest.mark.parametrize("made", ["facts_of", "kettle_facts_of", "microwave_facts_of"])
+def test_anything_may_be_done_to_a_session(begin, keeper, sheet_of, request, made) -> None:
+    begin(sheet_of(request.getfixturevalue(made)()))
     SessionUnderFire.first = keeper.events[0]
     SessionUnderFire.make_keeper = type(keeper)
     deep = settings.default.max_examples > 100
+    usual = 40 if made == "facts_of" else 12
     run_machine(
         SessionUnderFire,
-        settings=settings(max_examples=400 if deep else 40, stateful_step_count=30 if deep else 12),
+        settings=settings(max_examples=400 if deep else usual, stateful_step_count=30 if deep else 12),
     )

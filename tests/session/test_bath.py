@@ -1,0 +1,131 @@
+"""The bath at the bench, worked out by hand: ramp, spoon, acid, hold; the oven's bursts; a second set of both."""
+
+from __future__ import annotations
+
+import pytest
+
+from studio.plan.repeat_facts import Done
+from studio.session import alarms
+from studio.session import commands as c
+from studio.session.folding import replay
+from studio.session.live.bath import ramp_of
+from studio.session.really_done import really_done
+from studio.session.refusals import Refused
+from studio.session.used_up import used_up
+
+
+@pytest.fixture
+def kettle(exactly_at, sheet_of, kettle_facts_of):
+    return lambda step_id, given=None: exactly_at(step_id, given, sheet_of(kettle_facts_of()))
+
+
+@pytest.fixture
+def oven(exactly_at, sheet_of, microwave_facts_of):
+    return lambda step_id: exactly_at(step_id, None, sheet_of(microwave_facts_of()))
+
+
+def test_ahead_and_behind_by_hand(kettle, figure, warned) -> None:
+    """40 + 1.5 x 16 = 64 degC asked for; 55 degC read is 9 behind. From 46 at 10 min to 55 at 16 min: 1.5 a
+    minute, and (85 - 55) / 1.5 = 20 min to the top."""
+    session = kettle("heat.acid-wait")
+    for minutes, read in ((10, "46"), (6, "55")):
+        session.clock.advance(minutes * 60)
+        session.tick()
+        session.do(c.TakeReading("bath", read))
+    assert figure(session, "live.kettle.planned").value == pytest.approx(64.0)
+    assert figure(session, "live.kettle.bath").label == "bath 9 degC behind"
+    assert figure(session, "live.kettle.rate").value == pytest.approx(1.5)
+    assert figure(session, "live.kettle.to-top").value == pytest.approx(20.0)
+    assert "live.ramp.behind" in warned(session)
+    seen = ramp_of(session.state, session.clock.now())
+    assert seen is not None and seen.off_c == pytest.approx(-9.0)
+
+
+def test_near_the_boil_is_called_out(kettle, warned) -> None:
+    session = kettle("heat.hold")
+    session.do(c.TakeReading("bath", "99"))
+    assert "live.ramp.boils" in warned(session)
+
+
+def test_a_bath_that_will_not_clear_is_held_on_and_dosed(kettle, warned) -> None:
+    """20 + 20 mL of the plan and 10 mL more are 50 mL; 40 + 10 min of hold are 50 min."""
+    session = kettle("heat.clear")
+    session.do(c.LookAtBath("heat.clear", "3"))
+    assert session.state.timers["hold-more"].running and not session.state.step("heat.clear").closed
+    assert "live.bath.not-clear" in warned(session)
+    session.do(c.DoseAcid("10 mL"))
+    session.clock.advance(600)
+    session.tick()
+    session.do(c.Acknowledge(alarms.standing(session.state)[0].n))
+    session.do(c.LookAtBath("heat.clear", "5"))
+    assert session.state.step("heat.clear").value == 5.0
+    assert not session.state.timers["hold-more"].running
+    done: Done = really_done(session.state)
+    assert done.acid_amount == pytest.approx(50.0)
+    assert done.hold_min == pytest.approx(50.0, abs=0.1)
+    assert done.bath_ml == pytest.approx(3000.0)
+    acid = next(part for part in used_up(session.state) if part.id == "acid")
+    assert acid.amount == pytest.approx(50.0) and "added later" in acid.because
+
+
+def test_more_acid_than_twice_the_plans_and_acid_too_early_are_refused(kettle) -> None:
+    session = kettle("heat.clear")
+    with pytest.raises(Refused, match="at most 80 mL"):
+        session.do(c.DoseAcid("90 mL"))
+    with pytest.raises(Refused, match="on the heat"):
+        kettle("bath.in").do(c.DoseAcid("10 mL"))
+
+
+@pytest.mark.parametrize("text", ["0", "6", "", "clear", "4.5", "nan"])
+def test_a_look_is_a_whole_grade(kettle, text) -> None:
+    with pytest.raises(Refused, match="Grade"):
+        kettle("heat.clear").do(c.LookAtBath("heat.clear", text))
+
+
+def test_a_bath_that_stays_dark_may_be_left_with_a_reason(kettle) -> None:
+    session = kettle("heat.clear")
+    session.do(c.LookAtBath("heat.clear", "2"))
+    session.do(c.NotMeasured("heat.clear", "the dye is spent, the rest rinses out"))
+    assert not session.state.timers["hold-more"].running
+
+
+def test_what_belongs_to_steam_is_refused_at_a_kettle(kettle) -> None:
+    session = kettle("heat.hold")
+    for command in (c.ToggleSteam(), c.PacketIn("second")):
+        with pytest.raises(Refused):
+            session.do(command)
+    session.do(c.Refill("200 mL"))
+    assert session.state.refills[-1].ml == 200.0
+
+
+def test_a_rest_follows_its_burst_and_a_burst_waits_for_its_rest(oven) -> None:
+    session = oven("microwave.burst-1")
+    session.do(c.Close("microwave.burst-1"))
+    with pytest.raises(Refused):
+        session.do(c.Close("microwave.burst-2"))
+    session.clock.advance(120)
+    session.tick()
+    session.do(c.Acknowledge(session.state.alarms[-1].n))
+    assert not session.state.timers["burst-1"].running and session.state.timers["rest-1"].running
+    with pytest.raises(Refused, match="still to go"):
+        session.do(c.Close("microwave.burst-2"))
+    session.clock.advance(180)
+    session.tick()
+    session.do(c.Close("microwave.burst-2"))
+    assert session.state.timers["burst-2"].running
+
+
+@pytest.mark.parametrize(("made", "heated"), [("kettle", "heat"), ("oven", "microwave")])
+def test_a_second_set_heats_cools_and_rinses_again(request, made, heated, walk, keeper) -> None:
+    session = request.getfixturevalue(made)("rinse.rounds")
+    session.do(c.Rinsed("rinse.rounds", "2"))
+    session.do(c.SetAgain("it bleeds"))
+    stages = [stage.stage for stage in session.state.worksheet.procedure]
+    assert stages[-4:] == [f"{heated}-2", "cool-2", "rinse-2", "record"]
+    steps = {s.id for s in session.state.all_steps()}
+    assert not steps & {"heat-2.acid", "heat-2.acid-wait"}
+    walk(session, "rinse-2.rounds")
+    timers = {t.id for t in session.state.worksheet.timers}
+    for step in session.state.all_steps():
+        assert {step.starts, step.stops, step.timer} - {""} <= timers
+    assert replay(keeper.events).steps == session.state.steps
