@@ -11,6 +11,7 @@ from typing import Literal
 import msgspec
 
 from studio.plan import colours, model, reading
+from studio.plan.method_change import ACID
 
 Names = Literal["", "dye", "acid", "base", "fibre", "kit", "colour", "dose", "hold"]
 """Whose names complete what is typed."""
@@ -196,6 +197,10 @@ SET = Section(
         _f("lid", "lid on", "flag", "yes", "Whether the lid stays on.", "yes (default)", choices=("yes", "no")),
     ),
 )  # fmt: skip
+WETTING = msgspec.structs.replace(
+    PRESOAK, fields=tuple(f for f in PRESOAK.fields if f.key not in ACID), methods=(model.KETTLE,)
+)
+"""A kettle's fibre is wetted out in plain water; its acid goes into the bath."""
 KETTLE = Section(
     name="kettle",
     table="kettle",
@@ -271,7 +276,8 @@ SECTIONS: tuple[Section, ...] = (
     PLAN,
     _whole(FIBRE, reading.FIBRE),
     _whole(WATER, reading.WATER),
-    _whole(PRESOAK, reading.PRESOAK),
+    msgspec.structs.replace(_whole(PRESOAK, reading.PRESOAK), methods=(model.STEAM, model.MICROWAVE)),
+    WETTING,
     _whole(COLOURS, colours.KEYS),
     LAYOUT,
     _whole(SET, reading.SET),
