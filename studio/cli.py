@@ -15,9 +15,9 @@ from typing import Any
 import click
 
 from studio import __version__
-from studio.command_list import COMMAND_MODULES
+from studio.commands.every import COMMAND_MODULES
+from studio.commands.logbook import list_sessions, search_options
 from studio.exit_codes import INTERRUPTED, OK, PROBLEM, USAGE
-from studio.logbook_command import list_sessions, search_options
 
 EPILOG = """\b
 Examples:
@@ -133,7 +133,7 @@ def main(ctx: click.Context, studio_dir: Path | None, ascii_only: bool, light: b
     never_stop(sys.stdout, sys.stderr)
     ctx.obj = Look(studio_dir=studio_dir, ascii_only=ascii_only, theme="fleece" if light else "vat")
     if ctx.invoked_subcommand is None:
-        from studio.opening_screens import open_studio
+        from studio.errands.opening_screens import open_studio
 
         sys.exit(open_studio(ctx.obj))
 
@@ -146,7 +146,7 @@ def main(ctx: click.Context, studio_dir: Path | None, ascii_only: bool, light: b
 @plain_errors
 def worksheet(look: Any, plan: Path, as_json: bool, why: bool) -> None:
     """Work out a plan: figures, cautions and procedure."""
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
 
     worked = open_desk(look).work_out_file(plan)
     if as_json:
@@ -173,7 +173,7 @@ _by_lines = click.option(
 @plain_errors
 def begin(look: Any, plan: Path, plain: bool) -> None:
     """Begin a session from a plan, at the pot."""
-    from studio.opening_screens import begin_plan
+    from studio.errands.opening_screens import begin_plan
 
     sys.exit(begin_plan(look, plan, plain=plain))
 
@@ -185,7 +185,7 @@ def begin(look: Any, plan: Path, plain: bool) -> None:
 @plain_errors
 def resume(look: Any, session: str | None, plain: bool) -> None:
     """Take up a session that was left open; the newest one without a name."""
-    from studio.opening_screens import resume_session
+    from studio.errands.opening_screens import resume_session
 
     sys.exit(resume_session(look, session, plain=plain))
 
@@ -214,8 +214,8 @@ def rehearse(
     look: Any, plan: Path | None, unattended: bool, plain: bool, speed: float | None, seed: int
 ) -> None:
     """The whole job, of the sample plan or of PLAN, with a fast clock; nothing gets wet."""
-    from studio.opening_screens import may_draw, rehearse_by_lines, rehearse_on_screen
-    from studio.unattended import rehearse_unattended
+    from studio.errands.opening_screens import may_draw, rehearse_by_lines, rehearse_on_screen
+    from studio.errands.unattended import rehearse_unattended
 
     if unattended and plain:
         raise click.UsageError("--unattended asks nothing and --plain asks line by line; choose one of them.")
@@ -254,8 +254,8 @@ def forecast(
     force: bool,
 ) -> None:
     """What the painted blank becomes when it is unravelled and knitted."""
-    from studio.desk import open_desk
-    from studio.foretell import save_picture
+    from studio.desks.desk import open_desk
+    from studio.errands.foretell import save_picture
     from studio.report.forecast_text import forecast_json, print_forecast, print_skein
     from studio.trouble import Trouble
 
@@ -291,7 +291,7 @@ def forecast(
 @plain_errors
 def show(look: Any, session: str, as_json: bool) -> None:
     """Read one session: planned against actual, stage times, overrides, notes."""
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
     from studio.report.session_json import session_json
     from studio.report.session_text import print_session
 
@@ -332,8 +332,8 @@ def export(
     look: Any, session: str, kind: Any, target: Path | None, force: bool, paper: Any, raw: bool
 ) -> None:
     """Hand over one session: Markdown, a web page, tables, JSON, or labels to print."""
-    from studio.desk import open_desk
-    from studio.exporting import documents, save, source_of
+    from studio.desks.desk import open_desk
+    from studio.errands.exporting import documents, save, source_of
 
     if kind == "csv" and target is None:
         raise click.UsageError("csv makes two tables; name a file with -o, for example -o session.csv.")
@@ -355,7 +355,7 @@ def verify(files: tuple[Path, ...]) -> None:
 
     Of two files of one session, such as a file sync leaves, it says what they share and where they part.
     """
-    from studio.verify_files import verify_files
+    from studio.errands.verify_files import verify_files
 
     sys.exit(verify_files(files, say=click.echo))
 
@@ -365,7 +365,7 @@ def verify(files: tuple[Path, ...]) -> None:
 @plain_errors
 def doctor(look: Any) -> None:
     """Look at terminal, studio folder, clock and sound, and say what to mend."""
-    from studio.doctor import examine
+    from studio.errands.doctor import examine
 
     findings = examine(look)
     for finding in findings:

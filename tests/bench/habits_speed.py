@@ -18,7 +18,7 @@ sys.path[:0] = [str(ROOT), str(Path(__file__).parent)]
 from logbook_speed import write_session  # noqa: E402
 from worksheet_speed import median_ms  # noqa: E402
 
-from studio.desk import StudioDesk  # noqa: E402
+from studio.desks.desk import StudioDesk  # noqa: E402
 from studio.plan.habits_reading import with_habits  # noqa: E402
 from studio.plan.reading import read_plan  # noqa: E402
 from studio.plan.shelf_reading import load_shelf  # noqa: E402

@@ -19,7 +19,7 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from studio.desk import StudioDesk  # noqa: E402
+from studio.desks.desk import StudioDesk  # noqa: E402
 from studio.session import commands as c  # noqa: E402
 from studio.session.path import current_step  # noqa: E402
 from studio.session.run import Running  # noqa: E402

@@ -27,7 +27,7 @@ import msgspec
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from studio.desk import StudioDesk  # noqa: E402
+from studio.desks.desk import StudioDesk  # noqa: E402
 from studio.session.clock import utc_text, wall_ns_of  # noqa: E402
 from studio.session.events import FINISHED, FOLLOW_UP_PLANNED, NOTED, NOTED_LATE  # noqa: E402
 from studio.store.folder import StudioFolder  # noqa: E402

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.session import commands as c
 from studio.session.path import current_step
 from studio.store.folder import StudioFolder

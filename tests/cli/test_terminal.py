@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.session import commands as c
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session

@@ -17,7 +17,7 @@ import sys
 import time
 from pathlib import Path
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.session import commands as c
 from studio.session.hand import next_move
 from studio.session.path import current_step

@@ -13,12 +13,12 @@ from pathlib import Path
 
 import pytest
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
+from studio.errands.unattended import walk
 from studio.session.clock import Reading, SteppedClock, wall_ns_of
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
 from studio.store.verify import verify
-from studio.unattended import walk
 
 ROOT = Path(__file__).resolve().parents[2]
 START = Reading(1_790_000_000_000_000_000, 7_000_000_000_000, 6_000_000_000_000, "9f3a12cd")

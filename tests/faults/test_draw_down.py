@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from studio.desk import StudioDesk
-from studio.shelf_desk import ShelfBook
+from studio.desks.desk import StudioDesk
+from studio.desks.shelf_desk import ShelfBook
 from studio.store.disk import Disk
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock

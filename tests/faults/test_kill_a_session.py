@@ -16,7 +16,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.session.events import CLOSES_A_STEP
 from studio.session.path import current_step
 from studio.session.timers import elapsed_s

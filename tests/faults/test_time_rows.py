@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock

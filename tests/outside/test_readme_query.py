@@ -14,7 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
+from studio.errands.unattended import walk
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.events import BATCH_MIXED, CONTINUED
@@ -24,7 +25,6 @@ from studio.session.run import Running
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
 from studio.store.repair import continue_in_new_file
-from studio.unattended import walk
 
 duckdb = pytest.importorskip("duckdb")
 

@@ -11,13 +11,13 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
+from studio.errands.unattended import walk
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
-from studio.unattended import walk
 
 ROOT = Path(__file__).parents[2]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.screens.app import PotsideApp
 from studio.screens.day import DayScreen
 from studio.store.folder import StudioFolder

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import OptionList
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.screens.app import PotsideApp
 from studio.screens.logbook import LogbookScreen
 from studio.store.folder import StudioFolder

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.plan.draft_places import Place
 from studio.plan.shapes import Worksheet
 from studio.report.worksheet_json import read_worksheet, worksheet_json

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.screens.app import PotsideApp
 from studio.screens.repeat import BaseChoice, RepeatScreen
 from studio.screens.session import SessionScreen

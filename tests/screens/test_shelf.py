@@ -9,7 +9,7 @@ import pytest
 from rich.cells import cell_len
 from textual.widgets import OptionList
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.screens.app import PotsideApp
 from studio.screens.shelf import ShelfScreen
 from studio.session.clock import NS, Reading, SteppedClock

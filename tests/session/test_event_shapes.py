@@ -16,6 +16,7 @@ import msgspec
 import pytest
 from jsonschema import Draft202012Validator
 
+from studio.errands.unattended import walk
 from studio.report.json_schemas import session_schema
 from studio.session import commands as c
 from studio.session import events as e
@@ -26,7 +27,6 @@ from studio.session.path import current_step
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
 from studio.store.repair import continue_in_new_file
-from studio.unattended import walk
 
 ROOT = Path(__file__).resolve().parents[2]
 KINDS = {v for k, v in vars(e).items() if k.isupper() and isinstance(v, str)} - {e.FORMAT}
@@ -75,7 +75,7 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A studio in which everything that can be written was written once, by the rules and the store."""
     import shutil
 
-    from studio.desk import StudioDesk
+    from studio.desks.desk import StudioDesk
 
     root = tmp_path_factory.mktemp("history")
     (root / "sessions").mkdir()

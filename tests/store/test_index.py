@@ -15,7 +15,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.state import State
@@ -409,7 +409,7 @@ def test_each_studio_has_its_own_file_in_the_cache(studio: StudioFolder, tmp_pat
 
 
 def test_the_database_is_loaded_when_it_is_used() -> None:
-    code = "import sys, studio.store.logbook, studio.desk; print('sqlite3' in sys.modules)"
+    code = "import sys, studio.store.logbook, studio.desks.desk; print('sqlite3' in sys.modules)"
     env = {**os.environ, "PYTHONPATH": str(ROOT)}
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, check=True)
     assert done.stdout == "False\n"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.exit_codes import OK, PROBLEM
 from studio.plaintext import clean
 from studio.report.printing import console, print_sections

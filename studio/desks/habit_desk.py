@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from studio.desks.plan_desk import PlanDesk
 from studio.exit_codes import USAGE
 from studio.plan.errors import PlanError
 from studio.plan.habit_kinds import KIND_OF, HabitKind
@@ -12,7 +13,6 @@ from studio.plan.habits_reading import named, pinned_value
 from studio.plan.habits_text import with_choice
 from studio.plan.shelf_reading import HABITS_FILE
 from studio.plan.toml_text import read_text
-from studio.plan_desk import PlanDesk
 from studio.store.atomic import write_whole
 from studio.store.errors import StoreError
 from studio.store.folder import StudioFolder

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import msgspec
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.exit_codes import OK, PROBLEM
 from studio.plaintext import clean
 from studio.screens.shelf_needs import DrawDown

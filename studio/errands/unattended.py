@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from studio.desk import open_desk
+from studio.desks.desk import open_desk
 from studio.exit_codes import CANNOT_SAVE, OK
 from studio.report.telling import tell
 from studio.session import commands as c

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from studio.desks.summary import summarise
 from studio.exit_codes import USAGE
 from studio.plan.errors import PlanError
 from studio.plan.habits_reading import with_habits
@@ -19,15 +20,14 @@ from studio.plan.worked import work_all
 from studio.plan.worksheet import work_out
 from studio.screens.needs import PlanCard, Worked
 from studio.store.folder import StudioFolder
-from studio.summary import summarise
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
+    from studio.desks.plan_files import StudioPlanFiles
     from studio.plan.day_sheet import DaySheet
     from studio.plan.foreseen import Foreseen
     from studio.plan.shopping import Shopping
     from studio.plan.skein_foretelling import SkeinTold
-    from studio.plan_files import StudioPlanFiles
 
 
 class PlanDesk:
@@ -52,7 +52,7 @@ class PlanDesk:
     @property
     def plan_files(self) -> StudioPlanFiles:
         """Plan files to be read, changed and saved."""
-        from studio.plan_files import StudioPlanFiles
+        from studio.desks.plan_files import StudioPlanFiles
 
         return StudioPlanFiles(self.folder.shared / "plans", self.shelf)
 

@@ -28,7 +28,7 @@ def grade(first: str, second: str, staining: bool, as_json: bool) -> None:
 
     Each is L, a and b of CIELAB, for example "52 40 30" "53 38 28". The difference is CIELAB 1976.
     """
-    from studio.grade_lots import grade as graded
+    from studio.errands.grade_lots import grade as graded
     from studio.report.printing import console, print_sections
 
     sections, told = graded(first, second, "staining" if staining else "change")

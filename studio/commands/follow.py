@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from studio.desk import StudioDesk
+    from studio.desks.desk import StudioDesk
     from studio.session.commands import Command
 
 Guard = Callable[[Callable[..., Any]], Callable[..., Any]]
@@ -49,7 +49,7 @@ def follow(look: Any, session: str | None, as_json: bool, **asked: Any) -> None:
     """
     from datetime import date
 
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
     from studio.report.waiting_list import (
         follow_ups_json,
         print_follow_ups,

@@ -48,8 +48,8 @@ def _repeated(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def compare(look: Any, sessions: tuple[str, ...], as_json: bool) -> None:
     """Hold two to four sessions side by side: only what differs."""
-    from studio.compare_sessions import compare_sessions
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
+    from studio.errands.compare_sessions import compare_sessions
 
     tell = partial(click.echo, err=True)
     sys.exit(compare_sessions(open_desk(look), sessions, as_json=as_json, say=click.echo, remark=tell))
@@ -68,8 +68,8 @@ def repeat(
 
     The plan goes to standard output or to a file; what changes against the old one is told beside it.
     """
-    from studio.desk import open_desk
-    from studio.repeat_session import repeat_session
+    from studio.desks.desk import open_desk
+    from studio.errands.repeat_session import repeat_session
 
     tell, plan = partial(click.echo, err=True), partial(click.echo, nl=False)
     code = repeat_session(

@@ -6,12 +6,12 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
+from studio.desks.repeat_desk import repeat_session_as
 from studio.exit_codes import CANNOT_SAVE, PROBLEM, USAGE
 from studio.plaintext import clean
 from studio.plan.repeating import Repeated
 from studio.plan.shelf import Shelf
-from studio.repeat_desk import repeat_session_as
 from studio.report.printing import console, print_sections
 from studio.report.repeat_rows import repeat_sections, same_lot_section
 from studio.session.really_done import really_done

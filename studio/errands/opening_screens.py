@@ -9,7 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from studio.desk import NOT_SAVED, StudioDesk, open_desk
+from studio.desks.desk import NOT_SAVED, StudioDesk, open_desk
 from studio.exit_codes import CANNOT_SAVE, OK, PROBLEM, USAGE
 from studio.trouble import Look, Trouble
 

@@ -9,7 +9,7 @@ import sys
 from dataclasses import dataclass
 
 from studio import __version__
-from studio.desk import open_desk
+from studio.desks.desk import open_desk
 from studio.plaintext import clean
 from studio.trouble import Look, Trouble
 
@@ -42,7 +42,7 @@ def examine(look: Look) -> list[Finding]:
 
 
 def _terminal() -> Finding:
-    from studio.opening_screens import may_draw
+    from studio.errands.opening_screens import may_draw
 
     if not may_draw():
         return Finding(

@@ -37,7 +37,7 @@ def habits(ctx: click.Context, as_json: bool) -> None:
     """
     if ctx.invoked_subcommand is not None:
         return
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
     from studio.report.habit_rows import habit_sections, habits_json
     from studio.report.printing import console, print_sections
 
@@ -52,28 +52,28 @@ def habits(ctx: click.Context, as_json: bool) -> None:
 
 def pin(look: Any, habit: str, value: str) -> None:
     """Fix a habit to a value, for example: potside habits pin held "110 %"."""
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
 
     _told(open_desk(look).pin_habit(habit, value))
 
 
 def off(look: Any, habit: str) -> None:
     """Switch a habit off: plans take the default again."""
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
 
     _told(open_desk(look).switch_habit(habit, on=False))
 
 
 def on(look: Any, habit: str) -> None:
     """Learn a habit again that was pinned or switched off."""
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
 
     _told(open_desk(look).switch_habit(habit, on=True))
 
 
 def why(look: Any, habit: str) -> None:
     """How a habit is measured, from which sessions, and how it came to its value."""
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
     from studio.report.habit_rows import habit_figure, habit_rows
     from studio.report.printing import console, print_sections
     from studio.report.spans import Section, row

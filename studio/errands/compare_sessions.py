@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.exit_codes import OK, USAGE
 from studio.plaintext import clean
 from studio.report.compare_rows import Named, compare_json, compare_sections

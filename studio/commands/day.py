@@ -61,7 +61,7 @@ def day(
     as_json: bool,
 ) -> None:
     """One order of work for several plans or pieces that share your hands and the steamer."""
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
     from studio.exit_codes import PROBLEM, USAGE
     from studio.report.day_rows import day_json, day_sections
     from studio.report.printing import console, print_sections

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 from studio import __version__
-from studio.desk import StudioDesk
+from studio.desks.desk import StudioDesk
 from studio.exit_codes import CANNOT_SAVE, UNREADABLE, USAGE
 from studio.plaintext import clean
 from studio.plan.errors import PlanError

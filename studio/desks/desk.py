@@ -13,10 +13,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from studio import __version__
+from studio.desks.habit_desk import HabitDesk
+from studio.desks.later import add_later, waiting_in_studio
+from studio.desks.pictures import open_picture
+from studio.desks.shelf_desk import ShelfBook
 from studio.exit_codes import PROBLEM, UNREADABLE
-from studio.habit_desk import HabitDesk
-from studio.later import add_later, waiting_in_studio
-from studio.pictures import open_picture
 from studio.screens.needs import BaseCard, ReadBack, SessionCard, Worked
 from studio.session import commands as c
 from studio.session.bench_rules import note_from
@@ -27,7 +28,6 @@ from studio.session.follow_up_waiting import WaitingTest
 from studio.session.opening import MayNotBegin, opening, rehearsal_origin
 from studio.session.run import Running
 from studio.session.state import State
-from studio.shelf_desk import ShelfBook
 from studio.store.copies import odd_sentence
 from studio.store.errors import CannotSave, ReadOnlySession, StoreError
 from studio.store.folder import StudioFolder
@@ -292,20 +292,20 @@ class StudioDesk(HabitDesk):
 
     def bases(self) -> list[BaseCard]:
         """Bases of the shelf that a session can be repeated on."""
-        from studio.repeat_desk import base_cards
+        from studio.desks.repeat_desk import base_cards
 
         return base_cards(self.shelf)
 
     def repeated(self, key: str, weight: str, base: str) -> Repeated:
         """A session as it was really done, at a typed weight and on a base; empty for its own."""
-        from studio.repeat_desk import repeat_session_as
+        from studio.desks.repeat_desk import repeat_session_as
 
         found = self.read_whole(key)
         return repeat_session_as(found.name, found.state, self.shelf, weight=weight, base=base)
 
     def save_repeat(self, repeated: Repeated) -> str:
         """Save a repeat as a new plan of the shelf; its key."""
-        from studio.repeat_desk import save_as_new_plan
+        from studio.desks.repeat_desk import save_as_new_plan
 
         return str(save_as_new_plan(repeated, self.folder.shared / "plans"))
 

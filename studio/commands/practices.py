@@ -30,7 +30,7 @@ def practices(look: Any, acid: str, weight: str, as_json: bool) -> None:
 
     A plan picks one with practice = "..." under [presoak] or [set]. They differ eightfold; none is right.
     """
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
     from studio.exit_codes import USAGE
     from studio.plan.errors import PlanError
     from studio.plan.practice_list import list_practices

@@ -85,7 +85,7 @@ def list_sessions(
     unfinished: bool,
 ) -> None:
     """Print the sessions that meet all that is given, newest first."""
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
     from studio.report.logbook_list import logbook_json, print_logbook
 
     desk = open_desk(look)

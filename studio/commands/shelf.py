@@ -45,16 +45,16 @@ def shelf(look: Any, as_json: bool, session: str | None, yes: bool) -> None:
     With --draw-down a finished session proposes what it used up and what was left over; each change is
     asked about at a terminal, and none is ever made twice.
     """
-    from studio.desk import open_desk
+    from studio.desks.desk import open_desk
 
     desk = open_desk(look)
     if session is None:
         if yes:
             raise click.UsageError("--yes goes with --draw-down SESSION.")
-        from studio.shelf_pages import print_shelf
+        from studio.errands.shelf_pages import print_shelf
 
         sys.exit(print_shelf(desk, as_json=as_json, say=click.echo))
-    from studio.draw_down import draw_down
+    from studio.errands.draw_down import draw_down
 
     may_ask = sys.stdin.isatty() and sys.stdout.isatty() and not as_json
     tell = partial(click.echo, err=True)
@@ -64,8 +64,8 @@ def shelf(look: Any, as_json: bool, session: str | None, yes: bool) -> None:
 
 def shopping(look: Any, plans: tuple[Path, ...], as_json: bool) -> None:
     """What plans need together, what of it is on hand, and what must be bought."""
-    from studio.desk import open_desk
-    from studio.shelf_pages import print_shopping
+    from studio.desks.desk import open_desk
+    from studio.errands.shelf_pages import print_shopping
 
     tell = partial(click.echo, err=True)
     sys.exit(print_shopping(open_desk(look), plans, as_json=as_json, say=click.echo, remark=tell))

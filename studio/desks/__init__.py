@@ -1,0 +1,1 @@
+"""One studio folder for commands and screens: plans, shelf, sessions, habits and the clock, joined."""
