@@ -108,6 +108,11 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
     ):
         desk.add_later(run.name, lambda state, command=command: command)
     desk.remark(run.name, "dropper 40 drops in 2 mL")
+    kettle = desk.begin(desk.work_out_file(root / "shared/plans/slack-water.plan.toml"))
+    until(kettle, "heat.clear")
+    kettle.do(c.LookAtBath("heat.clear", "3"))
+    kettle.do(c.DoseAcid("10 mL"))
+    desk.let_go()
     given_up = desk.begin(desk.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
     given_up.do(c.Abandon("The gas ran out."))
     desk.let_go()
