@@ -386,3 +386,60 @@ def colour_of() -> Callable[..., ColourFacts]:
 def stock_of() -> Callable[..., StockFacts]:
     """`stock`, for tests that vary the jars."""
     return stock
+
+
+FREE_TEXT = {"text", "why", "typed", "label", "because", "source", "done", "name", "dye", "title", "plan"}
+FREE_TEXT |= {"where", "happened_at", "action", "acid_name", "program", "use_by"}
+
+
+def put_into(value: Any, text: str) -> Any:
+    """The same data with `text` wherever a person, or a file of theirs, may have put words."""
+    if isinstance(value, dict):
+        return {
+            key: text if key in FREE_TEXT and isinstance(found, str) else put_into(found, text)
+            for key, found in value.items()
+        }
+    return [put_into(found, text) for found in value] if isinstance(value, list) else value
+
+
+@pytest.fixture(scope="session")
+def injected() -> Callable[[Any, str], Any]:
+    """`put_into`, for tests that make a foreign file."""
+    return put_into
+
+
+@pytest.fixture(scope="session")
+def evil_corpus() -> list[str]:
+    """Text that wants to be markup, a formula, a control sequence or another line."""
+    return [
+        "rust\x1b]0;owned\x07",
+        "clear\x1b[2Jscreen",
+        "c1\u009b31m",
+        "bidi\u202etxt",
+        "nul\x00byte",
+        "[/nope]",
+        "[@click=app.quit]q[/]",
+        "z" + "\u0301" * 40,
+        "wide 漢字" * 40,
+        "<script>alert(1)</script>",
+        '"><img src=x onerror=alert(1)>',
+        "' onmouseover='alert(1)",
+        "</title></style></pre></svg><iframe src=//x>",
+        "]]><!-- <!DOCTYPE x [",
+        "{{ 7*7 }}{% include '/etc/passwd' %}",
+        "&lt;b&gt; &amp;",
+        "# head\n\n* [a](javascript:alert(1)) ![b](x) `c` **d** <b>e</b>",
+        "| a | b |\n| --- | --- |",
+        "1. one\n2. two\n---\n===",
+        "http://evil.example www.evil.example",
+        "=cmd|' /C calc'!A1",
+        "+1+1",
+        "-2+3",
+        "@SUM(A1)",
+        "\t=1+1",
+        "\r=1+1",
+        "  =1+1",
+        "\uff1d1+1",
+        "\ufeff=1+1",
+        'a","=1+1',
+    ]

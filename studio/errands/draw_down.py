@@ -9,6 +9,7 @@ import msgspec
 from studio.desks.desk import StudioDesk
 from studio.exit_codes import OK, PROBLEM
 from studio.plaintext import clean
+from studio.report.json_text import printable_json
 from studio.screens.shelf_needs import DrawDown
 from studio.session.drawing_down import Taking
 
@@ -106,4 +107,4 @@ def _json(drawn: DrawDown, done_now: bool) -> str:
             for t in drawn.takings
         ],
     }
-    return msgspec.json.format(msgspec.json.encode(document, order="sorted"), indent=2).decode()
+    return printable_json(msgspec.json.encode(document, order="sorted"))

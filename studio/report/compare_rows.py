@@ -9,6 +9,7 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.quantity import show
+from studio.report.json_text import printable_json
 from studio.report.session_page import day_and_time
 from studio.report.spans import Row, Section, Span, row
 from studio.session.clock import utc_text
@@ -162,4 +163,4 @@ def compare_json(sessions: Sequence[Named], differences: Sequence[Difference]) -
             for d in differences
         ],
     }
-    return msgspec.json.format(msgspec.json.encode(document, order="sorted"), indent=2).decode()
+    return printable_json(msgspec.json.encode(document, order="sorted"))

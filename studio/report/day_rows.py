@@ -9,6 +9,7 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.plan.day_sheet import WORTH_TELLING_MIN, DayLine, DaySheet
+from studio.report.json_text import printable_json
 from studio.report.spans import Role, Row, Section, row
 
 OVERLONG = (
@@ -110,7 +111,7 @@ def day_json(sheet: DaySheet) -> str:
         "pieces": sheet.pieces,
         "tasks": [_task(line) for line in sheet.lines],
     }
-    return msgspec.json.format(msgspec.json.encode(told), indent=2).decode()
+    return printable_json(msgspec.json.encode(told))
 
 
 def _task(line: DayLine) -> dict[str, object]:

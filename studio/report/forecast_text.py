@@ -11,6 +11,7 @@ from studio.plaintext import clean
 from studio.plan.colour_looks import Look
 from studio.report.forecast_picture import Dot, grid
 from studio.report.forecast_rows import band_section, honesty_section, skein_sections, yarn_section
+from studio.report.json_text import printable_json
 from studio.report.printing import console, print_sections
 from studio.report.spans import Section, row
 
@@ -28,7 +29,7 @@ ACROSS, CLOTH_DOWN = 74, 14
 def forecast_json(found: Forecast) -> str:
     """The contract `potside-forecast/1`, indented by two, with a line end."""
     encoded = msgspec.json.encode(found.fields())
-    return msgspec.json.format(encoded, indent=2).decode() + "\n"
+    return printable_json(encoded) + "\n"
 
 
 def print_forecast(

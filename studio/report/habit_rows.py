@@ -10,6 +10,7 @@ from studio.plaintext import clean
 from studio.plan.figure_text import num
 from studio.plan.habits import Habit, rough
 from studio.plan.shapes import Figure
+from studio.report.json_text import printable_json
 from studio.report.spans import Role, Row, Section, Span, row
 
 ROLE: dict[str, Role] = {"yours": "done", "pinned": "due", "off": "quiet", "default": "quiet"}
@@ -127,4 +128,4 @@ def habits_json(habits: Sequence[Habit], measured: Mapping[str, Sequence[tuple[s
         for h in habits
     ]
     encoded = msgspec.json.encode({"format": "potside-habits/1", "habits": rows}, order="sorted")
-    return msgspec.json.format(encoded, indent=2).decode()
+    return printable_json(encoded)

@@ -8,6 +8,7 @@ from typing import Protocol
 import msgspec
 
 from studio.plaintext import clean
+from studio.report.json_text import printable_json
 from studio.report.printing import console, print_sections
 from studio.report.session_page import STANDING_ROLE, day_and_time
 from studio.report.spans import Row, Section, row
@@ -69,4 +70,4 @@ def logbook_json(cards: Sequence[Listed]) -> str:
         for c in cards
     ]
     encoded = msgspec.json.encode({"format": "potside-logbook/1", "sessions": sessions}, order="sorted")
-    return msgspec.json.format(encoded, indent=2).decode()
+    return printable_json(encoded)

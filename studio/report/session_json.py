@@ -8,6 +8,7 @@ from typing import Any
 import msgspec
 
 from studio.report.cost_rows import cost_data
+from studio.report.json_text import printable_json
 from studio.session import review
 from studio.session.clock import utc_text
 from studio.session.events import Event
@@ -60,7 +61,7 @@ def session_json(state: State, name: str, events: Sequence[Event], remarks: Sequ
         "events": [{"n": ev.n, "kind": ev.kind, "at": ev.at, "data": ev.data} for ev in events if ev.n > 1],
     }
     encoded = msgspec.json.encode(document, order="sorted")
-    return msgspec.json.format(encoded, indent=2).decode()
+    return printable_json(encoded)
 
 
 def follow_ups_document(state: State) -> list[dict[str, Any]]:

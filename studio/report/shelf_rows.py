@@ -11,6 +11,7 @@ from studio.plan.shelf_places import Place, folded
 from studio.plan.shelf_told import NOT_WRITTEN, TABLES, TITLES, Line
 from studio.plan.shopping import Need, Shopping
 from studio.quantity import show
+from studio.report.json_text import printable_json
 from studio.report.spans import Role, Row, Section, Span, row
 
 STANDING_ROLE: dict[str, Role] = {"old": "danger", "low": "due", "": "quiet"}
@@ -75,7 +76,7 @@ def shelf_json(
 
 
 def _pretty(document: object) -> str:
-    return msgspec.json.format(msgspec.json.encode(document, order="sorted"), indent=2).decode()
+    return printable_json(msgspec.json.encode(document, order="sorted"))
 
 
 def amount(value: float, unit: str) -> str:

@@ -9,6 +9,7 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.report.follow_up_rows import follow_up_section
+from studio.report.json_text import printable_json
 from studio.report.printing import console, print_sections
 from studio.report.session_json import follow_ups_document
 from studio.report.session_page import day_and_time
@@ -85,4 +86,4 @@ def follow_ups_json(state: State, name: str) -> str:
 
 def _document(told: dict[str, object]) -> str:
     encoded = msgspec.json.encode({"format": FORMAT, **told}, order="sorted")
-    return msgspec.json.format(encoded, indent=2).decode()
+    return printable_json(encoded)
