@@ -137,6 +137,8 @@ class StudioFolder:
         if named in names:
             return names[named]
         fitting = [path for name, path in names.items() if named and name.startswith(named)]
+        # A copy that a file sync left begins like the session itself; only its whole name means it.
+        fitting = [path for path in fitting if is_session_name(path.name)] or fitting
         if len(fitting) == 1:
             return fitting[0]
         if fitting:

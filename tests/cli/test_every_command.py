@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import json
 import os
-import re
 import shutil
 from collections.abc import Callable, Iterator
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -36,12 +36,12 @@ RUNS: dict[str, list[list[str]]] = {
     ],
     "follow": [["SESSION"], ["SESSION", "--json"], []],
     "forecast": [["PLAN"], ["PLAN", "--json", "-o", "OUT"]],
-    "grade": [["#b5532a", "#b5562a"]],
+    "grade": [["52 40 -3.5", "50 41 -3"]],
     "habits": [[], ["--json"]],
     "logbook": [[], ["--json"], ["--find", "tide"]],
     "practices": [[], ["--json"]],
     "repeat": [["SESSION", "--same-jars"], ["SESSION", "-o", "OUT"]],
-    "resume": [["SESSION", "--plain"]],
+    "resume": [["LEFT OPEN", "--plain"]],
     "shelf": [[], ["--json"], ["--draw-down", "SESSION"]],
     "shopping": [["PLAN"], ["PLAN", "--json"]],
     "show": [["SESSION"], ["SESSION", "--json"]],
@@ -55,7 +55,8 @@ LEFT_OUT = {
     "rehearse": "walks a whole session; what it reads is the shelf, which worksheet and begin read here",
 }
 ALL_RUNS = [(name, words) for name, runs in RUNS.items() for words in runs]
-SENTENCE = re.compile(r"(potside: .+|Usage: .+|Try .+|Error: .+|)")
+EXPECTED = {"doctor": 1, "shelf": 1}
+"""Exit codes of those that have something to tell of the evil studio."""
 
 
 def test_every_command_is_run_here_or_says_why_not() -> None:
@@ -82,11 +83,18 @@ def bad_studio(
     for path in sorted((ROOT / "sessions").glob("*.jsonl")):
         prev, lines = FIRST_PREV, []
         for record in read_session(path).records:
-            line = encode(msgspec.structs.replace(record, data=injected(record.data, evil)), prev)
+            data = injected(record.data, evil)
+            if record.n == 1:  # a plan that can be read, so that it can be repeated
+                data["plan"] = record.data["plan"].replace('"Tidewrack stripes"', toml(evil[:60]))
+            if record.kind == "session.finished":
+                data["sha256"] = sha256(b"".join(lines)).hexdigest()
+            line = encode(msgspec.structs.replace(record, data=data), prev)
             prev = line[-11:-3].decode()
             lines.append(line)
         (root / "sessions" / path.name).write_bytes(b"".join(lines))
-    (root / "sessions" / "20260912-0704-tide-63ea (\x1b]0;owned\x07 copy).jsonl").write_bytes(b"{}\n")
+        if path.name.startswith(SESSION):
+            (root / "sessions" / "20261101-0900-left-open-0000.jsonl").write_bytes(b"".join(lines[:40]))
+    (root / "sessions" / "20260911-0704-tide-63ea (\x1b]0;owned\x07 copy).jsonl").write_bytes(b"{}\n")
     for number, text in enumerate(evil_corpus):
         plan = (ROOT / "shared" / "plans" / PLAN).read_text()
         plan = plan.replace('"Tidewrack stripes"', toml(text)).replace('"rust"', toml(text), 1)
@@ -112,6 +120,7 @@ def run(studio: Path, words: list[str], **stand_ins: str) -> Result:
     files = {
         "SESSION": SESSION,
         "OTHER": "20261031",
+        "LEFT OPEN": "20261101",
         "SESSION FILE": str(next((studio / "sessions").glob(f"{SESSION}*-63ea.jsonl"))),
         "PLAN": str(studio / "shared" / "plans" / PLAN),
         "OUT": str(studio / "out.txt"),
@@ -143,6 +152,7 @@ def test_rows_20_and_21_evil_text_is_shown_and_never_obeyed(
     before = sessions_of(studio)
     done = run(studio, [name, *words])
     well_told(done)
+    assert done.exit_code == EXPECTED.get(name, 0), done.stderr
     after = sessions_of(studio)
     assert all(after[key].startswith(content) for key, content in before.items()), "files only ever grow"
     for made in studio.glob("out*"):
@@ -156,7 +166,7 @@ def test_rows_20_and_21_evil_text_is_shown_and_never_obeyed(
 @pytest.mark.parametrize("name", sorted(n for n, runs in RUNS.items() if any("PLAN" in run for run in runs)))
 def test_rows_20_and_21_evil_text_in_a_plan(studio: Path, name: str) -> None:
     for plan in sorted((studio / "shared" / "plans").glob("evil-*.plan.toml"))[
-        :: 1 if name == "worksheet" else 7
+        :: 4 if name == "worksheet" else 15
     ]:
         well_told(run(studio, [name, *RUNS[name][0]], PLAN=str(plan)))
 
@@ -176,7 +186,7 @@ NAMES = [
 WITH_FILE = [
     (n, r[0], word)
     for n, r in RUNS.items()
-    for word in ("SESSION", "PLAN", "SESSION FILE")
+    for word in ("SESSION", "PLAN", "SESSION FILE", "LEFT OPEN")
     if r[0].count(word)
 ]
 
@@ -186,7 +196,9 @@ def test_row_22_a_strange_name_is_one_sentence(studio: Path, name: str, words: l
     for strange in NAMES:
         done = run(studio, [name, *words], **{word: strange})
         well_told(done)
-        assert done.exit_code != 0 or (name == "follow" and not strange)
+        assert done.exit_code != 0 or (name in ("follow", "resume") and not strange), (
+            "without a name both take what there is"
+        )
 
 
 def strange_files(folder: Path) -> Iterator[Path]:
@@ -285,7 +297,7 @@ def test_row_26_an_odd_value_of_an_option_is_answered(studio: Path, name: str, o
 
 
 def test_row_30_a_corrected_undone_and_long_session_is_read_by_all(studio: Path) -> None:
-    """10,000 events, one value corrected over and over with some taken back; every old value is still told."""
+    """10,000 events, one value corrected a thousand times, the last one taken back; all are still told."""
     path = next((ROOT / "sessions").glob(f"{SESSION}*-63ea.jsonl"))
     records = list(read_session(path).records[:9])
     prev, lines = FIRST_PREV, []
@@ -294,14 +306,16 @@ def test_row_30_a_corrected_undone_and_long_session_is_read_by_all(studio: Path)
         data = {**records[8].data, "value": float(n), "typed": f"{n}", "why": f"time {n}"}
         undo = {"ref": n - 1, "step": "ready.weight", "why": "undo"}
         kind, data = ("undone", undo) if n % 100 == 0 else ("corrected", data)
+        if n % 100 < 90 and n % 100:
+            kind, data = "noted", {"text": f"note {n}", "step": ""}
         records.append(msgspec.structs.replace(records[8], n=n, kind=kind, data=data))
     for record in records:
         lines.append(encode(record, prev))
         prev = lines[-1][-11:-3].decode()
     (studio / "sessions" / path.name).write_bytes(b"".join(lines))
-    for name, words in ALL_RUNS:
-        if {"SESSION", "SESSION FILE"} & set(words):
-            well_told(run(studio, [name, *words]))
+    for name, runs in RUNS.items():
+        if {"SESSION", "SESSION FILE"} & set(runs[0]):
+            well_told(run(studio, [name, *runs[0]]))
     shown = json.loads(run(studio, ["show", SESSION, "--json"]).stdout)
     (weight,) = [row for row in shown["values"] if row["step"] == "ready.weight"]
-    assert weight["actual"] == 9_999.0 and len(weight["earlier"]) > 9_900
+    assert weight["actual"] == 9_998.0 and len(weight["earlier"]) > 1_000

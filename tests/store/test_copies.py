@@ -10,6 +10,7 @@ import pytest
 
 from studio.store.copies import odd_sentence, parting, told_of_copies
 from studio.store.errors import ReadOnlySession, SaveFailed
+from studio.store.folder import StudioFolder
 from studio.store.journal import Journal
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
@@ -178,6 +179,17 @@ def test_both_records_may_go_on_once_they_have_parted_but_a_part_may_not(
     old.write_bytes(b"".join(begun.path.read_bytes().splitlines(keepends=True)[:4]))
     with pytest.raises(ReadOnlySession, match=f"was continued in {begun.path.name}"):
         prepare_to_resume(old, at(40))
+
+
+def test_the_beginning_of_a_name_means_the_session_and_not_its_copy(begun: Journal) -> None:
+    begun.close()
+    (begun.path.parent / "shared").mkdir()
+    (begun.path.parent / "sessions").mkdir()
+    path = Path(shutil.copy(begun.path, begun.path.parent / "sessions"))
+    copy = Path(shutil.copy(path, path.with_name(f"{path.stem} (conflicted copy).jsonl")))
+    folder = StudioFolder(begun.path.parent)
+    assert folder.session_path(path.stem) == path and folder.session_path(path.name[:13]) == path
+    assert folder.session_path(copy.name) == copy
 
 
 def test_what_to_do_about_a_conflict_copy_is_one_sentence_that_is_safe_to_show() -> None:

@@ -103,7 +103,9 @@ def test_what_is_listed_where(studio):
     assert studio.session_path("20261125").name == names[1]
     assert studio.session_path(names[0]).name == names[0]
     assert studio.session_path(names[3]).name == names[3]
-    with pytest.raises(CannotRead, match="3 sessions begin with 20261124"):
+    assert studio.session_path("20261124").name == names[0], "a copy is meant by its whole name alone"
+    (studio.sessions / "20261124-1200-stripes-0b0b.jsonl").write_bytes(b"")
+    with pytest.raises(CannotRead, match="2 sessions begin with 20261124"):
         studio.session_path("20261124")
     with pytest.raises(CannotRead, match=f"did you mean {names[1]}"):
         studio.session_path("20261125-0901-kelb-0a0a.jsonl")
