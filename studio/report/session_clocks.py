@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 
 from studio.plaintext import clean
@@ -13,6 +14,7 @@ from studio.session.timers import minutes_text
 
 LATE_S = 2.0
 """An alarm that came later than that is said to have been late: the machine slept or was busy. House rule."""
+LONGEST_LABEL = 28
 MOST_ALARMS = 60
 """Rows; an alarm that repeats all day is counted after that. House rule."""
 
@@ -20,14 +22,18 @@ MOST_ALARMS = 60
 def clocks_section(state: State) -> Section:
     """Every clock with the difference, then what the computer's own clocks did."""
     rows: list[Row] = []
-    for run in review.timer_runs(state):
+    runs = review.timer_runs(state)
+    column = _column(run.timer.label for run in runs)
+    for run in runs:
         set_for = minutes_text(run.timer.minutes * 60)
         if run.ran_min is None:
             told = f"set for {set_for}, not stopped"
         else:
             off = run.ran_min - run.timer.minutes
             told = f"set for {set_for}, ran {minutes_text(run.ran_min * 60)}{_off(off)}"
-        rows.append(row((f"{clean(run.timer.label, limit=20):<14}", "plain"), (told, "quiet")))
+        rows.append(
+            row((f"{clean(run.timer.label, limit=LONGEST_LABEL):<{column}}", "plain"), (told, "quiet"))
+        )
     for event in state.clock_events:
         slept = f"the computer slept {minutes_text(event.seconds)}; clocks went on"
         was_set = f"the wall clock was set by {event.seconds:+.0f} s; no timer was moved"
@@ -36,6 +42,11 @@ def clocks_section(state: State) -> Section:
         times = "once" if state.resumed == 1 else f"{state.resumed} times"
         rows.append(row((f"taken up again {times}", "quiet")))
     return Section("clocks", tuple(rows))
+
+
+def _column(labels: Iterable[str]) -> int:
+    """Cells for the labels of one list, with a gap behind the longest."""
+    return 1 + max((13, *(len(clean(label, limit=LONGEST_LABEL)) for label in labels)))
 
 
 def _off(minutes: float) -> str:
@@ -48,19 +59,23 @@ def _off(minutes: float) -> str:
 def alarms_section(state: State) -> Section:
     """Every alarm that came due: when, how late the program was, and how long until it was answered."""
     due = [alarm for alarm in state.alarms if alarm.level == "due"]
-    rows = [_alarm(alarm, state) for alarm in due[:MOST_ALARMS]]
+    column = _column(_label(alarm, state) for alarm in due[:MOST_ALARMS])
+    rows = [_alarm(alarm, state, column) for alarm in due[:MOST_ALARMS]]
     if len(due) > MOST_ALARMS:
         rows.append(row((f"and {len(due) - MOST_ALARMS} more", "quiet")))
     return Section("alarms", tuple(rows))
 
 
-def _alarm(alarm: AlarmRecord, state: State) -> Row:
+def _label(alarm: AlarmRecord, state: State) -> str:
     timer = state.timers.get(alarm.timer)
-    label = timer.label if timer is not None else alarm.timer
+    return timer.label if timer is not None else alarm.timer
+
+
+def _alarm(alarm: AlarmRecord, state: State, column: int) -> Row:
     late = f"came {minutes_text(alarm.late_s)} late, " if alarm.late_s >= LATE_S else ""
     snoozed = "put off, " if alarm.snoozed_at is not None else ""
     when = f"{_time(alarm.raised.wall_ns, state.utc_offset_min)}  "
-    name = f"{clean(label, limit=20):<14}"
+    name = f"{clean(_label(alarm, state), limit=LONGEST_LABEL):<{column}}"
     if alarm.acknowledged_after_s is None:
         return row((when, "quiet"), (name, "plain"), (f"{late}{snoozed}not answered", "due"))
     answered = f"{snoozed}answered after {minutes_text(alarm.acknowledged_after_s)}"

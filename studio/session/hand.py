@@ -16,6 +16,7 @@ from studio.session.live.bath import ramp_of
 from studio.session.live.given import facts_of
 from studio.session.live.painting import next_band
 from studio.session.live.rinsing import rounds_now
+from studio.session.live.steam import time_to_steam
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State
@@ -58,7 +59,15 @@ def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
             return Move(max(0.25, min(left, soonest)), None)
     if step.quantity == "look" and (held := [v.left_s for v in running(state, now) if v.left_s > 0]):
         return Move(min(held), None)
-    return Move(SECONDS[step.kind], _answer(state, effective(state, step), chance))
+    return Move(_takes_s(state, step, chance), _answer(state, effective(state, step), chance))
+
+
+def _takes_s(state: State, step: Step, chance: random.Random) -> float:
+    """As long as a step takes by hand; steam takes its own time, about what the heat balance says."""
+    if step.id.startswith("steam") and step.id.endswith(".rolling"):
+        expected = next((f.value for f in time_to_steam(state).figures if f.id == "live.set.wait"), 0.0)
+        return max(SECONDS["do"], 60.0 * expected * chance.uniform(1.05, 1.35))
+    return SECONDS[step.kind]
 
 
 def _answer(state: State, step: Step, chance: random.Random) -> c.Command:

@@ -1,6 +1,6 @@
 """Make the sample sessions anew: the practised hand walks the sample plans of Skerry Lane studio.
 
-Run from the repository: `python tests/samples/make_sessions.py`. Three sessions are finished, one is given
+Run from the repository: `python tests/samples/make_sessions.py`. Five sessions are finished, one is given
 up. All that happens in them is invented; the program writes every line.
 """
 
@@ -105,11 +105,32 @@ def second_tidewrack() -> None:
     running.close()
 
 
-MAKERS: tuple[Callable[[], None], ...] = (tidewrack, kelp_forest, lantern_floats, second_tidewrack)
+def slack_water() -> None:
+    """One colour in a kettle: the bath read against its ramp, the hob turned down once."""
+    running = begin("slack-water.plan.toml", at("2026-11-07T10:05:00"))
+    until(running, "bath.in", 5)
+    running.do(c.AddNote("Stirred with the wide paddle, three slow turns every five minutes."))
+    finish(running, 5)
+
+
+def riding_lights() -> None:
+    """Food colours in the microwave, two skeins."""
+    running = begin("riding-lights.plan.toml", at("2026-11-14T14:20:00"))
+    finish(running, 6)
+
+
+MAKERS: tuple[Callable[[], None], ...] = (
+    tidewrack,
+    kelp_forest,
+    lantern_floats,
+    second_tidewrack,
+    slack_water,
+    riding_lights,
+)
 
 
 def main() -> None:
-    """Clear the old samples away and make the four anew."""
+    """Clear the old samples away and make them anew."""
     for old in (ROOT / "sessions").glob("*.jsonl"):
         old.unlink()
     for make in MAKERS:
