@@ -30,6 +30,7 @@ def best_order(tasks: Sequence[Task], places: int, *, start_with: Sequence[str] 
     Returns the order; `proven` where no other could be shorter.
     Refused (ValueError): as in `in_order`; where no order is possible at all.
 
+    >>> from studio.craft.day_order import Wait
     >>> pieces = [Task(f"{n} in", 5, places=1) for n in "ab"]
     >>> pieces += [Task(f"{n} out", 5, (Wait(f"{n} in", 30),), -1) for n in "ab"]
     >>> best_order(pieces, 2).finish_min, best_order(pieces, 1).finish_min

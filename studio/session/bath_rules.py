@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from studio.plan.kettle_steps import CLEAR_GRADE
+from studio.plan.kettle_heat import CLEAR_GRADE
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of

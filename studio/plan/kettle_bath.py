@@ -1,0 +1,108 @@
+"""The bath of a kettle made ready: water, acid, dye, and the fibre that goes in."""
+
+from __future__ import annotations
+
+from studio.plan.facts import KettleFacts, ProcedureFacts
+from studio.plan.shapes import Stage, Step
+from studio.plan.step_parts import near, stage_of_steps
+
+NEAR_START_C = 5.0
+"""So far from its start the bath may be when the fibre goes in. House rule."""
+
+
+def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> Stage:
+    colour = facts.colours[0]
+    part_ml = kettle.dye_ml / kettle.parts
+    which = "" if kettle.parts == 1 else f"the first of {kettle.parts} parts of "
+    return stage_of_steps(
+        "bath",
+        Step(
+            id="bath.water",
+            kind="measure",
+            text=f"Pour the bath into the dye pot, about {kettle.start_c:g} degC; the heat stays off.",
+            done="Bath water poured",
+            quantity="volume",
+            unit="mL",
+            after=("ready.weight",),
+            figures=("kettle.bath", "kettle.water"),
+            **near(kettle.fill_ml),
+        ),
+        Step(
+            id="bath.salt",
+            kind="measure",
+            text="Weigh Glauber's salt and stir it in until it is gone.",
+            done="Salt in the bath",
+            quantity="mass",
+            unit="g",
+            figures=("kettle.salt",),
+            **near(kettle.salt_g),
+        )
+        if kettle.salt_g > 0
+        else None,
+        acid_step(
+            facts, "bath.acid", kettle.acid_first, "Half of it now" if kettle.acid_rest > 0 else "All of it"
+        )
+        if kettle.acid_first > 0
+        else None,
+        Step(
+            id="bath.dye",
+            kind="measure",
+            text=f"Pour {which}the dye for {colour.name} in and stir well, before the fibre is in.",
+            done="Dye in the bath",
+            quantity="volume",
+            unit="mL",
+            after=(last_stock,),
+            figures=("kettle.dye", "kettle.part"),
+            **near(part_ml),
+        ),
+        Step(
+            id="bath.ph",
+            kind="measure",
+            text="Read the pH of the bath with a strip or meter; a dyed strip is read at its edge.",
+            done="pH of the bath read",
+            quantity="ph",
+            unit="pH",
+            expected=round(kettle.ph, 2),
+            low=max(0.0, round(kettle.ph - 1, 2)),
+            high=min(14.0, round(kettle.ph + (2 if kettle.acid_rest > 0 else 1), 2)),
+            figures=("kettle.ph", "kettle.acid.first"),
+        ),
+        Step(
+            id="bath.temperature",
+            kind="measure",
+            text="Measure the bath: as warm as the wetted fibre, so that it neither felts nor strikes at once.",
+            done="Bath temperature read",
+            quantity="temperature",
+            unit="degC",
+            expected=kettle.start_c,
+            low=max(0.0, kettle.start_c - NEAR_START_C),
+            high=kettle.start_c + NEAR_START_C,
+            figures=("kettle.start",),
+        ),
+        Step(
+            id="bath.in",
+            kind="do",
+            text="Lift the fibre out of the soak, let it drip, and lower it into the bath all at once; move it gently.",
+            done="Fibre in the bath",
+            after=("presoak.wait",),
+        ),
+    )
+
+
+def acid_step(facts: ProcedureFacts, step_id: str, amount: float, which: str) -> Step:
+    liquid = facts.acid_state == "liquid"
+    return Step(
+        id=step_id,
+        kind="measure",
+        text=f"{which}: measure {facts.acid_name} and pour it into the water, never water into acid."
+        if step_id == "bath.acid"
+        else f"{which}: measure {facts.acid_name}, draw the fibre aside, pour it in clear of it and move it through.",
+        done="Acid in the bath" if step_id == "bath.acid" else "Rest of the acid in",
+        critical=facts.acid_strong,
+        quantity="volume" if liquid else "mass",
+        unit="mL" if liquid else "g",
+        figures=("kettle.acid", "kettle.acid.first", "kettle.ph")
+        if step_id == "bath.acid"
+        else ("kettle.acid", "kettle.ph"),
+        **near(amount),
+    )
