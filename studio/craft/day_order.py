@@ -12,7 +12,10 @@ MOST_TASKS = 80
 
 @dataclass(frozen=True, slots=True)
 class Wait:
-    """What must lie between the end of an earlier task and the start of this one."""
+    """What must lie between the end of an earlier task and the start of this one.
+
+    **Source:** house rule; see `in_order`.
+    """
 
     task: str
     least_min: float = 0.0
@@ -22,7 +25,10 @@ class Wait:
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """Something both hands are needed for."""
+    """Something both hands are needed for.
+
+    **Source:** house rule; see `in_order`.
+    """
 
     id: str
     hands_min: float
@@ -34,7 +40,10 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A task with its time."""
+    """A task with its time.
+
+    **Source:** house rule; see `in_order`.
+    """
 
     task: Task
     start_min: float
@@ -47,7 +56,10 @@ class Placed:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """Tasks in the order of work, in minutes from the start of the day."""
+    """Tasks in the order of work, in minutes from the start of the day.
+
+    **Source:** house rule; see `in_order`.
+    """
 
     placed: tuple[Placed, ...]
     late_min: float
@@ -63,7 +75,10 @@ class Order:
 
 @dataclass(frozen=True, slots=True)
 class Partial:
-    """An order as far as it has been laid."""
+    """An order as far as it has been laid.
+
+    **Source:** house rule; see `in_order`.
+    """
 
     chosen: tuple[str, ...]
     starts: tuple[float, ...]
@@ -108,7 +123,13 @@ NOTHING = Partial((), (), frozenset(), {}, 0.0, 0.0, 0)
 
 
 def checked(tasks: Sequence[Task], places: int) -> dict[str, Task]:
-    """The tasks by name; refused (ValueError) as in `in_order`. **Source:** house rule."""
+    """The tasks by name; refused (ValueError) as in `in_order`.
+
+    >>> sorted(checked([Task("paint", 20), Task("soak", 5)], 1))
+    ['paint', 'soak']
+
+    **Source:** house rule; see `in_order`.
+    """
     known = {task.id: task for task in tasks}
     if len(known) != len(tasks) or len(tasks) > MOST_TASKS:
         raise ValueError(f"At most {MOST_TASKS} tasks make a day, each with a name of its own.")
@@ -126,12 +147,24 @@ def checked(tasks: Sequence[Task], places: int) -> dict[str, Task]:
 
 
 def may_follow(laid: Partial, task: Task, places: int) -> bool:
-    """Whether what it waits for is done, and a place is free where it takes one."""
+    """Whether what it waits for is done, and a place is free where it takes one.
+
+    >>> may_follow(NOTHING, Task("rinse", 5, (Wait("paint"),)), 1), may_follow(NOTHING, Task("in", 5, (), 1), 1)
+    (False, True)
+
+    **Source:** house rule; see `in_order`.
+    """
     return all(wait.task in laid.done for wait in task.after) and laid.places + task.places <= places
 
 
 def with_next(laid: Partial, task: Task) -> Partial:
-    """The order with one task more, as soon as it may start."""
+    """The order with one task more, as soon as it may start.
+
+    >>> with_next(with_next(NOTHING, Task("soak", 5)), Task("paint", 20, (Wait("soak", 30),))).starts
+    (0.0, 35.0)
+
+    **Source:** arithmetic; see `in_order`.
+    """
     start = max([laid.now, *(laid.ends[wait.task] + wait.least_min for wait in task.after)])
     late = sum(max(0.0, start - laid.ends[wait.task] - wait.most_min) for wait in task.after)
     end = start + task.hands_min
@@ -147,7 +180,14 @@ def with_next(laid: Partial, task: Task) -> Partial:
 
 
 def order_of(laid: Partial, known: Mapping[str, Task], *, proven: bool) -> Order:
-    """What has been laid, as an order."""
+    """What has been laid, as an order.
+
+    >>> soak = Task("soak", 5)
+    >>> order_of(with_next(NOTHING, soak), {"soak": soak}, proven=False).finish_min
+    5.0
+
+    **Source:** arithmetic; see `in_order`.
+    """
     placed = tuple(
         Placed(known[task_id], start) for task_id, start in zip(laid.chosen, laid.starts, strict=True)
     )

@@ -16,8 +16,10 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @pytest.fixture
 def lived_in(studio: Path) -> Path:
-    """The sample studio with its sessions."""
-    for path in (ROOT / "sessions").glob("*.jsonl"):
+    """The sample studio with its painted sessions."""
+    for path in (
+        path for month in ("202609", "202610") for path in (ROOT / "sessions").glob(f"{month}*.jsonl")
+    ):
         shutil.copy(path, studio / "sessions")
     return studio
 

@@ -13,8 +13,10 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @pytest.fixture
 def kept(studio: Path) -> Path:
-    """The sample studio with its four sessions (tests/samples/make_sessions.py)."""
-    for path in (ROOT / "sessions").glob("*.jsonl"):
+    """The sample studio with its four painted sessions (tests/samples/make_sessions.py)."""
+    for path in (
+        path for month in ("202609", "202610") for path in (ROOT / "sessions").glob(f"{month}*.jsonl")
+    ):
         shutil.copy2(path, studio / "sessions")
     return studio
 

@@ -14,7 +14,7 @@ from studio.store.verify import verify
 # A limit on the size of files stands in for a full disk: it lets the opening in, then a few lines more.
 LIMITED = """
 import os, resource, sys
-from studio import desk
+from studio.desks import desk
 hold = desk.StudioDesk._hold
 def limited(self, journal, clock):
     room = journal.path.stat().st_size + int(os.environ["ROOM"])

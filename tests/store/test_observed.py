@@ -33,7 +33,11 @@ def about(state: State) -> str:
 @pytest.fixture
 def studio(tmp_path: Path) -> StudioFolder:
     (tmp_path / "studio" / "shared").mkdir(parents=True)
-    shutil.copytree(ROOT / "sessions", tmp_path / "studio" / "sessions")
+    (tmp_path / "studio" / "sessions").mkdir()
+    for path in (
+        path for month in ("202609", "202610") for path in (ROOT / "sessions").glob(f"{month}*.jsonl")
+    ):
+        shutil.copy2(path, tmp_path / "studio" / "sessions")
     return StudioFolder(tmp_path / "studio")
 
 
