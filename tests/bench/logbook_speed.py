@@ -1,4 +1,5 @@
-"""A logbook of 10,000 whole sessions: taken in, opened and searched, beside `grep -r` and a plain FTS query.
+"""A logbook of 10,000 whole sessions: taken in, opened, searched and compared, beside `grep -r` and a plain
+FTS query.
 
 Budgets (design, section 10): opens in under 0.5 s and searches in under 50 ms, once it is indexed. The sessions
 are the four samples with other days, titles and notes, every line written by the store. Disk: about 450 MB.
@@ -8,6 +9,7 @@ Run: python tests/bench/logbook_speed.py [COUNT]
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import random
 import shutil
@@ -29,6 +31,7 @@ sys.path.insert(0, str(ROOT))
 
 from studio.desks.desk import StudioDesk  # noqa: E402
 from studio.session.clock import utc_text, wall_ns_of  # noqa: E402
+from studio.session.comparing import compare  # noqa: E402
 from studio.session.events import FINISHED, FOLLOW_UP_PLANNED, NOTED, NOTED_LATE  # noqa: E402
 from studio.store.folder import StudioFolder  # noqa: E402
 from studio.store.line import FIRST_PREV, Record, encode  # noqa: E402
@@ -142,6 +145,26 @@ def measure(studio: StudioFolder, count: int) -> None:
         told(f"filter by {name}", took_ms(partial(desk.find, refresh=False, **asked)), f"{found:6d} found")
 
 
+def compare_two(desk: StudioDesk) -> None:
+    """Two of the sessions side by side, beside what any program must do for that: read both through json."""
+    keys = [card.key for card in desk.find(refresh=False, limit=2)[0]]
+    paths = [desk.folder.session_path(key) for key in keys]
+
+    def ours() -> None:
+        compare([desk.read_whole(key).state for key in keys])
+
+    def plain() -> None:
+        for path in paths:
+            for line in path.read_bytes().splitlines():
+                json.loads(line)
+
+    least = took_ms(plain)
+    mine = took_ms(ours)
+    told(
+        "compare two sessions, read and checked", mine, f"json alone {least:.1f} ms, {mine / least:.1f} times"
+    )
+
+
 def main() -> None:
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 10_000
     with tempfile.TemporaryDirectory() as name:
@@ -157,6 +180,7 @@ def main() -> None:
         wrong = [path for path in studio.session_paths()[:40] if verify(path).state != "clean"]
         assert not wrong and len(studio.session_paths()) == count, wrong
         measure(studio, count)
+        compare_two(StudioDesk(studio, SystemClock()))
 
 
 if __name__ == "__main__":
