@@ -133,6 +133,10 @@ class StudioFolder:
         with suppress(OSError, ValueError):
             if os.path.lexists(named) and ("/" in named or os.sep in named or named.endswith(".jsonl")):
                 return Path(named)
+        if is_session_name(named) and os.path.lexists(self.sessions / named):
+            return (
+                self.sessions / named
+            )  # such a name cannot lead out of the folder, and nothing need be listed
         names = {path.name: path for path in (*self.session_paths(), *self.odd_files())}
         if named in names:
             return names[named]

@@ -218,3 +218,23 @@ def test_each_part_of_the_query_is_needed(
     """So that the sessions above hold what each part is there for."""
     changed, count = re.subn(part, instead, QUERY, count=1, flags=re.S if "?" in part else 0)
     assert count == 1 and asked(busy, monkeypatch, changed) != asked(busy, monkeypatch)
+
+
+def test_a_month_of_many_studios_is_kept_as_parquet(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The statement of DEVELOPERS.md, over two studios with files of the same names: every event is there once."""
+    (statement,) = re.findall(r"```sql\n(.*?)```", (ROOT / "DEVELOPERS.md").read_text(), re.S)
+    samples = sorted((ROOT / "sessions").glob("*.jsonl"))
+    for studio in ("skerry-lane", "north-shed"):
+        folder = tmp_path / f"studio={studio}" / "year=2026" / "month=11"
+        folder.mkdir(parents=True)
+        for path in samples:
+            shutil.copy(path, folder)
+    monkeypatch.chdir(tmp_path)
+    with duckdb.connect() as engine:
+        engine.execute(statement)
+        found = engine.execute(
+            "SELECT studio, count(*), count(DISTINCT file), count(data) FROM read_parquet('events/*/*/*/*.parquet') "
+            "GROUP BY studio ORDER BY studio"
+        ).fetchall()
+    lines = sum(path.read_bytes().count(b"\n") for path in samples)
+    assert found == [(studio, lines, len(samples), lines) for studio in ("north-shed", "skerry-lane")]
