@@ -231,7 +231,9 @@ class Draft:
 
     def _read(self, field: Field, typed: str) -> Typed:
         if field.kind != "layout":
-            return read_field(field, typed, drops_per_ml=self.shelf.studio.drops_per_ml)
+            return read_field(
+                field, typed, drops_per_ml=self.shelf.studio.drops_per_ml, units=self.shelf.studio.units
+            )
         try:
             layout = read_layout_text(typed, [name for name in self.colour_names() if name])
         except PlanError as problem:
@@ -255,7 +257,11 @@ class Draft:
         try:
             self.data = toml_table(text, file=self.name)
             if trouble is None:
-                plan = read_plan(text, name=self.name, drops_per_ml=self.shelf.studio.drops_per_ml)
+                plan = read_plan(
+                    text,
+                    name=self.name,
+                    drops_per_ml=self.shelf.studio.drops_per_ml,
+                )
                 worksheet = work_out(plan, self.shelf)
                 self.plan, self.worksheet = plan, worksheet
                 self.settled = settle(plan, self.shelf)

@@ -13,6 +13,7 @@ from studio.plan.errors import PlanError, quoted
 from studio.plan.fields import Field
 from studio.plan.shares_text import number_text, quoted_name, read_shares, shares_text
 from studio.quantity import KINDS, QuantityError, parse, parse_number, show
+from studio.quantity.preferred import UnitSystem, preferred
 
 YES = ("yes", "y", "true", "on")
 NO = ("no", "n", "false", "off")
@@ -27,21 +28,21 @@ class Typed(msgspec.Struct, frozen=True, kw_only=True):
     trouble: str = ""
     """One sentence, where the text is not what the field wants."""
     echo: str = ""
-    """The quantity in metric units, where it was typed in others: `567 g`."""
+    """The quantity in metric and in preferred units, where it was typed in others: `567 g`, `100 g = 3.53 oz`."""
 
 
-def read_field(field: Field, text: str, *, drops_per_ml: float = 20.0) -> Typed:
-    """The value of a text that is not blank; never raises."""
+def read_field(field: Field, text: str, *, drops_per_ml: float = 20.0, units: UnitSystem = "metric") -> Typed:
+    """The value of a text that is not blank, echoed in the units the dyer prefers; never raises."""
     told = text.strip()
     try:
         if field.kind in KINDS:
-            return _quantity(field.kind, told, drops_per_ml)
+            return _quantity(field.kind, told, drops_per_ml, units)
         return _READERS[field.kind](field, told, drops_per_ml)
     except (QuantityError, PlanError) as problem:
         return Typed(value=told, trouble=str(problem))
 
 
-def _quantity(kind: str, told: str, drops_per_ml: float) -> Typed:
+def _quantity(kind: str, told: str, drops_per_ml: float, units: UnitSystem) -> Typed:
     found = parse(told, kind, drops_per_ml=drops_per_ml)
     if kind == "ph":
         value: Value = told
@@ -50,8 +51,8 @@ def _quantity(kind: str, told: str, drops_per_ml: float) -> Typed:
         except QuantityError:
             pass
         return Typed(value=value)
-    shown = show(found.value, found.unit)
-    return Typed(value=told, echo="" if shown.replace(" ", "") == told.replace(" ", "") else shown)
+    shown = dict.fromkeys((show(found.value, found.unit), preferred(found.value, found.unit, units)))
+    return Typed(value=told, echo=" = ".join(s for s in shown if s.replace(" ", "") != told.replace(" ", "")))
 
 
 def _text(field: Field, told: str, drops_per_ml: float) -> Typed:
@@ -91,10 +92,10 @@ def _drops(field: Field, told: str, drops_per_ml: float) -> Typed:
 
 def _amount(field: Field, told: str, drops_per_ml: float) -> Typed:
     try:
-        return _quantity("volume", told, drops_per_ml)
+        return _quantity("volume", told, drops_per_ml, "metric")
     except QuantityError as by_volume:
         try:
-            return _quantity("mass", told, drops_per_ml)
+            return _quantity("mass", told, drops_per_ml, "metric")
         except QuantityError:
             raise by_volume from None
 

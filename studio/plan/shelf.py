@@ -13,6 +13,7 @@ import msgspec
 from studio.plan.habits import Habit
 from studio.plan.model import Form
 from studio.quantity import Measure
+from studio.quantity.preferred import UnitSystem
 
 DyeForm = Literal["powder", "liquid"]
 
@@ -126,6 +127,8 @@ class StudioFacts(msgspec.Struct, frozen=True, kw_only=True):
     """What is always so in this studio; None where nobody measured it."""
 
     name: str = ""
+    units: UnitSystem = "metric"
+    """What typed quantities are echoed in."""
     currency: str = ""
     energy_price: float | None = None
     """Money for one kWh."""

@@ -121,6 +121,7 @@ SHELF_KEYS: dict[str, tuple[Key, ...]] = {
     ),
     "studio": (
         Key("name", "name", "text", "Skerry Lane studio"),
+        Key("units", "units to read in", "text", "metric"),
         Key("currency", "currency", "text", "EUR"),
         Key("energy_price", "price of a kWh", "number", "0.32"),
         Key("hourly_rate", "own hourly rate", "number", "16"),

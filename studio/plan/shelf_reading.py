@@ -21,6 +21,7 @@ from studio.plan.shelf_keys import KEYS
 from studio.plan.toml_lines import line_of, lines_of
 from studio.plan.toml_text import read_text, toml_table
 from studio.quantity import Measure
+from studio.quantity.preferred import UNIT_SYSTEMS, UnitSystem
 from studio.tables import acids, dye_classes, find_acid, find_dye, find_fibre, nearest
 
 Drawn = Mapping[str, tuple[str, ...]]
@@ -324,6 +325,7 @@ def _studio(keys: Keys) -> StudioFacts:
     keys.only(KEYS["studio"])
     return StudioFacts(
         name=keys.text("name", longest=80),
+        units=cast(UnitSystem, keys.choice("units", UNIT_SYSTEMS, "metric")),
         currency=keys.text("currency", longest=8),
         energy_price=keys.number("energy_price", 0.0, 10_000.0, "0.32"),
         hourly_rate=keys.number("hourly_rate", 0.0, 1_000_000.0, "16"),

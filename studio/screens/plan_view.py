@@ -194,7 +194,12 @@ class PlanView(AheadView):
     def _echo(self, row: FieldRow) -> str:
         if not row.value or row.field.kind == "layout":
             return ""
-        return read_field(row.field, row.value, drops_per_ml=self.draft.shelf.studio.drops_per_ml).echo
+        return read_field(
+            row.field,
+            row.value,
+            drops_per_ml=self.draft.shelf.studio.drops_per_ml,
+            units=self.draft.shelf.studio.units,
+        ).echo
 
     def _draw_side(self, width: int) -> None:
         sheet = self.draft.worksheet
