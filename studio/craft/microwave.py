@@ -13,7 +13,10 @@ from studio.craft.pot_heating import WATER_J_G_K
 
 @dataclass(frozen=True, slots=True)
 class Burst:
-    """The packet after a burst."""
+    """The packet after a burst.
+
+    **Source:** estimate; see `burst`.
+    """
 
     end_c: float
     """Mean temperature; never above the boiling point."""

@@ -18,10 +18,14 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @pytest.fixture
 def studio_desk(tmp_path: Path, monkeypatch, clock) -> StudioDesk:
-    """The four sample sessions (tests/samples/make_sessions.py), and a cache of its own."""
+    """The four painted sample sessions (tests/samples/make_sessions.py), and a cache of its own."""
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     (tmp_path / "studio" / "shared").mkdir(parents=True)
-    shutil.copytree(ROOT / "sessions", tmp_path / "studio" / "sessions")
+    (tmp_path / "studio" / "sessions").mkdir(parents=True)
+    for path in (
+        path for month in ("202609", "202610") for path in (ROOT / "sessions").glob(f"{month}*.jsonl")
+    ):
+        shutil.copy2(path, tmp_path / "studio" / "sessions")
     return StudioDesk(StudioFolder(tmp_path / "studio"), clock)
 
 
