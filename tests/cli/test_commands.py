@@ -171,6 +171,8 @@ def test_stopped_in_the_middle_of_a_rehearsal(environ, home, studio, potside, nu
         text=True,
         env=environ(),
         cwd=home,
+        # A suite run in the background inherits an ignored SIGINT; here the program is started as by hand.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
     assert process.stdout is not None and process.stdout.readline().startswith("Rehearsal of")
     told = process.stdout.readline()
