@@ -203,7 +203,7 @@ def steam(h: Hand) -> None:
     # From 80 to 90 in 5 min and a few seconds: above 85 for half of it.
     h.say("r", "Temperature", "packet 90", "read at the packet: 90 degC", "packet at or above 85 degC 2.")
     # 15 min rolled: 1600 - 399 = 1201 mL; with a litre 2201 mL, 82.8 min less the seconds that passed.
-    h.say("f", "How much boiling water", "1 L", "pot filled up with 1 000 mL", "pot water left 82.")
+    h.say("f", "How much hot water", "1 L", "pot filled up with 1 000 mL", "pot water left 82.")
     # 35 + 5 - 15 = 25 min to go; 41 rolled at the end of 26 more: 41 - 39.11 = 1.89 min past the slow end, and
     # some seconds.
     h.minutes(26, "centre at 85 degC since, at least")

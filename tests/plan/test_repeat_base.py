@@ -6,7 +6,7 @@ import math
 import tomllib
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
@@ -304,6 +304,7 @@ def test_no_figure_changes_without_being_named(onto, weight, times):
 
 @settings(max_examples=15)
 @given(onto=BASES, factor=st.floats(0.2, 8))
+@example(onto=base("new", dry_weight_g=None, rows=None), factor=1.04296875)
 def test_the_figures_are_those_of_a_plan_written_by_hand_for_that_base(onto, factor):
     """The same plan with the facts of the base spelled out, and the layout, packet, hold and pot that were written."""
     weight = 100 * factor
@@ -330,4 +331,11 @@ def test_the_figures_are_those_of_a_plan_written_by_hand_for_that_base(onto, fac
     by_hand = work(f"{head}[layout]\norder = [ {order} ]\n{fill}\n[set]{rest.partition('[set]')[2]}")
     for figure in by_hand.figures:
         if not figure.id.startswith("cost."):  # the price is a fact of the base itself
-            assert value(repeated, figure.id) == pytest.approx(figure.value, rel=5e-4), figure.id
+            # Water is what is left of two numbers that were written to five digits: as near as those are.
+            liquid = (
+                value(repeated, figure.id[:-6] + ".liquid")
+                if figure.id.startswith("paint.") and figure.id.endswith(".water")
+                else 0.0
+            )
+            near = pytest.approx(figure.value, rel=5e-4, abs=5e-4 * liquid)
+            assert value(repeated, figure.id) == near, figure.id
