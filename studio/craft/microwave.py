@@ -42,7 +42,7 @@ def burst(
     Burst(end_c=100.0, steamed_ml=22.53)
 
     **Source:** heat balance, specific heats as in `bath_heat.bath_heat_j_k`, latent heat IAPWS R7-97(2012).
-    IEC 60705 rates an oven by the warming of a litre of water.
+    IEC 60705 (from memory) rates an oven by the warming of a litre of water.
     Breaks on the hot side: a small load takes up less than the rated power, and the dish warms too.
     """
     within("weight of fibre", fibre_g, 0, 100_000, "g")

@@ -22,7 +22,7 @@ STAND_MIN = 10.0
 """Before the packet is touched: steam inside settles. House rule."""
 PACKET_CM = 3.0
 """Thickness of a packet in its dish where none is written. Estimate."""
-POWER = "heat balance, all of the rated power into the packet (an upper bound; IEC 60705 rates it in 1 L of water)"
+POWER = "heat balance, all of the rated power into the packet (an upper bound; IEC 60705, from memory, rates it in 1 L)"
 
 
 class MicrowaveWork(msgspec.Struct, frozen=True, kw_only=True):

@@ -15,7 +15,7 @@ _US = {
     "cm": ("in", 2.54),
     "m": ("yd", 0.9144),
 }
-"""Exact: NIST Handbook 44 (2024), appendix C: ounce avoirdupois, US fluid ounce, inch, yard."""
+"""Exact: ounce avoirdupois, US fluid ounce, inch, yard; from memory, and held against pint in the tests."""
 
 
 def preferred(value: float, unit: str, system: UnitSystem) -> str:
@@ -26,7 +26,7 @@ def preferred(value: float, unit: str, system: UnitSystem) -> str:
     >>> preferred(100.0, "g", "US"), preferred(40.0, "degC", "US"), preferred(100.0, "g", "metric")
     ('3.53 oz', '104 degF', '100 g')
 
-    **Source:** NIST Handbook 44 (2024), appendix C; degF = 1.8 degC + 32 (NIST SP 811, B.8).
+    **Source:** definitions from memory, held against pint in the tests; degF = 1.8 degC + 32.
     """
     if system == "US" and unit == "degC":
         return show(1.8 * value + 32.0, "degF")

@@ -11,6 +11,7 @@ from studio.plaintext import clean
 from studio.plan.day_sheet import WORTH_TELLING_MIN, DayLine, DaySheet
 from studio.report.json_text import printable_json
 from studio.report.spans import Role, Row, Section, row
+from studio.session.timers import minutes_text
 
 OVERLONG = (
     "Packets stay {late:.0f} min longer in the steam than is allowed for: give the steamer more places, or make "
@@ -20,23 +21,29 @@ OVERLONG = (
 
 def clock(sheet: DaySheet, minute: float) -> str:
     """`09:40`, or `+0:40` from the start where no time was given; `(+1)` on the day after."""
-    whole = math.floor(sheet.at(minute) + 0.5)
     if sheet.start_of_day_min is None:
-        return f"+{whole // 60}:{whole % 60:02d}"
-    day, rest = divmod(whole, 1440)
+        hours, rest = divmod(math.floor(minute + 0.5), 60)
+        return f"+{hours}:{rest:02d}"
+    return time_of_day(sheet.at(minute))
+
+
+def time_of_day(minute: float) -> str:
+    """A minute of the day as a clock shows it.
+
+    >>> time_of_day(580.0), time_of_day(1500.0)
+    ('09:40', '01:00 (+1)')
+    """
+    day, rest = divmod(math.floor(minute + 0.5), 1440)
     return f"{rest // 60:02d}:{rest % 60:02d}" + (f" (+{day})" if day else "")
 
 
 def span_text(minutes: float) -> str:
-    """`2 h 5 min`, `40 min`.
+    """`2 h 5 min`: whole minutes, as an order of work is made of estimates.
 
-    >>> span_text(125.2), span_text(40.0), span_text(120)
-    ('2 h 5 min', '40 min', '2 h')
+    >>> span_text(125.2), span_text(40.0)
+    ('2 h 5 min', '40 min')
     """
-    hours, rest = divmod(math.floor(minutes + 0.5), 60)
-    if not hours:
-        return f"{rest} min"
-    return f"{hours} h {rest} min" if rest else f"{hours} h"
+    return minutes_text(60.0 * math.floor(minutes + 0.5))
 
 
 def day_sections(sheet: DaySheet, width: int, *, why: bool = False) -> tuple[Section, ...]:

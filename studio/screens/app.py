@@ -46,6 +46,8 @@ class PotsideApp(App[int]):
         self.desk = desk
         self.glyphs: Glyphs = ASCII if ascii_only else UNICODE
         self._ascii_only = ascii_only
+        self.window_title = ""
+        """What the terminal's window was last called."""
         self.stopped_by: int | None = None
         """The signal that ended the app, if one did."""
         self._first = first

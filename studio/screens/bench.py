@@ -117,7 +117,7 @@ class BenchScreen(BenchActions):
         room = self._room()
         body = panel(view.shown, self.running.state, width, room, curve) if view.shown else view.ended
         self._show("panel", body)
-        set_title(self.app, view.window_title)
+        set_title(house_of(self), view.window_title)
         self._tell_stage(view)
 
     def _signs(self) -> str:
@@ -229,5 +229,5 @@ class BenchScreen(BenchActions):
         """Back to the screen before; the session file is let go of, unless something still waits for it."""
         if not self.running.waiting:
             self.running.close()
-        set_title(self.app, "Potside")
+        set_title(house_of(self), "Potside")
         self.dismiss()

@@ -17,7 +17,8 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.day_sheet import DaySheet, minute_of_day
-from studio.report.day_rows import day_sections
+from studio.plan.reading import MOST_PIECES
+from studio.report.day_rows import day_sections, time_of_day
 from studio.screens.draw.sheet import sections_content
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
@@ -25,7 +26,6 @@ from studio.screens.needs import Desk, PlanCard
 from studio.session import commands as c
 from studio.trouble import Trouble
 
-MOST_OF_ONE = 8
 KEYS = " left right how many   P places   S start   F finish by   W why   Esc back"
 NOTHING_YET = " Choose how many of each plan with left and right; the order of work appears below."
 Asked = Callable[[float], None]
@@ -130,9 +130,9 @@ class DayScreen(Screen[None]):
             return Content.styled(NOTHING_YET, "$quiet")
         when = "no time given"
         if self.start is not None:
-            when = f"start {_clock(self.start)}"
+            when = f"start {time_of_day(self.start)}"
         elif self.finish_by is not None:
-            when = f"finish by {_clock(self.finish_by)}"
+            when = f"finish by {time_of_day(self.finish_by)}"
         places = "1 place" if self.places == 1 else f"{self.places} places"
         return Content.styled(f" {places} in the steamer, {when}", "$quiet")
 
@@ -141,13 +141,13 @@ class DayScreen(Screen[None]):
         chosen = self.query_one(OptionList).highlighted_option
         if chosen is None or chosen.id is None:
             return
-        self.counts[chosen.id] = max(0, min(MOST_OF_ONE, self.counts.get(chosen.id, 0) + by))
+        self.counts[chosen.id] = max(0, min(MOST_PIECES, self.counts.get(chosen.id, 0) + by))
         self.redraw()
         self.lay_out()
 
     def action_places(self) -> None:
         """One place more in the steamer; after eight comes one."""
-        self.places = self.places % MOST_OF_ONE + 1
+        self.places = self.places % MOST_PIECES + 1
         self.redraw()
         self.lay_out()
 
@@ -198,7 +198,3 @@ class DayScreen(Screen[None]):
 
     def action_leave(self) -> None:
         house_of(self).pop_screen()
-
-
-def _clock(minute: float) -> str:
-    return f"{int(minute) // 60:02d}:{int(minute) % 60:02d}"

@@ -17,6 +17,9 @@ from studio.screens.house import house_of
 from studio.screens.needs import Desk, Worked
 from studio.trouble import Trouble
 
+KEYS = " B begin   E edit   W why   F forecast   up and down to read on   Esc back"
+KEYS_NARROW = " B begin  E edit  W why  F forecast  Esc back"
+
 
 class WorksheetScreen(Screen[None]):
     """Read it through, then begin; a stop keeps it from beginning."""
@@ -41,8 +44,7 @@ class WorksheetScreen(Screen[None]):
             yield Static(id="sheet-cautions", markup=False)
             yield Static(id="sheet-figures", markup=False)
             yield Static(id="sheet-notes", markup=False)
-        keys = " B begin   E edit   W why   F forecast   up and down to read on   Esc back"
-        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
+        yield Static(id="keys", markup=False)
 
     def on_mount(self) -> None:
         self.call_after_refresh(self.redraw)
@@ -59,6 +61,8 @@ class WorksheetScreen(Screen[None]):
             (f" {clean(sheet.title, limit=60)}", "bold $text"), (standing, "$danger" if stops else "$done")
         )
         self.query_one("#sheet-title", Static).update(title)
+        keys = KEYS if self.size.width >= len(KEYS) else KEYS_NARROW
+        self.query_one("#keys", Static).update(Content.styled(keys, "$quiet"))
         width = max(40, self.size.width - 3)
         serious = pressing(sheet, width)
         self.query_one("#sheet-cautions", Static).update(serious)

@@ -25,7 +25,7 @@ _DYE_FILES = (
 def rows_of(file_name: str, row_type: type[RowT]) -> tuple[RowT, ...]:
     """All `[[row]]` tables of a file of this package; msgspec.ValidationError where one does not fit."""
     text = resources.files("studio.tables").joinpath(file_name).read_bytes()
-    return msgspec.toml.decode(text, type=dict[str, tuple[row_type, ...]])["row"]  # type: ignore[valid-type]
+    return tuple(msgspec.convert(row, row_type) for row in msgspec.toml.decode(text)["row"])
 
 
 def _by(key: str, rows: Iterable[RowT]) -> Mapping[str, RowT]:

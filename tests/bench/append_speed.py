@@ -13,11 +13,8 @@ import tempfile
 import time
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
-
-from studio.store.journal import Journal  # noqa: E402
-from studio.store.system_clock import SystemClock  # noqa: E402
+from studio.store.journal import Journal
+from studio.store.system_clock import SystemClock
 
 TURNS = 400
 

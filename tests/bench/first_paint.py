@@ -14,6 +14,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -80,12 +81,12 @@ def run_s(argv: list[str], env: dict[str, str]) -> float:
     return time.perf_counter() - began
 
 
-def medians(kinds: dict[str, object]) -> dict[str, float]:
+def medians(kinds: dict[str, Callable[[], float]]) -> dict[str, float]:
     """Median of RUNS turns each, after one that warms up."""
     took: dict[str, list[float]] = {name: [] for name in kinds}
     for turn in range(RUNS + 1):
         for name, once in kinds.items():
-            seconds = once()  # type: ignore[operator]
+            seconds = once()
             if turn:
                 took[name].append(seconds)
     return {name: statistics.median(values) for name, values in took.items()}

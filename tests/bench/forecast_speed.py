@@ -8,22 +8,17 @@ from __future__ import annotations
 
 import resource
 import statistics
-import sys
 import time
 from collections.abc import Callable
-from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
+import numpy as np
 
-import numpy as np  # noqa: E402
-
-from studio.craft.stripe.blank import Band, Blank, laid_to_fill  # noqa: E402
-from studio.craft.stripe.forecast import PAINTINGS, PREVIEW_PAINTINGS, forecast  # noqa: E402
-from studio.craft.stripe.inverse import least_rows  # noqa: E402
-from studio.craft.stripe.knitting import Knitting  # noqa: E402
-from studio.craft.stripe.painting import Painting  # noqa: E402
-from studio.craft.stripe.picture import picture  # noqa: E402
+from studio.craft.stripe.blank import Band, Blank, laid_to_fill
+from studio.craft.stripe.forecast import PAINTINGS, PREVIEW_PAINTINGS, forecast
+from studio.craft.stripe.inverse import least_rows
+from studio.craft.stripe.knitting import Knitting
+from studio.craft.stripe.painting import Painting
+from studio.craft.stripe.picture import picture
 
 BLANK, SOCK = Blank(220, 64, 15.9, strands=2), Knitting(64, 13.0)
 ORDERS = {

@@ -12,20 +12,19 @@ from concurrent.futures import ProcessPoolExecutor
 from functools import partial
 from pathlib import Path
 
+from logbook_speed import write_session
+from worksheet_speed import median_ms
+
+from studio.desks.desk import StudioDesk
+from studio.plan.habits_reading import with_habits
+from studio.plan.reading import read_plan
+from studio.plan.shelf_reading import load_shelf
+from studio.plan.worksheet import work_out
+from studio.store.folder import StudioFolder
+from studio.store.session_stamps import stamps
+from studio.store.system_clock import SystemClock
+
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT), str(Path(__file__).parent)]
-
-from logbook_speed import write_session  # noqa: E402
-from worksheet_speed import median_ms  # noqa: E402
-
-from studio.desks.desk import StudioDesk  # noqa: E402
-from studio.plan.habits_reading import with_habits  # noqa: E402
-from studio.plan.reading import read_plan  # noqa: E402
-from studio.plan.shelf_reading import load_shelf  # noqa: E402
-from studio.plan.worksheet import work_out  # noqa: E402
-from studio.store.folder import StudioFolder  # noqa: E402
-from studio.store.session_stamps import stamps  # noqa: E402
-from studio.store.system_clock import SystemClock  # noqa: E402
 
 
 def main() -> None:

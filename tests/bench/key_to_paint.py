@@ -16,15 +16,14 @@ import time
 from pathlib import Path
 from typing import Any
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
+from studio.desks.desk import StudioDesk
+from studio.session import commands as c
+from studio.session.path import current_step
+from studio.session.run import Running
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import SystemClock
 
-from studio.desks.desk import StudioDesk  # noqa: E402
-from studio.session import commands as c  # noqa: E402
-from studio.session.path import current_step  # noqa: E402
-from studio.session.run import Running  # noqa: E402
-from studio.store.folder import StudioFolder  # noqa: E402
-from studio.store.system_clock import SystemClock  # noqa: E402
+ROOT = Path(__file__).resolve().parents[2]
 
 PLAN = ROOT / "shared" / "plans" / "tidewrack-stripes.plan.toml"
 KEYS = 40

@@ -26,19 +26,18 @@ from pathlib import Path
 
 import msgspec
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
+from studio.desks.desk import StudioDesk
+from studio.session.clock import utc_text, wall_ns_of
+from studio.session.comparing import compare
+from studio.session.events import FINISHED, FOLLOW_UP_PLANNED, NOTED, NOTED_LATE
+from studio.store.folder import StudioFolder
+from studio.store.line import FIRST_PREV, Record, encode
+from studio.store.reading import read_session
+from studio.store.session_names import session_stem
+from studio.store.system_clock import SystemClock
+from studio.store.verify import verify
 
-from studio.desks.desk import StudioDesk  # noqa: E402
-from studio.session.clock import utc_text, wall_ns_of  # noqa: E402
-from studio.session.comparing import compare  # noqa: E402
-from studio.session.events import FINISHED, FOLLOW_UP_PLANNED, NOTED, NOTED_LATE  # noqa: E402
-from studio.store.folder import StudioFolder  # noqa: E402
-from studio.store.line import FIRST_PREV, Record, encode  # noqa: E402
-from studio.store.reading import read_session  # noqa: E402
-from studio.store.session_names import session_stem  # noqa: E402
-from studio.store.system_clock import SystemClock  # noqa: E402
-from studio.store.verify import verify  # noqa: E402
+ROOT = Path(__file__).resolve().parents[2]
 
 DAY_NS = 86_400 * 10**9
 TURNS = 9

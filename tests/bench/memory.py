@@ -12,9 +12,10 @@ import tempfile
 import time
 from pathlib import Path
 
+from first_paint import BLANK, PLAN, ROOT, surroundings
+
 sys.path.insert(0, str(Path(__file__).parent))
 
-from first_paint import BLANK, PLAN, ROOT, surroundings
 
 RUNS = 3
 SETTLE_S = 1.5

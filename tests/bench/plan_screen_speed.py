@@ -16,17 +16,17 @@ import tomllib
 from collections.abc import Callable
 from pathlib import Path
 
+from key_to_paint import opened, settle
+
+from studio.plan.draft import Draft
+from studio.plan.draft_places import Place
+from studio.plan.reading import read_plan
+from studio.plan.shelf_reading import load_shelf
+from studio.plan.worksheet import work_out
+
 ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 
-from key_to_paint import opened, settle  # noqa: E402
-
-from studio.plan.draft import Draft  # noqa: E402
-from studio.plan.draft_places import Place  # noqa: E402
-from studio.plan.reading import read_plan  # noqa: E402
-from studio.plan.shelf_reading import load_shelf  # noqa: E402
-from studio.plan.worksheet import work_out  # noqa: E402
 
 TURNS = 60
 KEYS = 30

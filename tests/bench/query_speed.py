@@ -1,6 +1,6 @@
 """The README's query over 100,000 generated sessions: straight over the files, and over Parquet made of them once.
 
-The sessions are the four samples again, every event of them, with other days and values. Of the opening's
+The sessions are the samples again, every event of them, with other days and values. Of the opening's
 worksheet only the facts are kept, which is what the query reads: about 19 kB a session instead of 44 kB, 1.9 GB in
 all. They lie in one folder for each month, as a co-operative may keep them. The baseline is Python's own json on
 some of the same files. Run: python tests/bench/query_speed.py [COUNT] [FOLDER]
@@ -27,15 +27,16 @@ from typing import Any
 
 import duckdb
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
+from studio.store.verify import verify
 
-from studio.store.verify import verify  # noqa: E402
+ROOT = Path(__file__).resolve().parents[2]
 
 DAYS = 10 * 365
 BASELINE = 2_000
 (QUERY,) = re.findall(r"```sql\n(.*?)```", (ROOT / "README.md").read_text(), re.S)
-EVENTS, REST = re.fullmatch(r"WITH events AS \((.*?)\n\), (sessions AS .*)", QUERY, re.S).groups()  # type: ignore[union-attr]
+PARTED = re.fullmatch(r"WITH events AS \((.*?)\n\), (sessions AS .*)", QUERY, re.S)
+assert PARTED is not None, "the README's query begins with its events"
+EVENTS, REST = PARTED.groups()
 
 
 @cache

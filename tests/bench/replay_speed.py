@@ -6,7 +6,6 @@ Budget (design, section 10): replay under 100 ms. Run: python tests/bench/replay
 from __future__ import annotations
 
 import statistics
-import sys
 import tempfile
 import time
 from collections.abc import Callable
@@ -14,17 +13,16 @@ from pathlib import Path
 
 import msgspec
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
+from studio.plan.reading import read_plan
+from studio.plan.shelf_reading import load_shelf
+from studio.plan.worksheet import work_out
+from studio.session.events import CORRECTED, NOTED, OPENED, STEP_MEASURED
+from studio.session.folding import replay
+from studio.session.opening import opening
+from studio.store.line import FIRST_PREV, Record, encode
+from studio.store.reading import read_session
 
-from studio.plan.reading import read_plan  # noqa: E402
-from studio.plan.shelf_reading import load_shelf  # noqa: E402
-from studio.plan.worksheet import work_out  # noqa: E402
-from studio.session.events import CORRECTED, NOTED, OPENED, STEP_MEASURED  # noqa: E402
-from studio.session.folding import replay  # noqa: E402
-from studio.session.opening import opening  # noqa: E402
-from studio.store.line import FIRST_PREV, Record, encode  # noqa: E402
-from studio.store.reading import read_session  # noqa: E402
+ROOT = Path(__file__).resolve().parents[2]
 
 EVENTS = 5_000
 TURNS = 7

@@ -6,18 +6,16 @@ Budget (design, section 10): a worksheet from a parsed plan under 5 ms. Run: pyt
 from __future__ import annotations
 
 import statistics
-import sys
 import time
 import tomllib
 from collections.abc import Callable
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT))
+from studio.plan.reading import read_plan
+from studio.plan.shelf_reading import load_shelf
+from studio.plan.worksheet import work_out
 
-from studio.plan.reading import read_plan  # noqa: E402
-from studio.plan.shelf_reading import load_shelf  # noqa: E402
-from studio.plan.worksheet import work_out  # noqa: E402
+ROOT = Path(__file__).resolve().parents[2]
 
 TURNS = 60
 

@@ -15,7 +15,7 @@ from studio.quantity.preferred import preferred
     [("g", "ounce", "oz"), ("mL", "US_fluid_ounce", "US fl oz"), ("cm", "inch", "in"), ("m", "yard", "yd")],
 )
 def test_ounces_inches_and_yards_are_pints(unit: str, theirs: str, said: str) -> None:
-    """Source: the registry of pint, whose definitions follow NIST Handbook 44, appendix C."""
+    """Source: the unit definitions of the library pint."""
     import pint
 
     registry = pint.UnitRegistry()
