@@ -19,6 +19,7 @@ from studio.plan.toml_text import read_text
 from studio.plan.worked import work_all
 from studio.plan.worksheet import work_out
 from studio.screens.needs import PlanCard, Worked
+from studio.store.errors import StoreError
 from studio.store.folder import StudioFolder
 from studio.trouble import Trouble
 
@@ -93,6 +94,7 @@ class PlanDesk:
 
     def work_out_file(self, path: Path) -> Worked:
         """A plan file, worked out; Trouble with exit code 2 where it is no plan."""
+        path = self._plan_path(path)
         try:
             text = read_text(path)
             plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
@@ -102,10 +104,18 @@ class PlanDesk:
 
     def plan_of(self, path: Path) -> Plan:
         """A plan file, read; Trouble with exit code 2 where it is no plan."""
+        path = self._plan_path(path)
         try:
             return read_plan(read_text(path), name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
         except PlanError as problem:
             raise Trouble(str(problem), USAGE) from problem
+
+    def _plan_path(self, named: Path) -> Path:
+        """The file that is meant, by its path or by a name of the shelf, as a session is."""
+        try:
+            return self.folder.plan_path(named)
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
 
     def forget_shelf(self) -> None:
         """Read the shelf anew when it is next asked for."""

@@ -18,7 +18,7 @@ from studio.session.drawing_down import MayNotDraw, Taking, by_file, takings
 from studio.session.state import State
 from studio.store.disk import THIS_DISK, Disk
 from studio.store.errors import StoreError
-from studio.store.shelf_files import save_texts
+from studio.store.shelf_files import save_texts, tidy
 from studio.trouble import Trouble
 
 
@@ -49,9 +49,10 @@ class ShelfBook:
         self._disk = disk
 
     def look(self) -> ShelfSeen:
-        """Read anew, so that what was changed by hand meanwhile is seen."""
-        texts, remarks = read_texts(self._shared)
-        shelf = read_shelf(texts, remarks, self._around.today())
+        """Read anew, so that what was changed by hand meanwhile is seen; what a killed writer left is tidied up."""
+        texts, unread = read_texts(self._shared)
+        tidy(self._shared, texts, disk=self._disk)
+        shelf = read_shelf(texts, unread, self._around.today())
         found = places(texts)
         return ShelfSeen(shelf, found, lines_of_shelf(shelf, found), texts)
 

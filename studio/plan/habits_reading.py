@@ -22,7 +22,7 @@ from studio.plan.errors import PlanError, quoted
 from studio.plan.habit_kinds import HABITS, KIND_OF, HabitKind
 from studio.plan.habits import Choice, habits_of
 from studio.plan.keys import Keys
-from studio.plan.shelf import Shelf, StudioFacts
+from studio.plan.shelf import LeftOut, Shelf, StudioFacts
 from studio.plan.shelf_reading import HABITS_FILE, with_line
 from studio.plan.toml_lines import lines_of
 from studio.plan.toml_text import read_text, toml_table
@@ -43,7 +43,7 @@ def with_habits(shelf: Shelf, folder: Path, measured: Mapping[str, Sequence[floa
         shelf,
         habits=found,
         studio=msgspec.structs.replace(shelf.studio, drops_per_ml=drops),
-        remarks=(*shelf.remarks, *remarks),
+        left_out=(*shelf.left_out, *(LeftOut(HABITS_FILE, "habit", "", remark) for remark in remarks)),
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 import msgspec
 
-from studio.plaintext import slug
+from studio.plaintext import clean, slug
 from studio.plan.errors import PlanError, quoted, refuse
 from studio.plan.model import Plan
 from studio.plan.shelf import Jar, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
@@ -73,6 +73,16 @@ def _same(one: str, other: str) -> bool:
     return " ".join(one.casefold().split()) == " ".join(other.casefold().split())
 
 
+def _hidden(plan: Plan, shelf: Shelf, key: str, name: str, *tables: str) -> PlanError | None:
+    """The refusal of a name that stands in a part of the shelf that cannot be read: the shelf is to be mended."""
+    why = shelf.hidden(name, *tables)
+    if not why:
+        return None
+    error = PlanError(f"{why} {quoted(name)}, which {clean(plan.file, limit=80)} names, may stand there.")
+    error.key = key
+    return error
+
+
 def _unknown(plan: Plan, key: str, name: str, what: str, names: Iterable[str], example: str) -> PlanError:
     """The refusal of a name nobody knows, with the nearest one."""
     near = nearest(name, names)
@@ -89,6 +99,8 @@ def find_base(plan: Plan, shelf: Shelf) -> ShelfBase | None:
     for base in shelf.bases:
         if _same(base.name, plan.fibre.base):
             return base
+    if hidden := _hidden(plan, shelf, "fibre.base", plan.fibre.base, "base"):
+        raise hidden
     names = [base.name for base in shelf.bases]
     near = nearest(plan.fibre.base, names)
     hint = f'did you mean "{near}"?' if near else "leave base out and write blend, dry_weight and form."
@@ -135,7 +147,9 @@ def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: str) -> DyeAtHand
             *_names(rows),
             *(r.ci for r in rows),
         ]
-        raise _unknown(plan, key, name, "dye", filter(None, known), "food red")
+        raise _hidden(plan, shelf, key, name, "dye", "jar") or _unknown(
+            plan, key, name, "dye", filter(None, known), "food red"
+        )
     return DyeAtHand(
         name=row.name,
         slug=slug(row.name),
@@ -197,7 +211,10 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
     acid = acid_called(shelf, name)
     if acid is None:
         known = [*(a.name for a in shelf.acids), *_names(acids().values())]
-        raise _unknown(plan, f"{plan.acid_table}.acid", name, "acid", known, "white vinegar")
+        key = f"{plan.acid_table}.acid"
+        raise _hidden(plan, shelf, key, name, "acid") or _unknown(
+            plan, key, name, "acid", known, "white vinegar"
+        )
     amount = plan.acid_bath.acid_amount
     if amount is not None and amount.unit != acid.unit:
         kind, example = ("liquid, measured by volume", "60 mL") if acid.liquid else ("powder, weighed", "5 g")

@@ -145,6 +145,16 @@ class StudioFacts(msgspec.Struct, frozen=True, kw_only=True):
     room_c: float | None = None
 
 
+class LeftOut(msgspec.Struct, frozen=True):
+    """An entry that could not be used, or a whole file: then table and name are empty."""
+
+    file: str
+    table: str
+    name: str
+    sentence: str
+    """What is wrong there."""
+
+
 class Shelf(msgspec.Struct, frozen=True, kw_only=True):
     dyes: tuple[ShelfDye, ...] = ()
     acids: tuple[ShelfAcid, ...] = ()
@@ -154,12 +164,35 @@ class Shelf(msgspec.Struct, frozen=True, kw_only=True):
     studio: StudioFacts = StudioFacts()
     habits: tuple[Habit, ...] = ()
     """What the studio's sessions taught; empty where nobody asked them."""
-    remarks: tuple[str, ...] = ()
-    """One sentence for each entry that could not be used."""
+    left_out: tuple[LeftOut, ...] = ()
+    """What could not be used."""
     drawn: Mapping[str, tuple[str, ...]] = {}
     """What finished sessions have taken off the shelf already: ids of what was taken, by session."""
     read_on: str = ""
     """The day it was read, `2026-11-25`, by which jars are old or not; empty where nobody said."""
 
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """One sentence for each entry or file that could not be used."""
+        return tuple(one.sentence for one in self.left_out)
+
+    def hidden(self, name: str, *tables: str) -> str:
+        """Why an entry of that name may be missing: it was left out, or the file of its kind was; else empty."""
+        for one in self.left_out:
+            whole_file = not one.table and FILES.get(one.file, tables[0]) in tables
+            if whole_file or (one.table in tables and one.name.strip().casefold() == name.strip().casefold()):
+                return one.sentence
+        return ""
+
+
+FILES = {
+    "dyes.toml": "dye",
+    "acids.toml": "acid",
+    "bases.toml": "base",
+    "kit.toml": "kit",
+    "jars.toml": "jar",
+    "studio.toml": "studio",
+}
+"""Which entries a shelf file of that name holds; one of another name may hold any."""
 
 EMPTY_SHELF = Shelf()

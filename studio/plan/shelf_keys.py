@@ -101,7 +101,6 @@ SHELF_KEYS: dict[str, tuple[Key, ...]] = {
     ),
     "kit": (
         Key("name", "name", "text", "steamer pot", True),
-        Key("kind", "what it is", "text", "microwave"),
         Key("kept_for", "kept for", "text", "dye only", True),
         Key("kind", "what it is", "text", "microwave"),
         Key("resolution", "smallest step", "text", "0.01 g", kinds=("mass",)),

@@ -8,19 +8,13 @@ from typing import Any
 
 import msgspec
 
+from studio.plan import shelf
 from studio.plan.errors import PlanError
 from studio.plan.shelf_reading import ENTRIES
 from studio.plan.toml_lines import line_of, lines_of
 from studio.plan.toml_text import toml_table
 
-FILES = {
-    "dye": "dyes.toml",
-    "acid": "acids.toml",
-    "base": "bases.toml",
-    "kit": "kit.toml",
-    "jar": "jars.toml",
-    "studio": "studio.toml",
-}
+FILES = {table: file for file, table in shelf.FILES.items()}
 """Where a new entry goes."""
 
 

@@ -16,7 +16,18 @@ from studio.plan.jar_age import day_of
 from studio.plan.keys import Keys
 from studio.plan.model import FORMS, Form
 from studio.plan.reading import read_blend
-from studio.plan.shelf import DyeForm, Jar, KitItem, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, StudioFacts
+from studio.plan.shelf import (
+    DyeForm,
+    Jar,
+    KitItem,
+    LeftOut,
+    Price,
+    Shelf,
+    ShelfAcid,
+    ShelfBase,
+    ShelfDye,
+    StudioFacts,
+)
 from studio.plan.shelf_keys import KEYS
 from studio.plan.toml_lines import line_of, lines_of
 from studio.plan.toml_text import read_text, toml_table
@@ -40,29 +51,29 @@ def load_shelf(folder: Path, read_on: str = "") -> Shelf:
     return read_shelf(*read_texts(folder), read_on)
 
 
-def read_texts(folder: Path) -> tuple[dict[str, str], list[str]]:
-    """The texts of a shelf by file name, and a sentence for each file that cannot be read."""
+def read_texts(folder: Path) -> tuple[dict[str, str], dict[str, str]]:
+    """The texts of a shelf by file name, and a sentence by file name for each that cannot be read."""
     texts: dict[str, str] = {}
-    remarks: list[str] = []
+    unread: dict[str, str] = {}
     for path in sorted(folder.glob("*.toml")):
         if path.name == HABITS_FILE:
             continue  # read with what the sessions taught
         try:
             texts[path.name] = read_text(path)
         except PlanError as error:
-            remarks.append(str(error))
-    return texts, remarks
+            unread[path.name] = str(error)
+    return texts, unread
 
 
-def read_shelf(files: Mapping[str, str], remarks: Iterable[str] = (), read_on: str = "") -> Shelf:
-    """The shelf of some TOML texts by file name; `remarks` are taken over."""
-    said = list(remarks)
+def read_shelf(files: Mapping[str, str], unread: Mapping[str, str] = {}, read_on: str = "") -> Shelf:
+    """The shelf of some TOML texts by file name; `unread` has a sentence for each file that has no text."""
+    said = [LeftOut(file, "", "", sentence) for file, sentence in unread.items()]
     found: dict[str, list[object]] = {name: [] for name in TABLES}
     for file, text in files.items():
         try:
             _file(file, text, found, said)
         except PlanError as error:
-            said.append(str(error))
+            said.append(LeftOut(file, "", "", str(error)))
     return Shelf(
         dyes=cast(tuple[ShelfDye, ...], tuple(found["dye"])),
         acids=cast(tuple[ShelfAcid, ...], tuple(found["acid"])),
@@ -70,7 +81,7 @@ def read_shelf(files: Mapping[str, str], remarks: Iterable[str] = (), read_on: s
         kit=cast(tuple[KitItem, ...], tuple(found["kit"])),
         jars=cast(tuple[Jar, ...], tuple(found["jar"])),
         studio=cast(StudioFacts, found["studio"][0]) if found["studio"] else StudioFacts(),
-        remarks=tuple(said),
+        left_out=tuple(said),
         drawn=_together(cast("list[Drawn]", found["drawn"])),
         read_on=read_on,
     )
@@ -84,13 +95,13 @@ def _together(drawn: Iterable[Drawn]) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def _file(file: str, text: str, found: dict[str, list[object]], said: list[str]) -> None:
+def _file(file: str, text: str, found: dict[str, list[object]], said: list[LeftOut]) -> None:
     keys = Keys(toml_table(text, file=file), file=file)
-    told: list[PlanError] = []
+    told: list[tuple[str, str, PlanError]] = []
     try:
         keys.only(TABLES)
     except PlanError as error:
-        told.append(error)
+        told.append(("", "", error))
     for table in ENTRIES:
         reader = READERS[table]
         value = keys.raw(table)
@@ -98,16 +109,16 @@ def _file(file: str, text: str, found: dict[str, list[object]], said: list[str])
             value if isinstance(value, list) else [] if value is None else [value], 1
         ):
             names = [getattr(entry, "name", "") for entry in found[table]]
-            entry = _tried(reader, row, file, f"{table}[{number}]", names, told)
+            entry = _tried(reader, row, file, table, f"{table}[{number}]", names, told)
             if entry is not None and len(names) < MOST_ENTRIES:
                 found[table].append(entry)
     for table in ("studio", "drawn"):
         if table in keys:
-            entry = _tried(READERS[table], keys.raw(table), file, table, [], told)
+            entry = _tried(READERS[table], keys.raw(table), file, table, table, [], told)
             if entry is not None:
                 found[table].append(entry)
     lines = lines_of(text) if told else {}
-    said.extend(with_line(error, file, lines) for error in told)
+    said.extend(LeftOut(file, table, name, with_line(error, file, lines)) for table, name, error in told)
 
 
 def with_line(error: PlanError, file: str, lines: Mapping[str, int]) -> str:
@@ -124,9 +135,10 @@ def _tried(
     reader: Callable[[Keys], object],
     row: object,
     file: str,
+    table: str,
     place: str,
     names: list[str],
-    told: list[PlanError],
+    told: list[tuple[str, str, PlanError]],
 ) -> object | None:
     try:
         keys = Keys(row, file=file, place=place)
@@ -135,7 +147,7 @@ def _tried(
         if name and any(name.casefold() == other.casefold() for other in names):
             raise keys.wrong("name", f"is {quoted(name)} a second time; give each entry a name of its own.")
     except PlanError as error:
-        told.append(error)
+        told.append((table, str(row.get("name", "")) if isinstance(row, dict) else "", error))
         return None
     return entry
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import secrets
 from contextlib import suppress
 from pathlib import Path
@@ -11,6 +12,17 @@ from studio.store.disk import CREATE, THIS_DISK, Disk, write_all
 from studio.store.errors import CannotSave, LineError, why
 from studio.store.line import MOST_BYTES, decode
 from studio.store.session_names import is_damaged_copy, is_session_name
+
+PART = ".part"
+
+
+def take_away_parts(path: Path, disk: Disk = THIS_DISK) -> None:
+    """Take away what a killed writer of that file left beside it; only where no other writer can be at work."""
+    begins = f".{path.name[:60]}."
+    with suppress(OSError):
+        for name in os.listdir(path.parent):
+            if re.fullmatch(rf"{re.escape(begins)}[0-9a-f]{{8}}{re.escape(PART)}", name):
+                disk.unlink(path.with_name(name))
 
 
 def write_whole(
@@ -30,7 +42,7 @@ def write_whole(
     does not take it.
     """
     _refuse(path, overwrite)
-    draft = path.with_name(f".{path.name[:60]}.{secrets.token_hex(4)}.part")
+    draft = path.with_name(f".{path.name[:60]}.{secrets.token_hex(4)}{PART}")
     try:
         descriptor = disk.open(draft, CREATE, mode)
     except (OSError, ValueError) as error:

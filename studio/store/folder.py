@@ -12,7 +12,7 @@ from pathlib import Path, PurePosixPath
 from studio.store.atomic import write_whole
 from studio.store.disk import CREATE, THIS_DISK, Disk
 from studio.store.errors import CannotRead, CannotSave, why
-from studio.store.session_names import is_damaged_copy, is_session_name
+from studio.store.session_names import is_damaged_copy, is_session_name, title_in
 
 ENVIRONMENT = "POTSIDE_STUDIO"
 _HINT = "name another with --studio DIR"
@@ -125,8 +125,25 @@ class StudioFolder:
 
         return tuple(sorted(self._listed(odd)))
 
+    def plan_path(self, named: Path) -> Path:
+        """The plan file a person named: a path, a file name of the shelf, or the beginning of one.
+
+        A path that leads nowhere comes back as it is where it names no plan of the shelf either. CannotRead
+        where more than one fits.
+        """
+        if named.name != str(named) or os.path.lexists(named):
+            return named
+        plans = {path.name: path for path in sorted((self.shared / "plans").glob("*.plan.toml"))}
+        wanted = str(named)
+        fitting = [wanted] if wanted in plans else [name for name in plans if _begins(name, wanted)]
+        if len(fitting) > 1:
+            raise CannotRead(
+                f"{len(fitting)} plans begin with {wanted}: {', '.join(fitting)}; write more of one."
+            )
+        return plans[fitting[0]] if fitting else named
+
     def session_path(self, named: str) -> Path:
-        """The session file a person named: a path, a file name, or the beginning of one.
+        """The session file a person named: a path, a file name, or the beginning of one or of its title.
 
         CannotRead, with the nearest name, where none or more than one fits.
         """
@@ -141,6 +158,7 @@ class StudioFolder:
         if named in names:
             return names[named]
         fitting = [path for name, path in names.items() if named and name.startswith(named)]
+        fitting = fitting or [path for name, path in names.items() if _begins(title_in(name), named)]
         # A copy that a file sync left begins like the session itself; only its whole name means it.
         fitting = [path for path in fitting if is_session_name(path.name)] or fitting
         if len(fitting) == 1:
@@ -165,6 +183,11 @@ class StudioFolder:
         target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         if not target.exists():
             write_whole(target, data)
+
+
+def _begins(name: str, named: str) -> bool:
+    """Whether a name of our making begins as a person wrote it, blanks and capitals or not."""
+    return bool(named.strip()) and name.startswith("-".join(named.casefold().split()))
 
 
 def own_folder() -> Path:

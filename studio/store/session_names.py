@@ -36,6 +36,15 @@ def stem_of(name: str) -> str:
     return told["stem"] if told else ""
 
 
+def title_in(name: str) -> str:
+    """The title in the name, as far as it is kept there; empty where the program did not give the name.
+
+    >>> title_in("20261125-1004-tidewrack-stripes-9f3a.jsonl")
+    'tidewrack-stripes'
+    """
+    return stem_of(name)[len("YYYYMMDD-HHMM-") :]
+
+
 def session_stem(title: str, wall_ns: int, utc_offset_min: int) -> str:
     """Local date and time and a plain form of the title.
 

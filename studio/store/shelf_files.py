@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from studio.store.atomic import write_whole
+from studio.store.atomic import take_away_parts, write_whole
 from studio.store.disk import THIS_DISK, Disk
 from studio.store.errors import CannotSave, why
 
@@ -43,6 +43,13 @@ def save_texts(
                 done = ", ".join(written)
                 raise HalfSaved(f"{problem} {done}: done before that.", tuple(written)) from None
             written.append(name)
+
+
+def tidy(folder: Path, names: Iterable[str], *, disk: Disk = THIS_DISK) -> None:
+    """Take away the parts of these files that a killed writer left; nothing while another window is writing."""
+    with suppress(CannotSave), _one_writer(folder, disk):
+        for name in names:
+            take_away_parts((folder / name).resolve(), disk)
 
 
 def _save(path: Path, text: str, before: str | None, disk: Disk) -> None:

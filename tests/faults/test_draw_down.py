@@ -101,6 +101,8 @@ def at_every(fresh, calls: tuple[str, ...], kill: bool, at_least: int) -> None:
         if disk.count < number:
             assert number > at_least
             return
+        desk.shelf_book.look()
+        assert not list(desk.folder.shared.glob(".*.part")), f"left behind, killed at call {number}"
         take_all(desk)
         assert files(desk) == wanted, number
     pytest.fail("it never got through")
@@ -185,3 +187,17 @@ def test_links_byte_order_mark_and_permissions_stay(fresh, tmp_path) -> None:
     assert dyes.is_symlink()
     assert elsewhere.read_bytes().startswith(b"\xef\xbb\xbf#") and b"20.61 g" in elsewhere.read_bytes()
     assert elsewhere.stat().st_mode & 0o777 == 0o600
+
+
+def test_what_a_killed_writer_left_beside_a_linked_file_goes_too_and_nothing_else(fresh, tmp_path) -> None:
+    desk = fresh()
+    dyes, elsewhere = desk.folder.shared / "dyes.toml", tmp_path / "my dyes.toml"
+    elsewhere.write_bytes(dyes.read_bytes())
+    dyes.unlink()
+    dyes.symlink_to(elsewhere)
+    left = [elsewhere.with_name(".my dyes.toml.0123abcd.part"), dyes.with_name(".acids.toml.89abcdef.part")]
+    kept = [dyes.with_name(".other.toml.0123abcd.part"), dyes.with_name(".acids.toml.part")]
+    for path in (*left, *kept):
+        path.write_text("half")
+    desk.shelf_book.look()
+    assert not any(path.exists() for path in left) and all(path.exists() for path in kept)

@@ -263,3 +263,8 @@ def test_typed_values_that_cannot_be(place: tuple[str, str], typed: str) -> None
 )
 def test_alkalinity_is_echoed_in_mg_l(typed: str, told: str) -> None:
     assert echo(key_of("studio", "alkalinity"), typed) == f"{told} mg/L as CaCO3"
+
+
+def test_no_key_of_an_entry_is_listed_twice() -> None:
+    for keys in SHELF_KEYS.values():
+        assert len({key.key for key in keys}) == len({key.label for key in keys}) == len(keys)

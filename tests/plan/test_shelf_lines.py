@@ -9,6 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from studio.plan.errors import PlanError
+from studio.plan.reading import read_plan
+from studio.plan.settled import settle
 from studio.plan.shelf_reading import load_shelf, read_shelf
 from studio.plan.toml_lines import entry_spans, lines_of
 
@@ -118,3 +121,46 @@ def test_every_key_stands_where_it_is_said_to(tables: list[tuple[str, list[tuple
         for key in whole[table][number - 1]:
             at = found[f"{table}[{number}].{key}"]
             assert span.first < at <= span.last and key in lines[at - 1].split("=")[0]
+
+
+PLAN = """format = "potside-plan/1"
+title = "t"
+[fibre]
+blend = { wool = 100 }
+dry_weight = "100 g"
+form = "skein"
+[[colour]]
+name = "rust"
+dye = "sea holly"
+depth = "1 %"
+[set]
+thickness = "3 cm"
+"""
+HOLLY = '[[dye]]\nname = "Sea holly"\nclass = "milling"\n'
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (HOLLY + "on_hand = 3 g\n", "dyes.toml: line 4 is not valid TOML"),
+        (HOLLY + 'on_hand = "3 mL"\n', "dyes.toml: line 4, dye[1].on_hand"),
+    ],
+    ids=["no TOML", "a bad entry"],
+)
+def test_a_shelf_file_that_cannot_be_read_is_blamed_and_not_the_plan(text: str, said: str) -> None:
+    with pytest.raises(PlanError) as caught:
+        settle(read_plan(PLAN, name="t.plan.toml"), read_shelf({"dyes.toml": text}))
+    assert str(caught.value).startswith(said) and '"sea holly"' in str(caught.value)
+    assert "no dye of the shelf" not in str(caught.value) and caught.value.key == "colour.rust.dye"
+
+
+def test_a_shelf_file_that_cannot_be_opened_is_blamed_too(tmp_path: Path) -> None:
+    (tmp_path / "dyes.toml").mkdir()
+    with pytest.raises(PlanError, match=r"^dyes\.toml: this is a folder.*sea holly"):
+        settle(read_plan(PLAN, name="t.plan.toml"), load_shelf(tmp_path))
+
+
+def test_a_name_that_no_file_hides_is_still_the_plans_own_fault() -> None:
+    shelf = read_shelf({"dyes.toml": HOLLY.replace("Sea holly", "kelp"), "kit.toml": "[[kit]]\n"})
+    with pytest.raises(PlanError, match="no dye of the shelf"):
+        settle(read_plan(PLAN, name="t.plan.toml"), shelf)

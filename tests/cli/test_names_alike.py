@@ -1,0 +1,42 @@
+"""One way to name a plan or a session for every command: a path, a file name, the beginning of it or its title."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+SESSION = "20260912-0704-tidewrack-stripes-63ea"
+KEPT = Path(__file__).resolve().parents[2] / "sessions" / f"{SESSION}.jsonl"
+
+
+@pytest.mark.parametrize("named", ["Tidewrack stripes", "tidew"])
+def test_a_session_is_named_alike_for_every_command(potside, studio, named) -> None:
+    shutil.copy(KEPT, studio / "sessions")
+    for command in (("show",), ("repeat",), ("follow",), ("shelf", "--draw-down")):
+        done = potside(*command, named)
+        assert "no session called" not in done.stderr and done.returncode in (0, 1), (command, done.stderr)
+
+
+@pytest.mark.parametrize("named", ["Tidewrack stripes", "tidewrack-stripes.plan.toml"])
+def test_a_plan_is_named_as_a_session_is(potside, studio, named) -> None:
+    whole = potside("worksheet", studio / "shared/plans/tidewrack-stripes.plan.toml", "--json").stdout
+    assert json.loads(potside("worksheet", named, "--json").stdout) == json.loads(whole)
+    for command in (("rehearse", "--unattended"), ("forecast",), ("shopping",), ("day",)):
+        done = potside(*command, named)
+        assert done.returncode in (0, 1), (command, done.stderr)
+    assert len(list((studio / "sessions").glob("*tidewrack-stripes*.jsonl"))) == 1
+
+
+def test_a_name_of_two_is_asked_for_more_of_and_a_name_of_none_is_refused(potside, studio) -> None:
+    plans = studio / "shared" / "plans"
+    shutil.copy(plans / "tidewrack-stripes.plan.toml", plans / "tidewrack-two.plan.toml")
+    for number in "ab":
+        shutil.copy(KEPT, studio / "sessions" / f"{SESSION[:-1]}{number}.jsonl")
+    assert "2 plans begin with tidewrack" in potside("rehearse", "--unattended", "tidewrack").stderr
+    for command in ("repeat", "follow", "show"):
+        assert "2 sessions begin with tidewrack" in potside(command, "tidewrack").stderr
+    assert potside("rehearse", "--unattended", "kelp-foreign").returncode == 2
+    assert potside("repeat", "kelp-foreign").returncode == 3
