@@ -8,7 +8,7 @@ from studio.plan.figure_text import num
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Caution
 from studio.plan.worked import Worked
-from studio.tables import find_hazard
+from studio.tables import UNKNOWN, find_hazard
 
 PH_SLACK = 0.5
 """A soak this far outside a class's range is noted. House rule."""
@@ -53,7 +53,26 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
             source="common practice; no published test on wool was found",
             stage="rinse",
         )
+    yield from _unknown_class(settled)
     yield from _dust(settled)
+
+
+def _unknown_class(settled: Settled) -> Iterator[Caution]:
+    """What is done for want of knowing, and how it would be known."""
+    for colour in settled.colours:
+        unknown = [s.dye.name for s in colour.stocks if s.dye.dye_class.id == UNKNOWN]
+        if unknown:
+            yield Caution(
+                id=f"dye.class-unknown.{colour.plan.slug}",
+                level="note",
+                text=f"The class of {' and '.join(unknown)} is not known, so it is handled with care both ways: "
+                "pH 4 to 5, warmed slowly and without salt, for it may not even out; rinsed long and washed "
+                "separately, for it may bleed. A label or sheet that names a C.I. Acid dye settles it; so does "
+                "a small test.",
+                source="house rule",
+                stage="presoak" if settled.plan.kettle is None else "bath",
+                where=f"colour.{colour.plan.name}.dye",
+            )
 
 
 def _mixtures(worked: Worked) -> Iterator[Caution]:
@@ -81,9 +100,9 @@ def _mixtures(worked: Worked) -> Iterator[Caution]:
             yield Caution(
                 id=f"dye.mixture-classes.{colour.plan.slug}",
                 level="warn",
-                text=f"{colour.plan.name} mixes {' with '.join(sorted(classes.values()))}: they strike at "
-                "different "
-                "rates and the shade will not even out; use dyes of one class.",
+                text=f"{colour.plan.name} mixes {' with '.join(sorted(classes.values()))}: they "
+                f"{'may ' if UNKNOWN in classes else ''}strike at different rates and the shade will not even "
+                "out; use dyes of one class.",
                 source=BREAKS,
                 stage="stocks",
                 where=f"colour.{colour.plan.name}.mix",

@@ -9,7 +9,7 @@ from studio.plan.materials import DyeAtHand
 from studio.plan.model import Plan
 from studio.plan.settled import Settled, SettledColour, settle
 from studio.plan.shelf import Shelf
-from studio.tables import DyeRow
+from studio.tables import DyeRow, find_dye
 
 if TYPE_CHECKING:
     from studio.craft.colour.dye_curve import DyeCurve
@@ -64,16 +64,20 @@ def _seen(colour: SettledColour, undyed: Undyed) -> ColourSeen:
 
 
 def _curve(dye: DyeAtHand, undyed: Undyed) -> DyeCurve:
-    """From the studio's own swatch, else from the published maximum; ValueError where there is neither."""
+    """From the studio's own swatch, else from the published maximum of the dye, or of the one that stands in.
+
+    ValueError where there is none of these.
+    """
     from studio.craft.colour.dye_curve import curve_from_maximum
     from studio.craft.colour.screen_colour import lab_of_hex
     from studio.craft.colour.swatch import curve_from_swatch
 
-    if dye.swatch_hex and dye.swatch_depth_percent:
-        return curve_from_swatch(lab_of_hex(dye.swatch_hex), dye.swatch_depth_percent, undyed)
-    row = dye.row
+    looks = dye.looks
+    if looks and looks.hex:
+        return curve_from_swatch(lab_of_hex(looks.hex), looks.depth_percent, undyed)
+    row = find_dye(looks.like) if looks else dye.row
     if row is None or row.peak_nm is None or row.absorptivity_l_g_cm is None:
-        raise ValueError(f"no absorption curve is known of {dye.name}; a swatch of it on the shelf would do")
+        raise ValueError(f"no colour is known of {dye.name}; say on the shelf what it looks like")
     return curve_from_maximum(
         row.peak_nm,
         row.absorptivity_l_g_cm,

@@ -14,6 +14,7 @@ from studio.plan.fields import Field
 from studio.plan.shares_text import number_text, quoted_name, read_shares, shares_text
 from studio.quantity import KINDS, QuantityError, parse, parse_number, show
 from studio.quantity.preferred import UnitSystem, preferred
+from studio.tables import find_fibre
 
 YES = ("yes", "y", "true", "on")
 NO = ("no", "n", "false", "off")
@@ -105,7 +106,7 @@ def _names(field: Field, told: str, drops_per_ml: float) -> Typed:
 
 
 def _blend(field: Field, told: str, drops_per_ml: float) -> Typed:
-    return Typed(value={name: _plain(share) for name, share in read_shares(told, field.example)})
+    return Typed(value={name: _plain(share) for name, share in read_shares(told, field.example, find_fibre)})
 
 
 def _mix(field: Field, told: str, drops_per_ml: float) -> Typed:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 import msgspec
 
 from studio.plaintext import clean, slug
+from studio.plan.dye_looks import Looks
 from studio.plan.errors import PlanError, quoted, refuse
 from studio.plan.model import Plan
 from studio.plan.shelf import Jar, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
@@ -47,9 +48,8 @@ class DyeAtHand(msgspec.Struct, frozen=True, kw_only=True):
     mixture: bool = False
     """Whether it is sold as a mixture of several dyes."""
     price: Price | None = None
-    swatch_hex: str = ""
-    swatch_depth_percent: float | None = None
-    """Colour and depth of the studio's own swatch."""
+    looks: Looks | None = None
+    """As the shelf has it."""
 
 
 class AcidAtHand(msgspec.Struct, frozen=True, kw_only=True):
@@ -181,8 +181,7 @@ def _from_shelf(plan: Plan, entry: ShelfDye, key: str) -> DyeAtHand:
         ready_percent=entry.strength_percent,
         mixture=entry.mixture if entry.mixture is not None else bool(row and row.mixture),
         price=entry.price,
-        swatch_hex=entry.swatch_hex,
-        swatch_depth_percent=entry.swatch_depth_percent,
+        looks=entry.looks,
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from studio.plan.errors import PlanError, quoted
 
@@ -17,6 +17,10 @@ _FIRST = re.compile(
     r"\s*(?P<share>[0-9]+(?:[.,][0-9]+)?)\s*(?:%|per cent)?\s+(?P<name>[^,;\"]*[^,;\"\s])\s*(?:[,;]|$)"
 )
 
+_HAS_SHARE = re.compile(
+    r"^[0-9]+(?:[.,][0-9]+)?\s*(?:%|per cent)?\s+|\s+[0-9]+(?:[.,][0-9]+)?\s*(?:%|per cent)?$"
+)
+
 
 def shares_text(shares: Iterable[tuple[str, float]]) -> str:
     """The line for names and per cent.
@@ -27,14 +31,16 @@ def shares_text(shares: Iterable[tuple[str, float]]) -> str:
     return ", ".join(f"{quoted_name(name)} {number_text(share)} %" for name, share in shares)
 
 
-def read_shares(text: str, example: str) -> Shares:
+def read_shares(text: str, example: str, known: Callable[[str], object] = lambda name: None) -> Shares:
     """Names and per cent of such a line, in order; PlanError, one sentence, where it cannot be read.
 
-    The share may stand before the name, too: `75 % wool, 25 % nylon`.
+    The share may stand before the name, too: `75 % wool, 25 % nylon`. known: whether there is something of
+    that name; a name it knows may have a comma in it: `wool, superwash 75, nylon 25`.
 
     >>> read_shares("wool 75, nylon 25 %", "wool 100"), read_shares("75 % wool, 25 % nylon", "wool 100")
     ((('wool', 75.0), ('nylon', 25.0)), (('wool', 75.0), ('nylon', 25.0)))
     """
+    text = _joined(text, known)
     found: list[tuple[str, float]] = []
     at = 0
     while at < len(text.rstrip(" ,;")):
@@ -53,6 +59,23 @@ def read_shares(text: str, example: str) -> Shares:
     if len({name for name, _ in found}) < len(found):
         raise PlanError(f"One name stands twice; add its shares together, for example {example}.")
     return tuple(found)
+
+
+def _joined(text: str, known: Callable[[str], object]) -> str:
+    """The line with a known name of two parts, `wool, superwash`, in one: `wool superwash`."""
+    parts = text.split(",")
+    if '"' in text:
+        return text
+    at = 0
+    while at < len(parts) - 1:
+        first, second = parts[at].strip(), parts[at + 1].strip()
+        both = f"{first} {second}"
+        apart = _HAS_SHARE.search(first) and _HAS_SHARE.search(second)
+        if first and second and not apart and known(_HAS_SHARE.sub("", both).strip()):
+            parts[at : at + 2] = [both]
+        else:
+            at += 1
+    return ",".join(parts)
 
 
 def quoted_name(name: str, *, words: Iterable[str] = ()) -> str:

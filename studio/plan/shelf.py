@@ -10,6 +10,7 @@ from typing import Literal
 
 import msgspec
 
+from studio.plan.dye_looks import Looks
 from studio.plan.habits import Habit
 from studio.plan.model import Form
 from studio.quantity import Measure
@@ -47,9 +48,8 @@ class ShelfDye(msgspec.Struct, frozen=True, kw_only=True):
     """Whether the maker mixed it of several dyes; from the table row where None."""
     components: tuple[str, ...] = ()
     """The dyes the maker says are in it."""
-    swatch_hex: str = ""
-    """Colour of the studio's own dry swatch, `#rrggbb`."""
-    swatch_depth_percent: float | None = None
+    looks: Looks | None = None
+    """Of the studio's own dry swatch, or of a dye that stands in."""
     price: Price | None = None
     on_hand: Measure | None = None
     """g of a powder, mL of a liquid; None where nobody wrote it down."""

@@ -6,7 +6,9 @@ from typing import Literal
 
 import msgspec
 
-Written = Literal["text", "number", "whole", "flag", "texts", "blend"]
+from studio.plan.dye_looks import EXAMPLE
+
+Written = Literal["text", "number", "whole", "flag", "texts", "blend", "class", "looks", "colour"]
 """How a key stands in TOML; a quantity is text with its unit."""
 
 
@@ -23,13 +25,14 @@ class Key(msgspec.Struct, frozen=True):
     """The kinds of quantity it may be, of `quantity.KINDS`."""
 
 
+AMOUNT = ("mass", "volume")
 _SHEET = Key("sheet", "maker's sheet", "text", "https://example.org/sheet.pdf")
 
 SHELF_KEYS: dict[str, tuple[Key, ...]] = {
     "dye": (
         Key("name", "name", "text", "studio rust", True),
         Key("dye", "table dye", "text", "C.I. Acid Orange 7"),
-        Key("class", "dye class", "text", "levelling"),
+        Key("class", "dye class", "class", "levelling"),
         Key("form", "powder or liquid", "text", "powder"),
         Key("strength", "strength", "text", "2 %", kinds=("strength",)),
         Key("mixture", "a mixture", "flag", "true"),
@@ -39,10 +42,7 @@ SHELF_KEYS: dict[str, tuple[Key, ...]] = {
             "on hand",
             "text",
             "25 g",
-            kinds=(
-                "mass",
-                "volume",
-            ),
+            kinds=AMOUNT,
         ),
         Key("price", "price of a pack", "number", "8.5"),
         Key(
@@ -50,13 +50,9 @@ SHELF_KEYS: dict[str, tuple[Key, ...]] = {
             "pack",
             "text",
             "25 g",
-            kinds=(
-                "mass",
-                "volume",
-            ),
+            kinds=AMOUNT,
         ),
-        Key("swatch", "own swatch", "text", "#b5532a"),
-        Key("swatch_depth", "swatch depth", "text", "1 %", kinds=("share",)),
+        Key("looks", "looks", "looks", EXAMPLE),
         _SHEET,
     ),
     "acid": (
@@ -68,10 +64,7 @@ SHELF_KEYS: dict[str, tuple[Key, ...]] = {
             "on hand",
             "text",
             "750 mL",
-            kinds=(
-                "mass",
-                "volume",
-            ),
+            kinds=AMOUNT,
         ),
         Key("price", "price of a pack", "number", "0.9"),
         Key(
@@ -79,23 +72,20 @@ SHELF_KEYS: dict[str, tuple[Key, ...]] = {
             "pack",
             "text",
             "1 L",
-            kinds=(
-                "mass",
-                "volume",
-            ),
+            kinds=AMOUNT,
         ),
         _SHEET,
     ),
     "base": (
         Key("name", "name", "text", "harbour sock", True),
-        Key("blend", "blend", "blend", "75 superwash wool, 25 nylon", True),
+        Key("blend", "blend", "blend", "superwash wool 75, nylon 25", True),
         Key("form", "form", "text", "blank"),
         Key("dry_weight", "weight of a piece", "text", "100 g", kinds=("mass",)),
         Key("yarn_length", "yarn in a piece", "text", "420 m", kinds=("yarn length",)),
         Key("strands", "strands", "whole", "2"),
         Key("rows", "rows", "whole", "220"),
         Key("stitches", "stitches", "whole", "60"),
-        Key("white", "undyed colour", "text", "#f2ead8"),
+        Key("white", "undyed colour", "colour", "#f2ead8"),
         Key("on_hand", "pieces on hand", "whole", "3"),
         Key("price", "price of a piece", "number", "11.5"),
     ),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from pathlib import Path
@@ -11,6 +10,7 @@ from typing import Literal, cast
 from studio.craft.leftover import AGE_LIMITS
 from studio.craft.pricing import MOST_MARGIN_PERCENT
 from studio.plaintext import clean
+from studio.plan.dye_looks import Looks, hex_of, read_looks
 from studio.plan.errors import PlanError, quoted
 from studio.plan.jar_age import day_of
 from studio.plan.keys import Keys
@@ -33,7 +33,7 @@ from studio.plan.toml_lines import line_of, lines_of
 from studio.plan.toml_text import read_text, toml_table
 from studio.quantity import Measure
 from studio.quantity.preferred import UNIT_SYSTEMS, UnitSystem
-from studio.tables import acids, dye_classes, find_acid, find_dye, find_fibre, nearest
+from studio.tables import acids, dye_classes, find_acid, find_class, find_dye, find_fibre, nearest
 
 Drawn = Mapping[str, tuple[str, ...]]
 KEPT_FOR = ("dye only", "kitchen")
@@ -183,7 +183,7 @@ def _dye(keys: Keys) -> ShelfDye:
         raise keys.wrong(
             "dye", f'names {quoted(row)}, which no table knows; write for example dye = "food red".'
         )
-    dye_class = keys.choice("class", tuple(dye_classes()), "")
+    dye_class = _class(keys)
     if not row and not dye_class:
         raise keys.wrong(
             "dye", 'or class is missing; write for example dye = "C.I. Acid Orange 7" or class = "levelling".'
@@ -192,9 +192,6 @@ def _dye(keys: Keys) -> ShelfDye:
     strength = keys.measure("strength", "strength", high=50.0)
     if form == "powder" and strength is not None:
         raise keys.wrong("strength", 'goes with form = "liquid"; leave it out for a powder.')
-    swatch, swatch_depth = _hex(keys, "swatch"), keys.measure("swatch_depth", "share", high=20.0)
-    if bool(swatch) != (swatch_depth is not None):
-        raise keys.wrong("swatch", 'goes with swatch_depth = "1 %"; write both or neither.')
     components = keys.texts("components")
     kind = "mass" if form == "powder" else "volume"
     return ShelfDye(
@@ -206,8 +203,7 @@ def _dye(keys: Keys) -> ShelfDye:
         mixture=keys.flag("mixture", False) if "mixture" in keys else len(components) > 1 or None,
         components=components,
         price=_price(keys, kind),
-        swatch_hex=swatch,
-        swatch_depth_percent=None if swatch_depth is None else swatch_depth.value,
+        looks=_looks(keys),
         on_hand=_on_hand(keys, kind),
         sheet=keys.text("sheet"),
     )
@@ -218,12 +214,34 @@ def _on_hand(keys: Keys, kind: str) -> Measure | None:
     return keys.measure("on_hand", kind, low=-1.0)
 
 
-def _hex(keys: Keys, key: str) -> str:
-    """A colour as `#rrggbb`, read off a photograph or a colour meter; empty where there is none."""
-    written = keys.text(key, longest=7)
-    if written and not re.fullmatch(r"#[0-9a-fA-F]{6}", written):
-        raise keys.wrong(key, f'is {quoted(written)}; write red, green and blue like "#b5532a".')
-    return written.lower()
+def _class(keys: Keys) -> str:
+    """Id of the dye class; empty where none is written."""
+    written = keys.text("class", longest=40)
+    found = find_class(written) if written else None
+    if written and found is None:
+        near = nearest(written, (*dye_classes(), *(row.name for row in dye_classes().values())))
+        meant = f' (did you mean "{near}"?)' if near else ""
+        raise keys.wrong(
+            "class", f"cannot be {quoted(written)}{meant}; write one of {', '.join(dye_classes())}."
+        )
+    return found.id if found else ""
+
+
+def _looks(keys: Keys) -> Looks | None:
+    written = keys.text("looks", longest=80)
+    try:
+        return read_looks(written) if written else None
+    except PlanError as problem:
+        raise keys.wrong("looks", f": {problem}") from None
+
+
+def _colour(keys: Keys, key: str) -> str:
+    """A colour as `#rrggbb`, read off a photograph or a colour meter, or named; empty where there is none."""
+    written = keys.text(key, longest=40)
+    found = hex_of(written) if written else ""
+    if written and not found:
+        raise keys.wrong(key, f'is {quoted(written)}, which is no colour; write "#f2ead8" or "ivory".')
+    return found
 
 
 def _acid(keys: Keys) -> ShelfAcid:
@@ -271,7 +289,7 @@ def _base(keys: Keys) -> ShelfBase:
         strands=keys.whole("strands", 1, 12, "2"),
         rows=keys.whole("rows", 1, 100_000, "220"),
         stitches=keys.whole("stitches", 1, 10_000, "60"),
-        white_hex=_hex(keys, "white"),
+        white_hex=_colour(keys, "white"),
         price=_price(keys, "piece"),
         on_hand=keys.whole("on_hand", 0, 100_000, "3"),
     )

@@ -14,7 +14,7 @@ from studio.plan.shelf_keys import SHELF_KEYS, key_of
 from studio.plan.shelf_places import Place, folded
 from studio.plan.shelf_values import echo, written_text
 from studio.quantity import Measure, show
-from studio.tables import dye_classes, find_acid, find_dye
+from studio.tables import UNKNOWN, dye_classes, find_acid, find_dye
 
 NOT_WRITTEN = "not written"
 TABLES = ("dye", "jar", "acid", "base", "kit", "studio")
@@ -110,7 +110,11 @@ def _dye(dye: ShelfDye, currency: str) -> Line:
         table="dye",
         name=dye.name,
         label=dye.name,
-        about=_join(known.id if known else "", form, _money(dye.price, currency)),
+        about=_join(
+            "" if known is None else "class unknown" if known.id == UNKNOWN else known.id,
+            form,
+            _money(dye.price, currency),
+        ),
         on_hand=_there(dye.on_hand),
         standing=_low(dye.on_hand),
     )

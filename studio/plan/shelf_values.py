@@ -6,19 +6,23 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from studio.craft.leftover import AGE_LIMITS
+from studio.plan.dye_looks import EXAMPLE, Looks, hex_of, read_looks
 from studio.plan.errors import PlanError, quoted
+from studio.plan.shares_text import read_shares, shares_text
+from studio.plan.shelf import EMPTY_SHELF, Shelf
 from studio.plan.shelf_keys import Key
 from studio.plan.shelf_reading import KEPT_FOR
 from studio.quantity import KINDS, Measure, QuantityError, parse, parse_number, show
-from studio.tables import dye_classes
+from studio.tables import UNKNOWN, dye_classes, find_class, find_fibre
 
 YES, NO = ("yes", "true", "y"), ("no", "false", "n")
 
 
-def value_of(key: Key, text: str) -> Any:
+def value_of(key: Key, text: str, shelf: Shelf = EMPTY_SHELF) -> Any:
     """What a person typed, as TOML has it; None for nothing typed. PlanError, one sentence, if it cannot be.
 
-    Whether the value itself is any good is for the reader of the shelf to say.
+    shelf: whose dyes a dye may be said to look like. Whether the value itself is any good is for the reader
+    of the shelf to say.
     """
     typed = text.strip()
     if not typed:
@@ -27,7 +31,7 @@ def value_of(key: Key, text: str) -> Any:
         return None
     if not typed.isprintable():
         raise PlanError(f"{quoted(typed)} holds characters that cannot be shown; type it without them.")
-    if key.written == "text":
+    if key.written in ("text", "colour"):
         return typed
     if key.written == "texts":
         return [part.strip() for part in typed.split(",") if part.strip()]
@@ -36,31 +40,32 @@ def value_of(key: Key, text: str) -> Any:
             return typed.casefold() in YES
         raise PlanError(f"{quoted(typed)} is neither yes nor no.")
     if key.written == "blend":
-        return _blend(typed)
+        return {name: _plain(share) for name, share in read_shares(typed, key.example, find_fibre)}
+    if key.written == "class":
+        found = find_class(typed)
+        return found.id if found and found.id != UNKNOWN else found.name if found else typed
+    if key.written == "looks":
+        return _looks_like(typed, shelf).text
     return _number(key, typed)
 
 
 def _number(key: Key, typed: str) -> float | int:
     try:
-        number = parse_number(typed)
+        return _plain(parse_number(typed))
     except QuantityError as problem:
         raise PlanError(f"The {key.label}: {problem}") from None
+
+
+def _plain(number: float) -> float | int:
     return int(number) if number == int(number) else number
 
 
-def _blend(typed: str) -> dict[str, float | int]:
-    """`75 superwash wool, 25 nylon`, with or without a per cent sign."""
-    found: dict[str, float | int] = {}
-    for part in typed.split(","):
-        number, _, fibre = part.strip().replace("%", " ").partition(" ")
-        try:
-            percent = parse_number(number)
-        except QuantityError:
-            raise PlanError(
-                f"{quoted(part.strip())} is no part of a blend; write for example 75 superwash wool, 25 nylon."
-            ) from None
-        found[fibre.strip()] = int(percent) if percent == int(percent) else percent
-    return found
+def _looks_like(typed: str, shelf: Shelf) -> Looks:
+    """Of a dye of the shelf what is known of it; of anything else what it says itself."""
+    for dye in shelf.dyes:
+        if dye.name.casefold() == typed.removeprefix("like ").strip().casefold():
+            return dye.looks or read_looks(dye.dye or typed)
+    return read_looks(typed)
 
 
 def written_text(raw: Any) -> str:
@@ -70,7 +75,7 @@ def written_text(raw: Any) -> str:
     if isinstance(raw, list):
         return ", ".join(str(part) for part in raw)
     if isinstance(raw, dict):
-        return ", ".join(f"{percent} {fibre}" for fibre, percent in raw.items())
+        return shares_text(raw.items())
     return str(raw)
 
 
@@ -91,6 +96,8 @@ def echo(key: Key, text: str, drops_per_ml: float = 20.0) -> str:
     >>> echo(key_of("studio", "alkalinity"), "4 °dKH"), echo(key_of("dye", "on_hand"), "25 g")
     ('71.4 mg/L as CaCO3', '')
     """
+    if key.written in _ECHOES:
+        return _ECHOES[key.written](text)
     read = read_as(key, text, drops_per_ml)
     if read is None:
         return ""
@@ -99,6 +106,26 @@ def echo(key: Key, text: str, drops_per_ml: float = 20.0) -> str:
         return ""
     return f"{show(read.value, read.unit)} as CaCO3" if key.kinds == ("alkalinity",) else shown
 
+
+def _echo_looks(text: str) -> str:
+    try:
+        told = read_looks(text).told
+    except PlanError:
+        return ""
+    return "" if told == text.strip().casefold() else told
+
+
+def _echo_class(text: str) -> str:
+    """What an unknown class means; nothing for a known one."""
+    found = find_class(text)
+    return "" if found is None or found.id != UNKNOWN else found.note
+
+
+_ECHOES: dict[str, Callable[[str], str]] = {
+    "looks": _echo_looks,
+    "class": _echo_class,
+    "colour": lambda text: "" if text.strip().startswith("#") else hex_of(text),
+}
 
 CHOICES: dict[str, Callable[[], Iterable[str]]] = {
     "class": dye_classes,
@@ -120,6 +147,8 @@ def hint(key: Key) -> str:
         return f"{KH_HINT} Write for example 4 °dKH, 80 mg/L, 7 °fH, 4 gpg or 5 Clark."
     if key.key in CHOICES:
         return f"one of {', '.join(CHOICES[key.key]())}."
+    if key.written == "looks":
+        return f"{EXAMPLE}, a colour name, or a dye that looks like it."
     units = " or ".join(KINDS[kind].base for kind in key.kinds)
     return f"for example {key.example}" + (
         f" (read in {units})" if len(key.kinds) == 1 and units != "1" else ""

@@ -7,7 +7,9 @@ The rows stand in TOML files beside this code, each with the source it was taken
 from __future__ import annotations
 
 from studio.tables.finding import (
+    dyes_with,
     find_acid,
+    find_class,
     find_dye,
     find_fibre,
     find_hazard,
@@ -17,9 +19,10 @@ from studio.tables.finding import (
 )
 from studio.tables.loading import acids, dye_classes, dyes, fibres, hazards, holds, practice
 from studio.tables.practices import find_dose, find_hold, holds_for
-from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HazardRow, HoldRow, PracticeDose
+from studio.tables.rows import UNKNOWN, AcidRow, DyeClass, DyeRow, Fibre, HazardRow, HoldRow, PracticeDose
 
 __all__ = [
+    "UNKNOWN",
     "AcidRow",
     "DyeClass",
     "DyeRow",
@@ -30,8 +33,10 @@ __all__ = [
     "acids",
     "dye_classes",
     "dyes",
+    "dyes_with",
     "fibres",
     "find_acid",
+    "find_class",
     "find_dose",
     "find_dye",
     "find_fibre",

@@ -8,10 +8,10 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 from typing import TypeVar
 
-from studio.tables.loading import acids, dyes, fibres, hazards
-from studio.tables.rows import AcidRow, DyeRow, Fibre, HazardRow
+from studio.tables.loading import acids, dye_classes, dyes, fibres, hazards
+from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HazardRow
 
-RowT = TypeVar("RowT", Fibre, AcidRow, DyeRow)
+RowT = TypeVar("RowT", Fibre, AcidRow, DyeRow, DyeClass)
 LONGEST_NAME = 80
 """House rule: no name is longer, and a pasted page is not compared with every row."""
 
@@ -32,9 +32,9 @@ def normalised(name: str) -> str:
     return _COLOUR_INDEX.sub("", flat)
 
 
-def _names(row: Fibre | AcidRow | DyeRow) -> set[str]:
+def _names(row: Fibre | AcidRow | DyeRow | DyeClass) -> set[str]:
     """Every name the row answers to, normalised."""
-    index_name = row.ci if isinstance(row, DyeRow) else ""
+    index_name = row.ci if isinstance(row, DyeRow) else row.id if isinstance(row, DyeClass) else ""
     return {normalised(name) for name in (row.name, *row.also, index_name) if name}
 
 
@@ -64,9 +64,36 @@ def _dye_index() -> dict[str, DyeRow]:
     return _index(dyes())
 
 
+@cache
+def _class_index() -> dict[str, DyeClass]:
+    return _index(dye_classes())
+
+
+@cache
+def _fibres_by_words() -> dict[str, Fibre]:
+    return {_words(name): row for name, row in _fibre_index().items()}
+
+
+def _words(name: str) -> str:
+    return " ".join(sorted(name.split()))
+
+
 def find_fibre(name: str) -> Fibre | None:
-    """The fibre of that name or other name, or None."""
-    return _fibre_index().get(normalised(name))
+    """The fibre of that name or other name, in either order of its words, or None.
+
+    >>> find_fibre("wool, superwash").name, find_fibre("Superwash-wool").name
+    ('superwash wool', 'superwash wool')
+    """
+    return _fibres_by_words().get(_words(normalised(name)))
+
+
+def find_class(name: str) -> DyeClass | None:
+    """The dye class of that id or name, or None.
+
+    >>> find_class("milling acid dye").id, find_class("Acid dye, class unknown").id
+    ('milling', 'unknown')
+    """
+    return _class_index().get(normalised(name))
 
 
 def find_acid(name: str) -> AcidRow | None:
@@ -83,6 +110,18 @@ def find_dye(name: str) -> DyeRow | None:
     ('acid orange 7', 'food yellow')
     """
     return _dye_index().get(normalised(name))
+
+
+def dyes_with(words: str) -> tuple[DyeRow, ...]:
+    """The dyes in whose names all these words stand, in the order of the tables.
+
+    >>> [row.name for row in dyes_with("orange 7")]
+    ['acid orange 7']
+    """
+    wanted = set(normalised(words).split())
+    if not wanted:
+        return ()
+    return tuple(row for row in dyes().values() if any(wanted <= set(name.split()) for name in _names(row)))
 
 
 def find_hazard(name: str) -> HazardRow | None:

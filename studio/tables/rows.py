@@ -16,8 +16,17 @@ Family = Literal[
 ]
 Takes = Literal["yes", "weak", "no"]
 ClassId = Literal[
-    "food", "levelling", "fast-acid", "milling", "super-milling", "1:1 premetallised", "1:2 premetallised"
+    "food",
+    "levelling",
+    "fast-acid",
+    "milling",
+    "super-milling",
+    "1:1 premetallised",
+    "1:2 premetallised",
+    "unknown",
 ]
+UNKNOWN: ClassId = "unknown"
+"""An acid dye whose label and sheet do not say its class."""
 
 
 class _Row(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -71,6 +80,7 @@ class DyeClass(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     id: ClassId
     name: Text
+    also: tuple[Text, ...] = ()
     ph_low: Ph
     ph_high: Ph
     ph_source: Text

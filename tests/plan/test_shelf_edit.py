@@ -11,12 +11,15 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
+from studio.plan.field_text import read_field
+from studio.plan.fields import field_of
 from studio.plan.shelf_edit import BEFORE, MOST_MARKS, Add, Mark, Put, Remove, edited
 from studio.plan.shelf_keys import SHELF_KEYS, key_of
 from studio.plan.shelf_places import FILES, folded, places
 from studio.plan.shelf_reading import read_shelf
 from studio.plan.shelf_told import lines_of_shelf, told_of
 from studio.plan.shelf_values import echo, value_of, written_text
+from studio.tables import find_fibre
 
 DYES = """# my dyes
 
@@ -221,6 +224,27 @@ def _puts(table: str) -> list[tuple[str, Any]]:
         "kit": [("volume", "9 L")],
         "jar": [("volume", "3 mL"), ("use_by", "2027-01-02")],
     }[table]
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "75 superwash wool, 25 nylon",
+        "superwash wool 75, nylon 25",
+        "superwash wool 75 %, 25 % nylon",
+        "wool, superwash 75, nylon 25",
+        "75 wool, superwash, 25 nylon",
+    ],
+)
+def test_both_word_orders_of_a_fibre_are_taken_on_the_shelf_and_in_a_plan(typed: str) -> None:
+    blend = value_of(key_of("base", "blend"), typed)
+    field = field_of("fibre", "blend")
+    assert field is not None and read_field(field, typed).value == blend
+    rows = [(find_fibre(name), share) for name, share in blend.items()]
+    assert [(row.name if row else "", share) for row, share in rows] == [
+        ("superwash wool", 75),
+        ("nylon", 25),
+    ]
 
 
 TYPED = {

@@ -133,12 +133,43 @@ def test_dye_classes_by_the_textbook(class_id: str) -> None:
 
 
 def test_dye_classes_are_all_there_and_in_order() -> None:
-    assert {*tables.dye_classes()} == {*CLASSES, "food", "1:1 premetallised", "1:2 premetallised"}
+    assert {*tables.dye_classes()} == {*CLASSES, "food", "1:1 premetallised", "1:2 premetallised", "unknown"}
     for row in tables.dye_classes().values():
         assert row.ph_low < row.ph_high and row.set_min_min <= row.set_max_min
         assert row.food == (row.id == "food")
         assert not {"cellulose", "acrylic", "polyester"} & {*row.takes_on}
     assert tables.dye_classes()["food"].set_min_min == 20.0
+
+
+def test_an_unknown_class_is_as_careful_as_any_acid_dye() -> None:
+    """Fastness of the worst, warmed as slowly as the slowest, held as long as the longest, salt not allowed."""
+    every = tables.dye_classes()
+    unknown = every["unknown"]
+    acid = [row for row in every.values() if row.id in CLASSES]
+    assert unknown.bath_ramp_c_min == min(row.bath_ramp_c_min for row in acid)
+    assert unknown.bath_hold_max_min == max(row.bath_hold_max_min for row in acid)
+    assert unknown.set_min_min == max(row.set_min_min for row in acid)
+    assert unknown.wash_fastness == "poor to fair" and unknown.glauber != "allowed"
+    # Near the range of every class on wool in a kitchen: within 1 of pH 4 to 5, super-milling apart.
+    for row in acid:
+        if row.id != "super-milling":
+            assert row.ph_low - 1 <= unknown.ph_high and unknown.ph_low <= row.ph_high
+
+
+def test_every_name_of_a_class_finds_it_and_an_unknown_one_can_be_said() -> None:
+    for row in tables.dye_classes().values():
+        for name in (row.id, row.name, *row.also):
+            assert tables.find_class(name.upper()) is row
+    for said in ("unknown", "acid dye, class unknown", "acid dye", "Class unknown"):
+        found = tables.find_class(said)
+        assert found is not None and found.id == "unknown"
+    assert tables.find_class("puce") is None
+
+
+@pytest.mark.parametrize("said", ["wool, superwash", "superwash wool", "Wool superwash", "superwash-wool"])
+def test_a_fibre_is_found_in_either_order_of_its_words(said: str) -> None:
+    found = tables.find_fibre(said)
+    assert found is not None and found.name == "superwash wool"
 
 
 HAZARDS = {
