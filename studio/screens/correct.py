@@ -16,6 +16,7 @@ from studio.screens.acting import ActingScreen
 from studio.screens.draw.bench import check_row
 from studio.screens.entry import Entry
 from studio.screens.questions import correction_question
+from studio.screens.rows import Rows
 from studio.session import commands as c
 
 
@@ -30,7 +31,7 @@ class CorrectScreen(ActingScreen):
         state = self.running.state
         answered = [s for s in state.all_steps() if state.step(s.id).state in ("measured", "not measured")]
         rows = [Option(check_row(s, state.step(s.id), current=False), id=s.id) for s in answered]
-        yield OptionList(*rows, id="correct-list")
+        yield Rows(*rows, id="correct-list")
         yield Static(id="correct-notice", markup=False)
         yield Entry(id="entry")
         yield Static(Content.styled(" Enter choose   Esc back", "$quiet"), id="keys")

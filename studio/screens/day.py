@@ -23,6 +23,7 @@ from studio.screens.draw.sheet import sections_content
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
 from studio.screens.needs import Desk, PlanCard
+from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.trouble import Trouble
 
@@ -61,7 +62,7 @@ class DayScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" A day's work", "bold $text"), id="day-title", markup=False)
-        yield OptionList(id="day-plans")
+        yield Rows(id="day-plans")
         yield Static(id="day-told", markup=False)
         with VerticalScroll(id="sheet"):
             yield Static(id="day-sheet", markup=False)

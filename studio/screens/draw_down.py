@@ -15,6 +15,7 @@ from textual.widgets.option_list import Option
 from studio.plaintext import clean
 from studio.screens.draw.shelf import taking_lines
 from studio.screens.entry import Entry, Question
+from studio.screens.rows import Rows
 from studio.screens.shelf_needs import DrawDown, Shelves
 from studio.session import commands as c
 from studio.session.drawing_down import Taking
@@ -37,7 +38,7 @@ class DrawDownScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="log-title", markup=False)
-        yield OptionList(id="taking-list")
+        yield Rows(id="taking-list")
         yield Entry(id="entry")
         keys = " Enter take one   A take all   Esc back"
         yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)

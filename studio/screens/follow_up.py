@@ -22,6 +22,7 @@ from studio.screens.entry import Entry, Question
 from studio.screens.follow_up_questions import ScaleQuestion, cancel_question, grade_question, plan_question
 from studio.screens.house import house_of
 from studio.screens.needs import Desk, ReadBack
+from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.session.follow_up_rules import waiting_of
 from studio.session.follow_up_waiting import WaitingTest
@@ -51,7 +52,7 @@ class FollowUpScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="follow-title", markup=False)
-        yield OptionList(*(Option(test.name, id=test.name) for test in HOME_TESTS), id="follow-list")
+        yield Rows(*(Option(test.name, id=test.name) for test in HOME_TESTS), id="follow-list")
         yield Static(id="follow-notice", markup=False)
         with VerticalScroll(id="follow-sheet", can_focus=False):
             yield Static(id="follow-page", markup=False)
@@ -169,7 +170,7 @@ class WaitingScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Fastness tests that wait", "bold $text"), id="log-title", markup=False)
-        yield OptionList(id="waiting-list")
+        yield Rows(id="waiting-list")
         yield Static(Content.styled(" Enter grade   Esc back", "$quiet"), id="keys", markup=False)
 
     def on_screen_resume(self) -> None:

@@ -21,6 +21,7 @@ from studio.report.habit_rows import habit_figure, habit_rows
 from studio.screens.draw.sheet import row_content
 from studio.screens.habit_needs import HabitBook
 from studio.screens.house import house_of
+from studio.screens.rows import Rows
 from studio.trouble import Trouble
 
 KEYS = " P pin a value   O off or on   W why   Esc back"
@@ -49,7 +50,7 @@ class HabitsScreen(Screen[None]):
             id="habits-title",
             markup=False,
         )
-        yield OptionList(id="habits-list")
+        yield Rows(id="habits-list")
         yield Static(id="habits-asked", markup=False)
         yield Input(id="habits-value", compact=True)
         yield Static(Content.styled(KEYS, "$quiet"), id="keys", markup=False)

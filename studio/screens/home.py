@@ -18,6 +18,7 @@ from studio.screens.draw.home import heading, key_line, mend_note, open_row, pla
 from studio.screens.home_waiting import open_waiting, waiting_options
 from studio.screens.house import house_of
 from studio.screens.needs import Desk, PlanCard, SessionCard
+from studio.screens.rows import Rows
 from studio.trouble import Trouble
 
 MOST_OPEN = 5
@@ -51,7 +52,7 @@ class HomeScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="home-title", markup=False)
-        yield OptionList(id="home-list")
+        yield Rows(id="home-list")
         yield Static(id="home-foot", markup=False)
         yield Static(id="keys", markup=False)
 

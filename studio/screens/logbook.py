@@ -20,6 +20,7 @@ from studio.screens.draw.sheet import row_content
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
 from studio.screens.needs import Desk
+from studio.screens.rows import Rows
 from studio.screens.session import SessionScreen
 from studio.session import commands as c
 from studio.trouble import Trouble
@@ -53,7 +54,7 @@ class LogbookScreen(MarkingScreen):
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Logbook", "bold $text"), id="log-title", markup=False)
-        yield OptionList(id="log-list")
+        yield Rows(id="log-list")
         yield Entry(id="entry")
         tests = "   F fastness tests" if self.app.size.width >= 76 else ""
         keys = f" Enter read   / find   {KEYS_OF_MARKS}{tests}   Esc back"

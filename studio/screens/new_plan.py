@@ -19,6 +19,7 @@ from studio.plan.errors import PlanError
 from studio.screens.house import house_of
 from studio.screens.needs import Desk
 from studio.screens.needs_plans import Beginning
+from studio.screens.rows import Rows
 from studio.trouble import Trouble
 
 TITLE_COLUMN = 22
@@ -39,7 +40,7 @@ class NewPlanScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" A new plan: begin from", "bold $text"), id="new-title", markup=False)
-        yield OptionList(id="new-list")
+        yield Rows(id="new-list")
         yield Static(id="new-ask", markup=False)
         yield Input(id="new-name", compact=True, max_length=LONGEST_TITLE)
         yield Static(id="keys", markup=False)

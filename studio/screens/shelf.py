@@ -21,6 +21,7 @@ from studio.screens.draw.shelf import entry_line, section_head
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
 from studio.screens.needs import Desk
+from studio.screens.rows import Rows
 from studio.screens.shelf_needs import ShelfSeen
 from studio.session import commands as c
 from studio.trouble import Trouble
@@ -48,7 +49,7 @@ class ShelfScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="log-title", markup=False)
-        yield OptionList(id="shelf-list")
+        yield Rows(id="shelf-list")
         yield Static(id="shelf-mend", markup=False)
         yield Entry(id="entry")
         yield Static(Content.styled(KEYS, "$quiet"), id="keys", markup=False)

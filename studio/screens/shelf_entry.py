@@ -23,6 +23,7 @@ from studio.screens.draw.shelf import value_line, whole_value
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
 from studio.screens.needs import Desk
+from studio.screens.rows import Rows
 from studio.screens.shelf_needs import ShelfSeen
 from studio.session import commands as c
 from studio.trouble import Trouble
@@ -50,7 +51,7 @@ class ShelfEntryScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="log-title", markup=False)
-        yield OptionList(id="value-list")
+        yield Rows(id="value-list")
         yield Static(id="value-foot", markup=False)
         yield Entry(id="entry")
         away = "" if self.table == "studio" else "   D take it off the shelf"

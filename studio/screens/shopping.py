@@ -18,6 +18,7 @@ from studio.report.shelf_rows import shopping_sections
 from studio.screens.draw.sheet import sections_content
 from studio.screens.house import house_of
 from studio.screens.needs import Desk, PlanCard
+from studio.screens.rows import Rows
 from studio.trouble import Trouble
 
 MARK = "* "
@@ -39,7 +40,7 @@ class ShoppingScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static(id="log-title", markup=False)
-        yield OptionList(id="shopping-plans")
+        yield Rows(id="shopping-plans")
         with VerticalScroll(id="sheet"):
             yield Static(id="page", markup=False)
         keys = " Enter on or off the list   Tab to read   Esc back"

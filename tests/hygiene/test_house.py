@@ -33,6 +33,21 @@ def test_every_module_says_what_it_is_and_is_one_thing(path: Path) -> None:
 
 
 @pytest.mark.parametrize("path", SOURCES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_no_piece_of_a_sentence_stands_alone(path: Path) -> None:
+    """A statement that is only a string is a docstring, in three quotes; else it was cut off the line above."""
+    text = path.read_text()
+    alone = [
+        node.lineno
+        for node in ast.walk(ast.parse(text))
+        if isinstance(node, ast.Expr)
+        and isinstance(node.value, ast.Constant | ast.JoinedStr)
+        and isinstance(getattr(node.value, "value", ""), str)
+        and not (ast.get_source_segment(text, node) or "").startswith(('"""', 'r"""'))
+    ]
+    assert not alone, f"{path}: put brackets around the string that goes on in line {alone}"
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=lambda p: str(p.relative_to(ROOT)))
 def test_nothing_but_the_clock_reads_the_time(path: Path) -> None:
     if path.name == "system_clock.py":
         return
@@ -64,6 +79,13 @@ def test_text_from_files_is_never_parsed_as_markup() -> None:
         for call in re.findall(r"Static\((?:[^()]|\([^()]*\))*\)", text):
             if call not in ("Static()",):
                 assert "markup=False" in call or "Content" in call, f"{path}: {call}"
+
+
+def test_every_list_marks_the_chosen_row_by_a_sign() -> None:
+    """Lists are `Rows`; a bare one would show what is chosen by colour alone."""
+    for path in (ROOT / "studio" / "screens").rglob("*.py"):
+        if path.name != "rows.py":
+            assert not re.search(r"(?<!query_one\()\bOptionList\(", path.read_text()), path
 
 
 def test_the_tree_holds_no_path_of_a_machine() -> None:

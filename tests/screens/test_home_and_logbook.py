@@ -68,6 +68,17 @@ async def test_a_copy_left_by_a_file_sync_is_a_row_that_says_what_to_do(
         assert "keep one of the two" in screen_text(app)
 
 
+async def test_the_chosen_row_has_a_sign_besides_its_ground(desk, screen_text, wait_until) -> None:
+    def signed() -> list[str]:
+        return [line[1:].split()[0] for line in screen_text(app).splitlines() if line.startswith(">")]
+
+    app = PotsideApp(desk, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: signed() == ["Rehearse"])
+        await pilot.press("down")
+        await wait_until(pilot, lambda: signed() == ["Logbook"])
+
+
 async def test_a_session_left_open_comes_first(desk, screen_text, wait_until) -> None:
     desk.cards = [card()]
     app = PotsideApp(desk, bounce_s=0.0)
@@ -109,7 +120,7 @@ async def test_logbook_and_page_and_remark(desk, begin, walked, screen_text, wai
     session.do(c.PassGate("record.close", "close"))
     session.do(c.Finish())
     desk.state = session.state
-    desk.cards = [card(standing="finished", about="bleeding 4")]
+    desk.cards = [card(standing="finished", about="rinsed clear 4")]
     app = PotsideApp(desk, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Logbook" in screen_text(app))
