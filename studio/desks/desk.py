@@ -7,7 +7,7 @@ import os
 import platform
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -38,7 +38,7 @@ from studio.store.logbook_entry import LogbookRow
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
 from studio.store.session_stamps import Progress, Stop, never, unheard
-from studio.store.system_clock import SystemClock
+from studio.store.system_clock import SystemClock, on_the_wall
 from studio.store.verify import judge
 from studio.store.wanted import Wanted
 from studio.trouble import Look, Trouble
@@ -91,7 +91,7 @@ class StudioDesk(HabitDesk):
 
     def today(self) -> str:
         """The day it is here, by which jars are old or not."""
-        return datetime.fromtimestamp(self.clock.now().wall_ns / 1e9).date().isoformat()
+        return on_the_wall(self.clock.now().wall_ns).date().isoformat()
 
     @property
     def shelf_book(self) -> ShelfBook:
@@ -372,7 +372,7 @@ def _about(state: State) -> str:
 
 def utc_offset_min(now: Reading) -> int:
     """Minutes this place is ahead of UTC at a reading of the clock."""
-    offset = datetime.fromtimestamp(now.wall_ns / 1e9).astimezone().utcoffset()
+    offset = on_the_wall(now.wall_ns).utcoffset()
     return int(offset.total_seconds() // 60) if offset else 0
 
 

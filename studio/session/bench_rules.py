@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from datetime import timedelta
 from functools import wraps
 from pathlib import PurePosixPath, PureWindowsPath
 from typing import Any
@@ -15,7 +16,8 @@ from studio.plan.facts import ColourFacts
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
-from studio.session.clock import Reading, elapsed_since, utc_text
+from studio.session.clock import Reading, elapsed_since
+from studio.session.follow_up_days import day_of
 from studio.session.live import jars, paint_room, painting, rinsing, steam
 from studio.session.live.given import colour_of, facts_of, heat_stage, set_suffix
 from studio.session.measured_notes import measured_note
@@ -251,7 +253,8 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[e
         data["strength_percent"] = round(strength * mix.stock_ml / mix.liquid_ml, 5)
     if to == "jar":
         limit = use_by_days("paint")
-        data["use_by"] = utc_text(now.wall_ns + int(limit.days * 86_400) * 1_000_000_000)[:10]
+        last_day = day_of(now.wall_ns, state.utc_offset_min) + timedelta(days=limit.days)
+        data["use_by"] = f"{last_day:%Y-%m-%d}"
         data["use_by_source"] = limit.source
     return [e.Draft(e.LEFTOVER_KEPT, data)]
 

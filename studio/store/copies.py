@@ -13,9 +13,11 @@ from pathlib import Path
 import msgspec
 
 from studio.plaintext import clean
+from studio.session.clock import wall_ns_of
 from studio.session.events import CONTINUED
 from studio.store.line import Record
 from studio.store.reading import SessionReading, read_session
+from studio.store.system_clock import on_the_wall
 
 _BEGINS = re.compile(r"[0-9]{8}-[0-9]{4}-[a-z0-9-]{1,48}-[a-z0-9]{4}", re.ASCII)
 
@@ -97,4 +99,5 @@ def _sentence(one: SessionReading, other: SessionReading, found: Parting, linked
 
 def _span(name: str, records: Sequence[Record]) -> str:
     count = "1 event" if len(records) == 1 else f"{len(records)} events"
-    return f"{name} has {count} of its own, {records[0].at} to {records[-1].at}"
+    first, last = (f"{on_the_wall(wall_ns_of(r.at)):%Y-%m-%d %H:%M:%S}" for r in (records[0], records[-1]))
+    return f"{name} has {count} of its own, {first} to {last}"

@@ -56,15 +56,15 @@ class SaveFailed(CannotSave):
 
 
 class HeldElsewhere(StoreError):
-    """Another window writes this session; it may be looked at, not written."""
+    """Another window writes this session since a local time; it may be looked at, not written."""
 
     exit_code = 1
 
     def __init__(self, path: Path, pid: int | None, since: str) -> None:
         self.pid = pid
         self.since = since
-        who = f"Another window (pid {pid}, since {since})" if pid else "Another window"
-        super().__init__(f"{who} is writing {path.name}; here it can only be looked at.")
+        began = f" since {since}" if since else ""
+        super().__init__(f"Open in another window{began}: {path.name} can only be looked at here.")
 
 
 class ReadOnlySession(StoreError):

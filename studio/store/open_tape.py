@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from studio.session.clock import wall_ns_of
 from studio.store.disk import APPEND, THIS_DISK, Disk
 from studio.store.errors import CannotRead, CannotSave, HeldElsewhere, why
 from studio.store.reading import SessionReading, read_text
+from studio.store.system_clock import SystemClock, on_the_wall
 from studio.store.tape import Tape
 
 
@@ -44,5 +46,12 @@ def _held(reading: SessionReading) -> HeldElsewhere:
     for record in reversed(reading.records):
         pid = record.data.get("pid")
         if type(pid) is int:
-            return HeldElsewhere(reading.path, pid, record.at)
+            return HeldElsewhere(reading.path, pid, _here(record.at))
     return HeldElsewhere(reading.path, None, "")
+
+
+def _here(at: str) -> str:
+    """A time of a line as the clock on the wall has it, with the day where it is not today."""
+    then = on_the_wall(wall_ns_of(at))
+    today = then.date() == on_the_wall(SystemClock().now().wall_ns).date()
+    return f"{then:%H:%M}" if today else f"{then:%Y-%m-%d %H:%M}"

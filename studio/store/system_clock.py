@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import sys
 import time
+from datetime import datetime
 from pathlib import Path
 
 from studio.session.clock import NS, Reading
@@ -24,6 +25,11 @@ class SystemClock:
         Windows: each goes on counting while the machine sleeps.
         """
         return Reading(time.time_ns(), _boot_ns(), time.monotonic_ns(), self._boot)
+
+
+def on_the_wall(wall_ns: int) -> datetime:
+    """A wall time as a clock at this place has it; how far that is ahead of UTC is its `utcoffset`."""
+    return datetime.fromtimestamp(wall_ns / 1e9).astimezone()
 
 
 def _boot_ns() -> int:

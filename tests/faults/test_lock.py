@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+import time
+
 import pytest
 
 from studio.store.errors import HeldElsewhere
 from studio.store.journal import Journal
 from studio.store.reading import read_session
 from studio.store.repair import continue_in_new_file, prepare_to_resume
+
+
+@pytest.fixture
+def in_nepal(monkeypatch):
+    """A wall that is 5 h 45 min ahead of UTC: nobody mistakes one for the other."""
+    with monkeypatch.context() as m:
+        m.setenv("TZ", "Asia/Kathmandu")
+        time.tzset()
+        yield
+    time.tzset()
 
 
 def test_the_second_window_looks_on_and_takes_over_after_kill_9(tmp_path, at, opening, child):
@@ -20,8 +32,7 @@ def test_the_second_window_looks_on_and_takes_over_after_kill_9(tmp_path, at, op
             go_on(path, at(1))
         assert caught.value.pid == holder.pid
         resumed = read_session(path).records[-1]
-        assert (resumed.kind, caught.value.since) == ("session.resumed", resumed.at)
-        assert f"pid {holder.pid}" in str(caught.value)
+        assert resumed.kind == "session.resumed"
     holder.kill()
     holder.wait()
     with prepare_to_resume(path, at(2)) as journal:
@@ -29,11 +40,13 @@ def test_the_second_window_looks_on_and_takes_over_after_kill_9(tmp_path, at, op
     assert [p.name for p in tmp_path.iterdir()] == [path.name], "nothing is left behind"
 
 
-def test_a_second_opening_in_the_same_process_is_refused_too(tmp_path, at, opening):
+def test_a_second_opening_in_the_same_process_is_refused_too(tmp_path, at, opening, in_nepal):
     with Journal.create(tmp_path, "two windows", opening, at(0)) as journal:
         with pytest.raises(HeldElsewhere) as caught:
             prepare_to_resume(journal.path, at(1))
         assert caught.value.pid == opening["pid"]
+        told = "Open in another window since 2026-09-21 19:58: "
+        assert str(caught.value).startswith(told), "a local time, never 14:13:20Z"
         assert journal.append("noted", {"text": "still mine"}, at(2)).n == 2
     prepare_to_resume(journal.path, at(3)).close()
 

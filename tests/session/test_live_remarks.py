@@ -31,6 +31,14 @@ def test_a_leftover_in_a_jar_has_its_strength_and_use_by_date(exactly_at) -> Non
     assert kept.use_by == "2026-09-28"
 
 
+def test_a_use_by_date_counts_from_the_day_on_the_wall(exactly_at, clock) -> None:
+    """23:30 in UTC is 0:30 of the 22nd an hour ahead of it."""
+    session = exactly_at("record.leftovers", JARS)
+    clock.advance((23.5 - session.clock.now().wall_ns / 3.6e12 % 24) * 3600)
+    session.do(c.KeepLeftover("rust", "12 mL"))
+    assert session.state.leftovers[0].use_by == "2026-09-29"
+
+
 def test_leftovers_disposed_of_and_none(exactly_at) -> None:
     session = exactly_at("record.leftovers")
     session.do(c.KeepLeftover("rust", "4 mL out"))

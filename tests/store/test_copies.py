@@ -128,8 +128,8 @@ def test_parted_copies_are_told_with_the_event_they_part_at(begun: Journal, on_b
     told, trouble = told_of_copies([begun.path, copy])
     assert trouble and told == [
         f"{begun.path.name} and {copy.name} are the same up to event 4 and part there: "
-        f"{begun.path.name} has 1 event of its own, 2026-09-21T14:13:40.000Z to 2026-09-21T14:13:40.000Z, "
-        f"{copy.name} has 2 events of its own, 2026-09-21T14:13:31.000Z to 2026-09-21T14:13:32.000Z. "
+        f"{begun.path.name} has 1 event of its own, 2026-09-21 14:13:40 to 2026-09-21 14:13:40, "
+        f"{copy.name} has 2 events of its own, 2026-09-21 14:13:31 to 2026-09-21 14:13:32. "
         "Nothing is merged: keep the one that tells what was really done, and move the other out of sessions/."
     ]
 
