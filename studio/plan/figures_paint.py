@@ -18,8 +18,7 @@ DEFAULT_HELD = KIND_OF["held"].default
 """Squeezed by hand in a towel. Estimate: Beech 1902 gives only shares of a saturated load."""
 BEECH = (
     "F. Beech, The Dyeing of Woollen Fabrics, 1902, pp. 206-208 (Grothe: squeezing leaves 40 % of what "
-    "wringing "
-    "and spinning start from); per cent of dry weight is an estimate"
+    "wringing and spinning start from); per cent of dry weight is an estimate"
 )
 LEAST_POUR_ML = 1.0
 """Less than this is hard to pour or pipette on a kitchen bench. House rule."""
@@ -274,8 +273,7 @@ def _stock_figure(settled: Settled, paint: ColourLiquid) -> Figure:
         if s.strength is not None
     )
     because = f"({terms}) x {num(keep)} for the reserve = {num(paint.stock_ml)} mL"
-    source = "mL of stock = g of fibre x depth % / stock % (all suppliers agree), Broadbent 2001, p. 22 for "
-    "the weight"
+    source = "mL of stock = g of fibre x depth % / stock % (all suppliers agree); Broadbent 2001, p. 22"
     return fig(
         f"paint.{slug}.stock", paint.stock_ml, "mL", f"stock into {name}", because, "published", source
     )

@@ -7,22 +7,22 @@ from studio.plan.shapes import Stage, Step
 
 RATED = (
     (
-        "bleeding",
-        "Colour that left in the rinse: 1 runs and runs, 3 clears in a few rounds, 5 clear at once.",
+        "rinsed clear",
+        "Colour that left in the rinse: 1 keeps running, 3 clears in a few rounds, 5 clear at once.",
     ),
     (
-        "penetration",
+        "colour went through",
         "Colour through the fibre: 1 only the surface, 3 pale patches at the back, 5 through and through.",
     ),
-    ("sharpness", "Edges between colours: 1 run together, 3 a soft edge, 5 as painted."),
-    ("evenness", "Colour within a band: 1 blotched, 3 shaded, 5 even."),
+    ("sharp edges", "Edges between colours: 1 run together, 3 a soft edge, 5 as painted."),
+    ("even", "Colour within a band: 1 blotched, 3 shaded, 5 even."),
 )
-"""What is rated from 1 to 5, and what the steps mean. House rule."""
+"""What is rated from 1 to 5, named for its good end, and what the steps mean. House rule."""
 
 
 def rated(facts: ProcedureFacts) -> tuple[tuple[str, str], ...]:
     """What is judged: a kettle paints no edges."""
-    return tuple(row for row in RATED if facts.kettle is None or row[0] != "sharpness")
+    return tuple(row for row in RATED if facts.kettle is None or row[0] != "sharp edges")
 
 
 def cool_stage(facts: ProcedureFacts, out: str) -> Stage:
@@ -149,10 +149,10 @@ def record_stage(facts: ProcedureFacts) -> Stage:
             ),
             *(
                 Step(
-                    id=f"record.{what}",
+                    id=f"record.{what.replace(' ', '-')}",
                     kind="measure",
                     text=meaning,
-                    done=f"{what.capitalize()} judged",
+                    done=what.capitalize(),
                     quantity="rating",
                     unit="of 5",
                 )

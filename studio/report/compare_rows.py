@@ -10,6 +10,7 @@ import msgspec
 from studio.plaintext import clean
 from studio.quantity import show
 from studio.report.json_text import printable_json
+from studio.report.off_by import off_by
 from studio.report.session_page import day_and_time
 from studio.report.spans import Row, Section, Span, row
 from studio.session.clock import utc_text
@@ -96,10 +97,10 @@ def _rows(difference: Difference, width: int) -> list[Row]:
         (f"{label:<{room}}", "plain"),
         (f"{number(difference.values[0]):>{VALUE}}", "strong"),
     ]
-    offs = zip(difference.values[1:], difference.by[1:], difference.by_percent[1:], strict=True)
-    for value, by, percent in offs:
+    for value in difference.values[1:]:
+        off = off_by(value, difference.values[0], difference.unit)
         spans.append((f"{number(value):>{VALUE}}", "strong"))
-        spans.append((f"{_off(by, percent):>{OFF}}", "quiet"))
+        spans.append((f"{off:>{OFF}}", "quiet"))
     while not spans[-1][0].strip():
         spans.pop()
     return [*above, tuple(spans)]
@@ -119,19 +120,10 @@ def _worded(difference: Difference, width: int) -> list[Row]:
 
 
 def number(value: float | None) -> str:
-    """To four digits; a dash where there is none."""
+    """To three digits; a dash where there is none."""
     if value is None:
         return "-"
-    return show(value, "1", 4) if abs(value) < 1e6 else f"{value:.1e}"
-
-
-def _off(by: float | None, percent: float | None) -> str:
-    """In per cent of the first, in its own unit where per cent would mean nothing; empty where neither can be."""
-    if percent is not None:
-        return f"{percent:+.1f} %" if abs(percent) < 100 else f"{min(percent, 99999):+.0f} %"
-    if by is None or abs(by) >= 1e6:
-        return ""
-    return f"{by:+.4g}" if by else "0"
+    return show(value, "1") if abs(value) < 1e6 else f"{value:.1e}"
 
 
 def compare_json(sessions: Sequence[Named], differences: Sequence[Difference]) -> str:

@@ -13,6 +13,7 @@ from studio.plan.repeat_facts import Done
 from studio.plan.repeating import Repeated
 from studio.plan.shapes import Figure, Worksheet
 from studio.quantity import show
+from studio.report.off_by import off_by
 from studio.report.spans import Row, Section, Span, row
 
 PROPORTION = 2e-4
@@ -147,7 +148,7 @@ def _rows(told: Sequence[Change], how: How, width: int) -> tuple[Row, ...]:
             (f"{clean(change.figure.label, limit=room):<{room}} ", "plain"),
             (f"{_value(change.old, change.figure.unit):>12} -> ", "quiet"),
             (f"{_value(change.figure.value, change.figure.unit):<12}", "strong"),
-            (_off(change), "quiet"),
+            (off_by(change.figure.value, change.old, change.figure.unit), "quiet"),
         )
         for change in told
         if change.how == how
@@ -155,17 +156,7 @@ def _rows(told: Sequence[Change], how: How, width: int) -> tuple[Row, ...]:
 
 
 def _value(value: float | None, unit: str) -> str:
-    return "-" if value is None else show(value, unit, 4)
-
-
-def _off(change: Change) -> str:
-    """Per cent of the old figure; in its own unit for a scale without a true zero."""
-    if change.old is None:
-        return ""
-    by = change.figure.value - change.old
-    if change.figure.unit in ("pH", "degC"):
-        return f"{by:+.2g}"
-    return f"{100 * by / abs(change.old):+.1f} %" if change.old else ""
+    return "-" if value is None else show(value, unit)
 
 
 SAME_FIGURES = (

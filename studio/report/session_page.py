@@ -9,6 +9,7 @@ from studio.plaintext import clean
 from studio.quantity import show
 from studio.report.cost_rows import cost_section
 from studio.report.follow_up_rows import follow_up_section
+from studio.report.off_by import off_by
 from studio.report.session_clocks import alarms_section, clocks_section, pictures_section
 from studio.report.spans import Role, Row, Section, row
 from studio.report.telling import colour_name, value_text
@@ -112,7 +113,7 @@ def _values(state: State, width: int) -> Section:
             continue
         planned = value_text(compared.planned, step.unit) if compared.planned is not None else "-"
         actual = value_text(compared.actual, step.unit) if compared.actual is not None else record.state
-        off = _off_by(compared)
+        off = off_by(compared.actual, compared.planned, step.unit)
         rows.append(
             row(
                 (f"{clean(step.done, limit=room):<{room}} ", "plain"),
@@ -128,15 +129,6 @@ def _values(state: State, width: int) -> Section:
         return Section("planned and actual", ())
     heads = row((f"{'':<{room}} {'planned':>11} {'actual':>12}  {'off by':>8}", "quiet"))
     return Section("planned and actual", (heads, *rows))
-
-
-def _off_by(compared: review.Compared) -> str:
-    """The difference: in per cent of the plan, but in its own unit where per cent would mean nothing."""
-    if compared.planned is None or compared.actual is None:
-        return ""
-    if compared.step.unit in ("pH", "degC", "rounds"):
-        return f"{compared.actual - compared.planned:+.1f}"
-    return "" if compared.difference_percent is None else f"{compared.difference_percent:+.1f} %"
 
 
 def _seen(state: State) -> Section:

@@ -16,7 +16,9 @@ FEWEST, MOST = 2, 4
 """Sessions that are compared at a time: more do not fit side by side. House rule."""
 SAME_MIN = 1 / 60
 """Times less than a second apart count as the same. House rule."""
-NO_TRUE_ZERO = ("degC", "pH")
+SAME_SHARE = 5e-4
+"""Numbers that differ by less than this share of them count as the same: it is 0.0 % on a page. House rule."""
+NO_PER_CENT = ("degC", "pH", "of 5", "rounds")
 """Units in which a difference in per cent would mean nothing: only the difference itself is given."""
 
 Part = Literal["plan", "value", "stage", "timer", "bench", "rating", "override", "caution", "figure"]
@@ -54,9 +56,9 @@ class Difference:
 
     @property
     def by_percent(self) -> tuple[float | None, ...]:
-        """The same in per cent of the first; None also where the first is 0 or the unit has no true zero."""
+        """The same in per cent of the first; None also where the first is 0 or the unit allows none."""
         first = self.values[0]
-        if not first or self.unit in NO_TRUE_ZERO:
+        if not first or self.unit in NO_PER_CENT:
             return tuple(None for _ in self.values)
         return tuple(None if d is None else 100 * d / abs(first) for d in self.by)
 
@@ -103,7 +105,7 @@ def _in_words(entry: Entry) -> Entry:
     """A number with its unit as words: mL of one acid and g of another are no numbers to subtract."""
     if entry.value is None:
         return entry
-    return Entry(entry.label, words=show(entry.value, entry.unit, 5))
+    return Entry(entry.label, words=show(entry.value, entry.unit))
 
 
 def _all_same(row: Difference, close: float) -> bool:
@@ -113,7 +115,11 @@ def _all_same(row: Difference, close: float) -> bool:
     if first is None:
         return all(value is None for value in row.values)
     return all(
-        value is not None and math.isclose(value, first, rel_tol=1e-9, abs_tol=max(close, 1e-12))
+        value is not None
+        and (
+            math.isclose(value, first, rel_tol=SAME_SHARE, abs_tol=max(close, 1e-12))
+            or show(value, row.unit) == show(first, row.unit)
+        )
         for value in row.values
     )
 

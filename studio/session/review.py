@@ -82,10 +82,10 @@ def overridden(state: State) -> tuple[tuple[Step, StepRecord], ...]:
 
 
 def ratings(state: State) -> dict[str, int]:
-    """The ratings given, by what was rated."""
+    """The ratings given, 1 to 5, by the good end that was rated: `{"rinsed clear": 5}`."""
     given = {}
     for step in state.all_steps():
         record = state.step(step.id)
         if step.quantity == "rating" and record.value is not None:
-            given[step.id.rsplit(".", 1)[-1]] = int(record.value)
+            given[step.id.rsplit(".", 1)[-1].replace("-", " ")] = int(record.value)
     return given

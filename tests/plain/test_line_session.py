@@ -57,7 +57,9 @@ def test_the_whole_session_by_lines(begin, keeper, talk, sheet_of) -> None:
     heard = talk(session, *items, stride_s=5.0)
     assert heard.code == 0
     assert session.state.outcome == "finished", heard.lines[-12:]
-    assert ratings(session.state) == dict.fromkeys(("bleeding", "penetration", "sharpness", "evenness"), 4)
+    assert ratings(session.state) == dict.fromkeys(
+        ("rinsed clear", "colour went through", "sharp edges", "even"), 4
+    )
     assert kinds(keeper)[-1] == e.FINISHED
     assert kinds(keeper).count(e.OVERRIDDEN) == 0
     assert replay(keeper.events) == session.state

@@ -69,7 +69,7 @@ def test_the_card_claims_only_what_the_session_holds(source_of) -> None:
     assert card.length == "420 m on 100 g, undyed" and card.dyed == "2026-09-12" and card.note
     assert card.colours == ("rust (studio rust)", "deep water (deep water)")
     assert card.tested[0] == "rinsed 3 rounds, until the water stayed clear"
-    assert "bleeding, by eye: 4 of 5" in card.tested and SUPERWASH in card.care and FOOD not in card.care
+    assert "rinsed clear, by eye: 4 of 5" in card.tested and SUPERWASH in card.care and FOOD not in card.care
     assert any("light" in line for line in card.not_tested)
     assert not any("rinse" in line for line in card.not_tested)
 

@@ -130,11 +130,14 @@ MAKERS: tuple[Callable[[], None], ...] = (
 
 
 def main() -> None:
-    """Clear the old samples away and make them anew."""
-    for old in (ROOT / "sessions").glob("*.jsonl"):
+    """Clear the old samples away and make them anew, under the names they had: tests and pages use those."""
+    before = {old.stem[:-5]: old for old in (ROOT / "sessions").glob("*.jsonl")}
+    for old in before.values():
         old.unlink()
     for make in MAKERS:
         make()
+    for new in (ROOT / "sessions").glob("*.jsonl"):
+        new.rename(before.get(new.stem[:-5], new))
 
 
 if __name__ == "__main__":

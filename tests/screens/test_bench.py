@@ -144,7 +144,7 @@ async def test_not_saved_is_said_at_once_and_no_tick_is_shown(
 
 
 async def test_finish_page_rates_and_closes(bench_at, screen_text, wait_until, keeper) -> None:
-    app, session = bench_at("record.bleeding")
+    app, session = bench_at("record.rinsed-clear")
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "how did it come out?" in screen_text(app))
         for digit in "4534":

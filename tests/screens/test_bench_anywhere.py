@@ -169,7 +169,7 @@ async def test_ascii_on_home_plan_and_finish(desk, begin, walked, screen_text, w
         await wait_until(pilot, lambda: "begin" in screen_text(app))
         assert screen_text(app).isascii()
     session = begin()
-    walked(session, "record.bleeding")
+    walked(session, "record.rinsed-clear")
     app = PotsideApp(desk, lambda: BenchScreen(session), bounce_s=0.0, ascii_only=True)
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "how did it come out?" in screen_text(app))

@@ -309,9 +309,9 @@ async def record(g: Gloves) -> None:
     assert (rust.to, rust.strength_percent) == ("jar", 0.675) and rust.use_by
     assert (kelp.to, kelp.ml) == ("disposed", 4.0)
     await g.step("record.weight")
-    await g.step("record.bleeding", "99")
+    await g.step("record.rinsed-clear", "99")
     await g.sees("how did it come out?")
-    for digit, then in zip("4534", ("penetration", "sharpness", "evenness", "close"), strict=True):
+    for digit, then in zip("4534", ("colour-went-through", "sharp-edges", "even", "close"), strict=True):
         await g.press(digit)
         await g.comes_to(f"record.{then}")
     await g.say_close()

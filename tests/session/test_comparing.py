@@ -18,6 +18,12 @@ def rows_of(*sessions):
     return {(d.part, d.id): d for d in compare([s.state for s in sessions])}
 
 
+def lines_of(*sessions):
+    named = [Named(f"{n}.jsonl", s.state) for n, s in enumerate(sessions)]
+    sections = compare_sections(named, compare([s.state for s in sessions]), 78)
+    return ["".join(text for text, _ in line) for section in sections for line in section.rows]
+
+
 def with_figures(sheet, *figures):
     return msgspec.structs.replace(sheet, figures=tuple(figures))
 
@@ -46,6 +52,24 @@ def test_a_ph_differs_by_units_and_never_by_per_cent(exactly_at):
     rows = rows_of(*(exactly_at("presoak.in", {"presoak.ph": v}) for v in ("4", "4.5")))
     row = rows["value", "presoak.ph"]
     assert row.by == (None, 0.5) and row.by_percent == (None, None)
+
+
+def test_a_rating_differs_by_steps_and_never_by_per_cent(exactly_at):
+    """4 of 5 is no quarter better than 3 of 5."""
+    given = ({"record.rinsed-clear": v, "record.sharp-edges": "5"} for v in ("3", "4"))
+    sessions = [exactly_at("record.close", g) for g in given]
+    row = rows_of(*sessions)["rating", "rinsed clear"]
+    assert (row.values, row.by, row.by_percent) == ((3.0, 4.0), (None, 1.0), (None, None))
+    (told,) = [line for line in lines_of(*sessions) if "rinsed clear" in line]
+    assert told.split()[-3:] == ["3", "4", "+1"]
+
+
+def test_what_would_be_written_alike_is_no_difference(begin, sheet_of):
+    """100.04 g for 100 g is 100 on the page, and 0.0 %; 25.05 for 25 is 0.2 %."""
+    one = begin(with_figures(sheet_of(), figure("a", 100.0), figure("b", 25.0), figure("c", 1.0049)))
+    other = begin(with_figures(sheet_of(), figure("a", 100.04), figure("b", 25.06), figure("c", 1.0051)))
+    assert set(rows_of(one, other)) == {("figure", "b")}
+    assert not any("0.0 %" in line for line in lines_of(one, other))
 
 
 def test_what_only_one_of_them_reached_is_shown_without_a_difference(exactly_at):

@@ -52,7 +52,7 @@ def test_the_whole_session_and_its_replay(begin, keeper) -> None:
     again = replay(keeper.events)
     assert again == session.state
     assert all(p.standing == "done" for p in progress(again, session.clock.now()))
-    assert set(ratings(again)) == {"bleeding", "penetration", "sharpness", "evenness"}
+    assert set(ratings(again)) == {"rinsed clear", "colour went through", "sharp edges", "even"}
     assert next(t.stage for t in stage_times(again)) == "ready"
     assert all(abs(row.difference_percent or 0) < 60 for row in planned_and_actual(again))
 

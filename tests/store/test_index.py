@@ -95,7 +95,7 @@ def test_all_sessions_newest_first_with_what_lists_show(index: Index) -> None:
     assert last.title == "Tidewrack stripes" and last.about == "2 notes" and not last.rehearsal
     assert last.colours == ("rust", "deep water") and set(last.dyes) == {"studio rust", "deep water"}
     assert last.base == "harbour sock blank, superwash wool, nylon" and last.method == "paint and steam"
-    assert last.ratings == {"bleeding": 4, "penetration": 3, "sharpness": 5, "evenness": 5}
+    assert last.ratings == {"rinsed clear": 4, "colour went through": 3, "sharp edges": 5, "even": 5}
     assert index.search(Wanted(), limit=1)[1] == 4 and keys(index.search(Wanted(), limit=1)) == [AGAIN]
 
 
