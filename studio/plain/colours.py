@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from studio.plan.facts import ColourFacts
-from studio.session.live.given import facts_of
+from studio.session.live.given import facts_of, leftovers_untold
 from studio.session.refusals import Refused
 from studio.session.state import State
 
@@ -33,15 +33,9 @@ def named(state: State, text: str) -> tuple[str, str]:
     raise Refused(f"Say which colour first ({names_of(state)}), for example {colours[0].name} 20 mL.")
 
 
-def leftover_colour(state: State) -> ColourFacts | None:
-    """The first colour whose leftovers were not told yet."""
-    told = {kept.colour for kept in state.leftovers}
-    return next((colour for colour in colours_of(state) if colour.slug not in told), None)
-
-
 def leftover_prompt(state: State) -> str:
     """The question about that colour; empty when all were told."""
-    colour = leftover_colour(state)
-    if colour is None:
+    waiting = leftovers_untold(state)
+    if not waiting:
         return ""
-    return f"{colour.name} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none > "
+    return f"{waiting[0].name} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none > "

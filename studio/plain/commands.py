@@ -20,7 +20,7 @@ Handler = Callable[[Conversation, str], None]
 
 HELP = (
     "Enter: done; while an alarm stands, heard.",
-    "A value or the word of a gate is written as it is. A value may carry its unit, 41.5 g.",
+    "A value, or the digit a gate shows, is written as it is. A value may carry its unit, 41.5 g.",
     "done: the same as Enter for the step, whatever alarm stands.",
     "heard: answer the most urgent alarm.",
     "later: put it off a minute. later 5: five minutes.",

@@ -82,7 +82,7 @@ class Conversation:
         elif self.doubted is not None:
             self.tell("Write yes, or the value again > ")
         elif self.step is not None:
-            self.tell(*asking_lines(self.session.state, self.step, self.now))
+            self.tell(*asking_lines(self.session.state, self.step, self.now, self.session.missed))
 
     def ask(self, prompt: str, answer: Callable[[str], bool]) -> None:
         """Ask something beside the step; `prompt` gets its ending here."""

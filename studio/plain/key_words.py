@@ -5,7 +5,6 @@ from __future__ import annotations
 INSTEAD = (
     ("Press U to take it back.", "Write undo to take back the newest."),
     ("To end it early, press O and give a reason.", "To end it early, write override and a reason."),
-    ("Esc, then O passes it with a reason.", "or write override and a reason to pass it."),
     ("press O to pass it with a reason.", "write override and a reason to pass it."),
     (
         "say first how long it has really been (T).",
@@ -27,7 +26,6 @@ INSTEAD = (
     ("Or M and a reason.", "Or write not measured and a reason."),
     ("hold it longer (E).", "hold it longer: write more, minutes and a reason."),
     ("has run (T).", "has run: write ran and the minutes."),
-    ("not with one key.", "not with Enter alone."),
     ("Enter closes it.", "Enter alone closes it."),
 )
 
@@ -35,8 +33,8 @@ INSTEAD = (
 def for_lines(sentence: str) -> str:
     """The sentence with line commands in place of keys.
 
-    >>> for_lines('Type the word "lid" once it is so; Esc, then O passes it with a reason.')
-    'Type the word "lid" once it is so; or write override and a reason to pass it.'
+    >>> for_lines("A gate or a wait is not skipped; press O to pass it with a reason.")
+    'A gate or a wait is not skipped; write override and a reason to pass it.'
     """
     for keys, words in INSTEAD:
         sentence = sentence.replace(keys, words)

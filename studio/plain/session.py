@@ -9,7 +9,6 @@ import msgspec
 from studio.exit_codes import CANNOT_SAVE, OK
 from studio.plain import words
 from studio.plain.alarm_rounds import AlarmRounds
-from studio.plain.colours import leftover_colour
 from studio.plain.commands import HANDLERS
 from studio.plain.conversation import Conversation, Ring
 from studio.plain.prompt import Arrival, Lines
@@ -19,9 +18,11 @@ from studio.plan.shapes import Caution
 from studio.session import commands as c
 from studio.session import time_rules
 from studio.session.clock import Moment, moment_of
+from studio.session.gate_digit import CAUTIONS_STEP, digit_asked
+from studio.session.live.given import leftovers_untold
 from studio.session.path import current_step
 from studio.session.run import Running
-from studio.session.step_rules import CAUTIONS_STEP, open_warnings
+from studio.session.step_rules import open_warnings
 from studio.session.timers import ran_out
 
 TICK_S = 0.25
@@ -209,7 +210,7 @@ class _PlainSession:
             self.talk.do(c.Close(step.id))
 
     def _answer(self, text: str) -> None:
-        """A line that is no command: the value, the word or the reason the step asks for."""
+        """A line that is no command: the value, the digit or the reason the step asks for."""
         talk, step = self.talk, self.talk.step
         doubted, talk.doubted = talk.doubted, None
         if step is None or step.kind in ("do", "check", "wait"):
@@ -232,6 +233,9 @@ class _PlainSession:
             waiting = open_warnings(self.running.state)
             if waiting:
                 talk.do(c.AcceptCaution(waiting[0].id, text))
+        elif digit_asked(self.running.state, step) is None:
+            talk.do(c.KeepLeftover(leftovers_untold(self.running.state)[0].slug, text))
+        elif text.isascii() and text.isdigit():
+            talk.do(c.PassGate(step.id, int(text[:4]), self.running.missed))
         else:
-            colour = leftover_colour(self.running.state) if step.id == "record.leftovers" else None
-            talk.do(c.KeepLeftover(colour.slug, text) if colour is not None else c.PassGate(step.id, text))
+            talk.tell("This gate takes the digit it shows, alone in its line; nothing else opens it.")

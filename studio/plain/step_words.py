@@ -11,11 +11,12 @@ from studio.plan.shapes import Caution, Figure, Step
 from studio.quantity import show
 from studio.report.worksheet_rows import value_words
 from studio.session.clock import Reading
+from studio.session.gate_digit import CAUTIONS_STEP, Missed, digit_asked
 from studio.session.live.rinsing import staining_words
 from studio.session.live.thinking import effective, think
 from studio.session.path import stage_of
 from studio.session.state import State
-from studio.session.step_rules import CAUTIONS_STEP, open_warnings
+from studio.session.step_rules import open_warnings
 from studio.session.timers import elapsed_s, minutes_text, ran_out, view
 
 KIND_WORDS = {"do": "do", "check": "check", "measure": "value", "wait": "wait", "gate": "gate"}
@@ -80,8 +81,8 @@ def caution_line(caution: Caution) -> str:
     return f"{caution.level.upper()}: {for_lines(caution.text)}"
 
 
-def asking_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
-    """What the step waits for; the last line is the prompt and ends in "> "."""
+def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) -> tuple[str, ...]:
+    """What the step waits for; the last line is the prompt and ends in "> ". `missed`: as for the gate's digit."""
     if step.id == CAUTIONS_STEP:
         waiting = open_warnings(state)
         return (*(f"WARN: {w.text}" for w in waiting[:1]), "Why do you go on? > ")
@@ -96,8 +97,9 @@ def asking_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
         )
     if step.id.endswith(".rounds"):
         return (f"How does the rinse water look? {staining_words()} > ",)
-    if step.kind == "gate":
-        return (f'Type the word "{step.word}" when it is so; or override and a reason > ',)
+    digit = digit_asked(state, step, missed)
+    if digit is not None:
+        return (f"Write {digit} when it is so; or override and a reason > ",)
     if step.kind == "measure":
         return (f"{_value_wanted(effective(state, step))}; or not measured and a reason > ",)
     if step.kind == "wait":

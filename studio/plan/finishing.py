@@ -57,7 +57,6 @@ def cool_stage(facts: ProcedureFacts, out: str) -> Stage:
                 text=f"Open the packet only at {facts.unwrap_c:g} degC or below, gloved: hot dye liquid is inside.",
                 done="Unwrapped cool",
                 critical=True,
-                word="cool",
             ),
         ),
     )
@@ -127,7 +126,6 @@ def record_stage(facts: ProcedureFacts) -> Stage:
                 "them as the maker's sheet and local rules say.",
                 done="Leftovers labelled or disposed of",
                 critical=True,
-                word="labelled",
                 after=(("rinse.unravel",) if facts.form == "blank" else ("rinse.dry",)),
             ),
             Step(
@@ -163,7 +161,6 @@ def record_stage(facts: ProcedureFacts) -> Stage:
                 kind="gate",
                 text="Nothing more to note? Close the record; later remarks are added after it, never into it.",
                 done="Record closed",
-                word="close",
             ),
         ),
     )

@@ -25,7 +25,6 @@ def heat_stage(facts: ProcedureFacts, kettle: KettleFacts) -> Stage:
             "handles turned in, nobody beside it.",
             done="Lid, mitts and tongs ready",
             critical=True,
-            word="lid",
             after=("bath.in",),
         ),
         Step(

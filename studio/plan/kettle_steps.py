@@ -71,7 +71,6 @@ def _cool_stage(facts: ProcedureFacts) -> Stage:
             "stretches and felts.",
             done="Lifted out cool",
             critical=True,
-            word="cool",
         ),
     )
 

@@ -43,7 +43,6 @@ def _stage(made: MicrowaveFacts) -> Stage:
             "metal, no twist tie; you stay beside the oven.",
             done="Wet, vented, no metal",
             critical=True,
-            word="vented",
             after=("paint.wrap",),
         ),
         *(_burst(made, number) for number in range(1, made.count + 1)),

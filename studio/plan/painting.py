@@ -101,7 +101,6 @@ def steam_stage(facts: ProcedureFacts) -> Stage:
             text="Steam burns: lid opens away from you, dry mitts and tongs to hand, sleeves down, nobody beside it.",
             done="Lid, mitts and tongs ready",
             critical=True,
-            word="lid",
         ),
         Step(
             id="steam.on",

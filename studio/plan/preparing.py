@@ -37,7 +37,6 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
             text=kit_rule,
             done="Kit is right for these dyes",
             critical=True,
-            word="clean" if facts.food_only else "dye-only",
         ),
         Step(
             id="ready.powder",
@@ -45,7 +44,6 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
             text="Open dye powder only in a dust respirator and gloves, in still air, over damp paper.",
             done="Respirator and gloves on for powder",
             critical=True,
-            word="masked",
         )
         if facts.any_powder
         else Step(

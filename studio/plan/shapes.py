@@ -105,8 +105,6 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Timer that ends when this step closes."""
     timer: str = ""
     """For `wait`: the timer that must run out."""
-    word: str = ""
-    """For `gate`: the word to type; one key never passes a gate."""
 
 
 class Timer(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):

@@ -10,10 +10,14 @@ from textual.screen import Screen
 
 from studio.screens.entry import Entry, Question
 from studio.session import commands as c
+from studio.session.gate_digit import digit_asked
+from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant, Refused
 from studio.session.run import NotSaved, Running
 
 SLOW_SAVE_S = 0.5
+AFTER_WRONG_S = 0.7
+"""Digits this soon after a wrong one at a gate were on their way already. House rule."""
 
 
 class ActingScreen(Screen[None]):
@@ -28,6 +32,7 @@ class ActingScreen(Screen[None]):
         """One sentence for the dyer; the next command clears it."""
         self._busy = False
         self._asked_meant = ""
+        self._wrong_at = -AFTER_WRONG_S
 
     @property
     def entry(self) -> Entry:
@@ -63,6 +68,20 @@ class ActingScreen(Screen[None]):
             self._busy = False
         self.redraw()
         return False
+
+    def digit_asked(self) -> int | None:
+        """The digit that opens the gate of now; None where none is asked for."""
+        step = current_step(self.running.state, self.running.clock.now())
+        return digit_asked(self.running.known, step, self.running.missed) if step is not None else None
+
+    async def press_digit(self, digit: int) -> None:
+        """Open the gate of now. After a wrong digit the next moment's presses were on their way and do nothing."""
+        step = current_step(self.running.state, self.running.clock.now())
+        now = asyncio.get_running_loop().time()
+        if step is None or self.digit_asked() is None or now - self._wrong_at < AFTER_WRONG_S:
+            return
+        if not await self.act(c.PassGate(step.id, digit, self.running.missed)):
+            self._wrong_at = now
 
     def _say_saving(self) -> None:
         self.notice = "Saving is slow; the clocks go on."

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 from typing import ClassVar
 
+from textual import events
 from textual.binding import Binding, BindingType
 
 from studio.plan.shapes import Step
@@ -21,6 +22,7 @@ from studio.trouble import Trouble
 FRESH_ALARM_S = 0.7
 """A key this soon after an alarm appeared was already on its way and answers nothing. House rule."""
 
+DIGITS = "0123456789"
 MORE_MIN = 5.0
 """What one press of E gives a clock. House rule."""
 
@@ -87,8 +89,16 @@ class BenchActions(ActingScreen):
             await self.act(c.Close(step.id))
         elif step.kind == "measure":
             self.action_value()
-        else:
+        elif self.digit_asked() is None:
             self.ask(ask_for.gate_question(step, self.running.state))
+        else:
+            self.ask(f"Nothing but {self.digit_asked()} opens this gate.")
+
+    async def on_key(self, event: events.Key) -> None:
+        """At a gate the digit it shows opens it."""
+        if not self.entry.is_asking and event.character is not None and event.character in DIGITS:
+            event.stop()
+            await self.press_digit(int(event.character))
 
     def action_value(self) -> None:
         step = self.current()

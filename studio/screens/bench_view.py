@@ -16,6 +16,7 @@ from studio.session import alarms as ringing
 from studio.session import time_rules
 from studio.session.alarms import escalated, quiet_for_s
 from studio.session.clock import Reading
+from studio.session.gate_digit import digit_asked
 from studio.session.live.bath import Ramp, ramp_of
 from studio.session.live.given import Thought
 from studio.session.live.steam import steam_is_lost
@@ -82,7 +83,7 @@ def look(session: Running, *, notice: str) -> BenchView:
         ends_at=local_time(timer.ends_wall_ns, offset) if timer else "",
         timers=timers,
         alarms=lines,
-        shown=_shown(state, step, notice, now) if step else None,
+        shown=_shown(session, step, notice, now) if step else None,
         ended=Content.styled(" All steps are closed. Enter goes back; L opens the logbook.", "$done"),
         window_title=_window_title(state, timer, lines),
         stage=next((s.stage for s in stages if s.standing == "now"), ""),
@@ -125,7 +126,8 @@ def _alarm(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
     return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), escalated(alarm, now), alarm.priority)
 
 
-def _shown(state: State, step: Step, notice: str, now: Reading) -> Shown:
+def _shown(session: Running, step: Step, notice: str, now: Reading) -> Shown:
+    state = session.state
     stage = stage_of(state, step.id)
     assert stage is not None, "a step of the procedure is always in a stage"
     place = [s.id for s in stage.steps].index(step.id) + 1
@@ -141,7 +143,7 @@ def _shown(state: State, step: Step, notice: str, now: Reading) -> Shown:
         record=state.step(step.id),
         figures=(*thought.figures, *_not_overtaken(planned, thought)),
         cautions=(*thought.warnings, *named),
-        hint=hint_for(step),
+        hint=hint_for(step, digit_asked(session.known, step, session.missed)),
         notice=notice,
         last=_last(state),
     )

@@ -21,7 +21,7 @@ from studio.session.path import current_step
 
 
 class FinishScreen(ActingScreen):
-    """Judging: digits rate the line that is marked; the record is closed with its word."""
+    """Judging: digits rate the line that is marked; the record is closed with the digit it shows."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter,space", "go", "go on", show=False),
@@ -36,9 +36,7 @@ class FinishScreen(ActingScreen):
         yield Static(id="finish-body", markup=False)
         yield Static(id="finish-notice", markup=False)
         yield Entry(id="entry")
-        keys = (
-            " 1 to 5 rate   M not judged   N note   U undo   Enter close the record   Esc back to the bench"
-        )
+        keys = " 1 to 5 rate   M not judged   N note   U undo   Esc back to the bench"
         yield Static(Content.styled(keys, "$quiet"), id="keys")
 
     def on_mount(self) -> None:
@@ -64,17 +62,13 @@ class FinishScreen(ActingScreen):
         lines.append(Content(""))
         lines.extend(Content.styled(f" note  {clean(n.text, limit=200)}", "$text") for n in state.notes[-4:])
         self.query_one("#finish-body", Static).update(Content("\n").join(lines))
-        judged = current is not None and current.id == "record.close"
-        hint = " Enter: close the record with its word." if judged else ""
-        self.query_one("#finish-notice", Static).update(
-            Content.styled(
-                f" {clean(self.notice, limit=300)}" if self.notice else hint,
-                "bold $due" if self.notice else "$focus",
-            )
-        )
+        digit = self.digit_asked()
+        hint = f" Press {digit} to close the record." if digit is not None else ""
+        told = Content.styled(f" {clean(self.notice, limit=300)}\n" if self.notice else "", "bold $due")
+        self.query_one("#finish-notice", Static).update(told + Content.styled(hint, "$focus"))
 
     def after(self, command: c.Command) -> None:
-        """The word of the last gate closes the record as well."""
+        """The last gate closes the record as well."""
         self.redraw()
         if self.running.state.closed:
             self.dismiss()
@@ -93,16 +87,16 @@ class FinishScreen(ActingScreen):
             await self.act(c.Measure(step.id, digit))
 
     async def on_key(self, event: events.Key) -> None:
-        if event.key in "12345" and not self.entry.is_asking:
-            event.stop()
-            await self.key_rating(event.key)
+        if self.entry.is_asking or event.character is None or event.character not in "0123456789":
+            return
+        event.stop()
+        await self.press_digit(int(event.character))
+        await self.key_rating(event.character)
 
     def action_go(self) -> None:
         step = self._current()
         if step is not None and step.id == "record.close":
-            self.ask(
-                Question(f'Type the word "{step.word}" to close the record', lambda w: c.PassGate(step.id, w))
-            )
+            self.ask(f"Nothing but {self.digit_asked()} closes the record.")
         elif step is not None and step.quantity == "rating":
             self.notice = "A number from 1 to 5 rates the marked line; M leaves it unjudged."
             self.redraw()

@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from studio.plaintext import clean
+from studio.plan.facts import ColourFacts
 from studio.plan.shapes import Step
 from studio.quantity import QuantityError, parse, parse_number
 from studio.screens.entry import Question
 from studio.session import commands as c
 from studio.session.bench_rules import note_from
-from studio.session.live.given import facts_of
+from studio.session.gate_digit import CAUTIONS_STEP
+from studio.session.live.given import facts_of, leftovers_untold
 from studio.session.live.rinsing import staining_words
 from studio.session.records import TimerRecord
 from studio.session.refusals import Refused
 from studio.session.state import State
-from studio.session.step_rules import CAUTIONS_STEP, open_warnings
+from studio.session.step_rules import open_warnings
 
 SPOON = "On the white spoon: 1 as dark as at first   2   3 half gone   4   5 clear"
 
@@ -31,7 +33,7 @@ def value_question(step: Step) -> Question:
 
 
 def gate_question(step: Step, state: State) -> Question:
-    """Ask for the word of a gate, or for the reason of the next warning."""
+    """Ask for the reason of the next warning, or for what is left of the next colour."""
     if step.id == CAUTIONS_STEP:
         waiting = open_warnings(state)
         if not waiting:
@@ -39,10 +41,7 @@ def gate_question(step: Step, state: State) -> Question:
         first = waiting[0]
         label = f"WARN {clean(first.text, limit=400)}  Why do you go on?"
         return Question(label, lambda why: c.AcceptCaution(first.id, why))
-    leftovers = leftover_question(state) if step.id == "record.leftovers" else None
-    if leftovers is not None:
-        return leftovers
-    return Question(f'Type the word "{step.word}" when it is so', lambda word: c.PassGate(step.id, word))
+    return leftover_question(leftovers_untold(state)[0])
 
 
 def note_question() -> Question:
@@ -130,14 +129,8 @@ def left_question(state: State) -> Question:
     return Question(f"Which jar, and what is left in it? {_colour_names(state)}: 1 12 mL", answer)
 
 
-def leftover_question(state: State) -> Question | None:
-    """Ask about the first colour whose leftovers were not told yet; None when all were."""
-    known = facts_of(state)
-    told = {kept.colour for kept in state.leftovers}
-    waiting = [k for k in (known[0].colours if known else ()) if k.slug not in told]
-    if not waiting:
-        return None
-    colour = waiting[0]
+def leftover_question(colour: ColourFacts) -> Question:
+    """Ask what is left of a colour."""
     label = f"{clean(colour.name, limit=30)} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none"
     return Question(label, lambda text: c.KeepLeftover(colour.slug, text))
 

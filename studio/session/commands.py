@@ -27,10 +27,11 @@ class NotMeasured(msgspec.Struct, frozen=True):
 
 
 class PassGate(msgspec.Struct, frozen=True):
-    """The word of a gate was typed."""
+    """The digit a gate showed was pressed; `missed` holds the wrong ones pressed before, each with its gate."""
 
     step: str
-    word: str
+    digit: int
+    missed: tuple[tuple[str, int], ...] = ()
 
 
 class Override(msgspec.Struct, frozen=True):

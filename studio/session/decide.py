@@ -18,6 +18,7 @@ from studio.session import (
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Reading
+from studio.session.gate_digit import CAUTIONS_STEP
 from studio.session.path import current_step, last_closed
 from studio.session.refusals import Refused, reason, words
 from studio.session.state import State
@@ -76,10 +77,10 @@ def _resume(state: State, command: c.Resume, now: Reading) -> list[e.Draft]:
         "last_closed": last[0].id if last else "",
     }
     drafts = [e.Draft(e.RESUMED, data)]
-    gate = state.find_step(step_rules.CAUTIONS_STEP)
+    gate = state.find_step(CAUTIONS_STEP)
     if gate and not state.step(gate.id).closed and not step_rules.open_warnings(state):
         # Killed between taking on the last warning and the opening of its gate.
-        drafts.append(e.Draft(e.GATE_PASSED, {"step": gate.id, "word": ""}))
+        drafts.append(e.Draft(e.GATE_PASSED, {"step": gate.id, "digit": 0}))
     return drafts
 
 

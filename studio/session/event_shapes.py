@@ -121,10 +121,10 @@ class StepLeftOut(Struct, frozen=True):
 
 
 class GatePassed(Struct, frozen=True):
-    """The word of a gate was typed; empty for the gate that opens by itself."""
+    """The digit that a gate showed was pressed; 0 for the gate that opens by itself."""
 
     step: StepId
-    word: str
+    digit: Annotated[int, Meta(ge=0, le=9)]
 
 
 class CautionAccepted(Struct, frozen=True):

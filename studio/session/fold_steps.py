@@ -42,6 +42,11 @@ def _closes(how: Any) -> Callable[[State, e.Event, Moment], State]:
     return handler
 
 
+def _passed(state: State, event: e.Event, when: Moment) -> State:
+    digit = int(event.data.get("digit", 0)) or state.gate_digit
+    return msgspec.structs.replace(_closes("passed")(state, event, when), gate_digit=digit)
+
+
 def _corrected(state: State, event: e.Event, when: Moment) -> State:
     data = event.data
     old = state.step(data["step"])
@@ -86,7 +91,7 @@ HANDLERS: dict[str, Fold] = {
     e.STEP_MEASURED: _closes("measured"),
     e.STEP_NOT_MEASURED: _closes("not measured"),
     e.STEP_SKIPPED: _closes("skipped"),
-    e.GATE_PASSED: _closes("passed"),
+    e.GATE_PASSED: _passed,
     e.OVERRIDDEN: _closes("overridden"),
     e.CORRECTED: _corrected,
     e.UNDONE: _undone,

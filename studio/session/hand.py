@@ -12,15 +12,16 @@ from studio.plan.shapes import Step
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import Reading
+from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
 from studio.session.live.bath import ramp_of
-from studio.session.live.given import facts_of
+from studio.session.live.given import leftovers_untold
 from studio.session.live.painting import next_band
 from studio.session.live.rinsing import rounds_now
 from studio.session.live.steam import time_to_steam
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State
-from studio.session.step_rules import CAUTIONS_STEP, open_warnings
+from studio.session.step_rules import open_warnings
 from studio.session.timers import running, view
 
 SPREAD = 0.02
@@ -77,7 +78,7 @@ def _answer(state: State, step: Step, chance: random.Random) -> c.Command:
     if beside is not None:
         return beside
     if step.kind == "gate":
-        return c.PassGate(step.id, step.word)
+        return c.PassGate(step.id, gate_digit(state, step.id))
     if step.kind == "measure":
         return c.Measure(step.id, _reading(step, chance), meant=True)
     return c.Close(step.id)
@@ -85,7 +86,6 @@ def _answer(state: State, step: Step, chance: random.Random) -> c.Command:
 
 def _beside(state: State, step: Step) -> c.Command | None:
     """What belongs to a step but is more than a tick: bands, rinse rounds, leftovers."""
-    known = facts_of(state)
     if step.id == "paint.apply":
         band = next_band(state)
         return c.PaintBand(band) if band is not None else None
@@ -94,10 +94,9 @@ def _beside(state: State, step: Step) -> c.Command | None:
         return c.LookAtBath(step.id, str(min(5, 3 + looks)))
     if step.id.endswith(".rounds"):
         return c.Rinsed(step.id, str(min(5, 3 + len(rounds_now(state)))))
-    if step.id == "record.leftovers" and known is not None:
-        told = {kept.colour for kept in state.leftovers}
-        waiting = [colour.slug for colour in known[0].colours if colour.slug not in told]
-        return c.KeepLeftover(waiting[0], "4 mL") if waiting else None
+    if step.id == "record.leftovers":
+        waiting = leftovers_untold(state)
+        return c.KeepLeftover(waiting[0].slug, "4 mL") if waiting else None
     return None
 
 

@@ -9,6 +9,15 @@ class Refused(ValueError):
     """The command breaks a rule of the session; nothing was changed."""
 
 
+class WrongDigit(Refused):
+    """At a gate another digit was pressed than the one it showed."""
+
+    def __init__(self, gate: str, digit: int) -> None:
+        super().__init__("That was not the digit the gate showed; it shows another one now.")
+        self.gate = gate
+        self.digit = digit
+
+
 class ReallyMeant(Refused):
     """The value is unusual: ask once, and send the command again with `meant`."""
 

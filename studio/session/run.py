@@ -15,6 +15,8 @@ from studio.session import events as e
 from studio.session.clock import Clock, Reading
 from studio.session.decide import decide
 from studio.session.folding import apply, replay
+from studio.session.gate_digit import Missed, gate_digit
+from studio.session.refusals import WrongDigit
 from studio.session.state import State
 
 
@@ -62,6 +64,8 @@ class Running:
         """The sentence of a save that failed; empty when all is saved."""
         self.last_events: tuple[e.Event, ...] = ()
         """What the newest command gave."""
+        self.missed: Missed = ()
+        """Wrong digits that were pressed at gates."""
         self._keeper = keeper
         self._ahead = state
         self._waiting = 0
@@ -78,13 +82,22 @@ class Running:
         """How many events are not saved."""
         return self._waiting
 
+    def digit_at(self, gate: str) -> int:
+        """The digit that gate shows now."""
+        return gate_digit(self._ahead, gate, self.missed)
+
     def do(self, command: c.Command) -> tuple[e.Event, ...]:
         """Carry out a command; Refused or NotSaved where it cannot be done or kept."""
         with self._lock:
             if self._waiting:
                 self._retry()
             now = self.clock.now()
-            self.last_events = self._keep(decide(self._ahead, command, now), now)
+            try:
+                drafts = decide(self._ahead, command, now)
+            except WrongDigit as wrong:
+                self.missed = (*self.missed, (wrong.gate, wrong.digit))
+                raise
+            self.last_events = self._keep(drafts, now)
             return self.last_events
 
     def tick(self) -> tuple[e.Event, ...]:

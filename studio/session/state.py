@@ -57,6 +57,8 @@ class State(msgspec.Struct, frozen=True):
     resumed: int = 0
     sound_heard: bool | None = None
     """Answer of the sound check; None before it."""
+    gate_digit: int = 0
+    """The digit that opened the newest gate; 0 before the first."""
     readings: tuple[Read, ...] = ()
     steam_off: tuple[tuple[Moment, Moment | None], ...] = ()
     """When the steam stopped, and when it rolled again."""

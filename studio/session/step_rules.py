@@ -7,19 +7,18 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading
+from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
 from studio.session.live.pot_watch import looked_after_min
 from studio.session.live.thinking import effective
 from studio.session.packet_rules import goes_on_for_packets, packets_in, still_in_the_steam
 from studio.session.path import is_free, stage_of
-from studio.session.refusals import ReallyMeant, Refused, reason
+from studio.session.refusals import ReallyMeant, Refused, WrongDigit, reason
 from studio.session.state import State
 from studio.session.time_rules import start_draft, stop_draft
 from studio.session.timers import elapsed_s, minutes_text, ran_out
 
 SOUND_STEP = "ready.sound"
 """The sound check; its answer is kept."""
-CAUTIONS_STEP = "ready.cautions"
-"""The gate that opens by itself when every warning has been taken on with a reason."""
 
 
 def open_step(state: State, step_id: str) -> Step:
@@ -41,7 +40,7 @@ def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
     if step.kind == "measure":
         raise Refused("This step asks for a value, not a tick: type the value.")
     if step.kind == "gate":
-        raise Refused("This is a gate: it opens with its word, not with one key.")
+        raise Refused("This is a gate: only the digit it shows opens it, not a tick.")
     if step.kind == "wait" and not ran_out(state, step.timer, now):
         raise Refused(_still_waiting(state, step, now))
     if step.id.startswith("steam") and step.id.endswith(".off") and still_in_the_steam(state):
@@ -116,15 +115,15 @@ def not_measured(state: State, command: c.NotMeasured, now: Reading) -> list[e.D
 
 
 def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[e.Draft]:
-    """Open a gate with its word."""
+    """Open a gate with the digit it shows."""
     step = open_step(state, command.step)
     if step.kind != "gate":
         raise Refused("This step is not a gate; Enter closes it.")
     if step.id == CAUTIONS_STEP:
         raise Refused("This gate opens when each warning has been taken on with a reason.")
-    if command.word.strip().casefold() != step.word.casefold():
-        raise Refused(f'Type the word "{step.word}" once it is so; Esc, then O passes it with a reason.')
-    return [e.Draft(e.GATE_PASSED, {"step": step.id, "word": step.word}), *timers_of(state, step, now)]
+    if command.digit != gate_digit(state, step.id, command.missed):
+        raise WrongDigit(step.id, command.digit)
+    return [e.Draft(e.GATE_PASSED, {"step": step.id, "digit": command.digit}), *timers_of(state, step, now)]
 
 
 def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
@@ -159,7 +158,7 @@ def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list
         raise Refused("That warning has already been taken on.")
     drafts = [e.Draft(e.CAUTION_ACCEPTED, {"caution": caution.id, "why": reason(command.why)})]
     if all(w.id == caution.id for w in open_warnings(state)) and state.find_step(CAUTIONS_STEP):
-        drafts.append(e.Draft(e.GATE_PASSED, {"step": CAUTIONS_STEP, "word": ""}))
+        drafts.append(e.Draft(e.GATE_PASSED, {"step": CAUTIONS_STEP, "digit": 0}))
     return drafts
 
 

@@ -18,6 +18,7 @@ from typing import Any
 
 from studio.desks.desk import StudioDesk
 from studio.session import commands as c
+from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
@@ -64,7 +65,7 @@ def _answer(running: Running) -> c.Command:
     if step.kind == "measure":
         return c.Measure(step.id, f"{step.expected:g}", True)
     if step.kind == "gate":
-        return c.PassGate(step.id, step.word)
+        return c.PassGate(step.id, gate_digit(running.state, step.id))
     return c.Override(step.id, "a measurement does not wait") if step.kind == "wait" else c.Close(step.id)
 
 

@@ -68,6 +68,12 @@ class Hand:
         self.key("\r")
         self.sees(*then)
 
+    def gate(self, *then: str) -> None:
+        """The digit that the gate of now shows."""
+        self.sees("when it is so")
+        self.key(self.shown().split(" when it is so")[0].split()[-1])
+        self.sees(*then)
+
     def say(self, key: str, asked: str, text: str, *then: str, twice: bool = False) -> None:
         """A key, the question it opens, the answer, and what comes of it."""
         self.key(key)
@@ -120,8 +126,8 @@ def data(studio: Path, kind: str) -> list[dict[str, Any]]:
 def prepare(h: Hand) -> None:
     h.sees("Sound the bell")
     h.tick("2 of 6")
-    h.say("\r", "Type the word", "dye-only", "3 of 6")
-    h.say("\r", "Type the word", "masked", "4 of 6")
+    h.gate("3 of 6")
+    h.gate("4 of 6")
     h.tick("5 of 6")
     h.say("n", "Note", "photo photos/before.jpg undyed", "5 of 6")
     h.tick("6 of 6")
@@ -178,7 +184,7 @@ def paints(h: Hand) -> None:
 
 def steam(h: Hand) -> None:
     h.say("\r", "value in mL", "1,6 L", "2 of 7")
-    h.say("\r", "Type the word", "lid", "3 of 7")
+    h.gate("3 of 7")
     # 1600 x 4.19 x (99.924 - 15) / 60 000 = 9.49 min
     h.sees("steam can come after 9.49 min")
     h.tick("4 of 7")
@@ -247,7 +253,7 @@ def cool_and_rinse(h: Hand) -> None:
     h.minutes(60)
     h.tick("2 of 3")
     h.say("\r", "value in degC", "38", "3 of 3")
-    h.say("\r", "Type the word", "cool", "RINSE")
+    h.gate("RINSE")
     # 38 - 22 = 16 degC, and ten are allowed.
     h.say("\r", "value in degC", "22", "16 degC from the fibre", "between 28 and 48 degC", twice=True)
     for count in (1, 2, 3):
@@ -268,13 +274,11 @@ def leftovers_and_again(h: Hand, studio: Path) -> None:
     h.screen.type("4 mL out")
     h.screen.look(0.3)
     h.key("\r")
-    h.sees('Type the word "labelled"')
+    h.sees("when it is so")
     rust, water = data(studio, "leftover.kept")
     # 3.36 % x 13.0909 mL of stock in 15.7091 mL of paint = 2.8 %
     assert (rust["to"], rust["strength_percent"]) == ("jar", pytest.approx(2.8, abs=1e-4)) and rust["use_by"]
     assert (water["to"], water["ml"]) == ("disposed", 4.0)
-    h.key("\x1b")
-    h.screen.look(0.5)
     h.key("k")
     h.sees("Which value was wrong?")
     for key in ("\x1b[F", "\x1b[A"):  # End, and up from the rounds to the rinse water

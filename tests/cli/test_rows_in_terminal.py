@@ -14,6 +14,7 @@ import pytest
 
 from studio.desks.desk import StudioDesk
 from studio.session import commands as c
+from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
@@ -33,7 +34,11 @@ def soaking(studio, plan) -> Callable[[float], None]:
             if step.kind == "measure":
                 running.do(c.Measure(step.id, f"{step.expected:g}", True))
             else:
-                running.do(c.PassGate(step.id, step.word) if step.kind == "gate" else c.Close(step.id))
+                running.do(
+                    c.PassGate(step.id, gate_digit(running.state, step.id))
+                    if step.kind == "gate"
+                    else c.Close(step.id)
+                )
         running.do(c.ConfirmElapsed("presoak", 30 - left_min))
         running.do(c.Leave())
         desk.let_go()

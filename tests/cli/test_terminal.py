@@ -56,12 +56,11 @@ def at_pot(terminal, plan, *words: str, **changes):
 
 
 def through_ready(screen) -> None:
-    """From the first step to the first value: Enter, two gate words, two Enters."""
+    """From the first step to the first value: Enter, the digits of two gates, two Enters."""
     screen.type("\r")
     screen.until("2 of 6")
     for number in (3, 4):
-        word = gate_word(screen)
-        screen.type(word + "\r")
+        screen.type(gate_digit(screen))
         screen.until(f"{number} of 6")
         time.sleep(BOUNCE_S)
     for number in (5, 6):
@@ -70,15 +69,10 @@ def through_ready(screen) -> None:
         screen.until(f"{number} of 6")
 
 
-def gate_word(screen) -> str:
-    """Open the gate's question and read the word it asks for."""
-    screen.until_gone("Type the word")
-    time.sleep(BOUNCE_S)
-    screen.type("\r")
-    text = screen.until("Type the word")
-    found = re.search(r'Type the word "([^"]+)"', text)
-    assert found, text
-    time.sleep(BOUNCE_S)
+def gate_digit(screen) -> str:
+    """The digit that the gate on screen shows."""
+    found = re.search(r"Press (\d) when it is so", screen.until("when it is so"))
+    assert found, screen.text
     return found[1]
 
 

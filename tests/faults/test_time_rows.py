@@ -16,6 +16,7 @@ from studio.desks.desk import StudioDesk
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 from studio.session.run import Running
@@ -57,7 +58,11 @@ def soaking(desk: StudioDesk) -> Running:
         if step.kind == "measure":
             session.do(c.Measure(step.id, f"{step.expected:g}", True))
         else:
-            session.do(c.PassGate(step.id, step.word) if step.kind == "gate" else c.Close(step.id))
+            session.do(
+                c.PassGate(step.id, gate_digit(session.state, step.id))
+                if step.kind == "gate"
+                else c.Close(step.id)
+            )
     session.tick()
     return session
 

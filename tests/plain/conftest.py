@@ -16,12 +16,18 @@ from studio.session.hand import next_move
 from studio.session.path import current_step
 from studio.session.run import Running
 
+DIGIT = "(the digit of the gate)"
+
 
 @dataclass
 class ListedLines:
-    """Text is a line that is there; a number lets that many seconds pass; a call does something between."""
+    """Text is a line that is there; a number lets that many seconds pass; a call does something between.
+
+    The line `DIGIT` is the digit that the gate of now shows.
+    """
 
     clock: SteppedClock
+    session: Running
     items: list[str | float | Callable[[], object]]
     by_hand: bool = False
     stride_s: float = 0.25
@@ -30,6 +36,9 @@ class ListedLines:
     def next(self, wait_s: float) -> str | Arrival:
         while self.items:
             item = self.items.pop(0)
+            if item == DIGIT:
+                step = current_step(self.session.state, self.clock.now())
+                return str(self.session.digit_at(step.id if step else ""))
             if isinstance(item, str):
                 return item
             if callable(item):
@@ -80,7 +89,7 @@ def talk(clock: SteppedClock) -> Callable[..., Heard]:
         def ring(priority: str, text: str, escalated: bool) -> None:
             heard.rings.append(((clock.now().boot_ns - began) / 1e9, priority, text, escalated))
 
-        lines = ListedLines(clock, list(items), by_hand, stride_s, unfinished)
+        lines = ListedLines(clock, session, list(items), by_hand, stride_s, unfinished)
         heard.code = run_plain(session, lines, heard.lines.append, ring)
         return heard
 

@@ -138,6 +138,6 @@ def test_a_finish_that_waits_for_the_disk_ends_when_it_is_saved(begin, keeper, g
     def mend() -> None:
         keeper.failing = False
 
-    heard = talk(session, fail, "close", 2.0, mend, 1.0, "note never read")
+    heard = talk(session, fail, "(the digit of the gate)", 2.0, mend, 1.0, "note never read")
     assert session.state.outcome == "finished" and heard.code == 0
     assert [event.kind for event in keeper.events].count(e.FINISHED) == 1

@@ -20,9 +20,7 @@ line = st.one_of(
     st.text(max_size=60),
     st.text(st.characters(), max_size=20).map(lambda t: f"note {t}"),
     st.tuples(st.sampled_from(WORDS), st.text(max_size=20)).map(" ".join),
-    st.sampled_from(
-        [*WORDS, "", "yes", "dye-only", "masked", "100", "1e400", "\ud800", "1" * 5000, "9" * 12, EVIL]
-    ),
+    st.sampled_from([*WORDS, "", "yes", "5", "100", "1e400", "\ud800", "1" * 5000, "9" * 12, EVIL]),
 )
 
 
@@ -46,7 +44,7 @@ def test_evil_text_of_plan_and_notes_is_said_clean(begin, facts_of, sheet_of, ta
     timers = tuple(msgspec.structs.replace(t, label=EVIL, action=EVIL) for t in sheet.timers)
     session = begin(msgspec.structs.replace(sheet, title=EVIL, timers=timers))
     session.name = f"{EVIL}.jsonl"
-    ready = ("why", "", f"reason {EVIL}", "dye-only", "masked", "", "", "100")
+    ready = ("why", "", f"reason {EVIL}", "(the digit of the gate)", "(the digit of the gate)", "", "", "100")
     items = (*ready, "2000", "40", "4", "", f"note {EVIL}", "time", "list", "correct", "", 1900.0, "heard")
     heard = talk(session, *items)
     assert heard.starting("ALARM"), heard.lines[-5:]

@@ -134,11 +134,11 @@ def test_rinse_rounds_are_graded_and_three_bad_ones_bring_guidance(at, talk) -> 
     assert heard.starting("Step 1 of ")[-1].endswith("in steam-2: do.")
 
 
-def test_leftovers_are_told_colour_by_colour_before_the_word(at, talk) -> None:
+def test_leftovers_are_told_colour_by_colour_before_the_digit(at, talk) -> None:
     session = at("record.leftovers")
     colours = session.state.worksheet.facts.colours
     answers = ["12 mL", "12 mL out", *["0"] * len(colours)][: len(colours)]
-    heard = talk(session, *answers, "labelled")
+    heard = talk(session, *answers, "(the digit of the gate)")
     assert [kept.colour for kept in session.state.leftovers] == [colour.slug for colour in colours]
     assert session.state.step("record.leftovers").state == "passed"
     assert any(line.startswith(f"{colours[0].name} left over: ") for line in heard.lines)

@@ -9,6 +9,8 @@ from studio.session.folding import replay
 from studio.session.path import current_step
 from studio.session.review import ratings
 
+DIGIT = "(the digit of the gate)"
+
 
 def kinds(keeper) -> list[str]:  # type: ignore[no-untyped-def]
     return [event.kind for event in keeper.events]
@@ -27,7 +29,7 @@ def script_for(sheet) -> list[str]:  # type: ignore[no-untyped-def]
             if step.kind == "gate":
                 if step.id == "record.leftovers" and sheet.facts is not None and sheet.facts.live is not None:
                     lines += ["0"] * len(sheet.facts.colours)
-                lines.append(step.word)
+                lines.append(DIGIT)
             elif step.kind == "measure":
                 plain = "4" if step.quantity == "rating" else f"{step.expected:g}"
                 lines.append("5" if step.id == "rinse.rounds" else plain)
@@ -117,11 +119,17 @@ def test_yes_means_nothing_without_a_doubt(begin, go_to, talk) -> None:
     assert record.value == 43.0, "the doubt is about the newest value"
 
 
-def test_a_gate_opens_with_its_word_or_a_reason(begin, go_to, talk) -> None:
+def test_a_gate_opens_with_its_digit_or_a_reason(begin, go_to, talk) -> None:
     session = begin()
     go_to(session, "ready.kit")
-    heard = talk(session, "", "open", "Dye-Only", "override", "no powder is opened today")
-    assert "This is a gate: it opens with its word, not with Enter alone." in heard.lines
+    shown = session.digit_at("ready.kit")
+    wrong = str(shown % 9 + 1)
+    heard = talk(session, "", "open", wrong, DIGIT, "override", "no powder is opened today")
+    assert "This is a gate: only the digit it shows opens it, not a tick." in heard.lines
+    assert "This gate takes the digit it shows, alone in its line; nothing else opens it." in heard.lines
+    asked = [line.split()[1] for line in heard.starting("Write ") if "when it is so" in line]
+    assert asked[:4] == [*[str(shown)] * 3, str(session.state.gate_digit)] and asked[3] not in asked[:3]
+    assert heard.after("That was not the digit").startswith(f"Write {asked[3]} when it is so")
     assert session.state.step("ready.kit").state == "passed"
     assert session.state.step("ready.powder").state == "overridden"
     assert session.state.step("ready.powder").why == "no powder is opened today"
@@ -295,7 +303,7 @@ def test_a_session_whose_steps_are_all_closed_is_finished_at_once(begin, keeper,
 
     session = begin()
     go_to(session, "record.close")
-    session.do(c.PassGate("record.close", "close"))
+    session.do(c.PassGate("record.close", session.digit_at("record.close")))
     heard = talk(session)
     assert session.state.outcome == "finished" and heard.code == 0
 

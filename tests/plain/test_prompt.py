@@ -75,8 +75,8 @@ def test_a_terminal_is_a_hand_and_its_loss_is_the_end() -> None:
     master, slave = pty.openpty()
     lines = DescriptorLines(slave)
     assert lines.by_hand
-    os.write(master, b"dye-only\n")
-    assert lines.next(2) == "dye-only"
+    os.write(master, b"half a cup\n")
+    assert lines.next(2) == "half a cup"
     os.close(master)
     assert lines.next(2) is Arrival.END
     os.close(slave)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from textual import events
 
+from studio.screens.acting import AFTER_WRONG_S
 from studio.screens.bench_actions import FRESH_ALARM_S
 from studio.screens.entry import Entry
 from studio.session.path import current_step
@@ -63,14 +64,37 @@ async def test_fifty_enters_in_one_burst_tick_one_step(bench_at, screen_text, wa
         assert at(session) == "ready.jars"
 
 
-async def test_a_gate_asks_for_its_word_and_keeps_what_was_typed(bench_at, screen_text, wait_until) -> None:
+async def test_a_gate_opens_by_the_one_digit_it_shows(bench_at, screen_text, wait_until) -> None:
+    """Enter, letters and the wrong digit leave it shut; each wrong digit brings up another one."""
     app, session = bench_at("ready.kit")
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("enter", *"yes", "enter")
-        await wait_until(pilot, lambda: 'Type the word "dye-only"' in screen_text(app))
-        assert app.screen.query_one("#entry-text").value == "yes"
-        await pilot.press("escape", "enter", *"dye-only", "enter")
+        first = session.digit_at("ready.kit")
+        await wait_until(pilot, lambda: f"Press {first} when it is so" in screen_text(app))
+        await pilot.press("enter", "space", "j", "h")
+        await wait_until(pilot, lambda: f"Nothing but {first} opens this gate." in screen_text(app))
+        wrong = str(first % 9 + 1)
+        await pilot.press(wrong)
+        await wait_until(pilot, lambda: session.digit_at("ready.kit") != first)
+        second = session.digit_at("ready.kit")
+        await wait_until(pilot, lambda: f"Press {second} when it is so" in screen_text(app))
+        assert "That was not the digit" in screen_text(app)
+        await pilot.press(str(second))  # already on its way when the new digit came up
+        assert not session.state.step("ready.kit").closed
+        await pilot.pause(AFTER_WRONG_S)
+        assert session.digit_at("ready.kit") == second
+        await pilot.press(str(second))
         await wait_until(pilot, lambda: at(session) == "ready.powder")
+        assert not app.screen.query_one(Entry).is_asking
+        assert session.digit_at("ready.powder") != second
+
+
+async def test_a_note_and_a_reason_are_still_taken_at_a_gate(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("ready.kit")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("n", *"jar 7 leaks", "enter")
+        await wait_until(pilot, lambda: [n.text for n in session.state.notes] == ["jar 7 leaks"])
+        await pilot.press("o", *"no dye today", "enter")
+        await wait_until(pilot, lambda: session.state.step("ready.kit").state == "overridden")
 
 
 async def test_an_alarm_stands_until_it_is_answered_by_a_later_key(bench_at, screen_text, wait_until) -> None:
@@ -151,7 +175,8 @@ async def test_finish_page_rates_and_closes(bench_at, screen_text, wait_until, k
             before = len(keeper.events)
             await pilot.press(digit)
             await wait_until(pilot, lambda before=before: len(keeper.events) > before)
-        await pilot.press("enter", *"close", "enter")
+        await wait_until(pilot, lambda: "to close the record" in screen_text(app))
+        await pilot.press(str(session.digit_at("record.close")))
         await wait_until(pilot, lambda: session.state.outcome == "finished")
 
 

@@ -117,7 +117,7 @@ async def test_a_stop_says_what_to_change(desk, sheet_of, screen_text, wait_unti
 async def test_logbook_and_page_and_remark(desk, begin, walked, screen_text, wait_until) -> None:
     session = begin()
     walked(session, "record.close")
-    session.do(c.PassGate("record.close", "close"))
+    session.do(c.PassGate("record.close", session.digit_at("record.close")))
     session.do(c.Finish())
     desk.state = session.state
     desk.cards = [card(standing="finished", about="rinsed clear 4")]

@@ -81,6 +81,13 @@ class Gloves:
             await self.press("enter")
         await self.comes_to(next_id)
 
+    async def gate(self, next_id: str) -> None:
+        """Press the digit that the gate of now shows, and wait for the next step."""
+        digit = self.session.digit_at(self.at())
+        await self.sees(f"Press {digit} when it is so")
+        await self.press(str(digit))
+        await self.comes_to(next_id)
+
     async def minutes(self, count: float) -> None:
         """Let time pass on the session's clock, and answer whatever rings."""
         self.session.clock.advance(count * 60)
@@ -116,8 +123,8 @@ def safe_after_min(first: tuple[float, float], second: tuple[float, float], room
 
 async def ready_and_soak(g: Gloves) -> None:
     await g.step("ready.kit")
-    await g.step("ready.powder", "dye-only")
-    await g.step("ready.room", "masked")
+    await g.gate("ready.powder")
+    await g.gate("ready.room")
     await g.step("ready.jars")
     await g.say("n", "photo photos/before.jpg white")
     await g.step("ready.weight")
@@ -198,7 +205,7 @@ async def bands(g: Gloves) -> None:
 
 async def pot(g: Gloves) -> None:
     await g.step("steam.lid", "1000", twice=True)
-    await g.step("steam.on", "lid")
+    await g.gate("steam.on")
     # 1000 g x 4.19 x (100 - 15) = 356 150 J at 1000 W: 5.94 min.
     await g.sees("steam can come after 5.94 min")
     await g.step("steam.rolling")
@@ -258,7 +265,7 @@ async def cooling(g: Gloves) -> None:
     await g.minutes(50)
     await g.step("cool.temperature")
     await g.step("cool.unwrap", "38")
-    await g.step("rinse.water", "cool")
+    await g.gate("rinse.water")
 
 
 async def rinsing(g: Gloves) -> None:
@@ -279,7 +286,7 @@ async def rinsing(g: Gloves) -> None:
 async def second_set(g: Gloves) -> None:
     await g.step("steam-2.water")
     await g.step("steam-2.lid", "1500")
-    await g.step("steam-2.on", "lid")
+    await g.gate("steam-2.on")
     await g.step("steam-2.rolling")
     await g.step("steam-2.hold")
     assert g.left_min("steam-2") == pytest.approx(36)
@@ -290,7 +297,7 @@ async def second_set(g: Gloves) -> None:
     await g.say("o", "it stood in the draught")
     await g.comes_to("cool-2.temperature")
     await g.step("cool-2.unwrap", "35")
-    await g.step("rinse-2.water", "cool")
+    await g.gate("rinse-2.water")
     await g.step("rinse-2.rounds", "35")
     await g.say("enter", "5")
     await g.comes_to("rinse-2.wash")
@@ -302,8 +309,7 @@ async def second_set(g: Gloves) -> None:
 async def record(g: Gloves) -> None:
     await g.sees("RINSE-2" if "RINSE-2" in g.shown() else "RECORD")
     await g.say_leftovers(("12 mL", "4 mL out"))
-    await g.types("labelled")
-    await g.comes_to("record.kit")
+    await g.gate("record.kit")
     rust, kelp = g.session.state.leftovers
     # 1.08 % x 24 mL of stock in 38.4 mL of paint = 0.675 %; kept seven days.
     assert (rust.to, rust.strength_percent) == ("jar", 0.675) and rust.use_by
@@ -319,18 +325,17 @@ async def record(g: Gloves) -> None:
 
 class Everything(Gloves):
     async def say_leftovers(self, answers: tuple[str, ...]) -> None:
-        """The first question is asked for, each further one comes by itself, the word of the gate last."""
+        """The first question is asked for, each further one comes by itself, the digit of the gate last."""
         await self.press("enter")
         for answer, told in zip(answers, (1, 2), strict=True):
             await self._until(self.pilot, lambda: self.app.screen.query_one(Entry).is_asking)
             await self.types(answer)
             await self._until(self.pilot, lambda told=told: len(self.session.state.leftovers) == told)
-        await self.sees('Type the word "labelled"')
+        await self.sees("when it is so")
 
     async def say_close(self) -> None:
-        await self.press("enter")
-        await self._until(self.pilot, lambda: self.app.screen.query_one(Entry).is_asking)
-        await self.types("close")
+        await self.sees("to close the record")
+        await self.press(str(self.session.digit_at("record.close")))
 
 
 async def test_every_live_figure_once_from_begin_to_finish(

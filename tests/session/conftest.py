@@ -9,6 +9,7 @@ import pytest
 from studio.plan.shapes import Caution, Figure, Step
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -22,7 +23,7 @@ def now_step(session: Running) -> Step | None:
 def answer(session: Running, step: Step, given: Mapping[str, str]) -> c.Command:
     """The plain answer to a step: the value the test gives, else the one that is expected."""
     if step.kind == "gate":
-        return c.PassGate(step.id, step.word)
+        return c.PassGate(step.id, gate_digit(session.state, step.id))
     if step.kind != "measure":
         return c.Close(step.id)
     if step.id.endswith(".rounds"):

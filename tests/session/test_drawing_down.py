@@ -48,7 +48,7 @@ def finished(exactly_at, walk):
         for command in keep:
             session.do(command)
         walk(session, "record.close", given)
-        session.do(c.PassGate("record.close", "close"))
+        session.do(c.PassGate("record.close", session.digit_at("record.close")))
         session.do(c.Finish())
         return msgspec.structs.replace(session.state, plan_text=PLAN)
 

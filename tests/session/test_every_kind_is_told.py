@@ -21,7 +21,7 @@ DATA: dict[str, dict[str, Any]] = {
     e.STEP_NOT_MEASURED: {"step": "presoak.ph", "why": "no strips left"},
     e.STEP_SKIPPED: {"step": "ready.room", "why": "the hall is aired"},
     e.OVERRIDDEN: {"step": "steam.hold", "why": "the gas ran out"},
-    e.GATE_PASSED: {"step": "ready.kit", "word": "dye-only"},
+    e.GATE_PASSED: {"step": "ready.kit", "digit": 7},
     e.STEP_DONE: {"step": "ready.room"},
     e.CAUTION_ACCEPTED: {"caution": "none", "why": "tried on a swatch"},
     e.CORRECTED: {"step": "ready.weight", "value": 99.0, "unit": "g", "typed": "99", "why": "tare", "ref": 2},

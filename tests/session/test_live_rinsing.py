@@ -42,7 +42,7 @@ def test_where_the_packet_was_not_measured_its_last_reading_counts(exactly_at, w
     session.do(c.TakeReading("packet", "45"))
     session.do(c.Override("cool.wait", "it stood in the draught"))
     session.do(c.NotMeasured("cool.temperature", "the probe is broken"))
-    session.do(c.PassGate("cool.unwrap", "cool"))
+    session.do(c.PassGate("cool.unwrap", session.digit_at("cool.unwrap")))
     session.do(c.Measure("rinse.water", "34", meant=True))
     assert "11 degC from the fibre" in warned(session)["live.rinse.step"]
 
@@ -147,7 +147,7 @@ def close(session, walk) -> None:  # type: ignore[no-untyped-def]
     walk(session, "record.close")
     washed = [s for s in session.state.all_steps() if s.id.endswith((".wash", ".dry", ".unravel"))]
     assert [session.state.step(s.id).state for s in washed] == ["done"] * 3
-    session.do(c.PassGate("record.close", "close"))
+    session.do(c.PassGate("record.close", session.digit_at("record.close")))
     session.do(c.Finish())
     assert session.state.outcome == "finished"
 

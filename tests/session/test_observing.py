@@ -40,7 +40,7 @@ def to_the_pot(exactly_at, walk):  # type: ignore[no-untyped-def]
 
 def finish(session: Running, walk) -> None:  # type: ignore[no-untyped-def]
     walk(session, "record.close")
-    session.do(c.PassGate("record.close", "close"))
+    session.do(c.PassGate("record.close", session.digit_at("record.close")))
     session.do(c.Finish())
 
 

@@ -20,6 +20,7 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.folding import replay
+from studio.session.gate_digit import gate_digit
 from studio.session.hand import next_move
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step, progress
@@ -73,11 +74,10 @@ def any_command(chance: random.Random, state: State, here: str) -> c.Command:
     timer = one_of(list(state.timers), "packet-99")
     alarm = one_of([a.n for a in state.alarms[-4:]], 99_999)
     colour = one_of(["rust", "kelp"], "\x1b")
-    gate = state.find_step(step)
-    word = one_of([gate.word if gate else ""], text())
+    digit = one_of([gate_digit(state, step)], chance.choice([-1, 0, 10, *range(1, 10)]))
     number: Callable[[], str] = lambda: one_of(list("12345"), text())  # noqa: E731
     choices: list[c.Command] = [
-        c.Close(step), c.Measure(step, text(), yes), c.NotMeasured(step, why), c.PassGate(step, word),
+        c.Close(step), c.Measure(step, text(), yes), c.NotMeasured(step, why), c.PassGate(step, digit),
         c.Override(step, why), c.Skip(step, why), c.AcceptCaution(text(), why), c.Undo(),
         c.Correct(step, text(), why, yes), c.Correct(chance.choice(steps), text(), why, yes),
         c.AddNote(text()), c.ExtendTimer(timer, minutes, why), c.ConfirmElapsed(timer, minutes),

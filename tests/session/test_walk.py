@@ -46,7 +46,7 @@ def go_to(session, step_id: str) -> None:  # type: ignore[no-untyped-def]
 def test_the_whole_session_and_its_replay(begin, keeper) -> None:
     session = begin()
     go_to(session, "record.close")
-    session.do(c.PassGate("record.close", "close"))
+    session.do(c.PassGate("record.close", session.digit_at("record.close")))
     session.do(c.Finish())
     assert session.state.outcome == "finished"
     again = replay(keeper.events)
@@ -96,17 +96,17 @@ def test_the_pot_water_alarm_comes_back_until_the_set_is_over(begin) -> None:
     assert not session.state.timers["steam"].running
 
 
-def test_a_gate_takes_its_word_and_nothing_else(begin) -> None:
+def test_a_gate_takes_its_digit_and_nothing_else(begin) -> None:
     session = begin()
     go_to(session, "ready.kit")
-    for command in (c.Close("ready.kit"), c.PassGate("ready.kit", ""), c.PassGate("ready.kit", "yes")):
+    for command in (c.Close("ready.kit"), c.PassGate("ready.kit", 0), c.PassGate("ready.weight", 5)):
         with pytest.raises(Refused):
             session.do(command)
     with pytest.raises(Refused, match="reason"):
         session.do(c.Override("ready.kit", " . "))
     with pytest.raises(Refused, match="not skipped"):
         session.do(c.Skip("ready.kit", "no time for it"))
-    session.do(c.PassGate("ready.kit", "Dye-Only "))
+    session.do(c.PassGate("ready.kit", session.digit_at("ready.kit"), session.missed))
     assert session.state.step("ready.kit").state == "passed"
 
 

@@ -41,12 +41,14 @@ HINTS = {
     "do": "Enter  when it is done",
     "check": "Enter  when you see that it is so",
     "wait": "Enter  when the clock has run out   O  end it early",
-    "gate": "Enter  to answer this gate   O  pass it with a reason",
+    "gate": "Enter  to answer",
 }
 
 
-def hint_for(step: Step) -> str:
-    """What Enter does on this step, in words."""
+def hint_for(step: Step, digit: int | None = None) -> str:
+    """What Enter does on this step, in words; at a gate the `digit` that opens it, where it asks for one."""
+    if digit is not None:
+        return f"Press {digit} when it is so   O  pass it with a reason"
     if step.id == "ready.sound":
         return SOUND_HINT
     if step.id == "paint.apply":

@@ -48,6 +48,12 @@ def colour_of(facts: ProcedureFacts, slug: str) -> ColourFacts | None:
     return next((c for c in facts.colours if c.slug == slug), None)
 
 
+def leftovers_untold(state: State) -> tuple[ColourFacts, ...]:
+    """Colours of which it was not told yet what became of the rest; none in sessions written without colours."""
+    known, told = facts_of(state), {kept.colour for kept in state.leftovers}
+    return tuple(colour for colour in (known[0].colours if known else ()) if colour.slug not in told)
+
+
 def minutes_between(start: Moment, end: Moment | Reading) -> float:
     """Minutes from one moment to another."""
     return elapsed_since(start, end).seconds / 60
