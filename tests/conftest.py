@@ -282,8 +282,8 @@ def make_sheet(facts: ProcedureFacts | None = None, cautions: tuple[Caution, ...
         label="hold from full steam",
         because="26 min heat-through + 10 min",
         origin="house rule",
-        low=36.0,
-        high=58.0,
+        low=26.0,
+        high=36.0,
     )
     facts = facts or make_facts()
     stages, timers = build_procedure(None, {hold.id: hold}, cautions, facts)

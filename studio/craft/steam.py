@@ -51,29 +51,29 @@ __all__ = [
 ]
 
 HOLD_MARGIN_MIN = 10.0
-"""min, held on after the fast end of heat-through (house rule)."""
+"""min, held on after heat-through (house rule)."""
 
 
-def hold_min(practice_min: float, heat_fast_min: float, margin_min: float = HOLD_MARGIN_MIN) -> float:
+def hold_min(practice_min: float, heat_min: float, margin_min: float = HOLD_MARGIN_MIN) -> float:
     """Minutes to hold in full steam.
 
-    hold = max(practice minimum, fast end of heat-through + margin)
+    hold = max(practice minimum, heat-through + margin)
 
-    `practice_min`: minimum of the dye class, 0 to 1000 min. `heat_fast_min`: from `heat_through`, 0 to 100
-    000.
+    `practice_min`: minimum of the dye class, 0 to 1000 min. `heat_min`: an end of `heat_through`, 0 to
+    100 000: its slow end for the set that is held, its fast end for the earliest that could be enough.
     `margin_min`: 0 to 1000 min.
     Returns min. Refused (ValueError): outside those ranges.
 
-    >>> hold_min(20, 16.3)
-    26.3
+    >>> hold_min(20, 26.1), hold_min(20, 16.3)
+    (36.1, 26.3)
 
-    **Source:** house rule; conduction alone is already an upper estimate, so its fast end is taken.
+    **Source:** house rule; nobody sees the middle of a packet, so the slow end is held.
     Breaks for a roll that was not wet through: dry wool heats otherwise.
     """
     within("practice minimum", practice_min, 0, 1000, "min")
-    within("time to heat through", heat_fast_min, 0, 100_000, "min")
+    within("time to heat through", heat_min, 0, 100_000, "min")
     within("margin", margin_min, 0, 1000, "min")
-    return max(practice_min, heat_fast_min + margin_min)
+    return max(practice_min, heat_min + margin_min)
 
 
 def pot_minutes(water_ml: float, rate_ml_min: float) -> float:

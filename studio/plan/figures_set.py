@@ -42,7 +42,10 @@ class SetWork(msgspec.Struct, frozen=True, kw_only=True):
     slow_min: float
     least_min: float
     """The longest of the minima of the plan's dye classes and fibres."""
+    earliest_min: float
+    """The set by the fast end of heat-through: enough where all goes well."""
     advised_min: float
+    """The set by its slow end, which is what is held."""
     hold_min: float
     """The dyer's own, or the advised."""
     boil_off_ml_min: float
@@ -66,7 +69,7 @@ def work_set(settled: Settled) -> SetWork:
         plan.shape, plan.thickness.value / 100.0, length_m, settled.room.value, steam_c, target_c=TARGET_C
     )
     least, least_said, least_source = _least(settled)
-    advised = steam.hold_min(least, heating.fast_min, margin_min=MARGIN_MIN)
+    earliest, advised = (_whole_hold(least, end) for end in (heating.fast_min, heating.slow_min))
     practice = hold_chosen(settled.plan)
     hold = plan.hold.value if plan.hold else hold_min_of(practice) if practice else advised
     share = hob_share(settled)
@@ -80,6 +83,7 @@ def work_set(settled: Settled) -> SetWork:
         fast_min=heating.fast_min,
         slow_min=heating.slow_min,
         least_min=least,
+        earliest_min=earliest,
         advised_min=advised,
         hold_min=hold,
         boil_off_ml_min=rate,
@@ -99,6 +103,11 @@ def work_set(settled: Settled) -> SetWork:
     rounds = rounds_figure(settled, work.hold_min, work.needed_ml)
     pot = (*to_steam(settled, pot_ml, steam_c), *_pot(settled, work, share))
     return msgspec.structs.replace(work, figures=(*figures, *pot, *rounds))
+
+
+def _whole_hold(least_min: float, heat_min: float) -> float:
+    """In whole minutes, so that the clock, the pot, the energy and what is read say one number. House rule."""
+    return float(round(steam.hold_min(least_min, heat_min, margin_min=MARGIN_MIN)))
 
 
 def _least(settled: Settled) -> tuple[float, str, str]:
@@ -147,13 +156,14 @@ def _heat(settled: Settled, work: SetWork) -> Figure:
 
 
 def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -> Figure:
-    safe = max(work.hold_min, work.slow_min + MARGIN_MIN)
     rule = (
-        f"larger of {num(work.least_min)} min ({least_said}) and {num(work.fast_min)} + {MARGIN_MIN:g} = "
-        f"{num(work.fast_min + MARGIN_MIN)} min = {num(work.advised_min)} min; "
-        f"to be safe {num(work.slow_min)} + {MARGIN_MIN:g} = {num(work.slow_min + MARGIN_MIN)} min"
+        f"larger of {num(work.least_min)} min ({least_said}) and {num(work.slow_min)} + {MARGIN_MIN:g} = "
+        f"{num(work.slow_min + MARGIN_MIN)} min, in whole minutes {num(work.advised_min)} min; at the earliest "
+        f"{num(work.earliest_min)} min, by {num(work.fast_min)} + {MARGIN_MIN:g} = "
+        f"{num(work.fast_min + MARGIN_MIN)} min"
     )
     own, practice = settled.packet.hold, hold_chosen(settled.plan)
+    chosen = own is not None or practice is not None
     origin: Origin = "plan" if own else "house rule"
     because = f"{own.typed} as written; advised is the {rule}" if own else rule
     source = f"{HOUSE} (85 degC at the centre and ten minutes); minimum: {least_source}"
@@ -168,8 +178,8 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
         because,
         origin,
         source,
-        low=work.hold_min,
-        high=safe,
+        low=None if chosen else work.earliest_min,
+        high=None if chosen else work.advised_min,
     )
 
 

@@ -250,7 +250,8 @@ def _set(keys: Keys) -> model.SetPlan:
         hob=keys.measure("hob", "power", low=50.0, high=20_000.0),
         hob_efficiency=keys.number("hob_efficiency", 0.1, 1.0, "0.8"),
         pot_water=keys.measure("pot_water", "volume", high=100_000.0),
-        hold=keys.measure("hold", "duration", low=1.0, high=12 * 60.0),
+        # As long as is advised for the thickest packet above, so that a repeat can write it.
+        hold=keys.measure("hold", "duration", low=1.0, high=60 * 60.0),
         practice=keys.text("practice"),
         lid=keys.flag("lid", True),
         places=keys.whole("places", 1, MOST_PIECES, "2"),

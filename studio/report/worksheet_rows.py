@@ -38,9 +38,9 @@ def sections(worksheet: Worksheet) -> tuple[Section, ...]:
 def value_words(figure: Figure) -> str:
     """Value with unit, and the ends of the range where it is one of a range.
 
-    >>> value_words(Figure(id="set.hold", value=45.0, unit="min", label="", because="", origin="house rule",
-    ...                    low=45.0, high=60.0))
-    '45 min (to 60 to be safe)'
+    >>> value_words(Figure(id="set.hold", value=49.0, unit="min", label="", because="", origin="house rule",
+    ...                    low=34.0, high=49.0))
+    '49 min (34 at the earliest)'
     """
     if figure.currency or figure.id.startswith("cost."):
         return money_text(figure.value, figure.currency)
@@ -48,8 +48,8 @@ def value_words(figure: Figure) -> str:
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value
     low, high = (show(end, figure.unit).removesuffix(f" {figure.unit}") for end in (figure.low, figure.high))
-    if figure.id == "set.hold":
-        return f"{value} (to {high} to be safe)"
+    if figure.value == figure.high and figure.unit == "min":
+        return f"{value} ({low} at the earliest)"
     if figure.id == "presoak.acid":
         return f"{value} ({low} to {high})"
     return f"{low} to {high} {figure.unit}"

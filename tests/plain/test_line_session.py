@@ -256,7 +256,7 @@ def test_why_names_equation_and_source(begin, go_to, talk, sheet_of) -> None:
     go_to(session, "steam.hold")
     heard = talk(session, "why")
     assert (
-        "hold from full steam: 36 min (to 58 to be safe). 26 min heat-through + 10 min. house rule"
+        "hold from full steam: 36 min (26 at the earliest). 26 min heat-through + 10 min. house rule"
         in heard.lines
     )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import tomllib
 
 import pytest
@@ -183,7 +182,9 @@ def test_what_is_worked_out_anew_by_hand():
         value(planned, "stock.rust.weighing") / 3, rel=1e-3
     )
     hold = value(repeated.worksheet, "set.hold")
-    assert hold == math.ceil(value(repeated.worksheet, "set.heat_through") + 10)
+    through = repeated.worksheet.figure("set.heat_through")
+    assert through is not None and through.high is not None
+    assert hold == round(through.high + 10)
     assert value(repeated.worksheet, "set.pot_water") == pytest.approx(
         value(planned, "set.pot_water") * hold / 40, rel=1e-3
     )

@@ -135,6 +135,8 @@ def figure_value(figure: Figure) -> str:
     low, high = (show(v, figure.unit).rsplit(" ", 1)[0] for v in (figure.low, figure.high))
     if figure.chosen is not None:
         return f"{low} to {show(figure.high, figure.unit)}"
+    if figure.value == figure.high and figure.unit == "min":
+        return f"{value} ({low} at the earliest)"
     return f"{value} ({low} to {high})"
 
 
