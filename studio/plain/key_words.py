@@ -26,6 +26,10 @@ INSTEAD = (
     ("Or M and a reason.", "Or write not measured and a reason."),
     ("hold it longer (E).", "hold it longer: write more, minutes and a reason."),
     ("has run (T).", "has run: write ran and the minutes."),
+    (
+        "+ gives it another, O names another jar.",
+        "write band, its number and coat for another, or band, its number, from and another jar.",
+    ),
     ("Enter closes it.", "Enter alone closes it."),
 )
 

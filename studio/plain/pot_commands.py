@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from studio.plain.colours import named, names_of
 from studio.plain.conversation import Conversation
+from studio.report.telling import band_words
 from studio.session import bench_rules
 from studio.session import commands as c
 from studio.session.live.given import usual_place
-from studio.session.live.painting import bands_of, next_band
+from studio.session.live.painting import bands_of, next_band, still_bare
 from studio.session.refusals import Refused
 from studio.session.timers import minutes_text, view
 
@@ -22,7 +24,8 @@ HELP = (
     "acid 15 mL: so much more acid went into a kettle's bath that will not clear.",
     "mix COLOUR AMOUNT: more of a colour in its jar's real proportions, mix 1 20 mL.",
     "jar COLOUR AMOUNT: what a jar of paint still holds, jar 1 12 mL.",
-    "band: the next band is painted. band 3: another coat on the third.",
+    "band: the next bare band is painted. band 7: the seventh, whenever you like. band 7 coat: another coat on it.",
+    "band 7 from COLOUR: it was painted from that jar. band 7 coat from COLOUR: another coat, from that jar.",
     "bands: every band with its coats.",
     "packet in LABEL: another packet goes into the steam, with its own clock.",
     "packet out NUMBER: it came out.",
@@ -64,25 +67,32 @@ def _steam(talk: Conversation, rest: str) -> None:
     talk.do(c.ToggleSteam())
 
 
+BAND = re.compile(r"(?P<number>[0-9]{1,6})?\s*(?P<coat>coat)?\s*(?:from\s+(?P<jar>.+))?", re.IGNORECASE)
+
+
 def _band(talk: Conversation, rest: str) -> None:
-    if rest and not (rest.isascii() and rest.isdigit()):
-        talk.tell("Write band for the next one, or band and its number.")
+    said = BAND.fullmatch(rest)
+    if said is None or (said["coat"] and not said["number"]):
+        talk.tell(
+            "Write band for the next bare one, or band 7, band 7 coat, band 7 from and the jar's colour."
+        )
         return
-    band = int(rest[:6]) if rest else next_band(talk.session.state)
+    state = talk.session.state
+    band = int(said["number"]) if said["number"] else next_band(state)
     if band is None:
-        painted = bool(bands_of(talk.session.state))
-        talk.tell("Every band has a coat." if painted else "This session has no bands to tick.")
-        return
-    talk.do(c.PaintBand(band))
+        talk.tell("Every band has a coat." if bands_of(state) else "This session has no bands to paint.")
+    elif talk.do(c.PaintBand(band, said["jar"] or "", again=bool(said["coat"]))):
+        bare = still_bare(talk.session.state)
+        talk.tell(f"Still bare: {bare}." if bare else "Every band has a coat.")
 
 
 def _bands(talk: Conversation, rest: str) -> None:
     rows = bands_of(talk.session.state)
-    for number, band, coats in rows:
-        told = "bare" if coats == 0 else "1 coat" if coats == 1 else f"{coats} coats"
-        talk.tell(f"{number}: {band.colour}, {told}")
+    talk.tell(
+        *(f"{band.number}: {band.plan.colour}, {band_words(talk.session.state, band)}" for band in rows)
+    )
     if not rows:
-        talk.tell("This session has no bands to tick.")
+        talk.tell("This session has no bands to paint.")
 
 
 def _packet_ids(talk: Conversation) -> list[str]:

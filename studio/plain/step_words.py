@@ -22,7 +22,7 @@ from studio.session.timers import elapsed_s, minutes_text, ran_out, view
 KIND_WORDS = {"do": "do", "check": "check", "measure": "value", "wait": "wait", "gate": "gate"}
 HINTS = {
     "ready.sound": "Write bell to ring it. Enter when you hear it at the pot; skip and a reason when not > ",
-    "paint.apply": "Write band after each band. Enter when all bands are painted > ",
+    "paint.apply": "Write band after each band, band 7 for the seventh. Enter when all bands are painted > ",
 }
 
 

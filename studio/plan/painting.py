@@ -29,7 +29,7 @@ def paint_stage(facts: ProcedureFacts, last_stock: str) -> Stage:
         Step(
             id="paint.apply",
             kind="do",
-            text=f"{_lay_out(facts)} and paint in this order: {facts.bands}.",
+            text=f"{_lay_out(facts)} and paint, in any order: {facts.bands}.",
             done="All bands painted",
             figures=tuple(
                 f"paint.{c.slug}.{'liquid' if facts.pieces == 1 else 'each'}" for c in facts.colours

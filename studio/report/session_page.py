@@ -12,8 +12,9 @@ from studio.report.follow_up_rows import follow_up_section
 from studio.report.off_by import off_by
 from studio.report.session_clocks import alarms_section, clocks_section, pictures_section
 from studio.report.spans import Role, Row, Section, row
-from studio.report.telling import colour_name, value_text
+from studio.report.telling import coat_words, colour_name, value_text
 from studio.session import review
+from studio.session.live.painting import bands_of, still_bare
 from studio.session.records import Kept
 from studio.session.state import State
 from studio.session.timers import minutes_text
@@ -150,17 +151,29 @@ def _seen(state: State) -> Section:
     told.extend((look.at.wall_ns, f"white spoon {look.grade} of 5") for look in state.looks)
     told.extend((d.at.wall_ns, f"{show(d.amount, d.unit, 4)} more acid") for d in state.acid_doses)
     told.extend((k.at.wall_ns, _left_over(k, colour_name(state, k.colour))) for k in state.leftovers)
-    coats = sum(state.bands.values())
+    told.extend(_from_other_jars(state))
     rows = [
         row((f"{local(at, state.utc_offset_min):%H:%M}  ", "quiet"), (clean(text, limit=300), "plain"))
         for at, text in sorted(told)
     ]
-    if coats:
-        second = sum(n > 1 for n in state.bands.values())
-        rows.insert(0, row((f"{len(state.bands)} bands painted, {second} of them more than once", "plain")))
+    if painted := [band for band in bands_of(state) if not band.bare]:
+        second = sum(len(band.coats) > 1 for band in painted)
+        bare = f"; still bare: {still_bare(state)}" if still_bare(state) else ""
+        words = f"{len(painted)} bands painted, {second} of them more than once{bare}"
+        rows.insert(0, row((words, "plain")))
     if state.sound_heard is False:
         rows.insert(0, row(("the alarm was NOT heard at the sound check", "due")))
     return Section("at the bench", tuple(rows))
+
+
+def _from_other_jars(state: State) -> list[tuple[int, str]]:
+    """Every coat from another jar than planned, with its time."""
+    return [
+        (coat.at.wall_ns, coat_words(state, band.number, coat.jar, band.jar, number))
+        for band in bands_of(state)
+        for number, coat in enumerate(band.coats, start=1)
+        if coat.jar != band.jar
+    ]
 
 
 def _swatches(state: State) -> Section:

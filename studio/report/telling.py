@@ -10,6 +10,7 @@ from studio.plan.shapes import Step
 from studio.quantity import show
 from studio.session import events as e
 from studio.session.live.given import colour_of
+from studio.session.live.painting import BandNow
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
@@ -68,6 +69,25 @@ def _alarm(data: dict[str, Any], state: State) -> str:
     late = float(data.get("late_s", 0))
     told = f", {minutes_text(late)} late" if late >= 2 and data.get("level") == "due" else ""
     return f"alarm{told}: {clean(str(data.get('text')), limit=200)}"
+
+
+def coat_words(state: State, band: int, jar: str, planned: str, coat: int, instead_of: str = "") -> str:
+    """`band 7 painted, rust`; where another jar than planned was used, that is said."""
+    more = f", coat {coat}" if coat > 1 else ""
+    before = f"; {colour_name(state, instead_of)} was said before" if instead_of else ""
+    if jar == planned and not before:
+        return f"band {band} painted, {colour_name(state, jar)}{more}"
+    other = "" if jar == planned else f" (planned {colour_name(state, planned)})"
+    return f"band {band} painted from the {colour_name(state, jar)} jar{other}{more}{before}"
+
+
+def band_words(state: State, band: BandNow) -> str:
+    """`bare`, `1 coat`, `2 coats`, and the jars where they are not the planned one."""
+    if band.bare:
+        return "bare"
+    coats = "1 coat" if len(band.coats) == 1 else f"{len(band.coats)} coats"
+    jars = " and ".join(dict.fromkeys(colour_name(state, jar) for jar in band.jars))
+    return f"{coats} from {jars}" if band.strange else coats
 
 
 def _finished(data: dict[str, Any], state: State) -> str:
@@ -153,8 +173,8 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.PAINT_LEFT: lambda d, s: (
         f"{colour_name(s, str(d.get('colour')))}: {show(d['ml'], 'mL', 5)} left in the jar"
     ),
-    e.BAND_PAINTED: lambda d, s: (
-        f"band {d.get('band')} painted, {colour_name(s, str(d.get('colour')))}, coat {d.get('coat')}"
+    e.BAND_PAINTED: lambda d, s: coat_words(
+        s, d["band"], d["jar"], d["colour"], d["coat"], str(d.get("instead_of", ""))
     ),
     e.RINSE_ROUND: lambda d, s: f"rinse {d.get('round')}: water graded {d.get('staining')} of 5",
     e.BATH_LOOKED: lambda d, s: (

@@ -143,7 +143,7 @@ def _shown(session: Running, step: Step, notice: str, now: Reading) -> Shown:
         record=state.step(step.id),
         figures=(*thought.figures, *_not_overtaken(planned, thought)),
         cautions=(*thought.warnings, *named),
-        hint=hint_for(step, digit_asked(session.known, step, session.missed)),
+        hint=hint_for(step, state, digit_asked(session.known, step, session.missed)),
         notice=notice,
         last=_last(state),
     )

@@ -1,4 +1,4 @@
-"""The painting page: bands in order, second coats, what is left in the jars and whether it reaches."""
+"""The painting page: bands in any order, more coats, other jars, what is left and whether it reaches."""
 
 from __future__ import annotations
 
@@ -15,31 +15,38 @@ from studio.screens.draw.bands import band_rows
 from studio.screens.draw.bench import figure_row
 from studio.screens.draw.worksheet import caution_lines
 from studio.screens.entry import Entry
-from studio.screens.questions import left_question, more_question, note_question
+from studio.screens.questions import jar_question, left_question, more_question, note_question
 from studio.session import commands as c
-from studio.session.live.painting import bands_of, next_band, think_painting
+from studio.session.live.painting import bands_of, next_band, still_bare, think_painting
 from studio.session.run import Running
 
-KEYS = " Enter next band   + second coat   J jar   C more   N note   Esc back"
+KEYS = " 0-9 go to  Enter paint  + coat  O other jar  J left  C more  N note  Esc back"
 
 
 class PaintingScreen(ActingScreen):
-    """Enter ticks the first bare band; plus gives the marked one another coat."""
+    """Arrows or its number choose a band; Enter paints it and moves on to the next bare one."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,space", "next_band", "next band", show=False),
+        Binding("enter,space", "paint", "paint", show=False),
         Binding("plus,kp_plus", "coat", "another coat", show=False),
-        Binding("up", "move(-1)", "up", show=False),
-        Binding("down", "move(1)", "down", show=False),
+        Binding("o", "jar", "from another jar", show=False),
+        Binding("up,left", "move(-1)", "band before", show=False),
+        Binding("down,right", "move(1)", "next band", show=False),
+        *(Binding(f"{digit}", f"digit({digit})", "band by its number", show=False) for digit in range(10)),
         Binding("j", "left", "left in a jar", show=False),
         Binding("c", "more", "more colour", show=False),
         Binding("n", "note", "note", show=False),
         Binding("escape,q,p", "back", "back", show=False),
     ]
 
+    REPEATING: ClassVar[tuple[str, ...]] = ("left", "right", *"0123456789")
+    """Keys that are meant twice however soon: band 11."""
+
     def __init__(self, running: Running) -> None:
         super().__init__(running)
         self.chosen = next_band(running.state) or 1
+        self._typed = ""
+        """Digits of the number so far; any other key begins it anew."""
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Painting", "bold $text"), id="paint-title")
@@ -56,9 +63,10 @@ class PaintingScreen(ActingScreen):
         """Bands, jars, warnings."""
         state = self.running.state
         bands = bands_of(state)
-        painted = sum(coats > 0 for _, _, coats in bands)
+        painted = sum(not band.bare for band in bands)
+        bare = f"   still bare: {still_bare(state)}" if still_bare(state) else ""
         title = Content.assemble(
-            (" Painting", "bold $text"), (f"   {painted} of {len(bands)} bands", "$quiet")
+            (" Painting", "bold $text"), (f"   {painted} of {len(bands)} bands{bare}", "$quiet")
         )
         self.query_one("#paint-title", Static).update(title)
         thought = think_painting(state)
@@ -67,30 +75,51 @@ class PaintingScreen(ActingScreen):
         rows.extend(line for w in thought.warnings for line in caution_lines(w, width))
         self.query_one("#paint-figures", Static).update(Content("\n").join(rows))
         room = max(3, self.size.height - len(rows) - 6)
-        self.query_one("#paint-bands", Static).update(band_rows(bands, self.chosen, room))
+        self.query_one("#paint-bands", Static).update(band_rows(state, bands, self.chosen, room))
         self.query_one("#paint-notice", Static).update(
             Content.styled(f" {clean(self.notice, limit=300)}", "bold $due")
         )
 
     def after(self, command: c.Command) -> None:
-        """The mark moves on to the next bare band."""
-        if isinstance(command, c.PaintBand):
-            self.chosen = next_band(self.running.state) or self.chosen
+        """From a band that is painted the mark moves on to the next bare one; another coat leaves it there."""
+        if isinstance(command, c.PaintBand) and not command.again:
+            self._move_on()
         self.redraw()
 
-    async def action_next_band(self) -> None:
-        band = next_band(self.running.state)
-        if band is None:
-            self.notice = "Every band has a coat; Esc goes back to the bench."
+    def _move_on(self) -> None:
+        self._go(next_band(self.running.state, after=self.chosen) or self.chosen)
+
+    def _go(self, band: int) -> None:
+        self.chosen, self._typed = band, ""
+
+    async def action_paint(self) -> None:
+        if not still_bare(self.running.state):
+            self.ask("Every band has a coat; Esc goes back to the bench.")
+            return
+        coated = any(b.number == self.chosen and not b.bare for b in bands_of(self.running.state))
+        if not await self.act(c.PaintBand(self.chosen)) and coated:
+            self._move_on()
             self.redraw()
-        else:
-            await self.act(c.PaintBand(band))
 
     async def action_coat(self) -> None:
-        await self.act(c.PaintBand(self.chosen))
+        self._typed = ""
+        await self.act(c.PaintBand(self.chosen, again=True))
+
+    def action_jar(self) -> None:
+        self._typed = ""
+        self.ask(jar_question(self.running.state, self.chosen))
 
     def action_move(self, by: int) -> None:
-        self.chosen = max(1, min(len(bands_of(self.running.state)), self.chosen + by))
+        self._go(max(1, min(len(bands_of(self.running.state)), self.chosen + by)))
+        self.redraw()
+
+    def action_digit(self, digit: int) -> None:
+        """1, then 2, is band 12; where there is none so far up it is band 2."""
+        numbers = {str(band.number) for band in bands_of(self.running.state)}
+        typed = next((t for t in (f"{self._typed}{digit}", f"{digit}") if t in numbers), "")
+        if typed:
+            self.chosen = int(typed)
+        self._typed = typed
         self.redraw()
 
     def action_left(self) -> None:

@@ -129,6 +129,17 @@ def left_question(state: State) -> Question:
     return Question(f"Which jar, and what is left in it? {_colour_names(state)}: 1 12 mL", answer)
 
 
+def jar_question(state: State, band: int) -> Question:
+    """Ask which jar a band was painted from."""
+
+    def answer(text: str) -> c.Command:
+        if not text.strip():
+            raise Refused("Type the colour of the jar or its number, or press Esc to go back.")
+        return c.PaintBand(band, text.strip())
+
+    return Question(f"Band {band} was painted from which jar? {_colour_names(state)}", answer)
+
+
 def leftover_question(colour: ColourFacts) -> Question:
     """Ask what is left of a colour."""
     label = f"{clean(colour.name, limit=30)} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none"

@@ -159,16 +159,7 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
         data["strength_percent"] = round(strength, 5)
         if first is not None and first > 0 and is_another_lot(first, strength):
             data["lot_difference_percent"] = round(lot_difference_percent(first, strength), 2)
-    return [*_more_in_the_jar(state, colour.slug, wanted), e.Draft(e.BATCH_MIXED, data)]
-
-
-def _more_in_the_jar(state: State, slug: str, ml: float) -> list[e.Draft]:
-    """What was read in the jar before is more by what is mixed now."""
-    left = state.paint_left.get(slug)
-    if left is None:
-        return []
-    data = {"colour": slug, "ml": round(left + ml, 4), "typed": "", "worked_out": True}
-    return [e.Draft(e.PAINT_LEFT, data)]
+    return [e.Draft(e.BATCH_MIXED, data)]
 
 
 def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[e.Draft]:
@@ -184,15 +175,37 @@ def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[e.Draft
 
 
 def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[e.Draft]:
-    """A coat on a band; the first coats go in the order of the layout."""
-    bands = {n: (band, coats) for n, band, coats in painting.bands_of(state)}
-    if command.band not in bands:
-        raise Refused("That band is not part of the layout.")
-    first_bare = painting.next_band(state)
-    band, coats = bands[command.band]
-    if coats == 0 and first_bare is not None and command.band != first_bare:
-        raise Refused(f"Band {first_bare} comes first; the bands are painted in order.")
-    return [e.Draft(e.BAND_PAINTED, {"band": command.band, "colour": band.colour, "coat": coats + 1})]
+    """A coat on any band, in any order; or, of a band that has one, the jar its newest coat was from."""
+    bands = painting.bands_of(state)
+    band = next((b for b in bands if b.number == command.band), None)
+    if band is None:
+        raise Refused(
+            f"There is no band {command.band}; they are numbered 1 to {len(bands)}."
+            if bands
+            else "This session has no bands to paint."
+        )
+    jar = _jar_to_paint_from(state, command.jar or band.jar)
+    data: dict[str, object] = {"band": band.number, "colour": band.jar, "jar": jar.slug}
+    if band.bare or command.again:
+        return [e.Draft(e.BAND_PAINTED, {**data, "coat": len(band.coats) + 1})]
+    if not command.jar or jar.slug == band.jars[-1]:
+        raise Refused(
+            f"Band {band.number} has a coat from the {jar.name} jar already; + gives it another, "
+            "O names another jar."
+        )
+    return [e.Draft(e.BAND_PAINTED, {**data, "coat": len(band.coats), "instead_of": band.jars[-1]})]
+
+
+def _jar_to_paint_from(state: State, text: str) -> ColourFacts:
+    """The colour of that slug, name or number, once its paint is mixed or its mixing was left out."""
+    known, jar = facts_of(state), painting.jar_called(state, text)
+    if jar is None:
+        names = _names(known[0].colours) if known else ""
+        raise Refused(f"There is no jar of {text.strip()[:40]}; there are {names}.")
+    mixing = f"paint.{jar.slug}.mix"
+    if state.find_step(mixing) is not None and not state.step(mixing).closed:
+        raise Refused(f"The paint for {jar.name} has not been mixed yet.")
+    return jar
 
 
 def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[e.Draft]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from studio.session.live.painting import bands_of
 from studio.session.state import State
 
 Total = tuple[str, str, float]
@@ -39,11 +40,13 @@ def bench_totals(state: State) -> dict[str, Total]:
 
     Losses, water and coats are there as 0 too, so that a session without them can be held against one with.
     """
+    bands = bands_of(state)
     found: dict[str, Total] = {
         "steam.lost": ("steam lost", "min", steam_lost_min(state)),
         "pot.filled": ("pot filled up with", "mL", sum(p.ml for p in state.refills)),
         "sets": ("sets", "times", float(state.sets)),
-        "coats": ("bands painted more than once", "bands", float(sum(n > 1 for n in state.bands.values()))),
+        "coats": ("bands painted more than once", "bands", float(sum(len(b.coats) > 1 for b in bands))),
+        "other_jar": ("bands painted from another jar", "bands", float(sum(b.strange for b in bands))),
     }
     for batch in state.batches:
         key = f"more.{batch.colour}"

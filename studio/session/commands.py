@@ -149,9 +149,15 @@ class PaintLeft(msgspec.Struct, frozen=True):
 
 
 class PaintBand(msgspec.Struct, frozen=True):
-    """A band got a coat."""
+    """A band got a coat, its first or, with `again`, another.
+
+    `jar`: slug, name or number of a colour; empty is the planned one. Without `again` a jar said of a band
+    that has a coat is the jar its newest coat really was from.
+    """
 
     band: int
+    jar: str = ""
+    again: bool = False
 
 
 class PacketIn(msgspec.Struct, frozen=True):

@@ -78,15 +78,16 @@ class PaintLeft(Struct, frozen=True):
     colour: ColourSlug
     ml: Ml
     typed: Typed
-    worked_out: Annotated[bool, Meta(description="Added up by the program, not read.")] | UnsetType = UNSET
 
 
 class BandPainted(Struct, frozen=True):
-    """A band got a coat."""
+    """A band got a coat, or the jar of one it has is put right."""
 
-    band: Annotated[int, Meta(description="Place in the layout, from 1, bare bands counted.", ge=1)]
-    colour: Annotated[str, Meta(description="Name of the colour.")]
-    coat: Annotated[int, Meta(ge=1)]
+    band: Annotated[int, Meta(description="Place in the layout, from 1; bare stretches not counted.", ge=1)]
+    colour: Annotated[str, Meta(description="Slug of the planned colour.")]
+    jar: Annotated[str, Meta(description="Slug of the colour whose jar it was painted from.")]
+    coat: Annotated[int, Meta(description="A coat the band has already: its jar is put right.", ge=1)]
+    instead_of: Annotated[str, Meta(description="The jar that was named before.")] | UnsetType = UNSET
 
 
 class RinseRound(Struct, frozen=True):

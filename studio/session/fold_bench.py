@@ -12,8 +12,10 @@ from studio.session.clock import Moment
 from studio.session.records import (
     Batch,
     BathLook,
+    Coat,
     Dosed,
     DropsCounted,
+    JarRead,
     Kept,
     Note,
     Photo,
@@ -122,13 +124,18 @@ def _photo(event: e.Event, when: Moment) -> Photo:
 
 
 def _paint_left(state: State, event: e.Event, when: Moment) -> State:
-    left = {**state.paint_left, event.data["colour"]: float(event.data["ml"])}
+    left = {**state.paint_left, event.data["colour"]: JarRead(event.n, float(event.data["ml"]))}
     return msgspec.structs.replace(state, paint_left=left)
 
 
 def _band(state: State, event: e.Event, when: Moment) -> State:
-    band = int(event.data["band"])
-    return msgspec.structs.replace(state, bands={**state.bands, band: state.bands.get(band, 0) + 1})
+    band, jar, number = int(event.data["band"]), str(event.data["jar"]), int(event.data["coat"])
+    own = [index for index, coat in enumerate(state.coats) if coat.band == band]
+    if number > len(own):
+        return msgspec.structs.replace(state, coats=(*state.coats, Coat(event.n, when, band, jar)))
+    coats = list(state.coats)
+    coats[own[number - 1]] = msgspec.structs.replace(coats[own[number - 1]], jar=jar)
+    return msgspec.structs.replace(state, coats=tuple(coats))
 
 
 def _second_set(state: State, event: e.Event, when: Moment) -> State:

@@ -153,6 +153,23 @@ class Batch(msgspec.Struct, frozen=True):
     strength_percent: float | None
 
 
+class Coat(msgspec.Struct, frozen=True):
+    """One coat on one band."""
+
+    n: int
+    at: Moment
+    band: int
+    jar: str
+    """Slug of the colour whose jar it was painted from."""
+
+
+class JarRead(msgspec.Struct, frozen=True):
+    """What a jar held when it was looked at, mL."""
+
+    n: int
+    ml: float
+
+
 class RinseRound(msgspec.Struct, frozen=True):
     """One rinse: how the water looked, from 1 dark as the bath to 5 clear."""
 

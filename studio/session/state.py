@@ -16,8 +16,10 @@ from studio.session.records import (
     Batch,
     BathLook,
     ClockEvent,
+    Coat,
     Dosed,
     DropsCounted,
+    JarRead,
     Kept,
     Note,
     Photo,
@@ -64,10 +66,10 @@ class State(msgspec.Struct, frozen=True):
     """When the steam stopped, and when it rolled again."""
     refills: tuple[Poured, ...] = ()
     batches: tuple[Batch, ...] = ()
-    paint_left: Mapping[str, float] = {}
-    """mL left in each jar, as last read."""
-    bands: Mapping[int, int] = {}
-    """Coats on each band, by its place in the layout."""
+    paint_left: Mapping[str, JarRead] = {}
+    """Each jar as it was last read."""
+    coats: tuple[Coat, ...] = ()
+    """On the bands, in the order they were painted."""
     rounds: tuple[RinseRound, ...] = ()
     looks: tuple[BathLook, ...] = ()
     """At the bath, or at the liquid of a packet in the microwave."""

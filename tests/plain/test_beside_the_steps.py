@@ -43,17 +43,34 @@ def test_the_squeezed_weight_moves_what_is_mixed(at, talk) -> None:
     assert abs(planned_ml - 27.491) > 0.5, "not the figure of the plan"
 
 
-def test_bands_are_ticked_in_order_and_coated_again(at, talk) -> None:
+def test_bands_are_ticked_in_any_order_and_coated_again(at, talk) -> None:
     session = at("paint.apply")
-    rows = bands_of(session.state)
-    assert len(rows) >= 3
-    heard = talk(session, "band", "band 3", "band 1", "bands", "band x", *["band"] * (len(rows)))
-    assert "Band 2 comes first; the bands are painted in order." in heard.lines
-    assert f"1: {rows[0][1].colour}, 2 coats" in heard.lines
-    assert f"2: {rows[1][1].colour}, bare" in heard.lines
-    assert "Write band for the next one, or band and its number." in heard.lines
+    count = len(bands_of(session.state))
+    assert count == 11
+    heard = talk(session, "band 3", "band", "band 3", "band 3 coat", "bands", "band x", *["band"] * 10)
+    assert heard.after("Saved: band 3 painted, rust") == "Still bare: 1, 2, 4 to 11."
+    assert heard.after("Saved: band 1 painted, rust") == "Still bare: 2, 4 to 11."
+    assert "Saved: band 3 painted, rust, coat 2" in heard.lines
+    (twice,) = heard.starting("Band 3 has a coat from the rust jar already")
+    assert "write band, its number and coat for another" in twice and "+" not in twice
+    assert "3: rust, 2 coats" in heard.lines and "2: deep water, bare" in heard.lines
+    assert heard.starting("Write band for the next bare one, or band 7")
     assert "Every band has a coat." in heard.lines
-    assert [coats for _, _, coats in bands_of(session.state)] == [2, *[1] * (len(rows) - 1)]
+    assert [len(band.coats) for band in bands_of(session.state)] == [1, 1, 2, *[1] * 8]
+
+
+def test_a_band_is_painted_from_another_jar(at, talk) -> None:
+    session = at("paint.apply")
+    heard = talk(
+        session, "band 7 from deep water", "band 5", "band 5 from 2", "band 5 coat from rust", "band from 2",
+        "band 4 from teal", "bands",
+    )  # fmt: skip
+    assert "Saved: band 7 painted from the deep water jar (planned rust)" in heard.lines
+    assert "Saved: band 5 painted, rust, coat 2" in heard.lines
+    assert "Saved: band 5 painted from the deep water jar (planned rust); rust was said before" in heard.lines
+    assert "There is no jar of teal; there are rust, deep water." in heard.lines
+    assert "5: rust, 2 coats from deep water and rust" in heard.lines
+    assert "1: rust, 1 coat from deep water" in heard.lines
 
 
 def test_more_of_a_colour_keeps_the_proportions_of_its_jar(at, talk) -> None:
@@ -63,7 +80,7 @@ def test_more_of_a_colour_keeps_the_proportions_of_its_jar(at, talk) -> None:
     (batch,) = session.state.batches
     assert batch.ml == 20.0
     slug = session.state.worksheet.facts.colours[0].slug
-    assert session.state.paint_left[slug] == 3.0
+    assert session.state.paint_left[slug].ml == 3.0
     assert heard.lines[-1].startswith("The session stays open.")
 
 

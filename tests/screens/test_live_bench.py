@@ -190,10 +190,12 @@ async def bands(g: Gloves) -> None:
     assert (batch.stock_ml, batch.water_ml, batch.strength_percent) == (6.0, 3.6, 1.08)
     await g.press("up", "plus")
     await g.sees("2 coats")
+    await g.press("enter")
+    await g.sees("Band 1 has a coat from the rust jar already")
     for count in (2, 3, 4):
         await g.press("enter")
         await g.sees(f"{count} of 4 bands")
-    assert dict(g.session.state.bands) == {1: 2, 2: 1, 3: 1, 4: 1}
+    assert [coat.band for coat in g.session.state.coats] == [1, 1, 2, 3, 4]
     await g.press("escape")
     await g.sees("PAINT")
     await g.say("c", "1 5 mL at 1 %")

@@ -143,6 +143,8 @@ def _up_to_the_steam(run: Running, clock: SteppedClock) -> None:
     until(run, "paint.apply")
     run.do(c.PaintLeft("rust", "9 mL"))
     run.do(c.MixMore("rust", "20 mL at 5 %"))
+    run.do(c.PaintBand(2, "rust"))
+    run.do(c.PaintBand(2, "deep water"))
     until(run, "steam.hold")
     run.do(note_from("pot 900 mL left"))
     clock.change(wall_s=900)

@@ -62,7 +62,7 @@ DATA: dict[str, dict[str, Any]] = {
         "lot_difference_percent": -8.65,
     },
     e.PAINT_LEFT: {"colour": "rust", "ml": 18.0},
-    e.BAND_PAINTED: {"band": 1, "colour": "rust", "coat": 2},
+    e.BAND_PAINTED: {"band": 1, "colour": "rust", "jar": "rust", "coat": 2},
     e.RINSE_ROUND: {"staining": 3, "clear": False, "set": 1, "round": 2},
     e.BATH_LOOKED: {"step": "heat.clear", "grade": 3, "clear": False, "set": 1},
     e.ACID_DOSED: {"amount": 12.5, "unit": "mL", "typed": "12,5"},

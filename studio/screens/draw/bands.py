@@ -7,22 +7,27 @@ from collections.abc import Sequence
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.plan.facts import BandFacts
+from studio.report.telling import band_words
 from studio.screens.draw.glyphs import DONE, NOW, OPEN
+from studio.session.live.painting import BandNow
+from studio.session.state import State
 
 
-def band_rows(bands: Sequence[tuple[int, BandFacts, int]], chosen: int, room: int) -> Content:
+def band_rows(state: State, bands: Sequence[BandNow], chosen: int, room: int) -> Content:
     """As many bands as there is room for, with the chosen one among them."""
     first = max(0, min(chosen - 1 - room // 2, len(bands) - room))
-    return Content("\n").join(_row(*band, chosen) for band in bands[first : first + room])
+    return Content("\n").join(_row(state, band, chosen) for band in bands[first : first + room])
 
 
-def _row(number: int, band: BandFacts, coats: int, chosen: int) -> Content:
-    size = f"{band.rows} rows" if band.rows is not None else f"{band.share_percent:g} %"
-    told = "" if coats < 2 else f"  {coats} coats"
-    style = "bold $focus" if number == chosen else "$done" if coats else "$quiet"
-    here = NOW if number == chosen else "   "
+def _row(state: State, band: BandNow, chosen: int) -> Content:
+    plan = band.plan
+    size = f"{plan.rows} rows" if plan.rows is not None else f"{plan.share_percent:g} %"
+    plain = band.bare or (len(band.coats) == 1 and not band.strange)
+    told = "" if plain else f"  {band_words(state, band)}"
+    style = "bold $focus" if band.number == chosen else "$quiet" if band.bare else "$done"
+    here = NOW if band.number == chosen else "   "
+    mark = OPEN if band.bare else DONE
     return Content.assemble(
         (f" {here}", "bold $focus"),
-        (f"{DONE if coats else OPEN} {number:>3}  {clean(band.colour, limit=30):<20} {size:>8}{told}", style),
+        (f"{mark} {band.number:>3}  {clean(plan.colour, limit=30):<20} {size:>8}{told}", style),
     )

@@ -12,6 +12,7 @@ from studio.plan.shapes import Caution, Figure, Stage, Step
 from studio.quantity import show
 from studio.screens.draw.bench import check_row, figure_row, step_lines
 from studio.screens.draw.worksheet import caution_lines
+from studio.session.live.painting import still_bare
 from studio.session.records import StepRecord
 from studio.session.state import State
 
@@ -45,14 +46,16 @@ HINTS = {
 }
 
 
-def hint_for(step: Step, digit: int | None = None) -> str:
+def hint_for(step: Step, state: State, digit: int | None = None) -> str:
     """What Enter does on this step, in words; at a gate the `digit` that opens it, where it asks for one."""
     if digit is not None:
         return f"Press {digit} when it is so   O  pass it with a reason"
     if step.id == "ready.sound":
         return SOUND_HINT
     if step.id == "paint.apply":
-        return "P  tick band after band   Enter  when all are painted"
+        bare = still_bare(state)
+        told = f"bare: {bare}" if bare else "every band has a coat"
+        return f"P  tick the bands   {told}   Enter  all painted"
     if step.quantity == "look":
         return "Enter  then how it looks, 1 to 5   M  go on as it is"
     if step.id.endswith(".rounds"):

@@ -1,71 +1,245 @@
-"""Painting: bands done and still bare, and whether the paint will reach."""
+"""Painting: which coats every band has and from which jar, and whether the paint will reach."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from studio.craft.room import reach
-from studio.plan.facts import BandFacts
+from studio.plan.facts import BandFacts, ColourFacts
 from studio.plan.shapes import Figure
 from studio.quantity import show
 from studio.session.live.given import NOTHING, Thought, facts_of, measured, warning
+from studio.session.live.paint_room import mixes, room_now
+from studio.session.records import Coat
 from studio.session.state import State
 
+ESTIMATE_SLACK = 1.05
+"""A jar nobody has read is called short only beyond this: a jug is read to a twentieth. House rule."""
 
-def bands_of(state: State) -> tuple[tuple[int, BandFacts, int], ...]:
-    """Every band to paint: its place from 1, what it is, and the coats it has."""
+
+@dataclass(frozen=True, slots=True)
+class BandNow:
+    """One band to paint, as it stands."""
+
+    number: int
+    """Its place among the painted bands, from 1; what the plan leaves bare is not counted."""
+    plan: BandFacts
+    jar: str
+    """Slug of the jar the plan paints it from."""
+    coats: tuple[Coat, ...]
+
+    @property
+    def jars(self) -> tuple[str, ...]:
+        """Slug of the jar of each coat it has."""
+        return tuple(coat.jar for coat in self.coats)
+
+    @property
+    def bare(self) -> bool:
+        """Whether it has no coat yet."""
+        return not self.coats
+
+    @property
+    def strange(self) -> bool:
+        """Whether a coat of it came from another jar than planned."""
+        return any(jar != self.jar for jar in self.jars)
+
+
+@dataclass(frozen=True, slots=True)
+class JarNow:
+    """One jar of paint: what was mixed, about what went out of it, and what is still to be painted from it."""
+
+    colour: ColourFacts
+    mixed_ml: float
+    used_ml: float
+    rate_ml: float
+    """For each row, or per cent of the fibre."""
+    rate_read: bool
+    """The rate is of this hand, from a jar that was read; else it is the plan's."""
+    read_now: bool
+    """Nothing was painted from it since it was read."""
+    coated: float
+    """Rows or per cent painted from it; a second coat counts again."""
+    bare: float
+    """Rows or per cent the plan still wants from it."""
+
+    @property
+    def left_ml(self) -> float:
+        """What it still holds."""
+        return max(0.0, self.mixed_ml - self.used_ml)
+
+
+def bands_of(state: State) -> tuple[BandNow, ...]:
+    """Every band to paint, in the order of the layout."""
     known = facts_of(state)
     if known is None:
         return ()
-    painted = [b for b in known[1].bands if b.colour]
-    return tuple((n, band, state.bands.get(n, 0)) for n, band in enumerate(painted, start=1))
+    planned = [b for b in known[1].bands if b.colour]
+    return tuple(
+        BandNow(
+            number,
+            band,
+            colour.slug if (colour := jar_called(state, band.colour)) is not None else band.colour,
+            tuple(c for c in state.coats if c.band == number),
+        )
+        for number, band in enumerate(planned, start=1)
+    )
 
 
-def next_band(state: State) -> int | None:
-    """Place of the first band without a coat."""
-    return next((n for n, _, coats in bands_of(state) if coats == 0), None)
+def next_band(state: State, after: int = 0) -> int | None:
+    """The first bare band after that one, else the first of all; None where every band has a coat."""
+    bare = [band.number for band in bands_of(state) if band.bare]
+    return next((number for number in bare if number > after), next(iter(bare), None))
 
 
-def in_jar_ml(state: State, slug: str) -> float | None:
-    """All that was mixed of a colour, later batches included; None before it was mixed."""
+def still_bare(state: State) -> str:
+    """Numbers of the bands without a coat, `2, 4 to 11`; empty where there are none."""
+    return _in_runs([band.number for band in bands_of(state) if band.bare])
+
+
+def _in_runs(numbers: list[int]) -> str:
+    """Rising numbers, three and more in a row as a span.
+
+    >>> _in_runs([2, 4, 5, 6, 8, 9])
+    '2, 4 to 6, 8, 9'
+    """
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    parts = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    return ", ".join(parts)
+
+
+def jar_called(state: State, text: str) -> ColourFacts | None:
+    """The colour of that slug, name or number from 1."""
+    known, wanted = facts_of(state), text.strip().casefold()
+    colours = known[0].colours if known else ()
+    for number, colour in enumerate(colours, start=1):
+        if wanted in (colour.slug.casefold(), colour.name.casefold(), str(number)):
+            return colour
+    return None
+
+
+def in_jar_ml(state: State, slug: str, *, before_n: float = float("inf")) -> float | None:
+    """All that was mixed of a colour, later batches included; None before it was mixed.
+
+    `before_n`: only batches written before that event.
+    """
     mixed = measured(state, f"paint.{slug}.mix")
     if mixed is None:
         return None
-    return mixed + sum(b.ml for b in state.batches if b.colour == slug)
+    return mixed + sum(b.ml for b in state.batches if b.colour == slug and b.n < before_n)
+
+
+def jars_now(state: State) -> tuple[JarNow, ...]:
+    """Every jar that was mixed, in the order of the plan's colours."""
+    known = facts_of(state)
+    found = (_jar(state, colour) for colour in (known[0].colours if known else ()))
+    return tuple(jar for jar in found if jar is not None)
+
+
+def _jar(state: State, colour: ColourFacts) -> JarNow | None:
+    """A jar as it was read, and from there on at the rate of this hand; one never read at the plan's rate."""
+    mixed = in_jar_ml(state, colour.slug)
+    if mixed is None:
+        return None
+    bands = bands_of(state)
+    sizes = {band.number: band.plan.size for band in bands}
+    coats = [(c.n, sizes.get(c.band, 0.0)) for c in state.coats if c.jar == colour.slug]
+    coated = sum(size for _, size in coats)
+    bare = sum(b.plan.size for b in bands if b.bare and b.jar == colour.slug)
+    rate, used, before, of_this_hand = _planned_rate_ml(state, colour), 0.0, 0.0, False
+    read = state.paint_left.get(colour.slug)
+    if read is not None:
+        used = (in_jar_ml(state, colour.slug, before_n=read.n) or 0.0) - read.ml
+        before = sum(size for n, size in coats if n < read.n)
+        of_this_hand = used > 0 and before > 0
+        rate = used / before if of_this_hand else rate
+    read_now = read is not None and before == coated
+    used += rate * (coated - before)
+    return JarNow(colour, mixed, used, rate, of_this_hand, read_now, coated, bare)
+
+
+def _planned_rate_ml(state: State, colour: ColourFacts) -> float:
+    """Paint of one row or per cent as planned for the squeezed weight, without the reserve."""
+    known = facts_of(state)
+    planned = sum(b.plan.size for b in bands_of(state) if b.jar == colour.slug)
+    if known is None or planned <= 0:
+        return 0.0
+    liquid = next(m.liquid_ml for m in mixes(state) if m.colour.slug == colour.slug)
+    return liquid / (1 + known[1].reserve_percent / 100) / planned
 
 
 def think_painting(state: State) -> Thought:
-    """For each colour whose jar was read: used, left, and whether it reaches the bands still bare."""
-    known = facts_of(state)
-    if known is None:
-        return NOTHING
+    """What each jar still holds and whether it reaches the bare bands; all the paint against the room for it."""
+    jars = jars_now(state)
     thought = NOTHING
-    for colour in known[0].colours:
-        mixed, left = in_jar_ml(state, colour.slug), state.paint_left.get(colour.slug)
-        if mixed is not None and left is not None:
-            thought = thought + _reach(state, colour.slug, colour.name, mixed, left)
-    return thought
+    for jar in jars:
+        thought = thought + _reach(jar, _unit(state))
+    return thought + _on_the_fibre(state, jars)
 
 
-def _reach(state: State, slug: str, name: str, mixed_ml: float, left_ml: float) -> Thought:
-    own = [(band.size, coats) for _, band, coats in bands_of(state) if band.colour in (slug, name)]
-    painted = sum(size * coats for size, coats in own)
-    bare = sum(size for size, coats in own if coats == 0)
-    used = mixed_ml - left_ml
+def _unit(state: State) -> str:
+    rows = any(band.plan.rows is not None for band in bands_of(state))
+    return "rows" if rows else "% of the fibre"
+
+
+def _reach(jar: JarNow, unit: str) -> Thought:
+    slug, name = jar.colour.slug, jar.colour.name
+    about = "" if jar.read_now else "about "
     figure = Figure(
         id=f"live.paint.{slug}.left",
-        value=left_ml,
+        value=jar.left_ml,
         unit="mL",
         label=f"{name} left in the jar",
-        because=f"{mixed_ml:g} mL mixed, {used:g} mL used on {painted:g} rows or per cent; {bare:g} still bare",
-        origin="measured",
-        source="read from the jar",
+        because=f"{show(jar.mixed_ml, 'mL')} mixed, {about}{show(jar.used_ml, 'mL')} used on {jar.coated:g} {unit}; "
+        f"{jar.bare:g} still bare",
+        origin="measured" if jar.read_now else "estimate",
+        source="read from the jar" if jar.read_now else f"worked out at {_whose(jar)}",
     )
-    if painted <= 0 or bare <= 0 or used <= 0:
-        return Thought((figure,))
-    told = reach(used, painted, bare, left_ml)
-    if told.reaches:
+    figures = (figure,) if jar.coated or jar.read_now else ()
+    if jar.rate_ml <= 0:
+        return Thought(figures)
+    told = reach(jar.rate_ml, 1.0, jar.bare, jar.left_ml)
+    slack = 1.0 if jar.rate_read else ESTIMATE_SLACK
+    if told.reaches or jar.left_ml * slack >= told.needed_ml:
+        return Thought(figures)
+    text = (
+        f"{name} will not reach: {show(told.needed_ml, 'mL')} needed at {_whose(jar)}, "
+        f"{about}{show(told.left_ml, 'mL')} left. Mix {show(told.short_ml, 'mL')} more (C) or paint drier."
+    )
+    return Thought(figures, (warning(f"paint.{slug}.short", text, "arithmetic on what was used so far"),))
+
+
+def _whose(jar: JarNow) -> str:
+    return "the rate so far" if jar.rate_read else "the planned rate"
+
+
+def _on_the_fibre(state: State, jars: tuple[JarNow, ...]) -> Thought:
+    """The coats that are on and what is still to come, against what the fibre can take as it was squeezed."""
+    room = room_now(state)
+    on_ml = sum(jar.used_ml for jar in jars)
+    if room is None or not state.coats:
+        return NOTHING
+    to_come_ml = sum(jar.rate_ml * jar.bare for jar in jars)
+    figure = Figure(
+        id="live.paint.on",
+        value=on_ml,
+        unit="mL",
+        label="paint on the fibre",
+        because=" + ".join(f"{show(jar.used_ml, 'mL')} of {jar.colour.name}" for jar in jars if jar.coated)
+        + f"; {show(to_come_ml, 'mL')} to come; room for {show(room.capacity_ml, 'mL')}",
+        origin="estimate",
+        source="conservation of mass",
+    )
+    over_ml = on_ml + to_come_ml - max(room.capacity_ml, room.planned_ml)
+    if over_ml <= max(0.5, (ESTIMATE_SLACK - 1) * room.capacity_ml):
         return Thought((figure,))
     text = (
-        f"{name} will not reach: {show(told.needed_ml, 'mL')} needed at the rate so far, "
-        f"{show(left_ml, 'mL')} left. Mix {show(told.short_ml, 'mL')} more (C) or paint drier."
+        f"The paint that is on and what is still bare come to {show(on_ml + to_come_ml, 'mL')}, "
+        f"{show(on_ml + to_come_ml - room.capacity_ml, 'mL')} more than the fibre can take: "
+        "paint the rest drier, or blot before you wrap it."
     )
-    return Thought((figure,), (warning(f"paint.{slug}.short", text, "arithmetic on what was used so far"),))
+    return Thought((figure,), (warning("paint.wet", text, "conservation of mass"),))

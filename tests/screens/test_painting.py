@@ -1,0 +1,90 @@
+"""The painting page by its keys: any band, any order, more coats, other jars."""
+
+from __future__ import annotations
+
+import msgspec
+import pytest
+
+from studio.plan.facts import BandFacts
+
+
+@pytest.fixture
+def painting(bench_at, sheet_of, facts_of):  # type: ignore[no-untyped-def]
+    """Twelve bands of 3 rows, rust and kelp in turn."""
+    bands = tuple(BandFacts(colour=("rust", "kelp")[n % 2], rows=3) for n in range(12))
+    return bench_at(
+        "paint.apply",
+        sheet_of(facts_of(live=msgspec.structs.replace(facts_of().live, bands=bands))),
+        bounce_s=0.25,
+    )
+
+
+def painted(session) -> list[tuple[int, str]]:  # type: ignore[no-untyped-def]
+    return [(coat.band, coat.jar) for coat in session.state.coats]
+
+
+async def test_bands_are_gone_to_and_painted_in_any_order(painting, screen_text, wait_until) -> None:
+    app, session = painting
+    async with app.run_test(size=(80, 24)) as pilot:
+
+        async def sees(*words: str) -> None:
+            for told in words:
+                await wait_until(pilot, lambda told=told: told in " ".join(screen_text(app).split()), told)
+
+        await pilot.press("p")
+        await sees("0 of 12 bands still bare: 1 to 12", ">> [ ] 1 rust")
+        await pilot.press("1", "1")
+        await sees(">> [ ] 11 rust")
+        await pilot.press("enter")
+        await sees("1 of 12 bands still bare: 1 to 10, 12", ">> [ ] 12 kelp")
+        await pilot.press("7", "enter")
+        await sees("still bare: 1 to 6, 8 to 10, 12", ">> [ ] 8 kelp")
+        await pilot.press("right", "right", "right", "right", "space")
+        await sees("still bare: 1 to 6, 8 to 10", ">> [ ] 1 rust")
+        await pilot.press("down", "right", "left", "up", "enter")
+        await sees("4 of 12 bands", ">> [ ] 2 kelp")
+        assert painted(session) == [(11, "rust"), (7, "rust"), (12, "kelp"), (1, "rust")]
+        await pilot.press("9", "9", "0")
+        await sees(">> [ ] 9 rust")
+        await pilot.press("1", "2", "5")
+        await sees(">> [ ] 5 rust")
+
+
+async def test_enter_coats_no_band_twice_and_plus_does(painting, screen_text, wait_until) -> None:
+    app, session = painting
+    async with app.run_test(size=(80, 24)) as pilot:
+
+        async def sees(told: str) -> None:
+            await wait_until(pilot, lambda: told in " ".join(screen_text(app).split()), told)
+
+        await pilot.press("p", "3", "enter")
+        await sees(">> [ ] 4 kelp")
+        await pilot.press("3", "enter")
+        await sees("Band 3 has a coat from the rust jar already")
+        await sees(">> [ ] 4 kelp")
+        assert painted(session) == [(3, "rust")]
+        await pilot.press("3", "plus")
+        await sees("3 rust 3 rows 2 coats")
+        await sees(">> [x] 3 rust")
+        assert painted(session) == [(3, "rust"), (3, "rust")]
+
+
+async def test_another_jar_is_named_and_put_right(painting, screen_text, wait_until) -> None:
+    app, session = painting
+    async with app.run_test(size=(80, 24)) as pilot:
+
+        async def sees(told: str) -> None:
+            await wait_until(pilot, lambda: told in " ".join(screen_text(app).split()), told)
+
+        await pilot.press("p", "7", "o")
+        await sees("Band 7 was painted from which jar? 1 rust, 2 kelp")
+        await pilot.press("enter")
+        await sees("Type the colour of the jar or its number")
+        await pilot.press(*"kelp", "enter")
+        await sees("7 rust 3 rows 1 coat from kelp")
+        await sees(">> [ ] 8 kelp")
+        assert painted(session) == [(7, "kelp")]
+        await sees("kelp left in the jar")
+        await pilot.press("7", "o", "1", "enter")
+        await wait_until(pilot, lambda: painted(session) == [(7, "rust")])
+        assert "coat from" not in screen_text(app)
