@@ -9,15 +9,19 @@ from studio.plain.conversation import Conversation
 from studio.plain.minutes import minutes_first, minutes_only
 from studio.plain.step_words import why_lines
 from studio.plan.shapes import Step
+from studio.report.taking_back_words import named, question
+from studio.report.telling import correcting, value_tail
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.bench_rules import note_from
 from studio.session.refusals import Refused
-from studio.session.step_rules import read_value
+from studio.session.step_rules import correctable, read_value
+from studio.session.taking_back import taking_back
 from studio.session.timers import running
 
 Handler = Callable[[Conversation, str], None]
 
+UNDO_HELP = "undo: take back the newest step or value; it stays in the record."
 HELP = (
     "Enter: done; while an alarm stands, heard.",
     "A value, or the digit a gate shows, is written as it is. A value may carry its unit, 41.5 g.",
@@ -27,7 +31,7 @@ HELP = (
     "note TEXT: keep a remark. note at 14:05 TEXT: of what happened then.",
     "note photo PATH TEXT: a picture, by its path in the studio folder.",
     "why: equation and source of the figures, and the cautions.",
-    "undo: take back the newest step or value; it stays in the record.",
+    UNDO_HELP,
     "correct: put a better value in place of one given earlier.",
     "not measured REASON: leave a value out.",
     "override REASON: pass a gate or end a wait.",
@@ -145,14 +149,15 @@ def _ran(talk: Conversation, rest: str) -> None:
 
 
 def _correct(talk: Conversation, rest: str) -> None:
+    """The values given, newest first."""
     state = talk.session.state
-    given = [s for s in state.all_steps() if state.step(s.id).state in ("measured", "not measured")]
+    given = correctable(state)
     if not given:
         talk.tell("No value has been given yet.")
         return
     talk.doubted = None
     for number, step in enumerate(given, 1):
-        talk.tell(f"{number}: {step.done}{words.value_tail(state.step(step.id))}")
+        talk.tell(f"{number}: {step.done}{value_tail(state.step(step.id))}")
 
     def chosen(text: str) -> bool:
         if not (text.isascii() and text.isdigit() and 0 < int(text[:6]) <= len(given)):
@@ -188,7 +193,7 @@ def _ask_right_value(talk: Conversation, step: Step) -> None:
         talk.ask("Why was it wrong?", lambda why: correct(text, why))
         return True
 
-    talk.ask(f"{step.done}: the right value in {step.unit}", valued)
+    talk.ask(correcting(step, talk.session.state.step(step.id)), valued)
 
 
 def _done(talk: Conversation, rest: str) -> None:
@@ -204,7 +209,27 @@ def _why(talk: Conversation, rest: str) -> None:
 
 
 def _undo(talk: Conversation, rest: str) -> None:
-    talk.do(c.Undo())
+    """At once; where a clock hangs on it, only when that is said again."""
+    back = taking_back(talk.session.state)
+    if back is None or not back.touches_clocks:
+        talk.do(c.Undo())
+        return
+
+    def again(text: str) -> bool:
+        if text.casefold() not in ("undo", "yes"):
+            talk.tell("Write undo again or yes to take it back.")
+            return False
+        return talk.do(c.Undo())
+
+    talk.ask(f"{question(back)} Write undo again or yes to take it back", again)
+
+
+def _help(talk: Conversation, rest: str) -> None:
+    """Every line command; undo only where there is something it would take back, and what that is."""
+    back = taking_back(talk.session.state)
+    undo = f"undo: take back {named(back)}; it stays in the record." if back is not None else ""
+    lines = (undo if line == UNDO_HELP else line for line in HELP)
+    talk.tell(*(line for line in lines if line))
 
 
 def _bell(talk: Conversation, rest: str) -> None:
@@ -236,7 +261,7 @@ HANDLERS: dict[str, Handler] = {
     "not measured": _reasoned("Why is it not measured?", lambda step, why: c.NotMeasured(step.id, why)),
     "time": lambda talk, rest: talk.tell(*words.clock_lines(talk.session.state, talk.now)),
     "list": lambda talk, rest: talk.tell(*words.stage_lines(talk.session.state, talk.now)),
-    "help": lambda talk, rest: talk.tell(*HELP),
+    "help": _help,
     "more": _more,
     "ran": _ran,
     "bell": _bell,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from studio.plain.key_words import for_lines
 from studio.plain.step_words import place, time_of_day
 from studio.plan.shapes import Step
-from studio.report.telling import value_text
+from studio.report.telling import value_tail
 from studio.session.alarms import escalated
 from studio.session.clock import Reading, elapsed_since
 from studio.session.path import current_step, last_closed, progress, stage_of
@@ -83,13 +83,6 @@ def _listed(step: Step, record: StepRecord, *, now: bool) -> str:
     critical = ", critical" if step.critical and not record.closed else ""
     standing = "now" if now else record.state
     return f"  {standing}: {step.done}{value_tail(record)}{critical}"
-
-
-def value_tail(record: StepRecord) -> str:
-    """`, 41.5 g`, or the reason where there is no value."""
-    if record.state == "measured":
-        return f", {value_text(record.value, record.unit)}" + (" (marked)" if record.flagged else "")
-    return f", {record.why}" if record.why else ""
 
 
 def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> str:

@@ -11,6 +11,7 @@ from studio.quantity import show
 from studio.session import events as e
 from studio.session.live.given import colour_of
 from studio.session.live.painting import BandNow
+from studio.session.records import StepRecord
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
@@ -33,6 +34,24 @@ def value_text(value: float | None, unit: str) -> str:
     if unit in ("g", "mL", "degC", "min", "pH"):
         return show(value, unit, 5)
     return f"{value:g} {clean(unit)}"
+
+
+def value_tail(record: StepRecord) -> str:
+    """`, 41.5 g`, or the reason where there is no value."""
+    if record.state == "measured":
+        return f", {value_text(record.value, record.unit)}" + (" (marked)" if record.flagged else "")
+    return f", {clean(record.why, limit=200)}" if record.why else ""
+
+
+def correcting(step: Step, record: StepRecord) -> str:
+    """`Rust powder weighed, 0.43 g: the right value in g`, to ask for a better one."""
+    wanted = {
+        "ph": "the right pH",
+        "rating": "the right number from 1 to 5",
+        "look": "the right number from 1 to 5",
+        "count": f"the right number of {step.unit}",
+    }.get(step.quantity, f"the right value in {step.unit}")
+    return f"{clean(step.done, limit=60)}{value_tail(record)}: {wanted}"
 
 
 def colour_name(state: State, slug: str) -> str:

@@ -8,16 +8,23 @@ import msgspec
 from textual import on
 from textual.screen import Screen
 
+from studio.report.taking_back_words import named, question
 from studio.screens.entry import Entry, Question
 from studio.session import commands as c
 from studio.session.gate_digit import digit_asked
 from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant, Refused
 from studio.session.run import NotSaved, Running
+from studio.session.taking_back import taking_back
 
 SLOW_SAVE_S = 0.5
 AFTER_WRONG_S = 0.7
 """Digits this soon after a wrong one at a gate were on their way already. House rule."""
+READABLE_S = 0.7
+"""A second U sooner than this came from a held or bouncing key. House rule."""
+NOT_ASKED = (0, 0.0)
+ANSWERED_S = 30.0
+"""A second U later than this is another first one. House rule."""
 
 
 class ActingScreen(Screen[None]):
@@ -33,6 +40,8 @@ class ActingScreen(Screen[None]):
         self._busy = False
         self._asked_meant = ""
         self._wrong_at = -AFTER_WRONG_S
+        self._undo_asked = NOT_ASKED
+        """The event that undo was asked about last, and when, by the loop's own clock."""
 
     @property
     def entry(self) -> Entry:
@@ -53,6 +62,7 @@ class ActingScreen(Screen[None]):
             return False
         self._busy = True
         self.notice = ""
+        self._undo_asked = NOT_ASKED
         slow = self.set_timer(SLOW_SAVE_S, self._say_saving)
         try:
             await asyncio.to_thread(self.running.do, command)
@@ -83,12 +93,27 @@ class ActingScreen(Screen[None]):
         if not await self.act(c.PassGate(step.id, digit, self.running.missed)):
             self._wrong_at = now
 
+    async def action_undo(self) -> None:
+        """Take back the newest; where a clock hangs on it, only by a second key."""
+        back, now = taking_back(self.running.state), asyncio.get_running_loop().time()
+        asked, when = self._undo_asked
+        if back is not None and back.touches_clocks:
+            answers = asked == back.entry.n and READABLE_S <= now - when <= ANSWERED_S
+            if not answers:
+                self.ask(f"{question(back)} U again: take it back.")
+                self._undo_asked = (back.entry.n, now)  # A held key asks and asks, and never answers.
+                return
+        if await self.act(c.Undo()) and back is not None:
+            self.notice = f"Taken back: {named(back)}. It stays in the record."
+            self.redraw()
+
     def _say_saving(self) -> None:
         self.notice = "Saving is slow; the clocks go on."
         self.redraw()
 
     def ask(self, question: Question | str) -> None:
         """Open the entry line, or say why there is nothing to ask."""
+        self._undo_asked = NOT_ASKED
         if isinstance(question, str):
             self.notice = question
             self.redraw()

@@ -141,11 +141,6 @@ class BenchActions(ActingScreen):
         unsure = time_rules.unsure_timers(self.running.state, self.running.clock.now())
         self.ask(ask_for.unsure_question(unsure[0]) if unsure else "Every clock is sure of its time.")
 
-    async def action_undo(self) -> None:
-        if await self.act(c.Undo()):
-            self.notice = "Taken back; it stays in the record as taken back."
-            self.redraw()
-
     def action_correct(self) -> None:
         from studio.screens.correct import CorrectScreen
 

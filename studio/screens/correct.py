@@ -1,4 +1,4 @@
-"""Correct a value given earlier: choose it, type the right one, say why."""
+"""Correct a value given earlier: the newest is marked; type the right one, say why."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from studio.screens.entry import Entry
 from studio.screens.questions import correction_question
 from studio.screens.rows import Rows
 from studio.session import commands as c
+from studio.session.step_rules import correctable
 
 
 class CorrectScreen(ActingScreen):
@@ -29,12 +30,14 @@ class CorrectScreen(ActingScreen):
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Which value was wrong?", "bold $text"), id="correct-title")
         state = self.running.state
-        answered = [s for s in state.all_steps() if state.step(s.id).state in ("measured", "not measured")]
-        rows = [Option(check_row(s, state.step(s.id), current=False), id=s.id) for s in answered]
+        rows = [Option(check_row(s, state.step(s.id), current=False), id=s.id) for s in correctable(state)]
         yield Rows(*rows, id="correct-list")
         yield Static(id="correct-notice", markup=False)
         yield Entry(id="entry")
         yield Static(Content.styled(" Enter choose   Esc back", "$quiet"), id="keys")
+
+    def on_mount(self) -> None:
+        self.query_one(OptionList).action_first()
 
     def redraw(self) -> None:
         """Say what stands against the correction, if anything does."""
@@ -46,7 +49,7 @@ class CorrectScreen(ActingScreen):
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         step = self.running.state.find_step(event.option_id or "")
         if step is not None:
-            self.ask(correction_question(step))
+            self.ask(correction_question(step, self.running.state.step(step.id)))
 
     def after(self, command: c.Command) -> None:
         """Back to the bench."""

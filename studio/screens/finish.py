@@ -111,8 +111,5 @@ class FinishScreen(ActingScreen):
     def action_note(self) -> None:
         self.ask(note_question())
 
-    async def action_undo(self) -> None:
-        await self.act(c.Undo())
-
     def action_back(self) -> None:
         self.dismiss()

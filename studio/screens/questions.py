@@ -8,13 +8,14 @@ from studio.plaintext import clean
 from studio.plan.facts import ColourFacts
 from studio.plan.shapes import Step
 from studio.quantity import QuantityError, parse, parse_number
+from studio.report.telling import correcting
 from studio.screens.entry import Question
 from studio.session import commands as c
 from studio.session.bench_rules import note_from
 from studio.session.gate_digit import CAUTIONS_STEP
 from studio.session.live.given import facts_of, leftovers_untold
 from studio.session.live.rinsing import staining_words
-from studio.session.records import TimerRecord
+from studio.session.records import StepRecord, TimerRecord
 from studio.session.refusals import Refused
 from studio.session.state import State
 from studio.session.step_rules import open_warnings
@@ -172,7 +173,7 @@ def unsure_question(timer: TimerRecord) -> Question:
     return Question(f"The computer was restarted. How many minutes has {timer.label} run in all?", answer)
 
 
-def correction_question(step: Step) -> Question:
+def correction_question(step: Step, record: StepRecord) -> Question:
     """Ask for the better value, then for the reason."""
 
     def then_why(text: str) -> Question:
@@ -180,4 +181,4 @@ def correction_question(step: Step) -> Question:
             "Why was it wrong? It is kept in the record.", lambda why: c.Correct(step.id, text, why)
         )
 
-    return Question(f"{clean(step.done, limit=60)}: the right value", then_why)
+    return Question(correcting(step, record), then_why)

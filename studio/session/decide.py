@@ -13,6 +13,7 @@ from studio.session import (
     packet_rules,
     step_rules,
     swatch_rules,
+    taking_back,
     time_rules,
 )
 from studio.session import commands as c
@@ -117,7 +118,7 @@ _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.Skip: step_rules.skip,
     c.AcceptCaution: step_rules.accept_caution,
     c.Correct: step_rules.correct,
-    c.Undo: step_rules.undo,
+    c.Undo: taking_back.undo,
     c.AddNote: _note,
     c.ExtendTimer: time_rules.extend,
     c.ConfirmElapsed: time_rules.confirm_elapsed,

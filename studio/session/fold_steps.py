@@ -9,8 +9,9 @@ import msgspec
 
 from studio.session import events as e
 from studio.session.clock import Moment
-from studio.session.records import Earlier, StepRecord, TimerRecord, Undoable
+from studio.session.records import Earlier, StepRecord, Undoable
 from studio.session.state import Fold, State
+from studio.session.timers import clocks_of
 
 
 def _with_step(state: State, step_id: str, record: StepRecord, n: int) -> State:
@@ -74,16 +75,11 @@ def _undone(state: State, event: e.Event, when: Moment) -> State:
         entry.step: msgspec.structs.replace(entry.before, earlier=(*now.earlier, taken_back)),
     }
     stack = tuple(u for u in state.undo_stack if u.n != ref)
-    timers = state.timers
-    if not entry.before.closed:
-        timers = {k: _restart(t, entry.step) for k, t in timers.items() if t.by != entry.step}
+    lost, again = clocks_of(state, entry)
+    timers = {k: t for k, t in state.timers.items() if t not in lost}
+    for timer in again:
+        timers[timer.id] = msgspec.structs.replace(timer, stopped_after_s=None, stopped_by="")
     return msgspec.structs.replace(state, steps=steps, undo_stack=stack, timers=timers)
-
-
-def _restart(timer: TimerRecord, step_id: str) -> TimerRecord:
-    if timer.stopped_by != step_id:
-        return timer
-    return msgspec.structs.replace(timer, stopped_after_s=None, stopped_by="")
 
 
 HANDLERS: dict[str, Fold] = {

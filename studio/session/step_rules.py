@@ -167,6 +167,12 @@ def open_warnings(state: State) -> list[Caution]:
     return [w for w in state.worksheet.cautions if w.level == "warn" and w.id not in state.accepted]
 
 
+def correctable(state: State) -> list[Step]:
+    """The steps whose value can be corrected, the value given last first."""
+    given = [s for s in state.all_steps() if state.step(s.id).state in ("measured", "not measured")]
+    return sorted(given, key=lambda step: -state.step(step.id).n)
+
+
 def correct(state: State, command: c.Correct, now: Reading) -> list[e.Draft]:
     """Put a better value in the place of a recorded one."""
     step = state.find_step(command.step)
@@ -186,16 +192,6 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[e.Draft]:
         "why": why,
     }
     return [e.Draft(e.CORRECTED, data)]
-
-
-def undo(state: State, command: c.Undo, now: Reading) -> list[e.Draft]:
-    """Take back the newest step or correction; it stays in the record as taken back."""
-    if not state.undo_stack:
-        raise Refused("There is nothing to take back yet.")
-    newest = state.undo_stack[-1]
-    if newest.step == CAUTIONS_STEP:
-        raise Refused("The warnings stay taken on; write a note (N) if one was taken on by mistake.")
-    return [e.Draft(e.UNDONE, {"ref": newest.n, "step": newest.step, "why": "undo"})]
 
 
 def timers_of(state: State, step: Step, now: Reading) -> list[e.Draft]:

@@ -172,6 +172,7 @@ def paints(h: Hand) -> None:
     h.screen.look(0.1)
     h.key("+")
     h.sees("2 coats")
+    h.tick("Band 1 has a coat from the rust jar already")
     for count in range(2, 12):
         h.tick(f"{count} of 11 bands")
     h.key("\x1b")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio.plan.shapes import Caution
+from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS
 from studio.session.folding import replay
@@ -160,6 +161,40 @@ def test_skip_and_not_measured_and_undo(begin, go_to, talk) -> None:
     assert session.state.step("ready.jars").state == "done"
     assert session.state.step("ready.weight").state == "open"
     assert session.state.step("ready.weight").earlier[-1].what == "not measured"
+
+
+def test_undo_asks_where_a_clock_hangs_on_it(in_the_soak, talk) -> None:
+    heard = talk(in_the_soak, "undo", "", "undo", "leave it", "", "time")
+    asked = heard.starting("This takes back 'Fibre in the soak' and stops the clock 'presoak' of 30 min.")
+    assert len(asked) == 3 and asked[0].endswith(
+        "Write undo again or yes to take it back (Enter alone goes back) > "
+    )
+    assert heard.lines.count("Left as it was.") == 2
+    assert "Write undo again or yes to take it back." in heard.lines
+    assert in_the_soak.state.timers["presoak"].running
+    for answer in ("undo", "yes"):
+        talk(in_the_soak, "undo", answer)
+        assert not in_the_soak.state.step("presoak.in").closed
+        assert "presoak" not in in_the_soak.state.timers
+        in_the_soak.do(c.Close("presoak.in"))
+
+
+def test_help_names_what_undo_would_take_back(begin, go_to, talk) -> None:
+    assert not talk(begin(), "help").starting("undo")
+    session = begin()
+    go_to(session, "ready.weight")
+    session.do(c.Measure("ready.weight", "101"))
+    (line,) = talk(session, "help").starting("undo")
+    assert line == "undo: take back 'Dry fibre weighed', 101 g; it stays in the record."
+
+
+def test_correct_lists_the_newest_value_first_and_names_it(begin, go_to, talk) -> None:
+    session = begin()
+    go_to(session, "ready.weight")
+    heard = talk(session, "101", "1990", "correct", "1", "2010", "read the jug again", "leave")
+    assert heard.after("1: Soaking water poured, 1 990 mL") == "2: Dry fibre weighed, 101 g"
+    assert heard.starting("Soaking water poured, 1 990 mL: the right value in mL")
+    assert session.state.step("presoak.water").value == 2010.0
 
 
 def test_correct_asks_for_value_and_reason(begin, go_to, talk) -> None:

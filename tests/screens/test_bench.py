@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from textual import events
 
-from studio.screens.acting import AFTER_WRONG_S
+from studio.report.telling import value_text
+from studio.screens.acting import AFTER_WRONG_S, READABLE_S
 from studio.screens.bench_actions import FRESH_ALARM_S
 from studio.screens.entry import Entry
 from studio.session.path import current_step
@@ -137,6 +138,39 @@ async def test_undo_override_and_not_measured_go_through_their_questions(
         await pilot.press("u")
         await wait_until(pilot, lambda: not session.state.step("presoak.ph").closed)
         await wait_until(pilot, lambda: "Taken back" in screen_text(app))
+
+
+async def test_one_u_never_stops_a_clock(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("steam.hold")
+
+    def shown() -> str:
+        return " ".join(screen_text(app).split())
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await pilot.press("u", "u", "u")  # a held key
+        await wait_until(pilot, lambda: "This takes back 'Steam is rolling' and stops the clocks" in shown())
+        assert "U again: take it back." in shown()
+        assert session.state.step("steam.rolling").closed and session.state.timers["steam"].running
+        await pilot.press("n", "escape")  # something else in between: asked anew
+        await pilot.pause(READABLE_S)
+        await pilot.press("u")
+        await pilot.pause()
+        assert session.state.timers["steam"].running
+        await pilot.pause(READABLE_S)
+        await pilot.press("u")
+        await wait_until(pilot, lambda: not session.state.step("steam.rolling").closed)
+        await wait_until(pilot, lambda: "Taken back: 'Steam is rolling'. It stays in the record." in shown())
+        assert "steam" not in session.state.timers
+
+
+async def test_correcting_begins_at_the_newest_value_and_names_it(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("presoak.acid")
+    water = session.state.step("presoak.water").value
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("k", "enter")
+        asked = f"Soaking water poured, {value_text(water, 'mL')}: the right value in mL"
+        await wait_until(pilot, lambda: asked in " ".join(screen_text(app).split()), asked)
 
 
 async def test_leaving_takes_a_second_different_key(bench_at, screen_text, wait_until, keeper) -> None:

@@ -1,0 +1,66 @@
+"""What undo would take back, and the clocks that hang on it."""
+
+from __future__ import annotations
+
+from studio.plan.shapes import Caution
+from studio.report.taking_back_words import named, question
+from studio.session import commands as c
+from studio.session.step_rules import correctable
+from studio.session.taking_back import taking_back
+
+
+def ids(timers) -> list[str]:  # type: ignore[no-untyped-def]
+    return sorted(timer.id for timer in timers)
+
+
+def test_nothing_is_taken_back_at_the_beginning(begin) -> None:
+    assert taking_back(begin().state) is None
+
+
+def test_accepted_warnings_are_not_taken_back(begin, sheet_of, facts_of) -> None:
+    caution = Caution(id="w", level="warn", text="a warning", source="house rule")
+    session = begin(sheet_of(facts_of(has_warnings=True), (caution,)))
+    session.do(c.Close("ready.sound"))
+    session.do(c.AcceptCaution("w", "tried before"))
+    assert session.state.step("ready.cautions").closed and taking_back(session.state) is None
+
+
+def test_a_value_and_its_correction_touch_no_clock(exactly_at) -> None:
+    session = exactly_at("presoak.water", {"ready.weight": "101"})
+    back = taking_back(session.state)
+    assert back is not None and not back.touches_clocks
+    assert question(back) == "This takes back 'Dry fibre weighed', 101 g."
+    session.do(c.Correct("ready.weight", "102", "misread"))
+    back = taking_back(session.state)
+    assert back is not None and not back.touches_clocks
+    assert named(back) == "the correction of 'Dry fibre weighed', 102 g"
+
+
+def test_rolling_steam_has_two_clocks_that_would_stop(exactly_at) -> None:
+    session = exactly_at("steam.hold")
+    back = taking_back(session.state)
+    assert back is not None and back.step.id == "steam.rolling"
+    assert ids(back.lost) == ["pot-water", "steam"] and not back.going_again
+    told = question(back)
+    assert told.startswith("This takes back 'Steam is rolling' and stops the clocks ")
+    for timer in back.lost:
+        assert f"'{timer.label}' of {timer.minutes:g} min" in told
+    session.do(c.Undo())
+    assert not {"pot-water", "steam"} & set(session.state.timers), "what was foretold is what happens"
+
+
+def test_a_wait_that_was_ended_would_run_on(exactly_at) -> None:
+    session = exactly_at("steam.hold")
+    session.do(c.Override("steam.hold", "hot enough"))
+    back = taking_back(session.state)
+    assert back is not None and ids(back.going_again) == ["pot-water", "steam"] and not back.lost
+    assert "going again" in question(back)
+    session.do(c.Undo())
+    assert all(session.state.timers[one].running for one in ("pot-water", "steam"))
+
+
+def test_the_value_given_last_is_corrected_first(exactly_at) -> None:
+    session = exactly_at("presoak.acid", {"ready.weight": "101", "presoak.water": "1990"})
+    assert [step.id for step in correctable(session.state)] == ["presoak.water", "ready.weight"]
+    session.do(c.NotMeasured("presoak.acid", "the jug broke"))
+    assert correctable(session.state)[0].id == "presoak.acid"
