@@ -8,10 +8,10 @@ from studio.plan.shapes import Step
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Reading
+from studio.session.gate_digit import CAUTIONS_STEP
 from studio.session.records import StepRecord, TimerRecord, Undoable
 from studio.session.refusals import Refused
 from studio.session.state import State
-from studio.session.step_rules import CAUTIONS_STEP
 from studio.session.timers import clocks_of
 
 
