@@ -20,7 +20,6 @@ from studio.desks.shelf_desk import ShelfBook
 from studio.exit_codes import PROBLEM, UNREADABLE
 from studio.screens.needs import BaseCard, ReadBack, SessionCard, Worked
 from studio.session import commands as c
-from studio.session.bench_rules import note_from
 from studio.session.clock import Clock, FastClock, Reading
 from studio.session.events import Event
 from studio.session.folding import NotASession, replay
@@ -273,7 +272,7 @@ class StudioDesk(HabitDesk):
 
     def remark(self, key: str, text: str) -> None:
         """Add a remark after the record of a closed session, or a note to an open one."""
-        self.add_later(key, lambda state: _remark(state, text))
+        self.add_later(key, lambda state: c.AddNote(text))
 
     def waiting(self, *, refresh: bool = True) -> list[WaitingTest]:
         """Fastness tests that wait over the whole studio, the longest overdue first."""
@@ -338,14 +337,6 @@ def _saved_at_last(keeper: JournalKeeper, now: Reading) -> str:
     except CannotSave:
         return f"{NOT_SAVED}: {last} of {name}. Keep these lines:\n{keeper.last_resort()}"
     return f"{last} could not be saved in {name}; the whole session is in {keeper.journal.path}."
-
-
-def _remark(state: State, text: str) -> c.Command:
-    """A remark; `swatch rust 3 solid 2 mixed` is held against the forecast."""
-    command = note_from(text)
-    return (
-        command if isinstance(command, (c.CountSwatch, c.CountDrops)) or not state.closed else c.AddNote(text)
-    )
 
 
 def _card(row: LogbookRow) -> SessionCard:

@@ -13,7 +13,6 @@ from studio.report.taking_back_words import named, question
 from studio.report.telling import correcting, value_tail
 from studio.session import alarms, time_rules
 from studio.session import commands as c
-from studio.session.bench_rules import note_from
 from studio.session.refusals import Refused
 from studio.session.step_rules import correctable, read_value
 from studio.session.taking_back import taking_back
@@ -28,8 +27,8 @@ HELP = (
     "done: the same as Enter for the step, whatever alarm stands.",
     "heard: answer the most urgent alarm.",
     "later: put it off a minute. later 5: five minutes.",
-    "note TEXT: keep a remark. note at 14:05 TEXT: of what happened then.",
-    "note photo PATH TEXT: a picture, by its path in the studio folder.",
+    "note TEXT: keep a remark.",
+    "earlier 14:05 TEXT: keep a remark on what happened then.",
     "why: equation and source of the figures, and the cautions.",
     UNDO_HELP,
     "correct: put a better value in place of one given earlier.",
@@ -61,13 +60,6 @@ def _reasoned(question: str, build: Callable[[Step, str], c.Command]) -> Handler
             talk.ask(f"{question} It is kept in the record.", lambda why: talk.do(build(step, why)))
 
     return handler
-
-
-def _note(talk: Conversation, rest: str) -> None:
-    if rest:
-        talk.do(note_from(rest))
-    else:
-        talk.ask("Note", lambda text: talk.do(note_from(text)))
 
 
 def _give_up(talk: Conversation, rest: str) -> None:
@@ -252,7 +244,6 @@ HANDLERS: dict[str, Handler] = {
     "done": _done,
     "heard": _heard,
     "later": _later,
-    "note": _note,
     "why": _why,
     "undo": _undo,
     "correct": _correct,

@@ -1,4 +1,4 @@
-"""The line commands of what happens beside the steps: pot, paint, packets, rinse."""
+"""The line commands of what is kept beside the steps: notes, pictures, counts, pot, paint, packets, rinse."""
 
 from __future__ import annotations
 
@@ -31,6 +31,10 @@ HELP = (
     "packet out NUMBER: it came out.",
     "packets: every packet with its number and its clock.",
     "again REASON: the rinse will not clear; steam, cool and rinse once more.",
+    "pot 820 mL left: water that is left in the pot after the set.",
+    "photo PATH TEXT: a picture, by its path in the studio folder.",
+    "swatch COLOUR COUNTS: rounds of a knitted swatch, swatch rust 3 solid 2 mixed; mixed on each side.",
+    "dropper 40 drops in 2 mL: drops of your dropper, counted into a measure.",
 )
 
 
@@ -121,7 +125,25 @@ def _packet_out(talk: Conversation, text: str) -> c.Command:
     return c.PacketOut(ids[int(text[:6]) - 1])
 
 
+def _photo(talk: Conversation, text: str) -> c.Command:
+    path, _, about = text.partition(" ")
+    return c.AddPhoto(path, about)
+
+
 HANDLERS: dict[str, Handler] = {
+    "note": _asking(lambda t: "Note", lambda t, x: c.AddNote(x)),
+    "earlier": _asking(
+        lambda t: "When was it, and what happened? 14:05 lid lifted", lambda t, x: c.NoteLate(x)
+    ),
+    "photo": _asking(lambda t: "Which picture, and what is on it? photos/edge.jpg the edge", _photo),
+    "swatch": _asking(
+        lambda t: "Colour, and rounds counted? rust 3 solid 2 mixed; mixed on each side",
+        lambda t, x: c.CountSwatch(x),
+    ),
+    "dropper": _asking(
+        lambda t: "Drops, and what they came to? 40 drops in 2 mL", lambda t, x: c.CountDrops(x)
+    ),
+    "pot": _asking(lambda t: "How much water is left in the pot, in mL?", lambda t, x: c.ReadPot(x)),
     "reading": _asking(
         lambda t: (
             f"Temperature in degC: 92 for the {usual_place(t.session.state)}, or lid 97, bath 88, room 19"

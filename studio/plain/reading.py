@@ -11,8 +11,10 @@ ALONE = (
     "steam", "bands", "packets",
 )  # fmt: skip
 """Words that make a whole line."""
+KEPT = ("earlier", "photo", "swatch", "dropper", "pot")
+"""Words for what is kept beside the steps; where a reason is asked for they may begin it."""
 WITH_TEXT = (
-    "note", "override", "skip", "not measured", "later", "more", "ran", "give up",
+    *KEPT, "note", "override", "skip", "not measured", "later", "more", "ran", "give up",
     "reading", "refill", "acid", "mix", "jar", "band", "packet in", "packet out", "again",
 )  # fmt: skip
 """Words that go on with a text, a number or a reason; alone they ask for it."""
@@ -36,7 +38,7 @@ def read_line(text: str, *, free_text: bool = False) -> Asked | None:
     """The command a line begins with, or None where the line is an answer.
 
     `free_text`: the step wants an answer in the dyer's own words; a sentence that only happens to begin
-    with a word of `ALONE` is then that answer ("leave it damp, tried before").
+    with a word of `ALONE` or `KEPT` is then that answer ("leave it damp, tried before").
 
     >>> read_line("note  pot was late")
     Asked(word='note', rest='pot was late')
@@ -50,9 +52,7 @@ def read_line(text: str, *, free_text: bool = False) -> Asked | None:
         return None
     word = " ".join(found[1].casefold().split())
     rest = (found[2] or "").strip()
-    if word in WITH_TEXT:
-        return Asked(word, rest)
-    if word not in ALONE or (rest and free_text):
+    if word not in (*ALONE, *WITH_TEXT) or (rest and free_text and word in (*ALONE, *KEPT)):
         return None
     return Asked(word, rest)
 

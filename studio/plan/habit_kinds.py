@@ -85,7 +85,7 @@ HABITS: tuple[HabitKind, ...] = (
         low=5.0,
         high=60.0,
         counted="count",
-        measured_by='drops counted into a measure; note at the bench "dropper 40 drops in 2 mL"',
+        measured_by="drops of the dropper counted into a measure, 40 drops in 2 mL",
     ),
     HabitKind(
         id="to-steam",
@@ -112,7 +112,7 @@ HABITS: tuple[HabitKind, ...] = (
         low=5.0,
         high=120.0,
         measured_by="water poured and filled up less water left, over the minutes of rolling steam; "
-        'note at the bench "pot 820 mL left"',
+        "measure what is left in the pot after the set",
     ),
     HabitKind(
         id="cooling",
@@ -140,7 +140,7 @@ HABITS: tuple[HabitKind, ...] = (
         low=0.0,
         high=50.0,
         counted="swatch",
-        measured_by='fitted to a knitted swatch; note "swatch rust 3 solid 2 mixed"',
+        measured_by="fitted to the rounds counted on a knitted swatch, rust 3 solid 2 mixed",
     ),
     HabitKind(
         id="hands-on",

@@ -149,6 +149,10 @@ def _seen(state: State) -> Section:
         for r in state.rounds
     )
     told.extend((look.at.wall_ns, f"white spoon {look.grade} of 5") for look in state.looks)
+    told.extend((p.at.wall_ns, f"{show(p.ml, 'mL', 4)} of water left in the pot") for p in state.pot_left)
+    told.extend(
+        (d.at.wall_ns, f"dropper: {d.drops:g} drops in {show(d.ml, 'mL', 4)}") for d in state.droppers
+    )
     told.extend((d.at.wall_ns, f"{show(d.amount, d.unit, 4)} more acid") for d in state.acid_doses)
     told.extend((k.at.wall_ns, _left_over(k, colour_name(state, k.colour))) for k in state.leftovers)
     told.extend(_from_other_jars(state))

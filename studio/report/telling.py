@@ -127,6 +127,10 @@ def _late(data: dict[str, Any], state: State) -> str:
     )
 
 
+def _mixed(each_side: float | None) -> str:
+    return "" if each_side is None else f", {each_side:g} mixed on each side"
+
+
 def _planned_test(data: dict[str, Any], state: State) -> str:
     note = f" - {clean(str(data['note']), limit=400)}" if data.get("note") else ""
     return f"{_test(data)} test planned, due {clean(str(data.get('due')), limit=12)}{note}"
@@ -205,9 +209,13 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.PHOTO_ADDED: lambda d, s: (
         f"picture {clean(str(d.get('path')))}  {clean(str(d.get('text', '')))}".rstrip()
     ),
-    e.NOTED_LATE: lambda d, s: (
-        f"late entry, for {clean(str(d.get('happened_at')))}: {clean(str(d.get('text')), limit=1000)}"
+    e.SWATCH_COUNTED: lambda d, s: (
+        f"swatch of {clean(str(d.get('colour')), limit=40)}: {d['solid']:g} rounds solid from {d['rows']:g} rows"
+        f"{_mixed(d.get('mixed_each_side'))}, edges spread by {d['spread']:.2g} rows"
     ),
+    e.DROPS_COUNTED: lambda d, s: f"dropper: {d['drops']:g} drops in {show(d['ml'], 'mL', 4)}",
+    e.POT_READ: lambda d, s: f"pot: {show(d['ml'], 'mL', 4)} of water left",
+    e.NOTED_LATE: _late,
     e.FOLLOW_UP_PLANNED: _planned_test,
     e.FOLLOW_UP_GRADED: _graded_test,
     e.FOLLOW_UP_CANCELLED: lambda d, s: f"{_test(d)} test called off - {_why(d)}",

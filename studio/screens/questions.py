@@ -11,7 +11,6 @@ from studio.quantity import QuantityError, parse, parse_number
 from studio.report.telling import correcting
 from studio.screens.entry import Question
 from studio.session import commands as c
-from studio.session.bench_rules import note_from
 from studio.session.gate_digit import CAUTIONS_STEP
 from studio.session.live.given import facts_of, leftovers_untold
 from studio.session.live.rinsing import staining_words
@@ -46,10 +45,42 @@ def gate_question(step: Step, state: State) -> Question:
 
 
 def note_question() -> Question:
-    """Ask for a remark; `at 14:05 …` makes it a late entry, `photo PATH …` a picture."""
+    """Ask for a remark."""
+    return Question("Note", lambda text: c.AddNote(text))
+
+
+def earlier_question() -> Question:
+    """Ask for what happened some time ago, and when."""
+    return Question("When was it, and what happened? 14:05 lid lifted", lambda text: c.NoteLate(text))
+
+
+def photo_question() -> Question:
+    """Ask for the path of a picture, then for words about it, which may be none."""
+
+    def then_what(path: str) -> Question:
+        return Question("What is on it? Enter alone says nothing", lambda text: c.AddPhoto(path, text))
+
+    return Question("Picture, its path in the studio folder: photos/edge.jpg", then_what)
+
+
+def swatch_question() -> Question:
+    """Ask for the rounds that were counted on a knitted swatch."""
     return Question(
-        'Note  ("at 14:05 ..." for what happened then, "photo PATH ..." for a picture)', note_from
+        "Swatch: colour, and rounds counted; mixed on each side: rust 3 solid 2 mixed",
+        lambda text: c.CountSwatch(text),
     )
+
+
+def dropper_question() -> Question:
+    """Ask for drops counted into a measure."""
+    return Question(
+        "Drops of your dropper, and what they came to: 40 in 2 mL", lambda text: c.CountDrops(text)
+    )
+
+
+def pot_question() -> Question:
+    """Ask for the water left in the pot."""
+    return Question("How much water is left in the pot, in mL", lambda text: c.ReadPot(text))
 
 
 SAMPLES = {"packet": 92, "bath": 88, "lid": 97, "room": 19}

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from datetime import timedelta
 from functools import wraps
-from pathlib import PurePosixPath, PureWindowsPath
 from typing import Any
 
 from studio.craft.jar import is_another_lot, lot_difference_percent
@@ -20,8 +18,7 @@ from studio.session.clock import Reading, elapsed_since
 from studio.session.follow_up_days import day_of
 from studio.session.live import jars, paint_room, painting, rinsing, steam
 from studio.session.live.given import colour_of, facts_of, heat_stage, set_suffix
-from studio.session.measured_notes import measured_note
-from studio.session.refusals import Refused, reason, words
+from studio.session.refusals import Refused, reason
 from studio.session.state import State
 from studio.session.step_rules import open_step
 from studio.session.time_rules import next_round, sure_s
@@ -270,38 +267,3 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[e
         data["use_by"] = f"{last_day:%Y-%m-%d}"
         data["use_by_source"] = limit.source
     return [e.Draft(e.LEFTOVER_KEPT, data)]
-
-
-def add_photo(state: State, command: c.AddPhoto, now: Reading) -> list[e.Draft]:
-    """A path from the studio folder; nothing outside it."""
-    path = words(command.path)
-    pure = PurePosixPath(path.replace("\\", "/"))
-    if pure.is_absolute() or PureWindowsPath(path).drive or ".." in pure.parts:
-        raise Refused(
-            "Keep the picture in the studio folder and write its path from there, photos/swatch.jpg."
-        )
-    return [e.Draft(e.PHOTO_ADDED, {"path": str(pure), "text": command.text.strip()[:500]})]
-
-
-LATE = re.compile(r"at (\d{1,2}[:.]\d{2})[ ,:]+(.+)", re.DOTALL)
-
-
-def note_late(state: State, command: c.NoteLate, now: Reading) -> list[e.Draft]:
-    """A late entry keeps both times: when it was written and when it is said to have happened."""
-    return [
-        e.Draft(e.NOTED_LATE, {"text": words(command.text), "happened_at": words(command.happened_at)[:40]})
-    ]
-
-
-def note_from(text: str) -> c.Command:
-    """What a typed note becomes: `at 14:05 lid lifted` is a late entry, `photo photos/a.jpg edge` a picture."""
-    late = LATE.fullmatch(text.strip())
-    if late is not None:
-        return c.NoteLate(late[2], late[1].replace(".", ":"))
-    first, _, rest = text.strip().partition(" ")
-    if first.casefold() == "swatch" and "solid" in rest.casefold():
-        return c.CountSwatch(rest)
-    if first.casefold() == "photo" and rest:
-        path, _, about = rest.strip().partition(" ")
-        return c.AddPhoto(path, about)
-    return measured_note(text) or c.AddNote(text)

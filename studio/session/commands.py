@@ -223,16 +223,15 @@ class CountDrops(msgspec.Struct, frozen=True):
 
 
 class ReadPot(msgspec.Struct, frozen=True):
-    """Water left in the pot after some steam: `820 mL left`."""
+    """Water left in the pot after some steam: `820 mL`."""
 
     text: str
 
 
 class NoteLate(msgspec.Struct, frozen=True):
-    """Something written down later than it happened."""
+    """Something written down later than it happened: `14:05 lid lifted`."""
 
     text: str
-    happened_at: str
 
 
 class PlanFollowUp(msgspec.Struct, frozen=True):

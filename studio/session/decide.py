@@ -8,8 +8,9 @@ from typing import Any
 from studio.session import (
     bath_rules,
     bench_rules,
+    counting_rules,
     follow_up_rules,
-    measured_notes,
+    note_rules,
     packet_rules,
     step_rules,
     swatch_rules,
@@ -21,7 +22,7 @@ from studio.session import events as e
 from studio.session.clock import Reading
 from studio.session.gate_digit import CAUTIONS_STEP
 from studio.session.path import current_step, last_closed
-from studio.session.refusals import Refused, reason, words
+from studio.session.refusals import Refused, reason
 from studio.session.state import State
 
 
@@ -45,22 +46,13 @@ def _witness_last(drafts: list[e.Draft]) -> list[e.Draft]:
 
 
 def _after_the_end(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
-    if isinstance(command, c.CountSwatch):
-        return swatch_rules.count_swatch(state, command, now)
-    if isinstance(command, c.CountDrops):
-        return measured_notes.count_drops(state, command, now)
-    if isinstance(command, c.AddNote):
-        return [e.Draft(e.ADDENDUM, {"text": words(command.text)})]
     if isinstance(command, (c.Tick, c.Leave)):
         return []
-    if (rule := follow_up_rules.AFTER_THE_END.get(type(command))) is not None:
+    if (rule := _AFTER_THE_END.get(type(command))) is not None:
         return rule(state, command, now)
-    raise Refused("This session is closed; only remarks and fastness tests can be added to it.")
-
-
-def _note(state: State, command: c.AddNote, now: Reading) -> list[e.Draft]:
-    step = current_step(state, now)
-    return [e.Draft(e.NOTED, {"text": words(command.text), "step": step.id if step else ""})]
+    raise Refused(
+        "This session is closed; only remarks, pictures, counts and fastness tests can be added to it."
+    )
 
 
 def _leave(state: State, command: c.Leave, now: Reading) -> list[e.Draft]:
@@ -119,7 +111,7 @@ _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.AcceptCaution: step_rules.accept_caution,
     c.Correct: step_rules.correct,
     c.Undo: taking_back.undo,
-    c.AddNote: _note,
+    c.AddNote: note_rules.add_note,
     c.ExtendTimer: time_rules.extend,
     c.ConfirmElapsed: time_rules.confirm_elapsed,
     c.Acknowledge: time_rules.acknowledge,
@@ -142,10 +134,14 @@ _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.DoseAcid: bath_rules.dose_acid,
     c.SetAgain: bench_rules.set_again,
     c.KeepLeftover: bench_rules.keep_leftover,
-    c.AddPhoto: bench_rules.add_photo,
-    c.NoteLate: bench_rules.note_late,
+    c.AddPhoto: note_rules.add_photo,
+    c.NoteLate: note_rules.note_late,
     c.CountSwatch: swatch_rules.count_swatch,
-    c.CountDrops: measured_notes.count_drops,
-    c.ReadPot: measured_notes.read_pot,
+    c.CountDrops: counting_rules.count_drops,
+    c.ReadPot: counting_rules.read_pot,
     **follow_up_rules.BEFORE_THE_END,
+}
+_AFTER_THE_END: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
+    **{kind: _RULES[kind] for kind in (c.AddNote, c.AddPhoto, c.CountSwatch, c.CountDrops)},
+    **follow_up_rules.AFTER_THE_END,
 }

@@ -15,7 +15,7 @@ from studio.plan.shapes import Worksheet
 from studio.session import event_shapes_bench as bench
 from studio.session import event_shapes_follow_up as follow_up
 from studio.session import events as e
-from studio.session.event_shapes_bench import DropsCounted, PotLeft, Seconds, Swatch, Words
+from studio.session.event_shapes_bench import Seconds, Words
 
 StepId = Annotated[str, Meta(description="Id of a step of the worksheet's procedure, `stocks.rust.dye`.")]
 StepIdOrNone = Annotated[str, Meta(description="Id of a step; empty where none was due.")]
@@ -155,29 +155,23 @@ class Undone(Struct, frozen=True):
 
 
 class Noted(Struct, frozen=True):
-    """A remark in the dyer's words, and the swatch, the drops or the pot water it counts, if it does."""
+    """A remark in the dyer's words."""
 
     text: Words
     step: StepIdOrNone
-    swatch: Swatch | UnsetType = UNSET
-    dropper: DropsCounted | UnsetType = UNSET
-    pot_left: PotLeft | UnsetType = UNSET
 
 
 class Addendum(Struct, frozen=True):
     """A remark written after the closing."""
 
     text: Words
-    step: StepIdOrNone | UnsetType = UNSET
-    swatch: Swatch | UnsetType = UNSET
-    dropper: DropsCounted | UnsetType = UNSET
 
 
 class NotedLate(Struct, frozen=True):
     """A remark written later than it happened."""
 
     text: Words
-    happened_at: Annotated[str, Meta(description="In the dyer's words, `14:05`.")]
+    happened_at: Annotated[str, Meta(description="Time of day where the session was opened, `14:05`.")]
 
 
 class TimerStarted(Struct, frozen=True):

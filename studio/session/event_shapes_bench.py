@@ -16,7 +16,7 @@ Typed = Annotated[str, Meta(description="As it was typed; empty where it was wor
 ColourSlug = Annotated[str, Meta(description="Slug of a colour of the plan, `deep-water`.")]
 
 
-class Swatch(Struct, frozen=True):
+class SwatchCounted(Struct, frozen=True):
     """Rounds counted on a knitted swatch, the forecast of the day, and the spread fitted to the counts."""
 
     colour: str
@@ -25,6 +25,7 @@ class Swatch(Struct, frozen=True):
     mixed_each_side: float | None
     forecast_solid: Annotated[tuple[int, int, int], Meta(description="5, 50 and 95 % of rounds.")]
     spread: Annotated[float, Meta(description="rows")]
+    typed: Typed
 
 
 class DropsCounted(Struct, frozen=True):
@@ -32,12 +33,14 @@ class DropsCounted(Struct, frozen=True):
 
     drops: float
     ml: Ml
+    typed: Typed
 
 
-class PotLeft(Struct, frozen=True):
-    """Water that was left in the pot."""
+class PotRead(Struct, frozen=True):
+    """Water that was left in the pot after some steam."""
 
     ml: Ml
+    typed: Typed
 
 
 class ReadingTaken(Struct, frozen=True):
@@ -156,5 +159,8 @@ SHAPES: dict[str, type[Struct]] = {
     e.SET_ADDED: SetAdded,
     e.LEFTOVER_KEPT: LeftoverKept,
     e.PHOTO_ADDED: PhotoAdded,
+    e.SWATCH_COUNTED: SwatchCounted,
+    e.DROPS_COUNTED: DropsCounted,
+    e.POT_READ: PotRead,
 }
 """The shape of the data of each of these kinds."""

@@ -51,6 +51,9 @@ ACID_DOSED = "acid.dosed"
 SET_ADDED = "set.added"
 LEFTOVER_KEPT = "leftover.kept"
 PHOTO_ADDED = "photo.added"
+SWATCH_COUNTED = "swatch.counted"
+DROPS_COUNTED = "drops.counted"
+POT_READ = "pot.read"
 NOTED_LATE = "noted.late"
 FOLLOW_UP_PLANNED = "follow_up.planned"
 FOLLOW_UP_GRADED = "follow_up.graded"
@@ -60,7 +63,17 @@ CLOSES_A_STEP = frozenset(
     {STEP_DONE, STEP_MEASURED, STEP_NOT_MEASURED, STEP_SKIPPED, GATE_PASSED, OVERRIDDEN}
 )
 AFTER_THE_END = frozenset(
-    {ADDENDUM, FOLLOW_UP_PLANNED, FOLLOW_UP_GRADED, FOLLOW_UP_CANCELLED, RECOVERED, CONTINUED}
+    {
+        ADDENDUM,
+        PHOTO_ADDED,
+        SWATCH_COUNTED,
+        DROPS_COUNTED,
+        FOLLOW_UP_PLANNED,
+        FOLLOW_UP_GRADED,
+        FOLLOW_UP_CANCELLED,
+        RECOVERED,
+        CONTINUED,
+    }
 )
 """What may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
 

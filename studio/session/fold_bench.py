@@ -38,18 +38,7 @@ def _noted(state: State, event: e.Event, when: Moment) -> State:
         addendum=event.kind == e.ADDENDUM,
         happened_at=str(event.data.get("happened_at", "")),
     )
-    state = msgspec.structs.replace(state, notes=(*state.notes, note))
-    swatch, drops, pot = (event.data.get(key) for key in ("swatch", "dropper", "pot_left"))
-    if isinstance(swatch, dict):
-        told = msgspec.convert({**swatch, "n": event.n}, Swatch)
-        return msgspec.structs.replace(state, swatches=(*state.swatches, told))
-    if isinstance(drops, dict):
-        counted = DropsCounted(event.n, float(drops["drops"]), float(drops["ml"]))
-        return msgspec.structs.replace(state, droppers=(*state.droppers, counted))
-    if isinstance(pot, dict):
-        left = PotRead(event.n, when, float(pot["ml"]))
-        return msgspec.structs.replace(state, pot_left=(*state.pot_left, left))
-    return state
+    return msgspec.structs.replace(state, notes=(*state.notes, note))
 
 
 def _accepted(state: State, event: e.Event, when: Moment) -> State:
@@ -123,6 +112,18 @@ def _photo(event: e.Event, when: Moment) -> Photo:
     return Photo(event.n, when, event.data["path"], event.data.get("text", ""))
 
 
+def _swatch(event: e.Event, when: Moment) -> Swatch:
+    return msgspec.convert({**event.data, "n": event.n}, Swatch)
+
+
+def _drops(event: e.Event, when: Moment) -> DropsCounted:
+    return DropsCounted(event.n, when, float(event.data["drops"]), float(event.data["ml"]))
+
+
+def _pot(event: e.Event, when: Moment) -> PotRead:
+    return PotRead(event.n, when, float(event.data["ml"]))
+
+
 def _paint_left(state: State, event: e.Event, when: Moment) -> State:
     left = {**state.paint_left, event.data["colour"]: JarRead(event.n, float(event.data["ml"]))}
     return msgspec.structs.replace(state, paint_left=left)
@@ -164,6 +165,9 @@ HANDLERS: dict[str, Fold] = {
     e.ACID_DOSED: _adds("acid_doses", _dosed),
     e.LEFTOVER_KEPT: _adds("leftovers", _kept),
     e.PHOTO_ADDED: _adds("photos", _photo),
+    e.SWATCH_COUNTED: _adds("swatches", _swatch),
+    e.DROPS_COUNTED: _adds("droppers", _drops),
+    e.POT_READ: _adds("pot_left", _pot),
     e.PAINT_LEFT: _paint_left,
     e.BAND_PAINTED: _band,
     e.SET_ADDED: _second_set,

@@ -103,7 +103,7 @@ class Note(msgspec.Struct, frozen=True):
     step: str = ""
     addendum: bool = False
     happened_at: str = ""
-    """For a late entry: when it happened, in the dyer's words; `at_ns` is when it was written."""
+    """For a late entry: the time of day it happened at, `14:05`; `at_ns` is when it was written."""
 
 
 class ClockEvent(msgspec.Struct, frozen=True):
@@ -225,6 +225,7 @@ class DropsCounted(msgspec.Struct, frozen=True):
     """Drops of the studio's dropper, and the mL they came to."""
 
     n: int
+    at: Moment
     drops: float
     ml: float
 

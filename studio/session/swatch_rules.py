@@ -14,11 +14,11 @@ from studio.session.refusals import Refused
 from studio.session.state import State
 
 COUNTED = re.compile(r"(.+?)\s+(\d+(?:[.,]\d+)?)\s+solid(?:\s+(\d+(?:[.,]\d+)?)\s+mixed)?", re.IGNORECASE)
-EXAMPLE = "swatch rust 3 solid 2 mixed (mixed on each side)"
+EXAMPLE = "rust 3 solid 2 mixed (mixed on each side)"
 
 
 def count_swatch(state: State, command: c.CountSwatch, now: Reading) -> list[e.Draft]:
-    """A note that also holds the counts, the forecast of the day and the fitted spread."""
+    """The counts, the forecast of the day and the fitted spread."""
     known = facts_of(state)
     knit = known[1].knit if known is not None else None
     if known is None or knit is None:
@@ -35,8 +35,7 @@ def count_swatch(state: State, command: c.CountSwatch, now: Reading) -> list[e.D
         swatch = _held_against(knit, colour, rows, solid, None if mixed is None else _number(mixed))
     except ValueError as problem:
         raise Refused(str(problem)) from problem
-    data = {"text": f"swatch {command.text.strip()}", "step": "", "swatch": swatch}
-    return [e.Draft(e.ADDENDUM if state.closed else e.NOTED, data)]
+    return [e.Draft(e.SWATCH_COUNTED, {**swatch, "typed": command.text.strip()})]
 
 
 def _number(text: str) -> float:

@@ -163,12 +163,40 @@ def test_leftovers_are_told_colour_by_colour_before_the_digit(at, talk) -> None:
 
 def test_late_entries_and_pictures_are_kept_as_such(at, talk) -> None:
     session = at("ready.room")
-    talk(
-        session, "note at 14:05 lid lifted", "note photo photos/swatch.jpg the edge", "note photo ../x.jpg y"
-    )
-    kinds = [(n.text, getattr(n, "happened_at", "")) for n in session.state.notes]
-    assert ("lid lifted", "14:05") in kinds
+    heard = talk(
+        session, "earlier 14:05 lid lifted", "photo photos/swatch.jpg the edge", "photo ../x.jpg y",
+        "earlier 25:99 lid lifted", "earlier", "9:40", "9:40 the tap ran brown",
+    )  # fmt: skip
+    kept = [(n.happened_at, n.text) for n in session.state.notes]
+    assert kept == [("14:05", "lid lifted"), ("9:40", "the tap ran brown")]
     assert [photo.path for photo in session.state.photos] == ["photos/swatch.jpg"]
+    refused = "Write the time of day first, from 0:00 to 23:59, for example 14:05 lid lifted."
+    assert heard.lines.count(refused) == 1
+
+
+def test_the_words_of_a_note_are_never_read_as_something_else(at, talk) -> None:
+    session = at("ready.room")
+    texts = (
+        "swatch rust 3 solid 2 mixed", "photo photos/a.jpg edge", "dropper 40 drops in 2 mL",
+        "pot 820 mL left", "at 14:05 lid lifted",
+    )  # fmt: skip
+    talk(session, *(f"note {text}" for text in texts))
+    assert tuple(note.text for note in session.state.notes) == texts
+    state = session.state
+    assert state.photos == state.swatches == state.droppers == state.pot_left == ()
+    assert not any(note.happened_at for note in state.notes)
+
+
+def test_counts_are_kept_as_entries_of_their_own(at, talk) -> None:
+    session = at("steam.hold")
+    heard = talk(
+        session, "dropper 40 drops in 2 mL", "pot", "820 mL left", "swatch puce 3 solid", "pot 9000 mL left"
+    )
+    assert [(d.drops, d.ml) for d in session.state.droppers] == [(40, 2.0)]
+    assert [pot.ml for pot in session.state.pot_left] == [820.0]
+    assert "Saved: dropper: 40 drops in 2 mL" in heard.lines
+    assert "Saved: pot: 820 mL of water left" in heard.lines
+    assert heard.starting("Only ") and session.state.notes == ()
 
 
 def test_a_warning_that_time_brings_up_is_told_while_waiting(at, talk) -> None:

@@ -45,7 +45,8 @@ def test_any_other_line_is_an_answer(line: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "line", ["leave it damp, tried before", "undo is easy here", "why not", "help is near"]
+    "line",
+    ["swatch tried first", "leave it damp, tried before", "undo is easy here", "why not", "help is near"],
 )
 def test_a_reason_may_begin_with_a_word_that_stands_alone(line: str) -> None:
     assert read_line(line, free_text=True) is None

@@ -83,7 +83,7 @@ def kelp_forest() -> None:
     until(running, "steam.hold", 2)
     running.clock.advance(10 * 60)  # type: ignore[attr-defined]
     running.do(c.TakeReading("lid", "98"))
-    running.do(c.NoteLate("a drop of gorse ran into the kelp end", "09:40"))
+    running.do(c.NoteLate("09:40 a drop of gorse ran into the kelp end"))
     finish(running, 2)
 
 

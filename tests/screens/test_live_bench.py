@@ -19,6 +19,7 @@ from textual.widgets import Input
 
 from studio.screens.entry import Entry
 from studio.session import alarms
+from studio.session import commands as c
 from studio.session.folding import replay
 from studio.session.path import current_step
 from studio.session.timers import view
@@ -126,7 +127,7 @@ async def ready_and_soak(g: Gloves) -> None:
     await g.gate("ready.powder")
     await g.gate("ready.room")
     await g.step("ready.jars")
-    await g.say("n", "photo photos/before.jpg white")
+    g.session.do(c.AddPhoto("photos/before.jpg", "white"))
     await g.step("ready.weight")
     await g.step("presoak.water", "100")
     await g.step("presoak.acid", "2 L")
@@ -134,7 +135,7 @@ async def ready_and_soak(g: Gloves) -> None:
     await g.say("m", "no strips left")
     await g.step("stocks.rust.dye")
     assert g.session.state.step("presoak.ph").state == "not measured"
-    await g.say("n", "at 13:50 the tap ran brown")
+    g.session.do(c.NoteLate("13:50 the tap ran brown"))
 
 
 async def stocks(g: Gloves) -> None:

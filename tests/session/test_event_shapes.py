@@ -20,7 +20,6 @@ from studio.errands.unattended import walk
 from studio.report.json_schemas import session_schema
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session.bench_rules import note_from
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.event_shapes import SHAPES
 from studio.session.path import current_step
@@ -97,8 +96,10 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
     _to_the_end(run, clock)
     desk.let_go()
     desk.remark(run.name, "Faded in June.")
-    desk.remark(run.name, "swatch rust 6 solid")
     for command in (
+        c.CountSwatch("rust 6 solid"),
+        c.CountDrops("40 drops in 2 mL"),
+        c.AddPhoto("photos/after.jpg"),
         c.PlanFollowUp("wash", "in 10 days"),
         c.PlanFollowUp("light", note="in the hall window"),
         c.PlanFollowUp("light", "2 weeks"),
@@ -107,7 +108,6 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
         c.CancelFollowUp("light", "the card fell down"),
     ):
         desk.add_later(run.name, lambda state, command=command: command)
-    desk.remark(run.name, "dropper 40 drops in 2 mL")
     kettle = desk.begin(desk.work_out_file(root / "shared/plans/slack-water.plan.toml"))
     until(kettle, "heat.clear")
     kettle.do(c.LookAtBath("heat.clear", "3"))
@@ -134,10 +134,10 @@ def _up_to_the_steam(run: Running, clock: SteppedClock) -> None:
     run.do(c.Correct("ready.weight", "101", "misread"))
     run.do(c.Undo())
     run.do(c.AddNote("The scale drifts."))
-    run.do(note_from("swatch rust 6 solid 2 mixed"))
-    run.do(note_from("dropper 40 drops in 2 mL"))
-    run.do(note_from("at 14:05 lid lifted"))
-    run.do(note_from("photo photos/edge.jpg the edge"))
+    run.do(c.CountSwatch("rust 6 solid 2 mixed"))
+    run.do(c.CountDrops("40 drops in 2 mL"))
+    run.do(c.NoteLate("14:05 lid lifted"))
+    run.do(c.AddPhoto("photos/edge.jpg", "the edge"))
     run.do(c.NotMeasured("presoak.water", "the jug broke"))
     until(run, "paint.squeezed")
     until(run, "paint.apply")
@@ -146,7 +146,7 @@ def _up_to_the_steam(run: Running, clock: SteppedClock) -> None:
     run.do(c.PaintBand(2, "rust"))
     run.do(c.PaintBand(2, "deep water"))
     until(run, "steam.hold")
-    run.do(note_from("pot 900 mL left"))
+    run.do(c.ReadPot("900 mL left"))
     clock.change(wall_s=900)
     run.tick()
     clock.change(wall_s=500, boot_s=500)

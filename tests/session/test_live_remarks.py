@@ -6,7 +6,6 @@ import pytest
 
 from studio.report.session_page import session_page
 from studio.session import commands as c
-from studio.session.bench_rules import note_from
 from studio.session.refusals import Refused
 
 
@@ -82,20 +81,28 @@ def test_pictures_outside_the_studio_are_refused(begin, path: str) -> None:
 
 def test_pictures_keep_their_path_from_the_studio(begin) -> None:
     session = begin()
-    session.do(note_from("photo photos\\swatch one.jpg the edge"))
+    session.do(c.AddPhoto("photos\\swatch one.jpg", "the edge"))
     session.do(c.AddPhoto("photos/./b.jpg"))
     kept = [(p.path, p.text) for p in session.state.photos]
-    assert kept == [("photos/swatch", "one.jpg the edge"), ("photos/b.jpg", "")]
+    assert kept == [("photos/swatch one.jpg", "the edge"), ("photos/b.jpg", "")]
 
 
 def test_a_late_entry_keeps_both_times(exactly_at, clock) -> None:
     session = exactly_at("presoak.ph")
-    session.do(note_from("at 14.05 lid lifted for a moment"))
+    session.do(c.NoteLate("14.05 lid lifted for a moment"))
     note = session.state.notes[-1]
     assert (note.text, note.happened_at) == ("lid lifted for a moment", "14:05")
     assert note.at_ns == clock.now().wall_ns
-    session.do(note_from("attic window open"))
-    assert session.state.notes[-1].happened_at == ""
+
+
+@pytest.mark.parametrize(
+    "text", ["25:99 x", "24:00 x", "9:60 x", "14:05", "14:05 ", "lid lifted", "", "-1:05 x", "١٤:٠٥ x"]
+)
+def test_a_late_entry_needs_a_time_of_day_and_words(begin, keeper, text: str) -> None:
+    session = begin()
+    with pytest.raises(Refused):
+        session.do(c.NoteLate(text))
+    assert session.state.notes == () and len(keeper.events) == 1
 
 
 def test_corrections_show_the_old_value_and_why(exactly_at) -> None:

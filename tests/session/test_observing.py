@@ -9,7 +9,7 @@ import pytest
 
 from studio.plan.facts import HabitUsed
 from studio.session import commands as c
-from studio.session.bench_rules import note_from
+from studio.session import events as e
 from studio.session.folding import replay
 from studio.session.observing import observe
 from studio.session.refusals import Refused
@@ -55,7 +55,7 @@ def test_a_session_teaches_what_was_measured_in_it(to_the_pot, walk, keeper) -> 
     walk(session, "steam.off")
     session.do(c.Close("steam.off"))
     session.clock.advance(5 * 60)
-    session.do(note_from("pot 1 L left"))
+    session.do(c.ReadPot("1 L left"))
     walk(session, "cool.wait")
     session.do(c.TakeReading("room", "20"))
     session.do(c.TakeReading("packet", "80"))
@@ -66,7 +66,7 @@ def test_a_session_teaches_what_was_measured_in_it(to_the_pot, walk, keeper) -> 
     walk(session, "record.close")
     session.do(c.KeepLeftover("rust", "8 mL"))
     session.do(c.KeepLeftover("kelp", "4 mL out"))
-    session.do(note_from("dropper 35 drops in 2 mL"))
+    session.do(c.CountDrops("35 drops in 2 mL"))
     assert observe(session.state) == ()  # not finished yet
     finish(session, walk)
     told = seen(session)
@@ -111,7 +111,7 @@ def test_minutes_without_steam_boil_nothing_off(to_the_pot, walk) -> None:
     session.clock.advance(90)
     session.do(c.ToggleSteam())
     session.clock.advance(10 * 60)
-    session.do(note_from("pot 1100 mL left"))
+    session.do(c.ReadPot("1100"))
     finish(session, walk)
     assert seen(session)["boil-off"] == pytest.approx(100 * (400 / 20) / (60_000 / 2256.5), rel=1e-3)
 
@@ -162,33 +162,28 @@ def test_a_given_up_session_and_a_rehearsal_teach_nothing(exactly_at, walk) -> N
 
 
 @pytest.mark.parametrize(
-    ("text", "why"),
+    ("command", "why"),
     [
-        ("dropper some drops in 2 mL", "for example dropper 40 drops in 2 mL"),
-        ("dropper 9 drops in 0.5 mL", "at least 10 drops"),
-        ("dropper 40 drops in 2 g", "no volume"),
-        ("dropper 40 drops in 40 mL", "a dropper gives 5 to 60"),
-        ("pot 820 mL left", "not steamed yet"),
+        (c.CountDrops("some drops in 2 mL"), "for example 40 drops in 2 mL"),
+        (c.CountDrops("9 drops in 0.5 mL"), "at least 10 drops"),
+        (c.CountDrops("40 drops in 2 g"), "volume"),
+        (c.CountDrops("40 in 40 mL"), "a dropper gives 5 to 60"),
+        (c.ReadPot("820 mL left"), "not steamed yet"),
     ],
 )
-def test_a_measuring_note_that_cannot_be_is_refused(begin, text: str, why: str) -> None:
+def test_a_count_that_cannot_be_is_refused(begin, command: c.Command, why: str) -> None:
     with pytest.raises(Refused, match=why):
-        begin().do(note_from(text))
+        begin().do(command)
 
 
 def test_more_than_was_poured_cannot_be_left(to_the_pot) -> None:
     with pytest.raises(Refused, match="Only 1500 mL"):
-        to_the_pot().do(note_from("pot 1600 mL left"))
+        to_the_pot().do(c.ReadPot("1600 mL left"))
 
 
-@pytest.mark.parametrize("text", ["pot is hot", "dropper is blocked", "pot", "dropper", "the pot 3 mL left"])
-def test_other_notes_stay_notes(text: str) -> None:
-    assert isinstance(note_from(text), c.AddNote)
-
-
-def test_a_dropper_may_be_counted_after_the_close(begin) -> None:
+def test_a_dropper_may_be_counted_after_the_close(begin, keeper) -> None:
     session = begin()
     session.do(c.Abandon("only a test of what comes later"))
     session.do(c.CountDrops("40 drops in 2 mL"))
     assert [d.drops for d in session.state.droppers] == [40]
-    assert session.state.notes[-1].text == "dropper 40 drops in 2 mL"
+    assert session.state.notes == () and keeper.events[-1].kind == e.DROPS_COUNTED

@@ -87,7 +87,7 @@ def any_command(chance: random.Random, state: State, here: str) -> c.Command:
         c.PaintLeft(colour, text()), c.PaintBand(chance.randrange(-1, 7)), c.PacketIn(text()),
         c.PacketOut(timer), c.Rinsed(step, number()), c.LookAtBath(step, number()), c.DoseAcid(text()),
         c.SetAgain(why), c.KeepLeftover(colour, text()),
-        c.AddPhoto(text(), text()), c.NoteLate(text(), text()),
+        c.AddPhoto(text(), text()), c.NoteLate(text()), c.CountSwatch(text()), c.CountDrops(text()), c.ReadPot(text()),
         c.PlanFollowUp(chance.choice(TESTS), chance.choice([text(), *DUE])),
         c.GradeFollowUp(chance.choice(TESTS), one_of(["5", "3-4"], text()), one_of(["", "4"], text()), text(), why),
         c.CancelFollowUp(chance.choice(TESTS), why),
