@@ -180,14 +180,17 @@ def begin(look: Any, plan: Path, plain: bool) -> None:
 
 @main.command()
 @click.argument("session", required=False)
+@click.option(
+    "--continue", "anew", is_flag=True, help="A damaged one: from what is whole of it, in a new file."
+)
 @_by_lines
 @click.pass_obj
 @plain_errors
-def resume(look: Any, session: str | None, plain: bool) -> None:
+def resume(look: Any, session: str | None, anew: bool, plain: bool) -> None:
     """Take up a session that was left open; the newest one without a name."""
     from studio.errands.opening_screens import resume_session
 
-    sys.exit(resume_session(look, session, plain=plain))
+    sys.exit(resume_session(look, session, anew=anew, plain=plain))
 
 
 def _countable(ctx: click.Context, option: click.Parameter, value: float | None) -> float | None:

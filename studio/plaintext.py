@@ -5,6 +5,7 @@ The original stays in the file; only what is shown passes through here. Serves e
 
 from __future__ import annotations
 
+import os
 import re
 import unicodedata
 
@@ -66,6 +67,12 @@ def slug(title: str) -> str:
     plain = unicodedata.normalize("NFKD", title[:400]).encode("ascii", "ignore").decode("ascii").lower()
     name = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "session"
     return f"{name}-session" if name in _WINDOWS_DEVICES else name
+
+
+def without_home(text: str) -> str:
+    """The text with the person's own folder, wherever it stands, as `~`: shorter, and it can be passed on."""
+    home = os.path.expanduser("~")
+    return text.replace(f"{home}{os.sep}", f"~{os.sep}") if len(home) > 1 else text
 
 
 def osc_text(text: str) -> str:

@@ -31,7 +31,7 @@ from studio.session.event_shapes import SHAPES
 from studio.session.events import FINISHED, OPENED
 from studio.session.folding import replay
 from studio.session.opening import opening
-from studio.session.run import NotSaved, Running
+from studio.session.run import Running
 
 # What the program keeps in the user's cache (the logbook's index, units, sounds) goes to a folder of the run.
 os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="potside-cache-")
@@ -98,6 +98,17 @@ class MemoryKeeper:
     waiting: list[Kept] = field(default_factory=list)
     failing: bool = False
     closed: bool = False
+    name: str = ""
+    moved: str = ""
+    tries: list[bool] = field(default_factory=list)
+    """Whether each try to save what waits was made elsewhere as well."""
+
+    @property
+    def trouble(self) -> str:
+        return "the disk is full" if self.failing and self.waiting else ""
+
+    def check(self, kind: str, data: dict[str, Any], reading: Reading) -> None:
+        """Memory keeps anything."""
 
     def append(self, kind: str, data: dict[str, Any], reading: Reading) -> Kept:
         n = len(self.events) + len(self.waiting) + 1
@@ -106,18 +117,18 @@ class MemoryKeeper:
             written = {**data, "sha256": "0" * 64} if kind == FINISHED else data  # as the journal adds it
             _shape(kind).validate(msgspec.to_builtins(written))
         event = Kept(n, kind, utc_text(reading.wall_ns), reading.boot_ns, reading.boot, data)
-        if self.failing:
-            self.waiting.append(event)
-            raise NotSaved("The disk is full.", self.waiting)
-        self.events.append(event)
+        self.waiting.append(event)
+        self._save()
         return event
 
-    def retry(self) -> list[Kept]:
-        if self.failing:
-            raise NotSaved("The disk is full.", self.waiting)
-        saved, self.waiting = self.waiting, []
-        self.events.extend(saved)
-        return saved
+    def retry(self, reading: Reading, *, elsewhere: bool) -> None:
+        self.tries.append(elsewhere)
+        self._save()
+
+    def _save(self) -> None:
+        if not self.failing:
+            self.events.extend(self.waiting)
+            self.waiting.clear()
 
     def close(self) -> None:
         self.closed = True

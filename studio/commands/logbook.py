@@ -109,7 +109,7 @@ def list_sessions(
         click.echo("potside: no session meets that; fewer words or a wider span of days may.", err=True)
         return
     print_logbook(cards)
-    for sentence in desk.odd_files().values():
+    for sentence in (*desk.odd_files().values(), *desk.kept_elsewhere()):
         click.echo(f"potside: {sentence}", err=True)
     if total > len(cards):
         click.echo(

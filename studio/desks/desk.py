@@ -16,6 +16,7 @@ from studio import __version__
 from studio.desks.habit_desk import HabitDesk
 from studio.desks.later import add_later, waiting_in_studio
 from studio.desks.pictures import open_picture
+from studio.desks.session_cards import session_card, told_elsewhere
 from studio.desks.shelf_desk import ShelfBook
 from studio.exit_codes import PROBLEM, UNREADABLE
 from studio.screens.needs import BaseCard, ReadBack, SessionCard, Worked
@@ -28,14 +29,13 @@ from studio.session.opening import MayNotBegin, opening, rehearsal_origin
 from studio.session.run import Running
 from studio.session.state import State
 from studio.store.copies import odd_sentence
-from studio.store.errors import CannotSave, ReadOnlySession, StoreError
+from studio.store.errors import ReadOnlySession, StoreError
 from studio.store.folder import StudioFolder
 from studio.store.journal import Journal
 from studio.store.keeper import JournalKeeper
 from studio.store.logbook import Logbook
-from studio.store.logbook_entry import LogbookRow
 from studio.store.reading import read_session
-from studio.store.repair import prepare_to_resume
+from studio.store.repair import continue_in_new_file, prepare_to_resume
 from studio.store.session_stamps import Progress, Stop, never, unheard
 from studio.store.system_clock import SystemClock, on_the_wall
 from studio.store.verify import judge
@@ -45,6 +45,8 @@ from studio.trouble import Look, Trouble
 if TYPE_CHECKING:
     from studio.plan.repeating import Repeated
 
+NOT_SAVED = "NOT SAVED"
+"""How a sentence begins that tells of entries on no disk."""
 REHEARSED_PLAN = "tidewrack-stripes.plan.toml"
 
 
@@ -57,6 +59,8 @@ class FoundSession:
     events: Sequence[Event]
     remarks: tuple[str, ...]
     exit_code: int
+    may_continue: bool = False
+    """Damaged before its end: it can go on from what is whole, in a new file."""
 
 
 def open_desk(look: Look) -> StudioDesk:
@@ -87,6 +91,8 @@ class StudioDesk(HabitDesk):
         self.clock = clock
         self._running: Running | None = None
         self._keeper: JournalKeeper | None = None
+        self._left = ""
+        """What must still be said of sessions that were let go of."""
 
     def today(self) -> str:
         """The day it is here, by which jars are old or not."""
@@ -116,6 +122,10 @@ class StudioDesk(HabitDesk):
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
         return {path.name: odd_sentence(path.name, names) for path in odd}
+
+    def kept_elsewhere(self) -> list[str]:
+        """What to do about each session that had to go on outside the studio folder."""
+        return [told_elsewhere(path) for path in self.folder.spare_paths()]
 
     # -- sessions --------------------------------------------------------------------------------
 
@@ -170,21 +180,29 @@ class StudioDesk(HabitDesk):
         return self._hold(journal, clock)
 
     def _hold(self, journal: Journal, clock: Clock) -> Running:
-        self._keeper = JournalKeeper(journal, clock)
-        self._running = Running(replay(journal.records), clock, self._keeper, journal.path.name)
+        self._left = self.let_go()
+        self._keeper = JournalKeeper(journal, self.folder.session_folders)
+        self._running = Running(replay(journal.records), clock, self._keeper)
         return self._running
 
-    def resume(self, key: str) -> Running:
-        """A session that was left open; a torn last line is set aside first."""
+    def resume(self, key: str, *, anew: bool = False) -> Running:
+        """A session that was left open, in the newest of its files; a torn last line is set aside first.
+
+        anew: a damaged one goes on from what is whole, in a new file.
+        """
+        if self._running is not None and self._running.waiting and key == self._running.name:
+            return self._running  # no disk has taken it yet: it is nowhere but here
         try:
-            path = self.folder.session_path(key)
+            path = self.folder.newest_of(self.folder.session_path(key))
             reading = read_session(path)
             first = reading.first
             origin = rehearsal_origin(first.data) if first else None
             clock: Clock = FastClock(self.clock, *origin) if origin else self.clock
-            journal = prepare_to_resume(path, clock.now())
+            go_on = continue_in_new_file if anew and reading.state == "damaged" else prepare_to_resume
+            journal = go_on(path, clock.now())
         except ReadOnlySession as problem:
-            hint = " potside verify tells more." if problem.may_continue else ""
+            how = f" To go on from what is whole, in a new file: potside resume {path.name} --continue."
+            hint = how if problem.may_continue else ""
             raise Trouble(f"{problem}{hint}", problem.exit_code) from problem
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
@@ -249,7 +267,8 @@ class StudioDesk(HabitDesk):
             rows, total = self._logbook.search(wanted, limit)
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
-        return [_card(row) for row in rows], total
+        elsewhere = {path.name: path.parent for path in self.folder.spare_paths()}
+        return [session_card(row, elsewhere.get(row.key)) for row in rows], total
 
     def read_whole(self, key: str) -> FoundSession:
         """A session file with its events and whatever is wrong with it."""
@@ -263,12 +282,15 @@ class StudioDesk(HabitDesk):
         except NotASession as problem:
             raise Trouble(str(problem), UNREADABLE) from problem
         remarks = () if verdict.state == "clean" else verdict.sentences
-        return FoundSession(path.name, state, reading.records, remarks, verdict.exit_code)
+        if path in self.folder.spare_paths():
+            remarks = (*remarks, told_elsewhere(path))
+        damaged = verdict.state == "damaged" and not state.closed
+        return FoundSession(path.name, state, reading.records, remarks, verdict.exit_code, damaged)
 
     def read(self, key: str) -> ReadBack:
         """The same for a screen."""
         found = self.read_whole(key)
-        return ReadBack(found.name, found.state, found.remarks)
+        return ReadBack(found.name, found.state, found.remarks, found.may_continue)
 
     def remark(self, key: str, text: str) -> None:
         """Add a remark after the record of a closed session, or a note to an open one."""
@@ -309,40 +331,24 @@ class StudioDesk(HabitDesk):
         return str(save_as_new_plan(repeated, self.folder.shared / "plans"))
 
     def let_go(self) -> str:
-        """Release the session file, if one is held; what must be told about events that are not in it."""
-        running, keeper = self._running, self._keeper
+        """Release the session file, if one is held; what must be said of entries that are not in it."""
+        running, keeper, told = self._running, self._keeper, self._left
         self._running = self._keeper = None
+        self._left = ""
         self.ask_habits_anew()
         if running is None or keeper is None:
-            return ""
-        told = _saved_at_last(keeper, self.clock.now()) if keeper.journal.unsaved else ""
-        running.close()
-        return told
+            return told
+        return "\n".join(filter(None, (told, _let_go(running, keeper))))
 
 
-NOT_SAVED = "NOT SAVED"
-
-
-def _saved_at_last(keeper: JournalKeeper, now: Reading) -> str:
+def _let_go(running: Running, keeper: JournalKeeper) -> str:
     """What waits is tried once more, then put into another file, and as a last resort told as lines."""
-    name, count = keeper.name, keeper.journal.unsaved
-    last = "the last event" if count == 1 else f"the last {count} events"
-    try:
-        keeper.journal.retry()
-        return ""
-    except CannotSave:
-        pass
-    try:
-        keeper.journal.rescue(now)
-    except CannotSave:
-        return f"{NOT_SAVED}: {last} of {name}. Keep these lines:\n{keeper.last_resort()}"
-    return f"{last} could not be saved in {name}; the whole session is in {keeper.journal.path}."
-
-
-def _card(row: LogbookRow) -> SessionCard:
-    return SessionCard(
-        row.key, row.title, row.opened_ns, row.utc_offset_min, row.standing, row.about, row.rehearsal
-    )
+    running.save_elsewhere()
+    running.close()
+    if not running.waiting:
+        return running.moved
+    last = "the last event" if running.waiting == 1 else f"the last {running.waiting} events"
+    return f"{NOT_SAVED}: {last} of {running.name}. Keep these lines:\n{keeper.last_resort()}"
 
 
 def _about(state: State) -> str:

@@ -9,7 +9,7 @@ from studio.session.clock import Clock
 from studio.session.commands import Command
 from studio.session.folding import replay
 from studio.session.follow_up_waiting import WaitingTest
-from studio.session.run import NotSaved, Running
+from studio.session.run import Running
 from studio.session.state import State
 from studio.store.errors import StoreError
 from studio.store.folder import StudioFolder
@@ -24,13 +24,14 @@ from studio.trouble import Trouble
 def add_later(folder: StudioFolder, clock: Clock, key: str, command: Callable[[State], Command]) -> None:
     """Carry out a command on a session that is not at the bench; Trouble where it cannot be done."""
     try:
-        path = folder.session_path(key)
+        path = folder.newest_of(folder.session_path(key))
         with prepare_to_resume(path, clock.now()) as journal:
-            running = Running(replay(journal.records), clock, JournalKeeper(journal, clock))
+            keeper = JournalKeeper(journal, folder.session_folders)
+            running = Running(replay(journal.records), clock, keeper)
             running.do(command(running.state))
-    except NotSaved as problem:
-        told = f"{path.name} could not be written, so nothing was added; make room and try again."
-        raise Trouble(told, CANNOT_SAVE) from problem
+            if running.waiting:
+                told = f"{path.name} could not be written, so nothing was added: {running.trouble}."
+                raise Trouble(told, CANNOT_SAVE)
     except StoreError as problem:
         raise Trouble(str(problem), problem.exit_code) from problem
     except ValueError as problem:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from studio import __version__
 from studio.desks.desk import open_desk
-from studio.plaintext import clean
+from studio.plaintext import clean, without_home
 from studio.trouble import Look, Trouble
 
 LEAST_COLUMNS, LEAST_ROWS = 60, 20
@@ -75,22 +75,17 @@ def _folder(look: Look) -> list[Finding]:
         writable = os.access(desk.folder.sessions, os.W_OK)
         cards = desk.sessions()
     except Trouble as trouble:
-        return [Finding(False, f"studio folder: {_without_home(str(trouble))}")]
-    told = _without_home(clean(str(root)))
+        return [Finding(False, f"studio folder: {without_home(str(trouble))}")]
+    told = without_home(clean(str(root)))
     findings = [
         Finding(writable, f"studio folder: {told}" + ("" if writable else "; it cannot be written to")),
         Finding(free_mb >= LEAST_FREE_MB, f"free space: {free_mb} MB"),
         Finding(True, f"sessions: {len(cards)}"),
     ]
-    findings.extend(Finding(False, f"shelf: {_without_home(sentence)}") for sentence in desk.shelf_troubles)
+    findings.extend(Finding(False, f"shelf: {without_home(sentence)}") for sentence in desk.shelf_troubles)
     findings.extend(Finding(False, f"sessions: {sentence}") for sentence in desk.odd_files().values())
+    findings.extend(Finding(False, f"sessions: {sentence}") for sentence in desk.kept_elsewhere())
     return findings
-
-
-def _without_home(text: str) -> str:
-    """The text with the person's own folder, wherever it stands, as `~`, so that it can be passed on."""
-    home = os.path.expanduser("~")
-    return text.replace(f"{home}{os.sep}", f"~{os.sep}") if len(home) > 1 else text
 
 
 def _clock(look: Look) -> Finding:

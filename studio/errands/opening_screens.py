@@ -121,14 +121,14 @@ def begin_plan(look: Look, plan: Path, *, plain: bool = False) -> int:
     return _run(look, desk, first)
 
 
-def resume_session(look: Look, session: str | None, *, plain: bool = False) -> int:
+def resume_session(look: Look, session: str | None, *, anew: bool = False, plain: bool = False) -> int:
     """A session that was left open, at the bench or line by line."""
     desk = open_desk(look)
     key = session or desk.newest_open()
     if plain:
-        return _by_lines(look, desk, desk.resume(key))
+        return _by_lines(look, desk, desk.resume(key, anew=anew))
     _need_terminal("potside resume --plain goes on line by line, potside show prints the session so far.")
-    running = desk.resume(key)
+    running = desk.resume(key, anew=anew)
 
     def first() -> Screen[None]:
         from studio.screens.bench import BenchScreen

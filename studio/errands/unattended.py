@@ -15,7 +15,7 @@ from studio.session import commands as c
 from studio.session.clock import SteppedClock
 from studio.session.events import Event
 from studio.session.hand import next_move
-from studio.session.run import NotSaved, Running
+from studio.session.run import Running
 from studio.trouble import Look, Trouble
 
 MOST_MOVES = 2_000
@@ -38,11 +38,10 @@ def rehearse_unattended(
     say(f"Rehearsal of {running.state.title}, written to {running.name}.")
     try:
         walk(running, clock, random.Random(seed), say, pause=_pause(speed))
-    except NotSaved as problem:
-        left = desk.let_go()
-        raise Trouble(left or problem.sentence, CANNOT_SAVE) from problem
     finally:
-        desk.let_go()
+        told = desk.let_go()
+    if not running.saved.closed:
+        raise Trouble(told or "the rehearsal could not be saved to its end.", CANNOT_SAVE)
     say(f"Done. Read it with: potside show {running.name}")
     return OK
 
@@ -62,8 +61,8 @@ def walk(
     """Let the hand walk a session until it is closed or `until` says to stop."""
     for _ in range(MOST_MOVES):
         move = next_move(running.state, clock.now(), chance)
-        if move is None or until(running):
-            return
+        if move is None or running.waiting or until(running):
+            return  # nobody stands here who could make room for what waits to be saved
         pause(move.wait_s)
         clock.advance(move.wait_s)
         _tell(running, running.tick(), say)
@@ -85,5 +84,7 @@ def _tell(running: Running, events: tuple[Event, ...], say: Callable[[str], obje
     from studio.session.clock import wall_ns_of
 
     for event in events:
+        if event.n > running.saved.last_n:
+            return  # what is printed is on disk
         when = local(wall_ns_of(event.at), running.state.utc_offset_min)
         say(f"{when:%H:%M:%S}  {tell(event, running.state)}")

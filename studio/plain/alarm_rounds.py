@@ -22,11 +22,11 @@ class AlarmRounds:
         self.talk = talk
         # Numbers of events may move when a full disk makes the file go on elsewhere; these do not.
         self._rung: dict[_Key, Moment] = {}
-        self._told = {_key(a) for a in talk.session.known.alarms if not a.standing}
+        self._told = {_key(a) for a in talk.session.state.alarms if not a.standing}
 
     def go(self) -> None:
         """Tell what has newly been raised, and ring again for the alarm that sounds now if it is time."""
-        state, now = self.talk.session.known, self.talk.now
+        state, now = self.talk.session.state, self.talk.now
         for alarm in state.alarms:
             if _key(alarm) not in self._told:
                 self._told.add(_key(alarm))
@@ -43,12 +43,12 @@ class AlarmRounds:
         self._rung[_key(alarm)] = moment_of(now)
         priority = alarm.priority if alarm.level == "due" else "low"
         long = alarm.level == "due" and alarms.escalated(alarm, now)
-        line = alarm_line(alarm, self.talk.session.known, now)
+        line = alarm_line(alarm, self.talk.session.state, now)
         self.talk.sound(priority, alarm.text, long, line)
 
     def standing(self) -> AlarmRecord | None:
         """The most urgent alarm that waits for an answer."""
-        return next(iter(alarms.standing(self.talk.session.known)), None)
+        return next(iter(alarms.standing(self.talk.session.state)), None)
 
     def enter_answers(self, alarm: AlarmRecord) -> None:
         """Enter alone while an alarm stands: heard, unless the key was on its way before the alarm."""

@@ -70,7 +70,7 @@ def _give_up(talk: Conversation, rest: str) -> None:
 
 
 def _heard(talk: Conversation, rest: str) -> None:
-    standing = alarms.standing(talk.session.known)
+    standing = alarms.standing(talk.session.state)
     if standing:
         talk.do(c.Acknowledge(standing[0].n))
     else:
@@ -78,7 +78,7 @@ def _heard(talk: Conversation, rest: str) -> None:
 
 
 def _later(talk: Conversation, rest: str) -> None:
-    standing = alarms.standing(talk.session.known)
+    standing = alarms.standing(talk.session.state)
     if not standing:
         talk.tell("No alarm stands.")
         return

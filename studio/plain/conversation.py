@@ -9,12 +9,12 @@ from studio.plain.key_words import for_lines
 from studio.plain.step_words import asking_lines
 from studio.plaintext import clean
 from studio.plan.shapes import Step
-from studio.report.telling import tell
+from studio.report.telling import not_saved, tell
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Moment, Reading, elapsed_since, moment_of
 from studio.session.refusals import ReallyMeant, Refused
-from studio.session.run import NotSaved, Running
+from studio.session.run import Running
 from studio.session.timers import running
 
 LONGEST_SAID = 2400
@@ -54,6 +54,7 @@ class Conversation:
         self._say = say
         self._ring = ring
         self._not_saved = 0
+        self._moved = ""
         self._not_saved_told: Moment | None = None
 
     @property
@@ -100,50 +101,49 @@ class Conversation:
         except Refused as refused:
             self.tell(for_lines(str(refused)))
             return False
-        except NotSaved:
-            self.tell_saving()
-            return True
         self.tell_saving()
         self._tell_events(events)
         return True
 
     def tick(self) -> None:
         """Let time pass. Alarms are told by whoever keeps their rhythm."""
-        try:
-            events = self.session.tick()
-        except NotSaved:
-            events = ()
+        events = self.session.tick()
         self._tell_events(ev for ev in events if ev.kind != e.ALARM_RAISED)
         self.tell_saving()
 
     def _tell_events(self, events: Iterable[e.Event]) -> None:
+        on_disk = self.session.saved.last_n
         for event in events:
-            self.tell(f"Saved: {tell(event, self.session.state)}")
+            word = "Saved" if event.n <= on_disk else "Waiting to be saved"
+            self.tell(f"{word}: {tell(event, self.session.state)}")
 
     def tell_saving(self) -> None:
-        """Say at once that something is not saved, again each minute, and when it is saved after all."""
+        """Say at once that something is not saved, again each minute, when it is saved after all, and where."""
         waiting, now = self.session.waiting, self.now
         if not waiting:
             if self._not_saved:
                 self.tell("Saved after all: every entry is in the file.")
             self._not_saved, self._not_saved_told = 0, None
+            if self.session.moved != self._moved:
+                self._moved = self.session.moved
+                self.tell(self._moved)
             return
         told = self._not_saved_told
         if waiting > self._not_saved or told is None or self.real_s(told, now) >= TOLD_AGAIN_S:
-            entries = "1 entry waits" if waiting == 1 else f"{waiting} entries wait"
-            told_line = f"NOT SAVED: {entries} and will be tried again. {self.session.trouble}"
-            self.sound("not saved", "Not saved", False, told_line)
+            self.sound("not saved", "Not saved", False, not_saved(self.session))
             self._not_saved_told = moment_of(now)
         self._not_saved = waiting
 
     def leave(self) -> None:
         """Write that the bench was left; say which clocks go on and how to come back."""
         self.do(c.Leave())
+        self.session.save_elsewhere()
+        self.tell_saving()
         self.ended = True
         clocks = running(self.session.state, self.now)
         if clocks:
             told = ", ".join(v.label for v in clocks)
             self.tell(f"Clocks that go on: {told}. No alarm can sound while the program is closed.")
         if self.session.waiting:
-            self.tell(f"NOT SAVED: {self.session.waiting} entries are lost. {self.session.trouble}")
+            self.tell(not_saved(self.session))
         self.tell(f"The session stays open. Go on with: potside resume {self.session.name}".rstrip())

@@ -80,11 +80,11 @@ class _PlainSession:
                 return CANNOT_SAVE if self.running.waiting else OK
 
     def _closed(self) -> bool:
-        state = self.running.state
-        if state.closed:
+        closed = self.running.saved.closed
+        if closed:
             name = self.running.name
             self.talk.tell(f"The record is closed. Read it with: potside show {name}".rstrip())
-        return state.closed
+        return closed
 
     # -- what is said ----------------------------------------------------------------------------
 
@@ -94,7 +94,7 @@ class _PlainSession:
         self._ask_unsure()
         step = current_step(state, now)
         if step is None:
-            if not self.running.waiting:
+            if not state.closed:
                 talk.do(c.Finish())
             return
         other = talk.step is None or step.id != talk.step.id

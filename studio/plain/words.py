@@ -70,8 +70,7 @@ def stage_lines(state: State, now: Reading) -> tuple[str, ...]:
     current = current_step(state, now)
     lines = []
     for row in progress(state, now):
-        standing = {"done": "done", "now": "now", "ahead": "ahead"}[row.standing]
-        lines.append(f"Stage {row.stage}: {standing}, {row.closed} of {row.total} closed.")
+        lines.append(f"Stage {row.stage}: {row.standing}, {row.closed} of {row.total} closed.")
         if row.standing == "now" and current is not None:
             stage = stage_of(state, current.id)
             assert stage is not None, "a step of the procedure is always in a stage"

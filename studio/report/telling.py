@@ -12,6 +12,7 @@ from studio.session import events as e
 from studio.session.live.given import colour_of
 from studio.session.live.painting import BandNow
 from studio.session.records import StepRecord
+from studio.session.run import Running
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
@@ -25,6 +26,14 @@ def tell(event: e.Event, state: State) -> str:
     if teller is None:
         return f"{clean(event.kind)} (not known to this version)"
     return teller(event.data, state)
+
+
+def not_saved(session: Running) -> str:
+    """What is said for as long as a save fails; empty while every entry is on disk."""
+    if not session.waiting:
+        return ""
+    waits = "1 entry waits" if session.waiting == 1 else f"{session.waiting} entries wait"
+    return clean(f"NOT SAVED: {session.trouble}. {waits} to be saved.", limit=600)
 
 
 def value_text(value: float | None, unit: str) -> str:

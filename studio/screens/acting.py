@@ -14,7 +14,7 @@ from studio.session import commands as c
 from studio.session.gate_digit import digit_asked
 from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant, Refused
-from studio.session.run import NotSaved, Running
+from studio.session.run import Running
 from studio.session.taking_back import taking_back
 
 SLOW_SAVE_S = 0.5
@@ -53,11 +53,11 @@ class ActingScreen(Screen[None]):
         raise NotImplementedError
 
     def after(self, command: c.Command) -> None:
-        """A command was carried out and is on disk."""
+        """A command was carried out; it is on disk, or waits to be saved."""
         self.redraw()
 
     async def act(self, command: c.Command) -> bool:
-        """Carry out a command off the drawing loop, one at a time; True when it is done and on disk."""
+        """Carry out a command off the drawing loop, one at a time; True when it was taken."""
         if self._busy:
             return False
         self._busy = True
@@ -68,8 +68,6 @@ class ActingScreen(Screen[None]):
             await asyncio.to_thread(self.running.do, command)
         except Refused as refused:
             self.notice = str(refused)
-        except NotSaved as problem:
-            self.notice = problem.sentence
         else:
             self.after(command)
             return True
@@ -82,7 +80,7 @@ class ActingScreen(Screen[None]):
     def digit_asked(self) -> int | None:
         """The digit that opens the gate of now; None where none is asked for."""
         step = current_step(self.running.state, self.running.clock.now())
-        return digit_asked(self.running.known, step, self.running.missed) if step is not None else None
+        return digit_asked(self.running.state, step, self.running.missed) if step is not None else None
 
     async def press_digit(self, digit: int) -> None:
         """Open the gate of now. After a wrong digit the next moment's presses were on their way and do nothing."""
@@ -134,7 +132,7 @@ class ActingScreen(Screen[None]):
         except ReallyMeant as doubt:
             self._asked_meant = _value_of(command)
             self.entry.say(str(doubt))
-        except (Refused, NotSaved) as problem:
+        except Refused as problem:
             self.entry.say(str(problem))
         else:
             self.notice = ""

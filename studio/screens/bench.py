@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
 
-from studio.report.telling import tell
+from studio.report.telling import not_saved, tell
 from studio.screens.bench_actions import BenchActions
 from studio.screens.bench_view import BenchView, look, where_you_were
 from studio.screens.big_clock import clock_page
@@ -28,7 +28,7 @@ from studio.screens.terminal import set_title
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.live.steam import came_after
-from studio.session.run import NotSaved, Running
+from studio.session.run import Running
 
 TICK_S = 0.25
 LEAST_WIDTH, LEAST_HEIGHT = 60, 18
@@ -101,7 +101,7 @@ class BenchScreen(BenchActions):
         if width < LEAST_WIDTH or height < LEAST_HEIGHT:
             self._only_the_clock(clock_page(self.running, width, self._room_alone(), glyphs.block))
             return
-        self._show("alarms", alarm_drawing.banner(view.alarms, view.trouble, width))
+        self._show("alarms", alarm_drawing.banner(view.alarms, view.trouble, view.moved, width))
         self._show("header", draw.header(view.title, view.about, view.time, view.saved, width))
         self._show("rail", draw.rail(view.stages, width, glyphs))
         rule = Content.styled(" " + glyphs.rule * (width - 2), "$line")
@@ -161,10 +161,7 @@ class BenchScreen(BenchActions):
 
     @work(exclusive=True, group="tick")
     async def _tick(self) -> None:
-        try:
-            await asyncio.to_thread(self.running.tick)
-        except NotSaved:
-            pass  # The banner says so, from the state itself.
+        await asyncio.to_thread(self.running.tick)
         self._ring()
         self._after_interruption()
         self.redraw()
@@ -172,7 +169,7 @@ class BenchScreen(BenchActions):
 
     def _ring(self) -> None:
         now = asyncio.get_running_loop().time()
-        for alarm in alarms.standing(self.running.known):
+        for alarm in alarms.standing(self.running.state):
             self.alarm_seen.setdefault(alarm.n, now)
         if self._ringing is not None:
             self._ringing.tick()
@@ -226,8 +223,12 @@ class BenchScreen(BenchActions):
         self.dismiss_session()
 
     def dismiss_session(self) -> None:
-        """Back to the screen before; the session file is let go of, unless something still waits for it."""
+        """Back to the screen before; the session file is let go of, unless no disk takes what waits for it."""
+        self.running.save_elsewhere()
         if not self.running.waiting:
             self.running.close()
+        told = not_saved(self.running) or self.running.moved
+        if told:
+            house_of(self).say(told, bad=True)
         set_title(house_of(self), "Potside")
         self.dismiss()

@@ -70,14 +70,14 @@ class BenchActions(ActingScreen):
         raise NotImplementedError
 
     def _fresh_alarm(self) -> bool:
-        standing = alarms.standing(self.running.known)
+        standing = alarms.standing(self.running.state)
         now = asyncio.get_running_loop().time()
         seen = [self.alarm_seen.setdefault(a.n, now) for a in standing]
         return bool(seen) and now - max(seen) < FRESH_ALARM_S
 
     async def action_go(self) -> None:
         """Enter: answer the top alarm if one stands, else the natural thing for the step."""
-        standing = alarms.standing(self.running.known)
+        standing = alarms.standing(self.running.state)
         if standing:
             if not self._fresh_alarm():
                 await self.act(c.Acknowledge(standing[0].n))
@@ -147,7 +147,7 @@ class BenchActions(ActingScreen):
         self.app.push_screen(CorrectScreen(self.running))
 
     async def action_snooze(self) -> None:
-        standing = alarms.standing(self.running.known)
+        standing = alarms.standing(self.running.state)
         if standing:
             await self.act(c.Snooze(standing[0].n))
 

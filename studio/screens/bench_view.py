@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.shapes import Figure, Step
 from studio.quantity import show
-from studio.report.telling import value_text
-from studio.screens.draw.bench import Part, left_text, local_time
+from studio.report.telling import not_saved, value_text
+from studio.screens.draw.bench import WAITS_TO_BE_SAVED, Part, left_text, local_time
 from studio.screens.draw.panel import Shown, hint_for
 from studio.session import alarms as ringing
 from studio.session import time_rules
@@ -48,6 +48,9 @@ class BenchView:
     time: str
     saved: Part
     trouble: str
+    """Why entries wait to be saved; empty when none does."""
+    moved: str
+    """Where the session goes on, if it had to leave its own file."""
     stages: tuple[StageProgress, ...]
     timer: TimerView | None
     ends_at: str
@@ -69,21 +72,23 @@ def look(session: Running, *, notice: str) -> BenchView:
     step = current_step(state, now)
     timers = running(state, now)
     timer = main_timer(state, step, timers, now)
-    stages = progress(state, now)
-    lines = tuple(_alarm(a, state, now) for a in ringing.standing(session.known))
+    unsaved = unsaved_steps(session)
+    stages = _waiting_too(progress(state, now), state, unsaved)
+    lines = tuple(_alarm(a, state, now) for a in ringing.standing(session.state))
     offset = state.utc_offset_min
     return BenchView(
         title=state.title,
         about=_about(state),
         time=local_time(now.wall_ns, offset),
         saved=("NOT SAVED", "bold $danger") if session.waiting else ("saved", "$done"),
-        trouble=_trouble(session),
+        trouble=not_saved(session),
+        moved=session.moved,
         stages=stages,
         timer=timer,
         ends_at=local_time(timer.ends_wall_ns, offset) if timer else "",
         timers=timers,
         alarms=lines,
-        shown=_shown(session, step, notice, now) if step else None,
+        shown=_shown(session, step, notice, now, unsaved) if step else None,
         ended=Content.styled(" All steps are closed. Enter goes back; L opens the logbook.", "$done"),
         window_title=_window_title(state, timer, lines),
         stage=next((s.stage for s in stages if s.standing == "now"), ""),
@@ -114,10 +119,22 @@ def _about(state: State) -> str:
     return what
 
 
-def _trouble(session: Running) -> str:
+def unsaved_steps(session: Running) -> frozenset[str]:
+    """The steps of which something waits to be saved; none of them may be shown as done."""
     if not session.waiting:
-        return ""
-    return f"NOT SAVED: {session.waiting} entries wait. {session.trouble}"
+        return frozenset()
+    state, saved = session.state, session.saved
+    return frozenset(s.id for s in state.all_steps() if state.step(s.id) != saved.step(s.id))
+
+
+def _waiting_too(
+    stages: tuple[StageProgress, ...], state: State, unsaved: frozenset[str]
+) -> tuple[StageProgress, ...]:
+    """The stages, with those that are done but for saving marked so."""
+    waits = {stage.stage for stage in state.worksheet.procedure if any(s.id in unsaved for s in stage.steps)}
+    return tuple(
+        replace(s, standing="waiting") if s.standing == "done" and s.stage in waits else s for s in stages
+    )
 
 
 def _alarm(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
@@ -126,7 +143,7 @@ def _alarm(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
     return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), escalated(alarm, now), alarm.priority)
 
 
-def _shown(session: Running, step: Step, notice: str, now: Reading) -> Shown:
+def _shown(session: Running, step: Step, notice: str, now: Reading, unsaved: frozenset[str]) -> Shown:
     state = session.state
     stage = stage_of(state, step.id)
     assert stage is not None, "a step of the procedure is always in a stage"
@@ -143,9 +160,10 @@ def _shown(session: Running, step: Step, notice: str, now: Reading) -> Shown:
         record=state.step(step.id),
         figures=(*thought.figures, *_not_overtaken(planned, thought)),
         cautions=(*thought.warnings, *named),
-        hint=hint_for(step, state, digit_asked(session.known, step, session.missed)),
+        hint=hint_for(step, state, digit_asked(session.state, step, session.missed)),
         notice=notice,
-        last=_last(state),
+        last=_last(state, unsaved),
+        unsaved=unsaved,
     )
 
 
@@ -155,14 +173,15 @@ def _not_overtaken(planned: tuple[Figure, ...], thought: Thought) -> tuple[Figur
     return tuple(f for f in planned if f.id not in anew)
 
 
-def _last(state: State) -> str:
+def _last(state: State, unsaved: frozenset[str]) -> str:
     newest = last_closed(state)
     if newest is None:
         return ""
     step, at_ns = newest
     record = state.step(step.id)
     value = f"  {value_text(record.value, record.unit)}" if record.value is not None else ""
-    return f"{step.done}{value}   {local_time(at_ns, state.utc_offset_min)}"
+    waits = f"   {WAITS_TO_BE_SAVED}" if step.id in unsaved else ""
+    return f"{step.done}{value}   {local_time(at_ns, state.utc_offset_min)}{waits}"
 
 
 def _window_title(state: State, timer: TimerView | None, alarms: tuple[AlarmLine, ...]) -> str:

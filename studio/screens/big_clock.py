@@ -55,7 +55,8 @@ def clock_page(running: Running, width: int, height: int, block: str) -> Content
     timer = view.timer
     digits = left_text(timer) if timer else view.time
     style = "bold $due" if timer and timer.sure and timer.due else "bold $text"
-    alarm_lines = alarm_drawing.banner(view.alarms, view.trouble, width).split("\n") if view.alarms else []
+    told = alarm_drawing.banner(view.alarms, view.trouble, "", width)
+    alarm_lines = told.split("\n") if told.plain else []
     scale = largest_scale(digits, width - 4, height - 4 - len(alarm_lines))
     rows = big_text(digits, block=block, scale=scale) if scale else [digits]
     step = view.shown.step.text if view.shown else "all steps are closed"

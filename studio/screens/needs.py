@@ -65,6 +65,8 @@ class ReadBack:
     state: State
     remarks: tuple[str, ...]
     """What is wrong with the file, if anything, one sentence each."""
+    may_continue: bool = False
+    """Damaged before its end: it can go on from what is whole, in a new file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +116,7 @@ class Desk(HabitBook, Protocol):
 
     def rehearse(self) -> Running: ...
 
-    def resume(self, key: str) -> Running: ...
+    def resume(self, key: str, *, anew: bool = False) -> Running: ...
 
     def read(self, key: str) -> ReadBack: ...
 

@@ -72,7 +72,7 @@ class PacketsScreen(ActingScreen):
         if not lines:
             lines.append(Content.styled(" The first packet's clock starts when the steam rolls.", "$quiet"))
         self.query_one("#packets-list", Static).update(Content("\n").join(lines))
-        standing = alarms.standing(self.running.known)
+        standing = alarms.standing(self.running.state)
         told = f" DUE  {clean(standing[0].text, limit=100)} Esc goes back to answer it." if standing else ""
         self.query_one("#packets-alarm", Static).update(Content.styled(told, "bold $due"))
         notice = Content.styled(f" {clean(self.notice, limit=300)}", "bold $due")

@@ -34,7 +34,7 @@ class BenchRinging:
 
     def tick(self) -> Ring | None:
         """Ring if something is due, fall silent if it was answered; the ring that was made."""
-        state, now = self._running.known, self._running.clock.now()
+        state, now = self._running.state, self._running.clock.now()
         if answered(state, now, self._rung):
             self.ringer.hush()
             self._rung = Rung(not_saved_at=self._rung.not_saved_at, warnings=self._rung.warnings)

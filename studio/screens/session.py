@@ -36,6 +36,7 @@ class SessionScreen(Screen[None]):
         Binding("o", "open_picture", "open a picture", id="session.open_picture"),
         Binding("w", "why", "why", id="session.why"),
         Binding("r", "repeat", "repeat", id="session.repeat"),
+        Binding("c", "go_on", "continue in a new file", id="session.go_on"),
         Binding("escape,q", "leave", "back", id="session.leave"),
     ]
 
@@ -58,7 +59,8 @@ class SessionScreen(Screen[None]):
         wide = self.app.size.width >= 76
         keys = ("N remark", "F fastness tests" if wide else "F tests")
         pictures = ("O pictures",) if self.read.state.photos else ()
-        rest = ("W why", "R repeat", "Esc back")
+        go_on = (f"C continue{' in a new file' if wide else ''}",) if self.read.may_continue else ()
+        rest = (*go_on, "W why", "R repeat", "Esc back")
         return " " + ("   " if wide else "  ").join((*keys, *pictures, *rest))
 
     def on_mount(self) -> None:
@@ -145,6 +147,22 @@ class SessionScreen(Screen[None]):
         from studio.screens.repeat import RepeatScreen
 
         self.app.push_screen(RepeatScreen(self.desk, self.key, self.read))
+
+    def action_go_on(self) -> None:
+        """From what is whole of a damaged session, in a new file; the damaged one stays as it is."""
+        from studio.screens.bench import BenchScreen
+        from studio.screens.bench_view import where_you_were
+
+        if not self.read.may_continue:
+            house_of(self).say("Only a damaged session that was not finished is continued in a new file.")
+            return
+        try:
+            running = self.desk.resume(self.key, anew=True)
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+            return
+        notice = where_you_were(running.state, running.clock.now())
+        self.app.switch_screen(BenchScreen(running, notice=notice))
 
     def action_leave(self) -> None:
         self.dismiss()

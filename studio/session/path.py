@@ -20,7 +20,8 @@ class StageProgress:
     stage: str
     closed: int
     total: int
-    standing: Literal["done", "now", "ahead"]
+    standing: Literal["done", "waiting", "now", "ahead"]
+    """`waiting`: done, but not all of it is saved."""
     left_out: int = 0
     """Skipped, overridden or not measured."""
 

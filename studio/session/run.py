@@ -1,7 +1,8 @@
 """A session under way: a state, a clock and a keeper of events, joined.
 
-The screen, the line mode and the unattended rehearsal all drive a session through this one object.
-What is shown is `state`, and `state` only ever holds events that are on disk.
+The screen, the line mode and the unattended rehearsal all drive a session through this one object. Every
+rule decides against `state`, which holds what waits to be saved as well; what is on disk is `saved`, and only
+that may be shown as done.
 """
 
 from __future__ import annotations
@@ -12,40 +13,55 @@ from typing import Any, Protocol
 
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session.clock import Clock, Reading
+from studio.session.clock import Clock, Moment, Reading, elapsed_since, moment_of
 from studio.session.decide import decide
-from studio.session.folding import apply, replay
+from studio.session.folding import apply
 from studio.session.gate_digit import Missed, gate_digit
 from studio.session.refusals import WrongDigit
 from studio.session.state import State
 
-
-class NotSaved(OSError):
-    """An event could not be put on disk; `waiting` holds all that is not there yet."""
-
-    def __init__(self, sentence: str, waiting: Sequence[e.Event]) -> None:
-        super().__init__(sentence)
-        self.sentence = sentence
-        self.waiting = tuple(waiting)
-
-    def __str__(self) -> str:
-        return self.sentence
+ELSEWHERE_AFTER_S = 60.0
+"""Seconds of the dyer's own time that saving may fail before the session goes on in another folder. House rule."""
 
 
 class Keeper(Protocol):
     """Where events are put; the store's journal has this shape."""
 
-    def append(self, kind: str, data: dict[str, Any], reading: Reading) -> e.Event:
-        """Return once the event is on disk; NotSaved otherwise."""
-        ...
-
-    def retry(self) -> Sequence[e.Event]:
-        """Try again to save what waits; the events that are now on disk. NotSaved if it still fails."""
+    @property
+    def name(self) -> str:
+        """Name of the file that is written now, for people."""
         ...
 
     @property
     def events(self) -> Sequence[e.Event]:
-        """Every event on disk."""
+        """Every event on disk, in order."""
+        ...
+
+    @property
+    def waiting(self) -> Sequence[e.Event]:
+        """Events taken but not on disk yet, in the order in which they will follow."""
+        ...
+
+    @property
+    def trouble(self) -> str:
+        """Why the last save failed, in a sentence; empty where it did not."""
+        ...
+
+    @property
+    def moved(self) -> str:
+        """Where the session goes on when it had to leave its file or its folder, in a sentence; else empty."""
+        ...
+
+    def check(self, kind: str, data: dict[str, Any], reading: Reading) -> None:
+        """Refused where such an event cannot be kept at all."""
+        ...
+
+    def append(self, kind: str, data: dict[str, Any], reading: Reading) -> e.Event:
+        """Take an event: it is on disk, or waits behind those that wait already."""
+        ...
+
+    def retry(self, reading: Reading, *, elsewhere: bool) -> None:
+        """Try to save what waits; `elsewhere` also in a new file, in whatever folder takes one."""
         ...
 
     def close(self) -> None: ...
@@ -54,46 +70,54 @@ class Keeper(Protocol):
 class Running:
     """One session under way. Commands may come from any thread, one after the other."""
 
-    def __init__(self, state: State, clock: Clock, keeper: Keeper, name: str = "") -> None:
+    def __init__(self, state: State, clock: Clock, keeper: Keeper) -> None:
+        """`state` is the fold of `keeper.events`."""
         self.state = state
-        """What is on disk, and so what is shown."""
+        """All that was taken, saved or not; every rule and every alarm follows this one."""
+        self.saved = state
+        """What is on disk; a step is shown as done only where it is done here."""
         self.clock = clock
-        self.name = name
-        """What the session file is called, for people."""
-        self.trouble = ""
-        """The sentence of a save that failed; empty when all is saved."""
         self.last_events: tuple[e.Event, ...] = ()
         """What the newest command gave."""
         self.missed: Missed = ()
         """Wrong digits that were pressed at gates."""
         self._keeper = keeper
-        self._ahead = state
-        self._waiting = 0
+        self._on_disk = len(keeper.events)
+        self._waits = 0
+        self._failing_since: Moment | None = None
         self._lock = threading.Lock()
         self._last_tick: Reading | None = None
 
     @property
-    def known(self) -> State:
-        """State with the events that still wait to be saved; alarms follow this one."""
-        return self._ahead
+    def name(self) -> str:
+        """What the session file is called, for people."""
+        return self._keeper.name
 
     @property
     def waiting(self) -> int:
         """How many events are not saved."""
-        return self._waiting
+        return self._waits
+
+    @property
+    def trouble(self) -> str:
+        """The sentence of a save that failed; empty when all is saved."""
+        return self._keeper.trouble
+
+    @property
+    def moved(self) -> str:
+        """Where the session goes on, if it had to leave its own file; else empty."""
+        return self._keeper.moved
 
     def digit_at(self, gate: str) -> int:
         """The digit that gate shows now."""
-        return gate_digit(self._ahead, gate, self.missed)
+        return gate_digit(self.state, gate, self.missed)
 
     def do(self, command: c.Command) -> tuple[e.Event, ...]:
-        """Carry out a command; Refused or NotSaved where it cannot be done or kept."""
+        """Carry out a command; Refused where it cannot be. What cannot be saved waits, see `waiting`."""
         with self._lock:
-            if self._waiting:
-                self._retry()
             now = self.clock.now()
             try:
-                drafts = decide(self._ahead, command, now)
+                drafts = decide(self.state, command, now)
             except WrongDigit as wrong:
                 self.missed = (*self.missed, (wrong.gate, wrong.digit))
                 raise
@@ -101,52 +125,53 @@ class Running:
             return self.last_events
 
     def tick(self) -> tuple[e.Event, ...]:
-        """Let time pass: raise what is due, notice clock jumps, retry what is not saved."""
+        """Let time pass: save what waits, raise what is due, notice clock jumps."""
         with self._lock:
-            if self._waiting:
-                try:
-                    self._retry()
-                except NotSaved:
-                    pass
             now = self.clock.now()
-            drafts = decide(self._ahead, c.Tick(self._last_tick), now)
+            if self._waits:
+                self._keeper.retry(now, elsewhere=self._failed_for_long(now))
+                self._look(now)
+            drafts = decide(self.state, c.Tick(self._last_tick), now)
             self._last_tick = now
             return self._keep(drafts, now)
 
-    def _keep(self, drafts: list[e.Draft], now: Reading) -> tuple[e.Event, ...]:
-        kept = []
+    def save_elsewhere(self) -> None:
+        """Save what waits now, in whatever folder takes a new file; see `waiting` for whether one did."""
+        with self._lock:
+            if self._waits:
+                now = self.clock.now()
+                self._keeper.retry(now, elsewhere=True)
+                self._look(now)
+
+    def _keep(self, drafts: Sequence[e.Draft], now: Reading) -> tuple[e.Event, ...]:
         for draft in drafts:
-            try:
-                event = self._keeper.append(draft.kind, draft.data, now)
-            except NotSaved as problem:
-                self.trouble = problem.sentence
-                self._waiting = len(problem.waiting)
-                self._ahead = self._with(problem.waiting)
-                raise
-            self._ahead = apply(self._ahead, event)
-            kept.append(event)
-        if not self._waiting:
-            self.state = self._ahead
-        return tuple(kept)
+            # All or none of a command: the first event must not be on disk when the second is refused.
+            self._keeper.check(draft.kind, draft.data, now)
+        events = tuple(self._keeper.append(draft.kind, draft.data, now) for draft in drafts)
+        if events:
+            self._look(now)
+        return events
 
-    def _with(self, waiting: Sequence[e.Event]) -> State:
-        """What is on disk, read anew, and what waits on top of it."""
-        self.state = ahead = replay(self._keeper.events)
+    def _look(self, now: Reading) -> None:
+        """Fold what the keeper has saved since, and what waits on top of it."""
+        events, waiting = self._keeper.events, self._keeper.waiting
+        if len(events) == self._on_disk and len(waiting) == self._waits:
+            return
+        for event in events[self._on_disk :]:
+            self.saved = apply(self.saved, event)
+        self._on_disk, self._waits = len(events), len(waiting)
+        state = self.saved
         for event in waiting:
-            ahead = apply(ahead, event)
-        return ahead
+            state = apply(state, event)
+        self.state = state
+        if not waiting:
+            self._failing_since = None
+        elif self._failing_since is None:
+            self._failing_since = moment_of(now)
 
-    def _retry(self) -> None:
-        try:
-            self._keeper.retry()
-        except NotSaved as problem:
-            self.trouble = problem.sentence
-            self._waiting = len(problem.waiting)
-            self._ahead = self._with(problem.waiting)
-            raise
-        self._waiting = 0
-        self.trouble = ""
-        self._ahead = self._with(())
+    def _failed_for_long(self, now: Reading) -> bool:
+        since, speed = self._failing_since, self.state.rehearsal_speed or 1.0
+        return since is not None and elapsed_since(since, now).seconds >= ELSEWHERE_AFTER_S * speed
 
     def close(self) -> None:
         """Let go of the file."""

@@ -49,8 +49,10 @@ class CannotSave(StoreError):
 class SaveFailed(CannotSave):
     """Events wait in memory. `trusted` tells whether the same file may be tried again."""
 
-    def __init__(self, sentence: str, *, unsaved: int, trusted: bool) -> None:
+    def __init__(self, sentence: str, *, reason: str, unsaved: int, trusted: bool) -> None:
         super().__init__(sentence)
+        self.reason = clean(reason, limit=400)
+        """What stands in the way, in a few words."""
         self.unsaved = unsaved
         self.trusted = trusted
 

@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import secrets
+import stat
+import sys
+import tempfile
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from difflib import get_close_matches
 from pathlib import Path, PurePosixPath
 
 from studio.store.atomic import write_whole
+from studio.store.chain import newest_of
 from studio.store.disk import CREATE, THIS_DISK, Disk
 from studio.store.errors import CannotRead, CannotSave, why
 from studio.store.session_names import is_damaged_copy, is_session_name, title_in
 
 ENVIRONMENT = "POTSIDE_STUDIO"
 _HINT = "name another with --studio DIR"
+
+MOST_ALIKE = 20
+"""Sessions a beginning may fit and still be looked at for parts of one another. House rule."""
 
 Starter = Callable[[], Mapping[str, bytes]]
 """Gives the files of a first shelf, by their path below the studio folder, as `shared/dyes.toml`."""
@@ -66,6 +74,28 @@ class StudioFolder:
         """Where the session files are."""
         return self.root / "sessions"
 
+    @property
+    def spares(self) -> tuple[Path, ...]:
+        """Where sessions of this studio go on while `sessions` takes nothing; made only then.
+
+        In the user's state folder, then in the folder for temporary files, apart for each studio.
+        """
+        from platformdirs import user_state_path
+
+        mark = studio_mark(self.root)
+        state = user_state_path("potside", appauthor=False)
+        spares = (state / "unsaved" / mark[:8], Path(tempfile.gettempdir()) / f"potside-unsaved-{mark[:8]}")
+        return tuple(folder for folder in spares if _is_ours(folder))
+
+    def spare_paths(self) -> tuple[Path, ...]:
+        """Session files that had to go on outside the studio folder."""
+        return tuple(path for path in self._session_files() if path.parent != self.sessions)
+
+    @property
+    def session_folders(self) -> tuple[Path, ...]:
+        """Every folder that may hold a session of this studio, its own first."""
+        return self.sessions, *self.spares
+
     def check(self) -> None:
         """CannotSave where the folder is missing, is a file or lacks one of its two parts."""
         try:
@@ -110,8 +140,13 @@ class StudioFolder:
             raise CannotSave(told) from None
 
     def session_paths(self) -> tuple[Path, ...]:
-        """Session files, newest first by the time in their names."""
-        return tuple(sorted(self._listed(is_session_name), key=lambda path: path.name, reverse=True))
+        """Session files, newest first by the time in their names; those kept outside the studio folder too."""
+        return tuple(sorted(self._session_files(), key=lambda path: path.name, reverse=True))
+
+    def session_file(self, name: str) -> Path:
+        """Where the session file of that name is; in `sessions` where it is nowhere."""
+        places = (folder / name for folder in self.session_folders)
+        return next((path for path in places if os.path.lexists(path)), self.sessions / name)
 
     def damaged_copies(self) -> tuple[Path, ...]:
         """Copies that were set aside before a repair."""
@@ -145,15 +180,21 @@ class StudioFolder:
     def session_path(self, named: str) -> Path:
         """The session file a person named: a path, a file name, or the beginning of one or of its title.
 
-        CannotRead, with the nearest name, where none or more than one fits.
+        A file that goes on in another stands for that one, unless it was named by its path. CannotRead,
+        with the nearest name, where none or more than one fits.
         """
         with suppress(OSError, ValueError):
             if os.path.lexists(named) and ("/" in named or os.sep in named or named.endswith(".jsonl")):
                 return Path(named)
-        if is_session_name(named) and os.path.lexists(self.sessions / named):
-            return (
-                self.sessions / named
-            )  # such a name cannot lead out of the folder, and nothing need be listed
+        return self.newest_of(self._named(named))
+
+    def newest_of(self, path: Path) -> Path:
+        """The file in which a session goes on now, wherever that is; the same where it was not continued."""
+        return newest_of(path, self.session_folders)
+
+    def _named(self, named: str) -> Path:
+        if is_session_name(named) and os.path.lexists(self.session_file(named)):
+            return self.session_file(named)  # such a name cannot lead out of the folder
         names = {path.name: path for path in (*self.session_paths(), *self.odd_files())}
         if named in names:
             return names[named]
@@ -161,6 +202,8 @@ class StudioFolder:
         fitting = fitting or [path for name, path in names.items() if _begins(title_in(name), named)]
         # A copy that a file sync left begins like the session itself; only its whole name means it.
         fitting = [path for path in fitting if is_session_name(path.name)] or fitting
+        # The parts of one session count once.
+        fitting = list(dict.fromkeys(map(self.newest_of, fitting))) if len(fitting) < MOST_ALIKE else fitting
         if len(fitting) == 1:
             return fitting[0]
         if fitting:
@@ -175,6 +218,16 @@ class StudioFolder:
         except OSError as error:
             raise CannotRead(f"Cannot list {self.sessions}: {why(error)}; {_HINT}.") from None
 
+    def _session_files(self) -> list[Path]:
+        """Each name once; one in `sessions` stands before its like elsewhere."""
+        found = {path.name: path for path in self._listed(is_session_name)}
+        for folder in self.spares:
+            with suppress(OSError):
+                for entry in os.scandir(folder):
+                    if is_session_name(entry.name):
+                        found.setdefault(entry.name, Path(entry.path))
+        return list(found.values())
+
     def _put_starter(self, name: str, data: bytes) -> None:
         parts = PurePosixPath(name).parts
         if not parts or ".." in parts or PurePosixPath(name).is_absolute():
@@ -188,6 +241,23 @@ class StudioFolder:
 def _begins(name: str, named: str) -> bool:
     """Whether a name of our making begins as a person wrote it, blanks and capitals or not."""
     return bool(named.strip()) and name.startswith("-".join(named.casefold().split()))
+
+
+def _is_ours(folder: Path) -> bool:
+    """Whether a folder that others could have made, in a place that all may write to, is this user's own."""
+    try:
+        facts = folder.lstat()
+    except FileNotFoundError:
+        return True
+    except OSError:
+        return False
+    return stat.S_ISDIR(facts.st_mode) and (sys.platform == "win32" or facts.st_uid == os.getuid())
+
+
+def studio_mark(root: Path) -> str:
+    """A short mark that tells studio folders apart by their paths, without naming them."""
+    told = str(root.resolve()).encode("utf-8", "surrogateescape")
+    return hashlib.sha256(told).hexdigest()[:16]
 
 
 def own_folder() -> Path:

@@ -106,7 +106,7 @@ class Index:
                 if stop():
                     break
                 progress(done, len(waiting))
-                batch.append((entry_of(self.folder.sessions / key, self.about), found[key]))
+                batch.append((entry_of(self.folder.session_file(key), self.about), found[key]))
                 done += 1
             self._write(batch)
             if stop():
@@ -154,7 +154,12 @@ class Index:
             raise IndexBroken("The logbook's index holds rows that are none.") from problem
 
 
-_NEWEST = "SELECT session, value FROM observed WHERE habit = ? ORDER BY session DESC, place LIMIT ?"
+_OLDER = "SELECT part.older FROM part JOIN session AS old ON old.key = part.older AND old.last = part.last"
+"""Files that are no more than a part of another; a session is listed once."""
+_NEWEST = (
+    f"SELECT session, value FROM observed WHERE habit = ? AND session NOT IN ({_OLDER}) "
+    "ORDER BY session DESC, place LIMIT ?"
+)
 _ROWS = msgspec.json.Decoder(LogbookRow)
 
 
@@ -169,7 +174,7 @@ def _put(connection: Connection, entry: Entry, stamp: Stamp) -> None:
     _forget(connection, row.key)
     size, mtime_ns = stamp if entry.lasting else (-1, -1)
     values = (
-        *(row.key, size, mtime_ns, entry.day, row.standing, entry.least_rating),
+        *(row.key, size, mtime_ns, entry.last, entry.day, row.standing, entry.least_rating),
         *(
             phrases(row.dyes),
             phrases(row.base.split(", ")),
@@ -179,12 +184,16 @@ def _put(connection: Connection, entry: Entry, stamp: Stamp) -> None:
         ),
     )
     places = ", ".join("?" * len(values))
-    names = "key, size, mtime_ns, day, standing, least_rating, dyes, base, method, due, row"
+    names = "key, size, mtime_ns, last, day, standing, least_rating, dyes, base, method, due, row"
     new = connection.execute(f"INSERT INTO session ({names}) VALUES ({places})", values).lastrowid
     connection.execute("INSERT INTO wordlist (rowid, words) VALUES (?, ?)", (new, entry.words))
     connection.executemany(
         "INSERT INTO observed (session, habit, place, value) VALUES (?, ?, ?, ?)",
         [(row.key, habit, place, value) for place, (habit, value) in enumerate(entry.observed)],
+    )
+    connection.executemany(
+        "INSERT INTO part (session, older, last) VALUES (?, ?, ?)",
+        [(row.key, older, last) for older, last in entry.parts],
     )
 
 
@@ -194,6 +203,7 @@ def _forget(connection: Connection, key: str) -> None:
         connection.execute("DELETE FROM wordlist WHERE rowid = ?", old)
         connection.execute("DELETE FROM session WHERE id = ?", old)
         connection.execute("DELETE FROM observed WHERE session = ?", (key,))
+        connection.execute("DELETE FROM part WHERE session = ?", (key,))
 
 
 def _condition(wanted: Wanted) -> tuple[str, tuple[str | int, ...]]:
@@ -213,5 +223,5 @@ def _condition(wanted: Wanted) -> tuple[str, tuple[str | int, ...]]:
         "id IN (SELECT id FROM session WHERE due >= ?)": "0" if wanted.waiting else None,
     }
     used = {clause: value for clause, value in asked.items() if value is not None and value != ""}
-    where = f" WHERE {' AND '.join(used)}" if used else ""
-    return where, tuple(used.values())
+    where = " AND ".join((f"key NOT IN ({_OLDER})", *used))
+    return f" WHERE {where}", tuple(used.values())

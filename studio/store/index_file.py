@@ -5,7 +5,6 @@ It holds nothing that the session files do not say. Whatever is wrong with it, i
 
 from __future__ import annotations
 
-import hashlib
 import zlib
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
@@ -16,6 +15,7 @@ from typing import TYPE_CHECKING
 from studio import __version__
 from studio.plan.habit_kinds import KIND_OF
 from studio.store.errors import StoreError
+from studio.store.folder import studio_mark
 
 if TYPE_CHECKING:
     from sqlite3 import Connection
@@ -23,12 +23,13 @@ if TYPE_CHECKING:
 LAYOUT = """
 CREATE TABLE session (
   id INTEGER PRIMARY KEY, key TEXT NOT NULL UNIQUE, size INTEGER NOT NULL, mtime_ns INTEGER NOT NULL,
-  day TEXT NOT NULL, standing TEXT NOT NULL, least_rating INTEGER,
+  last TEXT NOT NULL, day TEXT NOT NULL, standing TEXT NOT NULL, least_rating INTEGER,
   dyes TEXT NOT NULL, base TEXT NOT NULL, method TEXT NOT NULL, due TEXT, row BLOB NOT NULL);
 CREATE INDEX waiting ON session (due) WHERE due IS NOT NULL;
 CREATE TABLE observed (session TEXT NOT NULL, habit TEXT NOT NULL, place INTEGER NOT NULL, value REAL NOT NULL);
 CREATE INDEX observed_newest ON observed (habit, session DESC, place);
 CREATE INDEX observed_of ON observed (session);
+CREATE TABLE part (session TEXT NOT NULL, older TEXT NOT NULL, last TEXT NOT NULL);
 CREATE VIRTUAL TABLE wordlist USING fts5(words, tokenize = 'unicode61 remove_diacritics 2', prefix = '1 2 3');
 """
 OURS = zlib.crc32(f"{__version__}{LAYOUT}{','.join(KIND_OF)}".encode()) & 0x7FFFFFFF
@@ -50,8 +51,7 @@ def cache_file(root: Path) -> Path:
     cache = user_cache_path("potside", appauthor=False)
     if not cache.is_absolute():
         cache = Path.home() / ".cache" / "potside"
-    told = hashlib.sha256(str(root.resolve()).encode("utf-8", "surrogateescape")).hexdigest()
-    return cache / f"logbook-{told[:16]}.sqlite3"
+    return cache / f"logbook-{studio_mark(root)}.sqlite3"
 
 
 class IndexBusy(IndexBroken):

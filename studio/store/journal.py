@@ -10,7 +10,6 @@ USENIX ATC 2020). Then `rescue` copies everything to a new file and goes on ther
 from __future__ import annotations
 
 import hashlib
-import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Self
@@ -132,17 +131,25 @@ class Journal:
         `retry` or `rescue` saves it. Unstorable or SessionClosed where it was not accepted at all. A
         `session.finished` event is given the SHA-256 of all bytes before it.
         """
-        if self.finished and kind not in AFTER_THE_END:
-            raise SessionClosed(f"{self.path.name} is closed; only an addendum may follow.")
         draft = _Waiting(kind, data, at)
         if self._waiting or self._tape.is_torn:
-            number = len(self._waiting) + self._last_number() + 1
-            _encoded(draft, number, FIRST_PREV, sha256="0" * 64)
+            self.check(kind, data, at)
             self._waiting.append(draft)
             return self.retry()[-1]
+        self._refuse_after_the_end(kind)
         line = self._line(draft, going_on=False)
         self._waiting.append(draft)
         return self._save_all(line)[-1]
+
+    def check(self, kind: str, data: dict[str, Any], at: Reading) -> None:
+        """Unstorable or SessionClosed where `append` would not accept the event; nothing is written."""
+        self._refuse_after_the_end(kind)
+        number = len(self._waiting) + self._last_number() + 1
+        _encoded(_Waiting(kind, data, at), number, FIRST_PREV, sha256="0" * 64)
+
+    def _refuse_after_the_end(self, kind: str) -> None:
+        if self.finished and kind not in AFTER_THE_END:
+            raise SessionClosed(f"{self.path.name} is closed; only an addendum may follow.")
 
     def retry(self) -> tuple[Record, ...]:
         """Saves what waits, in order; the events that are now on the disk. SaveFailed as for `append`."""
@@ -159,18 +166,17 @@ class Journal:
             self._waiting.pop(0)
         return tuple(saved)
 
-    def rescue(self, at: Reading, *, folders: Sequence[Path] | None = None) -> tuple[Record, ...]:
+    def rescue(self, at: Reading, *, folders: Sequence[Path]) -> tuple[Record, ...]:
         """Saves what waits in a new file and goes on there; the events that are now on the disk.
 
-        Tried in the same folder, then in `folders` (given none: the program's state folder and the
-        folder for temporary files). The new file begins with every byte that was on the disk, then come
+        Tried in the same folder, then in `folders`. The new file begins with every byte that was on the disk, then come
         the waiting events with the numbers they were to have, then a `session.continued` event that
         names the old file. The old file is left as it is. SaveFailed where no folder takes a new file;
         everything still waits in memory then.
         """
         content, added = self._with_waiting(at)
         refusals: list[str] = []
-        for folder in (self.path.parent, *(spare_folders() if folders is None else folders)):
+        for folder in dict.fromkeys((self.path.parent, *folders)):
             try:
                 fresh = self._new_tape(folder, content)
             except (StoreError, OSError, Untrusted) as error:
@@ -182,9 +188,10 @@ class Journal:
             self._closed = self.finished
             self._waiting.clear()
             return tuple(added[:-1])
+        reason = f"no folder takes a new file ({'; '.join(refusals)})"
         waits = _how_many_wait(self.unsaved)
-        text = f"NOT SAVED: no folder takes a new file ({'; '.join(refusals)}); {waits} in memory."
-        raise SaveFailed(text, unsaved=self.unsaved, trusted=self.trusted)
+        text = f"NOT SAVED: {reason}; {waits} in memory."
+        raise SaveFailed(text, reason=reason, unsaved=self.unsaved, trusted=self.trusted)
 
     def _with_waiting(self, at: Reading) -> tuple[bytes, list[Record]]:
         """All that was on the disk, what waits, and the event that tells where it came from."""
@@ -270,7 +277,7 @@ class Journal:
             else "this file is not trusted any more and a new one is needed"
         )
         text = f"NOT SAVED in {self.path}: {_told(error)}; {waits} in memory, {then}."
-        return SaveFailed(text, unsaved=count, trusted=self.trusted)
+        return SaveFailed(text, reason=_told(error), unsaved=count, trusted=self.trusted)
 
 
 def _encoded(draft: _Waiting, number: int, prev: str, *, sha256: str = "") -> bytes:
@@ -285,10 +292,3 @@ def _how_many_wait(count: int) -> str:
 
 def _told(error: Exception) -> str:
     return why(error) if isinstance(error, OSError) else str(error)
-
-
-def spare_folders() -> tuple[Path, ...]:
-    """Where a session goes on when its own folder takes nothing."""
-    from platformdirs import user_state_path
-
-    return user_state_path("potside", appauthor=False) / "unsaved", Path(tempfile.gettempdir())

@@ -1,51 +1,91 @@
-"""A journal as the keeper of a running session: what fails is retried, then rescued to a new file."""
+"""A journal as the keeper of a running session: what fails is retried, then goes on in a new file."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Any
 
-from studio.session.clock import Clock, Reading
+from studio.plaintext import without_home
+from studio.session.clock import Reading
 from studio.session.events import Event
-from studio.session.run import NotSaved
-from studio.store.errors import CannotSave, SaveFailed
+from studio.session.refusals import Refused
+from studio.store.errors import CannotSave, SaveFailed, SessionClosed, Unstorable
 from studio.store.journal import Journal
 
 
 class JournalKeeper:
-    """Hands events to a journal and tells, in the session's own terms, when one is not on disk."""
+    """Hands events to a journal and tells, in the session's own terms, which are not on disk."""
 
-    def __init__(self, journal: Journal, clock: Clock) -> None:
+    def __init__(self, journal: Journal, folders: Sequence[Path]) -> None:
+        """`folders`: the sessions of the studio, then those where a session goes on when that takes nothing."""
         self.journal = journal
-        self._clock = clock
+        self.trouble = ""
+        """What stood in the way of the last save; empty where nothing did."""
+        self._folders = tuple(folders)
+        self._first = journal.path
 
     @property
     def name(self) -> str:
         """Name of the file that is written now."""
         return self.journal.path.name
 
-    def append(self, kind: str, data: dict[str, Any], reading: Reading) -> Event:
-        """The event as it stands on disk; NotSaved where it waits in memory."""
-        try:
-            return self.journal.append(kind, data, reading)
-        except SaveFailed as failure:
-            raise NotSaved(str(failure), self.journal.waiting) from failure
-
-    def retry(self) -> Sequence[Event]:
-        """Save what waits: in the same file while it can be trusted, else in a new one beside it."""
-        try:
-            if self.journal.trusted:
-                saved = self.journal.retry()
-            else:
-                saved = self.journal.rescue(self._clock.now())
-        except CannotSave as failure:
-            raise NotSaved(str(failure), self.journal.waiting) from failure
-        return saved
+    @property
+    def moved(self) -> str:
+        """Where the session goes on when it had to leave its file or the studio folder; else empty."""
+        path = self.journal.path
+        if path.parent in self._folders[1:]:
+            return f"This session is kept in {without_home(str(path))}: the studio folder took nothing."
+        if path != self._first:
+            return f"This session goes on in {path.name}, because {self._first.name} could not be written."
+        return ""
 
     @property
     def events(self) -> Sequence[Event]:
         """Every event on disk; after a rescue with one more, that says so."""
         return self.journal.records
+
+    @property
+    def waiting(self) -> Sequence[Event]:
+        """The events that wait in memory, in order."""
+        return self.journal.waiting if self.journal.unsaved else ()
+
+    def check(self, kind: str, data: dict[str, Any], reading: Reading) -> None:
+        """Refused where such an event cannot be written as a line, or may not follow any more."""
+        try:
+            self.journal.check(kind, data, reading)
+        except (Unstorable, SessionClosed) as problem:
+            raise Refused(f"Not taken. {problem}") from problem
+
+    def append(self, kind: str, data: dict[str, Any], reading: Reading) -> Event:
+        """The event as it stands on disk, or as it will once it is there."""
+        try:
+            event = self.journal.append(kind, data, reading)
+        except SaveFailed as failure:
+            # A file that is trusted no more only says that it failed before; the reason is the first one.
+            self.trouble = (self.trouble if not failure.trusted else "") or failure.reason
+            return self.journal.waiting[-1]
+        self.trouble = ""
+        return event
+
+    def retry(self, reading: Reading, *, elsewhere: bool) -> None:
+        """Save what waits: in the same file while it can be trusted, else or if need be in a new one."""
+        try:
+            if not self.journal.trusted or not self._in_the_same_file(elsewhere):
+                self.journal.rescue(reading, folders=self._folders)
+            self.trouble = ""
+        except SaveFailed as failure:
+            self.trouble = failure.reason
+
+    def _in_the_same_file(self, elsewhere: bool) -> bool:
+        """Whether that went well; SaveFailed where it did not and no other file may be tried."""
+        try:
+            self.journal.retry()
+        except CannotSave:
+            if not elsewhere:
+                raise
+            return False
+        return True
 
     def last_resort(self) -> str:
         """What waits, as lines, for the end of the program when nothing else took it."""

@@ -33,25 +33,34 @@ class PlainLogbook:
             if stop():
                 break
             progress(done, len(waiting))
-            entry = entry_of(self.folder.sessions / key, self.about)
+            entry = entry_of(self.folder.session_file(key), self.about)
             self._kept[key] = (found[key] if entry.lasting else (-1, -1), entry)
             done += 1
         return Counts(len(found), done, len(gone), len(waiting) - done)
 
     def search(self, wanted: Wanted, limit: int | None = 500) -> Told:
         """Rows, newest first, at most `limit`, and how many there are in all."""
-        entries = [entry for _, entry in list(self._kept.values()) if meets(entry, wanted)]
+        older = self._older()
+        kept = [entry for _, entry in list(self._kept.values()) if entry.row.key not in older]
+        entries = [entry for entry in kept if meets(entry, wanted)]
         entries.sort(key=lambda entry: entry.row.key, reverse=True)
         return [entry.row for entry in entries[:limit]], len(entries)
 
     def observed(self, habits: Iterable[str], newest: int) -> Measurements:
         """The newest measurements of each habit."""
-        kept = sorted(self._kept.items(), reverse=True)
+        older = self._older()
+        kept = [item for item in sorted(self._kept.items(), reverse=True) if item[0] not in older]
         found: Measurements = {}
         for habit in habits:
             told = ((key, v) for key, (_, entry) in kept for name, v in entry.observed if name == habit)
             found[habit] = list(islice(told, newest))
         return found
+
+    def _older(self) -> set[str]:
+        """Files that are no more than a part of another; a session is listed once."""
+        entries = [entry for _, entry in list(self._kept.values())]
+        parts = {part for entry in entries for part in entry.parts}
+        return {entry.row.key for entry in entries if (entry.row.key, entry.last) in parts}
 
 
 class Logbook:

@@ -18,6 +18,7 @@ from studio.session.follow_up_waiting import waiting_in
 from studio.session.observing import Observed, observe
 from studio.session.review import overridden, ratings
 from studio.session.state import State
+from studio.store.chain import Part, mark_of, parts_of
 from studio.store.errors import CannotRead, StoreError
 from studio.store.reading import read_session
 
@@ -67,6 +68,10 @@ class Entry(msgspec.Struct, frozen=True, kw_only=True):
     """False where the file could not be opened: it is tried again next time."""
     observed: tuple[Observed, ...] = ()
     """What the session measured of the studio's habits."""
+    last: str = ""
+    """The mark of its last event (`chain.mark_of`)."""
+    parts: tuple[Part, ...] = ()
+    """The older files it goes on from."""
 
     @property
     def day(self) -> str:
@@ -121,7 +126,9 @@ def entry_of(path: Path, about: About) -> Entry:
         reading = read_session(path)
         state = replay(reading.records)
         standing = "damaged" if reading.state == "damaged" else state.outcome or "open"
-        return _entry(path.name, state, standing, about(state))
+        entry = _entry(path.name, state, standing, about(state))
+        last, parts = mark_of(reading.records[-1]), parts_of(reading.records)
+        return msgspec.structs.replace(entry, last=last, parts=parts)
     except (StoreError, NotASession) as problem:
         return _damaged(path, str(problem), lasting=not isinstance(problem, CannotRead))
     except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as problem:

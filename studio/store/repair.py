@@ -12,13 +12,13 @@ from typing import Any
 
 from studio.session.clock import Reading
 from studio.session.events import CONTINUED, RECOVERED
-from studio.store.copies import parting
+from studio.store.chain import begun_alike, continued_by
 from studio.store.disk import CREATE, THIS_DISK, Disk, write_all
-from studio.store.errors import CannotSave, ReadOnlySession, StoreError, why
+from studio.store.errors import CannotSave, ReadOnlySession, why
 from studio.store.journal import Journal
 from studio.store.line import encode
 from studio.store.open_tape import open_tape
-from studio.store.reading import SessionReading, read_session
+from studio.store.reading import SessionReading
 from studio.store.session_names import damaged_copy_names, new_file, stem_of
 from studio.store.tape import Tape, Untrusted
 
@@ -133,23 +133,11 @@ def _refuse_newer(reading: SessionReading) -> None:
 
 
 def _refuse_continued(reading: SessionReading) -> None:
-    """A session that went on in another file must not be gone on with twice.
-
-    Where the old file has events of its own, because another machine wrote on in it, the two have parted and
-    are two records: each may go on.
-    """
-    path = reading.path
-    stem = stem_of(path.name)
-    for other in sorted(path.parent.glob(f"{stem}-????.jsonl")) if stem else ():
-        if other == path:
-            continue
-        try:
-            later = read_session(other)
-        except StoreError:
-            continue
-        if later.continued_from == path.name and not parting(reading.records, later.records).only_one:
-            told = f"{path.name} was continued in {other.name}; resume that one."
-            raise ReadOnlySession(told, may_continue=False)
+    """A session that went on in another file must not be gone on with twice."""
+    later = continued_by(reading, begun_alike(reading.path))
+    if later is not None:
+        told = f"{reading.path.name} was continued in {later.path.name}; resume that one."
+        raise ReadOnlySession(told, may_continue=False)
 
 
 def _damaged(reading: SessionReading) -> ReadOnlySession:

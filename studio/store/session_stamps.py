@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
+from contextlib import suppress
+from pathlib import Path
 
 import msgspec
 
@@ -42,16 +44,20 @@ def never() -> bool:
 
 def stamps(folder: StudioFolder) -> dict[str, Stamp]:
     """Size and time of every session file, by its name; CannotRead where the folder cannot be listed."""
-    found: dict[str, Stamp] = {}
     try:
-        with os.scandir(folder.sessions) as entries:
-            for entry in entries:
-                if is_session_name(entry.name):
-                    found[entry.name] = _stamp(entry)
+        found = _stamps_in(folder.sessions)
     except OSError as error:
         told = f"Cannot list {folder.sessions}: {why(error)}; name another with --studio DIR."
         raise CannotRead(told) from None
+    for spare in folder.spares:
+        with suppress(OSError):
+            found = {**_stamps_in(spare), **found}
     return found
+
+
+def _stamps_in(folder: Path) -> dict[str, Stamp]:
+    with os.scandir(folder) as entries:
+        return {entry.name: _stamp(entry) for entry in entries if is_session_name(entry.name)}
 
 
 def to_read(found: Mapping[str, Stamp], known: Mapping[str, Stamp]) -> list[str]:

@@ -309,7 +309,7 @@ def test_help_bell_and_lines_nobody_knows(begin, talk) -> None:
 
 
 def test_the_end_of_the_lines_leaves_the_session_open(in_the_soak, keeper, talk) -> None:
-    in_the_soak.name = "skerry.jsonl"
+    keeper.name = "skerry.jsonl"
     heard = talk(in_the_soak, unfinished="not mea")
     assert heard.code == 0
     assert not in_the_soak.state.closed

@@ -70,7 +70,8 @@ class MemoryDesk:
         self.begun = self.begin_with(self.sheet)
         return self.begun
 
-    def resume(self, key: str) -> Running:
+    def resume(self, key: str, *, anew: bool = False) -> Running:
+        self.resumed = (key, anew)
         self.begun = self.begin_with(self.sheet)
         return self.begun
 

@@ -10,6 +10,7 @@ from studio.screens.acting import AFTER_WRONG_S, READABLE_S
 from studio.screens.bench_actions import FRESH_ALARM_S
 from studio.screens.entry import Entry
 from studio.session.path import current_step
+from studio.session.refusals import Refused
 
 
 def at(session) -> str:  # type: ignore[no-untyped-def]
@@ -194,11 +195,48 @@ async def test_not_saved_is_said_at_once_and_no_tick_is_shown(
         await wait_until(pilot, lambda: "Air moves" in screen_text(app))
         keeper.failing = True
         await pilot.press("enter")
-        await wait_until(pilot, lambda: "NOT SAVED" in screen_text(app))
+        await wait_until(pilot, lambda: "NOT SAVED: the disk is full." in screen_text(app))
+        await wait_until(
+            pilot, lambda: "[~] Room is ready  waiting to be saved" in screen_text(app).replace("   ", " ")
+        )
         assert "[x] Room is ready" not in screen_text(app)
+        assert session.waiting and not session.saved.step("ready.room").closed
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "[~] Jars and brushes labelled" in screen_text(app))
         keeper.failing = False
-        await wait_until(pilot, lambda: "[x] Room is ready" in screen_text(app))
-        assert "NOT SAVED" not in screen_text(app)
+        await wait_until(pilot, lambda: "[x] Jars and brushes labelled" in screen_text(app))
+        assert "[x] Room is ready" in screen_text(app)
+        assert "NOT SAVED" not in screen_text(app) and "waiting to be saved" not in screen_text(app)
+
+
+async def test_a_session_that_had_to_move_says_where_it_is_for_as_long_as_it_is_there(
+    bench_at, screen_text, wait_until, keeper
+) -> None:
+    app, session = bench_at("ready.room")
+    path = "~/.local/state/potside/unsaved/01234567/20261125-1004-tidewrack-stripes-9f3a.jsonl"
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
+        keeper.moved = f"This session is kept in {path}: the studio folder took nothing."
+        await wait_until(pilot, lambda: "took nothing." in screen_text(app))
+        assert path in "".join(line.strip() for line in screen_text(app).split("\n"))
+        await pilot.press("n", *"on", "enter")
+        await wait_until(pilot, lambda: bool(session.state.notes))
+        assert "took nothing." in screen_text(app), "a standing line, not a notice"
+
+
+async def test_what_cannot_be_kept_is_said_in_those_words_and_stays_in_the_field(
+    bench_at, screen_text, wait_until, keeper, monkeypatch
+) -> None:
+    app, session = bench_at("ready.room")
+
+    def never(kind: str, data: object, reading: object) -> None:
+        raise Refused("Not taken. This cannot be kept in the session file: half a character.")
+
+    monkeypatch.setattr(keeper, "check", never)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("n", *"lid", "enter")
+        await wait_until(pilot, lambda: "Not taken." in screen_text(app))
+        assert "lid" in screen_text(app) and not session.state.notes
 
 
 async def test_finish_page_rates_and_closes(bench_at, screen_text, wait_until, keeper) -> None:

@@ -51,7 +51,7 @@ class Rope:
     def tick(self) -> Ring | None:
         self.session.tick()
         now = self.session.clock.now()
-        ring = next_ring(self.session.known, now, self.last, not_saved=self.session.waiting > 0)
+        ring = next_ring(self.session.state, now, self.last, not_saved=self.session.waiting > 0)
         if ring is not None:
             self.last = after(self.last, ring, now)
             self.rings.append((self.gone_s, ring))
@@ -111,7 +111,7 @@ def test_row_19_an_alarm_ignored_for_a_quarter_of_an_hour(steaming) -> None:
     assert {ring.text for _, ring in rings} == {"The set is over: heat off, lid away from you."}
     alarm = alarms.standing(rope.session.state)[0]
     rope.session.do(c.Acknowledge(alarm.n))
-    assert answered(rope.session.known, rope.session.clock.now(), rope.last)
+    assert answered(rope.session.state, rope.session.clock.now(), rope.last)
     assert rope.session.state.alarms[-1].acknowledged_after_s == 900
     before = len(rope.rings)
     rope.pass_time(120)
@@ -165,7 +165,7 @@ def test_row_19_three_alarms_in_one_second_are_answered_one_by_one(steaming, kee
         left = [a.n for a in alarms.standing(rope.session.state)]
         assert first.n not in left and len(left) == 2 - len(heard)
         heard.append(first.n)
-        assert answered(rope.session.known, rope.session.clock.now(), rope.last)
+        assert answered(rope.session.state, rope.session.clock.now(), rope.last)
         before = len(rope.rings)
         rope.pass_time(1)
         assert len(rope.rings) - before == (1 if left else 0), "the next one is heard at once"
@@ -192,7 +192,7 @@ def test_a_snoozed_alarm_is_silent_and_comes_back_on_the_second(steaming, minute
     rope.pass_time(36 * 60 + 12)
     alarm = alarms.standing(rope.session.state)[0]
     rope.session.do(c.Snooze(alarm.n, minutes))
-    assert answered(rope.session.known, rope.session.clock.now(), rope.last)
+    assert answered(rope.session.state, rope.session.clock.now(), rope.last)
     start, before = rope.gone_s, len(rope.rings)
     rope.pass_time(minutes * 60 - TICK_S)
     assert len(rope.rings) == before
@@ -238,8 +238,7 @@ def test_a_failure_to_save_rings_once_a_minute_beside_the_alarm(steaming, keeper
     rope = steaming(steam=36.0)
     rope.pass_time(10)
     keeper.failing = True
-    with pytest.raises(OSError):
-        rope.session.do(c.AddNote("while the disk is full"))
+    rope.session.do(c.AddNote("while the disk is full"))
     start = rope.gone_s
     rope.pass_time(150)
     assert [(at - start, ring.sound) for at, ring in rope.rings] == [
@@ -261,14 +260,7 @@ def test_an_alarm_that_could_not_be_saved_still_rings(steaming, keeper) -> None:
     for _ in range(45 * 4):
         rope.session.clock.advance(TICK_S)
         rope.gone_s += TICK_S
-        try:
-            rope.tick()
-        except OSError:
-            now = rope.session.clock.now()
-            ring = next_ring(rope.session.known, now, rope.last, not_saved=True)
-            if ring is not None:
-                rope.last = after(rope.last, ring, now)
-                rope.rings.append((rope.gone_s, ring))
+        rope.tick()
     sounds = [ring.sound for _, ring in rope.rings[before:]]
     assert sounds.count("high") == 4 and sounds.count("not saved") == 1
 
@@ -280,7 +272,7 @@ def test_a_closed_session_is_silent(steaming) -> None:
     before = len(rope.rings)
     rope.pass_time(60)
     assert len(rope.rings) == before
-    assert answered(rope.session.known, rope.session.clock.now(), rope.last)
+    assert answered(rope.session.state, rope.session.clock.now(), rope.last)
 
 
 def test_a_rehearsal_rings_in_real_time_however_fast_its_clock(steaming) -> None:
@@ -288,14 +280,14 @@ def test_a_rehearsal_rings_in_real_time_however_fast_its_clock(steaming) -> None
     rope = steaming(steam=36.0)
     real = rope.session.clock
     fast = msgspec.structs.replace(rope.session.state, rehearsal_speed=60.0)
-    rope.session.state = rope.session._ahead = fast
+    rope.session.state = rope.session.saved = fast
     rope.session.clock = FastClock(real, 60)
     state = rope.session.state
     moved = {
         k: msgspec.structs.replace(t, started=dataclasses.replace(t.started, boot="fast-boot-a"))
         for k, t in state.timers.items()
     }
-    rope.session.state = rope.session._ahead = msgspec.structs.replace(state, timers=moved)
+    rope.session.state = rope.session.saved = msgspec.structs.replace(state, timers=moved)
     times = []
     for i in range(60 * 4):
         real.advance(TICK_S)

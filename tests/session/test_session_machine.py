@@ -25,7 +25,7 @@ from studio.session.hand import next_move
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step, progress
 from studio.session.refusals import Refused
-from studio.session.run import NotSaved, Running
+from studio.session.run import Running
 from studio.session.state import State
 from studio.session.time_rules import unsure_timers
 from studio.session.timers import elapsed_s, running
@@ -119,14 +119,9 @@ class SessionUnderFire(RuleBasedStateMachine):
             self.session.do(command)
         except Refused as refused:
             assert str(refused).strip()
-        except NotSaved:
-            assert self.keeper.failing
 
     def tick(self) -> None:
-        try:
-            self.session.tick()
-        except NotSaved:
-            assert self.keeper.failing
+        self.session.tick()
 
     def step(self) -> str:
         step = current_step(self.session.state, self.clock.now())
@@ -208,8 +203,15 @@ class SessionUnderFire(RuleBasedStateMachine):
     @rule()
     def crash(self) -> None:
         """The program is gone: what was not on disk is lost, and the rest is read back."""
+        lost = bool(self.keeper.waiting)
         self.keeper.waiting.clear()
         self.session = Running(replay(self.keeper.events), self.clock, self.keeper)
+        if lost:
+            self.seen, self.closed = len(self.keeper.events), set()
+            self.gone.clear()
+            self.due.clear()
+            for event in self.keeper.events:
+                self._count(event)
 
     @rule(full=st.booleans())
     def disk(self, full: bool) -> None:
@@ -224,14 +226,19 @@ class SessionUnderFire(RuleBasedStateMachine):
 
     @invariant()
     def what_must_hold(self) -> None:
-        assert replay(self.keeper.events) == self.session.state
+        assert replay(self.keeper.events) == self.session.saved
+        assert replay([*self.keeper.events, *self.keeper.waiting]) == self.session.state
+        assert [event.n for event in (*self.keeper.events, *self.keeper.waiting)] == list(
+            range(1, len(self.keeper.events) + self.session.waiting + 1)
+        )
         self._closed_stays_closed_and_due_is_raised_once()
         self._no_clock_runs_backwards()
         self._the_bench_can_be_drawn()
 
     def _closed_stays_closed_and_due_is_raised_once(self) -> None:
-        fresh = self.keeper.events[self.seen :]
-        self.seen = len(self.keeper.events)
+        taken = [*self.keeper.events, *self.keeper.waiting]
+        fresh = taken[self.seen :]
+        self.seen = len(taken)
         closed = {s.id for s in self.session.state.all_steps() if self.session.state.step(s.id).closed}
         if not any(event.kind == e.UNDONE for event in fresh):
             assert self.closed <= closed

@@ -15,7 +15,6 @@ from studio.session.opening import MayNotBegin
 from studio.session.path import current_step, progress
 from studio.session.refusals import ReallyMeant, Refused
 from studio.session.review import planned_and_actual, ratings, stage_times
-from studio.session.run import NotSaved
 from studio.session.timers import running
 
 
@@ -261,22 +260,6 @@ def test_after_a_restart_the_dyer_is_asked(begin) -> None:
     session.do(c.ConfirmElapsed("steam", 20))
     view = next(v for v in running(session.state, session.clock.now()) if v.id == "steam")
     assert (view.sure, view.left_s) == (True, 16 * 60)
-
-
-def test_what_cannot_be_saved_is_not_shown_and_is_saved_later(begin, keeper) -> None:
-    session = begin()
-    go_to(session, "ready.room")
-    keeper.failing = True
-    with pytest.raises(NotSaved):
-        session.do(c.Close("ready.room"))
-    assert not session.state.step("ready.room").closed
-    assert session.waiting == 1 and session.trouble == "The disk is full."
-    with pytest.raises(NotSaved):
-        session.do(c.AddNote("while the disk is full"))
-    keeper.failing = False
-    session.tick()
-    assert session.state.step("ready.room").closed and session.waiting == 0
-    assert replay(keeper.events) == session.state
 
 
 def test_a_closed_session_takes_only_remarks(begin, keeper) -> None:

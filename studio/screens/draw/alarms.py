@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 
 from textual.content import Content
 
@@ -13,14 +14,18 @@ LEAST_TEXT = 12
 """Cells of its text an alarm must show; in a narrower window the keys give way to it."""
 
 
-def banner(alarms: Sequence[AlarmLine], trouble: str, width: int) -> Content:
-    """Trouble with saving first, then the alarms; empty when all is well."""
+def banner(alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int) -> Content:
+    """Trouble with saving first, then the alarms, then where the file went; empty when all is well."""
     lines = []
     if trouble:
         text = clean(f" {trouble}", limit=width)
         lines.append(Content.styled(f"{text:<{width}}", "bold $background on $danger"))
     for index, alarm in enumerate(alarms):
         lines.append(_line(alarm, index == 0, width))
+    # A path has no spaces to be wrapped at, and none of it may be cut off.
+    told = clean(moved, limit=900)
+    pieces = wrap(told, max(20, width - 2), break_on_hyphens=False) if told else []
+    lines.extend(Content.styled(f" {piece}", "bold $due") for piece in pieces)
     return Content("\n").join(lines)
 
 

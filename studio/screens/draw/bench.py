@@ -12,12 +12,14 @@ from studio.plan.shapes import Figure, Step
 from studio.quantity import money_text, show
 from studio.report.telling import value_text
 from studio.screens.draw.digits import big_text, width_of
-from studio.screens.draw.glyphs import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, Glyphs
+from studio.screens.draw.glyphs import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, WAITS, Glyphs
 from studio.session.path import StageProgress
 from studio.session.records import StepRecord
 from studio.session.timers import TimerView, clock_text
 
 Part = tuple[str, str]
+
+WAITS_TO_BE_SAVED = "waiting to be saved"
 
 KIND_WORDS = {"do": "do", "check": "check", "measure": "value", "wait": "wait", "gate": "gate"}
 
@@ -59,7 +61,9 @@ def rail(stages: tuple[StageProgress, ...], width: int, glyphs: Glyphs) -> Conte
             wound = stages[index - 1].standing == "done"
             strand = (glyphs.wound if wound else glyphs.loose) * link
             parts.append((f"{pad}{strand}{pad}", "$done" if wound else "$line"))
-        style = {"done": "$done", "now": "bold $focus", "ahead": "$quiet"}[stage.standing]
+        style = {"done": "$done", "waiting": "$danger", "now": "bold $focus", "ahead": "$quiet"}[
+            stage.standing
+        ]
         parts.append((names[index], style))
     return Content.assemble(*parts)
 
@@ -153,9 +157,9 @@ def figure_row(figure: Figure, width: int) -> Content:
     )
 
 
-def check_row(step: Step, record: StepRecord, *, current: bool) -> Content:
-    """One line of the stage's list."""
-    mark, style = _mark(step, record, current)
+def check_row(step: Step, record: StepRecord, *, current: bool, waits: bool = False) -> Content:
+    """One line of the stage's list; what waits to be saved is not ticked."""
+    mark, style = (WAITS, "bold $danger") if waits else _mark(step, record, current)
     text = clean(step.done, limit=60)
     tail = ""
     if record.state == "measured":
@@ -163,7 +167,9 @@ def check_row(step: Step, record: StepRecord, *, current: bool) -> Content:
     elif record.state in ("skipped", "overridden", "not measured"):
         tail = f"  {record.state}: {clean(record.why, limit=40)}"
     return Content.assemble(
-        (f"{mark} {text}", style), (tail, "$text" if record.state == "measured" else "$due")
+        (f"{mark} {text}", style),
+        (tail, "$text" if record.state == "measured" else "$due"),
+        (f"  {WAITS_TO_BE_SAVED}" if waits else "", "$danger"),
     )
 
 

@@ -1,6 +1,7 @@
 """The few signs used, each one cell wide, with a plain-ASCII set for terminals without them.
 
-State is told by word and shape before colour: `[x]` done, `[ ]` open, `[!]` critical, `[-]` left out.
+State is told by word and shape before colour: `[x]` done, `[~]` waits to be saved, `[ ]` open, `[!]` critical,
+`[-]` left out.
 """
 
 from __future__ import annotations
@@ -24,4 +25,4 @@ class Glyphs:
 UNICODE = Glyphs(block="█", wound="━", loose="─", rule="─", dash="–")
 ASCII = Glyphs(block="#", wound="=", loose="-", rule="-", dash="-")
 
-OPEN, DONE, CRITICAL, LEFT_OUT, NOW = "[ ]", "[x]", "[!]", "[-]", ">> "
+OPEN, DONE, WAITS, CRITICAL, LEFT_OUT, NOW = "[ ]", "[x]", "[~]", "[!]", "[-]", ">> "

@@ -31,6 +31,8 @@ class Shown:
     notice: str
     last: str
     """What was closed last, with its value and time, so that a key that took is seen to have taken."""
+    unsaved: frozenset[str] = frozenset()
+    """Steps of which something waits to be saved."""
 
 
 Curve = Callable[[int, int], list[Content]]
@@ -124,7 +126,8 @@ def _top(shown: Shown, width: int, *, with_reasons: bool) -> list[Content]:
 def checks(shown: Shown, state: State, width: int) -> list[Content]:
     """The stage's steps with their marks; in two columns where there is room for them."""
     rows = [
-        check_row(step, state.step(step.id), current=step.id == shown.step.id) for step in shown.stage.steps
+        check_row(step, state.step(step.id), current=step.id == shown.step.id, waits=step.id in shown.unsaved)
+        for step in shown.stage.steps
     ]
     column = (width - 3) // 2
     if width < 76 or any(r.cell_length > column for r in rows):

@@ -1,0 +1,140 @@
+"""A morning at a real pseudo-terminal on which the disk is full twice: nothing said at the bench is lost or untimely.
+
+The program runs as it is, but for two things read from files: how many minutes its clock is ahead, and what of
+the disk is full (`all`, `studio` or nothing). The soak of shared/plans/tidewrack-stripes takes 30 minutes.
+"""
+
+from __future__ import annotations
+
+import random
+import re
+from pathlib import Path
+
+import pytest
+
+from studio.desks.desk import StudioDesk
+from studio.session import commands as c
+from studio.session.folding import replay
+from studio.session.hand import next_move
+from studio.session.path import current_step
+from studio.store.folder import StudioFolder
+from studio.store.reading import read_session
+from studio.store.system_clock import SystemClock
+from studio.store.verify import verify
+
+WALKED = """
+import errno, os, pathlib
+from studio.session.clock import NS, Reading
+from studio.store import disk, system_clock
+really, ahead, full = system_clock.SystemClock.now, *(pathlib.Path(os.environ[name]) for name in ("AHEAD", "FULL"))
+def now(self):
+    r, ns = really(self), int(float(ahead.read_text()) * 60) * NS
+    return Reading(r.wall_ns + ns, r.boot_ns + ns, r.mono_ns + ns, r.boot)
+system_clock.SystemClock.now = now
+opened, wrote, files = disk.Disk.open, disk.Disk.write, {}
+def open_(self, path, flags, mode=0o600):
+    descriptor = opened(self, path, flags, mode)
+    files[descriptor] = path.parent.name
+    return descriptor
+def write(self, descriptor, data):
+    told = full.read_text()
+    if told == "all" or told == "studio" and files[descriptor] == "sessions":
+        raise OSError(errno.ENOSPC, "No space left on device")
+    return wrote(self, descriptor, data)
+disk.Disk.open, disk.Disk.write = open_, write
+from studio.cli import main
+main()
+"""
+
+
+@pytest.fixture
+def at_the_soak(studio: Path, plan: Path) -> str:
+    """A session that was left with the fibre in hand, about to go into the soak; its name."""
+    desk = StudioDesk(StudioFolder(studio), SystemClock())
+    running, chance = desk.begin(desk.work_out_file(plan)), random.Random(1)
+    while (step := current_step(running.state, running.clock.now())) is None or step.id != "presoak.in":
+        move = next_move(running.state, running.clock.now(), chance)
+        assert move is not None and move.command is not None
+        running.do(move.command)
+    running.do(c.Leave())
+    desk.let_go()
+    return running.name
+
+
+def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_right(
+    terminal, potside, studio, home, at_the_soak, tmp_path
+) -> None:
+    ahead, full = tmp_path / "ahead", tmp_path / "full"
+    ahead.write_text("0")
+    full.write_text("")
+    old = studio / "sessions" / at_the_soak
+    on_disk = len(read_session(old).records)
+    screen = terminal("resume", code=WALKED, rows=30, AHEAD=str(ahead), FULL=str(full), TMPDIR=str(tmp_path))
+    screen.until("You were at")
+
+    # The disk is full: Enter is taken, the soak's clock runs, and nothing is ticked that is not saved.
+    full.write_text("all")
+    screen.type("\r")
+    screen.until("NOT SAVED: the disk is full.")
+    screen.until("waiting to be saved")
+    assert re.search(r"29:5\d|30:00|ends", screen.text), screen.text
+    assert "[x] Fibre" not in screen.text
+    screen.type("n")
+    screen.until("Note")
+    screen.type("written while the disk was full\r")
+    screen.until_gone("written while the disk was full")
+    assert len(read_session(old).records) == on_disk + 1, "no more than that it was taken up again"
+
+    # There is room again: all of it is written, and the banner goes by itself.
+    full.write_text("")
+    screen.until_gone("NOT SAVED")
+    screen.until_gone("waiting to be saved")
+    kinds = [(r.kind, r.data.get("text", "")) for r in read_session(old).records[on_disk + 1 :]]
+    assert kinds.index(("step.done", "")) < kinds.index(("noted", "written while the disk was full"))
+    assert kinds.count(("timer.started", "")) == 1
+
+    # Full again, everywhere, and the soak is over: the alarm comes, is answered, and stays answered.
+    full.write_text("all")
+    ahead.write_text("30.5")
+    screen.until("Enter heard")
+    screen.until("NOT SAVED")
+    screen.look(1.0)  # a key as soon as an alarm comes is not meant for it
+    screen.type("\r")
+    screen.until_gone("Enter heard")
+    assert "NOT SAVED" in screen.text
+
+    # Only the studio's own folder stays full: after a minute the session goes on beside it, and says so.
+    full.write_text("studio")
+    ahead.write_text("32")
+    screen.until("This session is kept in")
+    screen.until_gone("NOT SAVED")
+    screen.type("q")
+    screen.until("Leave the bench?")
+    screen.type("y")
+    assert "kept in" in screen.until("Resume")
+    screen.type("q")
+    assert screen.end() == 0
+    after = screen.raw[screen.raw.rfind(b"\x1b[?1049l") :].decode()
+    (spare,) = (home / "state" / "potside" / "unsaved").glob("*/*.jsonl")
+    assert "potside: This session is kept in " in after and spare.name in after
+
+    # It is one session, in the logbook, in the doctor's list and for resume; and the record says what happened.
+    listed = potside("logbook")
+    assert listed.stdout.count("Tidewrack") == 1 and f"{spare.name} is kept in " in listed.stderr
+    assert f"MEND  sessions: {spare.name} is kept in " in potside("doctor").stdout
+    assert potside("show", at_the_soak).stdout.count("written while the disk was full") == 1
+    again = potside("resume", "--plain")
+    assert again.returncode == 0 and f"Session file: {spare.name}" in again.stdout, (
+        again.stdout + again.stderr
+    )
+    records = read_session(spare).records
+    assert [r.n for r in records] == list(range(1, len(records) + 1))
+    assert [r.data["from"] for r in records if r.kind == "session.continued"] == [old.name]
+    started = [r for r in records if r.kind == "timer.started"]
+    (done,) = (r for r in records if r.data == {"step": "presoak.in"} and r.kind == "step.done")
+    assert [r.boot_ns for r in started] == [done.boot_ns], "once, at the moment it was said"
+    assert sum(r.kind == "alarm.acknowledged" for r in records) == sum(
+        r.kind == "alarm.raised" and r.data["level"] == "due" for r in records
+    )
+    assert replay(records).notes[-1].text == "written while the disk was full"
+    assert verify(spare).exit_code == 0
