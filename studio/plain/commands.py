@@ -201,9 +201,9 @@ def _why(talk: Conversation, rest: str) -> None:
 
 
 def _undo(talk: Conversation, rest: str) -> None:
-    """At once; where a clock hangs on it, only when that is said again."""
+    """At once; where a clock hangs on it or something newer stays, only when that is said again."""
     back = taking_back(talk.session.state)
-    if back is None or not back.touches_clocks:
+    if back is None or not back.asked_about:
         talk.do(c.Undo())
         return
 

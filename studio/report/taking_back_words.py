@@ -28,7 +28,8 @@ def question(back: TakingBack) -> str:
         parts.append(f"loses {_clocks(stopped)}")
     if back.going_again:
         parts.append(f"sets {_clocks(back.going_again)} going again")
-    return f"This {', '.join(parts[:-1])} and {parts[-1]}." if len(parts) > 1 else f"This {parts[0]}."
+    told = f"{', '.join(parts[:-1])} and {parts[-1]}" if len(parts) > 1 else parts[0]
+    return f"This {told}{'; what was done since stays' if back.newer else ''}."
 
 
 def _clocks(timers: Sequence[TimerRecord]) -> str:

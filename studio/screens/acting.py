@@ -92,10 +92,10 @@ class ActingScreen(Screen[None]):
             self._wrong_at = now
 
     async def action_undo(self) -> None:
-        """Take back the newest; where a clock hangs on it, only by a second key."""
+        """Take back the newest; where a clock hangs on it or something newer stays, only by a second key."""
         back, now = taking_back(self.running.state), asyncio.get_running_loop().time()
         asked, when = self._undo_asked
-        if back is not None and back.touches_clocks:
+        if back is not None and back.asked_about:
             answers = asked == back.entry.n and READABLE_S <= now - when <= ANSWERED_S
             if not answers:
                 self.ask(f"{question(back)} U again: take it back.")

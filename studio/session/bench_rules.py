@@ -186,9 +186,10 @@ def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[e.Draft
     if band.bare or command.again:
         return [e.Draft(e.BAND_PAINTED, {**data, "coat": len(band.coats) + 1})]
     if not command.jar or jar.slug == band.jars[-1]:
+        named = painting.jar_called(state, band.jars[-1])
         raise Refused(
-            f"Band {band.number} has a coat from the {jar.name} jar already; + gives it another, "
-            "O names another jar."
+            f"Band {band.number} has a coat from the {named.name if named else band.jars[-1]} jar already; "
+            "+ gives it another, O names another jar."
         )
     return [e.Draft(e.BAND_PAINTED, {**data, "coat": len(band.coats), "instead_of": band.jars[-1]})]
 

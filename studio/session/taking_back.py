@@ -28,10 +28,13 @@ class TakingBack:
     going_again: tuple[TimerRecord, ...]
     """Clocks the step stopped; they run on as if they had not been."""
 
+    newer: bool
+    """Something was done since, beside the steps, that would stay: a coat, a reading, a note."""
+
     @property
-    def touches_clocks(self) -> bool:
-        """Whether a clock starts, stops or is lost by it."""
-        return bool(self.lost or self.going_again)
+    def asked_about(self) -> bool:
+        """Whether it takes a second key: a clock starts, stops or is lost by it, or it is not the newest thing."""
+        return bool(self.lost or self.going_again or self.newer)
 
 
 def taking_back(state: State) -> TakingBack | None:
@@ -41,7 +44,17 @@ def taking_back(state: State) -> TakingBack | None:
     if entry is None or step is None or step.id == CAUTIONS_STEP:
         return None
     lost, going_again = clocks_of(state, entry)
-    return TakingBack(entry, step, state.step(step.id), lost, going_again)
+    newer = _newest_beside(state) > entry.n
+    return TakingBack(entry, step, state.step(step.id), lost, going_again, newer)
+
+
+def _newest_beside(state: State) -> int:
+    """Number of the newest event beside the steps; 0 where there is none."""
+    kept = (
+        state.coats, state.paint_left.values(), state.batches, state.readings, state.refills, state.rounds,
+        state.looks, state.acid_doses, state.leftovers, state.photos, state.notes,
+    )  # fmt: skip
+    return max((one.n for records in kept for one in records), default=0)
 
 
 def undo(state: State, command: c.Undo, now: Reading) -> list[e.Draft]:

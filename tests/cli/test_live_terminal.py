@@ -282,10 +282,9 @@ def leftovers_and_again(h: Hand, studio: Path) -> None:
     assert (water["to"], water["ml"]) == ("disposed", 4.0)
     h.key("k")
     h.sees("Which value was wrong?")
-    for key in ("\x1b[F", "\x1b[A"):  # End, and up from the rounds to the rinse water
-        h.key(key)
-        h.screen.look(0.2)
-    h.tick("Rinse water as warm as the fibre: the right value")
+    h.key("\x1b[B")  # down from the rounds, given last, to the rinse water
+    h.screen.look(0.2)
+    h.tick("Rinse water as warm as the fibre, 22 degC (marked): the right value in degC")
     h.screen.type("32")
     h.screen.look(0.3)
     h.key("\r")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from studio.plan.shapes import Caution
 from studio.report.taking_back_words import named, question
 from studio.session import commands as c
@@ -28,11 +30,11 @@ def test_accepted_warnings_are_not_taken_back(begin, sheet_of, facts_of) -> None
 def test_a_value_and_its_correction_touch_no_clock(exactly_at) -> None:
     session = exactly_at("presoak.water", {"ready.weight": "101"})
     back = taking_back(session.state)
-    assert back is not None and not back.touches_clocks
+    assert back is not None and not back.asked_about
     assert question(back) == "This takes back 'Dry fibre weighed', 101 g."
     session.do(c.Correct("ready.weight", "102", "misread"))
     back = taking_back(session.state)
-    assert back is not None and not back.touches_clocks
+    assert back is not None and not back.asked_about
     assert named(back) == "the correction of 'Dry fibre weighed', 102 g"
 
 
@@ -57,6 +59,20 @@ def test_a_wait_that_was_ended_would_run_on(exactly_at) -> None:
     assert "going again" in question(back)
     session.do(c.Undo())
     assert all(session.state.timers[one].running for one in ("pot-water", "steam"))
+
+
+@pytest.mark.parametrize(
+    "beside",
+    [c.PaintBand(3), c.PaintLeft("rust", "9"), c.MixMore("rust", "9 mL"), c.AddNote("windy"),
+     c.TakeReading("room", "19"), c.AddPhoto("photos/a.jpg")],
+    ids=lambda command: type(command).__name__,
+)  # fmt: skip
+def test_undo_never_passes_for_what_it_would_not_take_back(exactly_at, beside) -> None:
+    session = exactly_at("paint.apply", {"paint.kelp.mix": "48"})
+    session.do(beside)
+    back = taking_back(session.state)
+    assert back is not None and back.asked_about
+    assert question(back) == "This takes back 'Paint for kelp mixed', 48 mL; what was done since stays."
 
 
 def test_the_value_given_last_is_corrected_first(exactly_at) -> None:
