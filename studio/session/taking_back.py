@@ -52,7 +52,8 @@ def _newest_beside(state: State) -> int:
     """Number of the newest event beside the steps; 0 where there is none."""
     kept = (
         state.coats, state.paint_left.values(), state.batches, state.readings, state.refills, state.rounds,
-        state.looks, state.acid_doses, state.leftovers, state.photos, state.notes,
+        state.looks, state.acid_doses, state.leftovers, state.photos, state.notes, state.swatches,
+        state.droppers, state.pot_left,
     )  # fmt: skip
     return max((one.n for records in kept for one in records), default=0)
 
