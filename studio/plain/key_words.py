@@ -5,6 +5,8 @@ from __future__ import annotations
 INSTEAD = (
     ("Press U to take it back.", "Write undo to take back the newest."),
     ("To end it early, press O and give a reason.", "To end it early, write override and a reason."),
+    ("read it again (R)", "write reading and the degrees again"),
+    ("reads less (R).", "reads less: write reading and the degrees."),
     ("press O to pass it with a reason.", "write override and a reason to pass it."),
     (
         "say first how long it has really been (T).",

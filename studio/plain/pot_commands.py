@@ -8,10 +8,10 @@ from collections.abc import Callable
 from studio.plain.colours import named, names_of
 from studio.plain.conversation import Conversation
 from studio.report.telling import band_words
-from studio.session import bench_rules
 from studio.session import commands as c
 from studio.session.live.given import usual_place
 from studio.session.live.painting import bands_of, next_band, still_bare
+from studio.session.reading_rules import PLACES
 from studio.session.refusals import Refused
 from studio.session.timers import minutes_text, view
 
@@ -62,7 +62,7 @@ def _asking(
 
 def _reading(talk: Conversation, text: str) -> c.Command:
     first, _, rest = text.strip().partition(" ")
-    if first.casefold() in bench_rules.PLACES:
+    if first.casefold() in PLACES:
         return c.TakeReading(first.casefold(), rest)
     return c.TakeReading(usual_place(talk.session.state), text)
 

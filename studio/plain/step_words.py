@@ -12,6 +12,7 @@ from studio.quantity import show
 from studio.report.worksheet_rows import value_words
 from studio.session.clock import Reading
 from studio.session.gate_digit import CAUTIONS_STEP, Missed, digit_asked
+from studio.session.live.cooling import too_hot
 from studio.session.live.rinsing import staining_words
 from studio.session.live.thinking import effective, think
 from studio.session.path import stage_of
@@ -97,6 +98,8 @@ def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) ->
         )
     if step.id.endswith(".rounds"):
         return (f"How does the rinse water look? {staining_words()} > ",)
+    if too_hot(state, step):
+        return ("Too hot to open: write reading and the degrees again; or override and a reason > ",)
     digit = digit_asked(state, step, missed)
     if digit is not None:
         return (f"Write {digit} when it is so; or override and a reason > ",)

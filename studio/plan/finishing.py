@@ -36,6 +36,7 @@ def cool_stage(facts: ProcedureFacts, out: str) -> Stage:
                 text="Leave it wrapped and let it cool in the air.",
                 done="Cooled in the wrap",
                 timer="cool",
+                limit_c=facts.unwrap_c,
                 after=(out,),
                 figures=("cool.time",),
             ),
@@ -57,6 +58,7 @@ def cool_stage(facts: ProcedureFacts, out: str) -> Stage:
                 text=f"Open the packet only at {facts.unwrap_c:g} degC or below, gloved: hot dye liquid is inside.",
                 done="Unwrapped cool",
                 critical=True,
+                limit_c=facts.unwrap_c,
             ),
         ),
     )

@@ -49,6 +49,7 @@ def _cool_stage(facts: ProcedureFacts) -> Stage:
             text="Leave it in the bath and let both cool together; overnight is as good.",
             done="Cooled in the bath",
             timer="cool",
+            limit_c=facts.unwrap_c,
             after=("heat.off",),
             figures=("cool.time",),
         ),
@@ -71,6 +72,7 @@ def _cool_stage(facts: ProcedureFacts) -> Stage:
             "stretches and felts.",
             done="Lifted out cool",
             critical=True,
+            limit_c=facts.unwrap_c,
         ),
     )
 

@@ -105,6 +105,8 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Timer that ends when this step closes."""
     timer: str = ""
     """For `wait`: the timer that must run out."""
+    limit_c: float | None = None
+    """degC: a `gate` stays shut while the goods were last read above it; a `wait` ends by a reading at or below."""
 
 
 class Timer(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):

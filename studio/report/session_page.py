@@ -215,7 +215,11 @@ def _taken_on(state: State) -> Section:
 
 def _overridden(state: State) -> Section:
     rows = tuple(
-        row((f"{clean(step.done, limit=50)}   ", "plain"), (f"{r.state}: {clean(r.why, limit=200)}", "due"))
+        row(
+            (f"{clean(step.done, limit=50)}   ", "plain"),
+            (f"{r.state}: {clean(r.why, limit=200)}", "due"),
+            (f"   read at {show(r.read_c, 'degC')}" if r.read_c is not None else "", "danger"),
+        )
         for step, r in review.overridden(state)
     )
     return Section("left out or passed with a reason", rows)

@@ -88,6 +88,20 @@ def _measured(data: dict[str, Any], state: State) -> str:
     return f"{_done(data, state)}: {value_text(data.get('value'), data.get('unit', ''))}{marked}"
 
 
+def _closed(data: dict[str, Any], state: State) -> str:
+    read = data.get("read_c")
+    return _done(data, state) + (
+        f": ended by the reading of {show(read, 'degC', 5)}" if read is not None else ""
+    )
+
+
+def _overridden(data: dict[str, Any], state: State) -> str:
+    hot = ""
+    if data.get("read_c") is not None and data.get("limit_c") is not None:
+        hot = f" at {show(data['read_c'], 'degC', 5)}, above the limit of {show(data['limit_c'], 'degC', 5)},"
+    return f"{_done(data, state)}: passed{hot} with a reason - {_why(data)}"
+
+
 def _accepted(data: dict[str, Any], state: State) -> str:
     caution = state.worksheet.caution(str(data.get("caution")))
     return f"warning taken on: {clean(caution.text if caution else '', limit=300)} - {_why(data)}"
@@ -173,12 +187,12 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.CONTINUED: lambda d, s: "continued from another file",
     e.RECOVERED: lambda d, s: "an incomplete last line was set aside",
     e.ADDENDUM: lambda d, s: f"added later: {clean(str(d.get('text')), limit=1000)}",
-    e.STEP_DONE: lambda d, s: _done(d, s),
+    e.STEP_DONE: _closed,
     e.STEP_MEASURED: _measured,
     e.STEP_NOT_MEASURED: lambda d, s: f"{_done(d, s)}: not measured - {_why(d)}",
     e.STEP_SKIPPED: lambda d, s: f"{_done(d, s)}: left out - {_why(d)}",
     e.GATE_PASSED: lambda d, s: _done(d, s),
-    e.OVERRIDDEN: lambda d, s: f"{_done(d, s)}: passed with a reason - {_why(d)}",
+    e.OVERRIDDEN: _overridden,
     e.CAUTION_ACCEPTED: _accepted,
     e.CORRECTED: lambda d, s: f"corrected: {_measured(d, s)} - {_why(d)}",
     e.UNDONE: lambda d, s: f"taken back: {_done(d, s)}",

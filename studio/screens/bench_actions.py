@@ -15,6 +15,7 @@ from studio.screens.bench_view import look
 from studio.screens.house import house_of
 from studio.session import alarms, time_rules
 from studio.session import commands as c
+from studio.session.live.cooling import too_hot
 from studio.session.live.given import usual_place
 from studio.session.path import current_step
 from studio.trouble import Trouble
@@ -92,7 +93,8 @@ class BenchActions(ActingScreen):
         elif self.digit_asked() is None:
             self.ask(ask_for.gate_question(step, self.running.state))
         else:
-            self.ask(f"Nothing but {self.digit_asked()} opens this gate.")
+            state = self.running.state
+            self.ask(too_hot(state, step) or f"Nothing but {self.digit_asked()} opens this gate.")
 
     async def on_key(self, event: events.Key) -> None:
         """At a gate the digit it shows opens it."""

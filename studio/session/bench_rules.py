@@ -24,7 +24,6 @@ from studio.session.step_rules import open_step
 from studio.session.time_rules import next_round, sure_s
 from studio.session.timers import ran_out
 
-PLACES = ("packet", "lid", "bath", "room")
 MOST_SETS = 3
 """Heat felts and yellows wool; the first set and two repeats. House rule."""
 JAR_READING_SLACK = 1.05
@@ -46,17 +45,6 @@ def _in_words(rule: Rule) -> Rule:
             raise Refused(str(problem)) from problem
 
     return refusing
-
-
-def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[e.Draft]:
-    """A temperature at one of the known places."""
-    if command.where not in PLACES:
-        raise Refused(f"A reading is taken at the {', '.join(PLACES)}.")
-    value = value_of(command.text, "temperature")
-    if not -30 <= value <= 130:
-        raise Refused("A temperature at the pot lies between -30 and 130 degC, for example 92.")
-    data = {"where": command.where, "value": value, "unit": "degC", "typed": command.text.strip()}
-    return [e.Draft(e.READING_TAKEN, data)]
 
 
 def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.Draft]:

@@ -101,6 +101,7 @@ class StepClosed(Struct, frozen=True):
     """A step was done, or looked at and found right, or its wait is over."""
 
     step: StepId
+    read_c: Annotated[float, Meta(description="degC; the reading that ended the wait.")] | UnsetType = UNSET
 
 
 class StepMeasured(Struct, frozen=True):
@@ -114,10 +115,19 @@ class StepMeasured(Struct, frozen=True):
 
 
 class StepLeftOut(Struct, frozen=True):
-    """A step that was not measured, skipped or overridden, and why."""
+    """A step that was not measured or skipped, and why."""
 
     step: StepId
     why: Words
+
+
+class Overridden(Struct, frozen=True):
+    """A gate was passed or a wait ended against its rule, and why; with the reading that stood against it."""
+
+    step: StepId
+    why: Words
+    read_c: Annotated[float, Meta(description="degC; last read, above the limit.")] | UnsetType = UNSET
+    limit_c: Annotated[float, Meta(description="degC; the limit of the step.")] | UnsetType = UNSET
 
 
 class GatePassed(Struct, frozen=True):
@@ -265,7 +275,7 @@ SHAPES: dict[str, type[Struct]] = {
     e.STEP_NOT_MEASURED: StepLeftOut,
     e.STEP_SKIPPED: StepLeftOut,
     e.GATE_PASSED: GatePassed,
-    e.OVERRIDDEN: StepLeftOut,
+    e.OVERRIDDEN: Overridden,
     e.CAUTION_ACCEPTED: CautionAccepted,
     e.CORRECTED: Corrected,
     e.UNDONE: Undone,

@@ -35,6 +35,7 @@ def _closes(how: Any) -> Callable[[State, e.Event, Moment], State]:
             unit=data.get("unit", ""),
             typed=data.get("typed", ""),
             why=data.get("why", ""),
+            read_c=data.get("read_c"),
             flagged=bool(data.get("flagged", False)),
             earlier=state.step(data["step"]).earlier,
         )

@@ -33,6 +33,8 @@ class StepRecord(msgspec.Struct, frozen=True):
     unit: str = ""
     typed: str = ""
     why: str = ""
+    read_c: float | None = None
+    """degC last read of the goods: what ended a wait, or stood against a gate that was passed all the same."""
     flagged: bool = False
     """The value lay outside the expected range and the dyer said it was meant."""
     earlier: tuple[Earlier, ...] = ()

@@ -8,6 +8,7 @@ from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading
 from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
+from studio.session.live.cooling import beyond_limit, ended_by, too_hot
 from studio.session.live.pot_watch import looked_after_min
 from studio.session.live.thinking import effective
 from studio.session.packet_rules import goes_on_for_packets, packets_in, still_in_the_steam
@@ -41,12 +42,19 @@ def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
         raise Refused("This step asks for a value, not a tick: type the value.")
     if step.kind == "gate":
         raise Refused("This is a gate: only the digit it shows opens it, not a tick.")
-    if step.kind == "wait" and not ran_out(state, step.timer, now):
+    if step.kind == "wait" and not ran_out(state, step.timer, now) and ended_by(state, step) is None:
         raise Refused(_still_waiting(state, step, now))
     if step.id.startswith("steam") and step.id.endswith(".off") and still_in_the_steam(state):
         raise Refused(still_in_the_steam(state))
     heard = [e.Draft(e.SOUND_CHECKED, {"heard": True})] if step.id == SOUND_STEP else []
-    return [*heard, e.Draft(e.STEP_DONE, {"step": step.id}), *timers_of(state, step, now)]
+    return [*heard, *done_drafts(state, step, now)]
+
+
+def done_drafts(state: State, step: Step, now: Reading) -> list[e.Draft]:
+    """The step is done: the clocks that end and start with it, and the reading where one ended its wait."""
+    read = ended_by(state, step)
+    by = {} if read is None or ran_out(state, step.timer, now) else {"read_c": read.value}
+    return [e.Draft(e.STEP_DONE, {"step": step.id, **by}), *timers_of(state, step, now)]
 
 
 def _still_waiting(state: State, step: Step, now: Reading) -> str:
@@ -121,6 +129,8 @@ def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[e.Draft]:
         raise Refused("This step is not a gate; Enter closes it.")
     if step.id == CAUTIONS_STEP:
         raise Refused("This gate opens when each warning has been taken on with a reason.")
+    if said := too_hot(state, step):
+        raise Refused(said)
     if command.digit != gate_digit(state, step.id, command.missed):
         raise WrongDigit(step.id, command.digit)
     return [e.Draft(e.GATE_PASSED, {"step": step.id, "digit": command.digit}), *timers_of(state, step, now)]
@@ -134,7 +144,10 @@ def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
     timer = state.timers.get(step.timer)
     if timer is not None and timer.running and not elapsed_s(timer, now)[1]:
         raise Refused(f"The computer was restarted: say first how long {timer.label} has run (T).")
-    data = {"step": step.id, "why": reason(command.why)}
+    data: dict[str, object] = {"step": step.id, "why": reason(command.why)}
+    read = beyond_limit(state, step)
+    if read is not None:
+        data |= {"read_c": read.value, "limit_c": step.limit_c}
     return [e.Draft(e.OVERRIDDEN, data), *timers_of(state, step, now)]
 
 

@@ -171,6 +171,10 @@ def _to_the_end(run: Running, clock: SteppedClock) -> None:
     for alarm in [a for a in run.state.alarms if a.standing][:1]:
         run.do(c.Snooze(alarm.n))
     run.do(c.Override("steam.hold", "hot enough"))
+    until(run, "cool.wait")
+    run.do(c.TakeReading("packet", "39"))
+    run.do(c.Measure("cool.temperature", "60", meant=True))
+    run.do(c.Override("cool.unwrap", "in a hurry"))
     until(run, "rinse.rounds")
     run.do(c.Rinsed("rinse.rounds", "3"))
     run.do(c.SetAgain("it bleeds"))

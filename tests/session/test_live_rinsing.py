@@ -39,11 +39,10 @@ def test_a_step_of_more_than_ten_degrees_is_warned_of(exactly_at, warned) -> Non
 
 def test_where_the_packet_was_not_measured_its_last_reading_counts(exactly_at, warned) -> None:
     session = exactly_at("cool.wait")
-    session.do(c.TakeReading("packet", "45"))
-    session.do(c.Override("cool.wait", "it stood in the draught"))
+    session.do(c.TakeReading("packet", "40"))
     session.do(c.NotMeasured("cool.temperature", "the probe is broken"))
     session.do(c.PassGate("cool.unwrap", session.digit_at("cool.unwrap")))
-    session.do(c.Measure("rinse.water", "34", meant=True))
+    session.do(c.Measure("rinse.water", "29", meant=True))
     assert "11 degC from the fibre" in warned(session)["live.rinse.step"]
 
 
@@ -162,5 +161,7 @@ def test_set_again_needs_a_rinse_and_a_reason(exactly_at) -> None:
 
 
 def test_a_probe_misread_by_far_leaves_the_bench_standing(exactly_at, warned) -> None:
-    session = exactly_at("rinse.rounds", {"cool.temperature": "380", "rinse.water": "38"})
-    assert "Nothing can be worked out" in warned(session)["live.unclear"]
+    session = exactly_at("cool.unwrap", {"cool.temperature": "380"})
+    session.do(c.Override("cool.unwrap", "the probe is broken"))
+    session.do(c.Measure("rinse.water", "38"))
+    assert "380 degC" in warned(session)["live.cool.opened-hot"]

@@ -145,15 +145,17 @@ def figure_value(figure: Figure) -> str:
 
 
 def figure_row(figure: Figure, width: int) -> Content:
-    """One figure: label, value with unit and range, origin."""
+    """One figure: label, value with unit and range, and its origin where the label leaves room for it."""
     value = figure_value(figure)
     value_width = 21 if width >= 72 else max(15, len(value))
-    label_width = max(12, min(36, width - 4 - max(value_width, len(value)) - 16))
+    room = width - 4 - max(value_width, len(value))
+    origin = figure.origin if len(figure.label) <= room - 16 else ""
+    label_width = max(12, min(36, room - 16 if origin else room))
     label = clean(figure.label, limit=label_width)
     return Content.assemble(
         (f"  {label:<{label_width}} ", "$quiet"),
         (f"{value:<{value_width}} ", "bold $text"),
-        (figure.origin, "$quiet"),
+        (origin, "$quiet"),
     )
 
 

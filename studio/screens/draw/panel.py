@@ -12,6 +12,7 @@ from studio.plan.shapes import Caution, Figure, Stage, Step
 from studio.quantity import show
 from studio.screens.draw.bench import check_row, figure_row, step_lines
 from studio.screens.draw.worksheet import caution_lines
+from studio.session.live.cooling import too_hot
 from studio.session.live.painting import still_bare
 from studio.session.records import StepRecord
 from studio.session.state import State
@@ -40,6 +41,7 @@ Curve = Callable[[int, int], list[Content]]
 TALLEST_CURVE = 8
 
 SOUND_HINT = "S  ring it   Enter  heard   X  not heard"
+HOT_HINT = "R  read it again   O  pass it with a reason"
 HINTS = {
     "do": "Enter  when it is done",
     "check": "Enter  when you see that it is so",
@@ -50,6 +52,8 @@ HINTS = {
 
 def hint_for(step: Step, state: State, digit: int | None = None) -> str:
     """What Enter does on this step, in words; at a gate the `digit` that opens it, where it asks for one."""
+    if too_hot(state, step):
+        return HOT_HINT
     if digit is not None:
         return f"Press {digit} when it is so   O  pass it with a reason"
     if step.id == "ready.sound":

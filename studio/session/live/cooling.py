@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import msgspec
+
 from studio.craft.cooling_fit import fit_cooling
-from studio.plan.shapes import Figure
+from studio.plan.shapes import Caution, Figure, Step
+from studio.quantity import show
 from studio.session.clock import Reading
 from studio.session.live.given import (
     NOTHING,
@@ -40,6 +43,62 @@ def packet_readings(state: State) -> tuple[Read, ...]:
         return ()
     place = usual_place(state)
     return tuple(r for r in state.readings if r.where == place and r.n > out.n)
+
+
+def newest_reading(state: State) -> Read | None:
+    """The newest temperature of the goods since the heat, read beside the steps or at the step that asks for it."""
+    asked = state.step(f"cool{set_suffix(state)}.temperature")
+    read = list(packet_readings(state))
+    if asked.value is not None and asked.moment is not None:
+        read.append(Read(asked.n, asked.moment, usual_place(state), asked.value, asked.typed))
+    return max(read, key=lambda r: r.n, default=None)
+
+
+def beyond_limit(state: State, step: Step) -> Read | None:
+    """The newest reading where it is above the limit of a step; None at or below, and where nothing was read."""
+    read = newest_reading(state)
+    return read if read is not None and step.limit_c is not None and read.value > step.limit_c else None
+
+
+def ended_by(state: State, step: Step) -> Read | None:
+    """The newest reading where it is at or below the limit of a wait, and so ends it."""
+    read = newest_reading(state)
+    waits = step.kind == "wait" and step.limit_c is not None
+    return read if waits and read is not None and beyond_limit(state, step) is None else None
+
+
+def too_hot(state: State, step: Step) -> str:
+    """Why a gate stays shut, and what to do; empty where its limit does not stand against it."""
+    read = beyond_limit(state, step)
+    if read is None or step.limit_c is None or step.kind != "gate":
+        return ""
+    return (
+        f"Last read at {show(read.value, 'degC')}, and {show(step.limit_c, 'degC')} is the limit: let it cool and "
+        "read it again (R), or press O to pass it with a reason."
+    )
+
+
+def think_hot(state: State, step: Step) -> Thought:
+    """At a gate, that it stays shut; after one that was passed all the same, that the goods are still too hot."""
+    at_gate = too_hot(state, step)
+    if at_gate:
+        return Thought((), (_danger("cool.hot", at_gate),))
+    stage = f"cool{set_suffix(state)}"
+    steps = [s for made in state.worksheet.procedure if made.stage == stage for s in made.steps]
+    passed = (s for s in steps if s.kind == "gate" and state.step(s.id).state == "overridden")
+    gate = next((s for s in passed if beyond_limit(state, s) is not None), None)
+    read = beyond_limit(state, gate) if gate is not None else None
+    if gate is None or gate.limit_c is None or read is None:
+        return NOTHING
+    text = (
+        f"{gate.done.split()[0]} at {show(read.value, 'degC')}, above the limit of {show(gate.limit_c, 'degC')}: it "
+        "scalds, and wool felts in cooler water. Leave it alone until it reads less (R)."
+    )
+    return Thought((), (_danger("cool.opened-hot", text),))
+
+
+def _danger(warning_id: str, text: str) -> Caution:
+    return msgspec.structs.replace(warning(warning_id, text, SOURCE), level="stop")
 
 
 def think_cooling(state: State, now: Reading) -> Thought:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from studio.craft.rinse import STAINING, STEP_LIMIT_C, temperature_step
 from studio.craft.rinse_meaning import MEANINGS, ROUNDS_BEFORE_GUIDANCE, guidance
-from studio.session.live.cooling import packet_readings
+from studio.session.live.cooling import newest_reading
 from studio.session.live.given import (
     NOTHING,
     Thought,
@@ -26,18 +26,21 @@ def staining_words() -> str:
 
 
 def fibre_c(state: State) -> float | None:
-    """Temperature of the fibre when it was last read."""
-    told = measured(state, f"cool{set_suffix(state)}.temperature")
-    if told is not None:
-        return told
-    read = packet_readings(state)
-    return read[-1].value if read else None
+    """Temperature of the fibre when it was last read since the heat."""
+    read = newest_reading(state)
+    return None if read is None else read.value
+
+
+def water_c(state: State) -> float | None:
+    """How warm the rinse water should be: as the fibre, and never above what hands may meet; None where nobody read."""
+    fibre, facts = fibre_c(state), state.worksheet.facts
+    return None if fibre is None or facts is None else min(fibre, facts.unwrap_c)
 
 
 def think_rinse_water(state: State) -> Thought:
-    """A warning where the rinse water is too far from the fibre."""
+    """A warning where the rinse water is too far from the fibre; what is still too hot is warned of elsewhere."""
     fibre, water = fibre_c(state), measured(state, f"rinse{set_suffix(state)}.water")
-    if fibre is None or water is None:
+    if fibre is None or water is None or fibre != water_c(state):
         return NOTHING
     step = temperature_step(fibre, water)
     if not step.too_large:

@@ -40,9 +40,9 @@ def _think(state: State, step: Step, now: Reading) -> Thought:
     if stage == "microwave":
         return bath.think_clear(state) if rest == "clear" else NOTHING
     if stage == "cool":
-        return cooling.think_cooling(state, now)
+        return cooling.think_hot(state, step) + cooling.think_cooling(state, now)
     if stage == "rinse":
-        return rinsing.think_rinse_water(state) + rinsing.think_rounds(state)
+        return cooling.think_hot(state, step) + rinsing.think_rinse_water(state) + rinsing.think_rounds(state)
     return NOTHING
 
 
@@ -81,8 +81,8 @@ def effective(state: State, step: Step) -> Step:
             text = mix_text(mix.colour.name, mix.stock_ml, mix.water_ml)
             return msgspec.structs.replace(step, text=text, **near(mix.liquid_ml))
     if step.id == f"rinse{set_suffix(state)}.water":
-        fibre = rinsing.fibre_c(state)
-        if fibre is not None:
-            low, high = max(0.0, fibre - STEP_LIMIT_C), fibre + STEP_LIMIT_C
-            return msgspec.structs.replace(step, expected=fibre, low=low, high=high)
+        water = rinsing.water_c(state)
+        if water is not None:
+            low, high = max(0.0, water - STEP_LIMIT_C), water + STEP_LIMIT_C
+            return msgspec.structs.replace(step, expected=water, low=low, high=high)
     return step

@@ -1,0 +1,172 @@
+"""A gate with a limit on its temperature goes by the newest reading, and so do the wait and the rinse water.
+
+40 degC is the house's limit for hands. What was seen: 91 degC recorded one step earlier, the packet opened all the
+same, and the rinse water planned at 91 degC.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from studio.plan.shapes import Caution
+from studio.report.telling import tell
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session.folding import replay
+from studio.session.live.thinking import effective, think
+from studio.session.path import current_step
+from studio.session.refusals import ReallyMeant, Refused
+from studio.session.run import Running
+
+METHODS = ("steam", "kettle", "microwave")
+GATE = {"steam": "cool.unwrap", "kettle": "cool.lift", "microwave": "cool.unwrap"}
+PLACE = {"steam": "packet", "kettle": "bath", "microwave": "packet"}
+
+
+@pytest.fixture
+def cooling(exactly_at, sheet_of, facts_of, kettle_facts_of, microwave_facts_of):
+    """A session of a method at a step, reached with the values given."""
+    facts = {"steam": facts_of, "kettle": kettle_facts_of, "microwave": microwave_facts_of}
+
+    def at(method: str, step_id: str, given=None):  # type: ignore[no-untyped-def]
+        return exactly_at(step_id, given, sheet_of(facts[method]()))
+
+    return at
+
+
+def here(session) -> str:  # type: ignore[no-untyped-def]
+    step = current_step(session.state, session.clock.now())
+    return step.id if step else ""
+
+
+def warnings(session) -> tuple[Caution, ...]:  # type: ignore[no-untyped-def]
+    step = current_step(session.state, session.clock.now())
+    return think(session.state, step, session.clock.now()).warnings
+
+
+def open_gate(session, gate: str) -> None:  # type: ignore[no-untyped-def]
+    session.do(c.PassGate(gate, session.digit_at(gate)))
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_a_gate_refuses_while_the_newest_reading_is_beyond_its_limit(cooling, method: str) -> None:
+    session = cooling(method, GATE[method], {"cool.temperature": "91"})
+    with pytest.raises(Refused) as caught:
+        open_gate(session, GATE[method])
+    said = str(caught.value)
+    assert "91 degC" in said and "40 degC" in said, "the reading and the limit"
+    assert "(R)" in said and "O" in said, "what to do"
+    assert here(session) == GATE[method]
+    assert any("91 degC" in w.text and w.level == "stop" for w in warnings(session)), (
+        "shown before it is tried"
+    )
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_a_newer_reading_at_the_limit_opens_it_in_the_ordinary_way(cooling, method: str) -> None:
+    session = cooling(method, GATE[method], {"cool.temperature": "91"})
+    session.do(c.TakeReading(PLACE[method], "40.1"))
+    with pytest.raises(Refused, match=r"40\.1 degC"):
+        open_gate(session, GATE[method])
+    session.clock.advance(60)
+    session.do(c.TakeReading(PLACE[method], "40"))
+    assert all(w.level != "stop" for w in warnings(session))
+    open_gate(session, GATE[method])
+    assert session.state.step(GATE[method]).state == "passed"
+
+
+def test_a_hotter_reading_after_a_cool_one_shuts_it_again(cooling) -> None:
+    session = cooling("steam", "cool.unwrap", {"cool.temperature": "38"})
+    session.do(c.TakeReading("packet", "52"))
+    with pytest.raises(Refused, match="52 degC"):
+        open_gate(session, "cool.unwrap")
+
+
+def test_a_reading_from_before_the_heat_or_elsewhere_says_nothing_of_the_packet(cooling) -> None:
+    session = cooling("steam", "steam.hold")
+    session.do(c.TakeReading("packet", "91"))
+    session.clock.advance(3600)
+    session.tick()
+    for step in ("steam.hold", "steam.off", "steam.out"):
+        for alarm in [a for a in session.state.alarms if a.standing]:
+            session.do(c.Acknowledge(alarm.n))
+        session.do(c.Close(step))
+    session.do(c.Override("cool.wait", "it is ice cold outside"))
+    session.do(c.NotMeasured("cool.temperature", "the probe is broken"))
+    session.do(c.TakeReading("room", "50"))
+    open_gate(session, "cool.unwrap")
+    assert session.state.step("cool.unwrap").state == "passed"
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_an_override_passes_is_recorded_and_warned_of_until_it_is_cool(cooling, method: str, keeper) -> None:
+    gate = GATE[method]
+    session = cooling(method, gate, {"cool.temperature": "91"})
+    (event,) = session.do(c.Override(gate, "the child wants to see it"))
+    assert event.kind == e.OVERRIDDEN
+    assert "91 degC" in tell(event, session.state) and "40 degC" in tell(event, session.state)
+    assert here(session) == "rinse.water"
+    (told,) = [w for w in warnings(session) if w.level == "stop"]
+    assert "91 degC" in told.text and "40 degC" in told.text
+    session.do(c.Measure("rinse.water", "38"))
+    assert [w.level for w in warnings(session)] == ["stop"], "and nothing beside it that says to rinse hotter"
+    session.do(c.TakeReading(PLACE[method], "39"))
+    assert not warnings(session)
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_rinse_water_is_never_planned_above_the_limit(cooling, method: str) -> None:
+    gate = GATE[method]
+    session = cooling(method, gate, {"cool.temperature": "91"})
+    session.do(c.Override(gate, "the child wants to see it"))
+    step = effective(session.state, session.state.find_step("rinse.water"))
+    assert step.expected == 40.0
+    with pytest.raises(ReallyMeant):
+        session.do(c.Measure("rinse.water", "91"))
+    session.do(c.Measure("rinse.water", "38"))
+    assert not session.state.step("rinse.water").flagged
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_a_reading_at_or_below_the_limit_ends_the_wait_for_cooling(cooling, method: str) -> None:
+    session = cooling(method, "cool.wait")
+    session.clock.advance(60)
+    session.do(c.TakeReading(PLACE[method], "41"))
+    assert here(session) == "cool.wait"
+    session.clock.advance(60)
+    events = session.do(c.TakeReading(PLACE[method], "40"))
+    assert here(session) == "cool.temperature"
+    assert session.state.timers["cool"].stopped_after_s == pytest.approx(120)
+    closing = next(ev for ev in events if ev.kind == e.STEP_DONE)
+    assert "40 degC" in tell(closing, session.state), "the record says by which reading"
+    assert events[-1] is closing, "the witness is written last"
+
+
+def test_a_wait_left_open_by_a_kill_after_a_cool_reading_is_over(cooling, keeper) -> None:
+    """Each event is saved by itself: the reading is in the file, the end of the wait is not."""
+    session = cooling("steam", "cool.wait")
+    session.do(c.TakeReading("packet", "38"))
+    del keeper.events[-2:]
+    session = Running(replay(keeper.events), session.clock, keeper)
+    assert here(session) == "cool.wait" and session.state.readings[-1].value == 38.0
+    session.do(c.Close("cool.wait"))
+    assert here(session) == "cool.temperature"
+
+
+def test_a_cool_reading_elsewhere_or_while_it_steams_ends_no_wait(cooling) -> None:
+    session = cooling("steam", "cool.wait")
+    session.do(c.TakeReading("room", "19"))
+    session.do(c.TakeReading("lid", "38"))
+    assert here(session) == "cool.wait"
+    session = cooling("steam", "steam.hold")
+    session.do(c.TakeReading("packet", "30"))
+    assert here(session) == "steam.hold"
+
+
+def test_the_second_set_has_the_same_limit(cooling, walk) -> None:
+    session = cooling("steam", "rinse.rounds", {"cool.temperature": "38"})
+    session.do(c.Rinsed("rinse.rounds", "1"))
+    session.do(c.SetAgain("it bleeds"))
+    walk(session, "cool-2.unwrap", {"cool-2.temperature": "77"})
+    with pytest.raises(Refused, match="77 degC"):
+        open_gate(session, "cool-2.unwrap")
