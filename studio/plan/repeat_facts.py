@@ -21,6 +21,16 @@ class ColourDone(msgspec.Struct, frozen=True, kw_only=True):
     """As counted; None where the colour is no drop recipe."""
 
 
+class BandDone(msgspec.Struct, frozen=True, kw_only=True):
+    """One band that was painted otherwise than laid out."""
+
+    number: int
+    planned: str
+    """Name of a colour."""
+    painted: tuple[str, ...]
+    """Name of the colour of each coat."""
+
+
 class Done(msgspec.Struct, frozen=True, kw_only=True):
     """A session in numbers; None for whatever was not measured."""
 
@@ -40,6 +50,8 @@ class Done(msgspec.Struct, frozen=True, kw_only=True):
     """Of a kettle, dye and all."""
     filled_up_ml: float = 0.0
     sets: int = 1
+    bands: tuple[BandDone, ...] = ()
+    """Those of more coats than one, or from another jar."""
     colours: tuple[ColourDone, ...] = ()
 
     def colour(self, slug: str) -> ColourDone | None:

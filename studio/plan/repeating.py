@@ -16,7 +16,7 @@ from studio.plan.plan_text import PlanText
 from studio.plan.reading import read_plan
 from studio.plan.repeat_base import BaseChange, base_change, find_base_named, put_base, what_follows
 from studio.plan.repeat_colours import write_colours
-from studio.plan.repeat_facts import Done
+from studio.plan.repeat_facts import BandDone, Done
 from studio.plan.repeat_kettle import write_kettle
 from studio.plan.repeat_set import write_set
 from studio.plan.settled import settle
@@ -169,9 +169,19 @@ def _assumed(planned: Plan, done: Done, shelf: Shelf, onto: _Onto) -> tuple[str,
         notes.append(
             f"The goods were set {done.sets} times; the plan holds one set, the next is added at the bench."
         )
+    notes.extend(map(_band_note, done.bands))
     if done.dry_g is None:
         notes.append("The dry weight was not measured; the planned one stands for it.")
     return tuple(notes)
+
+
+def _band_note(band: BandDone) -> str:
+    """The layout of a repeat is the planned one."""
+    painted = " and then ".join(clean(name, limit=40) for name in band.painted)
+    return (
+        f"Band {band.number} was painted {painted}; the plan paints it {clean(band.planned, limit=40)} once. "
+        "Change the layout, or paint it so again."
+    )
 
 
 def _assumed_of_base(base: ShelfBase, done: Done, factor: float) -> list[str]:

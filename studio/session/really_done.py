@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from studio.plan.facts import ColourFacts
-from studio.plan.repeat_facts import ColourDone, Done
+from studio.plan.repeat_facts import BandDone, ColourDone, Done
 from studio.session.bench_totals import steam_lost_min
 from studio.session.live.bath import acid_in_bath
 from studio.session.live.given import heat_stage, measured
 from studio.session.live.jars import real_jars
+from studio.session.live.painting import bands_of
 from studio.session.state import State
 
 
@@ -20,6 +21,7 @@ def really_done(state: State) -> Done:
     facts = state.worksheet.facts
     if facts is None:
         return Done(dry_g=measured(state, "ready.weight"))
+    names = {colour.slug: colour.name for colour in facts.colours}
     return Done(
         dry_g=measured(state, "ready.weight"),
         planned_dry_g=facts.dry_weight_g,
@@ -35,6 +37,15 @@ def really_done(state: State) -> Done:
         bath_ml=_bath_ml(state),
         filled_up_ml=sum(p.ml for p in state.refills),
         sets=state.sets,
+        bands=tuple(
+            BandDone(
+                number=band.number,
+                planned=band.plan.colour,
+                painted=tuple(names.get(j, j) for j in band.jars),
+            )
+            for band in bands_of(state)
+            if band.strange or len(band.coats) > 1
+        ),
         colours=tuple(_colour(state, colour) for colour in facts.colours),
     )
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
-from studio.plan.repeat_facts import ColourDone, Done
+from studio.plan.repeat_facts import BandDone, ColourDone, Done
 from studio.plan.repeating import repeat
 from studio.plan.shelf import EMPTY_SHELF
 from studio.plan.worksheet import work_out
@@ -309,6 +309,12 @@ def test_what_was_planned_and_not_measured_is_scaled_all_the_same():
     told = table(made(unmeasured, 200.0, with_amount))
     assert (told["fibre"]["squeezed_weight"], told["presoak"]["acid_amount"]) == ("360 g", "80 mL")
     assert table(made(unmeasured, 200.0))["presoak"]["target_ph"] == 4.0
+
+
+def test_a_band_painted_otherwise_than_laid_out_is_said():
+    bands = (BandDone(number=3, planned="rust", painted=("kelp", "rust")),)
+    told = "Band 3 was painted kelp and then rust; the plan paints it rust once."
+    assert any(note.startswith(told) for note in made(as_planned(bands=bands)).notes)
 
 
 def test_a_second_set_is_said():

@@ -30,6 +30,14 @@ def test_weights_soak_acid_and_jars_as_measured(exactly_at):
     assert done.hold_min is None and done.pot_ml is None
 
 
+def test_bands_painted_otherwise_than_laid_out_are_told_apart(exactly_at):
+    session = exactly_at("paint.apply")
+    for command in (c.PaintBand(1), c.PaintBand(2, "rust"), c.PaintBand(4), c.PaintBand(4, again=True)):
+        session.do(command)
+    bands = [(band.number, band.planned, band.painted) for band in really_done(session.state).bands]
+    assert bands == [(2, "kelp", ("rust",)), (4, "kelp", ("kelp", "kelp"))]
+
+
 def test_the_hold_is_without_the_time_the_steam_was_lost(exactly_at, walk, clock):
     """The plan holds 36 min; 4 min without steam and 500 mL filled up lie beside it."""
     session = exactly_at("steam.hold", {"steam.water": "1450"})
