@@ -128,6 +128,15 @@ def test_a_coat_from_another_jar_is_counted_where_the_paint_came_from(exactly_at
     assert "48 mL needed at the rate so far" in warned(session)["live.paint.kelp.short"]
 
 
+@pytest.mark.parametrize(("mixed", "short"), [("39", False), ("38", True)])
+def test_a_jar_nobody_has_read_is_short_only_beyond_what_a_jug_shows(
+    exactly_at, warned, mixed, short
+) -> None:
+    # 40 mL are planned for rust; 39 mL and a twentieth are 40.95, 38 and a twentieth 39.9.
+    session = exactly_at("paint.apply", {"paint.rust.mix": mixed})
+    assert ("live.paint.rust.short" in warned(session)) is short
+
+
 def test_a_jar_put_right_moves_the_paint_with_it(exactly_at, figure, warned) -> None:
     session = exactly_at("paint.apply", MIXED)
     session.do(c.PaintBand(1, "kelp"))
@@ -186,11 +195,13 @@ def test_the_jars_are_told_apart(exactly_at, figure, warned) -> None:
 
 
 @pytest.mark.parametrize("text", ["60 mL", "", "much", "-1", "1e9"])
-def test_no_more_can_be_left_than_was_mixed(exactly_at, text: str) -> None:
+def test_no_more_can_be_left_than_was_mixed(exactly_at, figure, text: str) -> None:
     session = exactly_at("paint.apply", MIXED)
     with pytest.raises(Refused):
         session.do(c.PaintLeft("rust", text))
     session.do(c.PaintLeft("rust", "50"))  # 48 mL and a twentieth is 50.4: a jug read a little high
+    told = figure(session, "live.paint.rust.left")
+    assert told.value == 50.0 and "48 mL mixed, 0 mL used on 0 rows" in told.because
 
 
 def test_a_jar_is_read_only_once_it_is_mixed(exactly_at) -> None:

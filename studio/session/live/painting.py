@@ -50,7 +50,8 @@ class JarNow:
 
     colour: ColourFacts
     mixed_ml: float
-    used_ml: float
+    gone_ml: float
+    """Out of it so far; below 0 where it was read a little high."""
     rate_ml: float
     """For each row, or per cent of the fibre."""
     rate_read: bool
@@ -63,9 +64,14 @@ class JarNow:
     """Rows or per cent the plan still wants from it."""
 
     @property
+    def used_ml(self) -> float:
+        """What was painted out of it."""
+        return max(0.0, self.gone_ml)
+
+    @property
     def left_ml(self) -> float:
         """What it still holds."""
-        return max(0.0, self.mixed_ml - self.used_ml)
+        return max(0.0, self.mixed_ml - self.gone_ml)
 
 
 def bands_of(state: State) -> tuple[BandNow, ...]:
@@ -194,8 +200,8 @@ def _reach(jar: JarNow, unit: str) -> Thought:
         value=jar.left_ml,
         unit="mL",
         label=f"{name} left in the jar",
-        because=f"{show(jar.mixed_ml, 'mL')} mixed, {about}{show(jar.used_ml, 'mL')} used on {jar.coated:g} {unit}; "
-        f"{jar.bare:g} still bare",
+        because=f"{show(jar.mixed_ml, 'mL')} mixed, {about}{show(jar.used_ml, 'mL')} used on "
+        f"{show(jar.coated, '1')} {unit}; {show(jar.bare, '1')} still bare",
         origin="measured" if jar.read_now else "estimate",
         source="read from the jar" if jar.read_now else f"worked out at {_whose(jar)}",
     )
@@ -220,7 +226,8 @@ def _whose(jar: JarNow) -> str:
 def _on_the_fibre(state: State, jars: tuple[JarNow, ...]) -> Thought:
     """The coats that are on and what is still to come, against what the fibre can take as it was squeezed."""
     room = room_now(state)
-    on_ml = sum(jar.used_ml for jar in jars)
+    painted = [jar for jar in jars if jar.coated]
+    on_ml = sum(jar.used_ml for jar in painted)
     if room is None or not state.coats:
         return NOTHING
     to_come_ml = sum(jar.rate_ml * jar.bare for jar in jars)
@@ -229,7 +236,7 @@ def _on_the_fibre(state: State, jars: tuple[JarNow, ...]) -> Thought:
         value=on_ml,
         unit="mL",
         label="paint on the fibre",
-        because=" + ".join(f"{show(jar.used_ml, 'mL')} of {jar.colour.name}" for jar in jars if jar.coated)
+        because=" + ".join(f"{show(jar.used_ml, 'mL')} of {jar.colour.name}" for jar in painted)
         + f"; {show(to_come_ml, 'mL')} to come; room for {show(room.capacity_ml, 'mL')}",
         origin="estimate",
         source="conservation of mass",
