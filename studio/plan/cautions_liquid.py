@@ -35,7 +35,7 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
         yield Caution(
             id="paint.full",
             level="stop",
-            text=f"Squeezed to {num(paint.held_percent)} % the fibre has no room for dye up to "
+            text=f"Squeezed to {num(paint.room.held_percent)} % the fibre has no room for dye up to "
             f"{num(paint.target_percent)} "
             "%: squeeze more out and write the new squeezed_weight, or raise target_pickup.",
             source="arithmetic on wet pick-up, Broadbent 2001, p. 193",
@@ -59,7 +59,7 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
         yield Caution(
             id="paint.squeezed-estimated",
             level="note",
-            text=f"How much water stays in after squeezing is an estimate ({num(paint.held_percent)} %): "
+            text=f"How much water stays in after squeezing is an estimate ({num(paint.room.held_percent)} %): "
             "weigh the "
             "squeezed fibre once and write squeezed_weight.",
             source="estimate",
@@ -78,7 +78,7 @@ def _too_weak(paint: PaintWork) -> Iterator[Caution]:
         else:
             text = (
                 f"Stock for {plan.name} is too weak: {num(liquid.stock_ml)} mL of it into "
-                f"{num(liquid.mixed_ml)} mL of "
+                f"{num(liquid.mixed_for_zone_ml)} mL of "
                 f"liquid. Use at least {_up(liquid.least_percent)} %, or a paler depth."
             )
         yield Caution(

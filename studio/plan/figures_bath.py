@@ -9,8 +9,11 @@ from studio.plan.doses import Spread, mol_per_unit, published_spread
 from studio.plan.figure_text import BROADBENT, PRACTICE, fig, num
 from studio.plan.figures_paint import ColourLiquid
 from studio.plan.figures_presoak import acid_figure, beside_acid, ph_figure
-from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import Figure
+from studio.plan.figures_stocks import StocksWork, StockWork, drop_liquid_ml
+from studio.plan.materials import AcidAtHand
+from studio.plan.nodes import node, worked
+from studio.plan.settled import Settled
+from studio.plan.shapes import Figure, Origin
 from studio.plan.soak import soak_with, water_of
 
 DEFAULT_RATIO = 30.0
@@ -41,39 +44,48 @@ class BathWork(msgspec.Struct, frozen=True, kw_only=True):
     salt_g: float
     """0 where none goes in."""
     parts: int
+    parts_ml: tuple[float, ...]
+    """Dye of each part, as poured, else as asked for."""
     staged: bool
     figures: tuple[Figure, ...]
 
 
-def work_bath(settled: Settled) -> BathWork:
-    """kettle.bath, .water, .dye, .part, .acid, .acid.first, .acid.spread, .ph, .bound, .salt."""
+def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
+    """kettle.bath, .water, .dye, .part.<n>, .depth, .acid, its parts and its spread, .ph, .bound, .salt."""
     plan = settled.kettle
-    liquid = bath_dye(settled, settled.colours[0])
+    jars = stocks.of(settled.colours[0])
+    dyed, parts = _dye(settled, bath_dye(settled, jars))
+    liquid = msgspec.structs.replace(
+        bath_dye(settled, jars), mixed_ml=dyed[0].value, applied_ml=dyed[0].value
+    )
+    dye_ml = liquid.mixed_ml
     ratio = plan.liquor_ratio or DEFAULT_RATIO
-    bath_ml = liquor.bath_ml(settled.dry_g, ratio)
-    dye_ml = liquid.mixed_ml if liquid.colour.plan.drops is not None else liquid.stock_ml
-    fill_ml = max(0.0, bath_ml - dye_ml)
-    figures = [
-        fig(
-            "kettle.bath",
-            bath_ml,
-            "mL",
-            "bath in all",
-            f"{num(settled.dry_g)} g x liquor ratio {num(ratio)} = {num(bath_ml)} mL",
-            "plan" if plan.liquor_ratio else "common practice",
-            "the plan" if plan.liquor_ratio else f"{PRACTICE}: liquor ratio 30; {RATIO_SOURCE}",
-        ),
+    asked_ml = liquor.bath_ml(settled.dry_g, ratio)
+    water = node(
+        settled,
         fig(
             "kettle.water",
-            fill_ml,
+            max(0.0, asked_ml - dye_ml),
             "mL",
             "water into the pot",
-            f"{num(bath_ml)} mL - {num(dye_ml)} mL of dye = {num(fill_ml)} mL; what the wet fibre brings with "
-            "it is not counted",
+            f"{num(asked_ml)} mL - {num(dye_ml)} mL of dye = {num(max(0.0, asked_ml - dye_ml))} mL; what the wet "
+            "fibre brings with it is not counted",
             "plan" if plan.liquor_ratio else "common practice",
         ),
-        *_dye(settled, liquid, dye_ml),
-    ]
+    )
+    bath_ml = max(asked_ml, dye_ml) if "kettle.water" not in settled.measured else water.value + dye_ml
+    whole = fig(
+        "kettle.bath",
+        bath_ml,
+        "mL",
+        "bath in all",
+        f"{num(settled.dry_g)} g x liquor ratio {num(ratio)} = {num(asked_ml)} mL"
+        if "kettle.water" not in settled.measured
+        else f"{num(water.value)} mL of water + {num(dye_ml)} mL of dye = {num(bath_ml)} mL",
+        "plan" if plan.liquor_ratio else "common practice",
+        "the plan" if plan.liquor_ratio else f"{PRACTICE}: liquor ratio 30; {RATIO_SOURCE}",
+    )
+    figures = [worked(whole, settled, "kettle.water"), water, *dyed, *_depth(settled, jars, liquid)]
     amount, first, spread, soured = _acid(settled, bath_ml)
     figures.extend(soured)
     salt_g, salted = _salt(settled)
@@ -81,16 +93,32 @@ def work_bath(settled: Settled) -> BathWork:
     return BathWork(
         liquid=liquid,
         bath_ml=bath_ml,
-        fill_ml=fill_ml,
+        fill_ml=water.value,
         acid_amount=amount,
         first_acid=first,
         ph=next(f.value for f in figures if f.id == "kettle.ph"),
         spread=spread,
         salt_g=salt_g,
         parts=plan.parts,
+        parts_ml=parts,
         staged=is_staged(settled),
         figures=tuple(figures),
     )
+
+
+def _depth(settled: Settled, jars: tuple[StockWork, ...], liquid: ColourLiquid) -> tuple[Figure, ...]:
+    """kettle.depth: what the dye in the bath comes to; nothing for drops of unknown strength."""
+    made = sum(jar.volume_ml for jar in jars)
+    if made <= 0 or any(jar.strength_percent is None or jar.drops is not None for jar in jars):
+        return ()
+    grams = (
+        sum(jar.volume_ml * (jar.strength_percent or 0.0) / 100.0 for jar in jars) * liquid.mixed_ml / made
+    )
+    percent = shade.depth_percent(grams, settled.dry_g)
+    because = f"{num(grams)} g of dye / {num(settled.dry_g)} g of fibre x 100 = {num(percent)} %"
+    figure = fig("kettle.depth", percent, "%", "depth if the bath goes clear", because, "plan")
+    moved = (i for i in settled.measured if i.startswith(("stock.", "kettle.dye", "kettle.part")))
+    return (worked(figure, settled, "fibre.weight", *moved),)
 
 
 def is_staged(settled: Settled) -> bool:
@@ -99,58 +127,52 @@ def is_staged(settled: Settled) -> bool:
     return written == "staged" if written else settled.kettle.parts == 1
 
 
-def bath_dye(settled: Settled, colour: SettledColour) -> ColourLiquid:
-    """The dye of a bath, without a reserve: all of it goes in."""
-    plan = colour.plan
-    if plan.drops is not None and plan.drops_in is not None:
-        mixed = plan.liquid.value if plan.liquid else plan.drops_in.value
-        drops = shade.scaled_drops(plan.drops, plan.drops_in.value, mixed)
-        stocks: tuple[float, ...] = (shade.drops_ml(drops, settled.shelf.studio.drops_per_ml),)
+def bath_dye(settled: Settled, jars: tuple[StockWork, ...]) -> ColourLiquid:
+    """The dye of a bath as it stands in its jars, without a reserve: all of it goes in."""
+    colour = settled.colours[0]
+    if colour.plan.drops is not None:
+        stocks: tuple[float, ...] = tuple(jar.volume_ml for jar in jars)
+        mixed = sum(drop_liquid_ml(colour, jar.drops or 0.0) for jar in jars)
     else:
-        parts = [(s.share, s.strength.value) for s in colour.stocks if s.strength is not None]
-        stocks = shade.mixture_stocks_ml(colour.fibre_g, plan.depth.value if plan.depth else 0.0, parts)
+        stocks = tuple(jar.volume_ml for jar in jars)
         mixed = sum(stocks)
     return ColourLiquid(
-        colour=colour, applied_ml=mixed, mixed_ml=mixed, stocks_ml=tuple(stocks), least_percent=None
+        colour=colour, zone_ml=mixed, applied_ml=mixed, mixed_ml=mixed, stocks_ml=stocks, least_percent=None
     )
 
 
-def _dye(settled: Settled, liquid: ColourLiquid, dye_ml: float) -> list[Figure]:
-    plan = liquid.colour.plan
+def _dye(settled: Settled, liquid: ColourLiquid) -> tuple[list[Figure], tuple[float, ...]]:
+    """kettle.dye and, of dye in parts, each part: what is left to pour over the parts to come."""
+    plan, dye_ml, parts = liquid.colour.plan, liquid.mixed_ml, settled.kettle.parts
     if plan.drops is not None:
         because = f"{plan.liquid.typed if plan.liquid else num(dye_ml)} of the drop recipe, as written"
     else:
-        depth = plan.depth.value if plan.depth else 0.0
-        dye_g = settled.dry_g * depth / 100.0
-        because = (
-            f"{num(settled.dry_g)} g x {num(depth)} % = {num(dye_g)} g of dye, as "
-            + " + ".join(f"{num(ml)} mL" for ml in liquid.stocks_ml)
-            + " of stock"
+        because = " + ".join(f"{num(ml)} mL" for ml in liquid.stocks_ml) + f" of stock = {num(dye_ml)} mL"
+    total = fig(
+        "kettle.dye",
+        dye_ml,
+        "mL",
+        f"{plan.name} into the bath",
+        because,
+        "plan" if plan.drops is not None else "published",
+        "the plan" if plan.drops is not None else f"{BROADBENT}, p. 22: per cent of the air-dry weight",
+    )
+    moved = tuple(i for i in settled.measured if i.startswith("stock."))
+    if parts == 1:
+        total = node(settled, worked(total, settled, *moved))
+        return [total], (total.value,)
+    found: list[Figure] = []
+    poured = 0.0
+    for number in range(1, parts + 1):
+        left = max(0.0, dye_ml - poured) / (parts - number + 1)
+        because = f"({num(dye_ml)} mL - {num(poured)} mL poured) / {parts - number + 1} parts to come = {num(left)} mL"
+        part = fig(
+            f"kettle.part.{number}", left, "mL", f"part {number} of {parts} of the dye", because, "plan"
         )
-    figures = [
-        fig(
-            "kettle.dye",
-            dye_ml,
-            "mL",
-            f"{plan.name} into the bath",
-            because,
-            "plan" if plan.drops is not None else "published",
-            "the plan" if plan.drops is not None else f"{BROADBENT}, p. 22: per cent of the air-dry weight",
-        )
-    ]
-    parts = settled.kettle.parts
-    if parts > 1:
-        figures.append(
-            fig(
-                "kettle.part",
-                dye_ml / parts,
-                "mL",
-                "each part of the dye",
-                f"{num(dye_ml)} mL / {parts} parts = {num(dye_ml / parts)} mL",
-                "plan",
-            )
-        )
-    return figures
+        found.append(node(settled, worked(part, settled, *moved, *(f.id for f in found))))
+        poured += found[-1].value
+    total = msgspec.structs.replace(total, value=poured)
+    return [worked(total, settled, *moved, *(f.id for f in found)), *found], tuple(f.value for f in found)
 
 
 def _acid(settled: Settled, bath_ml: float) -> tuple[float, float, Spread | None, list[Figure]]:
@@ -160,29 +182,47 @@ def _acid(settled: Settled, bath_ml: float) -> tuple[float, float, Spread | None
         soak = soak_with(0.0, (), water, open_to_air=is_open)
         return 0.0, 0.0, None, [ph_figure(settled, soak, 0.0, bath_ml, water.alkalinity_meq_l)]
     amount, soak, figure = acid_figure(settled, acid, water, bath_ml)
-    spread = published_spread(acid, settled.dry_g)
     figures = [figure]
     first = amount
     if is_staged(settled):
-        first = amount / 2.0
-        half = soak_with(
-            first * mol_per_unit(acid) * 1000.0 / bath_ml, tuple(acid.row.pkas), water, open_to_air=is_open
-        )
-        figures.append(
-            fig(
-                "kettle.acid.first",
-                first,
-                acid.unit,
-                f"{acid.name} at the start",
-                f"{num(amount)} {acid.unit} / 2 = {num(first)} {acid.unit}, which brings the bath to pH "
-                f"{half.ph:.2f}; as much again after {ACID_AFTER_MIN:g} min",
-                "published" if settled.kettle.acid_added is None else "plan",
-                STAGED,
-            )
-        )
+        halves = _halves(settled, acid, amount, bath_ml)
+        figures.extend(halves)
+        first, amount = halves[0].value, sum(f.value for f in halves)
+    amount += settled.measured.get("kettle.acid.more", 0.0)
+    if amount != figure.value:
+        mol_l = amount * mol_per_unit(acid) * 1000.0 / bath_ml
+        soak = soak_with(mol_l, tuple(acid.row.pkas), water, open_to_air=is_open)
+        figures[0] = msgspec.structs.replace(figure, value=amount, origin="measured")
+    spread = published_spread(acid, settled.dry_g)
     figures.extend(beside_acid(settled, acid, spread, amount))
     figures.append(ph_figure(settled, soak, amount, bath_ml, water.alkalinity_meq_l))
     return amount, first, spread, figures
+
+
+def _halves(settled: Settled, acid: AcidAtHand, amount: float, bath_ml: float) -> tuple[Figure, Figure]:
+    """kettle.acid.first and .rest: half at the start, and what is then left of it."""
+    half = soak_with(
+        amount / 2.0 * mol_per_unit(acid) * 1000.0 / bath_ml,
+        tuple(acid.row.pkas),
+        water_of(settled),
+        open_to_air=settled.plan.water.open,
+    )
+    origin: Origin = "published" if settled.kettle.acid_added is None else "plan"
+    first = fig(
+        "kettle.acid.first",
+        amount / 2.0,
+        acid.unit,
+        f"{acid.name} at the start",
+        f"{num(amount)} {acid.unit} / 2 = {num(amount / 2.0)} {acid.unit}, which brings the bath to pH "
+        f"{half.ph:.2f}; as much again after {ACID_AFTER_MIN:g} min",
+        origin,
+        STAGED,
+    )
+    first = node(settled, worked(first, settled, "fibre.weight", "kettle.water"))
+    left = max(0.0, amount - first.value)
+    because = f"{num(amount)} {acid.unit} - {num(first.value)} {acid.unit} = {num(left)} {acid.unit}"
+    rest = fig("kettle.acid.rest", left, acid.unit, f"the rest of the {acid.name}", because, origin, STAGED)
+    return first, node(settled, worked(rest, settled, "kettle.acid.first"))
 
 
 def _salt(settled: Settled) -> tuple[float, list[Figure]]:
@@ -202,4 +242,5 @@ def _salt(settled: Settled) -> tuple[float, list[Figure]]:
         low=low,
         high=high,
     )
-    return grams, [figure]
+    figure = node(settled, figure)
+    return figure.value, [figure]

@@ -41,7 +41,9 @@ def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUs
     written = settled.packet.hob_efficiency
     share = written or EFFICIENCY
     start, end = settled.room.value, steam.steam_c
-    held_ml = max(0.0, paint.squeezed_g - settled.dry_g) + sum(colour.applied_ml for colour in paint.colours)
+    held_ml = max(0.0, paint.room.squeezed_g - settled.dry_g) + sum(
+        colour.applied_ml for colour in paint.colours
+    )
     pots_ml = steam.pot_ml * rounds_in_steamer(settled)
     heat_j = energy.sensible_j(pots_ml, start, end, settled.dry_g, held_ml, POT_G)
     rounds = rounds_in_steamer(settled)

@@ -9,6 +9,7 @@ import msgspec
 from studio.craft import fibre as craft
 from studio.plan.figure_text import fig, num
 from studio.plan.figures_pieces import pieces_figures
+from studio.plan.nodes import worked
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure
 
@@ -54,16 +55,20 @@ def work_fibre(settled: Settled) -> FibreWork:
         dyeable_percent=by_kind[kind],
         kinds=kinds,
         figures=(
-            fig(
+            worked(
+                fig(
+                    "fibre.weight",
+                    settled.dry_g,
+                    "g",
+                    _what(settled),
+                    f"{settled.pieces} x {num(settled.piece_g)} g, air-dry, as the trade weighs"
+                    if settled.pieces > 1
+                    else "air-dry, as the trade weighs",
+                    "plan" if settled.plan.fibre.dry_weight is not None else "yours",
+                    "the plan" if settled.plan.fibre.dry_weight is not None else "the base on the shelf",
+                ),
+                settled,
                 "fibre.weight",
-                settled.dry_g,
-                "g",
-                _what(settled),
-                f"{settled.pieces} x {num(settled.piece_g)} g, air-dry, as the trade weighs"
-                if settled.pieces > 1
-                else "air-dry, as the trade weighs",
-                "plan" if settled.plan.fibre.dry_weight is not None else "yours",
-                "the plan" if settled.plan.fibre.dry_weight is not None else "the base on the shelf",
             ),
             *pieces_figures(settled),
             fig(

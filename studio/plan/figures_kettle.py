@@ -12,6 +12,7 @@ from studio.plan.figures_bath import BathWork
 from studio.plan.figures_cool import UNWRAP_C, CoolWork, rinse_figure
 from studio.plan.figures_presoak import DEFAULT_C
 from studio.plan.figures_set import IF97
+from studio.plan.nodes import node
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure
 
@@ -200,7 +201,8 @@ def _start(settled: Settled) -> tuple[float, Figure]:
         "plan" if written else "house rule",
         "the plan" if written else f"{HOUSE}; dyers start just above blood heat (J. Cowern, undated)",
     )
-    return value, figure
+    figure = node(settled, figure)
+    return figure.value, figure
 
 
 def _top(settled: Settled) -> tuple[float, str, str]:

@@ -57,7 +57,7 @@ def work_microwave(settled: Settled, paint: PaintWork) -> MicrowaveWork:
     count = plan.rounds or DEFAULT_BURSTS
     stand_min = plan.stand.value if plan.stand else STAND_MIN
     boil_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
-    liquid = max(1.0, settled.dry_g * max(paint.target_percent, paint.held_percent) / 100.0)
+    liquid = max(1.0, settled.dry_g * max(paint.target_percent, paint.room.held_percent) / 100.0)
     done = microwave.bursts(settled.dry_g, liquid, power_w, burst_min, min(room_c, boil_c), boil_c, count)
     steamed = sum(b.steamed_ml for b in done)
     work = MicrowaveWork(

@@ -1,41 +1,41 @@
-"""What the damp fibre can hold, and what is mixed for each colour."""
+"""What is mixed for each colour from the jars as they are, how much goes on, and the depth that comes."""
 
 from __future__ import annotations
 
-import math
-
 import msgspec
 
-from studio.craft import liquor, shade
+from studio.craft import shade
 from studio.plan.figure_text import HOUSE, PRACTICE, fig, num
 from studio.plan.figures_pieces import each_figure
-from studio.plan.habit_kinds import KIND_OF
-from studio.plan.settled import Known, Settled, SettledColour
+from studio.plan.figures_room import RoomWork, zone_ml
+from studio.plan.figures_stocks import StocksWork, StockWork, drop_liquid_ml, keep_of
+from studio.plan.nodes import node, worked
+from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Figure, Origin
 
-DEFAULT_PICKUP = KIND_OF["painted"].default
-DEFAULT_HELD = KIND_OF["held"].default
-"""Squeezed by hand in a towel. Estimate: Beech 1902 gives only shares of a saturated load."""
-BEECH = (
-    "F. Beech, The Dyeing of Woollen Fabrics, 1902, pp. 206-208 (Grothe: squeezing leaves 40 % of what "
-    "wringing and spinning start from); per cent of dry weight is an estimate"
-)
 LEAST_POUR_ML = 1.0
 """Less than this is hard to pour or pipette on a kitchen bench. House rule."""
+POURED = (
+    "mL of stock = g of fibre x depth % / stock % (all suppliers agree), Broadbent 2001, p. 22 for the weight"
+)
 
 
 class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
     """What one colour comes to."""
 
     colour: SettledColour
+    zone_ml: float
+    """Liquid meant for its fibre."""
     applied_ml: float
-    """Liquid that ends on the fibre."""
+    """Liquid to put on: what gives the depth, as far as fibre and jar allow."""
     mixed_ml: float
-    """With the reserve."""
+    """In the jar, reserve included."""
     stocks_ml: tuple[float, ...]
-    """To mix, one for each stock of the colour, reserve included."""
+    """Poured into it, one for each stock of the colour."""
     least_percent: float | None
     """The least strength of stock that gives the depth in the liquid; None for drops."""
+    depth_percent: float | None = None
+    """On its fibre, once it is put on; None for drops of unknown strength."""
 
     @property
     def stock_ml(self) -> float:
@@ -44,236 +44,222 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
 
     @property
     def water_ml(self) -> float:
-        """Water to add; 0 where the stocks alone are more than the liquid."""
+        """Water to add; 0 where the stocks alone are the liquid."""
         return max(0.0, self.mixed_ml - self.stock_ml)
 
     @property
     def too_weak(self) -> bool:
-        """Whether the stocks alone are more than the fibre's liquid."""
-        return self.stock_ml > self.mixed_ml * 1.0001
+        """Whether the stocks alone are more than the fibre's liquid and its reserve."""
+        return self.zone_ml > 0 and self.water_ml <= 0 and self.stock_ml > self.mixed_for_zone_ml * 1.0001
+
+    mixed_for_zone_ml: float = 0.0
+    """What would be mixed if the stocks left room for it."""
 
 
 class PaintWork(msgspec.Struct, frozen=True, kw_only=True):
-    squeezed_g: float
-    held_percent: float
-    target_percent: float
-    capacity_ml: float
-    """0 where the squeezed fibre already holds its target."""
+    room: RoomWork
     colours: tuple[ColourLiquid, ...]
     figures: tuple[Figure, ...]
 
+    @property
+    def capacity_ml(self) -> float:
+        """Of the squeezed fibre."""
+        return self.room.capacity_ml
 
-def work_paint(settled: Settled) -> PaintWork:
-    """paint.held, paint.capacity, and paint.<colour>.fibre, .liquid, .stock, .water."""
-    squeezed_g, target = _squeezed_g(settled), _target(settled).value
-    held = liquor.held_percent(squeezed_g, settled.dry_g)
-    capacity = liquor.free_capacity_ml(settled.dry_g, target, held) if target > held else 0.0
-    colours = tuple(_colour(settled, colour, capacity) for colour in settled.colours)
-    figures = _budget(settled, squeezed_g, held, target, capacity)
-    for colour in colours:
-        figures.extend(_colour_figures(settled, colour, capacity))
-        plan = colour.colour.plan
-        figures.extend(each_figure(settled, plan.slug, plan.name, colour.applied_ml))
-    return PaintWork(
-        squeezed_g=squeezed_g,
-        held_percent=held,
-        target_percent=target,
-        capacity_ml=capacity,
-        colours=colours,
-        figures=tuple(figures),
-    )
+    @property
+    def target_percent(self) -> float:
+        """Wet pick-up to paint to."""
+        return self.room.target_percent
 
 
-def _target(settled: Settled) -> Known:
-    """Wet pick-up to paint to, %."""
-    written = settled.plan.fibre.target_pickup
-    if written is not None:
-        return Known(written.value, "plan", "the plan")
-    usual = f"estimate: painted to {num(DEFAULT_PICKUP)} % wet pick-up"
-    return settled.own("painted") or Known(DEFAULT_PICKUP, "estimate", usual)
+def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork) -> PaintWork:
+    """paint.<colour>.fibre, .liquid, .stock, .water, .apply, .depth and, of several pieces, .each."""
+    figures: list[Figure] = list(room.figures)
+    colours = []
+    for colour in settled.colours:
+        poured = _of_drops if colour.plan.drops is not None else _of_stocks
+        liquid, own = poured(settled, colour, room, stocks.of(colour))
+        colours.append(liquid)
+        figures.extend((_fibre(settled, colour), *own, *_put_on(settled, liquid)))
+        figures.extend(each_figure(settled, colour.plan.slug, colour.plan.name, liquid.applied_ml))
+    return PaintWork(room=room, colours=tuple(colours), figures=tuple(figures))
 
 
-def _held(settled: Settled) -> Known:
-    """Water held after squeezing, %, where the plan does not say what it weighs then."""
-    return settled.own("held") or Known(DEFAULT_HELD, "estimate", BEECH)
-
-
-def _squeezed_g(settled: Settled) -> float:
-    weighed = settled.plan.fibre.squeezed_weight
-    return weighed.value * settled.pieces if weighed else settled.dry_g * (1 + _held(settled).value / 100.0)
-
-
-def _budget(settled: Settled, squeezed_g: float, held: float, target: float, capacity: float) -> list[Figure]:
-    fibre, dry = settled.plan.fibre, settled.dry_g
-    holds = _held(settled)
-    if fibre.squeezed_weight is not None:
-        holds = Known(held, "plan", "the plan's squeezed_weight")
-    aimed = _target(settled)
-    return [
-        fig(
-            "paint.held",
-            held,
-            "%",
-            "water held after squeezing",
-            f"({num(squeezed_g)} g wet - {num(dry)} g dry) / {num(dry)} g x 100 = {num(held)} %",
-            holds.origin,
-            holds.source,
-        ),
-        fig(
-            "paint.capacity",
-            capacity,
-            "mL",
-            "dye liquid the damp fibre can take",
-            f"{num(dry)} g x ({num(target)} % - {num(held)} % held) / 100 = {num(capacity)} mL",
-            _weakest(holds.origin, aimed.origin),
-            f"wet pick-up as in Broadbent 2001, p. 193; target: {aimed.source}",
-        ),
-    ]
-
-
-def _weakest(*origins: Origin) -> Origin:
-    """A number is as good as the weaker of the two it is made of."""
-    return next(o for o in ("estimate", "yours", "plan") if o in origins)
-
-
-def _colour(settled: Settled, colour: SettledColour, capacity: float) -> ColourLiquid:
-    plan, reserve = colour.plan, settled.plan.reserve_percent
-    if plan.liquid is not None:
-        mixed = plan.liquid.value
-        applied = mixed / (1 + reserve / 100.0)
-    else:
-        applied = liquor.share_ml(capacity, colour.fibre_g, settled.dry_g)
-        mixed = liquor.with_reserve_ml(applied, reserve)
-    if plan.drops is not None and plan.drops_in is not None:
-        return _of_drops(settled, colour, applied, mixed)
+def _of_stocks(
+    settled: Settled, colour: SettledColour, room: RoomWork, jars: tuple[StockWork, ...]
+) -> tuple[ColourLiquid, tuple[Figure, ...]]:
+    """Stocks in one proportion, so that the hue stays; what gives way: reserve, water, depth."""
+    plan, keep, zone = colour.plan, keep_of(settled), zone_ml(settled, colour, room)
     depth = plan.depth.value if plan.depth else 0.0
-    parts = [(s.share, s.strength.value) for s in colour.stocks if s.strength is not None]
-    on_fibre = (
-        shade.mixture_stocks_ml(colour.fibre_g, depth, parts)
-        if colour.fibre_g > 0
-        else tuple(0.0 for _ in parts)
-    )
+    got = min((_share_there(jar) for jar in jars if jar.needed_g > 0), default=1.0)
+    stock_figures = _pours(settled, colour, jars, got)
+    stocks = tuple(f.value for f in stock_figures[: len(jars)])
+    wanted = zone * keep * max(got, 1 / keep)
+    liquid = node(settled, _liquid(settled, colour, room, zone, max(wanted, sum(stocks))))
+    mixed = max(liquid.value, 0.0)
+    dye_ml = sum(q * (j.strength_percent or 0.0) / 100.0 for q, j in zip(stocks, jars, strict=True))
+    strength = dye_ml / mixed if mixed > 0 else 0.0
+    enough = colour.fibre_g * depth / 100.0 / strength if strength > 0 else zone
+    applied = min(enough, zone, mixed)
     least = (
-        shade.least_stock_percent(colour.fibre_g, depth, applied)
-        if applied > 0 and colour.fibre_g > 0
-        else None
+        shade.least_stock_percent(colour.fibre_g, depth, zone) if zone > 0 and colour.fibre_g > 0 else None
     )
-    return ColourLiquid(
+    made = ColourLiquid(
         colour=colour,
+        zone_ml=zone,
         applied_ml=applied,
         mixed_ml=mixed,
-        stocks_ml=tuple(liquor.with_reserve_ml(ml, reserve) for ml in on_fibre),
+        stocks_ml=stocks,
         least_percent=least,
+        depth_percent=100.0 * applied * strength / colour.fibre_g if colour.fibre_g > 0 else None,
+        mixed_for_zone_ml=zone * keep,
     )
+    return made, (liquid, *stock_figures[len(jars) :], _water(settled, made))
 
 
-def _of_drops(settled: Settled, colour: SettledColour, applied: float, mixed: float) -> ColourLiquid:
-    """A drop recipe scaled, and rounded to whole drops, for nobody counts part of one."""
-    plan = colour.plan
-    recipe, into = plan.drops or 0.0, plan.drops_in.value if plan.drops_in else 0.0
-    drops = shade.scaled_drops(recipe, into, mixed)
-    if plan.liquid is None:
-        whole = max(1, round(drops))
-        # Rounding down may eat into the reserve, never into what the fibre takes.
-        drops = float(whole if whole * into / recipe >= applied else math.ceil(drops))
-        mixed = drops * into / recipe
-    return ColourLiquid(
+def _share_there(jar: StockWork) -> float:
+    """The part of the dye it needs that a jar holds, 1 at most."""
+    return min(1.0, jar.volume_ml * (jar.strength_percent or 0.0) / 100.0 / jar.needed_g)
+
+
+def _pours(
+    settled: Settled, colour: SettledColour, jars: tuple[StockWork, ...], got: float
+) -> tuple[Figure, ...]:
+    """One figure for each stock of the colour, then those to show: the total, and of a mix each of them."""
+    plan, keep = colour.plan, keep_of(settled)
+    depth = num(plan.depth.value if plan.depth else 0.0)
+    total_id = f"paint.{plan.slug}.stock"
+    of_each = []
+    for jar in jars:
+        strength = jar.strength_percent or 0.0
+        ml = got * jar.needed_g / strength * 100.0 if strength > 0 else 0.0
+        each = f"{total_id}.{jar.stock.dye.slug}" if len(jars) > 1 else total_id
+        part = f"{jar.stock.dye.name} stock" if len(jars) > 1 else "stock"
+        because = (
+            f"{num(colour.fibre_g)} g x {depth} %"
+            + (f" x {num(jar.stock.share)}" if len(jars) > 1 else "")
+            + f" / {num(strength)} %"
+            + (f" x {num(keep)} for the reserve" if keep != 1 else "")
+            + (f", of which {num(got * 100)} % is there" if got < 0.9999 else "")
+            + f" = {num(ml)} mL"
+        )
+        figure = fig(each, ml, "mL", f"{part} into {plan.name}", because, "published", POURED)
+        of_each.append(node(settled, worked(figure, settled, *_made_of(jar))))
+    if len(jars) == 1:
+        return (*of_each, *of_each)
+    total = sum(f.value for f in of_each)
+    because = " + ".join(num(f.value) for f in of_each) + f" = {num(total)} mL"
+    whole = fig(total_id, total, "mL", f"stock into {plan.name}", because, "published", POURED)
+    return (*of_each, worked(whole, settled, *(f.id for f in of_each)), *of_each)
+
+
+def _made_of(jar: StockWork) -> tuple[str, str]:
+    return f"stock.{jar.stock.slug}.dye", f"stock.{jar.stock.slug}.volume"
+
+
+def _of_drops(
+    settled: Settled, colour: SettledColour, room: RoomWork, jars: tuple[StockWork, ...]
+) -> tuple[ColourLiquid, tuple[Figure, ...]]:
+    """The liquid that the drops counted are a recipe for; the room only says whether it reaches."""
+    (jar,), plan, zone = jars, colour.plan, zone_ml(settled, colour, room)
+    asked = drop_liquid_ml(colour, jar.drops or 0.0)
+    liquid = node(settled, _liquid(settled, colour, room, zone, asked))
+    own = settled.own("drops")
+    dropper = own.source if own else "USP <1101>, or the dyer's own dropper"
+    stock = fig(
+        f"paint.{plan.slug}.stock",
+        jar.volume_ml,
+        "mL",
+        f"dye into {plan.name}",
+        f"{num(jar.drops or 0.0)} drops / {num(settled.shelf.studio.drops_per_ml)} drops in 1 mL = "
+        f"{num(jar.volume_ml)} mL",
+        own.origin if own else "common practice",
+        f"{PRACTICE}; drops in 1 mL: {dropper}",
+    )
+    made = ColourLiquid(
         colour=colour,
-        applied_ml=applied,
-        mixed_ml=mixed,
-        stocks_ml=(shade.drops_ml(drops, settled.shelf.studio.drops_per_ml),),
+        zone_ml=zone,
+        applied_ml=min(zone, liquid.value),
+        mixed_ml=liquid.value,
+        stocks_ml=(jar.volume_ml,),
         least_percent=None,
+        mixed_for_zone_ml=asked,
+    )
+    return made, (liquid, worked(stock, settled, f"stock.{jar.stock.slug}.drops"), _water(settled, made))
+
+
+def _fibre(settled: Settled, colour: SettledColour) -> Figure:
+    return fig(
+        f"paint.{colour.plan.slug}.fibre",
+        colour.fibre_g,
+        "g",
+        f"fibre under {colour.plan.name}",
+        f"{num(settled.dry_g)} g x {num(colour.share * 100)} % of the layout = {num(colour.fibre_g)} g",
+        "plan",
+        "the plan's layout",
     )
 
 
-def _colour_figures(settled: Settled, paint: ColourLiquid, capacity: float) -> list[Figure]:
-    colour = paint.colour
-    name, slug = colour.plan.name, colour.plan.slug
-    reserve = settled.plan.reserve_percent
-    keep = 1 + reserve / 100.0
+def _liquid(settled: Settled, colour: SettledColour, room: RoomWork, zone: float, asked: float) -> Figure:
+    plan, keep = colour.plan, keep_of(settled)
     reserved, standing = _reserve(settled)
-    if colour.plan.liquid is not None:
-        because = f"{colour.plan.liquid.typed} as written, of which {num(paint.applied_ml)} mL for the fibre"
-        origin: Origin = "plan"
-        source = f"the plan; {standing}"
+    origin: Origin
+    if plan.liquid is not None:
+        because = f"{plan.liquid.typed} as written, of which {num(zone)} mL for the fibre"
+        origin, source = "plan", f"the plan; {standing}"
     else:
         because = (
-            f"{num(capacity)} mL x {num(colour.fibre_g)} g / {num(settled.dry_g)} g = "
-            f"{num(paint.applied_ml)} mL, "
-            f"x {num(keep)} {reserved} = {num(paint.applied_ml * keep)} mL"
+            f"{num(room.capacity_ml)} mL x {num(colour.fibre_g)} g / {num(settled.dry_g)} g = {num(zone)} mL, "
+            f"x {num(keep)} {reserved} = {num(zone * keep)} mL"
         )
-        if colour.plan.drops is not None:
-            because += f", rounded to whole drops = {num(paint.mixed_ml)} mL"
         origin, source = "house rule", f"the capacity shared out by weight; {standing}"
-    return [
-        fig(
-            f"paint.{slug}.fibre",
-            colour.fibre_g,
-            "g",
-            f"fibre under {name}",
-            f"{num(settled.dry_g)} g x {num(colour.share * 100)} % of the layout = {num(colour.fibre_g)} g",
+    if abs(asked - zone * keep) > 1e-6 * max(1.0, asked):
+        why = "rounded to whole drops" if plan.drops is not None else "as much as its stocks are"
+        because += f"; {why} = {num(asked)} mL" if asked > zone * keep or plan.drops else f"; {num(asked)} mL"
+    figure = fig(
+        f"paint.{plan.slug}.liquid", asked, "mL", f"liquid to mix for {plan.name}", because, origin, source
+    )
+    return worked(figure, settled, "paint.squeezed")
+
+
+def _water(settled: Settled, paint: ColourLiquid) -> Figure:
+    name, slug = paint.colour.plan.name, paint.colour.plan.slug
+    water = f"{num(paint.water_ml)} mL" if paint.water_ml > 0 else "none: the stocks alone are the liquid"
+    because = f"{num(paint.mixed_ml)} mL - {num(paint.stock_ml)} mL of stock = {water}"
+    figure = fig(f"paint.{slug}.water", paint.water_ml, "mL", f"water into {name}", because, "plan")
+    return worked(figure, settled, f"paint.{slug}.liquid", f"paint.{slug}.stock", "paint.squeezed")
+
+
+def _put_on(settled: Settled, paint: ColourLiquid) -> tuple[Figure, ...]:
+    """paint.<colour>.apply and .depth: what to put on, and what it comes to."""
+    plan, on = paint.colour.plan, paint.applied_ml
+    moved = [i for i in settled.measured if i.startswith(("stock.", "paint."))]
+    because = (
+        f"the least of {num(paint.zone_ml)} mL meant for its fibre, {num(paint.mixed_ml)} mL in the jar, and what "
+        f"gives the depth = {num(on)} mL"
+    )
+    apply = fig(f"paint.{plan.slug}.apply", on, "mL", f"{plan.name} to put on", because, "house rule")
+    figures = [worked(apply, settled, *moved)]
+    if paint.depth_percent is not None and paint.mixed_ml > 0:
+        wanted = plan.depth.value if plan.depth else 0.0
+        grams = paint.depth_percent / 100.0 * paint.colour.fibre_g
+        because = (
+            f"{num(grams)} g of dye in the {num(on)} mL put on / {num(paint.colour.fibre_g)} g of fibre x 100 = "
+            f"{num(paint.depth_percent)} %; planned {num(wanted)} %"
+        )
+        depth = fig(
+            f"paint.{plan.slug}.depth",
+            paint.depth_percent,
+            "%",
+            f"depth of {plan.name} that comes",
+            because,
             "plan",
-            "the plan's layout",
-        ),
-        fig(
-            f"paint.{slug}.liquid", paint.mixed_ml, "mL", f"liquid to mix for {name}", because, origin, source
-        ),
-        _stock_figure(settled, paint),
-        fig(
-            f"paint.{slug}.water",
-            paint.water_ml,
-            "mL",
-            f"water into {name}",
-            f"{num(paint.mixed_ml)} mL - {num(paint.stock_ml)} mL of stock = "
-            + (
-                f"{num(paint.water_ml)} mL"
-                if not paint.too_weak
-                else "less than nothing: no water, the stock is too weak"
-            ),
-            "plan",
-        ),
-    ]
+        )
+        figures.append(worked(depth, settled, *moved))
+    return tuple(figures)
 
 
 def _reserve(settled: Settled) -> tuple[str, str]:
     percent = num(settled.plan.reserve_percent)
     said = "the plan" if settled.plan.reserve_typed else f"{HOUSE}: better a little too much than too little"
     return f"for {percent} % reserve", f"reserve: {said}"
-
-
-def _stock_figure(settled: Settled, paint: ColourLiquid) -> Figure:
-    colour = paint.colour
-    name, slug = colour.plan.name, colour.plan.slug
-    keep = 1 + settled.plan.reserve_percent / 100.0
-    if colour.plan.drops is not None and colour.plan.drops_in is not None:
-        per_ml = settled.shelf.studio.drops_per_ml
-        because = (
-            f"{num(colour.plan.drops)} drops x {num(paint.mixed_ml)} mL / {num(colour.plan.drops_in.value)} "
-            "mL / "
-            f"{num(per_ml)} drops in 1 mL = {num(paint.stock_ml)} mL"
-        )
-        own = settled.own("drops")
-        dropper = own.source if own else "USP <1101>, or the dyer's own dropper"
-        source = f"{PRACTICE}; drops in 1 mL: {dropper}"
-        return fig(
-            f"paint.{slug}.stock",
-            paint.stock_ml,
-            "mL",
-            f"dye into {name}",
-            because,
-            own.origin if own else "common practice",
-            source,
-        )
-    depth = num(colour.plan.depth.value if colour.plan.depth else 0.0)
-    terms = " + ".join(
-        f"{num(colour.fibre_g)} g x {depth} %"
-        + (f" x {num(s.share)}" if len(colour.stocks) > 1 else "")
-        + f" / {num(s.strength.value)} %"
-        for s in colour.stocks
-        if s.strength is not None
-    )
-    because = f"({terms}) x {num(keep)} for the reserve = {num(paint.stock_ml)} mL"
-    source = "mL of stock = g of fibre x depth % / stock % (all suppliers agree); Broadbent 2001, p. 22"
-    return fig(
-        f"paint.{slug}.stock", paint.stock_ml, "mL", f"stock into {name}", because, "published", source
-    )

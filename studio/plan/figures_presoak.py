@@ -10,6 +10,7 @@ from studio.plan.doses import Spread, dose_chosen, mol_per_unit, published_sprea
 from studio.plan.errors import refuse
 from studio.plan.figure_text import PRACTICE, fig, num, where_it_lies
 from studio.plan.materials import AcidAtHand, class_range
+from studio.plan.nodes import node, worked
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Origin
 from studio.plan.soak import Soak, soak_at, soak_with, water_of
@@ -48,19 +49,23 @@ def work_presoak(settled: Settled) -> PresoakWork:
     """presoak.water, .acid, .acid.spread, .ph, .bound, .time, .temperature."""
     plan = settled.plan.presoak
     ratio = plan.liquor_ratio or DEFAULT_RATIO
-    water_ml = liquor.bath_ml(settled.dry_g, ratio)
+    asked_ml = liquor.bath_ml(settled.dry_g, ratio)
     water = water_of(settled)
     figures = [
-        fig(
-            "presoak.water",
-            water_ml,
-            "mL",
-            "water for the presoak",
-            f"{num(settled.dry_g)} g x liquor ratio {num(ratio)} = {num(water_ml)} mL",
-            "plan" if plan.liquor_ratio else "common practice",
-            "" if plan.liquor_ratio else "common practice: liquor ratio 20",
+        node(
+            settled,
+            fig(
+                "presoak.water",
+                asked_ml,
+                "mL",
+                "water for the presoak",
+                f"{num(settled.dry_g)} g x liquor ratio {num(ratio)} = {num(asked_ml)} mL",
+                "plan" if plan.liquor_ratio else "common practice",
+                "" if plan.liquor_ratio else "common practice: liquor ratio 20",
+            ),
         )
     ]
+    water_ml = figures[0].value
     amount, spread = 0.0, None
     if settled.acid is None or settled.plan.kettle is not None:
         # A kettle's fibre is wetted out in plain water; the acid goes into the bath.
@@ -69,15 +74,17 @@ def work_presoak(settled: Settled) -> PresoakWork:
         amount, soak, figure = acid_figure(settled, settled.acid, water, water_ml)
         spread = published_spread(settled.acid, settled.dry_g)
         figures.extend((figure, *beside_acid(settled, settled.acid, spread, amount)))
+    ph = soak.ph
     if settled.plan.kettle is None:
         figures.append(ph_figure(settled, soak, amount, water_ml, water.alkalinity_meq_l))
+        ph = figures[-1].value
     minutes = plan.time.value if plan.time else DEFAULT_MIN
     degrees = plan.temperature.value if plan.temperature else DEFAULT_C
     figures.extend(_soak(settled, minutes, degrees))
     return PresoakWork(
         water_ml=water_ml,
         acid_amount=amount,
-        ph=soak.ph,
+        ph=ph,
         minutes=minutes,
         temperature_c=degrees,
         spread=spread,
@@ -99,8 +106,28 @@ def acid_figure(
     settled: Settled, acid: AcidAtHand, water: craft.Water, water_ml: float
 ) -> tuple[float, Soak, Figure]:
     """presoak.acid or kettle.acid: mL or g for the pH aimed at, or as written; and what pH it gives."""
+    asked, wanted = _acid_asked(settled, acid, water, water_ml)
+    figure = worked(node(settled, asked), settled, *_acid_inputs(settled))
+    if figure.value == asked.value:
+        return figure.value, wanted, figure
+    mol_l = figure.value * mol_per_unit(acid) * 1000.0 / water_ml
+    soak = soak_with(mol_l, tuple(acid.row.pkas), water, open_to_air=settled.plan.water.open)
+    return figure.value, soak, figure
+
+
+def _acid_inputs(settled: Settled) -> tuple[str, str]:
+    table = settled.plan.acid_table
+    return "fibre.weight", f"{table}.water"
+
+
+def _acid_asked(
+    settled: Settled, acid: AcidAtHand, water: craft.Water, water_ml: float
+) -> tuple[Figure, Soak]:
+    """The dose that is asked for, and the bath it makes."""
     table = settled.plan.acid_table
     litres = water_ml / 1000.0
+    if litres <= 0:
+        raise ValueError("There must be water to put acid into; write how much was poured.")
     per_unit = mol_per_unit(acid)
     pkas, is_open = tuple(acid.row.pkas), settled.plan.water.open
     strength = f"{acid.name} {num(acid.strength_percent)} %"
@@ -120,9 +147,9 @@ def acid_figure(
             low=dose.low,
             high=dose.high,
         )
-        return dose.amount, soak, figure
+        return figure, soak
     if written is not None:
-        amount, origin, source = written.value, "plan", "the plan"
+        amount, origin, source = written.value * settled.scale, "plan", "the plan"
         mol_l = amount * per_unit / litres
         if mol_l > MOST_MOL_L:
             raise refuse(
@@ -132,6 +159,8 @@ def acid_figure(
             )
         soak = soak_with(mol_l, pkas, water, open_to_air=is_open)
         because = f"{written.typed} as written, {num(mol_l * 1000)} mmol/L in {num(litres)} L"
+        if settled.scale != 1:
+            because += f"; for {num(settled.dry_g)} g of dry fibre {num(amount)} {acid.unit}"
     else:
         target, _, source = _target(settled)
         try:
@@ -150,7 +179,7 @@ def acid_figure(
             f"{num(per_unit * 1000)} = {num(amount)} {acid.unit}"
         )
         source = f"{CARBONATE} ({acid.row.pka_source}); pH aimed at: {source}"
-    return amount, soak, fig(f"{table}.acid", amount, acid.unit, label, because, _origin(origin), source)
+    return fig(f"{table}.acid", amount, acid.unit, label, because, _origin(origin), source), soak
 
 
 def _origin(word: str) -> Origin:
@@ -172,7 +201,9 @@ def ph_figure(settled: Settled, soak: Soak, amount: float, water_ml: float, meq_
     source = f"{CARBONATE}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
     table = settled.plan.acid_table
     label = "pH of the soak" if table == "presoak" else "pH of the bath"
-    return fig(f"{table}.ph", soak.ph, "pH", label, because, "estimate" if guessed else "published", source)
+    figure = fig(f"{table}.ph", soak.ph, "pH", label, because, "estimate" if guessed else "published", source)
+    moved = (*_acid_inputs(settled), *(i for i in settled.measured if i.startswith(f"{table}.acid")))
+    return node(settled, worked(figure, settled, *moved))
 
 
 def beside_acid(settled: Settled, acid: AcidAtHand, spread: Spread | None, amount: float) -> list[Figure]:

@@ -76,7 +76,8 @@ def work_set(settled: Settled) -> SetWork:
     rate = steam.boil_off_ml_min(settled.hob_w.value, steam_c, share.value)
     most = steam.boil_off_ml_min(settled.hob_w.value, steam_c, share.most)
     needed = steam.pot_water_ml(hold, most, POT_RESERVE)
-    pot_ml = plan.pot_water.value if plan.pot_water else needed
+    planned_ml = plan.pot_water.value if plan.pot_water else needed
+    pot_ml = settled.measured.get("set.pot_water", planned_ml)
     lasts = steam.pot_minutes(pot_ml, most)
     work = SetWork(
         steam_c=steam_c,

@@ -1,13 +1,20 @@
-"""Each jar of stock: dye to weigh, volume to make up, how well the scale can weigh it."""
+"""Each jar of stock, made before any paint is: dye to weigh, volume to make up, how well the scale can weigh it.
+
+What is asked of a jar follows from what went into it before: dye that weighs more is made up to more, and what
+was made up at last has the strength that it has.
+"""
 
 from __future__ import annotations
+
+import math
 
 import msgspec
 
 from studio.craft import shade, weighing
 from studio.plan.figure_text import BROADBENT, PRACTICE, fig, num
-from studio.plan.figures_paint import ColourLiquid
-from studio.plan.settled import Settled, StockPlan
+from studio.plan.figures_room import RoomWork, zone_ml
+from studio.plan.nodes import node, worked
+from studio.plan.settled import Settled, SettledColour, StockPlan
 from studio.plan.shapes import Figure
 
 GUM = "JCGM 100:2008 (GUM), F.2.2.1, from memory: rectangular, smallest step / root 12"
@@ -15,7 +22,7 @@ USP = "USP <1101>: 20 drops in 1 mL within 10 %, unless the dyer counted the own
 
 
 class StockWork(msgspec.Struct, frozen=True, kw_only=True):
-    """One jar as it is made ready."""
+    """One jar as it is made, or is to be made."""
 
     stock: StockPlan
     colour: str
@@ -23,150 +30,258 @@ class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     """Of stock at its strength; of the bottle's own liquid for drops."""
     dye_g: float | None
     """Dye in it; None for drops of unknown strength."""
+    strength_percent: float | None
+    """Of what is in the jar; None for drops of unknown strength."""
+    needed_g: float
+    """Dye the plan's depth takes of it, reserve included; 0 for drops."""
     from_jar_ml: float | None
     """mL of the ready liquid or jar that go into it; None for powder and drops."""
     drops: float | None
     relative_error: float | None
     """Of the weighing, standard uncertainty over weight; None where nothing is weighed."""
+    figures: tuple[Figure, ...]
 
 
 class StocksWork(msgspec.Struct, frozen=True, kw_only=True):
     stocks: tuple[StockWork, ...]
     figures: tuple[Figure, ...]
 
+    def of(self, colour: SettledColour) -> tuple[StockWork, ...]:
+        """The jars of one colour, in the order of its plan."""
+        return tuple(w for w in self.stocks if any(w.stock is s for s in colour.stocks))
 
-def work_stocks(settled: Settled, liquids: tuple[ColourLiquid, ...]) -> StocksWork:
-    """stock.<colour>[.<dye>].dye, .volume, .weighing, .strength, .drops, .from_jar, and totals of a mix."""
+
+def work_stocks(settled: Settled, room: RoomWork | None) -> StocksWork:
+    """stock.<colour>[.<dye>].dye, .volume, .weighing, .strength, .drops, .from_jar, and totals of a mix.
+
+    `room`: of painted fibre; None for a bath, which takes all of its dye and needs no reserve.
+    """
     stocks: list[StockWork] = []
     figures: list[Figure] = []
-    for liquid in liquids:
-        own = [_stock(settled, liquid, n) for n in range(len(liquid.colour.stocks))]
-        for work in own:
-            figures.extend(_figures(settled, liquid, work))
+    for colour in settled.colours:
+        own = [_stock(settled, colour, stock, room) for stock in colour.stocks]
+        figures.extend(f for work in own for f in work.figures)
         if len(own) > 1:
-            figures.extend(_totals(liquid, own))
+            figures.extend(_totals(colour, own))
         stocks.extend(own)
     return StocksWork(stocks=tuple(stocks), figures=tuple(figures))
 
 
-def _stock(settled: Settled, liquid: ColourLiquid, number: int) -> StockWork:
-    stock = liquid.colour.stocks[number]
-    volume = liquid.stocks_ml[number]
-    drops = volume * settled.shelf.studio.drops_per_ml if liquid.colour.plan.drops is not None else None
-    dye_g = shade.dye_in_stock_g(volume, stock.strength.value) if stock.strength and volume > 0 else None
-    ready = stock.dye.ready_percent
-    from_jar = None
-    if ready is not None and stock.strength is not None and drops is None and volume > 0:
-        from_jar = shade.dilution_ml(ready, stock.strength.value, volume)
-    weighed = stock.dye.powder and drops is None and dye_g is not None
-    error = weighing.relative_uncertainty(dye_g, settled.scale_g.value) if weighed and dye_g else None
+def keep_of(settled: Settled) -> float:
+    """What is mixed for each mL that is needed: 1 and the reserve; a bath has none."""
+    return 1.0 if settled.plan.kettle is not None else 1 + settled.plan.reserve_percent / 100.0
+
+
+def drop_liquid_ml(colour: SettledColour, drops: float) -> float:
+    """mL of liquid that a number of drops is a recipe for."""
+    plan = colour.plan
+    return drops * plan.drops_in.value / plan.drops if plan.drops and plan.drops_in else 0.0
+
+
+def _stock(settled: Settled, colour: SettledColour, stock: StockPlan, room: RoomWork | None) -> StockWork:
+    if colour.plan.drops is not None:
+        return _dropped(settled, colour, stock, room)
+    depth = colour.plan.depth.value if colour.plan.depth else 0.0
+    planned = stock.strength.value if stock.strength else 0.0
+    # The share stands on the depth, so that the dyes of a mix come to the depth together.
+    on_fibre = shade.stock_ml(colour.fibre_g, depth * stock.share, planned) if planned else 0.0
+    needed_g = shade.dye_in_stock_g(on_fibre * keep_of(settled), planned) if planned else 0.0
+    return (_weighed if stock.dye.powder else _poured_off)(settled, colour, stock, needed_g, planned)
+
+
+def _weighed(
+    settled: Settled, colour: SettledColour, stock: StockPlan, needed_g: float, planned: float
+) -> StockWork:
+    key, part = f"stock.{stock.slug}", _part(colour, stock)
+    dye = node(
+        settled,
+        fig(
+            f"{key}.dye",
+            needed_g,
+            "g",
+            f"{part}dye for {colour.plan.name}",
+            _weight_said(settled, colour, stock, needed_g),
+            "published",
+            f"{BROADBENT}, p. 22: per cent of the air-dry weight of fibre",
+        ),
+    )
+    volume = node(
+        settled, _volume(settled, stock, part, colour, dye.value / planned * 100.0 if planned else 0.0)
+    )
+    made = dye.value / volume.value * 100.0 if dye.value > 0 and volume.value > 0 else planned
+    dye_g = dye.value if dye.value > 0 else None
+    error = weighing.relative_uncertainty(dye_g, settled.scale_g.value) if dye_g else None
+    figures = [dye, volume, _strength(settled, stock, part, colour, dye.value, volume.value, made)]
+    if error is not None and dye_g is not None:
+        figures.append(_weighing(settled, stock, f"{part}for {colour.plan.name}", dye_g, error))
     return StockWork(
         stock=stock,
-        colour=liquid.colour.plan.name,
-        volume_ml=volume,
+        colour=colour.plan.name,
+        volume_ml=volume.value,
         dye_g=dye_g,
-        from_jar_ml=from_jar,
-        drops=drops,
+        strength_percent=made,
+        needed_g=needed_g,
+        from_jar_ml=None,
+        drops=None,
         relative_error=error,
+        figures=tuple(worked(f, settled, f"{key}.dye", f"{key}.volume") for f in figures) if dye_g else (),
     )
 
 
-def _figures(settled: Settled, liquid: ColourLiquid, work: StockWork) -> list[Figure]:
-    stock, key = work.stock, f"stock.{work.stock.slug}"
-    part = f"{stock.dye.name} " if len(liquid.colour.stocks) > 1 else ""
-    named = work.colour
-    if work.drops is not None:
-        return [
-            _drops(settled, liquid, work, key),
-            _volume(settled, work, key, f"dye liquid for {named}", "the drops"),
-        ]
-    figures = []
-    if stock.strength is not None and work.dye_g is not None:
-        figures.append(
-            fig(
-                f"{key}.dye",
-                work.dye_g,
-                "g",
-                f"{part}dye for {named}",
-                f"{num(work.volume_ml)} mL x {num(stock.strength.value)} g / 100 mL = {num(work.dye_g)} g "
-                f"({_on_fibre(settled, work.dye_g)})",
-                "published",
-                f"{BROADBENT}, p. 22: per cent of the air-dry weight of fibre",
-            )
-        )
-        total = "kettle.dye" if settled.plan.kettle else f"paint.{liquid.colour.plan.slug}.stock"
-        figures.append(_volume(settled, work, key, f"{part}stock for {named}", f"its share of {total}"))
-        figures.append(
-            fig(
-                f"{key}.strength",
-                stock.strength.value,
-                "%",
-                f"strength of {part}stock for {named}",
-                f"{num(stock.strength.value)} g of dye made up to 100 mL",
-                stock.strength.origin,
-                stock.strength.source,
-            )
-        )
-    if work.relative_error is not None and work.dye_g is not None:
-        figures.append(_weighing(settled, work, key, f"{part}for {named}".strip()))
-    if work.from_jar_ml is not None and stock.dye.ready_percent is not None and stock.strength is not None:
+def _poured_off(
+    settled: Settled, colour: SettledColour, stock: StockPlan, needed_g: float, planned: float
+) -> StockWork:
+    """A ready liquid or a jar, thinned to the strength that is wanted; its label is believed."""
+    key, part = f"stock.{stock.slug}", _part(colour, stock)
+    volume = node(
+        settled, _volume(settled, stock, part, colour, needed_g / planned * 100.0 if planned else 0.0)
+    )
+    ready, from_jar = stock.dye.ready_percent, None
+    dye_g = volume.value * planned / 100.0
+    dye = fig(
+        f"{key}.dye",
+        dye_g,
+        "g",
+        f"{part}dye for {colour.plan.name}",
+        _weight_said(settled, colour, stock, dye_g),
+        "published",
+        f"{BROADBENT}, p. 22: per cent of the air-dry weight of fibre",
+    )
+    figures = [dye, volume, _strength(settled, stock, part, colour, dye_g, volume.value, planned)]
+    if ready is not None and volume.value > 0 and planned:
+        from_jar = shade.dilution_ml(ready, planned, volume.value)
         figures.append(
             fig(
                 f"{key}.from_jar",
-                work.from_jar_ml,
+                from_jar,
                 "mL",
-                f"{part}from the jar for {named}",
-                f"{num(work.volume_ml)} mL x {num(stock.strength.value)} % / {num(stock.dye.ready_percent)} "
-                "% "
-                f"= {num(work.from_jar_ml)} mL",
+                f"{part}from the jar for {colour.plan.name}",
+                f"{num(volume.value)} mL x {num(planned)} % / {num(ready)} % = {num(from_jar)} mL",
                 "yours",
                 "strength on the shelf's label",
             )
         )
-    return figures
+    return StockWork(
+        stock=stock,
+        colour=colour.plan.name,
+        volume_ml=volume.value,
+        dye_g=dye_g if volume.value > 0 else None,
+        strength_percent=planned or None,
+        needed_g=needed_g,
+        from_jar_ml=from_jar,
+        drops=None,
+        relative_error=None,
+        figures=tuple(worked(f, settled, f"{key}.volume") for f in figures) if volume.value > 0 else (),
+    )
 
 
-def _on_fibre(settled: Settled, dye_g: float) -> str:
-    """How the dye in a jar hangs together with the depth of shade."""
-    reserve = settled.plan.reserve_percent
-    if not reserve:
-        return "fibre x depth"
-    return f"fibre x depth = {num(dye_g / (1 + reserve / 100))} g, and the reserve"
+def _dropped(settled: Settled, colour: SettledColour, stock: StockPlan, room: RoomWork | None) -> StockWork:
+    """Drops counted: the recipe scaled to the liquid, in whole drops, for nobody counts part of one."""
+    key, per_ml = f"stock.{stock.slug}", settled.shelf.studio.drops_per_ml
+    drops = node(settled, _drops(settled, colour, stock, room))
+    volume_ml = shade.drops_ml(drops.value, per_ml)
+    planned = stock.strength.value if stock.strength else None
+    volume = _volume(settled, stock, "", colour, volume_ml)
+    return StockWork(
+        stock=stock,
+        colour=colour.plan.name,
+        volume_ml=volume_ml,
+        dye_g=shade.dye_in_stock_g(volume_ml, planned) if planned and volume_ml > 0 else None,
+        strength_percent=planned,
+        needed_g=0.0,
+        from_jar_ml=None,
+        drops=drops.value,
+        relative_error=None,
+        figures=(drops, worked(volume, settled, f"{key}.drops")),
+    )
 
 
-def _volume(settled: Settled, work: StockWork, key: str, label: str, what: str) -> Figure:
-    kept = ", reserve included" if settled.plan.reserve_percent else ""
-    because = f"{what}: {num(work.volume_ml)} mL{kept}"
+def _drops(settled: Settled, colour: SettledColour, stock: StockPlan, room: RoomWork | None) -> Figure:
+    plan, keep = colour.plan, keep_of(settled)
+    recipe, into = plan.drops or 0.0, plan.drops_in.value if plan.drops_in else 0.0
+    if room is None:
+        wanted = (plan.liquid.value if plan.liquid else into) * settled.scale
+    else:
+        wanted = zone_ml(settled, colour, room) * keep
+    exact = drops = shade.scaled_drops(recipe, into, wanted)
+    because = f"{num(recipe)} drops x {num(wanted)} mL / {num(into)} mL = {num(exact)} drops"
+    if plan.liquid is None and room is not None:
+        whole = max(1, round(exact))
+        # Rounding down may eat into the reserve, never into what the fibre takes.
+        drops = float(whole if whole * into / recipe >= wanted / keep else math.ceil(exact))
+        if drops != exact:
+            because += f", {num(drops)} whole ones, for {num(drop_liquid_ml(colour, drops))} mL"
+    source = f"{PRACTICE}: a drop recipe scales with its water; {USP}"
     return fig(
-        f"{key}.volume",
-        work.volume_ml,
+        f"stock.{stock.slug}.drops",
+        drops,
+        "1",
+        f"drops of {stock.dye.name}",
+        because,
+        "common practice",
+        source,
+    )
+
+
+def _part(colour: SettledColour, stock: StockPlan) -> str:
+    return f"{stock.dye.name} " if len(colour.stocks) > 1 else ""
+
+
+def _weight_said(settled: Settled, colour: SettledColour, stock: StockPlan, grams: float) -> str:
+    """How the dye in a jar hangs together with the depth of shade."""
+    keep = keep_of(settled)
+    depth = num(colour.plan.depth.value if colour.plan.depth else 0.0)
+    share = f" x {num(stock.share)}" if len(colour.stocks) > 1 else ""
+    kept = f" x {num(keep)} for the reserve" if keep != 1 else ""
+    return f"{num(colour.fibre_g)} g of fibre x {depth} %{share}{kept} = {num(grams)} g"
+
+
+def _volume(settled: Settled, stock: StockPlan, part: str, colour: SettledColour, volume_ml: float) -> Figure:
+    if colour.plan.drops is not None:
+        label, what = f"dye liquid for {colour.plan.name}", "the drops"
+    else:
+        label, what = f"{part}stock for {colour.plan.name}", "its dye made up to the strength"
+        if stock.strength is not None:
+            what += f" of {num(stock.strength.value)} %"
+    kept = ", reserve included" if keep_of(settled) != 1 else ""
+    return fig(
+        f"stock.{stock.slug}.volume",
+        volume_ml,
         "mL",
         label,
-        because,
+        f"{what}: {num(volume_ml)} mL{kept}",
         "common practice",
         f"{PRACTICE}: dye made up to volume",
     )
 
 
-def _drops(settled: Settled, liquid: ColourLiquid, work: StockWork, key: str) -> Figure:
-    plan = liquid.colour.plan
-    recipe, into, drops = plan.drops or 0.0, plan.drops_in.value if plan.drops_in else 0.0, work.drops or 0.0
-    wanted = liquid.applied_ml * (1 + settled.plan.reserve_percent / 100.0)
-    exact = recipe * wanted / into if into else 0.0
-    because = f"{num(recipe)} drops x {num(wanted)} mL / {num(into)} mL = {num(exact)} drops"
-    if plan.liquid is None and drops != exact:
-        because += f", {num(drops)} whole ones, for {num(liquid.mixed_ml)} mL"
-    source = f"{PRACTICE}: a drop recipe scales with its water; {USP}"
+def _strength(
+    settled: Settled, stock: StockPlan, part: str, colour: SettledColour, grams: float, ml: float, made: float
+) -> Figure:
+    planned = stock.strength
+    assert planned is not None, "only drops may have no strength"
+    as_planned = math.isclose(made, planned.value, rel_tol=1e-9)
+    because = (
+        f"{num(planned.value)} g of dye made up to 100 mL"
+        if as_planned
+        else f"{num(grams)} g / {num(ml)} mL x 100 = {num(made)} %; planned {num(planned.value)} %"
+    )
     return fig(
-        f"{key}.drops", drops, "1", f"drops of {work.stock.dye.name}", because, "common practice", source
+        f"stock.{stock.slug}.strength",
+        made,
+        "%",
+        f"strength of {part}stock for {colour.plan.name}",
+        because,
+        planned.origin,
+        planned.source,
     )
 
 
-def _weighing(settled: Settled, work: StockWork, key: str, named: str) -> Figure:
-    step, grams = settled.scale_g.value, work.dye_g or 0.0
-    percent = (work.relative_error or 0.0) * 100.0
+def _weighing(settled: Settled, stock: StockPlan, named: str, grams: float, error: float) -> Figure:
+    step = settled.scale_g.value
+    percent = error * 100.0
     return fig(
-        f"{key}.weighing",
+        f"stock.{stock.slug}.weighing",
         percent,
         "%",
         f"weighing error, {named}",
@@ -176,9 +291,10 @@ def _weighing(settled: Settled, work: StockWork, key: str, named: str) -> Figure
     )
 
 
-def _totals(liquid: ColourLiquid, own: list[StockWork]) -> list[Figure]:
-    plan = liquid.colour.plan
+def _totals(colour: SettledColour, own: list[StockWork]) -> list[Figure]:
+    plan = colour.plan
     grams = [work.dye_g or 0.0 for work in own]
+    volumes = [work.volume_ml for work in own]
     return [
         fig(
             f"stock.{plan.slug}.dye",
@@ -190,10 +306,10 @@ def _totals(liquid: ColourLiquid, own: list[StockWork]) -> list[Figure]:
         ),
         fig(
             f"stock.{plan.slug}.volume",
-            liquid.stock_ml,
+            sum(volumes),
             "mL",
             f"all stocks for {plan.name}",
-            " + ".join(num(ml) for ml in liquid.stocks_ml) + f" = {num(liquid.stock_ml)} mL",
+            " + ".join(num(ml) for ml in volumes) + f" = {num(sum(volumes))} mL",
             "plan",
         ),
     ]

@@ -113,7 +113,7 @@ def _painted(worked: Worked, facts: ProcedureFacts, live: LiveFacts) -> tuple[Pr
         bands=laid_bands(layout, rows_of(worked.settled)),
         knit=_knit(worked),
     )
-    return msgspec.structs.replace(facts, bands=in_words(layout), squeezed_g=paint.squeezed_g), live
+    return msgspec.structs.replace(facts, bands=in_words(layout), squeezed_g=paint.room.squeezed_g), live
 
 
 def _microwaved(worked: Worked, facts: ProcedureFacts, live: LiveFacts) -> ProcedureFacts:

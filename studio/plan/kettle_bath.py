@@ -52,7 +52,7 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
             quantity="volume",
             unit="mL",
             after=(last_stock,),
-            figures=("kettle.dye", "kettle.part"),
+            figures=("kettle.dye", "kettle.part.1"),
             **near(part_ml),
         ),
         Step(

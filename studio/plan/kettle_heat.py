@@ -112,7 +112,7 @@ def _parts(facts: ProcedureFacts, kettle: KettleFacts) -> tuple[Step, ...]:
             done=f"Part {number} of the dye in",
             quantity="volume",
             unit="mL",
-            figures=("kettle.part", "kettle.ramp"),
+            figures=(f"kettle.part.{number}", "kettle.ramp"),
             **near(part_ml),
         )
         for number in range(2, kettle.parts + 1)

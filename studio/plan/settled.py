@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from typing import Literal
 
 import msgspec
@@ -68,6 +70,10 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
     altitude: Known
     hob_w: Known
     room: Known
+    measured: Mapping[str, float] = {}
+    """What was measured, poured or done so far, by the id of its figure, in that figure's unit."""
+    scale: float = 1.0
+    """Dry weight as measured, as a share of the plan's: what a plan writes in absolute amounts is held per gram."""
 
     def own(self, habit_id: HabitId) -> Known | None:
         """The studio's own value, learned or pinned; None where the default stands."""
@@ -111,6 +117,26 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
         """[microwave] of a microwave plan."""
         assert self.plan.microwave is not None, "only a microwave plan is worked out as one"
         return self.plan.microwave
+
+
+def measure(settled: Settled, measured: Mapping[str, float]) -> Settled:
+    """The same choices with amounts as they were measured, by the ids of their figures.
+
+    A dry weight other than the plan's moves every amount that goes with it. What cannot be worked with (a weight
+    of nothing) gives ValueError here or in `work_all`.
+    """
+    scale = 1.0
+    if "fibre.weight" in measured:
+        scale = measured["fibre.weight"] / settled.dry_g
+        if not 0 < scale < math.inf:
+            raise ValueError("The dry fibre must weigh something; weigh it again.")
+    return msgspec.structs.replace(
+        settled,
+        measured=measured,
+        scale=scale,
+        dry_g=settled.dry_g * scale,
+        colours=tuple(msgspec.structs.replace(c, fibre_g=c.fibre_g * scale) for c in settled.colours),
+    )
 
 
 DEFAULT_STOCK = Known(1.0, "common practice", "common practice")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from studio.plan.fields import Field
-from studio.plan.figures_paint import DEFAULT_HELD, DEFAULT_PICKUP
+from studio.plan.figures_room import DEFAULT_HELD, DEFAULT_PICKUP
 from studio.plan.habit_kinds import HabitId
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Worksheet

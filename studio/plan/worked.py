@@ -19,6 +19,7 @@ from studio.plan.figures_kettle import HeatWork, work_bath_cool, work_heat
 from studio.plan.figures_microwave import MicrowaveWork, microwaved_packet, work_microwave
 from studio.plan.figures_paint import ColourLiquid, PaintWork, work_paint
 from studio.plan.figures_presoak import PresoakWork, work_presoak
+from studio.plan.figures_room import work_room
 from studio.plan.figures_set import SetWork, work_set
 from studio.plan.figures_stocks import StocksWork, work_stocks
 from studio.plan.settled import Settled
@@ -76,8 +77,9 @@ def work_all(settled: Settled) -> Worked:
 
 
 def _painted(settled: Settled) -> tuple[PaintWork, PresoakWork, StocksWork]:
-    paint = work_paint(settled)
-    return paint, work_presoak(settled), work_stocks(settled, paint.colours)
+    room = work_room(settled)
+    stocks = work_stocks(settled, room)
+    return work_paint(settled, room, stocks), work_presoak(settled), stocks
 
 
 def _steamed(settled: Settled) -> Worked:
@@ -113,9 +115,9 @@ def _microwaved(settled: Settled) -> Worked:
 
 
 def _in_a_kettle(settled: Settled) -> Worked:
-    bath, presoak = work_bath(settled), work_presoak(settled)
+    stocks = work_stocks(settled, None)
+    bath, presoak = work_bath(settled, stocks), work_presoak(settled)
     heat = work_heat(settled, bath)
-    stocks = work_stocks(settled, (bath.liquid,))
     return Worked(
         settled=settled,
         fibre=work_fibre(settled),

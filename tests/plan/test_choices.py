@@ -36,11 +36,17 @@ def value(worksheet: Worksheet, figure_id: str) -> float:
 
 
 def test_the_shortest_plan() -> None:
-    """100 % held and 150 % wanted leave 50 mL, 60 with the reserve; 1 % stock is then too weak: 100 mL."""
+    """100 % held and 150 % wanted leave 50 mL; 1 % stock is too weak: 120 mL of it, where 60 mL were room for.
+
+    100 g x 1 % x 1.2 = 1.2 g in those 120 mL; the 50 mL that go on bring 0.5 g, so a depth of 0.5 %.
+    """
     worksheet = work(HEAD + WOOL + RED + ROLL)
     assert value(worksheet, "paint.capacity") == pytest.approx(50.0)
-    assert value(worksheet, "paint.red.liquid") == pytest.approx(60.0)
+    assert value(worksheet, "paint.red.liquid") == pytest.approx(120.0)
     assert value(worksheet, "paint.red.stock") == pytest.approx(120.0)
+    assert value(worksheet, "paint.red.water") == 0.0
+    assert value(worksheet, "paint.red.apply") == pytest.approx(50.0)
+    assert value(worksheet, "paint.red.depth") == pytest.approx(0.5)
     assert worksheet.caution("stock.red.too-weak") is not None
     assert worksheet.caution("acid.none") is not None
     held = worksheet.figure("paint.held")

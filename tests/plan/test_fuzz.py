@@ -148,10 +148,15 @@ thickness = "5 cm"
     value = {f.id: f.value for f in worksheet.figures}
     on_fibre_g = value["stock.a.dye"] / (1 + reserve / 100)
     assert on_fibre_g == pytest.approx(0.7 * dry * depth / 100, rel=1e-4)
-    assert value["paint.a.liquid"] / (1 + reserve / 100) == pytest.approx(
-        0.7 * value["paint.capacity"], rel=1e-4
-    )
+    meant_ml = 0.7 * value["paint.capacity"] * (1 + reserve / 100)
     too_weak = worksheet.caution("stock.a.too-weak") is not None
-    assert too_weak == (value["paint.a.stock"] > value["paint.a.liquid"] * 1.0001)
+    assert too_weak == (value["paint.a.stock"] > meant_ml * 1.0001)
+    assert value["paint.a.liquid"] == pytest.approx(max(meant_ml, value["paint.a.stock"]), rel=1e-4)
+    # Dye poured is on the fibre or in what stays in the jar, and all of the depth comes where the stock is strong.
+    in_jar_percent = 100 * value["stock.a.dye"] / value["paint.a.liquid"]
+    come_g = value["paint.a.depth"] / 100 * value["paint.a.fibre"]
+    assert come_g == pytest.approx(value["paint.a.apply"] * in_jar_percent / 100)
+    assert value["paint.a.depth"] == pytest.approx(depth, rel=1e-4) or too_weak
+    assert value["paint.a.depth"] <= depth * 1.0001
     if not too_weak:
         assert value["paint.a.water"] + value["paint.a.stock"] == pytest.approx(value["paint.a.liquid"])

@@ -76,6 +76,7 @@ BY_HAND = [
     ("presoak.time", 45.0, "min", 1e-9),
     ("presoak.temperature", 40.0, "degC", 1e-9),
     # (204 - 120) / 120 = 70 %; 120 x (150 - 70) / 100 = 96 mL.
+    ("paint.squeezed", 204.0, "g", 1e-9),
     ("paint.held", 70.0, "%", 1e-9),
     ("paint.capacity", 96.0, "mL", 1e-9),
     # 30 of 100 rows: 36 g. 96 x 0.30 x 1.2 = 34.56 mL. 36 x 2 / 4 = 18 mL of stock, x 1.2 = 21.6 mL.
@@ -83,6 +84,9 @@ BY_HAND = [
     ("paint.rust.liquid", 34.56, "mL", 1e-9),
     ("paint.rust.stock", 21.6, "mL", 1e-9),
     ("paint.rust.water", 12.96, "mL", 1e-9),
+    # Without the reserve 96 x 0.30 = 28.8 mL go on: 0.864 g in 34.56 mL x 28.8 mL / 36 g = 2 %.
+    ("paint.rust.apply", 28.8, "mL", 1e-9),
+    ("paint.rust.depth", 2.0, "%", 1e-9),
     # 21.6 mL x 4 g / 100 mL = 0.864 g; 0.1 g / root 12 = 0.0288675 g, / 0.864 g = 3.341 %.
     ("stock.rust.volume", 21.6, "mL", 1e-9),
     ("stock.rust.dye", 0.864, "g", 1e-9),
@@ -93,7 +97,11 @@ BY_HAND = [
     ("paint.moss.fibre", 30.0, "g", 1e-9),
     ("paint.moss.liquid", 28.8, "mL", 1e-9),
     ("paint.moss.stock", 18.0, "mL", 1e-9),
+    ("paint.moss.stock.acid-yellow-23", 13.5, "mL", 1e-9),
+    ("paint.moss.stock.acid-blue-9", 4.5, "mL", 1e-9),
     ("paint.moss.water", 10.8, "mL", 1e-9),
+    ("paint.moss.apply", 24.0, "mL", 1e-9),
+    ("paint.moss.depth", 1.0, "%", 1e-9),
     ("stock.moss.acid-yellow-23.volume", 13.5, "mL", 1e-9),
     ("stock.moss.acid-yellow-23.dye", 0.27, "g", 1e-9),
     ("stock.moss.acid-yellow-23.strength", 2.0, "%", 1e-9),
