@@ -18,6 +18,7 @@ from studio.plan.hold_practice import (
     hold_source,
     hold_spread,
 )
+from studio.plan.nodes import node
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Origin
 
@@ -191,7 +192,6 @@ def _pot(settled: Settled, work: SetWork, share: HobShare) -> tuple[Figure, ...]
     because = (
         f"{num(power)} W x {num(share.value)} x 60 s / {num(latent)} J/g = {num(work.boil_off_ml_min)} mL/min"
     )
-    needed = f"{most} mL/min x {num(work.hold_min)} min x 1.2 = {num(work.needed_ml)} mL"
     lasts = f"{num(work.pot_ml)} mL / {most} mL/min = {num(work.lasts_min)} min"
     hob = f"hob: {settled.hob_w.source}"
     upper = "" if share.most == share.value else "; by the upper end of nine in ten sessions"
@@ -205,15 +205,7 @@ def _pot(settled: Settled, work: SetWork, share: HobShare) -> tuple[Figure, ...]
             share.origin,
             f"latent heat: IAPWS R7-97(2012); {share.said}; {hob}",
         ),
-        fig(
-            "set.pot_water",
-            work.needed_ml,
-            "mL",
-            "pot water for the set",
-            needed,
-            "house rule",
-            f"{HOUSE}: a fifth more than boils off{upper}",
-        ),
+        *_pot_water(settled, work, upper),
         fig(
             "set.pot_lasts",
             work.lasts_min,
@@ -224,3 +216,20 @@ def _pot(settled: Settled, work: SetWork, share: HobShare) -> tuple[Figure, ...]
             f"boil-off as above{upper}; {hob}",
         ),
     )
+
+
+def _pot_water(settled: Settled, work: SetWork, upper: str) -> tuple[Figure, ...]:
+    """set.pot_water, what is poured; and set.pot_needed beside it where the plan's is less."""
+    written = settled.packet.pot_water
+    because = f"{num(work.most_ml_min)} mL/min x {num(work.hold_min)} min x 1.2 = {num(work.needed_ml)} mL"
+    source = f"{HOUSE}: a fifth more than boils off{upper}"
+    needed = fig(
+        "set.pot_needed", work.needed_ml, "mL", "pot water the set needs", because, "house rule", source
+    )
+    if written is None:
+        asked = msgspec.structs.replace(needed, id="set.pot_water", label="pot water for the set")
+        return (node(settled, asked),)
+    told = f"{written.typed} as written; the set needs {because}"
+    asked = fig("set.pot_water", written.value, "mL", "pot water for the set", told, "plan")
+    poured = node(settled, asked)
+    return (poured, needed) if poured.value < work.needed_ml else (poured,)

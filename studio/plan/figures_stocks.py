@@ -21,6 +21,10 @@ GUM = "JCGM 100:2008 (GUM), F.2.2.1, from memory: rectangular, smallest step / r
 USP = "USP <1101>: 20 drops in 1 mL within 10 %, unless the dyer counted the own dropper"
 
 
+LEAST_G = 1e-9
+"""Less than this is no dye at all. House rule."""
+
+
 class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     """One jar as it is made, or is to be made."""
 
@@ -108,8 +112,8 @@ def _weighed(
     volume = node(
         settled, _volume(settled, stock, part, colour, dye.value / planned * 100.0 if planned else 0.0)
     )
-    made = dye.value / volume.value * 100.0 if dye.value > 0 and volume.value > 0 else planned
-    dye_g = dye.value if dye.value > 0 else None
+    dye_g = dye.value if dye.value > LEAST_G else None
+    made = dye_g / volume.value * 100.0 if dye_g and volume.value > 0 else planned
     error = weighing.relative_uncertainty(dye_g, settled.scale_g.value) if dye_g else None
     figures = [dye, volume, _strength(settled, stock, part, colour, dye.value, volume.value, made)]
     if error is not None and dye_g is not None:
@@ -124,7 +128,9 @@ def _weighed(
         from_jar_ml=None,
         drops=None,
         relative_error=error,
-        figures=tuple(worked(f, settled, f"{key}.dye", f"{key}.volume") for f in figures) if dye_g else (),
+        figures=tuple(worked(f, settled, f"{key}.dye", f"{key}.volume") for f in figures)
+        if needed_g > 0
+        else (),
     )
 
 
@@ -171,7 +177,7 @@ def _poured_off(
         from_jar_ml=from_jar,
         drops=None,
         relative_error=None,
-        figures=tuple(worked(f, settled, f"{key}.volume") for f in figures) if volume.value > 0 else (),
+        figures=tuple(worked(f, settled, f"{key}.volume") for f in figures) if needed_g > 0 else (),
     )
 
 

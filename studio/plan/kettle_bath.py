@@ -25,6 +25,7 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
             unit="mL",
             after=("ready.weight",),
             figures=("kettle.bath", "kettle.water"),
+            sets="kettle.water",
             **near(kettle.fill_ml),
         ),
         Step(
@@ -35,6 +36,7 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
             quantity="mass",
             unit="g",
             figures=("kettle.salt",),
+            sets="kettle.salt",
             **near(kettle.salt_g),
         )
         if kettle.salt_g > 0
@@ -53,6 +55,7 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
             unit="mL",
             after=(last_stock,),
             figures=("kettle.dye", "kettle.part.1"),
+            sets="kettle.dye" if kettle.parts == 1 else "kettle.part.1",
             **near(part_ml),
         ),
         Step(
@@ -66,6 +69,8 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
             low=max(0.0, round(kettle.ph - 1, 2)),
             high=min(14.0, round(kettle.ph + (2 if kettle.acid_rest > 0 else 1), 2)),
             figures=("kettle.ph", "kettle.acid.first"),
+            # Of half the acid the bath's own pH is not read yet.
+            sets="" if kettle.acid_rest > 0 else "kettle.ph",
         ),
         Step(
             id="bath.temperature",
@@ -78,6 +83,7 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
             low=max(0.0, kettle.start_c - NEAR_START_C),
             high=kettle.start_c + NEAR_START_C,
             figures=("kettle.start",),
+            sets="kettle.start",
         ),
         Step(
             id="bath.in",
@@ -104,5 +110,14 @@ def acid_step(facts: ProcedureFacts, step_id: str, amount: float, which: str) ->
         figures=("kettle.acid", "kettle.acid.first", "kettle.ph")
         if step_id == "bath.acid"
         else ("kettle.acid", "kettle.ph"),
+        sets=_dose(facts, step_id),
         **near(amount),
     )
+
+
+def _dose(facts: ProcedureFacts, step_id: str) -> str:
+    """The figure of the acid poured at a step: all of it, the first half, the rest."""
+    if step_id != "bath.acid":
+        return "kettle.acid.rest"
+    assert facts.kettle is not None, "only a kettle's bath has acid of its own"
+    return "kettle.acid.first" if facts.kettle.acid_rest > 0 else "kettle.acid"

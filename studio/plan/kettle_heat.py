@@ -113,6 +113,7 @@ def _parts(facts: ProcedureFacts, kettle: KettleFacts) -> tuple[Step, ...]:
             quantity="volume",
             unit="mL",
             figures=(f"kettle.part.{number}", "kettle.ramp"),
+            sets=f"kettle.part.{number}",
             **near(part_ml),
         )
         for number in range(2, kettle.parts + 1)

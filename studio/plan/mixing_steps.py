@@ -44,6 +44,8 @@ def _stock_steps(colour: ColourFacts, stock: StockFacts, in_two: bool) -> list[S
             quantity="mass",
             unit="g",
             figures=(f"{key}.dye", f"{key}.volume", f"{key}.weighing"),
+            sets=f"{key}.dye",
+            fixes=() if in_two else (f"{key}.volume",),
             **near(stock.dye_g),
         )
         if not in_two:
@@ -62,6 +64,7 @@ def _stock_steps(colour: ColourFacts, stock: StockFacts, in_two: bool) -> list[S
                 quantity="count",
                 unit="drops",
                 figures=(f"{key}.drops", f"{key}.volume"),
+                sets=f"{key}.drops",
                 **near(stock.drops or 0.0),
             )
         ]
@@ -76,6 +79,7 @@ def _make_up(colour: ColourFacts, stock: StockFacts, how: str) -> Step:
         done=f"{stock.dye} stock for {colour.name} ready",
         quantity="volume",
         unit="mL",
-        figures=(f"stock.{stock.slug}.volume", f"stock.{stock.slug}.dye"),
+        figures=(f"stock.{stock.slug}.volume", f"stock.{stock.slug}.strength"),
+        sets=f"stock.{stock.slug}.volume",
         **near(stock.volume_ml),
     )

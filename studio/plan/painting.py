@@ -19,11 +19,12 @@ def paint_stage(facts: ProcedureFacts, last_stock: str) -> Stage:
             done="Fibre squeezed and weighed",
             quantity="mass",
             unit="g",
-            expected=round(facts.squeezed_g, 1),
+            expected=facts.squeezed_g,
             low=round(facts.dry_weight_g, 1),
             high=round(facts.dry_weight_g * 4, 1),
             after=("presoak.wait", last_stock),
             figures=("paint.held", "paint.capacity"),
+            sets="paint.squeezed",
         ),
         *mixes,
         Step(
@@ -64,6 +65,16 @@ def mix_text(name: str, stock_ml: float, water_ml: float) -> str:
     return f"Mix the paint for {name}: {parts} How much is in the jar?"
 
 
+def _poured(colour: ColourFacts) -> tuple[str, ...]:
+    """The stocks that go into a colour's paint; drops are counted into the jar itself."""
+    if any(stock.form == "drops" for stock in colour.stocks):
+        return ()
+    total = f"paint.{colour.slug}.stock"
+    if len(colour.stocks) == 1:
+        return (total,)
+    return tuple(f"{total}.{stock.slug.removeprefix(f'{colour.slug}.')}" for stock in colour.stocks)
+
+
 def _mix(colour: ColourFacts) -> Step:
     return Step(
         id=f"paint.{colour.slug}.mix",
@@ -77,6 +88,8 @@ def _mix(colour: ColourFacts) -> Step:
             f"paint.{colour.slug}.stock",
             f"paint.{colour.slug}.water",
         ),
+        sets=f"paint.{colour.slug}.liquid",
+        fixes=_poured(colour),
         **near(colour.liquid_ml),
     )
 
@@ -92,6 +105,7 @@ def steam_stage(facts: ProcedureFacts) -> Stage:
             quantity="volume",
             unit="mL",
             after=("paint.wrap",),
+            sets="set.pot_water",
             figures=("set.pot_water", "set.boil_off", "set.pot_lasts", "set.rounds"),
             **near(facts.pot_water_ml),
         ),

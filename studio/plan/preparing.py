@@ -74,6 +74,7 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
             quantity="mass",
             unit="g",
             figures=("fibre.dyeable",),
+            sets="fibre.weight",
             **near(facts.dry_weight_g),
         ),
     )
@@ -92,6 +93,7 @@ def presoak_stage(facts: ProcedureFacts) -> Stage:
             quantity="volume" if liquid else "mass",
             unit="mL" if liquid else "g",
             figures=("presoak.acid", "presoak.ph", "presoak.bound"),
+            sets="presoak.acid",
             **near(facts.acid_amount),
         )
     return stage_of_steps(
@@ -105,6 +107,7 @@ def presoak_stage(facts: ProcedureFacts) -> Stage:
             unit="mL",
             after=("ready.weight",),
             figures=("presoak.water",),
+            sets="presoak.water",
             **near(facts.presoak_water_ml),
         ),
         acid,
@@ -119,6 +122,7 @@ def presoak_stage(facts: ProcedureFacts) -> Stage:
             low=max(0.0, round(facts.presoak_ph - 1, 2)),
             high=min(14.0, round(facts.presoak_ph + 1, 2)),
             figures=("presoak.ph",),
+            sets="presoak.ph",
         )
         if facts.presoak_ph is not None
         else None,

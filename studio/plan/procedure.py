@@ -16,9 +16,9 @@ from studio.plan import model
 from studio.plan.facts import ProcedureFacts
 from studio.plan.kettle_steps import in_a_kettle
 from studio.plan.microwave_steps import microwaved
-from studio.plan.shapes import Caution, Figure, Stage, Timer
+from studio.plan.shapes import Caution, Figure, Stage, Step, Timer
 from studio.plan.steam_steps import steamed
-from studio.plan.step_parts import MOST_ITEMS
+from studio.plan.step_parts import MOST_ITEMS, near
 
 __all__ = ["MOST_COLOURS", "MOST_ITEMS", "MOST_STOCKS", "build_procedure"]
 
@@ -42,13 +42,24 @@ def build_procedure(
 
 
 def _tidy(stage: Stage, figures: Mapping[str, Figure], caution_ids: tuple[str, ...]) -> Stage:
-    """Drop figures the plan does not have; hang the stage's cautions on its first step."""
+    """Drop figures the plan does not have, ask for each value as its figure stands, hang the stage's cautions on
+    its first step."""
     steps = []
     for index, step in enumerate(stage.steps):
         kept = tuple(f for f in step.figures if f in figures)
         here = caution_ids if index == 0 else ()
-        steps.append(msgspec.structs.replace(step, figures=kept, cautions=(*step.cautions, *here)))
+        step = msgspec.structs.replace(step, figures=kept, cautions=(*step.cautions, *here))
+        steps.append(_asked(step, figures[step.sets]) if step.sets in figures else step)
     return Stage(stage=stage.stage, steps=tuple(steps))
+
+
+def _asked(step: Step, figure: Figure) -> Step:
+    """The step asking for what its figure says: the one number, wherever it is shown."""
+    if step.id == "paint.squeezed":
+        return msgspec.structs.replace(step, expected=figure.value)
+    if step.quantity in ("mass", "volume", "count"):
+        return msgspec.structs.replace(step, **near(figure.value))
+    return step
 
 
 _OF_METHOD: dict[str, Callable[[ProcedureFacts], tuple[tuple[Stage, ...], tuple[Timer, ...]]]] = {

@@ -99,6 +99,10 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     low: float | None = None
     high: float | None = None
     """For `measure`: outside low..high the bench asks once whether the value is meant."""
+    sets: str = ""
+    """Id of the figure whose value is measured here; what is asked is that figure as it stands."""
+    fixes: tuple[str, ...] = ()
+    """Ids of figures that are done as asked when this step closes, beside the one that is measured."""
     starts: str = ""
     """Timer that starts when this step closes."""
     stops: str = ""

@@ -23,9 +23,9 @@ class Expected(TypedDict):
 def near(expected: float) -> Expected:
     """Expected value and the range outside which the bench asks once."""
     return {
-        "expected": round(expected, 4),
-        "low": round(expected * (1 - WEIGHT_SLACK), 4),
-        "high": round(expected * (1 + WEIGHT_SLACK), 4),
+        "expected": expected,
+        "low": expected * (1 - WEIGHT_SLACK),
+        "high": expected * (1 + WEIGHT_SLACK),
     }
 
 

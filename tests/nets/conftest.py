@@ -23,8 +23,15 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
         metafunc.parametrize("settled", plans, ids=[plan.plan.title for plan in plans])
 
 
+class Forty(list[Settled]):
+    """All of them, short to print where a test fails."""
+
+    def __repr__(self) -> str:
+        return f"{len(self)} plans"
+
+
 @pytest.fixture(scope="session")
 def forty() -> list[Settled]:
     """All of them."""
     shelf = load_shelf(HERE.parents[1] / "shared", read_on="2026-11-26")
-    return [settle(read_plan(text, name="net.plan.toml"), shelf) for text in TEXTS]
+    return Forty(settle(read_plan(text, name="net.plan.toml"), shelf) for text in TEXTS)

@@ -1,0 +1,171 @@
+"""The sheet while a session is under way: what is measured moves what follows, and nothing else."""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Iterator
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from studio.plan.settled import Settled
+from studio.plan.shapes import Step, Worksheet
+from studio.plan.sheet import work_sheet
+
+Values = dict[str, float]
+OFF = st.one_of(st.just(1.0), st.floats(0.8, 1.2), st.floats(0.0, 30.0))
+
+
+def asking(sheet: Worksheet) -> Iterator[Step]:
+    """The steps that take a value which later figures follow from, in the order of work."""
+    return (step for stage in sheet.procedure for step in stage.steps if step.sets)
+
+
+def values_of(sheet: Worksheet) -> Values:
+    return {figure.id: figure.value for figure in sheet.figures}
+
+
+def close(sheet: Worksheet, step: Step, value: float, measured: Values) -> Values:
+    """What is known once the step is closed on a value: that value, and what else was done as asked."""
+    figures = values_of(sheet)
+    return {**measured, step.sets: value, **{i: figures[i] for i in step.fixes}}
+
+
+def test_every_path_is_a_figure_and_asks_for_its_value(settled: Settled) -> None:
+    sheet = work_sheet(settled)
+    for step in asking(sheet):
+        figure = sheet.figure(step.sets)
+        assert figure is not None, step.id
+        assert step.unit in (figure.unit, "drops"), step.id
+        assert step.expected == pytest.approx(figure.value, abs=0.006 if step.quantity == "ph" else 1e-9)
+        assert all(sheet.figure(i) is not None for i in step.fixes), step.id
+
+
+def test_answering_what_is_asked_moves_no_figure(settled: Settled) -> None:
+    first = sheet = work_sheet(settled)
+    measured: Values = {}
+    for step in asking(first):
+        measured = close(sheet, step, values_of(sheet)[step.sets], measured)
+        sheet = work_sheet(settled, measured)
+        assert values_of(sheet) == pytest.approx(values_of(first), rel=1e-9, abs=1e-12), step.id
+
+
+def test_a_closed_step_keeps_its_value(settled: Settled) -> None:
+    """Whatever is measured later, and even where the dry weight is corrected at the end."""
+    measured: Values = {}
+    sheet, chance = work_sheet(settled), random.Random(settled.plan.title)
+    for step in asking(sheet):
+        asked = values_of(sheet)[step.sets]
+        measured = close(sheet, step, asked * chance.uniform(0.97, 1.03), measured)
+        sheet = work_sheet(settled, measured)
+    sheet = work_sheet(settled, {**measured, "fibre.weight": settled.dry_g * 1.02})
+    now = values_of(sheet)
+    assert {i: now[i] for i in measured if i != "fibre.weight"} == pytest.approx(
+        {i: v for i, v in measured.items() if i != "fibre.weight"}
+    )
+
+
+@settings(max_examples=40)
+@given(data=st.data())
+def test_the_mass_of_dye_balances_and_no_pour_exceeds_its_jar(
+    forty: list[Settled], data: st.DataObject
+) -> None:
+    painted = [s for s in forty if s.plan.kettle is None]
+    settled = painted[data.draw(st.integers(0, len(painted) - 1))]
+    measured: Values = {}
+    sheet = work_sheet(settled)
+    for step in asking(sheet):
+        value = values_of(sheet)[step.sets] * data.draw(st.floats(0.7, 1.4), label=step.sets)
+        try:
+            sheet = work_sheet(settled, tried := close(sheet, step, value, measured))
+        except ValueError:
+            continue  # Wet fibre lighter than dry: the bench doubts it, and the node keeps its formula.
+        measured = tried
+    now = values_of(sheet)
+    for colour in settled.colours:
+        slug = colour.plan.slug
+        if colour.plan.drops is not None or colour.fibre_g <= 0:
+            continue
+        poured_g = 0.0
+        for stock in colour.stocks:
+            jar = f"stock.{stock.slug}"
+            path = f"paint.{slug}.stock" + (f".{stock.dye.slug}" if len(colour.stocks) > 1 else "")
+            assert now[path] <= now[f"{jar}.volume"] * 1.0001
+            poured_g += now[path] * now[f"{jar}.strength"] / 100
+        on_fibre_g = now[f"paint.{slug}.depth"] / 100 * now[f"paint.{slug}.fibre"]
+        left_ml = now[f"paint.{slug}.liquid"] - now[f"paint.{slug}.apply"]
+        left_g = left_ml * poured_g / now[f"paint.{slug}.liquid"] if now[f"paint.{slug}.liquid"] else 0.0
+        assert left_ml >= -1e-9
+        assert on_fibre_g + left_g == pytest.approx(poured_g, rel=1e-9, abs=1e-12)
+
+
+@settings(max_examples=40)
+@given(data=st.data())
+def test_any_values_give_a_sheet_or_one_sentence(forty: list[Settled], data: st.DataObject) -> None:
+    """Nought to thirty times what is asked; a refusal names the value, and without it the sheet stands."""
+    settled = forty[data.draw(st.integers(0, len(forty) - 1))]
+    measured: Values = {}
+    sheet = work_sheet(settled)
+    for step in asking(sheet):
+        value = values_of(sheet)[step.sets] * data.draw(OFF, label=step.sets)
+        tried = close(sheet, step, value, measured)
+        try:
+            sheet = work_sheet(settled, tried)
+        except ValueError as refusal:
+            assert str(refusal).endswith((".", ")")) and "\n" not in str(refusal)
+            continue
+        measured = tried
+        assert all(math.isfinite(figure.value) for figure in sheet.figures)
+
+
+def test_rust_by_hand() -> None:
+    """36 mL mixed for 27.5 gives 0.76 %; 22 mL give 18.3 mL to put on and 1 %. Worked out by hand:
+
+    27.5 mL / 1.2 = 22.917 mL for the fibre. 1 % x 22.917 / (36 / 1.2) = 0.764 %; 22 mL / 1.2 = 18.333 mL.
+    """
+    from studio.plan.reading import read_plan
+    from studio.plan.settled import settle
+    from studio.plan.shelf import EMPTY_SHELF
+
+    text = """format = "potside-plan/1"
+title = "By hand"
+[fibre]
+blend = { wool = 100 }
+dry_weight = "100 g"
+squeezed_weight = "180 g"
+target_pickup = "249.1667 %"
+form = "blank"
+rows = 201
+[[colour]]
+name = "rust"
+dye = "acid red 1"
+depth = "1 %"
+stock = "3 %"
+[layout]
+order = [ { colour = "rust", rows = 66 }, { bare = 135 } ]
+[set]
+shape = "roll"
+thickness = "5 cm"
+"""
+    choices = settle(read_plan(text, name="hand.plan.toml"), EMPTY_SHELF)
+    plain = values_of(work_sheet(choices))
+    share = plain["paint.rust.liquid"]
+    more = values_of(
+        work_sheet(
+            choices, {"paint.rust.stock": plain["paint.rust.stock"], "paint.rust.liquid": share * 36 / 27.5}
+        )
+    )
+    less = values_of(
+        work_sheet(
+            choices, {"paint.rust.stock": plain["paint.rust.stock"], "paint.rust.liquid": share * 22 / 27.5}
+        )
+    )
+    assert more["paint.rust.depth"] == pytest.approx(0.764, abs=0.001)
+    assert less["paint.rust.depth"] == pytest.approx(1.0)
+    assert less["paint.rust.apply"] / share == pytest.approx(18.333 / 27.5, rel=1e-4)
+    # 0.43 g weighed for 0.387: made up to 14.3 mL of 3 %, and the stock that goes into the paint stays what it was.
+    heavier = values_of(work_sheet(choices, {"stock.rust.dye": plain["stock.rust.dye"] * 0.43 / 0.387}))
+    assert heavier["stock.rust.volume"] / plain["stock.rust.volume"] == pytest.approx(14.333 / 12.9, rel=1e-3)
+    assert heavier["paint.rust.stock"] == pytest.approx(plain["paint.rust.stock"])
