@@ -75,13 +75,13 @@ def _pot(new: PlanText, planned: SetPlan, done: Done, shelf: Shelf, as_it_was: b
         return
     pot_ml = before
     if not as_it_was:
-        pot_ml = max(before, math.ceil(_set_figure(new, shelf, "set.pot_water") / WHOLE_ML) * WHOLE_ML)
+        pot_ml = max(before, math.ceil(_set_figure(new, shelf, "set.pot_needed") / WHOLE_ML) * WHOLE_ML)
     new.put("set", "pot_water", show(pot_ml, "mL", 5))
     if done.filled_up_ml > 0:
         new.comment("set", "pot_water", f"and {show(done.filled_up_ml, 'mL')} filled up while it steamed")
 
 
 def _set_figure(new: PlanText, shelf: Shelf, figure_id: str) -> float:
-    """A figure of the set for the plan as it stands now."""
+    """A figure of the set for the plan as it stands now; 0 where it has none of that name."""
     plan = read_plan(new.text(), name=new.name, drops_per_ml=shelf.studio.drops_per_ml)
-    return next(f.value for f in work_set(settle(plan, shelf)).figures if f.id == figure_id)
+    return next((f.value for f in work_set(settle(plan, shelf)).figures if f.id == figure_id), 0.0)

@@ -126,7 +126,9 @@ BY_HAND = [
     # 1200 W x 0.8 x 60 s / 2265.29 J/g (latent heat at 1000 m).
     ("set.boil_off", 25.427, "mL/min", 0.002),
     # 25.427 x 71 x 1.2.
-    ("set.pot_water", 2166.4, "mL", 0.5),
+    ("set.pot_needed", 2166.4, "mL", 0.5),
+    # As written, and less than that.
+    ("set.pot_water", 1200.0, "mL", 1e-9),
     # 1200 / 25.427.
     ("set.pot_lasts", 47.19, "min", 0.01),
     # A = pi 0.06 0.30 + pi 0.06^2 / 2 = 0.0622035 m2; water 120 x 1.5 = 180 g;
