@@ -25,6 +25,10 @@ LEAST_G = 1e-9
 """Less than this is no dye at all. House rule."""
 
 
+LEAST_ML = 1e-6
+"""Less than this is no liquid at all. House rule."""
+
+
 class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     """One jar as it is made, or is to be made."""
 
@@ -113,7 +117,7 @@ def _weighed(
         settled, _volume(settled, stock, part, colour, dye.value / planned * 100.0 if planned else 0.0)
     )
     dye_g = dye.value if dye.value > LEAST_G else None
-    made = dye_g / volume.value * 100.0 if dye_g and volume.value > 0 else planned
+    made = dye_g / volume.value * 100.0 if dye_g and volume.value > LEAST_ML else planned
     error = weighing.relative_uncertainty(dye_g, settled.scale_g.value) if dye_g else None
     figures = [dye, volume, _strength(settled, stock, part, colour, dye.value, volume.value, made)]
     if error is not None and dye_g is not None:

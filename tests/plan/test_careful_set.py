@@ -13,12 +13,12 @@ import pytest
 from studio.craft.steam import boil_off_ml_min
 from studio.plan.day_work import day_work, lots_of
 from studio.plan.figures_energy import steam_energy
-from studio.plan.figures_paint import work_paint
 from studio.plan.figures_set import work_set
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import Figure, Worksheet
 from studio.plan.shelf_reading import load_shelf
+from studio.plan.worked import work_all
 from studio.plan.worksheet import work_out
 from studio.report.worksheet_rows import value_words
 from studio.screens.draw.bench import figure_value
@@ -61,9 +61,16 @@ def test_the_clock_the_pot_the_energy_and_the_day_run_as_long() -> None:
     assert steam.minutes == CAREFUL_MIN
     assert sheet.facts is not None and sheet.facts.hold_min == CAREFUL_MIN
     rate = boil_off_ml_min(1000.0, figure(sheet, "set.boiling_point").value)
-    assert figure(sheet, "set.pot_water").value == pytest.approx(rate * CAREFUL_MIN * 1.2)
+    # 1.6 L as written; the careful end takes 1.56 L, so nothing more is named as needed.
+    assert sheet.facts.pot_water_ml == figure(sheet, "set.pot_water").value == 1600
+    assert work_set(settle(read_plan(STRIPES, name="t"), SHELF)).needed_ml == pytest.approx(
+        rate * CAREFUL_MIN * 1.2
+    )
+    assert sheet.figure("set.pot_needed") is None
     settled = settle(read_plan(STRIPES, name="tidewrack-stripes.plan.toml"), SHELF)
-    drawn = steam_energy(settled, work_set(settled), work_paint(settled))
+    worked = work_all(settled)
+    assert worked.steam is not None and worked.paint is not None
+    drawn = steam_energy(settled, worked.steam, worked.paint)
     assert drawn.hold_min == CAREFUL_MIN
     assert drawn.held_kwh == pytest.approx(1000.0 * CAREFUL_MIN / 60_000)
     waits = {t.task.id: t.task.after for t in day_work(lots_of([sheet]), places=1).tasks}

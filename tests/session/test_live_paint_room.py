@@ -30,7 +30,7 @@ def test_squeezed_wetter_than_planned(exactly_at, figure, warned) -> None:
     assert "leave out 5 mL of rust, 5 mL of kelp" in told
     # The step asks for what is mixed now: 33.6 mL, a tenth either way 30.24 to 36.96 mL.
     step = shown(session)
-    assert (step.expected, step.low, step.high) == (33.6, 30.24, 36.96)
+    assert (step.expected, step.low, step.high) == pytest.approx((33.6, 30.24, 36.96))
     assert "24 mL of stock and 9.6 mL of water" in step.text
 
 
