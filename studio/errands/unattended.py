@@ -11,13 +11,16 @@ from pathlib import Path
 from studio.desks.desk import open_desk
 from studio.exit_codes import CANNOT_SAVE, OK
 from studio.report.telling import tell
-from studio.session import commands as c
+from studio.session.alarms import standing
 from studio.session.clock import SteppedClock
 from studio.session.events import Event
 from studio.session.hand import next_move
 from studio.session.run import Running
+from studio.session.time_rules import next_alarm_in_s
 from studio.trouble import Look, Trouble
 
+LEAST_S = 0.001
+"""The clock never moves by less, so that rounding cannot hold it before an alarm."""
 MOST_MOVES = 2_000
 """A session takes about a hundred; more means that it goes in circles."""
 
@@ -63,20 +66,29 @@ def walk(
         move = next_move(running.state, clock.now(), chance)
         if move is None or running.waiting or until(running):
             return  # nobody stands here who could make room for what waits to be saved
-        pause(move.wait_s)
-        clock.advance(move.wait_s)
-        _tell(running, running.tick(), say)
-        if move.command is None or _alarm_came_first(running, move.command):
+        rung = standing(running.state)
+        _let_pass(move.wait_s, running, clock, say, pause)
+        if move.command is None or standing(running.state) != rung:
             continue
         _tell(running, running.do(move.command), say)
     raise RuntimeError("The rehearsal goes in circles; this is a fault of the program.")
 
 
-def _alarm_came_first(running: Running, command: c.Command) -> bool:
-    """Whether an alarm began to stand while the hand was on its way; it answers that first."""
-    from studio.session.alarms import standing
-
-    return bool(standing(running.state)) and not isinstance(command, c.Acknowledge)
+def _let_pass(
+    seconds: float,
+    running: Running,
+    clock: SteppedClock,
+    say: Callable[[str], object],
+    pause: Callable[[float], None],
+) -> None:
+    """Let time pass from one alarm to the next, so that each is raised when it is due; one that stands ends it."""
+    rung = standing(running.state)
+    while seconds > 0 and standing(running.state) == rung:
+        step_s = min(seconds, max(LEAST_S, next_alarm_in_s(running.state, clock.now())))
+        pause(step_s)
+        clock.advance(step_s)
+        seconds -= step_s
+        _tell(running, running.tick(), say)
 
 
 def _tell(running: Running, events: tuple[Event, ...], say: Callable[[str], object]) -> None:

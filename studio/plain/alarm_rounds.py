@@ -30,7 +30,7 @@ class AlarmRounds:
         for alarm in state.alarms:
             if _key(alarm) not in self._told:
                 self._told.add(_key(alarm))
-                if alarm.standing or alarm.level != "due":
+                if alarm.standing or alarm.ahead:
                     self._tell(alarm, now)
         sounding = alarms.sounding(state, now)
         if sounding is None:
@@ -41,10 +41,9 @@ class AlarmRounds:
 
     def _tell(self, alarm: AlarmRecord, now: Reading) -> None:
         self._rung[_key(alarm)] = moment_of(now)
-        priority = alarm.priority if alarm.level == "due" else "low"
-        long = alarm.level == "due" and alarms.escalated(alarm, now)
+        long = not alarm.ahead and alarms.escalated(alarm, now)
         line = alarm_line(alarm, self.talk.session.state, now)
-        self.talk.sound(priority, alarm.text, long, line)
+        self.talk.sound(alarm.priority, alarm.text, long, line)
 
     def standing(self) -> AlarmRecord | None:
         """The most urgent alarm that waits for an answer."""

@@ -13,7 +13,7 @@ from studio.session.live.given import usual_place
 from studio.session.live.painting import bands_of, next_band, still_bare
 from studio.session.reading_rules import PLACES
 from studio.session.refusals import Refused
-from studio.session.timers import minutes_text, view
+from studio.session.timers import left_words, minutes_text, view
 
 Handler = Callable[[Conversation, str], None]
 
@@ -111,7 +111,7 @@ def _packets(talk: Conversation, rest: str) -> None:
             told = f"out after {minutes_text(timer.stopped_after_s or 0)}"
         else:
             left_s = view(timer, talk.now).left_s
-            told = f"{minutes_text(left_s)} to go" if left_s > 0 else f"over by {minutes_text(left_s)}"
+            told = f"{left_words(left_s)} to go" if left_s > 0 else f"over by {left_words(left_s)}"
             told += ", stands still" if timer.paused is not None else ""
         talk.tell(f"{number}: {timer.label}, {told}")
     if not ids:

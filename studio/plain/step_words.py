@@ -18,7 +18,8 @@ from studio.session.live.thinking import effective, think
 from studio.session.path import stage_of
 from studio.session.state import State
 from studio.session.step_rules import open_warnings
-from studio.session.timers import elapsed_s, minutes_text, ran_out, view
+from studio.session.step_text import text_now
+from studio.session.timers import elapsed_s, left_words, ran_out, view
 
 KIND_WORDS = {"do": "do", "check": "check", "measure": "value", "wait": "wait", "gate": "gate"}
 HINTS = {
@@ -70,7 +71,8 @@ def step_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     critical = ", critical" if step.critical else ""
     earlier = state.step(step.id).earlier
     before = f" Taken back before: {earlier[-1].what}." if earlier else ""
-    lines = [f"S{place(state, step)[1:]}: {KIND_WORDS[step.kind]}{critical}.{before}", step.text]
+    lines = [f"S{place(state, step)[1:]}: {KIND_WORDS[step.kind]}{critical}.{before}"]
+    lines.append(for_lines(text_now(state, effective(state, step), now)))
     told = behind(state, step, now)
     lines.extend(f"{f.label}: {value_words(f)}, {f.origin}: {f.because}" for f in told.figures)
     lines.extend(caution_line(c) for c in told.cautions)
@@ -124,14 +126,14 @@ def _amount(value: float, unit: str) -> str:
 def _wait_prompt(state: State, step: Step, now: Reading) -> str:
     timer = state.timers.get(step.timer)
     if timer is None or ran_out(state, step.timer, now):
-        return "The clock has run out: Enter to go on > "
+        return f"{for_lines(text_now(state, step, now))} Enter to go on > "
     if not elapsed_s(timer, now)[1]:
         return "Write ran and the minutes this clock has run in all > "
     if timer.paused is not None:
         return "The steam is lost and the clock stands still: write steam when it rolls again > "
     left = view(timer, now)
     ends = time_of_day(left.ends_wall_ns, state.utc_offset_min)
-    return f"{minutes_text(left.left_s)} to go, until {ends}; an alarm tells you. Or override and a reason > "
+    return f"{left_words(left.left_s)} to go, until {ends}; an alarm tells you. Or override and a reason > "
 
 
 def why_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:

@@ -6,13 +6,13 @@ from studio.plain.key_words import for_lines
 from studio.plain.step_words import place, time_of_day
 from studio.plan.shapes import Step
 from studio.report.telling import value_tail
-from studio.session.alarms import escalated
+from studio.session.alarms import escalated, over_s
 from studio.session.clock import Reading, elapsed_since
 from studio.session.path import current_step, last_closed, progress, stage_of
 from studio.session.records import AlarmRecord, StepRecord
 from studio.session.run import Running
 from studio.session.state import State
-from studio.session.timers import TimerView, minutes_text, running, view
+from studio.session.timers import TimerView, left_words, minutes_text, running
 
 
 def opening_lines(session: Running) -> tuple[str, ...]:
@@ -53,11 +53,11 @@ def _stands(clock: TimerView, offset: int) -> str:
     if not clock.sure:
         return "not sure, the computer was restarted; write ran and the minutes it has run in all."
     if clock.paused:
-        return f"stands still, the steam is lost; {minutes_text(clock.left_s)} to go once it rolls."
+        return f"stands still, the steam is lost; {left_words(clock.left_s)} to go once it rolls."
     ends = time_of_day(clock.ends_wall_ns, offset)
     if clock.due:
-        return f"over by {minutes_text(clock.left_s)}, was due at {ends}."
-    return f"{minutes_text(clock.left_s)} to go, ends at {ends}."
+        return f"over by {left_words(clock.left_s)}, was due at {ends}."
+    return f"{left_words(clock.left_s)} to go, ends at {ends}."
 
 
 def unsure_line(label: str) -> str:
@@ -86,11 +86,10 @@ def _listed(step: Step, record: StepRecord, *, now: bool) -> str:
 
 def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> str:
     """An alarm that stands; the word ALARM comes first."""
-    if alarm.level != "due":
+    if alarm.ahead:
         return f"Soon: {alarm.text}."
-    timer = state.timers.get(alarm.timer)
-    over = -view(timer, now).left_s if timer is not None else 0.0
-    late = f" Over by {minutes_text(over)}." if over >= 1 else ""
+    over = over_s(alarm, state, now)
+    late = f" Over by {left_words(-over)}." if over >= 1 else ""
     unanswered = ""
     if escalated(alarm, now):
         unanswered = f" unanswered for {minutes_text(elapsed_since(alarm.raised, now).seconds)}"

@@ -86,6 +86,7 @@ def heat_stage(facts: ProcedureFacts, kettle: KettleFacts) -> Stage:
             unit="of 5",
             low=CLEAR_GRADE,
             stops="hold-more",
+            waiting="Not clear: hold it on until the clock is over, then look again on a white spoon.",
             figures=("kettle.hold",),
         ),
         Step(
@@ -112,6 +113,7 @@ def _parts(facts: ProcedureFacts, kettle: KettleFacts) -> tuple[Step, ...]:
             done=f"Part {number} of the dye in",
             quantity="volume",
             unit="mL",
+            stops=f"part-{number}",
             figures=(f"kettle.part.{number}", "kettle.ramp"),
             sets=f"kettle.part.{number}",
             **near(part_ml),

@@ -49,7 +49,7 @@ def _stage(made: MicrowaveFacts) -> Stage:
         Step(
             id="microwave.rest",
             kind="wait",
-            text="The oven has stopped: leave it shut until it has rested.",
+            text="Leave the oven shut until it has stopped and rested.",
             done="Rested",
             timer=f"rest-{made.count}",
             figures=("microwave.rest",),
@@ -65,6 +65,7 @@ def _stage(made: MicrowaveFacts) -> Stage:
             low=CLEAR_GRADE,
             starts="stand",
             stops="burst-more",
+            waiting="Not clear: leave the oven shut until this burst and its rest are over, then look again.",
             figures=("microwave.end",),
         ),
         Step(
@@ -97,6 +98,7 @@ def _burst(made: MicrowaveFacts, number: int) -> Step:
         critical=number == 1,
         starts=f"burst-{number}",
         timer="" if number == 1 else f"rest-{number - 1}",
+        waiting="" if number == 1 else "Leave the oven shut until it has stopped and rested.",
         figures=(
             "microwave.burst",
             "microwave.first" if number == 1 else "microwave.end",

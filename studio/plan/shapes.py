@@ -111,6 +111,8 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """For `wait`: the timer that must run out."""
     limit_c: float | None = None
     """degC: a `gate` stays shut while the goods were last read above it; a `wait` ends by a reading at or below."""
+    waiting: str = ""
+    """What the bench says in place of `text` while that timer, or the one a look has started, still runs."""
 
 
 class Timer(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):

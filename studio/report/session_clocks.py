@@ -58,7 +58,7 @@ def _off(minutes: float) -> str:
 
 def alarms_section(state: State) -> Section:
     """Every alarm that came due: when, how late the program was, and how long until it was answered."""
-    due = [alarm for alarm in state.alarms if alarm.level == "due"]
+    due = [alarm for alarm in state.alarms if not alarm.ahead]
     column = _column(_label(alarm, state) for alarm in due[:MOST_ALARMS])
     rows = [_alarm(alarm, state, column) for alarm in due[:MOST_ALARMS]]
     if len(due) > MOST_ALARMS:
@@ -68,7 +68,8 @@ def alarms_section(state: State) -> Section:
 
 def _label(alarm: AlarmRecord, state: State) -> str:
     timer = state.timers.get(alarm.timer)
-    return timer.label if timer is not None else alarm.timer
+    label = timer.label if timer is not None else alarm.timer
+    return label if alarm.level == "due" else f"{label}, {alarm.level}"
 
 
 def _alarm(alarm: AlarmRecord, state: State, column: int) -> Row:
@@ -78,7 +79,8 @@ def _alarm(alarm: AlarmRecord, state: State, column: int) -> Row:
     name = f"{clean(_label(alarm, state), limit=LONGEST_LABEL):<{column}}"
     if alarm.acknowledged_after_s is None:
         return row((when, "quiet"), (name, "plain"), (f"{late}{snoozed}not answered", "due"))
-    answered = f"{snoozed}answered after {minutes_text(alarm.acknowledged_after_s)}"
+    how = "ended" if alarm.ended_by else "answered"
+    answered = f"{snoozed}{how} after {minutes_text(alarm.acknowledged_after_s)}"
     return row((when, "quiet"), (name, "plain"), (late, "due"), (answered, "quiet"))
 
 

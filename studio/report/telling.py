@@ -109,7 +109,7 @@ def _accepted(data: dict[str, Any], state: State) -> str:
 
 def _alarm(data: dict[str, Any], state: State) -> str:
     late = float(data.get("late_s", 0))
-    told = f", {minutes_text(late)} late" if late >= 2 and data.get("level") == "due" else ""
+    told = f", {minutes_text(late)} late" if late >= 2 and data.get("level") not in ("60 s", "10 s") else ""
     return f"alarm{told}: {clean(str(data.get('text')), limit=200)}"
 
 
@@ -130,6 +130,16 @@ def band_words(state: State, band: BandNow) -> str:
     coats = "1 coat" if len(band.coats) == 1 else f"{len(band.coats)} coats"
     jars = " and ".join(dict.fromkeys(colour_name(state, jar) for jar in band.jars))
     return f"{coats} from {jars}" if band.strange else coats
+
+
+def _answered(data: dict[str, Any], state: State) -> str:
+    after = minutes_text(float(data.get("latency_s", 0)))
+    by = str(data.get("by", ""))
+    if not by:
+        return f"alarm answered after {after}"
+    step, timer = state.find_step(by), state.timers.get(by)
+    named = step.done if step is not None else f"{timer.label} over" if timer is not None else by
+    return f"alarm ended after {after}: {clean(named, limit=80)}"
 
 
 def _finished(data: dict[str, Any], state: State) -> str:
@@ -208,7 +218,7 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
         f"clock {clean(str(d.get('timer')))} confirmed at {minutes_text(d['elapsed_s'])}"
     ),
     e.ALARM_RAISED: _alarm,
-    e.ALARM_ACKNOWLEDGED: lambda d, s: f"alarm answered after {minutes_text(float(d.get('latency_s', 0)))}",
+    e.ALARM_ACKNOWLEDGED: _answered,
     e.ALARM_SNOOZED: lambda d, s: "alarm put off",
     e.SOUND_CHECKED: lambda d, s: "sound check: heard" if d.get("heard") else "sound check: NOT heard",
     e.READING_TAKEN: lambda d, s: f"read at the {clean(str(d.get('where')))}: {show(d['value'], 'degC', 5)}",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+import msgspec
 from textual.content import Content
 
 from studio.plaintext import clean
@@ -14,7 +15,7 @@ from studio.screens.draw.bench import WAITS_TO_BE_SAVED, Part, left_text, local_
 from studio.screens.draw.panel import Shown, hint_for
 from studio.session import alarms as ringing
 from studio.session import time_rules
-from studio.session.alarms import escalated, quiet_for_s
+from studio.session.alarms import escalated, over_s, quiet_for_s
 from studio.session.clock import Reading
 from studio.session.gate_digit import digit_asked
 from studio.session.live.bath import Ramp, ramp_of
@@ -25,7 +26,8 @@ from studio.session.path import StageProgress, current_step, last_closed, progre
 from studio.session.records import AlarmRecord
 from studio.session.run import Running
 from studio.session.state import State
-from studio.session.timers import TimerView, clock_text, running, view
+from studio.session.step_text import text_now
+from studio.session.timers import TimerView, clock_text, ran_out, running, view
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,8 +140,7 @@ def _waiting_too(
 
 
 def _alarm(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
-    timer = state.timers.get(alarm.timer)
-    late = "" if timer is None else clock_text(min(0.0, view(timer, now).left_s))
+    late = clock_text(-over_s(alarm, state, now))
     return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), escalated(alarm, now), alarm.priority)
 
 
@@ -149,6 +150,7 @@ def _shown(session: Running, step: Step, notice: str, now: Reading, unsaved: fro
     assert stage is not None, "a step of the procedure is always in a stage"
     place = [s.id for s in stage.steps].index(step.id) + 1
     step = effective(state, step)
+    step = msgspec.structs.replace(step, text=text_now(state, step, now))
     thought = think(state, step, now)
     sheet = state.worksheet
     planned = tuple(f for i in step.figures if (f := sheet.figure(i)) is not None)
@@ -160,7 +162,12 @@ def _shown(session: Running, step: Step, notice: str, now: Reading, unsaved: fro
         record=state.step(step.id),
         figures=(*thought.figures, *_not_overtaken(planned, thought)),
         cautions=(*thought.warnings, *named),
-        hint=hint_for(step, state, digit_asked(session.state, step, session.missed)),
+        hint=hint_for(
+            step,
+            state,
+            digit_asked(session.state, step, session.missed),
+            over=step.kind == "wait" and ran_out(state, step.timer, now),
+        ),
         notice=notice,
         last=_last(state, unsaved),
         unsaved=unsaved,

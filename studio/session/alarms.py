@@ -5,6 +5,7 @@ from __future__ import annotations
 from studio.session.clock import Reading, elapsed_since
 from studio.session.records import AlarmRecord
 from studio.session.state import State
+from studio.session.timers import view
 
 RANK = {"high": 0, "medium": 1, "low": 2}
 
@@ -19,6 +20,14 @@ def standing(state: State) -> tuple[AlarmRecord, ...]:
     """Alarms not yet acknowledged, most urgent first, then oldest first."""
     waiting = [a for a in state.alarms if a.standing]
     return tuple(sorted(waiting, key=lambda a: (RANK[a.priority], a.n)))
+
+
+def over_s(alarm: AlarmRecord, state: State, now: Reading) -> float:
+    """Seconds since what an alarm rings for came due: by its clock, or by the water since it was raised."""
+    timer = state.timers.get(alarm.timer)
+    if alarm.level == "due" and timer is not None:
+        return max(0.0, -view(timer, now).left_s)
+    return max(0.0, alarm.late_s + elapsed_since(alarm.raised, now).seconds)
 
 
 def quiet_for_s(alarm: AlarmRecord, now: Reading) -> float:

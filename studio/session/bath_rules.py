@@ -11,8 +11,8 @@ from studio.session.live.given import facts_of, heat_stage, set_suffix
 from studio.session.refusals import Refused
 from studio.session.state import State
 from studio.session.step_rules import open_step, timers_of
-from studio.session.time_rules import start_draft, stop_draft
-from studio.session.timers import elapsed_s, ran_out
+from studio.session.time_rules import start_draft
+from studio.session.timers import ran_out
 
 MOST_DOSES = 2.0
 """All acid that is added later, as a multiple of the plan's. House rule, catches a slipped unit."""
@@ -29,9 +29,6 @@ def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[e.Dr
     drafts = [e.Draft(e.BATH_LOOKED, {"step": step.id, "grade": grade, "clear": clear, "set": state.sets})]
     more = next((t for t in state.worksheet.timers if t.id == step.stops), None)
     if clear:
-        resting = state.timers.get(more.then) if more is not None else None
-        if resting is not None and resting.running:
-            drafts.append(stop_draft(resting.id, elapsed_s(resting, now)[0], step.id))
         data = {"step": step.id, "value": float(grade), "unit": step.unit, "typed": text, "flagged": False}
         return [*drafts, e.Draft(e.STEP_MEASURED, data), *timers_of(state, step, now)]
     running = state.timers.get(step.stops)

@@ -18,10 +18,11 @@ from studio.session.clock import Reading, elapsed_since
 from studio.session.follow_up_days import day_of
 from studio.session.live import jars, paint_room, painting, rinsing, steam
 from studio.session.live.given import colour_of, facts_of, heat_stage, set_suffix
+from studio.session.live.pot_watch import POT_LEVELS
 from studio.session.refusals import Refused, reason
 from studio.session.state import State
 from studio.session.step_rules import open_step
-from studio.session.time_rules import next_round, sure_s
+from studio.session.time_rules import end_alarms, next_round, sure_s
 from studio.session.timers import ran_out
 
 MOST_SETS = 3
@@ -55,7 +56,7 @@ def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.D
         if timer.needs_steam and timer.running:
             sure_s(timer, now)
     if steam.steam_is_lost(state):
-        return [*_reheating(state, now), *_put_off_rounds(state), e.Draft(e.STEAM_AGAIN, {})]
+        return [*_reheating(state, now), e.Draft(e.STEAM_AGAIN, {})]
     if steam.rolling_since(state) is None or not _steaming(state):
         raise Refused("The steam is not rolling yet, so it cannot be lost.")
     return [e.Draft(e.STEAM_STOPPED, {})]
@@ -82,16 +83,6 @@ def _reheating(state: State, now: Reading) -> list[e.Draft]:
     ]
 
 
-def _put_off_rounds(state: State) -> list[e.Draft]:
-    """The next round of clocks that were answered while they stood still."""
-    waiting = {a.timer for a in state.alarms if a.standing}
-    return [
-        next_round(t)
-        for t in state.timers.values()
-        if t.repeats and t.running and t.paused and "due" in t.raised and t.id not in waiting
-    ]
-
-
 def refill(state: State, command: c.Refill, now: Reading) -> list[e.Draft]:
     """Boiling water into the pot; hot water into a dye bath."""
     if heat_stage(state) == "heat":
@@ -104,7 +95,17 @@ def refill(state: State, command: c.Refill, now: Reading) -> list[e.Draft]:
     ml = value_of(command.text, "volume")
     if not 0 < ml <= 20_000:
         raise Refused("Write how much boiling water went in, for example 500 mL.")
-    return [e.Draft(e.POT_REFILLED, {"ml": ml, "typed": command.text.strip()})]
+    poured = e.Draft(e.POT_REFILLED, {"ml": ml, "typed": command.text.strip()})
+    return [poured, *_looked_after(state, ml, now)]
+
+
+def _looked_after(state: State, ml: float, now: Reading) -> list[e.Draft]:
+    """Who pours has looked: the pot's alarms end, and its clock begins anew."""
+    pot = state.timers.get(f"pot-water{set_suffix(state)}")
+    if pot is None:
+        return []
+    again = [next_round(state, pot, now, ml)] if pot.running else []
+    return [*again, *end_alarms(state, {pot.id}, "refill", now, ("due", *POT_LEVELS))]
 
 
 def _colour(state: State, named: str) -> ColourFacts:

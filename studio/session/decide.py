@@ -25,6 +25,7 @@ from studio.session.gate_digit import CAUTIONS_STEP
 from studio.session.path import current_step, last_closed
 from studio.session.refusals import Refused, reason
 from studio.session.state import State
+from studio.session.timers import elapsed_s
 
 
 def decide(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
@@ -82,12 +83,17 @@ def _finish(state: State, command: c.Finish, now: Reading) -> list[e.Draft]:
     still_open = current_step(state, now)
     if still_open is not None:
         raise Refused(f"Not everything is closed yet: {still_open.text} Close or skip it first.")
-    return [e.Draft(e.FINISHED, {"outcome": "finished", "counts": counts(state)})]
+    return [*_all_stopped(state, now), e.Draft(e.FINISHED, {"outcome": "finished", "counts": counts(state)})]
 
 
 def _abandon(state: State, command: c.Abandon, now: Reading) -> list[e.Draft]:
     data = {"outcome": "abandoned", "why": reason(command.why), "counts": counts(state)}
-    return [e.Draft(e.FINISHED, data)]
+    return [*_all_stopped(state, now), e.Draft(e.FINISHED, data)]
+
+
+def _all_stopped(state: State, now: Reading) -> list[e.Draft]:
+    """With the session end all its clocks."""
+    return [time_rules.stop_draft(t.id, elapsed_s(t, now)[0], "") for t in state.timers.values() if t.running]
 
 
 def counts(state: State) -> dict[str, int]:

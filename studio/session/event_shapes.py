@@ -16,6 +16,7 @@ from studio.session import event_shapes_bench as bench
 from studio.session import event_shapes_follow_up as follow_up
 from studio.session import events as e
 from studio.session.event_shapes_bench import Seconds, Words
+from studio.session.records import AlarmLevel
 
 StepId = Annotated[str, Meta(description="Id of a step of the worksheet's procedure, `stocks.rust.dye`.")]
 StepIdOrNone = Annotated[str, Meta(description="Id of a step; empty where none was due.")]
@@ -226,10 +227,10 @@ class TimerConfirmed(Struct, frozen=True):
 
 
 class AlarmRaised(Struct, frozen=True):
-    """A clock came due, or is about to."""
+    """A clock came due or is about to, or the pot is low or dry by what has boiled off."""
 
     timer: TimerId
-    level: Literal["due", "60 s", "10 s"]
+    level: AlarmLevel
     priority: Literal["high", "medium", "low"]
     text: str
     late_s: Seconds
@@ -237,10 +238,20 @@ class AlarmRaised(Struct, frozen=True):
 
 
 class AlarmAcknowledged(Struct, frozen=True):
-    """An alarm was answered."""
+    """An alarm was answered, or ended by what was done about it."""
 
     alarm: EventN
     latency_s: Seconds
+    by: (
+        Annotated[
+            str,
+            Meta(
+                max_length=64,
+                description="What ended it: a step, `refill`, `more time`, `true time`; left out where it was heard.",
+            ),
+        ]
+        | UnsetType
+    ) = UNSET
 
 
 class AlarmSnoozed(Struct, frozen=True):

@@ -79,7 +79,10 @@ def _undone(state: State, event: e.Event, when: Moment) -> State:
     lost, again = clocks_of(state, entry)
     timers = {k: t for k, t in state.timers.items() if t not in lost}
     for timer in again:
-        timers[timer.id] = msgspec.structs.replace(timer, stopped_after_s=None, stopped_by="")
+        # One that is over when it goes on rings anew: what it rang for is open again.
+        timers[timer.id] = msgspec.structs.replace(
+            timer, stopped_after_s=None, stopped_by="", raised=frozenset()
+        )
     return msgspec.structs.replace(state, steps=steps, undo_stack=stack, timers=timers)
 
 

@@ -14,6 +14,8 @@ from studio.session.state import Fold, State
 
 def _timer_started(state: State, event: e.Event, when: Moment) -> State:
     data = event.data
+    before = state.timers.get(data["timer"])
+    stands_still = before is not None and before.running and before.paused is not None
     timer = TimerRecord(
         id=data["timer"],
         label=data["label"],
@@ -26,6 +28,7 @@ def _timer_started(state: State, event: e.Event, when: Moment) -> State:
         repeats=bool(data.get("repeats", False)),
         with_timer=data.get("with", ""),
         needs_steam=bool(data.get("needs_steam", False)),
+        paused=when if stands_still else None,
     )
     return msgspec.structs.replace(state, timers={**state.timers, timer.id: timer})
 
@@ -55,9 +58,11 @@ def _timer_extended(state: State, event: e.Event, when: Moment) -> State:
 
 
 def _timer_confirmed(state: State, event: e.Event, when: Moment) -> State:
-    return _change_timer(
-        state, event.data["timer"], started=when, head_start_s=float(event.data["elapsed_s"])
-    )
+    timer, gone_s = state.timers.get(event.data["timer"]), float(event.data["elapsed_s"])
+    if timer is None:
+        return state
+    raised = timer.raised if gone_s >= timer.minutes * 60 else frozenset[str]()
+    return _change_timer(state, timer.id, started=when, head_start_s=gone_s, raised=raised)
 
 
 def _alarm_raised(state: State, event: e.Event, when: Moment) -> State:
@@ -84,7 +89,9 @@ def _change_alarm(state: State, n: int, **changes: Any) -> State:
 
 
 def _alarm_acknowledged(state: State, event: e.Event, when: Moment) -> State:
-    return _change_alarm(state, event.data["alarm"], acknowledged_after_s=float(event.data["latency_s"]))
+    data = event.data
+    after_s, by = float(data["latency_s"]), str(data.get("by", ""))
+    return _change_alarm(state, data["alarm"], acknowledged_after_s=after_s, ended_by=by)
 
 
 def _alarm_snoozed(state: State, event: e.Event, when: Moment) -> State:

@@ -14,10 +14,11 @@ from studio.session import commands as c
 from studio.session.clock import Reading
 from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
 from studio.session.live.bath import ramp_of
-from studio.session.live.given import leftovers_untold
+from studio.session.live.given import facts_of, leftovers_untold, measured, set_suffix
 from studio.session.live.painting import next_band
+from studio.session.live.pot_watch import POT_LEVELS
 from studio.session.live.rinsing import rounds_now
-from studio.session.live.steam import time_to_steam
+from studio.session.live.steam import level_now_ml, time_to_steam
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State
@@ -45,7 +46,12 @@ def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
         return None
     standing = alarms.standing(state)
     if standing:
-        return Move(8.0, c.Acknowledge(standing[0].n))
+        wants_water = standing[0].level in POT_LEVELS
+        return (
+            Move(40.0, c.Refill(_fill(state, now)))
+            if wants_water
+            else Move(8.0, c.Acknowledge(standing[0].n))
+        )
     step = current_step(state, now)
     if step is None:
         return Move(5.0, c.Finish())
@@ -61,6 +67,13 @@ def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
     if step.quantity == "look" and (held := [v.left_s for v in running(state, now) if v.left_s > 0]):
         return Move(min(held), None)
     return Move(_takes_s(state, step, chance), _answer(state, effective(state, step), chance))
+
+
+def _fill(state: State, now: Reading) -> str:
+    """As much boiling water as has gone, to the next 50 mL."""
+    known = facts_of(state)
+    full = measured(state, f"steam{set_suffix(state)}.water") or (known[0].pot_water_ml if known else 0.0)
+    return f"{max(50.0, 50.0 * round((full - level_now_ml(state, now)) / 50.0)):.0f} mL"
 
 
 def _takes_s(state: State, step: Step, chance: random.Random) -> float:

@@ -11,29 +11,15 @@ from studio.session.records import TimerRecord
 from studio.session.refusals import Refused, words
 from studio.session.state import State
 from studio.session.time_rules import sure_s
-from studio.session.timers import elapsed_s
+from studio.session.timers import elapsed_s, packets_in
 
 MOST_PACKETS = 8
 """The first one and seven more. House rule."""
 
 
-def packets_in(state: State) -> tuple[TimerRecord, ...]:
-    """Clocks of the packets beside the first one that are in the steam."""
-    return tuple(t for t in state.timers.values() if t.running and t.id.startswith("packet-"))
-
-
 def goes_on_for_packets(timer: TimerRecord) -> bool:
     """Whether a clock looks after the pot, and so goes on while any packet is in the steam."""
     return timer.needs_steam and timer.with_timer.split("-")[0] == "steam"
-
-
-def still_in_the_steam(state: State) -> str:
-    """Why the heat must stay on, or nothing."""
-    inside = packets_in(state)
-    if not inside:
-        return ""
-    named = ", ".join(t.label for t in inside)
-    return f"Still in the steam: {named}. Lift it out first and stop its clock (P, then O)."
 
 
 def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[e.Draft]:

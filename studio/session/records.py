@@ -8,6 +8,9 @@ import msgspec
 
 from studio.session.clock import Moment
 
+AlarmLevel = Literal["due", "low", "dry", "60 s", "10 s"]
+"""A clock ran out, or soon will; `low` and `dry` are the pot's, by what has boiled off."""
+
 StepState = Literal["open", "done", "measured", "not measured", "skipped", "passed", "overridden"]
 
 
@@ -81,19 +84,26 @@ class AlarmRecord(msgspec.Struct, frozen=True):
 
     n: int
     timer: str
-    level: Literal["due", "60 s", "10 s"]
+    level: AlarmLevel
     priority: Literal["high", "medium", "low"]
     text: str
     raised: Moment
     late_s: float
     acknowledged_after_s: float | None = None
+    ended_by: str = ""
+    """What ended it in place of the dyer's word: a step, `refill`, `more time`, `true time`."""
     snoozed_at: Moment | None = None
     snoozed_min: float = 0.0
 
     @property
+    def ahead(self) -> bool:
+        """Whether it only tells that a clock is about to come due, and waits for nobody."""
+        return self.level in ("60 s", "10 s")
+
+    @property
     def standing(self) -> bool:
         """Whether it still waits for the dyer."""
-        return self.level == "due" and self.acknowledged_after_s is None
+        return not self.ahead and self.acknowledged_after_s is None
 
 
 class Note(msgspec.Struct, frozen=True):

@@ -120,7 +120,7 @@ def _not_saved_is_due(now: Reading, last: Rung, speed: float) -> bool:
 def _warning(state: State, now: Reading, last: Rung, speed: float) -> Ring | None:
     if state.closed:
         return None
-    fresh = [a for a in state.alarms if a.level != "due" and _is_news(a, state, now, last, speed)]
+    fresh = [a for a in state.alarms if a.ahead and _is_news(a, state, now, last, speed)]
     if not fresh:
         return None
     return Ring("low", ", ".join(a.text for a in fresh), warnings=frozenset(_mark(a) for a in fresh))

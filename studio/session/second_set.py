@@ -104,7 +104,7 @@ def _suffixed(timer_id: str, number: int) -> str:
 
 def _timers_of(stages: dict[str, Stage], timers: tuple[Timer, ...]) -> frozenset[str]:
     """Ids of the clocks those stages need: started or stopped by a step, beside another, or after one."""
-    steps = [step for stage in stages.values() for step in stage.steps]
+    steps = [s for stage in stages.values() for s in stage.steps if s.id.partition(".")[2] not in ONCE]
     own = {name for step in steps for name in (step.starts, step.stops) if name}
     beside = {t.id for t in timers if t.with_timer in own and t.id not in ONCE}
     after = {t.then for t in timers if t.id in own and t.then}

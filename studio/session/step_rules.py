@@ -7,16 +7,18 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading
+from studio.session.clock_ends import clocks_ended_by
 from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
 from studio.session.live.cooling import beyond_limit, ended_by, too_hot
-from studio.session.live.pot_watch import looked_after_min
+from studio.session.live.pot_watch import POT_LEVELS, pot_timers_off, watched_min
 from studio.session.live.thinking import effective
-from studio.session.packet_rules import goes_on_for_packets, packets_in, still_in_the_steam
+from studio.session.packet_rules import goes_on_for_packets
 from studio.session.path import is_free, stage_of
 from studio.session.refusals import ReallyMeant, Refused, WrongDigit, reason
 from studio.session.state import State
-from studio.session.time_rules import start_draft, stop_draft
-from studio.session.timers import elapsed_s, minutes_text, ran_out
+from studio.session.step_text import still_in_the_steam
+from studio.session.time_rules import end_alarms, start_draft, stop_draft
+from studio.session.timers import elapsed_s, left_words, packets_in, ran_out
 
 SOUND_STEP = "ready.sound"
 """The sound check; its answer is kept."""
@@ -44,8 +46,7 @@ def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
         raise Refused("This is a gate: only the digit it shows opens it, not a tick.")
     if step.kind == "wait" and not ran_out(state, step.timer, now) and ended_by(state, step) is None:
         raise Refused(_still_waiting(state, step, now))
-    if step.id.startswith("steam") and step.id.endswith(".off") and still_in_the_steam(state):
-        raise Refused(still_in_the_steam(state))
+    _packets_out_first(state, step)
     heard = [e.Draft(e.SOUND_CHECKED, {"heard": True})] if step.id == SOUND_STEP else []
     return [*heard, *done_drafts(state, step, now)]
 
@@ -57,6 +58,11 @@ def done_drafts(state: State, step: Step, now: Reading) -> list[e.Draft]:
     return [e.Draft(e.STEP_DONE, {"step": step.id, **by}), *timers_of(state, step, now)]
 
 
+def _packets_out_first(state: State, step: Step) -> None:
+    if step.id.startswith("steam") and step.id.endswith(".off") and still_in_the_steam(state):
+        raise Refused(still_in_the_steam(state))
+
+
 def _still_waiting(state: State, step: Step, now: Reading) -> str:
     timer = state.timers.get(step.timer)
     if timer is None:
@@ -65,7 +71,7 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
     if not sure:
         return "The computer was restarted while this clock ran: say first how long it has really been (T)."
     left = timer.minutes * 60 - gone
-    return f"{minutes_text(left)} still to go. To end it early, press O and give a reason."
+    return f"{left_words(left)} still to go. To end it early, press O and give a reason."
 
 
 def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
@@ -158,8 +164,10 @@ def skip(state: State, command: c.Skip, now: Reading) -> list[e.Draft]:
         raise Refused("A gate or a wait is not skipped; press O to pass it with a reason.")
     if step.starts:
         raise Refused("This step starts a clock that later steps need, so it cannot be skipped.")
+    _packets_out_first(state, step)
     heard = [e.Draft(e.SOUND_CHECKED, {"heard": False})] if step.id == SOUND_STEP else []
-    return [*heard, e.Draft(e.STEP_SKIPPED, {"step": step.id, "why": reason(command.why)})]
+    skipped = e.Draft(e.STEP_SKIPPED, {"step": step.id, "why": reason(command.why)})
+    return [*heard, skipped, *timers_of(state, step, now)]
 
 
 def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list[e.Draft]:
@@ -208,15 +216,19 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[e.Draft]:
 
 
 def timers_of(state: State, step: Step, now: Reading) -> list[e.Draft]:
-    """Timers that start and stop with a step."""
-    drafts: list[e.Draft] = []
-    ending = {step.stops, step.timer if step.kind == "wait" else ""} - {""}
-    for record in state.timers.values():
-        if not record.running or (packets_in(state) and goes_on_for_packets(record)):
-            continue
-        if record.id in ending or record.with_timer in ending:
-            drafts.append(stop_draft(record.id, elapsed_s(record, now)[0], step.id))
+    """Timers that start and stop with a step, and the alarms that end with it."""
+    ending = clocks_ended_by(state.worksheet, step)
+    if packets_in(state):
+        ending -= {t.id for t in state.timers.values() if goes_on_for_packets(t)}
+    drafts = [
+        stop_draft(record.id, elapsed_s(record, now)[0], step.id)
+        for record in state.timers.values()
+        if record.running and record.id in ending
+    ]
+    drafts.extend(end_alarms(state, ending, step.id, now))
+    drafts.extend(end_alarms(state, pot_timers_off(step.id), step.id, now, POT_LEVELS))
     for timer in state.worksheet.timers:
         if step.starts and step.starts in (timer.id, timer.with_timer):
-            drafts.append(start_draft(timer, step.id, minutes=looked_after_min(state, timer)))
+            minutes = watched_min(state, timer.id, timer.minutes, now)
+            drafts.append(start_draft(timer, step.id, minutes=minutes))
     return drafts

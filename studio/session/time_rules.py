@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Collection
+
 from studio.plan.shapes import Timer
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS, Reading, elapsed_since
+from studio.session.live.pot_watch import pot_alarm, pot_alarm_in_s, watched_min
 from studio.session.records import AlarmRecord, TimerRecord
 from studio.session.refusals import Refused, reason
 from studio.session.state import State
-from studio.session.timers import elapsed_s
+from studio.session.step_text import due_text
+from studio.session.timers import elapsed_s, main_is_over, packets_in, whole_s
 
 JUMP_S = 2.0
 """Clocks that part by more than this between two ticks have been set or slept through. House rule."""
@@ -20,10 +25,31 @@ PRE_ALERTS = ((60.0, "60 s"), (10.0, "10 s"))
 def tick(state: State, command: c.Tick, now: Reading) -> list[e.Draft]:
     """Alarms that have come due and clock jumps since the tick before."""
     drafts = _jumps(command.previous, now) if command.previous else []
+    pot = pot_alarm(state, now)
+    if pot is not None:
+        drafts.append(_draft(pot.timer, pot.level, pot.priority, pot.text, 0.0))
+    ringing = {a.timer for a in state.alarms if a.standing} | ({pot.timer.id} if pot else set())
     for timer in state.timers.values():
-        if timer.running:
-            drafts.extend(_alarms(timer, now))
+        if timer.running and timer.id not in ringing and not main_is_over(state, timer, now):
+            drafts.extend(_alarms(state, timer, now))
     return drafts
+
+
+def next_alarm_in_s(state: State, now: Reading) -> float:
+    """Seconds until the next alarm is raised, if nothing is done until then; infinite where none will be."""
+    ahead = [pot_alarm_in_s(state, now)]
+    for timer in state.timers.values():
+        gone, sure = elapsed_s(timer, now)
+        if timer.running and sure and timer.paused is None and not main_is_over(state, timer, now):
+            left = timer.minutes * 60 - gone
+            ahead.extend(left - lead for lead, _ in _levels(timer))
+    return min((s for s in ahead if s > 0), default=math.inf)
+
+
+def _levels(timer: TimerRecord) -> tuple[tuple[float, str], ...]:
+    """Seconds before its end at which a clock raises an alarm that it has not raised yet, with the level."""
+    levels = (*(ahead for ahead in PRE_ALERTS if timer.minutes * 60 > 2 * ahead[0]), (0.0, "due"))
+    return tuple(level for level in levels if level[1] not in timer.raised)
 
 
 def _jumps(before: Reading, now: Reading) -> list[e.Draft]:
@@ -40,28 +66,37 @@ def _jumps(before: Reading, now: Reading) -> list[e.Draft]:
     return drafts
 
 
-def _alarms(timer: TimerRecord, now: Reading) -> list[e.Draft]:
+def _alarms(state: State, timer: TimerRecord, now: Reading) -> list[e.Draft]:
     gone, sure = elapsed_s(timer, now)
     left = timer.minutes * 60 - gone
     if not sure:
         return []
     if left <= 0:
-        return [] if "due" in timer.raised else [_raise(timer, "due", timer.priority, -left)]
+        return [] if "due" in timer.raised else _due(state, timer, -left, now)
     for lead_s, level in reversed(PRE_ALERTS):
         long_enough = timer.minutes * 60 > 2 * lead_s
         if left <= lead_s and long_enough:
-            return [] if level in timer.raised else [_raise(timer, level, "low", lead_s - left)]
+            text = f"{timer.label}: {whole_s(left)} s to go"
+            return [] if level in timer.raised else [_draft(timer, level, "low", text, lead_s - left)]
     return []
 
 
-def _raise(timer: TimerRecord, level: str, priority: str, late_s: float) -> e.Draft:
-    text = timer.action if level == "due" else f"{timer.label}: {level} to go"
+def _due(state: State, timer: TimerRecord, late_s: float, now: Reading) -> list[e.Draft]:
+    """The alarm of a clock that is over; what its companions still ring for is over with it."""
+    due = _draft(timer, "due", timer.priority, due_text(state, timer), late_s)
+    if timer.needs_steam and packets_in(state):
+        return [due]
+    beside = {t.id for t in state.timers.values() if t.with_timer == timer.id and t.repeats}
+    return [due, *end_alarms(state, beside, timer.id, now, ("due", "low"))]
+
+
+def _draft(timer: TimerRecord, level: str, priority: str, text: str, late_s: float) -> e.Draft:
     data = {
         "timer": timer.id,
         "level": level,
         "priority": priority,
         "text": text,
-        "late_s": round(late_s, 3),
+        "late_s": round(max(0.0, late_s), 3),
         "round": timer.round,
     }
     return e.Draft(e.ALARM_RAISED, data)
@@ -75,16 +110,30 @@ def _standing(state: State, n: int) -> AlarmRecord:
 
 
 def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> list[e.Draft]:
-    """The dyer has heard it; a repeating timer starts its next round, or once the steam is back if it is lost."""
+    """The dyer has heard it; a repeating timer starts its next round, which stands still while the steam is lost."""
     alarm = _standing(state, command.alarm)
     latency = elapsed_since(alarm.raised, now).seconds
     drafts = [e.Draft(e.ALARM_ACKNOWLEDGED, {"alarm": alarm.n, "latency_s": round(latency, 3)})]
     timer = state.timers.get(alarm.timer)
-    if timer is not None and timer.repeats and timer.running and timer.paused is None:
-        drafts.append(next_round(timer))
+    if timer is not None and timer.repeats and timer.running:
+        drafts.append(next_round(state, timer, now))
     if timer is not None:
         drafts.extend(_what_follows(state, timer, now))
     return drafts
+
+
+def end_alarms(
+    state: State, timers: Collection[str], by: str, now: Reading, levels: Collection[str] = ("due",)
+) -> list[e.Draft]:
+    """What those clocks ring for has been done, or has no sense any more: their alarms end with it."""
+    return [
+        e.Draft(
+            e.ALARM_ACKNOWLEDGED,
+            {"alarm": a.n, "latency_s": round(elapsed_since(a.raised, now).seconds, 3), "by": by},
+        )
+        for a in state.alarms
+        if a.standing and a.timer in timers and a.level in levels
+    ]
 
 
 def _what_follows(state: State, timer: TimerRecord, now: Reading) -> list[e.Draft]:
@@ -97,7 +146,7 @@ def _what_follows(state: State, timer: TimerRecord, now: Reading) -> list[e.Draf
     drafts = [stop_draft(timer.id, elapsed_s(timer, now)[0], "")]
     following = state.timers.get(after.id)
     if following is None or not following.running:
-        drafts.append(start_draft(after, "", minutes=after.minutes))
+        drafts.append(start_draft(after, timer.by, minutes=after.minutes))
     return drafts
 
 
@@ -125,12 +174,13 @@ def start_draft(timer: Timer, by: str, *, minutes: float) -> e.Draft:
     return e.Draft(e.TIMER_STARTED, data)
 
 
-def next_round(timer: TimerRecord) -> e.Draft:
-    """The event that starts a repeating timer anew."""
+def next_round(state: State, timer: TimerRecord, now: Reading, poured_ml: float = 0.0) -> e.Draft:
+    """The event that starts a repeating timer anew; `poured_ml` goes into its pot at that moment."""
+    planned = next((t.minutes for t in state.worksheet.timers if t.id == timer.id), timer.minutes)
     data = {
         "timer": timer.id,
         "label": timer.label,
-        "minutes": timer.minutes,
+        "minutes": watched_min(state, timer.id, planned, now, poured_ml),
         "action": timer.action,
         "priority": timer.priority,
         "repeats": True,
@@ -160,7 +210,7 @@ def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[e.Draft]:
     gone = sure_s(timer, now)
     more = command.minutes + max(0.0, gone / 60 - timer.minutes)
     data = {"timer": timer.id, "minutes": round(more, 4), "why": reason(command.why)}
-    return [e.Draft(e.TIMER_EXTENDED, data)]
+    return [e.Draft(e.TIMER_EXTENDED, data), *end_alarms(state, {timer.id}, "more time", now)]
 
 
 def confirm_elapsed(state: State, command: c.ConfirmElapsed, now: Reading) -> list[e.Draft]:
@@ -178,7 +228,9 @@ def confirm_elapsed(state: State, command: c.ConfirmElapsed, now: Reading) -> li
         "elapsed_s": round(command.minutes * 60, 3),
         "clock_said_s": round(from_clock, 3),
     }
-    return [e.Draft(e.TIMER_CONFIRMED, data)]
+    over = command.minutes >= timer.minutes
+    ended = [] if over else end_alarms(state, {timer.id}, "true time", now)
+    return [e.Draft(e.TIMER_CONFIRMED, data), *ended]
 
 
 def sure_s(timer: TimerRecord, now: Reading) -> float:

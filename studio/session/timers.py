@@ -63,9 +63,17 @@ def view(timer: TimerRecord, now: Reading) -> TimerView:
 
 
 def running(state: State, now: Reading) -> tuple[TimerView, ...]:
-    """Views of all running timers, soonest first; equal ones by id, so that rows never jump."""
-    views = [view(t, now) for t in state.timers.values() if t.running]
+    """Views of the running timers, soonest first; equal ones by id, so that rows never jump.
+
+    One beside a clock that is over has nothing left to ask for and is left out.
+    """
+    views = [view(t, now) for t in state.timers.values() if t.running and not main_is_over(state, t, now)]
     return tuple(sorted(views, key=lambda v: (v.ends_wall_ns // 1_000_000_000, v.id)))
+
+
+def packets_in(state: State) -> tuple[TimerRecord, ...]:
+    """Clocks of the packets beside the first one that are in the steam."""
+    return tuple(t for t in state.timers.values() if t.running and t.id.startswith("packet-"))
 
 
 def ran_out(state: State, timer_id: str, now: Reading) -> bool:
@@ -77,19 +85,44 @@ def ran_out(state: State, timer_id: str, now: Reading) -> bool:
     return sure and gone >= timer.minutes * 60
 
 
+def main_is_over(state: State, timer: TimerRecord, now: Reading) -> bool:
+    """Whether the clock beside which one comes again and again is over, with no packet left to look after."""
+    main = state.timers.get(timer.with_timer) if timer.repeats else None
+    over = main is not None and (not main.running or ran_out(state, main.id, now))
+    return over and not (timer.needs_steam and packets_in(state))
+
+
+def whole_s(left_s: float) -> int:
+    """Seconds left as every clock and every sentence beside it tells them; below nothing once overdue.
+
+    Rounded up, so that it reaches 0 exactly when the time is over.
+
+    >>> whole_s(0.001), whole_s(0.0), whole_s(-61.2)
+    (1, 0, -61)
+    """
+    return math.ceil(left_s)
+
+
 def clock_text(left_s: float) -> str:
     """Remaining time as a countdown shows it; counts up with a plus sign once overdue.
-
-    Rounded up, so that it reaches 0:00 exactly when the time is over.
 
     >>> clock_text(0.001), clock_text(0.0), clock_text(-61.2), clock_text(3870)
     ('0:01', '0:00', '+1:01', '1:04:30')
     """
-    seconds = math.ceil(left_s) if left_s > 0 else math.floor(-left_s)
+    seconds = abs(whole_s(left_s))
     sign = "+" if left_s < 0 and seconds else ""
     hours, rest = divmod(seconds, 3600)
     minutes, seconds = divmod(rest, 60)
     return f"{sign}{hours}:{minutes:02d}:{seconds:02d}" if hours else f"{sign}{minutes}:{seconds:02d}"
+
+
+def left_words(left_s: float) -> str:
+    """What a clock has left, or is over by, in words: the figures that `clock_text` shows.
+
+    >>> left_words(570.4), left_words(2159.2), left_words(-61.2)
+    ('9 min 31 s', '35 min', '1 min 1 s')
+    """
+    return minutes_text(abs(whole_s(left_s)))
 
 
 def minutes_text(seconds: float) -> str:

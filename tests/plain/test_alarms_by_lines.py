@@ -54,13 +54,13 @@ def test_an_enter_already_on_its_way_answers_nothing(in_the_soak, keeper, talk) 
 
 
 def test_a_step_is_answered_while_an_alarm_stands(in_the_soak, talk) -> None:
-    # When the soak is over its wait comes up before the stocks; `done` closes it and leaves the alarm.
+    # When the soak is over its wait comes up before the stocks; `done` closes it, and its alarm ends with it.
     dye_g = in_the_soak.state.find_step("stocks.rust.dye").expected
     talk(in_the_soak, soak_over(in_the_soak) + 1, "done", f"{dye_g:g}", "not known here", "leave")
     assert in_the_soak.state.step("presoak.wait").state == "done"
     assert in_the_soak.state.step("stocks.rust.dye").value == dye_g
     (alarm,) = [a for a in in_the_soak.state.alarms if a.level == "due"]
-    assert alarm.standing
+    assert not alarm.standing and alarm.ended_by == "presoak.wait"
 
 
 def test_three_alarms_are_told_one_by_one_and_answered_by_rank(begin, go_to, talk) -> None:

@@ -143,7 +143,7 @@ class Dyer:
         self.process.stdin.flush()
 
     def _answer(self, prompt: str, alarm: bool) -> str:
-        if prompt.startswith("The clock has run out") or "Enter when" in prompt:
+        if "Enter to go on" in prompt or "Enter when" in prompt:
             return "done"
         if alarm:
             return "heard"

@@ -244,7 +244,7 @@ async def hold(g: Gloves) -> None:
     await g.sees("centre at 85 degC in 10 min (10 to 24)")
     await g.minutes(14)
     # Minute 38, 30 rolled: 1000 - 750 = 250 mL, the line of ten minutes.
-    await g.sees("about 250 mL left, dry in 10 min")
+    await g.sees("pot water left 10 min", "about 250 mL left")
     await g.say("f", "0.5 L")
     await g.sees("pot water left 30 min")
     await g.minutes(11)

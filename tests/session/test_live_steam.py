@@ -55,7 +55,7 @@ def test_pot_water_and_the_refill_warning(exactly_at, figure, warned) -> None:
     assert "live.pot.low" not in warned(session)
     minutes(session, 0.1)
     # The line is a quarter of 1500 mL = 375 mL (ten minutes would be 250), reached at (1500 - 375) / 25 = 45 min.
-    assert "about 375 mL left, dry in 15 min" in warned(session)["live.pot.low"]
+    assert "about 380 mL left" in warned(session)["live.pot.low"], "said on, once the alarm was heard"
     session.do(c.Refill("0,6 L"))
     # 375 + 600 = 975 mL, 39 min.
     assert figure(session, "live.set.pot").value == pytest.approx(39.0)
@@ -66,7 +66,7 @@ def test_an_empty_pot_is_not_less_than_empty(exactly_at, figure, warned) -> None
     session = exactly_at("steam.hold", WATER)
     minutes(session, 70)
     assert level_now_ml(session.state, session.clock.now()) == 0
-    assert "dry in 0 min" in warned(session)["live.pot.low"]
+    assert "boiled dry" in warned(session)["live.pot.low"]
     session.do(c.Refill("500 mL"))
     minutes(session, 4)
     # 0 + 500 - 4 x 25 = 400 mL, 16 min.
@@ -88,8 +88,9 @@ def test_lost_steam_boils_nothing_off(exactly_at, figure) -> None:
 @pytest.mark.parametrize(
     ("water", "clock_min"),
     # The refill line of a small pot is ten minutes, 250 mL: (500 - 250) / 25 = 10 min; (520 - 250) / 25 = 10.8, whole
-    # minutes 10; (255 - 250) / 25 is under one, and one is the least; 1500 mL: 45 min, but the plan looks at 15.
-    [("1500", 15), ("700", 15), ("520", 10), ("500", 10), ("255", 1), ("120", 1)],
+    # minutes 10; so near the line, and below it, dry is the limit: 255 / 25 and 120 / 25, whole minutes. 1500 mL give
+    # 45 min, but the plan looks at 15.
+    [("1500", 15), ("700", 15), ("520", 10), ("500", 10), ("255", 10), ("120", 4)],
 )
 def test_the_pot_is_looked_after_before_its_refill_line(exactly_at, water: str, clock_min: float) -> None:
     session = exactly_at("steam.hold", {"steam.water": water})
@@ -208,7 +209,9 @@ def test_a_pot_alarm_answered_while_the_steam_is_lost_starts_its_next_round_with
     session.do(c.Acknowledge(alarms.standing(session.state)[0].n))
     session.clock.advance(120)
     session.tick()
-    assert session.state.timers["pot-water"].round == 1 and not alarms.standing(session.state)
+    timer = session.state.timers["pot-water"]
+    assert timer.paused is not None and not alarms.standing(session.state)
+    assert elapsed_s(timer, session.clock.now()) == (0.0, True)
     session.do(c.ToggleSteam())
     timer = session.state.timers["pot-water"]
     assert timer.round == 2 and timer.paused is None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import UTC, datetime, timedelta
 
 from rich.cells import cell_len
@@ -15,7 +16,7 @@ from studio.screens.draw.digits import big_text, width_of
 from studio.screens.draw.glyphs import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, WAITS, Glyphs
 from studio.session.path import StageProgress
 from studio.session.records import StepRecord
-from studio.session.timers import TimerView, clock_text
+from studio.session.timers import TimerView, clock_text, minutes_text
 
 Part = tuple[str, str]
 
@@ -113,7 +114,7 @@ def _said(view: TimerView, ends_at: str) -> list[Part]:
     return [
         (label, "bold $text"),
         (f"ends {ends_at}", "$quiet"),
-        (f"{view.elapsed_s / 60:.0f} min gone", "$quiet"),
+        (f"{minutes_text(math.floor(view.elapsed_s))} gone", "$quiet"),
     ]
 
 

@@ -50,12 +50,17 @@ HINTS = {
 }
 
 
-def hint_for(step: Step, state: State, digit: int | None = None) -> str:
-    """What Enter does on this step, in words; at a gate the `digit` that opens it, where it asks for one."""
+def hint_for(step: Step, state: State, digit: int | None = None, *, over: bool = False) -> str:
+    """What Enter does on this step, in words; at a gate the `digit` that opens it, where it asks for one.
+
+    `over`: the clock that a wait has is run out.
+    """
     if too_hot(state, step):
         return HOT_HINT
     if digit is not None:
         return f"Press {digit} when it is so   O  pass it with a reason"
+    if over:
+        return "Enter  to go on"
     if step.id == "ready.sound":
         return SOUND_HINT
     if step.id == "paint.apply":

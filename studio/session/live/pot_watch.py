@@ -1,29 +1,132 @@
-"""How soon the pot is looked after, by the water that was really poured."""
+"""The pot looked after: how soon, by the water that is really in it, and what rings when it is low or dry."""
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from typing import Literal
 
-from studio.craft.pot import pot_clock
-from studio.plan.shapes import Timer
+from studio.craft.pot import PotClock, pot_clock
+from studio.quantity import show
+from studio.session.clock import Reading
+from studio.session.live import steam
 from studio.session.live.given import facts_of, measured, set_suffix
+from studio.session.records import TimerRecord
 from studio.session.state import State
+from studio.session.timers import main_is_over, ran_out
+
+POT_LEVELS = ("low", "dry")
+"""Levels of an alarm that is raised by the water and not by a clock."""
+AT_ONCE_MIN = 0.01
+"""A refill line nearer than this is reached. House rule; far below what a look at the pot takes."""
+WITH_THE_LOOK_MIN = 1.0
+"""A look that comes so soon before the refill line is one with it: one alarm, not two. House rule."""
+
+Level = Literal["low", "dry"]
 
 
-def looked_after_min(state: State, timer: Timer) -> float:
-    """Minutes of a clock as it starts: the plan's, but for the pot no later than its refill line.
+@dataclass(frozen=True, slots=True)
+class PotAlarm:
+    """What is to be rung for the pot now."""
 
-    House rule: whole minutes, rounded down, at least one.
+    timer: TimerRecord
+    level: Level
+    priority: Literal["high", "medium"]
+    text: str
+
+
+def watched_min(
+    state: State, timer_id: str, planned_min: float, now: Reading, poured_ml: float = 0.0
+) -> float:
+    """Minutes of a clock as it starts: the planned, but for the pot's no later than its refill line.
+
+    Below the line no later than dry. `poured_ml` goes in at that moment. House rule: whole minutes, rounded
+    down, at least one.
     """
+    if not timer_id.startswith("pot-water"):
+        return planned_min
+    clock = _clock(state, now, poured_ml)
+    if clock is None or clock.dry_min <= 0:
+        return planned_min
+    soonest = clock.refill_min if clock.refill_min >= WITH_THE_LOOK_MIN else clock.dry_min
+    return max(1.0, float(math.floor(min(soonest, planned_min))))
+
+
+def pot_alarm(state: State, now: Reading) -> PotAlarm | None:
+    """The alarm of a pot on the heat whose water is low or gone by what has boiled off; once for each filling."""
+    timer, clock = _on_the_heat(state), _clock(state, now)
+    if timer is None or clock is None:
+        return None
+    looking = timer.running and ran_out(state, timer.id, now)
+    level = _level(clock, WITH_THE_LOOK_MIN if looking else AT_ONCE_MIN)
+    nearly_done = level == "low" and main_is_over(state, timer, now)
+    if not level or nearly_done or level in _raised(state, timer):
+        return None
+    return PotAlarm(timer, level, "high" if level == "dry" else "medium", pot_text(state, now, level))
+
+
+def pot_alarm_in_s(state: State, now: Reading) -> float:
+    """Seconds until `pot_alarm` gives the next alarm, as long as the steam rolls; infinite where it will not."""
+    timer, clock = _on_the_heat(state), _clock(state, now)
+    if timer is None or clock is None or steam.steam_is_lost(state):
+        return math.inf
+    raised = _raised(state, timer)
+    ahead = [60.0 * clock.refill_min] if "low" not in raised and not main_is_over(state, timer, now) else []
+    return min((s for s in [*ahead, 60.0 * clock.dry_min] if s > 0), default=math.inf)
+
+
+def pot_is_dry(state: State, now: Reading) -> bool:
+    """Whether the pot stands on the heat with all its water boiled off."""
+    clock = _clock(state, now)
+    return clock is not None and _on_the_heat(state) is not None and clock.dry_min <= 0
+
+
+def pot_text(state: State, now: Reading, level: Level) -> str:
+    """What is to be done about the pot."""
+    if level == "dry":
+        return "The pot should have boiled dry: heat off, look, fill it up before you go on."
+    return f"Fill up the pot with boiling water: about {show(steam.level_now_ml(state, now), 'mL', 2)} left."
+
+
+def pot_timers_off(step_id: str) -> frozenset[str]:
+    """The pot's clock, if that step takes the pot from the heat."""
+    stage, _, what = step_id.partition(".")
+    return frozenset({f"pot-water{stage.removeprefix('steam')}"} if what == "off" else ())
+
+
+def _level(clock: PotClock, near_min: float) -> Level | Literal[""]:
+    if clock.dry_min <= 0:
+        return "dry"
+    return "low" if clock.refill_min < near_min else ""
+
+
+def _on_the_heat(state: State) -> TimerRecord | None:
+    """The clock of a pot that steams, also once that clock has been stopped; None when the heat is off."""
+    suffix = set_suffix(state)
+    off = state.step(f"steam{suffix}.off").closed
+    return None if off or steam.rolling_since(state) is None else state.timers.get(f"pot-water{suffix}")
+
+
+def _raised(state: State, timer: TimerRecord) -> frozenset[str]:
+    """Levels rung for since water last went in; a dry pot was low before."""
+    since = max((r.n for r in state.refills), default=0)
+    found = {a.level for a in state.alarms if a.timer == timer.id and a.n > since}
+    return frozenset(found | ({"low"} if "dry" in found else set()))
+
+
+def _clock(state: State, now: Reading, poured_ml: float = 0.0) -> PotClock | None:
+    """How long the pot boils on; None where nobody can tell."""
     known = facts_of(state)
-    if known is None or not timer.id.startswith("pot-water"):
-        return timer.minutes
+    if known is None:
+        return None
     facts, live = known
-    poured = measured(state, f"steam{set_suffix(state)}.water") or facts.pot_water_ml
-    if poured <= 0 or live.boil_off_ml_min <= 0:
-        return timer.minutes
+    full = measured(state, f"steam{set_suffix(state)}.water") or facts.pot_water_ml
     try:
-        refill = pot_clock(poured, poured, live.boil_off_ml_min).refill_min
+        if steam.rolling_since(state) is None:
+            return pot_clock(full + poured_ml, full, live.boil_off_ml_min)
+        if steam.pot_now(state, now) is None:
+            return None
+        level = steam.level_now_ml(state, now) + poured_ml
+        return pot_clock(level, full, live.boil_off_ml_min)
     except ValueError:
-        return timer.minutes
-    return max(1.0, min(timer.minutes, math.floor(refill)))
+        return None

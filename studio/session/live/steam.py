@@ -154,11 +154,12 @@ def think_pot(state: State, now: Reading) -> Thought:
     figure = _figure(
         "pot", clock.dry_min, "min", "pot water left", because, "estimate", "boil-off, IAPWS R7-97(2012)"
     )
-    if clock.refill_min > 0:
+    if clock.refill_min > 0 or any(a.standing and a.level in ("low", "dry") for a in state.alarms):
         return Thought((figure,))
     text = (
-        f"Fill up the pot now with boiling water (F): about {show(level, 'mL')} left, "
-        f"dry in {show(max(0.0, clock.dry_min), 'min', 2)}."
+        f"Fill up the pot now with boiling water (F): about {show(level, 'mL', 2)} left."
+        if level > 0
+        else "Fill up the pot with boiling water (F) before you go on: it should have boiled dry."
     )
     return Thought(
         (figure,), (warning("pot.low", text, "house rule: a quarter of the water, or ten minutes"),)

@@ -1,0 +1,65 @@
+"""The rehearsal that nobody watches waits for its alarms: it raises each when it is due, and answers it."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+
+from studio.desks.desk import StudioDesk
+from studio.errands.unattended import walk
+from studio.plan.shapes import Worksheet
+from studio.session import events as e
+from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.events import Event
+from studio.store.folder import StudioFolder
+
+ROOT = Path(__file__).parents[2]
+PLANS = sorted(path.name for path in (ROOT / "shared" / "plans").glob("*.plan.toml"))
+
+
+def sheet_of_sample(plan: str) -> Worksheet:
+    desk = StudioDesk(StudioFolder(ROOT), SteppedClock(Reading(1_790_000_000 * NS, 0, 0, "boot-0")))
+    return desk.work_out_file(ROOT / "shared" / "plans" / plan).worksheet
+
+
+@pytest.mark.parametrize("plan", PLANS)
+def test_no_alarm_is_passed_over_and_each_is_answered_before_the_hand_goes_on(begin, keeper, plan) -> None:
+    session = begin(sheet_of_sample(plan))
+    walk(session, session.clock, random.Random(3), lambda sentence: None)
+    assert session.state.outcome == "finished"
+    raised = [event for event in keeper.events if event.kind == e.ALARM_RAISED]
+    assert len(raised) > 5
+    assert all(event.data["late_s"] < 0.01 for event in raised), "raised when due, not when the hand came by"
+    assert {event.data["level"] for event in raised} >= {"60 s", "10 s", "due"}
+    assert all(a.acknowledged_after_s is not None for a in session.state.alarms if not a.ahead)
+    waiting: list[int] = []
+    for event in keeper.events:
+        if event.kind == e.ALARM_RAISED and event.data["level"] not in ("60 s", "10 s"):
+            waiting.append(event.n)
+        elif event.kind == e.ALARM_ACKNOWLEDGED:
+            waiting.remove(event.data["alarm"])
+        elif event.kind in e.CLOSES_A_STEP:
+            assert not waiting or _ends_what_waits(event, keeper.events), (
+                "an alarm stood, and the hand went on"
+            )
+
+
+def _ends_what_waits(closing: Event, events: list[Event]) -> bool:
+    """Whether the alarm that stood was ended by that very step, which is written just before its end."""
+    later = next((event for event in events if event.n > closing.n), None)
+    return later is not None and later.kind == e.ALARM_ACKNOWLEDGED
+
+
+def test_a_pot_that_would_boil_dry_is_filled_by_the_hand(begin, keeper, sheet_of, facts_of) -> None:
+    import msgspec
+
+    facts = msgspec.structs.replace(facts_of(), pot_water_ml=600.0)
+    session = begin(sheet_of(facts))
+    walk(session, session.clock, random.Random(3), lambda sentence: None)
+    assert session.state.outcome == "finished"
+    levels = [event.data["level"] for event in keeper.events if event.kind == e.ALARM_RAISED]
+    assert "low" in levels and "dry" not in levels
+    poured = [event for event in keeper.events if event.kind == e.POT_REFILLED]
+    assert poured and all(event.data["ml"] >= 50 for event in poured)
