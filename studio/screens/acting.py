@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from contextlib import suppress
 
 import msgspec
 from textual import on
@@ -104,6 +105,14 @@ class ActingScreen(Screen[None]):
         if await self.act(c.Undo()) and back is not None:
             self.notice = f"Taken back: {named(back)}. It stays in the record."
             self.redraw()
+
+    def keep_half_typed(self) -> None:
+        """The program is being ended: what was typed and not entered is kept as a note that says so."""
+        if self.entry.half_typed:
+            with suppress(Refused, NotSaved):
+                self.running.do(
+                    c.AddNote(f"Not finished when the program was stopped. {self.entry.half_typed}")
+                )
 
     def _say_saving(self) -> None:
         self.notice = "Saving is slow; the clocks go on."

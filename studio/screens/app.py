@@ -87,6 +87,10 @@ class PotsideApp(App[int]):
 
     def _stop_for(self, number: int) -> None:
         self.stopped_by = number
+        for screen in self.screen_stack:
+            keep = getattr(screen, "keep_half_typed", None)
+            if keep is not None:
+                keep()
         self.exit(128 + number)
 
     async def on_event(self, event: events.Event) -> None:

@@ -79,6 +79,14 @@ class Entry(Vertical):
         """Whether a question stands."""
         return self.question is not None
 
+    @property
+    def half_typed(self) -> str:
+        """What stands in the line and was not entered, after the first words of the question; else empty."""
+        text = self.query_one(Input).value.strip()
+        if self.question is None or text in ("", self.question.initial.strip()):
+            return ""
+        return f"{clean(self.question.label.partition('  ')[0], limit=100)}: {text}"
+
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
         if self.question is not None:

@@ -128,6 +128,27 @@ def test_row_17_a_signal_restores_the_terminal(terminal, plan, studio, number, c
     assert "step.done" in kinds(session_file(studio))
 
 
+@pytest.mark.parametrize(
+    ("key", "question", "typed", "kept"),
+    [("n", "Note", "Squeezed by han", "Note: Squeezed by han"), ("n", "Note", "  ", "")],
+    ids=["half a note", "nothing"],
+)
+def test_what_was_half_typed_at_a_signal_is_kept_as_a_note(
+    terminal, plan, studio, key, question, typed, kept
+):
+    screen = at_pot(terminal, plan)
+    screen.type(key)
+    screen.until(question)
+    screen.type(typed)
+    if typed.strip():
+        screen.until(typed)
+    screen.stop(signal.SIGTERM)
+    assert screen.end() == 143
+    notes = [r.data["text"] for r in read_session(session_file(studio)).records if r.kind == "noted"]
+    assert notes == ([f"Not finished when the program was stopped. {kept}"] if kept else [])
+    assert verify(session_file(studio)).state == "clean"
+
+
 FAULTY = """
 import studio.screens.bench as bench
 def broken(self):

@@ -138,7 +138,7 @@ async def test_figures_follow_every_key_and_a_wrong_one_loses_nothing(
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
         at(app, "colour", "depth", 0)
-        await wait_until(pilot, lambda: "0.393 g" in screen_text(app))
+        await wait_until(pilot, lambda: "0.39 g" in screen_text(app))
         await pilot.press("enter", "ctrl+u", "2")
         await wait_until(
             pilot, lambda: "NOT SAVED" in screen_text(app) and "write for example" in screen_text(app)
@@ -149,14 +149,14 @@ async def test_figures_follow_every_key_and_a_wrong_one_loses_nothing(
         # 100 g x 72/220 of the blank's rows x 2 % = 0.6545 g; by hand from the plan.
         await wait_until(pilot, lambda: "0.785 g" in screen_text(app))
         await pilot.press("escape")
-        await wait_until(pilot, lambda: "0.393 g" in screen_text(app) and "  saved" in screen_text(app))
+        await wait_until(pilot, lambda: "0.39 g" in screen_text(app) and "  saved" in screen_text(app))
         await enter(pilot, "lots")
         at(app, "set", "shape")
         await wait_until(pilot, lambda: "C goes there" in screen_text(app) and "colours!" in screen_text(app))
         await pilot.press("c")
         await wait_until(pilot, lambda: "> depth" in screen_text(app) and "lots" in screen_text(app))
         await pilot.press("u")
-        await wait_until(pilot, lambda: "0.393 g" in screen_text(app) and "lots" not in screen_text(app))
+        await wait_until(pilot, lambda: "0.39 g" in screen_text(app) and "lots" not in screen_text(app))
         await pilot.press("y", "u", "u")
         await wait_until(pilot, lambda: "nothing to take back" in screen_text(app))
     assert path.read_text() == (ROOT / "shared/plans" / TIDE).read_text()
