@@ -120,7 +120,7 @@ def _value_wanted(step: Step) -> str:
 
 
 def _amount(value: float, unit: str) -> str:
-    return show(value, unit) if unit in ("g", "mL", "degC") else f"{value:g} {unit}"
+    return show(value, unit)
 
 
 def _wait_prompt(state: State, step: Step, now: Reading) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from studio.plan.figure_text import num
+from studio.plan.figure_text import brief
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Caution
 from studio.plan.worked import Worked
@@ -35,7 +35,7 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
             yield Caution(
                 id=f"dye.deep.{colour.plan.slug}",
                 level="note",
-                text=f"{colour.plan.name} at {num(depth.value)} % is deeper than the trade's deepest usual "
+                text=f"{colour.plan.name} at {brief(depth.value)} % is deeper than the trade's deepest usual "
                 "shade of "
                 "4 %: expect loose dye in the rinse.",
                 source="suppliers' ladders of depth: 2 to 4 % is deep, black 4 % (Gaywool Dyes; Earth "
@@ -169,8 +169,8 @@ def _ph(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id=f"dye.ph.{name}",
             level="note",
-            text=f"The {what} comes to pH {ph:.1f}; {dye_class.name} works at pH {num(dye_class.ph_low)} to "
-            f"{num(dye_class.ph_high)}: {effect}.",
+            text=f"The {what} comes to pH {ph:.1f}; {dye_class.name} works at pH {brief(dye_class.ph_low)} to "
+            f"{brief(dye_class.ph_high)}: {effect}.",
             source=dye_class.ph_source,
             stage="presoak" if table == "presoak" else "bath",
             where=f"{table}.target_ph",

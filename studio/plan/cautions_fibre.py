@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from studio.plaintext import slug
-from studio.plan.figure_text import num
+from studio.plan.figure_text import brief
 from studio.plan.figures_fibre import takes
 from studio.plan.materials import FibreInBlend
 from studio.plan.settled import Settled
@@ -81,7 +81,7 @@ def _undyed(worked: Worked) -> Iterator[Caution]:
     yield Caution(
         id="fibre.undyed",
         level="warn" if white > MUCH_PERCENT else "note",
-        text=f"{num(white)} % of the blend stays undyed ({_list(names)}): the yarn comes out heathered and "
+        text=f"{brief(white)} % of the blend stays undyed ({_list(names)}): the yarn comes out heathered and "
         "paler than "
         "the depth says.",
         source=f"table of fibres; level from {MUCH_PERCENT:g} % is a house rule",

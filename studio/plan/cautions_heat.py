@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from studio.plan.figure_text import HOUSE, num
+from studio.plan.figure_text import HOUSE, brief
 from studio.plan.figures_set import SetWork
 from studio.plan.model import SetPlan
 from studio.plan.shapes import Caution, Level, StageId
@@ -62,9 +62,9 @@ def _acid(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="acid.beyond-published",
             level="note",
-            text=f"{num(amount)} {acid.unit} of {acid.name} is {beyond} than any published dose for this "
+            text=f"{brief(amount)} {acid.unit} of {acid.name} is {beyond} than any published dose for this "
             "weight "
-            f"({num(spread.low)} to {num(spread.high)} {acid.unit}): the pH is of the water alone, so read it "
+            f"({brief(spread.low)} to {brief(spread.high)} {acid.unit}): the pH is of the water alone, so read it "
             "with a strip.",
             source="table of practice doses",
             stage=stage,
@@ -78,7 +78,7 @@ def _water(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="water.alkalinity-unknown",
             level="note",
-            text=f"The water's alkalinity is assumed at {num(settled.alkalinity.value)} mg/L, and it "
+            text=f"The water's alkalinity is assumed at {brief(settled.alkalinity.value)} mg/L, and it "
             "decides the acid: ask "
             "your water supplier, or read the pH with a strip.",
             source="estimate",
@@ -93,8 +93,8 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
         yield Caution(
             id="set.pot-dry",
             level="warn",
-            text=f"{num(work.pot_ml)} mL of pot water may last {num(work.lasts_min)} min and the set takes "
-            f"{num(work.hold_min)} min: pour {num(work.needed_ml)} mL, or top up with boiling water.",
+            text=f"{brief(work.pot_ml)} mL of pot water may last {brief(work.lasts_min)} min and the set takes "
+            f"{brief(work.hold_min)} min: pour {brief(work.needed_ml)} mL, or top up with boiling water.",
             source=row.source if row else HOUSE,
             stage="steam",
             where="set.pot_water",
@@ -103,7 +103,7 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
         yield Caution(
             id="set.hold-short",
             level="warn",
-            text=f"The set of {num(work.hold_min)} min is shorter than the {num(work.advised_min)} min "
+            text=f"The set of {brief(work.hold_min)} min is shorter than the {brief(work.advised_min)} min "
             "advised for this "
             "packet and these dyes: the middle may wash out.",
             source=f"{HOUSE}, see the reason of set.hold",

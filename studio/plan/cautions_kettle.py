@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from studio.craft.rinse import STEP_LIMIT_C
 from studio.plan.cautions_heat import hazard
-from studio.plan.figure_text import HOUSE, num
+from studio.plan.figure_text import HOUSE, brief
 from studio.plan.figures_bath import RATIO_HIGH, RATIO_LOW, RATIO_SOURCE
 from studio.plan.figures_kettle import BALANCE, COOKSON, SILK, SILK_C, SUPERWASH_C, HeatWork
 from studio.plan.figures_presoak import DEFAULT_C
@@ -58,7 +58,7 @@ def _liquor(settled: Settled, kettle: KettleWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.ratio",
             level="note",
-            text=f"A liquor ratio of {num(ratio)} is outside the {RATIO_LOW:g} to {RATIO_HIGH:g} that are "
+            text=f"A liquor ratio of {brief(ratio)} is outside the {RATIO_LOW:g} to {RATIO_HIGH:g} that are "
             f"published: {effect}.",
             source=RATIO_SOURCE,
             stage="bath",
@@ -69,7 +69,7 @@ def _liquor(settled: Settled, kettle: KettleWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.dye-fills-bath",
             level="warn",
-            text=f"{num(dye_ml)} mL of dye is more than half of the {num(kettle.bath.bath_ml)} mL bath: use a "
+            text=f"{brief(dye_ml)} mL of dye is more than half of the {brief(kettle.bath.bath_ml)} mL bath: use a "
             "stronger stock, or a higher liquor ratio.",
             source=HOUSE,
             stage="bath",
@@ -93,8 +93,8 @@ def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.hob-cannot",
             level="warn",
-            text=f"The {num(gives_w)} W of this hob only make good what the pot loses: the bath does not come "
-            f"to {num(heat.top_c)} degC. Use a stronger hob, a lid or a smaller bath.",
+            text=f"The {brief(gives_w)} W of this hob only make good what the pot loses: the bath does not come "
+            f"to {brief(heat.top_c)} degC. Use a stronger hob, a lid or a smaller bath.",
             source=BALANCE,
             stage="heat",
             where="kettle.hob",
@@ -103,8 +103,8 @@ def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.hob-slow",
             level="note",
-            text=f"This hob brings the bath to {num(heat.top_c)} degC in {num(heat.fastest_min)} min at the "
-            f"soonest, slower than {num(heat.rate_c_min)} degC a minute: the ramp is laid at what it can do.",
+            text=f"This hob brings the bath to {brief(heat.top_c)} degC in {brief(heat.fastest_min)} min at the "
+            f"soonest, slower than {brief(heat.rate_c_min)} degC a minute: the ramp is laid at what it can do.",
             source=BALANCE,
             stage="heat",
             where="kettle.ramp",
@@ -117,8 +117,8 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.boils",
             level="warn" if written else "note",
-            text=f"Water boils at {num(heat.boil_c)} degC here, so the bath is held at {num(heat.top_c)} degC "
-            f"and not at {num(heat.wanted_top_c)}: hold it longer, until it is clear. At the boil it tumbles "
+            text=f"Water boils at {brief(heat.boil_c)} degC here, so the bath is held at {brief(heat.top_c)} degC "
+            f"and not at {brief(heat.wanted_top_c)}: hold it longer, until it is clear. At the boil it tumbles "
             "and felts wool.",
             source="ISO 2533; IAPWS R7-97(2012); that it tumbles and felts is common practice",
             stage="heat",
@@ -129,7 +129,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.superwash-hot",
             level="warn",
-            text=f"{num(heat.top_c)} degC is hotter than the {SUPERWASH_C[0]:g} to {SUPERWASH_C[1]:g} degC "
+            text=f"{brief(heat.top_c)} degC is hotter than the {SUPERWASH_C[0]:g} to {SUPERWASH_C[1]:g} degC "
             "usual for superwash wool, which a hot bath harms more than plain wool.",
             source=COOKSON,
             stage="heat",
@@ -139,7 +139,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.silk-hot",
             level="note",
-            text=f"{num(heat.top_c)} degC takes lustre from silk; {SILK_C:g} degC is usual.",
+            text=f"{brief(heat.top_c)} degC takes lustre from silk; {SILK_C:g} degC is usual.",
             source=SILK,
             stage="heat",
             where="kettle.top",
@@ -152,7 +152,7 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.hold-short",
             level="warn",
-            text=f"A hold of {num(plan.hold.value)} min is shorter than the {num(heat.least_hold_min)} min "
+            text=f"A hold of {brief(plan.hold.value)} min is shorter than the {brief(heat.least_hold_min)} min "
             "usual for these dyes: part of the colour may rinse out.",
             source=max(settled.classes, key=lambda c: c.bath_hold_min).bath_source,
             stage="heat",
@@ -163,7 +163,7 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.ramp-fast",
             level="note",
-            text=f"{num(plan.ramp)} degC a minute is faster than the {num(usual.bath_ramp_c_min)} usual for "
+            text=f"{brief(plan.ramp)} degC a minute is faster than the {brief(usual.bath_ramp_c_min)} usual for "
             f"{usual.name}: it may strike unevenly.",
             source=usual.bath_source,
             stage="heat",
@@ -175,7 +175,7 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.start-step",
             level="note",
-            text=f"The fibre goes from {num(soaked_c)} degC into a bath of {num(heat.start_c)} degC: wool felts "
+            text=f"The fibre goes from {brief(soaked_c)} degC into a bath of {brief(heat.start_c)} degC: wool felts "
             f"at a step of more than {STEP_LIMIT_C:g} degC. Soak it as warm as the bath.",
             source=f"{FELTING}; the limit is a house rule",
             stage="bath",
@@ -190,7 +190,7 @@ def _vapour(settled: Settled, kettle: KettleWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.vapour",
             level="warn",
-            text=f"About {num(gone)} mL of the {num(bath_ml)} mL bath may go off while it is held: top it up "
+            text=f"About {brief(gone)} mL of the {brief(bath_ml)} mL bath may go off while it is held: top it up "
             f"with water as hot as the bath, away from the fibre.{lid}",
             source="heat and mass transfer (Lewis), estimate; a fifth of the bath is a house rule",
             stage="heat",

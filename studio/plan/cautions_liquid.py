@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from studio.craft import weighing
-from studio.plan.figure_text import HOUSE, num
+from studio.plan.figure_text import HOUSE, brief
 from studio.plan.figures_paint import LEAST_POUR_ML, PaintWork
 from studio.plan.figures_stocks import GUM, StockWork
 from studio.plan.shapes import Caution
@@ -35,8 +35,8 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
         yield Caution(
             id="paint.full",
             level="stop",
-            text=f"Squeezed to {num(paint.room.held_percent)} % the fibre has no room for dye up to "
-            f"{num(paint.target_percent)} "
+            text=f"Squeezed to {brief(paint.room.held_percent)} % the fibre has no room for dye up to "
+            f"{brief(paint.target_percent)} "
             "%: squeeze more out and write the new squeezed_weight, or raise target_pickup.",
             source="arithmetic on wet pick-up, Broadbent 2001, p. 193",
             stage="paint",
@@ -48,8 +48,8 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
         yield Caution(
             id="paint.over-capacity",
             level="warn",
-            text=f"{num(applied)} mL of paint is planned for the fibre, and it can take "
-            f"{num(paint.capacity_ml)} mL: the "
+            text=f"{brief(applied)} mL of paint is planned for the fibre, and it can take "
+            f"{brief(paint.capacity_ml)} mL: the "
             "rest pools in the wrap and runs into its neighbour. Mix less, or squeeze more water out.",
             source="arithmetic on wet pick-up, Broadbent 2001, p. 193; that pools run is common practice",
             stage="paint",
@@ -59,7 +59,7 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
         yield Caution(
             id="paint.squeezed-estimated",
             level="note",
-            text=f"How much water stays in after squeezing is an estimate ({num(paint.room.held_percent)} %): "
+            text=f"How much water stays in after squeezing is an estimate ({brief(paint.room.held_percent)} %): "
             "weigh the "
             "squeezed fibre once and write squeezed_weight.",
             source="estimate",
@@ -77,8 +77,8 @@ def _too_weak(paint: PaintWork) -> Iterator[Caution]:
             text = f"The drops for {plan.name} are more than its liquid: write a weaker recipe."
         else:
             text = (
-                f"Stock for {plan.name} is too weak: {num(liquid.stock_ml)} mL of it into "
-                f"{num(liquid.mixed_for_zone_ml)} mL of "
+                f"Stock for {plan.name} is too weak: {brief(liquid.stock_ml)} mL of it into "
+                f"{brief(liquid.mixed_for_zone_ml)} mL of "
                 f"liquid. Use at least {_up(liquid.least_percent)} %, or a paler depth."
             )
         yield Caution(
@@ -97,7 +97,7 @@ def _up(percent: float) -> str:
         text = f"{percent * (1 + 0.5 * 10 ** (1 - digits)):.{digits}g}"
         if percent <= float(text) <= percent * 1.05:
             return text
-    return num(percent)
+    return brief(percent)
 
 
 def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
@@ -107,7 +107,7 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
         yield Caution(
             id=f"stock.{key}.strong",
             level="note",
-            text=f"A {num(strength.value)} % stock of {work.stock.dye.name} is stronger than sensible: it "
+            text=f"A {brief(strength.value)} % stock of {work.stock.dye.name} is stronger than sensible: it "
             "dissolves badly, "
             "and a small slip in mL is a large one in dye.",
             source=f"{HOUSE}: above {STRONG_PERCENT:g} %",
@@ -118,7 +118,7 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
         yield Caution(
             id=f"stock.{key}.small",
             level="note",
-            text=f"Only {num(work.volume_ml)} mL of {work.stock.dye.name} stock for {work.colour}: use a "
+            text=f"Only {brief(work.volume_ml)} mL of {work.stock.dye.name} stock for {work.colour}: use a "
             "weaker stock, or a "
             "pipette.",
             source=f"{HOUSE}: below {LEAST_POUR_ML:g} mL",
@@ -146,10 +146,10 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
         yield Caution(
             id=f"stock.{key}.weighing",
             level="note",
-            text=f"{num(work.dye_g or 0.0)} g of {work.stock.dye.name} on a scale that shows {num(step)} g "
+            text=f"{brief(work.dye_g or 0.0)} g of {work.stock.dye.name} on a scale that shows {brief(step)} g "
             "is uncertain by "
-            f"{num(work.relative_error * 100)} %: weigh {_up(least)} g into "
-            f"{num(float(_up(least)) * 100 / strength.value)} "
+            f"{brief(work.relative_error * 100)} %: weigh {_up(least)} g into "
+            f"{brief(float(_up(least)) * 100 / strength.value)} "
             "mL of stock and keep the rest.",
             source=f"{GUM}; limit of 5 % is a house rule",
             stage="stocks",
@@ -158,7 +158,7 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
 
 
 def _drops(number: float) -> str:
-    return "1 drop" if number == 1 else f"{num(number)} drops"
+    return "1 drop" if number == 1 else f"{brief(number)} drops"
 
 
 def _jars(worked: Worked) -> Iterator[Caution]:
@@ -174,8 +174,8 @@ def _jars(worked: Worked) -> Iterator[Caution]:
             yield Caution(
                 id=f"jar.short.{_slug(worked, jar.name)}",
                 level="warn",
-                text=f"The jar {jar.name} holds {num(jar.volume_ml)} mL and the plan needs "
-                f"{num(used[jar.name])} mL: make "
+                text=f"The jar {jar.name} holds {brief(jar.volume_ml)} mL and the plan needs "
+                f"{brief(used[jar.name])} mL: make "
                 "fresh stock to the same strength for the rest.",
                 source="the shelf's jar",
                 stage="stocks",

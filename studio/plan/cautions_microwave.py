@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from studio.plan.cautions_heat import hazard
-from studio.plan.figure_text import HOUSE, num
+from studio.plan.figure_text import HOUSE, brief
 from studio.plan.figures_microwave import SCHEDULES
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution
@@ -46,7 +46,7 @@ def microwave_cautions(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="microwave.dries",
             level="warn",
-            text=f"{work.count} bursts may steam {num(work.steamed_ml)} mL out of the {num(work.liquid_ml)} mL "
+            text=f"{work.count} bursts may steam {brief(work.steamed_ml)} mL out of the {brief(work.liquid_ml)} mL "
             "in the packet: shorten them, lower the power, or lay more water round the fibre.",
             source="heat balance, an upper bound; the share is a house rule",
             stage="microwave",
@@ -56,7 +56,7 @@ def microwave_cautions(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="microwave.cold",
             level="warn",
-            text=f"The bursts bring the packet to {num(work.end_c)} degC at most, and dye on wool wants "
+            text=f"The bursts bring the packet to {brief(work.end_c)} degC at most, and dye on wool wants "
             f"{HOT_C:g}: write more or longer bursts.",
             source="heat balance; 85 degC is a house rule",
             stage="microwave",
@@ -70,7 +70,7 @@ def _schedule(settled: Settled, worked: Worked) -> Iterator[Caution]:
     assert work is not None, "asked only of a microwave plan"
     long_burst, short_rest = work.burst_min > LONG_BURST_MIN, work.rest_min < work.burst_min * 0.99
     if long_burst or short_rest:
-        what = f"a burst of {num(work.burst_min)} min with {num(work.rest_min)} min of rest"
+        what = f"a burst of {brief(work.burst_min)} min with {brief(work.rest_min)} min of rest"
         yield Caution(
             id="microwave.schedule",
             level="note",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from studio.plan.figure_text import num
+from studio.plan.figure_text import brief
 from studio.plan.jar_age import age_of, day_of
 from studio.plan.shapes import Caution
 from studio.plan.shelf import KitItem
@@ -44,8 +44,8 @@ def _pots(worked: Worked) -> Iterator[Caution]:
         yield Caution(
             id="kit.pot-small",
             level="warn",
-            text=f"{largest.name} holds {num(largest.volume_ml)} mL to the brim and the pot water is "
-            f"{num(steam.pot_ml)} mL: take a larger pot, or fill it up while it steams.",
+            text=f"{largest.name} holds {brief(largest.volume_ml)} mL to the brim and the pot water is "
+            f"{brief(steam.pot_ml)} mL: take a larger pot, or fill it up while it steams.",
             source="yours: the shelf's kit",
             stage="steam",
             where="set.pot_water",
@@ -55,8 +55,8 @@ def _pots(worked: Worked) -> Iterator[Caution]:
             yield Caution(
                 id="kit.steam-time",
                 level="note",
-                text=f"You steam {num(item.steam_time_min)} min in {item.name}, and this plan holds "
-                f"{num(steam.hold_min)} min.",
+                text=f"You steam {brief(item.steam_time_min)} min in {item.name}, and this plan holds "
+                f"{brief(steam.hold_min)} min.",
                 source="yours: the shelf's kit",
                 stage="steam",
                 where="set.hold",

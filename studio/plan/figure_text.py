@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio.plan.shapes import Figure, Origin
+from studio.quantity import show
 
 HOUSE = "house rule"
 PRACTICE = "common practice"
@@ -19,6 +20,15 @@ def num(value: float) -> str:
     if abs(value) >= 1000:
         return f"{value:.0f}"
     return f"{value:.4g}"
+
+
+def brief(value: float) -> str:
+    """A number in a sentence: three significant digits.
+
+    >>> brief(0.39268), brief(1234.5), brief(26.594)
+    ('0.393', '1 230', '26.6')
+    """
+    return show(value, "1")
 
 
 def fig(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from studio.plan.facts import ProcedureFacts
 from studio.plan.shapes import Stage, Step
+from studio.quantity import show
 
 RATED = (
     (
@@ -55,7 +56,8 @@ def cool_stage(facts: ProcedureFacts, out: str) -> Stage:
             Step(
                 id="cool.unwrap",
                 kind="gate",
-                text=f"Open the packet only at {facts.unwrap_c:g} degC or below, gloved: hot dye liquid is inside.",
+                text=f"Open the packet only at {show(facts.unwrap_c, 'degC')} or below, gloved: "
+                "hot dye liquid is inside.",
                 done="Unwrapped cool",
                 critical=True,
                 limit_c=facts.unwrap_c,

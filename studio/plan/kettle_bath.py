@@ -5,6 +5,7 @@ from __future__ import annotations
 from studio.plan.facts import KettleFacts, ProcedureFacts
 from studio.plan.shapes import Stage, Step
 from studio.plan.step_parts import near, stage_of_steps
+from studio.quantity import show
 
 NEAR_START_C = 5.0
 """So far from its start the bath may be when the fibre goes in. House rule."""
@@ -19,7 +20,7 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
         Step(
             id="bath.water",
             kind="measure",
-            text=f"Pour the bath into the dye pot, about {kettle.start_c:g} degC; the heat stays off.",
+            text=f"Pour the bath into the dye pot, about {show(kettle.start_c, 'degC')}; the heat stays off.",
             done="Bath water poured",
             quantity="volume",
             unit="mL",

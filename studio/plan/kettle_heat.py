@@ -6,6 +6,7 @@ from studio.plan.facts import KettleFacts, ProcedureFacts
 from studio.plan.kettle_bath import acid_step
 from studio.plan.shapes import Stage, Step
 from studio.plan.step_parts import near, stage_of_steps
+from studio.quantity import show
 
 CLEAR_GRADE = 4
 """Of 5; from here the bath counts as exhausted. House rule; that a clear spoon is the end is a supplier's
@@ -58,7 +59,7 @@ def heat_stage(facts: ProcedureFacts, kettle: KettleFacts) -> Stage:
         Step(
             id="heat.top",
             kind="measure",
-            text=f"Measure the bath; the hold begins at {kettle.top_c:g} degC, below the boil.",
+            text=f"Measure the bath; the hold begins at {show(kettle.top_c, 'degC')}, below the boil.",
             done="Bath at its top",
             critical=True,
             quantity="temperature",

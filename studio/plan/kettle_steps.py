@@ -13,6 +13,7 @@ from studio.plan.mixing_steps import stocks_stage
 from studio.plan.preparing import presoak_stage, ready_stage
 from studio.plan.shapes import Stage, Step, Timer
 from studio.plan.step_parts import stage_of_steps
+from studio.quantity import show
 
 LOOK_MIN = 10.0
 """Longest time between two looks at the thermometer on the way up. House rule."""
@@ -68,8 +69,8 @@ def _cool_stage(facts: ProcedureFacts) -> Stage:
         Step(
             id="cool.lift",
             kind="gate",
-            text=f"Lift the fibre out only at {facts.unwrap_c:g} degC or below, gloved, well supported: wet and hot it "
-            "stretches and felts.",
+            text=f"Lift the fibre out only at {show(facts.unwrap_c, 'degC')} or below, gloved, well supported: "
+            "wet and hot it stretches and felts.",
             done="Lifted out cool",
             critical=True,
             limit_c=facts.unwrap_c,
@@ -86,7 +87,7 @@ def _timers(facts: ProcedureFacts, kettle: KettleFacts) -> tuple[Timer, ...]:
             id="ramp",
             label="ramp",
             minutes=ramp_min,
-            action=f"The bath should be at {kettle.top_c:g} degC: measure it.",
+            action=f"The bath should be at {show(kettle.top_c, 'degC')}: measure it.",
             priority="high",
         ),
         Timer(

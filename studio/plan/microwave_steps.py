@@ -10,6 +10,7 @@ from studio.plan.painting import paint_stage
 from studio.plan.preparing import presoak_stage, ready_stage
 from studio.plan.shapes import Stage, Step, Timer
 from studio.plan.step_parts import stage_of_steps
+from studio.quantity import show
 
 CLEAR_GRADE = 4
 """Of 5; from here the liquid counts as clear. House rule."""
@@ -93,7 +94,8 @@ def _burst(made: MicrowaveFacts, number: int) -> Step:
     return Step(
         id=f"microwave.burst-{number}",
         kind="do" if number == 1 else "wait",
-        text=f"{look}Then start the oven: {_clock(made.burst_min)} at {made.power_w:g} W, and Enter as it starts.",
+        text=f"{look}Then start the oven: {_clock(made.burst_min)} at {show(made.power_w, 'W')}, "
+        "and Enter as it starts.",
         done=f"Burst {number} of {made.count} started",
         critical=number == 1,
         starts=f"burst-{number}",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from studio.plan.facts import ProcedureFacts
 from studio.plan.shapes import Stage, Step
 from studio.plan.step_parts import near, stage_of_steps
+from studio.quantity import show
 
 CAUTIONS_STEP = "ready.cautions"
 
@@ -101,7 +102,7 @@ def presoak_stage(facts: ProcedureFacts) -> Stage:
         Step(
             id="presoak.water",
             kind="measure",
-            text=f"Pour lukewarm water, about {facts.presoak_c:g} degC, into the soaking basin.",
+            text=f"Pour lukewarm water, about {show(facts.presoak_c, 'degC')}, into the soaking basin.",
             done="Soaking water poured",
             quantity="volume",
             unit="mL",

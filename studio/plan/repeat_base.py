@@ -123,7 +123,7 @@ def _facts(settled: Settled) -> list[tuple[str, str]]:
         return written if isinstance(written, int) else float(written.value)
 
     def told(value: float | None, unit: str) -> str:
-        return "-" if value is None else show(value, unit, 4)
+        return "-" if value is None else show(value, unit)
 
     blend = ", ".join(f"{f.row.name} {show(f.percent, '%')}" for f in settled.blend)
     rows, stitches, metres = known("rows"), known("stitches"), known("yarn_length")

@@ -8,7 +8,7 @@ from typing import Literal
 
 import msgspec
 
-from studio.plan.figure_text import num
+from studio.plan.figure_text import brief
 from studio.plan.figures_stocks import StockWork
 from studio.plan.jar_age import age_of, day_of
 from studio.plan.materials import DyeAtHand
@@ -143,7 +143,7 @@ def _jar(jar: Jar, amount_ml: float, colour: str) -> Need:
         name=jar.name,
         needed=amount_ml,
         unit="mL",
-        because=f"{num(amount_ml)} mL for {colour}",
+        because=f"{brief(amount_ml)} mL for {colour}",
         on_hand=jar.volume_ml,
     )
 
@@ -173,13 +173,13 @@ def _jars_first(
                 name=jar.name,
                 needed=used_ml,
                 unit="mL",
-                because=f"{num(used_ml)} mL x {num(jar.strength_percent)} % = "
-                f"{num(used_ml * jar.strength_percent / 100.0)} g of dye for {work.colour}",
+                because=f"{brief(used_ml)} mL x {brief(jar.strength_percent)} % = "
+                f"{brief(used_ml * jar.strength_percent / 100.0)} g of dye for {work.colour}",
                 on_hand=jar.volume_ml,
             )
         )
     on_hand, on_shelf = _on_hand(dye, shelf)
-    because = f"{num(rest)} {unit} for {work.colour}"
+    because = f"{brief(rest)} {unit} for {work.colour}"
     return [
         *found,
         Need(
@@ -218,7 +218,7 @@ def _acid(worked: Worked) -> list[Need]:
             name=acid.name,
             needed=amount,
             unit=acid.unit,
-            because=f"{num(amount)} {acid.unit} for the presoak",
+            because=f"{brief(amount)} {acid.unit} for the presoak",
             on_shelf=entry is not None,
             on_hand=entry.on_hand.value if entry and entry.on_hand else None,
             price=acid.price,
@@ -230,13 +230,13 @@ def _base(worked: Worked, notes: list[str]) -> list[Need]:
     base, dry_g = worked.settled.base, worked.settled.dry_g
     if base is None:
         notes.append(
-            f"{worked.settled.plan.title} names no base of the shelf: {num(dry_g)} g of fibre of its own."
+            f"{worked.settled.plan.title} names no base of the shelf: {brief(dry_g)} g of fibre of its own."
         )
         return []
     pieces = pieces_of(dry_g, base.dry_weight_g)
-    because = f"{num(dry_g)} g"
+    because = f"{brief(dry_g)} g"
     if base.dry_weight_g:
-        because = f"{num(dry_g)} g of pieces of {num(base.dry_weight_g)} g"
+        because = f"{brief(dry_g)} g of pieces of {brief(base.dry_weight_g)} g"
     return [
         Need(
             kind="base",

@@ -11,6 +11,16 @@ from studio.quantity.measure import Measure, QuantityError
 from studio.quantity.money import money_text
 from studio.quantity.numbers import parse_number
 from studio.quantity.reading import parse
-from studio.quantity.showing import show
+from studio.quantity.showing import show, show_span
 
-__all__ = ["KINDS", "Kind", "Measure", "QuantityError", "money_text", "parse", "parse_number", "show"]
+__all__ = [
+    "KINDS",
+    "Kind",
+    "Measure",
+    "QuantityError",
+    "money_text",
+    "parse",
+    "parse_number",
+    "show",
+    "show_span",
+]

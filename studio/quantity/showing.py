@@ -10,25 +10,53 @@ SMALLEST = 1e-12
 _EXACT = Context(prec=400, rounding=ROUND_HALF_EVEN)
 
 
-def show(value: float, unit: str, digits: int = 3) -> str:
-    """The number to `digits` significant digits with its unit, thousands set off by a space.
+def show(value: float, unit: str, digits: int | None = None) -> str:
+    """The number with its unit as it is read at a bench, thousands set off by a space.
 
-    value: finite, in `unit`; digits: 1 to 17 (17 gives every float back exactly).
-    ValueError for a value that is not finite or digits out of range.
+    value: finite, in `unit`; digits: how many significant ones, 1 to 17 (17 gives every float back exactly).
+    Without it three; grams no finer than a scale's 0.01 g, but for what is less than that; from ten minutes
+    on whole ones. ValueError for a value that is not finite or digits out of range.
 
     >>> show(1500.0, "mL"), show(26.594, "mL/min"), show(98.312, "degC"), show(4.5, "pH"), show(12.0, "1")
     ('1 500 mL', '26.6 mL/min', '98.3 degC', 'pH 4.5', '12')
+    >>> show(0.3927, "g"), show(101.5, "g"), show(0.0042, "g"), show(34.4, "min"), show(2.25, "min")
+    ('0.39 g', '102 g', '0.004 g', '34 min', '2.25 min')
 
     **Source:** house rule; the space between thousands and before the unit by the SI Brochure, 9th ed., 5.4.
     """
+    if digits is None and math.isfinite(value):
+        digits = _digits_of(value, unit)
     if not math.isfinite(value):
         raise ValueError("Only a finite number can be shown.")
-    if not 1 <= digits <= 17:
+    if digits is None or not 1 <= digits <= 17:
         raise ValueError("A number is shown with 1 to 17 digits.")
     number = _number(value, digits)
     if unit == "pH":
         return f"pH {number}"
     return number if unit in ("1", "") else f"{number} {unit}"
+
+
+def show_span(low: float, high: float, unit: str) -> str:
+    """From one value to another, as near as a range needs: two significant digits, from a hundred on three.
+
+    >>> show_span(19.2191, 23.49, "mL"), show_span(3.8, 4.2, "pH"), show_span(0.3534, 0.432, "g")
+    ('19 to 23 mL', 'pH 3.8 to 4.2', '0.35 to 0.43 g')
+    >>> show_span(90.0, 112.6, "g"), show_span(1.0, 3.0, "rounds")
+    ('90 to 113 g', '1 to 3 rounds')
+
+    **Source:** house rule.
+    """
+    first, last = (show(end, unit, 3 if abs(end) >= 100 else 2) for end in (low, high))
+    if unit == "pH":
+        return f"{first} to {last.removeprefix('pH ')}"
+    return f"{first.removesuffix(f' {unit}')} to {last}"
+
+
+def _digits_of(value: float, unit: str) -> int:
+    """How many significant digits a bench reads."""
+    before_point = Decimal(repr(value)).adjusted() + 1 if value else 1
+    finest = {"g": before_point + 2, "min": before_point if before_point > 1 else 3}.get(unit, 3)
+    return max(1, min(3, finest))
 
 
 def _number(value: float, digits: int) -> str:

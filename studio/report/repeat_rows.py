@@ -74,7 +74,7 @@ def repeat_sections(old: Worksheet, repeated: Repeated, width: int) -> tuple[Sec
                 (*_rows(told, "worked out anew", width), *_gone(repeated, width)),
             ),
             Section(
-                f"in proportion to weight, x {show(repeated.factor, '1', 4)} of what was done",
+                f"in proportion to weight, x {show(repeated.factor, '1')} of what was done",
                 _rows(told, "in proportion", width),
             ),
         ]
@@ -192,27 +192,27 @@ def same_lot_section(done: Done, repeated: Repeated) -> Section:
 
     if facts is not None:
         if facts.presoak_water_ml:
-            ratio = show(facts.presoak_water_ml / facts.dry_weight_g, "mL", 4)
+            ratio = show(facts.presoak_water_ml / facts.dry_weight_g, "mL")
             hold("water of the soak on 1 g of dry fibre", ratio)
         for colour in facts.colours:
             if colour.depth_percent is not None:
-                hold(f"depth of {colour.name} on the fibre it covers", show(colour.depth_percent, "%", 4))
+                hold(f"depth of {colour.name} on the fibre it covers", show(colour.depth_percent, "%"))
             for stock in colour.stocks:
                 if stock.form != "drops" and stock.strength_percent is not None:
-                    hold(f"jar of {stock.dye} for {colour.name}", show(stock.strength_percent, "%", 4))
+                    hold(f"jar of {stock.dye} for {colour.name}", show(stock.strength_percent, "%"))
                 elif stock.drops and colour.liquid_ml:
-                    share = show(100 * stock.drops / colour.liquid_ml, "1", 4)
+                    share = show(100 * stock.drops / colour.liquid_ml, "1")
                     hold(f"drops of {stock.dye} in 100 mL of {colour.name}", share)
             if colour.liquid_ml and colour.stocks[0].form != "drops" and facts.kettle is None:
-                share = show(100 * colour.stock_ml / colour.liquid_ml, "mL", 4)
+                share = show(100 * colour.stock_ml / colour.liquid_ml, "mL")
                 hold(f"stock in 100 mL of paint for {colour.name}", share)
         soured_ml, soured = facts.presoak_water_ml, "soak"
         if facts.kettle is not None:
             soured_ml, soured = facts.kettle.bath_ml, "bath"
-            hold("bath on 1 g of dry fibre", show(soured_ml / facts.dry_weight_g, "mL", 4))
+            hold("bath on 1 g of dry fibre", show(soured_ml / facts.dry_weight_g, "mL"))
         if facts.acid_amount and soured_ml:
             unit = "mL" if facts.acid_state == "liquid" else "g"
-            per_litre = show(1000 * facts.acid_amount / soured_ml, unit, 4)
+            per_litre = show(1000 * facts.acid_amount / soured_ml, unit)
             hold(f"{facts.acid_name} in 1 L of the {soured}", per_litre)
     if done.soak_ph is not None:
         in_bath = facts is not None and facts.kettle is not None
@@ -220,10 +220,10 @@ def same_lot_section(done: Done, repeated: Repeated) -> Section:
     for figure_id in SAME_FIGURES:
         figure = sheet.figure(figure_id)
         if figure is not None:
-            hold(figure.label, show(figure.value, figure.unit, 4))
+            hold(figure.label, show(figure.value, figure.unit))
     if facts is not None and facts.live is not None and facts.kettle is None:
-        hold("wet pick-up when painted", show(facts.live.target_percent, "%", 4))
-        hold(f"{facts.shape}, thickness", show(facts.live.thickness_cm, "cm", 4))
+        hold("wet pick-up when painted", show(facts.live.target_percent, "%"))
+        hold(f"{facts.shape}, thickness", show(facts.live.thickness_cm, "cm"))
     if repeated.base is not None and repeated.base.facts:
         hold("base", "another one: a lot on it will not match")
     hold("water, base, batch of dye and of fibre", "the same as for the first lot")

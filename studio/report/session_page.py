@@ -112,7 +112,7 @@ def _values(state: State, width: int) -> Section:
         step, record = compared.step, compared.record
         if step.quantity == "rating":
             continue
-        planned = value_text(compared.planned, step.unit) if compared.planned is not None else "-"
+        planned = show(compared.planned, step.unit) if compared.planned is not None else "-"
         actual = value_text(compared.actual, step.unit) if compared.actual is not None else record.state
         off = off_by(compared.actual, compared.planned, step.unit)
         rows.append(
@@ -135,13 +135,13 @@ def _values(state: State, width: int) -> Section:
 def _seen(state: State) -> Section:
     """What was read, poured, mixed and graded beside the steps, in order of time."""
     told: list[tuple[int, str]] = []
-    told.extend((r.at.wall_ns, f"{r.where} at {show(r.value, 'degC', 5)}") for r in state.readings)
-    told.extend((p.at.wall_ns, f"pot filled up with {show(p.ml, 'mL', 5)}") for p in state.refills)
+    told.extend((r.at.wall_ns, f"{r.where} at {show(r.value, 'degC')}") for r in state.readings)
+    told.extend((p.at.wall_ns, f"pot filled up with {show(p.ml, 'mL')}") for p in state.refills)
     for stopped, again in state.steam_off:
         lasted = "" if again is None else f" for {minutes_text((again.wall_ns - stopped.wall_ns) / 1e9)}"
         told.append((stopped.wall_ns, f"steam lost{lasted}"))
     told.extend(
-        (b.at.wall_ns, f"{show(b.ml, 'mL', 4)} more of {colour_name(state, b.colour)} mixed")
+        (b.at.wall_ns, f"{show(b.ml, 'mL')} more of {colour_name(state, b.colour)} mixed")
         for b in state.batches
     )
     told.extend(
@@ -149,11 +149,9 @@ def _seen(state: State) -> Section:
         for r in state.rounds
     )
     told.extend((look.at.wall_ns, f"white spoon {look.grade} of 5") for look in state.looks)
-    told.extend((p.at.wall_ns, f"{show(p.ml, 'mL', 4)} of water left in the pot") for p in state.pot_left)
-    told.extend(
-        (d.at.wall_ns, f"dropper: {d.drops:g} drops in {show(d.ml, 'mL', 4)}") for d in state.droppers
-    )
-    told.extend((d.at.wall_ns, f"{show(d.amount, d.unit, 4)} more acid") for d in state.acid_doses)
+    told.extend((p.at.wall_ns, f"{show(p.ml, 'mL')} of water left in the pot") for p in state.pot_left)
+    told.extend((d.at.wall_ns, f"dropper: {d.drops:g} drops in {show(d.ml, 'mL')}") for d in state.droppers)
+    told.extend((d.at.wall_ns, f"{show(d.amount, d.unit)} more acid") for d in state.acid_doses)
     told.extend((k.at.wall_ns, _left_over(k, colour_name(state, k.colour))) for k in state.leftovers)
     told.extend(_from_other_jars(state))
     rows = [
@@ -201,7 +199,7 @@ def _left_over(kept: Kept, colour: str) -> str:
     if kept.ml == 0:
         return f"nothing left of {colour}"
     where = f"into a jar, use by {kept.use_by}" if kept.to == "jar" else "disposed of"
-    return f"{show(kept.ml, 'mL', 4)} of {colour} {where}"
+    return f"{show(kept.ml, 'mL')} of {colour} {where}"
 
 
 def _taken_on(state: State) -> Section:

@@ -37,12 +37,10 @@ def not_saved(session: Running) -> str:
 
 
 def value_text(value: float | None, unit: str) -> str:
-    """A recorded value with its unit, to five digits: more than any scale or jug of a studio gives."""
+    """A recorded value with its unit; a weight as it was weighed, to five digits."""
     if value is None:
         return "no value"
-    if unit in ("g", "mL", "degC", "min", "pH"):
-        return show(value, unit, 5)
-    return f"{value:g} {clean(unit)}"
+    return show(value, clean(unit), 5 if unit == "g" else None)
 
 
 def value_tail(record: StepRecord) -> str:
@@ -148,7 +146,7 @@ def _finished(data: dict[str, Any], state: State) -> str:
 
 
 def _batch(data: dict[str, Any], state: State) -> str:
-    all_of_it, stock, water = (show(data[key], "mL", 4) for key in ("ml", "stock_ml", "water_ml"))
+    all_of_it, stock, water = (show(data[key], "mL") for key in ("ml", "stock_ml", "water_ml"))
     told = f"{all_of_it} more of {colour_name(state, str(data.get('colour')))}: {stock} of stock and {water} of water"
     off = data.get("lot_difference_percent")
     return told if off is None else f"{told}; ANOTHER LOT, {off:g} % off the first jar"
@@ -183,7 +181,7 @@ def _test(data: dict[str, Any]) -> str:
 
 
 def _leftover(data: dict[str, Any], state: State) -> str:
-    told = f"left of {colour_name(state, str(data.get('colour')))}: {show(data['ml'], 'mL', 4)}"
+    told = f"left of {colour_name(state, str(data.get('colour')))}: {show(data['ml'], 'mL')}"
     if data.get("to") == "jar":
         return f"{told}, into a jar, use by {clean(str(data.get('use_by', '')))}"
     return f"{told}, disposed of" if data["ml"] else f"{told}"
@@ -221,13 +219,13 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.ALARM_ACKNOWLEDGED: _answered,
     e.ALARM_SNOOZED: lambda d, s: "alarm put off",
     e.SOUND_CHECKED: lambda d, s: "sound check: heard" if d.get("heard") else "sound check: NOT heard",
-    e.READING_TAKEN: lambda d, s: f"read at the {clean(str(d.get('where')))}: {show(d['value'], 'degC', 5)}",
+    e.READING_TAKEN: lambda d, s: f"read at the {clean(str(d.get('where')))}: {show(d['value'], 'degC')}",
     e.STEAM_STOPPED: lambda d, s: "steam lost; what needs it stands still",
     e.STEAM_AGAIN: lambda d, s: "steam rolls again",
-    e.POT_REFILLED: lambda d, s: f"pot filled up with {show(d['ml'], 'mL', 5)}",
+    e.POT_REFILLED: lambda d, s: f"pot filled up with {show(d['ml'], 'mL')}",
     e.BATCH_MIXED: _batch,
     e.PAINT_LEFT: lambda d, s: (
-        f"{colour_name(s, str(d.get('colour')))}: {show(d['ml'], 'mL', 5)} left in the jar"
+        f"{colour_name(s, str(d.get('colour')))}: {show(d['ml'], 'mL')} left in the jar"
     ),
     e.BAND_PAINTED: lambda d, s: coat_words(
         s, d["band"], d["jar"], d["colour"], d["coat"], str(d.get("instead_of", ""))

@@ -109,7 +109,7 @@ class ActingScreen(Screen[None]):
     def keep_half_typed(self) -> None:
         """The program is being ended: what was typed and not entered is kept as a note that says so."""
         if self.entry.half_typed:
-            with suppress(Refused, NotSaved):
+            with suppress(Refused):
                 self.running.do(
                     c.AddNote(f"Not finished when the program was stopped. {self.entry.half_typed}")
                 )

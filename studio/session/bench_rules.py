@@ -11,6 +11,7 @@ from studio.craft.jar import is_another_lot, lot_difference_percent
 from studio.craft.leftover import use_by_days
 from studio.craft.rinse import is_clear
 from studio.plan.facts import ColourFacts
+from studio.quantity import show
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
@@ -156,7 +157,7 @@ def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[e.Draft
         raise Refused(f"The paint for {colour.name} has not been mixed yet.")
     ml = value_of(command.text, "volume")
     if ml > mixed * JAR_READING_SLACK:
-        raise Refused(f"Only {mixed:g} mL of {colour.name} were mixed; write what is left of them.")
+        raise Refused(f"Only {show(mixed, 'mL')} of {colour.name} were mixed; write what is left of them.")
     return [e.Draft(e.PAINT_LEFT, {"colour": colour.slug, "ml": ml, "typed": command.text.strip()})]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from studio.craft.drops import dropper_drops_per_ml
+from studio.quantity import show
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
@@ -35,7 +36,7 @@ def count_drops(state: State, command: c.CountDrops, now: Reading) -> list[e.Dra
         raise Refused(str(problem)) from problem
     if not 5 <= per_ml <= 60:
         raise Refused(
-            f"{drops} drops in {ml:g} mL are {per_ml:.3g} a mL; a dropper gives 5 to 60. Count again."
+            f"{drops} drops in {show(ml, 'mL')} are {per_ml:.3g} a mL; a dropper gives 5 to 60. Count again."
         )
     return [e.Draft(e.DROPS_COUNTED, {"drops": drops, "ml": ml, "typed": command.text.strip()})]
 
@@ -52,5 +53,5 @@ def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[e.Draft]:
         p.ml for p in state.refills
     )
     if ml > poured:
-        raise Refused(f"Only {poured:g} mL went into the pot; write what is left of them.")
+        raise Refused(f"Only {show(poured, 'mL')} went into the pot; write what is left of them.")
     return [e.Draft(e.POT_READ, {"ml": ml, "typed": command.text.strip()})]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio.plan.shapes import Caution, Step
+from studio.quantity import show, show_span
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
@@ -113,10 +114,10 @@ def outside(step: Step, value: float) -> bool:
 
 def _range(step: Step) -> str:
     if step.low is not None and step.high is not None:
-        return f"{step.low:g} to {step.high:g} {step.unit}".strip()
+        return show_span(step.low, step.high, step.unit)
     if step.high is not None:
-        return f"at most {step.high:g} {step.unit}".strip()
-    return f"at least {step.low:g} {step.unit}".strip()
+        return f"at most {show(step.high, step.unit)}"
+    return f"at least {show(step.low or 0.0, step.unit)}"
 
 
 def not_measured(state: State, command: c.NotMeasured, now: Reading) -> list[e.Draft]:

@@ -6,7 +6,7 @@ import msgspec
 
 from studio.plan.errors import PlanError
 from studio.plan.facts import ColourFacts, KettleFacts, ProcedureFacts, StockFacts
-from studio.plan.figure_text import num
+from studio.plan.figure_text import brief
 from studio.plan.reading import read_plan
 from studio.session.live.bath import acid_in_bath
 from studio.session.live.jars import strength_of
@@ -68,12 +68,12 @@ def _stock(state: State, colour: ColourFacts, stock: StockFacts) -> Part | None:
         return None
     value, measured = given
     amount = value * _per_unit(state, stock)
-    told = f"{num(value)} {'drops' if stock.form == 'drops' else unit} {word if measured else 'as planned'}"
+    told = f"{brief(value)} {'drops' if stock.form == 'drops' else unit} {word if measured else 'as planned'}"
     if stock.form != "powder" and abs(amount - value) > 1e-9:
-        told += f", {num(amount)} mL of it"
+        told += f", {brief(amount)} mL of it"
     later = _later(state, colour, stock)
     if later > 0:
-        told += f", {num(later)} {unit} for paint mixed later"
+        told += f", {brief(later)} {unit} for paint mixed later"
     return Part(
         id=f"stock.{stock.slug}",
         name=stock.dye,
@@ -123,7 +123,7 @@ def _acid(state: State, facts: ProcedureFacts) -> list[Part]:
         return []
     value, measured = given
     unit = "mL" if facts.acid_state == "liquid" else "g"
-    because = f"{num(value)} {unit} {'measured' if measured else 'as planned'}, for the presoak"
+    because = f"{brief(value)} {unit} {'measured' if measured else 'as planned'}, for the presoak"
     return [Part(id="acid", name=facts.acid_name, amount=value, unit=unit, because=because)]
 
 
@@ -134,11 +134,11 @@ def _acid_of_bath(state: State, facts: ProcedureFacts, kettle: KettleFacts) -> l
     for step_id, planned in (("bath.acid", kettle.acid_first), ("heat.acid", kettle.acid_rest)):
         given = _given(state, step_id, planned) if state.find_step(step_id) is not None else None
         if given is not None:
-            poured.append(f"{num(given[0])} {unit} {'measured' if given[1] else 'as planned'}")
+            poured.append(f"{brief(given[0])} {unit} {'measured' if given[1] else 'as planned'}")
     amount = acid_in_bath(state, facts) or 0.0
     later = sum(dose.amount for dose in state.acid_doses)
     if later > 0:
-        poured.append(f"{num(later)} {unit} added later")
+        poured.append(f"{brief(later)} {unit} added later")
     because = f"{', '.join(poured)}, for the bath"
     return (
         [Part(id="acid", name=facts.acid_name, amount=amount, unit=unit, because=because)] if poured else []
@@ -155,5 +155,5 @@ def _base(state: State, facts: ProcedureFacts) -> list[Part]:
     if not base or given is None or not wetted:
         return []
     value, measured = given
-    because = f"{num(value)} g {'weighed' if measured else 'as planned'}"
+    because = f"{brief(value)} g {'weighed' if measured else 'as planned'}"
     return [Part(id="base", name=base, amount=value, unit="g", because=because)]

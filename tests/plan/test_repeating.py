@@ -408,4 +408,4 @@ def test_a_matching_second_lot_names_jars_acid_hold_and_pick_up():
     assert told["water of the soak on 1 g of dry fibre"] == "20 mL"
     assert told["depth of rust on the fibre it covers"] == "2 %"
     # 18 mL of stock in 27 mL of paint: 100 g x 30 % x (150 - 80) % x 1.2 = 25.2 mL of paint.
-    assert told["stock in 100 mL of paint for rust"] == "71.43 mL"
+    assert told["stock in 100 mL of paint for rust"] == "71.4 mL"

@@ -36,7 +36,7 @@ def test_time_to_steam_estimated_and_real(exactly_at, figure) -> None:
     assert came_after(session.state) == ""
     session.clock.advance(11.5 * 60)
     session.do(c.Close("steam.rolling"))
-    assert came_after(session.state).startswith("The steam came after 11.5 min, from pot on to steam rolling")
+    assert came_after(session.state).startswith("The steam came after 12 min, from pot on to steam rolling")
 
 
 def test_the_estimate_follows_the_water_that_was_poured(exactly_at, figure) -> None:

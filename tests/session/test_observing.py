@@ -181,7 +181,7 @@ def test_a_count_that_cannot_be_is_refused(begin, command: c.Command, why: str) 
 
 
 def test_more_than_was_poured_cannot_be_left(to_the_pot) -> None:
-    with pytest.raises(Refused, match="Only 1500 mL"):
+    with pytest.raises(Refused, match="Only 1 500 mL"):
         to_the_pot().do(c.ReadPot("1600 mL left"))
 
 

@@ -77,9 +77,7 @@ def hint_for(step: Step, state: State, digit: int | None = None, *, over: bool =
         return "Enter  then a number from 1 to 5"
     planned = ""
     if step.expected is not None:
-        unit = step.unit
-        text = show(step.expected, unit) if unit in ("g", "mL", "degC") else f"{step.expected:g} {unit}"
-        planned = f", planned {text}"
+        planned = f", planned {show(step.expected, step.unit)}"
     return f"Enter  then the value{planned}   M  not measured"
 
 

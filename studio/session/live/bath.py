@@ -118,7 +118,7 @@ def think_ramp(state: State, now: Reading) -> Thought:
 
 def _read(seen: Ramp) -> list[Figure]:
     minute, c = seen.readings[-1]
-    told = ", ".join(f"{value:g} degC at {m:.0f} min" for m, value in seen.readings[-4:])
+    told = ", ".join(f"{show(value, 'degC')} at {m:.0f} min" for m, value in seen.readings[-4:])
     figures = [
         _figure(
             "bath",
@@ -155,7 +155,8 @@ def _warnings(seen: Ramp, kettle: KettleFacts) -> list[Caution]:
     rule = "house rule"
     found = []
     if c >= kettle.boil_c - NEAR_BOIL_C:
-        text = f"{c:g} degC is all but the boil ({kettle.boil_c:.0f} degC here): turn it down now, boiling felts."
+        boil = f"the boil ({kettle.boil_c:.0f} degC here)"
+        text = f"{show(c, 'degC')} is all but {boil}: turn it down now, boiling felts."
         found.append(warning("ramp.boils", text, rule))
     elif off > FAR_C:
         text = f"The bath is {off:.0f} degC ahead: turn the ring down, or the colour strikes unevenly."
@@ -184,7 +185,8 @@ def think_hold(state: State, now: Reading) -> Thought:
     )
     warned = [w for w in _warnings(seen, kettle) if w.id == "live.ramp.boils"]
     if c < kettle.top_c - UNDER_TOP_C:
-        text = f"{c:g} degC is below the {kettle.top_c:.0f} degC to be held: turn the ring up, and hold it longer (E)."
+        held = f"the {kettle.top_c:.0f} degC to be held"
+        text = f"{show(c, 'degC')} is below {held}: turn the ring up, and hold it longer (E)."
         warned.append(warning("hold.cold", text, "house rule"))
     return Thought((figure,), tuple(warned))
 

@@ -119,7 +119,7 @@ def think_cooling(state: State, now: Reading) -> Thought:
         fit = fit_cooling(points, room, live.unwrap_c, ambient_half_width_c=unsure)
     except ValueError as problem:
         return Thought((), (warning("cool.fit", f"No time can be fitted: {problem}", SOURCE),))
-    told = ", ".join(f"{c:g} degC at {m:.0f} min" for m, c in points[-4:])
+    told = ", ".join(f"{show(c, 'degC')} at {m:.0f} min" for m, c in points[-4:])
     if fit.poor:
         text = f"The readings do not cool as one body does ({fit.poor}); trust the probe, not the clock."
         return Thought((), (warning("cool.poor", text, SOURCE),))
@@ -127,8 +127,9 @@ def think_cooling(state: State, now: Reading) -> Thought:
         id="live.cool.time",
         value=max(0.0, fit.slow_min - gone),
         unit="min",
-        label=f"safely at {live.unwrap_c:g} degC in",
-        because=f"{told}; room {room:g} degC: k {fit.k_per_min:.3g} per min, {fit.target_min:.3g} min from the pot",
+        label=f"safely at {show(live.unwrap_c, 'degC')} in",
+        because=f"{told}; room {show(room, 'degC')}: k {fit.k_per_min:.3g} per min, "
+        f"{fit.target_min:.3g} min from the pot",
         origin="measured",
         source=SOURCE,
         low=max(0.0, fit.fast_min - gone),

@@ -194,9 +194,9 @@ def _centre(hot: Heating, now_min: float, target_c: float) -> tuple[Figure, ...]
     because = f"{hot.fast_min:.3g} to {hot.slow_min:.3g} min of the steam's clock, {now_min:.3g} min gone"
     value, low, high = max(0.0, fast), max(0.0, fast), max(0.0, slow)
     if slow <= 0:
-        label = f"centre at {target_c:g} degC since, at least"
+        label = f"centre at {show(target_c, 'degC')} since, at least"
         return (_figure("heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE),)
-    label = f"centre at {target_c:g} degC in"
+    label = f"centre at {show(target_c, 'degC')} in"
     figure = _figure("heat_through", value, "min", label, because, "estimate", HEAT_SOURCE, low, high)
     return (figure,)
 
@@ -211,8 +211,8 @@ def _dose(state: State, strike_c: float, now: Reading, gone: float) -> tuple[Fig
         if len(points) < 2:
             continue
         minutes = minutes_at_or_above(points, strike_c)
-        told = ", ".join(f"{c:g} degC at {m:.0f} min" for m, c in points[-4:])
-        label = f"{where} at or above {strike_c:g} degC"
+        told = ", ".join(f"{show(c, 'degC')} at {m:.0f} min" for m, c in points[-4:])
+        label = f"{where} at or above {show(strike_c, 'degC')}"
         source = "straight lines between the readings; strike temperature: house rule"
         found.append(_figure(f"dose.{where}", minutes, "min", label, told, "measured", source))
     return tuple(found)

@@ -1,0 +1,88 @@
+"""Every sentence of a walk through each sample plan: no number has more than three figures but its reason's."""
+
+from __future__ import annotations
+
+import random
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from studio.desks.desk import StudioDesk
+from studio.errands.unattended import walk
+from studio.plain.step_words import asking_lines, behind, step_lines
+from studio.report.session_page import session_page
+from studio.screens.bench_view import look
+from studio.screens.draw.panel import hint_for, panel
+from studio.session import commands as c
+from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.path import current_step
+from studio.session.refusals import Refused
+from studio.session.run import Running
+from studio.store.folder import StudioFolder
+
+ROOT = Path(__file__).parents[2]
+PLANS = sorted((ROOT / "shared" / "plans").glob("*.toml"))
+NUMBER = re.compile(r"(?<![\w.:-])(?:\d{1,3}(?: \d{3})+|\d+)(?:\.\d+)?(?![\d:.-]*\d)(?! g\b)")
+"""A number that is no time, date, name or recorded weight."""
+
+
+def figures_of(number: str) -> int:
+    """Significant ones, with the noughts at the end of a whole number left out."""
+    digits = number.replace(" ", "")
+    return len(digits.replace(".", "").lstrip("0") if "." in digits else digits.strip("0"))
+
+
+def too_many(line: str) -> list[str]:
+    return [n for n in NUMBER.findall(line) if figures_of(n) > 3]
+
+
+@pytest.fixture
+def running(tmp_path: Path, request: pytest.FixtureRequest) -> Running:
+    shutil.copytree(ROOT / "shared", tmp_path / "shared")
+    (tmp_path / "sessions").mkdir()
+    clock = SteppedClock(Reading(1_790_000_000 * NS, 40_000 * NS, 38_000 * NS, "skerry00"))
+    desk = StudioDesk(StudioFolder(tmp_path), clock)
+    return desk.begin(desk.work_out_file(tmp_path / "shared" / "plans" / request.param))
+
+
+def said_now(running: Running) -> Iterator[str]:
+    """What bench and line mode say of the step of now, its doubt of a strange value included."""
+    now = running.clock.now()
+    step = current_step(running.state, now)
+    if step is None:
+        return
+    reasons = [figure.because for figure in behind(running.state, step, now).figures]
+    lines = [*step_lines(running.state, step, now), *asking_lines(running.state, step, now), hint_for(step)]
+    shown = look(running, notice="").shown
+    if shown is not None:
+        lines.extend(panel(shown, running.state, 200, 60).plain.splitlines())
+    for line in lines:
+        for reason in reasons:
+            line = line.replace(reason, "")
+        yield line
+    if step.kind == "measure":
+        try:
+            running.do(c.Measure(step.id, "0.001"))
+        except Refused as refused:
+            yield str(refused)
+        else:
+            running.do(c.Undo())
+
+
+@pytest.mark.parametrize("running", [plan.name for plan in PLANS], indirect=True)
+def test_no_number_on_screen_or_in_lines_has_more_than_three_figures(running: Running) -> None:
+    lines: set[str] = set()
+
+    def listen(session: Running) -> bool:
+        lines.update(said_now(session))
+        return False
+
+    walk(running, running.clock, random.Random(1), lines.add, until=listen)  # type: ignore[arg-type]
+    for section in session_page(running.state, "", (), 100):
+        if section.name != "cost":
+            lines.update("".join(text for text, _ in row) for row in section.rows)
+    assert len(lines) > 200
+    assert {line: found for line in sorted(lines) if (found := too_many(line))} == {}
