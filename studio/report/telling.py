@@ -37,10 +37,11 @@ def not_saved(session: Running) -> str:
 
 
 def value_text(value: float | None, unit: str) -> str:
-    """A recorded value with its unit; a weight as it was weighed, to five digits."""
+    """A recorded value with its unit: grams as they were weighed, litres to the mL, the rest as all is shown."""
     if value is None:
         return "no value"
-    return show(value, clean(unit), 5 if unit == "g" else None)
+    as_read = {"g": 5, "mL": 4 if value >= 1000 else 3}
+    return show(value, clean(unit), as_read.get(unit))
 
 
 def value_tail(record: StepRecord) -> str:

@@ -15,7 +15,7 @@ from studio.errands.unattended import walk
 from studio.plain.step_words import asking_lines, behind, step_lines
 from studio.report.session_page import session_page
 from studio.screens.bench_view import look
-from studio.screens.draw.panel import hint_for, panel
+from studio.screens.draw.panel import panel
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.path import current_step
@@ -27,6 +27,8 @@ ROOT = Path(__file__).parents[2]
 PLANS = sorted((ROOT / "shared" / "plans").glob("*.toml"))
 NUMBER = re.compile(r"(?<![\w.:-])(?:\d{1,3}(?: \d{3})+|\d+)(?:\.\d+)?(?![\d:.-]*\d)(?! g\b)")
 """A number that is no time, date, name or recorded weight."""
+LITRES = re.compile(r"\b\d \d{3} mL")
+"""What was poured into a pot is told as it was typed."""
 
 
 def figures_of(number: str) -> int:
@@ -36,7 +38,7 @@ def figures_of(number: str) -> int:
 
 
 def too_many(line: str) -> list[str]:
-    return [n for n in NUMBER.findall(line) if figures_of(n) > 3]
+    return [n for n in NUMBER.findall(LITRES.sub("", line)) if figures_of(n) > 3]
 
 
 @pytest.fixture
@@ -55,7 +57,7 @@ def said_now(running: Running) -> Iterator[str]:
     if step is None:
         return
     reasons = [figure.because for figure in behind(running.state, step, now).figures]
-    lines = [*step_lines(running.state, step, now), *asking_lines(running.state, step, now), hint_for(step)]
+    lines = [*step_lines(running.state, step, now), *asking_lines(running.state, step, now)]
     shown = look(running, notice="").shown
     if shown is not None:
         lines.extend(panel(shown, running.state, 200, 60).plain.splitlines())
