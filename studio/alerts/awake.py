@@ -1,4 +1,4 @@
-"""Keeps the screen on while a clock runs, through the extra `potside[desktop]`.
+"""Keeps the machine awake and its screen on while a clock runs.
 
 Nothing stops a closed lid or an empty battery; the clocks count on through sleep, only the sound cannot.
 """
@@ -14,8 +14,9 @@ from typing import Any
 from studio.alerts.distance import over_ssh
 from studio.alerts.silence import silence
 
-KEPT_ON = "screen kept on"
-MAY_SLEEP = "laptop may sleep: clocks go on, an alarm sounds only when awake"
+MAY_SLEEP = "The laptop may sleep; alarms need it awake."
+ANSWER_S = 3.0
+"""A system that has not answered by then does not keep the machine awake. House rule."""
 LET_GO_S = 1.0
 """How long letting go may take before it is left to the end of the program. House rule."""
 
@@ -35,11 +36,14 @@ class KeptAwake:
         self._hold: _Hold | None = None
 
     @property
+    def kept(self) -> bool:
+        """Whether the machine at which the dyer sits is held awake."""
+        return self._hold is not None and self._hold.active and not self._far
+
+    @property
     def told(self) -> str:
-        """What the screen should say while a clock runs; empty when nothing is asked for."""
-        if self._hold is None:
-            return ""
-        return KEPT_ON if self._hold.active and not self._far else MAY_SLEEP
+        """What must be said while a clock runs: nothing until it is known, nor where the machine is kept awake."""
+        return MAY_SLEEP if self._hold is not None and self._hold.settled.is_set() and not self.kept else ""
 
     def start(self) -> None:
         """Ask for it; does nothing when it is asked for already. Returns at once, never raises."""
@@ -87,8 +91,11 @@ class _Hold:
     def start(self) -> None:
         self._thread = threading.Thread(target=self._stay, name="potside-awake", daemon=True)
         atexit.register(self._end)
+        waiting = threading.Timer(ANSWER_S, self.settled.set)
+        waiting.daemon = True
         try:
             self._thread.start()
+            waiting.start()
         except RuntimeError:
             self._thread = None
             self.settled.set()
@@ -106,7 +113,7 @@ class _Hold:
                 self.settled.set()
                 self.over.wait()
         except Exception:
-            pass  # Not installed, no desktop, a bus that fails: the laptop may sleep, and that is told.
+            pass  # No desktop, a bus that fails: the laptop may sleep, and that is told.
         finally:
             self.active = False
             self.settled.set()

@@ -86,18 +86,21 @@ def open_studio(look: Look) -> int:
 
 def _by_lines(look: Look, desk: StudioDesk, running: Running) -> int:
     """The same session in the line mode, on any kind of input and output."""
+    from studio.alerts.awake import KeptAwake
     from studio.plain.printer import Printer
     from studio.plain.prompt import Stopped, stdin_lines, stopping_cleanly
     from studio.plain.session import run_plain
 
     printer, lines = Printer(ascii_only=look.ascii_only), stdin_lines()
+    awake = KeptAwake(os.environ)
     try:
         with stopping_cleanly(lines):
-            return run_plain(running, lines, printer.say, printer.ring)
+            return run_plain(running, lines, printer.say, printer.ring, awake)
     except Stopped as stopped:
         print("potside: stopped by a signal; nothing was lost. Go on with: potside resume", file=sys.stderr)
         return 128 + stopped.number
     finally:
+        awake.stop()
         _released(desk)
 
 

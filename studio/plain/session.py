@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import msgspec
 
+from studio.alerts.awake import KeptAwake
 from studio.exit_codes import CANNOT_SAVE, OK
 from studio.plain import words
 from studio.plain.alarm_rounds import AlarmRounds
@@ -33,18 +34,34 @@ BOUNCE_S = 0.25
 """An Enter this soon after a step was announced is a bouncing or held key. House rule."""
 
 
-def run_plain(running: Running, lines_in: Lines, say: Callable[[str], object], ring: Ring) -> int:
+def run_plain(
+    running: Running,
+    lines_in: Lines,
+    say: Callable[[str], object],
+    ring: Ring,
+    awake: KeptAwake | None = None,
+) -> int:
     """Drive a session by lines until it is closed, left, or the lines end; the exit code.
 
     `say` gets one cleaned line without its ending; prompts are lines that end in "> ". `ring` makes a
-    sound and gets priority, text and whether the alarm has been unanswered for a minute. The session is
-    not let go of here. Stopped passes through where `lines_in` raises it; what was said to be saved is.
+    sound and gets priority, text and whether the alarm has been unanswered for a minute. `awake` holds the
+    machine awake while a clock runs. Neither it nor the session is let go of here. Stopped passes through
+    where `lines_in` raises it; what was said to be saved is.
     """
-    return _PlainSession(running, lines_in, say, ring).run()
+    return _PlainSession(running, lines_in, say, ring, awake).run()
 
 
 class _PlainSession:
-    def __init__(self, running: Running, lines_in: Lines, say: Callable[[str], object], ring: Ring) -> None:
+    def __init__(
+        self,
+        running: Running,
+        lines_in: Lines,
+        say: Callable[[str], object],
+        ring: Ring,
+        awake: KeptAwake | None,
+    ) -> None:
+        self._awake = awake
+        self._sleep_told = False
         self.running = running
         self.lines = lines_in
         self.talk = Conversation(running, say, ring)
@@ -64,6 +81,7 @@ class _PlainSession:
             talk.tick()
             if self._closed():
                 return OK
+            self._keep_awake()
             self._follow()
             self.rounds.go()
             if self._closed():
@@ -78,6 +96,15 @@ class _PlainSession:
                 self._take(line)
             if talk.ended:
                 return CANNOT_SAVE if self.running.waiting else OK
+
+    def _keep_awake(self) -> None:
+        """While a clock runs; where that cannot be done it is said once."""
+        if self._awake is None:
+            return
+        self._awake.follow(any(t.running for t in self.running.state.timers.values()))
+        if self._awake.told and not self._sleep_told:
+            self._sleep_told = self._to_prompt = True
+            self.talk.tell(self._awake.told)
 
     def _closed(self) -> bool:
         closed = self.running.saved.closed

@@ -51,7 +51,7 @@ class BenchRinging:
         return self.ringer.sound_check()
 
     def signs(self) -> tuple[str, ...]:
-        """What must stand on the bench: sound off, and whether the screen is kept on."""
+        """What must stand on the bench: sound off, and that the laptop may sleep."""
         told = self.awake.told if self.awake is not None else ""
         return tuple(sign for sign in (self.ringer.sign, told) if sign)
 

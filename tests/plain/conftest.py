@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 import pytest
 
+from studio.alerts.awake import KeptAwake
 from studio.plain.prompt import Arrival
 from studio.plain.session import run_plain
 from studio.session import commands as c
@@ -82,6 +83,7 @@ def talk(clock: SteppedClock) -> Callable[..., Heard]:
         by_hand: bool = False,
         stride_s: float = 0.25,
         unfinished: str = "",
+        awake: KeptAwake | None = None,
     ) -> Heard:
         heard = Heard()
         began = clock.now().boot_ns
@@ -90,7 +92,7 @@ def talk(clock: SteppedClock) -> Callable[..., Heard]:
             heard.rings.append(((clock.now().boot_ns - began) / 1e9, priority, text, escalated))
 
         lines = ListedLines(clock, session, list(items), by_hand, stride_s, unfinished)
-        heard.code = run_plain(session, lines, heard.lines.append, ring)
+        heard.code = run_plain(session, lines, heard.lines.append, ring, awake)
         return heard
 
     return _talk

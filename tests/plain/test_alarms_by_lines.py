@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from studio.alerts.awake import MAY_SLEEP, KeptAwake
+from studio.session import commands as c
 from studio.session import events as e
 
 
@@ -141,3 +143,38 @@ def test_a_finish_that_waits_for_the_disk_ends_when_it_is_saved(begin, keeper, g
     heard = talk(session, fail, "(the digit of the gate)", 2.0, mend, 1.0, "note never read")
     assert session.state.outcome == "finished" and heard.code == 0
     assert [event.kind for event in keeper.events].count(e.FINISHED) == 1
+
+
+def test_that_the_laptop_may_sleep_is_said_once_and_only_while_a_clock_runs(begin, go_to, talk) -> None:
+    def no_desktop():
+        raise OSError("no bus here")
+
+    session, awake = begin(), KeptAwake({}, no_desktop)
+    go_to(session, "presoak.in")
+    heard = talk(session, 1.0, "leave", awake=awake)
+    assert MAY_SLEEP not in heard.lines
+    session.do(c.Close("presoak.in"))
+    heard = talk(session, 0.5, lambda: awake.wait(10), 90.0, "note it soaks", 90.0, "leave", awake=awake)
+    assert heard.lines.count(MAY_SLEEP) == 1
+
+
+def test_a_machine_that_is_kept_awake_is_no_news_and_is_let_go_of_with_the_last_clock(
+    in_the_soak, talk
+) -> None:
+    from contextlib import contextmanager
+    from types import SimpleNamespace
+
+    held: list[str] = []
+
+    @contextmanager
+    def keep():
+        held.append("taken")
+        yield SimpleNamespace(active=True)
+        held.append("let go")
+
+    awake = KeptAwake({}, keep)
+    heard = talk(in_the_soak, 0.5, lambda: awake.wait(10), 5.0, "leave", awake=awake)
+    assert awake.kept and MAY_SLEEP not in heard.lines
+    in_the_soak.do(c.Abandon("the phone rang"))
+    awake.follow(any(t.running for t in in_the_soak.state.timers.values()))
+    assert not awake.kept and held[0] == "taken"

@@ -10,6 +10,8 @@ import pytest
 from studio.alerts.awake import MAY_SLEEP, KeptAwake
 from studio.alerts.ringer import Ringer
 from studio.alerts.tones import Sound
+from studio.screens.bench_view import look
+from studio.screens.draw.bench import also_line
 from studio.screens.ringing import BenchRinging, terminal_writer
 from studio.session import alarms
 from studio.session import commands as c
@@ -59,12 +61,26 @@ def test_rings_until_answered_then_falls_silent_at_once(rope) -> None:
 def test_signs_tell_sound_off_and_that_the_laptop_may_sleep(rope) -> None:
     ringing, session, player, written = rope
     ringing.tick()
+    assert ringing.awake is not None
+    ringing.awake.wait(10)
     assert ringing.signs() == (MAY_SLEEP,)
     ringing.ringer.quiet = True
     assert ringing.signs() == ("SOUND OFF", MAY_SLEEP)
     ringing.leave()
     assert ringing.signs() == ("SOUND OFF",)
     assert player.played == ["hush"]
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_that_the_laptop_may_sleep_is_said_whole_beside_any_number_of_clocks(bench_at, width: int) -> None:
+    app, session = bench_at("steam.hold")
+    for label in ("the grey skein for the market", "lantern floats, second piece", "swatch"):
+        session.do(c.PacketIn(label))
+    view = look(session, notice="")
+    lines = also_line(view.timers, "steam", MAY_SLEEP, width).plain.split("\n")
+    assert MAY_SLEEP in lines[-1] and all(len(line) <= width for line in lines)
+    assert lines[0].startswith(" also  pot water 15:00")
+    assert also_line((), "", MAY_SLEEP, width).plain == f" {MAY_SLEEP}"
 
 
 async def test_without_a_terminal_only_the_bell_is_asked_for(bench_at) -> None:

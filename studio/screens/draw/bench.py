@@ -187,14 +187,18 @@ def _mark(step: Step, record: StepRecord, current: bool) -> Part:
 
 
 def also_line(views: tuple[TimerView, ...], shown: str, sign: str, width: int) -> Content:
-    """Every other running clock on one line, and what must be known of sound and screen."""
+    """Every other running clock on one line; what must be known of sound and sleep beside them, or below."""
     others = [v for v in views if v.id != shown]
-    if not others and not sign:
-        return Content("")
-    parts: list[Part] = [(" also  ", "$quiet")] if others else [(" ", "")]
+    said = Content.styled(f" {sign}", "$quiet")
+    if not others:
+        return said.truncate(width, ellipsis=True) if sign else Content("")
+    parts: list[Part] = [(" also  ", "$quiet")]
     for view in others:
         style = "bold $due" if view.sure and view.due else "$text"
         still = " stands still" if view.paused else ""
         parts.append((f"{clean(view.label, limit=20)} {left_text(view)}{still}   ", style))
-    parts.append((sign, "$quiet"))
-    return Content.assemble(*parts).truncate(width, ellipsis=True)
+    clocks = Content.assemble(*parts)
+    if sign and clocks.cell_length + said.cell_length <= width:
+        return Content.assemble(clocks, said)
+    lines = [clocks, said] if sign else [clocks]
+    return Content("\n").join(line.truncate(width, ellipsis=True) for line in lines)
