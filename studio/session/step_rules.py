@@ -18,6 +18,7 @@ from studio.session.path import is_free, stage_of
 from studio.session.refusals import ReallyMeant, Refused, WrongDigit, reason
 from studio.session.state import State
 from studio.session.step_text import still_in_the_steam
+from studio.session.taking_back import taking_back
 from studio.session.time_rules import end_alarms, start_draft, stop_draft
 from studio.session.timers import elapsed_s, left_words, packets_in, ran_out
 
@@ -32,7 +33,9 @@ def open_step(state: State, step_id: str) -> Step:
     if step is None or stage is None:
         raise Refused("That step is not part of this session.")
     if state.step(step_id).closed:
-        raise Refused(f"Already closed: {step.done}. Press U to take it back.")
+        back = taking_back(state)
+        offer = " Press U to take it back." if back is not None and back.step.id == step.id else ""
+        raise Refused(f"Already closed: {step.done}.{offer}")
     if not is_free(state, stage, step):
         raise Refused("An earlier step is still open; the bench shows it first.")
     return step

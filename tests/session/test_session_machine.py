@@ -15,6 +15,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from hypothesis.stateful import run_state_machine_as_test as run_machine
 
 from studio.plaintext import clean
+from studio.report.taking_back_words import question
 from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session import events as e
@@ -27,6 +28,7 @@ from studio.session.path import current_step, progress
 from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.state import State
+from studio.session.taking_back import taking_back
 from studio.session.time_rules import unsure_timers
 from studio.session.timers import elapsed_s, running
 
@@ -84,7 +86,8 @@ def any_command(chance: random.Random, state: State, here: str) -> c.Command:
         c.Acknowledge(alarm), c.Snooze(alarm, minutes), c.Tick(None), c.Leave(), c.Resume(1, "0.1.0"),
         c.Finish(), c.TakeReading(chance.choice(WHERE), text()), c.TakeReading("packet", text()),
         c.ToggleSteam(), c.ToggleSteam(), c.Refill(text()), c.MixMore(colour, text()),
-        c.PaintLeft(colour, text()), c.PaintBand(chance.randrange(-1, 7)), c.PacketIn(text()),
+        c.PaintLeft(colour, text()), c.PacketIn(text()),
+        c.PaintBand(chance.randrange(-1, 7), one_of(["", "kelp", "1"], text()), chance.random() < 0.3),
         c.PacketOut(timer), c.Rinsed(step, number()), c.LookAtBath(step, number()), c.DoseAcid(text()),
         c.SetAgain(why), c.KeepLeftover(colour, text()),
         c.AddPhoto(text(), text()), c.NoteLate(text()), c.CountSwatch(text()), c.CountDrops(text()), c.ReadPot(text()),
@@ -115,10 +118,14 @@ class SessionUnderFire(RuleBasedStateMachine):
         self.due: dict[str, int] = {}
 
     def do(self, command: c.Command) -> None:
+        before = self.session.state
         try:
             self.session.do(command)
         except Refused as refused:
             assert str(refused).strip()
+        else:
+            if isinstance(command, c.Undo):
+                self._undone_as_foretold(before)
 
     def tick(self) -> None:
         self.session.tick()
@@ -223,6 +230,17 @@ class SessionUnderFire(RuleBasedStateMachine):
         return max(-wall_ns / NS + 1, min(seconds, (LATEST_NS - wall_ns) / NS))
 
     # -- what must hold --------------------------------------------------------------------------
+
+    def _undone_as_foretold(self, before: State) -> None:
+        back, after = taking_back(before), self.session.state
+        assert back is not None and question(back)
+        assert after.step(back.step.id).closed == back.entry.before.closed
+        assert before.timers.keys() - after.timers.keys() == {timer.id for timer in back.lost}
+        woken = {
+            name for name, timer in after.timers.items() if timer.running and not before.timers[name].running
+        }
+        assert woken == {timer.id for timer in back.going_again}
+        assert back.asked_about or after.timers == before.timers
 
     @invariant()
     def what_must_hold(self) -> None:

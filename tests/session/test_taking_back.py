@@ -7,6 +7,7 @@ import pytest
 from studio.plan.shapes import Caution
 from studio.report.taking_back_words import named, question
 from studio.session import commands as c
+from studio.session.refusals import Refused
 from studio.session.step_rules import correctable
 from studio.session.taking_back import taking_back
 
@@ -73,6 +74,15 @@ def test_undo_never_passes_for_what_it_would_not_take_back(exactly_at, beside) -
     back = taking_back(session.state)
     assert back is not None and back.asked_about
     assert question(back) == "This takes back 'Paint for kelp mixed', 48 mL; what was done since stays."
+
+
+def test_undo_is_offered_for_a_closed_step_only_where_it_would_open_it(exactly_at) -> None:
+    session = exactly_at("presoak.water", {"ready.weight": "101"})
+    with pytest.raises(Refused, match=r"Already closed: Dry fibre weighed\. Press U to take it back\.$"):
+        session.do(c.Measure("ready.weight", "102"))
+    session.do(c.Measure("presoak.water", "2000"))
+    with pytest.raises(Refused, match=r"Already closed: Dry fibre weighed\.$"):
+        session.do(c.Measure("ready.weight", "102"))
 
 
 def test_the_value_given_last_is_corrected_first(exactly_at) -> None:
