@@ -272,8 +272,9 @@ class SessionUnderFire(RuleBasedStateMachine):
             self.due[timer] = 0
         if event.kind in (e.TIMER_STARTED, e.TIMER_CONFIRMED):
             self.gone.pop(timer, None)
-        if event.kind == e.UNDONE:
+        if event.kind == e.UNDONE:  # a clock that goes again rings again
             self.gone.clear()
+            self.due.clear()
         if event.kind == e.ALARM_RAISED and event.data["level"] == "due":
             self.due[timer] = self.due.get(timer, 0) + 1
             assert self.due[timer] == 1, f"{timer} came due twice in one round"
