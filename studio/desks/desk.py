@@ -139,9 +139,10 @@ class StudioDesk(HabitDesk):
         clock: Clock | None = None,
         origin: Reading | None = None,
         plan: Path | None = None,
+        worked: Worked | None = None,
     ) -> Running:
         """A new session on the sample plan, or on another, with a fast clock; marked as a rehearsal."""
-        worked = self.work_out_file(plan or self._rehearsed_plan())
+        worked = worked or self.work_out_file(plan or self._rehearsed_plan())
         if clock is None:
             fast = FastClock(self.clock, speed)
             clock, origin = fast, fast.origin

@@ -6,12 +6,13 @@ import asyncio
 from contextlib import suppress
 
 import msgspec
-from textual import on
-from textual.screen import Screen
+from textual import events, on
 
 from studio.report.taking_back_words import named, question
 from studio.screens.entry import Entry, Question
+from studio.screens.keyed import Keyed
 from studio.session import commands as c
+from studio.session.applies import CONDITIONS
 from studio.session.gate_digit import digit_asked
 from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant, Refused
@@ -19,6 +20,7 @@ from studio.session.run import Running
 from studio.session.taking_back import taking_back
 
 SLOW_SAVE_S = 0.5
+DIGITS = "0123456789"
 AFTER_WRONG_S = 0.7
 """Digits this soon after a wrong one at a gate were on their way already. House rule."""
 READABLE_S = 0.7
@@ -28,7 +30,7 @@ ANSWERED_S = 30.0
 """A second U later than this is another first one. House rule."""
 
 
-class ActingScreen(Screen[None]):
+class ActingScreen(Keyed[None]):
     """Base of the bench, the finish page and the correction page. It needs an `Entry` among its widgets."""
 
     AUTO_FOCUS = ""
@@ -49,9 +51,21 @@ class ActingScreen(Screen[None]):
         """The line where something is typed."""
         return self.query_one(Entry)
 
+    def tell(self, sentence: str) -> None:
+        """In the line for it."""
+        self.notice = sentence
+        self.redraw()
+
     def redraw(self) -> None:
         """Show the session as it stands."""
         raise NotImplementedError
+
+    def holds(self, condition: str) -> bool:
+        """The bench's conditions are those of the session."""
+        known = CONDITIONS.get(condition)
+        if known is None:
+            return super().holds(condition)
+        return known(self.running.state, self.running.clock.now())
 
     def after(self, command: c.Command) -> None:
         """A command was carried out; it is on disk, or waits to be saved."""
@@ -82,6 +96,14 @@ class ActingScreen(Screen[None]):
         """The digit that opens the gate of now; None where none is asked for."""
         step = current_step(self.running.state, self.running.clock.now())
         return digit_asked(self.running.state, step, self.running.missed) if step is not None else None
+
+    async def takes_digit(self, event: events.Key) -> bool:
+        """Whether the key is a digit at a gate that a digit opens; it is tried then."""
+        at_gate = not self.entry.is_asking and self.digit_asked() is not None
+        if not at_gate or event.character is None or event.character not in DIGITS:
+            return False
+        await self.press_digit(int(event.character))
+        return True
 
     async def press_digit(self, digit: int) -> None:
         """Open the gate of now. After a wrong digit the next moment's presses were on their way and do nothing."""
@@ -122,8 +144,7 @@ class ActingScreen(Screen[None]):
         """Open the entry line, or say why there is nothing to ask."""
         self._undo_asked = NOT_ASKED
         if isinstance(question, str):
-            self.notice = question
-            self.redraw()
+            self.tell(question)
             return
         self._asked_meant = ""
         self.entry.ask(question)

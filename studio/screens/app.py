@@ -14,6 +14,7 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from studio.screens.draw.glyphs import ASCII, UNICODE, Glyphs
+from studio.screens.keyed import Keyed
 from studio.screens.needs import Desk
 from studio.screens.theme import FLEECE, VAT
 
@@ -30,7 +31,6 @@ class PotsideApp(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q", "leave", "leave", show=False, priority=True),
         Binding("ctrl+c", "leave", "leave", show=False, priority=True),
-        Binding("f2", "change_theme", "light or dark", show=False),
     ]
 
     def __init__(
@@ -94,10 +94,22 @@ class PotsideApp(App[int]):
         self.exit(128 + number)
 
     async def on_event(self, event: events.Event) -> None:
-        """Drop a key that bounces; typing into a line is left alone, but for Enter."""
-        if isinstance(event, events.Key) and not event.is_forwarded and self._bounces(event):
-            return
+        """Drop a key that bounces and take a letter in either case; what is typed into a line is left alone."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            if len(event.key) == 1 and not isinstance(self.focused, Input):
+                event.key = event.key.lower()
+            if self._bounces(event):
+                return
         await super().on_event(event)
+
+    def on_key(self, event: events.Key) -> None:
+        """Say what stands against a key that nothing answers to; where text is typed there is nothing to say."""
+        screen = self.screen
+        if not isinstance(screen, Keyed) or isinstance(self.focused, Input):
+            return
+        if event.key not in screen.active_bindings:
+            self.clear_notifications()
+            screen.tell(screen.why_not(event.key))
 
     def _bounces(self, event: events.Key) -> bool:
         before, when = self._last_key

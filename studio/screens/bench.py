@@ -94,7 +94,7 @@ class BenchScreen(BenchActions):
     def redraw(self) -> None:
         """Show the session as it stands; only what changed is painted."""
         width, height = self.size
-        if not self.is_mounted or width == 0:
+        if not self.query("#keys") or width == 0:
             return
         view = look(self.running, notice=self.notice)
         glyphs = house_of(self).glyphs
@@ -112,7 +112,7 @@ class BenchScreen(BenchActions):
         self._show(
             "also", draw.also_line(view.timers, view.timer.id if view.timer else "", self._signs(), width)
         )
-        self._show("keys", key_line(view.stage, width, steam_lost=view.steam_lost))
+        self._show("keys", key_line(self.keys_now(), width))
         curve = partial(plot, view.ramp, ascii_only=glyphs is ASCII) if view.ramp is not None else None
         room = self._room()
         body = panel(view.shown, self.running.state, width, room, curve) if view.shown else view.ended

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from typing import ClassVar
 
 from textual import events
-from textual.binding import Binding, BindingType
 
 from studio.plan.shapes import Step
 from studio.screens import questions as ask_for
@@ -23,41 +21,12 @@ from studio.trouble import Trouble
 FRESH_ALARM_S = 0.7
 """A key this soon after an alarm appeared was already on its way and answers nothing. House rule."""
 
-DIGITS = "0123456789"
 MORE_MIN = 5.0
 """What one press of E gives a clock. House rule."""
 
 
-class BenchActions(ActingScreen):
+class BenchActions(ActingScreen, where="bench"):
     """Keys and actions; the drawing is the bench's own."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,space", "go", "done", id="bench.go"),
-        Binding("v", "value", "value", id="bench.value"),
-        Binding("n", "note", "note", id="bench.note"),
-        Binding("w", "why", "why", id="bench.why"),
-        Binding("u", "undo", "undo", id="bench.undo"),
-        Binding("k", "correct", "correct", id="bench.correct"),
-        Binding("o", "override", "override", id="bench.override"),
-        Binding("x", "skip", "skip", id="bench.skip"),
-        Binding("m", "not_measured", "not measured", id="bench.not-measured"),
-        Binding("e", "extend", "extend", id="bench.extend"),
-        Binding("t", "true_time", "say how long it ran", id="bench.true-time"),
-        Binding("z", "snooze", "later", id="bench.snooze"),
-        Binding("s", "sound", "sound", id="bench.sound"),
-        Binding("r", "reading", "reading", id="bench.reading"),
-        Binding("g", "steam", "steam lost or back", id="bench.steam"),
-        Binding("f", "refill", "fill the pot", id="bench.refill"),
-        Binding("d", "acid", "more acid", id="bench.acid"),
-        Binding("c", "more", "more colour", id="bench.more"),
-        Binding("p", "page", "bands or packets", id="bench.page"),
-        Binding("y", "again", "set again", id="bench.again"),
-        Binding("a", "ahead", "what it becomes", id="bench.ahead"),
-        Binding("b", "big", "big clock", id="bench.big"),
-        Binding("l", "lock", "lock the keys", id="bench.lock"),
-        Binding("question_mark,f1", "keys", "keys", id="bench.keys"),
-        Binding("q", "leave", "leave", id="bench.leave"),
-    ]
 
     alarm_seen: dict[int, float]
     """When each standing alarm first appeared here, by the loop's own clock."""
@@ -98,26 +67,21 @@ class BenchActions(ActingScreen):
 
     async def on_key(self, event: events.Key) -> None:
         """At a gate the digit it shows opens it."""
-        if not self.entry.is_asking and event.character is not None and event.character in DIGITS:
+        if await self.takes_digit(event):
             event.stop()
-            await self.press_digit(int(event.character))
 
     def action_value(self) -> None:
         step = self.current()
-        takes_one = step is not None and step.kind == "measure"
-        self.ask(
-            ask_for.value_question(step) if step and takes_one else "This step takes no value; Enter goes on."
-        )
+        if step is not None:
+            self.ask(ask_for.value_question(step))
 
     def action_note(self) -> None:
         self.ask(ask_for.note_question())
 
     def action_override(self) -> None:
         step = self.current()
-        if step is None or step.kind not in ("gate", "wait"):
-            self.ask("Only a gate or a wait is passed with a reason.")
-            return
-        self.ask(ask_for.reason_question("Why pass it", lambda why: c.Override(step.id, why)))
+        if step is not None:
+            self.ask(ask_for.reason_question("Why pass it", lambda why: c.Override(step.id, why)))
 
     def action_skip(self) -> None:
         step = self.current()
@@ -126,22 +90,19 @@ class BenchActions(ActingScreen):
 
     def action_not_measured(self) -> None:
         step = self.current()
-        if step is None or step.kind != "measure":
-            self.ask("This step takes no value.")
-            return
-        self.ask(ask_for.reason_question("Why is it not measured", lambda why: c.NotMeasured(step.id, why)))
+        if step is not None:
+            label = "Why is it not measured"
+            self.ask(ask_for.reason_question(label, lambda why: c.NotMeasured(step.id, why)))
 
     def action_extend(self) -> None:
         timer = look(self.running, notice="").timer
-        if timer is None:
-            self.ask("No clock is running.")
-            return
-        label = f"{MORE_MIN:g} more minutes for {timer.label}: why"
-        self.ask(ask_for.reason_question(label, lambda why: c.ExtendTimer(timer.id, MORE_MIN, why)))
+        if timer is not None:
+            label = f"{MORE_MIN:g} more minutes for {timer.label}: why"
+            self.ask(ask_for.reason_question(label, lambda why: c.ExtendTimer(timer.id, MORE_MIN, why)))
 
     def action_true_time(self) -> None:
         unsure = time_rules.unsure_timers(self.running.state, self.running.clock.now())
-        self.ask(ask_for.unsure_question(unsure[0]) if unsure else "Every clock is sure of its time.")
+        self.ask(ask_for.unsure_question(unsure[0]))
 
     def action_correct(self) -> None:
         from studio.screens.correct import CorrectScreen
@@ -149,9 +110,7 @@ class BenchActions(ActingScreen):
         self.app.push_screen(CorrectScreen(self.running))
 
     async def action_snooze(self) -> None:
-        standing = alarms.standing(self.running.state)
-        if standing:
-            await self.act(c.Snooze(standing[0].n))
+        await self.act(c.Snooze(alarms.standing(self.running.state)[0].n))
 
     def action_reading(self) -> None:
         self.ask(ask_for.reading_question(usual_place(self.running.state)))
@@ -171,13 +130,15 @@ class BenchActions(ActingScreen):
     def action_again(self) -> None:
         self.ask(ask_for.again_question())
 
-    def action_page(self) -> None:
-        from studio.screens.packets import PacketsScreen
+    def action_bands(self) -> None:
         from studio.screens.painting import PaintingScreen
 
-        step = self.current()
-        painting = step is not None and step.id.startswith("paint.")
-        self.app.push_screen(PaintingScreen(self.running) if painting else PacketsScreen(self.running))
+        self.app.push_screen(PaintingScreen(self.running))
+
+    def action_packets(self) -> None:
+        from studio.screens.packets import PacketsScreen
+
+        self.app.push_screen(PacketsScreen(self.running))
 
     def action_ahead(self) -> None:
         from studio.screens.forecast import ForecastScreen
@@ -206,10 +167,13 @@ class BenchActions(ActingScreen):
         if shown is not None:
             self.app.push_screen(WhyScreen(shown.figures, shown.cautions))
 
-    def action_keys(self) -> None:
-        from studio.screens.card import KeyCardScreen
+    def action_logbook(self) -> None:
+        """From a session that is over to all of them."""
+        from studio.screens.logbook import LogbookScreen
 
-        self.app.push_screen(KeyCardScreen())
+        desk, app = house_of(self).desk, self.app
+        self.dismiss_session()
+        app.call_later(lambda: app.push_screen(LogbookScreen(desk)))
 
     def action_leave(self) -> None:
         from studio.screens.leave import LeaveScreen

@@ -20,7 +20,6 @@ from studio.session.clock import Reading
 from studio.session.gate_digit import digit_asked
 from studio.session.live.bath import Ramp, ramp_of
 from studio.session.live.given import Thought
-from studio.session.live.steam import steam_is_lost
 from studio.session.live.thinking import effective, think
 from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
 from studio.session.records import AlarmRecord
@@ -63,7 +62,6 @@ class BenchView:
     window_title: str
     stage: str
     """The stage that is worked in; empty when all are closed."""
-    steam_lost: bool
     ramp: Ramp | None = None
     """The bath on its ramp, while a kettle is on the heat."""
 
@@ -94,7 +92,6 @@ def look(session: Running, *, notice: str) -> BenchView:
         ended=Content.styled(" All steps are closed. Enter goes back; L opens the logbook.", "$done"),
         window_title=_window_title(state, timer, lines),
         stage=next((s.stage for s in stages if s.standing == "now"), ""),
-        steam_lost=steam_is_lost(state),
         ramp=ramp_of(state, now) if step is not None and step.id.startswith("heat") else None,
     )
 

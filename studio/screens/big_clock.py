@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from studio.plaintext import clean
@@ -16,15 +12,12 @@ from studio.screens.draw import alarms as alarm_drawing
 from studio.screens.draw.bench import left_text
 from studio.screens.draw.digits import big_text, largest_scale
 from studio.screens.house import house_of
+from studio.screens.keyed import KeyedModal
 from studio.session.run import Running
 
 
-class BigClockScreen(ModalScreen[None]):
+class BigClockScreen(KeyedModal[None], where="big"):
     """Any of B, Esc, Q or Enter goes back; no key here does anything to the session."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("b,escape,q,enter,space", "back", "back", show=False),
-    ]
 
     def __init__(self, running: Running) -> None:
         super().__init__()
@@ -44,9 +37,6 @@ class BigClockScreen(ModalScreen[None]):
         if self._last is None or not self._last.is_same(content):
             self._last = content
             self.query_one(Static).update(content)
-
-    def action_back(self) -> None:
-        self.dismiss()
 
 
 def clock_page(running: Running, width: int, height: int, block: str) -> Content:

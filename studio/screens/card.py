@@ -1,53 +1,70 @@
-"""The key card: what each key does, on one screen."""
+"""Pages of keys over another screen: the key card, and a question with each answer on a key of its own."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
-BENCH_KEYS = (
-    ("Enter, Space", "the natural thing: done, a value, a gate, the alarm on top"),
-    ("V   M", "give the value   not measured, with a reason"),
-    ("N", "a note; at 14:05 ... for something earlier, photo PATH ..."),
-    ("W", "why: equation, origin and source of every figure; cautions"),
-    ("U", "take back the newest step or value; it stays in the record"),
-    ("K", "correct a value given earlier; the old one stays visible"),
-    ("O   X", "pass a gate or end a wait   leave a step out; with a reason"),
-    ("E   T", "five more minutes   say how long a clock has really run"),
-    ("Z", "quiet the alarm on top for a minute; its line stays"),
-    ("S", "ring every means of sound there is"),
-    ("R", "a temperature: packet, lid, bath or room"),
-    ("G", "steam lost, and again when it rolls; the set stands still"),
-    ("F", "boiling water into the pot"),
-    ("P", "bands while painting, packets while steaming"),
-    ("C", "more of a colour, in its jar's real proportions"),
-    ("A", "ahead: the blank unravelled and knitted, with its odds"),
-    ("Y", "the rinse will not clear: steam, cool and rinse again"),
-    ("B   L", "clock as large as the screen   lock the keys to wipe them"),
-    ("F2", "dark or light"),
-    ("Q", "leave; the session stays open and its clocks go on"),
-)
-"""On one page of 80 by 24."""
+from studio.plaintext import clean
+from studio.screens.draw.keys import key_rows
+from studio.screens.keyed import KeyedModal, KeyLine
+from studio.words.actions import Action
+from studio.words.table import rows_of
 
 
-class KeyCardScreen(ModalScreen[None]):
-    """Read and close; nothing here changes the session."""
+class Page(KeyedModal[str]):
+    """What stands above, then keys with what they do."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("question_mark,f1,escape,q,enter,space", "back", "back", show=False),
-    ]
+    def __init__(self, above: Sequence[Content], keys: Sequence[Action]) -> None:
+        super().__init__()
+        self.above = above
+        self.keys_told = keys
 
     def compose(self) -> ComposeResult:
-        rows = [Content.assemble((f" {key:<14}", "bold $focus"), (text, "$text")) for key, text in BENCH_KEYS]
         with VerticalScroll(classes="card"):
-            yield Static(Content("\n").join(rows), markup=False)
-        yield Static(Content.styled(" Esc back", "$quiet"), classes="card-keys")
+            yield Static(id="card-text", markup=False)
+        yield KeyLine()
 
-    def action_back(self) -> None:
-        self.dismiss()
+    def on_mount(self) -> None:
+        self.query_one(VerticalScroll).focus()
+        self.call_after_refresh(self.redraw)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def redraw(self) -> None:
+        """All of it at the present width."""
+        width = max(30, self.size.width)
+        above = [line.pad_left(1) for part in self.above for line in part.wrap(width - 3)]
+        lines = [*above, *key_rows(self.keys_told, width)]
+        self.query_one("#card-text", Static).update(Content("\n").join(lines))
+
+
+class KeyCardScreen(Page, where="card"):
+    """Read and close; the keys on it hold on the screen below."""
+
+    ELSE: ClassVar[str] = "Esc goes back to where this key works."
+
+    def __init__(self, keys: Sequence[Action]) -> None:
+        super().__init__((), keys)
+
+
+class Card(Page):
+    """A question. Gives the answer that was chosen, or an empty text for none."""
+
+    def __init__(self, question: str, *more: Content) -> None:
+        asked = Content.styled(clean(question, limit=400), "bold $text")
+        everywhere = rows_of("any")
+        answers = [row for row in rows_of(self.WHERE) if row not in everywhere]
+        super().__init__((asked, *more, Content("")), answers)
+
+    def action_answer(self, answer: str) -> None:
+        self.dismiss(answer)
+
+    def action_leave(self) -> None:
+        self.dismiss("")

@@ -3,36 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import OptionList, Static
 
 from studio.report.compare_rows import Named, compare_sections
 from studio.screens.draw.sheet import sections_content
 from studio.screens.house import house_of
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.needs import Desk
 from studio.session.comparing import FEWEST, MOST, compare
 from studio.trouble import Trouble
 
 MARK = "* "
-KEYS_OF_MARKS = "Space mark   C compare"
 
 
-class MarkingScreen(Screen[None]):
+class MarkingScreen(Keyed[None]):
     """A screen with one OptionList of sessions, whose option ids are their keys.
 
     Rows are drawn with `marked_row`, so that a mark has its place.
     """
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "mark", "mark", id="logbook.mark"),
-        Binding("c", "compare", "compare", id="logbook.compare"),
-    ]
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -76,11 +68,10 @@ class MarkingScreen(Screen[None]):
         self.app.push_screen(CompareScreen([Named(one.name, one.state) for one in read]))
 
 
-class CompareScreen(Screen[None]):
+class CompareScreen(Keyed[None], where="compare"):
     """Two to four sessions side by side, only what differs."""
 
     AUTO_FOCUS = "#sheet"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "back", id="compare.leave")]
 
     def __init__(self, sessions: Sequence[Named]) -> None:
         super().__init__()
@@ -90,7 +81,7 @@ class CompareScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="sheet"):
             yield Static(id="page", markup=False)
-        yield Static(Content.styled(" up and down to read on   Esc back", "$quiet"), id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.call_after_refresh(self.redraw)
@@ -103,6 +94,3 @@ class CompareScreen(Screen[None]):
         width = max(40, self.size.width - 6)
         sections = compare_sections(self.sessions, self.differences, width)
         self.query_one("#page", Static).update(sections_content(sections))
-
-    def action_leave(self) -> None:
-        self.dismiss()

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
@@ -15,17 +12,17 @@ from studio.plaintext import clean
 from studio.screens.acting import ActingScreen
 from studio.screens.draw.bench import check_row
 from studio.screens.entry import Entry
+from studio.screens.keyed import KeyLine
 from studio.screens.questions import correction_question
 from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.session.step_rules import correctable
 
 
-class CorrectScreen(ActingScreen):
+class CorrectScreen(ActingScreen, where="correct"):
     """The old value stays in the record, with the reason and the time."""
 
     AUTO_FOCUS = "#correct-list"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "back", "back", show=False)]
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Which value was wrong?", "bold $text"), id="correct-title")
@@ -34,7 +31,7 @@ class CorrectScreen(ActingScreen):
         yield Rows(*rows, id="correct-list")
         yield Static(id="correct-notice", markup=False)
         yield Entry(id="entry")
-        yield Static(Content.styled(" Enter choose   Esc back", "$quiet"), id="keys")
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.query_one(OptionList).action_first()
@@ -53,7 +50,4 @@ class CorrectScreen(ActingScreen):
 
     def after(self, command: c.Command) -> None:
         """Back to the bench."""
-        self.dismiss()
-
-    def action_back(self) -> None:
         self.dismiss()

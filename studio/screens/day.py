@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -21,31 +18,18 @@ from studio.plan.reading import MOST_PIECES
 from studio.report.day_rows import day_sections, time_of_day
 from studio.screens.draw.sheet import sections_content
 from studio.screens.entry import Entry, Question
-from studio.screens.house import house_of
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.needs import Desk, PlanCard
 from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.trouble import Trouble
 
-KEYS = " left right how many   P places   S start   F finish by   W why   Esc back"
 NOTHING_YET = " Choose how many of each plan with left and right; the order of work appears below."
 Asked = Callable[[float], None]
 
 
-class DayScreen(Screen[None]):
+class DayScreen(Keyed[None], where="day"):
     """Plans above with their counts, the order of work below."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left,minus", "count(-1)", "fewer", show=False),
-        Binding("right,plus", "count(1)", "more", show=False),
-        Binding("p", "places", "places", id="day.places"),
-        Binding("s", "start", "start", id="day.start"),
-        Binding("f", "finish", "finish by", id="day.finish"),
-        Binding("w", "why", "why", id="day.why"),
-        Binding("pagedown", "turn(1)", "on", show=False),
-        Binding("pageup", "turn(-1)", "back", show=False),
-        Binding("escape,q", "leave", "back", id="day.leave"),
-    ]
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -67,7 +51,7 @@ class DayScreen(Screen[None]):
         with VerticalScroll(id="sheet"):
             yield Static(id="day-sheet", markup=False)
         yield Entry(id="entry")
-        yield Static(Content.styled(KEYS, "$quiet"), id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.read_plans()
@@ -192,10 +176,3 @@ class DayScreen(Screen[None]):
     def action_why(self) -> None:
         self.with_reasons = not self.with_reasons
         self.redraw()
-
-    def action_turn(self, by: int) -> None:
-        sheet = self.query_one("#sheet", VerticalScroll)
-        sheet.scroll_relative(y=by * max(1, sheet.size.height - 1), animate=False)
-
-    def action_leave(self) -> None:
-        house_of(self).pop_screen()

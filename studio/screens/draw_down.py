@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.screens.draw.shelf import taking_lines
 from studio.screens.entry import Entry, Question
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.rows import Rows
 from studio.screens.shelf_needs import DrawDown, Shelves
 from studio.session import commands as c
@@ -22,13 +19,8 @@ from studio.session.drawing_down import Taking
 from studio.trouble import Trouble
 
 
-class DrawDownScreen(Screen[None]):
+class DrawDownScreen(Keyed[None], where="draw_down"):
     """Each change with its reason; nothing is written before it is confirmed, and nothing twice."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "all", "all", id="draw_down.all"),
-        Binding("escape,q", "leave", "back", id="draw_down.leave"),
-    ]
 
     def __init__(self, book: Shelves, drawn: DrawDown) -> None:
         super().__init__()
@@ -40,8 +32,7 @@ class DrawDownScreen(Screen[None]):
         yield Static(id="log-title", markup=False)
         yield Rows(id="taking-list")
         yield Entry(id="entry")
-        keys = " Enter take one   A take all   Esc back"
-        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.call_after_refresh(self.fill)
@@ -66,6 +57,7 @@ class DrawDownScreen(Screen[None]):
             if not self.drawn.takings:
                 rows.add_option(Option(Content.styled("nothing was measured that comes off", "$quiet")))
         rows.highlighted = min(at, max(0, rows.option_count - 1))
+        self.refresh_bindings()
         if not self.query_one(Entry).is_asking:
             rows.focus()
 
@@ -83,8 +75,11 @@ class DrawDownScreen(Screen[None]):
 
     def action_all(self) -> None:
         """All that is open, after a word."""
-        if self.drawn.open:
-            self._ask(self.drawn.open, f"Take all {len(self.drawn.open)} off the shelf? Type y.")
+        self._ask(self.drawn.open, f"Take all {len(self.drawn.open)} off the shelf? Type y.")
+
+    def taking(self) -> bool:
+        """Whether anything is left to decide."""
+        return bool(self.drawn.open)
 
     def _ask(self, takings: tuple[Taking, ...], label: str) -> None:
         self._asked = takings
@@ -119,6 +114,3 @@ class DrawDownScreen(Screen[None]):
     @on(Entry.Closed)
     def _given_up(self) -> None:
         self.query_one(OptionList).focus()
-
-    def action_leave(self) -> None:
-        self.dismiss()

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import events, work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import Static
 
@@ -15,29 +12,21 @@ from studio.plan.shapes import Step
 from studio.screens.acting import ActingScreen
 from studio.screens.draw.bench import check_row
 from studio.screens.entry import Entry, Question
+from studio.screens.keyed import KeyLine
 from studio.screens.questions import note_question
 from studio.session import commands as c
 from studio.session.path import current_step
 
 
-class FinishScreen(ActingScreen):
+class FinishScreen(ActingScreen, where="finish"):
     """Judging: digits rate the line that is marked; the record is closed with the digit it shows."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,space", "go", "go on", show=False),
-        Binding("m", "not_judged", "not judged", show=False),
-        Binding("n", "note", "note", show=False),
-        Binding("u", "undo", "undo", show=False),
-        Binding("escape,q", "back", "back", show=False),
-    ]
 
     def compose(self) -> ComposeResult:
         yield Static(id="finish-title", markup=False)
         yield Static(id="finish-body", markup=False)
         yield Static(id="finish-notice", markup=False)
         yield Entry(id="entry")
-        keys = " 1 to 5 rate   M not judged   N note   U undo   Esc back to the bench"
-        yield Static(Content.styled(keys, "$quiet"), id="keys")
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.redraw()
@@ -53,6 +42,7 @@ class FinishScreen(ActingScreen):
             (f" {clean(state.title, limit=60)}", "bold $text"), ("   how did it come out?", "$quiet")
         )
         self.query_one("#finish-title", Static).update(title)
+        self.refresh_bindings()
         lines: list[Content] = []
         for step in state.all_steps():
             if step.quantity == "rating":
@@ -80,36 +70,24 @@ class FinishScreen(ActingScreen):
         """Write the closing event."""
         await self.act(c.Finish())
 
-    async def key_rating(self, digit: str) -> None:
+    async def action_rate(self, digit: str) -> None:
         """Give the marked line a rating."""
         step = self._current()
-        if step is not None and step.quantity == "rating":
+        if step is not None:
             await self.act(c.Measure(step.id, digit))
 
     async def on_key(self, event: events.Key) -> None:
-        if self.entry.is_asking or event.character is None or event.character not in "0123456789":
-            return
-        event.stop()
-        await self.press_digit(int(event.character))
-        await self.key_rating(event.character)
+        """The digit it shows closes the record."""
+        if await self.takes_digit(event):
+            event.stop()
 
     def action_go(self) -> None:
-        step = self._current()
-        if step is not None and step.id == "record.close":
-            self.ask(f"Nothing but {self.digit_asked()} closes the record.")
-        elif step is not None and step.quantity == "rating":
-            self.notice = "A number from 1 to 5 rates the marked line; M leaves it unjudged."
-            self.redraw()
-        else:
-            self.dismiss()
+        self.ask(f"Nothing but {self.digit_asked()} closes the record.")
 
     def action_not_judged(self) -> None:
         step = self._current()
-        if step is not None and step.quantity == "rating":
+        if step is not None:
             self.ask(Question("Why not judged?", lambda why: c.NotMeasured(step.id, why)))
 
     def action_note(self) -> None:
         self.ask(note_question())
-
-    def action_back(self) -> None:
-        self.dismiss()

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
@@ -21,6 +19,7 @@ from studio.screens.draw.follow_up import follow_title, scale_sheet, test_row, t
 from studio.screens.entry import Entry, Question
 from studio.screens.follow_up_questions import ScaleQuestion, cancel_question, grade_question, plan_question
 from studio.screens.house import house_of
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.needs import Desk, ReadBack
 from studio.screens.rows import Rows
 from studio.session import commands as c
@@ -30,16 +29,10 @@ from studio.session.refusals import Refused
 from studio.trouble import Trouble
 
 
-class FollowUpScreen(Screen[None]):
+class FollowUpScreen(Keyed[None], where="follow"):
     """The three tests of one session. Enter does what comes next: plan, or grade."""
 
     AUTO_FOCUS = "#follow-list"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("g", "grade", "grade", id="follow.grade"),
-        Binding("p", "plan", "plan", id="follow.plan"),
-        Binding("x", "cancel", "call off", id="follow.cancel"),
-        Binding("escape,q", "leave", "back", id="follow.leave"),
-    ]
 
     def __init__(self, desk: Desk, key: str, read: ReadBack, *, grade: str = "") -> None:
         """`grade` is the test that is graded at once."""
@@ -57,8 +50,7 @@ class FollowUpScreen(Screen[None]):
         with VerticalScroll(id="follow-sheet", can_focus=False):
             yield Static(id="follow-page", markup=False)
         yield Entry(id="entry")
-        keys = " Enter, G grade   P plan   X call off   Esc back"
-        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         rows = self.query_one(OptionList)
@@ -155,14 +147,9 @@ class FollowUpScreen(Screen[None]):
         self.redraw()
         self.query_one(OptionList).focus()
 
-    def action_leave(self) -> None:
-        self.dismiss()
 
-
-class WaitingScreen(Screen[None]):
+class WaitingScreen(Keyed[None], where="waiting"):
     """Every test that waits over the whole studio, the longest overdue first."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "back", id="waiting.leave")]
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -171,7 +158,7 @@ class WaitingScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Fastness tests that wait", "bold $text"), id="log-title", markup=False)
         yield Rows(id="waiting-list")
-        yield Static(Content.styled(" Enter grade   Esc back", "$quiet"), id="keys", markup=False)
+        yield KeyLine()
 
     def on_screen_resume(self) -> None:
         rows = self.query_one(OptionList)
@@ -188,14 +175,17 @@ class WaitingScreen(Screen[None]):
             rows.add_option(Option(Content.styled("None. F on a session's page plans one.", "$quiet"), id=""))
         rows.highlighted = 0
         rows.focus()
+        self.refresh_bindings()
+
+    def any_waiting(self) -> bool:
+        """Whether a test waits."""
+        option = self.query_one(OptionList).highlighted_option
+        return bool(option and option.id)
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         if event.option_id:
             open_to_grade(self, self.desk, event.option_id.partition(":")[2])
-
-    def action_leave(self) -> None:
-        self.dismiss()
 
 
 def row_id(waiting: WaitingTest) -> str:

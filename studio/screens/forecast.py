@@ -5,13 +5,10 @@ from __future__ import annotations
 import asyncio
 import os
 from dataclasses import dataclass, replace
-from typing import ClassVar
 
 from textual import work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Static
 
 from studio.craft.stripe.blank import Band
@@ -24,8 +21,7 @@ from studio.report.forecast_rows import band_section
 from studio.screens.draw import forecast as draw
 from studio.screens.draw.sheet import sections_content
 from studio.screens.house import house_of
-
-KEYS = " left, right choose   + - change   0 as planned   Esc back"
+from studio.screens.keyed import Keyed, KeyLine
 
 MOST_ROWS_ASTRAY = 3.0
 """Spread, tilt and wander are tried out up to here: beyond it the simulation takes too long to watch."""
@@ -39,18 +35,10 @@ class Knob:
     step: float
 
 
-class ForecastScreen(Screen[None]):
+class ForecastScreen(Keyed[None], where="forecast"):
     """A quick forecast after each key, the full one when the keys rest."""
 
     AUTO_FOCUS = ""
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left", "choose(-1)", "left", show=False),
-        Binding("right,tab", "choose(1)", "right", show=False),
-        Binding("plus,kp_plus,up,equals_sign", "change(1)", "more", show=False),
-        Binding("minus,kp_minus,down", "change(-1)", "less", show=False),
-        Binding("0", "as_planned", "as planned", show=False),
-        Binding("escape,q", "leave", "back", show=False),
-    ]
 
     def __init__(self, foreseen: Foreseen) -> None:
         super().__init__()
@@ -64,7 +52,7 @@ class ForecastScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         for name in ("title", "blank", "yarn", "fabric", "legend", "knobs", "bands", "notes"):
             yield Static(id=f"forecast-{name}", markup=False)
-        yield Static(Content.styled(KEYS, "$quiet"), id="keys")
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.work_out()
@@ -89,7 +77,7 @@ class ForecastScreen(Screen[None]):
 
     # -- changing --------------------------------------------------------------------------------
 
-    def action_choose(self, by: int) -> None:
+    def action_knob(self, by: int) -> None:
         self.chosen = (self.chosen + by) % len(self.knobs)
         self.redraw()
 
@@ -166,9 +154,6 @@ class ForecastScreen(Screen[None]):
 
     def _put(self, name: str, content: Content) -> None:
         self.query_one(f"#forecast-{name}", Static).update(content)
-
-    def action_leave(self) -> None:
-        self.dismiss()
 
 
 def changed(foreseen: Foreseen, knob: str, by: float) -> Foreseen:

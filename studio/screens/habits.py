@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -21,23 +18,15 @@ from studio.report.habit_rows import habit_figure, habit_rows
 from studio.screens.draw.sheet import row_content
 from studio.screens.habit_needs import HabitBook
 from studio.screens.house import house_of
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.rows import Rows
 from studio.trouble import Trouble
 
-KEYS = " P pin a value   O off or on   W why   Esc back"
-KEYS_OF_PIN = " Enter pin   Esc leave it as it is"
 TITLE = "\n Learned from finished sessions; a plan may say otherwise."
 
 
-class HabitsScreen(Screen[None]):
+class HabitsScreen(Keyed[None], where="habits"):
     """One habit under the other; the keys act on the one under the bar."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("p", "pin", "pin", id="habits.pin"),
-        Binding("o", "switch", "off or on", id="habits.switch"),
-        Binding("w", "why", "why", id="habits.why"),
-        Binding("escape,q", "leave", "back", id="habits.leave"),
-    ]
 
     def __init__(self, desk: HabitBook) -> None:
         super().__init__()
@@ -53,7 +42,7 @@ class HabitsScreen(Screen[None]):
         yield Rows(id="habits-list")
         yield Static(id="habits-asked", markup=False)
         yield Input(id="habits-value", compact=True)
-        yield Static(Content.styled(KEYS, "$quiet"), id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self._ask(False)
@@ -94,8 +83,6 @@ class HabitsScreen(Screen[None]):
         """Show the line a value is typed in, or hide it."""
         for part in ("#habits-asked", "#habits-value"):
             self.query_one(part).display = asking
-        keys = KEYS_OF_PIN if asking else KEYS
-        self.query_one("#keys", Static).update(Content.styled(keys, "$quiet"))
         (self.query_one(Input) if asking else self.query_one(OptionList)).focus()
 
     def action_pin(self) -> None:

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 import asyncio
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
-from studio.screens.draw.home import heading, key_line, mend_note, open_row, plan_row, welcome
+from studio.screens.beginning import REHEARSAL, ask_to_begin
+from studio.screens.draw.home import heading, mend_note, open_row, plan_row, welcome
 from studio.screens.home_waiting import open_waiting, waiting_options
 from studio.screens.house import house_of
-from studio.screens.needs import Desk, PlanCard, SessionCard
+from studio.screens.keyed import Keyed, KeyLine
+from studio.screens.needs import Desk, PlanCard, SessionCard, Worked
 from studio.screens.rows import Rows
 from studio.trouble import Trouble
 
@@ -26,20 +25,8 @@ MOST_COPIES = 5
 COPY = "a copy made by a file sync? it is not in the logbook"
 
 
-class HomeScreen(Screen[None]):
+class HomeScreen(Keyed[None], where="home"):
     """First thing seen. Enter does the most likely thing."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("l", "logbook", "logbook", id="home.logbook"),
-        Binding("n", "new_plan", "new plan", id="home.new_plan"),
-        Binding("e", "edit_plan", "edit plan", id="home.edit_plan"),
-        Binding("r", "rehearse", "rehearse", id="home.rehearse"),
-        Binding("h", "habits", "habits", id="home.habits"),
-        Binding("d", "day", "a day's work", id="home.day"),
-        Binding("s", "shelf", "shelf", id="home.shelf"),
-        Binding("q", "leave", "quit", id="home.leave"),
-        Binding("question_mark,f1", "about", "about", show=False),
-    ]
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -54,10 +41,7 @@ class HomeScreen(Screen[None]):
         yield Static(id="home-title", markup=False)
         yield Rows(id="home-list")
         yield Static(id="home-foot", markup=False)
-        yield Static(id="keys", markup=False)
-
-    def on_resize(self) -> None:
-        self.query_one("#keys", Static).update(key_line(self.size.width))
+        yield KeyLine()
 
     def on_screen_resume(self) -> None:
         self.fill()
@@ -155,6 +139,7 @@ class HomeScreen(Screen[None]):
         row_id = event.option_id or ""
         foot = mend_note(self._told[row_id]) if row_id.startswith("mend:") else self._foot
         self.query_one("#home-foot", Static).update(foot)
+        self.refresh_bindings()
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
@@ -189,12 +174,22 @@ class HomeScreen(Screen[None]):
     def _plan(self, key: str) -> None:
         from studio.screens.worksheet import WorksheetScreen
 
+        worked = self._worked(key)
+        if worked is not None:
+            self.app.push_screen(WorksheetScreen(self.desk, worked))
+
+    def _worked(self, key: str) -> Worked | None:
         try:
-            worked = self.desk.work_out(key)
+            return self.desk.work_out(key)
         except Trouble as problem:
             house_of(self).say(str(problem), bad=True)
-            return
-        self.app.push_screen(WorksheetScreen(self.desk, worked))
+            return None
+
+    def action_begin(self) -> None:
+        """Straight to the pot, or to a rehearsal, with the highlighted plan."""
+        worked = self._worked(self._under_bar().partition(":")[2])
+        if worked is not None:
+            ask_to_begin(self, self.desk, worked)
 
     def action_rehearse(self) -> None:
         from studio.screens.bench import BenchScreen
@@ -204,9 +199,7 @@ class HomeScreen(Screen[None]):
         except Trouble as problem:
             house_of(self).say(str(problem), bad=True)
             return
-        self.app.push_screen(
-            BenchScreen(running, notice="A rehearsal: the clocks run fast, nothing gets wet.")
-        )
+        self.app.push_screen(BenchScreen(running, notice=REHEARSAL))
 
     def action_habits(self) -> None:
         from studio.screens.habits import HabitsScreen
@@ -237,13 +230,16 @@ class HomeScreen(Screen[None]):
         """Open the highlighted plan, also one that has to be mended."""
         from studio.screens.opening_plan import open_plan
 
-        rows = self.query_one(OptionList)
-        row_id = "" if rows.highlighted is None else rows.get_option_at_index(rows.highlighted).id or ""
-        what, _, key = row_id.partition(":")
-        if what in ("plan", "mend"):
-            open_plan(self, self.desk, key)
-        else:
-            house_of(self).say("Choose a plan first; N makes a new one.")
+        open_plan(self, self.desk, self._under_bar().partition(":")[2])
+
+    def _under_bar(self) -> str:
+        option = self.query_one(OptionList).highlighted_option
+        return option.id or "" if option else ""
+
+    def on_plan(self) -> bool:
+        """Whether the bar is on a plan, sound or not."""
+        row_id = self._under_bar()
+        return row_id.startswith(("plan:", "mend:")) and not row_id.startswith("mend:copy:")
 
     def action_leave(self) -> None:
         self.app.exit(0)

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import asyncio
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.timer import Timer
 from textual.widgets import Input, OptionList, Static
@@ -15,10 +13,11 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.report.logbook_list import listed_row
-from studio.screens.compare import KEYS_OF_MARKS, MARK, MarkingScreen
+from studio.screens.compare import MARK, MarkingScreen
 from studio.screens.draw.sheet import row_content
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
+from studio.screens.keyed import KeyLine
 from studio.screens.needs import Desk
 from studio.screens.rows import Rows
 from studio.screens.session import SessionScreen
@@ -32,15 +31,10 @@ TOLD_EVERY_S = 0.25
 FIND = "Find words of titles, notes, dyes, colours, cautions; beginnings will do"
 
 
-class LogbookScreen(MarkingScreen):
+class LogbookScreen(MarkingScreen, where="logbook"):
     """Newest first; at most 500 rows, the rest counted. `/` looks for words while they are typed."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("slash", "find", "find", id="logbook.find"),
-        Binding("f", "waiting", "fastness tests", id="logbook.waiting"),
-        Binding("escape", "back", "back", id="logbook.back"),
-        Binding("q", "leave", "back", id="logbook.leave"),
-    ]
+    FIELD = "finding"
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
@@ -56,9 +50,7 @@ class LogbookScreen(MarkingScreen):
         yield Static(Content.styled(" Logbook", "bold $text"), id="log-title", markup=False)
         yield Rows(id="log-list")
         yield Entry(id="entry")
-        tests = "   F fastness tests" if self.app.size.width >= 76 else ""
-        keys = f" Enter read   / find   {KEYS_OF_MARKS}{tests}   Esc back"
-        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.call_after_refresh(self.fill)

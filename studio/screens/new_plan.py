@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -17,6 +13,7 @@ from studio.plan.draft import Draft
 from studio.plan.draft_places import Place
 from studio.plan.errors import PlanError
 from studio.screens.house import house_of
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.needs import Desk
 from studio.screens.needs_plans import Beginning
 from studio.screens.rows import Rows
@@ -26,11 +23,11 @@ TITLE_COLUMN = 22
 LONGEST_TITLE = 60
 
 
-class NewPlanScreen(Screen[None]):
+class NewPlanScreen(Keyed[None], where="new_plan"):
     """Enter chooses; the plan is a file from then on."""
 
     AUTO_FOCUS = ""
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "back", show=False)]
+    FIELD = "naming"
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -43,7 +40,7 @@ class NewPlanScreen(Screen[None]):
         yield Rows(id="new-list")
         yield Static(id="new-ask", markup=False)
         yield Input(id="new-name", compact=True, max_length=LONGEST_TITLE)
-        yield Static(id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.call_after_refresh(self._list)
@@ -69,8 +66,6 @@ class NewPlanScreen(Screen[None]):
         self._chosen = beginning
         ask, box, rows = self.query_one("#new-ask", Static), self.query_one(Input), self.query_one(OptionList)
         ask.display = box.display = beginning is not None
-        keys = " Enter makes the plan   Esc another beginning" if beginning else " Enter choose   Esc back"
-        self.query_one("#keys", Static).update(Content.styled(keys, "$quiet"))
         if beginning is None:
             rows.focus()
             rows.highlighted = rows.highlighted or 0

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import Static
 
@@ -14,24 +11,15 @@ from studio.screens.acting import ActingScreen
 from studio.screens.draw.bench import left_text, local_time
 from studio.screens.draw.glyphs import DONE, NOW
 from studio.screens.entry import Entry, Question
+from studio.screens.keyed import KeyLine
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.run import Running
 from studio.session.timers import minutes_text, view
 
-KEYS = " I another packet in   up and down choose   O it came out   Esc back"
 
-
-class PacketsScreen(ActingScreen):
+class PacketsScreen(ActingScreen, where="packets"):
     """The first packet is the session's own; the others go in and out at their own times."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("i", "packet_in", "another in", show=False),
-        Binding("o", "packet_out", "out", show=False),
-        Binding("up", "move(-1)", "up", show=False),
-        Binding("down", "move(1)", "down", show=False),
-        Binding("escape,q,p", "back", "back", show=False),
-    ]
 
     def __init__(self, running: Running) -> None:
         super().__init__(running)
@@ -43,7 +31,7 @@ class PacketsScreen(ActingScreen):
         yield Static(id="packets-list", markup=False)
         yield Static(id="packets-notice", markup=False)
         yield Entry(id="entry")
-        yield Static(Content.styled(KEYS, "$quiet"), id="keys")
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.set_interval(0.5, self.redraw)
@@ -77,18 +65,18 @@ class PacketsScreen(ActingScreen):
         self.query_one("#packets-alarm", Static).update(Content.styled(told, "bold $due"))
         notice = Content.styled(f" {clean(self.notice, limit=300)}", "bold $due")
         self.query_one("#packets-notice", Static).update(notice)
+        self.refresh_bindings()
 
     def action_packet_in(self) -> None:
         self.ask(Question("Which packet goes in? A few words for its label", lambda text: c.PacketIn(text)))
 
     async def action_packet_out(self) -> None:
-        packets = self._packets()
-        if packets:
-            await self.act(c.PacketOut(packets[self.chosen]))
+        await self.act(c.PacketOut(self._packets()[self.chosen]))
+
+    def packet(self) -> bool:
+        """Whether one is in."""
+        return bool(self._packets())
 
     def action_move(self, by: int) -> None:
         self.chosen = max(0, min(len(self._packets()) - 1, self.chosen + by))
         self.redraw()
-
-    def action_back(self) -> None:
-        self.dismiss()

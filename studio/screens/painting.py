@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import Static
 
@@ -15,32 +12,15 @@ from studio.screens.draw.bands import band_rows
 from studio.screens.draw.bench import figure_row
 from studio.screens.draw.worksheet import caution_lines
 from studio.screens.entry import Entry
+from studio.screens.keyed import KeyLine
 from studio.screens.questions import jar_question, left_question, more_question, note_question
 from studio.session import commands as c
 from studio.session.live.painting import bands_of, next_band, still_bare, think_painting
 from studio.session.run import Running
 
-KEYS = " 0-9 go to  Enter paint  + coat  O other jar  J left  C more  N note  Esc back"
 
-
-class PaintingScreen(ActingScreen):
+class PaintingScreen(ActingScreen, where="painting"):
     """Arrows or its number choose a band; Enter paints it and moves on to the next bare one."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,space", "paint", "paint", show=False),
-        Binding("plus,kp_plus", "coat", "another coat", show=False),
-        Binding("o", "jar", "from another jar", show=False),
-        Binding("up,left", "move(-1)", "band before", show=False),
-        Binding("down,right", "move(1)", "next band", show=False),
-        *(Binding(f"{digit}", f"digit({digit})", "band by its number", show=False) for digit in range(10)),
-        Binding("j", "left", "left in a jar", show=False),
-        Binding("c", "more", "more colour", show=False),
-        Binding("n", "note", "note", show=False),
-        Binding("escape,q,p", "back", "back", show=False),
-    ]
-
-    REPEATING: ClassVar[tuple[str, ...]] = ("left", "right", *"0123456789")
-    """Keys that are meant twice however soon: band 11."""
 
     def __init__(self, running: Running) -> None:
         super().__init__(running)
@@ -54,7 +34,7 @@ class PaintingScreen(ActingScreen):
         yield Static(id="paint-figures", markup=False)
         yield Static(id="paint-notice", markup=False)
         yield Entry(id="entry")
-        yield Static(Content.styled(KEYS, "$quiet"), id="keys")
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.call_after_refresh(self.redraw)
@@ -130,6 +110,3 @@ class PaintingScreen(ActingScreen):
 
     def action_note(self) -> None:
         self.ask(note_question())
-
-    def action_back(self) -> None:
-        self.dismiss()

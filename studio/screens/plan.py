@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
@@ -13,6 +10,7 @@ from studio.plan.colour_looks import Look
 from studio.plan.draft import Draft
 from studio.plan.draft_places import place_of
 from studio.plan.shapes import Caution
+from studio.screens.keyed import KeyLine
 from studio.screens.needs import Desk
 from studio.screens.needs_plans import PlanFile
 from studio.screens.plan_bands import BandKeys
@@ -25,40 +23,11 @@ from studio.screens.plan_saving import SavingKeys
 from studio.screens.plan_typing import TypingKeys
 
 
-class PlanScreen(TypingKeys, BandKeys, SavingKeys):
+class PlanScreen(TypingKeys, BandKeys, SavingKeys, where="plan"):
     """Up and down choose a field, left and right a section, Enter types into it."""
 
     AUTO_FOCUS = ""
-    REPEATING: ClassVar[frozenset[str]] = frozenset(
-        ("left", "right", "plus", "minus", "kp_plus", "kp_minus", "equals_sign", "ctrl+z", "ctrl+y", "c")
-    )
-    """Keys that are meant when they come fast."""
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "move(-1)", "up", show=False),
-        Binding("down", "move(1)", "down", show=False),
-        Binding("left,shift+tab", "turn(-1)", "section before", show=False),
-        Binding("right,tab", "turn(1)", "next section", show=False),
-        Binding("enter", "edit", "type", show=False),
-        Binding("delete,backspace", "clear", "leave it out", show=False),
-        Binding("a", "add", "add", show=False),
-        Binding("x", "take_out", "take out", show=False),
-        Binding("plus,kp_plus,equals_sign", "wider(1)", "wider", show=False),
-        Binding("minus,kp_minus", "wider(-1)", "narrower", show=False),
-        Binding("v", "recolour", "colour", show=False),
-        Binding("t", "fill", "to fill", show=False),
-        Binding("u,ctrl+z", "undo", "undo", show=False),
-        Binding("y,ctrl+y", "redo", "again", show=False),
-        Binding("c", "caution", "caution", show=False),
-        Binding("w", "why", "why", show=False),
-        Binding("f", "forecast", "forecast", show=False),
-        Binding("r", "read", "worksheet", show=False),
-        Binding("s,ctrl+s", "save", "save", show=False),
-        Binding("b", "begin", "begin", show=False),
-        Binding("pageup", "scroll_side(-1)", "figures up", show=False),
-        Binding("pagedown", "scroll_side(1)", "figures down", show=False),
-        Binding("question_mark,f1", "keys", "keys", show=False),
-        Binding("escape,q", "leave", "back", show=False),
-    ]
+    FIELD = "typing"
 
     def __init__(self, desk: Desk, file: PlanFile) -> None:
         """Trouble where the file is no TOML, so that it has no fields."""
@@ -87,7 +56,7 @@ class PlanScreen(TypingKeys, BandKeys, SavingKeys):
             with VerticalScroll(id="plan-side", can_focus=False):
                 yield Static(id="plan-figures", markup=False)
         yield Static(id="plan-notice", markup=False)
-        yield Static(id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.query_one("#plan-line").display = False
@@ -97,10 +66,6 @@ class PlanScreen(TypingKeys, BandKeys, SavingKeys):
 
     def on_resize(self) -> None:
         self.call_after_refresh(self.redraw)
-
-    def action_scroll_side(self, way: int) -> None:
-        side = self.query_one("#plan-side", VerticalScroll)
-        (side.scroll_page_down if way > 0 else side.scroll_page_up)(animate=False)
 
     def action_caution(self) -> None:
         """The next thing that is wrong or to be known, and the field it leads to."""
@@ -134,11 +99,6 @@ class PlanScreen(TypingKeys, BandKeys, SavingKeys):
             pressing = [c for c in sheet.cautions if c.level != "note"]
             own = [c for c in cautions_of(self.here, sheet) if c not in pressing]
             self.app.push_screen(WhyScreen(figures or sheet.figures, [*pressing, *own]))
-
-    def action_keys(self) -> None:
-        from studio.screens.plan_cards import PlanKeysScreen
-
-        self.app.push_screen(PlanKeysScreen())
 
     def changed(self) -> None:
         """The text is another one: keep it safe, show it."""

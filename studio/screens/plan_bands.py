@@ -30,10 +30,6 @@ class BandKeys(PlanBase):
         if self.here_table() == "layout":
             self._on_band(layout_edit.inserted, move=1)
             return
-        if self.here_table() != "colour":
-            self.notice = "A adds a colour among the colours, a band in the layout."
-            self.redraw()
-            return
         self.finish_typing()
         added: list[Place] = []
         self.attempt(lambda: added.append(self.draft.add_colour()))
@@ -68,13 +64,11 @@ class BandKeys(PlanBase):
 
     def action_fill(self) -> None:
         layout = self.draft.layout()
-        if self.here_table() == "layout" and layout is not None:
+        if layout is not None:
             self.attempt(lambda: self.draft.set_layout(layout_edit.filling(layout)))
 
     def _on_band(self, change: Callable[[LayoutPlan, int], LayoutPlan], move: int = 0) -> None:
         """Change the chosen band; with none chosen, the first one is."""
-        if self.here_table() != "layout":
-            return
         row: Row | None = self.row()
         layout: LayoutPlan | None = self.draft.layout()
         if layout is None:

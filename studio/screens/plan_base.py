@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from textual.screen import Screen
-
 from studio.plan.draft import Draft
 from studio.plan.errors import PlanError
+from studio.screens.keyed import Keyed
 from studio.screens.needs import Desk
 from studio.screens.needs_plans import PlanFile
 from studio.screens.plan_rows import Row
 
 
-class PlanBase(Screen[None]):
+class PlanBase(Keyed[None]):
     """Base of the plan screen's parts."""
 
     desk: Desk
@@ -35,6 +34,11 @@ class PlanBase(Screen[None]):
     def row(self) -> Row | None:
         """The chosen row."""
         raise NotImplementedError
+
+    def tell(self, sentence: str) -> None:
+        """In the line for it."""
+        self.notice = sentence
+        self.redraw()
 
     def redraw(self) -> None:
         """Show everything as it stands."""

@@ -7,11 +7,12 @@ import asyncio
 from textual import work
 from textual.timer import Timer
 
+from studio.screens.beginning import ask_to_begin
+from studio.screens.card import Card
 from studio.screens.house import house_of
 from studio.screens.needs import Worked
 from studio.screens.needs_plans import ChangedMeanwhile
 from studio.screens.plan_base import PlanBase
-from studio.screens.plan_cards import Card, Choice
 from studio.trouble import Trouble
 
 RESTS_S = 0.3
@@ -57,7 +58,7 @@ class SavingKeys(PlanBase):
         try:
             self.file = self.desk.plan_files.save(self.file, self.draft.text, over=over)
         except ChangedMeanwhile as problem:
-            self.app.push_screen(Card(str(problem), CHANGED), self._after_changed)
+            self.app.push_screen(ChangedCard(str(problem)), self._after_changed)
             return False
         except Trouble as problem:
             self.notice = str(problem)
@@ -98,7 +99,7 @@ class SavingKeys(PlanBase):
     def offer_unsaved(self) -> None:
         """Ask what shall become of them."""
         told = f"{self.file.name} has edits of {self.file.unsaved_since} that were never saved."
-        self.app.push_screen(Card(told, UNSAVED), self._after_offer)
+        self.app.push_screen(UnsavedCard(told), self._after_offer)
 
     def _after_offer(self, key: str | None) -> None:
         if key == "t":
@@ -124,7 +125,7 @@ class SavingKeys(PlanBase):
             return
         self.app.push_screen(ForecastScreen(foreseen))
 
-    def action_read(self) -> None:
+    def action_worksheet(self) -> None:
         from studio.screens.worksheet import WorksheetScreen
 
         worked = self._worked()
@@ -133,8 +134,6 @@ class SavingKeys(PlanBase):
 
     def action_begin(self) -> None:
         """To the pot, once nothing stops it; the plan is saved first."""
-        from studio.screens.bench import BenchScreen
-
         worked = self._worked()
         if worked is None:
             return
@@ -143,13 +142,7 @@ class SavingKeys(PlanBase):
             return
         if not self.is_saved and not self.save():
             return
-        try:
-            running = self.desk.begin(worked)
-        except Trouble as problem:
-            self.notice = str(problem)
-            self.redraw()
-            return
-        self.app.switch_screen(BenchScreen(running))
+        ask_to_begin(self, self.desk, worked, instead=True)
 
     def _can_go_on(self) -> bool:
         """Whether the plan can be worked out as it stands; goes to what is wrong where it cannot."""
@@ -173,7 +166,7 @@ class SavingKeys(PlanBase):
             self.dismiss()
             return
         self.app.push_screen(
-            Card(f"{self.file.name} has edits that are not saved.", LEAVING), self._after_leaving
+            LeavingCard(f"{self.file.name} has edits that are not saved."), self._after_leaving
         )
 
     def leave_field(self) -> bool:
@@ -190,17 +183,13 @@ class SavingKeys(PlanBase):
             self.dismiss()
 
 
-CHANGED = (
-    Choice("a", "save this under a name of its own"),
-    Choice("o", "write over what is there now"),
-    Choice("escape", "back, nothing is written"),
-)
-UNSAVED = (
-    Choice("t", "take them up"),
-    Choice("f", "the file as it was saved; Y brings them back while it is open"),
-)
-LEAVING = (
-    Choice("s", "save and leave"),
-    Choice("k", "leave; they are kept beside the plan and offered when it is opened again"),
-    Choice("escape", "stay"),
-)
+class ChangedCard(Card, where="changed"):
+    """The file is not what it was when it was read."""
+
+
+class UnsavedCard(Card, where="unsaved"):
+    """Edits of an earlier time."""
+
+
+class LeavingCard(Card, where="leaving"):
+    """Edits that would be left behind."""

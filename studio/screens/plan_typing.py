@@ -108,19 +108,31 @@ class TypingKeys(PlanView):
         row = self.row()
         if isinstance(row, BandRow):
             self.action_take_out()
-        elif isinstance(row, FieldRow) and row.value and self._typing is None:
+        elif isinstance(row, FieldRow):
             self.attempt(lambda: self.draft.put(row.place, ""))
 
+    def filled(self) -> bool:
+        """Whether there is something to leave out where the cursor is."""
+        row = self.row()
+        return isinstance(row, BandRow) or (isinstance(row, FieldRow) and bool(row.value))
+
+    def undoable(self) -> bool:
+        """Whether a change can be taken back."""
+        return bool(self.draft.undos)
+
+    def redoable(self) -> bool:
+        """Whether one can be made again."""
+        return bool(self.draft.redos)
+
     def action_undo(self) -> None:
-        self._back(self.draft.undo, "There is nothing to take back.")
+        self._back(self.draft.undo)
 
     def action_redo(self) -> None:
-        self._back(self.draft.redo, "There is nothing to do again.")
+        self._back(self.draft.redo)
 
-    def _back(self, step: Callable[[], Place | None], otherwise: str) -> None:
+    def _back(self, step: Callable[[], Place | None]) -> None:
         if self._typing is not None:
             self._close()
-        before = self.draft.text
         self.go_to(step())
-        self.notice = "" if self.draft.text != before else otherwise
+        self.notice = ""
         self.changed()

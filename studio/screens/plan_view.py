@@ -30,18 +30,6 @@ from studio.screens.plan_rows import (
 
 WIDE = 76
 """Columns from which figures stand beside the fields; below that they stand under them. House rule."""
-KEYS = (
-    ("Enter", "type"),
-    ("S", "save"),
-    ("B", "begin"),
-    ("C", "caution"),
-    ("W", "why"),
-    ("F", "forecast"),
-    ("U", "undo"),
-    ("?", "keys"),
-    ("Esc", "back"),
-)
-TYPING_KEYS = " Enter take it   down a name that fits   Esc leave as it was"
 
 
 class PlanView(AheadView):
@@ -114,7 +102,7 @@ class PlanView(AheadView):
         self.query_one("#plan-strip", Static).update(strip, layout=False)
         self._draw_fields(left, tall)
         self._draw_side(right - 1)
-        self.query_one("#keys", Static).update(self._key_line(width), layout=False)
+        self.refresh_bindings()
         self.look_ahead()
 
     def _say(self, width: int) -> int:
@@ -125,19 +113,17 @@ class PlanView(AheadView):
         notice.update(Content("\n").join(line.pad_left(1) for line in told))
         return len(told) if self.notice else 0
 
-    def _key_line(self, width: int) -> Content:
-        if self._typing is not None:
-            return Content.styled(TYPING_KEYS, "$quiet")
-        pairs = list(KEYS)
-        if self.here.table == "colour":
-            pairs[1:1] = [("A", "add"), ("X", "take out")]
-        if self.here.table == "layout":
-            pairs[1:1] = [("+-", "rows"), ("V", "colour"), ("A", "add"), ("X", "out"), ("T", "fill")]
-        while sum(len(k) + len(w) + 3 for k, w in pairs) > width:
-            pairs.pop(-3)
-        return Content.assemble(
-            *(part for k, w in pairs for part in ((f" {k}", "bold $text"), (f" {w} ", "$quiet")))
-        )
+    def in_layout(self) -> bool:
+        """Whether bands are shown."""
+        return self.here.table == "layout"
+
+    def in_list(self) -> bool:
+        """Whether rows can be added to what is shown, and taken out."""
+        return self.here.table in ("colour", "layout")
+
+    def offers(self) -> bool:
+        """Whether a name fits what is being typed."""
+        return bool(self._offers)
 
     def _marks(self) -> list[str]:
         wrong: set[str] = set()

@@ -5,15 +5,12 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Sequence
 from pathlib import PurePath
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.message import Message
-from textual.screen import Screen
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
@@ -22,13 +19,13 @@ from studio.plan.repeating import Repeated
 from studio.report.repeat_rows import repeat_sections
 from studio.screens.draw.sheet import sections_content
 from studio.screens.house import house_of
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.needs import BaseCard, Desk, ReadBack
 from studio.trouble import Trouble
 
 AFTER_TYPING_S = 0.15
 """How long typing must pause before it is worked out. House rule."""
 SAME_BASE = BaseCard("", "the base it was dyed on")
-KEYS = " Enter save as new plan   Tab next   PgDn read on   Esc back"
 
 
 class BaseChoice(Static, can_focus=True):
@@ -36,11 +33,6 @@ class BaseChoice(Static, can_focus=True):
 
     class Turned(Message):
         """Another base is chosen."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left,up", "turn(-1)", "the one before", show=False),
-        Binding("right,down,space", "turn(1)", "the next", show=False),
-    ]
 
     def __init__(self, bases: Sequence[BaseCard]) -> None:
         super().__init__(id="repeat-base", markup=False)
@@ -52,7 +44,8 @@ class BaseChoice(Static, can_focus=True):
         """The base that is shown."""
         return self.bases[self.at]
 
-    def action_turn(self, by: int) -> None:
+    def turn(self, by: int) -> None:
+        """The next base, or the one before."""
         self.at = (self.at + by) % len(self.bases)
         self.draw()
         self.post_message(self.Turned())
@@ -79,16 +72,11 @@ class BaseChoice(Static, can_focus=True):
         )
 
 
-class RepeatScreen(Screen[None]):
+class RepeatScreen(Keyed[None], where="repeat"):
     """What stays and what is worked out anew, while weight and base are tried; Enter saves a new plan."""
 
     AUTO_FOCUS = "#repeat-weight"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "save", "save", id="repeat.save"),
-        Binding("pagedown", "read(1)", "read on", show=False, priority=True),
-        Binding("pageup", "read(-1)", "read back", show=False, priority=True),
-        Binding("escape", "leave", "back", id="repeat.leave"),
-    ]
+    FIELD = "repeat"
 
     def __init__(self, desk: Desk, key: str, read: ReadBack) -> None:
         super().__init__()
@@ -109,7 +97,7 @@ class RepeatScreen(Screen[None]):
         yield Static(id="repeat-about", markup=False)
         with VerticalScroll(id="sheet"):
             yield Static(id="page", markup=False)
-        yield Static(Content.styled(KEYS, "$quiet"), id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.work_out()
@@ -162,12 +150,12 @@ class RepeatScreen(Screen[None]):
         elif self.trouble:
             page.update("")
 
-    def action_read(self, way: int) -> None:
-        sheet = self.query_one("#sheet", VerticalScroll)
-        if way > 0:
-            sheet.scroll_page_down()
-        else:
-            sheet.scroll_page_up()
+    def on_base(self) -> bool:
+        """Whether the arrows turn the base."""
+        return self.query_one(BaseChoice).has_focus
+
+    def action_turn(self, by: int) -> None:
+        self.query_one(BaseChoice).turn(by)
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
@@ -192,6 +180,3 @@ class RepeatScreen(Screen[None]):
             return
         house_of(self).say(f"Saved as {PurePath(key).name} among the plans of the shelf.")
         self.app.switch_screen(WorksheetScreen(self.desk, worked))
-
-    def action_leave(self) -> None:
-        self.dismiss()

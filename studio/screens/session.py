@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
-from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Static
 
 from studio.plaintext import clean
@@ -18,6 +14,7 @@ from studio.report.session_page import session_page
 from studio.screens.draw.sheet import sections_content
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.needs import Desk, ReadBack
 from studio.session import commands as c
 from studio.trouble import Trouble
@@ -25,20 +22,10 @@ from studio.trouble import Trouble
 REMARK = "Remark, added after the record; swatch rust 3 solid 2 mixed is held against the forecast"
 
 
-class SessionScreen(Screen[None]):
+class SessionScreen(Keyed[None], where="session"):
     """Remarks and fastness tests can be added; nothing can be changed."""
 
     AUTO_FOCUS = "#sheet"
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("n", "remark", "remark", id="session.remark"),
-        Binding("f", "follow_up", "fastness tests", id="session.follow_up"),
-        Binding("o", "open_picture", "open a picture", id="session.open_picture"),
-        Binding("w", "why", "why", id="session.why"),
-        Binding("r", "repeat", "repeat", id="session.repeat"),
-        Binding("c", "go_on", "continue in a new file", id="session.go_on"),
-        Binding("escape,q", "leave", "back", id="session.leave"),
-    ]
 
     def __init__(self, desk: Desk, key: str, read: ReadBack) -> None:
         super().__init__()
@@ -52,16 +39,7 @@ class SessionScreen(Screen[None]):
         with VerticalScroll(id="sheet"):
             yield Static(id="page", markup=False)
         yield Entry(id="entry")
-        yield Static(Content.styled(self._keys(), "$quiet"), id="keys", markup=False)
-
-    def _keys(self) -> str:
-        """All of them, also on a narrow screen."""
-        wide = self.app.size.width >= 76
-        keys = ("N remark", "F fastness tests" if wide else "F tests")
-        pictures = ("O pictures",) if self.read.state.photos else ()
-        go_on = (f"C continue{' in a new file' if wide else ''}",) if self.read.may_continue else ()
-        rest = (*go_on, "W why", "R repeat", "Esc back")
-        return " " + ("   " if wide else "  ").join((*keys, *pictures, *rest))
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.call_after_refresh(self.redraw)
@@ -100,9 +78,7 @@ class SessionScreen(Screen[None]):
     def action_open_picture(self) -> None:
         """The only picture at once; of several the one whose number is typed."""
         photos = self.read.state.photos
-        if not photos:
-            house_of(self).say("This session has no picture; photo PATH in a note keeps one.")
-        elif len(photos) == 1:
+        if len(photos) == 1:
             try:
                 self._open_picture("1")
             except (Trouble, ValueError) as problem:
@@ -153,9 +129,6 @@ class SessionScreen(Screen[None]):
         from studio.screens.bench import BenchScreen
         from studio.screens.bench_view import where_you_were
 
-        if not self.read.may_continue:
-            house_of(self).say("Only a damaged session that was not finished is continued in a new file.")
-            return
         try:
             running = self.desk.resume(self.key, anew=True)
         except Trouble as problem:
@@ -164,5 +137,10 @@ class SessionScreen(Screen[None]):
         notice = where_you_were(running.state, running.clock.now())
         self.app.switch_screen(BenchScreen(running, notice=notice))
 
-    def action_leave(self) -> None:
-        self.dismiss()
+    def pictures(self) -> bool:
+        """Whether there is a picture to open."""
+        return bool(self.read.state.photos)
+
+    def goes_on(self) -> bool:
+        """Whether it is damaged and can be continued in a new file."""
+        return self.read.may_continue

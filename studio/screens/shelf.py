@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import asyncio
-from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -20,24 +17,16 @@ from studio.plan.shelf_told import TABLES
 from studio.screens.draw.shelf import entry_line, section_head
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.needs import Desk
 from studio.screens.rows import Rows
 from studio.screens.shelf_needs import ShelfSeen
 from studio.session import commands as c
 from studio.trouble import Trouble
 
-KEYS = " Enter look   A add   U used up   P shopping   Esc back"
 
-
-class ShelfScreen(Screen[None]):
+class ShelfScreen(Keyed[None], where="shelf"):
     """A section for each kind; the bar moves from entry to entry."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "add", "add", id="shelf.add"),
-        Binding("u", "used_up", "used up", id="shelf.used_up"),
-        Binding("p", "shopping", "shopping", id="shelf.shopping"),
-        Binding("escape,q", "leave", "back", id="shelf.leave"),
-    ]
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -52,7 +41,7 @@ class ShelfScreen(Screen[None]):
         yield Rows(id="shelf-list")
         yield Static(id="shelf-mend", markup=False)
         yield Entry(id="entry")
-        yield Static(Content.styled(KEYS, "$quiet"), id="keys", markup=False)
+        yield KeyLine()
 
     def on_screen_resume(self) -> None:
         self.call_after_refresh(self.fill)
@@ -130,12 +119,19 @@ class ShelfScreen(Screen[None]):
 
     def action_add(self) -> None:
         """A new entry of the section the bar is in."""
+        self._ask(Adding(table=self._table()), "")
+
+    def _table(self) -> str:
         option = self.query_one(OptionList).highlighted_option
-        table = (option.id or "dye:").partition(":")[0] if option else "dye"
-        if table not in ASKED:
-            house_of(self).say("Water and studio are one entry: Enter on a line changes it.", bad=True)
-            return
-        self._ask(Adding(table=table), "")
+        return (option.id or "dye:").partition(":")[0] if option else "dye"
+
+    def adds(self) -> bool:
+        """Whether the section under the bar takes new entries."""
+        return self._table() in ASKED
+
+    @on(OptionList.OptionHighlighted)
+    def _looked_at(self) -> None:
+        self.refresh_bindings()
 
     def _ask(self, adding: Adding, initial: str) -> None:
         self._adding = adding
@@ -190,6 +186,3 @@ class ShelfScreen(Screen[None]):
         from studio.screens.shopping import ShoppingScreen
 
         self.app.push_screen(ShoppingScreen(self.desk))
-
-    def action_leave(self) -> None:
-        self.dismiss()

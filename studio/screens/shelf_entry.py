@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -22,6 +18,7 @@ from studio.plan.shelf_values import echo, hint, value_of, written_text
 from studio.screens.draw.shelf import value_line, whole_value
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.needs import Desk
 from studio.screens.rows import Rows
 from studio.screens.shelf_needs import ShelfSeen
@@ -29,13 +26,8 @@ from studio.session import commands as c
 from studio.trouble import Trouble
 
 
-class ShelfEntryScreen(Screen[None]):
+class ShelfEntryScreen(Keyed[None], where="entry"):
     """Values in their order; what is typed is read by the same reader as the file, and echoed."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("d", "remove", "take away", id="entry.remove"),
-        Binding("escape,q", "leave", "back", id="entry.leave"),
-    ]
 
     def __init__(self, desk: Desk, table: str, name: str, at: str = "") -> None:
         super().__init__()
@@ -54,8 +46,7 @@ class ShelfEntryScreen(Screen[None]):
         yield Rows(id="value-list")
         yield Static(id="value-foot", markup=False)
         yield Entry(id="entry")
-        away = "" if self.table == "studio" else "   D take it off the shelf"
-        yield Static(Content.styled(f" Enter change{away}   Esc back", "$quiet"), id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.call_after_refresh(self.fill)
@@ -157,10 +148,12 @@ class ShelfEntryScreen(Screen[None]):
     def _given_up(self) -> None:
         self.query_one(OptionList).focus()
 
+    def removable(self) -> bool:
+        """Whether it can be taken off the shelf."""
+        return self.table != "studio"
+
     def action_remove(self) -> None:
         """Ask first, and tell who uses it."""
-        if self.table == "studio":
-            return
         try:
             users = self.desk.shelf_book.users(self.table, self.name_of_entry)
         except Trouble as problem:
@@ -170,6 +163,3 @@ class ShelfEntryScreen(Screen[None]):
         self._changing = ""
         label = f"Take {self.name_of_entry} off the shelf for good? {used} Type yes."
         self.query_one(Entry).ask(Question(label, lambda text: c.AddNote(text)))
-
-    def action_leave(self) -> None:
-        self.dismiss()

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -17,6 +13,7 @@ from studio.plaintext import clean
 from studio.report.shelf_rows import shopping_sections
 from studio.screens.draw.sheet import sections_content
 from studio.screens.house import house_of
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.needs import Desk, PlanCard
 from studio.screens.rows import Rows
 from studio.trouble import Trouble
@@ -24,13 +21,8 @@ from studio.trouble import Trouble
 MARK = "* "
 
 
-class ShoppingScreen(Screen[None]):
+class ShoppingScreen(Keyed[None], where="shopping"):
     """Plans above, the list below; Enter puts a plan on the list or takes it off."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "mark", "on the list", id="shopping.mark"),
-        Binding("escape,q", "leave", "back", id="shopping.leave"),
-    ]
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -43,8 +35,7 @@ class ShoppingScreen(Screen[None]):
         yield Rows(id="shopping-plans")
         with VerticalScroll(id="sheet"):
             yield Static(id="page", markup=False)
-        keys = " Enter on or off the list   Tab to read   Esc back"
-        yield Static(Content.styled(keys, "$quiet"), id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         title = Content.assemble((" Shopping", "bold $text"), ("   for which plans?", "$quiet"))
@@ -95,6 +86,3 @@ class ShoppingScreen(Screen[None]):
             page.update(Content.styled(f" {clean(str(problem), limit=400)}", "$danger"))
             return
         page.update(sections_content(shopping_sections(listed, max(40, self.size.width - 6))))
-
-    def action_leave(self) -> None:
-        self.dismiss()

@@ -3,25 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from studio.plan.shapes import Caution, Figure
 from studio.screens.draw.worksheet import caution_lines, why
+from studio.screens.keyed import KeyedModal, KeyLine
 
 
-class WhyScreen(ModalScreen[None]):
+class WhyScreen(KeyedModal[None], where="why"):
     """Figures and cautions, each in full."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("w,escape,q,enter,space", "back", "back", show=False),
-    ]
 
     def __init__(self, figures: Sequence[Figure], cautions: Sequence[Caution]) -> None:
         super().__init__()
@@ -31,7 +25,7 @@ class WhyScreen(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="card"):
             yield Static(id="why-text", markup=False)
-        yield Static(Content.styled(" up and down to read on   Esc back", "$quiet"), classes="card-keys")
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.call_after_refresh(self.redraw)
@@ -52,6 +46,3 @@ class WhyScreen(ModalScreen[None]):
                 Content.styled(" This step stands on no figure and no caution of its own.", "$quiet")
             )
         return Content("\n").join(parts)
-
-    def action_back(self) -> None:
-        self.dismiss()

@@ -2,35 +2,24 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Static
 
 from studio.plaintext import clean
+from studio.screens.beginning import ask_to_begin
 from studio.screens.draw.worksheet import figures, notes, pressing, why
 from studio.screens.house import house_of
+from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.needs import Desk, Worked
 from studio.trouble import Trouble
 
-KEYS = " B begin   E edit   W why   F forecast   up and down to read on   Esc back"
 KEYS_NARROW = " B begin  E edit  W why  F forecast  Esc back"
 
 
-class WorksheetScreen(Screen[None]):
+class WorksheetScreen(Keyed[None], where="worksheet"):
     """Read it through, then begin; a stop keeps it from beginning."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("b,enter", "begin", "begin", id="worksheet.begin"),
-        Binding("e", "edit", "edit", id="worksheet.edit"),
-        Binding("f", "forecast", "forecast", id="worksheet.forecast"),
-        Binding("w", "why", "why", id="worksheet.why"),
-        Binding("escape,q", "leave", "back", id="worksheet.leave"),
-    ]
 
     def __init__(self, desk: Desk, worked: Worked) -> None:
         super().__init__()
@@ -44,7 +33,7 @@ class WorksheetScreen(Screen[None]):
             yield Static(id="sheet-cautions", markup=False)
             yield Static(id="sheet-figures", markup=False)
             yield Static(id="sheet-notes", markup=False)
-        yield Static(id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.call_after_refresh(self.redraw)
@@ -61,8 +50,6 @@ class WorksheetScreen(Screen[None]):
             (f" {clean(sheet.title, limit=60)}", "bold $text"), (standing, "$danger" if stops else "$done")
         )
         self.query_one("#sheet-title", Static).update(title)
-        keys = KEYS if self.size.width >= len(KEYS) else KEYS_NARROW
-        self.query_one("#keys", Static).update(Content.styled(keys, "$quiet"))
         width = max(40, self.size.width - 3)
         serious = pressing(sheet, width)
         self.query_one("#sheet-cautions", Static).update(serious)
@@ -79,14 +66,7 @@ class WorksheetScreen(Screen[None]):
         self.redraw()
 
     def action_begin(self) -> None:
-        from studio.screens.bench import BenchScreen
-
-        try:
-            running = self.desk.begin(self.worked)
-        except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
-            return
-        self.app.switch_screen(BenchScreen(running))
+        ask_to_begin(self, self.desk, self.worked, instead=True)
 
     def action_forecast(self) -> None:
         from studio.screens.forecast import ForecastScreen
@@ -103,6 +83,3 @@ class WorksheetScreen(Screen[None]):
         from studio.screens.opening_plan import open_plan
 
         open_plan(self, self.desk, self.worked.key, instead=True)
-
-    def action_leave(self) -> None:
-        self.dismiss()

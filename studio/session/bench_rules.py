@@ -56,11 +56,17 @@ def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.D
     for timer in state.timers.values():
         if timer.needs_steam and timer.running:
             sure_s(timer, now)
+    if not may_lose_steam(state):
+        raise Refused("The steam is not rolling yet, so it cannot be lost.")
     if steam.steam_is_lost(state):
         return [*_reheating(state, now), e.Draft(e.STEAM_AGAIN, {})]
-    if steam.rolling_since(state) is None or not _steaming(state):
-        raise Refused("The steam is not rolling yet, so it cannot be lost.")
     return [e.Draft(e.STEAM_STOPPED, {})]
+
+
+def may_lose_steam(state: State) -> bool:
+    """Steam rolls round the goods, or is lost and may roll again."""
+    rolls = steam.rolling_since(state) is not None and bool(_steaming(state))
+    return heat_stage(state) == "steam" and (rolls or steam.steam_is_lost(state))
 
 
 def _steaming(state: State) -> list[str]:

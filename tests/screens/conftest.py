@@ -66,8 +66,8 @@ class MemoryDesk:
         self.begun = self.begin_with(worked.worksheet)
         return self.begun
 
-    def rehearse(self) -> Running:
-        self.begun = self.begin_with(self.sheet)
+    def rehearse(self, *, worked: Worked | None = None) -> Running:
+        self.begun = self.begin_with(worked.worksheet if worked else self.sheet)
         return self.begun
 
     def resume(self, key: str, *, anew: bool = False) -> Running:

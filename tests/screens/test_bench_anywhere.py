@@ -130,7 +130,7 @@ async def test_f2_turns_dark_to_light_and_back(bench_at, wait_until, screen_text
 ASCII_PAGES = {
     "b": "Keep",
     "w": "Esc back",
-    "question_mark": "natural thing",
+    "question_mark": "answer the alarm",
     "p": "Packets",
     "k": "wrong?",
     "q": "Leave",

@@ -96,7 +96,7 @@ async def test_a_plan_is_read_before_it_begins(desk, screen_text, wait_until) ->
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
         await pilot.press("w")
         await wait_until(pilot, lambda: "26 min heat-through + 10 min" in screen_text(app))
-        await pilot.press("b")
+        await pilot.press("b", "b")
         await wait_until(pilot, lambda: "Sound the bell" in screen_text(app))
 
 
@@ -109,7 +109,7 @@ async def test_a_stop_says_what_to_change(desk, sheet_of, screen_text, wait_unti
         await wait_until(pilot, lambda: "Plan" in screen_text(app))
         await pilot.press("down", "down", "enter")
         await wait_until(pilot, lambda: "STOP" in screen_text(app))
-        await pilot.press("b")
+        await pilot.press("b", "b")
         await pilot.pause(0.2)
         assert desk.begun is None
 
@@ -157,7 +157,7 @@ async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
         await pilot.press("down", "down", "down", "enter")
         await wait_until(pilot, lambda: "begin" in screen_text(app))
         seen.append(screen_text(app))
-        await pilot.press("b")
+        await pilot.press("b", "b")
         await wait_until(pilot, lambda: "READY" in screen_text(app))
         seen.append(screen_text(app))
     for shown in seen:

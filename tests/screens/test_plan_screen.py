@@ -119,6 +119,8 @@ async def test_a_newcomers_path_from_home_to_the_bench(studio_desk, screen_text,
         await go(pilot, app, "kit", "use")
         await enter(pilot, "steamer pot, foam brushes")
         await pilot.press("b")
+        await wait_until(pilot, lambda: "rehearse or begin?" in screen_text(app))
+        await pilot.press("b")
         await wait_until(pilot, lambda: isinstance(app.screen, BenchScreen))
         await wait_until(pilot, lambda: "Sound the bell" in screen_text(app))
     plan = plan_of(path)
@@ -255,7 +257,7 @@ async def test_forecast_worksheet_why_and_keys_are_a_key_away(opened, screen_tex
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
         await pilot.press("question_mark")
-        await wait_until(pilot, lambda: "Keys of the plan" in screen_text(app))
+        await wait_until(pilot, lambda: "choose a section" in screen_text(app))
         await pilot.press("escape", "w")
         await wait_until(pilot, lambda: "yours: the base on the shelf" in screen_text(app))
         await pilot.press("escape", "r")

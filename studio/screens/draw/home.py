@@ -8,18 +8,6 @@ from studio.plaintext import clean
 from studio.report.session_page import day_and_time
 from studio.screens.needs import PlanCard, SessionCard
 
-KEYS = (
-    " Enter choose  N new plan  E edit  L logbook  S shelf  D day  R rehearse  Q quit",
-    " N new  E edit  L logbook  S shelf  D day  R rehearse  Q quit",
-    " N new  E edit  L logbook  S shelf  D day  Q quit",
-)
-"""The keys of the page, with room and without."""
-
-
-def key_line(width: int) -> Content:
-    """As many keys as the line holds, the way out among them."""
-    return Content.styled(next((keys for keys in KEYS if len(keys) <= width), KEYS[-1]), "$quiet")
-
 
 def heading(studio_name: str, known: bool) -> Content:
     """The name of the house and of the studio."""

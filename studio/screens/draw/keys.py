@@ -1,35 +1,44 @@
-"""The key line at the foot of the bench: the keys that matter at this stage."""
+"""Keys as people read them: the line at the foot, the key card, the answers of a question."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from textual.content import Content
 
-STAGE_KEYS = {
-    "paint": (("P", "bands"), ("C", "more colour")),
-    "steam": (("R", "reading"), ("G", "steam lost"), ("F", "fill pot"), ("P", "packets")),
-    "heat": (("R", "reading"), ("F", "top up"), ("D", "acid")),
-    "cool": (("R", "reading"),),
-    "rinse": (("Y", "set again"),),
-}
-COMMON = (("N", "note"), ("W", "why"), ("U", "undo"), ("B", "big"), ("?", "keys"), ("Q", "leave"))
-LEAST = (("N", "note"), ("?", "keys"), ("Q", "leave"))
+from studio.words.actions import Action, Printed, printed
 
 
-def key_line(stage: str, width: int, *, steam_lost: bool = False) -> Content:
-    """Enter first, the stage's own keys next, the common ones as far as they fit; leave is always there."""
-    own = STAGE_KEYS.get(stage.split("-")[0], ())
-    if steam_lost:
-        own = tuple((k, "steam is back" if k == "G" else w) for k, w in own)
-    pairs = [("Enter", "done"), *own, *COMMON]
-    if _cells(pairs) > width:
-        pairs = [("Enter", "done"), *own, *LEAST]
-    while _cells(pairs) > width and len(pairs) > 3:
-        pairs.pop(-3)
-    parts: list[tuple[str, str]] = []
-    for key, word in pairs:
-        parts.extend([(f" {key}", "bold $text"), (f" {word} ", "$quiet")])
-    return Content.assemble(*parts)
+def key_line(actions: Iterable[Action], width: int) -> Content:
+    """What Enter does comes first, then as many as fit; the keys and the way out stay at the right end."""
+    rows = [row for row in printed(actions) if row.foot]
+    own, end = [r for r in rows if not r.at_end], [r for r in rows if r.at_end]
+    while len(own) > 1 and _cells([*own, *end]) > width:
+        own.pop()
+    room = " " * max(0, width - _cells([*own, *end]))
+    return Content.assemble(*_line(own), room, *_line(end))
 
 
-def _cells(pairs: list[tuple[str, str]]) -> int:
-    return sum(len(key) + len(word) + 3 for key, word in pairs)
+def _line(rows: list[Printed]) -> list[tuple[str, str]]:
+    return [
+        part
+        for row in rows
+        for part in ((f" {' '.join(row.foot_keys)}", "bold $text"), (f" {row.foot} ", "$quiet"))
+    ]
+
+
+def _cells(rows: list[Printed]) -> int:
+    return sum(len(text) for text, _ in _line(rows))
+
+
+def key_rows(actions: Iterable[Action], width: int) -> list[Content]:
+    """A line for each action: its keys, and what it does, wrapped under itself."""
+    rows = printed(actions)
+    column = max((len(", ".join(row.keys)) for row in rows), default=0)
+    lines: list[Content] = []
+    for row in rows:
+        said = Content.styled(row.says, "$text").wrap(max(16, width - column - 4))
+        head = Content.styled(f" {', '.join(row.keys):<{column}}  ", "bold $focus")
+        blank = Content(" " * (column + 3))
+        lines.extend(Content.assemble(head if n == 0 else blank, line) for n, line in enumerate(said))
+    return lines

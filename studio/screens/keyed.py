@@ -1,0 +1,123 @@
+"""A screen whose keys come from the table of actions: bindings, the line at the foot, the card, what to say else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, ClassVar, TypeVar
+
+from textual.actions import parse
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.screen import ModalScreen, Screen
+from textual.widgets import Input, OptionList, Static
+
+from studio.screens.draw.keys import key_line
+from studio.screens.house import house_of
+from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action
+from studio.words.table import rows_of
+
+Answer = TypeVar("Answer")
+
+
+class Keyed(Screen[Answer]):
+    """Given its place in the table when it is declared: `class Home(Keyed[None], where="home")`."""
+
+    WHERE: ClassVar[str] = ""
+    FIELD: ClassVar[str] = "field"
+    """Whose keys hold while something is typed."""
+    REPEATING: ClassVar[frozenset[str]] = frozenset()
+    """Keys that are meant also when they come fast."""
+    ELSE: ClassVar[str] = ASK_FOR_KEYS
+    """What is said where a key does nothing."""
+
+    def __init_subclass__(cls, where: str = "", **options: Any) -> None:
+        if where:
+            cls.WHERE = where
+            cls.BINDINGS = list(bindings(where))
+            fast = (row.keys.split(",") for row in rows_of(where) if row.repeats)
+            cls.REPEATING = frozenset(key for keys in fast for key in keys)
+        super().__init_subclass__(**options)
+
+    def holds(self, condition: str) -> bool:
+        """Whether a condition of the table holds on this screen now."""
+        return bool(getattr(self, condition)())
+
+    def keys_now(self) -> list[Action]:
+        """The keys that do something now."""
+        typing = isinstance(self.focused, Input)
+        rows = rows_of(self.FIELD if typing else self.WHERE)
+        return [row for row in rows if self._does(row) and not (typing and row.name == "keys")]
+
+    def why_not(self, key: str) -> str:
+        """What is said when a key does nothing."""
+        return next((row.otherwise for row in rows_of(self.WHERE) if key in row.keys.split(",")), self.ELSE)
+
+    def tell(self, sentence: str) -> None:
+        """A passing remark, where the screen has its remarks."""
+        house_of(self).say(sentence)
+
+    def _does(self, row: Action) -> bool:
+        return not row.when or self.holds(row.when)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """An action of the table is there only while one of its rows holds."""
+        rows = [r for r in rows_of(self.WHERE) if parse(r.call)[1:] == (action, parameters)]
+        return not rows or any(self._does(row) for row in rows)
+
+    # -- what every screen can do ------------------------------------------------------------------
+
+    def action_keys(self) -> None:
+        """Show the keys that hold here now."""
+        from studio.screens.card import KeyCardScreen
+
+        self.app.push_screen(KeyCardScreen(self.keys_now()))
+
+    def action_choose(self) -> None:
+        """Take what is under the bar."""
+        self.query_one(OptionList).action_select()
+
+    def action_leave(self) -> None:
+        """Back to the screen before."""
+        self.dismiss()
+
+    def action_read(self, way: int) -> None:
+        """A page on, or back."""
+        for sheet in self.query(VerticalScroll):
+            (sheet.scroll_page_down if way > 0 else sheet.scroll_page_up)(animate=False)
+
+    def more_below(self) -> bool:
+        """Whether there is more to read below."""
+        return any(sheet.scroll_offset.y < sheet.max_scroll_y for sheet in self.query(VerticalScroll))
+
+    def more_above(self) -> bool:
+        """Whether there is more to read above."""
+        return any(sheet.scroll_offset.y > 0 for sheet in self.query(VerticalScroll))
+
+
+class KeyedModal(Keyed[Answer], ModalScreen[Answer]):
+    """The same, over another screen."""
+
+
+def bindings(where: str) -> Iterator[Binding]:
+    """The bindings of a place in the table, each with the name a keymap calls it by."""
+    for row in rows_of(where):
+        if row.call != BY_FOCUS:
+            yield Binding(row.keys, row.call, row.says, show=False, priority=row.first, id=row.id)
+
+
+class KeyLine(Static):
+    """The line at the foot of a screen; drawn anew when its keys, the focus or the width change."""
+
+    def __init__(self) -> None:
+        super().__init__(id="keys", markup=False)
+
+    def on_mount(self) -> None:
+        self.screen.bindings_updated_signal.subscribe(self, lambda _: self.draw())
+
+    def on_resize(self) -> None:
+        self.draw()
+
+    def draw(self) -> None:
+        """The keys that hold now, as far as the width goes."""
+        if isinstance(self.screen, Keyed):
+            self.update(key_line(self.screen.keys_now(), self.screen.size.width), layout=False)
