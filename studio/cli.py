@@ -17,7 +17,7 @@ import click
 from studio import __version__
 from studio.commands.every import COMMAND_MODULES
 from studio.commands.logbook import list_sessions, search_options
-from studio.exit_codes import INTERRUPTED, OK, PROBLEM, USAGE
+from studio.exit_codes import CANNOT_SAVE, INTERRUPTED, OK, PROBLEM, USAGE
 
 EPILOG = """\b
 Examples:
@@ -52,8 +52,36 @@ def _quiet_stdout() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
+def _output_refused(end: BaseException) -> OSError | None:
+    """What the system says to what was printed or still is to be; None where all of it was taken.
+
+    Only a stream's error names no file: every other one of the system that has no sentence of its own does.
+    """
+    if isinstance(end, OSError) and end.errno is not None and end.filename is None:
+        return end
+    try:
+        sys.stdout.flush()
+    except OSError as refused:
+        return refused
+    return None
+
+
 class NearestCommand(click.Group):
-    """A group that answers a mistyped command with the nearest one."""
+    """A group that answers a mistyped command with the nearest one, and says where output was not taken."""
+
+    def main(self, *args: Any, **extra: Any) -> Any:
+        """All of a command, help too; what it printed is on its way when this returns."""
+        try:
+            return super().main(*args, **extra)
+        except (OSError, SystemExit) as end:
+            refused = _output_refused(end)
+            if refused is None or isinstance(refused, BrokenPipeError):
+                raise
+            from studio.store.errors import why
+
+            _quiet_stdout()
+            click.echo(f"potside: cannot write the output: {why(refused)}.", err=True)
+            sys.exit(CANNOT_SAVE)
 
     def make_context(self, *args: Any, **extra: Any) -> click.Context:
         with _reader_may_leave():
@@ -96,6 +124,8 @@ def plain_errors(command: Callable[..., Any]) -> Callable[..., Any]:
         except (BrokenPipeError, click.ClickException, click.exceptions.Exit):
             raise
         except Exception as fault:
+            if isinstance(fault, OSError) and _output_refused(fault) is not None:
+                raise
             from studio.fault import keep_fault
 
             click.echo(f"potside: {keep_fault(fault)}", err=True)

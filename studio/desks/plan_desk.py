@@ -93,22 +93,22 @@ class PlanDesk:
         return self.work_out_file(Path(key))
 
     def work_out_file(self, path: Path) -> Worked:
-        """A plan file, worked out; Trouble with exit code 2 where it is no plan."""
+        """A plan file, worked out; Trouble where it is no plan, or cannot be read."""
         path = self._plan_path(path)
         try:
             text = read_text(path)
             plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
             return Worked(str(path), text, work_out(plan, self.shelf))
         except PlanError as problem:
-            raise Trouble(str(problem), USAGE) from problem
+            raise Trouble(str(problem), problem.exit_code) from problem
 
     def plan_of(self, path: Path) -> Plan:
-        """A plan file, read; Trouble with exit code 2 where it is no plan."""
+        """A plan file, read; Trouble where it is no plan, or cannot be read."""
         path = self._plan_path(path)
         try:
             return read_plan(read_text(path), name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
         except PlanError as problem:
-            raise Trouble(str(problem), USAGE) from problem
+            raise Trouble(str(problem), problem.exit_code) from problem
 
     def _plan_path(self, named: Path) -> Path:
         """The file that is meant, by its path or by a name of the shelf, as a session is."""

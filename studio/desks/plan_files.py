@@ -10,7 +10,7 @@ from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
-from studio.exit_codes import CANNOT_SAVE, USAGE
+from studio.exit_codes import CANNOT_SAVE
 from studio.plaintext import clean, slug
 from studio.plan.beginnings import beginnings
 from studio.plan.errors import PlanError
@@ -44,7 +44,7 @@ class StudioPlanFiles:
         try:
             text = read_text(path)
         except PlanError as problem:
-            raise Trouble(str(problem), USAGE) from problem
+            raise Trouble(str(problem), problem.exit_code) from problem
         unsaved, since = _unsaved(path)
         return PlanFile(key, path.name, text, _digest(path), "" if unsaved == text else unsaved, since)
 

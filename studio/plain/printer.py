@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import errno
 import sys
 from typing import TextIO
 
 from studio.plaintext import ELLIPSIS
 
 BEL = "\a"
+FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+"""The lines go to a file, and the disk takes no more; nobody went away."""
 
 
 class Printer:
     """Says lines on a stream that may be a pipe, a serial terminal or a screen reader.
 
     A character the stream cannot carry is replaced, never a reason to fail. A stream that is gone is a
-    BrokenPipeError, whatever the system calls it.
+    BrokenPipeError, whatever the system calls it; a full disk is an OSError.
     """
 
     def __init__(self, stream: TextIO | None = None, *, ascii_only: bool = False) -> None:
@@ -36,6 +39,8 @@ class Printer:
         except BrokenPipeError:
             raise
         except OSError as gone:
+            if gone.errno in FULL:
+                raise
             raise BrokenPipeError(str(gone)) from gone
         self._bell = ""
 

@@ -8,6 +8,8 @@ from studio.plan.model import ColourPlan, MixPart
 
 MOST_COLOURS = 24
 MOST_PARTS = 6
+LEAST_DROPS, MOST_DROPS = 0.01, 10_000.0
+"""A plan worked out anew for a tenth of its weight may ask for a part of a drop. House rule."""
 KEYS = ("name", "dye", "mix", "depth", "stock", "drops", "in", "liquid")
 PART_KEYS = ("dye", "share", "stock")
 
@@ -62,12 +64,9 @@ def _colour(keys: Keys) -> ColourPlan:
 def _drops(keys: Keys) -> float | None:
     """Drops as a number or as text, `10` or `"10 drops"`."""
     if isinstance(keys.raw("drops"), str):
-        found = keys.measure("drops", "count", high=10_000.0)
+        found = keys.measure("drops", "count", low=LEAST_DROPS, high=MOST_DROPS)
         return None if found is None else found.value
-    drops = keys.number("drops", 0.0, 10_000.0, "10")
-    if drops == 0:
-        raise keys.wrong("drops", "must be above 0; write drops = 10.")
-    return drops
+    return keys.number("drops", LEAST_DROPS, MOST_DROPS, "10")
 
 
 def _one_way(keys: Keys, colour: ColourPlan) -> None:

@@ -16,6 +16,13 @@ class PlanError(ValueError):
 
     key: str = ""
     """The key it is about, `dye[2].strength`, where there is one."""
+    exit_code = 2
+
+
+class UnreadableFile(PlanError):
+    """The disk did not give the file back; what is in it may be all right. Exit code 3."""
+
+    exit_code = 3
 
 
 def refuse(file: str, key: str, what: str) -> PlanError:

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from studio.plaintext import clean
-from studio.plan.errors import PlanError
+from studio.plan.errors import PlanError, UnreadableFile
 
 MOST_BYTES = 64 * 1024
 LONGEST_LINE = 2_000
@@ -40,6 +40,9 @@ def read_text(path: Path) -> str:
         if not stat.S_ISREG(mode):
             raise PlanError(f"{name}: this is not an ordinary file; name a TOML file.")
         data = _first_bytes(handle, MOST_BYTES + 1)
+    except OSError as error:
+        told = f"{name}: cannot be read ({error.strerror}); look at the disk it is on."
+        raise UnreadableFile(told) from None
     finally:
         os.close(handle)
     if len(data) > MOST_BYTES:
