@@ -105,7 +105,9 @@ class Tape:
             raise
         self._synced += self._torn
         self._torn.clear()
-        self._changed_ns = self.disk.stat(self._descriptor).st_mtime_ns
+        with suppress(OSError):
+            # The line is on the disk: whatever comes now, it must not be taken for one that waits.
+            self._changed_ns = self.disk.stat(self._descriptor).st_mtime_ns
 
     def close(self) -> None:
         """Lets go of the file and its lock; harmless when done twice."""
