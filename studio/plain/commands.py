@@ -251,7 +251,7 @@ HANDLERS: dict[str, Handler] = {
     "skip": _reasoned("Why leave this step out?", lambda step, why: c.Skip(step.id, why)),
     "not measured": _reasoned("Why is it not measured?", lambda step, why: c.NotMeasured(step.id, why)),
     "time": lambda talk, rest: talk.tell(*words.clock_lines(talk.session.state, talk.now)),
-    "list": lambda talk, rest: talk.tell(*words.stage_lines(talk.session.state, talk.now)),
+    "list": lambda talk, rest: talk.tell(*words.stage_lines(talk.session, talk.now)),
     "help": _help,
     "more": _more,
     "ran": _ran,

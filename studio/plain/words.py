@@ -65,22 +65,27 @@ def unsure_line(label: str) -> str:
     return f"The computer was restarted. How many minutes has {label} run in all? Write ran and the minutes."
 
 
-def stage_lines(state: State, now: Reading) -> tuple[str, ...]:
+def stage_lines(session: Running, now: Reading) -> tuple[str, ...]:
     """Every stage with its count, and below the stage of now each of its steps."""
+    state, unsaved = session.state, session.unsaved_steps
     current = current_step(state, now)
     lines = []
-    for row in progress(state, now):
-        lines.append(f"Stage {row.stage}: {row.standing}, {row.closed} of {row.total} closed.")
+    for row in progress(state, now, unsaved):
+        standing = "waiting to be saved" if row.standing == "waiting" else row.standing
+        lines.append(f"Stage {row.stage}: {standing}, {row.closed} of {row.total} closed.")
         if row.standing == "now" and current is not None:
             stage = stage_of(state, current.id)
             assert stage is not None, "a step of the procedure is always in a stage"
-            lines.extend(_listed(s, state.step(s.id), now=s.id == current.id) for s in stage.steps)
+            lines.extend(
+                _listed(s, state.step(s.id), now=s.id == current.id, waits=s.id in unsaved)
+                for s in stage.steps
+            )
     return tuple(lines)
 
 
-def _listed(step: Step, record: StepRecord, *, now: bool) -> str:
+def _listed(step: Step, record: StepRecord, *, now: bool, waits: bool) -> str:
     critical = ", critical" if step.critical and not record.closed else ""
-    standing = "now" if now else record.state
+    standing = "now" if now else f"{record.state}, waiting to be saved" if waits else record.state
     return f"  {standing}: {step.done}{value_tail(record)}{critical}"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import msgspec
 from textual.content import Content
@@ -11,7 +11,8 @@ from studio.plaintext import clean
 from studio.plan.shapes import Figure, Step
 from studio.quantity import show
 from studio.report.telling import not_saved, value_text
-from studio.screens.draw.bench import WAITS_TO_BE_SAVED, Part, left_text, local_time
+from studio.screens.draw.bench import Part, left_text, local_time
+from studio.screens.draw.glyphs import WAITS_TO_BE_SAVED
 from studio.screens.draw.panel import Shown, hint_for
 from studio.session import alarms as ringing
 from studio.session import time_rules
@@ -72,8 +73,8 @@ def look(session: Running, *, notice: str) -> BenchView:
     step = current_step(state, now)
     timers = running(state, now)
     timer = main_timer(state, step, timers, now)
-    unsaved = unsaved_steps(session)
-    stages = _waiting_too(progress(state, now), state, unsaved)
+    unsaved = session.unsaved_steps
+    stages = progress(state, now, unsaved)
     lines = tuple(_alarm(a, state, now) for a in ringing.standing(session.state))
     offset = state.utc_offset_min
     return BenchView(
@@ -116,24 +117,6 @@ def _about(state: State) -> str:
     if state.rehearsal_speed:
         return f"{what}   rehearsal, clock x{state.rehearsal_speed:g}".strip()
     return what
-
-
-def unsaved_steps(session: Running) -> frozenset[str]:
-    """The steps of which something waits to be saved; none of them may be shown as done."""
-    if not session.waiting:
-        return frozenset()
-    state, saved = session.state, session.saved
-    return frozenset(s.id for s in state.all_steps() if state.step(s.id) != saved.step(s.id))
-
-
-def _waiting_too(
-    stages: tuple[StageProgress, ...], state: State, unsaved: frozenset[str]
-) -> tuple[StageProgress, ...]:
-    """The stages, with those that are done but for saving marked so."""
-    waits = {stage.stage for stage in state.worksheet.procedure if any(s.id in unsaved for s in stage.steps)}
-    return tuple(
-        replace(s, standing="waiting") if s.standing == "done" and s.stage in waits else s for s in stages
-    )
 
 
 def _alarm(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:

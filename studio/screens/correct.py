@@ -15,6 +15,7 @@ from studio.screens.entry import Entry
 from studio.screens.keyed import KeyLine
 from studio.screens.questions import correction_question
 from studio.screens.rows import Rows
+from studio.screens.saving_line import SavingLine
 from studio.session import commands as c
 from studio.session.step_rules import correctable
 
@@ -25,9 +26,14 @@ class CorrectScreen(ActingScreen, where="correct"):
     AUTO_FOCUS = "#correct-list"
 
     def compose(self) -> ComposeResult:
+        yield SavingLine(self.running)
         yield Static(Content.styled(" Which value was wrong?", "bold $text"), id="correct-title")
         state = self.running.state
-        rows = [Option(check_row(s, state.step(s.id), current=False), id=s.id) for s in correctable(state)]
+        waits = self.running.unsaved_steps
+        rows = [
+            Option(check_row(s, state.step(s.id), current=False, waits=s.id in waits), id=s.id)
+            for s in correctable(state)
+        ]
         yield Rows(*rows, id="correct-list")
         yield Static(id="correct-notice", markup=False)
         yield Entry(id="entry")

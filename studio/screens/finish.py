@@ -14,6 +14,7 @@ from studio.screens.draw.bench import check_row
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import KeyLine
 from studio.screens.questions import note_question
+from studio.screens.saving_line import SavingLine
 from studio.session import commands as c
 from studio.session.path import current_step
 
@@ -22,6 +23,7 @@ class FinishScreen(ActingScreen, where="finish"):
     """Judging: digits rate the line that is marked; the record is closed with the digit it shows."""
 
     def compose(self) -> ComposeResult:
+        yield SavingLine(self.running)
         yield Static(id="finish-title", markup=False)
         yield Static(id="finish-body", markup=False)
         yield Static(id="finish-notice", markup=False)
@@ -47,7 +49,8 @@ class FinishScreen(ActingScreen, where="finish"):
         for step in state.all_steps():
             if step.quantity == "rating":
                 here = current is not None and current.id == step.id
-                lines.append(check_row(step, state.step(step.id), current=here).pad_left(1))
+                waits = step.id in self.running.unsaved_steps
+                lines.append(check_row(step, state.step(step.id), current=here, waits=waits).pad_left(1))
                 lines.append(Content.styled(f"     {step.text}", "$text" if here else "$quiet"))
         lines.append(Content(""))
         lines.extend(Content.styled(f" note  {clean(n.text, limit=200)}", "$text") for n in state.notes[-4:])

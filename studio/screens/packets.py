@@ -9,9 +9,10 @@ from textual.widgets import Static
 from studio.plaintext import clean
 from studio.screens.acting import ActingScreen
 from studio.screens.draw.bench import left_text, local_time
-from studio.screens.draw.glyphs import DONE, NOW
+from studio.screens.draw.glyphs import DONE, NOW, WAITS
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import KeyLine
+from studio.screens.saving_line import SavingLine
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.run import Running
@@ -26,6 +27,7 @@ class PacketsScreen(ActingScreen, where="packets"):
         self.chosen = 0
 
     def compose(self) -> ComposeResult:
+        yield SavingLine(self.running)
         yield Static(Content.styled(" Packets in the steam", "bold $text"), id="packets-title")
         yield Static(id="packets-alarm", markup=False)
         yield Static(id="packets-list", markup=False)
@@ -52,7 +54,8 @@ class PacketsScreen(ActingScreen, where="packets"):
                 ends = local_time(seen.ends_wall_ns, state.utc_offset_min)
                 told = f"{left_text(seen):>8}  ends {ends}" + ("  stands still" if seen.paused else "")
             else:
-                told = f"{DONE} out after {minutes_text(timer.stopped_after_s or 0)}"
+                waits = self.running.saved.timers.get(timer_id) != timer
+                told = f"{WAITS if waits else DONE} out after {minutes_text(timer.stopped_after_s or 0)}"
             label = clean(timer.label, limit=30)
             lines.append(
                 Content.assemble((f" {here}", "bold $focus"), (f"{label:<32}", "$text"), (told, "bold $text"))

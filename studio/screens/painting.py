@@ -14,6 +14,7 @@ from studio.screens.draw.worksheet import caution_lines
 from studio.screens.entry import Entry
 from studio.screens.keyed import KeyLine
 from studio.screens.questions import jar_question, left_question, more_question, note_question
+from studio.screens.saving_line import SavingLine
 from studio.session import commands as c
 from studio.session.live.painting import bands_of, next_band, still_bare, think_painting
 from studio.session.run import Running
@@ -29,6 +30,7 @@ class PaintingScreen(ActingScreen, where="painting"):
         """Digits of the number so far; any other key begins it anew."""
 
     def compose(self) -> ComposeResult:
+        yield SavingLine(self.running)
         yield Static(Content.styled(" Painting", "bold $text"), id="paint-title")
         yield Static(id="paint-bands", markup=False)
         yield Static(id="paint-figures", markup=False)
@@ -43,7 +45,9 @@ class PaintingScreen(ActingScreen, where="painting"):
         """Bands, jars, warnings."""
         state = self.running.state
         bands = bands_of(state)
-        painted = sum(not band.bare for band in bands)
+        saved = {band.number: band.coats for band in bands_of(self.running.saved)}
+        unsaved = frozenset(band.number for band in bands if band.coats != saved[band.number])
+        painted = sum(not band.bare and band.number not in unsaved for band in bands)
         bare = f"   still bare: {still_bare(state)}" if still_bare(state) else ""
         title = Content.assemble(
             (" Painting", "bold $text"), (f"   {painted} of {len(bands)} bands{bare}", "$quiet")
@@ -54,8 +58,8 @@ class PaintingScreen(ActingScreen, where="painting"):
         rows = [figure_row(f, width) for f in thought.figures]
         rows.extend(line for w in thought.warnings for line in caution_lines(w, width))
         self.query_one("#paint-figures", Static).update(Content("\n").join(rows))
-        room = max(3, self.size.height - len(rows) - 6)
-        self.query_one("#paint-bands", Static).update(band_rows(state, bands, self.chosen, room))
+        room = max(3, self.size.height - len(rows) - 6 - self.query_one(SavingLine).rows)
+        self.query_one("#paint-bands", Static).update(band_rows(state, bands, unsaved, self.chosen, room))
         self.query_one("#paint-notice", Static).update(
             Content.styled(f" {clean(self.notice, limit=300)}", "bold $due")
         )

@@ -64,17 +64,17 @@ def stage_of(state: State, step_id: str) -> Stage | None:
     return None
 
 
-def progress(state: State, now: Reading) -> tuple[StageProgress, ...]:
-    """Every stage with its count of closed steps."""
+def progress(state: State, now: Reading, unsaved: frozenset[str] = frozenset()) -> tuple[StageProgress, ...]:
+    """Every stage with its count of closed steps; `unsaved` steps wait to be on disk."""
     step = current_step(state, now)
     current = stage_of(state, step.id) if step else None
     rows = []
     for stage in state.worksheet.procedure:
         closed = sum(state.step(s.id).closed for s in stage.steps)
         total = len(stage.steps)
-        standing: Literal["done", "now", "ahead"] = "ahead"
+        standing: Literal["done", "waiting", "now", "ahead"] = "ahead"
         if closed == total:
-            standing = "done"
+            standing = "waiting" if any(s.id in unsaved for s in stage.steps) else "done"
         elif current is not None and stage.stage == current.stage:
             standing = "now"
         left_out = sum(state.step(s.id).state in LEFT_OUT for s in stage.steps)

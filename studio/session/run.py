@@ -99,6 +99,14 @@ class Running:
         return self._waits
 
     @property
+    def unsaved_steps(self) -> frozenset[str]:
+        """The steps of which something waits to be saved; none of them may be shown as done."""
+        if not self._waits:
+            return frozenset()
+        state, saved = self.state, self.saved
+        return frozenset(s.id for s in state.all_steps() if state.step(s.id) != saved.step(s.id))
+
+    @property
     def trouble(self) -> str:
         """The sentence of a save that failed; empty when all is saved."""
         return self._keeper.trouble

@@ -178,3 +178,12 @@ def test_a_machine_that_is_kept_awake_is_no_news_and_is_let_go_of_with_the_last_
     in_the_soak.do(c.Abandon("the phone rang"))
     awake.follow(any(t.running for t in in_the_soak.state.timers.values()))
     assert not awake.kept and held[0] == "taken"
+
+
+def test_list_tells_what_waits_to_be_saved(in_the_soak, keeper, talk) -> None:
+    def fail() -> None:
+        keeper.failing = True
+
+    heard = talk(in_the_soak, fail, "0.24", "list", "leave", "leave")
+    assert any(line.startswith("  measured, waiting to be saved: ") for line in heard.lines), heard.lines
+    assert any(line.startswith("Waiting to be saved: ") for line in heard.lines)

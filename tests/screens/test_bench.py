@@ -268,3 +268,21 @@ async def test_big_clock_why_and_keys_open_and_change_nothing(
         await pilot.press("escape")
         await wait_until(pilot, lambda: "STEAM" in screen_text(app))
         assert len(keeper.events) == before
+
+
+async def test_the_painting_page_says_what_is_not_saved_and_ticks_no_band_before_it_is(
+    bench_at, screen_text, wait_until, keeper
+) -> None:
+    app, session = bench_at("paint.apply")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: bool(session.state.worksheet))
+        await pilot.press("p")
+        await wait_until(pilot, lambda: "0 of " in screen_text(app))
+        keeper.failing = True
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "NOT SAVED: the disk is full." in screen_text(app))
+        assert "[~]   1  " in screen_text(app) and "waiting to be saved" in screen_text(app)
+        assert "[x]" not in screen_text(app) and "0 of " in screen_text(app)
+        keeper.failing = False
+        await wait_until(pilot, lambda: "[x]   1  " in screen_text(app))
+        assert "NOT SAVED" not in screen_text(app) and "1 of " in screen_text(app)

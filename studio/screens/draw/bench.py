@@ -13,14 +13,12 @@ from studio.plan.shapes import Figure, Step
 from studio.quantity import money_text, show
 from studio.report.telling import value_text
 from studio.screens.draw.digits import big_text, width_of
-from studio.screens.draw.glyphs import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, WAITS, Glyphs
+from studio.screens.draw.glyphs import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, WAITS, WAITS_TO_BE_SAVED, Glyphs
 from studio.session.path import StageProgress
 from studio.session.records import StepRecord
 from studio.session.timers import TimerView, clock_text, minutes_text
 
 Part = tuple[str, str]
-
-WAITS_TO_BE_SAVED = "waiting to be saved"
 
 KIND_WORDS = {"do": "do", "check": "check", "measure": "value", "wait": "wait", "gate": "gate"}
 

@@ -25,4 +25,5 @@ class Glyphs:
 UNICODE = Glyphs(block="█", wound="━", loose="─", rule="─", dash="–")
 ASCII = Glyphs(block="#", wound="=", loose="-", rule="-", dash="-")
 
+WAITS_TO_BE_SAVED = "waiting to be saved"
 OPEN, DONE, WAITS, CRITICAL, LEFT_OUT, NOW = "[ ]", "[x]", "[~]", "[!]", "[-]", ">> "
