@@ -19,11 +19,17 @@ RESTS_S = 0.3
 """Unsaved edits are written down once the keys rest for so long. House rule."""
 
 
+AGAIN_S = 1.0
+"""Where that failed, it is tried again after so long. House rule."""
+
+
 class SavingKeys(PlanBase):
     """S saves; nothing that was typed is lost by leaving, by a kill or by another program's change."""
 
     _rest: Timer | None = None
     _kept_text: str | None = None
+    _not_kept = ""
+    """What was said when they could not be written down; it goes when they are."""
 
     def keep_safe(self) -> None:
         """Write unsaved edits beside the plan, once the keys rest."""
@@ -44,8 +50,14 @@ class SavingKeys(PlanBase):
                 await asyncio.to_thread(files.keep_unsaved, self.file, text)
             self._kept_text = text
         except Trouble as problem:
-            self.notice = f"Unsaved edits cannot be kept: {problem}"
+            self.notice = self._not_kept = f"Unsaved edits cannot be kept: {problem}"
+            self._rest = self.set_timer(AGAIN_S, self.keep_now)
             self.redraw()
+        else:
+            if self.notice == self._not_kept:
+                self.notice = ""
+                self.redraw()
+            self._not_kept = ""
 
     # -- saving ----------------------------------------------------------------------------------
 

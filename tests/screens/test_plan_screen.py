@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import shutil
 import tomllib
 from pathlib import Path
@@ -17,6 +18,7 @@ from studio.screens.bench import BenchScreen
 from studio.screens.draw.bench import figure_value
 from studio.screens.plan import PlanScreen
 from studio.screens.plan_rows import figures_of
+from studio.store.disk import Disk
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
 
@@ -224,6 +226,28 @@ async def test_a_file_changed_meanwhile_is_not_written_over(opened, screen_text,
         await wait_until(pilot, lambda: "wrack-line.plan.toml" in screen_text(app))
     assert path.read_text() == theirs
     assert plan_of(path.with_name("wrack-line.plan.toml"))["title"] == "Wrack line"
+
+
+async def test_that_edits_cannot_be_kept_is_said_until_they_are(
+    opened, screen_text, wait_until, monkeypatch
+) -> None:
+    app, path = opened()
+    write_really, full = Disk.write, [True]
+
+    def write(disk: Disk, descriptor: int, data: bytes) -> int:
+        if full[0]:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return write_really(disk, descriptor, data)
+
+    monkeypatch.setattr(Disk, "write", write)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "fibre", "dry_weight")
+        await pilot.press("enter", *"120 g")
+        await wait_until(pilot, lambda: "cannot be kept" in screen_text(app))
+        full[0] = False
+        await wait_until(pilot, lambda: "cannot be kept" not in screen_text(app))
+        assert list(path.parent.glob(".*unsaved"))
 
 
 async def test_unsaved_edits_are_offered_again(opened, screen_text, wait_until) -> None:
