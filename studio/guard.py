@@ -1,0 +1,115 @@
+"""What can go wrong with any command, turned into one sentence on standard error and an exit code."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import wraps
+from typing import Any
+
+import click
+
+from studio.exit_codes import CANNOT_SAVE, INTERRUPTED, OK, PROBLEM
+
+
+@contextmanager
+def _reader_may_leave() -> Iterator[None]:
+    """A reader that went away (`| head`) is no problem that was found: quietly done."""
+    try:
+        yield
+    except (BrokenPipeError, SystemExit) as end:
+        # rich turns the broken pipe into an exit of its own
+        if not isinstance(end, BrokenPipeError) and not isinstance(end.__context__, BrokenPipeError):
+            raise
+        _quiet_stdout()
+        sys.exit(OK)
+
+
+def _quiet_stdout() -> None:
+    """Keep Python from complaining again about the closed pipe at exit."""
+    import os
+
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _output_refused(end: BaseException) -> OSError | None:
+    """What the system says to what was printed or still is to be; None where all of it was taken.
+
+    Only a stream's error names no file: every other one of the system that has no sentence of its own does.
+    """
+    if isinstance(end, OSError) and end.errno is not None and end.filename is None:
+        return end
+    try:
+        sys.stdout.flush()
+    except OSError as refused:
+        return refused
+    return None
+
+
+class NearestCommand(click.Group):
+    """A group that answers a mistyped command with the nearest one, and says where output was not taken."""
+
+    def main(self, *args: Any, **extra: Any) -> Any:
+        """All of a command, help too; what it printed is on its way when this returns."""
+        try:
+            return super().main(*args, **extra)
+        except (OSError, SystemExit) as end:
+            refused = _output_refused(end)
+            if refused is None or isinstance(refused, BrokenPipeError):
+                raise
+            from studio.store.errors import why
+
+            _quiet_stdout()
+            click.echo(f"potside: cannot write the output: {why(refused)}.", err=True)
+            sys.exit(CANNOT_SAVE)
+
+    def make_context(self, *args: Any, **extra: Any) -> click.Context:
+        with _reader_may_leave():
+            return super().make_context(*args, **extra)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        with _reader_may_leave():
+            return super().invoke(ctx)
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        try:
+            return super().resolve_command(ctx, args)
+        except click.UsageError:
+            import difflib
+
+            near = difflib.get_close_matches(args[0], self.list_commands(ctx), n=1)
+            hint = f' Did you mean "potside {near[0]}"?' if near else " See potside --help."
+            from studio.plaintext import clean
+
+            raise click.UsageError(f'There is no command "{clean(args[0], limit=60)}".{hint}', ctx) from None
+
+
+def plain_errors(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Every error a command can meet becomes one sentence on standard error and an exit code."""
+
+    @wraps(command)
+    def guarded(*args: Any, **kwargs: Any) -> Any:
+        from studio.trouble import Trouble
+
+        try:
+            return command(*args, **kwargs)
+        except Trouble as trouble:
+            click.echo(f"potside: {trouble}", err=True)
+            sys.exit(trouble.exit_code)
+        except (KeyboardInterrupt, click.Abort):
+            click.echo("potside: stopped by Ctrl+C; what was shown as saved is saved.", err=True)
+            sys.exit(INTERRUPTED)
+        except (BrokenPipeError, click.ClickException, click.exceptions.Exit):
+            raise
+        except Exception as fault:
+            if isinstance(fault, OSError) and _output_refused(fault) is not None:
+                raise
+            from studio.fault import keep_fault
+
+            click.echo(f"potside: {keep_fault(fault)}", err=True)
+            sys.exit(PROBLEM)
+
+    return guarded
