@@ -47,7 +47,7 @@ def test_the_page_of_the_session_offers_it_and_opens_the_bench(terminal, damaged
     screen.type("l")
     screen.until("damaged")
     screen.type("\r")
-    screen.until("C continue in a new file")
+    screen.until("C continue")
     screen.type("c")
     screen.until("Sound the bell")
     (fresh,) = set(damaged.parent.iterdir()) - {damaged}
