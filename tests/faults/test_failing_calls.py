@@ -9,6 +9,7 @@ import pytest
 from studio.store.errors import CannotSave, SaveFailed
 from studio.store.journal import Journal
 from studio.store.reading import read_session
+from studio.store.repair import prepare_to_resume
 from studio.store.verify import verify
 
 EVENTS = 8
@@ -190,3 +191,16 @@ def test_a_session_that_is_closed_while_nothing_can_be_saved(tmp_path, failing_d
     journal.close()
     verdict = verify(journal.path)
     assert (verdict.state, verdict.hash_ok, verdict.events) == ("clean", True, 5)
+
+
+def test_the_copy_is_on_the_disk_before_a_torn_file_is_touched(tmp_path, at, opening, failing_disk):
+    with Journal.create(tmp_path, "torn", opening, at(0)) as journal:
+        path = journal.path
+    with path.open("ab") as file:
+        file.write(b'{"at":')
+    before = path.read_bytes()
+    disk = failing_disk("fsync", 1)
+    with pytest.raises(CannotSave, match=r"Cannot set aside a copy .* nothing was changed"):
+        prepare_to_resume(path, at(20), disk=disk)
+    assert disk.failures == 1 and path.read_bytes() == before
+    assert [p.name for p in tmp_path.iterdir()] == [path.name]

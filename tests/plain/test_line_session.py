@@ -373,3 +373,11 @@ def test_a_script_may_answer_as_fast_as_it_likes(begin, talk, go_to) -> None:
     go_to(session, "ready.room")
     talk(session, "", "", "100")
     assert session.state.step("ready.weight").value == 100.0
+
+
+def test_another_odd_value_is_doubted_for_itself(begin, go_to, talk) -> None:
+    session = begin()
+    go_to(session, "ready.weight")
+    heard = talk(session, "42", "43")
+    assert [line[:10] for line in heard.starting("Really")] == ["Really 42?", "Really 43?"]
+    assert not session.state.step("ready.weight").closed

@@ -198,3 +198,28 @@ def test_more_colours_than_one_session_walks_is_a_stop_and_still_a_worksheet() -
     many = work_out(read_plan(text, name="s.plan.toml"), SHELF)
     assert [c.id for c in many.stops] == ["method.too-many-colours"]
     assert many.procedure
+
+
+@pytest.mark.parametrize(("share", "said"), [(1.0, False), (1.02, True)])
+def test_a_hundredth_too_much_for_the_fibre_is_said(share: float, said: bool) -> None:
+    """60 of 100 g are painted and may take all the room; with a fifth for the reserve the jar holds 1.2 times."""
+    room = next(f.value for f in worksheet().figures if f.id == "paint.capacity")
+    liquid = f'dye = "level red"\ndepth = "1 %"\nstock = "6 %"\nliquid = "{room * share * 1.2:.4f} mL"'
+    assert (worksheet(colour=liquid).caution("paint.over-capacity") is not None) is said
+
+
+@pytest.mark.parametrize(("share", "said"), [(1.0, False), (0.998, True)])
+def test_a_stock_hardly_too_weak_is_said(share: float, said: bool) -> None:
+    """The least: 60 g x 2 % of dye in the liquid for these 60 g, the jar's content less a fifth of reserve."""
+    strong = 'dye = "level red"\ndepth = "2 %"\nstock = "{stock} %"'
+    jar = next(
+        f.value for f in worksheet(colour=strong.format(stock=6)).figures if f.id == "paint.rust.liquid"
+    )
+    least = 100 * 60 * 0.02 / (jar / 1.2)
+    told = worksheet(colour=strong.format(stock=f"{least * share:.5f}")).caution("stock.rust.too-weak")
+    assert (told is not None) is said
+
+
+def test_a_pot_full_of_water_is_still_looked_at_every_quarter_of_an_hour() -> None:
+    sheet = worksheet(steam='length = "20 cm"\npot_water = "5 L"\nhold = "90 min"')
+    assert next(t.minutes for t in sheet.timers if t.id == "pot-water") == 15

@@ -218,3 +218,9 @@ def test_too_little_acid_drives_no_carbon_dioxide_out() -> None:
 def test_kinds_of_dye_by_name_with_and_without_ci() -> None:
     for name in ("C.I. Acid Orange 7", "acid orange 7", "ci acid orange 7"):
         assert work(HEAD + WOOL + RED.replace("acid red 1", name) + ROLL).stops == ()
+
+
+def test_drops_are_rounded_up_where_fewer_would_not_cover_the_fibre() -> None:
+    """50 mL of room, 60 with the reserve; at 43 mL a drop 1.4 drops. One is for 43 mL, too little: two, for 86."""
+    text = HEAD + WOOL + '[[colour]]\nname = "kelp"\ndye = "food green"\ndrops = 10\nin = "430 mL"\n' + ROLL
+    assert value(work_out(read_plan(text, name="t"), EMPTY_SHELF), "stock.kelp.drops") == 2.0

@@ -210,3 +210,10 @@ def test_every_figure_and_caution_names_its_source(worksheet: Worksheet) -> None
     assert all(f.source and f.because and f.label for f in worksheet.figures)
     assert all(c.source and c.text.endswith(".") for c in worksheet.cautions)
     assert all("http" not in f.source for f in worksheet.figures)
+
+
+def test_the_equations_shown_are_those_of_the_values(worksheet: Worksheet) -> None:
+    """30 of 100 rows of 120 g are 36 g; 120 g x (150 - 70) % are 96 mL of room; a fifth more is the reserve."""
+    shown = {f.id: f.because for f in worksheet.figures}
+    assert shown["paint.rust.stock"] == "36 g x 2 % / 4 % x 1.2 for the reserve = 21.6 mL"
+    assert shown["paint.rust.liquid"] == ("96 mL x 36 g / 120 g = 28.8 mL, x 1.2 for 20 % reserve = 34.56 mL")

@@ -11,6 +11,7 @@ from studio.session.folding import replay
 from studio.session.live.bath import ramp_of
 from studio.session.really_done import really_done
 from studio.session.refusals import Refused
+from studio.session.timers import view
 from studio.session.used_up import used_up
 
 
@@ -129,3 +130,25 @@ def test_a_second_set_heats_cools_and_rinses_again(request, made, heated, walk, 
     for step in session.state.all_steps():
         assert {step.starts, step.stops, step.timer} - {""} <= timers
     assert replay(keeper.events).steps == session.state.steps
+
+
+def test_a_correction_taken_back_leaves_the_clock_its_step_started(kettle) -> None:
+    """85 degC began the hold; 84 was a slip of the pen, and so is no end of it."""
+    session = kettle("heat.top")
+    session.do(c.Measure("heat.top", "85"))
+    session.clock.advance(10 * 60)
+    session.do(c.Correct("heat.top", "84", "misread"))
+    session.do(c.Undo())
+    assert session.state.step("heat.top").value == 85.0
+    assert view(session.state.timers["hold"], session.clock.now()).left_s == 30 * 60
+
+
+def test_acid_added_later_ends_at_twice_the_plans(kettle) -> None:
+    """20 + 20 mL are the plan's: 80 mL more and not a drop beyond, however they are shared out."""
+    session = kettle("heat.clear")
+    session.do(c.DoseAcid("70 mL"))
+    with pytest.raises(Refused, match="at most 10 mL"):
+        session.do(c.DoseAcid("10.5 mL"))
+    session.do(c.DoseAcid("10 mL"))
+    with pytest.raises(Refused, match="no more"):
+        session.do(c.DoseAcid("1 mL"))

@@ -91,3 +91,13 @@ def test_a_jar_that_cannot_be_is_said_and_can_be_corrected(exactly_at, figure, w
     assert "Nothing can be worked out here" in warned(session)["live.unclear"]
     session.do(c.Correct("stocks.rust.dye", "0,24", "typed into the wrong line"))
     assert figure(session, "live.stock.rust.strength").value == pytest.approx(1.0)
+
+
+def test_of_a_mixed_colour_each_jar_counts_by_its_share(
+    exactly_at, sheet_of, facts_of, colour_of, stock_of, warned
+) -> None:
+    """Half of 40 g x 0.5 % / 1 % are 10 mL poured; 10 mL x 1.125 % / 40 g = 0.28125 % of that dye on the fibre."""
+    pair = (stock_of("sea", share=0.5), stock_of("moss", share=0.5))
+    sheet = sheet_of(facts_of(colours=(colour_of("rust", *pair), colour_of("kelp"))))
+    told = warned(exactly_at("stocks.clear", {"stocks.sea.dye": "0.27", "stocks.sea.volume": "24"}, sheet))
+    assert "the depth comes to 0.281 %" in told["live.stock.sea"]

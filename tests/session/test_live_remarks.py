@@ -132,3 +132,12 @@ def test_not_measured_is_said_with_its_reason_and_figures_fall_back_to_the_plan(
     session.do(c.Correct("stocks.rust.volume", "24", "found a jug with marks"))
     # 100 x 0.24 / 24 = 1 %
     assert figure(session, "live.stock.rust.strength").value == pytest.approx(1.0)
+
+
+def test_a_leftover_of_a_mix_claims_no_strength(exactly_at, sheet_of, facts_of, colour_of, stock_of) -> None:
+    """Two dyes of two strengths: one figure would be that of neither."""
+    pair = (stock_of("sea", share=0.5), stock_of("moss", share=0.5, strength_percent=2.0))
+    sheet = sheet_of(facts_of(colours=(colour_of("rust", *pair), colour_of("kelp"))))
+    session = exactly_at("record.leftovers", sheet=sheet)
+    session.do(c.KeepLeftover("rust", "12 mL"))
+    assert session.state.leftovers[0].strength_percent is None

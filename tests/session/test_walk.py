@@ -270,3 +270,43 @@ def test_a_closed_session_takes_only_remarks(begin, keeper) -> None:
     session.do(c.AddNote("tried again next day"))
     assert keeper.events[-1].kind == e.ADDENDUM
     assert session.state.notes[-1].addendum
+
+
+def test_after_a_restart_a_wait_is_not_passed_over_before_its_time_is_told(begin) -> None:
+    session = begin()
+    go_to(session, "steam.hold")
+    session.clock.change(wall_s=50 * 60, boot_s=-4_000, mono_s=-3_000, boot="boot-b")
+    with pytest.raises(Refused, match="say first how long steam set has run"):
+        session.do(c.Override("steam.hold", "it smells done"))
+    session.do(c.ConfirmElapsed("steam", 20))
+    session.do(c.Override("steam.hold", "it smells done"))
+    assert session.state.timers["steam"].stopped_after_s == 20 * 60
+
+
+def test_a_clock_that_rang_and_was_given_more_time_rings_again(begin) -> None:
+    session = begin()
+    go_to(session, "steam.hold")
+    session.clock.advance(36 * 60)
+    session.tick()
+    session.do(c.ExtendTimer("steam", 5, "pale at the back"))
+    levels = []
+    for _ in range(6 * 60):
+        session.clock.advance(1)
+        levels += [ev.data["level"] for ev in session.tick() if ev.data.get("timer") == "steam"]
+    assert levels == ["60 s", "10 s", "due"]
+
+
+@pytest.mark.parametrize(("seconds", "told"), [(1.5, False), (3.0, True), (-3.0, True)])
+def test_a_wall_clock_set_by_three_seconds_is_written_down(begin, seconds: float, told: bool) -> None:
+    session = begin()
+    session.tick()
+    session.clock.change(wall_s=seconds)
+    assert (e.CLOCK_STEPPED in [ev.kind for ev in session.tick()]) is told
+
+
+@pytest.mark.parametrize(("seconds", "told"), [(1.5, False), (3.0, True)])
+def test_three_seconds_of_sleep_are_written_down(begin, seconds: float, told: bool) -> None:
+    session = begin()
+    session.tick()
+    session.clock.change(wall_s=seconds, boot_s=seconds)
+    assert (e.CLOCK_SUSPENDED in [ev.kind for ev in session.tick()]) is told
