@@ -152,3 +152,14 @@ def test_acid_added_later_ends_at_twice_the_plans(kettle) -> None:
     session.do(c.DoseAcid("10 mL"))
     with pytest.raises(Refused, match="no more"):
         session.do(c.DoseAcid("1 mL"))
+
+
+def test_a_clock_of_two_minutes_says_nothing_a_minute_ahead(oven) -> None:
+    """A warning comes only where more than twice its time ahead is run."""
+    session = oven("microwave.burst-1")
+    session.do(c.Close("microwave.burst-1"))
+    levels = []
+    for _ in range(121):
+        session.clock.advance(1)
+        levels += [ev.data["level"] for ev in session.tick() if ev.data.get("timer") == "burst-1"]
+    assert levels == ["10 s", "due"]

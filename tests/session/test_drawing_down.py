@@ -223,3 +223,11 @@ def test_given_up_before_anything_was_weighed(exactly_at) -> None:
     session = exactly_at("ready.kit")
     session.do(c.Abandon("the gas ran out"))
     assert takings(session.state, SESSION, shelf()) == ()
+
+
+def test_a_dye_poured_as_it_stands_is_told_once(finished, sheet_of, facts_of, colour_of, stock_of) -> None:
+    """24 mL poured are 24 mL off the shelf: there is no other amount to tell."""
+    liquid = stock_of("rust", form="liquid", dye_g=None)
+    sheet = sheet_of(facts_of(colours=(colour_of("rust", liquid), colour_of("kelp"))))
+    rust = next(p for p in used_up(finished(None, sheet)) if p.id == "stock.rust")
+    assert rust.because == "24 mL poured, for rust"

@@ -101,3 +101,13 @@ def test_of_a_mixed_colour_each_jar_counts_by_its_share(
     sheet = sheet_of(facts_of(colours=(colour_of("rust", *pair), colour_of("kelp"))))
     told = warned(exactly_at("stocks.clear", {"stocks.sea.dye": "0.27", "stocks.sea.volume": "24"}, sheet))
     assert "the depth comes to 0.281 %" in told["live.stock.sea"]
+
+
+def test_the_depth_a_jar_comes_to_counts_what_is_poured_of_its_planned_strength(
+    exactly_at, sheet_of, facts_of, colour_of, stock_of, warned
+) -> None:
+    """40 g x 0.5 % / 2 % are 10 mL poured; 100 x 0.54 g / 24 mL = 2.25 %; 10 mL x 2.25 % / 40 g = 0.5625 %."""
+    strong = stock_of("rust", strength_percent=2.0, dye_g=0.48)
+    sheet = sheet_of(facts_of(colours=(colour_of("rust", strong), colour_of("kelp"))))
+    told = warned(exactly_at("stocks.clear", {"stocks.rust.dye": "0.54", "stocks.rust.volume": "24"}, sheet))
+    assert "the depth comes to 0.562 %" in told["live.stock.rust"]

@@ -200,6 +200,14 @@ def test_a_snoozed_alarm_is_silent_and_comes_back_on_the_second(steaming, minute
     assert rope.rings[-1][0] - start == minutes * 60
 
 
+def test_an_alarm_is_put_off_for_a_minute_where_nothing_else_is_said(steaming) -> None:
+    rope = steaming(steam=36.0)
+    rope.pass_time(36 * 60 + 12)
+    alarm = alarms.standing(rope.session.state)[0]
+    rope.session.do(c.Snooze(alarm.n))
+    assert next(a.snoozed_min for a in rope.session.state.alarms if a.n == alarm.n) == 1.0
+
+
 def test_warnings_ahead_ring_once_and_low(steaming) -> None:
     rope = steaming(**{"steam": 36.0, "pot-water": 36.0})
     rope.pass_time(36 * 60 - 1)

@@ -88,7 +88,11 @@ def test_the_pot_water_alarm_comes_back_until_the_set_is_over(begin) -> None:
     session.do(c.Acknowledge(alarm.n))
     assert session.state.alarms[-1].acknowledged_after_s == 20
     assert session.state.timers["pot-water"].round == 2
-    session.clock.advance(21 * 60)
+    session.clock.advance(15 * 60)
+    session.tick()
+    session.do(c.Acknowledge(next(a.n for a in session.state.alarms if a.standing)))
+    assert session.state.timers["pot-water"].round == 3, "and so on until the set is over"
+    session.clock.advance(6 * 60)
     session.tick()
     session.do(c.Close("steam.hold"))
     assert not session.state.timers["pot-water"].running
