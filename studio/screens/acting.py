@@ -7,6 +7,7 @@ from contextlib import suppress
 
 import msgspec
 from textual import events, on
+from textual.actions import parse
 
 from studio.report.taking_back_words import named, question
 from studio.screens.entry import Entry, Question
@@ -18,6 +19,7 @@ from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant, Refused
 from studio.session.run import Running
 from studio.session.taking_back import taking_back
+from studio.words.table import rows_of
 
 SLOW_SAVE_S = 0.5
 DIGITS = "0123456789"
@@ -34,6 +36,7 @@ class ActingScreen(Keyed[None]):
     """Base of the bench, the finish page and the correction page. It needs an `Entry` among its widgets."""
 
     AUTO_FOCUS = ""
+    IN_TURN = True
 
     def __init__(self, running: Running, *, notice: str = "") -> None:
         super().__init__()
@@ -66,6 +69,14 @@ class ActingScreen(Keyed[None]):
         if known is None:
             return super().holds(condition)
         return known(self.running.state, self.running.clock.now())
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While a question stands, its field takes the keys; those of the screen wait."""
+        asking = self.query(Entry) and self.entry.is_asking
+        own = asking and any(
+            parse(row.call)[1] == action for row in rows_of(self.WHERE) if row.where == self.WHERE
+        )
+        return False if own else super().check_action(action, parameters)
 
     def after(self, command: c.Command) -> None:
         """A command was carried out; it is on disk, or waits to be saved."""
@@ -148,13 +159,17 @@ class ActingScreen(Keyed[None]):
             return
         self._asked_meant = ""
         self.entry.ask(question)
+        self.redraw()
 
     @on(Entry.Answered)
     async def _answered(self, message: Entry.Answered) -> None:
+        if message.question is not self.entry.question:
+            return  # A second Enter, on its way while the first was carried out.
         try:
             command = message.question.answer(message.text)
             if isinstance(command, Question):
                 self.entry.ask(command)
+                self.redraw()
                 return
             if isinstance(command, c.Measure | c.Correct) and self._asked_meant == _value_of(command):
                 command = msgspec.structs.replace(command, meant=True)

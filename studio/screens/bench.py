@@ -112,7 +112,7 @@ class BenchScreen(BenchActions):
         self._show(
             "also", draw.also_line(view.timers, view.timer.id if view.timer else "", self._signs(), width)
         )
-        self._show("keys", key_line(self.keys_now(), width))
+        self._show("keys", key_line(self.keys_now(), width, self.takes()))
         curve = partial(plot, view.ramp, ascii_only=glyphs is ASCII) if view.ramp is not None else None
         room = self._room()
         body = panel(view.shown, self.running.state, width, room, curve) if view.shown else view.ended

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from dataclasses import replace
 
 from textual import events
 
@@ -65,10 +66,29 @@ class BenchActions(ActingScreen, where="bench"):
             state = self.running.state
             self.ask(too_hot(state, step) or f"Nothing but {self.digit_asked()} opens this gate.")
 
-    async def on_key(self, event: events.Key) -> None:
-        """At a gate the digit it shows opens it."""
-        if await self.takes_digit(event):
+    async def action_digit(self, digit: str) -> None:
+        """At a gate it opens it, where it is the one shown; at a value the field opens with it."""
+        if self.digit_asked() is not None:
+            await self.press_digit(int(digit))
+        else:
+            self._ask_from(digit)
+
+    def on_key(self, event: events.Key) -> None:
+        """A value may begin with its point or its sign as well."""
+        step = self.current()
+        if event.character is not None and event.character in ".,-" and step and step.kind == "measure":
             event.stop()
+            self._ask_from(event.character)
+
+    def _ask_from(self, typed: str) -> None:
+        """Ask for the value, its first character being typed already."""
+        step = self.current()
+        if step is not None:
+            measured = step.kind == "measure"
+            asked = (
+                ask_for.value_question(step) if measured else ask_for.gate_question(step, self.running.state)
+            )
+            self.ask(replace(asked, typed=typed))
 
     def action_value(self) -> None:
         step = self.current()

@@ -24,6 +24,10 @@ class Question:
     answer: Callable[[str], c.Command | Question]
     """Called with the text: the command it becomes, or the next question; Refused where it cannot be taken."""
     initial: str = ""
+    typed: str = ""
+    """By the key that opened the field; what is typed next goes on from it."""
+    takes: str = "Words"
+    """What the field takes, for the line at the foot: `Grams`."""
 
 
 class Entry(Vertical):
@@ -58,10 +62,11 @@ class Entry(Vertical):
         )
         self.say("")
         box = self.query_one(Input)
-        box.value = question.initial
-        box.cursor_position = len(question.initial)
+        box.select_on_focus = not question.typed
+        box.value = question.typed or question.initial
+        box.cursor_position = len(box.value)
         self.display = True
-        box.focus()
+        self.screen.set_focus(box)  # At once: the very next key is meant for it.
 
     def say(self, sentence: str) -> None:
         """Why the answer was not taken; what was typed stays."""

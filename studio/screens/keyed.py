@@ -12,6 +12,7 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Input, OptionList, Static
 
 from studio.screens.draw.keys import key_line
+from studio.screens.entry import Entry
 from studio.screens.house import house_of
 from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action
 from studio.words.table import rows_of
@@ -27,13 +28,15 @@ class Keyed(Screen[Answer]):
     """Whose keys hold while something is typed."""
     REPEATING: ClassVar[frozenset[str]] = frozenset()
     """Keys that are meant also when they come fast."""
+    IN_TURN: ClassVar[bool] = False
+    """Each key is carried out before the next is looked at: what is typed on goes into the field it opened."""
     ELSE: ClassVar[str] = ASK_FOR_KEYS
     """What is said where a key does nothing."""
 
     def __init_subclass__(cls, where: str = "", **options: Any) -> None:
         if where:
             cls.WHERE = where
-            cls.BINDINGS = list(bindings(where))
+            cls.BINDINGS = list(bindings(where, in_turn=cls.IN_TURN))
             fast = (row.keys.split(",") for row in rows_of(where) if row.repeats)
             cls.REPEATING = frozenset(key for keys in fast for key in keys)
         super().__init_subclass__(**options)
@@ -55,6 +58,10 @@ class Keyed(Screen[Answer]):
     def tell(self, sentence: str) -> None:
         """A passing remark, where the screen has its remarks."""
         house_of(self).say(sentence)
+
+    def takes(self) -> str:
+        """What the field takes that is typed into, for the line at the foot; empty where none is."""
+        return next((e.question.takes for e in self.query(Entry) if e.question is not None), "")
 
     def _does(self, row: Action) -> bool:
         return not row.when or self.holds(row.when)
@@ -98,11 +105,12 @@ class KeyedModal(Keyed[Answer], ModalScreen[Answer]):
     """The same, over another screen."""
 
 
-def bindings(where: str) -> Iterator[Binding]:
+def bindings(where: str, *, in_turn: bool = False) -> Iterator[Binding]:
     """The bindings of a place in the table, each with the name a keymap calls it by."""
     for row in rows_of(where):
         if row.call != BY_FOCUS:
-            yield Binding(row.keys, row.call, row.says, show=False, priority=row.first, id=row.id)
+            first = row.first or (in_turn and row.where == where)
+            yield Binding(row.keys, row.call, row.says, show=False, priority=first, id=row.id)
 
 
 class KeyLine(Static):
@@ -120,4 +128,6 @@ class KeyLine(Static):
     def draw(self) -> None:
         """The keys that hold now, as far as the width goes."""
         if isinstance(self.screen, Keyed):
-            self.update(key_line(self.screen.keys_now(), self.screen.size.width), layout=False)
+            self.update(
+                key_line(self.screen.keys_now(), self.screen.size.width, self.screen.takes()), layout=False
+            )

@@ -19,6 +19,12 @@ from studio.session.refusals import Refused
 from studio.session.state import State
 from studio.session.step_rules import open_warnings
 
+GRADE = "A number from 1 to 5"
+TAKES = {
+    "mass": "Grams", "volume": "Millilitres", "temperature": "Degrees C", "duration": "Minutes",
+    "ph": "pH", "rating": GRADE,
+}  # fmt: skip
+"""What a field takes for each kind of quantity; a count is a number of its unit."""
 SPOON = "On the white spoon: 1 as dark as at first   2   3 half gone   4   5 clear"
 
 
@@ -27,9 +33,14 @@ def value_question(step: Step) -> Question:
     if step.id.endswith(".rounds"):
         return rinse_question(step)
     if step.quantity == "look":
-        return Question(SPOON, lambda text: c.LookAtBath(step.id, text))
+        return Question(SPOON, lambda text: c.LookAtBath(step.id, text), takes=GRADE)
     unit = {"count": step.unit, "rating": "1 to 5", "ph": "pH"}.get(step.quantity, f"in {step.unit}")
-    return Question(f"{clean(step.done, limit=60)}: value {unit}", lambda text: c.Measure(step.id, text))
+    label = f"{clean(step.done, limit=60)}: value {unit}"
+    return Question(label, lambda text: c.Measure(step.id, text), takes=_taken(step))
+
+
+def _taken(step: Step) -> str:
+    return TAKES.get(step.quantity, f"Number of {clean(step.unit, limit=20)}")
 
 
 def gate_question(step: Step, state: State) -> Question:
@@ -51,7 +62,11 @@ def note_question() -> Question:
 
 def earlier_question() -> Question:
     """Ask for what happened some time ago, and when."""
-    return Question("When was it, and what happened? 14:05 lid lifted", lambda text: c.NoteLate(text))
+    return Question(
+        "When was it, and what happened? 14:05 lid lifted",
+        lambda text: c.NoteLate(text),
+        takes="Time and words",
+    )
 
 
 def photo_question() -> Question:
@@ -60,7 +75,8 @@ def photo_question() -> Question:
     def then_what(path: str) -> Question:
         return Question("What is on it? Enter alone says nothing", lambda text: c.AddPhoto(path, text))
 
-    return Question("Picture, its path in the studio folder: photos/edge.jpg", then_what)
+    label = "Picture, its path in the studio folder: photos/edge.jpg"
+    return Question(label, then_what, takes="A path")
 
 
 def swatch_question() -> Question:
@@ -68,19 +84,24 @@ def swatch_question() -> Question:
     return Question(
         "Swatch: colour, and rounds counted; mixed on each side: rust 3 solid 2 mixed",
         lambda text: c.CountSwatch(text),
+        takes="Colour and counts",
     )
 
 
 def dropper_question() -> Question:
     """Ask for drops counted into a measure."""
     return Question(
-        "Drops of your dropper, and what they came to: 40 in 2 mL", lambda text: c.CountDrops(text)
+        "Drops of your dropper, and what they came to: 40 in 2 mL",
+        lambda text: c.CountDrops(text),
+        takes="Drops and an amount",
     )
 
 
 def pot_question() -> Question:
     """Ask for the water left in the pot."""
-    return Question("How much water is left in the pot, in mL", lambda text: c.ReadPot(text))
+    return Question(
+        "How much water is left in the pot, in mL", lambda text: c.ReadPot(text), takes="Millilitres"
+    )
 
 
 SAMPLES = {"packet": 92, "bath": 88, "lid": 97, "room": 19}
@@ -97,17 +118,25 @@ def reading_question(place: str) -> Question:
         return c.TakeReading(place, text)
 
     others = ", ".join(f"{name} {c}" for name, c in SAMPLES.items() if name != place)
-    return Question(f"Temperature in degC: {SAMPLES[place]} for the {place}, or {others}", answer)
+    return Question(
+        f"Temperature in degC: {SAMPLES[place]} for the {place}, or {others}", answer, takes="Degrees C"
+    )
 
 
 def refill_question() -> Question:
     """Ask how much went into the pot."""
-    return Question("How much hot water went into the pot, in mL", lambda text: c.Refill(text))
+    return Question(
+        "How much hot water went into the pot, in mL", lambda text: c.Refill(text), takes="Millilitres"
+    )
 
 
 def acid_question() -> Question:
     """Ask how much more acid goes into the bath."""
-    return Question("More acid into the bath, clear of the fibre: how much", lambda text: c.DoseAcid(text))
+    return Question(
+        "More acid into the bath, clear of the fibre: how much",
+        lambda text: c.DoseAcid(text),
+        takes="An amount",
+    )
 
 
 def again_question() -> Question:
@@ -117,7 +146,7 @@ def again_question() -> Question:
 
 def rinse_question(step: Step) -> Question:
     """Ask how the rinse water looks."""
-    return Question(f"Rinse water: {staining_words()}", lambda text: c.Rinsed(step.id, text))
+    return Question(f"Rinse water: {staining_words()}", lambda text: c.Rinsed(step.id, text), takes=GRADE)
 
 
 def _named(state: State, text: str) -> tuple[str, str]:
@@ -149,7 +178,11 @@ def more_question(state: State) -> Question:
     def answer(text: str) -> c.Command:
         return c.MixMore(*_named(state, text))
 
-    return Question(f"More of which colour, and how much? {_colour_names(state)}: 1 20 mL", answer)
+    return Question(
+        f"More of which colour, and how much? {_colour_names(state)}: 1 20 mL",
+        answer,
+        takes="Colour and amount",
+    )
 
 
 def left_question(state: State) -> Question:
@@ -158,7 +191,11 @@ def left_question(state: State) -> Question:
     def answer(text: str) -> c.Command:
         return c.PaintLeft(*_named(state, text))
 
-    return Question(f"Which jar, and what is left in it? {_colour_names(state)}: 1 12 mL", answer)
+    return Question(
+        f"Which jar, and what is left in it? {_colour_names(state)}: 1 12 mL",
+        answer,
+        takes="Colour and amount",
+    )
 
 
 def jar_question(state: State, band: int) -> Question:
@@ -169,18 +206,20 @@ def jar_question(state: State, band: int) -> Question:
             raise Refused("Type the colour of the jar or its number, or press Esc to go back.")
         return c.PaintBand(band, text.strip())
 
-    return Question(f"Band {band} was painted from which jar? {_colour_names(state)}", answer)
+    return Question(
+        f"Band {band} was painted from which jar? {_colour_names(state)}", answer, takes="A colour"
+    )
 
 
 def leftover_question(colour: ColourFacts) -> Question:
     """Ask what is left of a colour."""
     label = f"{clean(colour.name, limit=30)} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none"
-    return Question(label, lambda text: c.KeepLeftover(colour.slug, text))
+    return Question(label, lambda text: c.KeepLeftover(colour.slug, text), takes="Millilitres")
 
 
 def reason_question(label: str, command: Callable[[str], c.Command]) -> Question:
     """Ask for a reason."""
-    return Question(f"{label}? It is kept in the record.", command)
+    return Question(f"{label}? It is kept in the record.", command, takes="A reason")
 
 
 def abandon_question() -> Question:
@@ -201,15 +240,15 @@ def unsure_question(timer: TimerRecord) -> Question:
             raise Refused(str(problem)) from problem
         return c.ConfirmElapsed(timer.id, minutes)
 
-    return Question(f"The computer was restarted. How many minutes has {timer.label} run in all?", answer)
+    return Question(
+        f"The computer was restarted. How many minutes has {timer.label} run in all?", answer, takes="Minutes"
+    )
 
 
 def correction_question(step: Step, record: StepRecord) -> Question:
     """Ask for the better value, then for the reason."""
 
     def then_why(text: str) -> Question:
-        return Question(
-            "Why was it wrong? It is kept in the record.", lambda why: c.Correct(step.id, text, why)
-        )
+        return reason_question("Why was it wrong", lambda why: c.Correct(step.id, text, why))
 
-    return Question(correcting(step, record), then_why)
+    return Question(correcting(step, record), then_why, takes=_taken(step))

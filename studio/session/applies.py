@@ -53,6 +53,12 @@ def _digit(state: State, now: Reading) -> bool:
     return step is not None and digit_asked(state, step) is not None
 
 
+def _number(state: State, now: Reading) -> bool:
+    """A digit is wanted: for a value, for what is left of a colour, or to open a gate."""
+    step = current_step(state, now)
+    return step is not None and (step.kind == "measure" or (step.kind == "gate" and step.id != CAUTIONS_STEP))
+
+
 def _lost(state: State, now: Reading) -> bool:
     return steam.steam_is_lost(state)
 
@@ -89,6 +95,7 @@ CONDITIONS: dict[str, Condition] = {
     "ended": lambda state, now: current_step(state, now) is None and not _alarm(state, now),
     "go": _but(_STEP, _alarm, _digit),
     "digit": _but(_digit, _alarm),
+    "number": _number,
     "value": _of_step(lambda step: step.kind == "measure"),
     "gate": _of_step(lambda step: step.kind in ("gate", "wait") and step.id != CAUTIONS_STEP),
     "rating": _of_step(lambda step: step.quantity == "rating"),

@@ -9,14 +9,15 @@ from textual.content import Content
 from studio.words.actions import Action, Printed, printed
 
 
-def key_line(actions: Iterable[Action], width: int) -> Content:
-    """What Enter does comes first, then as many as fit; the keys and the way out stay at the right end."""
+def key_line(actions: Iterable[Action], width: int, takes: str = "") -> Content:
+    """What a field takes and what Enter does come first, then as many as fit; keys and way out at the right end."""
     rows = [row for row in printed(actions) if row.foot]
     own, end = [r for r in rows if not r.at_end], [r for r in rows if r.at_end]
-    while len(own) > 1 and _cells([*own, *end]) > width:
+    head = f" {takes}; " if takes else ""
+    while len(own) > 1 and len(head) + _cells([*own, *end]) > width:
         own.pop()
-    room = " " * max(0, width - _cells([*own, *end]))
-    return Content.assemble(*_line(own), room, *_line(end))
+    room = " " * max(0, width - len(head) - _cells([*own, *end]))
+    return Content.assemble((head, "bold $focus"), *_line(own), room, *_line(end))
 
 
 def _line(rows: list[Printed]) -> list[tuple[str, str]]:

@@ -1,0 +1,131 @@
+"""The field: opened by the first digit of a value, taking letters as letters, saying at the foot what it takes."""
+
+from __future__ import annotations
+
+import pytest
+from textual import events
+from textual.keys import _character_to_key
+
+from studio.screens.entry import Entry
+from studio.session import commands as c
+from studio.session.path import current_step
+
+
+def at(session) -> str:  # type: ignore[no-untyped-def]
+    step = current_step(session.state, session.clock.now())
+    return step.id if step else ""
+
+
+def burst(app, text: str) -> None:  # type: ignore[no-untyped-def]
+    """All keys at once, as a slow line delivers them."""
+    for character in text:
+        key = "enter" if character == "\r" else _character_to_key(character)
+        app.post_message(events.Key(key, character))
+
+
+def typed(app) -> str:  # type: ignore[no-untyped-def]
+    return app.screen.query_one("#entry-text").value
+
+
+@pytest.mark.parametrize("first", ["1", "9", "0", ".", ",", "-"])
+async def test_a_digit_at_a_value_step_opens_the_field_with_it(
+    bench_at, screen_text, wait_until, first
+) -> None:
+    app, session = bench_at("ready.weight")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "planned 100 g" in screen_text(app))
+        await pilot.press(_character_to_key(first))
+        await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
+        assert typed(app) == first and "value in g" in screen_text(app)
+        await pilot.press("escape")
+        assert not session.state.step("ready.weight").closed
+
+
+async def test_a_value_typed_in_one_burst_arrives_whole_and_in_order(
+    bench_at, screen_text, wait_until
+) -> None:
+    """The first digit opens the field and every later key is already meant for it, the Enter too."""
+    app, session = bench_at("ready.weight", bounce_s=0.25)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "planned 100 g" in screen_text(app))
+        burst(app, "101,55\r")
+        await wait_until(pilot, lambda: session.state.step("ready.weight").closed)
+        assert session.state.step("ready.weight").typed == "101,55"
+
+
+async def test_a_note_typed_in_one_burst_is_a_note_and_no_row_of_keys(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, session = bench_at("ready.room", bounce_s=0.25)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ROOM" in screen_text(app).upper())
+        burst(app, "nq lid undone, weigh 7 again\r")
+        await wait_until(pilot, lambda: bool(session.state.notes))
+        assert [note.text for note in session.state.notes] == ["q lid undone, weigh 7 again"]
+        assert at(session) == "ready.room"
+
+
+async def test_in_a_field_letters_are_letters_and_the_foot_says_what_it_takes(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, session = bench_at("ready.weight")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("1")
+        await wait_until(pilot, lambda: "Grams" in screen_text(app).splitlines()[-1])
+        foot = screen_text(app).splitlines()[-1]
+        assert "Enter" in foot and "Esc" in foot and "undo" not in foot and "quit" not in foot
+        await pilot.press(*"muqxn")
+        assert typed(app) == "1muqxn" and not session.state.step("ready.weight").closed
+        await pilot.press("escape", "n")
+        await wait_until(pilot, lambda: "Words" in screen_text(app).splitlines()[-1])
+
+
+async def test_a_digit_where_no_value_is_asked_for_does_nothing(
+    bench_at, screen_text, wait_until, keeper
+) -> None:
+    app, session = bench_at("ready.room")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ROOM" in screen_text(app).upper())
+        before = len(keeper.events)
+        await pilot.press("7", "full_stop")
+        await pilot.pause(0.1)
+        assert not app.screen.query_one(Entry).is_asking and len(keeper.events) == before
+
+
+async def test_a_paste_on_the_bench_opens_no_field_and_in_a_field_is_text(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, session = bench_at("ready.weight")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "planned 100 g" in screen_text(app))
+        app.post_message(events.Paste("100\n" * 1300))
+        await pilot.pause(0.1)
+        assert not app.screen.query_one(Entry).is_asking
+        await pilot.press("1")
+        await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
+        app.post_message(events.Paste("00 g\n5\n"))
+        await wait_until(pilot, lambda: typed(app) == "100 g")
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: session.state.step("ready.weight").value == 100.0)
+
+
+async def test_a_leftover_is_answered_from_its_first_digit_on(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("record.leftovers")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "RECORD" in screen_text(app))
+        burst(app, "12 mL\r")
+        await wait_until(pilot, lambda: [kept.ml for kept in session.state.leftovers] == [12.0])
+
+
+async def test_undoing_a_gate_and_pressing_its_old_digit_leaves_it_shut(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, session = bench_at("ready.kit")
+    async with app.run_test(size=(80, 24)) as pilot:
+        digit = session.digit_at("ready.kit")
+        await pilot.press(str(digit))
+        await wait_until(pilot, lambda: at(session) == "ready.powder")
+        session.do(c.Undo())
+        await pilot.press(str(digit))
+        await wait_until(pilot, lambda: "not the digit" in screen_text(app))
+        assert at(session) == "ready.kit"
