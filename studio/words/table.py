@@ -151,7 +151,7 @@ ACTIONS = (
       for n in range(10)),
     A("painting", "up", "up,left", "mark a band", "", "move(-1)", repeats=True),
     A("painting", "down", "down,right", "mark a band", "", "move(1)", repeats=True),
-    A("painting", "coat", "plus,kp_plus", "another coat on the marked band", "coat"),
+    A("painting", "coat", "plus,equals_sign,kp_plus", "another coat on the marked band", "coat"),
     A("painting", "jar", "o", "paint it from another jar", "other jar"),
     A("painting", "left", "j", "what is left in a jar", "left"),
     A("painting", "more", "c", "more of a colour", "more"),

@@ -67,6 +67,8 @@ async def test_enter_coats_no_band_twice_and_plus_does(painting, screen_text, wa
         await sees("3 rust 3 rows 2 coats")
         await sees(">> [x] 3 rust")
         assert painted(session) == [(3, "rust"), (3, "rust")]
+        await pilot.press("equals_sign")  # the same key without Shift
+        await sees("3 rust 3 rows 3 coats")
 
 
 async def test_another_jar_is_named_and_put_right(painting, screen_text, wait_until) -> None:

@@ -160,6 +160,15 @@ def test_coats_that_come_to_more_than_the_fibre_can_take(exactly_at, figure, war
     assert "come to 120 mL, 20 mL more than the fibre can take" in warned(session)["live.paint.wet"]
 
 
+def test_a_plan_that_is_too_much_is_said_once(exactly_at, warned) -> None:
+    session = exactly_at(
+        "paint.apply", {"paint.squeezed": "250", "paint.rust.mix": "24", "paint.kelp.mix": "24"}
+    )
+    session.do(c.PaintBand(1))
+    # Room 180 - 150 = 30 mL; stock alone, without its reserve, is 20 mL of each: 40 mL, less than the plan's 80.
+    assert "live.paint.over" in warned(session) and "live.paint.wet" not in warned(session)
+
+
 def test_the_record_says_which_jar_and_which_bands(exactly_at) -> None:
     session = exactly_at("paint.apply", MIXED)
     for command in (c.PaintBand(4), c.PaintBand(3, "kelp"), c.PaintBand(3, again=True)):
