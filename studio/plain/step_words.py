@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
 
 from studio.plain.colours import leftover_prompt
 from studio.plain.key_words import for_lines
 from studio.plan.shapes import Caution, Figure, Step
 from studio.quantity import show
 from studio.report.worksheet_rows import value_words
-from studio.session.clock import Reading
+from studio.session.clock import Reading, time_of_day
 from studio.session.gate_digit import CAUTIONS_STEP, Missed, digit_asked
 from studio.session.live.cooling import too_hot
 from studio.session.live.rinsing import staining_words
@@ -46,16 +45,6 @@ def behind(state: State, step: Step, now: Reading) -> Behind:
     planned = (f for i in step.figures if i not in anew and (f := sheet.figure(i)) is not None)
     named = tuple(c for i in step.cautions if (c := sheet.caution(i)) is not None)
     return Behind((*thought.figures, *planned), thought.warnings, named)
-
-
-def time_of_day(wall_ns: int, utc_offset_min: int) -> str:
-    """Time where the session was opened.
-
-    >>> time_of_day(0, 90)
-    '01:30'
-    """
-    when = datetime.fromtimestamp(wall_ns / 1e9, UTC) + timedelta(minutes=utc_offset_min)
-    return f"{when:%H:%M}"
 
 
 def place(state: State, step: Step) -> str:

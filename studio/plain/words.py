@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from studio.plain.key_words import for_lines
-from studio.plain.step_words import place, time_of_day
+from studio.plain.step_words import place
 from studio.plan.shapes import Step
 from studio.report.telling import value_tail
 from studio.session.alarms import escalated, over_s
-from studio.session.clock import Reading, elapsed_since
+from studio.session.clock import Reading, elapsed_since, time_of_day
 from studio.session.path import current_step, last_closed, progress, stage_of
 from studio.session.records import AlarmRecord, StepRecord
 from studio.session.run import Running

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import UTC, datetime, timedelta
 
 from studio.plaintext import clean
 from studio.report.spans import Row, Section, row
 from studio.session import review
+from studio.session.clock import time_of_day
 from studio.session.records import AlarmRecord
 from studio.session.state import State
 from studio.session.timers import minutes_text
@@ -75,17 +75,13 @@ def _label(alarm: AlarmRecord, state: State) -> str:
 def _alarm(alarm: AlarmRecord, state: State, column: int) -> Row:
     late = f"came {minutes_text(alarm.late_s)} late, " if alarm.late_s >= LATE_S else ""
     snoozed = "put off, " if alarm.snoozed_at is not None else ""
-    when = f"{_time(alarm.raised.wall_ns, state.utc_offset_min)}  "
+    when = f"{time_of_day(alarm.raised.wall_ns, state.utc_offset_min)}  "
     name = f"{clean(_label(alarm, state), limit=LONGEST_LABEL):<{column}}"
     if alarm.acknowledged_after_s is None:
         return row((when, "quiet"), (name, "plain"), (f"{late}{snoozed}not answered", "due"))
     how = "ended" if alarm.ended_by else "answered"
     answered = f"{snoozed}{how} after {minutes_text(alarm.acknowledged_after_s)}"
     return row((when, "quiet"), (name, "plain"), (late, "due"), (answered, "quiet"))
-
-
-def _time(wall_ns: int, utc_offset_min: int) -> str:
-    return f"{datetime.fromtimestamp(wall_ns / 1e9, UTC) + timedelta(minutes=utc_offset_min):%H:%M}"
 
 
 def pictures_section(state: State) -> Section:
@@ -95,7 +91,7 @@ def pictures_section(state: State) -> Section:
         tuple(
             row(
                 (f"{number}  ", "focus"),
-                (f"{_time(photo.at.wall_ns, state.utc_offset_min)}  ", "quiet"),
+                (f"{time_of_day(photo.at.wall_ns, state.utc_offset_min)}  ", "quiet"),
                 (clean(photo.path, limit=200), "plain"),
                 (f"  {clean(photo.text, limit=300)}".rstrip(), "quiet"),
             )

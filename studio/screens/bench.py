@@ -170,7 +170,9 @@ class BenchScreen(BenchActions):
     def _ring(self) -> None:
         now = asyncio.get_running_loop().time()
         for alarm in alarms.standing(self.running.state):
-            self.alarm_seen.setdefault(alarm.n, now)
+            if alarm.n not in self.alarm_seen:
+                self.alarm_seen[alarm.n] = now
+                self.notice = ""  # What was said before the alarm may not be so any more.
         if self._ringing is not None:
             self._ringing.tick()
 

@@ -11,13 +11,13 @@ from studio.plaintext import clean
 from studio.plan.shapes import Figure, Step
 from studio.quantity import show
 from studio.report.telling import not_saved, value_text
-from studio.screens.draw.bench import Part, left_text, local_time
+from studio.screens.draw.bench import Part, left_text
 from studio.screens.draw.glyphs import WAITS_TO_BE_SAVED
 from studio.screens.draw.panel import Shown, hint_for
 from studio.session import alarms as ringing
 from studio.session import time_rules
 from studio.session.alarms import escalated, over_s, quiet_for_s
-from studio.session.clock import Reading
+from studio.session.clock import Reading, time_of_day
 from studio.session.gate_digit import digit_asked
 from studio.session.live.bath import Ramp, ramp_of
 from studio.session.live.given import Thought
@@ -80,13 +80,13 @@ def look(session: Running, *, notice: str) -> BenchView:
     return BenchView(
         title=state.title,
         about=_about(state),
-        time=local_time(now.wall_ns, offset),
+        time=time_of_day(now.wall_ns, offset),
         saved=("NOT SAVED", "bold $danger") if session.waiting else ("saved", "$done"),
         trouble=not_saved(session),
         moved=session.moved,
         stages=stages,
         timer=timer,
-        ends_at=local_time(timer.ends_wall_ns, offset) if timer else "",
+        ends_at=time_of_day(timer.ends_wall_ns, offset) if timer else "",
         timers=timers,
         alarms=lines,
         shown=_shown(session, step, notice, now, unsaved) if step else None,
@@ -168,7 +168,7 @@ def _last(state: State, unsaved: frozenset[str]) -> str:
     record = state.step(step.id)
     value = f"  {value_text(record.value, record.unit)}" if record.value is not None else ""
     waits = f"   {WAITS_TO_BE_SAVED}" if step.id in unsaved else ""
-    return f"{step.done}{value}   {local_time(at_ns, state.utc_offset_min)}{waits}"
+    return f"{step.done}{value}   {time_of_day(at_ns, state.utc_offset_min)}{waits}"
 
 
 def _window_title(state: State, timer: TimerView | None, alarms: tuple[AlarmLine, ...]) -> str:
@@ -191,5 +191,5 @@ def where_you_were(state: State, now: Reading) -> str:
     last = last_closed(state)
     if last is not None:
         done, at_ns = last
-        sentence += f" Last done: {done.done} ({local_time(at_ns, state.utc_offset_min)})."
+        sentence += f" Last done: {done.done} ({time_of_day(at_ns, state.utc_offset_min)})."
     return sentence

@@ -8,13 +8,14 @@ from textual.widgets import Static
 
 from studio.plaintext import clean
 from studio.screens.acting import ActingScreen
-from studio.screens.draw.bench import left_text, local_time
+from studio.screens.draw.bench import left_text
 from studio.screens.draw.glyphs import DONE, NOW, WAITS
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import KeyLine
 from studio.screens.saving_line import SavingLine
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.clock import time_of_day
 from studio.session.run import Running
 from studio.session.timers import minutes_text, view
 
@@ -51,7 +52,7 @@ class PacketsScreen(ActingScreen, where="packets"):
             here = NOW if index == self.chosen else "   "
             if timer.running:
                 seen = view(timer, now)
-                ends = local_time(seen.ends_wall_ns, state.utc_offset_min)
+                ends = time_of_day(seen.ends_wall_ns, state.utc_offset_min)
                 told = f"{left_text(seen):>8}  ends {ends}" + ("  stands still" if seen.paused else "")
             else:
                 waits = self.running.saved.timers.get(timer_id) != timer

@@ -8,7 +8,7 @@ keeps both, and the name of the boot it belongs to.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Protocol
 
 NS = 1_000_000_000
@@ -83,6 +83,15 @@ def utc_text(wall_ns: int) -> str:
     milliseconds = wall_ns // 1_000_000
     whole = datetime.fromtimestamp(milliseconds // 1000, UTC)
     return f"{whole:%Y-%m-%dT%H:%M:%S}.{milliseconds % 1000:03d}Z"
+
+
+def time_of_day(wall_ns: int, utc_offset_min: int) -> str:
+    """Time on the wall where the session was opened.
+
+    >>> time_of_day(0, 90)
+    '01:30'
+    """
+    return f"{datetime.fromtimestamp(wall_ns / NS, UTC) + timedelta(minutes=utc_offset_min):%H:%M}"
 
 
 def wall_ns_of(text: str) -> int:

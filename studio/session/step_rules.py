@@ -7,7 +7,7 @@ from studio.quantity import show, show_span
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
-from studio.session.clock import Reading
+from studio.session.clock import Reading, time_of_day
 from studio.session.clock_ends import clocks_ended_by
 from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
 from studio.session.live.cooling import beyond_limit, ended_by, too_hot
@@ -20,7 +20,7 @@ from studio.session.state import State
 from studio.session.step_text import still_in_the_steam
 from studio.session.taking_back import taking_back
 from studio.session.time_rules import end_alarms, start_draft, stop_draft
-from studio.session.timers import elapsed_s, left_words, packets_in, ran_out
+from studio.session.timers import elapsed_s, packets_in, ran_out, view
 
 SOUND_STEP = "ready.sound"
 """The sound check; its answer is kept."""
@@ -71,11 +71,13 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
     timer = state.timers.get(step.timer)
     if timer is None:
         return "The clock for this wait has not been started."
-    gone, sure = elapsed_s(timer, now)
-    if not sure:
+    if not elapsed_s(timer, now)[1]:
         return "The computer was restarted while this clock ran: say first how long it has really been (T)."
-    left = timer.minutes * 60 - gone
-    return f"{left_words(left)} still to go. To end it early, press O and give a reason."
+    if timer.paused is not None:
+        return "This clock stands still until the steam is back. To end it early, press O and give a reason."
+    # The time it ends and not what is left: the sentence stays on screen while the clock goes on.
+    ends = time_of_day(view(timer, now).ends_wall_ns, state.utc_offset_min)
+    return f"This clock runs until {ends}. To end it early, press O and give a reason."
 
 
 def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:

@@ -3,18 +3,32 @@
 from __future__ import annotations
 
 import os
+import random
 import shutil
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
+
+from studio.desks.desk import StudioDesk
+from studio.errands.unattended import walk
+from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.path import current_step
+from studio.session.run import Running
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import SystemClock
 
 ROOT = Path(__file__).resolve().parents[2]
 PLAN = ROOT / "shared" / "plans" / "tidewrack-stripes.plan.toml"
 HARD_LIMIT_S = 60
+AGO_NS = 2 * 3600 * NS
+"""How long ago a session began that is resumed in a terminal."""
+KEY_S = 0.8
+"""Longer than a bouncing key, and than what a second key must wait for."""
 
 
 def environment(home: Path, studio: Path | None, **changes: str) -> dict[str, str]:
@@ -190,3 +204,58 @@ def terminal(home: Path, environ) -> Iterator[Callable[..., Terminal]]:
     yield start
     for one in opened:
         one.close()
+
+
+@pytest.fixture
+def walked_to(studio: Path) -> Callable[[str], Path]:
+    """The file of a session begun two hours ago that has come to a step."""
+
+    def make(step_id: str) -> Path:
+        now = SystemClock().now()
+        began = Reading(now.wall_ns - AGO_NS, max(1, now.boot_ns - AGO_NS), now.mono_ns, now.boot)
+        clock = SteppedClock(began)
+        desk = StudioDesk(StudioFolder(studio), clock)
+        plan = studio / "shared" / "plans" / "tidewrack-stripes.plan.toml"
+        running = desk.begin(desk.work_out_file(plan))
+
+        def there(session: Running) -> bool:
+            step = current_step(session.state, clock.now())
+            return step is not None and step.id == step_id
+
+        walk(running, clock, random.Random(3), lambda _: None, until=there)
+        desk.let_go()
+        return studio / "sessions" / running.name
+
+    return make
+
+
+class Keys:
+    """One key after the other, each answered by the screen before the next."""
+
+    def __init__(self, screen: Any) -> None:
+        self.screen = screen
+
+    def shown(self) -> str:
+        return " ".join(self.screen.text.split())
+
+    def sees(self, *wanted: str) -> None:
+        end = time.monotonic() + 15
+        for words in wanted:
+            while words not in self.shown():
+                assert self.screen.look() and time.monotonic() < end, f"no {words!r} in\n{self.screen.text}"
+
+    def press(self, key: str, *then: str) -> None:
+        self.screen.look(KEY_S)
+        self.screen.type(key)
+        self.sees(*then)
+
+    def answer(self, text: str, *then: str) -> None:
+        self.screen.type(text)
+        self.sees(text)
+        self.press("\r", *then)
+
+
+@pytest.fixture
+def keys() -> Callable[[Terminal], Keys]:
+    """Types on a terminal as a hand does that looks."""
+    return Keys

@@ -6,75 +6,12 @@ keys, rust first and in turn with deep water, twelve rows each.
 
 from __future__ import annotations
 
-import random
-import time
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from studio.desks.desk import StudioDesk
-from studio.errands.unattended import walk
-from studio.session.clock import NS, Reading, SteppedClock
-from studio.session.path import current_step
-from studio.session.run import Running
-from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
-from studio.store.system_clock import SystemClock
-
-AGO_NS = 2 * 3600 * NS
-KEY_S = 0.8
-"""Longer than a bouncing key, and than what a second key must wait for."""
-
-
-@pytest.fixture
-def walked_to(studio: Path) -> Callable[[str], Path]:
-    """The file of a session begun two hours ago that has come to a step."""
-
-    def make(step_id: str) -> Path:
-        now = SystemClock().now()
-        began = Reading(now.wall_ns - AGO_NS, max(1, now.boot_ns - AGO_NS), now.mono_ns, now.boot)
-        clock = SteppedClock(began)
-        desk = StudioDesk(StudioFolder(studio), clock)
-        plan = studio / "shared" / "plans" / "tidewrack-stripes.plan.toml"
-        running = desk.begin(desk.work_out_file(plan))
-
-        def there(session: Running) -> bool:
-            step = current_step(session.state, clock.now())
-            return step is not None and step.id == step_id
-
-        walk(running, clock, random.Random(3), lambda _: None, until=there)
-        desk.let_go()
-        return studio / "sessions" / running.name
-
-    return make
-
-
-class Keys:
-    """One key after the other, each answered by the screen before the next."""
-
-    def __init__(self, screen: Any) -> None:
-        self.screen = screen
-
-    def shown(self) -> str:
-        return " ".join(self.screen.text.split())
-
-    def sees(self, *wanted: str) -> None:
-        end = time.monotonic() + 15
-        for words in wanted:
-            while words not in self.shown():
-                assert self.screen.look() and time.monotonic() < end, f"no {words!r} in\n{self.screen.text}"
-
-    def press(self, key: str, *then: str) -> None:
-        self.screen.look(KEY_S)
-        self.screen.type(key)
-        self.sees(*then)
-
-    def answer(self, text: str, *then: str) -> None:
-        self.screen.type(text)
-        self.sees(text)
-        self.press("\r", *then)
 
 
 def events(path: Path, kind: str) -> list[dict[str, Any]]:
@@ -83,10 +20,10 @@ def events(path: Path, kind: str) -> list[dict[str, Any]]:
 
 @pytest.mark.deep
 def test_bands_painted_in_any_order_and_from_any_jar_are_kept_as_they_were(
-    walked_to, terminal, potside
+    walked_to, terminal, keys, potside
 ) -> None:
     at_the_paint = walked_to("paint.apply")
-    k = Keys(terminal("resume", at_the_paint))
+    k = keys(terminal("resume", at_the_paint))
     k.sees("bare: 1 to 11")
     k.press("p", "0 of 11 bands", "still bare: 1 to 11")
     k.screen.type("11")  # the number of a band, typed fast
@@ -132,9 +69,9 @@ def test_bands_painted_in_any_order_and_from_any_jar_are_kept_as_they_were(
 
 
 @pytest.mark.deep
-def test_one_stray_u_stops_no_clock_and_a_second_one_does(walked_to, terminal) -> None:
+def test_one_stray_u_stops_no_clock_and_a_second_one_does(walked_to, terminal, keys) -> None:
     soaking = walked_to("presoak.in")
-    k = Keys(terminal("resume", soaking))
+    k = keys(terminal("resume", soaking))
     k.sees("4 of 5", "PRESOAK")
     k.press("\r", "STOCKS")
     asked = "This takes back 'Fibre in the soak' and stops the clock 'presoak' of 30 min"

@@ -62,7 +62,7 @@ def test_stocks_are_mixed_while_the_fibre_soaks(begin) -> None:
     session.do(c.Close("presoak.in"))
     assert now_step(session) == "stocks.rust.dye"
     assert [v.id for v in running(session.state, session.clock.now())] == ["presoak"]
-    with pytest.raises(Refused, match="still to go"):
+    with pytest.raises(Refused, match="runs until"):
         session.do(c.Close("presoak.wait"))
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from datetime import UTC, datetime, timedelta
 
 from rich.cells import cell_len
 from textual.content import Content
@@ -21,12 +20,6 @@ from studio.session.timers import TimerView, clock_text, minutes_text
 Part = tuple[str, str]
 
 KIND_WORDS = {"do": "do", "check": "check", "measure": "value", "wait": "wait", "gate": "gate"}
-
-
-def local_time(wall_ns: int, utc_offset_min: int) -> str:
-    """Time of day where the session was opened, `14:32`."""
-    when = datetime.fromtimestamp(wall_ns / 1e9, UTC) + timedelta(minutes=utc_offset_min)
-    return f"{when:%H:%M}"
 
 
 def header(title: str, about: str, time: str, saved: Part, width: int) -> Content:
