@@ -111,7 +111,9 @@ def mutants_of(path: Path) -> Iterator[Mutant]:
 
 def _beside_the_point(tree: ast.Module) -> set[ast.AST]:
     """The figures a number is rounded to, and how a class is made."""
-    classes = (kw.value for node in ast.walk(tree) if isinstance(node, ast.ClassDef) for kw in node.keywords)
+    made = [node for node in ast.walk(tree) if isinstance(node, ast.ClassDef)]
+    wraps = [w for node in made for w in node.decorator_list if isinstance(w, ast.Call)]
+    classes = (kw.value for node in [*made, *wraps] for kw in node.keywords)
     calls = (node for node in ast.walk(tree) if isinstance(node, ast.Call))
     rounded = (arg for call in calls if ast.unparse(call.func) == "round" for arg in call.args[1:])
     return {*classes, *rounded}
