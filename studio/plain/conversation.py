@@ -96,7 +96,7 @@ class Conversation:
         except ReallyMeant as doubt:
             if isinstance(command, c.Measure | c.Correct):
                 self.doubted = command
-            self.tell(for_lines(str(doubt)))
+            self.tell(for_lines(f"{doubt} Write yes if it is so; it will be marked."))
             return False
         except Refused as refused:
             self.tell(for_lines(str(refused)))

@@ -63,7 +63,7 @@ def step_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     lines = [f"S{place(state, step)[1:]}: {KIND_WORDS[step.kind]}{critical}.{before}"]
     lines.append(for_lines(text_now(state, effective(state, step), now)))
     told = behind(state, step, now)
-    lines.extend(f"{f.label}: {value_words(f)}, {f.origin}: {f.because}" for f in told.figures)
+    lines.extend(for_lines(f"{f.label}: {value_words(f)}, {f.origin}: {f.because}") for f in told.figures)
     lines.extend(caution_line(c) for c in told.cautions)
     return tuple(lines)
 
@@ -132,7 +132,7 @@ def why_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     for figure in told.figures:
         same = not figure.source or figure.source == figure.origin
         said = figure.origin if same else f"{figure.origin}: {figure.source}"
-        lines.append(f"{figure.label}: {value_words(figure)}. {figure.because}. {said}")
+        lines.append(for_lines(f"{figure.label}: {value_words(figure)}. {figure.because}. {said}"))
     waiting = tuple(open_warnings(state)) if step.id == CAUTIONS_STEP else ()
     for caution in (*told.warnings, *told.cautions, *waiting):
         lines.append(f"{caution_line(caution)} Source: {caution.source}")

@@ -176,7 +176,7 @@ class ActingScreen(Keyed[None]):
             await asyncio.to_thread(self.running.do, command)
         except ReallyMeant as doubt:
             self._asked_meant = _value_of(command)
-            self.entry.say(str(doubt))
+            self.entry.say(f"{doubt} Enter again if it is so; it will be marked.")
         except Refused as problem:
             self.entry.say(str(problem))
         else:

@@ -185,7 +185,7 @@ def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[e.Draft
         named = painting.jar_called(state, band.jars[-1])
         raise Refused(
             f"Band {band.number} has a coat from the {named.name if named else band.jars[-1]} jar already; "
-            "+ gives it another, O names another jar."
+            "give it another (+), or name another jar."
         )
     return [e.Draft(e.BAND_PAINTED, {**data, "coat": len(band.coats), "instead_of": band.jars[-1]})]
 

@@ -38,7 +38,7 @@ def words(text: str) -> str:
     """Free text within the limit; Refused when it is empty or too long."""
     kept = text.strip()
     if not kept:
-        raise Refused("There is nothing written yet; type a few words, or press Esc to go back.")
+        raise Refused("There is nothing written yet; type a few words.")
     if len(kept) > MAX_TEXT:
         raise Refused(f"That is {len(kept)} characters; a note holds {MAX_TEXT}. Split it into two notes.")
     return kept

@@ -34,7 +34,7 @@ def open_step(state: State, step_id: str) -> Step:
         raise Refused("That step is not part of this session.")
     if state.step(step_id).closed:
         back = taking_back(state)
-        offer = " Press U to take it back." if back is not None and back.step.id == step.id else ""
+        offer = " It can be taken back (U)." if back is not None and back.step.id == step.id else ""
         raise Refused(f"Already closed: {step.done}.{offer}")
     if not is_free(state, stage, step):
         raise Refused("An earlier step is still open; the bench shows it first.")
@@ -74,10 +74,10 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
     if not elapsed_s(timer, now)[1]:
         return "The computer was restarted while this clock ran: say first how long it has really been (T)."
     if timer.paused is not None:
-        return "This clock stands still until the steam is back. To end it early, press O and give a reason."
+        return "This clock stands still until the steam is back. It can be ended early with a reason (O)."
     # The time it ends and not what is left: the sentence stays on screen while the clock goes on.
     ends = time_of_day(view(timer, now).ends_wall_ns, state.utc_offset_min)
-    return f"This clock runs until {ends}. To end it early, press O and give a reason."
+    return f"This clock runs until {ends}. It can be ended early with a reason (O)."
 
 
 def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
@@ -104,9 +104,7 @@ def read_value(step: Step, text: str, *, meant: bool) -> float:
     if graded and value not in (1, 2, 3, 4, 5):
         raise Refused("A rating is a whole number from 1 to 5.")
     if outside(step, value) and not meant:
-        raise ReallyMeant(
-            f"Really {text.strip()}? Expected {_range(step)}. Enter again if it is so; it will be marked."
-        )
+        raise ReallyMeant(f"Really {text.strip()}? Expected {_range(step)}.")
     return value
 
 
@@ -138,7 +136,7 @@ def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[e.Draft]:
     """Open a gate with the digit it shows."""
     step = open_step(state, command.step)
     if step.kind != "gate":
-        raise Refused("This step is not a gate; Enter closes it.")
+        raise Refused("This step is not a gate; it takes no digit.")
     if step.id == CAUTIONS_STEP:
         raise Refused("This gate opens when each warning has been taken on with a reason.")
     if said := too_hot(state, step):
@@ -167,7 +165,7 @@ def skip(state: State, command: c.Skip, now: Reading) -> list[e.Draft]:
     """Leave a step out for a reason; gates and waits are overridden instead."""
     step = open_step(state, command.step)
     if step.kind in ("gate", "wait"):
-        raise Refused("A gate or a wait is not skipped; press O to pass it with a reason.")
+        raise Refused("A gate or a wait is not skipped; it is passed with a reason (O).")
     if step.starts:
         raise Refused("This step starts a clock that later steps need, so it cannot be skipped.")
     _packets_out_first(state, step)

@@ -52,7 +52,7 @@ def test_bands_are_ticked_in_any_order_and_coated_again(at, talk) -> None:
     assert heard.after("Saved: band 1 painted, rust") == "Still bare: 2, 4 to 11."
     assert "Saved: band 3 painted, rust, coat 2" in heard.lines
     (twice,) = heard.starting("Band 3 has a coat from the rust jar already")
-    assert "write band, its number and coat for another" in twice and "+" not in twice
+    assert "(write band, its number and coat)" in twice and "+" not in twice
     assert "3: rust, 2 coats" in heard.lines and "2: deep water, bare" in heard.lines
     assert heard.starting("Write band for the next bare one, or band 7")
     assert "Every band has a coat." in heard.lines
@@ -127,7 +127,7 @@ def test_the_pot_is_filled_up(at, talk) -> None:
         "500 mL",
     ]
     early = talk(at("steam.water"), "refill 500")
-    assert any("before that, correct the first filling: write correct." in line for line in early.lines)
+    assert any("before that, correct the first filling (write correct)." in line for line in early.lines)
 
 
 def test_packets_have_clocks_of_their_own(at, talk) -> None:

@@ -94,10 +94,12 @@ def _sentences() -> list[str]:
     return found
 
 
-KEY = re.compile(r"\b[Pp]ress\b|\([A-Z]\)|\([A-Z]\):|\bEsc\b|\bone key\b|Enter again")
+KEY = re.compile(r"\([A-Z+]\)")
+IN_WORDS = re.compile(r"\b[Pp]ress\b|\bEsc\b|\bone key\b|\bEnter\b|\b[A-Z] again\b|\bOr [A-Z] ")
 
 
-def test_no_refusal_names_a_key_of_the_bench() -> None:
+def test_rules_name_keys_in_brackets_alone_and_lines_put_words_in_their_place() -> None:
     named = [s for s in _sentences() if KEY.search(s)]
     assert len(named) >= 8, "the scan finds the sentences that name keys"
+    assert [s for s in _sentences() if IN_WORDS.search(s)] == []
     assert [s for s in named if KEY.search(for_lines(s))] == []

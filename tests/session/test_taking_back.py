@@ -78,7 +78,7 @@ def test_undo_never_passes_for_what_it_would_not_take_back(exactly_at, beside) -
 
 def test_undo_is_offered_for_a_closed_step_only_where_it_would_open_it(exactly_at) -> None:
     session = exactly_at("presoak.water", {"ready.weight": "101"})
-    with pytest.raises(Refused, match=r"Already closed: Dry fibre weighed\. Press U to take it back\.$"):
+    with pytest.raises(Refused, match=r"Already closed: Dry fibre weighed\. It can be taken back \(U\)\.$"):
         session.do(c.Measure("ready.weight", "102"))
     session.do(c.Measure("presoak.water", "2000"))
     with pytest.raises(Refused, match=r"Already closed: Dry fibre weighed\.$"):

@@ -199,7 +199,7 @@ def think_clear(state: State) -> Thought:
         return NOTHING
     facts = known[0]
     if heat_stage(state) != "heat":
-        text = "Not clear: one more burst, with a look at the liquid first; its clock has begun. Or M and a reason."
+        text = "Not clear: one more burst, with a look at the liquid first; its clock has begun. Or leave it (M)."
         return Thought(
             (), (warning("bath.not-clear", text, "hobby pages, second hand: again until it is clear"),)
         )
@@ -212,7 +212,7 @@ def think_clear(state: State) -> Thought:
     )
     if dosed > 0:
         more += f"; {show(dosed, unit, 3)} more went in already"
-    text = f"Not clear at {mine[-1].grade} of 5: hold it on, the clock has begun{more}. Or M and a reason."
+    text = f"Not clear at {mine[-1].grade} of 5: hold it on, the clock has begun{more}. Or leave it (M)."
     source = "common practice: hold until exhausted, acid late and little"
     return Thought((), (warning("bath.not-clear", text, source),))
 

@@ -74,7 +74,7 @@ def too_hot(state: State, step: Step) -> str:
         return ""
     return (
         f"Last read at {show(read.value, 'degC')}, and {show(step.limit_c, 'degC')} is the limit: let it cool and "
-        "read it again (R), or press O to pass it with a reason."
+        "read it again (R), or pass it with a reason (O)."
     )
 
 

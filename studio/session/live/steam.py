@@ -177,7 +177,7 @@ def think_centre(state: State, now: Reading) -> Thought:
     figures = list(_centre(hot, gone, live.target_c))
     figures.extend(_dose(state, live.target_c, now, gone))
     lost = steam_is_lost(state)
-    text = "The steam is lost: the set stands still. G again when it rolls."
+    text = "The steam is lost: the set stands still. Say so when it rolls again (G)."
     return Thought(tuple(figures), (warning("steam.lost", text, "house rule"),) if lost else ())
 
 

@@ -1,4 +1,4 @@
-"""Every sentence of a walk through each sample plan: no number has more than three figures but its reason's."""
+"""Every sentence of a walk through each sample plan: three figures at most but for reasons, no key in a line."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ import pytest
 
 from studio.desks.desk import StudioDesk
 from studio.errands.unattended import walk
-from studio.plain.step_words import asking_lines, behind, step_lines
+from studio.plain.step_words import asking_lines, behind, caution_line, step_lines, why_lines
 from studio.report.session_page import session_page
 from studio.screens.bench_view import look
 from studio.screens.draw.panel import panel
@@ -88,3 +88,22 @@ def test_no_number_on_screen_or_in_lines_has_more_than_three_figures(running: Ru
             lines.update("".join(text for text, _ in row) for row in section.rows)
     assert len(lines) > 200
     assert {line: found for line in sorted(lines) if (found := too_many(line))} == {}
+
+
+@pytest.mark.parametrize("running", [plan.name for plan in PLANS], indirect=True)
+def test_no_line_of_the_line_mode_names_a_key_of_the_bench(running: Running) -> None:
+    lines: set[str] = set()
+
+    def listen(session: Running) -> bool:
+        now = session.clock.now()
+        step = current_step(session.state, now)
+        if step is not None:
+            lines.update((*step_lines(session.state, step, now), *why_lines(session.state, step, now)))
+            lines.update(asking_lines(session.state, step, now))
+            lines.update(map(caution_line, behind(session.state, step, now).warnings))
+        return False
+
+    walk(running, running.clock, random.Random(1), lines.add, until=listen)  # type: ignore[arg-type]
+    assert len(lines) > 150
+    keys = re.compile(r"\([A-Z+]\)|\bEsc\b|\b[Pp]ress [A-Z]\b|\b[A-Z] again\b")
+    assert [line for line in lines if keys.search(line)] == []
