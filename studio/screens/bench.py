@@ -48,6 +48,10 @@ TOLD = (
     c.SetAgain,
     c.ToggleSteam,
     c.LookAtBath,
+    c.AddPhoto,
+    c.CountSwatch,
+    c.CountDrops,
+    c.ReadPot,
     c.DoseAcid,
 )
 """Commands whose result is told in a sentence."""

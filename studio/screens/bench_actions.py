@@ -11,11 +11,13 @@ from studio.plan.shapes import Step
 from studio.screens import questions as ask_for
 from studio.screens.acting import ActingScreen
 from studio.screens.bench_view import look
+from studio.screens.entries import choose_entry
 from studio.screens.house import house_of
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.live.cooling import too_hot
 from studio.session.live.given import usual_place
+from studio.session.live.steam import rolling_since
 from studio.session.path import current_step
 from studio.trouble import Trouble
 
@@ -97,6 +99,12 @@ class BenchActions(ActingScreen, where="bench"):
 
     def action_note(self) -> None:
         self.ask(ask_for.note_question())
+
+    def action_earlier(self) -> None:
+        self.ask(ask_for.earlier_question())
+
+    def action_entry(self) -> None:
+        choose_entry(self, self.ask, steamed=rolling_since(self.running.state) is not None)
 
     def action_override(self) -> None:
         step = self.current()

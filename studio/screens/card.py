@@ -60,7 +60,7 @@ class Card(Page):
     def __init__(self, question: str, *more: Content) -> None:
         asked = Content.styled(clean(question, limit=400), "bold $text")
         everywhere = rows_of("any")
-        answers = [row for row in rows_of(self.WHERE) if row not in everywhere]
+        answers = [row for row in rows_of(self.WHERE) if row not in everywhere and self._does(row)]
         super().__init__((asked, *more, Content("")), answers)
 
     def action_answer(self, answer: str) -> None:

@@ -12,6 +12,7 @@ from textual.widgets import Static
 from studio.plaintext import clean
 from studio.report.session_page import session_page
 from studio.screens.draw.sheet import sections_content
+from studio.screens.entries import choose_entry
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
@@ -19,7 +20,7 @@ from studio.screens.needs import Desk, ReadBack
 from studio.session import commands as c
 from studio.trouble import Trouble
 
-REMARK = "Remark, added after the record; swatch rust 3 solid 2 mixed is held against the forecast"
+REMARK = "Remark, added after the record"
 
 
 class SessionScreen(Keyed[None], where="session"):
@@ -57,11 +58,27 @@ class SessionScreen(Keyed[None], where="session"):
             self.query_one("#sheet").focus()
 
     def action_remark(self) -> None:
-        self._ask(REMARK, self._remark)
+        self._ask(Question(REMARK, lambda text: c.AddNote(text)), self._remark)
 
     def _remark(self, text: str) -> None:
         self.desk.remark(self.key, text)
         self.read = self.desk.read(self.key)
+
+    def action_entry(self) -> None:
+        choose_entry(self, self._keep, steamed=False)
+
+    def _keep(self, question: Question) -> None:
+        """Ask, ask on where one answer is not all, and add what it comes to."""
+
+        def take(text: str) -> None:
+            command = question.answer(text)
+            if isinstance(command, Question):
+                self._keep(command)
+                return
+            self.desk.add_later(self.key, lambda state: command)
+            self.read = self.desk.read(self.key)
+
+        self._ask(question, take)
 
     def action_follow_up(self) -> None:
         from studio.screens.follow_up import FollowUpScreen
@@ -84,10 +101,9 @@ class SessionScreen(Keyed[None], where="session"):
             except (Trouble, ValueError) as problem:
                 house_of(self).say(str(problem), bad=True)
         else:
-            self._ask(
-                f"Open which picture, 1 to {len(photos)}, as they are numbered on the page?",
-                self._open_picture,
-            )
+            label = f"Open which picture, 1 to {len(photos)}, as they are numbered on the page?"
+            asked = Question(label, lambda text: c.AddNote(text), takes="A number")
+            self._ask(asked, self._open_picture)
 
     def _open_picture(self, text: str) -> None:
         photos = self.read.state.photos
@@ -96,9 +112,9 @@ class SessionScreen(Keyed[None], where="session"):
             raise ValueError(f"Type the number of a picture, 1 to {len(photos)}.")
         house_of(self).say(self.desk.open_picture(photos[int(told) - 1].path))
 
-    def _ask(self, label: str, take: Callable[[str], None]) -> None:
+    def _ask(self, question: Question, take: Callable[[str], None]) -> None:
         self._take = take
-        self.query_one(Entry).ask(Question(label, lambda text: c.AddNote(text)))
+        self.query_one(Entry).ask(question)
 
     @on(Entry.Answered)
     def _answered(self, message: Entry.Answered) -> None:
@@ -107,7 +123,8 @@ class SessionScreen(Keyed[None], where="session"):
         except (Trouble, ValueError) as problem:
             self.query_one(Entry).say(clean(str(problem), limit=300))
             return
-        self.query_one(Entry).close()
+        if self.query_one(Entry).question is message.question:
+            self.query_one(Entry).close()
         self.redraw()
 
     @on(Entry.Closed)

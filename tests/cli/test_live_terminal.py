@@ -129,13 +129,19 @@ def prepare(h: Hand) -> None:
     h.gate("3 of 6")
     h.gate("4 of 6")
     h.tick("5 of 6")
-    h.say("n", "Note", "undyed", "5 of 6")
+    h.key("i")
+    h.sees("What is to be kept?")
+    h.say("p", "its path", "photos/before.jpg", "What is on it?")
+    h.screen.type("undyed")
+    h.sees("undyed")
+    h.key("\r")
+    h.sees("5 of 6")
     h.tick("6 of 6")
     h.say("\r", "value in g", "100", "PRESOAK")
     h.say("\r", "value in mL", "2 L", "2 of 5")
     h.say("\r", "value in mL", "13,4", "3 of 5")
     h.say("m", "Why is it not measured", "no strips left", "4 of 5")
-    h.say("n", "Note", "the tap ran brown", "4 of 5")
+    h.say("h", "what happened", "9:40 the tap ran brown", "4 of 5")
     h.tick("STOCKS")
 
 
@@ -310,7 +316,7 @@ def test_every_live_figure_once_in_a_real_terminal(hand, studio, potside):
     assert h.screen.end() == 0
     assert verify(session_file(studio)).state == "clean"
     assert [r["value"] for r in data(studio, "corrected")] == [32.0]
-    wanted = {"step.not_measured", "steam.stopped", "steam.again", "set.added"}
+    wanted = {"photo.added", "noted.late", "step.not_measured", "steam.stopped", "steam.again", "set.added"}
     assert wanted <= set(kinds(studio))
     told = potside("show", session_file(studio).name)
-    assert told.returncode == 0 and "was 22" in told.stdout
+    assert told.returncode == 0 and "late entry, for 9:40" in told.stdout and "was 22" in told.stdout

@@ -19,7 +19,6 @@ from textual.widgets import Input
 
 from studio.screens.entry import Entry
 from studio.session import alarms
-from studio.session import commands as c
 from studio.session.folding import replay
 from studio.session.path import current_step
 from studio.session.timers import view
@@ -61,6 +60,13 @@ class Gloves:
             self.app.post_message(events.Key(_character_to_key(character), character))
         await self._until(self.pilot, lambda: box.value == text, f"{text} in the line, not {box.value}")
         await self.press("enter")
+
+    async def answer(self, text: str) -> None:
+        """Type the answer to the question that comes up."""
+        await self._until(
+            self.pilot, lambda: self.app.screen.query(Entry) and self.app.screen.query_one(Entry).is_asking
+        )
+        await self.types(text)
 
     async def say(self, key: str, text: str, *, twice: bool = False) -> None:
         """Open a question with a key, type the answer; `twice` where it is asked whether it is meant."""
@@ -127,7 +133,13 @@ async def ready_and_soak(g: Gloves) -> None:
     await g.gate("ready.powder")
     await g.gate("ready.room")
     await g.step("ready.jars")
-    g.session.do(c.AddPhoto("photos/before.jpg", "white"))
+    await g.press("i")
+    await g.sees("What is to be kept?")
+    await g.press("p")
+    await g.answer("photos/before.jpg")
+    await g.sees("What is on it?")
+    await g.types("white")
+    await g.sees("picture photos/before.jpg white")
     await g.step("ready.weight")
     await g.step("presoak.water", "100")
     await g.step("presoak.acid", "2 L")
@@ -135,7 +147,7 @@ async def ready_and_soak(g: Gloves) -> None:
     await g.say("m", "no strips left")
     await g.step("stocks.rust.dye")
     assert g.session.state.step("presoak.ph").state == "not measured"
-    g.session.do(c.NoteLate("13:50 the tap ran brown"))
+    await g.say("h", "13:50 the tap ran brown")
 
 
 async def stocks(g: Gloves) -> None:
