@@ -6,8 +6,11 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Protocol
 
+import msgspec
+
 from studio.exit_codes import CANNOT_SAVE, PROBLEM, USAGE
 from studio.plan.errors import PlanError
+from studio.plan.shelf_adding import ASKED, Adding
 from studio.plan.shelf_edit import Change, Mark, edited
 from studio.plan.shelf_places import folded, places
 from studio.plan.shelf_reading import read_shelf, read_texts
@@ -16,6 +19,7 @@ from studio.plan.shelf_users import jars_of
 from studio.screens.shelf_needs import DrawDown, ShelfSeen
 from studio.session.drawing_down import MayNotDraw, Taking, by_file, takings
 from studio.session.state import State
+from studio.store.atomic import write_whole
 from studio.store.disk import THIS_DISK, Disk
 from studio.store.errors import StoreError
 from studio.store.shelf_files import save_texts, tidy
@@ -75,6 +79,32 @@ class ShelfBook:
         finally:
             self._around.forget_shelf()
 
+    def unfinished(self, table: str) -> Adding | None:
+        """A new entry that was left half answered; None where there is none that can be read."""
+        try:
+            found = msgspec.json.decode(self._half(table).read_bytes(), type=Adding)
+        except (OSError, msgspec.MsgspecError):
+            return None
+        asked = ASKED.get(table, ())
+        return (
+            found
+            if found.table == table and found.at in asked and {*found.typed, *found.done} <= {*asked}
+            else None
+        )
+
+    def keep_unfinished(self, table: str, adding: Adding | None) -> None:
+        """Keep what was answered of a new entry beside the shelf; None where it is done or not wanted."""
+        try:
+            if adding is None:
+                self._half(table).unlink(missing_ok=True)
+            else:
+                write_whole(self._half(table), msgspec.json.encode(adding), True, disk=self._disk)
+        except (OSError, StoreError) as problem:
+            raise Trouble(f"What was answered cannot be kept for later: {problem}", CANNOT_SAVE) from problem
+
+    def _half(self, table: str) -> Path:
+        return self._shared / f".new-{table}.unfinished"
+
     def users(self, table: str, name: str) -> tuple[str, ...]:
         """Titles of plans, and names of jars, that use an entry."""
         wanted = (table, folded(name))
@@ -126,6 +156,4 @@ class ShelfBook:
 
 
 def _without_changes(taking: Taking) -> Taking:
-    import msgspec
-
     return msgspec.structs.replace(taking, changes=())

@@ -16,6 +16,6 @@ def cost_cautions(worked: Worked) -> Iterator[Caution]:
             id="cost.incomplete",
             level="note",
             text=f"The cost leaves out what has no price: {', '.join(missing)}. Write price and pack on the shelf, "
-            "energy_price and hourly_rate under [studio]; until then no price is suggested.",
+            "the price of a kWh and your hourly rate too; until then no price is suggested.",
             source="the shelf",
         )

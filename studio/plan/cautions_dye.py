@@ -145,8 +145,8 @@ def _no_acid(table: str) -> Caution:
     return Caution(
         id="acid.none",
         level="warn",
-        text="The plan has no acid: these dyes take on wool with acid and heat. Write one in "
-        f'[{table}], for example acid = "white vinegar".',
+        text="The plan has no acid: these dyes take on wool with acid and heat. Name one for the "
+        f"{table}, for example white vinegar.",
         source="common practice",
         stage="presoak" if table == "presoak" else "bath",
         where=f"{table}.acid",

@@ -53,8 +53,8 @@ def _oven(settled: Settled) -> Iterator[Caution]:
     yield Caution(
         id="method.microwave",
         level="stop",
-        text=f"{others} is no food colour, and {told}: use food colours alone, or an oven that is on the shelf "
-        f'with kind = "microwave" and kept_for = "dye only".',
+        text=f"{others} is no food colour, and {told}: use food colours alone, or an oven that stands on "
+        "the shelf as a microwave kept for dye only.",
         source=hazard.source if hazard else CRAFT,
         stage="ready",
         where="method",

@@ -37,7 +37,7 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
             level="stop",
             text=f"Squeezed to {brief(paint.room.held_percent)} % the fibre has no room for dye up to "
             f"{brief(paint.target_percent)} "
-            "%: squeeze more out and write the new squeezed_weight, or raise target_pickup.",
+            "%: squeeze more out and write the new squeezed weight, or a higher target pick-up.",
             source="arithmetic on wet pick-up, Broadbent 2001, p. 193",
             stage="paint",
             where="fibre.squeezed_weight",
@@ -61,7 +61,7 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
             level="note",
             text=f"How much water stays in after squeezing is an estimate ({brief(paint.room.held_percent)} %): "
             "weigh the "
-            "squeezed fibre once and write squeezed_weight.",
+            "squeezed fibre once and write its squeezed weight.",
             source="estimate",
             stage="paint",
             where="fibre.squeezed_weight",

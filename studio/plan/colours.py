@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio.plaintext import slug
+from studio.plan.either_or import EITHER
 from studio.plan.keys import Keys
 from studio.plan.model import ColourPlan, MixPart
 
@@ -41,8 +42,7 @@ def _colour(keys: Keys) -> ColourPlan:
         raise keys.wrong("name", "is longer than 40 characters; write it shorter.")
     dye = keys.text("dye", longest=80)
     mix = _mix(keys)
-    if dye and mix:
-        raise keys.wrong("mix", "and dye say two things; leave one of them out.")
+    keys.one_of(EITHER["colour"])
     if not dye and not mix:
         raise keys.wrong("dye", 'is missing; write for example dye = "food red".')
     drops = _drops(keys)
@@ -83,10 +83,6 @@ def _one_way(keys: Keys, colour: ColourPlan) -> None:
         return
     if colour.drops_in is None:
         raise keys.wrong("in", 'is missing beside drops; write for example in = "3/4 cup".')
-    if colour.depth is not None:
-        raise keys.wrong("depth", "and drops say two things; leave one of them out.")
-    if colour.mix:
-        raise keys.wrong("drops", "cannot be counted for a mix; write a depth, or a colour for each dye.")
 
 
 def _mix(keys: Keys) -> tuple[MixPart, ...]:
@@ -96,7 +92,10 @@ def _mix(keys: Keys) -> tuple[MixPart, ...]:
             raise keys.wrong("mix", 'is empty; write mix = [ { dye = "food red", share = "60 %" }, ... ].')
         return ()
     if not 2 <= len(rows) <= MOST_PARTS:
-        raise keys.wrong("mix", f"has {len(rows)} dyes; write 2 to {MOST_PARTS}, or dye for a single one.")
+        raise keys.wrong(
+            "mix",
+            f"has {len(rows)} dye{'s' if len(rows) != 1 else ''}; write 2 to {MOST_PARTS}, or dye for a single one.",
+        )
     parts = tuple(_part(row) for row in rows)
     total = sum(part.share_percent for part in parts)
     if abs(total - 100.0) > 0.5:

@@ -12,15 +12,17 @@ from typing import Any
 import msgspec
 
 from studio.plan import layout_edit
-from studio.plan.draft_edits import Editing, band_of, repeat_of, write_layout
+from studio.plan.draft_edits import Editing, band_of, repeat_of, row_at, write_layout
 from studio.plan.draft_places import Place, name_of_row, place_of
+from studio.plan.either_or import ousted
 from studio.plan.errors import PlanError
 from studio.plan.field_text import Typed, read_field, show_field
-from studio.plan.fields import Field, field_of
-from studio.plan.layout_text import layout_text, order_rows, read_layout_text
+from studio.plan.fields import Field, field_of, labels_of
+from studio.plan.layout_text import awaited, awaits, layout_text, order_rows, read_layout_text
 from studio.plan.model import Band, LayoutPlan, Plan
 from studio.plan.plan_text import PlanText
 from studio.plan.reading import read_plan
+from studio.plan.screen_words import label_in_sentence, on_screen
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Worksheet
 from studio.plan.shelf import Shelf
@@ -58,6 +60,8 @@ class Draft:
         self.worksheet: Worksheet | None = None
         self.trouble: Trouble | None = None
         """None where the figures are those of the text as it stands."""
+        self.notice = ""
+        """What was left out because what was typed last takes its place."""
         self._past: list[Step] = []
         self._now = Step(text, None)
         self._future: list[Step] = []
@@ -76,10 +80,7 @@ class Draft:
 
     def value(self, place: Place) -> object:
         """What the plan holds there; None where the key was left out."""
-        rows = self.data if not place.table else self.data.get(place.table, {})
-        if place.row is not None:
-            rows = rows[place.row] if isinstance(rows, list) and place.row < len(rows) else {}
-        return rows.get(place.key) if isinstance(rows, dict) else None
+        return row_at(self.data, place).get(place.key)
 
     def shown(self, place: Place) -> str:
         """The same as it is typed."""
@@ -107,6 +108,11 @@ class Draft:
         order = tuple(band for band in bands if band is not None)
         return LayoutPlan(order=order, times=times if isinstance(times, int) else None)
 
+    def awaited(self) -> tuple[str, ...]:
+        """Names of bands that no colour has yet; the plan cannot begin till they have."""
+        layout = self.layout()
+        return awaited(layout, self.colour_names()) if layout is not None else ()
+
     # -- typing ----------------------------------------------------------------------------------
 
     def type(self, place: Place, typed: str) -> Typed:
@@ -115,12 +121,15 @@ class Draft:
         A blank text leaves the key out. PlanError where the file is written in a way that cannot be edited.
         """
         field = _field(place)
+        self.notice = ""
         if not typed.strip():
             read = Typed(value="")
             text = self._editing.changed(self._now.text, place, None)
         else:
             read = self._read(field, typed)
             text = self._editing.changed(self._now.text, place, read.value)
+            if not read.trouble:
+                text = self._newer_wins(text, place, read.value, typed)
         self._typing = Step(text, place)
         self._look(text, Trouble(read.trouble, place) if read.trouble else None)
         return read
@@ -135,6 +144,7 @@ class Draft:
 
     def drop(self) -> None:
         """What is being typed is forgotten."""
+        self.notice = ""
         if self._typing is not None:
             self._typing = None
             self._look(self._now.text, None)
@@ -148,17 +158,21 @@ class Draft:
     # -- colours and bands -----------------------------------------------------------------------
 
     def add_colour(self, name: str = "") -> Place:
-        """One more colour, with a band; the place of its dye, which is still to be named."""
+        """One more colour; the place of its dye, which is still to be named.
+
+        It takes the name that a band waits for, or else a band of its own at the end of the layout.
+        """
         names = self.colour_names()
-        name = name or next(n for n in (f"colour {i}" for i in range(1, 99)) if n not in names)
         layout = self.layout()
+        waiting = self.awaited()
+        name = name or next(n for n in (*waiting, *(f"colour {i}" for i in range(1, 99))) if n not in names)
         new = self._open()
         row = {"name": name, "depth": "1 %"}
         if names:
             new.add_row("colour", row)
         else:
             new.write("", None, "colour", [row])
-        if layout is not None and names:
+        if layout is not None and names and name not in waiting:
             write_layout(new, layout_edit.with_colour(layout, name))
         place = Place("colour", len(names), "dye")
         self._change(new.text(), place)
@@ -240,6 +254,21 @@ class Draft:
             return Typed(value=typed.strip(), trouble=str(problem))
         return Typed(value={"order": order_rows(layout), "repeat": repeat_of(layout)})
 
+    def _newer_wins(self, text: str, place: Place, value: Any, typed: str) -> str:
+        """The text without what says the same thing in another way; the notice says what that was."""
+        row = row_at(toml_table(text, file=self.name), place)
+        out = ousted(place.table, place.key, value, row)
+        if not out:
+            return text
+        told = [
+            f"{f.label.removeprefix('or ')} {show_field(f, row[key])}"
+            for key in out
+            if (f := field_of(place.table, key)) is not None
+        ]
+        now = f"{label_in_sentence(_field(place))} {typed.strip()}"
+        self.notice = f"{now} is used now; {' and '.join(told)} {'is' if len(told) == 1 else 'are'} left out."
+        return self._editing.without(text, place, out)
+
     def _open(self) -> PlanText:
         self.drop()
         return PlanText(self._now.text, name=self.name)
@@ -267,22 +296,33 @@ class Draft:
                 self.settled = settle(plan, self.shelf)
         except PlanError as problem:
             place = place_of(problem.key, self.data)
-            trouble = Trouble(_sentence(problem, self.name, place), place)
+            trouble = Trouble(self._told(problem, place), place)
         self.trouble = trouble
+
+    def _told(self, problem: PlanError, place: Place | None) -> str:
+        """A refusal in the words of the field; where the field's own text cannot be read, as it is when it is typed."""
+        value = self.value(place) if place is not None else None
+        if (
+            place is not None
+            and isinstance(value, str)
+            and (wrong := self._read(_field(place), value).trouble)
+        ):
+            return wrong
+        if place is not None and place.table == "layout" and (waiting := self.awaited()):
+            return awaits(waiting[0], [name for name in self.colour_names() if name])
+        return _sentence(problem, self.name, place)
 
 
 def _sentence(problem: PlanError, name: str, place: Place | None) -> str:
-    """The refusal of a file in the words of a field: its label for the key, the example as it is typed."""
-    told = str(problem).removeprefix(f"{name}: ")
+    """The refusal of a file in the words of a field."""
     field = field_of(place.table, place.key) if place else None
-    if field is None or place is None or not told.startswith(problem.key):
-        return told
-    if not re.fullmatch(rf".*{re.escape(place.key)}(?:\[[0-9]+\].*)?", problem.key):
-        return told
-    if field.kind == "layout":
-        told = re.sub(r"write order = .*", f"write {field.example}.", told)
-    rest = re.sub(r"\b[a-z_]+ = (?=[\"0-9])", "", told.removeprefix(problem.key), count=1)
-    return f"{field.label}{rest}"
+    if place is None or field is None:
+        return str(problem).removeprefix(f"{name}: ")
+    if field.kind == "layout" and problem.key.count("."):
+        inside = re.fullmatch(r"layout\.order\[([0-9]+)\].*", problem.key)
+        if inside:
+            return f"Band {inside[1]} cannot be read; write {field.example}."
+    return on_screen(problem, field, labels_of(place.table)).removeprefix(f"{name}: ")
 
 
 def _field(place: Place) -> Field:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+from collections.abc import Sequence
 from typing import Any
 
 from studio.plan import reading
@@ -59,6 +60,13 @@ class Editing:
             )
         return text
 
+    def without(self, text: str, place: Place, keys: Sequence[str]) -> str:
+        """The text with other keys of the same table taken out."""
+        new = PlanText(text, name=self.name)
+        for key in keys:
+            new.erase(place.table, place.row, key)
+        return new.text()
+
     def _around(self, kept: str, place: Place, value: str | int | float) -> str:
         """The text with a plain value in its place; what stands around it is found once for a field in hand."""
         if (kept, place) != self._found_around:
@@ -112,11 +120,16 @@ def _write_order(new: PlanText, order: list[Any], repeat: str | int | None) -> N
         new.write("layout", None, "repeat", repeat)
 
 
-def _at(data: dict[str, Any], place: Place) -> Any:
+def row_at(data: dict[str, Any], place: Place) -> dict[str, Any]:
+    """The table that a place is in; an empty one where there is none."""
     rows: Any = data if not place.table else data.get(place.table)
     if place.row is not None:
         rows = rows[place.row] if isinstance(rows, list) and place.row < len(rows) else None
-    return rows.get(place.key) if isinstance(rows, dict) else None
+    return rows if isinstance(rows, dict) else {}
+
+
+def _at(data: dict[str, Any], place: Place) -> Any:
+    return row_at(data, place).get(place.key)
 
 
 def _meant(place: Place, value: Any) -> Any:

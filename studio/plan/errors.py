@@ -16,6 +16,9 @@ class PlanError(ValueError):
 
     key: str = ""
     """The key it is about, `dye[2].strength`, where there is one."""
+    file: str = ""
+    what: str = ""
+    """What is wrong with it; empty where the sentence is no sentence about a key."""
     exit_code = 2
 
 
@@ -35,7 +38,7 @@ def refuse(file: str, key: str, what: str) -> PlanError:
     gap = "" if what.startswith(":") else " "
     # Cleaned as a whole: a hint may quote a name from the file, too.
     error = PlanError(clean(f"{place.rstrip(': ')}{gap}{what}", limit=LONGEST_SENTENCE))
-    error.key = key
+    error.key, error.file, error.what = key, file, what
     return error
 
 

@@ -288,6 +288,13 @@ SECTIONS: tuple[Section, ...] = (
 )
 
 
+def labels_of(table: str) -> dict[str, str]:
+    """What the fields are called, by the keys that sentences about that table may name."""
+    everywhere = {f"{s.table}.{f.key}": f.label.removeprefix("or ") for s in SECTIONS for f in s.fields}
+    own = {key.partition(".")[2]: label for key, label in everywhere.items() if key.startswith(f"{table}.")}
+    return everywhere | {key: label for key, label in own.items() if "_" in key}
+
+
 def sections_for(method: str) -> tuple[Section, ...]:
     """The sections a plan of that method has; all of them where the method is not known yet."""
     return tuple(s for s in SECTIONS if method in s.methods or method not in model.METHODS)

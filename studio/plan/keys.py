@@ -42,6 +42,12 @@ class Keys:
     def __contains__(self, key: str) -> bool:
         return key in self._table
 
+    def one_of(self, pairs: Sequence[tuple[str, str]]) -> None:
+        """Refuse two keys that say one thing in two ways."""
+        for first, second in pairs:
+            if first in self and second in self:
+                raise self.wrong(first, f"and {second} say two things; leave one of them out.")
+
     def names(self) -> Sequence[str]:
         """All keys of the table, where the keys themselves are names (a blend)."""
         return tuple(self._table)

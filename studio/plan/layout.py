@@ -106,7 +106,7 @@ def shares(layout: LayoutPlan, rows: int | None, *, file: str) -> dict[str, floa
         raise refuse(
             file,
             "layout.order",
-            f"needs {once}{more} rows, but fibre.rows is {rows}; write narrower bands, or fewer of them.",
+            f"needs {once}{more} rows, but the blank has {rows} (fibre.rows); write narrower bands, or fewer of them.",
         )
     counted = _rows_by_colour(layout, rows if layout.times is None else laid)
     return {name: count / rows for name, count in counted.items() if name}

@@ -51,8 +51,8 @@ def _band_text(band: Band) -> str:
 def read_layout_text(text: str, names: Sequence[str]) -> LayoutPlan:
     """The layout of such a line; PlanError, one sentence, where it cannot be read.
 
-    names: of the plan's colours. Sizes are rows, or shares with a per cent sign; they may stand before the
-    name, as the bench says them (`6 rust, 5 bare, to fill`).
+    names: of the plan's colours; a band may have a name that none of them has yet. Sizes are rows, or shares
+    with a per cent sign; they may stand before the name, as the bench says them (`6 rust, 5 bare, to fill`).
 
     >>> read_layout_text("6 rust, bare 5, repeat 3", ["rust"]).times
     3
@@ -105,14 +105,25 @@ def _band(found: re.Match[str], names: Sequence[str]) -> Band:
 
 
 def _known(written: str, names: Sequence[str]) -> str:
-    if written in names:
-        return written
+    """The colour of that name in the plan, else the name as it was written: its colour may come later."""
     folded = {name.casefold(): name for name in names}
-    if written.casefold() in folded:
-        return folded[written.casefold()]
-    near = nearest(written, [*names, BARE])
-    hint = f'did you mean "{near}"?' if near else f"the colours are {', '.join([*names[:6], BARE])}."
-    raise PlanError(f"There is no colour {quoted(written)} in this plan; {hint}")
+    if written in names or written.casefold() in folded:
+        return written if written in names else folded[written.casefold()]
+    if re.search(r"\s[0-9]+\s", written):
+        raise PlanError(f"A comma is missing in {quoted(written)}; write {EXAMPLE}.")
+    return written
+
+
+def awaited(layout: LayoutPlan, names: Sequence[str]) -> tuple[str, ...]:
+    """Names of bands that no colour of the plan has yet, in order."""
+    return tuple(dict.fromkeys(b.colour for b in layout.order if b.colour and b.colour not in names))
+
+
+def awaits(name: str, names: Sequence[str]) -> str:
+    """What is said of a band that waits for its colour."""
+    near = nearest(name, [*names, BARE])
+    hint = f'did you mean "{near}"?' if near else "add it among the colours."
+    return f"No colour is called {quoted(name)} yet; {hint}"
 
 
 def order_rows(layout: LayoutPlan) -> list[dict[str, str | int]]:

@@ -6,6 +6,7 @@ from typing import cast
 
 from studio.craft.ramp import FASTEST_C_MIN
 from studio.plan import model
+from studio.plan.either_or import EITHER
 from studio.plan.errors import PlanError
 from studio.plan.keys import Keys
 from studio.quantity import Measure
@@ -65,8 +66,7 @@ def one_colour(keys: Keys, method: str, colours: tuple[model.ColourPlan, ...]) -
     if len(colours) > 1:
         raise keys.wrong(
             "colour",
-            f"has {len(colours)} tables; a kettle dyes one colour: write one [[colour]], with a mix for "
-            "several dyes.",
+            f"stands there {len(colours)} times; a kettle dyes one: keep one, with a mix for several dyes.",
         )
     only = colours[0]
     if only.drops is None and only.liquid is not None:
@@ -85,8 +85,7 @@ def read_kettle(keys: Keys) -> model.KettlePlan:
     keys.only(KETTLE)
     acid = keys.text("acid")
     target, amount = read_ph(keys, "target_ph", 2.0, 7.0), read_amount(keys)
-    if target is not None and amount is not None:
-        raise keys.wrong("acid_amount", "and target_ph say two things; leave one of them out.")
+    keys.one_of(EITHER["kettle"])
     if not acid and (target is not None or amount is not None):
         raise keys.wrong("acid", 'is missing; write for example acid = "white vinegar".')
     parts = keys.whole("parts", 1, model.MOST_PARTS, "2") or 1

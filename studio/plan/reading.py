@@ -7,6 +7,7 @@ from typing import cast
 
 from studio.plan import model
 from studio.plan.colours import read_colours
+from studio.plan.either_or import EITHER
 from studio.plan.errors import quoted
 from studio.plan.keys import Keys
 from studio.plan.layout import read_layout
@@ -218,11 +219,7 @@ def _presoak(keys: Keys) -> model.PresoakPlan:
     target = read_ph(keys, "target_ph", 2.0, 7.0)
     amount = read_amount(keys)
     practice = keys.text("practice")
-    if target is not None and amount is not None:
-        raise keys.wrong("acid_amount", "and target_ph say two things; leave one of them out.")
-    if practice and (target is not None or amount is not None):
-        other = "target_ph" if target is not None else "acid_amount"
-        raise keys.wrong("practice", f"and {other} say two things; leave one of them out.")
+    keys.one_of(EITHER["presoak"])
     if not acid and (target is not None or amount is not None or practice):
         raise keys.wrong("acid", 'is missing; write for example acid = "white vinegar".')
     presoak = model.PresoakPlan(
@@ -240,8 +237,7 @@ def _presoak(keys: Keys) -> model.PresoakPlan:
 def _set(keys: Keys) -> model.SetPlan:
     keys.only(SET, ELSEWHERE)
     shape = keys.choice("shape", model.SHAPES, "roll")
-    if "practice" in keys and "hold" in keys:
-        raise keys.wrong("practice", "and hold say two things; leave one of them out.")
+    keys.one_of(EITHER["set"])
     made = model.SetPlan(
         shape=cast(model.Shape, shape),
         thickness=keys.needed("thickness", "length", "5 cm", low=0.2, high=30.0),

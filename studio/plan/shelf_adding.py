@@ -1,26 +1,35 @@
-"""A new shelf entry, asked for one thing after the other; the rest is filled in afterwards."""
+"""A new shelf entry, asked for one thing after the other; the rest is filled in afterwards.
+
+Any answer can be gone back to and given anew, in any order; what was typed is kept until the entry is made.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from typing import Any
 
 import msgspec
 
 from studio.plan.errors import PlanError, quoted
+from studio.plan.keys import Keys
+from studio.plan.shelf_agree import follows
 from studio.plan.shelf_edit import Add, edited
-from studio.plan.shelf_keys import Key, key_of
-from studio.plan.shelf_values import value_of
-from studio.tables import dye_classes, dyes, find_dye, nearest
+from studio.plan.shelf_keys import SHELF_KEYS, Key, key_of
+from studio.plan.shelf_places import folded, places
+from studio.plan.shelf_reading import READERS, read_shelf
+from studio.plan.shelf_values import hint, value_of
+from studio.tables import dye_classes, dyes, dyes_with, find_class, find_dye, nearest
 
 ASKED: dict[str, tuple[str, ...]] = {
-    "dye": ("name", "dye", "form", "on_hand"),
+    "dye": ("name", "dye", "form", "on_hand", "looks"),
     "jar": ("name", "dye", "strength", "volume", "made"),
     "acid": ("name", "acid", "on_hand"),
     "base": ("name", "blend", "form", "dry_weight", "on_hand"),
     "kit": ("name", "kept_for"),
 }
 """What is asked of a new entry, in order."""
+WHAT_DYE = ("dye", "dye")
+"""The question that a dye of the tables answers, or a class, known or unknown."""
 
 
 class Adding(msgspec.Struct, frozen=True, kw_only=True):
@@ -28,8 +37,13 @@ class Adding(msgspec.Struct, frozen=True, kw_only=True):
 
     table: str
     typed: Mapping[str, str] = {}
+    """What stands in each question, taken or not."""
+    done: tuple[str, ...] = ()
+    """The questions whose answer was taken."""
     at: str = "name"
     """The key that is asked for now; empty when all is answered."""
+    notice: str = ""
+    """What the last answer means, or what it changed; one sentence or none."""
 
     @property
     def key(self) -> Key:
@@ -37,66 +51,129 @@ class Adding(msgspec.Struct, frozen=True, kw_only=True):
         return key_of(self.table, self.at)
 
     @property
+    def text(self) -> str:
+        """What stands in the question that is asked now."""
+        return self.typed.get(self.at, "")
+
+    @property
     def question(self) -> str:
         """How it is asked."""
-        number = ASKED[self.table].index(self.at) + 1
-        more = "" if self.key.needed or (self.table, self.at) == ("dye", "dye") else ", Enter for none"
-        label = (
-            "dye of the tables, or dye class" if (self.table, self.at) == ("dye", "dye") else self.key.label
-        )
-        return (
-            f"New {self.table}, {number} of {len(ASKED[self.table])}: {label}{more}  "
-            f"(for example {self.key.example})"
-        )
+        asked = ASKED[self.table]
+        head = f"New {self.table}, {asked.index(self.at) + 1} of {len(asked)}"
+        if (self.table, self.at) == WHAT_DYE:
+            return f"{head}: a dye of the tables, or its class; unknown will do  (for example {self.key.example})"
+        none = "" if self.key.needed else ", Enter for none"
+        own = self.key.choices or self.key.written == "looks"
+        how = hint(self.key).rstrip(".") if own else f"for example {self.key.example}"
+        return f"{head}: {self.key.label}{none}  ({how})"
 
     @property
     def change(self) -> Add:
         """The entry; PlanError where an answer cannot be read."""
-        values: dict[str, Any] = {}
-        for key in ASKED[self.table]:
-            value = value_of(key_of(self.table, key), self.typed.get(key, ""))
-            if value is None:
-                continue
-            if (self.table, key) == ("dye", "dye"):
-                values.update(_dye_or_class(str(value)))
-            else:
-                values[key] = value
-        return Add(table=self.table, values=values)
+        return Add(table=self.table, values=_values(self.table, self.typed, self.done))
 
 
 def answered(adding: Adding, text: str, texts: Mapping[str, str]) -> Adding:
     """The next question; after the last the entry is tried on the shelf files `texts`.
 
-    PlanError with its `key` where an answer cannot be taken; `back_to` gives the question it belongs to.
+    PlanError where the answer cannot be taken, or where the files do not take the entry; `kept` keeps what was typed.
     """
-    value = value_of(adding.key, text)
-    if (adding.table, adding.at) == ("dye", "dye"):
-        _dye_or_class(str(value or ""))
-    typed = {**adding.typed, adding.at: text.strip()}
+    key = adding.at
+    value = value_of(adding.key, text, read_shelf(texts))
+    if (adding.table, key) == ("dye", "looks") and value is not None:
+        text = str(value)
+    elif (adding.table, key) == WHAT_DYE:
+        _dye_or_class(text.strip())
     asked = ASKED[adding.table]
-    following = next((key for key in asked if key not in typed), "")
-    found = Adding(table=adding.table, typed=typed, at=following)
+    typed, done = {**adding.typed, key: text.strip()}, {*adding.done, key}
+    changes, said = follows(adding.table, _values(adding.table, typed, done), key)
+    typed |= {k: "" if v is None else v for k, v in changes.items()}
+    done = {k for k in done if changes.get(k, "") is not None}
+    _good_by_itself(adding.table, _values(adding.table, typed, done), key, texts)
+    following = next((k for k in asked if k not in done), "")
+    found = Adding(
+        table=adding.table,
+        typed=typed,
+        done=tuple(k for k in asked if k in done),
+        at=following,
+        notice=said or _meaning(adding.table, key, typed[key]),
+    )
     if not following:
         edited(texts, [found.change])
     return found
 
 
-def back_to(adding: Adding, text: str, problem: PlanError) -> tuple[Adding, str]:
-    """The question a refused answer belongs to, by its key, and what was typed there; nothing else is lost."""
-    key = problem.key.rpartition(".")[2]
-    typed = {**adding.typed, adding.at: text.strip()}
-    at = key if key in typed else adding.at
-    kept = {name: value for name, value in typed.items() if name != at}
-    return Adding(table=adding.table, typed=kept, at=at), typed[at]
+def kept(adding: Adding, text: str) -> Adding:
+    """The same, with what stands in the question now; for later, or after a refusal."""
+    same = text.strip() == adding.text
+    done = adding.done if same else tuple(key for key in adding.done if key != adding.at)
+    return msgspec.structs.replace(adding, typed={**adding.typed, adding.at: text}, done=done, notice="")
+
+
+def back(adding: Adding, text: str) -> Adding:
+    """The question before this one, with its answer to be changed; the first one stays."""
+    asked = ASKED[adding.table]
+    before = asked[max(0, asked.index(adding.at) - 1)]
+    return msgspec.structs.replace(kept(adding, text), at=before)
+
+
+def _values(table: str, typed: Mapping[str, str], done: Container[str]) -> dict[str, Any]:
+    """What was taken so far, as the file has it."""
+    values: dict[str, Any] = {}
+    for key in ASKED[table]:
+        text = typed.get(key, "") if key in done else ""
+        if text and (table, key) == WHAT_DYE:
+            values.update(_dye_or_class(text))
+        elif text:
+            values[key] = value_of(key_of(table, key), text)
+    return values
+
+
+def _good_by_itself(table: str, values: Mapping[str, Any], newest: str, texts: Mapping[str, str]) -> None:
+    """Refuse an answer that no entry could have, before the next thing is asked."""
+    if newest == "name":
+        there = places(texts).get((table, folded(str(values["name"]))))
+        if there is not None:
+            raise PlanError(
+                f"The shelf has a {table} {quoted(there.name)} already; give this one another name."
+            )
+    missing = {k.key: value_of(k, k.example) for k in SHELF_KEYS[table] if k.needed and k.key not in values}
+    if table == "dye" and not {"dye", "class"} & {*values}:
+        missing["class"] = "levelling"
+    try:
+        READERS[table](Keys({**missing, **values}, file="", place=table))
+    except PlanError as problem:
+        if problem.key.split(".")[1:2] == [newest]:
+            raise
+
+
+def _meaning(table: str, key: str, text: str) -> str:
+    """What an answer comes to, where that is more than it says."""
+    if (table, key) != WHAT_DYE:
+        return ""
+    row = find_class(_dye_or_class(text).get("class", ""))
+    return f"{row.name[0].upper()}{row.name[1:]}. {row.note}" if row is not None and row.note else ""
 
 
 def _dye_or_class(text: str) -> dict[str, str]:
     if find_dye(text) is not None:
         return {"dye": text}
-    if text in dye_classes():
-        return {"class": text}
-    near = nearest(text, (*dyes(), *dye_classes()))
-    hint = f'did you mean "{near}"?' if near else f"the classes are {', '.join(dye_classes())}."
-    error = PlanError(f"{quoted(text)} is no dye of the tables and no dye class; {hint}")
+    found = find_class(text)
+    if found is not None:
+        return {"class": str(value_of(key_of("dye", "class"), text))}
+    rows = dyes_with(text)
+    if len(rows) == 1:
+        return {"dye": rows[0].ci or rows[0].name}
+    error = PlanError(_no_dye(text, [row.ci or row.name for row in rows]))
     error.key = "dye.dye"
     raise error
+
+
+def _no_dye(text: str, names: list[str]) -> str:
+    if not text:
+        return "Write a dye of the tables or a dye class; where neither is known, write unknown."
+    if names:
+        return f"{quoted(text)} may be {', '.join(names[:4])}{', ...' if len(names) > 4 else ''}; write one of them."
+    near = nearest(text, (*dyes(), *dye_classes()))
+    hint = f'did you mean "{near}"?' if near else f"the classes are {', '.join(dye_classes())}."
+    return f"{quoted(text)} is no dye of the tables and no dye class; {hint}"

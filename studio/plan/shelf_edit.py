@@ -29,6 +29,11 @@ class Put(msgspec.Struct, frozen=True, kw_only=True):
     key: str
     value: Any
 
+    def goes_on(self, rest: Sequence[Change]) -> bool:
+        """Whether the next change is another value of the same entry."""
+        following = rest[0] if rest else None
+        return isinstance(following, Put) and (following.table, following.name) == (self.table, self.name)
+
 
 class Add(msgspec.Struct, frozen=True, kw_only=True):
     """One entry more."""
@@ -65,20 +70,23 @@ def edited(texts: Mapping[str, str], changes: Sequence[Change]) -> dict[str, str
     """The texts that change, by file; PlanError, one sentence, where a change cannot be made."""
     now = dict(texts)
     touched: dict[str, str] = {}
-    for change in changes:
-        file, text = _made(now, change)
+    for number, change in enumerate(changes, start=1):
+        # Values of one entry that go together are read together.
+        file, text = _made(
+            now, change, part=change.goes_on(changes[number:]) if isinstance(change, Put) else False
+        )
         now[file] = touched[file] = text
     return touched
 
 
-def _made(texts: Mapping[str, str], change: Change) -> tuple[str, str]:
+def _made(texts: Mapping[str, str], change: Change, *, part: bool) -> tuple[str, str]:
     if isinstance(change, Mark):
         return change.file, _marked(texts.get(change.file, ""), change)
     if isinstance(change, Add):
         return _added(texts, change)
     place = _place(texts, change.table, change.name)
     if isinstance(change, Put):
-        return place.file, _put(texts, place, change)
+        return place.file, _put(texts, place, change, part=part)
     return place.file, _removed(texts[place.file], place)
 
 
@@ -91,7 +99,7 @@ def _place(texts: Mapping[str, str], table: str, name: str) -> Place:
     return found
 
 
-def _put(texts: Mapping[str, str], place: Place, change: Put) -> str:
+def _put(texts: Mapping[str, str], place: Place, change: Put, *, part: bool) -> str:
     import tomlkit
 
     from studio.plan.plan_text import put
@@ -114,7 +122,8 @@ def _put(texts: Mapping[str, str], place: Place, change: Put) -> str:
         put(table, change.key, _item(change.value))
         row[change.key] = change.value
     at = change.table if change.table == "studio" else f"{change.table}[{place.number}]"
-    READERS[change.table](Keys(row, file=place.file, place=at))
+    if not part:
+        READERS[change.table](Keys(row, file=place.file, place=at))
     return _checked(tomlkit.dumps(document), wanted, place.file)
 
 

@@ -28,7 +28,7 @@ from studio.plan.shelf import (
     ShelfDye,
     StudioFacts,
 )
-from studio.plan.shelf_keys import KEYS
+from studio.plan.shelf_keys import DYE_FORMS, KEPT_FOR, KEYS
 from studio.plan.toml_lines import line_of, lines_of
 from studio.plan.toml_text import read_text, toml_table
 from studio.quantity import Measure
@@ -36,8 +36,6 @@ from studio.quantity.preferred import UNIT_SYSTEMS, UnitSystem
 from studio.tables import acids, dye_classes, find_acid, find_class, find_dye, find_fibre, nearest
 
 Drawn = Mapping[str, tuple[str, ...]]
-KEPT_FOR = ("dye only", "kitchen")
-DYE_FORMS = ("powder", "liquid")
 TABLES = ("dye", "acid", "base", "kit", "jar", "studio", "drawn")
 MOST_ENTRIES = 2_000
 HABITS_FILE = "habits.toml"

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import Any
 
-from studio.craft.leftover import AGE_LIMITS
 from studio.plan.dye_looks import EXAMPLE, Looks, hex_of, read_looks
 from studio.plan.errors import PlanError, quoted
 from studio.plan.shares_text import read_shares, shares_text
 from studio.plan.shelf import EMPTY_SHELF, Shelf
 from studio.plan.shelf_keys import Key
-from studio.plan.shelf_reading import KEPT_FOR
 from studio.quantity import KINDS, Measure, QuantityError, parse, parse_number, show
 from studio.tables import UNKNOWN, dye_classes, find_class, find_fibre
 
@@ -31,6 +29,8 @@ def value_of(key: Key, text: str, shelf: Shelf = EMPTY_SHELF) -> Any:
         return None
     if not typed.isprintable():
         raise PlanError(f"{quoted(typed)} holds characters that cannot be shown; type it without them.")
+    if key.choices:
+        return _choice(key, typed)
     if key.written in ("text", "colour"):
         return typed
     if key.written == "texts":
@@ -47,6 +47,15 @@ def value_of(key: Key, text: str, shelf: Shelf = EMPTY_SHELF) -> Any:
     if key.written == "looks":
         return _looks_like(typed, shelf).text
     return _number(key, typed)
+
+
+def _choice(key: Key, typed: str) -> str:
+    """The word that is meant: in any case, or begun."""
+    same = [word for word in key.choices if word.casefold() == typed.casefold()]
+    begun = [word for word in key.choices if word.casefold().startswith(typed.casefold())]
+    if not same and len(begun) != 1:
+        raise PlanError(f"The {key.label} cannot be {quoted(typed)}; write one of {', '.join(key.choices)}.")
+    return (same or begun)[0]
 
 
 def _number(key: Key, typed: str) -> float | int:
@@ -127,13 +136,6 @@ _ECHOES: dict[str, Callable[[str], str]] = {
     "colour": lambda text: "" if text.strip().startswith("#") else hex_of(text),
 }
 
-CHOICES: dict[str, Callable[[], Iterable[str]]] = {
-    "class": dye_classes,
-    "kept_for": lambda: KEPT_FOR,
-    "kind": lambda: AGE_LIMITS,
-}
-"""What a key may be, where that is one of a few words."""
-
 KH_HINT = (
     "Alkalinity is meant, not hardness: on a test strip the pad KH, carbonate hardness or total alkalinity; "
     "GH, total hardness, says nothing about it."
@@ -145,8 +147,9 @@ def hint(key: Key) -> str:
     """What to write, before anything is typed."""
     if key.kinds == ("alkalinity",):
         return f"{KH_HINT} Write for example 4 °dKH, 80 mg/L, 7 °fH, 4 gpg or 5 Clark."
-    if key.key in CHOICES:
-        return f"one of {', '.join(CHOICES[key.key]())}."
+    choices = tuple(dye_classes()) if key.written == "class" else key.choices
+    if choices:
+        return f"one of {', '.join(choices)}."
     if key.written == "looks":
         return f"{EXAMPLE}, a colour name, or a dye that looks like it."
     units = " or ".join(KINDS[kind].base for kind in key.kinds)

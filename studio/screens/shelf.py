@@ -7,13 +7,15 @@ import asyncio
 from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
-from textual.widgets import OptionList, Static
+from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
-from studio.plan.shelf_adding import ASKED, Adding, answered, back_to
+from studio.plan.shelf_adding import ASKED, Adding, answered, back, kept
+from studio.plan.shelf_keys import on_shelf_screen, remark_on_screen
 from studio.plan.shelf_told import TABLES
+from studio.plan.shelf_values import echo
 from studio.screens.draw.shelf import entry_line, section_head
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
@@ -28,6 +30,8 @@ from studio.trouble import Trouble
 class ShelfScreen(Keyed[None], where="shelf"):
     """A section for each kind; the bar moves from entry to entry."""
 
+    FIELD = "adding"
+
     def __init__(self, desk: Desk) -> None:
         super().__init__()
         self.desk = desk
@@ -40,6 +44,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
         yield Static(id="log-title", markup=False)
         yield Rows(id="shelf-list")
         yield Static(id="shelf-mend", markup=False)
+        yield Static(id="shelf-said", markup=False)
         yield Entry(id="entry")
         yield KeyLine()
 
@@ -84,7 +89,9 @@ class ShelfScreen(Keyed[None], where="shelf"):
             return
         title = Content.assemble((" Shelf", "bold $text"), (f"   {self._waiting}", "$due"))
         self.query_one("#log-title", Static).update(title)
-        mend = "\n".join(f" {clean(remark, limit=300)}" for remark in seen.shelf.remarks[:3])
+        mend = "\n".join(
+            f" {clean(remark_on_screen(remark), limit=300)}" for remark in seen.shelf.remarks[:3]
+        )
         if len(seen.shelf.remarks) > 3:
             mend += f"\n and {len(seen.shelf.remarks) - 3} more; potside shelf lists them"
         foot = self.query_one("#shelf-mend", Static)
@@ -119,7 +126,12 @@ class ShelfScreen(Keyed[None], where="shelf"):
 
     def action_add(self) -> None:
         """A new entry of the section the bar is in."""
-        self._ask(Adding(table=self._table()), "")
+        table = self._table()
+        left = self.desk.shelf_book.unfinished(table)
+        self._ask(left or Adding(table=table))
+        if left is not None:
+            name = clean(left.typed.get("name", ""), limit=40) or "what was begun"
+            self._say(f"Going on with {name} where it was left; Up goes back to what was answered.")
 
     def _table(self) -> str:
         option = self.query_one(OptionList).highlighted_option
@@ -129,13 +141,34 @@ class ShelfScreen(Keyed[None], where="shelf"):
         """Whether the section under the bar takes new entries."""
         return self._table() in ASKED
 
+    def adding(self) -> bool:
+        """Whether a new entry is being asked for."""
+        return self._adding is not None
+
     @on(OptionList.OptionHighlighted)
     def _looked_at(self) -> None:
         self.refresh_bindings()
 
-    def _ask(self, adding: Adding, initial: str) -> None:
+    def _ask(self, adding: Adding, trouble: str = "") -> None:
         self._adding = adding
-        self.query_one(Entry).ask(Question(adding.question, lambda text: c.AddNote(text), initial=initial))
+        box = self.query_one(Entry)
+        box.ask(Question(adding.question, lambda text: c.AddNote(text), initial=adding.text))
+        box.say(trouble)
+        self._say(adding.notice)
+
+    def _say(self, sentence: str) -> None:
+        """What an answer means, or what it is taken for, above the question."""
+        line = self.query_one("#shelf-said", Static)
+        line.update(Content.styled(f" {clean(sentence, limit=400)}", "$due"))
+        line.display = bool(sentence)
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        """What is typed is taken for, while it is typed."""
+        adding = self._adding
+        if adding is not None and event.value != adding.text:
+            read = echo(adding.key, event.value)
+            self._say(f"taken for {read}" if read else "")
 
     @on(Entry.Answered)
     def _answered(self, message: Entry.Answered) -> None:
@@ -144,28 +177,50 @@ class ShelfScreen(Keyed[None], where="shelf"):
             return
         try:
             after = answered(adding, message.text, seen.texts)
-        except PlanError as problem:
-            self._ask(*back_to(adding, message.text, problem))
-            self.query_one(Entry).say(str(problem))
-            return
-        if after.at:
-            self._ask(after, "")
-            return
-        try:
-            self.seen = self.desk.shelf_book.change(seen, [after.change])
-        except Trouble as problem:
+            if not after.at:
+                self.seen = self.desk.shelf_book.change(seen, [after.change])
+        except (PlanError, Trouble) as problem:
+            why = problem.__cause__ if isinstance(problem, Trouble) else problem
             # The shelf as it is by now, so that another Enter can succeed where a file was changed by hand.
             self.fill()
-            self._ask(*back_to(adding, message.text, PlanError("")))
-            self.query_one(Entry).say(str(problem))
+            said = on_shelf_screen(why, adding.table) if isinstance(why, PlanError) else str(problem)
+            self._ask(kept(adding, message.text), said)
             return
-        self.query_one(Entry).close()
+        if after.at:
+            self._ask(after)
+            self._keep(after)
+            return
+        self._keep(None)
+        self._close()
         self.fill(f"{after.table}:{after.typed['name']}")
-        house_of(self).say(f"{after.typed['name']} is on the shelf; Enter fills in the rest.")
+        self._say(f"{after.typed['name']} is on the shelf; Enter fills in the rest.")
+
+    def _keep(self, adding: Adding | None) -> None:
+        """Keep what was answered, so that neither Esc nor a kill loses it."""
+        table = adding.table if adding is not None else self._adding.table if self._adding is not None else ""
+        try:
+            self.desk.shelf_book.keep_unfinished(table, adding)
+        except Trouble as problem:
+            house_of(self).say(str(problem), bad=True)
+
+    def action_question_before(self) -> None:
+        """Back to the question before, with its answer."""
+        if self._adding is not None:
+            self._ask(back(self._adding, self.query_one(Input).value))
 
     @on(Entry.Closed)
-    def _given_up(self) -> None:
+    def _left_for_later(self) -> None:
+        adding, text = self._adding, self.query_one(Input).value
+        if adding is not None and (adding.done or text.strip()):
+            self._keep(kept(adding, text))
+        self._close()
+        if adding is not None and (adding.done or text.strip()):
+            self._say("What was answered is kept; A goes on with it.")
+
+    def _close(self) -> None:
+        self.query_one(Entry).close()
         self._adding = None
+        self._say("")
         self.query_one(OptionList).focus()
 
     # -- further ---------------------------------------------------------------------------------

@@ -10,11 +10,12 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
-from studio.plan.shelf_edit import Change, Put, Remove
-from studio.plan.shelf_keys import key_of
+from studio.plan.shelf_agree import puts
+from studio.plan.shelf_edit import Change, Remove
+from studio.plan.shelf_keys import key_of, on_shelf_screen
 from studio.plan.shelf_places import Place, folded
 from studio.plan.shelf_told import NOT_WRITTEN, Told, told_of
-from studio.plan.shelf_values import echo, hint, value_of, written_text
+from studio.plan.shelf_values import echo, hint, written_text
 from studio.screens.draw.shelf import value_line, whole_value
 from studio.screens.entry import Entry, Question
 from studio.screens.house import house_of
@@ -45,10 +46,12 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
         yield Static(id="log-title", markup=False)
         yield Rows(id="value-list")
         yield Static(id="value-foot", markup=False)
+        yield Static(id="shelf-said", markup=False)
         yield Entry(id="entry")
         yield KeyLine()
 
     def on_mount(self) -> None:
+        self._say("")
         self.call_after_refresh(self.fill)
 
     def on_resize(self) -> None:
@@ -104,6 +107,7 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         self._changing = event.option_id or ""
+        self._say("")
         key, told = key_of(self.table, self._changing), self._told[self._changing]
         place = self._place()
         raw = place.written.get(key.key) if place is not None else None
@@ -127,22 +131,35 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
     def _answered(self, message: Entry.Answered) -> None:
         box = self.query_one(Entry)
         try:
-            if self._changing:
-                value = value_of(key_of(self.table, self._changing), message.text)
-                self._write(Put(table=self.table, name=self.name_of_entry, key=self._changing, value=value))
-            elif message.text.strip().casefold() == "yes":
-                self._write(Remove(table=self.table, name=self.name_of_entry))
+            said = self._take(message.text)
         except (PlanError, Trouble) as problem:
+            why = problem.__cause__ if isinstance(problem, Trouble) else problem
             # The entry as it is by now, so that another Enter can succeed where its file was changed by hand.
             self.fill()
-            box.say(str(problem))
+            box.say(on_shelf_screen(why, self.table) if isinstance(why, PlanError) else str(problem))
             return
         box.close()
         self.fill()
+        self._say(said)
 
-    def _write(self, change: Change) -> None:
-        if self._seen is not None:
-            self._seen = self.desk.shelf_book.change(self._seen, [change])
+    def _say(self, sentence: str) -> None:
+        """What else changed with a value."""
+        line = self.query_one("#shelf-said", Static)
+        line.update(Content.styled(f" {clean(sentence, limit=400)}", "$due"))
+        line.display = bool(sentence)
+
+    def _take(self, text: str) -> str:
+        """Carry out what was typed; what else changed with it."""
+        place, changes, said = self._place(), list[Change](), ""
+        if self._seen is None or place is None:
+            return ""
+        if self._changing:
+            changes, said = puts(place, key_of(self.table, self._changing), text, self._seen.shelf)
+        elif text.strip().casefold() == "yes":
+            changes = [Remove(table=self.table, name=self.name_of_entry)]
+        if changes:
+            self._seen = self.desk.shelf_book.change(self._seen, changes)
+        return said
 
     @on(Entry.Closed)
     def _given_up(self) -> None:

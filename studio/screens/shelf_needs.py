@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from studio.plan.shelf import Shelf
+from studio.plan.shelf_adding import Adding
 from studio.plan.shelf_edit import Change
 from studio.plan.shelf_places import Place
 from studio.plan.shelf_told import Line
@@ -46,6 +47,10 @@ class Shelves(Protocol):
     def look(self) -> ShelfSeen: ...
 
     def change(self, seen: ShelfSeen, changes: Sequence[Change]) -> ShelfSeen: ...
+
+    def unfinished(self, table: str) -> Adding | None: ...
+
+    def keep_unfinished(self, table: str, adding: Adding | None) -> None: ...
 
     def users(self, table: str, name: str) -> tuple[str, ...]: ...
 

@@ -20,6 +20,9 @@ ACTIONS = (
     # -- while something is typed ------------------------------------------------------------------
     A("field", "take", "enter", "take it", "takes it", "-"),
     A("field", "leave", "escape", "go back; nothing is written", "goes back", "-"),
+    A("adding", "take", "enter", "take it and go on to the next question", "goes on", "-"),
+    A("adding", "before", "up", "the question before, with its answer", "goes back one", "-"),
+    A("adding", "leave", "escape", "keep what was answered for later", "keeps it for later", "-"),
     A("finding", "take", "enter", "look for it", "to the list", "-"),
     A("finding", "leave", "escape", "all sessions again", "all sessions again", "-"),
     A("naming", "take", "enter", "make the plan", "make the plan", "-"),
@@ -189,6 +192,7 @@ ACTIONS = (
     A("shelf", "choose", "enter", "look at what is under the bar", "look"),
     A("shelf", "add", "a", "a new entry of this kind", "add", "", "adds",
       "Water and studio are one entry: Enter on a line changes it."),
+    A("shelf", "question_before", "up", "the question before, with its answer", "", "", "adding"),
     A("shelf", "used_up", "u", "what the newest finished session used up", "used up"),
     A("shelf", "shopping", "p", "a shopping list for some plans", "shopping"),
     A("shelf", "leave", "escape,q", "back", "back"),

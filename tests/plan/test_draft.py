@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 
@@ -15,11 +16,12 @@ from studio.plan.colours import KEYS
 from studio.plan.draft import Draft
 from studio.plan.draft_places import Place, place_of
 from studio.plan.errors import PlanError
-from studio.plan.fields import SECTIONS
+from studio.plan.fields import SECTIONS, field_of, sections_for
 from studio.plan.habit_kinds import KIND_OF
 from studio.plan.habits import Choice, habit
 from studio.plan.layout_edit import inserted, recoloured, widened
 from studio.plan.method_reading import KETTLE, MICROWAVE
+from studio.plan.model import METHODS
 from studio.plan.reading import FIBRE, KIT, KNIT, PRESOAK, SET, TOP, WATER, read_plan
 from studio.plan.settled import settle
 from studio.plan.shelf import EMPTY_SHELF, Shelf
@@ -89,7 +91,7 @@ def test_kitchen_text_is_taken_and_echoed(draft: Draft) -> None:
         (Place("colour", 0, "depth"), "0 %", "must lie above 0"),
         (BANDS, "rust 6, ba", "no band yet"),
         (BANDS, "rust 6, deep watr 5", 'did you mean "deep water"'),
-        (BANDS, "rust 400, deep water 5", "fibre.rows is 220"),
+        (BANDS, "rust 400, deep water 5", "the blank has 220"),
         (BANDS, "rust 6", 'does not use the colour "deep water"'),
     ],
 )
@@ -102,6 +104,135 @@ def test_a_wrong_entry_keeps_the_last_good_figures_and_what_was_typed(draft, pla
     draft.keep()
     assert draft.shown(place) == typed
     assert draft.undo() == place and draft.text == text and draft.trouble is None
+
+
+FILE_TALK = re.compile(
+    r"\w\[|\[\[|\w_\w| = |\.toml|without quotes|in quotes"
+    r"|\b(?:fibre|water|presoak|colour|layout|set|kettle|microwave|kit|knit)\.[a-z]"
+)
+"""What belongs to a file and not on a screen: `dye[1].on_hand`, `rows = 220`, `[[colour]]`."""
+WRONG = ("x", "-3", "900 kg", "5 %", "99999999", "a 5, b 6", "")
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_no_sentence_on_screen_speaks_of_the_file(shelf: Shelf, method: str) -> None:
+    """Every field, left empty and with values that are wrong for most; each is refused in the field's own words."""
+    begun = next(b for b in beginnings() if f'method = "{method}"' in b.text or method == METHODS[0])
+    said: set[tuple[str, str]] = set()
+    for section in sections_for(method):
+        for field in section.fields:
+            place = Place(section.table, 0 if section.table == "colour" else None, field.key)
+            for typed in WRONG:
+                draft = Draft(begun.text, shelf, name=TIDE.name)
+                draft.put(place, typed)
+                # Once more as the file gives it when the plan is opened again.
+                for trouble in (draft.trouble, Draft(draft.text, shelf, name=TIDE.name).trouble):
+                    if trouble is not None:
+                        said.add((field.key, trouble.sentence))
+                said.update((c.id, c.text) for c in (draft.worksheet.cautions if draft.worksheet else ()))
+    assert len({sentence for _, sentence in said}) > 60
+    assert [one for one in sorted(said) if FILE_TALK.search(one[1])] == []
+
+
+def test_a_plan_that_is_opened_again_says_what_was_said_when_it_was_typed(draft: Draft, shelf: Shelf) -> None:
+    for place, typed in (
+        (Place("fibre", None, "rows"), "22x"),
+        (Place("water", None, "open"), "perhaps"),
+        (Place("fibre", None, "blend"), "wool"),
+        (Place("colour", 0, "mix"), "gorse"),
+    ):
+        draft.put(place, typed)
+        said, again = draft.trouble, Draft(draft.text, shelf, name=TIDE.name).trouble
+        assert said is not None and again is not None
+        assert (again.sentence, again.place) == (said.sentence, said.place)
+        draft.undo()
+
+
+NEWER = {
+    "pH after a dose": ("presoak", "acid_amount", "60 mL", "target_ph", "4.2", ()),
+    "dose after a pH": ("presoak", "target_ph", "4.2", "acid_amount", "60 mL", ()),
+    "practice after a pH": ("presoak", "target_ph", "4.2", "practice", "vinegar-one-cup", ()),
+    "pH after a practice": ("presoak", "practice", "vinegar-one-cup", "target_ph", "4.2", ()),
+    "dose after a practice": ("presoak", "practice", "vinegar-one-cup", "acid_amount", "60 mL", ()),
+    "hold after a practice": ("set", "practice", "steam-house", "hold", "30 min", ()),
+    "practice after a hold": ("set", "hold", "30 min", "practice", "steam-house", ()),
+    "mix after a dye": ("colour", "dye", "gorse", "mix", "gorse 70, deep water 30", ()),
+    "dye after a mix": ("colour", "mix", "gorse 70, deep water 30", "dye", "gorse", ()),
+    "depth after drops": ("colour", "drops", "10", "depth", "1 %", ("in",)),
+    "drops after a depth": ("colour", "depth", "1 %", "drops", "10", ()),
+    "drops after a mix": ("colour", "mix", "gorse 70, deep water 30", "drops", "10", ()),
+}
+
+
+@pytest.mark.parametrize(("table", "old", "was", "new", "typed", "too"), NEWER.values(), ids=NEWER)
+def test_of_two_that_exclude_each_other_the_newer_wins_and_says_so(
+    draft, table, old, was, new, typed, too
+) -> None:
+    row = 0 if table == "colour" else None
+    draft.put(Place(table, row, old), was)
+    if "in" in too:
+        draft.put(Place(table, row, "in"), "3/4 cup")
+    before = draft.text
+    read = draft.type(Place(table, row, new), typed)
+    assert not read.trouble and draft.value(Place(table, row, new)) is not None
+    for key in (old, *too):
+        assert draft.value(Place(table, row, key)) is None
+    old_field, new_field = field_of(table, old), field_of(table, new)
+    assert old_field is not None and new_field is not None
+    for label in (old_field.label, new_field.label):
+        assert label.removeprefix("or ").casefold() in draft.notice.casefold()
+    assert was.split(",")[0] in draft.notice and "say two things" not in str(draft.trouble)
+    draft.drop()
+    assert draft.text == before and draft.notice == "", "left as it was, the older one is still there"
+    draft.put(Place(table, row, new), typed)
+    draft.undo()
+    assert draft.text == before
+
+
+def test_what_cannot_be_read_takes_the_place_of_nothing(draft: Draft) -> None:
+    draft.put(Place("presoak", None, "acid_amount"), "60 mL")
+    draft.put(Place("presoak", None, "target_ph"), "sour")
+    assert draft.value(Place("presoak", None, "acid_amount")) == "60 mL" and not draft.notice
+
+
+def test_in_a_kettle_too_the_newer_of_two_wins(shelf: Shelf) -> None:
+    text = next(b.text for b in beginnings() if 'method = "kettle"' in b.text)
+    draft = Draft(text, shelf, name="k.plan.toml")
+    for old, was, new, typed in (
+        ("acid_amount", "60 mL", "target_ph", "4.5"),
+        ("target_ph", "4.5", "acid_amount", "60 mL"),
+        ("acid_added", "staged", "parts", "2"),
+        ("parts", "2", "acid_added", "staged"),
+    ):
+        draft.put(Place("kettle", None, old), was)
+        draft.put(Place("kettle", None, new), typed)
+        assert draft.value(Place("kettle", None, old)) is None and draft.notice
+        assert draft.trouble is None
+    draft.put(Place("kettle", None, "parts"), "1")
+    assert not draft.notice
+
+
+def test_bands_may_be_typed_before_their_colour_exists(draft: Draft) -> None:
+    good = draft.worksheet
+    draft.put(BANDS, "rust 6, seal 5, deep water 6, repeat")
+    assert draft.trouble is not None and draft.trouble.place == BANDS
+    assert draft.trouble.sentence == 'No colour is called "seal" yet; add it among the colours.'
+    assert draft.awaited() == ("seal",) and draft.worksheet is good
+    layout = draft.layout()
+    assert layout is not None and [band.colour for band in layout.order] == ["rust", "seal", "deep water"]
+    assert draft.shown(BANDS) == "rust 6, seal 5, deep water 6, repeat"
+    place = draft.add_colour()
+    assert draft.colour_names() == ["rust", "deep water", "seal"] and draft.awaited() == ()
+    assert draft.shown(BANDS) == "rust 6, seal 5, deep water 6, repeat", "it has its band already"
+    draft.put(place, "gorse")
+    assert draft.trouble is None and draft.worksheet is not good
+
+
+def test_a_colour_of_another_name_does_not_take_the_band(draft: Draft) -> None:
+    draft.put(BANDS, "rust 6, deep watr 5")
+    assert draft.trouble is not None and 'did you mean "deep water"' in draft.trouble.sentence
+    draft.put(BANDS, "rust 6, deep water 5")
+    assert draft.trouble is None
 
 
 def test_comments_order_and_spacing_stay(shelf: Shelf) -> None:
@@ -344,7 +475,7 @@ def test_a_kettle_and_a_microwave_are_filled_in_too(
 def test_another_method_takes_its_own_tables_and_one_step_brings_all_back(draft: Draft) -> None:
     text = draft.text
     draft.put(Place("", None, "method"), "kettle")
-    assert draft.trouble is not None and draft.trouble.sentence.startswith("colour has 2 tables")
+    assert draft.trouble is not None and draft.trouble.sentence.startswith("Colour stands there 2 times")
     assert draft.remove_colour(1) and draft.trouble is None
     data = tomllib.loads(draft.text)
     assert "set" not in data and "layout" not in data and data["kettle"] == {

@@ -51,7 +51,7 @@ async def test_a_value_is_changed_where_it_stands_and_echoed(app, studio, screen
         await pilot.press("enter")
         await wait_until(pilot, lambda: "not hardness" in screen_text(app))
         await pilot.press("ctrl+u", *"8 GH", "enter")
-        await wait_until(pilot, lambda: "read the pad called" in screen_text(app))
+        await wait_until(pilot, lambda: "read the pad called" in " ".join(screen_text(app).split()))
         assert file.read_text() == before
         await pilot.press("ctrl+u", *"4 dKH")
         await wait_until(pilot, lambda: "taken for 71.4 mg/L as CaCO3" in screen_text(app))
@@ -65,9 +65,8 @@ async def test_a_jar_is_added_and_a_wrong_answer_costs_nothing(app, studio, scre
         await wait_until(pilot, lambda: "studio rust" in screen_text(app))
         at(app, "jar:rust from the spring lot")
         await pilot.press("a", *"gorse, thin", "enter", *"gorse", "enter", *"0.5", "enter")
-        await pilot.press(*"60 mL", "enter", "enter")
         await wait_until(pilot, lambda: "number without a unit" in " ".join(screen_text(app).split()))
-        await pilot.press(*" %", "enter")
+        await pilot.press(*" %", "enter", *"60 mL", "enter", "enter")
         await wait_until(pilot, lambda: "gorse, thin" in screen_text(app) and "60 mL" in screen_text(app))
     text = (studio / "shared" / "jars.toml").read_text()
     assert text.endswith(
@@ -81,12 +80,70 @@ async def test_a_dye_is_added_by_its_class(app, studio, screen_text, wait_until)
         await wait_until(pilot, lambda: "studio rust" in screen_text(app))
         await pilot.press("a", *"gull", "enter", *"puce", "enter")
         await wait_until(pilot, lambda: "no dye class" in " ".join(screen_text(app).split()))
-        await pilot.press("ctrl+u", *"milling", "enter", "enter", *"5 g", "enter")
+        await pilot.press("ctrl+u", *"milling", "enter", "enter", *"5 g", "enter", "enter")
         await wait_until(pilot, lambda: "gull   " in screen_text(app))
     assert (
         '[[dye]]\nname = "gull"\nclass = "milling"\non_hand = "5 g"\n'
         in (studio / "shared" / "dyes.toml").read_text()
     )
+
+
+async def test_a_class_that_is_not_known_is_an_answer_and_esc_keeps_what_was_answered(
+    app, studio, screen_text, wait_until
+) -> None:
+    file = studio / "shared" / "dyes.toml"
+    before = file.read_text()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        await pilot.press("a", *"gull", "enter", *"acid dye, class unknown", "enter")
+        await wait_until(pilot, lambda: "Careful both ways" in " ".join(screen_text(app).split()))
+        await wait_until(pilot, lambda: "3 of 5" in screen_text(app))
+        await pilot.press(*"liqid", "enter")
+        await wait_until(pilot, lambda: "cannot be" in screen_text(app) and "liqid" in screen_text(app))
+        assert "dye[" not in screen_text(app)
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: "A goes on with it" in screen_text(app))
+        assert file.read_text() == before
+    later = PotsideApp(StudioDesk(StudioFolder(studio), SteppedClock(NOVEMBER)), bounce_s=0.0)
+    async with later.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "S shelf" in screen_text(later))
+        await pilot.press("s")
+        await wait_until(pilot, lambda: "studio rust" in screen_text(later))
+        await pilot.press("a")
+        await wait_until(pilot, lambda: "Going on with gull" in screen_text(later))
+        assert "3 of 5" in screen_text(later) and "liqid" in screen_text(later)
+        await pilot.press("ctrl+u", *"liq", "enter", *"30 mL", "enter")
+        await wait_until(pilot, lambda: "5 of 5" in screen_text(later))
+        await pilot.press(*"peru")
+        await wait_until(pilot, lambda: "taken for #cd853f at 1 %" in screen_text(later))
+        await pilot.press("up")
+        await wait_until(pilot, lambda: "4 of 5" in screen_text(later) and "30 mL" in screen_text(later))
+        await pilot.press("ctrl+u", *"5 g", "enter")
+        await wait_until(pilot, lambda: "A powder now: on hand is 5 g" in screen_text(later))
+        await wait_until(pilot, lambda: "peru" in screen_text(later))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "class unknown" in screen_text(later))
+    assert (
+        '[[dye]]\nname = "gull"\nclass = "acid dye, class unknown"\nform = "powder"\non_hand = "5 g"\n'
+        'looks = "peru at 1 %"\n' in file.read_text()
+    )
+    assert not list((studio / "shared").glob(".*"))
+
+
+async def test_a_value_that_takes_the_place_of_another_says_so(app, studio, screen_text, wait_until) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "dyes.toml, line 3" in screen_text(app))
+        at(app, "strength")
+        await pilot.press("enter", *"2 %", "enter")
+        await wait_until(pilot, lambda: "A liquid now" in screen_text(app))
+        at(app, "on_hand")
+        await pilot.press("enter", *"-3 mL", "enter")
+        await wait_until(pilot, lambda: "On hand:" in screen_text(app))
+        assert "dye[" not in screen_text(app) and "on_hand" not in screen_text(app)
+    text = (studio / "shared" / "dyes.toml").read_text()
+    assert 'strength = "2 %"' in text and "21 g" not in text
 
 
 async def test_taking_away_asks_and_tells_who_uses_it(app, studio, screen_text, wait_until) -> None:
