@@ -83,7 +83,12 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
         from studio.screens.plan import PlanScreen
 
         beginning, title = self._chosen, event.value.strip()
-        if beginning is None or not title:
+        if beginning is None:
+            return
+        if not title:
+            self.query_one("#new-ask", Static).update(
+                Content.styled(" What is it called? Write a title.", "$due")
+            )
             return
         files = self.desk.plan_files
         try:

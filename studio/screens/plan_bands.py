@@ -35,7 +35,7 @@ class BandKeys(PlanBase):
         self.attempt(lambda: added.append(self.draft.add_colour()))
         if added:
             self.go_to(added[0])
-            self.notice = "Name its dye; the new colour has a band of its own at the end of the layout."
+            self.notice = "Name its dye; the new colour has its band in the layout."
             self.redraw()
 
     def action_take_out(self) -> None:

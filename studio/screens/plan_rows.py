@@ -33,6 +33,8 @@ class BandRow:
     size: str
     rows: float
     """Rows, or per cent."""
+    waits: bool
+    """Whether no colour has that name yet."""
 
 
 Row = FieldRow | BandRow
@@ -46,9 +48,14 @@ def rows_of_section(draft: Draft, section: Section) -> list[Row]:
         ]
     rows: list[Row] = [_field_row(draft, section, f, None) for f in section.fields]
     layout = draft.layout() if section.table == "layout" else None
+    waiting = draft.awaited() if layout else ()
     for index, band in enumerate(layout.order if layout else ()):
         size = f"{band.rows} rows" if band.rows is not None else f"{band.share_percent:g} %"
-        rows.append(BandRow(index, band.colour, size, float(band.rows or band.share_percent or 0)))
+        rows.append(
+            BandRow(
+                index, band.colour, size, float(band.rows or band.share_percent or 0), band.colour in waiting
+            )
+        )
     return rows
 
 
@@ -72,63 +79,6 @@ def cautions_of(section: Section, worksheet: Worksheet) -> list[Caution]:
         tops = tuple(f.key for f in section.fields)
         return [c for c in worksheet.cautions if c.where.split(".")[0] in tops]
     return [c for c in worksheet.cautions if c.where.split(".")[0] == section.table]
-
-
-def matches(field: Field, typed: str, names: list[str]) -> list[str]:
-    """Names that hold what is typed, those that begin with it first; of a list of names, its last one."""
-    told = _last_name(field, typed).casefold()
-    if told in (name.casefold() for name in names):
-        return []
-    first = [n for n in names if n.casefold().startswith(told)]
-    return [*first, *(n for n in names if told in n.casefold() and n not in first)]
-
-
-def completed(field: Field, typed: str, name: str) -> str:
-    """The text with the name in place of what was typed of it."""
-    return typed[: len(typed) - len(_last_name(field, typed))] + name
-
-
-def _last_name(field: Field, typed: str) -> str:
-    if field.kind in ("names", "blend", "mix", "layout"):
-        return typed.rpartition(",")[2].lstrip()
-    return typed
-
-
-def names_for(draft: Draft, field: Field) -> list[str]:
-    """What may be named there: the shelf's own first, then the tables."""
-    from studio import tables
-
-    shelf = draft.shelf
-    if field.choices:
-        return list(field.choices)
-    if field.names == "dye":
-        return _once([d.name for d in shelf.dyes], [j.name for j in shelf.jars], _dyes())
-    if field.names == "acid":
-        return _once([a.name for a in shelf.acids], [row.name for row in tables.acids().values()])
-    if field.names == "base":
-        return [base.name for base in shelf.bases]
-    if field.names == "fibre":
-        return [row.name for row in tables.fibres().values()]
-    if field.names == "dose":
-        return [row.id for row in tables.practice()]
-    if field.names == "hold":
-        return [row.id for row in tables.holds()]
-    if field.names == "kit":
-        return [item.name for item in shelf.kit]
-    if field.names == "colour":
-        return [*draft.colour_names(), "bare", "repeat"]
-    return []
-
-
-def _dyes() -> list[str]:
-    from studio import tables
-
-    rows = sorted(tables.dyes().values(), key=lambda row: not row.food)
-    return [row.name if row.food or not row.ci else row.ci for row in rows]
-
-
-def _once(*lists: list[str]) -> list[str]:
-    return list(dict.fromkeys(name for names in lists for name in names if name))
 
 
 def section_index(sections: tuple[Section, ...], place: Place) -> int | None:

@@ -9,7 +9,8 @@ from textual.widgets import Input
 
 from studio.plan.draft_places import Place
 from studio.plan.errors import PlanError
-from studio.screens.plan_rows import BandRow, FieldRow, completed, matches, names_for
+from studio.plan.field_names import completed, matches, names_for
+from studio.screens.plan_rows import BandRow, FieldRow
 from studio.screens.plan_view import PlanView
 
 MOST_OFFERS = 4
@@ -19,13 +20,17 @@ class TypingKeys(PlanView):
     """Figures follow every key; Enter, up or down keep what was typed, Esc leaves it as it was."""
 
     def action_move(self, by: int) -> None:
-        if self._typing is not None:
-            if by > 0 and self._offers:
-                self._complete(self._offers[0])
-                return
-            self.take()
+        if self._typing is None:
+            self.cursor = (self.cursor + by) % max(1, len(self.rows()))
+            self.moved()
+            return
+        name = self.first_offer()
+        if by > 0 and name:
+            self._complete(name)
+            return
+        self.take()
         self.cursor = (self.cursor + by) % max(1, len(self.rows()))
-        self.moved()
+        self.redraw()
 
     def action_turn(self, by: int) -> None:
         if self._typing is not None:
@@ -66,13 +71,19 @@ class TypingKeys(PlanView):
 
     @on(Input.Submitted, "#plan-text")
     def _submitted(self) -> None:
-        if self._typing is not None:
-            self.take()
-            self.redraw()
+        """Take it and go on to the next field; where it is wrong, stay and say why."""
+        if self._typing is None:
+            return
+        place, trouble = self._typing.place, self.draft.trouble
+        self.take()
+        if trouble is None or trouble.place != place:
+            self.cursor = min(self.cursor + 1, len(self.rows()) - 1)
+        self.redraw()
 
     def take(self) -> None:
         """What was typed becomes part of the plan, right or wrong; nothing typed is lost."""
         self.draft.keep()
+        self.notice = self.draft.notice or self.notice
         self._close()
 
     def finish_typing(self) -> None:

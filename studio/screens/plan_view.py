@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 
 from textual.content import Content
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from studio.plaintext import clean, slug
 from studio.plan.colour_looks import looks
 from studio.plan.draft_places import Place, place_of
+from studio.plan.field_names import first_offer
 from studio.plan.field_text import read_field
 from studio.plan.fields import Section, sections_for
 from studio.plan.layout import laid_bands
@@ -123,7 +124,13 @@ class PlanView(AheadView):
 
     def offers(self) -> bool:
         """Whether a name fits what is being typed."""
-        return bool(self._offers)
+        return bool(self.first_offer())
+
+    def first_offer(self) -> str:
+        """The name that Down takes; empty where nothing was typed of one."""
+        if self._typing is None:
+            return ""
+        return first_offer(self._typing.field, self.query_one("#plan-text", Input).value, self._offers)
 
     def _marks(self) -> list[str]:
         wrong: set[str] = set()

@@ -27,8 +27,8 @@ ACTIONS = (
     A("finding", "leave", "escape", "all sessions again", "all sessions again", "-"),
     A("naming", "take", "enter", "make the plan", "make the plan", "-"),
     A("naming", "leave", "escape", "another beginning", "another beginning", "-"),
-    A("typing", "take", "enter", "take it", "take it", "-"),
-    A("typing", "fits", "down", "take the first name that fits", "a name that fits", "-", "offers"),
+    A("typing", "take", "enter", "take it and go on to the next field", "take it", "-"),
+    A("typing", "fits", "down", "take the first name that fits what is typed of it", "a name that fits", "-", "offers"),
     A("typing", "leave", "escape", "leave it as it was", "leave it as it was", "-"),
     # -- home --------------------------------------------------------------------------------------
     A("home", "choose", "enter", "open what is under the bar", "open"),

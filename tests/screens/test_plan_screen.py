@@ -94,9 +94,10 @@ async def test_a_newcomers_path_from_home_to_the_bench(studio_desk, screen_text,
         assert path.exists()
 
         await go(pilot, app, "fibre", "dry_weight")
-        await enter(pilot, "1 lb 4 oz")
+        await pilot.press("enter", "ctrl+u", *"1 lb 4 oz")
         await wait_until(pilot, lambda: "=  567 g" in screen_text(app))
-        await enter(pilot, "100 g")
+        await pilot.press("ctrl+u", *"100 g", "enter")
+        await wait_until(pilot, lambda: "> squeezed weight" in screen_text(app))
         await go(pilot, app, "colours", "dye")
         await enter(pilot, "studio rust")
         await go(pilot, app, "colours", "depth")
@@ -109,13 +110,14 @@ async def test_a_newcomers_path_from_home_to_the_bench(studio_desk, screen_text,
 
         await go(pilot, app, "layout", "order")
         await enter(pilot, "rust 6, bare 5, net blu 6, repeat")
-        await wait_until(pilot, lambda: 'There is no colour "net blu" in' in screen_text(app))
+        await wait_until(pilot, lambda: 'No colour is called "net blu" yet' in screen_text(app))
+        await wait_until(pilot, lambda: "rows  no colour" in screen_text(app))
         await pilot.press("b")
         await pilot.pause(0.05)
         assert isinstance(app.screen, PlanScreen), "a plan that is not complete may not begin"
         await enter(pilot, "rust 6, bare 5, net blue 6, bare 5, repeat")
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
-        await pilot.press("down", "plus", "plus")
+        await pilot.press("plus", "plus")
         await wait_until(pilot, lambda: "8 rows" in screen_text(app))
 
         await go(pilot, app, "kit", "use")
@@ -166,6 +168,66 @@ async def test_figures_follow_every_key_and_a_wrong_one_loses_nothing(
     assert path.read_text() == (ROOT / "shared/plans" / TIDE).read_text()
 
 
+async def test_in_a_form_enter_goes_on_and_down_in_an_empty_field_takes_nothing(
+    opened, screen_text, wait_until
+) -> None:
+    app, path = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "colour", "name", 0)
+        await enter(pilot, "russet")
+        await wait_until(pilot, lambda: "> dye" in screen_text(app))
+        await enter(pilot, "gors")
+        await wait_until(pilot, lambda: 'mean "gorse"' in screen_text(app))
+        assert "> dye" in screen_text(app), "what is wrong is stayed with"
+        await enter(pilot, "gorse")
+        await wait_until(pilot, lambda: "> or a mix" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "down  studio rust" in screen_text(app))
+        await pilot.press("down")
+        await wait_until(pilot, lambda: "> depth" in screen_text(app) and "down  " not in screen_text(app))
+        at(app, "kit", "use")
+        await pilot.press("enter", "end", *", ")
+        await wait_until(pilot, lambda: "down  " in screen_text(app))
+        kit = app.screen.draft.value(Place("kit", None, "use"))
+        await pilot.press("down", "s")
+        await wait_until(pilot, lambda: "Saved as" in screen_text(app))
+    plan = plan_of(path)
+    assert (plan["colour"][0]["dye"], plan["colour"][0]["name"]) == ("gorse", "russet")
+    assert "mix" not in plan["colour"][0] and plan["kit"]["use"] == kit
+
+
+async def test_the_newer_of_two_wins_and_a_colour_may_come_after_its_bands(
+    opened, screen_text, wait_until
+) -> None:
+    app, path = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "presoak", "acid_amount")
+        await enter(pilot, "60 mL")
+        at(app, "presoak", "target_ph")
+        await enter(pilot, "4,2")
+        await wait_until(
+            pilot, lambda: "Target pH 4,2 is used now; acid 60 mL is left out." in screen_text(app)
+        )
+        at(app, "layout", "order")
+        await enter(pilot, "rust 6, seal 5, deep water 6, repeat")
+        await wait_until(pilot, lambda: 'No colour is called "seal" yet' in screen_text(app))
+        await wait_until(pilot, lambda: "rows  no colour" in screen_text(app))
+        assert "not complete" in screen_text(app)
+        at(app, "colour", "name", 0)
+        await pilot.press("a")
+        await wait_until(pilot, lambda: "Name its dye" in screen_text(app))
+        await enter(pilot, "gorse")
+        await wait_until(pilot, lambda: "not complete" not in screen_text(app))
+        await pilot.press("s")
+        await wait_until(pilot, lambda: "Saved as" in screen_text(app))
+    plan = plan_of(path)
+    assert [c["name"] for c in plan["colour"]] == ["rust", "deep water", "seal"]
+    assert [band.get("colour") for band in plan["layout"]["order"]] == ["rust", "seal", "deep water"]
+    assert plan["presoak"]["target_ph"] == 4.2 and "acid_amount" not in plan["presoak"]
+
+
 async def test_names_are_completed_from_the_shelf(opened, screen_text, wait_until) -> None:
     app, path = opened()
     async with app.run_test(size=(80, 24)) as pilot:
@@ -190,7 +252,7 @@ async def test_colours_and_bands_by_keys(opened, screen_text, wait_until) -> Non
         at(app, "colour", "name", 0)
         await pilot.press("a")
         await wait_until(
-            pilot, lambda: "Name its dye" in screen_text(app) and "dye is missing" in screen_text(app)
+            pilot, lambda: "Name its dye" in screen_text(app) and "Dye is missing" in screen_text(app)
         )
         await enter(pilot, "gorse")
         at(app, "layout", "order")

@@ -71,6 +71,8 @@ def _band(
     cells = max(1, round(room * row.rows / most)) if most else 1
     look = looks.get(row.colour)
     sign = look.sign if look else "."
+    if row.waits:
+        sign, look, cells = "no colour yet" if room >= len("no colour yet") else "no colour", None, 1
     drawn = (block * cells, look.hex) if look and block and look.hex else (sign * cells, "$text")
     name_cells = Content.styled(name, style)
     return Content.assemble(
