@@ -66,7 +66,7 @@ def one_colour(keys: Keys, method: str, colours: tuple[model.ColourPlan, ...]) -
     if len(colours) > 1:
         raise keys.wrong(
             "colour",
-            f"stands there {len(colours)} times; a kettle dyes one: keep one, with a mix for several dyes.",
+            f"stands there {len(colours)} times; a kettle dyes one colour: keep one, with a mix for several dyes.",
         )
     only = colours[0]
     if only.drops is None and only.liquid is not None:
