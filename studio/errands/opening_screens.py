@@ -47,8 +47,7 @@ def _run(look: Look, desk: StudioDesk, first: Callable[[], Screen[None]] | None 
     finally:
         unsaved = _released(desk)
     if app.stopped_by is not None:
-        lost = "" if unsaved else "nothing was lost. "
-        print(f"potside: stopped by a signal; {lost}Go on with: potside resume", file=sys.stderr)
+        _stopped(unsaved)
         return 128 + app.stopped_by
     if app.return_code:
         from studio.fault import keep_details
@@ -56,7 +55,7 @@ def _run(look: Look, desk: StudioDesk, first: Callable[[], Screen[None]] | None 
         print(f"potside: {keep_details(told.getvalue(), 'on screen')}", file=sys.stderr)
         print("Go on with: potside resume", file=sys.stderr)
         return PROBLEM
-    if unsaved.startswith(NOT_SAVED):
+    if NOT_SAVED in unsaved:
         return CANNOT_SAVE
     return OK if code is None else code
 
@@ -67,6 +66,12 @@ def _released(desk: StudioDesk) -> str:
     if unsaved:
         print(f"potside: {unsaved}", file=sys.stderr)
     return unsaved
+
+
+def _stopped(unsaved: str) -> None:
+    """Say that a signal ended it, and whether anything was lost by it."""
+    lost = "" if NOT_SAVED in unsaved else "nothing was lost. "
+    print(f"potside: stopped by a signal; {lost}Go on with: potside resume", file=sys.stderr)
 
 
 def _keep_traceback(app: PotsideApp) -> io.StringIO:
@@ -97,7 +102,7 @@ def _by_lines(look: Look, desk: StudioDesk, running: Running) -> int:
         with stopping_cleanly(lines):
             return run_plain(running, lines, printer.say, printer.ring, awake)
     except Stopped as stopped:
-        print("potside: stopped by a signal; nothing was lost. Go on with: potside resume", file=sys.stderr)
+        _stopped(_released(desk))
         return 128 + stopped.number
     finally:
         awake.stop()

@@ -44,7 +44,7 @@ def rehearse_unattended(
     finally:
         told = desk.let_go()
     if not running.saved.closed:
-        raise Trouble(told or "the rehearsal could not be saved to its end.", CANNOT_SAVE)
+        raise Trouble(told if running.waiting else f"The rehearsal stopped unsaved. {told}", CANNOT_SAVE)
     say(f"Done. Read it with: potside show {running.name}")
     return OK
 

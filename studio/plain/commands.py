@@ -235,7 +235,9 @@ def _wait(talk: Conversation, rest: str) -> None:
 def _leave(talk: Conversation, rest: str) -> None:
     if talk.session.waiting and not talk.warned_of_loss:
         talk.warned_of_loss = True
-        talk.tell("Not everything is saved yet. Mend that and wait, or write leave again to go without.")
+        talk.tell(
+            "Not everything is saved yet. Make room and wait; or write leave again, to save it elsewhere."
+        )
         return
     talk.leave()
 

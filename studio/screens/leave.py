@@ -5,6 +5,7 @@ from __future__ import annotations
 from textual.content import Content
 
 from studio.plaintext import clean
+from studio.report.telling import not_saved
 from studio.screens.card import Card
 from studio.session.clock import time_of_day
 from studio.session.run import Running
@@ -31,7 +32,7 @@ def _told(session: Running) -> list[Content]:
             Content.styled("No alarm can sound while the program is closed.", "$due"),
         ]
     if session.waiting:
-        lost = f"{session.waiting} entries are NOT SAVED and would be written elsewhere if they can be."
+        lost = f"{not_saved(session)} Leaving writes them elsewhere if it can."
         lines.append(Content.styled(lost, "bold $danger"))
     return [*lines, Content.styled("The session stays open and can be resumed at this step.", "$text")]
 

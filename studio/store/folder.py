@@ -89,7 +89,7 @@ class StudioFolder:
 
     def spare_paths(self) -> tuple[Path, ...]:
         """Session files that had to go on outside the studio folder."""
-        return tuple(path for path in self._session_files() if path.parent != self.sessions)
+        return tuple(path for path in self._spare_files() if not os.path.lexists(self.sessions / path.name))
 
     @property
     def session_folders(self) -> tuple[Path, ...]:
@@ -220,13 +220,15 @@ class StudioFolder:
 
     def _session_files(self) -> list[Path]:
         """Each name once; one in `sessions` stands before its like elsewhere."""
-        found = {path.name: path for path in self._listed(is_session_name)}
+        found = (*self._listed(is_session_name), *self._spare_files())
+        return list({path.name: path for path in reversed(found)}.values())
+
+    def _spare_files(self) -> list[Path]:
+        found: list[Path] = []
         for folder in self.spares:
             with suppress(OSError):
-                for entry in os.scandir(folder):
-                    if is_session_name(entry.name):
-                        found.setdefault(entry.name, Path(entry.path))
-        return list(found.values())
+                found += (Path(entry.path) for entry in os.scandir(folder) if is_session_name(entry.name))
+        return found
 
     def _put_starter(self, name: str, data: bytes) -> None:
         parts = PurePosixPath(name).parts

@@ -64,3 +64,38 @@ def test_the_bench_says_not_saved_and_the_line_is_not_lost(terminal, plan, sessi
     assert "NOT SAVED" in after and "nothing was lost" not in after
     assert '"kind":"step.done"' in after or '"kind":"sound.checked"' in after
     assert verify(session_file()).state in ("clean", "open tail")
+
+
+def test_line_mode_ended_by_a_signal_hands_the_lines_over_and_never_says_that_nothing_was_lost(
+    environ, home, plan, session_file
+):
+    argv = [sys.executable, "-c", LIMITED, "begin", str(plan), "--plain"]
+    process = subprocess.Popen(
+        argv,
+        env=environ(ROOM="100", HOME=str(home)),
+        cwd=home,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        process.stdin.write("done\nnote typed while nothing could be saved\n")
+        process.stdin.flush()
+        heard = ""
+        while "Waiting to be saved: note: typed" not in heard:
+            line = process.stdout.readline()
+            assert line, heard
+            heard += line
+        assert "Saved: note" not in heard.replace("Waiting to be saved: note", "")
+        process.send_signal(signal.SIGTERM)
+        _, said = process.communicate(timeout=30)
+    finally:
+        process.kill()
+        process.wait()
+    assert process.returncode == 143
+    assert "nothing was lost" not in said and "NOT SAVED: the last 3 events of " in said
+    lines = [json.loads(line) for line in said.splitlines() if line.startswith("{")]
+    first = verify(session_file()).events + 1
+    assert [line["n"] for line in lines] == [first, first + 1, first + 2]
+    assert lines[-1]["data"]["text"] == "typed while nothing could be saved"
