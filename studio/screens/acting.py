@@ -6,7 +6,7 @@ import asyncio
 from contextlib import suppress
 
 import msgspec
-from textual import events, on
+from textual import events, on, work
 from textual.actions import parse
 
 from studio.report.taking_back_words import named, question
@@ -22,6 +22,7 @@ from studio.session.taking_back import taking_back
 from studio.words.table import rows_of
 
 SLOW_SAVE_S = 0.5
+SAVING_SLOWLY = "Saving is slow; the clocks go on."
 DIGITS = "0123456789"
 AFTER_WRONG_S = 0.7
 """Digits this soon after a wrong one at a gate were on their way already. House rule."""
@@ -86,22 +87,29 @@ class ActingScreen(Keyed[None]):
         """Carry out a command off the drawing loop, one at a time; True when it was taken."""
         if self._busy:
             return False
-        self._busy = True
         self.notice = ""
         self._undo_asked = NOT_ASKED
-        slow = self.set_timer(SLOW_SAVE_S, self._say_saving)
         try:
-            await asyncio.to_thread(self.running.do, command)
+            await self._carry_out(command)
         except Refused as refused:
             self.notice = str(refused)
         else:
             self.after(command)
             return True
+        self.redraw()
+        return False
+
+    async def _carry_out(self, command: c.Command) -> None:
+        """Off the drawing loop; where saving is slow that is said, for as long as it is."""
+        self._busy = True
+        slow = self.set_timer(SLOW_SAVE_S, self._say_saving)
+        try:
+            await asyncio.to_thread(self.running.do, command)
         finally:
             slow.stop()
             self._busy = False
-        self.redraw()
-        return False
+            if self.notice == SAVING_SLOWLY:
+                self.notice = ""
 
     def digit_asked(self) -> int | None:
         """The digit that opens the gate of now; None where none is asked for."""
@@ -148,7 +156,7 @@ class ActingScreen(Keyed[None]):
                 )
 
     def _say_saving(self) -> None:
-        self.notice = "Saving is slow; the clocks go on."
+        self.notice = SAVING_SLOWLY
         self.redraw()
 
     def ask(self, question: Question | str) -> None:
@@ -162,8 +170,10 @@ class ActingScreen(Keyed[None]):
         self.redraw()
 
     @on(Entry.Answered)
+    @work(group="answer")
     async def _answered(self, message: Entry.Answered) -> None:
-        if message.question is not self.entry.question:
+        """Beside the screen's own messages, so that its clocks go on however slow the disk is."""
+        if self._busy or message.question is not self.entry.question:
             return  # A second Enter, on its way while the first was carried out.
         try:
             command = message.question.answer(message.text)
@@ -173,7 +183,7 @@ class ActingScreen(Keyed[None]):
                 return
             if isinstance(command, c.Measure | c.Correct) and self._asked_meant == _value_of(command):
                 command = msgspec.structs.replace(command, meant=True)
-            await asyncio.to_thread(self.running.do, command)
+            await self._carry_out(command)
         except ReallyMeant as doubt:
             self._asked_meant = _value_of(command)
             self.entry.say(f"{doubt} Enter again if it is so; it will be marked.")

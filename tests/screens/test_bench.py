@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import threading
+
 import pytest
 from textual import events
 
 from studio.report.telling import value_text
 from studio.screens.acting import AFTER_WRONG_S, READABLE_S
 from studio.screens.bench_actions import FRESH_ALARM_S
+from studio.screens.draw.bench import local_time
 from studio.screens.entry import Entry
+from studio.session.clock import NS
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 
@@ -289,3 +293,30 @@ async def test_the_painting_page_says_what_is_not_saved_and_ticks_no_band_before
         keeper.failing = False
         await wait_until(pilot, lambda: "[x]   1  " in screen_text(app))
         assert "NOT SAVED" not in screen_text(app) and "1 of " in screen_text(app)
+
+
+async def test_on_a_slow_disk_the_clock_goes_on_and_saving_is_said_only_while_it_lasts(
+    bench_at, screen_text, wait_until, keeper, clock, monkeypatch
+) -> None:
+    app, session = bench_at("steam.hold")
+    synced, append = threading.Event(), keeper.append
+
+    def slowly(*told: object) -> object:
+        assert synced.wait(20)
+        return append(*told)
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        monkeypatch.setattr(keeper, "append", slowly)
+        await pilot.press("n", *"lid rattles", "enter")
+        await wait_until(pilot, lambda: "Saving is slow; the clocks go on." in screen_text(app))
+        for _ in range(3):
+            before = session.clock.now().wall_ns
+            clock.advance(61)
+            shown = local_time(before + 61 * NS, session.state.utc_offset_min)
+            await wait_until(pilot, lambda shown=shown: shown in screen_text(app), shown)
+        assert not session.state.notes, "nothing is shown before it is on disk"
+        synced.set()
+        await wait_until(pilot, lambda: bool(session.state.notes))
+        await wait_until(pilot, lambda: "Saving is slow" not in screen_text(app))
+        assert [note.text for note in session.state.notes] == ["lid rattles"]
