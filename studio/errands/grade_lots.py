@@ -77,7 +77,7 @@ def _sections(delta_e: float, by: Sequence[float], step: GreyStep, scale: Scale)
             (
                 said("grade", step.grade, WHAT_FOR[scale]),
                 said("looks like", step.words),
-                said("difference dE", show(delta_e, "1", 4), FORMULA),
+                said("difference dE", show(delta_e, "1"), FORMULA),
                 said("the second is", _direction(lightness, ("lighter", "darker")), "dL"),
                 said("", _direction(red, ("redder", "greener")), "da"),
                 said("", _direction(yellow, ("yellower", "bluer")), "db"),

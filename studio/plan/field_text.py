@@ -52,7 +52,10 @@ def _quantity(kind: str, told: str, drops_per_ml: float, units: UnitSystem) -> T
         except QuantityError:
             pass
         return Typed(value=value)
-    shown = dict.fromkeys((show(found.value, found.unit), preferred(found.value, found.unit, units)))
+    metric = show(found.value, found.unit)
+    shown = dict.fromkeys((metric, preferred(found.value, found.unit, units)))
+    if show(found.value, found.unit, 12).replace(" ", "") == told.replace(" ", ""):
+        del shown[metric]  # 101.5 g is 101.5 g, and not the 102 g of a page
     return Typed(value=told, echo=" = ".join(s for s in shown if s.replace(" ", "") != told.replace(" ", "")))
 
 

@@ -110,10 +110,11 @@ def echo(key: Key, text: str, drops_per_ml: float = 20.0) -> str:
     read = read_as(key, text, drops_per_ml)
     if read is None:
         return ""
-    shown = show(read.value, read.unit, 4)
-    if "".join(shown.split()).replace("deg", "") == "".join(text.split()).replace("deg", ""):
+    exact = show(read.value, read.unit, 12)
+    if "".join(exact.split()).replace("deg", "") == "".join(text.split()).replace("deg", ""):
         return ""
-    return f"{show(read.value, read.unit)} as CaCO3" if key.kinds == ("alkalinity",) else shown
+    shown = show(read.value, read.unit)
+    return f"{shown} as CaCO3" if key.kinds == ("alkalinity",) else shown
 
 
 def _echo_looks(text: str) -> str:

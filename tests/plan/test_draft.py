@@ -77,6 +77,12 @@ def test_kitchen_text_is_taken_and_echoed(draft: Draft) -> None:
     assert figure is not None and figure.value == pytest.approx(566.990, abs=0.001)
 
 
+def test_what_was_typed_in_grams_is_not_echoed_as_a_page_has_it(draft: Draft) -> None:
+    """101.5 g stand on a page as 102 g; beside the field they stay what was typed."""
+    assert draft.put(WEIGHT, "101.5 g").echo == ""
+    assert draft.put(Place("set", None, "hold"), "34.5 min").echo == ""
+
+
 @pytest.mark.parametrize(
     ("place", "typed", "said"),
     [

@@ -292,3 +292,9 @@ def test_alkalinity_is_echoed_in_mg_l(typed: str, told: str) -> None:
 def test_no_key_of_an_entry_is_listed_twice() -> None:
     for keys in SHELF_KEYS.values():
         assert len({key.key for key in keys}) == len({key.label for key in keys}) == len(keys)
+
+
+@pytest.mark.parametrize(("typed", "told"), [("101.5 g", ""), ("4 oz", "113 g"), ("0.3927 g", "")])
+def test_what_was_typed_in_grams_is_not_told_otherwise(typed: str, told: str) -> None:
+    """4 x 28.35 g = 113.4 g, to three figures."""
+    assert echo(key_of("base", "dry_weight"), typed) == told
