@@ -10,9 +10,8 @@ from textual import events
 from studio.report.telling import value_text
 from studio.screens.acting import AFTER_WRONG_S, READABLE_S
 from studio.screens.bench_actions import FRESH_ALARM_S
-from studio.screens.draw.bench import local_time
 from studio.screens.entry import Entry
-from studio.session.clock import NS
+from studio.session.clock import NS, time_of_day
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 
@@ -313,7 +312,7 @@ async def test_on_a_slow_disk_the_clock_goes_on_and_saving_is_said_only_while_it
         for _ in range(3):
             before = session.clock.now().wall_ns
             clock.advance(61)
-            shown = local_time(before + 61 * NS, session.state.utc_offset_min)
+            shown = time_of_day(before + 61 * NS, session.state.utc_offset_min)
             await wait_until(pilot, lambda shown=shown: shown in screen_text(app), shown)
         assert not session.state.notes, "nothing is shown before it is on disk"
         synced.set()

@@ -10,11 +10,10 @@ import pytest
 from textual import events
 
 from studio.screens.bench_actions import FRESH_ALARM_S
-from studio.screens.draw.bench import local_time
 from studio.screens.entry import Entry
 from studio.session import alarms
 from studio.session import events as e
-from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.clock import NS, Reading, SteppedClock, time_of_day
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.timers import running
@@ -69,7 +68,7 @@ async def test_row_13_a_set_wall_clock_moves_no_timer(
         await wait_until(pilot, lambda: e.CLOCK_STEPPED in kinds(keeper))
         assert left_s(session, "steam") == 35 * 60
         # The end is told by the clock on the wall as it stands now, 35 min on.
-        end = local_time(session.clock.now().wall_ns + 35 * 60 * NS, session.state.utc_offset_min)
+        end = time_of_day(session.clock.now().wall_ns + 35 * 60 * NS, session.state.utc_offset_min)
         await wait_until(pilot, lambda: f"ends {end}" in screen_text(app))
         assert not alarms.standing(session.state)
     assert [ev.data["seconds"] for ev in keeper.events if ev.kind == e.CLOCK_STEPPED] == [step_s]
