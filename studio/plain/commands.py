@@ -178,7 +178,7 @@ def _ask_right_value(talk: Conversation, step: Step) -> None:
 
     def valued(text: str) -> bool:
         try:
-            read_value(step, text, meant=True)
+            read_value(step, text)
         except Refused as refused:
             talk.tell(str(refused))
             return False

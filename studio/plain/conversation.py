@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+import msgspec
+
 from studio.plain.key_words import for_lines
 from studio.plain.step_words import asking_lines
 from studio.plaintext import clean
@@ -43,7 +45,7 @@ class Conversation:
         self.step: Step | None = None
         """The step that was announced; answers belong to it."""
         self.question: Question | None = None
-        self.doubted: c.Measure | c.Correct | None = None
+        self.doubted: c.Doubtful | None = None
         """An unusual value that waits for a yes."""
         self.warned_of_loss = False
         """It was said that leaving now loses what is not saved."""
@@ -78,10 +80,12 @@ class Conversation:
 
     def prompt(self) -> None:
         """Say what is waited for."""
-        if self.question is not None:
-            self.tell(self.question.prompt)
-        elif self.doubted is not None:
+        if isinstance(self.doubted, c.Measure):
             self.tell("Write yes, or the value again > ")
+        elif self.doubted is not None:
+            self.tell("Write yes if it is so > ")
+        elif self.question is not None:
+            self.tell(self.question.prompt)
         elif self.step is not None:
             self.tell(*asking_lines(self.session.state, self.step, self.now, self.session.missed))
 
@@ -90,11 +94,17 @@ class Conversation:
         self.question = Question(f"{prompt} (Enter alone goes back) > ", answer)
 
     def do(self, command: c.Command) -> bool:
-        """Carry out a command and say what came of it; False where it was refused."""
+        """Carry out a command and say what came of it; False where it was refused.
+
+        The very command that was doubted is meant when it comes again.
+        """
+        doubted, self.doubted = self.doubted, None
+        if command == doubted and isinstance(command, c.Doubtful):
+            command = msgspec.structs.replace(command, meant=True)
         try:
             events = self.session.do(command)
         except ReallyMeant as doubt:
-            if isinstance(command, c.Measure | c.Correct):
+            if isinstance(command, c.Doubtful):
                 self.doubted = command
             self.tell(for_lines(f"{doubt} Write yes if it is so; it will be marked."))
             return False

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import msgspec
-
 from studio.alerts.awake import KeptAwake
 from studio.exit_codes import CANNOT_SAVE, OK
 from studio.plain import words
@@ -28,6 +26,8 @@ from studio.session.timers import ran_out
 
 TICK_S = 0.25
 """How often the clocks are looked at while nothing is typed."""
+YES = "yes"
+"""Says that what was doubted is so."""
 WARNINGS_EVERY_S = 5.0
 """How often it is looked whether the passing of time alone brought up a warning. House rule."""
 BOUNCE_S = 0.25
@@ -222,6 +222,10 @@ class _PlainSession:
         if text.casefold() in IN_A_QUESTION:
             self._command(Asked(text.casefold(), ""))
             return
+        if self.talk.doubted is not None and text.casefold() == YES:
+            if self.talk.do(self.talk.doubted):
+                self.talk.question = None
+            return
         if not text:
             self.talk.question = self.talk.doubted = None
             self.talk.tell("Left as it was.")
@@ -239,8 +243,10 @@ class _PlainSession:
     def _answer(self, text: str) -> None:
         """A line that is no command: the value, the digit or the reason the step asks for."""
         talk, step = self.talk, self.talk.step
-        doubted, talk.doubted = talk.doubted, None
-        if step is None or step.kind in ("do", "check", "wait"):
+        if talk.doubted is not None and text.casefold() == YES:
+            talk.do(talk.doubted)
+        elif step is None or step.kind in ("do", "check", "wait"):
+            talk.doubted = None
             near = nearest(text)
             hint = f' Did you mean "{near}"?' if near else ""
             talk.tell(f"That line is not known here.{hint} Enter alone means done; help lists all lines.")
@@ -249,11 +255,6 @@ class _PlainSession:
                 talk.do(c.Rinsed(step.id, text))
             elif step.quantity == "look":
                 talk.do(c.LookAtBath(step.id, text))
-            elif isinstance(doubted, c.Measure) and text.casefold() in (
-                "yes",
-                doubted.text.strip().casefold(),
-            ):
-                talk.do(msgspec.structs.replace(doubted, meant=True))
             else:
                 talk.do(c.Measure(step.id, text))
         elif step.id == CAUTIONS_STEP:

@@ -220,7 +220,11 @@ def _overridden(state: State) -> Section:
         )
         for step, r in review.overridden(state)
     )
-    return Section("left out or passed with a reason", rows)
+    doubted = tuple(
+        row((f"{clean(step.done, limit=50)}   ", "plain"), ("doubted, said to be so", "due"))
+        for step in review.doubted(state)
+    )
+    return Section("left out, passed with a reason or doubted", rows + doubted)
 
 
 def _taken_back(state: State) -> Section:

@@ -48,7 +48,8 @@ def value_tail(record: StepRecord) -> str:
     """`, 41.5 g`, or the reason where there is no value."""
     if record.state == "measured":
         return f", {value_text(record.value, record.unit)}" + (" (marked)" if record.flagged else "")
-    return f", {clean(record.why, limit=200)}" if record.why else ""
+    marked = " (marked)" if record.flagged else ""
+    return (f", {clean(record.why, limit=200)}" if record.why else "") + marked
 
 
 def correcting(step: Step, record: StepRecord) -> str:
@@ -89,16 +90,19 @@ def _measured(data: dict[str, Any], state: State) -> str:
 
 def _closed(data: dict[str, Any], state: State) -> str:
     read = data.get("read_c")
-    return _done(data, state) + (
-        f": ended by the reading of {show(read, 'degC', 5)}" if read is not None else ""
-    )
+    ended = f": ended by the reading of {show(read, 'degC', 5)}" if read is not None else ""
+    return f"{_done(data, state)}{ended}{_doubted(data)}"
+
+
+def _doubted(data: dict[str, Any]) -> str:
+    return " (doubted, said to be so)" if data.get("flagged") else ""
 
 
 def _overridden(data: dict[str, Any], state: State) -> str:
     hot = ""
     if data.get("read_c") is not None and data.get("limit_c") is not None:
         hot = f" at {show(data['read_c'], 'degC', 5)}, above the limit of {show(data['limit_c'], 'degC', 5)},"
-    return f"{_done(data, state)}: passed{hot} with a reason - {_why(data)}"
+    return f"{_done(data, state)}: passed{hot} with a reason{_doubted(data)} - {_why(data)}"
 
 
 def _accepted(data: dict[str, Any], state: State) -> str:
@@ -150,7 +154,8 @@ def _batch(data: dict[str, Any], state: State) -> str:
     all_of_it, stock, water = (show(data[key], "mL") for key in ("ml", "stock_ml", "water_ml"))
     told = f"{all_of_it} more of {colour_name(state, str(data.get('colour')))}: {stock} of stock and {water} of water"
     off = data.get("lot_difference_percent")
-    return told if off is None else f"{told}; ANOTHER LOT, {off:g} % off the first jar"
+    lot = "" if off is None else f"; ANOTHER LOT, {off:g} % off the first jar"
+    return f"{told}{lot}{_doubted(data)}"
 
 
 def _late(data: dict[str, Any], state: State) -> str:

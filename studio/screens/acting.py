@@ -27,7 +27,8 @@ DIGITS = "0123456789"
 AFTER_WRONG_S = 0.7
 """Digits this soon after a wrong one at a gate were on their way already. House rule."""
 READABLE_S = 0.7
-"""A second U sooner than this came from a held or bouncing key. House rule."""
+"""A second key that confirms, sooner than this, came from a held or bouncing one. House rule."""
+AGAIN = "Enter again if it is so; it will be marked."
 NOT_ASKED = (0, 0.0)
 ANSWERED_S = 30.0
 """A second U later than this is another first one. House rule."""
@@ -45,7 +46,8 @@ class ActingScreen(Keyed[None]):
         self.notice = notice
         """One sentence for the dyer; the next command clears it."""
         self._busy = False
-        self._asked_meant = ""
+        self._doubted: c.Command | None = None
+        self._doubted_at = 0.0
         self._wrong_at = -AFTER_WRONG_S
         self._undo_asked = NOT_ASKED
         """The event that undo was asked about last, and when, by the loop's own clock."""
@@ -89,8 +91,12 @@ class ActingScreen(Keyed[None]):
             return False
         self.notice = ""
         self._undo_asked = NOT_ASKED
+        command = self._meant(command, READABLE_S)
         try:
             await self._carry_out(command)
+        except ReallyMeant as doubt:
+            self.notice = f"{doubt} {AGAIN}"
+            self._doubt(command)
         except Refused as refused:
             self.notice = str(refused)
         else:
@@ -110,6 +116,16 @@ class ActingScreen(Keyed[None]):
             self._busy = False
             if self.notice == SAVING_SLOWLY:
                 self.notice = ""
+
+    def _doubt(self, command: c.Command) -> None:
+        self._doubted, self._doubted_at = command, asyncio.get_running_loop().time()
+
+    def _meant(self, command: c.Command, least_s: float) -> c.Command:
+        """The command; as one that is meant where it is the very one that was doubted, so many seconds ago or more."""
+        doubted, self._doubted = self._doubted, None
+        readable = asyncio.get_running_loop().time() - self._doubted_at >= least_s
+        again = command == doubted and isinstance(command, c.Doubtful)
+        return msgspec.structs.replace(command, meant=True) if again and readable else command
 
     def digit_asked(self) -> int | None:
         """The digit that opens the gate of now; None where none is asked for."""
@@ -165,7 +181,7 @@ class ActingScreen(Keyed[None]):
         if isinstance(question, str):
             self.tell(question)
             return
-        self._asked_meant = ""
+        self._doubted = None
         self.entry.ask(question)
         self.redraw()
 
@@ -176,17 +192,16 @@ class ActingScreen(Keyed[None]):
         if self._busy or message.question is not self.entry.question:
             return  # A second Enter, on its way while the first was carried out.
         try:
-            command = message.question.answer(message.text)
-            if isinstance(command, Question):
-                self.entry.ask(command)
+            answer = message.question.answer(message.text)
+            if isinstance(answer, Question):
+                self.entry.ask(answer)
                 self.redraw()
                 return
-            if isinstance(command, c.Measure | c.Correct) and self._asked_meant == _value_of(command):
-                command = msgspec.structs.replace(command, meant=True)
+            command = self._meant(answer, 0.0)
             await self._carry_out(command)
         except ReallyMeant as doubt:
-            self._asked_meant = _value_of(command)
-            self.entry.say(f"{doubt} Enter again if it is so; it will be marked.")
+            self._doubt(command)
+            self.entry.say(f"{doubt} {AGAIN}")
         except Refused as problem:
             self.entry.say(str(problem))
         else:
@@ -200,10 +215,6 @@ class ActingScreen(Keyed[None]):
         self.redraw()
 
     def _close_entry(self) -> None:
-        self._asked_meant = ""
+        self._doubted = None
         self.entry.close()
         self.set_focus(None)
-
-
-def _value_of(command: object) -> str:
-    return command.text.strip() if isinstance(command, c.Measure | c.Correct) else ""

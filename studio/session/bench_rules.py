@@ -13,12 +13,14 @@ from studio.craft.rinse import is_clear
 from studio.plan.facts import ColourFacts
 from studio.quantity import show
 from studio.session import commands as c
+from studio.session import doubts
 from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading, elapsed_since
 from studio.session.follow_up_days import day_of
 from studio.session.live import jars, paint_room, painting, rinsing, steam
 from studio.session.live.given import colour_of, facts_of, heat_stage, set_suffix
+from studio.session.live.paint_strength import paint_now, stock_made_ml
 from studio.session.live.pot_watch import POT_LEVELS
 from studio.session.refusals import Refused, reason
 from studio.session.state import State
@@ -139,12 +141,18 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
         raise Refused("Write how much more is needed, for example 20 mL.")
     mix = next(m for m in paint_room.mixes(state) if m.colour.slug == colour.slug)
     stock_ml = wanted * mix.stock_ml / mix.liquid_ml if mix.liquid_ml > 0 else 0.0
+    flagged: dict[str, bool] = {}
+    if not stronger:
+        flagged = doubts.taken(doubts.batch(state, colour, stock_ml), meant=command.meant)
+        # No more than was made; what is poured beyond it is water.
+        stock_ml = min(stock_ml, stock_made_ml(state, colour))
     data: dict[str, object] = {
         "colour": colour.slug,
         "ml": round(wanted, 4),
         "stock_ml": round(stock_ml, 4),
         "water_ml": round(wanted - stock_ml, 4),
         "typed": command.text.strip(),
+        **flagged,
     }
     first = jars.strength_of(state, colour.stocks[0].slug)
     strength = value_of(stronger.strip(), "strength") if stronger else first
@@ -254,10 +262,9 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[e
         raise Refused("Write how much is left, for example 12 mL, or 12 mL out for what is disposed of.")
     to = "disposed" if out or ml == 0 else "jar"
     data: dict[str, object] = {"colour": colour.slug, "ml": ml, "to": to, "typed": text}
-    mix = next((m for m in paint_room.mixes(state) if m.colour.slug == colour.slug), None)
-    strength = jars.strength_of(state, colour.stocks[0].slug)
-    if mix is not None and strength is not None and mix.liquid_ml > 0 and len(colour.stocks) == 1:
-        data["strength_percent"] = round(strength * mix.stock_ml / mix.liquid_ml, 5)
+    paint = paint_now(state, colour)
+    if paint is not None and len(colour.stocks) == 1:
+        data["strength_percent"] = round(paint.strength_percent, 5)
     if to == "jar":
         limit = use_by_days("paint")
         last_day = day_of(now.wall_ns, state.utc_offset_min) + timedelta(days=limit.days)

@@ -8,13 +8,14 @@ from studio.session.clock import Reading
 
 
 class Close(msgspec.Struct, frozen=True):
-    """The step was done, or looked at and found right, or its wait is over."""
+    """The step was done, or looked at and found right, or its wait is over; `meant` as below."""
 
     step: str
+    meant: bool = False
 
 
 class Measure(msgspec.Struct, frozen=True):
-    """A value was read; `meant` when the dyer has already been asked about it."""
+    """A value was read; `meant` when it was doubted and the dyer said that it is so."""
 
     step: str
     text: str
@@ -39,6 +40,7 @@ class Override(msgspec.Struct, frozen=True):
 
     step: str
     why: str
+    meant: bool = False
 
 
 class Skip(msgspec.Struct, frozen=True):
@@ -139,6 +141,7 @@ class MixMore(msgspec.Struct, frozen=True):
 
     colour: str
     text: str
+    meant: bool = False
 
 
 class PaintLeft(msgspec.Struct, frozen=True):
@@ -259,6 +262,9 @@ class CancelFollowUp(msgspec.Struct, frozen=True):
     test: str
     why: str
 
+
+Doubtful = Close | Measure | Correct | Override | MixMore
+"""What may be doubted, and is carried out where it is meant."""
 
 Command = (
     Close

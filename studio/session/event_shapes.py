@@ -103,6 +103,7 @@ class StepClosed(Struct, frozen=True):
 
     step: StepId
     read_c: Annotated[float, Meta(description="degC; the reading that ended the wait.")] | UnsetType = UNSET
+    flagged: Annotated[bool, Meta(description="It was doubted, and said to be so.")] | UnsetType = UNSET
 
 
 class StepMeasured(Struct, frozen=True):
@@ -129,6 +130,7 @@ class Overridden(Struct, frozen=True):
     why: Words
     read_c: Annotated[float, Meta(description="degC; last read, above the limit.")] | UnsetType = UNSET
     limit_c: Annotated[float, Meta(description="degC; the limit of the step.")] | UnsetType = UNSET
+    flagged: Annotated[bool, Meta(description="It was doubted, and said to be so.")] | UnsetType = UNSET
 
 
 class GatePassed(Struct, frozen=True):

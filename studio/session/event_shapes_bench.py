@@ -73,6 +73,7 @@ class BatchMixed(Struct, frozen=True):
     typed: Typed
     strength_percent: Percent | UnsetType = UNSET
     lot_difference_percent: Annotated[float, Meta(description="% off the first jar")] | UnsetType = UNSET
+    flagged: Annotated[bool, Meta(description="It was doubted, and said to be so.")] | UnsetType = UNSET
 
 
 class PaintLeft(Struct, frozen=True):

@@ -59,8 +59,8 @@ def _held(state: State) -> Iterable[float]:
 def _painted(state: State) -> Iterable[float]:
     """Water held, and the paint that went into each g that was painted, of the colours whose rest was read."""
     known = facts_of(state)
-    if known is None:
-        return
+    if known is None or state.step("paint.apply").flagged:
+        return  # Some bands stayed bare, so that nobody knows on how much fibre the paint went.
     used_ml = fibre_g = 0.0
     scale = dry_g(state, known[0]) / known[0].dry_weight_g
     for colour in known[0].colours:

@@ -39,7 +39,7 @@ class StepRecord(msgspec.Struct, frozen=True):
     read_c: float | None = None
     """degC last read of the goods: what ended a wait, or stood against a gate that was passed all the same."""
     flagged: bool = False
-    """The value lay outside the expected range and the dyer said it was meant."""
+    """It was doubted, as a value outside the expected range is, and the dyer said that it is so."""
     earlier: tuple[Earlier, ...] = ()
 
     @property

@@ -19,7 +19,7 @@ class WrongDigit(Refused):
 
 
 class ReallyMeant(Refused):
-    """The value is unusual: ask once, and send the command again with `meant`."""
+    """What is said can hardly be so: ask once, and send the command again with `meant`."""
 
 
 def reason(text: str) -> str:

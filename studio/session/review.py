@@ -81,6 +81,12 @@ def overridden(state: State) -> tuple[tuple[Step, StepRecord], ...]:
     return tuple((s, state.step(s.id)) for s in state.all_steps() if state.step(s.id).state in kinds)
 
 
+def doubted(state: State) -> tuple[Step, ...]:
+    """Steps that were said to be done, or ended early, although that could hardly be."""
+    kinds = ("done", "overridden")
+    return tuple(s for s in state.all_steps() if state.step(s.id).flagged and state.step(s.id).state in kinds)
+
+
 def ratings(state: State) -> dict[str, int]:
     """The ratings given, 1 to 5, by the good end that was rated: `{"rinsed clear": 5}`."""
     given = {}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from studio.plan.shapes import Caution, Step
 from studio.quantity import show, show_span
 from studio.session import commands as c
+from studio.session import doubts
 from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading, time_of_day
@@ -15,7 +16,7 @@ from studio.session.live.pot_watch import POT_LEVELS, pot_timers_off, watched_mi
 from studio.session.live.thinking import effective
 from studio.session.packet_rules import goes_on_for_packets
 from studio.session.path import is_free, stage_of
-from studio.session.refusals import ReallyMeant, Refused, WrongDigit, reason
+from studio.session.refusals import Refused, WrongDigit, reason
 from studio.session.state import State
 from studio.session.step_text import still_in_the_steam
 from studio.session.taking_back import taking_back
@@ -52,14 +53,15 @@ def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
         raise Refused(_still_waiting(state, step, now))
     _packets_out_first(state, step)
     heard = [e.Draft(e.SOUND_CHECKED, {"heard": True})] if step.id == SOUND_STEP else []
-    return [*heard, *done_drafts(state, step, now)]
+    flagged = doubts.taken(doubts.closing(state, step, now), meant=command.meant)
+    return [*heard, *done_drafts(state, step, now, **flagged)]
 
 
-def done_drafts(state: State, step: Step, now: Reading) -> list[e.Draft]:
+def done_drafts(state: State, step: Step, now: Reading, **flagged: bool) -> list[e.Draft]:
     """The step is done: the clocks that end and start with it, and the reading where one ended its wait."""
     read = ended_by(state, step)
     by = {} if read is None or ran_out(state, step.timer, now) else {"read_c": read.value}
-    return [e.Draft(e.STEP_DONE, {"step": step.id, **by}), *timers_of(state, step, now)]
+    return [e.Draft(e.STEP_DONE, {"step": step.id, **by, **flagged}), *timers_of(state, step, now)]
 
 
 def _packets_out_first(state: State, step: Step) -> None:
@@ -86,7 +88,8 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
     if step.kind != "measure":
         raise Refused("This step takes no value.")
     step = effective(state, step)
-    value = read_value(step, command.text, meant=command.meant)
+    value = read_value(step, command.text)
+    doubts.taken(_odd_value(state, step, command.text, value), meant=command.meant)
     data = {
         "step": step.id,
         "value": value,
@@ -97,15 +100,20 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
     return [e.Draft(e.STEP_MEASURED, data), *timers_of(state, step, now)]
 
 
-def read_value(step: Step, text: str, *, meant: bool) -> float:
+def read_value(step: Step, text: str) -> float:
     """The value in the unit of the step; a bare number is taken in that unit."""
     graded = step.quantity in ("rating", "look")
     value = value_of(text, "count" if graded else step.quantity)
     if graded and value not in (1, 2, 3, 4, 5):
         raise Refused("A rating is a whole number from 1 to 5.")
-    if outside(step, value) and not meant:
-        raise ReallyMeant(f"Really {text.strip()}? Expected {_range(step)}.")
     return value
+
+
+def _odd_value(state: State, step: Step, typed: str, value: float) -> str:
+    if not outside(step, value):
+        return ""
+    then = doubts.follows(state, step, value)
+    return f"Really {typed.strip()}? Expected {_range(step)}{f'; {then}' if then else ''}."
 
 
 def outside(step: Step, value: float) -> bool:
@@ -154,7 +162,8 @@ def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
     timer = state.timers.get(step.timer)
     if timer is not None and timer.running and not elapsed_s(timer, now)[1]:
         raise Refused(f"The computer was restarted: say first how long {timer.label} has run (T).")
-    data: dict[str, object] = {"step": step.id, "why": reason(command.why)}
+    flagged = doubts.taken(doubts.ending(state, step, now), meant=command.meant)
+    data: dict[str, object] = {"step": step.id, "why": reason(command.why), **flagged}
     read = beyond_limit(state, step)
     if read is not None:
         data |= {"read_c": read.value, "limit_c": step.limit_c}
@@ -206,7 +215,8 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[e.Draft]:
         raise Refused("Only a value that was asked for and answered can be corrected.")
     why = reason(command.why)
     step = effective(state, step)
-    value = read_value(step, command.text, meant=command.meant)
+    value = read_value(step, command.text)
+    doubts.taken(_odd_value(state, step, command.text, value), meant=command.meant)
     data = {
         "ref": record.n,
         "step": step.id,

@@ -205,3 +205,32 @@ def test_a_warning_that_time_brings_up_is_told_while_waiting(at, talk) -> None:
     warned = [line for line in heard.starting("WARN: ") if "pot" in line.casefold()]
     assert warned, "the pot runs low when nobody fills it up"
     assert not any("(F)" in line for line in heard.lines)
+
+
+def test_what_can_hardly_be_so_is_doubted_and_taken_by_yes(at, talk) -> None:
+    session = at("steam.on")
+    heard = talk(session, "", 2.0, "", "hot water", "", "yes", 1.0, "override", "the gas ran out", "yes")
+    assert len(heard.starting("Steam ")) == 2, "another line between, and it is doubted again"
+    assert heard.starting("Steam ")[0].endswith("Write yes if it is so; it will be marked.")
+    assert "Saved: Steam is rolling (doubted, said to be so)" in heard.lines
+    assert len(heard.starting("End it after ")) == 1
+    assert "Saved: Set held: passed with a reason (doubted, said to be so) - the gas ran out" in heard.lines
+
+
+def test_more_paint_than_the_stock_can_give_is_doubted(at, talk) -> None:
+    session = at("paint.apply")
+    heard = talk(session, "mix rust 200 mL", "yes")
+    assert len(heard.starting("That takes ")) == 1
+    assert len(session.state.batches) == 1
+    heard = talk(session, "mix rust 200 mL", "band")
+    assert len(heard.starting("That takes ")) == 1 and len(session.state.batches) == 1
+
+
+def test_a_hot_packet_is_kept_shut_and_a_cool_reading_ends_the_wait(at, talk) -> None:
+    session = at("cool.wait")
+    heard = talk(session, "reading 41", "reading 39", "91", "yes", "5", "override the child wants to see it")
+    assert "Saved: Cooled in the wrap: ended by the reading of 39 degC" in heard.lines
+    assert heard.starting("Too hot to open: write reading and the degrees again; or override and a reason")
+    (refused, *_) = heard.starting("Last read at 91 degC, and 40 degC is the limit")
+    assert "(write reading and the degrees)" in refused and "(write override and a reason)" in refused
+    assert heard.starting("STOP: Unwrapped at 91 degC, above the limit of 40 degC")

@@ -36,6 +36,8 @@ def script_for(sheet) -> list[str]:  # type: ignore[no-untyped-def]
                 lines.append("5" if step.id == "rinse.rounds" else plain)
             elif step.kind == "wait":
                 lines.append(f"WAIT {step.timer}")
+            elif step.id == "steam.rolling":
+                lines += ["", "yes"]  # five seconds after the pot went on: doubted
             else:
                 lines.append("")
     return lines

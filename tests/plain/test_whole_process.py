@@ -199,6 +199,9 @@ def lines_without_waiting(sheet: Worksheet) -> list[str]:
                 lines += ["2", "5"]
             elif step.id == "presoak.wait":
                 soak = ["override this is a rehearsal"]
+            elif step.id in ("steam.rolling", "steam.hold"):
+                # Steam at once and a set of no time are doubted.
+                lines += ["" if step.kind == "do" else "override a rehearsal", "yes"]
             else:
                 measured = "5" if step.quantity == "rating" else f"{step.expected or 0:g}"
                 by_kind = {

@@ -303,6 +303,7 @@ async def second_set(g: Gloves) -> None:
     await g.step("steam-2.lid", "1500")
     await g.gate("steam-2.on")
     await g.step("steam-2.rolling")
+    g.session.clock.advance(600)
     await g.step("steam-2.hold")
     assert g.left_min("steam-2") == pytest.approx(36)
     await g.minutes(36)
@@ -326,8 +327,8 @@ async def record(g: Gloves) -> None:
     await g.say_leftovers(("12 mL", "4 mL out"))
     await g.gate("record.kit")
     rust, kelp = g.session.state.leftovers
-    # 1.08 % x 24 mL of stock in 38.4 mL of paint = 0.675 %; kept seven days.
-    assert (rust.to, rust.strength_percent) == ("jar", 0.675) and rust.use_by
+    # 24 and 6 mL of stock of 1.08 % and 3.125 mL of 1 % in 38.4 + 9.6 + 5 = 53 mL of paint: 0.35525 g, 0.6703 %.
+    assert (rust.to, rust.strength_percent) == ("jar", 0.67028) and rust.use_by
     assert (kelp.to, kelp.ml) == ("disposed", 4.0)
     await g.step("record.weight")
     await g.step("record.rinsed-clear", "99")

@@ -25,7 +25,7 @@ def answer(session: Running, step: Step, given: Mapping[str, str]) -> c.Command:
     if step.kind == "gate":
         return c.PassGate(step.id, gate_digit(session.state, step.id))
     if step.kind != "measure":
-        return c.Close(step.id)
+        return c.Close(step.id, meant=True)
     if step.id.endswith(".rounds"):
         return c.Rinsed(step.id, "5")
     if step.quantity == "look":

@@ -143,6 +143,9 @@ def _up_to_the_steam(run: Running, clock: SteppedClock) -> None:
     until(run, "paint.apply")
     run.do(c.PaintLeft("rust", "9 mL"))
     run.do(c.MixMore("rust", "20 mL at 5 %"))
+    run.do(c.MixMore("rust", "200 mL", meant=True))
+    run.do(c.PaintBand(4))
+    run.do(c.Close("paint.apply", meant=True))
     run.do(c.PaintBand(2, "rust"))
     run.do(c.PaintBand(2, "deep water"))
     until(run, "steam.hold")
@@ -170,7 +173,7 @@ def _to_the_end(run: Running, clock: SteppedClock) -> None:
     run.tick()
     for alarm in [a for a in run.state.alarms if a.standing][:1]:
         run.do(c.Snooze(alarm.n))
-    run.do(c.Override("steam.hold", "hot enough"))
+    run.do(c.Override("steam.hold", "hot enough", meant=True))
     until(run, "cool.wait")
     run.do(c.TakeReading("packet", "39"))
     run.do(c.Measure("cool.temperature", "60", meant=True))

@@ -87,7 +87,7 @@ def test_rounds_that_clear_one_by_one_say_rinse_on(exactly_at, warned) -> None:
 def test_a_hold_cut_short_is_named_first(exactly_at, walk, warned) -> None:
     session = exactly_at("steam.hold")
     session.clock.advance(600)
-    session.do(c.Override("steam.hold", "the gas ran out"))
+    session.do(c.Override("steam.hold", "the gas ran out", meant=True))
     walk(session, "rinse.rounds", COOL)
     for _ in range(3):
         session.do(c.Rinsed("rinse.rounds", "1"))

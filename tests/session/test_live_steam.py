@@ -224,7 +224,7 @@ def test_steam_that_never_came_back_does_not_follow_into_the_next_set(exactly_at
     session = exactly_at("steam.hold", WATER)
     session.do(c.ToggleSteam())
     minutes(session, 20)
-    session.do(c.Override("steam.hold", "the gas ran out"))
+    session.do(c.Override("steam.hold", "the gas ran out", meant=True))
     walk(session, "rinse.rounds")
     session.do(c.Rinsed("rinse.rounds", "1"))
     session.do(c.SetAgain("it bleeds like a bath"))

@@ -45,7 +45,7 @@ def test_rolling_steam_has_two_clocks_that_would_stop(exactly_at) -> None:
     assert back is not None and back.step.id == "steam.rolling"
     assert ids(back.lost) == ["pot-water", "steam"] and not back.going_again
     told = question(back)
-    assert told.startswith("This takes back 'Steam is rolling' and stops the clocks ")
+    assert told.startswith("This takes back 'Steam is rolling' (marked) and stops the clocks ")
     for timer in back.lost:
         assert f"'{timer.label}' of {timer.minutes:g} min" in told
     session.do(c.Undo())
@@ -54,7 +54,7 @@ def test_rolling_steam_has_two_clocks_that_would_stop(exactly_at) -> None:
 
 def test_a_wait_that_was_ended_would_run_on(exactly_at) -> None:
     session = exactly_at("steam.hold")
-    session.do(c.Override("steam.hold", "hot enough"))
+    session.do(c.Override("steam.hold", "hot enough", meant=True))
     back = taking_back(session.state)
     assert back is not None and ids(back.going_again) == ["pot-water", "steam"] and not back.lost
     assert "going again" in question(back)

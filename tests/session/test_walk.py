@@ -117,7 +117,7 @@ def test_an_override_is_kept_with_its_reason(begin) -> None:
     session = begin()
     go_to(session, "steam.hold")
     session.clock.advance(60)
-    session.do(c.Override("steam.hold", "gas ran out"))
+    session.do(c.Override("steam.hold", "gas ran out", meant=True))
     record = session.state.step("steam.hold")
     assert (record.state, record.why) == ("overridden", "gas ran out")
     assert session.state.timers["steam"].stopped_after_s == 60
@@ -173,6 +173,7 @@ def test_correct_correct_again_and_undo_twice(begin) -> None:
 def test_undo_of_a_start_takes_its_clocks_back(begin) -> None:
     session = begin()
     go_to(session, "steam.rolling")
+    session.clock.advance(600)
     session.do(c.Close("steam.rolling"))
     session.do(c.Undo())
     assert not {"steam", "pot-water"} & set(session.state.timers)

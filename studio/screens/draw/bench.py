@@ -160,6 +160,8 @@ def check_row(step: Step, record: StepRecord, *, current: bool, waits: bool = Fa
         tail = f"  {value_text(record.value, record.unit)}" + (" (marked)" if record.flagged else "")
     elif record.state in ("skipped", "overridden", "not measured"):
         tail = f"  {record.state}: {clean(record.why, limit=40)}"
+    elif record.flagged:
+        tail = "  (marked)"
     return Content.assemble(
         (f"{mark} {text}", style),
         (tail, "$text" if record.state == "measured" else "$due"),

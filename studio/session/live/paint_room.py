@@ -38,8 +38,14 @@ def _room(state: State) -> Room | None:
     if known is None or squeezed is None:
         return None
     facts, live = known
-    applied = [c.liquid_ml / (1 + live.reserve_percent / 100) for c in facts.colours]
+    applied = [(_mixed_ml(state, c) or c.liquid_ml) / (1 + live.reserve_percent / 100) for c in facts.colours]
     return over_capacity(applied, dry_g(state, facts), squeezed, live.target_percent)
+
+
+def _mixed_ml(state: State, colour: ColourFacts) -> float:
+    """All paint that was mixed of a colour; 0 before."""
+    first = measured(state, f"paint.{colour.slug}.mix")
+    return 0.0 if first is None else first + sum(b.ml for b in state.batches if b.colour == colour.slug)
 
 
 def mixes(state: State) -> tuple[LiveMix, ...]:
@@ -95,9 +101,7 @@ def _too_much(room: Room, colours: tuple[ColourFacts, ...]) -> tuple[Caution, ..
         if room.squeezing_is_enough
         else "squeeze as far as it goes"
     )
-    text = (
-        f"The plan's paint is {show(room.over_ml, 'mL')} more than it can take: {way}, or leave out {parts}."
-    )
+    text = f"The paint is {show(room.over_ml, 'mL')} more than it can take: {way}, or leave out {parts}."
     return (warning("paint.over", text, SOURCE),)
 
 

@@ -9,9 +9,22 @@ from studio.plan.painting import mix_text
 from studio.plan.shapes import Step
 from studio.plan.step_parts import near
 from studio.session.clock import Reading
-from studio.session.live import bath, cooling, jars, paint_room, painting, rinsing, steam
+from studio.session.live import (
+    bath,
+    cooling,
+    jars,
+    paint_room,
+    paint_strength,
+    painting,
+    rinsing,
+    soak_ph,
+    steam,
+)
 from studio.session.live.given import NOTHING, Thought, set_suffix, warning
 from studio.session.state import State
+
+PH_SHOWN = {"presoak": ("ph", "in", "wait"), "bath": ("ph", "in")}
+"""Steps that show the pH as poured."""
 
 
 def think(state: State, step: Step, now: Reading) -> Thought:
@@ -29,6 +42,8 @@ def think(state: State, step: Step, now: Reading) -> Thought:
 def _think(state: State, step: Step, now: Reading) -> Thought:
     stage, _, rest = step.id.partition(".")
     stage = stage.split("-")[0]
+    if rest in PH_SHOWN.get(stage, ()):
+        return soak_ph.think_ph(state)
     if stage == "stocks":
         return jars.think_jars(state)
     if stage == "paint":
@@ -51,7 +66,11 @@ def _paint(state: State, rest: str) -> Thought:
     if what == "mix":
         return paint_room.think_room(state) + paint_room.mix_figures(state, slug)
     if rest == "apply":
-        return paint_room.think_room(state) + painting.think_painting(state)
+        return (
+            paint_room.think_room(state)
+            + paint_strength.think_strength(state)
+            + painting.think_painting(state)
+        )
     return NOTHING
 
 
@@ -85,4 +104,8 @@ def effective(state: State, step: Step) -> Step:
         if water is not None:
             low, high = max(0.0, water - STEP_LIMIT_C), water + STEP_LIMIT_C
             return msgspec.structs.replace(step, expected=water, low=low, high=high)
+    if step.id in ("presoak.ph", "bath.ph") and (ph := soak_ph.ph_as_poured(state)) is not None:
+        return msgspec.structs.replace(
+            step, expected=round(ph, 2), low=max(0.0, ph - 1), high=min(14.0, ph + 1)
+        )
     return step

@@ -1,0 +1,103 @@
+"""What can hardly be so: one sentence that says what is odd, or nothing. It is taken all the same where it is meant."""
+
+from __future__ import annotations
+
+import msgspec
+
+from studio.craft.pot_heating import COLD_TAP_C, minutes_to_steam
+from studio.plan.facts import ColourFacts
+from studio.plan.shapes import Step
+from studio.quantity import show
+from studio.session.clock import Reading, elapsed_since
+from studio.session.live.given import facts_of, measured, set_suffix, set_timer_id
+from studio.session.live.paint_strength import paint_now, stock_made_ml
+from studio.session.live.painting import bands_of, still_bare
+from studio.session.live.soak_ph import ph_as_poured
+from studio.session.records import StepRecord
+from studio.session.refusals import ReallyMeant
+from studio.session.state import State
+from studio.session.timers import elapsed_s, minutes_text
+
+SOON_SHARE = 0.1
+"""Of the least time from cold water to steam: a pot put on hot takes longer than this. House rule."""
+EARLY_SHARE = 0.5
+"""A set ended before this much of its time was hardly one. House rule."""
+
+
+def taken(odd: str, *, meant: bool) -> dict[str, bool]:
+    """What an event keeps of a doubt; ReallyMeant where there is one and nobody has said yet that it is so."""
+    if odd and not meant:
+        raise ReallyMeant(odd)
+    return {"flagged": True} if odd else {}
+
+
+def closing(state: State, step: Step, now: Reading) -> str:
+    """What is odd about a step that is said to be done."""
+    if step.id == f"steam{set_suffix(state)}.rolling":
+        return _steam_too_soon(state, now)
+    if step.id == "paint.apply" and any(not band.bare for band in bands_of(state)) and still_bare(state):
+        return f"All painted, with {still_bare(state)} still bare?"
+    return ""
+
+
+def _steam_too_soon(state: State, now: Reading) -> str:
+    known, on = facts_of(state), state.step(f"steam{set_suffix(state)}.on").moment
+    if known is None or on is None:
+        return ""
+    facts, live = known
+    took = elapsed_since(on, now)
+    water_ml = measured(state, f"steam{set_suffix(state)}.water") or facts.pot_water_ml
+    least_min = (
+        minutes_to_steam(water_ml, COLD_TAP_C, live.steam_c, live.hob_w, 1.0) if live.hob_w > 0 else 0.0
+    )
+    if not took.sure or took.seconds >= 60 * least_min * SOON_SHARE:
+        return ""
+    return (
+        f"Steam {minutes_text(took.seconds)} after the pot went on, where {show(water_ml, 'mL')} from cold take "
+        f"{show(least_min, 'min', 2)} at least?"
+    )
+
+
+def ending(state: State, step: Step, now: Reading) -> str:
+    """What is odd about a wait that is ended against its clock."""
+    timer = state.timers.get(step.timer)
+    if timer is None or step.kind != "wait" or timer.id != set_timer_id(state):
+        return ""
+    gone, sure = elapsed_s(timer, now)
+    if not sure or gone >= EARLY_SHARE * 60 * timer.minutes:
+        return ""
+    return f"End it after {minutes_text(gone)} of {show(timer.minutes, 'min')}, with the middle hardly warm?"
+
+
+def follows(state: State, step: Step, value: float) -> str:
+    """What an odd value of a step would lead to, for the sentence that doubts it; empty where nothing is worked out."""
+    record = StepRecord(state="measured", value=value)
+    then = msgspec.structs.replace(state, steps={**state.steps, step.id: record})
+    if step.id in ("presoak.acid", "bath.acid", "heat.acid"):
+        ph = ph_as_poured(then)
+        return (
+            ""
+            if ph is None
+            else f"it brings the {'soak' if step.id == 'presoak.acid' else 'bath'} to {show(ph, 'pH')}"
+        )
+    known = facts_of(state)
+    for colour in known[0].colours if known else ():
+        if step.id == f"paint.{colour.slug}.mix":
+            return _thinner(then, colour)
+    return ""
+
+
+def _thinner(then: State, colour: ColourFacts) -> str:
+    paint = paint_now(then, colour)
+    if paint is None or colour.liquid_ml <= 0:
+        return ""
+    planned = show(100 * paint.dye_g / colour.liquid_ml, "%")
+    return f"with its {show(paint.stock_ml, 'mL')} of stock it is {show(paint.strength_percent, '%')}, not {planned}"
+
+
+def batch(state: State, colour: ColourFacts, stock_ml: float) -> str:
+    """What is odd about a later batch from the jar of stock."""
+    made_ml = stock_made_ml(state, colour)
+    if stock_ml <= made_ml:
+        return ""
+    return f"That takes {show(stock_ml, 'mL')} of stock, and {show(made_ml, 'mL')} were made?"

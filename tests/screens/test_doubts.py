@@ -1,0 +1,88 @@
+"""What can hardly be so is doubted on the bench: the same key again says that it is so, another lets it stand."""
+
+from __future__ import annotations
+
+import pytest
+from textual.widgets import Input
+
+from studio.screens.entry import Entry
+from studio.session import commands as c
+from studio.session.path import current_step
+
+
+def at(session) -> str:  # type: ignore[no-untyped-def]
+    step = current_step(session.state, session.clock.now())
+    return step.id if step else ""
+
+
+async def test_enter_again_says_that_the_steam_really_rolls(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("steam.on")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: at(session) == "steam.rolling")
+        session.clock.advance(4)
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "Steam 4 s after the pot went on" in screen_text(app))
+        await pilot.press("enter", "enter")
+        assert at(session) == "steam.rolling", "a bouncing key says nothing"
+        await pilot.pause(1.0)
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: at(session) == "steam.hold")
+    assert at(session) == "steam.hold" and session.state.step("steam.rolling").flagged
+
+
+async def test_another_key_between_lets_the_doubt_stand(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("paint.apply")
+    session.do(c.PaintBand(1))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "still bare?" in screen_text(app))
+        await pilot.press("n")
+        await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
+        await pilot.press("escape")
+        await pilot.pause(1.0)
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "still bare?" in screen_text(app))
+    assert at(session) == "paint.apply"
+
+
+async def test_a_reason_for_ending_a_set_at_once_is_doubted_and_kept_as_typed(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("o")
+        await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
+        app.screen.query_one(Input).value = "the gas ran out"
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "End it after" in screen_text(app))
+        assert app.screen.query_one(Input).value == "the gas ran out"
+        assert at(session) == "steam.hold"
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: at(session) == "steam.off")
+    assert session.state.step("steam.hold").why == "the gas ran out"
+
+
+@pytest.mark.parametrize("text", ["", "no"])
+async def test_a_reason_that_is_none_is_refused_and_not_doubted(
+    bench_at, screen_text, wait_until, text: str
+) -> None:
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("o")
+        await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
+        app.screen.query_one(Input).value = text
+        await pilot.press("enter", "enter")
+        await wait_until(pilot, lambda: "reason of a few words" in screen_text(app))
+    assert at(session) == "steam.hold"
+
+
+async def test_a_hot_packet_says_what_to_do_in_place_of_its_digit(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("cool.temperature")
+    session.do(c.Measure("cool.temperature", "91", meant=True))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STOP" in screen_text(app) and "91 degC" in screen_text(app))
+        assert "R  read it again" in screen_text(app) and "when it is so" not in screen_text(app)
+        await pilot.press(str(session.digit_at("cool.unwrap")))
+        await pilot.press("enter")
+        assert at(session) == "cool.unwrap"
