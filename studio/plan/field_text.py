@@ -14,7 +14,7 @@ from studio.plan.fields import Field
 from studio.plan.shares_text import number_text, quoted_name, read_shares, shares_text
 from studio.quantity import KINDS, QuantityError, parse, parse_number, show
 from studio.quantity.preferred import UnitSystem, preferred
-from studio.tables import find_fibre
+from studio.tables import find_dose, find_fibre, find_hold, holds, near_names, practice
 
 YES = ("yes", "y", "true", "on")
 NO = ("no", "n", "false", "off")
@@ -60,7 +60,21 @@ def _quantity(kind: str, told: str, drops_per_ml: float, units: UnitSystem) -> T
 
 
 def _text(field: Field, told: str, drops_per_ml: float) -> Typed:
-    return Typed(value=told)
+    ids = _published(field.names, told)
+    if not ids:
+        return Typed(value=told)
+    near = near_names(told, ids) or ids[:3]
+    return Typed(
+        value=told,
+        trouble=f"{quoted(told)} is no one published practice; write one, such as {', '.join(near)}.",
+    )
+
+
+def _published(names: str, told: str) -> list[str]:
+    """The published practices of that kind, where what was typed is none of them."""
+    if names == "dose":
+        return [] if find_dose(told) else [row.id for row in practice()]
+    return [row.id for row in holds()] if names == "hold" and not find_hold(told) else []
 
 
 def _choice(field: Field, told: str, drops_per_ml: float) -> Typed:

@@ -32,6 +32,24 @@ class Key(msgspec.Struct, frozen=True):
     choices: tuple[str, ...] = ()
     """What it may be, where that is one of a few words."""
 
+    @property
+    def takes(self) -> str:
+        """What its field takes, in a word or two."""
+        return "An amount" if self.kinds else "One of these words" if self.choices else _TAKES[self.written]
+
+
+_TAKES: dict[Written, str] = {
+    "text": "Words",
+    "number": "A number",
+    "whole": "A whole number",
+    "flag": "Yes or no",
+    "texts": "Names",
+    "blend": "Fibres and shares",
+    "class": "A dye class",
+    "looks": "A colour or a dye",
+    "colour": "A colour",
+}
+
 
 KEPT_FOR = ("dye only", "kitchen")
 DYE_FORMS = ("powder", "liquid")

@@ -152,7 +152,8 @@ class ShelfScreen(Keyed[None], where="shelf"):
     def _ask(self, adding: Adding, trouble: str = "") -> None:
         self._adding = adding
         box = self.query_one(Entry)
-        box.ask(Question(adding.question, lambda text: c.AddNote(text), initial=adding.text))
+        takes = adding.key.takes
+        box.ask(Question(adding.question, lambda text: c.AddNote(text), initial=adding.text, takes=takes))
         box.say(trouble)
         self._say(adding.notice)
 

@@ -114,7 +114,8 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
         empty = "" if key.needed else "; empty takes it out"
         label = f"{key.label}: {hint(key).rstrip('.')}{empty}"
         initial = "" if raw is None or told.value == NOT_WRITTEN else written_text(raw)
-        self.query_one(Entry).ask(Question(label, lambda text: c.AddNote(text), initial=initial))
+        question = Question(label, lambda text: c.AddNote(text), initial=initial, takes=key.takes)
+        self.query_one(Entry).ask(question)
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:

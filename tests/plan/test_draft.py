@@ -199,6 +199,10 @@ def test_what_cannot_be_read_takes_the_place_of_nothing(draft: Draft) -> None:
     draft.put(Place("presoak", None, "acid_amount"), "60 mL")
     draft.put(Place("presoak", None, "target_ph"), "sour")
     assert draft.value(Place("presoak", None, "acid_amount")) == "60 mL" and not draft.notice
+    draft.undo()
+    draft.put(Place("presoak", None, "practice"), "vinegar-some")
+    assert draft.value(Place("presoak", None, "acid_amount")) == "60 mL" and not draft.notice
+    assert draft.trouble is not None and "vinegar-one-cup" in draft.trouble.sentence
 
 
 def test_in_a_kettle_too_the_newer_of_two_wins(shelf: Shelf) -> None:
