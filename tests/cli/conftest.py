@@ -171,6 +171,32 @@ class Terminal:
         """Write to the program in one go."""
         self._child.send(keys)
 
+    def down_to(self, field: str) -> None:
+        """Down until the field of the plan is chosen."""
+        self._press_until(
+            "\x1b[B", f"> {field}", lambda: next((x[:24] for x in self._lines if x[:3] == " > "), "")
+        )
+
+    def right_to(self, section: str) -> None:
+        """Right until the section of the plan is shown."""
+        self._press_until("\x1b[C", section, lambda: self._lines[1])
+
+    @property
+    def _lines(self) -> list[str]:
+        return self.text.splitlines()
+
+    def _press_until(self, key: str, wanted: str, shown: Callable[[], str]) -> None:
+        """Each time once the press before has been answered."""
+        for _ in range(40):
+            before = shown()
+            if wanted in before:
+                return
+            self.type(key)
+            end = time.monotonic() + 15
+            while shown() in (before, ""):
+                assert self.look() and time.monotonic() < end, f"{key!r} does nothing in\n{self.text}"
+        raise AssertionError(f"no {wanted} in\n{self.text}")
+
     def stop(self, number: int) -> None:
         """Send a signal."""
         os.kill(self.pid, number)

@@ -45,27 +45,9 @@ class Newcomer:
         self.key("\r")
         self.sees(*sees)
 
-    def goes(self, key: str, wanted: str, *, section: bool = False) -> None:
-        """Press until it is chosen, each time once the press before has been answered."""
-        for _ in range(40):
-            if wanted in (before := self.chosen(section)):
-                return
-            self.screen.type(key)
-            end = time.monotonic() + 10
-            while self.chosen(section) in (before, ""):
-                assert self.screen.look() and time.monotonic() < end, (
-                    f"{key!r} does nothing in\n{self.screen.text}"
-                )
-        raise AssertionError(f"no {wanted} in\n{self.screen.text}")
-
-    def chosen(self, section: bool) -> str:
-        """The line of sections, or the row that is marked."""
-        lines = self.screen.text.splitlines()
-        return lines[1] if section else next((line[:24] for line in lines if line.startswith(" > ")), "")
-
     def fills(self, section: str, field: str, text: str, *sees: str) -> None:
-        self.goes("\x1b[C", section, section=True)
-        self.goes("\x1b[B", f"> {field}")
+        self.screen.right_to(section)
+        self.screen.down_to(field)
         self.key("\r")
         self.types(text, *sees)
 
@@ -120,7 +102,7 @@ def test_a_newcomer_adds_a_dye_of_unknown_class_and_a_plan(terminal, studio) -> 
     hand.fills("FIBRE", "blend", "75 wool, superwash, 25 nylon")
     hand.fills("PRESOAK", "acid  ", "white vinegr", 'did you mean "white vinegar"')
     hand.fills("PRESOAK", "acid  ", "white vinegar")
-    hand.goes("\x1b[B", "> or a practice")
+    screen.down_to("or a practice")
     screen.type("\x1b[B")
     screen.until_gone("> or a practice")
     hand.key("\r")
@@ -129,7 +111,7 @@ def test_a_newcomer_adds_a_dye_of_unknown_class_and_a_plan(terminal, studio) -> 
     hand.fills("LAYOUT", "bands", "rust 6, holly 5, net blue 6, repeat", 'No colour is called "holly" yet')
     hand.key("b")
     hand.sees("not complete")
-    hand.goes("\x1b[D", "COLOURS", section=True)
+    screen.right_to("COLOURS")
     screen.type("a")
     hand.sees("Name its dye")
     hand.key("\r")

@@ -11,38 +11,18 @@ BOUNCE_S = 0.3
 """A little more than the time in which the same key is taken for a bouncing one."""
 
 
-def down_to(screen, wanted: str) -> None:
-    """Down until the field is chosen."""
-    for _ in range(40):
-        if f"> {wanted}" in screen.text:
-            return
-        screen.type("\x1b[B")
-        screen.look(0.15)
-    raise AssertionError(f"no {wanted} in\n{screen.text}")
-
-
-def right_to(screen, section: str) -> None:
-    """Right until the section is shown."""
-    for _ in range(12):
-        if section in screen.text.splitlines()[1]:
-            return
-        screen.type("\x1b[C")
-        screen.look(0.15)
-    raise AssertionError(f"no {section} in\n{screen.text}")
-
-
 def type_into(screen, text: str, seen: str) -> None:
     """Enter, the text in place of what is there, Enter."""
     time.sleep(BOUNCE_S)
     screen.type("\r")
-    screen.until("Esc leave as it was")
+    screen.until("Esc leave it as it was")
     screen.type("\x15")
     screen.look(0.2)
     screen.type(text)
     screen.until(seen)
     time.sleep(BOUNCE_S)
     screen.type("\r")
-    screen.until_gone("Esc leave as it was")
+    screen.until_gone("Esc leave it as it was")
 
 
 def new_plan(screen) -> None:
@@ -66,13 +46,13 @@ def test_a_first_plan_with_a_kill_on_the_way(terminal, studio):
             other.unlink()
     screen = terminal()
     new_plan(screen)
-    right_to(screen, "FIBRE")
-    down_to(screen, "dry weight")
+    screen.right_to("FIBRE")
+    screen.down_to("dry weight")
     type_into(screen, "1 lb 4 oz", "=  567 g")
-    right_to(screen, "COLOURS")
-    down_to(screen, "depth")
+    screen.right_to("COLOURS")
+    screen.down_to("depth")
     screen.type("\r")
-    screen.until("Esc leave as it was")
+    screen.until("Esc leave it as it was")
     screen.type("\x15")
     screen.look(0.2)
     screen.type("1,1")
@@ -101,11 +81,14 @@ def test_a_first_plan_with_a_kill_on_the_way(terminal, studio):
     again.type("c")
     again.until("> depth")
     type_into(again, "1,1 %", "=  1.1 %")
-    right_to(again, "LAYOUT")
+    again.right_to("LAYOUT")
     type_into(again, "rust 6, bare 5, net blue 6, bare 5, repeat", "40 bands")
     again.type("s")
     again.until("Saved as mussel-rope")
     assert not beside.exists()
+    again.type("b")
+    again.until("rehearse or begin?")
+    time.sleep(BOUNCE_S)
     again.type("b")
     again.until("Sound the bell")
     again.type("q")
