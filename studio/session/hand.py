@@ -23,7 +23,8 @@ from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State
 from studio.session.step_rules import open_warnings
-from studio.session.timers import running, view
+from studio.session.step_text import clock_is_ahead
+from studio.session.timers import running
 
 SPREAD = 0.02
 """Weighings and pourings of the rehearsal lie within about 2 % of the plan. Invented, for practice only."""
@@ -55,17 +56,12 @@ def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
     step = current_step(state, now)
     if step is None:
         return Move(5.0, c.Finish())
-    if step.kind == "wait":
-        if _reading_due(state):
-            return Move(15.0, c.TakeReading("bath", _bath_now(state, now, chance)))
-        timer = state.timers.get(step.timer)
-        going = [v.left_s for v in running(state, now) if v.left_s > 0]
-        left = view(timer, now).left_s if timer else min(going, default=0.0)
-        soonest = min(going, default=left)
-        if left > 0:
-            return Move(max(0.25, min(left, soonest)), None)
-    if step.quantity == "look" and (held := [v.left_s for v in running(state, now) if v.left_s > 0]):
-        return Move(min(held), None)
+    ahead = clock_is_ahead(state, step, now)
+    if ahead and _reading_due(state):
+        return Move(15.0, c.TakeReading("bath", _bath_now(state, now, chance)))
+    going = [v.left_s for v in running(state, now) if v.left_s > 0]
+    if ahead and going:
+        return Move(max(0.25, min(going)), None)
     return Move(_takes_s(state, step, chance), _answer(state, effective(state, step), chance))
 
 

@@ -22,7 +22,7 @@ def text_now(state: State, step: Step, now: Reading) -> str:
         return pot_text(state, now, "dry")
     if stage.startswith("steam") and what == "off" and packets_in(state):
         return f"Keep the heat on. {still_in_the_steam(state)}"
-    if step.waiting and _clock_is_ahead(state, step, now):
+    if step.waiting and clock_is_ahead(state, step, now):
         return step.waiting
     timer = state.timers.get(step.timer)
     if step.kind != "wait" or step.waiting or timer is None:
@@ -50,7 +50,7 @@ def still_in_the_steam(state: State) -> str:
     return f"Still in the steam: {named}. Lift it out first and stop its clock (P, then O)."
 
 
-def _clock_is_ahead(state: State, step: Step, now: Reading) -> bool:
+def clock_is_ahead(state: State, step: Step, now: Reading) -> bool:
     """Whether what the step waits for is still to come: its own clock, or the one a look at the bath began."""
     if step.kind == "wait":
         return not ran_out(state, step.timer, now)

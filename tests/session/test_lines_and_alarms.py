@@ -217,6 +217,18 @@ def test_pouring_water_ends_the_alarm_and_starts_the_look_anew(exactly_at, keepe
     assert ended[-1]["by"] == "refill"
 
 
+def test_water_that_outlasts_the_set_asks_for_no_filling_up(exactly_at) -> None:
+    # 1050 mL come to the line, 262.5 mL, after 31.5 min, with 10.5 min in them and 4.5 min of the set to go.
+    session = exactly_at("steam.hold", {"steam.water": "1050"})
+    for _ in range(35):
+        later(session, 1)
+        assert ("low", "medium") not in pot(session)
+        hear_all(session)
+    session.do(c.PacketIn("a late one"))
+    session.tick()
+    assert pot(session) == [("low", "medium")], "another packet needs more"
+
+
 def test_a_look_so_near_the_line_is_one_alarm_with_it(exactly_at) -> None:
     # (635 - 250) / 25 = 15.4 min: the look comes at 15 min, the line 24 s later.
     session = exactly_at("steam.hold", {"steam.water": "635"})

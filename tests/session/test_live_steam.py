@@ -46,19 +46,19 @@ def test_the_estimate_follows_the_water_that_was_poured(exactly_at, figure) -> N
 
 
 def test_pot_water_and_the_refill_warning(exactly_at, figure, warned) -> None:
-    session = exactly_at("steam.hold", WATER)
+    session = exactly_at("steam.hold", {"steam.water": "900"})
     minutes(session, 20)
-    # 1500 - 20 x 25 = 1000 mL, 40 min at 25 mL a minute.
-    assert figure(session, "live.set.pot").value == pytest.approx(40.0)
+    # 900 - 20 x 25 = 400 mL, 16 min at 25 mL a minute.
+    assert figure(session, "live.set.pot").value == pytest.approx(16.0)
     assert "live.pot.low" not in warned(session)
-    minutes(session, 24.9)
+    minutes(session, 5.9)
     assert "live.pot.low" not in warned(session)
     minutes(session, 0.1)
-    # The line is a quarter of 1500 mL = 375 mL (ten minutes would be 250), reached at (1500 - 375) / 25 = 45 min.
-    assert "about 380 mL left" in warned(session)["live.pot.low"], "said on, once the alarm was heard"
+    # The line is ten minutes, 250 mL (a quarter would be 225), reached at (900 - 250) / 25 = 26 min.
+    assert "about 250 mL left" in warned(session)["live.pot.low"], "said on, once the alarm was heard"
     session.do(c.Refill("0,6 L"))
-    # 375 + 600 = 975 mL, 39 min.
-    assert figure(session, "live.set.pot").value == pytest.approx(39.0)
+    # 250 + 600 = 850 mL, 34 min.
+    assert figure(session, "live.set.pot").value == pytest.approx(34.0)
     assert "live.pot.low" not in warned(session)
 
 

@@ -63,3 +63,11 @@ def test_a_pot_that_would_boil_dry_is_filled_by_the_hand(begin, keeper, sheet_of
     assert "low" in levels and "dry" not in levels
     poured = [event for event in keeper.events if event.kind == e.POT_REFILLED]
     assert poured and all(event.data["ml"] >= 50 for event in poured)
+
+
+def test_the_hand_pours_the_second_part_when_its_clock_is_over(begin) -> None:
+    session = begin(sheet_of_sample("slack-water.plan.toml"))
+    walk(session, session.clock, random.Random(3), lambda sentence: None)
+    part = session.state.timers["part-2"]
+    assert part.stopped_after_s is not None and part.stopped_after_s >= part.minutes * 60
+    assert any(a.timer == "part-2" and a.level == "due" for a in session.state.alarms)

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 from studio.craft.pot import PotClock, pot_clock
+from studio.plan.shapes import Figure
 from studio.quantity import show
 from studio.session.clock import Reading
 from studio.session.live import steam
-from studio.session.live.given import facts_of, measured, set_suffix
+from studio.session.live.given import NOTHING, Thought, facts_of, measured, set_suffix, warning
 from studio.session.records import TimerRecord
 from studio.session.state import State
-from studio.session.timers import main_is_over, ran_out
+from studio.session.timers import packets_in, ran_out, view
 
 POT_LEVELS = ("low", "dry")
 """Levels of an alarm that is raised by the water and not by a clock."""
@@ -21,6 +22,13 @@ AT_ONCE_MIN = 0.01
 """A refill line nearer than this is reached. House rule; far below what a look at the pot takes."""
 WITH_THE_LOOK_MIN = 1.0
 """A look that comes so soon before the refill line is one with it: one alarm, not two. House rule."""
+
+OUTLASTS_MIN = 5.0
+"""Water that lasts so much longer than the set needs no filling up: that would only stop the steam. House rule."""
+UNSURE = (
+    "The computer was restarted and nobody knows how long it has boiled: look at the pot now, and say how long the "
+    "set has run (T)."
+)
 
 Level = Literal["low", "dry"]
 
@@ -48,8 +56,39 @@ def watched_min(
     clock = _clock(state, now, poured_ml)
     if clock is None or clock.dry_min <= 0:
         return planned_min
-    soonest = clock.refill_min if clock.refill_min >= WITH_THE_LOOK_MIN else clock.dry_min
+    needed = _until_low(state, timer_id, clock, now)
+    soonest = needed if needed >= WITH_THE_LOOK_MIN else clock.dry_min
     return max(1.0, float(math.floor(min(soonest, planned_min))))
+
+
+def think_pot(state: State, now: Reading) -> Thought:
+    """Minutes of water left, and a warning to refill before it can run dry, once its alarm was heard."""
+    clock, known = steam.pot_now(state, now), facts_of(state)
+    if steam.rolling_since(state) is not None and steam.gone_min(state, now) is None:
+        return Thought((), (warning("pot.unsure", UNSURE, "house rule"),))
+    if clock is None or known is None:
+        return NOTHING
+    rate = known[1].boil_off_ml_min
+    level_ml = clock.dry_min * rate
+    figure = Figure(
+        id="live.set.pot",
+        value=clock.dry_min,
+        unit="min",
+        label="pot water left",
+        because=f"{level_ml:.4g} mL in the pot / {rate:.4g} mL boiled off a minute = {clock.dry_min:.3g} min",
+        origin="estimate",
+        source="boil-off, IAPWS R7-97(2012)",
+    )
+    level = _level(state, clock, now)
+    if not level or any(a.standing and a.level in POT_LEVELS for a in state.alarms):
+        return Thought((figure,))
+    text = (
+        f"Fill up the pot now with boiling water (F): about {show(level_ml, 'mL', 2)} left."
+        if level == "low"
+        else "Fill up the pot with boiling water (F) before you go on: it should have boiled dry."
+    )
+    source = "house rule: a quarter of the water, or ten minutes"
+    return Thought((figure,), (warning("pot.low", text, source),))
 
 
 def pot_alarm(state: State, now: Reading) -> PotAlarm | None:
@@ -58,9 +97,8 @@ def pot_alarm(state: State, now: Reading) -> PotAlarm | None:
     if timer is None or clock is None:
         return None
     looking = timer.running and ran_out(state, timer.id, now)
-    level = _level(clock, WITH_THE_LOOK_MIN if looking else AT_ONCE_MIN)
-    nearly_done = level == "low" and main_is_over(state, timer, now)
-    if not level or nearly_done or level in _raised(state, timer):
+    level = _level(state, clock, now, WITH_THE_LOOK_MIN if looking else AT_ONCE_MIN)
+    if not level or level in _raised(state, timer):
         return None
     return PotAlarm(timer, level, "high" if level == "dry" else "medium", pot_text(state, now, level))
 
@@ -71,7 +109,7 @@ def pot_alarm_in_s(state: State, now: Reading) -> float:
     if timer is None or clock is None or steam.steam_is_lost(state):
         return math.inf
     raised = _raised(state, timer)
-    ahead = [60.0 * clock.refill_min] if "low" not in raised and not main_is_over(state, timer, now) else []
+    ahead = [60.0 * _until_low(state, timer.id, clock, now)] if "low" not in raised else []
     return min((s for s in [*ahead, 60.0 * clock.dry_min] if s > 0), default=math.inf)
 
 
@@ -94,10 +132,27 @@ def pot_timers_off(step_id: str) -> frozenset[str]:
     return frozenset({f"pot-water{stage.removeprefix('steam')}"} if what == "off" else ())
 
 
-def _level(clock: PotClock, near_min: float) -> Level | Literal[""]:
+def _level(state: State, clock: PotClock, now: Reading, near_min: float = AT_ONCE_MIN) -> Level | Literal[""]:
     if clock.dry_min <= 0:
         return "dry"
-    return "low" if clock.refill_min < near_min else ""
+    pot = f"pot-water{set_suffix(state)}"
+    return "low" if _until_low(state, pot, clock, now) < near_min else ""
+
+
+def _until_low(state: State, pot_id: str, clock: PotClock, now: Reading) -> float:
+    """Minutes until the pot is low; infinite where its water outlasts all that is still to be steamed."""
+    to_steam = _still_to_steam_min(state, pot_id.replace("pot-water", "steam"), now)
+    enough = to_steam <= 0 or clock.dry_min >= to_steam + OUTLASTS_MIN
+    return math.inf if enough else clock.refill_min
+
+
+def _still_to_steam_min(state: State, set_id: str, now: Reading) -> float:
+    """Minutes the last of the packets still needs; the planned ones before the set begins."""
+    mine = state.timers.get(set_id)
+    if mine is None:
+        return next((t.minutes for t in state.worksheet.timers if t.id == set_id), 0.0)
+    steaming = [t for t in (mine, *packets_in(state)) if t.running]
+    return max((view(t, now).left_s / 60 for t in steaming), default=0.0)
 
 
 def _on_the_heat(state: State) -> TimerRecord | None:

@@ -30,12 +30,6 @@ HEAT_SOURCE = (
 )
 
 
-UNSURE = (
-    "The computer was restarted and nobody knows how long it has boiled: look at the pot now, and say how long the "
-    "set has run (T)."
-)
-
-
 def rolling_since(state: State) -> Moment | None:
     """When the steam of the present set began to roll."""
     return state.step(f"steam{set_suffix(state)}.rolling").moment
@@ -139,31 +133,6 @@ def level_now_ml(state: State, now: Reading) -> float:
     clock = pot_now(state, now)
     known = facts_of(state)
     return clock.dry_min * known[1].boil_off_ml_min if clock is not None and known is not None else 0.0
-
-
-def think_pot(state: State, now: Reading) -> Thought:
-    """Minutes of water left, and a warning to refill before it can run dry."""
-    clock, known = pot_now(state, now), facts_of(state)
-    if rolling_since(state) is not None and gone_min(state, now) is None:
-        return Thought((), (warning("pot.unsure", UNSURE, "house rule"),))
-    if clock is None or known is None:
-        return NOTHING
-    rate = known[1].boil_off_ml_min
-    level = clock.dry_min * rate
-    because = f"{level:.4g} mL in the pot / {rate:.4g} mL boiled off a minute = {clock.dry_min:.3g} min"
-    figure = _figure(
-        "pot", clock.dry_min, "min", "pot water left", because, "estimate", "boil-off, IAPWS R7-97(2012)"
-    )
-    if clock.refill_min > 0 or any(a.standing and a.level in ("low", "dry") for a in state.alarms):
-        return Thought((figure,))
-    text = (
-        f"Fill up the pot now with boiling water (F): about {show(level, 'mL', 2)} left."
-        if level > 0
-        else "Fill up the pot with boiling water (F) before you go on: it should have boiled dry."
-    )
-    return Thought(
-        (figure,), (warning("pot.low", text, "house rule: a quarter of the water, or ten minutes"),)
-    )
 
 
 def think_centre(state: State, now: Reading) -> Thought:

@@ -16,6 +16,7 @@ from studio.session.live import (
     paint_room,
     paint_strength,
     painting,
+    pot_watch,
     rinsing,
     soak_ph,
     steam,
@@ -78,7 +79,7 @@ def _steam(state: State, rest: str, now: Reading) -> Thought:
     if rest in ("on", "rolling"):
         return steam.time_to_steam(state)
     if rest == "hold":
-        return steam.think_centre(state, now) + steam.think_pot(state, now)
+        return steam.think_centre(state, now) + pot_watch.think_pot(state, now)
     return NOTHING
 
 
