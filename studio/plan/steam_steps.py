@@ -42,7 +42,7 @@ def _timers(facts: ProcedureFacts) -> tuple[Timer, ...]:
         ),
         Timer(
             id="pot-water",
-            label="pot water",
+            label="look at the pot",
             minutes=max(1, math.floor(facts.pot_check_min)),
             action="Look at the pot water; top up with boiling water.",
             priority="medium",

@@ -56,7 +56,7 @@ def test_no_line_speaks_against_an_alarm_and_no_clock_outlives_its_step(
     k.press("\r", "Steam is rolling")
     while "5 of 7" not in k.shown():  # steam so soon is doubted once, and meant
         k.press("\r")
-    k.sees(KEEP, "also pot water 1", "The laptop may sleep; alarms need it awake.")
+    k.sees(KEEP, "also look at the pot 1", "The laptop may sleep; alarms need it awake.")
 
     later(15.1)
     k.sees("DUE", "Look at the pot water; top up with boiling w", KEEP)
@@ -69,7 +69,7 @@ def test_no_line_speaks_against_an_alarm_and_no_clock_outlives_its_step(
     k.sees(DRY)
     assert KEEP not in k.shown()
     k.press("f", "mL")
-    k.answer("800", "pot filled up with 800 mL", KEEP, "also pot water 1")
+    k.answer("800", "pot filled up with 800 mL", KEEP, "also look at the pot 1")
     assert "DUE" not in k.shown() and "WARN" not in k.shown()
 
     later(40.1)

@@ -79,7 +79,7 @@ def test_that_the_laptop_may_sleep_is_said_whole_beside_any_number_of_clocks(ben
     view = look(session, notice="")
     lines = also_line(view.timers, "steam", MAY_SLEEP, width).plain.split("\n")
     assert MAY_SLEEP in lines[-1] and all(len(line) <= width for line in lines)
-    assert lines[0].startswith(" also  pot water 15:00")
+    assert lines[0].startswith(" also  look at the pot 15:00")
     assert also_line((), "", MAY_SLEEP, width).plain == f" {MAY_SLEEP}"
 
 

@@ -213,8 +213,8 @@ def test_warnings_ahead_ring_once_and_low(steaming) -> None:
     rope.pass_time(36 * 60 - 1)
     texts = [(ring.sound, ring.text) for _, ring in rope.rings]
     assert texts == [
-        ("low", "steam set: 60 s to go, pot water: 60 s to go"),
-        ("low", "steam set: 10 s to go, pot water: 10 s to go"),
+        ("low", "steam set: 60 s to go, look at the pot: 60 s to go"),
+        ("low", "steam set: 10 s to go, look at the pot: 10 s to go"),
     ]
 
 
