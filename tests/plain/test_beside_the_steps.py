@@ -199,11 +199,11 @@ def test_counts_are_kept_as_entries_of_their_own(at, talk) -> None:
     assert heard.starting("Only ") and session.state.notes == ()
 
 
-def test_a_warning_that_time_brings_up_is_told_while_waiting(at, talk) -> None:
+def test_a_pot_that_boils_dry_rings_while_lines_are_waited_for(at, talk) -> None:
     session = at("steam.hold")
     heard = talk(session, 170 * 60.0)
-    warned = [line for line in heard.starting("WARN: ") if "pot" in line.casefold()]
-    assert warned, "the pot runs low when nobody fills it up"
+    alarmed = [line for line in heard.starting("ALARM high") if "boiled dry" in line]
+    assert alarmed, "the pot runs dry when nobody fills it up or turns the heat off"
     assert not any("(F)" in line for line in heard.lines)
 
 

@@ -268,8 +268,8 @@ class SessionUnderFire(RuleBasedStateMachine):
 
     def _count(self, event: e.Event) -> None:
         timer = event.data.get("timer", "")
-        if event.kind in (e.TIMER_STARTED, e.TIMER_EXTENDED):
-            self.due[timer] = 0
+        if event.kind in (e.TIMER_STARTED, e.TIMER_EXTENDED, e.TIMER_CONFIRMED):
+            self.due[timer] = 0  # what was given more time, or had run less than it seemed, rings again
         if event.kind in (e.TIMER_STARTED, e.TIMER_CONFIRMED):
             self.gone.pop(timer, None)
         if event.kind == e.UNDONE:  # a clock that goes again rings again
