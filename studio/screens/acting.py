@@ -44,7 +44,6 @@ class ActingScreen(Keyed[None]):
         super().__init__()
         self.running = running
         self.notice = notice
-        """One sentence for the dyer; the next command clears it."""
         self._busy = False
         self._doubted: c.Command | None = None
         self._doubted_at = 0.0

@@ -11,6 +11,7 @@ from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
 from textual.screen import Screen
+from textual.timer import Timer
 from textual.widgets import Input
 
 from studio.screens.draw.glyphs import ASCII, UNICODE, Glyphs
@@ -20,6 +21,8 @@ from studio.screens.theme import FLEECE, VAT
 
 BOUNCE_S = 0.25
 """The same key again within this time is a bouncing or held key with a wet glove on it. House rule."""
+REMARK_S = 12.0
+"""How long a passing remark stays. House rule."""
 
 
 class PotsideApp(App[int]):
@@ -50,6 +53,9 @@ class PotsideApp(App[int]):
         """What the terminal's window was last called."""
         self.stopped_by: int | None = None
         """The signal that ended the app, if one did."""
+        self.remark = ("", False)
+        """What was said last, until its time is over, and whether it is bad news."""
+        self._remark_timer: Timer | None = None
         self._first = first
         self._wanted_theme = theme
         self._bounce_s = bounce_s
@@ -108,7 +114,6 @@ class PotsideApp(App[int]):
         if not isinstance(screen, Keyed) or isinstance(self.focused, Input):
             return
         if event.key not in screen.active_bindings:
-            self.clear_notifications()
             screen.tell(screen.why_not(event.key))
 
     def _bounces(self, event: events.Key) -> bool:
@@ -148,7 +153,12 @@ class PotsideApp(App[int]):
 
     def say(self, sentence: str, *, bad: bool = False) -> None:
         """A passing remark; never parsed as markup."""
-        from studio.plaintext import clean
+        self._set_remark(sentence, bad)
+        if self._remark_timer is not None:
+            self._remark_timer.stop()
+        self._remark_timer = self.set_timer(REMARK_S, lambda: self._set_remark("", False))
 
-        told = clean(sentence, limit=300)
-        self.notify(told, severity="error" if bad else "information", timeout=12, markup=False)
+    def _set_remark(self, sentence: str, bad: bool) -> None:
+        self.remark = (sentence, bad)
+        if isinstance(self.screen, Keyed):
+            self.screen.draw_foot()

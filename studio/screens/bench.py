@@ -17,11 +17,11 @@ from studio.screens.big_clock import clock_page
 from studio.screens.draw import alarms as alarm_drawing
 from studio.screens.draw import bench as draw
 from studio.screens.draw.glyphs import ASCII
-from studio.screens.draw.keys import key_line
 from studio.screens.draw.panel import panel
 from studio.screens.draw.ramp import plot
 from studio.screens.entry import Entry
 from studio.screens.house import house_of
+from studio.screens.keyed import KeyLine
 from studio.screens.questions import abandon_question
 from studio.screens.ringing import BenchRinging
 from studio.screens.terminal import set_title
@@ -56,7 +56,7 @@ TOLD = (
 )
 """Commands whose result is told in a sentence."""
 
-PARTS = ("alarms", "header", "rail", "rule-top", "clock", "rule-mid", "panel", "also", "keys")
+PARTS = ("alarms", "header", "rail", "rule-top", "clock", "rule-mid", "panel", "also")
 
 
 class BenchScreen(BenchActions):
@@ -72,10 +72,10 @@ class BenchScreen(BenchActions):
         self._stage = ""
 
     def compose(self) -> ComposeResult:
-        for name in PARTS[:-1]:
+        for name in PARTS:
             yield Static(id=name, classes="rule" if name.startswith("rule") else "", markup=False)
         yield Entry(id="entry")
-        yield Static(id="keys", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self._ringing = BenchRinging(self.app, self.running)
@@ -101,11 +101,13 @@ class BenchScreen(BenchActions):
         width, height = self.size
         if not self.query("#keys") or width == 0:
             return
-        view = look(self.running, notice=self.notice)
+        view = look(self.running)
         glyphs = house_of(self).glyphs
         if width < LEAST_WIDTH or height < LEAST_HEIGHT:
+            self.query_one(KeyLine).display = False
             self._only_the_clock(clock_page(self.running, width, self._room_alone(), glyphs.block))
             return
+        self.query_one(KeyLine).display = True
         self._show("alarms", alarm_drawing.banner(view.alarms, view.trouble, view.moved, width))
         self._show("header", draw.header(view.title, view.about, view.time, view.saved, width))
         self._show("rail", draw.rail(view.stages, width, glyphs))
@@ -117,7 +119,7 @@ class BenchScreen(BenchActions):
         self._show(
             "also", draw.also_line(view.timers, view.timer.id if view.timer else "", self._signs(), width)
         )
-        self._show("keys", key_line(self.keys_now(), width, self.takes()))
+        self.draw_foot()
         curve = partial(plot, view.ramp, ascii_only=glyphs is ASCII) if view.ramp is not None else None
         room = self._room()
         body = panel(view.shown, self.running.state, width, room, curve) if view.shown else view.ended
@@ -140,7 +142,8 @@ class BenchScreen(BenchActions):
         taken = sum(content.plain.count("\n") + 1 for content in self._drawn.values() if content.plain)
         panel_rows = self._drawn["panel"].plain.count("\n") + 1 if "panel" in self._drawn else 0
         asking = self.entry.outer_size.height if self.entry.display else 0
-        return max(3, self.size.height - (taken - panel_rows) - asking)
+        foot = self.query_one(KeyLine).rows
+        return max(3, self.size.height - (taken - panel_rows) - asking - foot)
 
     def _show(self, name: str, content: Content) -> None:
         before = self._drawn.get(name)

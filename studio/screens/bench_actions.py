@@ -123,7 +123,7 @@ class BenchActions(ActingScreen, where="bench"):
             self.ask(ask_for.reason_question(label, lambda why: c.NotMeasured(step.id, why)))
 
     def action_extend(self) -> None:
-        timer = look(self.running, notice="").timer
+        timer = look(self.running).timer
         if timer is not None:
             label = f"{MORE_MIN:g} more minutes for {timer.label}: why"
             self.ask(ask_for.reason_question(label, lambda why: c.ExtendTimer(timer.id, MORE_MIN, why)))
@@ -191,7 +191,7 @@ class BenchActions(ActingScreen, where="bench"):
     def action_why(self) -> None:
         from studio.screens.why import WhyScreen
 
-        shown = look(self.running, notice="").shown
+        shown = look(self.running).shown
         if shown is not None:
             self.app.push_screen(WhyScreen(shown.figures, shown.cautions))
 

@@ -67,7 +67,7 @@ class BenchView:
     """The bath on its ramp, while a kettle is on the heat."""
 
 
-def look(session: Running, *, notice: str) -> BenchView:
+def look(session: Running) -> BenchView:
     """The session as the bench shows it now."""
     state, now = session.state, session.clock.now()
     step = current_step(state, now)
@@ -89,7 +89,7 @@ def look(session: Running, *, notice: str) -> BenchView:
         ends_at=time_of_day(timer.ends_wall_ns, offset) if timer else "",
         timers=timers,
         alarms=lines,
-        shown=_shown(session, step, notice, now, unsaved) if step else None,
+        shown=_shown(session, step, now, unsaved) if step else None,
         ended=Content.styled(" All steps are closed. Enter goes back; L opens the logbook.", "$done"),
         window_title=_window_title(state, timer, lines),
         stage=next((s.stage for s in stages if s.standing == "now"), ""),
@@ -124,7 +124,7 @@ def _alarm(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
     return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), escalated(alarm, now), alarm.priority)
 
 
-def _shown(session: Running, step: Step, notice: str, now: Reading, unsaved: frozenset[str]) -> Shown:
+def _shown(session: Running, step: Step, now: Reading, unsaved: frozenset[str]) -> Shown:
     state = session.state
     stage = stage_of(state, step.id)
     assert stage is not None, "a step of the procedure is always in a stage"
@@ -148,7 +148,6 @@ def _shown(session: Running, step: Step, notice: str, now: Reading, unsaved: fro
             digit_asked(session.state, step, session.missed),
             over=step.kind == "wait" and ran_out(state, step.timer, now),
         ),
-        notice=notice,
         last=_last(state, unsaved),
         unsaved=unsaved,
     )

@@ -41,7 +41,7 @@ class BigClockScreen(KeyedModal[None], where="big"):
 
 def clock_page(running: Running, width: int, height: int, block: str) -> Content:
     """The page as content; pure but for reading the session."""
-    view = look(running, notice="")
+    view = look(running)
     timer = view.timer
     digits = left_text(timer) if timer else view.time
     style = "bold $due" if timer and timer.sure and timer.due else "bold $text"

@@ -8,7 +8,6 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from studio.plaintext import clean
 from studio.screens.acting import ActingScreen
 from studio.screens.draw.bench import check_row
 from studio.screens.entry import Entry
@@ -35,7 +34,6 @@ class CorrectScreen(ActingScreen, where="correct"):
             for s in correctable(state)
         ]
         yield Rows(*rows, id="correct-list")
-        yield Static(id="correct-notice", markup=False)
         yield Entry(id="entry")
         yield KeyLine()
 
@@ -44,9 +42,7 @@ class CorrectScreen(ActingScreen, where="correct"):
 
     def redraw(self) -> None:
         """Say what stands against the correction, if anything does."""
-        self.query_one("#correct-notice", Static).update(
-            Content.styled(f" {clean(self.notice, limit=300)}", "$due")
-        )
+        self.draw_foot()
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:

@@ -26,7 +26,7 @@ class FinishScreen(ActingScreen, where="finish"):
         yield SavingLine(self.running)
         yield Static(id="finish-title", markup=False)
         yield Static(id="finish-body", markup=False)
-        yield Static(id="finish-notice", markup=False)
+        yield Static(id="finish-hint", markup=False)
         yield Entry(id="entry")
         yield KeyLine()
 
@@ -57,8 +57,8 @@ class FinishScreen(ActingScreen, where="finish"):
         self.query_one("#finish-body", Static).update(Content("\n").join(lines))
         digit = self.digit_asked()
         hint = f" Press {digit} to close the record." if digit is not None else ""
-        told = Content.styled(f" {clean(self.notice, limit=300)}\n" if self.notice else "", "bold $due")
-        self.query_one("#finish-notice", Static).update(told + Content.styled(hint, "$focus"))
+        self.query_one("#finish-hint", Static).update(Content.styled(hint, "$focus"))
+        self.draw_foot()
 
     def after(self, command: c.Command) -> None:
         """The last gate closes the record as well."""

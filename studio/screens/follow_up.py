@@ -46,7 +46,6 @@ class FollowUpScreen(Keyed[None], where="follow"):
     def compose(self) -> ComposeResult:
         yield Static(id="follow-title", markup=False)
         yield Rows(*(Option(test.name, id=test.name) for test in HOME_TESTS), id="follow-list")
-        yield Static(id="follow-notice", markup=False)
         with VerticalScroll(id="follow-sheet", can_focus=False):
             yield Static(id="follow-page", markup=False)
         yield Entry(id="entry")
@@ -118,9 +117,8 @@ class FollowUpScreen(Keyed[None], where="follow"):
         self.redraw()
 
     def _say(self, sentence: str) -> None:
-        notice = self.query_one("#follow-notice", Static)
-        notice.update(Content.styled(f" {clean(sentence, limit=300)}", "$due"))
-        notice.display = bool(sentence)
+        self.notice = sentence
+        self.draw_foot()
 
     @on(Entry.Answered)
     def _answered(self, message: Entry.Answered) -> None:

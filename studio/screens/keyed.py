@@ -6,11 +6,14 @@ from collections.abc import Iterator
 from typing import Any, ClassVar, TypeVar
 
 from textual.actions import parse
+from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import VerticalScroll
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Input, OptionList, Static
 
+from studio.plaintext import clean
 from studio.screens.draw.keys import key_line
 from studio.screens.entry import Entry
 from studio.screens.house import house_of
@@ -28,6 +31,8 @@ class Keyed(Screen[Answer]):
     """Whose keys hold while something is typed."""
     REPEATING: ClassVar[frozenset[str]] = frozenset()
     """Keys that are meant also when they come fast."""
+    notice = ""
+    """One sentence on what was done last; the next thing done clears it."""
     IN_TURN: ClassVar[bool] = False
     """Each key is carried out before the next is looked at: what is typed on goes into the field it opened."""
     ELSE: ClassVar[str] = ASK_FOR_KEYS
@@ -58,6 +63,14 @@ class Keyed(Screen[Answer]):
     def tell(self, sentence: str) -> None:
         """A passing remark, where the screen has its remarks."""
         house_of(self).say(sentence)
+
+    def on_screen_resume(self) -> None:
+        self.draw_foot()
+
+    def draw_foot(self) -> None:
+        """The notice and the keys as they are now."""
+        for foot in self.query(KeyLine):
+            foot.draw()
 
     def takes(self) -> str:
         """What the field takes that is typed into, for the line at the foot; empty where none is."""
@@ -113,11 +126,18 @@ def bindings(where: str, *, in_turn: bool = False) -> Iterator[Binding]:
             yield Binding(row.keys, row.call, row.says, show=False, priority=first, id=row.id)
 
 
-class KeyLine(Static):
-    """The line at the foot of a screen; drawn anew when its keys, the focus or the width change."""
+class KeyLine(Vertical):
+    """The foot of a screen: what is to be said, in lines of its own, and below it the keys that hold now."""
 
     def __init__(self) -> None:
-        super().__init__(id="keys", markup=False)
+        super().__init__()
+        self.rows = 1
+        """Lines it takes."""
+        self._said = ("", 0)
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="notice", markup=False)
+        yield Static(id="keys", markup=False)
 
     def on_mount(self) -> None:
         self.screen.bindings_updated_signal.subscribe(self, lambda _: self.draw())
@@ -126,8 +146,21 @@ class KeyLine(Static):
         self.draw()
 
     def draw(self) -> None:
-        """The keys that hold now, as far as the width goes."""
-        if isinstance(self.screen, Keyed):
-            self.update(
-                key_line(self.screen.keys_now(), self.screen.size.width, self.screen.takes()), layout=False
-            )
+        """The notice as long as it is, the keys as far as the width goes; only what changed is painted."""
+        if isinstance(self.screen, Keyed) and self.query("#keys"):
+            width = self.screen.size.width
+            self._say(*((self.screen.notice, False) if self.screen.notice else house_of(self.screen).remark))
+            keys = key_line(self.screen.keys_now(), width, self.screen.takes())
+            self.query_one("#keys", Static).update(keys, layout=False)
+
+    def _say(self, sentence: str, bad: bool) -> None:
+        told = Content.styled(clean(sentence, limit=300), "bold $danger" if bad else "bold $due")
+        lines = (
+            [line.pad_left(1) for line in told.wrap(max(20, self.screen.size.width - 2))] if sentence else []
+        )
+        if (sentence, len(lines)) == self._said:
+            return
+        self._said, self.rows = (sentence, len(lines)), 1 + len(lines)
+        notice = self.query_one("#notice", Static)
+        notice.display = bool(lines)
+        notice.update(Content("\n").join(lines))

@@ -32,7 +32,6 @@ class PacketsScreen(ActingScreen, where="packets"):
         yield Static(Content.styled(" Packets in the steam", "bold $text"), id="packets-title")
         yield Static(id="packets-alarm", markup=False)
         yield Static(id="packets-list", markup=False)
-        yield Static(id="packets-notice", markup=False)
         yield Entry(id="entry")
         yield KeyLine()
 
@@ -67,8 +66,7 @@ class PacketsScreen(ActingScreen, where="packets"):
         standing = alarms.standing(self.running.state)
         told = f" DUE  {clean(standing[0].text, limit=100)} Esc goes back to answer it." if standing else ""
         self.query_one("#packets-alarm", Static).update(Content.styled(told, "bold $due"))
-        notice = Content.styled(f" {clean(self.notice, limit=300)}", "bold $due")
-        self.query_one("#packets-notice", Static).update(notice)
+        self.draw_foot()
         self.refresh_bindings()
 
     def action_packet_in(self) -> None:

@@ -6,7 +6,6 @@ from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
 
-from studio.plaintext import clean
 from studio.screens.acting import ActingScreen
 from studio.screens.draw.bands import band_rows
 from studio.screens.draw.bench import figure_row
@@ -34,7 +33,6 @@ class PaintingScreen(ActingScreen, where="painting"):
         yield Static(Content.styled(" Painting", "bold $text"), id="paint-title")
         yield Static(id="paint-bands", markup=False)
         yield Static(id="paint-figures", markup=False)
-        yield Static(id="paint-notice", markup=False)
         yield Entry(id="entry")
         yield KeyLine()
 
@@ -60,9 +58,7 @@ class PaintingScreen(ActingScreen, where="painting"):
         self.query_one("#paint-figures", Static).update(Content("\n").join(rows))
         room = max(3, self.size.height - len(rows) - 6 - self.query_one(SavingLine).rows)
         self.query_one("#paint-bands", Static).update(band_rows(state, bands, unsaved, self.chosen, room))
-        self.query_one("#paint-notice", Static).update(
-            Content.styled(f" {clean(self.notice, limit=300)}", "bold $due")
-        )
+        self.draw_foot()
 
     def after(self, command: c.Command) -> None:
         """From a band that is painted the mark moves on to the next bare one; another coat leaves it there."""

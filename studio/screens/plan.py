@@ -55,7 +55,6 @@ class PlanScreen(TypingKeys, BandKeys, SavingKeys, where="plan"):
                 yield Static(id="plan-below", markup=False)
             with VerticalScroll(id="plan-side", can_focus=False):
                 yield Static(id="plan-figures", markup=False)
-        yield Static(id="plan-notice", markup=False)
         yield KeyLine()
 
     def on_mount(self) -> None:

@@ -7,7 +7,7 @@ import os
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from studio.plaintext import clean, slug
+from studio.plaintext import slug
 from studio.plan.colour_looks import looks
 from studio.plan.draft_places import Place, place_of
 from studio.plan.field_names import first_offer
@@ -18,6 +18,7 @@ from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution
 from studio.screens.draw import plan as draw
 from studio.screens.house import house_of
+from studio.screens.keyed import KeyLine
 from studio.screens.plan_ahead import FORETOLD, AheadView
 from studio.screens.plan_rows import (
     BandRow,
@@ -84,13 +85,14 @@ class PlanView(AheadView):
     def redraw(self) -> None:
         """Everything at the present size."""
         width, height = self.size
-        if not width or not self.query("#plan-notice"):
+        if not width or not self.query("#keys"):
             return
         wide = width >= WIDE
         self.query_one("#plan-body").set_class(not wide, "-narrow")
         left = min(64, (width * 52) // 100) if wide else width
         right = width - left if wide else width
-        body = max(6, height - 4 - self._say(width))
+        self.draw_foot()
+        body = max(6, height - 3 - self.query_one(KeyLine).rows)
         tall = body if wide else max(5, min(len(self.rows()) + 4, body * 3 // 5))
         self.query_one("#plan-fields").styles.width = left
         self.query_one("#plan-fields").styles.height = tall
@@ -105,14 +107,6 @@ class PlanView(AheadView):
         self._draw_side(right - 1)
         self.refresh_bindings()
         self.look_ahead()
-
-    def _say(self, width: int) -> int:
-        """Show the notice; how many lines it takes."""
-        notice = self.query_one("#plan-notice", Static)
-        told = Content.styled(clean(self.notice, limit=300), "bold $due").wrap(max(20, width - 2))
-        notice.display = bool(self.notice)
-        notice.update(Content("\n").join(line.pad_left(1) for line in told))
-        return len(told) if self.notice else 0
 
     def in_layout(self) -> bool:
         """Whether bands are shown."""

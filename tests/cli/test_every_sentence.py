@@ -58,7 +58,7 @@ def said_now(running: Running) -> Iterator[str]:
         return
     reasons = [figure.because for figure in behind(running.state, step, now).figures]
     lines = [*step_lines(running.state, step, now), *asking_lines(running.state, step, now)]
-    shown = look(running, notice="").shown
+    shown = look(running).shown
     if shown is not None:
         lines.extend(panel(shown, running.state, 200, 60).plain.splitlines())
     for line in lines:

@@ -76,7 +76,7 @@ def test_that_the_laptop_may_sleep_is_said_whole_beside_any_number_of_clocks(ben
     app, session = bench_at("steam.hold")
     for label in ("the grey skein for the market", "lantern floats, second piece", "swatch"):
         session.do(c.PacketIn(label))
-    view = look(session, notice="")
+    view = look(session)
     lines = also_line(view.timers, "steam", MAY_SLEEP, width).plain.split("\n")
     assert MAY_SLEEP in lines[-1] and all(len(line) <= width for line in lines)
     assert lines[0].startswith(" also  look at the pot 15:00")

@@ -19,7 +19,7 @@ HEAT_OFF = "The set is over: heat off, lid away from you."
 
 def line(session) -> str:  # type: ignore[no-untyped-def]
     """The sentence of the bench."""
-    shown = look(session, notice="").shown
+    shown = look(session).shown
     assert shown is not None
     return shown.step.text
 
@@ -146,7 +146,7 @@ def test_a_sentence_and_the_digits_beside_it_tell_the_same_time(left_s: float) -
 def test_what_is_still_to_go_is_what_the_clock_shows(exactly_at) -> None:
     session = exactly_at("steam.hold")
     later(session, 26 + 29.6 / 60)
-    view = look(session, notice="").timer
+    view = look(session).timer
     assert clock_text(view.left_s) == "9:31"
     assert "9 min 31 s to go" in spoken(session)
     ends = time_of_day(view.ends_wall_ns, session.state.utc_offset_min)
@@ -162,7 +162,7 @@ def test_what_is_left_and_what_is_gone_of_a_clock_make_its_whole(exactly_at) -> 
 
     session = exactly_at("steam.hold")
     later(session, 26.51)
-    timer = look(session, notice="").timer
+    timer = look(session).timer
     face = clock_face(timer, "10:00", "10:10", UNICODE, tall=False, width=100).plain
     assert clock_text(timer.left_s) == "9:30" and "26 min gone" in face
 

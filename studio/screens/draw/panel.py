@@ -29,7 +29,6 @@ class Shown:
     figures: tuple[Figure, ...]
     cautions: tuple[Caution, ...]
     hint: str
-    notice: str
     last: str
     """What was closed last, with its value and time, so that a key that took is seen to have taken."""
     unsaved: frozenset[str] = frozenset()
@@ -123,9 +122,6 @@ def _top(shown: Shown, width: int, *, with_reasons: bool) -> list[Content]:
     for caution in (serious or list(shown.cautions))[: 2 if serious else 1]:
         blocks.extend(caution_lines(caution, width))
     blocks.append(Content(""))
-    if shown.notice:
-        told = Content.styled(clean(shown.notice, limit=300), "bold $due")
-        blocks.extend(line.pad_left(1) for line in told.wrap(max(20, width - 3)))
     blocks.append(Content.styled(f" {shown.hint}", "$focus"))
     return blocks
 

@@ -1,0 +1,95 @@
+"""A notice has lines of its own above the keys: it covers no question, no field, no key, and goes with its time."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import studio.screens
+from studio.screens.app import PotsideApp
+from studio.screens.entry import Entry
+from studio.screens.logbook import LogbookScreen
+from studio.screens.needs import ReadBack, SessionCard
+from studio.screens.session import SessionScreen
+
+LONG = (
+    "The picture is not where the session says it is: photos/edge.jpg. Put it back there, or add it anew. "
+    * 2
+)
+
+
+def squeezed(text: str) -> str:
+    return " ".join(text.split())
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
+async def test_a_notice_at_the_bench_leaves_question_field_and_keys_in_sight(
+    bench_at, screen_text, wait_until, size
+) -> None:
+    app, session = bench_at("ready.weight")
+    async with app.run_test(size=size) as pilot:
+        await wait_until(pilot, lambda: "planned 100 g" in screen_text(app))
+        app.screen.tell(LONG)
+        await pilot.press("1")
+        await wait_until(pilot, lambda: "Grams" in screen_text(app).splitlines()[-1])
+        shown = screen_text(app)
+        lines = shown.splitlines()
+        assert squeezed(LONG) in squeezed(shown)
+        assert "Weigh the dry fibre" in shown and "value in g" in shown
+        assert lines[-1].strip().startswith("Grams") and any(line.strip() == "1" for line in lines)
+        said = [i for i, line in enumerate(lines) if line.strip() and line.strip() in squeezed(LONG)]
+        assert said == list(range(said[0], said[-1] + 1)), "its lines stand together"
+        assert said[-1] == len(lines) - 2, "right above the keys"
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+async def test_a_remark_of_the_program_covers_no_question(desk, begin, screen_text, wait_until, size) -> None:
+    session = begin()
+    desk.held, desk.state = session, session.state
+    app = PotsideApp(
+        desk, lambda: SessionScreen(desk, "s", ReadBack("s.jsonl", session.state, ())), bounce_s=0.0
+    )
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("n")
+        await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
+        await pilot.press(*"faded in june in the hall window")
+        app.say(LONG, bad=True)
+        await wait_until(pilot, lambda: squeezed(LONG) in squeezed(screen_text(app)))
+        shown = screen_text(app)
+        assert "Remark, added after the record" in shown
+        assert "Enter takes it" in shown.splitlines()[-1] and "Esc goes back" in shown.splitlines()[-1]
+        assert app.screen.query_one("#entry-text").value.startswith("faded")
+        assert any("faded" in line for line in shown.splitlines())
+
+
+async def test_a_remark_is_still_there_on_the_screen_one_goes_back_to(
+    desk, begin, screen_text, wait_until
+) -> None:
+    session = begin()
+    desk.cards = [SessionCard("s", "Tidewrack stripes", 0, 0, "finished", "", False)]
+    desk.held, desk.state = session, session.state
+    app = PotsideApp(desk, lambda: LogbookScreen(desk), bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
+        app.push_screen(SessionScreen(desk, "s", ReadBack("s.jsonl", session.state, ())))
+        await wait_until(pilot, lambda: isinstance(app.screen, SessionScreen))
+        app.say("Saved as tide-again.plan.toml.")
+        await wait_until(pilot, lambda: "Saved as tide-again" in screen_text(app))
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: isinstance(app.screen, LogbookScreen))
+        await wait_until(pilot, lambda: "Saved as tide-again" in screen_text(app))
+
+
+async def test_a_remark_goes_after_its_time(desk, screen_text, wait_until, monkeypatch) -> None:
+    monkeypatch.setattr("studio.screens.app.REMARK_S", 0.05)
+    app = PotsideApp(desk, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
+        app.say("The pot sang.")
+        await wait_until(pilot, lambda: "The pot sang." not in screen_text(app))
+
+
+def test_no_screen_floats_a_notice_over_another() -> None:
+    told = [p.name for p in Path(studio.screens.__file__).parent.rglob("*.py") if ".notify(" in p.read_text()]
+    assert told == []
