@@ -141,7 +141,10 @@ def _answered(data: dict[str, Any], state: State) -> str:
     if not by:
         return f"alarm answered after {after}"
     step, timer = state.find_step(by), state.timers.get(by)
-    named = step.done if step is not None else f"{timer.label} over" if timer is not None else by
+    ended = {"refill": "water went in", "more time": "more time given", "true time": "its clock had run less"}
+    named = (
+        step.done if step is not None else f"{timer.label} over" if timer is not None else ended.get(by, by)
+    )
     return f"alarm ended after {after}: {clean(named, limit=80)}"
 
 

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cache
+from pathlib import Path
 
 import pytest
 
-from studio.plan.shapes import Caution, Figure, Step
+from studio.desks.desk import StudioDesk
+from studio.plan.shapes import Caution, Figure, Step, Worksheet
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.timers import view
+from studio.store.folder import StudioFolder
+
+ROOT = Path(__file__).parents[2]
 
 
 def now_step(session: Running) -> Step | None:
@@ -105,3 +112,15 @@ def _thought(session: Running):  # type: ignore[no-untyped-def]
     step = now_step(session)
     assert step is not None
     return think(session.state, effective(session.state, step), session.clock.now())
+
+
+@cache
+def _worked_out(name: str) -> Worksheet:
+    desk = StudioDesk(StudioFolder(ROOT), SteppedClock(Reading(1_790_000_000 * NS, 0, 0, "boot-0")))
+    return desk.work_out_file(ROOT / "shared" / "plans" / f"{name}.plan.toml").worksheet
+
+
+@pytest.fixture
+def sample_sheet() -> Callable[[str], Worksheet]:
+    """A sample plan worked out, by its name."""
+    return _worked_out

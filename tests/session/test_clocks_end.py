@@ -4,28 +4,23 @@ from __future__ import annotations
 
 import random
 import re
-from functools import cache
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.desks.desk import StudioDesk
-from studio.plan.shapes import Worksheet
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.hand import next_move
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.state import State
 from studio.session.timers import view
-from studio.store.folder import StudioFolder
 
 ROOT = Path(__file__).parents[2]
-PLANS = sorted(path.name for path in (ROOT / "shared" / "plans").glob("*.plan.toml"))
+PLANS = sorted(path.name.split(".")[0] for path in (ROOT / "shared" / "plans").glob("*.plan.toml"))
 OWNERS = {
     "presoak": "presoak.wait", "cool": "cool.wait", "steam": "steam.hold", "pot-water": "steam.hold",
     "ramp": "heat.ramp", "ramp-look": "heat.ramp", "acid": "heat.acid-wait", "part-2": "heat.part-2",
@@ -67,19 +62,12 @@ def _never_began(state: State, step_id: str) -> bool:
     return step is not None and step.quantity != "look" and not state.step(step_id).closed
 
 
-@cache
-def sheet_of_sample(plan: str) -> Worksheet:
-    """A sample plan worked out."""
-    desk = StudioDesk(StudioFolder(ROOT), SteppedClock(Reading(1_790_000_000 * NS, 0, 0, "boot-0")))
-    return desk.work_out_file(ROOT / "shared" / "plans" / plan).worksheet
-
-
 @pytest.fixture
-def sample(begin):  # type: ignore[no-untyped-def]
+def sample(begin, sample_sheet):  # type: ignore[no-untyped-def]
     """A session on a sample plan, at a step."""
 
     def at(plan: str, step_id: str) -> Running:
-        session = begin(sheet_of_sample(f"{plan}.plan.toml"))
+        session = begin(sample_sheet(plan))
         walk_to(session, step_id)
         return session
 
@@ -99,8 +87,10 @@ def oddly(state: State, step_id: str, chance: random.Random) -> c.Command:
 
 @settings(max_examples=60)
 @given(st.sampled_from(PLANS), st.integers(0, 2**32), st.floats(0.0, 0.5), st.sampled_from([0, 0, 60, 200]))
-def test_no_clock_outlives_its_step(begin, plan: str, seed: int, oddity: float, given_up_at: int) -> None:
-    session = begin(sheet_of_sample(plan))
+def test_no_clock_outlives_its_step(
+    begin, sample_sheet, plan: str, seed: int, oddity: float, given_up_at: int
+) -> None:
+    session = begin(sample_sheet(plan))
     clock, chance = session.clock, random.Random(seed)
     for move_number in range(1, 700):
         move = next_move(session.state, clock.now(), chance)

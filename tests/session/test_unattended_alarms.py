@@ -7,26 +7,19 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
 from studio.errands.unattended import walk
-from studio.plan.shapes import Worksheet
 from studio.session import events as e
-from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.events import Event
-from studio.store.folder import StudioFolder
 
 ROOT = Path(__file__).parents[2]
-PLANS = sorted(path.name for path in (ROOT / "shared" / "plans").glob("*.plan.toml"))
-
-
-def sheet_of_sample(plan: str) -> Worksheet:
-    desk = StudioDesk(StudioFolder(ROOT), SteppedClock(Reading(1_790_000_000 * NS, 0, 0, "boot-0")))
-    return desk.work_out_file(ROOT / "shared" / "plans" / plan).worksheet
+PLANS = sorted(path.name.split(".")[0] for path in (ROOT / "shared" / "plans").glob("*.plan.toml"))
 
 
 @pytest.mark.parametrize("plan", PLANS)
-def test_no_alarm_is_passed_over_and_each_is_answered_before_the_hand_goes_on(begin, keeper, plan) -> None:
-    session = begin(sheet_of_sample(plan))
+def test_no_alarm_is_passed_over_and_each_is_answered_before_the_hand_goes_on(
+    begin, keeper, sample_sheet, plan
+) -> None:
+    session = begin(sample_sheet(plan))
     walk(session, session.clock, random.Random(3), lambda sentence: None)
     assert session.state.outcome == "finished"
     raised = [event for event in keeper.events if event.kind == e.ALARM_RAISED]
@@ -65,8 +58,8 @@ def test_a_pot_that_would_boil_dry_is_filled_by_the_hand(begin, keeper, sheet_of
     assert poured and all(event.data["ml"] >= 50 for event in poured)
 
 
-def test_the_hand_pours_the_second_part_when_its_clock_is_over(begin) -> None:
-    session = begin(sheet_of_sample("slack-water.plan.toml"))
+def test_the_hand_pours_the_second_part_when_its_clock_is_over(begin, sample_sheet) -> None:
+    session = begin(sample_sheet("slack-water"))
     walk(session, session.clock, random.Random(3), lambda sentence: None)
     part = session.state.timers["part-2"]
     assert part.stopped_after_s is not None and part.stopped_after_s >= part.minutes * 60
