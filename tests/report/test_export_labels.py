@@ -26,11 +26,12 @@ def test_a_stock_is_labelled_with_what_is_really_in_it(source_of) -> None:
 
 
 def test_a_leftover_is_labelled_as_the_session_kept_it(source_of, lines_of) -> None:
+    """0.39 g in 13.1 mL of stock, 13.09 mL of it in 23.4 mL of paint: 2.977 x 13.09 / 23.4 = 1.67 %."""
     source = source_of("20260912")
     kept = [x["data"] for x in lines_of("20260912") if x["kind"] == "leftover.kept"]
     labels = [x for x in jar_labels(source.state, source.name) if x.what.startswith("paint")]
     assert [x.use_by for x in labels] == [k["use_by"] for k in kept] == ["2026-09-19"] * 2
-    assert (labels[0].contents, labels[0].strength, labels[0].volume) == ("rust", "1.64 %", "4 mL")
+    assert (labels[0].contents, labels[0].strength, labels[0].volume) == ("rust", "1.67 %", "4 mL")
 
 
 def test_a_mixed_paint_of_unknown_strength_says_so(source_of) -> None:

@@ -34,9 +34,12 @@ async def test_enter_again_says_that_the_steam_really_rolls(bench_at, screen_tex
 async def test_another_key_between_lets_the_doubt_stand(bench_at, screen_text, wait_until) -> None:
     app, session = bench_at("paint.apply")
     session.do(c.PaintBand(1))
+    # Far too much and far too weak: two warnings and their figures want the same rows as the doubt.
+    session.do(c.Correct("paint.rust.mix", "200", "it really is so much", meant=True))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("enter")
         await wait_until(pilot, lambda: "still bare?" in screen_text(app))
+        assert "Enter  all painted" in screen_text(app), "what Enter does stays in sight"
         await pilot.press("n")
         await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
         await pilot.press("escape")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from textual.content import Content
 
@@ -81,7 +81,7 @@ def hint_for(step: Step, state: State, digit: int | None = None, *, over: bool =
 
 
 def panel(shown: Shown, state: State, width: int, height: int, curve: Curve | None = None) -> Content:
-    """All of it within `width` by `height` cells; the stage's list gives way first, then a curve."""
+    """All of it within `width` by `height` cells; the stage's list gives way first, then a curve, then figures."""
     listed = checks(shown, state, width)
     lines = _wrapped(_top(shown, width, with_reasons=curve is None), width)
     if curve is not None:
@@ -91,6 +91,11 @@ def panel(shown: Shown, state: State, width: int, height: int, curve: Curve | No
     elif len(lines) + len(listed) + 2 > height:
         lines = _wrapped(_top(shown, width, with_reasons=False), width)
     if height < len(lines):
+        lines = [line for line in lines if line.plain.strip()]
+    while height < len(lines) and shown.figures and curve is None:
+        # What was just said and what Enter does stay in sight; the figures stand on the why-page too.
+        shown = replace(shown, figures=shown.figures[:-1])
+        lines = _wrapped(_top(shown, width, with_reasons=False), width)
         lines = [line for line in lines if line.plain.strip()]
     if shown.last and len(lines) < height:
         last = Content.styled(f" last  {clean(shown.last, limit=max(10, width - 8))}", "$quiet")

@@ -1,0 +1,118 @@
+"""Gates and heat in a real pseudo-terminal: what is too hot stays shut, what can hardly be so is doubted once.
+
+The session is walked there beforehand, on shared/plans/tidewrack-stripes: 13.4 mL of pickling vinegar, 1.6 L in the pot
+over 1 000 W, a set of 49 min and 34 at the earliest, 40 degC the limit for hands.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from studio.store.reading import read_session
+
+
+def events(path: Path, kind: str) -> list[dict[str, Any]]:
+    return [record.data for record in read_session(path).records if record.kind == kind]
+
+
+def leave(k: Any) -> None:
+    k.press("q", "Leave the bench?")
+    k.press("y")
+    k.screen.until("Rehearse")
+    k.press("q")
+    assert k.screen.end() == 0
+
+
+@pytest.mark.deep
+def test_a_hot_packet_stays_shut_until_it_is_read_cool_or_passed_with_a_reason(
+    walked_to, terminal, keys, potside
+) -> None:
+    path = walked_to("steam.on")
+    k = keys(terminal("resume", path))
+    k.sees("Packet on the rack")
+    k.press("\r", "Wait until steam rolls", "49 min (34 at the earliest)")
+    k.press("\r", "after the pot went on, where", "from cold take", "Enter again if it is so")
+    k.screen.look(0.8)
+    k.press("\r", "Keep the steam rolling", "49 min (34 at the earliest)")
+    k.press("o", "Why pass it")
+    k.answer("the gas ran out", "End it after", "of 49 min, with the middle hardly warm?")
+    k.press("\r", "Heat off.")
+    k.press("\r", "Lift the packet out")
+    k.press("\r", "let it cool in the air")
+    k.press("r", "Temperature")
+    k.answer("41", "read at the packet: 41 degC", "let it cool in the air")
+    k.press("r", "Temperature")
+    k.answer("40", "ended by the reading of 40 degC", "Measure the packet")
+    k.press("\r", "Packet temperature read")
+    k.answer("91", "Really 91?")
+    k.press("\r", "STOP", "Last read at 91 degC, and 40 degC is the limit", "R read it again")
+    for digit in "159":
+        k.screen.look(0.8)
+        k.press(digit, "Last read at 91 degC")
+    k.press("\r", "Open the packet only at 40 degC or below")
+    k.press("o", "Why pass it")
+    k.answer(
+        "the child wants to see it",
+        "STOP",
+        "Unwrapped at 91 degC, above the limit of 40 degC",
+        "planned 40 degC",
+    )
+    k.press("\r", "Rinse water as warm as the fibre")
+    k.answer("91", "Really 91? Expected 30 to 50 degC")
+    k.press("\x1b", "STOP")
+    k.press("\r", "Rinse water as warm as the fibre")
+    k.answer("38", "Rinse in fresh water", "STOP")
+    k.press("r", "Temperature")
+    k.answer("39", "read at the packet: 39 degC")
+    assert "STOP" not in k.shown()
+
+    closed = {data["step"]: data for data in events(path, "step.done")}
+    assert closed["steam.rolling"]["flagged"] and closed["cool.wait"]["read_c"] == 40.0
+    ended, opened = events(path, "step.overridden")
+    assert ended["step"] == "steam.hold" and ended["flagged"]
+    assert (opened["step"], opened["read_c"], opened["limit_c"]) == ("cool.unwrap", 91.0, 40.0)
+    rinse = events(path, "step.measured")[-1]
+    assert (rinse["step"], rinse["value"], rinse["flagged"]) == ("rinse.water", 38.0, False)
+    leave(k)
+    told = potside("show", path.name).stdout
+    assert "overridden: the child wants to see it   read at 91 degC" in told
+    assert told.count("doubted, said to be so") == 2
+
+
+@pytest.mark.deep
+def test_acid_and_paint_far_beyond_the_plan_are_doubted_once_and_counted_on(
+    walked_to, terminal, keys
+) -> None:
+    """60 mL of 0.8326 mol/L in about 2 L are 25 mmol/L; the water takes 0.76: 4.76 + log(1.14 / 23.8) = pH 3.4.
+
+    And 13.1 mL of 3 % stock in 200 mL of paint are 0.196 %.
+    """
+    path = walked_to("presoak.acid")
+    k = keys(terminal("resume", path))
+    k.sees("Measure pickling vinegar")
+    k.press("\r", "Acid in the water")
+    k.answer("60", "Really 60? Expected 12", "it brings the soak to pH 3.4")
+    k.press("\r", "pH of the soak, as poured", "pH 3.4", "Read the pH")
+    leave(k)
+    (acid,) = (data for data in events(path, "step.measured") if data["step"] == "presoak.acid")
+    assert acid["value"] == 60.0 and acid["flagged"]
+
+    path = walked_to("paint.rust.mix")
+    k = keys(terminal("resume", path))
+    k.sees("Mix the paint for rust")
+    k.press("\r", "Paint for rust mixed")
+    k.answer("200", "Really 200?", "of stock it is 0.19", "not 1.4")
+    k.press("\r", "Mix the paint for deep water")
+    k.press("\r", "Paint for deep water mixed")
+    k.answer("22.9", "strength of the paint, rust", "The paint of rust is 0.19", "more than it can take")
+    k.press("p", "0 of 11 bands")
+    k.press("\r", "1 of 11 bands")
+    k.press("\x1b", "bare: 2 to 11")
+    k.press("\r", "All painted, with 2 to 11 still bare?")
+    k.screen.look(0.8)
+    k.press("\r", "Blot stray liquid")
+    leave(k)
+    assert events(path, "step.done")[-1] == {"step": "paint.apply", "flagged": True}
