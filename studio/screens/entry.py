@@ -30,6 +30,20 @@ class Question:
     """What the field takes, for the line at the foot: `Grams`."""
 
 
+class Field(Input):
+    """Takes Enter and Backspace in their turn among the letters, however fast they come."""
+
+    async def _on_key(self, event: events.Key) -> None:
+        if event.key not in ("enter", "backspace"):
+            await super()._on_key(event)
+            return
+        event.stop()
+        if event.key == "enter":
+            await self.action_submit()
+        else:
+            self.action_delete_left()
+
+
 class Entry(Vertical):
     """Hidden until something is asked. Text in progress is never lost to an alarm or a refusal."""
 
@@ -48,7 +62,7 @@ class Entry(Vertical):
 
     def compose(self) -> ComposeResult:
         yield Static(id="entry-label", markup=False)
-        yield Input(id="entry-text", compact=True)
+        yield Field(id="entry-text", compact=True)
         yield Static(id="entry-trouble", markup=False)
 
     def on_mount(self) -> None:

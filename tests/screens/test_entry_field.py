@@ -19,7 +19,7 @@ def at(session) -> str:  # type: ignore[no-untyped-def]
 def burst(app, text: str) -> None:  # type: ignore[no-untyped-def]
     """All keys at once, as a slow line delivers them."""
     for character in text:
-        key = "enter" if character == "\r" else _character_to_key(character)
+        key = {"\r": "enter", "\b": "backspace"}.get(character) or _character_to_key(character)
         app.post_message(events.Key(key, character))
 
 
@@ -51,6 +51,16 @@ async def test_a_value_typed_in_one_burst_arrives_whole_and_in_order(
         burst(app, "101,55\r")
         await wait_until(pilot, lambda: session.state.step("ready.weight").closed)
         assert session.state.step("ready.weight").typed == "101,55"
+
+
+async def test_backspace_and_enter_keep_their_turn_in_a_burst(bench_at, screen_text, wait_until) -> None:
+    """What is typed on after the Enter is no part of the value that was entered."""
+    app, session = bench_at("ready.weight", bounce_s=0.25)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "planned 100 g" in screen_text(app))
+        burst(app, "1nu\b\b01\r2")
+        await wait_until(pilot, lambda: session.state.step("ready.weight").closed)
+        assert session.state.step("ready.weight").typed == "101"
 
 
 async def test_a_note_typed_in_one_burst_is_a_note_and_no_row_of_keys(
