@@ -19,6 +19,7 @@ from studio.plan.toml_text import read_text
 from studio.plan.worked import work_all
 from studio.plan.worksheet import work_out
 from studio.screens.needs import PlanCard, Worked
+from studio.screens.said import said
 from studio.store.errors import StoreError
 from studio.store.folder import StudioFolder
 from studio.trouble import Trouble
@@ -85,7 +86,7 @@ class PlanDesk:
         try:
             worked = self.work_out_file(path)
         except Trouble as problem:
-            return PlanCard(str(path), path.name, str(problem), readable=False)
+            return PlanCard(str(path), path.name, said(problem), readable=False)
         return PlanCard(str(path), worked.worksheet.title, summarise(worked.worksheet))
 
     def work_out(self, key: str) -> Worked:

@@ -6,7 +6,6 @@ while: the text holds it, the last good figures stay, and one sentence says what
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 import msgspec
@@ -14,15 +13,15 @@ import msgspec
 from studio.plan import layout_edit
 from studio.plan.draft_edits import Editing, band_of, repeat_of, row_at, write_layout
 from studio.plan.draft_places import Place, name_of_row, place_of
+from studio.plan.draft_words import in_its_place, plan_sentence
 from studio.plan.either_or import ousted
 from studio.plan.errors import PlanError
 from studio.plan.field_text import Typed, read_field, show_field
-from studio.plan.fields import Field, field_of, labels_of
+from studio.plan.fields import Field, field_of
 from studio.plan.layout_text import awaited, awaits, layout_text, order_rows, read_layout_text
 from studio.plan.model import Band, LayoutPlan, Plan
 from studio.plan.plan_text import PlanText
 from studio.plan.reading import read_plan
-from studio.plan.screen_words import label_in_sentence, on_screen
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Worksheet
 from studio.plan.shelf import Shelf
@@ -260,13 +259,7 @@ class Draft:
         out = ousted(place.table, place.key, value, row)
         if not out:
             return text
-        told = [
-            f"{f.label.removeprefix('or ')} {show_field(f, row[key])}"
-            for key in out
-            if (f := field_of(place.table, key)) is not None
-        ]
-        now = f"{label_in_sentence(_field(place))} {typed.strip()}"
-        self.notice = f"{now} is used now; {' and '.join(told)} {'is' if len(told) == 1 else 'are'} left out."
+        self.notice = in_its_place(place, typed, {key: row[key] for key in out})
         return self._editing.without(text, place, out)
 
     def _open(self) -> PlanText:
@@ -310,19 +303,7 @@ class Draft:
             return wrong
         if place is not None and place.table == "layout" and (waiting := self.awaited()):
             return awaits(waiting[0], [name for name in self.colour_names() if name])
-        return _sentence(problem, self.name, place)
-
-
-def _sentence(problem: PlanError, name: str, place: Place | None) -> str:
-    """The refusal of a file in the words of a field."""
-    field = field_of(place.table, place.key) if place else None
-    if place is None or field is None:
-        return str(problem).removeprefix(f"{name}: ")
-    if field.kind == "layout" and problem.key.count("."):
-        inside = re.fullmatch(r"layout\.order\[([0-9]+)\].*", problem.key)
-        if inside:
-            return f"Band {inside[1]} cannot be read; write {field.example}."
-    return on_screen(problem, field, labels_of(place.table)).removeprefix(f"{name}: ")
+        return plan_sentence(problem, place)
 
 
 def _field(place: Place) -> Field:

@@ -13,6 +13,7 @@ from studio.screens.house import house_of
 from studio.screens.needs import Worked
 from studio.screens.needs_plans import ChangedMeanwhile
 from studio.screens.plan_base import PlanBase
+from studio.screens.said import said
 from studio.trouble import Trouble
 
 RESTS_S = 0.3
@@ -132,7 +133,7 @@ class SavingKeys(PlanBase):
         try:
             foreseen = self.desk.foresee_text(self.draft.text)
         except Trouble as problem:
-            self.notice = str(problem)
+            self.notice = said(problem)
             self.redraw()
             return
         self.app.push_screen(ForecastScreen(foreseen))

@@ -68,7 +68,11 @@ class ShelfScreen(Keyed[None], where="shelf"):
         options: list[Option] = []
         for table in TABLES:
             lines = [line for line in self.seen.lines if line.table == table]
-            options.append(Option(section_head(table, len(lines)), id=f"{table}:", disabled=bool(lines)))
+            left = self.desk.shelf_book.unfinished(table)
+            name = (left.typed.get("name") or "An entry") if left is not None else ""
+            options.append(
+                Option(section_head(table, len(lines), name), id=f"{table}:", disabled=bool(lines))
+            )
             options.extend(
                 Option(Content.assemble("  ", entry_line(line, width)), id=f"{table}:{line.name}")
                 for line in lines
@@ -215,6 +219,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
         if adding is not None and (adding.done or text.strip()):
             self._keep(kept(adding, text))
         self._close()
+        self.fill()
         if adding is not None and (adding.done or text.strip()):
             self._say("What was answered is kept; A goes on with it.")
 

@@ -15,8 +15,10 @@ from studio.plan.beginnings import beginnings
 from studio.plan.colours import KEYS
 from studio.plan.draft import Draft
 from studio.plan.draft_places import Place, place_of
+from studio.plan.draft_words import plan_sentence
 from studio.plan.errors import PlanError
 from studio.plan.fields import SECTIONS, field_of, sections_for
+from studio.plan.foretelling import foretell
 from studio.plan.habit_kinds import KIND_OF
 from studio.plan.habits import Choice, habit
 from studio.plan.layout_edit import inserted, recoloured, widened
@@ -25,7 +27,7 @@ from studio.plan.model import METHODS
 from studio.plan.reading import FIBRE, KIT, KNIT, PRESOAK, SET, TOP, WATER, read_plan
 from studio.plan.settled import settle
 from studio.plan.shelf import EMPTY_SHELF, Shelf
-from studio.plan.shelf_reading import load_shelf
+from studio.plan.shelf_reading import load_shelf, read_shelf
 from studio.plan.stand_ins import stand_in
 from studio.plan.worksheet import work_out
 from studio.report.worksheet_json import worksheet_json
@@ -243,6 +245,27 @@ def test_a_colour_of_another_name_does_not_take_the_band(draft: Draft) -> None:
     assert draft.trouble is not None and 'did you mean "deep water"' in draft.trouble.sentence
     draft.put(BANDS, "rust 6, deep water 5")
     assert draft.trouble is None
+
+
+def test_a_dye_that_the_shelf_hides_is_told_of_without_the_keys_of_the_file() -> None:
+    dyes = '[[dye]]\nname = "studio rust"\nclass = "milling"\non_hand = "3 mL"\n'
+    hidden = read_shelf({"dyes.toml": dyes, "bases.toml": (ROOT / "shared/bases.toml").read_text()})
+    draft = Draft(TIDE.read_text(), hidden, name=TIDE.name)
+    assert draft.trouble is not None and draft.trouble.place == Place("colour", 0, "dye")
+    assert draft.trouble.sentence.startswith('dyes.toml: line 4, on hand: "3 mL"')
+    assert "dye[" not in draft.trouble.sentence and '"studio rust"' in draft.trouble.sentence
+
+
+def test_what_keeps_the_forecast_away_is_told_in_the_fields_words(shelf: Shelf) -> None:
+    text = TIDE.read_text().replace(
+        'base = "harbour sock blank"', 'blend = { wool = 100 }\ndry_weight = "100 g"'
+    )
+    draft = Draft(text.replace("dry_weight", 'form = "blank"\nrows = 220\ndry_weight', 1), shelf, name="t")
+    assert draft.plan is not None, draft.trouble
+    with pytest.raises(PlanError) as caught:
+        foretell(draft.plan, shelf)
+    assert FILE_TALK.search(str(caught.value))
+    assert plan_sentence(caught.value) == "Stitches is missing; the forecast counts them, for example 60."
 
 
 def test_comments_order_and_spacing_stay(shelf: Shelf) -> None:

@@ -103,6 +103,7 @@ async def test_a_class_that_is_not_known_is_an_answer_and_esc_keeps_what_was_ans
         assert "dye[" not in screen_text(app)
         await pilot.press("escape")
         await wait_until(pilot, lambda: "A goes on with it" in screen_text(app))
+        await wait_until(pilot, lambda: "gull is unfinished" in screen_text(app))
         assert file.read_text() == before
     later = PotsideApp(StudioDesk(StudioFolder(studio), SteppedClock(NOVEMBER)), bounce_s=0.0)
     async with later.run_test(size=(80, 24)) as pilot:

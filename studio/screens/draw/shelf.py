@@ -11,9 +11,11 @@ from studio.screens.draw.sheet import row_content
 from studio.session.drawing_down import Taking
 
 
-def section_head(table: str, count: int) -> Content:
-    """The name of a section."""
+def section_head(table: str, count: int, unfinished: str) -> Content:
+    """The name of a section, and the entry that was left half answered."""
     nothing = "" if count else "   nothing yet; A adds one"
+    if unfinished:
+        nothing = f"   {clean(unfinished, limit=24)} is unfinished; A goes on"
     return Content.assemble((TITLES[table], "bold $focus"), (nothing, "$quiet"))
 
 
