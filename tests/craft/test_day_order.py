@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from studio.craft import day_search
 from studio.craft.day_order import Order, Task, Wait, in_order
 from studio.craft.day_search import best_order
 
@@ -165,3 +166,11 @@ def test_an_order_that_cannot_be_is_refused(ids: tuple[str, ...]) -> None:
         in_order([Task("a", 1), Task("b", 1, (Wait("a"),))], ids, 1)
     with pytest.raises(ValueError, match="1 place or more"):
         in_order([Task("a", 1)], ("a",), 0)
+
+
+def test_an_order_is_proven_only_where_none_was_left_out(monkeypatch) -> None:
+    """Two pieces leave several orders open after the first task; looked at one by one, nobody knows the best."""
+    tasks = [*piece("a", 20, 36, 60), *piece("b", 30, 36, 60)]
+    assert best_order(tasks, 1).proven
+    monkeypatch.setattr(day_search, "WIDEST", 1)
+    assert not best_order(tasks, 1).proven
