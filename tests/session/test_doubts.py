@@ -50,7 +50,15 @@ def test_steam_seconds_after_pot_on(exactly_at) -> None:
     assert session.state.timers["steam"].running
 
 
-@pytest.mark.parametrize("seconds", [60, 600])
+def test_steam_is_doubted_up_to_a_tenth_of_what_cold_water_takes(exactly_at) -> None:
+    """1500 g x 4.19 J/gK x 85 K / 1000 W = 534 s, and a tenth of it is 53 s."""
+    session = exactly_at("steam.on")
+    session.do(c.Close("steam.on"))
+    session.clock.advance(52)
+    doubted(session, c.Close("steam.rolling"), "52 s")
+
+
+@pytest.mark.parametrize("seconds", [54, 60, 600])
 def test_hot_water_in_the_pot_is_not_doubted(exactly_at, seconds: int) -> None:
     """A pot put on hot rolls within a minute; only what no ring can do is doubted."""
     session = exactly_at("steam.on")

@@ -315,3 +315,25 @@ def test_three_seconds_of_sleep_are_written_down(begin, seconds: float, told: bo
     session.tick()
     session.clock.change(wall_s=seconds, boot_s=seconds)
     assert (e.CLOCK_SUSPENDED in [ev.kind for ev in session.tick()]) is told
+
+
+def test_more_time_counts_from_now_where_the_clock_is_over_already(begin) -> None:
+    session = begin()
+    go_to(session, "steam.hold")
+    session.clock.advance(41 * 60)
+    session.tick()
+    session.do(c.ExtendTimer("steam", 5, "pale at the back"))
+    view = next(v for v in running(session.state, session.clock.now()) if v.id == "steam")
+    assert view.left_s == 5 * 60
+
+
+@pytest.mark.parametrize(("typed", "asked"), [("89.9", True), ("90", False), ("110", False), ("110.1", True)])
+def test_a_weight_off_by_more_than_a_tenth_is_asked_about(begin, typed: str, asked: bool) -> None:
+    session = begin()
+    go_to(session, "ready.weight")
+    if asked:
+        with pytest.raises(ReallyMeant):
+            session.do(c.Measure("ready.weight", typed))
+    else:
+        session.do(c.Measure("ready.weight", typed))
+    assert session.state.step("ready.weight").closed is not asked
