@@ -35,7 +35,7 @@ class JournalKeeper:
         """Where the session goes on when it had to leave its file or the studio folder; else empty."""
         path = self.journal.path
         if path.parent in self._folders[1:]:
-            return f"This session is kept in {without_home(str(path))}: the studio folder took nothing."
+            return f"The studio folder took nothing: this session is kept in {without_home(str(path))}."
         if path != self._first:
             return f"This session goes on in {path.name}, because {self._first.name} could not be written."
         return ""

@@ -106,7 +106,7 @@ def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_ri
     # Only the studio's own folder stays full: after a minute the session goes on beside it, and says so.
     full.write_text("studio")
     ahead.write_text("32")
-    screen.until("This session is kept in")
+    screen.until("this session is kept in")
     screen.until_gone("NOT SAVED")
     screen.type("q")
     screen.until("Leave the bench?")
@@ -116,7 +116,9 @@ def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_ri
     assert screen.end() == 0
     after = screen.raw[screen.raw.rfind(b"\x1b[?1049l") :].decode()
     (spare,) = (home / "state" / "potside" / "unsaved").glob("*/*.jsonl")
-    assert "potside: This session is kept in " in after and spare.name in after
+    assert (
+        "potside: The studio folder took nothing: this session is kept in " in after and spare.name in after
+    )
 
     # It is one session, in the logbook, in the doctor's list and for resume; and the record says what happened.
     listed = potside("logbook")

@@ -222,12 +222,12 @@ async def test_a_session_that_had_to_move_says_where_it_is_for_as_long_as_it_is_
     path = "~/.local/state/potside/unsaved/01234567/20261125-1004-tidewrack-stripes-9f3a.jsonl"
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Air moves" in screen_text(app))
-        keeper.moved = f"This session is kept in {path}: the studio folder took nothing."
-        await wait_until(pilot, lambda: "took nothing." in screen_text(app))
-        assert path in "".join(line.strip() for line in screen_text(app).split("\n"))
+        keeper.moved = f"The studio folder took nothing: this session is kept in {path}."
+        await wait_until(pilot, lambda: "took nothing: this" in screen_text(app))
+        assert path in "".join(line.strip() for line in screen_text(app).split("\n")[:2])
         await pilot.press("n", *"on", "enter")
         await wait_until(pilot, lambda: bool(session.state.notes))
-        assert "took nothing." in screen_text(app), "a standing line, not a notice"
+        assert "took nothing: this" in screen_text(app), "a standing line, not a notice"
 
 
 async def test_what_cannot_be_kept_is_said_in_those_words_and_stays_in_the_field(
@@ -287,7 +287,7 @@ async def test_the_painting_page_says_what_is_not_saved_and_ticks_no_band_before
         keeper.failing = True
         await pilot.press("enter")
         await wait_until(pilot, lambda: "NOT SAVED: the disk is full." in screen_text(app))
-        assert "[~]   1  " in screen_text(app) and "waiting to be saved" in screen_text(app)
+        assert "[~]   1  " in screen_text(app) and "rows  to be saved" in screen_text(app)
         assert "[x]" not in screen_text(app) and "0 of " in screen_text(app)
         keeper.failing = False
         await wait_until(pilot, lambda: "[x]   1  " in screen_text(app))

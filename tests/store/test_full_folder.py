@@ -16,8 +16,11 @@ from studio.session.folding import replay
 from studio.session.refusals import Refused
 from studio.store.disk import Disk
 from studio.store.folder import StudioFolder
+from studio.store.journal import Journal
+from studio.store.logbook import PlainLogbook
 from studio.store.reading import read_session
 from studio.store.verify import verify
+from studio.store.wanted import Wanted
 from studio.trouble import Look, Trouble
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -214,6 +217,9 @@ def test_a_failed_sync_goes_on_in_a_new_file_and_the_session_is_still_one(
         # Whichever of the two names comes first, it is the living one.
         assert desk.newest_open() == begun.name
         assert [card.key for card in desk.sessions()] == [begun.name]
+    without_index = PlainLogbook(desk.folder, lambda state: "")
+    without_index.refresh()
+    assert [row.key for row in without_index.search(Wanted())[0]] == [begun.name]
     assert desk.folder.session_path(old.name[:13]).name == begun.name, (
         "a beginning of the name means one session"
     )
@@ -232,8 +238,6 @@ def test_of_two_files_that_parted_both_are_listed(desk, begun, clock, full) -> N
     desk.let_go()
     full.clear()
     assert [card.key for card in desk.sessions()] == [begun.name]
-    from studio.store.journal import Journal
-
     assert old.read_bytes() == before
     with Journal.open_for_append(old) as other_machine:
         other_machine.append(e.NOTED, {"text": "there", "step": ""}, clock.now())

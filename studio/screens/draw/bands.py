@@ -8,7 +8,7 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.report.telling import band_words
-from studio.screens.draw.glyphs import DONE, NOW, OPEN, WAITS, WAITS_TO_BE_SAVED
+from studio.screens.draw.glyphs import DONE, NOW, OPEN, WAITS
 from studio.session.live.painting import BandNow
 from studio.session.state import State
 
@@ -31,7 +31,7 @@ def _row(state: State, band: BandNow, waits: bool, chosen: int) -> Content:
     style = "bold $focus" if band.number == chosen else "$quiet" if band.bare else "$done"
     here = NOW if band.number == chosen else "   "
     mark = WAITS if waits else OPEN if band.bare else DONE
-    told = f"{told}  {WAITS_TO_BE_SAVED}" if waits else told
+    told = f"{told}  to be saved" if waits else told
     return Content.assemble(
         (f" {here}", "bold $focus"),
         (f"{mark} {band.number:>3}  {clean(plan.colour, limit=30):<20} {size:>8}{told}", style),
