@@ -19,8 +19,9 @@ class Untrusted(Exception):
 class Tape:
     """An append-only file that knows every byte it holds.
 
-    A write that stopped half way leaves a torn line. The next line then starts with a line feed, so that
-    the torn one can never become part of a valid line; it stays as junk the reader knows to be harmless.
+    A write that stopped half way leaves a torn line. Tried again, the same line goes on where it stopped, so
+    that a disk that is full for long leaves one torn line at most. Any other line starts with a line feed, so
+    that the torn one can never become part of it; it stays as junk the reader knows to be harmless.
     """
 
     def __init__(self, path: Path, descriptor: int, disk: Disk) -> None:
@@ -33,6 +34,8 @@ class Tape:
         self._open = True
         self._synced = bytearray()
         self._torn = bytearray()
+        self._writing = b""
+        """The line that was written last, or begun."""
         self._changed_ns: int | None = None
         """When the system says the file was changed, after the last line this tape put there."""
 
@@ -68,13 +71,20 @@ class Tape:
         return bool(self._torn)
 
     def goes_on(self, line: bytes) -> bool:
-        """Whether all of `line` but its line feed is there already, from a write that stopped just short."""
-        return bool(self._torn) and self._torn.rpartition(b"\n")[2] == line[:-1]
+        """Whether the beginning of `line` is there already, from a write of it that stopped short.
+
+        Of a line that another process began only the line feed may lack: lines begin alike.
+        """
+        begun = self._begun()
+        return bool(begun) and (begun == line[:-1] or (line == self._writing and line.startswith(begun)))
+
+    def _begun(self) -> bytes:
+        return bytes(self._torn.rpartition(b"\n")[2])
 
     def sha256_before(self, *, going_on: bool) -> str:
         """SHA-256 of the bytes that will stand before the next line.
 
-        `going_on` where that line stands there already without its line feed.
+        `going_on` where the beginning of that line stands there already.
         """
         torn = bytes(self._torn)
         before = torn[: torn.rfind(b"\n") + 1] if going_on else torn + self._line_feed()
@@ -83,8 +93,8 @@ class Tape:
     def put(self, line: bytes) -> None:
         """Writes and syncs one whole line (or several); OSError or Untrusted where it is not on the disk."""
         self._check()
-        payload = b"\n" if self.goes_on(line) else self._line_feed() + line
-        rest = payload
+        payload = line[len(self._begun()) :] if self.goes_on(line) else self._line_feed() + line
+        rest, self._writing = payload, line
         self._changed_ns = None
         try:
             while rest:

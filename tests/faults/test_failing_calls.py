@@ -106,19 +106,37 @@ def test_a_disk_that_stays_broken_keeps_everything_in_memory(tmp_path, failing_d
         journal.close()
 
 
-def test_the_half_line_of_a_full_disk_never_becomes_valid(tmp_path, failing_disk, at, opening):
+def test_the_half_line_of_a_full_disk_is_no_event_until_the_rest_of_it_is_written(
+    tmp_path, failing_disk, at, opening
+):
     disk = failing_disk("write", 2, code=errno.ENOSPC, short=90)
     journal = Journal.create(tmp_path, "full", opening, at(0), disk=disk)
     with pytest.raises(SaveFailed, match="the disk is full"):
         journal.append("noted", {"text": "kept"}, at(1))
     before = journal.path.read_bytes()
     assert len(before.split(b"\n")[-1]) == 90
+    assert [r.n for r in read_session(journal.path).records] == [1]
     assert [r.data["text"] for r in journal.retry()] == ["kept"]
     after = journal.path.read_bytes()
-    assert after.startswith(before + b"\n")
+    assert after.startswith(before) and len(after.split(b"\n")) == 3
     reading = read_session(journal.path)
     assert [r.n for r in reading.records] == [1, 2]
-    assert reading.state == "repaired"
+    assert reading.state == "clean"
+
+
+def test_however_often_a_full_disk_takes_a_little_one_torn_line_is_left(tmp_path, failing_disk, at, opening):
+    """Killed at any time then, the session is taken up again as after any torn line."""
+    journal = Journal.create(
+        tmp_path, "full", opening, at(0), disk=failing_disk("write", 2, short=20, for_ever=True)
+    )
+    for _ in range(4):
+        with pytest.raises(SaveFailed):
+            journal.retry() if journal.unsaved else journal.append("noted", {"text": "kept"}, at(1))
+        assert read_session(journal.path).state == "open tail"
+    journal.close()
+    with prepare_to_resume(journal.path, at(2)) as again:
+        assert [r.kind for r in again.records] == ["session.opened", "recovered"]
+    assert verify(journal.path).state == "repaired"
 
 
 def test_a_file_that_is_taken_away_is_noticed(tmp_path, at, opening):
@@ -152,7 +170,7 @@ def test_a_real_limit_in_the_middle_of_a_line(tmp_path, child):
     number, path = lines[2].split(" ", 1)
     assert number == "3"
     verdict = verify(tmp_path / path)
-    assert (verdict.state, verdict.events) == ("repaired", 3)
+    assert (verdict.state, verdict.events) == ("clean", 3)
 
 
 def test_a_correction_that_waits_still_points_at_the_right_event(tmp_path, failing_disk, at, opening):
