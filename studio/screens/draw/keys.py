@@ -13,7 +13,7 @@ def key_line(actions: Iterable[Action], width: int, takes: str = "") -> Content:
     """What a field takes and what Enter does come first, then as many as fit; keys and way out at the right end."""
     rows = [row for row in printed(actions) if row.foot]
     own, end = [r for r in rows if not r.at_end], [r for r in rows if r.at_end]
-    head = f" {takes}; " if takes else ""
+    head = f" {takes};" if takes else ""
     while len(own) > 1 and len(head) + _cells([*own, *end]) > width:
         own.pop()
     room = " " * max(0, width - len(head) - _cells([*own, *end]))
