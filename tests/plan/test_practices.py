@@ -191,3 +191,12 @@ def test_the_bar_shows_which_side_of_an_end(low: float, wide: float, share: floa
     assert inside == ("of the way" in words)
     if not inside:
         assert bar.startswith("o ") == (words == "below the least")
+
+
+def test_least_and_most_of_the_published_doses_name_who_published_them() -> None:
+    told = [f.source for f in work(vinegar('acid_amount = "5 mL"')).figures if "least: " in f.source]
+    sources = {dose.source for dose in practice()}
+    assert told
+    for text in told:
+        least, _, rest = text.partition("least: ")[2].partition("; most: ")
+        assert least in sources and any(rest.startswith(source) for source in sources)
