@@ -18,7 +18,7 @@ from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading, elapsed_since
 from studio.session.follow_up_days import day_of
-from studio.session.live import jars, paint_room, painting, rinsing, steam
+from studio.session.live import jars, painting, rinsing, steam
 from studio.session.live.given import colour_of, facts_of, heat_stage, set_suffix
 from studio.session.live.paint_strength import paint_now, stock_made_ml
 from studio.session.live.pot_watch import POT_LEVELS
@@ -139,8 +139,7 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
     wanted = value_of(amount.strip(), "volume")
     if not 0 < wanted <= 5_000:
         raise Refused("Write how much more is needed, for example 20 mL.")
-    mix = next(m for m in paint_room.mixes(state) if m.colour.slug == colour.slug)
-    stock_ml = wanted * mix.stock_ml / mix.liquid_ml if mix.liquid_ml > 0 else 0.0
+    stock_ml = wanted * painting.stock_share(state, colour)
     flagged: dict[str, bool] = {}
     if not stronger:
         flagged = doubts.taken(doubts.batch(state, colour, stock_ml), meant=command.meant)

@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 
 from msgspec import UNSET, Meta, Struct, UnsetType, field
 
+from studio.plan.settled import Settled
 from studio.plan.shapes import Worksheet
 from studio.session import event_shapes_bench as bench
 from studio.session import event_shapes_follow_up as follow_up
@@ -23,6 +24,13 @@ StepIdOrNone = Annotated[str, Meta(description="Id of a step; empty where none w
 TimerId = Annotated[str, Meta(description="Id of a clock, `steam`; with its set or packet, `steam-2`.")]
 EventN = Annotated[int, Meta(description="Number `n` of an earlier event of this file.", ge=1)]
 Minutes = Annotated[float, Meta(description="min")]
+Asked = Annotated[float, Meta(description="What the step asked for at that moment, in its unit.")]
+Fixed = Annotated[
+    dict[str, float],
+    Meta(
+        description="Amounts that stand from now on, by the id of their figure: the value, and what goes with it."
+    ),
+]
 Typed = Annotated[str, Meta(description="As it was typed.")]
 
 
@@ -47,6 +55,10 @@ class Opened(Struct, frozen=True):
     pid: int
     host: Annotated[str, Meta(description="Short hash that tells machines apart without naming them.")]
     utc_offset_min: Annotated[int, Meta(description="Minutes the place was ahead of UTC.")]
+    choices: Annotated[
+        Settled | UnsetType,
+        Meta(description="What the worksheet was worked out of, with what it needs of the shelf."),
+    ] = UNSET
     clock: RehearsalClock | UnsetType = UNSET
 
 
@@ -114,6 +126,8 @@ class StepMeasured(Struct, frozen=True):
     unit: str
     typed: Typed
     flagged: Annotated[bool, Meta(description="Outside the expected range, and said to be meant.")]
+    asked: Asked | UnsetType = UNSET
+    fixed: Fixed | UnsetType = UNSET
 
 
 class StepLeftOut(Struct, frozen=True):
@@ -121,6 +135,8 @@ class StepLeftOut(Struct, frozen=True):
 
     step: StepId
     why: Words
+    asked: Asked | UnsetType = UNSET
+    fixed: Fixed | UnsetType = UNSET
 
 
 class Overridden(Struct, frozen=True):
@@ -157,6 +173,7 @@ class Corrected(Struct, frozen=True):
     typed: Typed
     flagged: bool
     why: Words
+    fixed: Fixed | UnsetType = UNSET
 
 
 class Undone(Struct, frozen=True):

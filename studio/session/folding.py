@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 import msgspec
 
+from studio.plan.settled import Settled
 from studio.plan.shapes import Worksheet
 from studio.session import events as e
 from studio.session import fold_bench, fold_follow_up, fold_steps, fold_time
@@ -55,9 +56,11 @@ def _opened(event: e.Event) -> State:
         worksheet = msgspec.convert(data["worksheet"], Worksheet)
         when = Moment(wall_ns_of(event.at), event.boot_ns, event.boot)
         clock = data.get("clock") or {}
+        choices = data.get("choices")
         return State(
             title=str(data["title"]),
             worksheet=worksheet,
+            choices=None if choices is None else msgspec.convert(choices, Settled),
             plan_text=str(data["plan"]),
             opened=when,
             last=when,

@@ -7,6 +7,7 @@ from typing import Literal
 
 import msgspec
 
+from studio.plan.settled import Settled
 from studio.plan.shapes import Step, Worksheet
 from studio.session import events as e
 from studio.session.clock import Moment
@@ -41,11 +42,14 @@ class State(msgspec.Struct, frozen=True):
 
     title: str
     worksheet: Worksheet
+    """As it was begun; the steps and clocks of later sets are added. `sheet_now` has the figures of now."""
     plan_text: str
     opened: Moment
     last: Moment
     last_n: int
     utc_offset_min: int = 0
+    choices: Settled | None = None
+    """What the worksheet was worked out of; fixed when the session began."""
     rehearsal_speed: float | None = None
     program: str = ""
     steps: Mapping[str, StepRecord] = {}

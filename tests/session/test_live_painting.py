@@ -146,8 +146,8 @@ def test_a_jar_put_right_moves_the_paint_with_it(exactly_at, figure, warned) -> 
     assert "live.paint.kelp.short" not in warned(session)
 
 
-def test_coats_that_come_to_more_than_the_fibre_can_take(exactly_at, figure, warned) -> None:
-    session = exactly_at("paint.apply", MIXED)
+def test_coats_that_come_to_more_than_the_fibre_can_take(worked_at, figure, warned) -> None:
+    session = worked_at("paint.apply", MIXED)
     session.do(c.PaintBand(1))
     # 20 mL on and 60 to come, of 100 mL of room (100 g at 180 %, squeezed to 180 g).
     told = figure(session, "live.paint.on")
