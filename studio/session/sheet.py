@@ -7,6 +7,7 @@ day alone (minutes left, minutes at heat) is worked out where it is shown.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 import msgspec
 
@@ -14,12 +15,6 @@ from studio.plan.settled import Settled
 from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import work_sheet
 from studio.session.state import State
-
-MOST_KEPT = 16
-"""Sheets kept at hand; a bench needs the one of now and those it tries an entry on."""
-
-_kept: dict[tuple[int, frozenset[tuple[str, float]]], tuple[Settled, Worksheet]] = {}
-
 
 def measured_now(state: State) -> dict[str, float]:
     """Every amount that stands, by the id of its figure, in the order in which the steps were closed."""
@@ -44,16 +39,29 @@ def tried(state: State, more: Mapping[str, float]) -> Worksheet:
     return _worked(state.choices, {**measured_now(state), **more})
 
 
+class _Choices:
+    """Choices as a key: the same only where they are the very same record, which is what a session hands on."""
+
+    __slots__ = ("settled",)
+
+    def __init__(self, settled: Settled) -> None:
+        self.settled = settled
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Choices) and other.settled is self.settled
+
+    def __hash__(self) -> int:
+        return id(self.settled)
+
+
 def _worked(choices: Settled, measured: Mapping[str, float]) -> Worksheet:
-    key = (id(choices), frozenset(measured.items()))
-    found = _kept.get(key)
-    # The choices are kept beside the sheet, so that their identity is not another's while the sheet is at hand.
-    if found is None or found[0] is not choices:
-        found = (choices, work_sheet(choices, measured))
-        while len(_kept) >= MOST_KEPT:
-            _kept.pop(next(iter(_kept)), None)
-        _kept[key] = found
-    return found[1]
+    return _kept(_Choices(choices), frozenset(measured.items()))
+
+
+@lru_cache(maxsize=16)
+def _kept(choices: _Choices, measured: frozenset[tuple[str, float]]) -> Worksheet:
+    """A bench needs the sheet of now and those it tries an entry on, many times each."""
+    return work_sheet(choices.settled, dict(measured))
 
 
 def step_now(state: State, step: Step) -> Step:
