@@ -203,15 +203,10 @@ def ph_figure(
     source = f"{CARBONATE}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
     table = settled.plan.acid_table
     label = "pH of the soak" if table == "presoak" else "pH of the bath"
-    figure = fig(
-        figure_id or f"{table}.ph",
-        soak.ph,
-        "pH",
-        label,
-        because,
-        "estimate" if guessed else "published",
-        source,
-    )
+    if figure_id:
+        label += ", half the acid in"
+    origin: Origin = "estimate" if guessed else "published"
+    figure = fig(figure_id or f"{table}.ph", soak.ph, "pH", label, because, origin, source)
     moved = (*_acid_inputs(settled), *(i for i in settled.measured if i.startswith(f"{table}.acid")))
     return node(settled, worked(figure, settled, *moved))
 

@@ -80,7 +80,21 @@ def events_csv(source: Source, *, raw: bool = False) -> str:
 def figures_csv(source: Source, *, raw: bool = False) -> str:
     """`FIGURE_HEADS`: kinds `figure`, of the worksheet; `measured`; `graded`, on the grey scales; `cost`."""
     rows: list[Sequence[Cell]] = [
-        ("figure", f.id, f.label, f.value, f.unit, f.low, f.high, None, None, None, f.origin, f.because, f.source)
+        (
+            "figure",
+            f.id,
+            f.label,
+            f.value,
+            f.unit,
+            f.low,
+            f.high,
+            None,
+            None,
+            None,
+            f.origin,
+            f.because,
+            f.source,
+        )
         for f in source.state.worksheet.figures
     ]
     for found in review.planned_and_actual(source.state):

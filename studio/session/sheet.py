@@ -16,6 +16,7 @@ from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import work_sheet
 from studio.session.state import State
 
+
 def measured_now(state: State) -> dict[str, float]:
     """Every amount that stands, by the id of its figure, in the order in which the steps were closed."""
     closed = sorted((r for r in state.steps.values() if r.fixed), key=lambda record: record.n)
@@ -28,8 +29,17 @@ def measured_now(state: State) -> dict[str, float]:
 
 
 def sheet_now(state: State) -> Worksheet:
-    """Figures, cautions and clocks as they follow from what was measured; as begun where there are no choices."""
-    return state.worksheet if state.choices is None else _worked(state.choices, measured_now(state))
+    """Figures, cautions and clocks as they follow from what was measured.
+
+    As begun where there are no choices, or where a file that was changed by hand holds some that nothing can be worked
+    out from: what a rule wrote was tried on the sheet before.
+    """
+    if state.choices is None:
+        return state.worksheet
+    try:
+        return _worked(state.choices, measured_now(state))
+    except (ValueError, ArithmeticError, LookupError):
+        return state.worksheet
 
 
 def tried(state: State, more: Mapping[str, float]) -> Worksheet:
