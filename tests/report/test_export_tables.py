@@ -43,8 +43,7 @@ def test_csv_gives_the_figures_and_events_back(source_of, lines_of, beginning: s
 
 
 def test_what_was_measured_stands_beside_the_plan(source_of) -> None:
-    """180 g on 100 g were planned, so 181.8 g are asked of the 101 g there are; 192 g are (192 - 181.8) / 181.8 = 5.61 %
-    more."""
+    """180 g on 100 g were planned, so 181.8 g are asked of the 101 g there are; 192 g are 5.61 % more."""
     rows = rows_of(figures_csv(source_of()))
     row = next(r for r in rows if (r["kind"], r["id"]) == ("measured", "paint.squeezed"))
     assert (row["kind"], row["value"], row["planned"], row["unit"]) == ("measured", 192.0, 180.0, "g")

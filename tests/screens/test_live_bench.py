@@ -357,7 +357,7 @@ async def test_what_a_step_asks_follows_what_was_weighed(bench_at, choices, scre
 
 
 async def test_what_is_mixed_follows_the_squeeze(bench_at, choices, screen_text, wait_until) -> None:
-    """Of the dry weight d there is room for 1.8 d - (210 - d); two fifths of it are rust's, and a fifth more is mixed."""
+    """Of the dry weight d there is room for 1.8 d - (210 - d); two fifths of it are rust's, with a fifth more."""
     app, session = bench_at("paint.squeezed", choices=choices)
     async with app.run_test(size=(80, 24)) as pilot:
         g = Everything(app, session, pilot, screen_text, wait_until)
