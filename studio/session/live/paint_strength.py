@@ -49,7 +49,7 @@ def paint_now(state: State, colour: ColourFacts) -> Paint | None:
     first_ml, strength = measured(state, f"paint.{colour.slug}.mix"), stock_percent(state, colour)
     if not first_ml or strength is None:
         return None
-    stock = min(colour.stock_ml, first_ml)
+    stock = min(colour.stock_ml, stock_made_ml(state, colour), first_ml)
     batches = [b for b in state.batches if b.colour == colour.slug]
     dye_g = stock * strength / 100 + sum(
         b.stock_ml * (strength if b.strength_percent is None else b.strength_percent) / 100 for b in batches
