@@ -25,7 +25,11 @@ from studio.plan.facts import (
     StockFacts,
 )
 from studio.plan.procedure import build_procedure
+from studio.plan.reading import read_plan
+from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Caution, Figure, Worksheet
+from studio.plan.sheet import work_sheet
+from studio.plan.shelf import KitItem, Shelf, StudioFacts
 from studio.session.clock import NS, Reading, SteppedClock, utc_text
 from studio.session.event_shapes import SHAPES
 from studio.session.events import FINISHED, OPENED
@@ -346,14 +350,15 @@ def keeper() -> MemoryKeeper:
 def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
     """Open a session on a worksheet and hand back the running session."""
 
-    def _begin(sheet: Worksheet | None = None) -> Running:
+    def _begin(sheet: Worksheet | None = None, choices: Settled | None = None) -> Running:
         draft = opening(
-            sheet or make_sheet(),
+            sheet or (make_sheet() if choices is None else work_sheet(choices)),
             'title = "Tidewrack stripes"',
             program="0.1.0",
             pid=1,
             host="host",
             utc_offset_min=60,
+            choices=choices,
         )
         data = msgspec.json.decode(msgspec.json.encode(draft.data))
         mine = keeper if not keeper.events else MemoryKeeper()
@@ -361,6 +366,55 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
         return Running(replay(mine.events), clock, mine)
 
     return _begin
+
+
+STRIPES = """format = "potside-plan/1"
+title = "Tidewrack stripes"
+[fibre]
+blend = { wool = 100 }
+dry_weight = "100 g"
+squeezed_weight = "180 g"
+target_pickup = "180 %"
+form = "blank"
+rows = 100
+[presoak]
+acid = "white vinegar"
+liquor_ratio = 20
+acid_amount = "40 mL"
+[[colour]]
+name = "rust"
+dye = "acid orange 7"
+depth = "0.5 %"
+stock = "1 %"
+[[colour]]
+name = "kelp"
+dye = "acid blue 9"
+depth = "0.5 %"
+stock = "1 %"
+[layout]
+order = [ { colour = "rust", rows = 20 }, { bare = 5 }, { colour = "kelp", rows = 20 }, { bare = 5 } ]
+repeat = 2
+[set]
+shape = "roll"
+thickness = "5 cm"
+length = "14 cm"
+hold = "60 min"
+pot_water = "3 L"
+[kit]
+use = ["steamer pot", "scale"]
+"""
+
+
+@pytest.fixture(scope="session")
+def choices() -> Settled:
+    """The plan of `make_facts`, settled: 40 g a colour at 0.5 % of a 1 % stock; 40 mL of paint, 48 with a fifth more,
+    24 of them stock, in 100 mL of room."""
+    kit = (
+        KitItem(name="steamer pot", kept_for="dye only"),
+        KitItem(name="scale", kept_for="dye only", resolution_g=0.001),
+    )
+    shelf = Shelf(kit=kit, studio=StudioFacts(room_c=20.0))
+    return settle(read_plan(STRIPES, name="stripes.plan.toml"), shelf)
 
 
 @pytest.fixture

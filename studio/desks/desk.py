@@ -163,6 +163,7 @@ class StudioDesk(HabitDesk):
             draft = opening(
                 worked.worksheet,
                 worked.plan_text,
+                choices=self.choices_of(worked.plan_text),
                 program=__version__,
                 pid=os.getpid(),
                 host=host_hash(),

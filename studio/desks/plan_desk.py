@@ -12,7 +12,7 @@ from studio.plan.errors import PlanError
 from studio.plan.habits_reading import with_habits
 from studio.plan.model import Plan
 from studio.plan.reading import read_plan
-from studio.plan.settled import Known, settle
+from studio.plan.settled import Known, Settled, settle
 from studio.plan.shelf import Shelf
 from studio.plan.shelf_reading import load_shelf
 from studio.plan.toml_text import read_text
@@ -102,6 +102,12 @@ class PlanDesk:
             return Worked(str(path), text, work_out(plan, self.shelf))
         except PlanError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
+
+    def choices_of(self, plan_text: str) -> Settled:
+        """A plan with every name looked up on the shelf; PlanError where one is unknown."""
+        return settle(
+            read_plan(plan_text, name="the plan", drops_per_ml=self.shelf.studio.drops_per_ml), self.shelf
+        )
 
     def plan_of(self, path: Path) -> Plan:
         """A plan file, read; Trouble where it is no plan, or cannot be read."""

@@ -12,13 +12,14 @@ from studio.plain.commands import HANDLERS
 from studio.plain.conversation import Conversation, Ring
 from studio.plain.prompt import Arrival, Lines
 from studio.plain.reading import ALONE, IN_A_QUESTION, Asked, nearest, read_line
-from studio.plain.step_words import behind, caution_line, step_lines
+from studio.plain.step_words import caution_line, step_lines
 from studio.plan.shapes import Caution
 from studio.session import commands as c
 from studio.session import time_rules
 from studio.session.clock import Moment, moment_of
 from studio.session.gate_digit import CAUTIONS_STEP, digit_asked
 from studio.session.live.given import leftovers_untold
+from studio.session.live.thinking import behind
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.step_rules import open_warnings

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from studio.plain.colours import leftover_prompt
 from studio.plain.key_words import for_lines
-from studio.plan.shapes import Caution, Figure, Step
+from studio.plan.shapes import Caution, Step
 from studio.quantity import show
 from studio.report.worksheet_rows import value_words
 from studio.session.clock import Reading, time_of_day
 from studio.session.gate_digit import CAUTIONS_STEP, Missed, digit_asked
 from studio.session.live.cooling import too_hot
 from studio.session.live.rinsing import staining_words
-from studio.session.live.thinking import effective, think
+from studio.session.live.thinking import behind, effective
 from studio.session.path import stage_of
 from studio.session.state import State
 from studio.session.step_rules import open_warnings
@@ -27,26 +25,6 @@ HINTS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Behind:
-    """What stands behind a step: what was measured anew goes before what was planned."""
-
-    figures: tuple[Figure, ...]
-    warnings: tuple[Caution, ...]
-    """What follows from what really happened."""
-    cautions: tuple[Caution, ...]
-    """What the plan said."""
-
-
-def behind(state: State, step: Step, now: Reading) -> Behind:
-    """Figures, warnings and cautions of a step as it stands now."""
-    sheet, thought = state.worksheet, think(state, step, now)
-    anew = {f.id.removeprefix("live.") for f in thought.figures}
-    planned = (f for i in step.figures if i not in anew and (f := sheet.figure(i)) is not None)
-    named = tuple(c for i in step.cautions if (c := sheet.caution(i)) is not None)
-    return Behind((*thought.figures, *planned), thought.warnings, named)
-
-
 def place(state: State, step: Step) -> str:
     """`step 3 of 7 in presoak`."""
     stage = stage_of(state, step.id)
@@ -57,6 +35,7 @@ def place(state: State, step: Step) -> str:
 
 def step_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     """The step to do now: its place, its sentence, its figures and the plan's cautions."""
+    step = effective(state, step)
     critical = ", critical" if step.critical else ""
     earlier = state.step(step.id).earlier
     before = f" Taken back before: {earlier[-1].what}." if earlier else ""

@@ -121,17 +121,6 @@ class MicrowaveFacts(msgspec.Struct, frozen=True, kw_only=True):
     end_c: float
 
 
-class SoakFacts(msgspec.Struct, frozen=True, kw_only=True):
-    """The water and the acid of the soak, or of a kettle's bath, for the pH of what is really poured."""
-
-    alkalinity_meq_l: float
-    water_ph: float
-    pkas: tuple[float, ...]
-    mol_per_unit: float
-    """mol in 1 mL or g of the acid."""
-    open_to_air: bool
-
-
 class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
     """What the bench needs to think along: the numbers behind the figures.
 
@@ -209,7 +198,5 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     """Prices of the day; None where the studio counts no costs."""
     habits: tuple[HabitUsed, ...] = ()
     """The studio's own values that stand in for a default."""
-    soak: SoakFacts | None = None
-    """None where the plan uses no acid."""
     kettle: KettleFacts | None = None
     microwave: MicrowaveFacts | None = None

@@ -185,9 +185,9 @@ def _acid(settled: Settled, bath_ml: float) -> tuple[float, float, Spread | None
     figures = [figure]
     first = amount
     if is_staged(settled):
-        halves = _halves(settled, acid, amount, bath_ml)
-        figures.extend(halves)
-        first, amount = halves[0].value, sum(f.value for f in halves)
+        begun, rest, half_ph = _halves(settled, acid, amount, bath_ml)
+        figures.extend((begun, rest, half_ph))
+        first, amount = begun.value, begun.value + rest.value
     amount += settled.measured.get("kettle.acid.more", 0.0)
     if amount != figure.value:
         mol_l = amount * mol_per_unit(acid) * 1000.0 / bath_ml
@@ -199,22 +199,17 @@ def _acid(settled: Settled, bath_ml: float) -> tuple[float, float, Spread | None
     return amount, first, spread, figures
 
 
-def _halves(settled: Settled, acid: AcidAtHand, amount: float, bath_ml: float) -> tuple[Figure, Figure]:
-    """kettle.acid.first and .rest: half at the start, and what is then left of it."""
-    half = soak_with(
-        amount / 2.0 * mol_per_unit(acid) * 1000.0 / bath_ml,
-        tuple(acid.row.pkas),
-        water_of(settled),
-        open_to_air=settled.plan.water.open,
-    )
+def _halves(
+    settled: Settled, acid: AcidAtHand, amount: float, bath_ml: float
+) -> tuple[Figure, Figure, Figure]:
+    """kettle.acid.first, .rest and kettle.ph.first: half at the start, what is then left of it, the pH between."""
     origin: Origin = "published" if settled.kettle.acid_added is None else "plan"
     first = fig(
         "kettle.acid.first",
         amount / 2.0,
         acid.unit,
         f"{acid.name} at the start",
-        f"{num(amount)} {acid.unit} / 2 = {num(amount / 2.0)} {acid.unit}, which brings the bath to pH "
-        f"{half.ph:.2f}; as much again after {ACID_AFTER_MIN:g} min",
+        f"{num(amount)} {acid.unit} / 2 = {num(amount / 2.0)} {acid.unit}; as much again after {ACID_AFTER_MIN:g} min",
         origin,
         STAGED,
     )
@@ -222,7 +217,16 @@ def _halves(settled: Settled, acid: AcidAtHand, amount: float, bath_ml: float) -
     left = max(0.0, amount - first.value)
     because = f"{num(amount)} {acid.unit} - {num(first.value)} {acid.unit} = {num(left)} {acid.unit}"
     rest = fig("kettle.acid.rest", left, acid.unit, f"the rest of the {acid.name}", because, origin, STAGED)
-    return first, node(settled, worked(rest, settled, "kettle.acid.first"))
+    half = soak_with(
+        first.value * mol_per_unit(acid) * 1000.0 / bath_ml,
+        tuple(acid.row.pkas),
+        water_of(settled),
+        open_to_air=settled.plan.water.open,
+    )
+    between = ph_figure(
+        settled, half, first.value, bath_ml, water_of(settled).alkalinity_meq_l, "kettle.ph.first"
+    )
+    return first, node(settled, worked(rest, settled, "kettle.acid.first")), between
 
 
 def _salt(settled: Settled) -> tuple[float, list[Figure]]:

@@ -186,8 +186,10 @@ def _origin(word: str) -> Origin:
     return "plan" if word == "plan" else "published"
 
 
-def ph_figure(settled: Settled, soak: Soak, amount: float, water_ml: float, meq_l: float) -> Figure:
-    """presoak.ph or kettle.ph."""
+def ph_figure(
+    settled: Settled, soak: Soak, amount: float, water_ml: float, meq_l: float, figure_id: str = ""
+) -> Figure:
+    """presoak.ph or kettle.ph, or the one that is named: kettle.ph.first."""
     acid = settled.acid
     with_acid = f" with {num(amount)} {acid.unit} of {acid.name}" if acid else " without acid"
     air = "open to the air, carbon dioxide lost" if soak.open else "carbon dioxide kept"
@@ -201,7 +203,10 @@ def ph_figure(settled: Settled, soak: Soak, amount: float, water_ml: float, meq_
     source = f"{CARBONATE}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
     table = settled.plan.acid_table
     label = "pH of the soak" if table == "presoak" else "pH of the bath"
-    figure = fig(f"{table}.ph", soak.ph, "pH", label, because, "estimate" if guessed else "published", source)
+    if figure_id:
+        label += ", half the acid in"
+    origin: Origin = "estimate" if guessed else "published"
+    figure = fig(figure_id or f"{table}.ph", soak.ph, "pH", label, because, origin, source)
     moved = (*_acid_inputs(settled), *(i for i in settled.measured if i.startswith(f"{table}.acid")))
     return node(settled, worked(figure, settled, *moved))
 

@@ -8,7 +8,6 @@ from typing import Literal
 import msgspec
 
 from studio.plan import model
-from studio.plan.doses import mol_per_unit
 from studio.plan.facts import (
     ColourFacts,
     KettleFacts,
@@ -16,7 +15,6 @@ from studio.plan.facts import (
     LiveFacts,
     MicrowaveFacts,
     ProcedureFacts,
-    SoakFacts,
     StockFacts,
 )
 from studio.plan.figures_bath import ACID_AFTER_MIN
@@ -28,10 +26,9 @@ from studio.plan.foretelling import foretell
 from studio.plan.habits_used import habits_used
 from studio.plan.layout import in_words, laid_bands
 from studio.plan.materials import DyeAtHand
-from studio.plan.settled import Settled, rows_of
+from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution
 from studio.plan.shelf import KitItem
-from studio.plan.soak import water_of
 from studio.plan.worked import Worked
 
 STRONG_ACID_PERCENT = 10.0
@@ -65,7 +62,6 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         pieces=settled.pieces,
         cost=worked.cost.facts,
         habits=habits_used(settled),
-        soak=_soak(settled),
     )
     live = LiveFacts(
         start_c=settled.room.value,
@@ -78,20 +74,6 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         unwrap_c=worked.cool.unwrap_c,
     )
     return _OF_METHOD[settled.plan.method](worked, common, live)
-
-
-def _soak(settled: Settled) -> SoakFacts | None:
-    acid = settled.acid
-    if acid is None:
-        return None
-    water = water_of(settled)
-    return SoakFacts(
-        alkalinity_meq_l=water.alkalinity_meq_l,
-        water_ph=water.ph,
-        pkas=tuple(acid.row.pkas),
-        mol_per_unit=mol_per_unit(acid),
-        open_to_air=settled.plan.water.open,
-    )
 
 
 def _steamed(worked: Worked, facts: ProcedureFacts, live: LiveFacts) -> ProcedureFacts:

@@ -69,9 +69,8 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
             expected=round(kettle.ph, 2),
             low=max(0.0, round(kettle.ph - 1, 2)),
             high=min(14.0, round(kettle.ph + (2 if kettle.acid_rest > 0 else 1), 2)),
-            figures=("kettle.ph", "kettle.acid.first"),
-            # Of half the acid the bath's own pH is not read yet.
-            sets="" if kettle.acid_rest > 0 else "kettle.ph",
+            figures=("kettle.ph.first", "kettle.ph"),
+            sets="kettle.ph.first" if kettle.acid_rest > 0 else "kettle.ph",
         ),
         Step(
             id="bath.temperature",

@@ -26,6 +26,7 @@ def stocks_stage(facts: ProcedureFacts) -> Stage:
                 kind="check",
                 text="Stir each jar until no grain is left, then hold it to the light.",
                 done="Stocks dissolved and clear",
+                figures=tuple(f"stock.{stock.slug}.strength" for _, stock in stocks),
             )
         )
     return stage_of_steps("stocks", *steps)

@@ -59,6 +59,11 @@ def _asked(step: Step, figure: Figure) -> Step:
         return msgspec.structs.replace(step, expected=figure.value)
     if step.quantity in ("mass", "volume", "count"):
         return msgspec.structs.replace(step, **near(figure.value))
+    if step.quantity == "ph":
+        ph = figure.value
+        return msgspec.structs.replace(
+            step, expected=round(ph, 2), low=max(0.0, ph - 1), high=min(14.0, ph + 1)
+        )
     return step
 
 

@@ -139,6 +139,24 @@ def measure(settled: Settled, measured: Mapping[str, float]) -> Settled:
     )
 
 
+def self_contained(settled: Settled) -> Settled:
+    """The same choices with no more of the shelf than they stand on, to be kept in a session file."""
+    shelf = settled.shelf
+    dyes = {stock.dye.name for colour in settled.colours for stock in colour.stocks}
+    jars = {stock.dye.jar.dye for colour in settled.colours for stock in colour.stocks if stock.dye.jar}
+    kept = msgspec.structs.replace(
+        shelf,
+        dyes=tuple(d for d in shelf.dyes if d.name in dyes | jars),
+        jars=tuple(j for j in shelf.jars if j.name in dyes),
+        acids=tuple(a for a in shelf.acids if settled.acid and a.name == settled.acid.name),
+        bases=() if settled.base is None else (settled.base,),
+        kit=(),
+        left_out=(),
+        drawn={},
+    )
+    return msgspec.structs.replace(settled, shelf=kept)
+
+
 DEFAULT_STOCK = Known(1.0, "common practice", "common practice")
 DEFAULT_ROOM = Known(20.0, "estimate", "estimate of a room at 20 degC")
 

@@ -160,6 +160,10 @@ class Worksheet(msgspec.Struct, frozen=True, kw_only=True):
         """The caution of that id, or None."""
         return next((c for c in self.cautions if c.id == caution_id), None)
 
+    def step(self, step_id: str) -> Step | None:
+        """The step of that id, or None."""
+        return next((s for stage in self.procedure for s in stage.steps if s.id == step_id), None)
+
     @property
     def stops(self) -> tuple[Caution, ...]:
         """The cautions that keep a session from beginning."""

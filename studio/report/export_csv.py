@@ -31,6 +31,7 @@ FIGURE_HEADS = (
     "low",
     "high",
     "planned",
+    "asked",
     "difference_percent",
     "origin",
     "because",
@@ -79,13 +80,27 @@ def events_csv(source: Source, *, raw: bool = False) -> str:
 def figures_csv(source: Source, *, raw: bool = False) -> str:
     """`FIGURE_HEADS`: kinds `figure`, of the worksheet; `measured`; `graded`, on the grey scales; `cost`."""
     rows: list[Sequence[Cell]] = [
-        ("figure", f.id, f.label, f.value, f.unit, f.low, f.high, None, None, f.origin, f.because, f.source)
+        (
+            "figure",
+            f.id,
+            f.label,
+            f.value,
+            f.unit,
+            f.low,
+            f.high,
+            None,
+            None,
+            None,
+            f.origin,
+            f.because,
+            f.source,
+        )
         for f in source.state.worksheet.figures
     ]
     for found in review.planned_and_actual(source.state):
         step, record = found.step, found.record
         because = record.why or (f"typed {record.typed}" if record.typed else record.state)
-        ends = (step.low, step.high, found.planned, found.difference_percent)
+        ends = (step.low, step.high, found.planned, found.asked, found.difference_percent)
         measured = ("measured", step.id, step.done, found.actual, step.unit)
         rows.append((*measured, *ends, "measured", because, ""))
     for follow_up in source.state.follow_ups:
@@ -102,7 +117,7 @@ def _cost(source: Source) -> Iterator[Sequence[Cell]]:
     for part in cost.rows:
         off = 100 * (part.real / part.planned - 1) if part.planned and part.real is not None else None
         label = f"real cost, {part.label}, in {cost.currency}"
-        ends = (None, None, part.planned, off, "measured" if part.measured else "plan")
+        ends = (None, None, part.planned, None, off, "measured" if part.measured else "plan")
         yield ("cost", f"cost.{part.id}", label, part.real, "1", *ends, part.because, "prices on the shelf")
 
 
@@ -119,7 +134,7 @@ def _graded(follow_up: FollowUp) -> Iterator[Sequence[Cell]]:
             continue
         what = ("graded", f"follow_up.{follow_up.number}.{scale}", f"{follow_up.test} test, {scale} {one}")
         source = f"{NOT_THE_STANDARD} {laboratory(follow_up.test)}"
-        yield (*what, number, "grade", 1, 5, None, None, "measured", grade.note or grade.why, source)
+        yield (*what, number, "grade", 1, 5, None, None, None, "measured", grade.note or grade.why, source)
 
 
 def _table(heads: Sequence[str], rows: Iterable[Sequence[Cell]], raw: bool) -> str:

@@ -45,6 +45,7 @@ def session_json(state: State, name: str, events: Sequence[Event], remarks: Sequ
             {
                 "step": row.step.id,
                 "planned": row.planned,
+                "asked": row.asked,
                 "actual": row.actual,
                 "unit": row.step.unit,
                 "typed": row.record.typed,

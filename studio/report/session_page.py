@@ -107,18 +107,21 @@ def _in_all(state: State, last_ns: int) -> Row:
 
 def _values(state: State, width: int) -> Section:
     rows: list[Row] = []
-    room = max(20, min(40, width - 44))
+    room = max(20, min(40, width - 56))
     for compared in review.planned_and_actual(state):
         step, record = compared.step, compared.record
         if step.quantity == "rating":
             continue
-        planned = show(compared.planned, step.unit) if compared.planned is not None else "-"
+        planned, asked = (
+            "-" if value is None else show(value, step.unit) for value in (compared.planned, compared.asked)
+        )
         actual = value_text(compared.actual, step.unit) if compared.actual is not None else record.state
-        off = off_by(compared.actual, compared.planned, step.unit)
+        off = off_by(compared.actual, compared.asked, step.unit)
         rows.append(
             row(
                 (f"{clean(step.done, limit=room):<{room}} ", "plain"),
                 (f"{planned:>11} ", "quiet"),
+                (f"{'' if asked == planned else asked:>11} ", "plain"),
                 (f"{actual:>12}  ", "strong"),
                 (f"{off:>8}", "quiet"),
                 ("  marked" if record.flagged else "", "due"),
@@ -128,7 +131,7 @@ def _values(state: State, width: int) -> Section:
             rows.append(row((f"    {clean(record.why, limit=200)}", "quiet")))
     if not rows:
         return Section("planned and actual", ())
-    heads = row((f"{'':<{room}} {'planned':>11} {'actual':>12}  {'off by':>8}", "quiet"))
+    heads = row((f"{'':<{room}} {'planned':>11} {'asked':>11} {'actual':>12}  {'off by':>8}", "quiet"))
     return Section("planned and actual", (heads, *rows))
 
 
@@ -163,7 +166,7 @@ def _seen(state: State) -> Section:
         bare = f"; still bare: {still_bare(state)}" if still_bare(state) else ""
         words = f"{len(painted)} bands painted, {second} of them more than once{bare}"
         rows.insert(0, row((words, "plain")))
-    if not state.sound_heard:
+    if state.sound_heard is False:
         rows.insert(0, row(("the alarm was NOT heard at the sound check", "due")))
     return Section("at the bench", tuple(rows))
 

@@ -8,7 +8,7 @@ import msgspec
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.plan.shapes import Figure, Step
+from studio.plan.shapes import Step
 from studio.quantity import show
 from studio.report.telling import not_saved, value_text
 from studio.screens.draw.bench import Part, left_text
@@ -20,8 +20,7 @@ from studio.session.alarms import escalated, over_s, quiet_for_s
 from studio.session.clock import Reading, time_of_day
 from studio.session.gate_digit import digit_asked
 from studio.session.live.bath import Ramp, ramp_of
-from studio.session.live.given import Thought
-from studio.session.live.thinking import effective, think
+from studio.session.live.thinking import behind, effective
 from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
 from studio.session.records import AlarmRecord
 from studio.session.run import Running
@@ -131,17 +130,14 @@ def _shown(session: Running, step: Step, now: Reading, unsaved: frozenset[str]) 
     place = [s.id for s in stage.steps].index(step.id) + 1
     step = effective(state, step)
     step = msgspec.structs.replace(step, text=text_now(state, step, now))
-    thought = think(state, step, now)
-    sheet = state.worksheet
-    planned = tuple(f for i in step.figures if (f := sheet.figure(i)) is not None)
-    named = tuple(c for i in step.cautions if (c := sheet.caution(i)) is not None)
+    told = behind(state, step, now)
     return Shown(
         step=step,
         stage=stage,
         number=f"{place} of {len(stage.steps)}",
         record=state.step(step.id),
-        figures=(*thought.figures, *_not_overtaken(planned, thought)),
-        cautions=(*thought.warnings, *named),
+        figures=told.figures,
+        cautions=(*told.warnings, *told.cautions),
         hint=hint_for(
             step,
             state,
@@ -151,12 +147,6 @@ def _shown(session: Running, step: Step, now: Reading, unsaved: frozenset[str]) 
         last=_last(state, unsaved),
         unsaved=unsaved,
     )
-
-
-def _not_overtaken(planned: tuple[Figure, ...], thought: Thought) -> tuple[Figure, ...]:
-    """The plan's figures but for those that were measured anew."""
-    anew = {f.id.removeprefix("live.") for f in thought.figures}
-    return tuple(f for f in planned if f.id not in anew)
 
 
 def _last(state: State, unsaved: frozenset[str]) -> str:

@@ -18,7 +18,7 @@ from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading, elapsed_since
 from studio.session.follow_up_days import day_of
-from studio.session.live import jars, paint_room, painting, rinsing, steam
+from studio.session.live import jars, painting, rinsing, steam
 from studio.session.live.given import colour_of, facts_of, heat_stage, set_suffix
 from studio.session.live.paint_strength import paint_now, stock_made_ml
 from studio.session.live.pot_watch import POT_LEVELS
@@ -61,7 +61,7 @@ def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.D
     if not may_lose_steam(state):
         raise Refused("The steam is not rolling yet, so it cannot be lost.")
     if steam.steam_is_lost(state):
-        return [e.Draft(e.STEAM_AGAIN, {}), *_reheating(state, now)]
+        return [*_reheating(state, now), e.Draft(e.STEAM_AGAIN, {})]
     return [e.Draft(e.STEAM_STOPPED, {})]
 
 
@@ -139,8 +139,7 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
     wanted = value_of(amount.strip(), "volume")
     if not 0 < wanted <= 5_000:
         raise Refused("Write how much more is needed, for example 20 mL.")
-    mix = next(m for m in paint_room.mixes(state) if m.colour.slug == colour.slug)
-    stock_ml = wanted * mix.stock_ml / mix.liquid_ml if mix.liquid_ml > 0 else 0.0
+    stock_ml = wanted * painting.stock_share(state, colour)
     flagged: dict[str, bool] = {}
     if not stronger:
         flagged = doubts.taken(doubts.batch(state, colour, stock_ml), meant=command.meant)
@@ -247,7 +246,7 @@ def set_again(state: State, command: c.SetAgain, now: Reading) -> list[e.Draft]:
     drafts = [e.Draft(e.SET_ADDED, {"number": state.sets + 1, "why": why})]
     if not state.step(step_id).closed:
         value = {"step": step_id, "value": float(len(rounds)), "unit": "rounds", "typed": str(len(rounds))}
-        drafts.append(e.Draft(e.STEP_MEASURED, {**value, "flagged": True}))
+        drafts.insert(0, e.Draft(e.STEP_MEASURED, {**value, "flagged": True}))
     return drafts
 
 

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import msgspec
-
 from studio.craft.pot_heating import COLD_TAP_C, minutes_to_steam
 from studio.plan.facts import ColourFacts
 from studio.plan.shapes import Step
 from studio.quantity import show
 from studio.session.clock import Reading, elapsed_since
 from studio.session.live.given import facts_of, measured, set_suffix, set_timer_id
-from studio.session.live.paint_strength import paint_now, stock_made_ml
+from studio.session.live.paint_strength import stock_made_ml
 from studio.session.live.painting import bands_of, still_bare
-from studio.session.live.soak_ph import ph_as_poured
-from studio.session.records import StepRecord
 from studio.session.refusals import ReallyMeant
+from studio.session.sheet import fixes, sheet_now, tried
 from studio.session.state import State
 from studio.session.timers import elapsed_s, minutes_text
 
@@ -71,28 +68,18 @@ def ending(state: State, step: Step, now: Reading) -> str:
 
 def follows(state: State, step: Step, value: float) -> str:
     """What an odd value of a step would lead to, for the sentence that doubts it; empty where nothing is worked out."""
-    record = StepRecord(state="measured", value=value)
-    then = msgspec.structs.replace(state, steps={**state.steps, step.id: record})
-    if step.id in ("presoak.acid", "bath.acid", "heat.acid"):
-        ph = ph_as_poured(then)
-        return (
-            ""
-            if ph is None
-            else f"it brings the {'soak' if step.id == 'presoak.acid' else 'bath'} to {show(ph, 'pH')}"
-        )
-    known = facts_of(state)
-    for colour in known[0].colours if known else ():
-        if step.id == f"paint.{colour.slug}.mix":
-            return _thinner(then, colour)
-    return ""
-
-
-def _thinner(then: State, colour: ColourFacts) -> str:
-    paint = paint_now(then, colour)
-    if paint is None or colour.liquid_ml <= 0:
+    if state.choices is None or not step.sets:
         return ""
-    planned = show(100 * paint.dye_g / colour.liquid_ml, "%")
-    return f"with its {show(paint.stock_ml, 'mL')} of stock it is {show(paint.strength_percent, '%')}, not {planned}"
+    then = tried(state, fixes(state, step, value))
+    table = step.sets.partition(".acid")[0]
+    ph = then.figure(f"{table}.ph.first") or then.figure(f"{table}.ph")
+    if ".acid" in step.sets and ph is not None:
+        return f"it brings the {'soak' if table == 'presoak' else 'bath'} to {show(ph.value, 'pH')}"
+    depth = then.figure(f"{step.sets.removesuffix('.liquid')}.depth")
+    planned = sheet_now(state).figure(depth.id) if depth is not None else None
+    if depth is None or planned is None or abs(depth.value - planned.value) < 0.005 * planned.value:
+        return ""
+    return f"the depth comes to {show(depth.value, '%', 2)}, not {show(planned.value, '%', 2)}"
 
 
 def batch(state: State, colour: ColourFacts, stock_ml: float) -> str:

@@ -37,6 +37,8 @@ def _closes(how: Any) -> Callable[[State, e.Event, Moment], State]:
             why=data.get("why", ""),
             read_c=data.get("read_c"),
             flagged=bool(data.get("flagged", False)),
+            asked=data.get("asked"),
+            fixed=data.get("fixed", {}),
             earlier=state.step(data["step"]).earlier,
         )
         return _with_step(state, data["step"], record, event.n)
@@ -59,6 +61,7 @@ def _corrected(state: State, event: e.Event, when: Moment) -> State:
         unit=data["unit"],
         typed=data["typed"],
         flagged=bool(data.get("flagged", False)),
+        fixed=data.get("fixed", {}),
         earlier=(*old.earlier, Earlier(old.typed or old.state, when.wall_ns, data["why"])),
     )
     return _with_step(state, data["step"], record, event.n)

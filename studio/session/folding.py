@@ -6,11 +6,11 @@ from collections.abc import Iterable
 
 import msgspec
 
+from studio.plan.settled import Settled
 from studio.plan.shapes import Worksheet
 from studio.session import events as e
 from studio.session import fold_bench, fold_follow_up, fold_steps, fold_time
 from studio.session.clock import Moment, wall_ns_of
-from studio.session.joining import parts
 from studio.session.state import Fold, State
 
 HANDLERS: dict[str, Fold] = {
@@ -44,13 +44,10 @@ def apply(state: State, event: e.Event) -> State:
     """The state after one more event."""
     when = Moment(wall_ns_of(event.at), event.boot_ns, event.boot)
     state = msgspec.structs.replace(state, last=when, last_n=event.n)
-    for part in parts(event):
-        handler = HANDLERS.get(part.kind)
-        if handler is None:
-            state = msgspec.structs.replace(state, unknown_kinds=(*state.unknown_kinds, part.kind))
-        else:
-            state = handler(state, part, when)
-    return state
+    handler = HANDLERS.get(event.kind)
+    if handler is None:
+        return msgspec.structs.replace(state, unknown_kinds=(*state.unknown_kinds, event.kind))
+    return handler(state, event, when)
 
 
 def _opened(event: e.Event) -> State:
@@ -59,9 +56,11 @@ def _opened(event: e.Event) -> State:
         worksheet = msgspec.convert(data["worksheet"], Worksheet)
         when = Moment(wall_ns_of(event.at), event.boot_ns, event.boot)
         clock = data.get("clock") or {}
+        choices = data.get("choices")
         return State(
             title=str(data["title"]),
             worksheet=worksheet,
+            choices=None if choices is None else msgspec.convert(choices, Settled),
             plan_text=str(data["plan"]),
             opened=when,
             last=when,

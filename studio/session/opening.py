@@ -6,6 +6,7 @@ from typing import Any
 
 import msgspec
 
+from studio.plan.settled import Settled, self_contained
 from studio.plan.shapes import Worksheet
 from studio.session import events as e
 from studio.session.clock import Reading
@@ -24,11 +25,14 @@ def opening(
     pid: int,
     host: str,
     utc_offset_min: int,
+    choices: Settled | None = None,
     speed: float | None = None,
     origin: Reading | None = None,
 ) -> e.Draft:
     """The opening event; MayNotBegin where the worksheet holds a stop.
 
+    `choices`: what the worksheet was worked out of, so that it can be worked out anew from what is measured; a
+    session without them keeps its worksheet as it began.
     `speed` and `origin` are those of the rehearsal's clock; `host` is a short hash, never a name.
     """
     if worksheet.stops:
@@ -44,6 +48,8 @@ def opening(
         "host": host,
         "utc_offset_min": utc_offset_min,
     }
+    if choices is not None:
+        data["choices"] = msgspec.json.decode(msgspec.json.encode(self_contained(choices)))
     if speed is not None and origin is not None:
         data["clock"] = {
             "speed": speed,

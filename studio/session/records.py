@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 import msgspec
@@ -40,6 +41,10 @@ class StepRecord(msgspec.Struct, frozen=True):
     """degC last read of the goods: what ended a wait, or stood against a gate that was passed all the same."""
     flagged: bool = False
     """It was doubted, as a value outside the expected range is, and the dyer said that it is so."""
+    asked: float | None = None
+    """What the step asked for when it was closed, in its unit."""
+    fixed: Mapping[str, float] = {}
+    """Amounts that stand since it was closed, by the id of their figure: the value, and what was done as asked."""
     earlier: tuple[Earlier, ...] = ()
 
     @property

@@ -11,14 +11,16 @@ from studio.session.state import State
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """One value that was planned and measured."""
+    """One value as it was planned, asked for at the bench, and measured."""
 
     step: Step
     record: StepRecord
     planned: float | None
+    asked: float | None
+    """What followed, at that moment, from what had been measured before; the planned where nothing had moved."""
     actual: float | None
     difference_percent: float | None
-    """Of the planned value; None where either is missing or the plan says 0."""
+    """Of what was asked, for that is what the hand can be held to; None where either is missing or 0 was asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,10 +53,11 @@ def planned_and_actual(state: State) -> tuple[Compared, ...]:
         record = state.step(step.id)
         if step.kind != "measure" or not record.closed:
             continue
+        asked = step.expected if record.asked is None else record.asked
         difference = None
-        if record.value is not None and step.expected:
-            difference = 100 * (record.value - step.expected) / step.expected
-        rows.append(Compared(step, record, step.expected, record.value, difference))
+        if record.value is not None and asked:
+            difference = 100 * (record.value - asked) / asked
+        rows.append(Compared(step, record, step.expected, asked, record.value, difference))
     return tuple(rows)
 
 

@@ -7,6 +7,7 @@ from typing import Literal
 
 import msgspec
 
+from studio.plan.settled import Settled
 from studio.plan.shapes import Step, Worksheet
 from studio.session import events as e
 from studio.session.clock import Moment
@@ -34,8 +35,6 @@ from studio.session.records import (
 )
 
 OPEN_STEP = StepRecord()
-SOUND_STEP = "ready.sound"
-"""The sound check; left out where the alarm was not heard."""
 
 
 class State(msgspec.Struct, frozen=True):
@@ -43,11 +42,14 @@ class State(msgspec.Struct, frozen=True):
 
     title: str
     worksheet: Worksheet
+    """As it was begun; the steps and clocks of later sets are added. `sheet_now` has the figures of now."""
     plan_text: str
     opened: Moment
     last: Moment
     last_n: int
     utc_offset_min: int = 0
+    choices: Settled | None = None
+    """What the worksheet was worked out of; fixed when the session began."""
     rehearsal_speed: float | None = None
     program: str = ""
     steps: Mapping[str, StepRecord] = {}
@@ -59,6 +61,8 @@ class State(msgspec.Struct, frozen=True):
     clock_events: tuple[ClockEvent, ...] = ()
     undo_stack: tuple[Undoable, ...] = ()
     resumed: int = 0
+    sound_heard: bool | None = None
+    """Answer of the sound check; None before it."""
     gate_digit: int = 0
     """The digit that opened the newest gate; 0 before the first."""
     readings: tuple[Read, ...] = ()
@@ -100,11 +104,6 @@ class State(msgspec.Struct, frozen=True):
     def find_step(self, step_id: str) -> Step | None:
         """The step of the procedure with that id, or None."""
         return next((s for s in self.all_steps() if s.id == step_id), None)
-
-    @property
-    def sound_heard(self) -> bool:
-        """Whether the alarm was heard before the session began, or nobody was asked."""
-        return self.step(SOUND_STEP).state != "skipped"
 
     @property
     def closed(self) -> bool:

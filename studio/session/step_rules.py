@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from studio.plan.shapes import Caution, Step
 from studio.quantity import show, show_span
 from studio.session import commands as c
@@ -17,11 +19,15 @@ from studio.session.live.thinking import effective
 from studio.session.packet_rules import goes_on_for_packets
 from studio.session.path import is_free, stage_of
 from studio.session.refusals import Refused, WrongDigit, reason
+from studio.session.sheet import fixes, sheet_now, unworkable
 from studio.session.state import State
 from studio.session.step_text import still_in_the_steam
 from studio.session.taking_back import taking_back
 from studio.session.time_rules import end_alarms, start_draft, stop_draft
 from studio.session.timers import elapsed_s, packets_in, ran_out, view
+
+SOUND_STEP = "ready.sound"
+"""The sound check; its answer is kept."""
 
 
 def open_step(state: State, step_id: str) -> Step:
@@ -49,8 +55,9 @@ def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
     if step.kind == "wait" and not ran_out(state, step.timer, now) and ended_by(state, step) is None:
         raise Refused(_still_waiting(state, step, now))
     _packets_out_first(state, step)
+    heard = [e.Draft(e.SOUND_CHECKED, {"heard": True})] if step.id == SOUND_STEP else []
     flagged = doubts.taken(doubts.closing(state, step, now), meant=command.meant)
-    return done_drafts(state, step, now, **flagged)
+    return [*heard, *done_drafts(state, step, now, **flagged)]
 
 
 def done_drafts(state: State, step: Step, now: Reading, **flagged: bool) -> list[e.Draft]:
@@ -85,15 +92,23 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
         raise Refused("This step takes no value.")
     step = effective(state, step)
     value = read_value(step, command.text)
-    doubts.taken(_odd_value(state, step, command.text, value), meant=command.meant)
+    odd = unworkable(state, step, value)
+    doubts.taken(odd or _odd_value(state, step, command.text, value), meant=command.meant)
     data = {
         "step": step.id,
         "value": value,
         "unit": step.unit,
         "typed": command.text.strip(),
-        "flagged": outside(step, value),
+        "flagged": bool(odd) or outside(step, value),
+        **_stands(step, fixes(state, step, value)),
     }
     return [e.Draft(e.STEP_MEASURED, data), *timers_of(state, step, now)]
+
+
+def _stands(step: Step, fixed: dict[str, float]) -> dict[str, Any]:
+    """What an event keeps beside the value: what was asked at that moment, and the amounts that stand from now on."""
+    asked = {} if step.expected is None else {"asked": step.expected}
+    return {**asked, **({"fixed": fixed} if fixed else {})}
 
 
 def read_value(step: Step, text: str) -> float:
@@ -132,7 +147,8 @@ def not_measured(state: State, command: c.NotMeasured, now: Reading) -> list[e.D
     step = open_step(state, command.step)
     if step.kind != "measure":
         raise Refused("Only a step that asks for a value can be left unmeasured.")
-    data = {"step": step.id, "why": reason(command.why)}
+    step = effective(state, step)
+    data = {"step": step.id, "why": reason(command.why), **_stands(step, fixes(state, step, None))}
     return [e.Draft(e.STEP_NOT_MEASURED, data), *timers_of(state, step, now)]
 
 
@@ -174,8 +190,11 @@ def skip(state: State, command: c.Skip, now: Reading) -> list[e.Draft]:
     if step.starts:
         raise Refused("This step starts a clock that later steps need, so it cannot be skipped.")
     _packets_out_first(state, step)
-    skipped = e.Draft(e.STEP_SKIPPED, {"step": step.id, "why": reason(command.why)})
-    return [skipped, *timers_of(state, step, now)]
+    heard = [e.Draft(e.SOUND_CHECKED, {"heard": False})] if step.id == SOUND_STEP else []
+    asking = effective(state, step)
+    left_out = _stands(asking, fixes(state, asking, 0.0)) if step.sets else {}
+    skipped = e.Draft(e.STEP_SKIPPED, {"step": step.id, "why": reason(command.why), **left_out})
+    return [*heard, skipped, *timers_of(state, step, now)]
 
 
 def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list[e.Draft]:
@@ -211,15 +230,18 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[e.Draft]:
     why = reason(command.why)
     step = effective(state, step)
     value = read_value(step, command.text)
-    doubts.taken(_odd_value(state, step, command.text, value), meant=command.meant)
+    odd = unworkable(state, step, value)
+    doubts.taken(odd or _odd_value(state, step, command.text, value), meant=command.meant)
+    kept = {**record.fixed, **({step.sets: value} if step.sets and not odd else {})}
     data = {
         "ref": record.n,
         "step": step.id,
         "value": value,
         "unit": step.unit,
         "typed": command.text.strip(),
-        "flagged": outside(step, value),
+        "flagged": bool(odd) or outside(step, value),
         "why": why,
+        **({"fixed": kept} if kept else {}),
     }
     return [e.Draft(e.CORRECTED, data)]
 
@@ -236,8 +258,9 @@ def timers_of(state: State, step: Step, now: Reading) -> list[e.Draft]:
     ]
     drafts.extend(end_alarms(state, ending, step.id, now))
     drafts.extend(end_alarms(state, pot_timers_off(step.id), step.id, now, POT_LEVELS))
+    planned = {timer.id: timer.minutes for timer in sheet_now(state).timers}
     for timer in state.worksheet.timers:
         if step.starts and step.starts in (timer.id, timer.with_timer):
-            minutes = watched_min(state, timer.id, timer.minutes, now)
+            minutes = watched_min(state, timer.id, planned.get(timer.id, timer.minutes), now)
             drafts.append(start_draft(timer, step.id, minutes=minutes))
     return drafts

@@ -15,12 +15,12 @@ SOCK = YarnFacts((("superwash wool", 75.0), ("nylon", 25.0)), "420 m on 100 g, u
 
 
 def test_a_stock_is_labelled_with_what_is_really_in_it(source_of) -> None:
-    """0.39 g in 13.1 mL: 0.39 / 13.1 x 100 = 2.98 %. Made on 12 September, and 90 days on (18 in September,
+    """0.39 g in 13 mL: 0.39 / 13 x 100 = 3 %. Made on 12 September, and 90 days on (18 in September,
     31, 30, 11 in December) is 11 December. Source of 90 days: Gaywool Dyes sheet, the shorter of 3 to 6 months."""
     source = source_of("20260912")
     rust = jar_labels(source.state, source.name)[0]
-    assert (rust.contents, rust.what, rust.strength) == ("studio rust", "stock for rust", "2.98 %")
-    assert (rust.volume, rust.made, rust.use_by) == ("13.1 mL", "2026-09-12", "2026-12-11")
+    assert (rust.contents, rust.what, rust.strength) == ("studio rust", "stock for rust", "3 %")
+    assert (rust.volume, rust.made, rust.use_by) == ("13 mL", "2026-09-12", "2026-12-11")
     assert rust.lot == "20260912-63ea" and "Gaywool" in rust.use_by_source
     assert rust.hazard.startswith("Textile dye.") and "safety data sheet" in rust.hazard
 
@@ -31,7 +31,7 @@ def test_a_leftover_is_labelled_as_the_session_kept_it(source_of, lines_of) -> N
     kept = [x["data"] for x in lines_of("20260912") if x["kind"] == "leftover.kept"]
     labels = [x for x in jar_labels(source.state, source.name) if x.what.startswith("paint")]
     assert [x.use_by for x in labels] == [k["use_by"] for k in kept] == ["2026-09-19"] * 2
-    assert (labels[0].contents, labels[0].strength, labels[0].volume) == ("rust", "1.67 %", "4 mL")
+    assert (labels[0].contents, labels[0].strength, labels[0].volume) == ("rust", "1.7 %", "4 mL")
 
 
 def test_a_mixed_paint_of_unknown_strength_says_so(source_of) -> None:

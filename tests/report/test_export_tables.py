@@ -43,12 +43,12 @@ def test_csv_gives_the_figures_and_events_back(source_of, lines_of, beginning: s
 
 
 def test_what_was_measured_stands_beside_the_plan(source_of) -> None:
-    """192 g squeezed where 180 g were planned: (192 - 180) / 180 = 6.667 %."""
-    row = next(
-        r for r in rows_of(figures_csv(source_of())) if (r["kind"], r["id"]) == ("measured", "paint.squeezed")
-    )
+    """180 g on 100 g were planned, so 181.8 g are asked of the 101 g there are; 192 g are 5.61 % more."""
+    rows = rows_of(figures_csv(source_of()))
+    row = next(r for r in rows if (r["kind"], r["id"]) == ("measured", "paint.squeezed"))
     assert (row["kind"], row["value"], row["planned"], row["unit"]) == ("measured", 192.0, 180.0, "g")
-    assert row["difference_percent"] == pytest.approx(6.6667, abs=1e-4)
+    assert row["asked"] == pytest.approx(181.8)
+    assert row["difference_percent"] == pytest.approx(5.6106, abs=1e-4)
 
 
 def test_row_27_formula_cells_are_inert_and_raw_leaves_them(source_of, evil_corpus) -> None:
@@ -76,9 +76,11 @@ def test_no_text_becomes_a_formula(text: str) -> None:
 
 
 def test_numbers_below_nought_stay_numbers(source_of) -> None:
-    """Rust was mixed 14.9 % short: no apostrophe before a number."""
+    """23 mL of rust for 23.36: no apostrophe before a number."""
     row = next(r for r in rows_of(figures_csv(source_of())) if r["id"] == "paint.rust.mix")
-    assert isinstance(row["difference_percent"], float) and row["difference_percent"] < -10
+    assert isinstance(row["difference_percent"], float) and row["difference_percent"] == pytest.approx(
+        100 * (23 / 23.3614 - 1), abs=1e-3
+    )
 
 
 @pytest.mark.parametrize("beginning", SAMPLES)
@@ -159,5 +161,5 @@ def test_escaped_text_comes_back_from_markdown(text: str) -> None:
 def test_markdown_tells_the_session(source_of) -> None:
     text = session_markdown(source_of())
     assert text.startswith("# Tidewrack stripes\n")
-    assert "| Fibre squeezed and weighed | 180 g | 192 g | +6.7 % |" in text
+    assert "| Fibre squeezed and weighed | 180 g | 182 g | 192 g | +5.6 % |" in text
     assert "misread the wool scale" in text and "0123456789abcdef" in text

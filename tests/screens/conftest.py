@@ -145,8 +145,10 @@ def desk(begin: Callable[..., Running], sheet_of: Callable[..., Any]) -> MemoryD
 def bench_at(desk: MemoryDesk, begin: Callable[..., Running]) -> Callable[..., tuple[PotsideApp, Running]]:
     """An app that opens on the bench at a step."""
 
-    def make(step_id: str, sheet: Any = None, **options: Any) -> tuple[PotsideApp, Running]:
-        session = begin(sheet)
+    def make(
+        step_id: str, sheet: Any = None, choices: Any = None, **options: Any
+    ) -> tuple[PotsideApp, Running]:
+        session = begin(sheet, choices)
         walk_to(session, step_id)
         options.setdefault("bounce_s", 0.0)
         return PotsideApp(desk, lambda: BenchScreen(session), **options), session

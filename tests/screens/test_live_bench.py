@@ -17,6 +17,7 @@ from textual import events
 from textual.keys import _character_to_key
 from textual.widgets import Input
 
+from studio.quantity import show
 from studio.screens.entry import Entry
 from studio.session import alarms
 from studio.session.folding import replay
@@ -155,10 +156,6 @@ async def stocks(g: Gloves) -> None:
     await g.step("stocks.kelp.dye", "25")
     await g.step("stocks.kelp.volume", "0.24")
     await g.step("stocks.clear", "24 mL")
-    # Rust: 100 x 0.27 / 25 = 1.08 %, 8 % off 1 %. Water to 1 %: 27 - 25 = 2 mL. Left as it is: the 20 mL that go on
-    # the fibre (40 g x 0.5 % / 1 %) carry 20 x 1.08 / 40 = 0.54 %. Kelp: 100 x 0.24 / 24 = 1 %.
-    await g.sees("really in the jar of rust 1.08 %", "really in the jar of kelp 1 %")
-    await g.sees("8 % stronger than the planned 1 %", "add 2 mL of water", "depth comes to 0.54 %")
     await g.step("presoak.wait")
     await g.minutes(30)
     await g.step("paint.squeezed")
@@ -166,12 +163,6 @@ async def stocks(g: Gloves) -> None:
 
 async def paints(g: Gloves) -> None:
     await g.step("paint.rust.mix", "210")
-    # Room: 180 - (210 - 100) = 70 of 100 mL planned. Rust: 48 x 0.7 = 33.6 mL, 24 stock, 9.6 water. The plan's
-    # 80 mL on the fibre are 10 too many: squeeze to 200 g, or leave out 5 mL of each.
-    await g.sees(
-        "it can take, as squeezed 70 mL", "rust: to mix 33.6 mL", "stock in it 24 mL", "water in it 9.6 mL"
-    )
-    await g.sees("10 mL more than it can take", "squeeze it to 200 g", "leave out 5 mL of rust, 5 mL of kelp")
     await g.press("k")
     await g.sees("Which value was wrong?")
     await g.press("enter")
@@ -179,12 +170,10 @@ async def paints(g: Gloves) -> None:
     await g.types("200")
     await g.sees("Why was it wrong?")
     await g.types("squeezed it again")
-    # 180 - 100 = 80 mL: 48 x 0.8 = 38.4 mL, of it water 14.4; and 80 mL fit.
-    await g.sees("it can take, as squeezed 80 mL", "rust: to mix 38.4 mL", "water in it 14.4 mL")
-    assert "more than it can take" not in g.shown()
-    assert [old.what for old in g.session.state.step("paint.squeezed").earlier] == ["210"]
-    await g.step("paint.kelp.mix", "38.4")
-    await g.step("paint.apply", "38.4")
+    earlier = lambda: [old.what for old in g.session.state.step("paint.squeezed").earlier]  # noqa: E731
+    await g._until(g.pilot, lambda: earlier() == ["210"], "the correction")
+    await g.step("paint.kelp.mix", "48")
+    await g.step("paint.apply", "48")
 
 
 async def bands(g: Gloves) -> None:
@@ -193,14 +182,14 @@ async def bands(g: Gloves) -> None:
     await g.press("enter")
     await g.sees("1 of 4 bands", "[x] 1 rust")
     await g.say("j", "1 14.4 mL")
-    # 38.4 - 14.4 = 24 mL on 20 rows, 1.2 a row; 20 rows are bare: 24 mL needed, 9.6 short.
-    await g.sees("rust left in the jar 14.4 mL", "24 mL needed", "Mix 9.6 mL more")
-    await g.say("c", "rust 9.6 mL")
-    # In the jar's proportions, 24 of 38.4 mL: 6 mL of stock and 3.6 of water. In the jar now 14.4 + 9.6 = 24 mL.
-    await g.sees("rust left in the jar 24 mL")
+    # 48 - 14.4 = 33.6 mL on 20 rows; 20 rows are bare: 33.6 mL needed, 19.2 short.
+    await g.sees("rust left in the jar 14.4 mL", "33.6 mL needed", "Mix 19.2 mL more")
+    await g.say("c", "rust 19.2 mL")
+    # In the jar's proportions, 24 of 48 mL: 9.6 mL of stock and of water. In the jar now 14.4 + 19.2 = 33.6 mL.
+    await g.sees("rust left in the jar 33.6 mL")
     assert "will not reach" not in g.shown()
     (batch,) = g.session.state.batches
-    assert (batch.stock_ml, batch.water_ml, batch.strength_percent) == (6.0, 3.6, 1.08)
+    assert (batch.stock_ml, batch.water_ml, batch.strength_percent) == (9.6, 9.6, 1.0)
     await g.press("up", "plus")
     await g.sees("2 coats")
     await g.press("enter")
@@ -211,9 +200,9 @@ async def bands(g: Gloves) -> None:
     assert [coat.band for coat in g.session.state.coats] == [1, 1, 2, 3, 4]
     await g.press("escape")
     await g.sees("PAINT")
-    await g.say("c", "1 5 mL at 1 %")
-    # 1 % against 1.08 % of the first jar: 100 x (1 - 1.08) / 1.08 = -7.41 %.
-    await g.sees("ANOTHER LOT, -7.41 % off the first jar")
+    await g.say("c", "1 5 mL at 0.9 %")
+    # 0.9 % against 1 % of the first jar: -10 %.
+    await g.sees("ANOTHER LOT, -10 % off the first jar")
     await g.step("paint.wrap")
     await g.step("steam.water")
 
@@ -327,8 +316,8 @@ async def record(g: Gloves) -> None:
     await g.say_leftovers(("12 mL", "4 mL out"))
     await g.gate("record.kit")
     rust, kelp = g.session.state.leftovers
-    # 24 and 6 mL of stock of 1.08 % and 3.125 mL of 1 % in 38.4 + 9.6 + 5 = 53 mL of paint: 0.35525 g, 0.6703 %.
-    assert (rust.to, rust.strength_percent) == ("jar", 0.67028) and rust.use_by
+    # 24 and 9.6 mL of stock of 1 % and 2.5 mL of 0.9 % in 48 + 19.2 + 5 = 72.2 mL of paint: 0.3585 g, 0.49654 %.
+    assert (rust.to, rust.strength_percent) == ("jar", 0.49654) and rust.use_by
     assert (kelp.to, kelp.ml) == ("disposed", 4.0)
     await g.step("record.weight")
     await g.step("record.rinsed-clear", "99")
@@ -352,6 +341,32 @@ class Everything(Gloves):
     async def say_close(self) -> None:
         await self.sees("to close the record")
         await self.press(str(self.session.digit_at("record.close")))
+
+
+async def test_what_a_step_asks_follows_what_was_weighed(bench_at, choices, screen_text, wait_until) -> None:
+    """0.27 g are made up to 27 mL for 1 %; in 25 mL they are 1.08 %."""
+    app, session = bench_at("stocks.rust.dye", choices=choices)
+    async with app.run_test(size=(80, 24)) as pilot:
+        g = Everything(app, session, pilot, screen_text, wait_until)
+        await g.step("stocks.rust.volume", "0,27", twice=True)
+        await g.sees("27 mL")  # made up to 1 %
+        await g.step("stocks.kelp.dye", "25")
+        await g.step("stocks.kelp.volume", "0.24")
+        await g.step("stocks.clear", "24")
+        await g.sees("strength of stock for rust 1.08 %")
+
+
+async def test_what_is_mixed_follows_the_squeeze(bench_at, choices, screen_text, wait_until) -> None:
+    """Of the dry weight d there is room for 1.8 d - (210 - d); two fifths of it are rust's, with a fifth more."""
+    app, session = bench_at("paint.squeezed", choices=choices)
+    async with app.run_test(size=(80, 24)) as pilot:
+        g = Everything(app, session, pilot, screen_text, wait_until)
+        await g.step("paint.rust.mix", "210")
+        dry_g = session.state.step("ready.weight").value
+        weighed = session.state.step("stocks.rust.dye")
+        # Where less dye was weighed than was asked, the reserve gives way.
+        there = max(1 / 1.2, min(1.0, weighed.value / weighed.asked))
+        await g.sees(f"planned {show((2.8 * dry_g - 210) * 0.4 * 1.2 * there, 'mL')}")
 
 
 async def test_every_live_figure_once_from_begin_to_finish(

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from studio.desks.desk import StudioDesk
+from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Figure, Step, Worksheet
 from studio.session import alarms
 from studio.session import commands as c
@@ -17,6 +18,7 @@ from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
+from studio.session.sheet import sheet_now
 from studio.session.timers import view
 from studio.store.folder import StudioFolder
 
@@ -70,10 +72,22 @@ def walk_exactly(session: Running, step_id: str, given: Mapping[str, str] | None
 
 @pytest.fixture
 def exactly_at(begin: Callable[..., Running]) -> Callable[..., Running]:
-    """A session at a step, reached with planned values but for those given by step id."""
+    """A session on a worksheet that stays as it began, at a step, reached with planned values but for those given."""
 
     def at(step_id: str, given: Mapping[str, str] | None = None, sheet: object = None) -> Running:
         session = begin(sheet)
+        walk_exactly(session, step_id, given)
+        return session
+
+    return at
+
+
+@pytest.fixture
+def worked_at(begin: Callable[..., Running], choices: Settled) -> Callable[..., Running]:
+    """The same of a session on `choices`, whose sheet is worked out anew from what is measured."""
+
+    def at(step_id: str, given: Mapping[str, str] | None = None) -> Running:
+        session = begin(choices=choices)
         walk_exactly(session, step_id, given)
         return session
 
@@ -87,10 +101,11 @@ def walk() -> Callable[..., None]:
 
 @pytest.fixture
 def figure() -> Callable[[Running, str], Figure]:
-    """The live figure of that id at the step of now; fails with those there are."""
+    """The figure of that id, live at the step of now or of the sheet; fails with those there are."""
 
     def find(session: Running, figure_id: str) -> Figure:
-        found = {f.id: f for f in _thought(session).figures}
+        sheet = sheet_now(session.state)
+        found = {f.id: f for f in (*sheet.figures, *_thought(session).figures)}
         assert figure_id in found, f"no {figure_id} among {sorted(found)}"
         return found[figure_id]
 

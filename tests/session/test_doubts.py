@@ -10,14 +10,15 @@ import msgspec
 import pytest
 
 from studio.craft.acid import AcidDose, Water, ph
-from studio.plan.facts import SoakFacts
 from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session import events as e
+from studio.session.live.paint_strength import paint_now
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant
 from studio.session.run import Running
+from studio.session.sheet import sheet_now
 
 
 def doubted(session: Running, command: c.Command, *says: str) -> None:
@@ -115,57 +116,39 @@ def test_bands_that_nobody_ticks_one_by_one_are_not_doubted(exactly_at) -> None:
     assert not session.state.step("paint.apply").flagged
 
 
-SOAK = SoakFacts(alkalinity_meq_l=1.0, water_ph=7.5, pkas=(4.756,), mol_per_unit=0.0008, open_to_air=False)
+def figure(session: Running, figure_id: str) -> float:
+    found = sheet_now(session.state).figure(figure_id)
+    assert found is not None
+    return found.value
 
 
-def live(session: Running, figure_id: str) -> float:
-    step = current_step(session.state, session.clock.now())
-    assert step is not None
-    found = {f.id: f for f in think(session.state, step, session.clock.now()).figures}
-    return found[figure_id].value
-
-
-def test_acid_really_poured_moves_the_ph(exactly_at, sheet_of, facts_of) -> None:
-    """180 mL of 0.8 mol/L in 2 L are 72 mmol/L where 16 were planned."""
-    session = exactly_at("presoak.acid", None, sheet_of(facts_of(soak=SOAK)))
-    now = ph((AcidDose((4.756,), 0.072),), Water(1.0, 7.5))
+def test_acid_really_poured_moves_the_ph(worked_at) -> None:
+    """180 mL of 0.8326 mol/L vinegar in 2 L are 74.9 mmol/L; alkalinity 100 mg/L / 50.04 = 2.00 meq/L."""
+    session = worked_at("presoak.acid")
+    now = ph((AcidDose((4.756,), 180 * 50 / 60.052 / 2000),), Water(100 / 50.0435, 7.5))
     doubted(session, c.Measure("presoak.acid", "180"), "Really 180", "36 to 44 mL", f"pH {now:.3g}")
     meant(session, c.Measure("presoak.acid", "180"), e.STEP_MEASURED)
-    assert live(session, "live.presoak.ph") == pytest.approx(now)
+    assert figure(session, "presoak.ph") == pytest.approx(now, abs=0.005)
     step = effective(session.state, session.state.find_step("presoak.ph"))
-    assert step.expected == pytest.approx(now, abs=0.006)
+    assert step.expected == pytest.approx(now, abs=0.01)
     assert step.low < now < step.high
     session.do(c.Correct("presoak.acid", "40", "a slipped digit"))
-    assert live(session, "live.presoak.ph") == pytest.approx(
-        ph((AcidDose((4.756,), 0.016),), Water(1.0, 7.5))
-    )
+    planned = ph((AcidDose((4.756,), 40 * 50 / 60.052 / 2000),), Water(100 / 50.0435, 7.5))
+    assert figure(session, "presoak.ph") == pytest.approx(planned, abs=0.005)
 
 
-def test_acid_in_a_kettle_moves_the_ph_of_its_bath(exactly_at, sheet_of, kettle_facts_of) -> None:
-    """60 mL where half of 40 was planned: 60 x 0.8 mmol in 2 976 mL of water and 24 of dye."""
-    session = exactly_at("bath.ph", {"bath.acid": "60"}, sheet_of(kettle_facts_of(soak=SOAK)))
-    now = ph((AcidDose((4.756,), 0.016),), Water(1.0, 7.5))
-    assert live(session, "live.kettle.ph") == pytest.approx(now)
-    assert effective(session.state, session.state.find_step("bath.ph")).expected == pytest.approx(
-        now, abs=0.006
-    )
-
-
-def test_paint_really_mixed_moves_its_strength_and_the_room(exactly_at) -> None:
-    """24 mL of 1 % stock in 200 mL: 0.12 %, where 48 mL are 0.5 %; 166.7 mL without the reserve for 40 g of fibre."""
-    session = exactly_at("paint.rust.mix")
+def test_paint_really_mixed_moves_the_depth(worked_at) -> None:
+    """24 mL of 1 % stock in 200 mL: 40 mL of it carry 0.048 g onto 40 g of fibre, 0.12 %, where 0.5 % is planned."""
+    session = worked_at("paint.rust.mix")
     doubted(session, c.Measure("paint.rust.mix", "200"), "Really 200", "0.12 %", "0.5 %")
     meant(session, c.Measure("paint.rust.mix", "200"), e.STEP_MEASURED)
     session.do(c.Measure("paint.kelp.mix", "48"))
-    assert live(session, "live.paint.rust.strength") == pytest.approx(0.12)
-    assert live(session, "live.paint.kelp.strength") == pytest.approx(0.5)
+    assert figure(session, "paint.rust.depth") == pytest.approx(0.12)
+    assert figure(session, "paint.kelp.depth") == pytest.approx(0.5)
     step = current_step(session.state, session.clock.now())
     told = {w.id: w.text for w in think(session.state, step, session.clock.now()).warnings}
-    # 40 mL of it on 40 g carry 40 x 0.12 / 40 = 0.12 % of dye, where 0.5 % was planned.
-    assert "0.12 %" in told["live.paint.rust.weak"] and "0.5 %" in told["live.paint.rust.weak"]
-    assert "live.paint.kelp.weak" not in told
-    # Room 180 - (180 - 100) = 100 mL; 200 / 1.2 + 48 / 1.2 = 206.7 mL: 107 mL too much.
-    assert "107 mL" in told["live.paint.over"]
+    assert "0.12 %" in told["live.paint.rust.pale"] and "0.5 %" in told["live.paint.rust.pale"]
+    assert "live.paint.kelp.pale" not in told
 
 
 def test_more_paint_than_the_jar_of_stock_can_give(exactly_at) -> None:
@@ -175,7 +158,8 @@ def test_more_paint_than_the_jar_of_stock_can_give(exactly_at) -> None:
     event = meant(session, c.MixMore("rust", "200 mL"), e.BATCH_MIXED)
     assert (event.data["stock_ml"], event.data["water_ml"]) == (24.0, 176.0)
     # 24 mL in 48 and 24 in 200 more: 0.48 g in 248 mL.
-    assert live(session, "live.paint.rust.strength") == pytest.approx(100 * 0.48 / 248)
+    rust = session.state.worksheet.facts.colours[0]
+    assert paint_now(session.state, rust).strength_percent == pytest.approx(100 * 0.48 / 248)
     session.do(c.MixMore("kelp", "20 mL"))
     session.do(c.MixMore("kelp", "200 mL at 1 %"))
 

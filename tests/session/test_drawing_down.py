@@ -78,14 +78,14 @@ def test_more_used_than_the_shelf_said_leaves_nothing(finished) -> None:
     assert kelp.changes[0].value == "0 g" and "more was used" in kelp.said
 
 
-def test_paint_mixed_later_counts_with_its_jars_strength(finished) -> None:
-    """20 mL more of paint hold 20 x 24 / 48 = 10 mL of stock; of 0.36 g in 24 mL (1.5 %) that is 0.15 g."""
-    given = {"stocks.rust.dye": "0.36 g", "stocks.rust.volume": "24 mL"}
-    part = next(
-        p for p in used_up(finished(given, None, [c.MixMore("rust", "20 mL")])) if p.id == "stock.rust"
-    )
-    assert part.amount == pytest.approx(0.36 + 0.15)
-    assert "0.15 g for paint mixed later" in part.because
+def test_paint_mixed_later_counts_with_its_jars_strength(worked_at) -> None:
+    """0.36 g in 24 mL are 1.5 %, of which the 48 mL of paint take 16 mL for 0.24 g. 18 mL more of it hold
+    18 x 16 / 48 = 6 mL of stock, 0.09 g."""
+    session = worked_at("paint.apply", {"stocks.rust.dye": "0.36 g", "stocks.rust.volume": "24 mL"})
+    session.do(c.MixMore("rust", "18 mL"))
+    part = next(p for p in used_up(session.state) if p.id == "stock.rust")
+    assert part.amount == pytest.approx(0.36 + 0.09)
+    assert "0.09 g for paint mixed later" in part.because
 
 
 def test_two_colours_of_one_dye_come_off_together(finished, sheet_of, facts_of, colour_of, stock_of) -> None:

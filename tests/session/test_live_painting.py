@@ -146,8 +146,8 @@ def test_a_jar_put_right_moves_the_paint_with_it(exactly_at, figure, warned) -> 
     assert "live.paint.kelp.short" not in warned(session)
 
 
-def test_coats_that_come_to_more_than_the_fibre_can_take(exactly_at, figure, warned) -> None:
-    session = exactly_at("paint.apply", MIXED)
+def test_coats_that_come_to_more_than_the_fibre_can_take(worked_at, figure, warned) -> None:
+    session = worked_at("paint.apply", MIXED)
     session.do(c.PaintBand(1))
     # 20 mL on and 60 to come, of 100 mL of room (100 g at 180 %, squeezed to 180 g).
     told = figure(session, "live.paint.on")
@@ -160,13 +160,11 @@ def test_coats_that_come_to_more_than_the_fibre_can_take(exactly_at, figure, war
     assert "come to 120 mL, 20 mL more than the fibre can take" in warned(session)["live.paint.wet"]
 
 
-def test_a_plan_that_is_too_much_is_said_once(exactly_at, warned) -> None:
-    session = exactly_at(
-        "paint.apply", {"paint.squeezed": "250", "paint.rust.mix": "24", "paint.kelp.mix": "24"}
-    )
+def test_fibre_too_wet_for_its_paint_comes_paler_and_not_too_wet(worked_at, warned) -> None:
+    session = worked_at("paint.apply", {"paint.squeezed": "250"})
     session.do(c.PaintBand(1))
-    # Room 180 - 150 = 30 mL; stock alone, without its reserve, is 20 mL of each: 40 mL, less than the plan's 80.
-    assert "live.paint.over" in warned(session) and "live.paint.wet" not in warned(session)
+    # Room 180 - 150 = 30 mL; the stocks alone are 24 mL a colour. 12 mL of each go on, half of what the depth takes.
+    assert "live.paint.rust.pale" in warned(session) and "live.paint.wet" not in warned(session)
 
 
 def test_the_record_says_which_jar_and_which_bands(exactly_at) -> None:

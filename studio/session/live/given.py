@@ -8,6 +8,7 @@ from studio.plan.facts import ColourFacts, LiveFacts, ProcedureFacts
 from studio.plan.shapes import Caution, Figure
 from studio.session.clock import Moment, Reading, elapsed_since
 from studio.session.records import StepRecord
+from studio.session.sheet import sheet_now
 from studio.session.state import State
 from studio.session.timers import elapsed_s
 
@@ -27,8 +28,8 @@ NOTHING = Thought()
 
 
 def facts_of(state: State) -> tuple[ProcedureFacts, LiveFacts] | None:
-    """The numbers behind the procedure; None in sessions that were written without them."""
-    facts = state.worksheet.facts
+    """The numbers behind the procedure, as they stand now; None in sessions that were written without them."""
+    facts = sheet_now(state).facts
     return (facts, facts.live) if facts is not None and facts.live is not None else None
 
 

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
-from studio.craft.jar import (
-    LOT_LIMIT_PERCENT,
-    depth_if_left_percent,
-    dye_to_add_g,
-    is_another_lot,
-    lot_difference_percent,
-    water_to_add_ml,
-)
 from studio.craft.shade import jar_strength_percent
 from studio.plan.facts import ColourFacts, StockFacts
-from studio.plan.shapes import Figure
+from studio.plan.shapes import Caution
 from studio.quantity import show
-from studio.session.live.given import NOTHING, Thought, facts_of, measured, warning
+from studio.session.live.given import Thought, facts_of, measured, warning
+from studio.session.sheet import sheet_now
 from studio.session.state import State
 
-SOURCE = "per cent of stock = g of dye in 100 mL made up: common practice"
+ENOUGH = 0.98
+"""A stock that holds this share of the dye it needs, or more, is let be. House rule."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,53 +44,37 @@ def real_jars(state: State) -> tuple[RealJar, ...]:
 
 
 def think_jars(state: State) -> Thought:
-    """Real strength of each jar; what brings it back, and the depth that results if it is left."""
-    thought = NOTHING
-    for jar in real_jars(state):
-        thought = thought + _jar(jar)
-    return thought
+    """A warning for each stock that holds less dye than its depth takes: what to add, and the depth if it is left.
+
+    More of it, or another volume, needs none: what is poured of it follows from what is in it.
+    """
+    known = facts_of(state)
+    found = [
+        _short(state, colour, stock)
+        for colour in (known[0].colours if known else ())
+        for stock in colour.stocks
+    ]
+    return Thought((), tuple(caution for caution in found if caution is not None))
 
 
-def _jar(jar: RealJar) -> Thought:
-    name = f"{jar.stock.dye} for {jar.colour.name}"
-    figure = Figure(
-        id=f"live.stock.{jar.stock.slug}.strength",
-        value=jar.strength_percent,
-        unit="%",
-        label=f"really in the jar of {jar.colour.name}",
-        because=f"{jar.dye_g:g} g / {jar.volume_ml:g} mL x 100 = {jar.strength_percent:.4g} %",
-        origin="measured",
-        source=SOURCE,
-    )
-    wanted = jar.stock.strength_percent
-    if wanted is None or not is_another_lot(wanted, jar.strength_percent):
-        return Thought((figure,))
-    off = lot_difference_percent(wanted, jar.strength_percent)
-    how = f"{show(abs(off), '%')} {'stronger' if off > 0 else 'weaker'} than"
-    if jar.strength_percent > wanted:
-        mend = f"add {show(water_to_add_ml(jar.dye_g, jar.volume_ml, wanted), 'mL')} of water"
-    else:
-        mend = f"add {show(dye_to_add_g(jar.dye_g, jar.volume_ml, wanted), 'g')} of dye"
-    left = ""
-    if jar.colour.depth_percent:
-        depth = depth_if_left_percent(jar.strength_percent, _on_fibre_ml(jar, wanted), jar.colour.fibre_g)
-        left = f"; left as it is the depth comes to {show(depth, '%')}"
-    text = f"{name} is {how} the planned {show(wanted, '%')}: {mend}{left}."
-    rule = f"house rule: jars more than {LOT_LIMIT_PERCENT:g} % apart are different lots"
-    return Thought((figure,), (warning(f"stock.{jar.stock.slug}", text, rule),))
-
-
-def _on_fibre_ml(jar: RealJar, wanted_percent: float) -> float:
-    """Stock that lands on the fibre when it is poured as planned, without the reserve."""
-    depth = (jar.colour.depth_percent or 0.0) * jar.stock.share
-    return jar.colour.fibre_g * depth / wanted_percent
+def _short(state: State, colour: ColourFacts, stock: StockFacts) -> Caution | None:
+    counted = stock.form == "drops"
+    record = state.step(f"stocks.{stock.slug}.{'drops' if counted else 'dye'}")
+    if record.value is None or record.asked is None or record.value >= ENOUGH * record.asked:
+        return None
+    unit = "drops" if counted else "g"
+    more = f"{math.ceil(record.asked - record.value)}" if counted else show(record.asked - record.value, "g")
+    depth = sheet_now(state).figure(f"paint.{colour.slug}.depth")
+    left = "" if depth is None else f"; as it is the depth comes to {show(depth.value, '%', 2)}"
+    text = f"Add {more}{f' {unit}' if counted else ''} of {stock.dye} for {colour.name} and correct the value{left}."
+    return warning(f"stock.{stock.slug}", text, "arithmetic on what was weighed")
 
 
 def strength_of(state: State, slug: str) -> float | None:
-    """Strength of a stock: as made, else as planned."""
-    jar = next((j for j in real_jars(state) if j.stock.slug == slug), None)
-    if jar is not None:
-        return jar.strength_percent
+    """Strength of a stock: as made, else as planned; None for drops of unknown strength."""
+    figure = sheet_now(state).figure(f"stock.{slug}.strength")
+    if figure is not None:
+        return figure.value
     known = facts_of(state)
     stocks = [s for c in known[0].colours for s in c.stocks] if known else []
     return next((s.strength_percent for s in stocks if s.slug == slug), None)

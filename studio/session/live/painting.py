@@ -9,8 +9,9 @@ from studio.plan.facts import BandFacts, ColourFacts
 from studio.plan.shapes import Figure
 from studio.quantity import show
 from studio.session.live.given import NOTHING, Thought, facts_of, measured, warning
-from studio.session.live.paint_room import mixes, room_now
+from studio.session.live.paint_room import figure_value, room_ml
 from studio.session.records import Coat
+from studio.session.sheet import sheet_now
 from studio.session.state import State
 
 ESTIMATE_SLACK = 1.05
@@ -139,6 +140,16 @@ def in_jar_ml(state: State, slug: str, *, before_n: float = float("inf")) -> flo
     return mixed + sum(b.ml for b in state.batches if b.colour == slug and b.n < before_n)
 
 
+def stock_share(state: State, colour: ColourFacts) -> float:
+    """mL of stock in each mL of a colour's paint, as it was mixed, else as it is to be."""
+    sheet = sheet_now(state)
+    stock = figure_value(sheet, f"paint.{colour.slug}.stock")
+    liquid = figure_value(sheet, f"paint.{colour.slug}.liquid")
+    if stock is None or liquid is None:
+        stock, liquid = colour.stock_ml, colour.liquid_ml
+    return stock / liquid if liquid > 0 else 0.0
+
+
 def jars_now(state: State) -> tuple[JarNow, ...]:
     """Every jar that was mixed, in the order of the plan's colours."""
     known = facts_of(state)
@@ -174,8 +185,8 @@ def _planned_rate_ml(state: State, colour: ColourFacts) -> float:
     planned = sum(b.plan.size for b in bands_of(state) if b.jar == colour.slug)
     if known is None or planned <= 0:
         return 0.0
-    liquid = next(m.liquid_ml for m in mixes(state) if m.colour.slug == colour.slug)
-    return liquid / (1 + known[1].reserve_percent / 100) / planned
+    on = figure_value(sheet_now(state), f"paint.{colour.slug}.apply")
+    return (colour.liquid_ml / (1 + known[1].reserve_percent / 100) if on is None else on) / planned
 
 
 def think_painting(state: State) -> Thought:
@@ -225,7 +236,7 @@ def _whose(jar: JarNow) -> str:
 
 def _on_the_fibre(state: State, jars: tuple[JarNow, ...]) -> Thought:
     """The coats that are on and what is still to come, against what the fibre can take as it was squeezed."""
-    room = room_now(state)
+    room = room_ml(state)
     painted = [jar for jar in jars if jar.coated]
     on_ml = sum(jar.used_ml for jar in painted)
     if room is None or not state.coats:
@@ -237,16 +248,16 @@ def _on_the_fibre(state: State, jars: tuple[JarNow, ...]) -> Thought:
         unit="mL",
         label="paint on the fibre",
         because=" + ".join(f"{show(jar.used_ml, 'mL')} of {jar.colour.name}" for jar in painted)
-        + f"; {show(to_come_ml, 'mL')} to come; room for {show(room.capacity_ml, 'mL')}",
+        + f"; {show(to_come_ml, 'mL')} to come; room for {show(room, 'mL')}",
         origin="estimate",
         source="conservation of mass",
     )
-    over_ml = on_ml + to_come_ml - max(room.capacity_ml, room.planned_ml)
-    if over_ml <= max(0.5, (ESTIMATE_SLACK - 1) * room.capacity_ml):
+    over_ml = on_ml + to_come_ml - room
+    if over_ml <= max(0.5, (ESTIMATE_SLACK - 1) * room):
         return Thought((figure,))
     text = (
         f"The paint that is on and what is still bare come to {show(on_ml + to_come_ml, 'mL')}, "
-        f"{show(on_ml + to_come_ml - room.capacity_ml, 'mL')} more than the fibre can take: "
+        f"{show(over_ml, 'mL')} more than the fibre can take: "
         "paint the rest drier, or blot before you wrap it."
     )
     return Thought((figure,), (warning("paint.wet", text, "conservation of mass"),))

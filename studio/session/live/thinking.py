@@ -2,30 +2,47 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import msgspec
 
 from studio.craft.rinse import STEP_LIMIT_C
-from studio.plan.painting import mix_text
-from studio.plan.shapes import Step
-from studio.plan.step_parts import near
+from studio.plan.shapes import Caution, Figure, Step
 from studio.session.clock import Reading
 from studio.session.live import (
     bath,
     cooling,
     jars,
     paint_room,
-    paint_strength,
     painting,
     pot_watch,
     rinsing,
-    soak_ph,
     steam,
 )
 from studio.session.live.given import NOTHING, Thought, set_suffix, warning
+from studio.session.sheet import sheet_now, step_now
 from studio.session.state import State
 
-PH_SHOWN = {"presoak": ("ph", "in", "wait"), "bath": ("ph", "in")}
-"""Steps that show the pH as poured."""
+
+@dataclass(frozen=True, slots=True)
+class Behind:
+    """What stands behind a step, as it stands now."""
+
+    figures: tuple[Figure, ...]
+    warnings: tuple[Caution, ...]
+    """What follows from what really happened."""
+    cautions: tuple[Caution, ...]
+    """Those of the sheet that belong to the step."""
+
+
+def behind(state: State, step: Step, now: Reading) -> Behind:
+    """Figures, warnings and cautions of a step; what the clock tells goes before what the sheet does."""
+    step, sheet, thought = effective(state, step), sheet_now(state), think(state, step, now)
+    anew = {f.id.removeprefix("live.") for f in thought.figures}
+    figures = (f for i in step.figures if i not in anew and (f := sheet.figure(i)) is not None)
+    # A warning that was accepted at the first gate stays in the words in which it was accepted.
+    named = (c for i in step.cautions if (c := sheet.caution(i) or state.worksheet.caution(i)) is not None)
+    return Behind((*thought.figures, *figures), thought.warnings, tuple(named))
 
 
 def think(state: State, step: Step, now: Reading) -> Thought:
@@ -43,8 +60,6 @@ def think(state: State, step: Step, now: Reading) -> Thought:
 def _think(state: State, step: Step, now: Reading) -> Thought:
     stage, _, rest = step.id.partition(".")
     stage = stage.split("-")[0]
-    if rest in PH_SHOWN.get(stage, ()):
-        return soak_ph.think_ph(state)
     if stage == "stocks":
         return jars.think_jars(state)
     if stage == "paint":
@@ -63,15 +78,10 @@ def _think(state: State, step: Step, now: Reading) -> Thought:
 
 
 def _paint(state: State, rest: str) -> Thought:
-    slug, _, what = rest.rpartition(".")
-    if what == "mix":
-        return paint_room.think_room(state) + paint_room.mix_figures(state, slug)
+    if rest.endswith(".mix"):
+        return paint_room.think_depth(state)
     if rest == "apply":
-        return (
-            paint_room.think_room(state)
-            + paint_strength.think_strength(state)
-            + painting.think_painting(state)
-        )
+        return paint_room.think_depth(state) + painting.think_painting(state)
     return NOTHING
 
 
@@ -92,21 +102,11 @@ def _heat(state: State, rest: str, now: Reading) -> Thought:
 
 
 def effective(state: State, step: Step) -> Step:
-    """The step with what it expects moved to what was measured: paint by the squeezed weight, rinse
-    water by the warmth of the fibre."""
-    if step.id.startswith("paint.") and step.id.endswith(".mix"):
-        slug = step.id.removeprefix("paint.").removesuffix(".mix")
-        mix = next((m for m in paint_room.mixes(state) if m.colour.slug == slug), None)
-        if mix is not None and paint_room.room_now(state) is not None:
-            text = mix_text(mix.colour.name, mix.stock_ml, mix.water_ml)
-            return msgspec.structs.replace(step, text=text, **near(mix.liquid_ml))
+    """The step as the sheet of now asks for it; rinse water by the warmth of the fibre."""
+    step = step_now(state, step)
     if step.id == f"rinse{set_suffix(state)}.water":
         water = rinsing.water_c(state)
         if water is not None:
             low, high = max(0.0, water - STEP_LIMIT_C), water + STEP_LIMIT_C
             return msgspec.structs.replace(step, expected=water, low=low, high=high)
-    if step.id in ("presoak.ph", "bath.ph") and (ph := soak_ph.ph_as_poured(state)) is not None:
-        return msgspec.structs.replace(
-            step, expected=round(ph, 2), low=max(0.0, ph - 1), high=min(14.0, ph + 1)
-        )
     return step

@@ -1,0 +1,123 @@
+"""The sheet of now: figures, cautions and what each step asks, worked out from what was measured so far.
+
+There is no second set of live figures: the bench, the record and the cost read this one. What depends on the time of
+day alone (minutes left, minutes at heat) is worked out where it is shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+
+import msgspec
+
+from studio.plan.settled import Settled
+from studio.plan.shapes import Step, Worksheet
+from studio.plan.sheet import work_sheet
+from studio.session.state import State
+
+
+def measured_now(state: State) -> dict[str, float]:
+    """Every amount that stands, by the id of its figure, in the order in which the steps were closed."""
+    closed = sorted((r for r in state.steps.values() if r.fixed), key=lambda record: record.n)
+    found: dict[str, float] = {}
+    for record in closed:
+        found.update(record.fixed)
+    if state.acid_doses:
+        found["kettle.acid.more"] = sum(dose.amount for dose in state.acid_doses)
+    return found
+
+
+def sheet_now(state: State) -> Worksheet:
+    """Figures, cautions and clocks as they follow from what was measured.
+
+    As begun where there are no choices, or where a file that was changed by hand holds some that nothing can be worked
+    out from: what a rule wrote was tried on the sheet before.
+    """
+    if state.choices is None:
+        return state.worksheet
+    try:
+        return _worked(state.choices, measured_now(state))
+    except (ValueError, ArithmeticError, LookupError):
+        return state.worksheet
+
+
+def tried(state: State, more: Mapping[str, float]) -> Worksheet:
+    """The sheet if these amounts stood too; ValueError, with a sentence, where they cannot be worked with."""
+    if state.choices is None:
+        return state.worksheet
+    return _worked(state.choices, {**measured_now(state), **more})
+
+
+class _Choices:
+    """Choices as a key: the same only where they are the very same record, which is what a session hands on."""
+
+    __slots__ = ("settled",)
+
+    def __init__(self, settled: Settled) -> None:
+        self.settled = settled
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Choices) and other.settled is self.settled
+
+    def __hash__(self) -> int:
+        return id(self.settled)
+
+
+def _worked(choices: Settled, measured: Mapping[str, float]) -> Worksheet:
+    return _kept(_Choices(choices), frozenset(measured.items()))
+
+
+@lru_cache(maxsize=16)
+def _kept(choices: _Choices, measured: frozenset[tuple[str, float]]) -> Worksheet:
+    """A bench needs the sheet of now and those it tries an entry on, many times each."""
+    return work_sheet(choices.settled, dict(measured))
+
+
+def step_now(state: State, step: Step) -> Step:
+    """The step with its sentence, its figures, cautions and what it asks as they follow from what was measured.
+
+    Which steps there are is fixed when a session begins; a step that the sheet of now would not have stays.
+    """
+    if state.choices is None or state.step(step.id).closed:
+        return step
+    found = sheet_now(state).step(step.id)
+    if found is None:
+        return step
+    return msgspec.structs.replace(
+        step,
+        text=found.text,
+        figures=found.figures,
+        cautions=found.cautions,
+        expected=found.expected,
+        low=found.low,
+        high=found.high,
+    )
+
+
+def fixes(state: State, step: Step, value: float | None) -> dict[str, float]:
+    """What stands once a step is closed on a value, or as asked (None): its own amount and those that go with it.
+
+    An amount that cannot be worked with is left out, and its figure keeps its formula.
+    """
+    sheet = sheet_now(state)
+    asked = {i: figure.value for i in step.fixes if (figure := sheet.figure(i)) is not None}
+    own = sheet.figure(step.sets) if step.sets else None
+    if own is not None:
+        asked[step.sets] = own.value if value is None else value
+    try:
+        tried(state, asked)
+    except ValueError:
+        return {}
+    return asked
+
+
+def unworkable(state: State, step: Step, value: float) -> str:
+    """Why nothing can be worked out from a value, in a sentence; empty where the sheet takes it."""
+    if not step.sets:
+        return ""
+    try:
+        tried(state, {step.sets: value})
+    except ValueError as problem:
+        return str(problem)
+    return ""

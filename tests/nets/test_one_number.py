@@ -1,0 +1,117 @@
+"""At the bench no two figures of one step disagree: not on screen, not in line mode, not with the record."""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Callable, Iterator
+
+import pytest
+
+from studio.plain.step_words import asking_lines, step_lines
+from studio.plan.settled import Settled
+from studio.plan.shapes import Step
+from studio.quantity import show
+from studio.session import alarms
+from studio.session import commands as c
+from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
+from studio.session.live.thinking import behind, effective
+from studio.session.path import current_step
+from studio.session.run import Running
+from studio.session.sheet import sheet_now
+from studio.session.step_rules import open_warnings
+from studio.session.timers import view
+
+AMOUNT = re.compile(r"(\d[\d ]*(?:\.\d+)?) (mL|L|g)\b")
+
+
+def walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]:
+    """Every step of a session, answered by what is asked times 1 - off to 1 + off; clocks run out at once."""
+    for _ in range(400):
+        step = current_step(session.state, session.clock.now())
+        if step is None:
+            return
+        step = effective(session.state, step)
+        yield step
+        for alarm in alarms.standing(session.state):
+            session.do(c.Acknowledge(alarm.n))
+        if step.kind == "wait":
+            left = [view(t, session.clock.now()).left_s for t in session.state.timers.values() if t.running]
+            session.clock.advance(max([0.0, *left]))  # type: ignore[attr-defined]
+            session.tick()
+            for alarm in alarms.standing(session.state):
+                session.do(c.Acknowledge(alarm.n))
+            if current_step(session.state, session.clock.now()) is not None:
+                still = current_step(session.state, session.clock.now())
+                if still is not None and still.id == step.id:
+                    session.do(c.Override(step.id, "the clock of the test"))
+        elif step.id == CAUTIONS_STEP:
+            for warned in open_warnings(session.state):
+                session.do(c.AcceptCaution(warned.id, "seen and meant"))
+        elif step.kind == "gate":
+            session.do(c.PassGate(step.id, gate_digit(session.state, step.id)))
+        elif step.id.endswith(".rounds"):
+            session.do(c.Rinsed(step.id, "5"))
+        elif step.quantity == "look":
+            session.do(c.LookAtBath(step.id, "5"))
+        elif step.kind == "measure":
+            session.do(c.Measure(step.id, f"{_value(step, chance, off):.6g}", meant=True))
+        else:
+            session.do(c.Close(step.id))
+
+
+def _value(step: Step, chance: random.Random, off: float) -> float:
+    if step.quantity in ("rating", "count"):
+        return max(1, round(step.expected or 4)) if step.quantity == "count" else 4
+    if step.quantity in ("ph", "temperature"):
+        return step.expected or 20.0
+    return (step.expected or 1.0) * chance.uniform(1 - off, 1 + off)
+
+
+@pytest.mark.parametrize("off", [0.0, 0.2])
+def test_no_two_numbers_of_a_step_disagree(
+    settled: Settled, begin: Callable[..., Running], off: float
+) -> None:
+    session = begin(choices=settled)
+    for step in walk(session, random.Random(f"{settled.plan.title}{off}"), off):
+        sheet, now = sheet_now(session.state), session.clock.now()
+        told = behind(session.state, step, now)
+        if step.sets:
+            figure = sheet.figure(step.sets)
+            assert figure is not None, step.id
+            assert step.expected == pytest.approx(
+                figure.value, abs=0.006 if step.quantity == "ph" else 1e-9
+            ), step.id
+        seen: dict[str, float] = {}
+        for figure in told.figures:
+            name = figure.id.removeprefix("live.")
+            assert seen.setdefault(name, figure.value) == figure.value, f"{step.id}: {name}"
+            planned = sheet.figure(name)
+            assert planned is None or planned.value == figure.value or figure.id != name
+        # Every amount of the sentence is the value of a figure that stands beside it, to the digits shown.
+        shown = {show(f.value, f.unit) for f in sheet.figures} | {
+            show(f.value, f.unit, 2) for f in sheet.figures
+        }
+        if step.id.startswith(("paint.", "stocks.")) and step.kind == "measure":
+            for amount, unit in AMOUNT.findall(step.text):
+                assert f"{amount} {unit}" in shown, f"{step.id}: {step.text}"
+        spoken = " ".join((*step_lines(session.state, step, now), *asking_lines(session.state, step, now)))
+        if step.expected is not None and step.quantity in ("mass", "volume"):
+            assert f"planned {show(step.expected, step.unit)}" in spoken, f"{step.id}: {spoken}"
+
+
+def test_the_record_keeps_what_was_asked(settled: Settled, begin: Callable[..., Running]) -> None:
+    session = begin(choices=settled)
+    asked = {}
+    for step in walk(session, random.Random(settled.plan.title), 0.1):
+        if step.kind == "measure" and step.expected is not None:
+            asked[step.id] = step.expected
+    kept = {
+        i: session.state.step(i).asked
+        for i in asked
+        if not i.endswith(".rounds") and i in session.state.steps
+    }
+    assert {i: a for i, a in kept.items() if a is not None} == pytest.approx(
+        {i: asked[i] for i, a in kept.items() if a is not None}
+    )
+    assert any(session.state.step(i).fixed for i in asked)
