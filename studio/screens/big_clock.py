@@ -12,7 +12,7 @@ from studio.screens.draw import alarms as alarm_drawing
 from studio.screens.draw.bench import left_text
 from studio.screens.draw.digits import big_text, largest_scale
 from studio.screens.house import house_of
-from studio.screens.keyed import KeyedModal
+from studio.screens.keyed import KeyedModal, KeyLine
 from studio.session.run import Running
 
 
@@ -26,6 +26,7 @@ class BigClockScreen(KeyedModal[None], where="big"):
 
     def compose(self) -> ComposeResult:
         yield Static(id="big", markup=False)
+        yield KeyLine()
 
     def on_mount(self) -> None:
         self.set_interval(0.25, self.redraw)
@@ -33,10 +34,11 @@ class BigClockScreen(KeyedModal[None], where="big"):
 
     def redraw(self) -> None:
         """The clock as large as it fits, its label, the alarm if one stands, and the way back."""
-        content = clock_page(self.running, self.size.width, self.size.height, house_of(self).glyphs.block)
+        height = self.size.height - self.query_one(KeyLine).outer_size.height
+        content = clock_page(self.running, self.size.width, height, house_of(self).glyphs.block)
         if self._last is None or not self._last.is_same(content):
             self._last = content
-            self.query_one(Static).update(content)
+            self.query_one("#big", Static).update(content)
 
 
 def clock_page(running: Running, width: int, height: int, block: str) -> Content:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import asyncio
+from contextlib import suppress
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
+from textual.css.query import NoMatches
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -59,11 +61,12 @@ class HomeScreen(Keyed[None], where="home"):
             self._waiting = await asyncio.to_thread(waiting_options, self.desk, max(40, self.size.width - 4))
         except Trouble as problem:
             trouble = str(problem)
-        self._list(sessions, trouble)
-        await self._list_plans()
-        await self._list_copies()
-        if sessions:
-            self._list_habits()
+        with suppress(NoMatches):  # The page was left meanwhile.
+            self._list(sessions, trouble)
+            await self._list_plans()
+            await self._list_copies()
+            if sessions:
+                self._list_habits()
 
     def _list(self, sessions: list[SessionCard], trouble: str) -> None:
         rows = self.query_one(OptionList)

@@ -75,6 +75,10 @@ class PacketsScreen(ActingScreen, where="packets"):
     async def action_packet_out(self) -> None:
         await self.act(c.PacketOut(self._packets()[self.chosen]))
 
+    def several(self) -> bool:
+        """Whether there is one to choose."""
+        return len(self._packets()) > 1
+
     def packet(self) -> bool:
         """Whether one is in."""
         return bool(self._packets())

@@ -98,7 +98,9 @@ class PaintingScreen(ActingScreen, where="painting"):
         numbers = {str(band.number) for band in bands_of(self.running.state)}
         typed = next((t for t in (f"{self._typed}{digit}", f"{digit}") if t in numbers), "")
         if typed:
-            self.chosen = int(typed)
+            self.chosen, self.notice = int(typed), ""
+        else:
+            self.notice = f"There is no band {digit}; they are 1 to {len(numbers)}."
         self._typed = typed
         self.redraw()
 

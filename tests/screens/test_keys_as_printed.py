@@ -1,0 +1,411 @@
+"""Every key that is printed at the foot of a screen or on its key card is pressed as it is printed there, and acts."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.screen import Screen
+from textual.widgets import Input, OptionList
+
+from studio.desks.desk import StudioDesk
+from studio.screens.app import PotsideApp
+from studio.screens.bench import BenchScreen
+from studio.screens.big_clock import BigClockScreen
+from studio.screens.card import Card, KeyCardScreen
+from studio.screens.compare import CompareScreen
+from studio.screens.correct import CorrectScreen
+from studio.screens.day import DayScreen
+from studio.screens.draw_down import DrawDownScreen
+from studio.screens.finish import FinishScreen
+from studio.screens.follow_up import FollowUpScreen, WaitingScreen
+from studio.screens.forecast import ForecastScreen
+from studio.screens.habits import HabitsScreen
+from studio.screens.home import HomeScreen
+from studio.screens.keyed import Keyed
+from studio.screens.leave import LeaveScreen
+from studio.screens.lock import LockScreen
+from studio.screens.logbook import LogbookScreen
+from studio.screens.new_plan import NewPlanScreen
+from studio.screens.packets import PacketsScreen
+from studio.screens.painting import PaintingScreen
+from studio.screens.plan import PlanScreen
+from studio.screens.plan_saving import ChangedCard, LeavingCard, UnsavedCard
+from studio.screens.repeat import RepeatScreen
+from studio.screens.session import SessionScreen
+from studio.screens.shelf import ShelfScreen
+from studio.screens.shelf_entry import ShelfEntryScreen
+from studio.screens.shopping import ShoppingScreen
+from studio.screens.why import WhyScreen
+from studio.screens.worksheet import WorksheetScreen
+from studio.session import alarms
+from studio.session import commands as c
+from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.run import Running
+from studio.store.folder import StudioFolder
+from studio.words.actions import ASK_FOR_KEYS
+from studio.words.table import ACTIONS
+
+ROOT = Path(__file__).resolve().parents[2]
+NOVEMBER = Reading(1_795_600_000 * NS, 5_000 * NS, 4_000 * NS, "boot-a")  # 2026-11-25
+TIDE = "tidewrack-stripes.plan.toml"
+SESSION = "20260912-0704-tidewrack-stripes-63ea.jsonl"
+
+NAMES = {
+    "Esc": "escape", "?": "question_mark", "+": "plus", "-": "minus", "/": "slash", "=": "equals_sign",
+    "PgDn": "pagedown", "PgUp": "pageup", "Del": "delete",
+}  # fmt: skip
+KEY = re.compile(
+    r"Enter|Esc|Space|Tab|Del|Backspace|Up|Down|Left|Right|PgDn|PgUp|F\d|Ctrl\+[A-Z]|Shift\+Tab|\d-\d|[A-Z0-9]|[?+/=-]"
+)
+
+
+@dataclass
+class Studio:
+    """What screens are made of: the sample studio in a folder of its own, and sessions in memory."""
+
+    desk: StudioDesk
+    begin: Callable[..., Running]
+    walk: Callable[[Running, str], None]
+    kettle: Any
+
+    def at(self, step: str, sheet: Any = None) -> Running:
+        """A session at a step."""
+        running = self.begin(sheet)
+        self.walk(running, step)
+        return running
+
+    def ringing(self) -> Running:
+        """The steam's clock is over."""
+        running = self.at("steam.hold")
+        running.clock.advance(60 * 60)  # type: ignore[attr-defined]
+        running.tick()
+        assert alarms.standing(running.state)
+        return running
+
+    def alarmed(self) -> BenchScreen:
+        """The bench, where its alarms have been seen for a while."""
+        page = BenchScreen(self.ringing())
+        page.alarm_seen = dict.fromkeys((alarm.n for alarm in alarms.standing(page.running.state)), 0.0)
+        return page
+
+    def lost(self) -> Running:
+        """The steam is lost."""
+        running = self.at("steam.hold")
+        running.do(c.ToggleSteam())
+        return running
+
+    def rinsed(self) -> Running:
+        """One round of rinsing that was not clear."""
+        running = self.at("rinse.rounds")
+        running.do(c.Rinsed("rinse.rounds", "2"))
+        return running
+
+    def ended(self) -> Running:
+        """Every step is closed."""
+        running = self.at("record.close")
+        running.do(c.Override("record.close", "a test"))
+        return running
+
+    def plan(self) -> PlanScreen:
+        """The plan screen, with no edits of an earlier time beside the plan."""
+        plans = self.desk.folder.shared / "plans"
+        for kept in plans.glob(".*unsaved*"):
+            kept.unlink()
+        return PlanScreen(self.desk, self.desk.plan_files.read(str(plans / TIDE)))
+
+    def session(self) -> SessionScreen:
+        """A finished session's page."""
+        return SessionScreen(self.desk, SESSION, self.desk.read(SESSION))
+
+    def worksheet(self) -> WorksheetScreen:
+        """A plan worked out."""
+        return WorksheetScreen(self.desk, self.desk.work_out(str(self.desk.folder.shared / "plans" / TIDE)))
+
+    def compared(self) -> CompareScreen:
+        """Two sessions side by side."""
+        from studio.report.compare_rows import Named
+
+        return CompareScreen([Named(s.key, self.desk.read(s.key).state) for s in self.desk.sessions()[:2]])
+
+
+Make = Callable[[Studio], Screen[Any]]
+
+
+def bench(step: str) -> Make:
+    return lambda studio: BenchScreen(studio.at(step))
+
+
+PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
+    "home": (lambda s: HomeScreen(s.desk), ()),
+    "home on a plan": (lambda s: HomeScreen(s.desk), ("down", "down", "down")),
+    "worksheet": (lambda s: s.worksheet(), ()),
+    "worksheet, read on": (lambda s: s.worksheet(), ("pagedown",)),
+    "rehearse or begin": (lambda s: s.worksheet(), ("b",)),
+    "new plan": (lambda s: NewPlanScreen(s.desk), ()),
+    "new plan, its name": (lambda s: NewPlanScreen(s.desk), ("enter",)),
+    "plan": (lambda s: s.plan(), ()),
+    "plan, a colour": (lambda s: s.plan(), ("right",) * 4),
+    "plan, a band": (lambda s: s.plan(), (*("right",) * 5, "down", "plus", "plus", "u")),
+    "plan, typing": (lambda s: s.plan(), (*("right",) * 4, "down", "enter", "backspace")),
+    "changed meanwhile": (lambda s: ChangedCard("Changed."), ()),
+    "unsaved edits": (lambda s: UnsavedCard("Never saved."), ()),
+    "leaving a plan": (lambda s: LeavingCard("Not saved."), ()),
+    "forecast": (
+        lambda s: ForecastScreen(s.desk.foresee(str(s.desk.folder.shared / "plans" / TIDE))),
+        ("+",),
+    ),
+    "day": (lambda s: DayScreen(s.desk), ("right",)),
+    "day, a time": (lambda s: DayScreen(s.desk), ("s",)),
+    "bench, a check": (bench("ready.room"), ()),
+    "bench, a gate": (bench("ready.kit"), ()),
+    "bench, a value": (bench("ready.weight"), ()),
+    "bench, powder": (bench("stocks.rust.dye"), ()),
+    "bench, painting": (bench("paint.apply"), ()),
+    "bench, steaming": (bench("steam.hold"), ()),
+    "bench, an alarm": (lambda s: s.alarmed(), ()),
+    "bench, steam lost": (lambda s: BenchScreen(s.lost()), ()),
+    "bench, cooling": (bench("cool.unwrap"), ()),
+    "bench, rinsing": (lambda s: BenchScreen(s.rinsed()), ()),
+    "bench, a kettle": (lambda s: BenchScreen(s.at("heat.ramp", s.kettle)), ()),
+    "bench, all closed": (lambda s: BenchScreen(s.ended()), ()),
+    "bench, a note": (bench("ready.room"), ("n", "l")),
+    "painting": (lambda s: PaintingScreen(s.at("paint.apply")), ("enter", "enter")),
+    "packets": (lambda s: PacketsScreen(s.at("steam.hold")), ()),
+    "correct": (lambda s: CorrectScreen(s.at("steam.hold")), ()),
+    "finish": (lambda s: FinishScreen(s.at("record.rinsed-clear")), ()),
+    "finish, the close": (lambda s: FinishScreen(s.at("record.close")), ()),
+    "leave": (lambda s: LeaveScreen(s.at("steam.hold")), ()),
+    "why": (lambda s: WhyScreen(s.at("steam.hold").state.worksheet.figures, ()), ()),
+    "big clock": (lambda s: BigClockScreen(s.at("steam.hold")), ()),
+    "shelf": (lambda s: ShelfScreen(s.desk), ()),
+    "shelf, a new entry": (lambda s: ShelfScreen(s.desk), ("a", "x")),
+    "shelf entry": (lambda s: ShelfEntryScreen(s.desk, "dye", "studio rust"), ()),
+    "shelf entry, a value": (lambda s: ShelfEntryScreen(s.desk, "dye", "studio rust"), ("enter",)),
+    "water and studio": (lambda s: ShelfEntryScreen(s.desk, "studio", ""), ()),
+    "shopping": (lambda s: ShoppingScreen(s.desk), ("enter",)),
+    "used up": (lambda s: DrawDownScreen(s.desk.shelf_book, s.desk.shelf_book.drawing(SESSION)), ()),
+    "habits": (lambda s: HabitsScreen(s.desk), ()),
+    "habits, pinning": (lambda s: HabitsScreen(s.desk), ("p",)),
+    "logbook": (lambda s: LogbookScreen(s.desk), ()),
+    "logbook, finding": (lambda s: LogbookScreen(s.desk), ("slash", "t")),
+    "compare": (lambda s: s.compared(), ()),
+    "session": (lambda s: s.session(), ()),
+    "repeat": (lambda s: RepeatScreen(s.desk, SESSION, s.desk.read(SESSION)), ()),
+    "repeat, the base": (lambda s: RepeatScreen(s.desk, SESSION, s.desk.read(SESSION)), ("tab",)),
+    "fastness tests": (lambda s: FollowUpScreen(s.desk, SESSION, s.desk.read(SESSION)), ()),
+    "waiting tests": (lambda s: WaitingScreen(s.desk), ()),
+}
+
+
+@pytest.fixture
+def studio(tmp_path, begin, walked, sheet_of, kettle_facts_of, monkeypatch) -> Iterator[Studio]:  # type: ignore[no-untyped-def]
+    monkeypatch.setattr("studio.screens.bench_actions.FRESH_ALARM_S", 0.0)
+    for part in ("shared", "sessions"):
+        shutil.copytree(ROOT / part, tmp_path / part)
+    desk = StudioDesk(StudioFolder(tmp_path), SteppedClock(NOVEMBER))
+    yield Studio(desk, begin, walked, sheet_of(kettle_facts_of()))
+    desk.let_go()
+
+
+class Hands:
+    """Opens one screen again and again, and presses a key on each."""
+
+    def __init__(
+        self, app: PotsideApp, pilot: Any, make: Callable[[], Screen[Any]], before: tuple[str, ...]
+    ) -> None:
+        self.app, self.pilot, self._make, self._before = app, pilot, make, before
+        self.exits: list[object] = []
+        app.exit = lambda *args, **rest: self.exits.append(args)  # type: ignore[method-assign]
+        self._ground = app.screen
+
+    def seen(self) -> object:
+        """All that tells of what a key did."""
+        pages = [id(page) for page in self.app.screen_stack]
+        return pages, self.text(), self.app.theme, len(self.exits), id(self.app.focused)
+
+    def text(self) -> str:
+        strips = self.app.screen._compositor.render_strips()
+        return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
+
+    async def settled(self) -> object:
+        """Wait until nothing more changes."""
+        before, same = self.seen(), 0
+        for _ in range(300):
+            await self.pilot.pause(0.02)
+            now = self.seen()
+            resting = now == before and all(worker.is_finished for worker in self.app.workers)
+            same = same + 1 if resting else 0
+            before = now
+            if same == 2:
+                return now
+        raise AssertionError(f"never came to rest:\n{self.text()}")
+
+    async def opened(self) -> object:
+        """The screen anew, and what it shows."""
+        while self.app.screen is not self._ground:
+            await self.app.pop_screen()
+        self.app.say("")
+        self.app.theme = "vat"
+        self.app.push_screen(self._make())
+        shown = await self.settled()
+        for key in self._before:
+            await self.pilot.press(key)
+            shown = await self.settled()
+        return shown
+
+    async def acts(self, key: str) -> None:
+        """It does, and says nothing of being no key."""
+        before = await self.opened()
+        await self.pilot.press(key)
+        for _ in range(100):
+            if self.seen() != before:
+                break
+            await self.pilot.pause(0.02)
+        after = self.seen()
+        assert after != before, f"{key} does nothing on\n{self.text()}"
+        assert ASK_FOR_KEYS not in str(after), f"{key} is no key on\n{self.text()}"
+
+
+def at_foot(text: str) -> list[str]:
+    """Keys on the last line of a screen."""
+    return [word for word in text.splitlines()[-1].split() if KEY.fullmatch(word)]
+
+
+def on_card(text: str) -> list[str]:
+    """Keys of a key card, or of a question with its answers."""
+    rows = [line for line in text.splitlines()[:-1] if re.match(r" \S.*?  +\S", line)]
+    told = [re.split(r"  +", line.strip())[0].split(", ") for line in rows]
+    return [key for keys in told if all(KEY.fullmatch(key) for key in keys) for key in keys]
+
+
+def pressed(printed: list[str]) -> list[str]:
+    """The keys as a terminal names them; `1-5` is each of the five."""
+    keys: dict[str, None] = {}
+    for name in printed:
+        if re.fullmatch(r"\d-\d", name):
+            keys.update(dict.fromkeys(str(n) for n in range(int(name[0]), int(name[2]) + 1)))
+        else:
+            keys[NAMES.get(name, name if len(name) == 1 else name.lower())] = None
+    return list(keys)
+
+
+@pytest.mark.parametrize("place", PLACES)
+async def test_every_key_acts_as_it_is_printed(place: str, studio: Studio) -> None:
+    make, before = PLACES[place]
+    app = PotsideApp(studio.desk, Screen, bounce_s=0.0)
+    async with app.run_test(size=(90, 40)) as pilot:
+        await pilot.pause()
+        hands = Hands(app, pilot, lambda: make(studio), before)
+        await hands.opened()
+        printed = at_foot(hands.text())
+        if isinstance(app.screen, Card):
+            printed += on_card(hands.text())
+        if "?" in printed:
+            await pilot.press("question_mark")
+            await hands.settled()
+            assert isinstance(app.screen, KeyCardScreen)
+            card = on_card(hands.text())
+            assert set(printed) <= set(card) | {"?"}, "the card has all that the foot has"
+            printed += card
+        assert printed
+        for key in pressed(printed):
+            if (place, key) != ("painting", "3"):  # That band is marked already.
+                await hands.acts(key)
+
+
+@pytest.mark.parametrize("size", [(60, 20), (120, 40)])
+async def test_the_way_out_and_the_keys_are_at_the_right_end_and_nothing_is_cut(size, studio: Studio) -> None:  # type: ignore[no-untyped-def]
+    app = PotsideApp(studio.desk, Screen, bounce_s=0.0)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        for place, (make, before) in PLACES.items():
+            hands = Hands(app, pilot, lambda make=make: make(studio), before)  # type: ignore[misc]
+            await hands.opened()
+            line = hands.text().splitlines()[-1]
+            assert len(line) <= size[0]
+            end = re.search(r"(\? keys  )?(Esc|Q) [a-z ]+$", line)
+            assert end is not None and len(line) >= size[0] - 1, f"{place}: {line!r}"
+
+
+async def test_a_key_that_does_nothing_says_where_the_keys_are(studio: Studio) -> None:
+    app = PotsideApp(studio.desk, Screen, bounce_s=0.0)
+    async with app.run_test(size=(90, 40)) as pilot:
+        await pilot.pause()
+        for place, (make, before) in PLACES.items():
+            hands = Hands(app, pilot, lambda make=make: make(studio), before)  # type: ignore[misc]
+            await hands.opened()
+            screen = app.screen
+            assert isinstance(screen, Keyed)
+            if isinstance(app.focused, Input):
+                continue  # Where something is typed, letters are letters.
+            await pilot.press("f9")
+            shown = str(await hands.settled())
+            assert screen.ELSE in shown, place
+
+
+async def test_a_key_that_does_not_hold_now_says_why(studio: Studio) -> None:
+    app = PotsideApp(studio.desk, lambda: BenchScreen(studio.at("ready.room")), bounce_s=0.0)
+    async with app.run_test(size=(90, 40)) as pilot:
+        await pilot.pause()
+        hands = Hands(app, pilot, Screen, ())
+        for key, why in (("v", "takes no value"), ("G", "not rolling yet"), ("Z", "No alarm stands")):
+            await pilot.press(key)
+            await hands.settled()
+            assert why in hands.text()
+
+
+async def test_a_locked_keyboard_opens_as_it_says(studio: Studio) -> None:
+    app = PotsideApp(studio.desk, lambda: LockScreen(studio.at("steam.hold")), bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "Type ok and Enter" in Hands(app, pilot, Screen, ()).text()
+        await pilot.press("O", "K", "enter")
+        await pilot.pause()
+        assert not isinstance(app.screen, LockScreen)
+
+
+async def test_enter_on_a_worksheet_begins_nothing_and_b_asks_once(studio: Studio) -> None:
+    app = PotsideApp(studio.desk, lambda: studio.worksheet(), bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        hands = Hands(app, pilot, Screen, ())
+        await pilot.press("enter")
+        await hands.settled()
+        assert isinstance(app.screen, WorksheetScreen)
+        await pilot.press("b")
+        await hands.settled()
+        assert "rehearse or begin?" in hands.text()
+        await pilot.press("r")
+        await hands.settled()
+        bench = app.screen
+        assert isinstance(bench, BenchScreen) and bench.running.state.rehearsal_speed
+    assert len(list((studio.desk.folder.sessions).glob("*.jsonl"))) == 7
+
+
+async def test_l_at_the_end_opens_the_logbook(studio: Studio) -> None:
+    app = PotsideApp(studio.desk, lambda: BenchScreen(studio.ended()), bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        hands = Hands(app, pilot, Screen, ())
+        assert "L logbook" in hands.text()
+        await pilot.press("L")
+        await hands.settled()
+        assert isinstance(app.screen, LogbookScreen)
+        assert app.screen.query_one(OptionList).option_count == 6
+
+
+def test_no_two_actions_of_a_place_share_a_key_without_a_condition() -> None:
+    for where in {row.where for row in ACTIONS}:
+        free: dict[str, str] = {}
+        for row in ACTIONS:
+            if row.where == where and not row.when:
+                for key in row.keys.split(","):
+                    assert key not in free, f"{row.id} and {free[key]}"
+                    free[key] = row.id
+    assert len({row.id for row in ACTIONS}) == len(ACTIONS)
