@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from decimal import ROUND_HALF_EVEN, Context, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 
 SMALLEST = 1e-12
 """Nearer to nothing than this is shown as 0. House rule."""
@@ -39,17 +39,29 @@ def show(value: float, unit: str, digits: int | None = None) -> str:
 def show_span(low: float, high: float, unit: str) -> str:
     """From one value to another, as near as a range needs: two significant digits, from a hundred on three.
 
-    >>> show_span(19.2191, 23.49, "mL"), show_span(3.8, 4.2, "pH"), show_span(0.3534, 0.432, "g")
-    ('19 to 23 mL', 'pH 3.8 to 4.2', '0.35 to 0.43 g')
-    >>> show_span(90.0, 112.6, "g"), show_span(1.0, 3.0, "rounds")
-    ('90 to 113 g', '1 to 3 rounds')
+    Rounded inwards, so that what lies outside never reads as one of its ends.
+
+    >>> show_span(19.2191, 23.49, "mL"), show_span(3.8, 4.2, "pH"), show_span(0.3534, 0.4255, "g")
+    ('20 to 23 mL', 'pH 3.8 to 4.2', '0.36 to 0.42 g')
+    >>> show_span(90.0, 112.6, "g"), show_span(1.0, 3.0, "rounds"), show_span(101.2, 101.4, "g")
+    ('90 to 112 g', '1 to 3 rounds', '101 to 101 g')
 
     **Source:** house rule.
     """
-    first, last = (show(end, unit, 3 if abs(end) >= 100 else 2) for end in (low, high))
+    first, last = (show(end, unit, 3 if abs(end) >= 100 else 2) for end in _inwards(low, high))
     if unit == "pH":
         return f"{first} to {last.removeprefix('pH ')}"
     return f"{first.removesuffix(f' {unit}')} to {last}"
+
+
+def _inwards(low: float, high: float) -> tuple[float, float]:
+    """Both ends at the digits they are shown with, the low one rounded up and the high one down."""
+    ends = []
+    for end, way in ((low, ROUND_CEILING), (high, ROUND_FLOOR)):
+        exact = Decimal(f"{end:.9g}")  # what floats add to the last digit is no part of an end
+        finest = Decimal(1).scaleb(exact.adjusted() - (2 if abs(end) >= 100 else 1))
+        ends.append(float(exact.quantize(finest, rounding=way, context=_EXACT)) if end else end)
+    return (ends[0], ends[1]) if ends[0] <= ends[1] else (low, high)
 
 
 def _digits_of(value: float, unit: str) -> int:
