@@ -164,10 +164,11 @@ def test_more_paint_than_the_jar_of_stock_can_give(exactly_at) -> None:
     session.do(c.MixMore("kelp", "200 mL at 1 %"))
 
 
-def test_no_more_stock_is_in_the_paint_than_was_made(exactly_at) -> None:
+def test_no_more_stock_is_in_the_paint_than_was_made(worked_at) -> None:
     """12 mL of stock were made up where 24 were planned: all of its 0.24 g, 2 %, is in 48 mL."""
-    session = exactly_at("paint.apply", {"stocks.rust.volume": "12"})
-    assert live(session, "live.paint.rust.strength") == pytest.approx(0.5)
+    session = worked_at("paint.apply", {"stocks.rust.volume": "12"})
+    rust = sheet_now(session.state).facts.colours[0]
+    assert paint_now(session.state, rust).strength_percent == pytest.approx(0.5)
 
 
 def test_a_leftover_has_the_strength_it_was_really_mixed_to(exactly_at) -> None:
