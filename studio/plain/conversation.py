@@ -11,7 +11,7 @@ from studio.plain.key_words import for_lines
 from studio.plain.step_words import asking_lines
 from studio.plaintext import clean
 from studio.plan.shapes import Step
-from studio.report.telling import not_saved, tell
+from studio.report.telling import not_saved, told_apart
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Moment, Reading, elapsed_since, moment_of
@@ -125,7 +125,7 @@ class Conversation:
         on_disk = self.session.saved.last_n
         for event in events:
             word = "Saved" if event.n <= on_disk else "Waiting to be saved"
-            self.tell(f"{word}: {tell(event, self.session.state)}")
+            self.tell(*(f"{word}: {told}" for told in told_apart(event, self.session.state)))
 
     def tell_saving(self) -> None:
         """Say at once that something is not saved, again each minute, when it is saved after all, and where."""

@@ -166,7 +166,7 @@ def _seen(state: State) -> Section:
         bare = f"; still bare: {still_bare(state)}" if still_bare(state) else ""
         words = f"{len(painted)} bands painted, {second} of them more than once{bare}"
         rows.insert(0, row((words, "plain")))
-    if state.sound_heard is False:
+    if not state.sound_heard:
         rows.insert(0, row(("the alarm was NOT heard at the sound check", "due")))
     return Section("at the bench", tuple(rows))
 

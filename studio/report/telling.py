@@ -9,6 +9,7 @@ from studio.plaintext import clean
 from studio.plan.shapes import Step
 from studio.quantity import show
 from studio.session import events as e
+from studio.session.joining import parts
 from studio.session.live.given import colour_of
 from studio.session.live.painting import BandNow
 from studio.session.records import StepRecord
@@ -18,14 +19,22 @@ from studio.session.timers import minutes_text
 
 
 def tell(event: e.Event, state: State) -> str:
-    """One sentence for an event; empty for those that need none.
+    """One sentence for an event and what lies in it, as `told_apart` has them."""
+    return "; ".join(told_apart(event, state))
+
+
+def told_apart(event: e.Event, state: State) -> tuple[str, ...]:
+    """A sentence for an event, then one for each step, clock and alarm in it.
 
     `state` is the state after the event. Text from the file is cleaned.
     """
-    teller = _TELLERS.get(event.kind)
-    if teller is None:
-        return f"{clean(event.kind)} (not known to this version)"
-    return teller(event.data, state)
+    within = sorted(parts(event), key=lambda part: part is not event)
+    return tuple(
+        _TELLERS[part.kind](part.data, state)
+        if part.kind in _TELLERS
+        else f"{clean(part.kind)} (not known to this version)"
+        for part in within
+    )
 
 
 def not_saved(session: Running) -> str:
@@ -227,7 +236,6 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.ALARM_RAISED: _alarm,
     e.ALARM_ACKNOWLEDGED: _answered,
     e.ALARM_SNOOZED: lambda d, s: "alarm put off",
-    e.SOUND_CHECKED: lambda d, s: "sound check: heard" if d.get("heard") else "sound check: NOT heard",
     e.READING_TAKEN: lambda d, s: f"read at the {clean(str(d.get('where')))}: {show(d['value'], 'degC')}",
     e.STEAM_STOPPED: lambda d, s: "steam lost; what needs it stands still",
     e.STEAM_AGAIN: lambda d, s: "steam rolls again",

@@ -61,7 +61,7 @@ def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.D
     if not may_lose_steam(state):
         raise Refused("The steam is not rolling yet, so it cannot be lost.")
     if steam.steam_is_lost(state):
-        return [*_reheating(state, now), e.Draft(e.STEAM_AGAIN, {})]
+        return [e.Draft(e.STEAM_AGAIN, {}), *_reheating(state, now)]
     return [e.Draft(e.STEAM_STOPPED, {})]
 
 
@@ -246,7 +246,7 @@ def set_again(state: State, command: c.SetAgain, now: Reading) -> list[e.Draft]:
     drafts = [e.Draft(e.SET_ADDED, {"number": state.sets + 1, "why": why})]
     if not state.step(step_id).closed:
         value = {"step": step_id, "value": float(len(rounds)), "unit": "rounds", "typed": str(len(rounds))}
-        drafts.insert(0, e.Draft(e.STEP_MEASURED, {**value, "flagged": True}))
+        drafts.append(e.Draft(e.STEP_MEASURED, {**value, "flagged": True}))
     return drafts
 
 

@@ -21,7 +21,7 @@ from studio.session import (
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Reading
-from studio.session.gate_digit import CAUTIONS_STEP
+from studio.session.joining import joined
 from studio.session.path import current_step, last_closed
 from studio.session.refusals import Refused, reason
 from studio.session.state import State
@@ -29,22 +29,11 @@ from studio.session.timers import elapsed_s
 
 
 def decide(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
-    """The events a command gives; Refused, with nothing changed, where a rule stands against it."""
+    """The event a command gives, or those of a tick; Refused, with nothing changed, where a rule stands against it."""
     if state.closed:
         return _after_the_end(state, command, now)
     handler = _RULES[type(command)]
-    drafts = handler(state, command, now)
-    # A second set is laid over the steps that are closed, so there the closing comes first.
-    return drafts if isinstance(command, c.SetAgain) else _witness_last(drafts)
-
-
-def _witness_last(drafts: list[e.Draft]) -> list[e.Draft]:
-    """What says that a step is closed or an alarm answered is written last.
-
-    Each event is saved by itself. A process killed between two events of one command then leaves a step
-    that is open and is done again, never a closed step whose clock was not started.
-    """
-    return sorted(drafts, key=lambda draft: draft.kind in _WITNESSES)
+    return joined(handler(state, command, now))
 
 
 def _after_the_end(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
@@ -71,24 +60,19 @@ def _resume(state: State, command: c.Resume, now: Reading) -> list[e.Draft]:
         "step": step.id if step else "",
         "last_closed": last[0].id if last else "",
     }
-    drafts = [e.Draft(e.RESUMED, data)]
-    gate = state.find_step(CAUTIONS_STEP)
-    if gate and not state.step(gate.id).closed and not step_rules.open_warnings(state):
-        # Killed between taking on the last warning and the opening of its gate.
-        drafts.append(e.Draft(e.GATE_PASSED, {"step": gate.id, "digit": 0}))
-    return drafts
+    return [e.Draft(e.RESUMED, data)]
 
 
 def _finish(state: State, command: c.Finish, now: Reading) -> list[e.Draft]:
     still_open = current_step(state, now)
     if still_open is not None:
         raise Refused(f"Not everything is closed yet: {still_open.text} Close or skip it first.")
-    return [*_all_stopped(state, now), e.Draft(e.FINISHED, {"outcome": "finished", "counts": counts(state)})]
+    return [e.Draft(e.FINISHED, {"outcome": "finished", "counts": counts(state)}), *_all_stopped(state, now)]
 
 
 def _abandon(state: State, command: c.Abandon, now: Reading) -> list[e.Draft]:
     data = {"outcome": "abandoned", "why": reason(command.why), "counts": counts(state)}
-    return [*_all_stopped(state, now), e.Draft(e.FINISHED, data)]
+    return [e.Draft(e.FINISHED, data), *_all_stopped(state, now)]
 
 
 def _all_stopped(state: State, now: Reading) -> list[e.Draft]:
@@ -105,8 +89,6 @@ def counts(state: State) -> dict[str, int]:
         tally[kind] = tally.get(kind, 0) + 1
     return tally
 
-
-_WITNESSES = e.CLOSES_A_STEP | {e.ALARM_ACKNOWLEDGED}
 
 _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.Close: step_rules.close,

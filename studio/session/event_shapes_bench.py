@@ -7,11 +7,11 @@ from typing import Annotated, Literal
 from msgspec import UNSET, Meta, Struct, UnsetType, field
 
 from studio.session import events as e
+from studio.session.event_shapes_steps import Closes, ClosesWithClocks
+from studio.session.event_shapes_time import EndsAlarms, StartsClocks, TimerExtended, Words
 
 Ml = Annotated[float, Meta(description="mL")]
 Percent = Annotated[float, Meta(description="per cent; of a stock, g of dye in 100 mL made up")]
-Seconds = Annotated[float, Meta(description="s")]
-Words = Annotated[str, Meta(description="In the dyer's words, not cleaned.")]
 Typed = Annotated[str, Meta(description="As it was typed; empty where it was worked out.")]
 ColourSlug = Annotated[str, Meta(description="Slug of a colour of the plan, `deep-water`.")]
 
@@ -43,8 +43,8 @@ class PotRead(Struct, frozen=True):
     typed: Typed
 
 
-class ReadingTaken(Struct, frozen=True):
-    """A temperature."""
+class ReadingTaken(ClosesWithClocks, frozen=True):
+    """A temperature; one that ends a wait closes it."""
 
     where: Literal["packet", "lid", "bath", "room"]
     value: Annotated[float, Meta(description="degC")]
@@ -52,8 +52,14 @@ class ReadingTaken(Struct, frozen=True):
     typed: Typed
 
 
-class SteamChanged(Struct, frozen=True):
-    """The steam stopped, or rolls again."""
+class SteamStopped(Struct, frozen=True):
+    """The steam stopped; what needs it stands still."""
+
+
+class SteamAgain(Struct, frozen=True):
+    """The steam rolls again; after a long loss the set takes longer."""
+
+    extends: list[TimerExtended] | UnsetType = UNSET
 
 
 class PotRefilled(Struct, frozen=True):
@@ -61,6 +67,8 @@ class PotRefilled(Struct, frozen=True):
 
     ml: Ml
     typed: Typed
+    ends: EndsAlarms = UNSET
+    starts: StartsClocks = UNSET
 
 
 class BatchMixed(Struct, frozen=True):
@@ -94,7 +102,7 @@ class BandPainted(Struct, frozen=True):
     instead_of: Annotated[str, Meta(description="The jar that was named before.")] | UnsetType = UNSET
 
 
-class RinseRound(Struct, frozen=True):
+class RinseRound(Closes, frozen=True):
     """One rinse, graded from 1, dark as the bath, to 5, clear."""
 
     staining: Annotated[int, Meta(ge=1, le=5)]
@@ -103,7 +111,7 @@ class RinseRound(Struct, frozen=True):
     round: Annotated[int, Meta(ge=1)]
 
 
-class BathLooked(Struct, frozen=True):
+class BathLooked(ClosesWithClocks, frozen=True):
     """The white spoon: the bath, or the liquid of a packet in the microwave, graded from 1 dark to 5 clear."""
 
     step: Annotated[str, Meta(description="Id of the step that asks for the look.")]
@@ -120,7 +128,7 @@ class AcidDosed(Struct, frozen=True):
     typed: Typed
 
 
-class SetAdded(Struct, frozen=True):
+class SetAdded(Closes, frozen=True):
     """A second set: heat, cool and rinse once more, as stages `steam-2` and so on."""
 
     number: Annotated[int, Meta(ge=2)]
@@ -148,8 +156,8 @@ class PhotoAdded(Struct, frozen=True):
 
 SHAPES: dict[str, type[Struct]] = {
     e.READING_TAKEN: ReadingTaken,
-    e.STEAM_STOPPED: SteamChanged,
-    e.STEAM_AGAIN: SteamChanged,
+    e.STEAM_STOPPED: SteamStopped,
+    e.STEAM_AGAIN: SteamAgain,
     e.POT_REFILLED: PotRefilled,
     e.BATCH_MIXED: BatchMixed,
     e.PAINT_LEFT: PaintLeft,

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from msgspec import UNSET, Meta, Struct, UnsetType
 
 from studio.session import events as e
-from studio.session.event_shapes_bench import Words
+from studio.session.event_shapes_time import Words
 
 Number = Annotated[int, Meta(description="Which test of the session, 1 for the first planned.", ge=1)]
 Test = Literal["light", "wash", "wet rub"]

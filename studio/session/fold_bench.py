@@ -61,10 +61,6 @@ def _unchanged(state: State, event: e.Event, when: Moment) -> State:
     return state
 
 
-def _sound(state: State, event: e.Event, when: Moment) -> State:
-    return msgspec.structs.replace(state, sound_heard=bool(event.data["heard"]))
-
-
 def _adds(field: str, make: Callable[[e.Event, Moment], Any]) -> Fold:
     """Append one record to a list of the state."""
 
@@ -156,7 +152,6 @@ HANDLERS: dict[str, Fold] = {
     e.LEFT: _unchanged,
     e.RECOVERED: _unchanged,
     e.CONTINUED: _unchanged,
-    e.SOUND_CHECKED: _sound,
     e.READING_TAKEN: _adds("readings", _read),
     e.POT_REFILLED: _adds("refills", _poured),
     e.BATCH_MIXED: _adds("batches", _batch),

@@ -11,6 +11,7 @@ from studio.plan.shapes import Worksheet
 from studio.session import events as e
 from studio.session import fold_bench, fold_follow_up, fold_steps, fold_time
 from studio.session.clock import Moment, wall_ns_of
+from studio.session.joining import parts
 from studio.session.state import Fold, State
 
 HANDLERS: dict[str, Fold] = {
@@ -44,10 +45,13 @@ def apply(state: State, event: e.Event) -> State:
     """The state after one more event."""
     when = Moment(wall_ns_of(event.at), event.boot_ns, event.boot)
     state = msgspec.structs.replace(state, last=when, last_n=event.n)
-    handler = HANDLERS.get(event.kind)
-    if handler is None:
-        return msgspec.structs.replace(state, unknown_kinds=(*state.unknown_kinds, event.kind))
-    return handler(state, event, when)
+    for part in parts(event):
+        handler = HANDLERS.get(part.kind)
+        if handler is None:
+            state = msgspec.structs.replace(state, unknown_kinds=(*state.unknown_kinds, part.kind))
+        else:
+            state = handler(state, part, when)
+    return state
 
 
 def _opened(event: e.Event) -> State:

@@ -35,6 +35,8 @@ from studio.session.records import (
 )
 
 OPEN_STEP = StepRecord()
+SOUND_STEP = "ready.sound"
+"""The sound check; left out where the alarm was not heard."""
 
 
 class State(msgspec.Struct, frozen=True):
@@ -61,8 +63,6 @@ class State(msgspec.Struct, frozen=True):
     clock_events: tuple[ClockEvent, ...] = ()
     undo_stack: tuple[Undoable, ...] = ()
     resumed: int = 0
-    sound_heard: bool | None = None
-    """Answer of the sound check; None before it."""
     gate_digit: int = 0
     """The digit that opened the newest gate; 0 before the first."""
     readings: tuple[Read, ...] = ()
@@ -104,6 +104,11 @@ class State(msgspec.Struct, frozen=True):
     def find_step(self, step_id: str) -> Step | None:
         """The step of the procedure with that id, or None."""
         return next((s for s in self.all_steps() if s.id == step_id), None)
+
+    @property
+    def sound_heard(self) -> bool:
+        """Whether the alarm was heard before the session began, or nobody was asked."""
+        return self.step(SOUND_STEP).state != "skipped"
 
     @property
     def closed(self) -> bool:

@@ -26,9 +26,6 @@ from studio.session.taking_back import taking_back
 from studio.session.time_rules import end_alarms, start_draft, stop_draft
 from studio.session.timers import elapsed_s, packets_in, ran_out, view
 
-SOUND_STEP = "ready.sound"
-"""The sound check; its answer is kept."""
-
 
 def open_step(state: State, step_id: str) -> Step:
     """The step, if it exists, is open and nothing stands before it; Refused otherwise."""
@@ -55,9 +52,8 @@ def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
     if step.kind == "wait" and not ran_out(state, step.timer, now) and ended_by(state, step) is None:
         raise Refused(_still_waiting(state, step, now))
     _packets_out_first(state, step)
-    heard = [e.Draft(e.SOUND_CHECKED, {"heard": True})] if step.id == SOUND_STEP else []
     flagged = doubts.taken(doubts.closing(state, step, now), meant=command.meant)
-    return [*heard, *done_drafts(state, step, now, **flagged)]
+    return done_drafts(state, step, now, **flagged)
 
 
 def done_drafts(state: State, step: Step, now: Reading, **flagged: bool) -> list[e.Draft]:
@@ -190,11 +186,10 @@ def skip(state: State, command: c.Skip, now: Reading) -> list[e.Draft]:
     if step.starts:
         raise Refused("This step starts a clock that later steps need, so it cannot be skipped.")
     _packets_out_first(state, step)
-    heard = [e.Draft(e.SOUND_CHECKED, {"heard": False})] if step.id == SOUND_STEP else []
     asking = effective(state, step)
     left_out = _stands(asking, fixes(state, asking, 0.0)) if step.sets else {}
     skipped = e.Draft(e.STEP_SKIPPED, {"step": step.id, "why": reason(command.why), **left_out})
-    return [*heard, skipped, *timers_of(state, step, now)]
+    return [skipped, *timers_of(state, step, now)]
 
 
 def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list[e.Draft]:

@@ -38,6 +38,8 @@ def show(events, before: int) -> None:
     for event in events:
         what = event.data.get("step") or event.data.get("timer") or "-"
         print("shown", event.n, event.kind, what, before, after)
+        for clock in event.data.get("starts", ()):
+            print("shown", event.n, "timer.started", clock["timer"], before, after)
 
 
 def open_session(desk: StudioDesk, speed: float) -> Running:

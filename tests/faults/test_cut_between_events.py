@@ -1,7 +1,7 @@
 """A session whose file ends after any whole event can be resumed and walked to its end.
 
-Some keys write several events (a step is closed and its clock starts). A process that is killed between them
-leaves a file that is clean and whole, and from which the dyer must be able to go on as if nothing was.
+A key writes one event, whole or not at all; what the clocks give at one instant is several. A process killed
+between two events leaves a file that is clean and whole, from which the dyer goes on as if nothing was.
 """
 
 from __future__ import annotations
@@ -64,10 +64,12 @@ def whole(request, tmp_path_factory) -> Path:
     return path
 
 
-def inside_a_command(path: Path) -> list[int]:
-    """Numbers of events that another event of the same instant follows: a cut there splits a command."""
+def around_the_clocks(path: Path) -> list[int]:
+    """Numbers of events after which a clock has just started or stopped, or another event has the same instant."""
     records = read_session(path).records
-    return [a.n for a, b in pairwise(records) if a.at == b.at and a.boot_ns == b.boot_ns]
+    at_once = {a.n for a, b in pairwise(records) if a.at == b.at and a.boot_ns == b.boot_ns}
+    clocks = {r.n for r in records if {"starts", "stops", "closes"} & r.data.keys()}
+    return sorted((at_once | clocks) - {len(records)})
 
 
 def resumed_and_finished(path: Path, count: int, studio: Path) -> None:
@@ -96,9 +98,9 @@ def resumed_and_finished(path: Path, count: int, studio: Path) -> None:
     cut.unlink()
 
 
-def test_cut_inside_a_command(whole, tmp_path):
+def test_cut_around_the_clocks(whole, tmp_path):
     studio = new_studio(tmp_path)
-    cuts = inside_a_command(whole)
+    cuts = around_the_clocks(whole)
     assert len(cuts) >= 6
     for count in cuts:
         resumed_and_finished(whole, count, studio)

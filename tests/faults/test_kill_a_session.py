@@ -18,6 +18,7 @@ import pytest
 
 from studio.desks.desk import StudioDesk
 from studio.session.events import CLOSES_A_STEP
+from studio.session.joining import parts
 from studio.session.path import current_step
 from studio.session.timers import elapsed_s
 from studio.store.folder import StudioFolder
@@ -52,7 +53,7 @@ class Shown:
                 self.over = True
             elif word == "shown":
                 n, kind, what, before, after = rest
-                self.events[int(n)] = (kind, what)
+                self.events.setdefault(int(n), (kind, what))
                 if kind == "timer.started":
                     self.started[what] = (int(before), int(after), int(n))
 
@@ -139,7 +140,8 @@ def resume_and_compare(
 
     A start that is on the disk but was not printed any more has no witness, and is left out.
     """
-    newest = {r.data["timer"]: r.n for r in _records(studio, shown) if r.kind == "timer.started"}
+    whole = _records(studio, shown)
+    newest = {p.data["timer"]: r.n for r in whole for p in parts(r) if p.kind == "timer.started"}
     started = {timer: when for timer, when in started.items() if when[2] == newest[timer]}
     desk = StudioDesk(StudioFolder(studio), SystemClock())
     running = desk.resume(shown.name)

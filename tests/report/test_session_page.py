@@ -24,9 +24,12 @@ def section_of(source, name: str) -> list[str]:  # type: ignore[no-untyped-def]
 def test_every_alarm_stands_with_its_time_and_latency(source_of, lines_of) -> None:
     lines = lines_of("20260912")
     due = [x for x in lines if x["kind"] == "alarm.raised" and x["data"]["level"] in ("due", "low")]
-    answered = {
-        x["data"]["alarm"]: x["data"]["latency_s"] for x in lines if x["kind"] == "alarm.acknowledged"
-    }
+    answers = [
+        x["data"] if x["kind"] == "alarm.acknowledged" else ended
+        for x in lines
+        for ended in x["data"].get("ends", [{}])
+    ]
+    answered = {answer["alarm"]: answer["latency_s"] for answer in answers if answer}
     rows = texts(alarms_section(source_of("20260912").state))
     assert len(rows) == len(due) > 3
     offset = lines[0]["data"]["utc_offset_min"]
@@ -49,9 +52,10 @@ def test_an_alarm_that_was_late_or_never_answered_says_so(source_of) -> None:
 def test_a_clock_tells_what_was_set_what_ran_and_the_difference(source_of, lines_of) -> None:
     lines = lines_of("20260912")
     (ran_s,) = [
-        x["data"]["elapsed_s"]
+        stopped["elapsed_s"]
         for x in lines
-        if x["kind"] == "timer.stopped" and x["data"]["timer"] == "presoak"
+        for stopped in x["data"].get("stops", ())
+        if stopped["timer"] == "presoak"
     ]
     row = next(r for r in texts(clocks_section(source_of("20260912").state)) if r.startswith("presoak"))
     assert "set for 30 min" in row and row.endswith(f"{ran_s - 1800:.0f} s longer")

@@ -22,6 +22,7 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.event_shapes import SHAPES
+from studio.session.joining import WITHIN
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
@@ -200,9 +201,16 @@ def test_no_kind_and_no_key_of_a_shape_is_never_written(history: Path) -> None:
     for path in history.glob("*.jsonl"):
         for line in lines(path):
             seen[line["kind"]] |= line["data"].keys()
+            for kind, where in WITHIN.items():
+                for part in line["data"].get(where, ()):
+                    seen[part.get("kind", kind)] |= part.keys() - {"kind"}
     named = {kind: {f.encode_name for f in msgspec.structs.fields(shape)} for kind, shape in SHAPES.items()}
     assert seen.keys() == KINDS
-    assert seen == named
+    within = set(WITHIN.values())
+    assert {kind: keys - within for kind, keys in seen.items()} == {
+        kind: keys - within for kind, keys in named.items()
+    }
+    assert within == set.union(*seen.values()) & within, "each is written in some event"
 
 
 @pytest.mark.parametrize(

@@ -51,7 +51,6 @@ DATA: dict[str, dict[str, Any]] = {
     e.ALARM_SNOOZED: {"alarm": 3, "minutes": 1.0},
     e.CLOCK_STEPPED: {"seconds": 3600.0},
     e.CLOCK_SUSPENDED: {"seconds": 840.0},
-    e.SOUND_CHECKED: {"heard": False},
     e.READING_TAKEN: {"where": "packet", "value": 92.0, "unit": "degC", "typed": "92"},
     e.POT_REFILLED: {"ml": 500.0, "typed": "0,5 L"},
     e.BATCH_MIXED: {
@@ -92,7 +91,7 @@ TOLD = {
     e.TIMER_STOPPED: "36 min", e.TIMER_EXTENDED: "5 min more", e.TIMER_CONFIRMED: "20 min",
     e.ALARM_RAISED: "4 min late",
     e.ALARM_ACKNOWLEDGED: "12 s", e.CLOCK_STEPPED: "+3600 s", e.CLOCK_SUSPENDED: "slept 14 min",
-    e.SOUND_CHECKED: "NOT heard", e.READING_TAKEN: "packet: 92 degC", e.POT_REFILLED: "500 mL",
+    e.READING_TAKEN: "packet: 92 degC", e.POT_REFILLED: "500 mL",
     e.BATCH_MIXED: "ANOTHER LOT, -8.65 %", e.PAINT_LEFT: "18 mL", e.BAND_PAINTED: "coat 2", e.RINSE_ROUND: "3 of 5",
     e.BATH_LOOKED: "3 of 5, not clear", e.ACID_DOSED: "12.5 mL",
     e.SET_ADDED: "it bleeds", e.LEFTOVER_KEPT: "2026-09-28", e.PHOTO_ADDED: "photos/swatch.jpg",

@@ -134,23 +134,21 @@ def test_a_reading_at_or_below_the_limit_ends_the_wait_for_cooling(cooling, meth
     session.do(c.TakeReading(PLACE[method], "41"))
     assert here(session) == "cool.wait"
     session.clock.advance(60)
-    events = session.do(c.TakeReading(PLACE[method], "40"))
+    (event,) = session.do(c.TakeReading(PLACE[method], "40"))
     assert here(session) == "cool.temperature"
     assert session.state.timers["cool"].stopped_after_s == pytest.approx(120)
-    closing = next(ev for ev in events if ev.kind == e.STEP_DONE)
-    assert "40 degC" in tell(closing, session.state), "the record says by which reading"
-    assert events[-1] is closing, "the witness is written last"
+    assert event.kind == e.READING_TAKEN and event.data["stops"], "one event, the clock it stops in it"
+    assert "ended by the reading of 40 degC" in tell(event, session.state), "the record says by which reading"
 
 
-def test_a_wait_left_open_by_a_kill_after_a_cool_reading_is_over(cooling, keeper) -> None:
-    """Each event is saved by itself: the reading is in the file, the end of the wait is not."""
+def test_a_kill_after_a_cool_reading_leaves_all_of_it_or_nothing(cooling, keeper) -> None:
     session = cooling("steam", "cool.wait")
+    before = len(keeper.events)
     session.do(c.TakeReading("packet", "38"))
-    del keeper.events[-2:]
-    session = Running(replay(keeper.events), session.clock, keeper)
-    assert here(session) == "cool.wait" and session.state.readings[-1].value == 38.0
-    session.do(c.Close("cool.wait"))
-    assert here(session) == "cool.temperature"
+    for count, there in ((before, "cool.wait"), (before + 1, "cool.temperature")):
+        again = Running(replay(keeper.events[:count]), session.clock, keeper)
+        assert here(again) == there and again.state.timers["cool"].running == (there == "cool.wait")
+    assert len(keeper.events) == before + 1
 
 
 def test_a_cool_reading_elsewhere_or_while_it_steams_ends_no_wait(cooling) -> None:

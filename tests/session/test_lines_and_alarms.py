@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.plain.step_words import asking_lines, step_lines
-from studio.report.telling import tell
+from studio.report.telling import told_apart
 from studio.screens.bench_view import look
 from studio.session import alarms
 from studio.session import commands as c
@@ -221,10 +221,10 @@ def test_pouring_water_ends_the_alarm_and_starts_the_look_anew(exactly_at, keepe
     later(session, 8)
     assert pot(session) == [("low", "medium")], "a new filling rings anew"
     session.do(c.Refill("200 mL"))
-    ended = [ev.data for ev in keeper.events if ev.kind == e.ALARM_ACKNOWLEDGED]
-    assert ended[-1]["by"] == "refill"
-    told = [tell(event, session.state) for event in session.last_events]
-    assert told[0] == "pot filled up with 200 mL" and told[-1] == "alarm ended after 0 s: water went in"
+    (event,) = session.last_events
+    assert event.kind == e.POT_REFILLED and event.data["ends"][0]["by"] == "refill"
+    told = told_apart(event, session.state)
+    assert told[0] == "pot filled up with 200 mL" and "alarm ended after 0 s: water went in" in told
 
 
 def test_water_that_outlasts_the_set_asks_for_no_filling_up(exactly_at) -> None:

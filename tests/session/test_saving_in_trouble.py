@@ -9,6 +9,7 @@ from studio.session import alarms
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.folding import replay
+from studio.session.joining import parts
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 from studio.session.timers import elapsed_s
@@ -50,8 +51,8 @@ def test_a_clock_starts_once_at_the_moment_it_was_said(exactly_at, keeper, clock
     session.tick()
     keeper.failing = False
     session.tick()
-    started = [event for event in keeper.events if event.kind == e.TIMER_STARTED]
-    assert [event.boot_ns for event in started] == [said.boot_ns]
+    started = [part for event in keeper.events for part in parts(event) if part.kind == e.TIMER_STARTED]
+    assert [part.boot_ns for part in started] == [said.boot_ns]
     (timer,) = session.saved.timers.values()
     assert elapsed_s(timer, clock.now()) == (90.0, True)
 

@@ -23,6 +23,7 @@ from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.folding import replay
 from studio.session.gate_digit import gate_digit
 from studio.session.hand import next_move
+from studio.session.joining import parts
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step, progress
 from studio.session.refusals import Refused
@@ -266,7 +267,11 @@ class SessionUnderFire(RuleBasedStateMachine):
             assert tell(event, self.session.state)
             self._count(event)
 
-    def _count(self, event: e.Event) -> None:
+    def _count(self, whole: e.Event) -> None:
+        for event in parts(whole):
+            self._count_part(event)
+
+    def _count_part(self, event: e.Event) -> None:
         timer = event.data.get("timer", "")
         if event.kind in (e.TIMER_STARTED, e.TIMER_EXTENDED, e.TIMER_CONFIRMED):
             self.due[timer] = 0  # what was given more time, or had run less than it seemed, rings again

@@ -9,7 +9,7 @@ import pytest
 
 from studio.errands.unattended import walk
 from studio.session import events as e
-from studio.session.events import Event
+from studio.session.joining import parts
 
 ROOT = Path(__file__).parents[2]
 PLANS = sorted(path.name.split(".")[0] for path in (ROOT / "shared" / "plans").glob("*.plan.toml"))
@@ -31,18 +31,10 @@ def test_no_alarm_is_passed_over_and_each_is_answered_before_the_hand_goes_on(
     for event in keeper.events:
         if event.kind == e.ALARM_RAISED and event.data["level"] not in ("60 s", "10 s"):
             waiting.append(event.n)
-        elif event.kind == e.ALARM_ACKNOWLEDGED:
-            waiting.remove(event.data["alarm"])
-        elif event.kind in e.CLOSES_A_STEP:
-            assert not waiting or _ends_what_waits(event, keeper.events), (
-                "an alarm stood, and the hand went on"
-            )
-
-
-def _ends_what_waits(closing: Event, events: list[Event]) -> bool:
-    """Whether the alarm that stood was ended by that very step, which is written just before its end."""
-    later = next((event for event in events if event.n > closing.n), None)
-    return later is not None and later.kind == e.ALARM_ACKNOWLEDGED
+            continue
+        ended = {part.data["alarm"] for part in parts(event) if part.kind == e.ALARM_ACKNOWLEDGED}
+        waiting = [n for n in waiting if n not in ended]
+        assert not waiting or event.kind not in e.CLOSES_A_STEP, "an alarm stood, and the hand went on"
 
 
 def test_a_pot_that_would_boil_dry_is_filled_by_the_hand(begin, keeper, sheet_of, facts_of) -> None:

@@ -37,7 +37,12 @@ def test_the_example_is_a_whole_line() -> None:
     """Its check sum holds, and its data are what the page says of its kind."""
     (example,) = re.findall(r"^    (\{.*\})$", PAGE.read_text(), re.M)
     record = decode(example.encode())
-    assert record.data.keys() == set(keys(SHAPES[record.kind]))
+    told = keys(SHAPES[record.kind])
+    assert (
+        {key for key in told if not key.endswith("?")}
+        <= record.data.keys()
+        <= {key.rstrip("?") for key in told}
+    )
 
 
 def by_hand(path: Path) -> subprocess.CompletedProcess[str]:
@@ -59,8 +64,8 @@ def test_the_check_by_hand_finds_a_sample_whole(path: Path) -> None:
 @pytest.mark.parametrize(
     ("change", "told"),
     [
-        (lambda lines: [*lines[:7], lines[7].replace(b"98.5", b"89.5"), *lines[8:]], "line 8 was changed"),
-        (lambda lines: [*lines[:7], *lines[8:]], "a line is missing before line 8"),
+        (lambda lines: [*lines[:6], lines[6].replace(b"98.5", b"89.5"), *lines[7:]], "line 7 was changed"),
+        (lambda lines: [*lines[:6], *lines[7:]], "a line is missing before line 7"),
     ],
     ids=["changed", "missing"],
 )
