@@ -33,7 +33,9 @@ def paint_stage(facts: ProcedureFacts, last_stock: str) -> Stage:
             text=f"{_lay_out(facts)} and paint, in any order: {facts.bands}.",
             done="All bands painted",
             figures=tuple(
-                f"paint.{c.slug}.{'liquid' if facts.pieces == 1 else 'each'}" for c in facts.colours
+                f"paint.{colour.slug}.{what}"
+                for colour in facts.colours
+                for what in ("apply" if facts.pieces == 1 else "each", "depth")
             ),
         ),
         Step(
