@@ -89,7 +89,7 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
     step = effective(state, step)
     value = read_value(step, command.text)
     odd = unworkable(state, step, value)
-    doubts.taken(odd or _odd_value(state, step, command.text, value), meant=command.meant)
+    doubts.taken(_odd_value(state, step, command.text, value, odd), meant=command.meant)
     data = {
         "step": step.id,
         "value": value,
@@ -116,10 +116,11 @@ def read_value(step: Step, text: str) -> float:
     return value
 
 
-def _odd_value(state: State, step: Step, typed: str, value: float) -> str:
+def _odd_value(state: State, step: Step, typed: str, value: float, odd: str) -> str:
+    """The doubt of a value in the words of its step: the sheet's own, `odd`, may name an amount that nobody typed."""
     if not outside(step, value):
-        return ""
-    then = doubts.follows(state, step, value)
+        return odd
+    then = "nothing can be worked out from it" if odd else doubts.follows(state, step, value)
     return f"Really {typed.strip()}? Expected {_range(step)}{f'; {then}' if then else ''}."
 
 
@@ -226,7 +227,7 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[e.Draft]:
     step = effective(state, step)
     value = read_value(step, command.text)
     odd = unworkable(state, step, value)
-    doubts.taken(odd or _odd_value(state, step, command.text, value), meant=command.meant)
+    doubts.taken(_odd_value(state, step, command.text, value, odd), meant=command.meant)
     kept = {**record.fixed, **({step.sets: value} if step.sets and not odd else {})}
     data = {
         "ref": record.n,

@@ -183,3 +183,13 @@ def test_a_doubt_is_not_raised_where_only_the_wall_clock_could_tell(exactly_at) 
     session.clock.change(wall_s=5, boot_s=5, mono_s=5, boot="boot-b")
     session.do(c.Close("steam.rolling"))
     assert not session.state.step("steam.rolling").flagged
+
+
+def test_a_weight_nothing_can_be_worked_out_from_is_doubted_in_the_words_of_its_step(worked_at) -> None:
+    """The sheet chokes on how fast a lot of 0.001 g cools: the doubt names what was typed, and no rate of cooling."""
+    session = worked_at("ready.weight")
+    doubted(session, c.Measure("ready.weight", "0.001"), "Really 0.001? Expected 90 to 110 g; nothing")
+    meant(session, c.Measure("ready.weight", "0.001"), e.STEP_MEASURED)
+    doubted(
+        session, c.Correct("ready.weight", "0.002", "a slip"), "Really 0.002? Expected 90 to 110 g; nothing"
+    )
