@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 
+import msgspec
 import pytest
 
 from studio.plan.cost_facts import CostFacts, DyePrice
@@ -195,3 +196,16 @@ def test_packets_beside_each_other_are_steamed_once(at, walk, clock):
     for packet in ("packet-2", "packet-3"):
         session.do(c.PacketOut(packet))
     assert min_in_steam(session.state) == pytest.approx(40.0)
+
+
+def test_a_ready_liquid_costs_by_the_stock_made_of_it(at, colour_of, stock_of):
+    """12 mL off the shelf for 24 mL of stock; 30 mL made take 12 x 30 / 24 = 15 mL x 0.30 = 4.50."""
+    rust = DyePrice(slug="rust", colour="rust", per_unit=0.3, unit="mL", planned=12.0)
+    kelp = DyePrice(slug="kelp", colour="kelp", per_unit=0.4, unit="g", planned=0.24)
+    session = at(
+        "paint.squeezed",
+        {"stocks.rust.volume": "30"},
+        cost=msgspec.structs.replace(COST, dyes=(rust, kelp)),
+        colours=(colour_of("rust", stock_of("rust", form="liquid", dye_g=None)), colour_of("kelp")),
+    )
+    assert part(session, "dye").real == pytest.approx(4.5 + 0.24 * 0.4)

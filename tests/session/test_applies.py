@@ -1,0 +1,25 @@
+"""What the bench offers follows what stands on the heat."""
+
+from __future__ import annotations
+
+import pytest
+
+from studio.session.applies import CONDITIONS
+
+
+def offered(session, name: str) -> bool:  # type: ignore[no-untyped-def]
+    return CONDITIONS[name](session.state, session.clock.now())
+
+
+@pytest.mark.parametrize(
+    ("step_id", "hot"), [("steam.on", False), ("steam.hold", True), ("steam.off", True), ("cool.wait", False)]
+)
+def test_water_is_poured_into_a_pot_that_is_on_the_heat(exactly_at, step_id: str, hot: bool) -> None:
+    assert offered(exactly_at(step_id), "pot") is hot
+
+
+@pytest.mark.parametrize(("step_id", "hot"), [("bath.in", False), ("heat.hold", True), ("cool.wait", False)])
+def test_acid_goes_into_a_bath_that_is_on_the_heat(
+    exactly_at, sheet_of, kettle_facts_of, step_id: str, hot: bool
+) -> None:
+    assert offered(exactly_at(step_id, None, sheet_of(kettle_facts_of())), "acid") is hot
