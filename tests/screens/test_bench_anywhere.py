@@ -278,7 +278,7 @@ async def test_row_20_a_packet_label_steers_nothing_on_any_page(
     session.do(c.PacketOut("packet-2"))
     session.clock.advance(60)
     session.do(c.PacketIn(EVIL))
-    session.do(c.Override("steam.hold", "only the second packet goes on"))
+    session.do(c.Override("steam.hold", "only the second packet goes on", meant=True))
     session.do(c.ExtendTimer("pot-water", 60.0, "so that the packet comes first"))
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "owned" in screen_text(app))
