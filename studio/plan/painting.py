@@ -142,7 +142,7 @@ def steam_stage(facts: ProcedureFacts) -> Stage:
             text="Keep the steam rolling with the lid on.",
             done="Set held",
             timer="steam",
-            figures=("set.hold", "set.heat_through", "set.pot_lasts"),
+            figures=("set.hold", "set.heat_through"),
         ),
         Step(
             id="steam.off",

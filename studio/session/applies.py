@@ -17,7 +17,7 @@ from studio.session.state import State
 from studio.session.step_rules import correctable
 from studio.session.taking_back import taking_back
 from studio.session.time_rules import unsure_timers
-from studio.session.timers import packets_in, running
+from studio.session.timers import packets_in, ran_out, running
 
 Condition = Callable[[State, Reading], bool]
 
@@ -51,6 +51,12 @@ def _digit(state: State, now: Reading) -> bool:
     """At a gate that a digit opens."""
     step = current_step(state, now)
     return step is not None and digit_asked(state, step) is not None
+
+
+def _waiting(state: State, now: Reading) -> bool:
+    """At a wait whose clock has not run out."""
+    step = current_step(state, now)
+    return step is not None and step.kind == "wait" and not ran_out(state, step.timer, now)
 
 
 def _number(state: State, now: Reading) -> bool:
@@ -93,7 +99,8 @@ CONDITIONS: dict[str, Condition] = {
     "alarm": _alarm,
     "step": _STEP,
     "ended": lambda state, now: current_step(state, now) is None and not _alarm(state, now),
-    "go": _but(_STEP, _alarm, _digit),
+    "go": _but(_STEP, _alarm, _digit, _waiting),
+    "waiting": _but(_waiting, _alarm),
     "digit": _but(_digit, _alarm),
     "number": _number,
     "value": _of_step(lambda step: step.kind == "measure"),

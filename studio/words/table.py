@@ -108,6 +108,7 @@ ACTIONS = (
     A("bench", "answer", "enter,space", "answer the alarm on top", "heard", "go", "alarm"),
     A("bench", "go", "enter,space", "the natural thing: done, a value, a gate", "done", "", "go"),
     A("bench", "gate", "enter,space", "says which digit opens this gate", "", "go", "digit"),
+    A("bench", "wait", "enter,space", "says how long this wait still takes", "", "go", "waiting"),
     *(A("bench", f"digit_{n}", f"{n}", "a value from its first digit on; the digit that a gate shows", "",
         f"digit('{n}')", "number", NO_VALUE) for n in range(10)),
     A("bench", "end", "enter,space", "all steps are closed: go back", "go back", "go", "ended"),
