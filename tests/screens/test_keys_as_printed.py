@@ -295,7 +295,24 @@ def pressed(printed: list[str]) -> list[str]:
     return list(keys)
 
 
-@pytest.mark.parametrize("place", PLACES)
+QUICK = {
+    "home",
+    "worksheet",
+    "rehearse or begin",
+    "bench, a check",
+    "bench, a gate",
+    "bench, a value",
+    "bench, an alarm",
+    "painting",
+    "shelf",
+    "logbook",
+}
+"""Pressed in every run; a key is a screen opened anew, so the other places are pressed in the deep one."""
+
+
+@pytest.mark.parametrize(
+    "place", [place if place in QUICK else pytest.param(place, marks=pytest.mark.deep) for place in PLACES]
+)
 async def test_every_key_acts_as_it_is_printed(place: str, studio: Studio) -> None:
     make, before = PLACES[place]
     app = PotsideApp(studio.desk, Screen, bounce_s=0.0)
