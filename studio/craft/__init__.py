@@ -11,7 +11,7 @@ The standard library only, but for the forecast.
 | `liquor` | bath size, water held, room left for dye liquid |
 | `steam` | heat-through, hold, pot water; also `packet`, `boiling`, `conduction`, `eigenvalues`, `bessel` |
 | `heat` | cooling of the packet, minutes above a temperature; also `newton` |
-| `jar` | what really is in a jar, what brings it back, lots; also `topping_up` |
+| `jar` | what really is in a jar, and lots |
 | `room` | paint that will not go in, paint that will not reach |
 | `energy` | energy to heat a pot up and to hold its steam |
 | `pricing` | price from cost by gross margin, and the markup that is |

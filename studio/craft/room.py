@@ -1,84 +1,10 @@
-"""Room for paint in the fibre as it was really squeezed, and whether the paint reaches the bare bands."""
+"""How much paint was used, and whether the rest reaches the bare bands."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from studio.craft.limits import MOST_FIBRE_G, above, liquid_volume, within
-from studio.craft.liquor import free_capacity_ml, held_percent
-
-LEAST_HELD_PERCENT = 17.0
-"""g of water on 100 g of air-dry wool that no squeezing takes out: wool holds 33 % of its bone-dry weight in
-saturated air (J. Soc. Cosmet. Chem. 17 (1966), p. 773), of which air-dry wool has about 14 already:
-100 x (1.33 / 1.14 - 1) (estimate). A hand stops far above it."""
-
-
-@dataclass(frozen=True)
-class Room:
-    """Room for paint against the paint that is planned; the parts in the order of the colours.
-
-    `capacity_ml`: what the fibre still takes. `planned_ml`: paint of all colours. `over_ml`: too much by that
-    (0 where it fits), `spare_ml`: room left over (0 where it does not). Two ways out where it is too much,
-    either is enough: `leave_out_ml` of each colour, or `squeeze_g` more water out, down to `squeeze_to_g`;
-    `squeezing_is_enough` tells whether fibre can get that dry at all. `kept_share`: of the paint (and so of
-    the depth of shade) that is left after leaving out, 0 to 1.
-
-    **Source:** estimate; see `over_capacity`.
-    """
-
-    capacity_ml: float
-    planned_ml: float
-    over_ml: float
-    spare_ml: float
-    leave_out_ml: tuple[float, ...]
-    kept_share: float
-    squeeze_g: float
-    squeeze_to_g: float
-    squeezing_is_enough: bool
-
-
-def over_capacity(
-    paint_ml: Sequence[float], dry_g: float, squeezed_g: float, target_pickup_percent: float
-) -> Room:
-    """Paint too much for the fibre as it was squeezed, and the two ways out.
-
-    over = sum(paint) - dry x (target - held) / 100; left out of colour i = over x paint_i / sum(paint), or
-    that many grams more squeezed out (1 g of water makes room for 1 mL)
-
-    `paint_ml`: planned for each colour, 0 to 1 000 000 mL each. `dry_g`: above 0 to 100 000 g.
-    `squeezed_g`: from `dry_g`. `target_pickup_percent`: all liquid the piece may hold, 0 to 1000 % of the dry
-    weight.
-    Returns `Room`.
-    Refused (ValueError): outside those ranges; a squeezed weight below the dry weight.
-
-    >>> room = over_capacity([60, 40], dry_g=100, squeezed_g=170, target_pickup_percent=150)
-    >>> room.capacity_ml, room.over_ml, room.leave_out_ml, room.squeeze_to_g
-    (80.0, 20.0, (12.0, 8.0), 150.0)
-
-    **Source:** conservation of mass, as `liquor.free_capacity_ml`; leaving out in proportion is a house rule.
-    Breaks where the piece holds less at one end: the wetter end overflows first.
-    """
-    capacity_ml = free_capacity_ml(dry_g, target_pickup_percent, held_percent(squeezed_g, dry_g))
-    planned_ml = math.fsum(liquid_volume("paint of a colour", ml) for ml in paint_ml)
-    over_ml = max(0.0, planned_ml - capacity_ml)
-    # Fibre squeezed too wet has less than no room: the water above the target must go as well.
-    above_target_g = max(0.0, squeezed_g - dry_g * (1.0 + target_pickup_percent / 100.0))
-    squeeze_g = over_ml + above_target_g if over_ml > 0 else 0.0
-    share = over_ml / planned_ml if planned_ml > 0 else 0.0
-    least_g = dry_g * (1.0 + LEAST_HELD_PERCENT / 100.0)
-    return Room(
-        capacity_ml=capacity_ml,
-        planned_ml=planned_ml,
-        over_ml=over_ml,
-        spare_ml=max(0.0, capacity_ml - planned_ml),
-        leave_out_ml=tuple(ml * share for ml in paint_ml),
-        kept_share=1.0 - share,
-        squeeze_g=squeeze_g,
-        squeeze_to_g=squeezed_g - squeeze_g,
-        squeezing_is_enough=squeeze_g == 0.0 or squeezed_g - squeeze_g >= least_g,
-    )
 
 
 def used_ml(before_g: float, after_g: float, density_g_ml: float = 1.0) -> float:
