@@ -1,9 +1,8 @@
 """Every live figure once in a real pseudo-terminal, `begin` on a copy of the studio.
 
 The program runs as it is, but for a clock that reads from a file how many minutes it is ahead. The plan is
-shared/plans/tidewrack-stripes: 100 g, wet pick-up 150 %, so 70 mL of room at 180 g; rust 32.73 g at 1 % of a 3 % stock
-and 27.49 mL of paint (13.09 of it stock), deep water 22.91 mL (13.09 stock); a fifth of both is reserve; bands of 12
-rows, rust first, eleven in all, six of them rust; hob 1 000 W, boil-off 26.588 mL/min, steam of 99.924 degC, centre hot
+shared/plans/tidewrack-stripes: 100 g, wet pick-up 150 %, so 70 mL of room at 180 g; rust 32.73 g at 1 % of a 3 %
+stock, deep water 27.27 g at 0.8 % of a 2 % stock; a fifth of both paints is reserve; bands of 12 rows, rust first, eleven in all, six of them rust; hob 1 000 W, boil-off 26.588 mL/min, steam of 99.924 degC, centre hot
 after 24.45 to 39.11 min, hold 49 min. Each expected number is worked out beside it.
 """
 
@@ -146,14 +145,13 @@ def prepare(h: Hand) -> None:
 
 
 def stocks(h: Hand) -> None:
+    # 0.42 / 3 % = 14 mL; 12.5 is less than 14 - 1. 100 x 0.42 / 12.5 = 3.36 %; 100 x 0.26 / 13 = 2 %.
     h.say("\r", "value in g", "0,42", "2 of 5")
-    # 100 x 0.42 / 12.5 = 3.36 %, 12 % above 3 %. Water to 3 %: 42 / 3 - 12.5 = 1.5 mL. The depth goes with the
-    # strength: 1 % x 1.12 = 1.12 %.
-    h.say("\r", "value in mL", "12.5", "3 of 5")
-    h.sees("3.36 %", "12 % stronger than the planned 3 %", "add 1.5 mL of water", "1.12 %")
+    h.sees("stock for rust 14 mL")
+    h.say("\r", "value in mL", "12.5", "3 of 5", twice=True)
     h.say("\r", "value in g", "0.26", "4 of 5")
     h.say("\r", "value in mL", "13", "5 of 5")
-    h.sees("really in the jar of deep water 2 %")  # 100 x 0.26 / 13
+    h.sees("strength of stock for rust 3.36 %", "strength of stock for deep water 2 %")
     h.tick("PRESOAK")
     h.minutes(31)
     h.tick("PAINT")
@@ -161,12 +159,14 @@ def stocks(h: Hand) -> None:
 
 def paints(h: Hand) -> None:
     h.say("\r", "value in g", "210", "2 of 5")
-    # Room 150 - 110 = 40 mL. Planned on the fibre (27.491 + 22.909) / 1.2 = 42 mL, 2 too many: squeeze to 208 g,
-    # or leave out 2 x 27.491 / 50.4 = 1.09 and 0.909 mL. Rust: 27.491 x 40 / 70 = 15.71 mL, 13.09 of it stock.
-    h.sees("it can take, as squeezed 40 mL", "rust: to mix 15.7 mL", "water in it 2.62 mL")
-    h.sees("2 mL more than it can take", "208 g", "1.09 mL of rust, 0.909 mL of deep water")
+    # Room 150 - 110 = 40 mL: rust 40 x 32.73 / 100 x 1.2 = 15.71 mL, in it 32.73 g x 1 % / 3.36 % x 1.2 = 11.69 of
+    # stock. Deep water would take 13.09 mL, all stock, and 13 were made.
+    h.sees("11.7 mL of stock and 4.02 mL of water", "liquid to mix for rust 15.7 mL")
     h.say("\r", "value in mL", "15.7", "3 of 5")
+    h.sees("its liquid is ready as mixed", "liquid to mix for deep water 13 mL")
     h.say("\r", "value in mL", "13.1", "4 of 5")
+    # 13.1 mL hold 0.26 g; 10.91 of them go on: 0.2165 g on 27.27 g, 0.794 %.
+    h.sees("depth of rust that comes 1 %", "depth of deep water that comes 0.794 %")
     h.key("p")
     h.sees("0 of 11 bands")
     h.tick("1 of 11 bands")
@@ -283,11 +283,10 @@ def leftovers_and_again(h: Hand, studio: Path) -> None:
     h.key("\r")
     h.sees("when it is so")
     rust, water = data(studio, "leftover.kept")
-    # All 12.5 mL of stock, 0.42 g, in 15.7 mL; 2.3 and 4 mL more hold 2.3 x 13.0909 / 15.7091 = 1.917 mL of 3.36 % and
-    # 3.333 mL of 3 %: (0.42 + 0.0644 + 0.1) g / 22 mL = 2.656 %.
-    assert (rust["to"], rust["strength_percent"]) == ("jar", pytest.approx(2.656, abs=1e-3)) and rust[
-        "use_by"
-    ]
+    # 11.688 mL of 3.36 % in 15.7; 2.3 and 4 mL more, 11.688 / 15.709 of them stock, hold 1.711 mL of 3.36 % and 2.976
+    # mL of 3 %: (0.3927 + 0.0575 + 0.0893) g / 22 mL = 2.452 %.
+    assert (rust["to"], rust["strength_percent"]) == ("jar", pytest.approx(2.452, abs=1e-3))
+    assert rust["use_by"]
     assert (water["to"], water["ml"]) == ("disposed", 4.0)
     h.key("k")
     h.sees("Which value was wrong?")
