@@ -120,7 +120,7 @@ def left_words(left_s: float) -> str:
     """What a clock has left, or is over by, in words: the figures that `clock_text` shows.
 
     >>> left_words(570.4), left_words(2159.2), left_words(-61.2)
-    ('9 min 31 s', '35 min', '1 min 1 s')
+    ('9 min 31 s', '36 min', '1 min 1 s')
     """
     return minutes_text(abs(whole_s(left_s)))
 

@@ -26,7 +26,10 @@ AMOUNT = re.compile(r"(\d[\d ]*(?:\.\d+)?) (mL|L|g)\b")
 
 
 def walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]:
-    """Every step of a session, answered by what is asked times 1 - off to 1 + off; clocks run out at once."""
+    """Every step of a session, answered by what is asked times 1 - off to 1 + off; clocks run out at once.
+
+    The pot comes to steam at once too: what is doubted is meant.
+    """
     for _ in range(400):
         step = current_step(session.state, session.clock.now())
         if step is None:
@@ -44,7 +47,7 @@ def walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]:
             if current_step(session.state, session.clock.now()) is not None:
                 still = current_step(session.state, session.clock.now())
                 if still is not None and still.id == step.id:
-                    session.do(c.Override(step.id, "the clock of the test"))
+                    session.do(c.Override(step.id, "the clock of the test", meant=True))
         elif step.id == CAUTIONS_STEP:
             for warned in open_warnings(session.state):
                 session.do(c.AcceptCaution(warned.id, "seen and meant"))
@@ -57,7 +60,7 @@ def walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]:
         elif step.kind == "measure":
             session.do(c.Measure(step.id, f"{_value(step, chance, off):.6g}", meant=True))
         else:
-            session.do(c.Close(step.id))
+            session.do(c.Close(step.id, meant=True))
 
 
 def _value(step: Step, chance: random.Random, off: float) -> float:
