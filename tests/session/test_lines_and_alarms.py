@@ -270,12 +270,3 @@ def test_no_pot_rings_while_nobody_knows_how_long_it_boiled(exactly_at) -> None:
     session.do(c.ConfirmElapsed("pot-water", 5))
     session.tick()
     assert pot(session) == [("dry", "high")]
-
-
-def test_an_alarm_of_the_water_counts_from_when_the_water_was_low(exactly_at) -> None:
-    """625 mL are low after 15 min; a minute and a half later it is over by so much, whatever the clock beside it."""
-    session = exactly_at("steam.hold", {"steam.water": "625"})
-    later(session, 15)
-    session.clock.advance(90)
-    (low,) = [a for a in alarms.standing(session.state) if a.level == "low"]
-    assert alarms.over_s(low, session.state, session.clock.now()) == pytest.approx(90, abs=1)
