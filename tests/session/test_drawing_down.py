@@ -231,3 +231,17 @@ def test_a_dye_poured_as_it_stands_is_told_once(finished, sheet_of, facts_of, co
     sheet = sheet_of(facts_of(colours=(colour_of("rust", liquid), colour_of("kelp"))))
     rust = next(p for p in used_up(finished(None, sheet)) if p.id == "stock.rust")
     assert rust.because == "24 mL poured, for rust"
+
+
+def test_a_leftover_of_a_dye_the_shelf_does_not_know_keeps_its_name(finished) -> None:
+    state = finished(None, None, (), [c.KeepLeftover("rust", "12 mL")])
+    unknown = shelf(dyes=TEXTS["dyes.toml"].replace("Rust dye", "other"))
+    (new,) = [t for t in takings(state, SESSION, unknown) if t.table == "jar"]
+    assert new.changes[0].values["dye"] == "rust dye"
+
+
+def test_what_was_not_weighed_is_told_as_planned(exactly_at) -> None:
+    session = exactly_at("stocks.rust.dye")
+    session.do(c.NotMeasured("stocks.rust.dye", "the scale was flat"))
+    rust = next(p for p in used_up(session.state) if p.id == "stock.rust")
+    assert rust.because == "0.24 g as planned, for rust"

@@ -337,3 +337,14 @@ def test_a_weight_off_by_more_than_a_tenth_is_asked_about(begin, typed: str, ask
     else:
         session.do(c.Measure("ready.weight", typed))
     assert session.state.step("ready.weight").closed is not asked
+
+
+def test_only_the_sound_check_left_out_says_that_the_alarm_was_not_heard(begin) -> None:
+    session = begin()
+    go_to(session, "ready.sound")
+    session.do(c.Skip("ready.sound", "no speaker here"))
+    assert session.state.sound_heard is False
+    other = begin()
+    go_to(other, "ready.room")
+    other.do(c.Skip("ready.room", "out of doors"))
+    assert other.state.sound_heard is True
