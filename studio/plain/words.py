@@ -5,7 +5,7 @@ from __future__ import annotations
 from studio.plain.key_words import for_lines
 from studio.plain.step_words import place
 from studio.plan.shapes import Step
-from studio.report.telling import value_tail
+from studio.report.telling import last_done, value_tail
 from studio.session.alarms import escalated, over_s
 from studio.session.clock import Reading, elapsed_since, time_of_day
 from studio.session.path import current_step, last_closed, progress, stage_of
@@ -37,7 +37,8 @@ def where_you_were(state: State, now: Reading) -> str:
     sentence = f"You were at {place(state, step)}."
     last = last_closed(state)
     if last is not None:
-        sentence += f" Last done: {last[0].done} at {time_of_day(last[1], state.utc_offset_min)}."
+        done, at_ns = last
+        sentence += last_done(done, state.step(done.id), time_of_day(at_ns, state.utc_offset_min))
     return sentence
 
 

@@ -15,7 +15,7 @@ from studio.session.state import State
 ALL_OF_IT = 4000
 """Cells of a text that an export shows; more than a line of a session file is written with. House rule."""
 PLANNED_AND_ACTUAL = "planned and actual"
-VALUE_HEADS = ("", "planned", "actual", "off by")
+VALUE_HEADS = ("", "planned", "asked", "actual", "off by")
 
 
 @dataclass(frozen=True, slots=True)

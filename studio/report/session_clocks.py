@@ -39,8 +39,8 @@ def clocks_section(state: State) -> Section:
         was_set = f"the wall clock was set by {event.seconds:+.0f} s; no timer was moved"
         rows.append(row((slept if event.kind == "suspended" else was_set, "due")))
     if state.resumed:
-        times = "once" if state.resumed == 1 else f"{state.resumed} times"
-        rows.append(row((f"taken up again {times}", "quiet")))
+        times = ", ".join(time_of_day(at_ns, state.utc_offset_min) for at_ns in state.resumed)
+        rows.append(row((f"taken up again at {times}", "quiet")))
     return Section("clocks", tuple(rows))
 
 

@@ -14,6 +14,7 @@ from studio.report.session_clocks import alarms_section, clocks_section, picture
 from studio.report.spans import Role, Row, Section, row
 from studio.report.telling import coat_words, colour_name, value_text
 from studio.session import review
+from studio.session.clock import time_of_day
 from studio.session.live.painting import bands_of, still_bare
 from studio.session.records import Kept
 from studio.session.state import State
@@ -217,6 +218,7 @@ def _taken_on(state: State) -> Section:
 def _overridden(state: State) -> Section:
     rows = tuple(
         row(
+            (f"{time_of_day(r.at_ns, state.utc_offset_min)}  ", "quiet"),
             (f"{clean(step.done, limit=50)}   ", "plain"),
             (f"{r.state}: {clean(r.why, limit=200)}", "due"),
             (f"   read at {show(r.read_c, 'degC')}" if r.read_c is not None else "", "danger"),
@@ -224,7 +226,11 @@ def _overridden(state: State) -> Section:
         for step, r in review.overridden(state)
     )
     doubted = tuple(
-        row((f"{clean(step.done, limit=50)}   ", "plain"), ("doubted, said to be so", "due"))
+        row(
+            (f"{time_of_day(state.step(step.id).at_ns, state.utc_offset_min)}  ", "quiet"),
+            (f"{clean(step.done, limit=50)}   ", "plain"),
+            ("doubted, said to be so", "due"),
+        )
         for step in review.doubted(state)
     )
     return Section("left out, passed with a reason or doubted", rows + doubted)

@@ -12,6 +12,7 @@ from studio.session import events as e
 from studio.session.joining import parts
 from studio.session.live.given import colour_of
 from studio.session.live.painting import BandNow
+from studio.session.path import LEFT_OUT
 from studio.session.records import StepRecord
 from studio.session.run import Running
 from studio.session.state import State
@@ -59,6 +60,20 @@ def value_tail(record: StepRecord) -> str:
         return f", {value_text(record.value, record.unit)}" + (" (marked)" if record.flagged else "")
     marked = " (marked)" if record.flagged else ""
     return (f", {clean(record.why, limit=200)}" if record.why else "") + marked
+
+
+def outcome(record: StepRecord) -> str:
+    """How a closed step ended where that is more than done: `41.5 g`, `overridden: the bus leaves`, `(marked)`."""
+    marked = "(marked)" if record.flagged else ""
+    if record.state == "measured":
+        return f"{value_text(record.value, record.unit)} {marked}".rstrip()
+    return f"{record.state}: {clean(record.why, limit=40)}" if record.state in LEFT_OUT else marked
+
+
+def last_done(step: Step, record: StepRecord, time: str) -> str:
+    """` Last done: Unwrapped cool, overridden: the bus leaves, at 21:57.`, for after an interruption."""
+    ended = ", ".join(part for part in (clean(step.done), outcome(record)) if part)
+    return f" Last done: {ended}, at {time}."
 
 
 def correcting(step: Step, record: StepRecord) -> str:
@@ -150,7 +165,12 @@ def _answered(data: dict[str, Any], state: State) -> str:
     if not by:
         return f"alarm answered after {after}"
     step, timer = state.find_step(by), state.timers.get(by)
-    ended = {"refill": "water went in", "more time": "more time given", "true time": "its clock had run less"}
+    ended = {
+        "refill": "water went in",
+        "more time": "more time given",
+        "true time": "its clock had run less",
+        "dry pot": "the pot should have boiled dry",
+    }
     named = (
         step.done if step is not None else f"{timer.label} over" if timer is not None else ended.get(by, by)
     )

@@ -44,6 +44,7 @@ class ActingScreen(Keyed[None]):
         super().__init__()
         self.running = running
         self.notice = notice
+        self._passing = ""
         self._busy = False
         self._doubted: c.Command | None = None
         self._doubted_at = 0.0
@@ -57,8 +58,8 @@ class ActingScreen(Keyed[None]):
         return self.query_one(Entry)
 
     def tell(self, sentence: str) -> None:
-        """In the line for it."""
-        self.notice = sentence
+        """Of the key just pressed, in the line for it: no question that is asked after it has to do with it."""
+        self.notice = self._passing = sentence
         self.redraw()
 
     def redraw(self) -> None:
@@ -94,14 +95,13 @@ class ActingScreen(Keyed[None]):
         try:
             await self._carry_out(command)
         except ReallyMeant as doubt:
-            self.notice = f"{doubt} {AGAIN}"
             self._doubt(command)
+            self.tell(f"{doubt} {AGAIN}")
         except Refused as refused:
-            self.notice = str(refused)
+            self.tell(str(refused))
         else:
             self.after(command)
             return True
-        self.redraw()
         return False
 
     async def _carry_out(self, command: c.Command) -> None:
@@ -181,6 +181,8 @@ class ActingScreen(Keyed[None]):
             self.tell(question)
             return
         self._doubted = None
+        if self.notice == self._passing:
+            self.notice = ""
         self.entry.ask(question)
         self.redraw()
 

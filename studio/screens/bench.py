@@ -159,7 +159,7 @@ class BenchScreen(BenchActions):
         if self._stage and view.stage != self._stage:
             done = next((s for s in view.stages if s.stage == self._stage), None)
             if done is not None and done.standing == "done":
-                left_out = f", {done.left_out} left out" if done.left_out else ", none left out"
+                left_out = f", {done.left_out} with a reason" if done.left_out else ", none left out"
                 self.notice = (
                     self.notice or f"{done.stage} complete: {done.closed} of {done.total}{left_out}."
                 )

@@ -161,6 +161,7 @@ class BenchActions(ActingScreen, where="bench"):
     def action_bands(self) -> None:
         from studio.screens.painting import PaintingScreen
 
+        self.notice = ""  # What it said of the step is over when the painter comes back.
         self.app.push_screen(PaintingScreen(self.running))
 
     def action_packets(self) -> None:

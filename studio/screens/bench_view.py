@@ -10,7 +10,7 @@ from textual.content import Content
 from studio.plaintext import clean
 from studio.plan.shapes import Step
 from studio.quantity import show
-from studio.report.telling import not_saved, value_text
+from studio.report.telling import last_done, not_saved, outcome
 from studio.screens.draw.bench import Part, left_text
 from studio.screens.draw.glyphs import WAITS_TO_BE_SAVED
 from studio.screens.draw.panel import Shown, hint_for
@@ -155,9 +155,9 @@ def _last(state: State, unsaved: frozenset[str]) -> str:
         return ""
     step, at_ns = newest
     record = state.step(step.id)
-    value = f"  {value_text(record.value, record.unit)}" if record.value is not None else ""
+    ended = f"  {said}" if (said := outcome(record)) else ""
     waits = f"   {WAITS_TO_BE_SAVED}" if step.id in unsaved else ""
-    return f"{step.done}{value}   {time_of_day(at_ns, state.utc_offset_min)}{waits}"
+    return f"{step.done}{ended}   {time_of_day(at_ns, state.utc_offset_min)}{waits}"
 
 
 def _window_title(state: State, timer: TimerView | None, alarms: tuple[AlarmLine, ...]) -> str:
@@ -180,5 +180,5 @@ def where_you_were(state: State, now: Reading) -> str:
     last = last_closed(state)
     if last is not None:
         done, at_ns = last
-        sentence += f" Last done: {done.done} ({time_of_day(at_ns, state.utc_offset_min)})."
+        sentence += last_done(done, state.step(done.id), time_of_day(at_ns, state.utc_offset_min))
     return sentence

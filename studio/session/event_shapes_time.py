@@ -60,7 +60,7 @@ class AlarmAcknowledged(Struct, frozen=True):
             str,
             Meta(
                 max_length=64,
-                description="What ended it: a step, `refill`, `more time`, `true time`; left out where it was heard.",
+                description="A step, `refill`, `more time`, `true time`, `dry pot`; left out where it was heard.",
             ),
         ]
         | UnsetType

@@ -48,7 +48,7 @@ def _accepted(state: State, event: e.Event, when: Moment) -> State:
 
 
 def _resumed(state: State, event: e.Event, when: Moment) -> State:
-    return msgspec.structs.replace(state, resumed=state.resumed + 1)
+    return msgspec.structs.replace(state, resumed=(*state.resumed, when.wall_ns))
 
 
 def _finished(state: State, event: e.Event, when: Moment) -> State:

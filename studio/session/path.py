@@ -23,7 +23,7 @@ class StageProgress:
     standing: Literal["done", "waiting", "now", "ahead"]
     """`waiting`: done, but not all of it is saved."""
     left_out: int = 0
-    """Skipped, overridden or not measured."""
+    """Skipped, overridden or not measured, each with a reason."""
 
 
 def is_free(state: State, stage: Stage, step: Step) -> bool:

@@ -96,7 +96,7 @@ class AlarmRecord(msgspec.Struct, frozen=True):
     late_s: float
     acknowledged_after_s: float | None = None
     ended_by: str = ""
-    """What ended it in place of the dyer's word: a step, `refill`, `more time`, `true time`."""
+    """What ended it in place of the dyer's word: a step, `refill`, `more time`, `true time`, `dry pot`."""
     snoozed_at: Moment | None = None
     snoozed_min: float = 0.0
 

@@ -62,7 +62,8 @@ class State(msgspec.Struct, frozen=True):
     """Cautions taken on with the reason given."""
     clock_events: tuple[ClockEvent, ...] = ()
     undo_stack: tuple[Undoable, ...] = ()
-    resumed: int = 0
+    resumed: tuple[int, ...] = ()
+    """When it was taken up again, wall time in ns."""
     gate_digit: int = 0
     """The digit that opened the newest gate; 0 before the first."""
     readings: tuple[Read, ...] = ()

@@ -28,6 +28,8 @@ def tick(state: State, command: c.Tick, now: Reading) -> list[e.Draft]:
     pot = pot_alarm(state, now)
     if pot is not None:
         drafts.append(_draft(pot.timer, pot.level, pot.priority, pot.text, 0.0))
+    if pot is not None and pot.level == "dry":
+        drafts.extend(end_alarms(state, {pot.timer.id}, "dry pot", now, ("low",)))
     ringing = {a.timer for a in state.alarms if a.standing} | ({pot.timer.id} if pot else set())
     for timer in state.timers.values():
         if timer.running and timer.id not in ringing and not main_is_over(state, timer, now):

@@ -188,7 +188,7 @@ class Journal:
             self._closed = self.finished
             self._waiting.clear()
             return tuple(added[:-1])
-        reason = f"no folder takes a new file ({'; '.join(refusals)})"
+        reason = f"no folder takes a new file ({'; '.join(dict.fromkeys(refusals))})"
         waits = _how_many_wait(self.unsaved)
         text = f"NOT SAVED: {reason}; {waits} in memory."
         raise SaveFailed(text, reason=reason, unsaved=self.unsaved, trusted=self.trusted)

@@ -27,6 +27,31 @@ PLAN = ROOT / "shared" / "plans" / "tidewrack-stripes.plan.toml"
 HARD_LIMIT_S = 60
 AGO_NS = 2 * 3600 * NS
 """How long ago a session began that is resumed in a terminal."""
+MOVED = """
+import errno, os, pathlib
+from studio.session.clock import NS, Reading
+from studio.store import disk, system_clock
+really, ahead, full = system_clock.SystemClock.now, *(pathlib.Path(os.environ[name]) for name in ("AHEAD", "FULL"))
+def now(self):
+    r, ns = really(self), int(float(ahead.read_text()) * 60) * NS
+    return Reading(r.wall_ns + ns, r.boot_ns + ns, r.mono_ns + ns, r.boot)
+system_clock.SystemClock.now = now
+opened, wrote, files = disk.Disk.open, disk.Disk.write, {}
+def open_(self, path, flags, mode=0o600):
+    descriptor = opened(self, path, flags, mode)
+    files[descriptor] = path.parent.name
+    return descriptor
+def write(self, descriptor, data):
+    told = full.read_text()
+    if told == "all" or told == "studio" and files[descriptor] == "sessions":
+        raise OSError(errno.ENOSPC, "No space left on device")
+    return wrote(self, descriptor, data)
+disk.Disk.open, disk.Disk.write = open_, write
+from studio.cli import main
+main()
+"""
+"""The program as it is, but for two things read from files: how many minutes its clock is ahead, and what of
+the disk is full (`all`, `studio` or nothing)."""
 KEY_S = 0.8
 """Longer than a bouncing key, and than what a second key must wait for."""
 
@@ -124,6 +149,8 @@ class Terminal:
         import pyte
 
         self.raw = b""
+        self.screens: list[str] = []
+        """Each screen that came to rest, in order."""
         self._screen = pyte.Screen(columns, rows)
         self._stream = pyte.ByteStream(self._screen)
         self._child = pexpect.spawn(
@@ -141,12 +168,18 @@ class Terminal:
                 data = self._child.read_nonblocking(65536, 0.02)
             except pexpect.TIMEOUT:
                 data = b""
+                self._rest()
             except pexpect.EOF:
                 return False
             self.raw += data
             self._stream.feed(data)
             if time.monotonic() > end:
                 return True
+
+    def _rest(self) -> None:
+        if self._screen.dirty:
+            self._screen.dirty.clear()
+            self.screens.append(self.text)
 
     @property
     def text(self) -> str:
@@ -230,6 +263,12 @@ def terminal(home: Path, environ) -> Iterator[Callable[..., Terminal]]:
     yield start
     for one in opened:
         one.close()
+
+
+@pytest.fixture
+def moved() -> str:
+    """`MOVED`, for the `code` of a terminal; AHEAD and FULL name its two files."""
+    return MOVED
 
 
 @pytest.fixture

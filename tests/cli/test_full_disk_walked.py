@@ -22,30 +22,6 @@ from studio.store.reading import read_session
 from studio.store.system_clock import SystemClock
 from studio.store.verify import verify
 
-WALKED = """
-import errno, os, pathlib
-from studio.session.clock import NS, Reading
-from studio.store import disk, system_clock
-really, ahead, full = system_clock.SystemClock.now, *(pathlib.Path(os.environ[name]) for name in ("AHEAD", "FULL"))
-def now(self):
-    r, ns = really(self), int(float(ahead.read_text()) * 60) * NS
-    return Reading(r.wall_ns + ns, r.boot_ns + ns, r.mono_ns + ns, r.boot)
-system_clock.SystemClock.now = now
-opened, wrote, files = disk.Disk.open, disk.Disk.write, {}
-def open_(self, path, flags, mode=0o600):
-    descriptor = opened(self, path, flags, mode)
-    files[descriptor] = path.parent.name
-    return descriptor
-def write(self, descriptor, data):
-    told = full.read_text()
-    if told == "all" or told == "studio" and files[descriptor] == "sessions":
-        raise OSError(errno.ENOSPC, "No space left on device")
-    return wrote(self, descriptor, data)
-disk.Disk.open, disk.Disk.write = open_, write
-from studio.cli import main
-main()
-"""
-
 
 @pytest.fixture
 def at_the_soak(studio: Path, plan: Path) -> str:
@@ -62,14 +38,14 @@ def at_the_soak(studio: Path, plan: Path) -> str:
 
 
 def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_right(
-    terminal, potside, studio, home, at_the_soak, tmp_path
+    terminal, moved, potside, studio, home, at_the_soak, tmp_path
 ) -> None:
     ahead, full = tmp_path / "ahead", tmp_path / "full"
     ahead.write_text("0")
     full.write_text("")
     old = studio / "sessions" / at_the_soak
     on_disk = len(read_session(old).records)
-    screen = terminal("resume", code=WALKED, rows=30, AHEAD=str(ahead), FULL=str(full), TMPDIR=str(tmp_path))
+    screen = terminal("resume", code=moved, rows=30, AHEAD=str(ahead), FULL=str(full), TMPDIR=str(tmp_path))
     screen.until("You were at")
 
     # The disk is full: Enter is taken, the soak's clock runs, and nothing is ticked that is not saved.

@@ -51,6 +51,17 @@ def test_what_was_measured_stands_beside_the_plan(source_of) -> None:
     assert row["difference_percent"] == pytest.approx(5.6106, abs=1e-4)
 
 
+def test_what_was_asked_and_what_was_measured_stand_under_their_own_heads(source_of) -> None:
+    """192 g measured where 180 were planned and 181.8 asked."""
+    lines = session_markdown(source_of()).splitlines()
+    heads, row = (
+        next(line for line in lines if wanted in line).split(" | ")
+        for wanted in ("| planned |", "Fibre squeezed and weighed")
+    )
+    told = dict(zip(heads, row, strict=False))
+    assert (told["planned"], told["asked"], told["actual"]) == ("180 g", "182 g", "192 g")
+
+
 def test_row_27_formula_cells_are_inert_and_raw_leaves_them(source_of, evil_corpus) -> None:
     for evil in evil_corpus:
         source = source_of("20260912", evil)

@@ -106,7 +106,7 @@ async def test_a_complete_stage_says_so_with_what_was_left_out(bench_at, screen_
         await pilot.press("x", *"one jar only", "enter")
         await wait_until(pilot, lambda: at(session) == "ready.weight")
         await pilot.press("enter", *"100", "enter")
-        await wait_until(pilot, lambda: "ready complete: 6 of 6, 1 left out." in screen_text(app))
+        await wait_until(pilot, lambda: "ready complete: 6 of 6, 1 with a reason." in screen_text(app))
         session.do(c.Measure("presoak.water", "2000"))
         await pilot.press("enter", *"40", "enter")
         await wait_until(pilot, lambda: at(session) == "presoak.ph")

@@ -139,3 +139,19 @@ async def test_undoing_a_gate_and_pressing_its_old_digit_leaves_it_shut(
         await pilot.press(str(digit))
         await wait_until(pilot, lambda: "not the digit" in screen_text(app))
         assert at(session) == "ready.kit"
+
+
+@pytest.mark.parametrize("key", ["7", "z"])
+async def test_what_was_said_of_a_key_is_gone_when_another_asks(
+    bench_at, screen_text, wait_until, key
+) -> None:
+    """`This step takes no value; Enter goes on` is not so under a field that Enter takes."""
+    app, _ = bench_at("ready.room")
+    said = {"7": "This step takes no value", "z": "No alarm stands"}[key]
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Room is ready" in screen_text(app))
+        await pilot.press(key)
+        await wait_until(pilot, lambda: said in screen_text(app))
+        await pilot.press("n")
+        await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
+        await wait_until(pilot, lambda: said not in screen_text(app))

@@ -207,6 +207,17 @@ def test_a_pot_that_is_low_and_then_dry_rings_with_what_to_do(exactly_at) -> Non
     assert line(session).startswith("The pot should have boiled dry: heat off"), "no line against the alarm"
 
 
+def test_a_dry_pot_is_not_said_to_hold_water_beside_it(exactly_at) -> None:
+    """Nobody heard that it was low, 250 mL; once it is dry that is not so any more."""
+    session = exactly_at("steam.hold", {"steam.water": "625"})
+    later(session, 15)
+    assert pot(session) == [("low", "medium")]
+    later(session, 10.1)
+    assert pot(session) == [("dry", "high")] and not any("mL left" in text for text in rung(session))
+    (low,) = (a for a in session.state.alarms if a.level == "low")
+    assert low.ended_by == "dry pot"
+
+
 def test_pouring_water_ends_the_alarm_and_starts_the_look_anew(exactly_at, keeper) -> None:
     session = exactly_at("steam.hold", {"steam.water": "500"})
     later(session, 21)

@@ -18,8 +18,8 @@ def banner(alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int) ->
     """Trouble with saving first, then the alarms, then where the file went; empty when all is well."""
     lines = []
     if trouble:
-        text = clean(f" {trouble}", limit=width)
-        lines.append(Content.styled(f"{text:<{width}}", "bold $background on $danger"))
+        for piece in wrap(clean(trouble, limit=300), max(20, width - 2)):
+            lines.append(Content.styled(f" {piece:<{width - 1}}", "bold $background on $danger"))
     for index, alarm in enumerate(alarms):
         lines.append(_line(alarm, index == 0, width))
     # A path has no spaces to be wrapped at, and none of it may be cut off.

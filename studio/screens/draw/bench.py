@@ -10,9 +10,10 @@ from textual.content import Content
 from studio.plaintext import clean
 from studio.plan.shapes import Figure, Step
 from studio.quantity import money_text, show
-from studio.report.telling import value_text
+from studio.report.telling import outcome
 from studio.screens.draw.digits import big_text, width_of
 from studio.screens.draw.glyphs import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, WAITS, WAITS_TO_BE_SAVED, Glyphs
+from studio.session.path import LEFT_OUT as NOT_AS_PLANNED
 from studio.session.path import StageProgress
 from studio.session.records import StepRecord
 from studio.session.timers import TimerView, clock_text, minutes_text
@@ -155,22 +156,16 @@ def check_row(step: Step, record: StepRecord, *, current: bool, waits: bool = Fa
     """One line of the stage's list; what waits to be saved is not ticked."""
     mark, style = (WAITS, "bold $danger") if waits else _mark(step, record, current)
     text = clean(step.done, limit=60)
-    tail = ""
-    if record.state == "measured":
-        tail = f"  {value_text(record.value, record.unit)}" + (" (marked)" if record.flagged else "")
-    elif record.state in ("skipped", "overridden", "not measured"):
-        tail = f"  {record.state}: {clean(record.why, limit=40)}"
-    elif record.flagged:
-        tail = "  (marked)"
+    tail = outcome(record)
     return Content.assemble(
         (f"{mark} {text}", style),
-        (tail, "$text" if record.state == "measured" else "$due"),
+        (f"  {tail}" if tail else "", "$text" if record.state == "measured" else "$due"),
         (f"  {WAITS_TO_BE_SAVED}" if waits else "", "$danger"),
     )
 
 
 def _mark(step: Step, record: StepRecord, current: bool) -> Part:
-    if record.state in ("skipped", "overridden", "not measured"):
+    if record.state in NOT_AS_PLANNED:
         return LEFT_OUT, "$due"
     if record.closed:
         return DONE, "$done"
