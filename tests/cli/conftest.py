@@ -272,6 +272,18 @@ def moved() -> str:
 
 
 @pytest.fixture
+def put() -> Callable[[Path, str], None]:
+    """Swaps the content of a file in one go, so that a program never reads half of it, or none."""
+
+    def swap(path: Path, text: str) -> None:
+        fresh = path.with_suffix(".new")
+        fresh.write_text(text)
+        os.replace(fresh, path)
+
+    return swap
+
+
+@pytest.fixture
 def walked_to(studio: Path) -> Callable[[str], Path]:
     """The file of a session begun two hours ago that has come to a step."""
 

@@ -38,18 +38,18 @@ def at_the_soak(studio: Path, plan: Path) -> str:
 
 
 def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_right(
-    terminal, moved, potside, studio, home, at_the_soak, tmp_path
+    terminal, moved, put, potside, studio, home, at_the_soak, tmp_path
 ) -> None:
     ahead, full = tmp_path / "ahead", tmp_path / "full"
-    ahead.write_text("0")
-    full.write_text("")
+    put(ahead, "0")
+    put(full, "")
     old = studio / "sessions" / at_the_soak
     on_disk = len(read_session(old).records)
     screen = terminal("resume", code=moved, rows=30, AHEAD=str(ahead), FULL=str(full), TMPDIR=str(tmp_path))
     screen.until("You were at")
 
     # The disk is full: Enter is taken, the soak's clock runs, and nothing is ticked that is not saved.
-    full.write_text("all")
+    put(full, "all")
     screen.type("\r")
     screen.until("NOT SAVED: the disk is full.")
     screen.until("waiting to be saved")
@@ -62,7 +62,7 @@ def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_ri
     assert len(read_session(old).records) == on_disk + 1, "no more than that it was taken up again"
 
     # There is room again: all of it is written, and the banner goes by itself.
-    full.write_text("")
+    put(full, "")
     screen.until_gone("NOT SAVED")
     screen.until_gone("waiting to be saved")
     kinds = [(r.kind, r.data.get("text", "")) for r in read_session(old).records[on_disk + 1 :]]
@@ -70,8 +70,8 @@ def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_ri
     assert sum("starts" in r.data for r in read_session(old).records[on_disk + 1 :]) == 1
 
     # Full again, everywhere, and the soak is over: the alarm comes, is answered, and stays answered.
-    full.write_text("all")
-    ahead.write_text("30.5")
+    put(full, "all")
+    put(ahead, "30.5")
     screen.until("Enter heard")
     screen.until("NOT SAVED")
     screen.look(1.0)  # a key as soon as an alarm comes is not meant for it
@@ -80,8 +80,8 @@ def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_ri
     assert "NOT SAVED" in screen.text
 
     # Only the studio's own folder stays full: after a minute the session goes on beside it, and says so.
-    full.write_text("studio")
-    ahead.write_text("32")
+    put(full, "studio")
+    put(ahead, "32")
     screen.until("this session is kept in")
     screen.until_gone("NOT SAVED")
     screen.type("q")

@@ -7,7 +7,6 @@ off at 26.6 mL a minute: ten minutes' worth, 266 mL, are left after 23.8 min, no
 
 from __future__ import annotations
 
-import os
 import re
 import signal
 from collections.abc import Callable
@@ -26,18 +25,11 @@ from studio.store.verify import verify
 UNITS = r"(?:mL|g|degC|min)"
 
 
-def put(path: Path, text: str) -> None:
-    """Swap the content in one go, so that the program reads no half of it."""
-    fresh = path.with_suffix(".new")
-    fresh.write_text(text)
-    os.replace(fresh, path)
-
-
 class Day:
     """The hand at the bench, the clock on the wall and the disk."""
 
-    def __init__(self, keys: Callable[..., Any], folder: Path) -> None:
-        self.keys, self.ahead, self.full = keys, folder / "ahead", folder / "full"
+    def __init__(self, keys: Callable[..., Any], put: Callable[[Path, str], None], folder: Path) -> None:
+        self.keys, self.put, self.ahead, self.full = keys, put, folder / "ahead", folder / "full"
         self.screens: list[str] = []
         self.k: Any = None
         self.at(0)
@@ -48,12 +40,12 @@ class Day:
         screen.screens = self.screens
 
     def at(self, minutes: float, *then: str) -> None:
-        put(self.ahead, str(minutes))
+        self.put(self.ahead, str(minutes))
         if self.k is not None:
             self.k.sees(*then)
 
     def disk(self, full: str, *then: str) -> None:
-        put(self.full, full)
+        self.put(self.full, full)
         if self.k is not None:
             self.k.sees(*then)
 
@@ -301,9 +293,9 @@ CONTRADICTIONS = (
 
 @pytest.mark.deep
 def test_a_messy_day_is_told_as_it_was_and_no_screen_contradicts_itself(
-    terminal, moved, keys, plan, studio, potside, tmp_path
+    terminal, moved, put, keys, plan, studio, potside, tmp_path
 ) -> None:
-    d = Day(keys, tmp_path)
+    d = Day(keys, put, tmp_path)
     places = {"code": moved, "AHEAD": str(d.ahead), "FULL": str(d.full), "rows": 30}
     d.sit_down(terminal("begin", plan, **places))
     ready(d)
