@@ -4,23 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from studio.plain import pot_commands, words
+from studio.plain import pot_commands, undoing, words
 from studio.plain.conversation import Conversation
 from studio.plain.minutes import minutes_first, minutes_only
 from studio.plain.step_words import why_lines
 from studio.plan.shapes import Step
-from studio.report.taking_back_words import named, question
 from studio.report.telling import correcting, value_tail
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.refusals import Refused
 from studio.session.step_rules import correctable, read_value
-from studio.session.taking_back import taking_back
 from studio.session.timers import running
 
 Handler = Callable[[Conversation, str], None]
 
-UNDO_HELP = "undo: take back the newest step or value; it stays in the record."
 HELP = (
     "Enter: done; while an alarm stands, heard.",
     "A value, or the digit a gate shows, is written as it is. A value may carry its unit, 41.5 g.",
@@ -30,7 +27,7 @@ HELP = (
     "note TEXT: keep a remark.",
     "earlier 14:05 TEXT: keep a remark on what happened then.",
     "why: equation and source of the figures, and the cautions.",
-    UNDO_HELP,
+    undoing.HELP[0],
     "correct: put a better value in place of one given earlier.",
     "not measured REASON: leave a value out.",
     "override REASON: pass a gate or end a wait.",
@@ -200,28 +197,10 @@ def _why(talk: Conversation, rest: str) -> None:
         talk.tell(*why_lines(talk.session.state, talk.step, talk.now))
 
 
-def _undo(talk: Conversation, rest: str) -> None:
-    """At once; where a clock hangs on it or something newer stays, only when that is said again."""
-    back = taking_back(talk.session.state)
-    if back is None or not back.asked_about:
-        talk.do(c.Undo())
-        return
-
-    def again(text: str) -> bool:
-        if text.casefold() not in ("undo", "yes"):
-            talk.tell("Write undo again or yes to take it back.")
-            return False
-        return talk.do(c.Undo())
-
-    talk.ask(f"{question(back)} Write undo again or yes to take it back", again)
-
-
 def _help(talk: Conversation, rest: str) -> None:
     """Every line command; undo only where there is something it would take back, and what that is."""
-    back = taking_back(talk.session.state)
-    undo = f"undo: take back {named(back)}; it stays in the record." if back is not None else ""
-    lines = (undo if line == UNDO_HELP else line for line in HELP)
-    talk.tell(*(line for line in lines if line))
+    for line in HELP:
+        talk.tell(*(undoing.help_lines(talk) if line == undoing.HELP[0] else (line,)))
 
 
 def _bell(talk: Conversation, rest: str) -> None:
@@ -247,7 +226,7 @@ HANDLERS: dict[str, Handler] = {
     "heard": _heard,
     "later": _later,
     "why": _why,
-    "undo": _undo,
+    "undo": undoing.undo,
     "correct": _correct,
     "override": _reasoned("Why pass it?", lambda step, why: c.Override(step.id, why)),
     "skip": _reasoned("Why leave this step out?", lambda step, why: c.Skip(step.id, why)),

@@ -7,12 +7,12 @@ import re
 from dataclasses import dataclass
 
 ALONE = (
-    "done", "heard", "why", "undo", "correct", "time", "list", "bell", "wait", "help", "leave",
+    "done", "heard", "why", "correct", "time", "list", "bell", "wait", "help", "leave",
     "steam", "bands", "packets",
 )  # fmt: skip
 """Words that make a whole line."""
-KEPT = ("earlier", "photo", "swatch", "dropper", "pot")
-"""Words for what is kept beside the steps; where a reason is asked for they may begin it."""
+KEPT = ("earlier", "photo", "swatch", "dropper", "pot", "undo")
+"""Words for what is kept beside the steps, or taken back; where a reason is asked for they may begin it."""
 WITH_TEXT = (
     *KEPT, "note", "override", "skip", "not measured", "later", "more", "ran", "give up",
     "reading", "refill", "acid", "mix", "jar", "band", "packet in", "packet out", "again",

@@ -177,6 +177,16 @@ def _answered(data: dict[str, Any], state: State) -> str:
     return f"alarm ended after {after}: {clean(named, limit=80)}"
 
 
+def _undone(data: dict[str, Any], state: State) -> str:
+    """`taken back: band 7 painted, rust`; of an undo that was taken back, what it had taken back is brought back."""
+    undone = state.log.find(data["ref"])
+    if undone is None or undone.kind != e.UNDONE:
+        return "taken back" if undone is None else f"taken back: {told_apart(undone, state)[0]}"
+    before = state.log.find(undone.data["ref"])
+    back = before is not None and before.kind != e.UNDONE
+    return f"brought back: {told_apart(before, state)[0]}" if before is not None and back else "brought back"
+
+
 def _finished(data: dict[str, Any], state: State) -> str:
     why = _why(data)
     return f"session {clean(str(data.get('outcome', 'finished')))}" + (f": {why}" if why else "")
@@ -241,7 +251,7 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.OVERRIDDEN: _overridden,
     e.CAUTION_ACCEPTED: _accepted,
     e.CORRECTED: lambda d, s: f"corrected: {_measured(d, s)} - {_why(d)}",
-    e.UNDONE: lambda d, s: f"taken back: {_done(d, s)}",
+    e.UNDONE: _undone,
     e.NOTED: lambda d, s: f"note: {clean(str(d.get('text')), limit=1000)}",
     e.TIMER_STARTED: lambda d, s: f"clock started: {clean(str(d.get('label')))}, {d.get('minutes', 0):g} min",
     e.TIMER_STOPPED: lambda d, s: (

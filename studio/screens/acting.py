@@ -9,16 +9,17 @@ import msgspec
 from textual import events, on, work
 from textual.actions import parse
 
-from studio.report.taking_back_words import named, question
+from studio.report.taking_back_words import done, question
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import Keyed
 from studio.session import commands as c
+from studio.session import events as e
 from studio.session.applies import CONDITIONS
 from studio.session.gate_digit import digit_asked
 from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant, Refused
 from studio.session.run import Running
-from studio.session.taking_back import taking_back
+from studio.session.taking_back import newest, taking_back
 from studio.words.table import rows_of
 
 SLOW_SAVE_S = 0.5
@@ -149,17 +150,23 @@ class ActingScreen(Keyed[None]):
             self._wrong_at = now
 
     async def action_undo(self) -> None:
-        """Take back the newest; where a clock hangs on it or something newer stays, only by a second key."""
-        back, now = taking_back(self.running.state), asyncio.get_running_loop().time()
-        asked, when = self._undo_asked
-        if back is not None and back.asked_about:
-            answers = asked == back.entry.n and READABLE_S <= now - when <= ANSWERED_S
-            if not answers:
-                self.ask(f"{question(back)} U again: take it back.")
-                self._undo_asked = (back.entry.n, now)  # A held key asks and asks, and never answers.
-                return
-        if await self.act(c.Undo()) and back is not None:
-            self.notice = f"Taken back: {named(back)}. It stays in the record."
+        """Take back the newest; where a clock hangs on it, only by a second key."""
+        event = newest(self.running.state)
+        if event is None:
+            await self.act(c.Undo())
+        else:
+            await self.take_back(event, "U again")
+
+    async def take_back(self, event: e.Event, again: str) -> None:
+        """Take an event back, or bring back what it took back; at once where no clock hangs on it."""
+        state, now = self.running.state, asyncio.get_running_loop().time()
+        back, (asked, when) = taking_back(state, event), self._undo_asked
+        if back.asked_about and not (asked == event.n and READABLE_S <= now - when <= ANSWERED_S):
+            self.ask(f"{question(state, back)} {again}: {'bring' if back.brings_back else 'take'} it back.")
+            self._undo_asked = (event.n, now)  # A held key asks and asks, and never answers.
+            return
+        if await self.act(c.Undo(event.n)):
+            self.notice = done(state, back)
             self.redraw()
 
     def keep_half_typed(self) -> None:

@@ -132,6 +132,11 @@ class BenchActions(ActingScreen, where="bench"):
         unsure = time_rules.unsure_timers(self.running.state, self.running.clock.now())
         self.ask(ask_for.unsure_question(unsure[0]))
 
+    def action_take_back(self) -> None:
+        from studio.screens.taking_back import TakingBackScreen
+
+        self.app.push_screen(TakingBackScreen(self.running))
+
     def action_correct(self) -> None:
         from studio.screens.correct import CorrectScreen
 

@@ -15,7 +15,7 @@ from studio.session.live.painting import in_jar_ml
 from studio.session.path import current_step
 from studio.session.state import State
 from studio.session.step_rules import correctable
-from studio.session.taking_back import taking_back
+from studio.session.taking_back import newest, takes_back
 from studio.session.time_rules import unsure_timers
 from studio.session.timers import packets_in, ran_out, running
 
@@ -109,7 +109,8 @@ CONDITIONS: dict[str, Condition] = {
     "closing": _of_step(lambda step: step.id == "record.close"),
     "unsure": lambda state, now: bool(unsure_timers(state, now)),
     "clock": lambda state, now: bool(running(state, now)),
-    "undo": lambda state, now: taking_back(state) is not None,
+    "undo": lambda state, now: newest(state) is not None,
+    "takes_back": lambda state, now: takes_back(state),
     "given": lambda state, now: bool(correctable(state)),
     "hot": _HOT,
     "not_hot": _but(_STEP, _HOT),

@@ -65,7 +65,9 @@ class Correct(msgspec.Struct, frozen=True):
 
 
 class Undo(msgspec.Struct, frozen=True):
-    """Take back the newest step or correction."""
+    """Take back the event of that number, or the newest that may be; of an undo, bring back what it took back."""
+
+    ref: int = 0
 
 
 class AddNote(msgspec.Struct, frozen=True):

@@ -77,7 +77,7 @@ def _abandon(state: State, command: c.Abandon, now: Reading) -> list[e.Draft]:
 
 def _all_stopped(state: State, now: Reading) -> list[e.Draft]:
     """With the session end all its clocks."""
-    return [time_rules.stop_draft(t.id, elapsed_s(t, now)[0], "") for t in state.timers.values() if t.running]
+    return [time_rules.stop_draft(t.id, elapsed_s(t, now)[0]) for t in state.timers.values() if t.running]
 
 
 def counts(state: State) -> dict[str, int]:

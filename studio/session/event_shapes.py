@@ -18,7 +18,6 @@ from studio.session import event_shapes_follow_up as follow_up
 from studio.session import event_shapes_steps as steps
 from studio.session import event_shapes_time as time
 from studio.session import events as e
-from studio.session.event_shapes_steps import StepId
 from studio.session.event_shapes_time import EventN, Seconds, StepIdOrNone, StopsClocks, Words
 
 
@@ -100,11 +99,10 @@ class Recovered(Struct, frozen=True):
 
 
 class Undone(Struct, frozen=True):
-    """Event `ref` about `step` is taken back: the step stands as it did before that event."""
+    """Event `ref` does not count; where that is an undo, what it took back counts again."""
 
     ref: EventN
-    step: StepId
-    why: Words
+    undone: Annotated[str, Meta(description="Kind of that event.")]
 
 
 class Noted(Struct, frozen=True):

@@ -39,7 +39,6 @@ class TimerStopped(Struct, frozen=True):
 
     timer: TimerId
     elapsed_s: Seconds
-    by: StepIdOrNone
 
 
 class TimerExtended(Struct, frozen=True):
@@ -110,6 +109,9 @@ class AlarmRaised(Struct, frozen=True):
     text: str
     late_s: Seconds
     round: Annotated[int, Meta(ge=1)]
+    ref: Annotated[
+        int, Meta(description="Number of the event that started this round; it stands with it.", ge=1)
+    ]
     ends: EndsAlarms = UNSET
 
 

@@ -126,12 +126,14 @@ def _paint_left(state: State, event: e.Event, when: Moment) -> State:
 
 
 def _band(state: State, event: e.Event, when: Moment) -> State:
-    band, jar, number = int(event.data["band"]), str(event.data["jar"]), int(event.data["coat"])
-    own = [index for index, coat in enumerate(state.coats) if coat.band == band]
-    if number > len(own):
+    band, jar = int(event.data["band"]), str(event.data["jar"])
+    if "instead_of" not in event.data:
         return msgspec.structs.replace(state, coats=(*state.coats, Coat(event.n, when, band, jar)))
+    own = [index for index, coat in enumerate(state.coats) if coat.band == band]
+    if not own:
+        return state  # The coat whose jar it puts right does not stand.
     coats = list(state.coats)
-    coats[own[number - 1]] = msgspec.structs.replace(coats[own[number - 1]], jar=jar)
+    coats[own[-1]] = msgspec.structs.replace(coats[own[-1]], jar=jar)
     return msgspec.structs.replace(state, coats=tuple(coats))
 
 

@@ -3,27 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 import msgspec
 
 from studio.session import events as e
 from studio.session.clock import Moment
-from studio.session.records import Earlier, StepRecord, Undoable
+from studio.session.joining import parts
+from studio.session.records import Earlier, StepRecord, StepState
 from studio.session.state import Fold, State
-from studio.session.timers import clocks_of
 
 
-def _with_step(state: State, step_id: str, record: StepRecord, n: int) -> State:
-    before = state.step(step_id)
-    return msgspec.structs.replace(
-        state,
-        steps={**state.steps, step_id: record},
-        undo_stack=(*state.undo_stack, Undoable(n, step_id, before)),
-    )
+def _with_step(state: State, step_id: str, record: StepRecord) -> State:
+    return msgspec.structs.replace(state, steps={**state.steps, step_id: record})
 
 
-def _closes(how: Any) -> Callable[[State, e.Event, Moment], State]:
+def _closes(how: StepState) -> Callable[[State, e.Event, Moment], State]:
     def handler(state: State, event: e.Event, when: Moment) -> State:
         data = event.data
         record = StepRecord(
@@ -41,7 +35,7 @@ def _closes(how: Any) -> Callable[[State, e.Event, Moment], State]:
             fixed=data.get("fixed", {}),
             earlier=state.step(data["step"]).earlier,
         )
-        return _with_step(state, data["step"], record, event.n)
+        return _with_step(state, data["step"], record)
 
     return handler
 
@@ -54,6 +48,8 @@ def _passed(state: State, event: e.Event, when: Moment) -> State:
 def _corrected(state: State, event: e.Event, when: Moment) -> State:
     data = event.data
     old = state.step(data["step"])
+    if not old.closed:
+        return state  # What it corrects does not stand.
     record = msgspec.structs.replace(
         old,
         state="measured",
@@ -64,38 +60,48 @@ def _corrected(state: State, event: e.Event, when: Moment) -> State:
         fixed=data.get("fixed", {}),
         earlier=(*old.earlier, Earlier(old.typed or old.state, when.wall_ns, data["why"])),
     )
-    return _with_step(state, data["step"], record, event.n)
+    return _with_step(state, data["step"], record)
 
 
 def _undone(state: State, event: e.Event, when: Moment) -> State:
-    ref = event.data["ref"]
-    entry = next((u for u in reversed(state.undo_stack) if u.n == ref), None)
-    if entry is None:
-        return state
-    now = state.step(entry.step)
-    taken_back = Earlier(now.typed or now.state, when.wall_ns, "undo")
-    steps = {
-        **state.steps,
-        entry.step: msgspec.structs.replace(entry.before, earlier=(*now.earlier, taken_back)),
-    }
-    stack = tuple(u for u in state.undo_stack if u.n != ref)
-    lost, again = clocks_of(state, entry)
-    timers = {k: t for k, t in state.timers.items() if t not in lost}
-    for timer in again:
-        # One that is over when it goes on rings anew: what it rang for is open again.
-        timers[timer.id] = msgspec.structs.replace(
-            timer, stopped_after_s=None, stopped_by="", raised=frozenset()
-        )
-    return msgspec.structs.replace(state, steps=steps, undo_stack=stack, timers=timers)
+    """What was taken back stays with its step; a clock that goes again, and is over, rings anew."""
+    undone = state.log.find(event.data["ref"])
+    for part in parts(undone) if undone is not None and undone.n in state.gone else ():
+        state = _kept(state, part, when)
+    return state
 
+
+def _kept(state: State, part: e.Event, when: Moment) -> State:
+    data = part.data
+    if part.kind in CLOSED:
+        record = state.step(data["step"])
+        taken_back = Earlier(data.get("typed") or CLOSED[part.kind], when.wall_ns, "undo")
+        state = _with_step(
+            state, data["step"], msgspec.structs.replace(record, earlier=(*record.earlier, taken_back))
+        )
+    if part.kind == e.GATE_PASSED:
+        return msgspec.structs.replace(state, gate_digit=int(data["digit"]) or state.gate_digit)
+    timer = state.timers.get(data["timer"]) if part.kind == e.TIMER_STOPPED else None
+    if timer is None or not timer.running:
+        return state
+    again = msgspec.structs.replace(timer, raised=frozenset())
+    return msgspec.structs.replace(state, timers={**state.timers, timer.id: again})
+
+
+CLOSED: dict[str, StepState] = {
+    e.STEP_DONE: "done",
+    e.STEP_MEASURED: "measured",
+    e.STEP_NOT_MEASURED: "not measured",
+    e.STEP_SKIPPED: "skipped",
+    e.GATE_PASSED: "passed",
+    e.OVERRIDDEN: "overridden",
+    e.CORRECTED: "measured",
+}
+"""How a step stands after each of these kinds."""
 
 HANDLERS: dict[str, Fold] = {
-    e.STEP_DONE: _closes("done"),
-    e.STEP_MEASURED: _closes("measured"),
-    e.STEP_NOT_MEASURED: _closes("not measured"),
-    e.STEP_SKIPPED: _closes("skipped"),
+    **{kind: _closes(how) for kind, how in CLOSED.items()},
     e.GATE_PASSED: _passed,
-    e.OVERRIDDEN: _closes("overridden"),
     e.CORRECTED: _corrected,
     e.UNDONE: _undone,
 }

@@ -23,6 +23,7 @@ def _timer_started(state: State, event: e.Event, when: Moment) -> State:
         action=data["action"],
         priority=data["priority"],
         started=when,
+        n=event.n,
         by=data.get("by", ""),
         round=int(data.get("round", 1)),
         repeats=bool(data.get("repeats", False)),
@@ -44,9 +45,7 @@ def _change_timer(state: State, timer_id: str, **changes: Any) -> State:
 
 def _timer_stopped(state: State, event: e.Event, when: Moment) -> State:
     data = event.data
-    return _change_timer(
-        state, data["timer"], stopped_after_s=float(data["elapsed_s"]), stopped_by=data.get("by", "")
-    )
+    return _change_timer(state, data["timer"], stopped_after_s=float(data["elapsed_s"]))
 
 
 def _timer_extended(state: State, event: e.Event, when: Moment) -> State:
@@ -67,6 +66,9 @@ def _timer_confirmed(state: State, event: e.Event, when: Moment) -> State:
 
 def _alarm_raised(state: State, event: e.Event, when: Moment) -> State:
     data = event.data
+    timer = state.timers.get(data["timer"])
+    if timer is None or timer.n != data["ref"]:
+        return state  # The event that started its clock does not stand.
     alarm = AlarmRecord(
         n=event.n,
         timer=data["timer"],
@@ -77,9 +79,6 @@ def _alarm_raised(state: State, event: e.Event, when: Moment) -> State:
         late_s=float(data["late_s"]),
     )
     state = msgspec.structs.replace(state, alarms=(*state.alarms, alarm))
-    timer = state.timers.get(alarm.timer)
-    if timer is None:
-        return state
     return _change_timer(state, alarm.timer, raised=timer.raised | {alarm.level})
 
 

@@ -1,4 +1,4 @@
-"""Events folded into a state; live, resumed and reviewed alike."""
+"""The events that stand, folded into a state; live, resumed and reviewed alike."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from studio.session import events as e
 from studio.session import fold_bench, fold_follow_up, fold_steps, fold_time
 from studio.session.clock import Moment, wall_ns_of
 from studio.session.joining import parts
+from studio.session.standing import Log, taken_back
 from studio.session.state import Fold, State
 
 HANDLERS: dict[str, Fold] = {
@@ -28,23 +29,38 @@ class NotASession(ValueError):
 
 
 def replay(events: Iterable[e.Event]) -> State:
-    """Fold all events into a state; NotASession where the opening is missing or unreadable."""
-    stream = iter(events)
+    """The fold of the events that stand; NotASession where the opening is missing or unreadable."""
+    return _folded(Log(list(events)))
+
+
+def apply(state: State, event: e.Event) -> State:
+    """The state after one more event; after an undo the fold of those that stand now."""
+    log = state.log.then(event)
+    if event.kind == e.UNDONE:
+        return _folded(log)
+    return msgspec.structs.replace(_fold(state, event), last=_when(event), last_n=event.n, log=log)
+
+
+def _folded(log: Log) -> State:
+    stream = iter(log)
     first = next(stream, None)
     if first is None or first.kind != e.OPENED:
         raise NotASession(
             "The file does not begin with the opening of a session, so there is nothing to show."
         )
-    state = _opened(first)
+    last, gone = next(reversed(log)), taken_back(log)
+    state = msgspec.structs.replace(_opened(first), log=log, gone=gone, last=_when(last), last_n=last.n)
     for event in stream:
-        state = apply(state, event)
+        if event.n not in gone:
+            state = _fold(state, event)
     return state
 
 
-def apply(state: State, event: e.Event) -> State:
-    """The state after one more event."""
-    when = Moment(wall_ns_of(event.at), event.boot_ns, event.boot)
-    state = msgspec.structs.replace(state, last=when, last_n=event.n)
+def _fold(state: State, event: e.Event) -> State:
+    """What the event and its parts do; an answer to an alarm that does not stand does nothing."""
+    when = _when(event)
+    if event.kind == e.ALARM_ACKNOWLEDGED and not any(a.n == event.data["alarm"] for a in state.alarms):
+        return state
     for part in parts(event):
         handler = HANDLERS.get(part.kind)
         if handler is None:
@@ -54,11 +70,15 @@ def apply(state: State, event: e.Event) -> State:
     return state
 
 
+def _when(event: e.Event) -> Moment:
+    return Moment(wall_ns_of(event.at), event.boot_ns, event.boot)
+
+
 def _opened(event: e.Event) -> State:
     data = event.data
     try:
         worksheet = msgspec.convert(data["worksheet"], Worksheet)
-        when = Moment(wall_ns_of(event.at), event.boot_ns, event.boot)
+        when = _when(event)
         clock = data.get("clock") or {}
         choices = data.get("choices")
         return State(

@@ -10,7 +10,7 @@ from studio.session.live.given import heat_stage, set_suffix
 from studio.session.records import TimerRecord
 from studio.session.refusals import Refused, words
 from studio.session.state import State
-from studio.session.time_rules import sure_s
+from studio.session.time_rules import stop_draft, sure_s
 from studio.session.timers import elapsed_s, packets_in
 
 MOST_PACKETS = 8
@@ -57,8 +57,7 @@ def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[e.Draft
     timer = state.timers.get(command.timer)
     if timer is None or not timer.running or not timer.id.startswith("packet-"):
         raise Refused("That packet is not in the steam.")
-    data = {"timer": timer.id, "elapsed_s": round(sure_s(timer, now), 3), "by": ""}
-    drafts = [e.Draft(e.TIMER_STOPPED, data)]
+    drafts = [stop_draft(timer.id, sure_s(timer, now))]
     if packets_in(state) == (timer,):
         drafts.extend(_nothing_left_to_watch(state, now))
     return drafts
@@ -67,10 +66,7 @@ def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[e.Draft
 def _nothing_left_to_watch(state: State, now: Reading) -> list[e.Draft]:
     """With the last packet end the clocks that went on beside it after the first one's set was over."""
     return [
-        e.Draft(
-            e.TIMER_STOPPED,
-            {"timer": t.id, "elapsed_s": round(max(0.0, elapsed_s(t, now)[0]), 3), "by": ""},
-        )
+        stop_draft(t.id, elapsed_s(t, now)[0])
         for t in state.timers.values()
         if t.running and goes_on_for_packets(t) and not state.timers[t.with_timer].running
     ]

@@ -62,6 +62,8 @@ class TimerRecord(msgspec.Struct, frozen=True):
     action: str
     priority: Literal["high", "medium", "low"]
     started: Moment
+    n: int
+    """Number of the event that started it, or its round."""
     by: str
     """The step that started it."""
     round: int = 1
@@ -70,7 +72,6 @@ class TimerRecord(msgspec.Struct, frozen=True):
     head_start_s: float = 0.0
     """Seconds already run when `started` was set (after a person confirmed an unsure time)."""
     stopped_after_s: float | None = None
-    stopped_by: str = ""
     needs_steam: bool = False
     """Stands still while the steam is lost."""
     paused: Moment | None = None
@@ -130,14 +131,6 @@ class ClockEvent(msgspec.Struct, frozen=True):
     at_ns: int
     kind: Literal["stepped", "suspended"]
     seconds: float
-
-
-class Undoable(msgspec.Struct, frozen=True):
-    """The newest things done to steps, and how each step stood before."""
-
-    n: int
-    step: str
-    before: StepRecord
 
 
 class Read(msgspec.Struct, frozen=True):

@@ -31,9 +31,10 @@ from studio.session.records import (
     StepRecord,
     Swatch,
     TimerRecord,
-    Undoable,
 )
+from studio.session.standing import Log
 
+NO_LOG = Log([])
 OPEN_STEP = StepRecord()
 SOUND_STEP = "ready.sound"
 """The sound check; left out where the alarm was not heard."""
@@ -61,7 +62,10 @@ class State(msgspec.Struct, frozen=True):
     accepted: Mapping[str, str] = {}
     """Cautions taken on with the reason given."""
     clock_events: tuple[ClockEvent, ...] = ()
-    undo_stack: tuple[Undoable, ...] = ()
+    log: Log = NO_LOG
+    """Every event so far, whether it stands or not."""
+    gone: frozenset[int] = frozenset()
+    """Numbers of those that do not stand."""
     resumed: tuple[int, ...] = ()
     """When it was taken up again, wall time in ns."""
     gate_digit: int = 0

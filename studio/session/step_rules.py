@@ -22,7 +22,7 @@ from studio.session.refusals import Refused, WrongDigit, reason
 from studio.session.sheet import fixes, sheet_now, unworkable
 from studio.session.state import State
 from studio.session.step_text import still_in_the_steam
-from studio.session.taking_back import taking_back
+from studio.session.taking_back import closes, newest
 from studio.session.time_rules import end_alarms, start_draft, stop_draft
 from studio.session.timers import elapsed_s, packets_in, ran_out, view
 
@@ -34,8 +34,8 @@ def open_step(state: State, step_id: str) -> Step:
     if step is None or stage is None:
         raise Refused("That step is not part of this session.")
     if state.step(step_id).closed:
-        back = taking_back(state)
-        offer = " It can be taken back (U)." if back is not None and back.step.id == step.id else ""
+        back = newest(state)
+        offer = " It can be taken back (U)." if back is not None and closes(back, step.id) else ""
         raise Refused(f"Already closed: {step.done}.{offer}")
     if not is_free(state, stage, step):
         raise Refused("An earlier step is still open; the bench shows it first.")
@@ -248,7 +248,7 @@ def timers_of(state: State, step: Step, now: Reading) -> list[e.Draft]:
     if packets_in(state):
         ending -= {t.id for t in state.timers.values() if goes_on_for_packets(t)}
     drafts = [
-        stop_draft(record.id, elapsed_s(record, now)[0], step.id)
+        stop_draft(record.id, elapsed_s(record, now)[0])
         for record in state.timers.values()
         if record.running and record.id in ending
     ]

@@ -100,6 +100,7 @@ def _draft(timer: TimerRecord, level: str, priority: str, text: str, late_s: flo
         "text": text,
         "late_s": round(max(0.0, late_s), 3),
         "round": timer.round,
+        "ref": timer.n,
     }
     return e.Draft(e.ALARM_RAISED, data)
 
@@ -145,18 +146,18 @@ def _what_follows(state: State, timer: TimerRecord, now: Reading) -> list[e.Draf
     after = known.get(own.then) if own is not None and own.then else None
     if after is None or not timer.running or elapsed_s(timer, now)[0] < timer.minutes * 60:
         return []
-    drafts = [stop_draft(timer.id, elapsed_s(timer, now)[0], "")]
+    drafts = [stop_draft(timer.id, elapsed_s(timer, now)[0])]
     following = state.timers.get(after.id)
     if following is None or not following.running:
         drafts.append(start_draft(after, timer.by, minutes=after.minutes))
     return drafts
 
 
-def stop_draft(timer_id: str, seconds: float, by: str) -> e.Draft:
+def stop_draft(timer_id: str, seconds: float) -> e.Draft:
     """The event that stops a timer."""
     # After a restart of the machine a companion clock may stand below nothing; that is no time it ran.
     seconds = max(0.0, seconds)
-    return e.Draft(e.TIMER_STOPPED, {"timer": timer_id, "elapsed_s": round(seconds, 3), "by": by})
+    return e.Draft(e.TIMER_STOPPED, {"timer": timer_id, "elapsed_s": round(seconds, 3)})
 
 
 def start_draft(timer: Timer, by: str, *, minutes: float) -> e.Draft:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from studio.session.clock import Reading, elapsed_since
-from studio.session.records import TimerRecord, Undoable
+from studio.session.records import TimerRecord
 from studio.session.state import State
 
 
@@ -139,16 +139,3 @@ def minutes_text(seconds: float) -> str:
     if minutes:
         return f"{minutes} min {left} s" if left and minutes < 10 else f"{minutes} min"
     return f"{left} s"
-
-
-def clocks_of(state: State, entry: Undoable) -> tuple[tuple[TimerRecord, ...], tuple[TimerRecord, ...]]:
-    """The clocks that are lost, and those that go again, where the closing of a step is taken back.
-
-    A correction leaves its step closed, and so every clock alone.
-    """
-    if entry.before.closed:
-        return (), ()
-    timers = state.timers.values()
-    lost = tuple(timer for timer in timers if timer.by == entry.step)
-    again = tuple(timer for timer in timers if timer.stopped_by == entry.step and timer not in lost)
-    return lost, again

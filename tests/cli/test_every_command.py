@@ -308,7 +308,7 @@ def test_row_30_a_corrected_undone_and_long_session_is_read_by_all(studio: Path,
     while len(records) < count:
         n = len(records) + 1
         data = {**first.data, "value": float(n), "typed": f"{n}", "why": f"time {n}"}
-        undo = {"ref": n - 1, "step": "ready.weight", "why": "undo"}
+        undo = {"ref": n - 1, "undone": "corrected"}
         kind, data = ("undone", undo) if n % 100 == 0 else ("corrected", data)
         if n % 100 < 90 and n % 100:
             kind, data = "noted", {"text": f"note {n}", "step": ""}

@@ -78,12 +78,13 @@ def test_one_stray_u_stops_no_clock_and_a_second_one_does(walked_to, terminal, k
     k.press("u", f"{asked}. U again: take it back.")
     k.press("n", "Note")
     k.answer("a sleeve on the keys", "STOCKS")
-    k.press("u", f"{asked}; what was done since stays. U again: take it back.")
+    k.press("u", "Taken back: 'note: a sleeve on the keys'. It stays in the record.")
+    k.press("u", f"{asked}. U again: take it back.")
     k.screen.type("uuu")  # held: it asks and asks
     k.screen.look(1.0)
-    assert not events(soaking, "undone")
+    assert [undone["undone"] for undone in events(soaking, "undone")] == ["noted"]
     k.press("u", "Taken back: 'Fibre in the soak'. It stays in the record.", "PRESOAK")
-    assert [undone["step"] for undone in events(soaking, "undone")] == ["presoak.in"]
+    assert [undone["undone"] for undone in events(soaking, "undone")] == ["noted", "step.done"]
     k.press("q", "Leave the bench?", "No clock is running")
     k.press("y")
     k.screen.until("Rehearse")

@@ -186,8 +186,20 @@ def test_help_names_what_undo_would_take_back(begin, go_to, talk) -> None:
     session = begin()
     go_to(session, "ready.weight")
     session.do(c.Measure("ready.weight", "101"))
-    (line,) = talk(session, "help").starting("undo")
-    assert line == "undo: take back 'Dry fibre weighed', 101 g; it stays in the record."
+    line, choosing = talk(session, "help").starting("undo")
+    assert line == "undo: take back Dry fibre weighed: 101 g; it stays in the record."
+    assert choosing.startswith("undo list: ")
+
+
+def test_undo_by_number_takes_back_what_is_not_the_newest_and_brings_it_back(begin, go_to, talk) -> None:
+    session = begin()
+    go_to(session, "ready.weight")
+    heard = talk(session, "note windy", "101", "reading 19", "undo list", "3", "undo 9", "undo 1", "leave")
+    assert "1: read at the packet: 19 degC" in heard.lines and "3: note: windy" in heard.lines
+    assert "Saved: taken back: note: windy" in heard.lines
+    assert heard.starting("Write undo and a number from 1 to ")
+    assert "Saved: brought back: note: windy" in heard.lines
+    assert [note.text for note in session.state.notes] == ["windy"]
 
 
 def test_correct_lists_the_newest_value_first_and_names_it(begin, go_to, talk) -> None:

@@ -153,7 +153,8 @@ def test_the_clock_of_the_second_part_ends_when_the_part_is_in(sample, way: str)
     }[way]
     session.do(command)
     assert not runs(session, "part-2") and runs(session, "ramp")
-    assert session.state.timers["part-2"].stopped_by == "heat.part-2"
+    (event,) = session.last_events
+    assert [clock["timer"] for clock in event.data["stops"]] == ["part-2"]
     session.do(c.Undo())
     assert runs(session, "part-2") or way == "skipped", "taken back, it waits for its part again"
 

@@ -29,7 +29,7 @@ from studio.session.path import current_step, progress
 from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.state import State
-from studio.session.taking_back import taking_back
+from studio.session.taking_back import offered, taking_back
 from studio.session.time_rules import unsure_timers
 from studio.session.timers import elapsed_s, running
 
@@ -82,6 +82,7 @@ def any_command(chance: random.Random, state: State, here: str) -> c.Command:
     choices: list[c.Command] = [
         c.Close(step), c.Measure(step, text(), yes), c.NotMeasured(step, why), c.PassGate(step, digit),
         c.Override(step, why), c.Skip(step, why), c.AcceptCaution(text(), why), c.Undo(),
+        c.Undo(one_of([event.n for event in offered(state)], chance.randrange(200))),
         c.Correct(step, text(), why, yes), c.Correct(chance.choice(steps), text(), why, yes),
         c.AddNote(text()), c.ExtendTimer(timer, minutes, why), c.ConfirmElapsed(timer, minutes),
         c.Acknowledge(alarm), c.Snooze(alarm, minutes), c.Tick(None), c.Leave(), c.Resume(1, "0.1.0"),
@@ -233,15 +234,25 @@ class SessionUnderFire(RuleBasedStateMachine):
     # -- what must hold --------------------------------------------------------------------------
 
     def _undone_as_foretold(self, before: State) -> None:
-        back, after = taking_back(before), self.session.state
-        assert back is not None and question(back)
-        assert after.step(back.step.id).closed == back.entry.before.closed
-        assert before.timers.keys() - after.timers.keys() == {timer.id for timer in back.lost}
-        woken = {
-            name for name, timer in after.timers.items() if timer.running and not before.timers[name].running
-        }
-        assert woken == {timer.id for timer in back.going_again}
-        assert back.asked_about or after.timers == before.timers
+        after = self.session.state
+        (event,) = self.session.last_events
+        undone = before.log.find(event.data["ref"])
+        assert undone is not None
+        back = taking_back(before, undone)
+        assert question(before, back) and undone.n in after.gone
+        runs = {name for name, timer in after.timers.items() if timer.running}
+        ran = {name for name, timer in before.timers.items() if timer.running}
+        assert ran - runs == {timer.id for timer in back.stopped}
+        assert runs - ran == {timer.id for timer in back.going_again}
+        assert before.timers.keys() - after.timers.keys() - ran == {timer.id for timer in back.lost}
+        if not back.asked_about:
+            times = [(t.id, t.minutes, t.started, t.stopped_after_s) for t in before.timers.values()]
+            assert times == [(t.id, t.minutes, t.started, t.stopped_after_s) for t in after.timers.values()]
+        self._no_alarm_without_its_clock(after)
+
+    def _no_alarm_without_its_clock(self, state: State) -> None:
+        raised = {event.n: event.data["ref"] for event in state.log if event.kind == e.ALARM_RAISED}
+        assert not any(raised[alarm.n] in state.gone for alarm in state.alarms)
 
     @invariant()
     def what_must_hold(self) -> None:

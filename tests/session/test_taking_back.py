@@ -1,53 +1,91 @@
-"""What undo would take back, and the clocks that hang on it."""
+"""What undo takes back and brings back, and the clocks and alarms that hang on it."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
 
 import pytest
 
 from studio.plan.shapes import Caution
-from studio.report.taking_back_words import named, question
+from studio.report.taking_back_words import named, offer, question
+from studio.report.telling import tell
+from studio.session import alarms
 from studio.session import commands as c
+from studio.session import events as e
+from studio.session.folding import replay
+from studio.session.joining import parts
 from studio.session.refusals import Refused
+from studio.session.run import Running
 from studio.session.step_rules import correctable
-from studio.session.taking_back import taking_back
+from studio.session.taking_back import TakingBack, newest, offered, taking_back
 
 
 def ids(timers) -> list[str]:  # type: ignore[no-untyped-def]
     return sorted(timer.id for timer in timers)
 
 
+def back_of(session: Running) -> TakingBack:
+    event = newest(session.state)
+    assert event is not None
+    return taking_back(session.state, event)
+
+
+def told(session: Running) -> str:
+    return question(session.state, back_of(session))
+
+
+def bring_back(session: Running) -> None:
+    """Undo the newest undo."""
+    session.do(c.Undo(next(event.n for event in offered(session.state) if event.kind == e.UNDONE)))
+
+
 def test_nothing_is_taken_back_at_the_beginning(begin) -> None:
-    assert taking_back(begin().state) is None
+    session = begin()
+    assert newest(session.state) is None and not offered(session.state)
+    with pytest.raises(Refused, match="nothing to take back"):
+        session.do(c.Undo())
 
 
-def test_accepted_warnings_are_not_taken_back(begin, sheet_of, facts_of) -> None:
+def test_accepted_warnings_are_not_taken_back_once_their_gate_is_open(begin, sheet_of, facts_of) -> None:
     caution = Caution(id="w", level="warn", text="a warning", source="house rule")
     session = begin(sheet_of(facts_of(has_warnings=True), (caution,)))
     session.do(c.Close("ready.sound"))
+    (event,) = session.do(c.AcceptCaution("w", "tried before"))
+    assert session.state.step("ready.cautions").closed
+    assert event.n not in [one.n for one in offered(session.state)]
+    with pytest.raises(Refused, match="cannot be taken back"):
+        session.do(c.Undo(event.n))
+
+
+def test_one_of_two_warnings_is_taken_back(begin, sheet_of, facts_of) -> None:
+    cautions = tuple(Caution(id=i, level="warn", text=f"warning {i}", source="house rule") for i in "vw")
+    session = begin(sheet_of(facts_of(has_warnings=True), cautions))
+    session.do(c.Close("ready.sound"))
     session.do(c.AcceptCaution("w", "tried before"))
-    assert session.state.step("ready.cautions").closed and taking_back(session.state) is None
+    session.do(c.Undo())
+    assert not session.state.accepted
 
 
 def test_a_value_and_its_correction_touch_no_clock(exactly_at) -> None:
     session = exactly_at("presoak.water", {"ready.weight": "101"})
-    back = taking_back(session.state)
-    assert back is not None and not back.asked_about
-    assert question(back) == "This takes back 'Dry fibre weighed', 101 g."
+    assert not back_of(session).asked_about
+    assert told(session) == "This takes back 'Dry fibre weighed: 101 g'."
     session.do(c.Correct("ready.weight", "102", "misread"))
-    back = taking_back(session.state)
-    assert back is not None and not back.asked_about
-    assert named(back) == "the correction of 'Dry fibre weighed', 102 g"
+    assert not back_of(session).asked_about
+    assert "corrected: Dry fibre weighed: 102 g" in told(session)
+    session.do(c.Undo())
+    assert session.state.step("ready.weight").value == 101.0
+    assert [earlier.what for earlier in session.state.step("ready.weight").earlier] == ["102"]
 
 
 def test_rolling_steam_has_two_clocks_that_would_stop(exactly_at) -> None:
     session = exactly_at("steam.hold")
-    back = taking_back(session.state)
-    assert back is not None and back.step.id == "steam.rolling"
-    assert ids(back.lost) == ["pot-water", "steam"] and not back.going_again
-    told = question(back)
-    assert told.startswith("This takes back 'Steam is rolling' (marked) and stops the clocks ")
-    for timer in back.lost:
-        assert f"'{timer.label}' of {timer.minutes:g} min" in told
+    back = back_of(session)
+    assert ids(back.stopped) == ["pot-water", "steam"] and not back.going_again and not back.lost
+    assert told(session).startswith("This takes back 'Steam is rolling")
+    assert "' and stops the clocks '" in told(session)
+    for timer in back.stopped:
+        assert f"'{timer.label}' of {timer.minutes:g} min" in told(session)
     session.do(c.Undo())
     assert not {"pot-water", "steam"} & set(session.state.timers), "what was foretold is what happens"
 
@@ -55,25 +93,166 @@ def test_rolling_steam_has_two_clocks_that_would_stop(exactly_at) -> None:
 def test_a_wait_that_was_ended_would_run_on(exactly_at) -> None:
     session = exactly_at("steam.hold")
     session.do(c.Override("steam.hold", "hot enough", meant=True))
-    back = taking_back(session.state)
-    assert back is not None and ids(back.going_again) == ["pot-water", "steam"] and not back.lost
-    assert "going again" in question(back)
+    back = back_of(session)
+    assert ids(back.going_again) == ["pot-water", "steam"] and not back.stopped
+    assert "going again" in told(session)
     session.do(c.Undo())
     assert all(session.state.timers[one].running for one in ("pot-water", "steam"))
 
 
-@pytest.mark.parametrize(
-    "beside",
-    [c.PaintBand(3), c.PaintLeft("rust", "9"), c.MixMore("rust", "9 mL"), c.AddNote("windy"),
-     c.TakeReading("room", "19"), c.AddPhoto("photos/a.jpg")],
-    ids=lambda command: type(command).__name__,
-)  # fmt: skip
-def test_undo_never_passes_for_what_it_would_not_take_back(exactly_at, beside) -> None:
+def test_an_undo_taken_back_brings_clock_start_and_alarm_back(exactly_at) -> None:
+    session = exactly_at("steam.hold")
+    session.clock.advance(10 * 60)
+    session.tick()
+    session.clock.advance(26 * 60)
+    session.tick()
+    before = session.state
+    assert [alarm.timer for alarm in alarms.standing(before)] == ["steam"]
+    session.do(c.Undo())
+    assert "steam" not in session.state.timers and not session.state.alarms[len(before.alarms) - 1 :]
+    assert not alarms.standing(session.state), "the alarm stood only with its clock"
+    bring_back(session)
+    assert session.state.timers == before.timers and session.state.alarms == before.alarms
+    assert session.state.step("steam.rolling") == before.step("steam.rolling")
+    assert tell(session.last_events[0], session.state).startswith("brought back: Steam is rolling")
+
+
+def test_two_steps_taken_back_come_back_in_order(exactly_at) -> None:
+    session = exactly_at("presoak.acid", {"ready.weight": "101", "presoak.water": "1990"})
+    session.do(c.Undo())
+    (first,) = session.last_events
+    session.do(c.Undo())
+    assert not session.state.step("ready.weight").closed and not session.state.step("presoak.water").closed
+    with pytest.raises(Refused, match=r"^Bring back first what came after it: 'Dry fibre weighed'\.$"):
+        session.do(c.Undo(first.n))
+    bring_back(session)
+    bring_back(session)
+    assert (
+        session.state.step("ready.weight").value == 101 and session.state.step("presoak.water").value == 1990
+    )
+
+
+def test_a_step_is_not_brought_back_over_another_that_was_done_since(exactly_at) -> None:
+    session = exactly_at("presoak.water", {"ready.weight": "101"})
+    session.do(c.Undo())
+    session.do(c.Measure("ready.weight", "99"))
+    assert all(event.kind != e.UNDONE for event in offered(session.state))
+    assert session.state.step("ready.weight").value == 99
+
+
+def test_an_earlier_step_waits_for_the_later_one(exactly_at) -> None:
+    session = exactly_at("presoak.acid", {"ready.weight": "101", "presoak.water": "1990"})
+    weighed = next(ev for ev in session.state.log if ev.data.get("step") == "ready.weight")
+    with pytest.raises(Refused, match=r"^Take back first what came after it: 'Soaking water poured'\.$"):
+        session.do(c.Undo(weighed.n))
+
+
+BESIDE: dict[str, tuple[Callable[[Running], object], Callable[[Running], object]]] = {
+    "band": (lambda s: s.do(c.PaintBand(3)), lambda s: s.state.coats),
+    "left": (lambda s: s.do(c.PaintLeft("rust", "9")), lambda s: s.state.paint_left),
+    "batch": (lambda s: s.do(c.MixMore("rust", "9 mL")), lambda s: s.state.batches),
+    "note": (lambda s: s.do(c.AddNote("windy")), lambda s: s.state.notes),
+    "late": (lambda s: s.do(c.NoteLate("9:05 windy")), lambda s: s.state.notes),
+    "reading": (lambda s: s.do(c.TakeReading("room", "19")), lambda s: s.state.readings),
+    "photo": (lambda s: s.do(c.AddPhoto("photos/a.jpg")), lambda s: s.state.photos),
+    "drops": (lambda s: s.do(c.CountDrops("40 drops in 2 mL")), lambda s: s.state.droppers),
+}
+
+
+@pytest.mark.parametrize("kind", BESIDE)
+def test_what_was_done_beside_the_steps_goes_in_any_order_and_comes_back(exactly_at, kind: str) -> None:
     session = exactly_at("paint.apply", {"paint.kelp.mix": "48"})
-    session.do(beside)
-    back = taking_back(session.state)
-    assert back is not None and back.asked_about
-    assert question(back) == "This takes back 'Paint for kelp mixed', 48 mL; what was done since stays."
+    do, seen = BESIDE[kind]
+    before = seen(session)
+    do(session)
+    (event,) = session.last_events
+    with_it = seen(session)
+    assert with_it != before and named(session.state, event)
+    session.do(c.AddNote("something since"))
+    session.do(c.PaintBand(1))
+    session.do(c.Undo(event.n))
+    assert not _holds(seen(session), event.n)
+    (undone,) = session.last_events
+    assert undone.data == {"ref": event.n, "undone": event.kind}
+    assert tell(undone, session.state).startswith("taken back: ")
+    session.do(c.Undo(undone.n))
+    assert _holds(seen(session), event.n)
+
+
+def _holds(records: object, n: int) -> bool:
+    kept = records.values() if isinstance(records, dict) else records
+    return n in [one.n for one in kept]  # type: ignore[attr-defined]
+
+
+def test_a_band_that_was_put_right_waits_for_that(exactly_at) -> None:
+    session = exactly_at("paint.apply")
+    (painted,) = session.do(c.PaintBand(2))
+    (right,) = session.do(c.PaintBand(2, "rust" if painted.data["jar"] != "rust" else "kelp"))
+    with pytest.raises(Refused, match="the jar of the band put right"):
+        session.do(c.Undo(painted.n))
+    session.do(c.Undo(right.n))
+    assert session.state.coats[-1].jar == painted.data["jar"]
+    session.do(c.Undo(painted.n))
+    assert not session.state.coats
+
+
+def test_what_is_left_of_a_colour_stays_once_the_gate_that_asks_for_it_is_open(exactly_at) -> None:
+    session = exactly_at("record.leftovers")
+    kept = [session.do(c.KeepLeftover(colour, "3 mL"))[0] for colour in ("rust", "kelp")]
+    session.do(c.Undo(kept[0].n))
+    assert [one.colour for one in session.state.leftovers] == ["kelp"]
+    session.do(c.KeepLeftover("rust", "2 mL"))
+    assert {one.colour: one.ml for one in session.state.leftovers} == {"kelp": 3.0, "rust": 2.0}
+
+
+def test_steam_lost_and_back_are_taken_back_from_the_newest(exactly_at) -> None:
+    session = exactly_at("steam.hold")
+    session.clock.advance(300)
+    (lost,) = session.do(c.ToggleSteam())
+    session.clock.advance(600)
+    (again,) = session.do(c.ToggleSteam())
+    longer = session.state.timers["steam"].minutes
+    with pytest.raises(Refused, match="the steam rolling again"):
+        session.do(c.Undo(lost.n))
+    session.do(c.Undo(again.n))
+    timer = session.state.timers["steam"]
+    assert timer.paused is not None and timer.minutes < longer, "with the reheating that was added for it"
+    session.do(c.Undo(lost.n))
+    assert session.state.timers["steam"].paused is None and not session.state.steam_off
+
+
+def test_a_second_set_is_taken_back_whole(exactly_at) -> None:
+    session = exactly_at("rinse.water")
+    session.do(c.Measure("rinse.water", "30", meant=True))
+    session.do(c.Rinsed("rinse.rounds", "2"))
+    before = session.state
+    session.do(c.SetAgain("it bleeds"))
+    assert session.state.sets == 2 and session.state.find_step("steam-2.wrap") is not None
+    session.do(c.Undo())
+    after = session.state
+    assert (after.worksheet, after.sets, after.rounds) == (before.worksheet, 1, before.rounds)
+    assert not after.step("rinse.rounds").closed
+
+
+def test_alarms_and_jumps_are_never_taken_back(exactly_at, keeper) -> None:
+    session = exactly_at("presoak.wait")
+    session.clock.advance(7200)
+    session.tick()
+    (raised,) = [event for event in session.state.log if event.kind == e.ALARM_RAISED][-1:]
+    session.do(c.Acknowledge(alarms.standing(session.state)[0].n))
+    (answered,) = session.last_events
+    for never in (raised.n, answered.n, 1):
+        with pytest.raises(Refused, match="cannot be taken back"):
+            session.do(c.Undo(never))
+
+
+def test_the_list_names_what_each_entry_would_do(exactly_at) -> None:
+    session = exactly_at("paint.apply")
+    session.do(c.AddNote("windy"))
+    session.do(c.PaintBand(1))
+    session.do(c.Undo())
+    lines = [offer(session.state, event) for event in offered(session.state)]
+    assert lines[0].startswith("bring back band 1 painted") and lines[1] == "note: windy"
 
 
 def test_undo_is_offered_for_a_closed_step_only_where_it_would_open_it(exactly_at) -> None:
@@ -90,3 +269,21 @@ def test_the_value_given_last_is_corrected_first(exactly_at) -> None:
     assert [step.id for step in correctable(session.state)] == ["presoak.water", "ready.weight"]
     session.do(c.NotMeasured("presoak.acid", "the jug broke"))
     assert correctable(session.state)[0].id == "presoak.acid"
+
+
+def test_a_file_that_takes_back_what_no_undo_may_name_is_read_as_if_it_had_not(exactly_at, keeper) -> None:
+    session = exactly_at("presoak.water", {"ready.weight": "101"})
+    forged = type(keeper.events[0])
+    last = keeper.events[-1]
+    for ref in (1, last.n + 1, last.n + 2, 999):
+        undone = forged(last.n + 1, e.UNDONE, last.at, last.boot_ns, last.boot, {"ref": ref, "undone": "x"})
+        state = replay([*keeper.events, undone])
+        assert state.steps == session.state.steps and "back" in tell(undone, state)
+
+
+def test_parts_of_an_event_go_with_it(exactly_at) -> None:
+    session = exactly_at("presoak.in")
+    (event,) = session.do(c.Close("presoak.in"))
+    assert [part.kind for part in parts(event)] == [e.STEP_DONE, e.TIMER_STARTED]
+    session.do(c.Undo(event.n))
+    assert not session.state.timers

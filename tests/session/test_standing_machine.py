@@ -1,0 +1,174 @@
+"""Undo against a plain list of what the dyer meant: whatever is taken back and brought back, in any order."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from hypothesis import settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
+from hypothesis.stateful import run_state_machine_as_test as run_machine
+
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.folding import replay
+from studio.session.hand import next_move
+from studio.session.joining import parts
+from studio.session.path import current_step
+from studio.session.refusals import Refused
+from studio.session.run import Running
+from studio.session.state import State
+from studio.session.taking_back import offered
+
+
+@dataclass
+class Meant:
+    """One thing the dyer did, as it would be told without any program, and whether it was meant after all."""
+
+    n: int
+    what: str
+    value: Any
+    counts: bool = True
+
+
+class WhatTheDyerMeant(RuleBasedStateMachine):
+    """`meant` is the list; `first` and `make_keeper` are set by the test below."""
+
+    first: Any
+    make_keeper: Callable[[], Any]
+    places = ("presoak.water", "paint.apply", "steam.hold", "rinse.rounds")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.clock = SteppedClock(Reading(1_790_000_000 * NS, 5_000 * NS, 4_000 * NS, "boot-0"))
+        keeper = self.make_keeper()
+        keeper.events.append(self.first)
+        self.keeper = keeper
+        self.session = Running(replay(keeper.events), self.clock, keeper)
+        self.meant: list[Meant] = []
+        self.undos: dict[int, Meant] = {}
+        self.chance = random.Random(3)
+
+    def do(self, command: c.Command) -> None:
+        """Carry it out, and keep what was meant by it in the dyer's own terms."""
+        try:
+            (event,) = self.session.do(command) or (None,)
+        except Refused:
+            return
+        if event is None:
+            return
+        told = {
+            c.PaintBand: lambda x: ("band", (x.band, x.again)),
+            c.AddNote: lambda x: ("note", x.text),
+            c.TakeReading: lambda x: ("read", (x.where, float(x.text))),
+            c.ToggleSteam: lambda x: ("steam", self.clock.now().boot_ns),
+        }.get(type(command))
+        what, value = told(command) if told is not None else ("", None)
+        self.meant.append(Meant(event.n, what, value))
+        for part in parts(event):
+            if part.kind in e.CLOSES_A_STEP:
+                self.meant.append(Meant(event.n, "closed", part.data["step"]))
+            if part.kind == e.TIMER_STARTED:
+                self.meant.append(Meant(event.n, "clock", (part.data["timer"], self.clock.now().boot_ns)))
+        self.clock.advance(2)
+
+    @rule(place=st.sampled_from(places))
+    def on_to(self, place: str) -> None:
+        for _ in range(60):
+            step = current_step(self.session.state, self.clock.now())
+            if step is None or step.id == place or self.session.state.step(place).closed:
+                return
+            move = next_move(self.session.state, self.clock.now(), self.chance)
+            if move is None:
+                return
+            self.clock.advance(move.wait_s)
+            self.session.tick()
+            if move.command is not None:
+                self.do(move.command)
+
+    @rule(band=st.integers(1, 4), again=st.booleans())
+    def paints(self, band: int, again: bool) -> None:
+        self.do(c.PaintBand(band, again=again))
+
+    @rule(word=st.sampled_from(["windy", "lid rattles"]))
+    def notes(self, word: str) -> None:
+        self.do(c.AddNote(word))
+
+    @rule(value=st.sampled_from(["88", "92", "19"]))
+    def reads(self, value: str) -> None:
+        self.do(c.TakeReading("lid", value))
+
+    @rule()
+    def loses_the_steam_or_has_it_back(self) -> None:
+        self.do(c.ToggleSteam())
+
+    @rule(seconds=st.sampled_from([5, 120, 1500]))
+    def time_passes(self, seconds: float) -> None:
+        self.clock.advance(seconds)
+        self.session.tick()
+
+    @rule(which=st.integers(0, 8))
+    def takes_one_back_or_brings_it_back(self, which: int) -> None:
+        found = offered(self.session.state)
+        if not found:
+            return
+        event = found[which % len(found)]
+        (undone,) = self.session.do(c.Undo(event.n))
+        named = event.data["ref"] if event.kind == e.UNDONE else event.n
+        for one in self.meant:
+            if one.n == named:
+                one.counts = event.kind == e.UNDONE
+        assert undone.data["ref"] == event.n
+        self.clock.advance(2)
+
+    def standing(self, what: str) -> list[Any]:
+        return [one.value for one in self.meant if one.counts and one.what == what]
+
+    @invariant()
+    def the_state_is_what_was_meant(self) -> None:
+        state = self.session.state
+        assert [coat.band for coat in state.coats] == [band for band, _ in self.standing("band")]
+        assert [note.text for note in state.notes] == self.standing("note")
+        assert [(r.where, r.value) for r in state.readings if r.where == "lid"] == [
+            one for one in self.standing("read") if one[0] == "lid"
+        ]
+        assert {s.id for s in state.all_steps() if state.step(s.id).closed} == set(self.standing("closed"))
+        began = {timer for timer, _ in self.standing("clock")}
+        assert began == set(state.timers), "each clock stands with the key that started it"
+        times = [at for pair in state.steam_off for at in pair if at is not None]
+        assert [at.boot_ns for at in times] == self.standing("steam")
+        assert replay(state.log) == state and self._alarms_have_their_clocks(state)
+
+    def _alarms_have_their_clocks(self, state: State) -> bool:
+        refs = {event.n: event.data["ref"] for event in state.log if event.kind == e.ALARM_RAISED}
+        return all(refs[alarm.n] not in state.gone for alarm in state.alarms)
+
+
+@pytest.mark.fuzz
+def test_the_state_is_what_the_dyer_meant(begin, keeper, sheet_of, facts_of) -> None:
+    begin(sheet_of(facts_of()))
+    WhatTheDyerMeant.first = keeper.events[0]
+    WhatTheDyerMeant.make_keeper = type(keeper)
+    deep = settings.default.max_examples > 100
+    run_machine(
+        WhatTheDyerMeant,
+        settings=settings(max_examples=300 if deep else 30, stateful_step_count=40 if deep else 20),
+    )
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_fold_is_total_whatever_was_left_out(exactly_at, seed: int) -> None:
+    """Any events but the opening may be missing: what hangs on them does nothing, and nothing raises."""
+    session = exactly_at("record.leftovers", {"ready.weight": "101"})
+    session.do(c.PaintBand(1, again=True))
+    chance = random.Random(seed)
+    opening, *rest = session.state.log
+    for event in rest if seed == 0 else [None]:
+        kept = [one for one in rest if one is not event and (seed == 0 or chance.random() < 0.67)]
+        state = replay([opening, *kept])
+        assert state.last_n == (kept[-1].n if kept else 1)
