@@ -41,6 +41,7 @@ from studio.screens.session import SessionScreen
 from studio.screens.shelf import ShelfScreen
 from studio.screens.shelf_entry import ShelfEntryScreen
 from studio.screens.shopping import ShoppingScreen
+from studio.screens.taking_back import TakingBackScreen
 from studio.screens.why import WhyScreen
 from studio.screens.worksheet import WorksheetScreen
 from studio.session import alarms
@@ -178,6 +179,7 @@ PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
     "painting": (lambda s: PaintingScreen(s.at("paint.apply")), ("enter", "enter")),
     "packets": (lambda s: PacketsScreen(s.at("steam.hold")), ()),
     "correct": (lambda s: CorrectScreen(s.at("steam.hold")), ()),
+    "taking back": (lambda s: TakingBackScreen(s.at("steam.hold")), ()),
     "finish": (lambda s: FinishScreen(s.at("record.rinsed-clear")), ()),
     "finish, the close": (lambda s: FinishScreen(s.at("record.close")), ()),
     "leave": (lambda s: LeaveScreen(s.at("steam.hold")), ()),

@@ -1,0 +1,57 @@
+"""Taking back by keys: U the newest, J any that may go; and bringing back."""
+
+from __future__ import annotations
+
+from studio.screens.acting import READABLE_S
+from studio.session import commands as c
+
+
+async def test_a_wrong_band_is_unticked_with_later_ones_left(bench_at, screen_text, wait_until) -> None:
+    app, session = bench_at("paint.apply")
+    for band in (1, 3, 2):
+        session.do(c.PaintBand(band))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Paint" in screen_text(app) or "paint" in screen_text(app))
+        await pilot.press("j")
+        await wait_until(pilot, lambda: "What is taken back?" in screen_text(app))
+        await pilot.press("down", "enter")
+        await wait_until(pilot, lambda: [coat.band for coat in session.state.coats] == [1, 2])
+        await pilot.press("j")
+        await wait_until(pilot, lambda: "bring back band 3 painted" in " ".join(screen_text(app).split()))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: [coat.band for coat in session.state.coats] == [1, 3, 2])
+
+
+async def test_u_on_the_painting_page_takes_the_newest_coat_off_the_record(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, session = bench_at("paint.apply")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("p", "3", "enter")
+        await wait_until(pilot, lambda: len(session.state.coats) == 1)
+        await pilot.press("u")
+        await wait_until(pilot, lambda: not session.state.coats)
+        await wait_until(pilot, lambda: "band 3 painted, rust" in screen_text(app))
+
+
+async def test_a_clock_is_stopped_and_brought_back_only_by_a_second_key(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, session = bench_at("steam.hold")
+    started = session.state.timers["steam"].started
+
+    def shown() -> str:
+        return " ".join(screen_text(app).split())
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        for asks, gone in (("stops the clocks", True), ("going again", False)):
+            await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+            await pilot.press("j")
+            await wait_until(pilot, lambda: "What is taken back?" in shown())
+            await pilot.press("enter", "enter")
+            await wait_until(pilot, lambda asks=asks: asks in shown())
+            assert ("steam" in session.state.timers) is gone, "a key held down changes nothing"
+            await pilot.pause(READABLE_S)
+            await pilot.press("enter")
+            await wait_until(pilot, lambda gone=gone: ("steam" in session.state.timers) is not gone)
+    assert session.state.timers["steam"].started == started
