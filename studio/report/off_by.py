@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from studio.quantity import show
 from studio.session.comparing import NO_PER_CENT
 
 LEAST_PERCENT, MOST_PERCENT = 0.05, 99_999
@@ -11,10 +12,12 @@ LEAST_PERCENT, MOST_PERCENT = 0.05, 99_999
 def off_by(value: float | None, of: float | None, unit: str) -> str:
     """`+4.5 %`, `-2` for degrees, pH, rounds and ratings; empty where it is nothing, or one of the two is missing.
 
-    >>> off_by(104.5, 100.0, "g"), off_by(38.0, 40.0, "degC"), off_by(3.0, 0.0, "mL"), off_by(99.99, 100.0, "g")
+    Two values that read alike are not off by anything.
+
+    >>> off_by(104.5, 100.0, "g"), off_by(38.0, 40.0, "degC"), off_by(3.0, 0.0, "mL"), off_by(0.39, 0.3927, "g")
     ('+4.5 %', '-2', '', '')
     """
-    if value is None or of is None:
+    if value is None or of is None or show(value, unit) == show(of, unit):
         return ""
     if unit in NO_PER_CENT:
         by = round(value - of, 2)

@@ -12,6 +12,7 @@ from studio.plan.shapes import Caution, Figure, Stage, Step
 from studio.quantity import show
 from studio.screens.draw.bench import check_row, figure_row, step_lines
 from studio.screens.draw.worksheet import caution_lines
+from studio.session import alarms
 from studio.session.live.cooling import too_hot
 from studio.session.live.painting import still_bare
 from studio.session.records import StepRecord
@@ -58,6 +59,8 @@ def hint_for(step: Step, state: State, digit: int | None = None, *, over: bool =
         return HOT_HINT
     if digit is not None:
         return f"Press {digit} when it is so   O  pass it with a reason"
+    if alarms.standing(state):
+        return "Enter  answers the alarm first"
     if over:
         return "Enter  to go on"
     if step.id == "ready.sound":
