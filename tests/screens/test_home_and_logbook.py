@@ -149,7 +149,9 @@ async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
         seen.append(screen_text(app))
-        await pilot.press("l", "enter")
+        await pilot.press("l")
+        await wait_until(pilot, lambda: "> " in screen_text(app) and "Logbook" in screen_text(app))
+        await pilot.press("enter")
         await wait_until(pilot, lambda: "notes" in screen_text(app))
         seen.append(screen_text(app))
         await pilot.press("escape", "escape")
