@@ -198,7 +198,7 @@ class StudioDesk(HabitDesk):
             path = self.folder.newest_of(self.folder.session_path(key))
             reading = read_session(path)
             first = reading.first
-            origin = rehearsal_origin(first.data) if first else None
+            origin = rehearsal_origin(first.data) if first and reading.can_open else None
             clock: Clock = FastClock(self.clock, *origin) if origin else self.clock
             go_on = continue_in_new_file if anew and reading.state == "damaged" else prepare_to_resume
             journal = go_on(path, clock.now())

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 
 import msgspec
 
-from studio.plan.settled import Settled
-from studio.plan.shapes import Worksheet
 from studio.session import events as e
 from studio.session import fold_bench, fold_follow_up, fold_steps, fold_time
 from studio.session.clock import Moment, wall_ns_of
+from studio.session.event_shapes import Opened
+from studio.session.fitting import told_of
 from studio.session.joining import parts
 from studio.session.standing import Log, taken_back
 from studio.session.state import Fold, State
@@ -75,25 +75,23 @@ def _when(event: e.Event) -> Moment:
 
 
 def _opened(event: e.Event) -> State:
-    data = event.data
     try:
-        worksheet = msgspec.convert(data["worksheet"], Worksheet)
-        when = _when(event)
-        clock = data.get("clock") or {}
-        choices = data.get("choices")
-        return State(
-            title=str(data["title"]),
-            worksheet=worksheet,
-            choices=None if choices is None else msgspec.convert(choices, Settled),
-            plan_text=str(data["plan"]),
-            opened=when,
-            last=when,
-            last_n=event.n,
-            utc_offset_min=int(data.get("utc_offset_min", 0)),
-            rehearsal_speed=clock.get("speed"),
-            program=str(data.get("program", "")),
-        )
-    except (KeyError, TypeError, ValueError, msgspec.ValidationError) as problem:
+        told = msgspec.convert({**event.data, "format": e.FORMAT}, Opened)
+    except (msgspec.ValidationError, RecursionError) as problem:
         raise NotASession(
-            f"The opening of the session cannot be read ({problem}); verify the file to see what is left of it."
-        ) from problem
+            f"The opening of the session (line 1) cannot be read, {event.kind}: {told_of(problem)}; "
+            "verify the file to see what is left of it."
+        ) from None
+    when = _when(event)
+    return State(
+        title=told.title,
+        worksheet=told.worksheet,
+        choices=told.choices or None,
+        plan_text=told.plan,
+        opened=when,
+        last=when,
+        last_n=event.n,
+        utc_offset_min=told.utc_offset_min,
+        rehearsal_speed=told.clock.speed if told.clock else None,
+        program=told.program,
+    )

@@ -77,10 +77,18 @@ def real_cost(state: State) -> RealCost | None:
     total = sum(row.real for row in parts if row.real is not None)
     rows = (*parts, *_together(state, facts, parts, total))
     price = _planned(state, "price.suggested")
-    margin = None
-    if price and not cost.missing:
-        margin = pricing.gross_margin_percent(price, total / cost.pieces if cost.pieces else total)
+    margin = None if cost.missing else _margin(price, total / cost.pieces if cost.pieces else total)
     return RealCost(cost.currency, rows, cost.missing, price, margin)
+
+
+def _margin(price: float | None, cost: float) -> float | None:
+    """% of the price; None without a price, or where a file that was changed by hand holds money beyond measure."""
+    if not price:
+        return None
+    try:
+        return pricing.gross_margin_percent(price, cost)
+    except ValueError:
+        return None
 
 
 def _planned(state: State, figure_id: str) -> float | None:

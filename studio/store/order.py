@@ -13,7 +13,16 @@ from studio.store.line import FIRST_PREV, Record
 from studio.store.scan import Found
 
 ProblemKind = Literal[
-    "bad line", "tail", "merged", "missing", "repeated", "conflict", "out of order", "chain", "empty"
+    "bad line",
+    "tail",
+    "merged",
+    "missing",
+    "repeated",
+    "conflict",
+    "out of order",
+    "chain",
+    "empty",
+    "opening",
 ]
 
 

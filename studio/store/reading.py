@@ -11,7 +11,8 @@ from typing import Literal
 
 import msgspec
 
-from studio.session.events import CONTINUED, FINISHED, FORMAT
+from studio.session.events import CONTINUED, FINISHED, FORMAT, OPENED
+from studio.session.fitting import misfit
 from studio.store.line import Record
 from studio.store.order import Order, Problem, follows, put_in_order
 from studio.store.plain_file import read_bytes
@@ -43,6 +44,11 @@ class SessionReading(msgspec.Struct, frozen=True):
     def first(self) -> Record | None:
         """Event 1, which holds the plan and the worksheet; None where it is lost."""
         return self.records[0] if self.records and self.records[0].n == 1 else None
+
+    @property
+    def can_open(self) -> bool:
+        """Whether a session can be put together from it: its first event is there and says what it must."""
+        return self.first is not None and not any(p.kind == "opening" for p in self.problems)
 
     @property
     def format(self) -> str:
@@ -89,6 +95,7 @@ def read_text(path: Path, raw: bytes) -> SessionReading:
         problems.append(Problem("tail", line, f"The last line ({line}) is whole but has no line end."))
     if not found.found:
         problems.append(Problem("empty", 1, "No whole line of a session was found in this file."))
+    problems.extend(_opening(order.kept))
     problems.sort(key=lambda problem: problem.line)
     return SessionReading(
         path,
@@ -101,6 +108,16 @@ def read_text(path: Path, raw: bytes) -> SessionReading:
         tuple(order.breaks),
         found.tail_offset,
         raw,
+    )
+
+
+def _opening(kept: Sequence[Found]) -> list[Problem]:
+    """What is wrong with an opening that is whole as a line, and without which no session can be put together."""
+    if not kept or kept[0].record.kind != OPENED:
+        return []
+    reason = misfit(OPENED, kept[0].record.data)
+    return (
+        [Problem("opening", kept[0].line, f"Line {kept[0].line} cannot be read: {reason}.")] if reason else []
     )
 
 

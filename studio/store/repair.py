@@ -56,8 +56,9 @@ def continue_in_new_file(path: Path, at: Reading, *, disk: Disk = THIS_DISK) -> 
     try:
         _refuse_newer(reading)
         _refuse_continued(reading)
-        if reading.first is None:
-            told = f"The first event of {path.name}, which holds the plan, is lost; it cannot be continued."
+        if not reading.can_open:
+            lost = "lost" if reading.first is None else "not to be read"
+            told = f"The first event of {path.name}, which holds the plan, is {lost}; it cannot be continued."
             raise ReadOnlySession(told, may_continue=False)
         if reading.finished is not None:
             told = f"{path.name} was finished; there is nothing to continue."
@@ -145,7 +146,7 @@ def _damaged(reading: SessionReading) -> ReadOnlySession:
     more = f" (and {len(bad) - 3} more)" if len(bad) > 3 else ""
     whole = len(reading.records)
     told = f"{reading.path.name} is damaged, {whole} events are whole: {'; '.join(bad[:3])}{more}"
-    can = reading.first is not None and reading.finished is None
+    can = reading.can_open and reading.finished is None
     return ReadOnlySession(f"{told}; it can only be looked at.", may_continue=can)
 
 

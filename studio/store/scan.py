@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 import msgspec
 
+from studio.session.events import OPENED
+from studio.session.fitting import misfit
 from studio.store.errors import CannotRead, LineError
 from studio.store.line import MOST_BYTES, Record, decode
 
@@ -75,7 +77,7 @@ class _Scanner:
             self.crlf_lines += 1
             piece = piece[:-1]
         try:
-            self.found.append(Found(decode(piece), line, offset, True))
+            self.found.append(Found(_fitting(piece), line, offset, True))
         except LineError as error:
             if piece or ended:
                 self._look_inside(piece, line, offset, ended, error.reason)
@@ -108,7 +110,7 @@ class _Scanner:
         for start in (starts[-_STARTS_TRIED:] + starts[:1]) if len(starts) > _STARTS_TRIED else starts:
             self.bytes_left -= end - start
             try:
-                return start, decode(piece[start:end])
+                return start, _fitting(piece[start:end])
             except LineError:
                 continue
         return None
@@ -118,6 +120,18 @@ class _Scanner:
     ) -> None:
         if length or even_empty:
             self.junk.append(Junk(line, offset, length, reason, len(self.found), ended))
+
+
+def _fitting(piece: bytes) -> Record:
+    """The record of one line; LineError also where its data are not what an event of its kind holds.
+
+    An opening is kept all the same, for what it still says: `read_text` names what is wrong with it.
+    """
+    record = decode(piece)
+    reason = "" if record.kind == OPENED else misfit(record.kind, record.data)
+    if reason:
+        raise LineError(reason)
+    return record
 
 
 def scan(data: bytes) -> Scan:

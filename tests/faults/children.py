@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import os
 import resource
 import sys
 import time
 from pathlib import Path
+
+OPENING = json.loads(Path(__file__).with_name("opening.json").read_text())
 
 
 def append(folder: Path) -> None:
@@ -21,10 +24,10 @@ def append(folder: Path) -> None:
     if there:
         journal = prepare_to_resume(there[0], clock.now())
     else:
-        data = {"format": "potside-session/1", "title": "killed", "pid": os.getpid()}
+        data = {**OPENING, "title": "killed", "pid": os.getpid()}
         journal = Journal.create(folder, "killed", data, clock.now())
     while True:
-        record = journal.append("noted", {"text": "x" * 300, "pid": os.getpid()}, clock.now())
+        record = journal.append("noted", {"text": "x" * 300, "pid": os.getpid(), "step": ""}, clock.now())
         print(record.n, record.crc, flush=True)
 
 
@@ -34,7 +37,11 @@ def hold(path: Path) -> None:
     from studio.store.system_clock import SystemClock
 
     journal = prepare_to_resume(path, SystemClock().now())
-    journal.append("session.resumed", {"pid": os.getpid()}, SystemClock().now())
+    journal.append(
+        "session.resumed",
+        {"pid": os.getpid(), "program": "0", "step": "", "last_closed": ""},
+        SystemClock().now(),
+    )
     print("held", flush=True)
     time.sleep(60)
 
@@ -46,18 +53,18 @@ def limit(folder: Path) -> None:
     from studio.store.system_clock import SystemClock
 
     clock = SystemClock()
-    data = {"format": "potside-session/1", "title": "full"}
+    data = {**OPENING, "title": "full"}
     journal = Journal.create(folder, "full", data, clock.now())
     most = journal.path.stat().st_size + 100
     _, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (most, hard))
     try:
-        journal.append("noted", {"text": "first " * 30}, clock.now())
+        journal.append("noted", {"text": "first " * 30, "step": ""}, clock.now())
     except SaveFailed as error:
         print("refused", error.unsaved, error.trusted, journal.path.stat().st_size == most, flush=True)
     resource.setrlimit(resource.RLIMIT_FSIZE, (hard, hard))
     print("saved", [record.n for record in journal.retry()], flush=True)
-    print(journal.append("noted", {"text": "second"}, clock.now()).n, journal.path, flush=True)
+    print(journal.append("noted", {"text": "second", "step": ""}, clock.now()).n, journal.path, flush=True)
 
 
 if __name__ == "__main__":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import json
 import os
 import subprocess
 import sys
@@ -15,12 +16,7 @@ from studio.store.disk import Disk
 from studio.store.journal import Journal
 
 ROOT = Path(__file__).resolve().parents[2]
-OPENING = {
-    "format": "potside-session/1",
-    "title": "Tidewrack stripes",
-    "plan": 'dry_weight = "100 g"\n',
-    "pid": 4,
-}
+OPENING = json.loads(Path(__file__).with_name("opening.json").read_text())
 TEXTS = (
     '{"at":"}{',
     "pH 4,2 \u2028 caf\u00e9",
@@ -106,8 +102,10 @@ def thirty(tmp_path_factory) -> tuple[bytes, list]:
     folder = tmp_path_factory.mktemp("thirty")
     with Journal.create(folder, "Tidewrack stripes", OPENING, reading_at(0)) as journal:
         for i in range(28):
-            journal.append("noted", {"text": TEXTS[i % len(TEXTS)], "value": i / 7}, reading_at(i + 1))
-        journal.append("session.finished", {"counts": {"noted": 28}}, reading_at(40))
+            journal.append(
+                "noted", {"text": TEXTS[i % len(TEXTS)], "step": "", "value": i / 7}, reading_at(i + 1)
+            )
+        journal.append("session.finished", {"outcome": "finished", "counts": {"noted": 28}}, reading_at(40))
         return journal.path.read_bytes(), list(journal.records)
 
 

@@ -50,7 +50,9 @@ def test_two_writers_with_the_same_number(thirty, tmp_path, at, opening):
     raw, records = thirty
     from studio.store.line import Record, encode
 
-    other = encode(Record(12, "noted", records[11].at, 5, "b", {"text": "other"}), records[10].crc)
+    other = encode(
+        Record(12, "noted", records[11].at, 5, "b", {"text": "other", "step": ""}), records[10].crc
+    )
     lines = [x + b"\n" for x in raw.split(b"\n")[:-1]]
     reading = read_text(NAME, b"".join([*lines[:12], other, *lines[12:]]))
     assert list(reading.records) == records

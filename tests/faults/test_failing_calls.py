@@ -21,7 +21,11 @@ def run_session(folder, spare, disk, at, opening):
     shown = []
     for i in range(EVENTS + 1):
         kind = "session.finished" if i == EVENTS else "noted"
-        data = {"counts": {"noted": EVENTS}} if i == EVENTS else {"text": f"event {i}"}
+        data = (
+            {"outcome": "finished", "counts": {"noted": EVENTS}}
+            if i == EVENTS
+            else {"text": f"event {i}", "step": ""}
+        )
         try:
             shown.append(journal.append(kind, data, at(i + 1)))
         except SaveFailed as error:
@@ -90,7 +94,7 @@ def test_a_disk_that_stays_broken_keeps_everything_in_memory(tmp_path, failing_d
         shown = []
         for i in range(6):
             try:
-                shown.append(journal.append("noted", {"text": f"event {i}"}, at(i)))
+                shown.append(journal.append("noted", {"text": f"event {i}", "step": ""}, at(i)))
             except SaveFailed as error:
                 assert error.unsaved == i + 1 - len(shown)
         with pytest.raises(SaveFailed, match="in memory"):
@@ -112,7 +116,7 @@ def test_the_half_line_of_a_full_disk_is_no_event_until_the_rest_of_it_is_writte
     disk = failing_disk("write", 2, code=errno.ENOSPC, short=90)
     journal = Journal.create(tmp_path, "full", opening, at(0), disk=disk)
     with pytest.raises(SaveFailed, match="the disk is full"):
-        journal.append("noted", {"text": "kept"}, at(1))
+        journal.append("noted", {"text": "kept", "step": ""}, at(1))
     before = journal.path.read_bytes()
     assert len(before.split(b"\n")[-1]) == 90
     assert [r.n for r in read_session(journal.path).records] == [1]
@@ -131,7 +135,9 @@ def test_however_often_a_full_disk_takes_a_little_one_torn_line_is_left(tmp_path
     )
     for _ in range(4):
         with pytest.raises(SaveFailed):
-            journal.retry() if journal.unsaved else journal.append("noted", {"text": "kept"}, at(1))
+            journal.retry() if journal.unsaved else journal.append(
+                "noted", {"text": "kept", "step": ""}, at(1)
+            )
         assert read_session(journal.path).state == "open tail"
     journal.close()
     with prepare_to_resume(journal.path, at(2)) as again:
@@ -144,7 +150,7 @@ def test_a_file_that_is_taken_away_is_noticed(tmp_path, at, opening):
     old = journal.path
     old.unlink()
     with pytest.raises(SaveFailed, match="removed or replaced"):
-        journal.append("noted", {"text": "a"}, at(1))
+        journal.append("noted", {"text": "a", "step": ""}, at(1))
     assert [r.data["text"] for r in journal.rescue(at(2), folders=[])] == ["a"]
     assert journal.path != old
     assert verify(journal.path).exit_code == 0
@@ -155,7 +161,7 @@ def test_a_file_that_another_program_changes_is_noticed(tmp_path, at, opening):
     with journal.path.open("ab") as other:
         other.write(b"a remark by hand\n")
     with pytest.raises(SaveFailed, match="another program has changed"):
-        journal.append("noted", {"text": "a"}, at(1))
+        journal.append("noted", {"text": "a", "step": ""}, at(1))
     journal.rescue(at(2), folders=[])
     kinds = [r.kind for r in read_session(journal.path).records]
     assert kinds == ["session.opened", "noted", "session.continued"]
@@ -177,16 +183,16 @@ def test_a_correction_that_waits_still_points_at_the_right_event(tmp_path, faili
     """The waiting events keep their numbers in the new file."""
     disk = failing_disk("fsync", 2)
     journal = Journal.create(tmp_path, "numbers", opening, at(0), disk=disk)
-    for kind, data in (("step.measured", {"value": 4.2}), ("corrected", {"ref": 2, "new": 4.7})):
+    for kind, data in (("of.the.future", {"value": 4.2}), ("of.the.past", {"ref": 2, "new": 4.7})):
         with pytest.raises(SaveFailed):
             journal.append(kind, data, at(1))
-    assert [(r.n, r.kind) for r in journal.waiting] == [(2, "step.measured"), (3, "corrected")]
+    assert [(r.n, r.kind) for r in journal.waiting] == [(2, "of.the.future"), (3, "of.the.past")]
     assert [(r.n, r.kind) for r in journal.rescue(at(2), folders=[])] == [
-        (2, "step.measured"),
-        (3, "corrected"),
+        (2, "of.the.future"),
+        (3, "of.the.past"),
     ]
     assert journal.records[-1].kind == "session.continued"
-    assert journal.append("noted", {"text": "on"}, at(3)).n == 5
+    assert journal.append("noted", {"text": "on", "step": ""}, at(3)).n == 5
     journal.close()
     assert list(read_session(journal.path).records) == journal.records
 
@@ -197,14 +203,15 @@ def test_a_session_that_is_closed_while_nothing_can_be_saved(tmp_path, failing_d
 
     disk = failing_disk("fsync", 2)
     journal = Journal.create(tmp_path, "closing", opening, at(0), disk=disk)
-    for kind in ("noted", "session.finished"):
+    closing = {"outcome": "finished", "counts": {}}
+    for kind, data in (("noted", {"text": "on", "step": ""}), ("session.finished", closing)):
         with pytest.raises(SaveFailed):
-            journal.append(kind, {"counts": {}}, at(1))
+            journal.append(kind, data, at(1))
     with pytest.raises(SessionClosed):
-        journal.append("noted", {"text": "late"}, at(2))
+        journal.append("noted", {"text": "late", "step": ""}, at(2))
     journal.rescue(at(2), folders=[])
     with pytest.raises(SessionClosed):
-        journal.append("noted", {"text": "late"}, at(2))
+        journal.append("noted", {"text": "late", "step": ""}, at(2))
     journal.append("addendum", {"text": "washed"}, at(3))
     journal.close()
     verdict = verify(journal.path)

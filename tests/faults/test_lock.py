@@ -36,7 +36,7 @@ def test_the_second_window_looks_on_and_takes_over_after_kill_9(tmp_path, at, op
     holder.kill()
     holder.wait()
     with prepare_to_resume(path, at(2)) as journal:
-        assert journal.append("noted", {"text": "mine now"}, at(3)).n == 3
+        assert journal.append("noted", {"text": "mine now", "step": ""}, at(3)).n == 3
     assert [p.name for p in tmp_path.iterdir()] == [path.name], "nothing is left behind"
 
 
@@ -47,7 +47,7 @@ def test_a_second_opening_in_the_same_process_is_refused_too(tmp_path, at, openi
         assert caught.value.pid == opening["pid"]
         told = "Open in another window since 2026-09-21 19:58: "
         assert str(caught.value).startswith(told), "a local time, never 14:13:20Z"
-        assert journal.append("noted", {"text": "still mine"}, at(2)).n == 2
+        assert journal.append("noted", {"text": "still mine", "step": ""}, at(2)).n == 2
     prepare_to_resume(journal.path, at(3)).close()
 
 
@@ -56,7 +56,7 @@ def test_the_lock_moves_with_a_rescue(tmp_path, at, opening, failing_disk):
 
     with Journal.create(tmp_path, "moved", opening, at(0), disk=failing_disk("fsync", 2)) as journal:
         with pytest.raises(SaveFailed):
-            journal.append("noted", {"text": "a"}, at(1))
+            journal.append("noted", {"text": "a", "step": ""}, at(1))
         old = journal.path
         journal.rescue(at(2), folders=[])
         with pytest.raises(HeldElsewhere):

@@ -109,7 +109,7 @@ def test_whatever_was_shown_survives_a_power_loss(tmp_path, at, opening):
     journal = Journal.create(tmp_path, "power", opening, at(0), disk=ModelDisk(look))
     shown.append(journal.records[0])
     for i in range(12):
-        shown.append(journal.append("noted", {"text": "pot water " * (i * 17)}, at(i + 1)))
+        shown.append(journal.append("noted", {"text": "pot water " * (i * 17), "step": ""}, at(i + 1)))
     assert len(tried) > 300
     assert len(set(tried)) > 100
 
@@ -124,15 +124,15 @@ def test_the_session_goes_on_from_every_state(tmp_path, at, opening):
     journal = Journal.create(tmp_path, "power", opening, at(0), disk=ModelDisk(look))
     shown.append(journal.records[0])
     for i in range(3):
-        shown.append(journal.append("noted", {"text": "pot water " * (i * 40)}, at(i + 1)))
+        shown.append(journal.append("noted", {"text": "pot water " * (i * 40), "step": ""}, at(i + 1)))
     for number, (content, count) in enumerate(sorted(tried)):
         path = tmp_path / f"20261125-1004-power-{number:04d}.jsonl"
         path.write_bytes(content)
         with prepare_to_resume(path, at(50)) as again:
-            again.append("noted", {"text": "after"}, at(51))
+            again.append("noted", {"text": "after", "step": ""}, at(51))
         reading = read_session(path)
         assert list(reading.records[:count]) == shown[:count]
-        assert reading.records[-1].data == {"text": "after"}
+        assert reading.records[-1].data == {"text": "after", "step": ""}
         assert reading.state in ("clean", "repaired")
         assert path.read_bytes().startswith(content)
     assert len(tried) > 40
@@ -156,7 +156,7 @@ def test_a_failed_sync_and_then_a_power_loss(tmp_path, at, opening, fail_at):
     shown.append(journal.records[0])
     for i in range(8):
         try:
-            shown.append(journal.append("noted", {"text": f"{i}"}, at(i + 1)))
+            shown.append(journal.append("noted", {"text": f"{i}", "step": ""}, at(i + 1)))
         except SaveFailed as error:
             assert not error.trusted
             shown.extend(journal.rescue(at(i + 1), folders=[]))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 import tempfile
 from pathlib import Path
@@ -18,6 +19,7 @@ from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
 from studio.store.verify import verify
 
+OPENING = json.loads(Path(__file__).with_name("opening.json").read_text())
 START = Reading(1_790_000_000_000_000_000, 1, 1, "9f3a12cd")
 TEXT = st.text(st.characters(codec="utf-8"), max_size=40)
 
@@ -26,7 +28,7 @@ class SessionLife(RuleBasedStateMachine):
     def __init__(self) -> None:
         super().__init__()
         self.folder = Path(tempfile.mkdtemp())
-        data = {"format": "potside-session/1", "title": "life"}
+        data = {**OPENING, "title": "life"}
         self.journal = Journal.create(self.folder, "life", data, START)
         self.path = self.journal.path
         self.model = [("session.opened", data)]
@@ -36,7 +38,7 @@ class SessionLife(RuleBasedStateMachine):
     @precondition(lambda self: self.open)
     @rule(text=TEXT, number=st.floats(allow_nan=False, allow_infinity=False) | st.integers())
     def append(self, text, number):
-        data = {"text": text, "value": number}
+        data = {"text": text, "step": "", "value": number}
         record = self.journal.append("noted", data, START)
         assert record.n == len(self.model) + self.copies + 1
         self.model.append(("noted", data))
@@ -48,13 +50,15 @@ class SessionLife(RuleBasedStateMachine):
         last = self.journal.records[-1]
         self.journal.close()
         self.open = False
-        line = encode(Record(last.n + 1, "noted", last.at, 1, "9f3a12cd", {"text": text}), last.crc)
+        line = encode(
+            Record(last.n + 1, "noted", last.at, 1, "9f3a12cd", {"text": text, "step": ""}), last.crc
+        )
         part = line[: int(len(line) * share)]
         torn = {"cut": part, "zeros": bytes(len(part)), "garbage": b"\xff\x07}{" * (len(part) // 4)}[ending]
         with self.path.open("ab") as file:
             file.write(torn)
         if torn == line or torn == line[:-1]:
-            self.model.append(("noted", {"text": text}))
+            self.model.append(("noted", {"text": text, "step": ""}))
         self.copies += torn not in (b"", line)
 
     @precondition(lambda self: self.open)

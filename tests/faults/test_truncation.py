@@ -33,7 +33,7 @@ def test_a_cut_file_is_set_aside_and_goes_on(thirty, tmp_path, at, share):
     path.write_bytes(raw[:cut])
     kept = list(read_session(path).records)
     with prepare_to_resume(path, at(100)) as journal:
-        new = [journal.append("noted", {"text": "on"}, at(101))] if not journal.finished else []
+        new = [journal.append("noted", {"text": "on", "step": ""}, at(101))] if not journal.finished else []
     (copy,) = tmp_path.glob("*.damaged-*.jsonl")
     assert copy.read_bytes() == raw[:cut]
     assert path.read_bytes().startswith(raw[:cut])

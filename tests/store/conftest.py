@@ -18,4 +18,13 @@ def at():
 
 @pytest.fixture(scope="session")
 def opening():
-    return {"format": "potside-session/1", "title": "Tidewrack stripes", "plan": "x = 1\n", "pid": 4}
+    return {
+        "format": "potside-session/1",
+        "title": "Tidewrack stripes",
+        "plan": "x = 1\n",
+        "worksheet": {"title": "Tidewrack stripes", "figures": [], "cautions": [], "procedure": []},
+        "program": "0",
+        "pid": 4,
+        "host": "0",
+        "utc_offset_min": 0,
+    }

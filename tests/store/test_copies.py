@@ -24,7 +24,7 @@ def begun(tmp_path: Path, at, opening) -> Journal:
     folder.mkdir()
     journal = Journal.create(folder, "stripes", opening, at(0))
     for i in range(3):
-        journal.append("noted", {"text": f"shared {i}"}, at(i))
+        journal.append("noted", {"text": f"shared {i}", "step": ""}, at(i))
     return journal
 
 
@@ -36,7 +36,7 @@ def on_b(begun: Journal, tmp_path: Path, at) -> Path:
     path = Path(shutil.copy(begun.path, folder))
     with prepare_to_resume(path, at(10)) as other:
         for i in range(2):
-            other.append("noted", {"text": f"on B {i}"}, at(11 + i))
+            other.append("noted", {"text": f"on B {i}", "step": ""}, at(11 + i))
     return path
 
 
@@ -88,10 +88,10 @@ def test_the_open_file_changes_and_the_session_goes_on_in_a_linked_one(
     sync(mine, on_b)
     there = {path.name: path.read_bytes() for path in mine.parent.iterdir()}
     with pytest.raises(SaveFailed, match=r"moved, removed or replaced|another program has changed") as caught:
-        begun.append("noted", {"text": "on A"}, at(20))
+        begun.append("noted", {"text": "on A", "step": ""}, at(20))
     assert not caught.value.trusted and begun.unsaved == 1
     (saved,) = begun.rescue(at(21), folders=[])
-    begun.append("noted", {"text": "on A again"}, at(22))
+    begun.append("noted", {"text": "on A again", "step": ""}, at(22))
     begun.close()
     assert {p.name: p.read_bytes() for p in mine.parent.iterdir() if p != begun.path} == there, "not touched"
     assert begun.path.parent == mine.parent and begun.path != mine
@@ -109,15 +109,15 @@ def test_the_open_file_changes_and_the_session_goes_on_in_a_linked_one(
 def test_a_file_that_was_only_touched_goes_on(begun: Journal, at) -> None:
     """A backup may set its time; what counts is what it holds."""
     os.utime(begun.path, ns=(1, 1))
-    begun.append("noted", {"text": "on"}, at(20))
+    begun.append("noted", {"text": "on", "step": ""}, at(20))
     os.utime(begun.path)
-    assert begun.append("noted", {"text": "and on"}, at(21)).n == 6
+    assert begun.append("noted", {"text": "and on", "step": ""}, at(21)).n == 6
     begun.close()
     assert verify(begun.path).exit_code == 0
 
 
 def test_parted_copies_are_told_with_the_event_they_part_at(begun: Journal, on_b: Path, at) -> None:
-    begun.append("noted", {"text": "on A"}, at(20))
+    begun.append("noted", {"text": "on A", "step": ""}, at(20))
     begun.close()
     found = parting(read_session(begun.path).records, read_session(on_b).records)
     assert [r.n for r in found.shared] == [1, 2, 3, 4] and found.parted
@@ -153,7 +153,7 @@ def test_sessions_of_their_own_are_no_copies(begun: Journal, tmp_path: Path, at,
 def test_a_file_and_the_one_that_goes_on_from_it_are_no_trouble(begun: Journal, at, monkeypatch) -> None:
     monkeypatch.setattr(begun._tape, "trusted", False)
     with pytest.raises(SaveFailed):
-        begun.append("noted", {"text": "on"}, at(20))
+        begun.append("noted", {"text": "on", "step": ""}, at(20))
     old = begun.path
     begun.rescue(at(21), folders=[])
     begun.close()
@@ -169,11 +169,11 @@ def test_both_records_may_go_on_once_they_have_parted_but_a_part_may_not(
     old = begun.path
     replaced(old, on_b)
     with pytest.raises(SaveFailed):
-        begun.append("noted", {"text": "on A"}, at(20))
+        begun.append("noted", {"text": "on A", "step": ""}, at(20))
     begun.rescue(at(21), folders=[])
     begun.close()
     with prepare_to_resume(old, at(30)) as other:
-        other.append("noted", {"text": "B goes on with its own"}, at(31))
+        other.append("noted", {"text": "B goes on with its own", "step": ""}, at(31))
     told, trouble = told_of_copies([old, begun.path])
     assert trouble and "the same up to event 4 and part there" in told[0]
     old.write_bytes(b"".join(begun.path.read_bytes().splitlines(keepends=True)[:4]))

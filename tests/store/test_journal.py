@@ -38,7 +38,7 @@ def test_no_title_leads_out_of_the_folder(tmp_path, at, opening, title):
 def test_every_event_is_there_when_append_returns(tmp_path, at, opening):
     with Journal.create(tmp_path, "t", opening, at(0)) as journal:
         for i in range(5):
-            record = journal.append("noted", {"i": i}, at(i + 1))
+            record = journal.append("of.the.future", {"i": i}, at(i + 1))
             assert read_session(journal.path).records[-1] == record
             assert (record.n, record.at) == (i + 2, f"2026-09-21T14:13:2{i + 1}.000Z")
         assert journal.unsaved == 0
@@ -47,12 +47,16 @@ def test_every_event_is_there_when_append_returns(tmp_path, at, opening):
 
 def test_the_closing_event_proves_all_before_it(tmp_path, at, opening):
     with Journal.create(tmp_path, "t", opening, at(0)) as journal:
-        journal.append("noted", {"text": "rolled"}, at(1))
+        journal.append("noted", {"text": "rolled", "step": ""}, at(1))
         before = journal.path.read_bytes()
-        closing = journal.append("session.finished", {"counts": {"noted": 1}}, at(2))
-        assert closing.data == {"counts": {"noted": 1}, "sha256": hashlib.sha256(before).hexdigest()}
+        closing = journal.append("session.finished", {"outcome": "finished", "counts": {"noted": 1}}, at(2))
+        assert closing.data == {
+            "outcome": "finished",
+            "counts": {"noted": 1},
+            "sha256": hashlib.sha256(before).hexdigest(),
+        }
         with pytest.raises(SessionClosed, match="only an addendum"):
-            journal.append("noted", {"text": "late"}, at(3))
+            journal.append("noted", {"text": "late", "step": ""}, at(3))
         journal.append("addendum", {"text": "faded a little by March"}, at(4))
     verdict = verify(journal.path)
     assert (verdict.state, verdict.hash_ok, verdict.finished, verdict.events) == ("clean", True, True, 4)
@@ -60,7 +64,7 @@ def test_the_closing_event_proves_all_before_it(tmp_path, at, opening):
 
 def test_an_addendum_weeks_later(tmp_path, at, opening):
     with Journal.create(tmp_path, "t", opening, at(0)) as journal:
-        journal.append("session.finished", {"counts": {}}, at(2))
+        journal.append("session.finished", {"outcome": "finished", "counts": {}}, at(2))
     with Journal.open_for_append(journal.path) as again:
         again.append("addendum", {"text": "washed"}, at(2_000_000))
     assert verify(journal.path).exit_code == 0
@@ -71,7 +75,7 @@ def test_what_cannot_be_kept_leaves_no_trace(tmp_path, at, opening):
         with pytest.raises(Unstorable):
             journal.append("noted", {"x": float("nan")}, at(1))
         assert journal.unsaved == 0
-        assert journal.append("noted", {"x": 1}, at(1)).n == 2
+        assert journal.append("of.the.future", {"x": 1}, at(1)).n == 2
     with pytest.raises(Unstorable):
         Journal.create(tmp_path, "t", {"x": float("inf")}, at(0))
     assert len(list(tmp_path.iterdir())) == 1
@@ -93,7 +97,9 @@ def test_a_session_of_ten_thousand_events_opens(tmp_path, at, opening):
 
     prev, lines = FIRST_PREV, []
     for n in range(1, 10_001):
-        record = Record(n, "noted", "2026-09-21T14:13:20.000Z", n, "b", {"text": f"note {n}", "value": n / 3})
+        record = Record(
+            n, "noted", "2026-09-21T14:13:20.000Z", n, "b", {"text": f"note {n}", "step": "", "value": n / 3}
+        )
         line = encode(record, prev)
         lines.append(line)
         prev = line[-11:-3].decode()

@@ -18,7 +18,7 @@ def lines(tmp_path, at, opening):
     """Path and lines of a session of eight events that was left."""
     with Journal.create(tmp_path, "stripes", opening, at(0)) as journal:
         for i in range(7):
-            journal.append("noted", {"i": i}, at(i))
+            journal.append("of.the.future", {"i": i}, at(i))
     return journal.path, journal.path.read_bytes().split(b"\n")[:-1]
 
 
@@ -47,7 +47,7 @@ def test_interior_damage_is_refused_and_named(lines, at):
     journal = continue_in_new_file(path, at(10))
     with journal:
         assert journal.path != path
-        assert journal.append("noted", {"text": "on"}, at(11)).n == 10
+        assert journal.append("noted", {"text": "on", "step": ""}, at(11)).n == 10
     assert path.read_bytes() == raw
     reading = read_session(journal.path)
     assert [r.n for r in reading.records] == [1, 2, 3, 5, 7, 8, 9, 10]

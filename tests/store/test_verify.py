@@ -15,8 +15,8 @@ from studio.store.verify import verify
 @pytest.fixture
 def finished(tmp_path, at, opening):
     with Journal.create(tmp_path, "stripes", opening, at(0)) as journal:
-        journal.append("step.measured", {"value": 4.2}, at(1))
-        journal.append("session.finished", {"counts": {"step.measured": 1}}, at(2))
+        journal.append("kind.of.the.future", {"value": 4.2}, at(1))
+        journal.append("session.finished", {"outcome": "finished", "counts": {"steps": 1}}, at(2))
     return journal.path
 
 
@@ -57,7 +57,7 @@ def test_an_event_written_after_closing(finished, at):
 
     last = read_session(finished).records[-1]
     with finished.open("ab") as file:
-        file.write(encode(Record(4, "noted", last.at, 9, "b", {"text": "late"}), last.crc))
+        file.write(encode(Record(4, "noted", last.at, 9, "b", {"text": "late", "step": ""}), last.crc))
     verdict = verify(finished)
     assert (verdict.state, verdict.exit_code, verdict.hash_ok) == ("written after closing", 1, True)
     assert "Event 4 (noted) was written after the session was closed." in verdict.sentences
