@@ -1,7 +1,8 @@
 """What each kind of event holds in its `data`, as types: the session file's schema is made from these.
 
-The rules write plain dictionaries and the folds read them leniently, so that a file of another version is never
-refused. A test holds that whatever a rule writes fits its shape, with no key beside it. Times in `_s` are
+The rules write plain dictionaries; a line that does not fit the shape of its kind is damage where it is read
+(`fitting`), so that folds and pages may trust what they are handed. Keys beside those of the shape, and kinds that are
+not known, are kept. A test holds that whatever a rule writes fits its shape, with no key beside it. Times in `_s` are
 seconds, `ml` is mL; what was typed stands beside every value.
 """
 

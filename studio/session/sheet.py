@@ -46,7 +46,10 @@ def tried(state: State, more: Mapping[str, float]) -> Worksheet:
     """The sheet if these amounts stood too; ValueError, with a sentence, where they cannot be worked with."""
     if state.choices is None:
         return state.worksheet
-    return _worked(state.choices, {**measured_now(state), **more})
+    try:
+        return _worked(state.choices, {**measured_now(state), **more})
+    except (ArithmeticError, LookupError) as problem:
+        raise ValueError("Nothing can be worked out from this.") from problem
 
 
 class _Choices:
