@@ -455,13 +455,17 @@ def stock_of() -> Callable[..., StockFacts]:
 
 FREE_TEXT = {"text", "why", "typed", "label", "because", "source", "done", "name", "dye", "title", "plan"}
 FREE_TEXT |= {"where", "happened_at", "action", "acid_name", "program", "use_by"}
+MEASURED_AT = {"packet", "lid", "bath", "room"}
+"""Where a temperature is read; a file that says another place is damaged."""
 
 
 def put_into(value: Any, text: str) -> Any:
     """The same data with `text` wherever a person, or a file of theirs, may have put words."""
     if isinstance(value, dict):
         return {
-            key: text if key in FREE_TEXT and isinstance(found, str) else put_into(found, text)
+            key: text
+            if key in FREE_TEXT and isinstance(found, str) and found not in MEASURED_AT
+            else put_into(found, text)
             for key, found in value.items()
         }
     return [put_into(found, text) for found in value] if isinstance(value, list) else value

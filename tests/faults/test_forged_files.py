@@ -294,5 +294,5 @@ def test_an_unknown_kind_is_kept_and_a_reference_that_hangs_changes_nothing() ->
     ]
     for kind, data in hanging:
         after = replay([*records, msgspec.structs.replace(last, n=last.n + 1, kind=kind, data=data)])
-        for field in ("steps", "timers", "alarms", "undo_stack", "follow_ups", "outcome"):
+        for field in ("steps", "timers", "alarms", "follow_ups", "outcome"):
             assert getattr(after, field) == getattr(state, field), (kind, field)
