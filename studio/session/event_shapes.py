@@ -42,7 +42,7 @@ class Opened(Struct, frozen=True):
     program: Annotated[str, Meta(description="Version of the program.")]
     pid: int
     host: Annotated[str, Meta(description="Short hash that tells machines apart without naming them.")]
-    utc_offset_min: Annotated[int, Meta(description="Minutes the place was ahead of UTC.")]
+    utc_offset_min: Annotated[int, Meta(description="Minutes the place was ahead of UTC.", ge=-1440, le=1440)]
     choices: Annotated[
         Settled | UnsetType,
         Meta(description="What the worksheet was worked out of, with what it needs of the shelf."),

@@ -258,6 +258,7 @@ def test_a_key_that_is_missing_is_named(told: Any) -> None:
         ({"worksheet": None}, "worksheet is missing"),
         ({"clock": {"speed": "fast"}}, "clock.speed is not a number"),
         ({"choices": []}, "choices is not a table"),
+        ({"utc_offset_min": 10**9}, "utc_offset_min must be a whole number <= 1440"),
     ],
 )
 def test_an_opening_that_does_not_fit_is_one_sentence(
