@@ -97,9 +97,15 @@ def undisturbed(studio: Path, start) -> list[str]:
     shown = Shown()
     shown.take(text)
     assert shown.over, errors
+    order = closed_in(_records(studio, shown))
     shutil.rmtree(studio / "sessions")
     (studio / "sessions").mkdir()
-    return [what for _, (kind, what) in sorted(shown.events.items()) if kind in CLOSES_A_STEP]
+    return order
+
+
+def closed_in(records) -> list[str]:
+    """The steps that a session's events close, in order; an event may close one beside what it tells."""
+    return [p.data["step"] for r in records for p in parts(r) if p.kind in CLOSES_A_STEP]
 
 
 def killed(process: subprocess.Popen, chance: random.Random) -> Shown:
@@ -126,7 +132,7 @@ def look_at_the_file(path: Path, shown: dict[int, tuple[str, str]]) -> list[str]
     assert shown.items() <= kept.items()
     verdict = verify(path)
     assert verdict.state in ("clean", "open tail", "repaired"), verdict.sentences
-    return [r.data["step"] for r in records if r.kind in CLOSES_A_STEP]
+    return closed_in(records)
 
 
 def _records(studio: Path, shown: Shown):
