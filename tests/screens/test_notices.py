@@ -30,9 +30,10 @@ async def test_a_notice_at_the_bench_leaves_question_field_and_keys_in_sight(
     app, session = bench_at("ready.weight")
     async with app.run_test(size=size) as pilot:
         await wait_until(pilot, lambda: "planned 100 g" in screen_text(app))
-        app.screen.tell(LONG)
         await pilot.press("1")
         await wait_until(pilot, lambda: "Grams" in screen_text(app).splitlines()[-1])
+        app.screen.tell(LONG)
+        await wait_until(pilot, lambda: squeezed(LONG) in squeezed(screen_text(app)))
         shown = screen_text(app)
         lines = shown.splitlines()
         assert squeezed(LONG) in squeezed(shown)
