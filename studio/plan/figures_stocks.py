@@ -269,7 +269,8 @@ def _strength(
     settled: Settled, stock: StockPlan, part: str, colour: SettledColour, grams: float, ml: float, made: float
 ) -> Figure:
     planned = stock.strength
-    assert planned is not None, "only drops may have no strength"
+    if planned is None:
+        raise ValueError(f"The strength of {stock.dye.name} is not known.")
     as_planned = math.isclose(made, planned.value, rel_tol=1e-9)
     because = (
         f"{num(planned.value)} g of dye made up to 100 mL"

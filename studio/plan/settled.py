@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import Literal
+from typing import Literal, TypeVar
 
 import msgspec
 
@@ -103,20 +103,27 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def packet(self) -> SetPlan:
         """[set] of a steamed plan; asked for by what works out the steam alone."""
-        assert self.plan.set is not None, "only a steamed plan is worked out as one"
-        return self.plan.set
+        return _there(self.plan.set, "set")
 
     @property
     def kettle(self) -> KettlePlan:
         """[kettle] of a kettle plan."""
-        assert self.plan.kettle is not None, "only a kettle plan is worked out as one"
-        return self.plan.kettle
+        return _there(self.plan.kettle, "kettle")
 
     @property
     def microwave(self) -> MicrowavePlan:
         """[microwave] of a microwave plan."""
-        assert self.plan.microwave is not None, "only a microwave plan is worked out as one"
-        return self.plan.microwave
+        return _there(self.plan.microwave, "microwave")
+
+
+Table = TypeVar("Table")
+
+
+def _there(table: Table | None, name: str) -> Table:
+    """The table that the method of a plan is worked out from; ValueError in a file that was changed by hand."""
+    if table is None:
+        raise ValueError(f"The plan has no [{name}], which its method is worked out from.")
+    return table
 
 
 def measure(settled: Settled, measured: Mapping[str, float]) -> Settled:
