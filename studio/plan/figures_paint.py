@@ -8,7 +8,7 @@ from studio.craft import shade
 from studio.plan.figure_text import HOUSE, PRACTICE, fig, num
 from studio.plan.figures_pieces import each_figure
 from studio.plan.figures_room import RoomWork, zone_ml
-from studio.plan.figures_stocks import StocksWork, StockWork, drop_liquid_ml, keep_of
+from studio.plan.figures_stocks import LEAST_ML, StocksWork, StockWork, drop_liquid_ml, keep_of
 from studio.plan.nodes import node, worked
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Figure, Origin
@@ -98,7 +98,7 @@ def _of_stocks(
     liquid = node(settled, _liquid(settled, colour, room, zone, max(wanted, sum(stocks))))
     mixed = max(liquid.value, 0.0)
     dye_ml = sum(q * (j.strength_percent or 0.0) / 100.0 for q, j in zip(stocks, jars, strict=True))
-    strength = dye_ml / mixed if mixed > 0 else 0.0
+    strength = dye_ml / mixed if mixed > LEAST_ML else 0.0
     enough = colour.fibre_g * depth / 100.0 / strength if strength > 0 else zone
     applied = min(enough, zone, mixed)
     least = (

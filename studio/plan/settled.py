@@ -116,6 +116,8 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
         return _there(self.plan.microwave, "microwave")
 
 
+LEAST_FIBRE_G = 0.1
+"""Less dry fibre than this is a slip, not a skein. House rule."""
 Table = TypeVar("Table")
 
 
@@ -134,9 +136,9 @@ def measure(settled: Settled, measured: Mapping[str, float]) -> Settled:
     """
     scale = 1.0
     if "fibre.weight" in measured:
-        scale = measured["fibre.weight"] / settled.dry_g
-        if not 0 < scale < math.inf:
+        if not LEAST_FIBRE_G <= measured["fibre.weight"] < math.inf:
             raise ValueError("The dry fibre must weigh something; weigh it again.")
+        scale = measured["fibre.weight"] / settled.dry_g
     return msgspec.structs.replace(
         settled,
         measured=measured,

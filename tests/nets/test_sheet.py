@@ -15,7 +15,7 @@ from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import work_sheet
 
 Values = dict[str, float]
-OFF = st.one_of(st.just(1.0), st.floats(0.8, 1.2), st.floats(0.0, 30.0))
+OFF = st.one_of(st.just(1.0), st.floats(0.8, 1.2), st.floats(0.0, 30.0), st.just(5e-324), st.just(1e-12))
 
 
 def asking(sheet: Worksheet) -> Iterator[Step]:
