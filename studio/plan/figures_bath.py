@@ -11,7 +11,7 @@ from studio.plan.figures_paint import ColourLiquid
 from studio.plan.figures_presoak import acid_figure, beside_acid, ph_figure
 from studio.plan.figures_stocks import StocksWork, StockWork, drop_liquid_ml
 from studio.plan.materials import AcidAtHand
-from studio.plan.nodes import node, worked
+from studio.plan.nodes import node
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Origin
 from studio.plan.soak import soak_with, water_of
@@ -85,7 +85,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         "plan" if plan.liquor_ratio else "common practice",
         "the plan" if plan.liquor_ratio else f"{PRACTICE}: liquor ratio 30; {RATIO_SOURCE}",
     )
-    figures = [worked(whole, settled, "kettle.water"), water, *dyed, *_depth(settled, jars, liquid)]
+    figures = [whole, water, *dyed, *_depth(settled, jars, liquid)]
     amount, first, spread, soured = _acid(settled, bath_ml)
     figures.extend(soured)
     salt_g, salted = _salt(settled)
@@ -117,8 +117,7 @@ def _depth(settled: Settled, jars: tuple[StockWork, ...], liquid: ColourLiquid) 
     percent = shade.depth_percent(grams, settled.dry_g)
     because = f"{num(grams)} g of dye / {num(settled.dry_g)} g of fibre x 100 = {num(percent)} %"
     figure = fig("kettle.depth", percent, "%", "depth if the bath goes clear", because, "plan")
-    moved = (i for i in settled.measured if i.startswith(("stock.", "kettle.dye", "kettle.part")))
-    return (worked(figure, settled, "fibre.weight", *moved),)
+    return (figure,)
 
 
 def is_staged(settled: Settled) -> bool:
@@ -157,9 +156,8 @@ def _dye(settled: Settled, liquid: ColourLiquid) -> tuple[list[Figure], tuple[fl
         "plan" if plan.drops is not None else "published",
         "the plan" if plan.drops is not None else f"{BROADBENT}, p. 22: per cent of the air-dry weight",
     )
-    moved = tuple(i for i in settled.measured if i.startswith("stock."))
     if parts == 1:
-        total = node(settled, worked(total, settled, *moved))
+        total = node(settled, total)
         return [total], (total.value,)
     found: list[Figure] = []
     poured = 0.0
@@ -169,10 +167,10 @@ def _dye(settled: Settled, liquid: ColourLiquid) -> tuple[list[Figure], tuple[fl
         part = fig(
             f"kettle.part.{number}", left, "mL", f"part {number} of {parts} of the dye", because, "plan"
         )
-        found.append(node(settled, worked(part, settled, *moved, *(f.id for f in found))))
+        found.append(node(settled, part))
         poured += found[-1].value
     total = msgspec.structs.replace(total, value=poured)
-    return [worked(total, settled, *moved, *(f.id for f in found)), *found], tuple(f.value for f in found)
+    return [total, *found], tuple(f.value for f in found)
 
 
 def _acid(settled: Settled, bath_ml: float) -> tuple[float, float, Spread | None, list[Figure]]:
@@ -192,7 +190,7 @@ def _acid(settled: Settled, bath_ml: float) -> tuple[float, float, Spread | None
     if amount != figure.value:
         mol_l = amount * mol_per_unit(acid) * 1000.0 / bath_ml
         soak = soak_with(mol_l, tuple(acid.row.pkas), water, open_to_air=is_open)
-        figures[0] = msgspec.structs.replace(figure, value=amount, origin="measured")
+        figures[0] = msgspec.structs.replace(figure, value=amount)
     spread = published_spread(acid, settled.dry_g)
     figures.extend(beside_acid(settled, acid, spread, amount))
     figures.append(ph_figure(settled, soak, amount, bath_ml, water.alkalinity_meq_l))
@@ -213,7 +211,7 @@ def _halves(
         origin,
         STAGED,
     )
-    first = node(settled, worked(first, settled, "fibre.weight", "kettle.water"))
+    first = node(settled, first)
     left = max(0.0, amount - first.value)
     because = f"{num(amount)} {acid.unit} - {num(first.value)} {acid.unit} = {num(left)} {acid.unit}"
     rest = fig("kettle.acid.rest", left, acid.unit, f"the rest of the {acid.name}", because, origin, STAGED)
@@ -226,7 +224,7 @@ def _halves(
     between = ph_figure(
         settled, half, first.value, bath_ml, water_of(settled).alkalinity_meq_l, "kettle.ph.first"
     )
-    return first, node(settled, worked(rest, settled, "kettle.acid.first")), between
+    return first, node(settled, rest), between
 
 
 def _salt(settled: Settled) -> tuple[float, list[Figure]]:

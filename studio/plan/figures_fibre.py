@@ -9,7 +9,7 @@ import msgspec
 from studio.craft import fibre as craft
 from studio.plan.figure_text import fig, num
 from studio.plan.figures_pieces import pieces_figures
-from studio.plan.nodes import worked
+from studio.plan.nodes import node
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure
 
@@ -55,7 +55,8 @@ def work_fibre(settled: Settled) -> FibreWork:
         dyeable_percent=by_kind[kind],
         kinds=kinds,
         figures=(
-            worked(
+            node(
+                settled,
                 fig(
                     "fibre.weight",
                     settled.dry_g,
@@ -67,8 +68,6 @@ def work_fibre(settled: Settled) -> FibreWork:
                     "plan" if settled.plan.fibre.dry_weight is not None else "yours",
                     "the plan" if settled.plan.fibre.dry_weight is not None else "the base on the shelf",
                 ),
-                settled,
-                "fibre.weight",
             ),
             *pieces_figures(settled),
             fig(

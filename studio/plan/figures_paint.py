@@ -9,7 +9,7 @@ from studio.plan.figure_text import HOUSE, PRACTICE, fig, num
 from studio.plan.figures_pieces import each_figure
 from studio.plan.figures_room import RoomWork, zone_ml
 from studio.plan.figures_stocks import LEAST_ML, StocksWork, StockWork, drop_liquid_ml, keep_of
-from studio.plan.nodes import node, worked
+from studio.plan.nodes import node
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Figure, Origin
 
@@ -36,6 +36,8 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
     """The least strength of stock that gives the depth in the liquid; None for drops."""
     depth_percent: float | None = None
     """On its fibre, once it is put on; None for drops of unknown strength."""
+    mixed_for_zone_ml: float = 0.0
+    """What would be mixed if the stocks left room for it."""
 
     @property
     def stock_ml(self) -> float:
@@ -51,9 +53,6 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
     def too_weak(self) -> bool:
         """Whether the stocks alone are more than the fibre's liquid and its reserve."""
         return self.zone_ml > 0 and self.water_ml <= 0 and self.stock_ml > self.mixed_for_zone_ml * 1.0001
-
-    mixed_for_zone_ml: float = 0.0
-    """What would be mixed if the stocks left room for it."""
 
 
 class PaintWork(msgspec.Struct, frozen=True, kw_only=True):
@@ -144,13 +143,13 @@ def _pours(
             + f" = {num(ml)} mL"
         )
         figure = fig(each, ml, "mL", f"{part} into {plan.name}", because, "published", POURED)
-        of_each.append(node(settled, worked(figure, settled, *_made_of(jar))))
+        of_each.append(node(settled, figure))
     if len(jars) == 1:
         return (*of_each, *of_each)
     total = sum(f.value for f in of_each)
     because = " + ".join(num(f.value) for f in of_each) + f" = {num(total)} mL"
     whole = fig(total_id, total, "mL", f"stock into {plan.name}", because, "published", POURED)
-    return (*of_each, worked(whole, settled, *(f.id for f in of_each)), *of_each)
+    return (*of_each, whole, *of_each)
 
 
 def _made_of(jar: StockWork) -> tuple[str, str]:
@@ -185,7 +184,7 @@ def _of_drops(
         least_percent=None,
         mixed_for_zone_ml=asked,
     )
-    return made, (liquid, worked(stock, settled, f"stock.{jar.stock.slug}.drops"), _water(settled, made))
+    return made, (liquid, stock, _water(settled, made))
 
 
 def _fibre(settled: Settled, colour: SettledColour) -> Figure:
@@ -219,7 +218,7 @@ def _liquid(settled: Settled, colour: SettledColour, room: RoomWork, zone: float
     figure = fig(
         f"paint.{plan.slug}.liquid", asked, "mL", f"liquid to mix for {plan.name}", because, origin, source
     )
-    return worked(figure, settled, "paint.squeezed")
+    return figure
 
 
 def _water(settled: Settled, paint: ColourLiquid) -> Figure:
@@ -227,19 +226,18 @@ def _water(settled: Settled, paint: ColourLiquid) -> Figure:
     water = f"{num(paint.water_ml)} mL" if paint.water_ml > 0 else "none: the stocks alone are the liquid"
     because = f"{num(paint.mixed_ml)} mL - {num(paint.stock_ml)} mL of stock = {water}"
     figure = fig(f"paint.{slug}.water", paint.water_ml, "mL", f"water into {name}", because, "plan")
-    return worked(figure, settled, f"paint.{slug}.liquid", f"paint.{slug}.stock", "paint.squeezed")
+    return figure
 
 
 def _put_on(settled: Settled, paint: ColourLiquid) -> tuple[Figure, ...]:
     """paint.<colour>.apply and .depth: what to put on, and what it comes to."""
     plan, on = paint.colour.plan, paint.applied_ml
-    moved = [i for i in settled.measured if i.startswith(("stock.", "paint."))]
     because = (
         f"the least of {num(paint.zone_ml)} mL meant for its fibre, {num(paint.mixed_ml)} mL in the jar, and what "
         f"gives the depth = {num(on)} mL"
     )
     apply = fig(f"paint.{plan.slug}.apply", on, "mL", f"{plan.name} to put on", because, "house rule")
-    figures = [worked(apply, settled, *moved)]
+    figures = [apply]
     if paint.depth_percent is not None and paint.mixed_ml > 0:
         wanted = plan.depth.value if plan.depth else 0.0
         grams = paint.depth_percent / 100.0 * paint.colour.fibre_g
@@ -255,7 +253,7 @@ def _put_on(settled: Settled, paint: ColourLiquid) -> tuple[Figure, ...]:
             because,
             "plan",
         )
-        figures.append(worked(depth, settled, *moved))
+        figures.append(depth)
     return tuple(figures)
 
 

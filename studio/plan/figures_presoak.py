@@ -10,7 +10,7 @@ from studio.plan.doses import Spread, dose_chosen, mol_per_unit, published_sprea
 from studio.plan.errors import refuse
 from studio.plan.figure_text import PRACTICE, fig, num, where_it_lies
 from studio.plan.materials import AcidAtHand, class_range
-from studio.plan.nodes import node, worked
+from studio.plan.nodes import node
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Origin
 from studio.plan.soak import Soak, soak_at, soak_with, water_of
@@ -107,7 +107,7 @@ def acid_figure(
 ) -> tuple[float, Soak, Figure]:
     """presoak.acid or kettle.acid: mL or g for the pH aimed at, or as written; and what pH it gives."""
     asked, wanted = _acid_asked(settled, acid, water, water_ml)
-    figure = worked(node(settled, asked), settled, *_acid_inputs(settled))
+    figure = node(settled, asked)
     if figure.value == asked.value:
         return figure.value, wanted, figure
     mol_l = figure.value * mol_per_unit(acid) * 1000.0 / water_ml
@@ -207,8 +207,7 @@ def ph_figure(
         label += ", half the acid in"
     origin: Origin = "estimate" if guessed else "published"
     figure = fig(figure_id or f"{table}.ph", soak.ph, "pH", label, because, origin, source)
-    moved = (*_acid_inputs(settled), *(i for i in settled.measured if i.startswith(f"{table}.acid")))
-    return node(settled, worked(figure, settled, *moved))
+    return node(settled, figure)
 
 
 def beside_acid(settled: Settled, acid: AcidAtHand, spread: Spread | None, amount: float) -> list[Figure]:

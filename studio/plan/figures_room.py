@@ -7,7 +7,7 @@ import msgspec
 from studio.craft import liquor
 from studio.plan.figure_text import fig, num
 from studio.plan.habit_kinds import KIND_OF
-from studio.plan.nodes import node, worked
+from studio.plan.nodes import node
 from studio.plan.settled import Known, Settled, SettledColour
 from studio.plan.shapes import Figure, Origin
 
@@ -61,7 +61,7 @@ def work_room(settled: Settled) -> RoomWork:
         held_percent=held,
         target_percent=aimed.value,
         capacity_ml=capacity,
-        figures=tuple(worked(f, settled, "paint.squeezed") for f in figures),
+        figures=figures,
     )
 
 

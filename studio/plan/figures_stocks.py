@@ -13,7 +13,7 @@ import msgspec
 from studio.craft import shade, weighing
 from studio.plan.figure_text import BROADBENT, PRACTICE, fig, num
 from studio.plan.figures_room import RoomWork, zone_ml
-from studio.plan.nodes import node, worked
+from studio.plan.nodes import node
 from studio.plan.settled import Settled, SettledColour, StockPlan
 from studio.plan.shapes import Figure
 
@@ -132,9 +132,7 @@ def _weighed(
         from_jar_ml=None,
         drops=None,
         relative_error=error,
-        figures=tuple(worked(f, settled, f"{key}.dye", f"{key}.volume") for f in figures)
-        if needed_g > 0
-        else (),
+        figures=tuple(figures) if needed_g > 0 else (),
     )
 
 
@@ -181,13 +179,13 @@ def _poured_off(
         from_jar_ml=from_jar,
         drops=None,
         relative_error=None,
-        figures=tuple(worked(f, settled, f"{key}.volume") for f in figures) if needed_g > 0 else (),
+        figures=tuple(figures) if needed_g > 0 else (),
     )
 
 
 def _dropped(settled: Settled, colour: SettledColour, stock: StockPlan, room: RoomWork | None) -> StockWork:
     """Drops counted: the recipe scaled to the liquid, in whole drops, for nobody counts part of one."""
-    key, per_ml = f"stock.{stock.slug}", settled.shelf.studio.drops_per_ml
+    per_ml = settled.shelf.studio.drops_per_ml
     drops = node(settled, _drops(settled, colour, stock, room))
     volume_ml = shade.drops_ml(drops.value, per_ml)
     planned = stock.strength.value if stock.strength else None
@@ -202,7 +200,7 @@ def _dropped(settled: Settled, colour: SettledColour, stock: StockPlan, room: Ro
         from_jar_ml=None,
         drops=drops.value,
         relative_error=None,
-        figures=(drops, worked(volume, settled, f"{key}.drops")),
+        figures=(drops, volume),
     )
 
 

@@ -25,10 +25,3 @@ def node(settled: Settled, asked: Figure) -> Figure:
         low=None,
         high=None,
     )
-
-
-def worked(figure: Figure, settled: Settled, *from_ids: str) -> Figure:
-    """A figure worked out from others: its origin is `measured` where one of those was."""
-    if any(i in settled.measured for i in from_ids):
-        return msgspec.structs.replace(figure, origin="measured")
-    return figure

@@ -1,7 +1,7 @@
 """The sheet of now: figures, cautions and what each step asks, worked out from what was measured so far.
 
-There is no second set of live figures: the bench, the record and the cost read this one. What depends on the time of
-day alone (minutes left, minutes at heat) is worked out where it is shown.
+There is no second set of live figures: bench, line mode and record read this one. What depends on the time of day
+alone (minutes left, minutes at heat) is worked out where it is shown.
 """
 
 from __future__ import annotations
@@ -15,6 +15,8 @@ from studio.plan.settled import Settled
 from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import work_sheet
 from studio.session.state import State
+
+_NOTHING_FOLLOWS = (ValueError, ArithmeticError, LookupError)
 
 
 def measured_now(state: State) -> dict[str, float]:
@@ -31,15 +33,23 @@ def measured_now(state: State) -> dict[str, float]:
 def sheet_now(state: State) -> Worksheet:
     """Figures, cautions and clocks as they follow from what was measured.
 
-    As begun where there are no choices, or where a file that was changed by hand holds some that nothing can be worked
-    out from: what a rule wrote was tried on the sheet before.
+    What a rule writes was tried on the sheet before; but once something was taken back, the rest may no longer go
+    together (a wet weight that was right for another dry one). Then amounts count in the order of work as far as they
+    do. As begun where there are no choices, or a file changed by hand holds some that nothing can be worked out from.
     """
     if state.choices is None:
         return state.worksheet
+    sheet, found = state.worksheet, dict[str, float]()
     try:
         return _worked(state.choices, measured_now(state))
-    except (ValueError, ArithmeticError, LookupError):
-        return state.worksheet
+    except _NOTHING_FOLLOWS:
+        for name, value in measured_now(state).items():
+            try:
+                sheet = _worked(state.choices, {**found, name: value})
+            except _NOTHING_FOLLOWS:
+                continue
+            found[name] = value
+    return sheet
 
 
 def tried(state: State, more: Mapping[str, float]) -> Worksheet:
@@ -48,7 +58,9 @@ def tried(state: State, more: Mapping[str, float]) -> Worksheet:
         return state.worksheet
     try:
         return _worked(state.choices, {**measured_now(state), **more})
-    except (ArithmeticError, LookupError) as problem:
+    except _NOTHING_FOLLOWS as problem:
+        if isinstance(problem, ValueError):
+            raise
         raise ValueError("Nothing can be worked out from this.") from problem
 
 

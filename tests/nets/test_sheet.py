@@ -60,6 +60,8 @@ def test_a_closed_step_keeps_its_value(settled: Settled) -> None:
         asked = values_of(sheet)[step.sets]
         measured = close(sheet, step, asked * chance.uniform(0.97, 1.03), measured)
         sheet = work_sheet(settled, measured)
+    told = {figure.id for figure in sheet.figures if figure.origin == "measured"}
+    assert told == measured.keys(), "what only follows from a measured value keeps the origin of its formula"
     sheet = work_sheet(settled, {**measured, "fibre.weight": settled.dry_g * 1.02})
     now = values_of(sheet)
     assert {i: now[i] for i in measured if i != "fibre.weight"} == pytest.approx(

@@ -3,12 +3,14 @@ on the fibre and a fifth more in the jar (48 mL: 24 of stock, 24 of water)."""
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 
 from studio.session import commands as c
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant
+from studio.session.sheet import sheet_now
 
 
 def shown(session):  # type: ignore[no-untyped-def]
@@ -100,3 +102,18 @@ def test_a_wet_weight_below_the_dry_one_is_doubted_then_taken_and_nothing_follow
     assert shown(session).expected == pytest.approx(48.0)
     session.do(c.Correct("paint.squeezed", "160", "49 was the lid"))
     assert figure(session, "paint.capacity").value == pytest.approx(120.0)
+
+
+def test_amounts_that_no_longer_go_together_count_as_far_as_they_do(worked_at, figure) -> None:
+    """Wet 95 g is right for 90 g of fibre; of dry 100 g it is not, and then the rest still stands."""
+    session = worked_at("paint.squeezed", {"presoak.water": "1900"})
+    session.do(c.Correct("ready.weight", "90", "read again"))
+    session.do(c.Measure("paint.squeezed", "95", True))
+    assert figure(session, "paint.held").value == pytest.approx(100 * 5 / 90)
+    kept = {**session.state.steps}
+    weight = kept["ready.weight"]
+    kept["ready.weight"] = msgspec.structs.replace(weight, value=100.0, fixed={"fibre.weight": 100.0})
+    sheet = sheet_now(msgspec.structs.replace(session.state, steps=kept))
+    values = {f.id: f.value for f in sheet.figures}
+    assert (values["fibre.weight"], values["presoak.water"]) == (100.0, 1900.0)
+    assert values["paint.squeezed"] == pytest.approx(180.0)
