@@ -11,7 +11,10 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Protocol
 
+import msgspec
+
 NS = 1_000_000_000
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +37,7 @@ class Clock(Protocol):
     def now(self) -> Reading: ...
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(msgspec.Struct, frozen=True, gc=False):
     """When something happened, as a session file keeps it."""
 
     wall_ns: int
@@ -80,9 +82,8 @@ def utc_text(wall_ns: int) -> str:
     >>> utc_text(1_790_000_000_123_000_000)
     '2026-09-21T14:13:20.123Z'
     """
-    milliseconds = wall_ns // 1_000_000
-    whole = datetime.fromtimestamp(milliseconds // 1000, UTC)
-    return f"{whole:%Y-%m-%dT%H:%M:%S}.{milliseconds % 1000:03d}Z"
+    when = _EPOCH + timedelta(milliseconds=wall_ns // 1_000_000)
+    return f"{when.isoformat(timespec='milliseconds')[:-6]}Z"
 
 
 def time_of_day(wall_ns: int, utc_offset_min: int) -> str:
@@ -103,7 +104,8 @@ def wall_ns_of(text: str) -> int:
     when = datetime.fromisoformat(text)
     if when.tzinfo is not UTC:
         raise ValueError(f"Not a UTC time: {text!r}; write it like 2026-09-21T14:13:20.123Z.")
-    return int(when.replace(microsecond=0).timestamp()) * NS + when.microsecond * 1000
+    since = when - _EPOCH
+    return (since.days * 86_400 + since.seconds) * NS + since.microseconds * 1000
 
 
 class FastClock:

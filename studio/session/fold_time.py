@@ -8,7 +8,7 @@ import msgspec
 
 from studio.session import events as e
 from studio.session.clock import Moment, elapsed_since
-from studio.session.records import AlarmRecord, ClockEvent, TimerRecord
+from studio.session.records import AlarmRecord, ClockEvent, TimerRecord, place_of
 from studio.session.state import Fold, State
 
 
@@ -83,8 +83,11 @@ def _alarm_raised(state: State, event: e.Event, when: Moment) -> State:
 
 
 def _change_alarm(state: State, n: int, **changes: Any) -> State:
-    alarms = tuple(msgspec.structs.replace(a, **changes) if a.n == n else a for a in state.alarms)
-    return msgspec.structs.replace(state, alarms=alarms)
+    at = place_of(state.alarms, n)
+    if at is None:
+        return state
+    changed = msgspec.structs.replace(state.alarms[at], **changes)
+    return msgspec.structs.replace(state, alarms=(*state.alarms[:at], changed, *state.alarms[at + 1 :]))
 
 
 def _alarm_acknowledged(state: State, event: e.Event, when: Moment) -> State:

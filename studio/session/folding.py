@@ -12,6 +12,7 @@ from studio.session.clock import Moment, wall_ns_of
 from studio.session.event_shapes import Opened
 from studio.session.fitting import told_of
 from studio.session.joining import parts
+from studio.session.records import place_of
 from studio.session.standing import Log, taken_back
 from studio.session.state import Fold, State
 
@@ -59,7 +60,7 @@ def _folded(log: Log) -> State:
 def _fold(state: State, event: e.Event) -> State:
     """What the event and its parts do; an answer to an alarm that does not stand does nothing."""
     when = _when(event)
-    if event.kind == e.ALARM_ACKNOWLEDGED and not any(a.n == event.data["alarm"] for a in state.alarms):
+    if event.kind == e.ALARM_ACKNOWLEDGED and place_of(state.alarms, event.data["alarm"]) is None:
         return state
     for part in parts(event):
         handler = HANDLERS.get(part.kind)

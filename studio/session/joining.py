@@ -23,6 +23,7 @@ WITHIN: dict[str, str] = {
 }
 """Where in an event that leads a part of that kind lies."""
 _KIND_OF = {where: kind for kind, where in WITHIN.items() if where != "closes"}
+_WHERE = frozenset(WITHIN.values())
 
 
 class Part(msgspec.Struct, frozen=True):
@@ -57,10 +58,10 @@ def joined(drafts: Sequence[e.Draft]) -> list[e.Draft]:
 def parts(event: e.Event) -> Iterable[e.Event]:
     """The event and what lies in it: first the steps it closes, last the clocks it starts."""
     data = event.data
+    if _WHERE.isdisjoint(data):
+        return (event,)
     closes = [_part(event, data["closes"], "")] if "closes" in data else []
     others = [_part(event, data[where], kind) for where, kind in _KIND_OF.items() if where in data]
-    if not closes and not others:
-        return (event,)
     return [*(p for found in closes for p in found), event, *(p for found in others for p in found)]
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
 import msgspec
@@ -110,6 +111,12 @@ class AlarmRecord(msgspec.Struct, frozen=True):
     def standing(self) -> bool:
         """Whether it still waits for the dyer."""
         return not self.ahead and self.acknowledged_after_s is None
+
+
+def place_of(alarms: Sequence[AlarmRecord], n: int) -> int | None:
+    """Where the alarm that event `n` raised lies among those raised, in the order of their numbers."""
+    at = bisect_left(alarms, n, key=lambda alarm: alarm.n)
+    return at if at < len(alarms) and alarms[at].n == n else None
 
 
 class Note(msgspec.Struct, frozen=True):

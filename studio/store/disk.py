@@ -59,15 +59,15 @@ class Disk:
             os.close(descriptor)
 
     def stat(self, descriptor: int) -> os.stat_result:
-        """Size, kind and number of names of an open file."""
+        """What the system says of an open file."""
         return os.fstat(descriptor)
 
-    def leads_to(self, path: Path, descriptor: int) -> bool:
-        """Whether a name still leads to an open file, and not to another that was put in its place."""
+    def look_at(self, path: Path) -> os.stat_result | None:
+        """What a name leads to, links not followed; None where it leads nowhere."""
         try:
-            return os.path.samestat(os.lstat(path), os.fstat(descriptor))
+            return os.lstat(path)
         except FileNotFoundError:
-            return False
+            return None
 
     def hold(self, descriptor: int) -> Hold:
         """Takes the lock of an open file."""

@@ -27,7 +27,7 @@ from studio.store.errors import (
     StoreError,
     why,
 )
-from studio.store.line import FIRST_PREV, Record, decode, encode
+from studio.store.line import FIRST_PREV, Record, sealed
 from studio.store.open_tape import open_tape
 from studio.store.session_names import new_file, new_session_file, stem_of
 from studio.store.tape import Tape, Untrusted
@@ -71,13 +71,13 @@ class Journal:
         CannotSave, and no file left behind, where that is not possible; Unstorable where `data` cannot
         be written. The name carries the local time by `utc_offset_min` and a plain form of the title.
         """
-        first = _encoded(_Waiting(kind, data, at), 1, FIRST_PREV)
+        line, first = _sealed(_Waiting(kind, data, at), 1, FIRST_PREV)
         descriptor, path = new_session_file(folder, title, at.wall_ns, utc_offset_min, disk)
         tape = Tape(path, descriptor, disk)
         try:
             if disk.hold(descriptor) == "elsewhere":
                 raise CannotSave(f"Cannot begin {path}: another program has taken the new file.")
-            tape.put(first)
+            tape.put(line)
             disk.fsync_folder(folder)
         except (OSError, Untrusted) as error:
             tape.discard()
@@ -85,7 +85,7 @@ class Journal:
         except BaseException:
             tape.discard()
             raise
-        return cls(tape, [decode(first[:-1])])
+        return cls(tape, [first])
 
     @classmethod
     def open_for_append(cls, path: Path, *, disk: Disk = THIS_DISK) -> Journal:
@@ -122,7 +122,7 @@ class Journal:
     @property
     def waiting(self) -> tuple[Record, ...]:
         """The events that wait in memory, with the numbers they will have; their check sums are not final."""
-        return tuple(decode(line) for line in self.unsaved_lines().split(b"\n") if line)
+        return tuple(record for _, record in self._unsaved())
 
     def append(self, kind: str, data: dict[str, Any], at: Reading) -> Record:
         """The event as it now stands on the disk.
@@ -137,15 +137,15 @@ class Journal:
             self._waiting.append(draft)
             return self.retry()[-1]
         self._refuse_after_the_end(kind)
-        line = self._line(draft, going_on=False)
+        first = self._sealed(draft, going_on=False)
         self._waiting.append(draft)
-        return self._save_all(line)[-1]
+        return self._save_all(first)[-1]
 
     def check(self, kind: str, data: dict[str, Any], at: Reading) -> None:
         """Unstorable or SessionClosed where `append` would not accept the event; nothing is written."""
         self._refuse_after_the_end(kind)
         number = len(self._waiting) + self._last_number() + 1
-        _encoded(_Waiting(kind, data, at), number, FIRST_PREV, sha256="0" * 64)
+        _sealed(_Waiting(kind, data, at), number, FIRST_PREV, sha256="0" * 64)
 
     def _refuse_after_the_end(self, kind: str) -> None:
         if self.finished and kind not in AFTER_THE_END:
@@ -155,12 +155,12 @@ class Journal:
         """Saves what waits, in order; the events that are now on the disk. SaveFailed as for `append`."""
         return self._save_all(None)
 
-    def _save_all(self, first_line: bytes | None) -> tuple[Record, ...]:
-        """Saves what waits; `first_line` is the first of it where it is encoded already."""
+    def _save_all(self, first: tuple[bytes, Record] | None) -> tuple[Record, ...]:
+        """Saves what waits; `first` is the first of it where it is sealed already."""
         saved: list[Record] = []
         while self._waiting:
             try:
-                saved.append(self._save(self._waiting[0], None if saved else first_line))
+                saved.append(self._save(self._waiting[0], None if saved else first))
             except (OSError, Untrusted) as error:
                 raise self._failed(error) from None
             self._waiting.pop(0)
@@ -207,10 +207,10 @@ class Journal:
         number, prev = self._last_number(), self._last_crc()
         for draft in (*self._waiting, _Waiting(CONTINUED, note, at)):
             sha256 = hashlib.sha256(content).hexdigest() if draft.kind == FINISHED else ""
-            line = _encoded(draft, number + 1, prev, sha256=sha256)
+            line, record = _sealed(draft, number + 1, prev, sha256=sha256)
             content += line
-            added.append(decode(line[:-1]))
-            number, prev = number + 1, added[-1].crc
+            added.append(record)
+            number, prev = number + 1, record.crc
         return bytes(content), added
 
     def _new_tape(self, folder: Path, content: bytes) -> Tape:
@@ -227,30 +227,33 @@ class Journal:
             raise
         return fresh
 
-    def _save(self, draft: _Waiting, line: bytes | None) -> Record:
-        if line is None:
-            line = self._line(draft, going_on=True)
-            if not self._tape.goes_on(line):
-                line = self._line(draft, going_on=False)
+    def _save(self, draft: _Waiting, ready: tuple[bytes, Record] | None) -> Record:
+        if ready is None:
+            ready = self._sealed(draft, going_on=True)
+            if not self._tape.goes_on(ready[0]):
+                ready = self._sealed(draft, going_on=False)
+        line, record = ready
         self._tape.put(line)
-        record = decode(line[:-1])
         self.records.append(record)
         self._closed = self._closed or record.kind == FINISHED
         return record
 
-    def _line(self, draft: _Waiting, *, going_on: bool) -> bytes:
+    def _sealed(self, draft: _Waiting, *, going_on: bool) -> tuple[bytes, Record]:
         sha256 = self._tape.sha256_before(going_on=going_on) if draft.kind == FINISHED else ""
-        return _encoded(draft, self._last_number() + 1, self._last_crc(), sha256=sha256)
+        return _sealed(draft, self._last_number() + 1, self._last_crc(), sha256=sha256)
 
     def unsaved_lines(self) -> bytes:
         """The waiting events as lines, for a last resort such as the standard error output."""
+        return b"".join(line for line, _ in self._unsaved())
+
+    def _unsaved(self) -> list[tuple[bytes, Record]]:
         number, prev = self._last_number(), self._last_crc()
-        lines: list[bytes] = []
+        found: list[tuple[bytes, Record]] = []
         for draft in self._waiting:
             number += 1
-            lines.append(_encoded(draft, number, prev, sha256=""))
-            prev = decode(lines[-1][:-1]).crc
-        return b"".join(lines)
+            found.append(_sealed(draft, number, prev))
+            prev = found[-1][1].crc
+        return found
 
     def close(self) -> None:
         """Lets go of the file and its lock."""
@@ -280,10 +283,11 @@ class Journal:
         return SaveFailed(text, reason=_told(error), unsaved=count, trusted=self.trusted)
 
 
-def _encoded(draft: _Waiting, number: int, prev: str, *, sha256: str = "") -> bytes:
+def _sealed(draft: _Waiting, number: int, prev: str, *, sha256: str = "") -> tuple[bytes, Record]:
     data = {**draft.data, "sha256": sha256} if draft.kind == FINISHED else draft.data
-    record = Record(number, draft.kind, utc_text(draft.at.wall_ns), draft.at.boot_ns, draft.at.boot, data)
-    return encode(record, prev)
+    at, now = utc_text(draft.at.wall_ns), draft.at
+    record = Record(at=at, boot=now.boot, boot_ns=now.boot_ns, data=data, kind=draft.kind, n=number)
+    return sealed(record, prev)
 
 
 def _how_many_wait(count: int) -> str:

@@ -12,11 +12,13 @@ from __future__ import annotations
 import json
 import re
 import zlib
-from typing import Any, NoReturn
+from datetime import datetime
+from typing import Annotated, Any, NoReturn
 
 import msgspec
+from msgspec import Meta
 
-from studio.session.clock import utc_text, wall_ns_of
+from studio.session.fitting import told_of
 from studio.store.errors import LineError, Unstorable
 
 FIRST_PREV = "00000000"
@@ -25,51 +27,65 @@ MOST_BYTES = 1024 * 1024
 MOST_DEPTH = 64
 """Deepest nesting of lists and objects."""
 
-_CRC_MEMBER = re.compile(rb',"crc":"([0-9a-f]{8})"\}\Z')
-_CRC_MEMBER_BYTES = len(b',"crc":"00000000"}')
-_EIGHT_HEX = re.compile(r"[0-9a-f]{8}\Z")
+_CRC = b',"crc":"%08x"}'
+_CRC_BYTES = len(_CRC % 0)
 _STRING = re.compile(rb'"(?:[^"\\]|\\.)*"')
 _BRACKET = re.compile(rb"[\[\]{}]")
-_MEMBERS = frozenset({"at", "boot", "boot_ns", "data", "kind", "n", "prev"})
+_NOT_ASCII = re.compile(r"[^\x00-\x7f]")
+
+_TIME_AND_CRC = re.compile(
+    r"[1-9][0-9]{3}-[0-9]{2}-[0-9]{2}T(?:[01][0-9]|2[0-3]):[0-9]{2}:[0-9]{2}\.[0-9]{3}Z[0-9a-f]{8}\Z"
+)
+
+_EIGHT_HEX = re.compile(r"[0-9a-f]{8}\Z")
+_REASON = re.compile(r":|\n| - at ")
+
+_ShortText = Annotated[str, Meta(min_length=1, max_length=100)]
 
 
-class Record(msgspec.Struct, frozen=True):
-    """One event as it stands, or will stand, in a session file."""
+class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
+    """One event as it stands, or will stand, in a session file; its members in the order of the line."""
 
-    n: int
-    """Counts from 1 without a gap."""
-    kind: str
-    at: str
+    at: _ShortText
     """UTC, like 2026-11-25T06:36:38.123Z."""
-    boot_ns: int
-    boot: str
+    boot: _ShortText
+    boot_ns: Annotated[int, Meta(ge=0, le=2**63 - 1)]
     data: dict[str, Any]
-    prev: str = FIRST_PREV
-    crc: str = ""
+    kind: _ShortText
+    n: Annotated[int, Meta(ge=1, le=2**63 - 1)]
+    """Counts from 1 without a gap."""
+    prev: Annotated[str, Meta(min_length=8, max_length=8)] = FIRST_PREV
+    crc: str = FIRST_PREV
 
 
 def encode(record: Record, prev_crc: str) -> bytes:
-    """The line, with its line feed; `prev_crc` is the CRC of the line before (`FIRST_PREV` for the first).
+    """The line, with its line feed, as `sealed` makes it."""
+    return sealed(record, prev_crc)[0]
 
+
+def sealed(record: Record, prev_crc: str) -> tuple[bytes, Record]:
+    """The line with its line feed, and the record as it will be read back from it.
+
+    `prev_crc`: CRC of the line before (`FIRST_PREV` for the first).
     Unstorable where the event holds what JSON cannot keep exactly (nan, infinity, lone surrogates,
     keys that are not text, numbers of thousands of digits) or the line would pass 1 MiB. The line is
     decoded and compared before it is given out.
     """
     try:
         data = _with_lists(msgspec.to_builtins(record.data))
-        body = _ENCODER.encode(_members(record, data, prev_crc)).encode("ascii")
-    except (TypeError, ValueError, RecursionError, OverflowError) as error:
+        wanted = msgspec.structs.replace(record, data=data, prev=prev_crc, crc=FIRST_PREV)
+        body = _in_ascii(_ENCODER.encode(wanted))
+    except (TypeError, ValueError, RecursionError, msgspec.MsgspecError) as error:
         raise Unstorable(_first_words(error)) from None
-    head = body[:-1]
-    line = head + b',"crc":"%08x"}\n' % zlib.crc32(head)
+    head = body[:-_CRC_BYTES]
+    line = head + _CRC % zlib.crc32(head)
     try:
-        back = decode(line[:-1])
+        back = decode(line)
     except LineError as error:
         raise Unstorable(error.reason) from None
-    wanted = msgspec.structs.replace(record, data=data, prev=prev_crc, crc=back.crc)
-    if back != wanted:
+    if msgspec.structs.replace(back, crc=FIRST_PREV) != wanted:
         raise Unstorable("it would not be read back as it was written")
-    return line
+    return line + b"\n", back
 
 
 def decode(line: bytes) -> Record:
@@ -80,46 +96,36 @@ def decode(line: bytes) -> Record:
     """
     if len(line) >= MOST_BYTES:
         raise LineError(f"it is longer than {MOST_BYTES} bytes")
-    found = _CRC_MEMBER.search(line, max(0, len(line) - _CRC_MEMBER_BYTES))
-    if found is None:
-        raise LineError("it does not end in a check sum")
-    head = line[: found.start()]
-    crc = found[1].decode("ascii")
-    if f"{zlib.crc32(head):08x}" != crc:
-        raise LineError("its check sum does not match")
-    members = _parsed(head + b"}")
-    record = _record(members, crc)
-    if b"\\ud" in head:
-        _refuse_lone_surrogates(members)
-    return record
-
-
-def _parsed(body: bytes) -> dict[str, Any]:
-    _refuse_depth(body)
+    head, end = line[:-_CRC_BYTES], line[-_CRC_BYTES:]
+    if end != _CRC % zlib.crc32(head):
+        whole = end.startswith(_CRC[:8]) and end.endswith(_CRC[-2:])
+        raise LineError("its check sum does not match" if whole else "it does not end in a check sum")
+    if line.count(b"[") + line.count(b"{") > MOST_DEPTH:
+        _refuse_depth(line)
     try:
-        members = _DECODER.decode(body.decode("ascii"))
-        again = _ENCODER.encode(members).encode("ascii")
-    except UnicodeError:
-        raise LineError("it holds bytes that are not ASCII") from None
-    except (ValueError, RecursionError) as error:
-        raise LineError(_first_words(error)) from None
-    if not isinstance(members, dict):
-        raise LineError("it is not an object")
-    if again != body:
-        raise LineError(_why_not_canonical(body))
-    return members
+        record = _DECODER.decode(line)
+        again = _ENCODER.encode(record)
+        agreed = line.isascii() and (again == line or _in_ascii(again) == line)
+    except (msgspec.MsgspecError, ValueError, RecursionError) as error:
+        raise LineError(_why_not(line) or _first_words(error)) from None
+    if not agreed:
+        raise LineError(_why_not(line) or "it is not written the one agreed way")
+    try:
+        if _TIME_AND_CRC.match(record.at + record.prev) and datetime.fromisoformat(record.at):
+            return record
+    except ValueError:
+        pass
+    told = _EIGHT_HEX.match(record.prev)
+    raise LineError("at is not a UTC time" if told else "prev is not eight hexadecimal digits")
 
 
-def _members(record: Record, data: Any, prev_crc: str) -> dict[str, Any]:
-    return {
-        "at": record.at,
-        "boot": record.boot,
-        "boot_ns": record.boot_ns,
-        "data": data,
-        "kind": record.kind,
-        "n": record.n,
-        "prev": prev_crc,
-    }
+def _in_ascii(raw: bytes) -> bytes:
+    """Keys sorted, no spaces, what is not ASCII as `\\uXXXX`: the one way to write a line."""
+    return raw if raw.isascii() else _NOT_ASCII.sub(_escaped, raw.decode()).encode("ascii")
+
+
+def _escaped(found: re.Match[str]) -> str:
+    return json.dumps(found[0])[1:-1]
 
 
 def _with_lists(value: Any) -> Any:
@@ -129,32 +135,7 @@ def _with_lists(value: Any) -> Any:
     return [_with_lists(inner) for inner in value] if isinstance(value, list | tuple) else value
 
 
-def _record(members: dict[str, Any], crc: str) -> Record:
-    if members.keys() != _MEMBERS:
-        odd = sorted(members.keys() ^ _MEMBERS)
-        raise LineError(f"members are missing or unknown: {', '.join(odd)}")
-    for name in ("at", "boot", "kind", "prev"):
-        if not isinstance(members[name], str) or not 1 <= len(members[name]) <= 100:
-            raise LineError(f"{name} is not a short text")
-    for name, least in (("n", 1), ("boot_ns", 0)):
-        if type(members[name]) is not int or not least <= members[name] < 2**63:
-            raise LineError(f"{name} is not a whole number from {least} up")
-    if not isinstance(members["data"], dict):
-        raise LineError("data is not an object")
-    if not _EIGHT_HEX.match(members["prev"]):
-        raise LineError("prev is not eight hexadecimal digits")
-    try:
-        known_time = utc_text(wall_ns_of(members["at"])) == members["at"]
-    except (ValueError, OverflowError, OSError):
-        known_time = False
-    if not known_time:
-        raise LineError("at is not a UTC time")
-    return Record(**members, crc=crc)
-
-
 def _refuse_depth(body: bytes) -> None:
-    if body.count(b"[") + body.count(b"{") <= MOST_DEPTH:
-        return
     depth = 0
     for bracket in _BRACKET.findall(_STRING.sub(b"", body)):
         depth += 1 if bracket in b"[{" else -1
@@ -162,27 +143,26 @@ def _refuse_depth(body: bytes) -> None:
             raise LineError(f"it is nested more than {MOST_DEPTH} deep")
 
 
-def _refuse_lone_surrogates(members: dict[str, Any]) -> None:
-    try:
-        json.dumps(members, ensure_ascii=False).encode("utf-8")
-    except UnicodeEncodeError:
-        raise LineError("it holds half of a character (a lone surrogate)") from None
-
-
-def _why_not_canonical(body: bytes) -> str:
-    """Names the doubled key, if that is what is wrong."""
+def _why_not(line: bytes) -> str:
+    """What is wrong with a line that was not taken, as far as it is more than its way of writing."""
+    if not line.isascii():
+        return "it holds bytes that are not ASCII"
     doubled: list[str] = []
 
     def look(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-        seen: dict[str, Any] = {}
-        for key, value in pairs:
-            if key in seen:
-                doubled.append(key)
-            seen[key] = value
-        return seen
+        keys = [key for key, _ in pairs]
+        doubled.extend(key for key in keys if keys.count(key) > 1)
+        return dict(pairs)
 
-    json.loads(body, object_pairs_hook=look)
-    return f"the key {doubled[0]} stands twice" if doubled else "it is not written the one agreed way"
+    try:
+        members = json.loads(line, object_pairs_hook=look, parse_constant=_refuse_constant)
+        msgspec.convert(members, Record)
+        json.dumps(members, ensure_ascii=False).encode("utf-8")
+    except msgspec.ValidationError as error:
+        return told_of(error)
+    except (ValueError, RecursionError) as error:
+        return _first_words(error)
+    return f"the key {doubled[0]} stands twice" if doubled else ""
 
 
 def _refuse_constant(name: str) -> NoReturn:
@@ -192,8 +172,10 @@ def _refuse_constant(name: str) -> NoReturn:
 def _first_words(error: Exception) -> str:
     if isinstance(error, RecursionError):
         return "it is nested too deep"
-    return str(error).split("\n", 1)[0].split(":", 1)[0][:120].rstrip(".") or type(error).__name__
+    if isinstance(error, UnicodeEncodeError):
+        return "it holds half of a character (a lone surrogate)"
+    return _REASON.split(str(error), maxsplit=1)[0][:120].rstrip(".") or type(error).__name__
 
 
-_ENCODER = json.JSONEncoder(ensure_ascii=True, sort_keys=True, allow_nan=False, separators=(",", ":"))
-_DECODER = json.JSONDecoder(parse_constant=_refuse_constant)
+_ENCODER = msgspec.json.Encoder(order="deterministic")
+_DECODER = msgspec.json.Decoder(Record)

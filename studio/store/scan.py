@@ -39,8 +39,7 @@ class Junk(msgspec.Struct, frozen=True):
     """Whether a line feed closed it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(msgspec.Struct, frozen=True, gc=False):
     """A whole line and where it stands."""
 
     record: Record

@@ -36,8 +36,8 @@ class Tape:
         self._torn = bytearray()
         self._writing = b""
         """The line that was written last, or begun."""
-        self._changed_ns: int | None = None
-        """When the system says the file was changed, after the last line this tape put there."""
+        self._own: os.stat_result | None = None
+        """What the system said of the file after the last line this tape put there."""
 
     @property
     def synced(self) -> bytes:
@@ -95,7 +95,7 @@ class Tape:
         self._check()
         payload = line[len(self._begun()) :] if self.goes_on(line) else self._line_feed() + line
         rest, self._writing = payload, line
-        self._changed_ns = None
+        self._own = None
         try:
             while rest:
                 taken = self.disk.write(self._descriptor, rest)
@@ -117,7 +117,7 @@ class Tape:
         self._torn.clear()
         with suppress(OSError):
             # The line is on the disk: whatever comes now, it must not be taken for one that waits.
-            self._changed_ns = self.disk.stat(self._descriptor).st_mtime_ns
+            self._own = self.disk.stat(self._descriptor)
 
     def close(self) -> None:
         """Lets go of the file and its lock; harmless when done twice."""
@@ -140,12 +140,12 @@ class Tape:
         """The file must still be there, and hold exactly what this tape put there."""
         if not self.trusted:
             raise Untrusted("it failed before" if self._open else "it is closed")
-        facts = self.disk.stat(self._descriptor)
-        if facts.st_nlink == 0 or not self.disk.leads_to(self.path, self._descriptor):
+        facts = self.disk.look_at(self.path)
+        if facts is None or not os.path.samestat(facts, self._own or self.disk.stat(self._descriptor)):
             raise self._distrust("the file was moved, removed or replaced")
         expected = len(self._synced) + len(self._torn)
         changed = facts.st_size != expected
-        if not changed and expected and facts.st_mtime_ns != self._changed_ns:
+        if not changed and expected and (self._own is None or facts.st_mtime_ns != self._own.st_mtime_ns):
             # Touched by someone, if only by a backup: what counts is what it holds.
             changed = self._holds_something_else()
         if changed:

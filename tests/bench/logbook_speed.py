@@ -77,7 +77,12 @@ def write_session(folder: str, number: int) -> None:
         lines.append(line)
     if number % 500 == 0:
         due = {"number": 1, "test": "light", "due": at[:10], "how": "in the window", "note": ""}
-        lines.append(encode(Record(records[-1].n + 1, FOLLOW_UP_PLANNED, at, 0, "bench", due), previous))
+        lines.append(
+            encode(
+                Record(n=records[-1].n + 1, kind=FOLLOW_UP_PLANNED, at=at, boot_ns=0, boot="bench", data=due),
+                previous,
+            )
+        )
     stem = session_stem(title, wall_ns_of(records[0].at) + later, 0)
     Path(folder, f"{stem}-{number % 65536:04x}.jsonl").write_bytes(b"".join(lines))
 

@@ -44,7 +44,12 @@ def session_bytes() -> bytes:
     lines = []
     for n, (kind, data) in enumerate(drafts, start=1):
         plain = msgspec.json.decode(msgspec.json.encode(data))
-        line = encode(Record(n, kind, "2026-11-25T06:36:38.123Z", n * 1000, "9f3a12cd", plain), previous)
+        line = encode(
+            Record(
+                n=n, kind=kind, at="2026-11-25T06:36:38.123Z", boot_ns=n * 1000, boot="9f3a12cd", data=plain
+            ),
+            previous,
+        )
         previous = msgspec.json.decode(line)["crc"]
         lines.append(line)
     return b"".join(lines)

@@ -51,7 +51,10 @@ def test_two_writers_with_the_same_number(thirty, tmp_path, at, opening):
     from studio.store.line import Record, encode
 
     other = encode(
-        Record(12, "noted", records[11].at, 5, "b", {"text": "other", "step": ""}), records[10].crc
+        Record(
+            n=12, kind="noted", at=records[11].at, boot_ns=5, boot="b", data={"text": "other", "step": ""}
+        ),
+        records[10].crc,
     )
     lines = [x + b"\n" for x in raw.split(b"\n")[:-1]]
     reading = read_text(NAME, b"".join([*lines[:12], other, *lines[12:]]))

@@ -50,10 +50,11 @@ class ModelDisk(Disk):
         pass
 
     def stat(self, descriptor):
-        return SimpleNamespace(st_nlink=1, st_size=len(self.files[descriptor].content), st_mtime_ns=0)
+        size = len(self.files[descriptor].content)
+        return SimpleNamespace(st_dev=1, st_ino=descriptor, st_size=size, st_mtime_ns=0)
 
-    def leads_to(self, path, descriptor):
-        return True
+    def look_at(self, path):
+        return self.stat(len(self.files) + 99)
 
     def write(self, descriptor, data):
         self.files[descriptor].content += data

@@ -51,7 +51,15 @@ class SessionLife(RuleBasedStateMachine):
         self.journal.close()
         self.open = False
         line = encode(
-            Record(last.n + 1, "noted", last.at, 1, "9f3a12cd", {"text": text, "step": ""}), last.crc
+            Record(
+                n=last.n + 1,
+                kind="noted",
+                at=last.at,
+                boot_ns=1,
+                boot="9f3a12cd",
+                data={"text": text, "step": ""},
+            ),
+            last.crc,
         )
         part = line[: int(len(line) * share)]
         torn = {"cut": part, "zeros": bytes(len(part)), "garbage": b"\xff\x07}{" * (len(part) // 4)}[ending]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import random
 from collections.abc import Callable
 from itertools import pairwise
@@ -292,7 +291,7 @@ def test_a_rehearsal_rings_in_real_time_however_fast_its_clock(steaming) -> None
     rope.session.clock = FastClock(real, 60)
     state = rope.session.state
     moved = {
-        k: msgspec.structs.replace(t, started=dataclasses.replace(t.started, boot="fast-boot-a"))
+        k: msgspec.structs.replace(t, started=msgspec.structs.replace(t.started, boot="fast-boot-a"))
         for k, t in state.timers.items()
     }
     rope.session.state = rope.session.saved = msgspec.structs.replace(state, timers=moved)

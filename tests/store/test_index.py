@@ -84,7 +84,9 @@ def keys(found: tuple[list, int]) -> list[str]:
 
 
 def opening_line(n_kind: str, data: dict) -> bytes:
-    return encode(Record(1, n_kind, "2026-11-25T06:36:38.123Z", 5, "boot", data), FIRST_PREV)
+    return encode(
+        Record(n=1, kind=n_kind, at="2026-11-25T06:36:38.123Z", boot_ns=5, boot="boot", data=data), FIRST_PREV
+    )
 
 
 def test_all_sessions_newest_first_with_what_lists_show(index: Index) -> None:
@@ -312,10 +314,17 @@ def test_session_files_that_are_none_are_listed_as_damaged(studio: StudioFolder,
     (studio.sessions / names[1]).symlink_to(studio.sessions / TIDEWRACK)
     (studio.sessions / names[2]).write_bytes(opening_line("noted", {"text": "no opening", "step": ""}))
     cut = (studio.sessions / TIDEWRACK).read_bytes().splitlines(keepends=True)
-    odd = Record(2, "step.measured", "2026-11-25T06:36:38.123Z", 5, "boot", {"step": ["no"]})
+    odd = Record(
+        n=2,
+        kind="step.measured",
+        at="2026-11-25T06:36:38.123Z",
+        boot_ns=5,
+        boot="boot",
+        data={"step": ["no"]},
+    )
     crc = cut[0][-11:-3].decode()
     line = encode(odd, crc)
-    after = Record(3, "noted", odd.at, 6, "boot", {"text": "on", "step": ""})
+    after = Record(n=3, kind="noted", at=odd.at, boot_ns=6, boot="boot", data={"text": "on", "step": ""})
     (studio.sessions / names[3]).write_bytes(cut[0] + line + encode(after, line[-11:-3].decode()))
     assert index.refresh().read == 4
     rows = {row.key: row for row in index.search(Wanted())[0]}

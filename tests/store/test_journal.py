@@ -98,7 +98,12 @@ def test_a_session_of_ten_thousand_events_opens(tmp_path, at, opening):
     prev, lines = FIRST_PREV, []
     for n in range(1, 10_001):
         record = Record(
-            n, "noted", "2026-09-21T14:13:20.000Z", n, "b", {"text": f"note {n}", "step": "", "value": n / 3}
+            n=n,
+            kind="noted",
+            at="2026-09-21T14:13:20.000Z",
+            boot_ns=n,
+            boot="b",
+            data={"text": f"note {n}", "step": "", "value": n / 3},
         )
         line = encode(record, prev)
         lines.append(line)

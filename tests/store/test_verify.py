@@ -57,7 +57,12 @@ def test_an_event_written_after_closing(finished, at):
 
     last = read_session(finished).records[-1]
     with finished.open("ab") as file:
-        file.write(encode(Record(4, "noted", last.at, 9, "b", {"text": "late", "step": ""}), last.crc))
+        file.write(
+            encode(
+                Record(n=4, kind="noted", at=last.at, boot_ns=9, boot="b", data={"text": "late", "step": ""}),
+                last.crc,
+            )
+        )
     verdict = verify(finished)
     assert (verdict.state, verdict.exit_code, verdict.hash_ok) == ("written after closing", 1, True)
     assert "Event 4 (noted) was written after the session was closed." in verdict.sentences
