@@ -16,7 +16,7 @@ from textual.widgets import Input
 
 from studio.screens.draw.glyphs import ASCII, UNICODE, Glyphs
 from studio.screens.keyed import Keyed
-from studio.screens.needs import Desk
+from studio.screens.needs import AnyServices
 from studio.screens.theme import FLEECE, VAT
 
 BOUNCE_S = 0.25
@@ -38,7 +38,7 @@ class PotsideApp(App[int]):
 
     def __init__(
         self,
-        desk: Desk,
+        services: AnyServices,
         first: Callable[[], Screen[None]] | None = None,
         *,
         theme: str = "vat",
@@ -46,7 +46,7 @@ class PotsideApp(App[int]):
         bounce_s: float = BOUNCE_S,
     ) -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
         self.glyphs: Glyphs = ASCII if ascii_only else UNICODE
         self._ascii_only = ascii_only
         self.window_title = ""
@@ -76,7 +76,7 @@ class PotsideApp(App[int]):
         """The home screen, made only when it is wanted: it lists and works out every plan."""
         from studio.screens.home import HomeScreen
 
-        self.push_screen(HomeScreen(self.desk))
+        self.push_screen(HomeScreen(self.services))
 
     def _catch_signals(self) -> None:
         """A closed window or a kill leaves the terminal as it was found."""

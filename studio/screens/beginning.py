@@ -7,9 +7,9 @@ from typing import Any
 from textual.screen import Screen
 
 from studio.plaintext import clean
+from studio.screens.app_of import app_of
 from studio.screens.card import Card
-from studio.screens.house import house_of
-from studio.screens.needs import Desk, Worked
+from studio.screens.needs import AnyServices, Worked
 from studio.trouble import Trouble
 
 REHEARSAL = "A rehearsal: the clocks run fast; no water, no dye."
@@ -19,7 +19,9 @@ class BeginCard(Card, where="begin"):
     """Rehearse, begin, or back."""
 
 
-def ask_to_begin(screen: Screen[Any], desk: Desk, worked: Worked, *, instead: bool = False) -> None:
+def ask_to_begin(
+    screen: Screen[Any], services: AnyServices, worked: Worked, *, instead: bool = False
+) -> None:
     """Ask, then open the bench, `instead` of the screen; a plan that may not begin is told why at once."""
 
     def go(answer: str | None) -> None:
@@ -29,9 +31,9 @@ def ask_to_begin(screen: Screen[Any], desk: Desk, worked: Worked, *, instead: bo
             return
         rehearsed = answer == "rehearse"
         try:
-            running = desk.rehearse(worked=worked) if rehearsed else desk.begin(worked)
+            running = services.rehearse(worked=worked) if rehearsed else services.begin(worked)
         except Trouble as problem:
-            house_of(screen).say(str(problem), bad=True)
+            app_of(screen).say(str(problem), bad=True)
             return
         bench = BenchScreen(running, notice=REHEARSAL if rehearsed else "")
         if instead:

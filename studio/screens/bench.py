@@ -11,6 +11,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from studio.report.telling import not_saved, tell
+from studio.screens.app_of import app_of
 from studio.screens.bench_actions import BenchActions
 from studio.screens.bench_view import BenchView, look, where_you_were
 from studio.screens.big_clock import clock_page
@@ -20,7 +21,6 @@ from studio.screens.draw.glyphs import ASCII
 from studio.screens.draw.panel import panel
 from studio.screens.draw.ramp import plot
 from studio.screens.entry import Entry
-from studio.screens.house import house_of
 from studio.screens.keyed import KeyLine
 from studio.screens.questions import abandon_question
 from studio.screens.ringing import BenchRinging
@@ -102,7 +102,7 @@ class BenchScreen(BenchActions):
         if not self.query("#keys") or width == 0:
             return
         view = look(self.running)
-        glyphs = house_of(self).glyphs
+        glyphs = app_of(self).glyphs
         if width < LEAST_WIDTH or height < LEAST_HEIGHT:
             self.query_one(KeyLine).display = False
             self._only_the_clock(clock_page(self.running, width, self._room_alone(), glyphs.block))
@@ -124,7 +124,7 @@ class BenchScreen(BenchActions):
         room = self._room()
         body = panel(view.shown, self.running.state, width, room, curve) if view.shown else view.ended
         self._show("panel", body)
-        set_title(house_of(self), view.window_title)
+        set_title(app_of(self), view.window_title)
         self._tell_stage(view)
 
     def _signs(self) -> str:
@@ -199,7 +199,7 @@ class BenchScreen(BenchActions):
             self._ringing.tick()
 
     def _after_interruption(self) -> None:
-        idle_s = house_of(self).idle_s()
+        idle_s = app_of(self).idle_s()
         if idle_s > INTERRUPTED_S and not self.notice and not self.running.state.closed:
             self.notice = where_you_were(self.running.state, self.running.clock.now())
 
@@ -253,6 +253,6 @@ class BenchScreen(BenchActions):
             self.running.close()
         told = not_saved(self.running) or self.running.moved
         if told:
-            house_of(self).say(told, bad=True)
-        set_title(house_of(self), "Potside")
+            app_of(self).say(told, bad=True)
+        set_title(app_of(self), "Potside")
         self.dismiss()

@@ -10,9 +10,9 @@ from textual import events
 from studio.plan.shapes import Step
 from studio.screens import questions as ask_for
 from studio.screens.acting import ActingScreen
+from studio.screens.app_of import app_of
 from studio.screens.bench_view import look
 from studio.screens.entries import choose_entry
-from studio.screens.house import house_of
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.live.cooling import too_hot
@@ -178,7 +178,7 @@ class BenchActions(ActingScreen, where="bench"):
         from studio.screens.forecast import ForecastScreen
 
         try:
-            foreseen = house_of(self).desk.foresee_text(self.running.state.plan_text)
+            foreseen = app_of(self).services.foresee_text(self.running.state.plan_text)
         except Trouble as problem:
             self.ask(str(problem))
             return
@@ -205,9 +205,9 @@ class BenchActions(ActingScreen, where="bench"):
         """From a session that is over to all of them."""
         from studio.screens.logbook import LogbookScreen
 
-        desk, app = house_of(self).desk, self.app
+        services, app = app_of(self).services, self.app
         self.dismiss_session()
-        app.call_later(lambda: app.push_screen(LogbookScreen(desk)))
+        app.call_later(lambda: app.push_screen(LogbookScreen(services)))
 
     def action_leave(self) -> None:
         from studio.screens.leave import LeaveScreen

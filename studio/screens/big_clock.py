@@ -7,11 +7,11 @@ from textual.content import Content
 from textual.widgets import Static
 
 from studio.plaintext import clean
+from studio.screens.app_of import app_of
 from studio.screens.bench_view import BenchView, look
 from studio.screens.draw import alarms as alarm_drawing
 from studio.screens.draw.bench import left_text
 from studio.screens.draw.digits import big_text, largest_scale
-from studio.screens.house import house_of
 from studio.screens.keyed import KeyedModal, KeyLine
 from studio.session.run import Running
 
@@ -35,7 +35,7 @@ class BigClockScreen(KeyedModal[None], where="big"):
     def redraw(self) -> None:
         """The clock as large as it fits, its label, the alarm if one stands, and the way back."""
         height = self.size.height - self.query_one(KeyLine).outer_size.height
-        content = clock_page(self.running, self.size.width, height, house_of(self).glyphs.block)
+        content = clock_page(self.running, self.size.width, height, app_of(self).glyphs.block)
         if self._last is None or not self._last.is_same(content):
             self._last = content
             self.query_one("#big", Static).update(content)

@@ -10,10 +10,10 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 
 from studio.report.compare_rows import Named, compare_sections
+from studio.screens.app_of import app_of
 from studio.screens.draw.sheet import sections_content
-from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import Desk
+from studio.screens.needs import AnyServices
 from studio.session.comparing import FEWEST, MOST, compare
 from studio.trouble import Trouble
 
@@ -26,9 +26,9 @@ class MarkingScreen(Keyed[None]):
     Rows are drawn with `marked_row`, so that a mark has its place.
     """
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, services: AnyServices) -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
         self.marked: dict[str, None] = {}
         """Keys of the marked sessions, in the order they were marked."""
 
@@ -47,7 +47,7 @@ class MarkingScreen(Keyed[None]):
         if key in self.marked:
             del self.marked[key]
         elif len(self.marked) >= MOST:
-            house_of(self).say(f"{MOST} sessions are marked already; take a mark away with Space.", bad=True)
+            app_of(self).say(f"{MOST} sessions are marked already; take a mark away with Space.", bad=True)
             return
         else:
             self.marked[key] = None
@@ -58,12 +58,12 @@ class MarkingScreen(Keyed[None]):
     def action_compare(self) -> None:
         """What differs between the marked sessions."""
         if len(self.marked) < FEWEST:
-            house_of(self).say("Mark two to four sessions with Space, then press C.", bad=True)
+            app_of(self).say("Mark two to four sessions with Space, then press C.", bad=True)
             return
         try:
-            read = [self.desk.read(key) for key in self.marked]
+            read = [self.services.read(key) for key in self.marked]
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         self.app.push_screen(CompareScreen([Named(one.name, one.state) for one in read]))
 

@@ -19,7 +19,7 @@ from studio.report.day_rows import day_sections, time_of_day
 from studio.screens.draw.sheet import sections_content
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import Desk, PlanCard
+from studio.screens.needs import AnyServices, PlanCard
 from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.trouble import Trouble
@@ -31,9 +31,9 @@ Asked = Callable[[float], None]
 class DayScreen(Keyed[None], where="day"):
     """Plans above with their counts, the order of work below."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, services: AnyServices) -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
         self.plans: list[PlanCard] = []
         self.counts: dict[str, int] = {}
         self.places = 1
@@ -63,7 +63,7 @@ class DayScreen(Keyed[None], where="day"):
     async def read_plans(self) -> None:
         """The plans that can be worked out, read off the drawing loop."""
         try:
-            self.plans = [plan for plan in await asyncio.to_thread(self.desk.plans) if plan.readable]
+            self.plans = [plan for plan in await asyncio.to_thread(self.services.plans) if plan.readable]
         except Trouble as problem:
             self._trouble = str(problem)
         self.redraw()
@@ -80,7 +80,7 @@ class DayScreen(Keyed[None], where="day"):
             return
         try:
             self.sheet = await asyncio.to_thread(
-                lambda: self.desk.day(wanted, self.places, start=self.start, finish_by=self.finish_by)
+                lambda: self.services.day(wanted, self.places, start=self.start, finish_by=self.finish_by)
             )
         except Trouble as problem:
             self.sheet, self._trouble = None, str(problem)

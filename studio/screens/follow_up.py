@@ -15,12 +15,12 @@ from textual.widgets.option_list import Option
 
 from studio.craft.fastness_tests import HOME_TESTS, HomeTest, home_test
 from studio.plaintext import clean
+from studio.screens.app_of import app_of
 from studio.screens.draw.follow_up import follow_title, scale_sheet, test_row, test_sheet, waiting_row
 from studio.screens.entry import Entry, Question
 from studio.screens.follow_up_questions import ScaleQuestion, cancel_question, grade_question, plan_question
-from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import Desk, ReadBack
+from studio.screens.needs import AnyServices, ReadBack
 from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.session.follow_up_rules import waiting_of
@@ -34,14 +34,14 @@ class FollowUpScreen(Keyed[None], where="follow"):
 
     AUTO_FOCUS = "#follow-list"
 
-    def __init__(self, desk: Desk, key: str, read: ReadBack, *, grade: str = "") -> None:
+    def __init__(self, services: AnyServices, key: str, read: ReadBack, *, grade: str = "") -> None:
         """`grade` is the test that is graded at once."""
         super().__init__()
-        self.desk = desk
+        self.services = services
         self.key = key
         self.read = read
         self._at_once = grade
-        self._today = date.fromisoformat(desk.today())
+        self._today = date.fromisoformat(services.today())
 
     def compose(self) -> ComposeResult:
         yield Static(id="follow-title", markup=False)
@@ -136,8 +136,8 @@ class FollowUpScreen(Keyed[None], where="follow"):
         self._close()
 
     def _carry_out(self, command: c.Command) -> None:
-        self.desk.add_later(self.key, lambda state: command)
-        self.read = self.desk.read(self.key)
+        self.services.add_later(self.key, lambda state: command)
+        self.read = self.services.read(self.key)
 
     @on(Entry.Closed)
     def _close(self) -> None:
@@ -149,9 +149,9 @@ class FollowUpScreen(Keyed[None], where="follow"):
 class WaitingScreen(Keyed[None], where="waiting"):
     """Every test that waits over the whole studio, the longest overdue first."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, services: AnyServices) -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Fastness tests that wait", "bold $text"), id="log-title", markup=False)
@@ -163,10 +163,10 @@ class WaitingScreen(Keyed[None], where="waiting"):
         width = max(40, self.size.width - 4)
         rows.clear_options()
         try:
-            today = date.fromisoformat(self.desk.today())
-            waiting = self.desk.waiting(refresh=True)
+            today = date.fromisoformat(self.services.today())
+            waiting = self.services.waiting(refresh=True)
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         rows.add_options(Option(waiting_row(one, today, width), id=row_id(one)) for one in waiting)
         if not waiting:
@@ -183,7 +183,7 @@ class WaitingScreen(Keyed[None], where="waiting"):
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         if event.option_id:
-            open_to_grade(self, self.desk, event.option_id.partition(":")[2])
+            open_to_grade(self, self.services, event.option_id.partition(":")[2])
 
 
 def row_id(waiting: WaitingTest) -> str:
@@ -191,13 +191,13 @@ def row_id(waiting: WaitingTest) -> str:
     return f"follow:{waiting.test}:{waiting.key}"
 
 
-def open_to_grade(screen: Screen[None], desk: Desk, told: str) -> None:
+def open_to_grade(screen: Screen[None], services: AnyServices, told: str) -> None:
     """Open the tests of a session with one to be graded; `told` is `wash:KEY`."""
     test, _, key = told.partition(":")
     try:
-        read = desk.read(key)
+        read = services.read(key)
         name = home_test(test).name
     except (Trouble, ValueError) as problem:
-        house_of(screen).say(str(problem), bad=True)
+        app_of(screen).say(str(problem), bad=True)
         return
-    screen.app.push_screen(FollowUpScreen(desk, key, read, grade=name))
+    screen.app.push_screen(FollowUpScreen(services, key, read, grade=name))

@@ -18,9 +18,9 @@ from studio.plaintext import clean
 from studio.plan.foreseen import Foreseen
 from studio.report.forecast_picture import grid
 from studio.report.forecast_rows import band_section
+from studio.screens.app_of import app_of
 from studio.screens.draw import forecast as draw
 from studio.screens.draw.sheet import sections_content
-from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
 
 MOST_ROWS_ASTRAY = 3.0
@@ -116,7 +116,7 @@ class ForecastScreen(Keyed[None], where="forecast"):
         if found is None or picture is None or width == 0:
             self._put("title", Content.styled(f" {self.trouble or 'Working out ...'}", "$quiet"))
             return
-        coloured = not os.environ.get("NO_COLOR") and house_of(self).glyphs.block == "█"
+        coloured = not os.environ.get("NO_COLOR") and app_of(self).glyphs.block == "█"
         palette = self.foreseen.palette
         knobs = draw.knobs([(k.name, self._value(k)) for k in self.knobs], self.chosen, width)
         lines = knobs.plain.count("\n") + 1

@@ -15,9 +15,9 @@ from studio.plaintext import clean
 from studio.plan.habits import Habit
 from studio.plan.habits_reading import example
 from studio.report.habit_rows import habit_figure, habit_rows
+from studio.screens.app_of import app_of
 from studio.screens.draw.sheet import row_content
 from studio.screens.habit_needs import HabitBook
-from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.rows import Rows
 from studio.trouble import Trouble
@@ -28,9 +28,9 @@ TITLE = "\n Learned from finished sessions; a plan may say otherwise."
 class HabitsScreen(Keyed[None], where="habits"):
     """One habit under the other; the keys act on the one under the bar."""
 
-    def __init__(self, desk: HabitBook) -> None:
+    def __init__(self, services: HabitBook) -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
         self.habits: Sequence[Habit] = ()
 
     def compose(self) -> ComposeResult:
@@ -58,9 +58,9 @@ class HabitsScreen(Keyed[None], where="habits"):
 
     async def _read(self) -> None:
         try:
-            self.habits = list(await asyncio.to_thread(self.desk.habits))
+            self.habits = list(await asyncio.to_thread(self.services.habits))
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
         self.redraw()
 
     def redraw(self) -> None:
@@ -105,14 +105,14 @@ class HabitsScreen(Keyed[None], where="habits"):
         habit = self._here()
         if habit is not None:
             name, value = habit.id, event.value
-            self.change(lambda: self.desk.pin_habit(name, value))
+            self.change(lambda: self.services.pin_habit(name, value))
 
     def action_switch(self) -> None:
         """Off where it is learned or pinned, on where it is off."""
         habit = self._here()
         if habit is not None:
             name, on = habit.id, habit.standing in ("off", "pinned")
-            self.change(lambda: self.desk.switch_habit(name, on))
+            self.change(lambda: self.services.switch_habit(name, on))
 
     @work(exclusive=True)
     async def change(self, how: Callable[[], Habit]) -> None:
@@ -123,7 +123,7 @@ class HabitsScreen(Keyed[None], where="habits"):
             if self.query_one(Input).display:
                 self._asked(str(problem), "$danger")
             else:
-                house_of(self).say(str(problem), bad=True)
+                app_of(self).say(str(problem), bad=True)
             return
         self._ask(False)
         await self._read()
@@ -141,9 +141,9 @@ class HabitsScreen(Keyed[None], where="habits"):
         if habit is None:
             return
         try:
-            measured = await asyncio.to_thread(self.desk.measurements)
+            measured = await asyncio.to_thread(self.services.measurements)
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         self.app.push_screen(WhyScreen([habit_figure(habit, measured.get(habit.id, ()))], ()))
 

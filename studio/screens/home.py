@@ -13,12 +13,12 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
+from studio.screens.app_of import app_of
 from studio.screens.beginning import REHEARSAL, ask_to_begin
 from studio.screens.draw.home import heading, mend_note, open_row, plan_row, welcome
 from studio.screens.home_waiting import open_waiting, waiting_options
-from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import Desk, PlanCard, SessionCard, Worked
+from studio.screens.needs import AnyServices, PlanCard, SessionCard, Worked
 from studio.screens.rows import Rows
 from studio.trouble import Trouble
 
@@ -30,9 +30,9 @@ COPY = "a copy made by a file sync? it is not in the logbook"
 class HomeScreen(Keyed[None], where="home"):
     """First thing seen. Enter does the most likely thing."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, services: AnyServices) -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
         self._told: dict[str, str] = {}
         """The whole line of each plan, by the id of its row."""
         self._foot = Content("")
@@ -55,10 +55,12 @@ class HomeScreen(Keyed[None], where="home"):
         sessions: list[SessionCard] = []
         try:
             await asyncio.to_thread(
-                self.desk.read_logbook, lambda done, total: None, lambda: not self.is_attached
+                self.services.read_logbook, lambda done, total: None, lambda: not self.is_attached
             )
-            sessions = list(await asyncio.to_thread(self.desk.sessions))
-            self._waiting = await asyncio.to_thread(waiting_options, self.desk, max(40, self.size.width - 4))
+            sessions = list(await asyncio.to_thread(self.services.sessions))
+            self._waiting = await asyncio.to_thread(
+                waiting_options, self.services, max(40, self.size.width - 4)
+            )
         except Trouble as problem:
             trouble = str(problem)
         with suppress(NoMatches):  # The page was left meanwhile.
@@ -72,7 +74,7 @@ class HomeScreen(Keyed[None], where="home"):
         rows = self.query_one(OptionList)
         rows.clear_options()
         still_open = [s for s in sessions if s.standing == "open"]
-        self.query_one("#home-title", Static).update(heading(self.desk.studio_name, bool(sessions)))
+        self.query_one("#home-title", Static).update(heading(self.services.studio_name, bool(sessions)))
         rows.add_options(self._options(still_open, len(sessions)))
         rows.highlighted = 0
         self._foot = (
@@ -83,7 +85,7 @@ class HomeScreen(Keyed[None], where="home"):
 
     async def _list_plans(self) -> None:
         try:
-            plans = await asyncio.to_thread(self.desk.plans)
+            plans = await asyncio.to_thread(self.services.plans)
         except Trouble as problem:
             self.query_one("#home-foot", Static).update(mend_note(str(problem)))
             return
@@ -98,7 +100,7 @@ class HomeScreen(Keyed[None], where="home"):
     async def _list_copies(self) -> None:
         """Files that a sync may have left: each says what to do about it."""
         try:
-            copies = await asyncio.to_thread(self.desk.odd_files)
+            copies = await asyncio.to_thread(self.services.odd_files)
         except Trouble:
             return  # the list of sessions has said it
         rows = self.query_one(OptionList)
@@ -154,7 +156,7 @@ class HomeScreen(Keyed[None], where="home"):
         elif what == "mend":
             self.query_one("#home-foot", Static).update(mend_note(self._told.get(event.option_id or "", "")))
         elif what == "follow":
-            open_waiting(self, self.desk, key)
+            open_waiting(self, self.services, key)
         elif what == "rehearse":
             self.action_rehearse()
         elif what == "habits":
@@ -167,9 +169,9 @@ class HomeScreen(Keyed[None], where="home"):
         from studio.screens.bench_view import where_you_were
 
         try:
-            running = self.desk.resume(key)
+            running = self.services.resume(key)
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         notice = where_you_were(running.state, running.clock.now())
         self.app.push_screen(BenchScreen(running, notice=notice))
@@ -179,61 +181,61 @@ class HomeScreen(Keyed[None], where="home"):
 
         worked = self._worked(key)
         if worked is not None:
-            self.app.push_screen(WorksheetScreen(self.desk, worked))
+            self.app.push_screen(WorksheetScreen(self.services, worked))
 
     def _worked(self, key: str) -> Worked | None:
         try:
-            return self.desk.work_out(key)
+            return self.services.work_out(key)
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return None
 
     def action_begin(self) -> None:
         """Straight to the pot, or to a rehearsal, with the highlighted plan."""
         worked = self._worked(self._under_bar().partition(":")[2])
         if worked is not None:
-            ask_to_begin(self, self.desk, worked)
+            ask_to_begin(self, self.services, worked)
 
     def action_rehearse(self) -> None:
         from studio.screens.bench import BenchScreen
 
         try:
-            running = self.desk.rehearse()
+            running = self.services.rehearse()
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         self.app.push_screen(BenchScreen(running, notice=REHEARSAL))
 
     def action_habits(self) -> None:
         from studio.screens.habits import HabitsScreen
 
-        self.app.push_screen(HabitsScreen(self.desk))
+        self.app.push_screen(HabitsScreen(self.services))
 
     def action_logbook(self) -> None:
         from studio.screens.logbook import LogbookScreen
 
-        self.app.push_screen(LogbookScreen(self.desk))
+        self.app.push_screen(LogbookScreen(self.services))
 
     def action_day(self) -> None:
         from studio.screens.day import DayScreen
 
-        self.app.push_screen(DayScreen(self.desk))
+        self.app.push_screen(DayScreen(self.services))
 
     def action_shelf(self) -> None:
         from studio.screens.shelf import ShelfScreen
 
-        self.app.push_screen(ShelfScreen(self.desk))
+        self.app.push_screen(ShelfScreen(self.services))
 
     def action_new_plan(self) -> None:
         from studio.screens.new_plan import NewPlanScreen
 
-        self.app.push_screen(NewPlanScreen(self.desk))
+        self.app.push_screen(NewPlanScreen(self.services))
 
     def action_edit_plan(self) -> None:
         """Open the highlighted plan, also one that has to be mended."""
         from studio.screens.opening_plan import open_plan
 
-        open_plan(self, self.desk, self._under_bar().partition(":")[2])
+        open_plan(self, self.services, self._under_bar().partition(":")[2])
 
     def _under_bar(self) -> str:
         option = self.query_one(OptionList).highlighted_option

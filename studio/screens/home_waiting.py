@@ -9,7 +9,7 @@ from textual.screen import Screen
 from textual.widgets.option_list import Option
 
 from studio.screens.draw.follow_up import waiting_row
-from studio.screens.needs import Desk
+from studio.screens.needs import AnyServices
 from studio.session.follow_up_days import SOON_DAYS, days_until
 
 MOST_WAITING = 4
@@ -17,12 +17,12 @@ MOST_WAITING = 4
 ALL = "follow:"
 
 
-def waiting_options(desk: Desk, width: int) -> list[Option]:
+def waiting_options(services: AnyServices, width: int) -> list[Option]:
     """A row for each test that is due or coming, the longest overdue first, by what the logbook took in."""
-    waiting = desk.waiting(refresh=False)
+    waiting = services.waiting(refresh=False)
     if not waiting:
         return []
-    today = date.fromisoformat(desk.today())
+    today = date.fromisoformat(services.today())
     soon = [one for one in waiting if days_until(one.due, today) <= SOON_DAYS]
     shown = soon[:MOST_WAITING]
     options = [Option(waiting_row(one, today, width), id=f"follow:{one.test}:{one.key}") for one in shown]
@@ -32,11 +32,11 @@ def waiting_options(desk: Desk, width: int) -> list[Option]:
     return options
 
 
-def open_waiting(screen: Screen[None], desk: Desk, told: str) -> None:
+def open_waiting(screen: Screen[None], services: AnyServices, told: str) -> None:
     """Open one test to be graded, or the list of them all."""
     from studio.screens.follow_up import WaitingScreen, open_to_grade
 
     if told:
-        open_to_grade(screen, desk, told)
+        open_to_grade(screen, services, told)
     else:
-        screen.app.push_screen(WaitingScreen(desk))
+        screen.app.push_screen(WaitingScreen(services))

@@ -14,9 +14,9 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Input, OptionList, Static
 
 from studio.plaintext import clean
+from studio.screens.app_of import app_of
 from studio.screens.draw.keys import key_line
 from studio.screens.entry import Entry
-from studio.screens.house import house_of
 from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action
 from studio.words.table import rows_of
 
@@ -62,7 +62,7 @@ class Keyed(Screen[Answer]):
 
     def tell(self, sentence: str) -> None:
         """A passing remark, where the screen has its remarks."""
-        house_of(self).say(sentence)
+        app_of(self).say(sentence)
 
     def on_screen_resume(self) -> None:
         self.draw_foot()
@@ -149,7 +149,7 @@ class KeyLine(Vertical):
         """The notice as long as it is, the keys as far as the width goes; only what changed is painted."""
         if isinstance(self.screen, Keyed) and self.query("#keys"):
             width = self.screen.size.width
-            self._say(*((self.screen.notice, False) if self.screen.notice else house_of(self.screen).remark))
+            self._say(*((self.screen.notice, False) if self.screen.notice else app_of(self.screen).remark))
             keys = key_line(self.screen.keys_now(), width, self.screen.takes())
             self.query_one("#keys", Static).update(keys, layout=False)
 

@@ -8,8 +8,8 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from studio.screens.app_of import app_of
 from studio.screens.big_clock import clock_page
-from studio.screens.house import house_of
 from studio.session.run import Running
 
 WORD = "ok"
@@ -34,7 +34,7 @@ class LockScreen(ModalScreen[None]):
 
     def redraw(self) -> None:
         """The clock, as large as it fits."""
-        glyphs = house_of(self).glyphs
+        glyphs = app_of(self).glyphs
         page = clock_page(self.running, self.size.width, self.size.height - 1, glyphs.block)
         self.query_one("#big", Static).update(page)
 

@@ -13,12 +13,12 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.report.logbook_list import listed_row
+from studio.screens.app_of import app_of
 from studio.screens.compare import MARK, MarkingScreen
 from studio.screens.draw.sheet import row_content
 from studio.screens.entry import Entry, Question
-from studio.screens.house import house_of
 from studio.screens.keyed import KeyLine
-from studio.screens.needs import Desk
+from studio.screens.needs import AnyServices
 from studio.screens.rows import Rows
 from studio.screens.session import SessionScreen
 from studio.session import commands as c
@@ -36,8 +36,8 @@ class LogbookScreen(MarkingScreen, where="logbook"):
 
     FIELD = "finding"
 
-    def __init__(self, desk: Desk) -> None:
-        super().__init__(desk)
+    def __init__(self, services: AnyServices) -> None:
+        super().__init__(services)
         self.wanted = ""
         """The words looked for."""
         self._told = ""
@@ -64,9 +64,11 @@ class LogbookScreen(MarkingScreen, where="logbook"):
         """Take in new and changed session files off the drawing loop; leaving the screen interrupts it."""
         ticking = self.set_interval(TOLD_EVERY_S, self._tell)
         try:
-            left = await asyncio.to_thread(self.desk.read_logbook, self._read_so_far, lambda: self._leaving)
+            left = await asyncio.to_thread(
+                self.services.read_logbook, self._read_so_far, lambda: self._leaving
+            )
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         finally:
             ticking.stop()
@@ -82,9 +84,9 @@ class LogbookScreen(MarkingScreen, where="logbook"):
         rows = self.query_one(OptionList)
         at = rows.highlighted_option.id if keep_place and rows.highlighted_option else None
         try:
-            cards, total = self.desk.find(self.wanted, limit=MOST_ROWS, refresh=False)
+            cards, total = self.services.find(self.wanted, limit=MOST_ROWS, refresh=False)
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         width = max(40, self.size.width - 4 - len(MARK))
         with self.app.batch_update():
@@ -148,16 +150,16 @@ class LogbookScreen(MarkingScreen, where="logbook"):
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         try:
-            read = self.desk.read(event.option_id or "")
+            read = self.services.read(event.option_id or "")
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
-        self.app.push_screen(SessionScreen(self.desk, event.option_id or "", read))
+        self.app.push_screen(SessionScreen(self.services, event.option_id or "", read))
 
     def action_waiting(self) -> None:
         from studio.screens.follow_up import WaitingScreen
 
-        self.app.push_screen(WaitingScreen(self.desk))
+        self.app.push_screen(WaitingScreen(self.services))
 
     def action_leave(self) -> None:
         self._leaving = True

@@ -78,7 +78,7 @@ class BaseCard:
     """One line: form, weight, blend, rows."""
 
 
-class Desk(HabitBook, Protocol):
+class AnyServices(HabitBook, Protocol):
     """Plans, sessions and the logbook of one studio. Every call may raise Trouble (studio.trouble)."""
 
     @property

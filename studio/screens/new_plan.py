@@ -12,9 +12,9 @@ from studio.plaintext import clean
 from studio.plan.draft import Draft
 from studio.plan.draft_places import Place
 from studio.plan.errors import PlanError
-from studio.screens.house import house_of
+from studio.screens.app_of import app_of
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import Desk
+from studio.screens.needs import AnyServices
 from studio.screens.needs_plans import Beginning
 from studio.screens.rows import Rows
 from studio.trouble import Trouble
@@ -29,10 +29,10 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
     AUTO_FOCUS = ""
     FIELD = "naming"
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, services: AnyServices) -> None:
         super().__init__()
-        self.desk = desk
-        self.beginnings = tuple(desk.plan_files.beginnings())
+        self.services = services
+        self.beginnings = tuple(services.plan_files.beginnings())
         self._chosen: Beginning | None = None
 
     def compose(self) -> ComposeResult:
@@ -90,15 +90,15 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
                 Content.styled(" What is it called? Write a title.", "$due")
             )
             return
-        files = self.desk.plan_files
+        files = self.services.plan_files
         try:
             draft = Draft(beginning.text, files.shelf, name=beginning.title)
             draft.put(Place("", None, "title"), title)
             file = files.save_as(title, draft.text)
         except (Trouble, PlanError) as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
-        self.app.switch_screen(PlanScreen(self.desk, file))
+        self.app.switch_screen(PlanScreen(self.services, file))
 
     def action_leave(self) -> None:
         if self._chosen is not None:

@@ -7,12 +7,12 @@ from typing import Any
 from textual.screen import Screen
 
 from studio.plan.errors import PlanError
-from studio.screens.house import house_of
-from studio.screens.needs import Desk
+from studio.screens.app_of import app_of
+from studio.screens.needs import AnyServices
 from studio.trouble import Trouble
 
 
-def open_plan(screen: Screen[Any], desk: Desk, key: str, *, instead: bool = False) -> None:
+def open_plan(screen: Screen[Any], services: AnyServices, key: str, *, instead: bool = False) -> None:
     """Open a plan file to be changed; say why where it cannot be. `instead` takes the screen's place."""
     from studio.screens.plan import PlanScreen
 
@@ -21,9 +21,9 @@ def open_plan(screen: Screen[Any], desk: Desk, key: str, *, instead: bool = Fals
         screen.dismiss()
         return
     try:
-        opened = PlanScreen(desk, desk.plan_files.read(key))
+        opened = PlanScreen(services, services.plan_files.read(key))
     except (Trouble, PlanError) as problem:
-        house_of(screen).say(str(problem), bad=True)
+        app_of(screen).say(str(problem), bad=True)
         return
     if instead:
         screen.app.switch_screen(opened)

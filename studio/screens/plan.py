@@ -11,7 +11,7 @@ from studio.plan.draft import Draft
 from studio.plan.draft_places import place_of
 from studio.plan.shapes import Caution
 from studio.screens.keyed import KeyLine
-from studio.screens.needs import Desk
+from studio.screens.needs import AnyServices
 from studio.screens.needs_plans import PlanFile
 from studio.screens.plan_bands import BandKeys
 from studio.screens.plan_rows import (
@@ -29,12 +29,12 @@ class PlanScreen(TypingKeys, BandKeys, SavingKeys, where="plan"):
     AUTO_FOCUS = ""
     FIELD = "typing"
 
-    def __init__(self, desk: Desk, file: PlanFile) -> None:
+    def __init__(self, services: AnyServices, file: PlanFile) -> None:
         """Trouble where the file is no TOML, so that it has no fields."""
         super().__init__()
-        self.desk = desk
+        self.services = services
         self.file = file
-        self.draft = Draft(file.text, desk.plan_files.shelf, name=file.name)
+        self.draft = Draft(file.text, services.plan_files.shelf, name=file.name)
         self.section = 0
         self.cursor = 0
         self.notice = ""

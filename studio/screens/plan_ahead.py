@@ -52,7 +52,7 @@ class AheadView(PlanBase):
         trouble = ""
         if foretell:
             try:
-                foreseen = await asyncio.to_thread(self.desk.foresee_text, text)
+                foreseen = await asyncio.to_thread(self.services.foresee_text, text)
                 forecast = await asyncio.to_thread(foreseen.forecast, PREVIEW_PAINTINGS)
                 bands = tuple(forecast.kinds)
             except (Trouble, ValueError) as problem:

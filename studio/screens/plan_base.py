@@ -7,7 +7,7 @@ from collections.abc import Callable
 from studio.plan.draft import Draft
 from studio.plan.errors import PlanError
 from studio.screens.keyed import Keyed
-from studio.screens.needs import Desk
+from studio.screens.needs import AnyServices
 from studio.screens.needs_plans import PlanFile
 from studio.screens.plan_rows import Row
 
@@ -15,7 +15,7 @@ from studio.screens.plan_rows import Row
 class PlanBase(Keyed[None]):
     """Base of the plan screen's parts."""
 
-    desk: Desk
+    services: AnyServices
     file: PlanFile
     draft: Draft
     cursor: int

@@ -7,9 +7,9 @@ import asyncio
 from textual import work
 from textual.timer import Timer
 
+from studio.screens.app_of import app_of
 from studio.screens.beginning import ask_to_begin
 from studio.screens.card import Card
-from studio.screens.house import house_of
 from studio.screens.needs import Worked
 from studio.screens.needs_plans import ChangedMeanwhile
 from studio.screens.plan_base import PlanBase
@@ -41,7 +41,7 @@ class SavingKeys(PlanBase):
     @work(exclusive=True, group="unsaved")
     async def keep_now(self) -> None:
         """Write them now, off the drawing loop."""
-        text, files = self.draft.text, self.desk.plan_files
+        text, files = self.draft.text, self.services.plan_files
         if text == self._kept_text:
             return
         try:
@@ -69,7 +69,7 @@ class SavingKeys(PlanBase):
         """Write the plan; True when it is on disk. Asks where the file was changed by something else."""
         self.finish_typing()
         try:
-            self.file = self.desk.plan_files.save(self.file, self.draft.text, over=over)
+            self.file = self.services.plan_files.save(self.file, self.draft.text, over=over)
         except ChangedMeanwhile as problem:
             self.app.push_screen(ChangedCard(str(problem)), self._after_changed)
             return False
@@ -93,8 +93,8 @@ class SavingKeys(PlanBase):
         try:
             old = self.file
             name = title if isinstance(title, str) else old.name
-            self.file = self.desk.plan_files.save_as(name, self.draft.text)
-            self.desk.plan_files.forget_unsaved(old)
+            self.file = self.services.plan_files.save_as(name, self.draft.text)
+            self.services.plan_files.forget_unsaved(old)
         except Trouble as problem:
             self.notice = str(problem)
         else:
@@ -131,7 +131,7 @@ class SavingKeys(PlanBase):
         if not self._can_go_on():
             return
         try:
-            foreseen = self.desk.foresee_text(self.draft.text)
+            foreseen = self.services.foresee_text(self.draft.text)
         except Trouble as problem:
             self.notice = said(problem)
             self.redraw()
@@ -143,7 +143,7 @@ class SavingKeys(PlanBase):
 
         worked = self._worked()
         if worked is not None and (self.is_saved or self.save()):
-            self.app.push_screen(WorksheetScreen(self.desk, worked))
+            self.app.push_screen(WorksheetScreen(self.services, worked))
 
     def action_begin(self) -> None:
         """To the pot, once nothing stops it; the plan is saved first."""
@@ -155,7 +155,7 @@ class SavingKeys(PlanBase):
             return
         if not self.is_saved and not self.save():
             return
-        ask_to_begin(self, self.desk, worked, instead=True)
+        ask_to_begin(self, self.services, worked, instead=True)
 
     def _can_go_on(self) -> bool:
         """Whether the plan can be worked out as it stands; goes to what is wrong where it cannot."""
@@ -189,7 +189,7 @@ class SavingKeys(PlanBase):
     def _after_leaving(self, key: str | None) -> None:
         if key == "s":
             if self.save():
-                house_of(self).say(f"Saved as {self.file.name}.")
+                app_of(self).say(f"Saved as {self.file.name}.")
                 self.dismiss()
         elif key == "k":
             self.keep_now()

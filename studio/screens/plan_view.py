@@ -16,8 +16,8 @@ from studio.plan.fields import Section, sections_for
 from studio.plan.layout import laid_bands
 from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution
+from studio.screens.app_of import app_of
 from studio.screens.draw import plan as draw
-from studio.screens.house import house_of
 from studio.screens.keyed import KeyLine
 from studio.screens.plan_ahead import FORETOLD, AheadView
 from studio.screens.plan_rows import (
@@ -224,7 +224,7 @@ class PlanView(AheadView):
         names = self.draft.colour_names()
         if any(name not in self.looks for name in ("", *names)):
             self.looks = {**looks(names, (), "#e9e2d0"), **self.looks}
-        block = house_of(self).glyphs.block
+        block = app_of(self).glyphs.block
         return "" if os.environ.get("NO_COLOR") or block == "#" else block
 
     def _colour(self) -> str:

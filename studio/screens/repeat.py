@@ -17,10 +17,10 @@ from textual.widgets import Input, Static
 from studio.plaintext import clean
 from studio.plan.repeating import Repeated
 from studio.report.repeat_rows import repeat_sections
+from studio.screens.app_of import app_of
 from studio.screens.draw.sheet import sections_content
-from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import BaseCard, Desk, ReadBack
+from studio.screens.needs import AnyServices, BaseCard, ReadBack
 from studio.trouble import Trouble
 
 AFTER_TYPING_S = 0.15
@@ -78,9 +78,9 @@ class RepeatScreen(Keyed[None], where="repeat"):
     AUTO_FOCUS = "#repeat-weight"
     FIELD = "repeat"
 
-    def __init__(self, desk: Desk, key: str, read: ReadBack) -> None:
+    def __init__(self, services: AnyServices, key: str, read: ReadBack) -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
         self.key = key
         self.read = read
         self.repeated: Repeated | None = None
@@ -93,7 +93,7 @@ class RepeatScreen(Keyed[None], where="repeat"):
         with Horizontal(id="repeat-line"):
             yield Static(Content.styled("  weight  ", "$quiet"), id="repeat-label", markup=False)
             yield Input(id="repeat-weight", placeholder="as it was; or 150 g", compact=True)
-        yield BaseChoice(self.desk.bases())
+        yield BaseChoice(self.services.bases())
         yield Static(id="repeat-about", markup=False)
         with VerticalScroll(id="sheet"):
             yield Static(id="page", markup=False)
@@ -125,7 +125,7 @@ class RepeatScreen(Keyed[None], where="repeat"):
     async def _work_out(self) -> None:
         weight, base = self.query_one(Input).value, self.query_one(BaseChoice).chosen.name
         try:
-            self.repeated = await asyncio.to_thread(self.desk.repeated, self.key, weight, base)
+            self.repeated = await asyncio.to_thread(self.services.repeated, self.key, weight, base)
             self.trouble = ""
         except Trouble as problem:
             self.repeated, self.trouble = None, str(problem)
@@ -170,13 +170,13 @@ class RepeatScreen(Keyed[None], where="repeat"):
         if self.repeated is None:
             await self._work_out()
         if self.repeated is None:
-            house_of(self).say(self.trouble, bad=True)
+            app_of(self).say(self.trouble, bad=True)
             return
         try:
-            key = self.desk.save_repeat(self.repeated)
-            worked = self.desk.work_out(key)
+            key = self.services.save_repeat(self.repeated)
+            worked = self.services.work_out(key)
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
-        house_of(self).say(f"Saved as {PurePath(key).name} among the plans of the shelf.")
-        self.app.switch_screen(WorksheetScreen(self.desk, worked))
+        app_of(self).say(f"Saved as {PurePath(key).name} among the plans of the shelf.")
+        self.app.switch_screen(WorksheetScreen(self.services, worked))

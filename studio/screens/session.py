@@ -11,12 +11,12 @@ from textual.widgets import Static
 
 from studio.plaintext import clean
 from studio.report.session_page import session_page
+from studio.screens.app_of import app_of
 from studio.screens.draw.sheet import sections_content
 from studio.screens.entries import choose_entry
 from studio.screens.entry import Entry, Question
-from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import Desk, ReadBack
+from studio.screens.needs import AnyServices, ReadBack
 from studio.session import commands as c
 from studio.trouble import Trouble
 
@@ -28,9 +28,9 @@ class SessionScreen(Keyed[None], where="session"):
 
     AUTO_FOCUS = "#sheet"
 
-    def __init__(self, desk: Desk, key: str, read: ReadBack) -> None:
+    def __init__(self, services: AnyServices, key: str, read: ReadBack) -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
         self.key = key
         self.read = read
         self._take: Callable[[str], None] = self._remark
@@ -61,8 +61,8 @@ class SessionScreen(Keyed[None], where="session"):
         self._ask(Question(REMARK, lambda text: c.AddNote(text)), self._remark)
 
     def _remark(self, text: str) -> None:
-        self.desk.remark(self.key, text)
-        self.read = self.desk.read(self.key)
+        self.services.remark(self.key, text)
+        self.read = self.services.read(self.key)
 
     def action_entry(self) -> None:
         choose_entry(self, self._keep, steamed=False)
@@ -75,21 +75,21 @@ class SessionScreen(Keyed[None], where="session"):
             if isinstance(command, Question):
                 self._keep(command)
                 return
-            self.desk.add_later(self.key, lambda state: command)
-            self.read = self.desk.read(self.key)
+            self.services.add_later(self.key, lambda state: command)
+            self.read = self.services.read(self.key)
 
         self._ask(question, take)
 
     def action_follow_up(self) -> None:
         from studio.screens.follow_up import FollowUpScreen
 
-        self.app.push_screen(FollowUpScreen(self.desk, self.key, self.read), lambda _: self._read_again())
+        self.app.push_screen(FollowUpScreen(self.services, self.key, self.read), lambda _: self._read_again())
 
     def _read_again(self) -> None:
         try:
-            self.read = self.desk.read(self.key)
+            self.read = self.services.read(self.key)
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
         self.redraw()
 
     def action_open_picture(self) -> None:
@@ -99,7 +99,7 @@ class SessionScreen(Keyed[None], where="session"):
             try:
                 self._open_picture("1")
             except (Trouble, ValueError) as problem:
-                house_of(self).say(str(problem), bad=True)
+                app_of(self).say(str(problem), bad=True)
         else:
             label = f"Open which picture, 1 to {len(photos)}, as they are numbered on the page?"
             asked = Question(label, lambda text: c.AddNote(text), takes="A number")
@@ -110,7 +110,7 @@ class SessionScreen(Keyed[None], where="session"):
         told = text.strip()
         if not (told.isascii() and told.isdigit() and len(told) < 5 and 1 <= int(told) <= len(photos)):
             raise ValueError(f"Type the number of a picture, 1 to {len(photos)}.")
-        house_of(self).say(self.desk.open_picture(photos[int(told) - 1].path))
+        app_of(self).say(self.services.open_picture(photos[int(told) - 1].path))
 
     def _ask(self, question: Question, take: Callable[[str], None]) -> None:
         self._take = take
@@ -139,7 +139,7 @@ class SessionScreen(Keyed[None], where="session"):
     def action_repeat(self) -> None:
         from studio.screens.repeat import RepeatScreen
 
-        self.app.push_screen(RepeatScreen(self.desk, self.key, self.read))
+        self.app.push_screen(RepeatScreen(self.services, self.key, self.read))
 
     def action_go_on(self) -> None:
         """From what is whole of a damaged session, in a new file; the damaged one stays as it is."""
@@ -147,9 +147,9 @@ class SessionScreen(Keyed[None], where="session"):
         from studio.screens.bench_view import where_you_were
 
         try:
-            running = self.desk.resume(self.key, anew=True)
+            running = self.services.resume(self.key, anew=True)
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         notice = where_you_were(running.state, running.clock.now())
         self.app.switch_screen(BenchScreen(running, notice=notice))

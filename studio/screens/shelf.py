@@ -16,11 +16,11 @@ from studio.plan.shelf_adding import ASKED, Adding, answered, back, kept
 from studio.plan.shelf_keys import on_shelf_screen, remark_on_screen
 from studio.plan.shelf_told import TABLES
 from studio.plan.shelf_values import echo
+from studio.screens.app_of import app_of
 from studio.screens.draw.shelf import entry_line, section_head
 from studio.screens.entry import Entry, Question
-from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import Desk
+from studio.screens.needs import AnyServices
 from studio.screens.rows import Rows
 from studio.screens.shelf_needs import ShelfSeen
 from studio.session import commands as c
@@ -32,9 +32,9 @@ class ShelfScreen(Keyed[None], where="shelf"):
 
     FIELD = "adding"
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, services: AnyServices) -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
         self.seen: ShelfSeen | None = None
         self._adding: Adding | None = None
         self._waiting = ""
@@ -58,9 +58,9 @@ class ShelfScreen(Keyed[None], where="shelf"):
     def fill(self, stay_at: str = "") -> None:
         """Read the shelf anew and list it."""
         try:
-            self.seen = self.desk.shelf_book.look()
+            self.seen = self.services.shelf_book.look()
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         rows = self.query_one(OptionList)
         at = stay_at or (rows.highlighted_option.id if rows.highlighted_option else "")
@@ -68,7 +68,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
         options: list[Option] = []
         for table in TABLES:
             lines = [line for line in self.seen.lines if line.table == table]
-            left = self.desk.shelf_book.unfinished(table)
+            left = self.services.shelf_book.unfinished(table)
             name = (left.typed.get("name") or "An entry") if left is not None else ""
             options.append(
                 Option(section_head(table, len(lines), name), id=f"{table}:", disabled=bool(lines))
@@ -106,7 +106,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
     async def look_for_used_up(self) -> None:
         """Say so where the newest finished session has not come off the shelf yet."""
         try:
-            drawn = await asyncio.to_thread(self.desk.shelf_book.drawing)
+            drawn = await asyncio.to_thread(self.services.shelf_book.drawing)
         except Trouble:
             return
         count = len(drawn.open)
@@ -124,14 +124,14 @@ class ShelfScreen(Keyed[None], where="shelf"):
             return
         at = name if table == "studio" else ""
         entry = "" if table == "studio" else name
-        self.app.push_screen(ShelfEntryScreen(self.desk, table, entry, at))
+        self.app.push_screen(ShelfEntryScreen(self.services, table, entry, at))
 
     # -- a new entry -----------------------------------------------------------------------------
 
     def action_add(self) -> None:
         """A new entry of the section the bar is in."""
         table = self._table()
-        left = self.desk.shelf_book.unfinished(table)
+        left = self.services.shelf_book.unfinished(table)
         self._ask(left or Adding(table=table))
         if left is not None:
             name = clean(left.typed.get("name", ""), limit=40) or "what was begun"
@@ -183,7 +183,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
         try:
             after = answered(adding, message.text, seen.texts)
             if not after.at:
-                self.seen = self.desk.shelf_book.change(seen, [after.change])
+                self.seen = self.services.shelf_book.change(seen, [after.change])
         except (PlanError, Trouble) as problem:
             why = problem.__cause__ if isinstance(problem, Trouble) else problem
             # The shelf as it is by now, so that another Enter can succeed where a file was changed by hand.
@@ -204,9 +204,9 @@ class ShelfScreen(Keyed[None], where="shelf"):
         """Keep what was answered, so that neither Esc nor a kill loses it."""
         table = adding.table if adding is not None else self._adding.table if self._adding is not None else ""
         try:
-            self.desk.shelf_book.keep_unfinished(table, adding)
+            self.services.shelf_book.keep_unfinished(table, adding)
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
 
     def action_question_before(self) -> None:
         """Back to the question before, with its answer."""
@@ -236,14 +236,14 @@ class ShelfScreen(Keyed[None], where="shelf"):
         from studio.screens.draw_down import DrawDownScreen
 
         try:
-            drawn = self.desk.shelf_book.drawing()
+            drawn = self.services.shelf_book.drawing()
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
-        self.app.push_screen(DrawDownScreen(self.desk.shelf_book, drawn))
+        self.app.push_screen(DrawDownScreen(self.services.shelf_book, drawn))
 
     def action_shopping(self) -> None:
         """What plans need against what is there."""
         from studio.screens.shopping import ShoppingScreen
 
-        self.app.push_screen(ShoppingScreen(self.desk))
+        self.app.push_screen(ShoppingScreen(self.services))

@@ -16,11 +16,11 @@ from studio.plan.shelf_keys import key_of, on_shelf_screen
 from studio.plan.shelf_places import Place, folded
 from studio.plan.shelf_told import NOT_WRITTEN, Told, told_of
 from studio.plan.shelf_values import echo, hint, written_text
+from studio.screens.app_of import app_of
 from studio.screens.draw.shelf import value_line, whole_value
 from studio.screens.entry import Entry, Question
-from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import Desk
+from studio.screens.needs import AnyServices
 from studio.screens.rows import Rows
 from studio.screens.shelf_needs import ShelfSeen
 from studio.session import commands as c
@@ -30,9 +30,9 @@ from studio.trouble import Trouble
 class ShelfEntryScreen(Keyed[None], where="entry"):
     """Values in their order; what is typed is read by the same reader as the file, and echoed."""
 
-    def __init__(self, desk: Desk, table: str, name: str, at: str = "") -> None:
+    def __init__(self, services: AnyServices, table: str, name: str, at: str = "") -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
         self.table = table
         self.name_of_entry = name
         self._at = at
@@ -60,9 +60,9 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
     def fill(self) -> None:
         """The entry as its file has it now."""
         try:
-            self._seen = self.desk.shelf_book.look()
+            self._seen = self.services.shelf_book.look()
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         place = self._place()
         if place is None:
@@ -159,7 +159,7 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
         elif text.strip().casefold() == "yes":
             changes = [Remove(table=self.table, name=self.name_of_entry)]
         if changes:
-            self._seen = self.desk.shelf_book.change(self._seen, changes)
+            self._seen = self.services.shelf_book.change(self._seen, changes)
         return said
 
     @on(Entry.Closed)
@@ -173,9 +173,9 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
     def action_remove(self) -> None:
         """Ask first, and tell who uses it."""
         try:
-            users = self.desk.shelf_book.users(self.table, self.name_of_entry)
+            users = self.services.shelf_book.users(self.table, self.name_of_entry)
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         used = f"Used by {', '.join(users)}." if users else "No plan uses it."
         self._changing = ""

@@ -11,10 +11,10 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.report.shelf_rows import shopping_sections
+from studio.screens.app_of import app_of
 from studio.screens.draw.sheet import sections_content
-from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import Desk, PlanCard
+from studio.screens.needs import AnyServices, PlanCard
 from studio.screens.rows import Rows
 from studio.trouble import Trouble
 
@@ -24,9 +24,9 @@ MARK = "* "
 class ShoppingScreen(Keyed[None], where="shopping"):
     """Plans above, the list below; Enter puts a plan on the list or takes it off."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, services: AnyServices) -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
         self._plans: list[PlanCard] = []
         self.chosen: dict[str, None] = {}
 
@@ -41,9 +41,9 @@ class ShoppingScreen(Keyed[None], where="shopping"):
         title = Content.assemble((" Shopping", "bold $text"), ("   for which plans?", "$quiet"))
         self.query_one("#log-title", Static).update(title)
         try:
-            self._plans = [plan for plan in self.desk.plans() if plan.readable]
+            self._plans = [plan for plan in self.services.plans() if plan.readable]
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
         rows = self.query_one(OptionList)
         rows.add_options(Option(self._row(plan), id=plan.key) for plan in self._plans)
         rows.highlighted = 0 if self._plans else None
@@ -81,7 +81,7 @@ class ShoppingScreen(Keyed[None], where="shopping"):
             page.update(Content.styled(" Enter puts the plan under the bar on the list.", "$quiet"))
             return
         try:
-            listed = self.desk.shop(list(self.chosen))
+            listed = self.services.shop(list(self.chosen))
         except Trouble as problem:
             page.update(Content.styled(f" {clean(str(problem), limit=400)}", "$danger"))
             return

@@ -8,11 +8,11 @@ from textual.content import Content
 from textual.widgets import Static
 
 from studio.plaintext import clean
+from studio.screens.app_of import app_of
 from studio.screens.beginning import ask_to_begin
 from studio.screens.draw.worksheet import figures, notes, pressing, why
-from studio.screens.house import house_of
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import Desk, Worked
+from studio.screens.needs import AnyServices, Worked
 from studio.trouble import Trouble
 
 KEYS_NARROW = " B begin  E edit  W why  F forecast  Esc back"
@@ -21,9 +21,9 @@ KEYS_NARROW = " B begin  E edit  W why  F forecast  Esc back"
 class WorksheetScreen(Keyed[None], where="worksheet"):
     """Read it through, then begin; a stop keeps it from beginning."""
 
-    def __init__(self, desk: Desk, worked: Worked) -> None:
+    def __init__(self, services: AnyServices, worked: Worked) -> None:
         super().__init__()
-        self.desk = desk
+        self.services = services
         self.worked = worked
         self.with_reasons = False
 
@@ -66,15 +66,15 @@ class WorksheetScreen(Keyed[None], where="worksheet"):
         self.redraw()
 
     def action_begin(self) -> None:
-        ask_to_begin(self, self.desk, self.worked, instead=True)
+        ask_to_begin(self, self.services, self.worked, instead=True)
 
     def action_forecast(self) -> None:
         from studio.screens.forecast import ForecastScreen
 
         try:
-            foreseen = self.desk.foresee(self.worked.key)
+            foreseen = self.services.foresee(self.worked.key)
         except Trouble as problem:
-            house_of(self).say(str(problem), bad=True)
+            app_of(self).say(str(problem), bad=True)
             return
         self.app.push_screen(ForecastScreen(foreseen))
 
@@ -82,4 +82,4 @@ class WorksheetScreen(Keyed[None], where="worksheet"):
         """Change the plan; coming from the plan screen, go back to it."""
         from studio.screens.opening_plan import open_plan
 
-        open_plan(self, self.desk, self.worked.key, instead=True)
+        open_plan(self, self.services, self.worked.key, instead=True)

@@ -64,7 +64,7 @@ class PlainLogbook:
 
 
 class Logbook:
-    """What the desk asks. Nothing that goes wrong with the index reaches it."""
+    """What the services ask. Nothing that goes wrong with the index reaches it."""
 
     def __init__(self, folder: StudioFolder, about: About) -> None:
         self._folder = folder

@@ -15,11 +15,11 @@ from pathlib import Path
 from logbook_speed import write_session
 from worksheet_speed import median_ms
 
-from studio.desks.desk import StudioDesk
 from studio.plan.habits_reading import with_habits
 from studio.plan.reading import read_plan
 from studio.plan.shelf_reading import load_shelf
 from studio.plan.worksheet import work_out
+from studio.services.studio import Services
 from studio.store.folder import StudioFolder
 from studio.store.session_stamps import stamps
 from studio.store.system_clock import SystemClock
@@ -36,17 +36,17 @@ def main() -> None:
         folder.shared.symlink_to(ROOT / "shared")
         with ProcessPoolExecutor() as workers:
             list(workers.map(partial(write_session, str(folder.sessions)), range(count), chunksize=50))
-        desk = StudioDesk(folder, SystemClock())
-        desk.read_logbook()
+        services = Services(folder, SystemClock())
+        services.read_logbook()
         listed = median_ms(lambda: stamps(folder))
-        asked = median_ms(desk.measurements)
+        asked = median_ms(services.measurements)
         print(
             f"{count} sessions: names and times {listed:.1f} ms, habits {asked:.1f} ms ({asked / listed:.2f} x)"
         )
         plain = load_shelf(ROOT / "shared")
-        told = with_habits(plain, folder.shared, desk.measured())
-        joined = median_ms(lambda: with_habits(plain, folder.shared, desk.measured()))
-        print(f"shelf with habits {joined:.1f} ms, once a desk")
+        told = with_habits(plain, folder.shared, services.measured())
+        joined = median_ms(lambda: with_habits(plain, folder.shared, services.measured()))
+        print(f"shelf with habits {joined:.1f} ms, once a studio")
     for path in sorted((ROOT / "shared" / "plans").glob("*.plan.toml")):
         plan = read_plan(path.read_text(encoding="utf-8"), name=path.name)
         without, with_them = (median_ms(partial(work_out, plan, shelf)) for shelf in (plain, told))

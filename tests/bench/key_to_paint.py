@@ -16,7 +16,7 @@ import time
 from pathlib import Path
 from typing import Any
 
-from studio.desks.desk import StudioDesk
+from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
@@ -48,15 +48,15 @@ Blank().run()
 
 def four_clocks(studio: Path) -> None:
     """Leaves an open session at the hold: the set, the pot water and two more packets."""
-    desk = StudioDesk(StudioFolder(studio), SystemClock())
-    running = desk.begin(desk.work_out_file(PLAN))
+    services = Services(StudioFolder(studio), SystemClock())
+    running = services.begin(services.work_out_file(PLAN))
     while "steam" not in running.state.timers:
         running.do(_answer(running))
     for label in ("lantern floats", "net ends"):
         running.do(c.PacketIn(label))
     assert sum(t.running for t in running.state.timers.values()) == 4
     running.do(c.Leave())
-    desk.let_go()
+    services.let_go()
 
 
 def _answer(running: Running) -> c.Command:

@@ -26,7 +26,7 @@ from pathlib import Path
 
 import msgspec
 
-from studio.desks.desk import StudioDesk
+from studio.services.studio import Services
 from studio.session.clock import utc_text, wall_ns_of
 from studio.session.comparing import compare
 from studio.session.events import FINISHED, FOLLOW_UP_PLANNED, NOTED, NOTED_LATE
@@ -117,22 +117,26 @@ def plain_fts(studio: StudioFolder) -> sqlite3.Connection:
 def measure(studio: StudioFolder, count: int) -> None:
     size = sum(path.stat().st_size for path in studio.session_paths())
     print(f"{count} sessions, {size / 1e6:.0f} MB; SQLite {sqlite3.sqlite_version}")
-    desk = StudioDesk(studio, SystemClock())
-    told("first time: every file read", took_ms(desk.read_logbook, 1))
-    kept = Path(desk._logbook.kept_in)
+    services = Services(studio, SystemClock())
+    told("first time: every file read", took_ms(services.read_logbook, 1))
+    kept = Path(services._logbook.kept_in)
     print(f"index {kept.stat().st_size / 1e6:.1f} MB")
-    told("open: files looked at, newest 500 listed", took_ms(lambda: desk.find()), "budget 500 ms")
-    told("open: all of them listed", took_ms(desk.sessions), "budget 500 ms")
-    told("screen: newest 500, no file looked at", took_ms(lambda: desk.find(refresh=False)))
-    waiting = len(desk.waiting(refresh=False))
-    told("home: fastness tests that wait", took_ms(lambda: desk.waiting(refresh=False)), f"{waiting} of them")
+    told("open: files looked at, newest 500 listed", took_ms(lambda: services.find()), "budget 500 ms")
+    told("open: all of them listed", took_ms(services.sessions), "budget 500 ms")
+    told("screen: newest 500, no file looked at", took_ms(lambda: services.find(refresh=False)))
+    waiting = len(services.waiting(refresh=False))
+    told(
+        "home: fastness tests that wait",
+        took_ms(lambda: services.waiting(refresh=False)),
+        f"{waiting} of them",
+    )
     run = [sys.executable, "-m", "studio", "--studio", str(studio.root), "logbook", "--find", "zostera"]
     quiet = partial(subprocess.run, run, stdout=subprocess.DEVNULL, cwd=ROOT, check=True)
     told("potside logbook --find, whole process", took_ms(quiet, 3))
     database = plain_fts(studio)
     for text in ASKED:
-        found = desk.find(text, refresh=False)[1]
-        ours = took_ms(partial(desk.find, text, refresh=False))
+        found = services.find(text, refresh=False)[1]
+        ours = took_ms(partial(services.find, text, refresh=False))
         query = " ".join(f'"{word}"*' for word in text.replace("-", " ").split())
         select = "SELECT rowid FROM plain WHERE plain MATCH ? ORDER BY rowid LIMIT 500"
         plain = took_ms(lambda select=select, query=query: database.execute(select, (query,)).fetchall())
@@ -145,17 +149,19 @@ def measure(studio: StudioFolder, count: int) -> None:
         "rating": {"least_rating": 3},
         "base": {"base": "harbour s"},
     }.items():
-        found = desk.find(refresh=False, **asked)[1]  # type: ignore[arg-type]
-        told(f"filter by {name}", took_ms(partial(desk.find, refresh=False, **asked)), f"{found:6d} found")
+        found = services.find(refresh=False, **asked)[1]  # type: ignore[arg-type]
+        told(
+            f"filter by {name}", took_ms(partial(services.find, refresh=False, **asked)), f"{found:6d} found"
+        )
 
 
-def compare_two(desk: StudioDesk) -> None:
+def compare_two(services: Services) -> None:
     """Two of the sessions side by side, beside what any program must do for that: read both through json."""
-    keys = [card.key for card in desk.find(refresh=False, limit=2)[0]]
-    paths = [desk.folder.session_path(key) for key in keys]
+    keys = [card.key for card in services.find(refresh=False, limit=2)[0]]
+    paths = [services.folder.session_path(key) for key in keys]
 
     def ours() -> None:
-        compare([desk.read_whole(key).state for key in keys])
+        compare([services.read_whole(key).state for key in keys])
 
     def plain() -> None:
         for path in paths:
@@ -184,7 +190,7 @@ def main() -> None:
         wrong = [path for path in studio.session_paths()[:40] if verify(path).state != "clean"]
         assert not wrong and len(studio.session_paths()) == count, wrong
         measure(studio, count)
-        compare_two(StudioDesk(studio, SystemClock()))
+        compare_two(Services(studio, SystemClock()))
 
 
 if __name__ == "__main__":

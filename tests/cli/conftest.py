@@ -14,8 +14,8 @@ from typing import Any
 
 import pytest
 
-from studio.desks.desk import StudioDesk
-from studio.errands.unattended import walk
+from studio.services.studio import Services
+from studio.services.unattended import walk
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -291,16 +291,16 @@ def walked_to(studio: Path) -> Callable[[str], Path]:
         now = SystemClock().now()
         began = Reading(now.wall_ns - AGO_NS, max(1, now.boot_ns - AGO_NS), now.mono_ns, now.boot)
         clock = SteppedClock(began)
-        desk = StudioDesk(StudioFolder(studio), clock)
+        services = Services(StudioFolder(studio), clock)
         plan = studio / "shared" / "plans" / "tidewrack-stripes.plan.toml"
-        running = desk.begin(desk.work_out_file(plan))
+        running = services.begin(services.work_out_file(plan))
 
         def there(session: Running) -> bool:
             step = current_step(session.state, clock.now())
             return step is not None and step.id == step_id
 
         walk(running, clock, random.Random(3), lambda _: None, until=there)
-        desk.let_go()
+        services.let_go()
         return studio / "sessions" / running.name
 
     return make

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from studio.desks.desk import StudioDesk
+from studio.services.studio import Services
 from studio.session import commands as c
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
@@ -14,12 +14,12 @@ from studio.store.system_clock import SystemClock
 @pytest.fixture
 def damaged(studio, plan):
     """The file of an open session with three notes, the second of them changed by a fault of the disk."""
-    desk = StudioDesk(StudioFolder(studio), SystemClock())
-    running = desk.begin(desk.work_out_file(plan))
+    services = Services(StudioFolder(studio), SystemClock())
+    running = services.begin(services.work_out_file(plan))
     for text in ("first", "second", "third"):
         running.do(c.AddNote(text))
     path = studio / "sessions" / running.name
-    desk.let_go()
+    services.let_go()
     path.write_bytes(path.read_bytes().replace(b'"second"', b'"sec0nd"'))
     return path
 

@@ -10,12 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
-from studio.errands.unattended import walk
-from studio.plain.step_words import asking_lines, behind, caution_line, step_lines, why_lines
+from studio.lines.step_words import asking_lines, behind, caution_line, step_lines, why_lines
 from studio.report.session_page import session_page
 from studio.screens.bench_view import look
 from studio.screens.draw.panel import panel
+from studio.services.studio import Services
+from studio.services.unattended import walk
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.path import current_step
@@ -46,8 +46,8 @@ def running(tmp_path: Path, request: pytest.FixtureRequest) -> Running:
     shutil.copytree(ROOT / "shared", tmp_path / "shared")
     (tmp_path / "sessions").mkdir()
     clock = SteppedClock(Reading(1_790_000_000 * NS, 40_000 * NS, 38_000 * NS, "skerry00"))
-    desk = StudioDesk(StudioFolder(tmp_path), clock)
-    return desk.begin(desk.work_out_file(tmp_path / "shared" / "plans" / request.param))
+    services = Services(StudioFolder(tmp_path), clock)
+    return services.begin(services.work_out_file(tmp_path / "shared" / "plans" / request.param))
 
 
 def said_now(running: Running) -> Iterator[str]:

@@ -12,11 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
+from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session.folding import replay
-from studio.session.hand import next_move
 from studio.session.path import current_step
+from studio.session.simulated_dyer import next_move
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
 from studio.store.system_clock import SystemClock
@@ -26,14 +26,14 @@ from studio.store.verify import verify
 @pytest.fixture
 def at_the_soak(studio: Path, plan: Path) -> str:
     """A session that was left with the fibre in hand, about to go into the soak; its name."""
-    desk = StudioDesk(StudioFolder(studio), SystemClock())
-    running, chance = desk.begin(desk.work_out_file(plan)), random.Random(1)
+    services = Services(StudioFolder(studio), SystemClock())
+    running, chance = services.begin(services.work_out_file(plan)), random.Random(1)
     while (step := current_step(running.state, running.clock.now())) is None or step.id != "presoak.in":
         move = next_move(running.state, running.clock.now(), chance)
         assert move is not None and move.command is not None
         running.do(move.command)
     running.do(c.Leave())
-    desk.let_go()
+    services.let_go()
     return running.name
 
 

@@ -13,9 +13,9 @@ import pytest
 from click.testing import CliRunner
 
 from studio.cli import main
-from studio.desks.plan_files import StudioPlanFiles
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
+from studio.services.plan_files import StudioPlanFiles
 from studio.store.disk import Disk
 from studio.trouble import Trouble
 
@@ -49,7 +49,7 @@ RUNS = {
 RUNNER = """
 import json, os, sys, tempfile
 from studio.cli import main
-import numpy, studio.desks.desk, studio.errands.unattended, studio.plan.foreseen, studio.report.worksheet_text
+import numpy, studio.services.studio, studio.services.unattended, studio.plan.foreseen, studio.report.worksheet_text
 full = os.open("/dev/full", os.O_WRONLY)
 for name, words in json.loads(sys.argv[1]):
     said = tempfile.TemporaryFile()

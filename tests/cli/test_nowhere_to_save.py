@@ -14,13 +14,13 @@ from studio.store.verify import verify
 # A limit on the size of files stands in for a full disk: it lets the opening in, then a few lines more.
 LIMITED = """
 import os, resource, sys
-from studio.desks import desk
-hold = desk.StudioDesk._hold
+from studio.services import studio as services
+hold = services.Services._hold
 def limited(self, journal, clock):
     room = journal.path.stat().st_size + int(os.environ["ROOM"])
     resource.setrlimit(resource.RLIMIT_FSIZE, (room, resource.RLIM_INFINITY))
     return hold(self, journal, clock)
-desk.StudioDesk._hold = limited
+services.Services._hold = limited
 from studio.cli import main
 main()
 """

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from studio.desks.desk import StudioDesk
+from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
@@ -26,8 +26,8 @@ def soaking(studio, plan) -> Callable[[float], None]:
     """Leaves an open session in the studio whose soak of 30 min has so many minutes left."""
 
     def begin(left_min: float) -> None:
-        desk = StudioDesk(StudioFolder(studio), SystemClock())
-        running = desk.begin(desk.work_out_file(plan))
+        services = Services(StudioFolder(studio), SystemClock())
+        running = services.begin(services.work_out_file(plan))
         while "presoak" not in running.state.timers:
             step = current_step(running.state, running.clock.now())
             assert step is not None
@@ -41,7 +41,7 @@ def soaking(studio, plan) -> Callable[[float], None]:
                 )
         running.do(c.ConfirmElapsed("presoak", 30 - left_min))
         running.do(c.Leave())
-        desk.let_go()
+        services.let_go()
 
     return begin
 

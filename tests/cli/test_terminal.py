@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
+from studio.services.studio import Services
 from studio.session import commands as c
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
@@ -242,11 +242,11 @@ FORBIDDEN = ("\x1b]0;owned", "\x1b[2J\x9b", "\x9b", "\u202e", "\0", "\x1b]52")
 def test_an_evil_title_and_note_steer_nothing(terminal, plan, studio):
     evil_plan = studio / "shared" / "plans" / "evil.plan.toml"
     evil_plan.write_text(plan.read_text().replace('"Tidewrack stripes"', f'"{EVIL}"'))
-    desk = StudioDesk(StudioFolder(studio), SystemClock())
-    running = desk.begin(desk.work_out_file(evil_plan))
+    services = Services(StudioFolder(studio), SystemClock())
+    running = services.begin(services.work_out_file(evil_plan))
     running.do(c.AddNote("note \x1b]52;c;AAAA\x07 \u202e \x9b1m [red]x[/]"))
     running.do(c.Close("ready.sound"))
-    desk.let_go()
+    services.let_go()
     screen = terminal("resume")
     text = screen.until("You were at")
     assert "\\x1b]0;owned" in text and "[@click=app.quit]" in text.replace("\n", "")

@@ -19,11 +19,11 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
-from studio.desks.desk import StudioDesk
+from studio.services.studio import Services
 from studio.session import commands as c
-from studio.session.hand import next_move
 from studio.session.path import current_step
 from studio.session.run import Running
+from studio.session.simulated_dyer import next_move
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
 from studio.trouble import Trouble
@@ -42,13 +42,13 @@ def show(events, before: int) -> None:
             print("shown", event.n, "timer.started", clock["timer"], before, after)
 
 
-def open_session(desk: StudioDesk, speed: float) -> Running:
+def open_session(services: Services, speed: float) -> Running:
     try:
-        return desk.resume(desk.newest_open())
+        return services.resume(services.newest_open())
     except Trouble:
         if speed > 1:
-            return desk.rehearse(speed)
-        return desk.begin(desk.work_out(desk.plans()[0].key))
+            return services.rehearse(speed)
+        return services.begin(services.work_out(services.plans()[0].key))
 
 
 def walk(running: Running, speed: float) -> None:
@@ -76,7 +76,7 @@ def walk(running: Running, speed: float) -> None:
 
 if __name__ == "__main__":
     speed_asked = float(sys.argv[2]) if len(sys.argv) > 2 else 1.0
-    opened = open_session(StudioDesk(StudioFolder(Path(sys.argv[1])), SystemClock()), speed_asked)
+    opened = open_session(Services(StudioFolder(Path(sys.argv[1])), SystemClock()), speed_asked)
     print("session", opened.name, flush=True)
     walk(opened, speed_asked)
     print("over", flush=True)

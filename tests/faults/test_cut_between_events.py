@@ -13,8 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
-from studio.errands.unattended import walk
+from studio.services.studio import Services
+from studio.services.unattended import walk
 from studio.session.clock import Reading, SteppedClock, wall_ns_of
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
@@ -53,10 +53,10 @@ def whole(request, tmp_path_factory) -> Path:
     """The file of a session that was walked from opening to closing on a clock that is moved by hand."""
     studio = new_studio(tmp_path_factory.mktemp("whole"))
     clock = SteppedClock(START)
-    desk = StudioDesk(StudioFolder(studio), clock)
-    running = desk.begin(desk.work_out_file(plan_file(studio, request.param)))
+    services = Services(StudioFolder(studio), clock)
+    running = services.begin(services.work_out_file(plan_file(studio, request.param)))
     walk(running, clock, random.Random(1), lambda told: None)
-    desk.let_go()
+    services.let_go()
     (path,) = (studio / "sessions").iterdir()
     kept = [record.kind for record in read_session(path).records]
     assert kept[-1] == "session.finished"
@@ -80,12 +80,12 @@ def resumed_and_finished(path: Path, count: int, studio: Path) -> None:
     last = read_session(cut).records[-1]
     there = Reading(wall_ns_of(last.at), last.boot_ns, last.boot_ns, last.boot)
     clock = SteppedClock(there)
-    desk = StudioDesk(StudioFolder(studio), clock)
-    running = desk.resume(path.name)
+    services = Services(StudioFolder(studio), clock)
+    running = services.resume(path.name)
     told: list[str] = []
     walk(running, clock, random.Random(2), told.append)
     state = running.state
-    desk.let_go()
+    services.let_go()
     assert state.outcome == "finished", told[-3:]
     assert all(state.step(step.id).closed for step in state.all_steps())
     started = {timer.id for timer in state.worksheet.timers}

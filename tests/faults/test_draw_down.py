@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
-from studio.desks.shelf_desk import ShelfBook
+from studio.services.shelf import ShelfBook
+from studio.services.studio import Services
 from studio.store.disk import Disk
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
@@ -62,24 +62,24 @@ def fresh(tmp_path):
     """A studio with the sample shelf and a session, each time a new one."""
     made = iter(range(1000))
 
-    def make() -> StudioDesk:
+    def make() -> Services:
         root = tmp_path / f"studio {next(made)}"
         for part in ("shared", "sessions"):
             (root / part).mkdir(parents=True)
         shutil.copy(ROOT / "sessions" / f"{SESSION}.jsonl", root / "sessions")
         for path in (ROOT / "shared").glob("*.toml"):
             shutil.copy(path, root / "shared")
-        return StudioDesk(StudioFolder(root), SystemClock())
+        return Services(StudioFolder(root), SystemClock())
 
     return make
 
 
-def files(desk: StudioDesk) -> dict[str, str]:
-    return {path.name: path.read_text() for path in sorted(desk.folder.shared.glob("*.toml"))}
+def files(services: Services) -> dict[str, str]:
+    return {path.name: path.read_text() for path in sorted(services.folder.shared.glob("*.toml"))}
 
 
-def take_all(desk: StudioDesk, disk: Disk | None = None) -> None:
-    book = ShelfBook(desk.folder.shared, desk, disk) if disk else desk.shelf_book
+def take_all(services: Services, disk: Disk | None = None) -> None:
+    book = ShelfBook(services.folder.shared, services, disk) if disk else services.shelf_book
     drawn = book.drawing(SESSION)
     book.take(drawn, drawn.open)
 
@@ -91,9 +91,9 @@ def at_every(fresh, calls: tuple[str, ...], kill: bool, at_least: int) -> None:
     wanted = files(whole)
     assert len([name for name in wanted if "[drawn]" in wanted[name]]) == 4
     for number in range(1, 100):
-        desk, disk = fresh(), DyingDisk(number, calls, kill=kill)
+        services, disk = fresh(), DyingDisk(number, calls, kill=kill)
         try:
-            take_all(desk, disk)
+            take_all(services, disk)
         except Killed:
             assert kill
         except Trouble as problem:
@@ -101,10 +101,10 @@ def at_every(fresh, calls: tuple[str, ...], kill: bool, at_least: int) -> None:
         if disk.count < number:
             assert number > at_least
             return
-        desk.shelf_book.look()
-        assert not list(desk.folder.shared.glob(".*.part")), f"left behind, killed at call {number}"
-        take_all(desk)
-        assert files(desk) == wanted, number
+        services.shelf_book.look()
+        assert not list(services.folder.shared.glob(".*.part")), f"left behind, killed at call {number}"
+        take_all(services)
+        assert files(services) == wanted, number
     pytest.fail("it never got through")
 
 
@@ -123,75 +123,75 @@ def test_at_every_call(fresh, kill: bool) -> None:
 
 
 def test_a_file_changed_by_hand_meanwhile_is_not_written_over(fresh) -> None:
-    desk = fresh()
-    drawn = desk.shelf_book.drawing(SESSION)
-    dyes = desk.folder.shared / "dyes.toml"
+    services = fresh()
+    drawn = services.shelf_book.drawing(SESSION)
+    dyes = services.folder.shared / "dyes.toml"
     by_hand = dyes.read_text().replace('on_hand = "21 g"', 'on_hand = "46 g"')
     dyes.write_text(by_hand)
     with pytest.raises(Trouble, match=r"dyes\.toml was changed meanwhile"):
-        desk.shelf_book.take(drawn, [t for t in drawn.open if t.table == "dye"])
+        services.shelf_book.take(drawn, [t for t in drawn.open if t.table == "dye"])
     assert dyes.read_text() == by_hand
-    take_all(desk)
+    take_all(services)
     assert 'on_hand = "45.61 g"' in dyes.read_text()  # 46 g less the 0.39 g of the session
 
 
 def test_half_of_it_is_told(fresh) -> None:
-    desk = fresh()
-    drawn = desk.shelf_book.drawing(SESSION)
-    jars = desk.folder.shared / "jars.toml"
+    services = fresh()
+    drawn = services.shelf_book.drawing(SESSION)
+    jars = services.folder.shared / "jars.toml"
     jars.write_text(jars.read_text() + "# by hand\n")
     with pytest.raises(Trouble, match=r"jars\.toml was changed meanwhile.*dyes\.toml.*done before that"):
-        desk.shelf_book.take(drawn, drawn.open)
-    take_all(desk)
-    after = files(desk)
+        services.shelf_book.take(drawn, drawn.open)
+    take_all(services)
+    after = files(services)
     assert 'on_hand = "20.61 g"' in after["dyes.toml"]  # once: 21 g less 0.39 g
     assert after["jars.toml"].count(f'session = "{SESSION}"') == 2
 
 
 def test_left_as_it_is_and_never_asked_again(fresh) -> None:
-    desk = fresh()
-    drawn = desk.shelf_book.drawing(SESSION)
-    left = desk.shelf_book.leave(drawn, drawn.open[:1])
+    services = fresh()
+    drawn = services.shelf_book.drawing(SESSION)
+    left = services.shelf_book.leave(drawn, drawn.open[:1])
     assert left.takings[0].done and len(left.open) == len(drawn.open) - 1
-    assert 'on_hand = "21 g"' in files(desk)["dyes.toml"]
-    told = desk.read(SESSION).state.notes[-1]
+    assert 'on_hand = "21 g"' in files(services)["dyes.toml"]
+    told = services.read(SESSION).state.notes[-1]
     assert told.addendum and "Left as it is on the shelf: studio rust" in told.text
 
 
 def test_another_window_is_writing(fresh) -> None:
-    desk = fresh()
+    services = fresh()
     if os.name == "nt":
         pytest.skip("a folder cannot be locked there")
     import fcntl
 
-    drawn = desk.shelf_book.drawing(SESSION)
-    descriptor = os.open(desk.folder.shared, os.O_RDONLY)
+    drawn = services.shelf_book.drawing(SESSION)
+    descriptor = os.open(services.folder.shared, os.O_RDONLY)
     try:
         fcntl.flock(descriptor, fcntl.LOCK_EX)
         with pytest.raises(Trouble, match="Another window is writing the shelf"):
-            desk.shelf_book.take(drawn, drawn.open)
+            services.shelf_book.take(drawn, drawn.open)
     finally:
         os.close(descriptor)
-    take_all(desk)
+    take_all(services)
 
 
 def test_links_byte_order_mark_and_permissions_stay(fresh, tmp_path) -> None:
-    desk = fresh()
-    dyes = desk.folder.shared / "dyes.toml"
+    services = fresh()
+    dyes = services.folder.shared / "dyes.toml"
     elsewhere = tmp_path / "my dyes.toml"
     elsewhere.write_bytes(b"\xef\xbb\xbf" + dyes.read_bytes())
     elsewhere.chmod(0o600)
     dyes.unlink()
     dyes.symlink_to(elsewhere)
-    take_all(desk)
+    take_all(services)
     assert dyes.is_symlink()
     assert elsewhere.read_bytes().startswith(b"\xef\xbb\xbf#") and b"20.61 g" in elsewhere.read_bytes()
     assert elsewhere.stat().st_mode & 0o777 == 0o600
 
 
 def test_what_a_killed_writer_left_beside_a_linked_file_goes_too_and_nothing_else(fresh, tmp_path) -> None:
-    desk = fresh()
-    dyes, elsewhere = desk.folder.shared / "dyes.toml", tmp_path / "my dyes.toml"
+    services = fresh()
+    dyes, elsewhere = services.folder.shared / "dyes.toml", tmp_path / "my dyes.toml"
     elsewhere.write_bytes(dyes.read_bytes())
     dyes.unlink()
     dyes.symlink_to(elsewhere)
@@ -199,5 +199,5 @@ def test_what_a_killed_writer_left_beside_a_linked_file_goes_too_and_nothing_els
     kept = [dyes.with_name(".other.toml.0123abcd.part"), dyes.with_name(".acids.toml.part")]
     for path in (*left, *kept):
         path.write_text("half")
-    desk.shelf_book.look()
+    services.shelf_book.look()
     assert not any(path.exists() for path in left) and all(path.exists() for path in kept)

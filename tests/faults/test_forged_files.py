@@ -19,9 +19,9 @@ import pytest
 from click.testing import CliRunner
 
 from studio.cli import main
-from studio.desks.desk import StudioDesk
-from studio.errands.exporting import documents, source_of
 from studio.report.session_page import session_page
+from studio.services.exporting import documents, source_of
+from studio.services.studio import Services
 from studio.session.folding import replay
 from studio.session.sheet import sheet_now
 from studio.store.errors import Unstorable
@@ -165,16 +165,16 @@ def commanded(studio: Path, words: list[str]) -> None:
 
 def looked_at(studio: Path) -> None:
     """As the screens read it: the record, the bench with its sheet, the exports."""
-    desk = StudioDesk(StudioFolder(studio), SystemClock())
+    services = Services(StudioFolder(studio), SystemClock())
     try:
-        read = desk.read(KEY)
+        read = services.read(KEY)
     except Trouble as told:
         assert str(told).strip()
         return
     session_page(read.state, read.name, read.remarks, 80)
     sheet_now(read.state)
-    source, _ = source_of(desk, KEY)
-    documents(desk, source, "csv")
+    source, _ = source_of(services, KEY)
+    documents(services, source, "csv")
 
 
 def sweep(studio: Path, seeds: range, commands: int) -> None:

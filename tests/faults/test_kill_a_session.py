@@ -16,7 +16,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
+from studio.services.studio import Services
 from studio.session.events import CLOSES_A_STEP
 from studio.session.joining import parts
 from studio.session.path import current_step
@@ -149,8 +149,8 @@ def resume_and_compare(
     whole = _records(studio, shown)
     newest = {p.data["timer"]: r.n for r in whole for p in parts(r) if p.kind == "timer.started"}
     started = {timer: when for timer, when in started.items() if when[2] == newest[timer]}
-    desk = StudioDesk(StudioFolder(studio), SystemClock())
-    running = desk.resume(shown.name)
+    services = Services(StudioFolder(studio), SystemClock())
+    running = services.resume(shown.name)
     try:
         for timer_id, (before, after, _) in started.items():
             timer = running.state.timers[timer_id]
@@ -164,7 +164,7 @@ def resume_and_compare(
         step = current_step(running.state, running.clock.now())
         return step.id if step else "-"
     finally:
-        desk.let_go()
+        services.let_go()
 
 
 def kill_many(times: int, studio: Path, start, seed: int) -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
+from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock
@@ -42,16 +42,18 @@ def clock() -> SteppedClock:
 
 
 @pytest.fixture
-def desk(studio, clock):
-    """The desk of the studio; let go of at the end, so that a next one may resume."""
-    opened = StudioDesk(StudioFolder(studio), clock)
+def services(studio, clock):
+    """The services of the studio; let go of at the end, so that a next one may resume."""
+    opened = Services(StudioFolder(studio), clock)
     yield opened
     opened.let_go()
 
 
-def soaking(desk: StudioDesk) -> Running:
+def soaking(services: Services) -> Running:
     """A session whose soak of 30 min has just begun."""
-    session = desk.begin(desk.work_out_file(ROOT / "shared" / "plans" / "tidewrack-stripes.plan.toml"))
+    session = services.begin(
+        services.work_out_file(ROOT / "shared" / "plans" / "tidewrack-stripes.plan.toml")
+    )
     while "presoak" not in session.state.timers:
         step = current_step(session.state, session.clock.now())
         assert step is not None
@@ -81,9 +83,9 @@ def left_s(session: Running) -> float:
 
 
 def test_row_12_sleep_is_written_down_and_the_alarm_is_late_by_what_was_slept_through(
-    desk, clock, studio
+    services, clock, studio
 ) -> None:
-    session = soaking(desk)
+    session = soaking(services)
     clock.advance(20 * 60)
     session.tick()
     clock.change(wall_s=840, boot_s=840)
@@ -97,9 +99,11 @@ def test_row_12_sleep_is_written_down_and_the_alarm_is_late_by_what_was_slept_th
 
 @pytest.mark.parametrize("wall_s", [0.0, 4_070_908_800.0], ids=["1970", "2099"])
 @pytest.mark.parametrize("step_s", [3600, -3600], ids=["+1 h", "-1 h"])
-def test_row_13_files_stay_sane_in_any_year_and_through_any_step(desk, clock, studio, wall_s, step_s) -> None:
+def test_row_13_files_stay_sane_in_any_year_and_through_any_step(
+    services, clock, studio, wall_s, step_s
+) -> None:
     clock.change(wall_s=wall_s + 7200 - clock.now().wall_ns / NS)
-    session = soaking(desk)
+    session = soaking(services)
     for by in (step_s, 2.0e9 - clock.now().wall_ns / NS, wall_s + 7200 - 2.0e9):
         clock.advance(60)
         clock.change(wall_s=by)
@@ -111,15 +115,15 @@ def test_row_13_files_stay_sane_in_any_year_and_through_any_step(desk, clock, st
     assert [r.n for r in reading.records] == list(range(1, len(reading.records) + 1))
     assert verify(path).state == "clean"
     assert round(of_kind(studio, e.CLOCK_STEPPED)[0]["seconds"]) == step_s
-    desk.let_go()
-    again = desk.resume(desk.newest_open())
+    services.let_go()
+    again = services.resume(services.newest_open())
     assert left_s(again) == 27 * 60
 
 
 @pytest.mark.parametrize("hours", [-13, 1, 9.5])
-def test_row_14_another_time_zone_meanwhile_moves_nothing(desk, clock, monkeypatch, hours) -> None:
+def test_row_14_another_time_zone_meanwhile_moves_nothing(services, clock, monkeypatch, hours) -> None:
     """A zone is words about the clock and not the clock: none of the three clocks moves."""
-    session = soaking(desk)
+    session = soaking(services)
     clock.advance(600)
     monkeypatch.setenv("TZ", f"XYZ{hours:+g}")
     session.tick()
@@ -129,14 +133,14 @@ def test_row_14_another_time_zone_meanwhile_moves_nothing(desk, clock, monkeypat
 
 @pytest.mark.parametrize("off_s", [3600, -90_000, 40_000_000])
 def test_row_15_a_restart_in_a_timer_is_asked_about_and_never_done_by_itself(
-    desk, clock, studio, off_s
+    services, clock, studio, off_s
 ) -> None:
-    session = soaking(desk)
+    session = soaking(services)
     clock.advance(300)
     session.tick()
-    desk.let_go()
+    services.let_go()
     clock.change(wall_s=off_s, boot_s=30 - clock.now().boot_ns / NS, mono_s=0, boot="boot-b")
-    again = desk.resume(desk.newest_open())
+    again = services.resume(services.newest_open())
     again.tick()
     timer = again.state.timers["presoak"]
     assert elapsed_s(timer, clock.now())[1] is False

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-from studio.plain.step_words import asking_lines, step_lines
+from studio.lines.step_words import asking_lines, step_lines
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step
 from studio.quantity import show

@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
-from studio.errands.unattended import walk
+from studio.services.studio import Services
+from studio.services.unattended import walk
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.events import BATCH_MIXED, CONTINUED
@@ -111,10 +111,10 @@ def busy(tmp_path_factory: pytest.TempPathFactory) -> Path:
         wall_ns = (1_790_000_000 + number * 40 * 86_400) * NS
         _one_session(tmp_path, plan, SteppedClock(Reading(wall_ns, 40_000 * NS, 38_000 * NS, "b")), number)
     clock = SteppedClock(Reading(1_795_000_000 * NS, 40_000 * NS, 38_000 * NS, "b"))
-    desk = StudioDesk(StudioFolder(tmp_path), clock)
-    rehearsal = desk.rehearse(clock=clock, origin=clock.now())
+    services = Services(StudioFolder(tmp_path), clock)
+    rehearsal = services.rehearse(clock=clock, origin=clock.now())
     walk(rehearsal, clock, random.Random(1), lambda _: None)
-    desk.let_go()
+    services.let_go()
     return tmp_path
 
 
@@ -126,8 +126,8 @@ WEIGHED = ("stocks", "paint", "bath")
 
 def _one_session(studio: Path, plan: Path, clock: SteppedClock, number: int) -> None:
     chance = random.Random(number)
-    desk = StudioDesk(StudioFolder(studio), clock)
-    run = desk.begin(desk.work_out_file(plan))
+    services = Services(StudioFolder(studio), clock)
+    run = services.begin(services.work_out_file(plan))
     kept: list[str] = []
     while (step := current_step(run.state, clock.now())) is not None and step.id != "paint.apply":
         _to(run, clock, chance, step.id)
@@ -144,14 +144,14 @@ def _one_session(studio: Path, plan: Path, clock: SteppedClock, number: int) -> 
         run.do(c.MixMore(colour, "20 mL at 0.95 %"))
     if number % 3 == 0:
         run.do(c.Abandon("The gas ran out."))
-    desk.let_go()
+    services.let_go()
     path = studio / "sessions" / run.name
     if number == 1:
         shutil.copy(path, path.with_name(f"{path.stem} (conflicted copy 2026-11-02).jsonl"))
     if number == 2:
         path.write_bytes(path.read_bytes() + b'{"at":"2026-11')
-        desk.resume(run.name)
-        desk.let_go()
+        services.resume(run.name)
+        services.let_go()
     if number == 4:
         lines = path.read_bytes().split(b"\n")
         path.write_bytes(b"\n".join([*lines[:2], *lines[3:]]))

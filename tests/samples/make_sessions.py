@@ -11,8 +11,8 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
-from studio.desks.desk import StudioDesk
-from studio.errands.unattended import walk
+from studio.services.studio import Services
+from studio.services.unattended import walk
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.path import current_step
@@ -30,8 +30,8 @@ def at(moment: str) -> SteppedClock:
 
 def begin(plan: str, clock: SteppedClock) -> Running:
     """A session on a sample plan."""
-    desk = StudioDesk(StudioFolder(ROOT), clock)
-    return desk.begin(desk.work_out_file(ROOT / "shared" / "plans" / plan))
+    services = Services(StudioFolder(ROOT), clock)
+    return services.begin(services.work_out_file(ROOT / "shared" / "plans" / plan))
 
 
 def until(running: Running, step_id: str, seed: int) -> None:

@@ -1,4 +1,4 @@
-"""Driving the screens without a terminal: a desk in memory, screen text, waiting on a predicate."""
+"""Driving the screens without a terminal: services in memory, screen text, waiting on a predicate."""
 
 from __future__ import annotations
 
@@ -14,14 +14,14 @@ from studio.screens.app import PotsideApp
 from studio.screens.bench import BenchScreen
 from studio.screens.needs import PlanCard, ReadBack, SessionCard, Worked
 from studio.session.follow_up_waiting import WaitingTest
-from studio.session.hand import next_move
 from studio.session.path import current_step
 from studio.session.run import Running
+from studio.session.simulated_dyer import next_move
 from studio.trouble import Trouble
 
 
 @dataclass
-class MemoryDesk:
+class MemoryServices:
     """One studio in memory."""
 
     begin_with: Callable[..., Running]
@@ -88,7 +88,7 @@ class MemoryDesk:
         return "2026-10-01"
 
     def add_later(self, key: str, command: Callable[[Any], Any]) -> None:
-        """Carried out on the session that is held, as the desk would on the file of that name."""
+        """Carried out on the session that is held, as the services would on the file of that name."""
         asked = command(self.held.state)
         self.held.do(asked)
         self.state = self.held.state
@@ -137,12 +137,14 @@ def walk_to(session: Running, step_id: str) -> None:
 
 
 @pytest.fixture
-def desk(begin: Callable[..., Running], sheet_of: Callable[..., Any]) -> MemoryDesk:
-    return MemoryDesk(begin, sheet_of())
+def services(begin: Callable[..., Running], sheet_of: Callable[..., Any]) -> MemoryServices:
+    return MemoryServices(begin, sheet_of())
 
 
 @pytest.fixture
-def bench_at(desk: MemoryDesk, begin: Callable[..., Running]) -> Callable[..., tuple[PotsideApp, Running]]:
+def bench_at(
+    services: MemoryServices, begin: Callable[..., Running]
+) -> Callable[..., tuple[PotsideApp, Running]]:
     """An app that opens on the bench at a step."""
 
     def make(
@@ -151,7 +153,7 @@ def bench_at(desk: MemoryDesk, begin: Callable[..., Running]) -> Callable[..., t
         session = begin(sheet, choices)
         walk_to(session, step_id)
         options.setdefault("bounce_s", 0.0)
-        return PotsideApp(desk, lambda: BenchScreen(session), **options), session
+        return PotsideApp(services, lambda: BenchScreen(session), **options), session
 
     return make
 

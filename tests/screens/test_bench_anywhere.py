@@ -159,8 +159,8 @@ async def test_ascii_is_ascii_on_every_page(bench_at, screen_text, wait_until) -
         assert screen_text(app).isascii()
 
 
-async def test_ascii_on_home_plan_and_finish(desk, begin, walked, screen_text, wait_until) -> None:
-    app = PotsideApp(desk, bounce_s=0.0, ascii_only=True)
+async def test_ascii_on_home_plan_and_finish(services, begin, walked, screen_text, wait_until) -> None:
+    app = PotsideApp(services, bounce_s=0.0, ascii_only=True)
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
         assert screen_text(app).isascii()
@@ -169,7 +169,7 @@ async def test_ascii_on_home_plan_and_finish(desk, begin, walked, screen_text, w
         assert screen_text(app).isascii()
     session = begin()
     walked(session, "record.rinsed-clear")
-    app = PotsideApp(desk, lambda: BenchScreen(session), bounce_s=0.0, ascii_only=True)
+    app = PotsideApp(services, lambda: BenchScreen(session), bounce_s=0.0, ascii_only=True)
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "how did it come out?" in screen_text(app))
         assert screen_text(app).isascii()

@@ -11,7 +11,7 @@ from studio.session import commands as c
 
 
 @pytest.fixture
-def logbook(desk, begin, walked):
+def logbook(services, begin, walked):
     """Five sessions that were left at the soak, each with another dry weight."""
     states = {}
     for n in range(5):
@@ -19,9 +19,11 @@ def logbook(desk, begin, walked):
         walked(session, "ready.weight")
         session.do(c.Measure("ready.weight", f"{100 + n}", True))
         states[f"k{n}"] = session.state
-    desk.cards = [SessionCard(k, f"Stripes {k}", s.opened.wall_ns, 60, "open", "") for k, s in states.items()]
-    desk.read = lambda key: ReadBack(f"{key}.jsonl", states[key], ())
-    return PotsideApp(desk, lambda: LogbookScreen(desk), bounce_s=0.0)
+    services.cards = [
+        SessionCard(k, f"Stripes {k}", s.opened.wall_ns, 60, "open", "") for k, s in states.items()
+    ]
+    services.read = lambda key: ReadBack(f"{key}.jsonl", states[key], ())
+    return PotsideApp(services, lambda: LogbookScreen(services), bounce_s=0.0)
 
 
 def marks(text):

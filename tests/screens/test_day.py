@@ -5,9 +5,9 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
-from studio.desks.desk import StudioDesk
 from studio.screens.app import PotsideApp
 from studio.screens.day import DayScreen
+from studio.services.studio import Services
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
 
@@ -17,8 +17,8 @@ ROOT = Path(__file__).resolve().parents[2]
 async def test_a_day_is_laid_out_by_keys(tmp_path: Path, wait_until, screen_text) -> None:
     shutil.copytree(ROOT / "shared", tmp_path / "shared")
     (tmp_path / "sessions").mkdir()
-    desk = StudioDesk(StudioFolder(tmp_path), SystemClock())
-    app = PotsideApp(desk, lambda: DayScreen(desk), bounce_s=0.0)
+    services = Services(StudioFolder(tmp_path), SystemClock())
+    app = PotsideApp(services, lambda: DayScreen(services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         page = app.screen
         assert isinstance(page, DayScreen)

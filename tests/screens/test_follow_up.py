@@ -17,7 +17,7 @@ from studio.session.records import Photo
 from studio.trouble import Trouble
 
 TODAY = "2026-10-01"
-"""By the desk in memory."""
+"""By the services in memory."""
 
 
 def waiting(test: str, due: str, title: str = "Tidewrack stripes") -> WaitingTest:
@@ -25,23 +25,25 @@ def waiting(test: str, due: str, title: str = "Tidewrack stripes") -> WaitingTes
 
 
 @pytest.fixture
-def ended(desk, begin):  # type: ignore[no-untyped-def]
-    """A session that has ended, held by the desk, with a wash test that waits."""
+def ended(services, begin):  # type: ignore[no-untyped-def]
+    """A session that has ended, held by the services, with a wash test that waits."""
     session = begin()
     session.do(c.Abandon("only a test of what comes later"))
     session.do(c.PlanFollowUp("wash", "2026-09-28"))
-    desk.held, desk.state = session, session.state
-    desk.cards = [SessionCard("k1", session.state.title, session.state.opened.wall_ns, 0, "abandoned", "")]
+    services.held, services.state = session, session.state
+    services.cards = [
+        SessionCard("k1", session.state.title, session.state.opened.wall_ns, 0, "abandoned", "")
+    ]
     return session
 
 
-async def test_what_is_due_stands_first_and_enter_grades_it(desk, ended, screen_text, wait_until) -> None:
-    desk.tests = [
+async def test_what_is_due_stands_first_and_enter_grades_it(services, ended, screen_text, wait_until) -> None:
+    services.tests = [
         waiting("wash", "2026-09-28"),
         waiting("light", "2026-10-05"),
         waiting("light", "2026-11-20", "Kelp"),
     ]
-    app = PotsideApp(desk, bounce_s=0.0)
+    app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "wash test, 3 days overdue" in screen_text(app))
         shown = screen_text(app)
@@ -64,10 +66,10 @@ async def test_what_is_due_stands_first_and_enter_grades_it(desk, ended, screen_
         await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
 
 
-async def test_a_grade_is_corrected_with_a_reason(desk, ended, screen_text, wait_until) -> None:
+async def test_a_grade_is_corrected_with_a_reason(services, ended, screen_text, wait_until) -> None:
     ended.do(c.GradeFollowUp("wash", "4-5", "4"))
     app = PotsideApp(
-        desk, lambda: FollowUpScreen(desk, "k1", ReadBack("k1.jsonl", ended.state, ())), bounce_s=0.0
+        services, lambda: FollowUpScreen(services, "k1", ReadBack("k1.jsonl", ended.state, ())), bounce_s=0.0
     )
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "change 4-5, staining 4" in screen_text(app))
@@ -83,11 +85,11 @@ async def test_a_grade_is_corrected_with_a_reason(desk, ended, screen_text, wait
 
 
 async def test_planned_and_called_off_with_one_sentence_for_a_bad_day(
-    desk, ended, screen_text, wait_until
+    services, ended, screen_text, wait_until
 ) -> None:
-    desk.state = ended.state
+    services.state = ended.state
     app = PotsideApp(
-        desk, lambda: SessionScreen(desk, "k1", ReadBack("k1.jsonl", ended.state, ())), bounce_s=0.0
+        services, lambda: SessionScreen(services, "k1", ReadBack("k1.jsonl", ended.state, ())), bounce_s=0.0
     )
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(
@@ -113,10 +115,10 @@ async def test_planned_and_called_off_with_one_sentence_for_a_bad_day(
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20)])
-async def test_the_whole_scale_is_seen(size, desk, ended, screen_text, wait_until) -> None:
+async def test_the_whole_scale_is_seen(size, services, ended, screen_text, wait_until) -> None:
     """All nine grades with their words, none cut, on the smallest screen."""
     read = ReadBack("k1.jsonl", ended.state, ())
-    app = PotsideApp(desk, lambda: FollowUpScreen(desk, "k1", read, grade="wash"), bounce_s=0.0)
+    app = PotsideApp(services, lambda: FollowUpScreen(services, "k1", read, grade="wash"), bounce_s=0.0)
     async with app.run_test(size=size) as pilot:
         await wait_until(pilot, lambda: "change in colour" in screen_text(app))
         await wait_until(pilot, lambda: "hardly the same colour any more" in screen_text(app))
@@ -124,12 +126,12 @@ async def test_the_whole_scale_is_seen(size, desk, ended, screen_text, wait_unti
         assert all(f"{grade} {words}" in told for grade, words in CHANGE_WORDS.items())
 
 
-async def test_many_are_counted_and_listed(desk, ended, screen_text, wait_until) -> None:
+async def test_many_are_counted_and_listed(services, ended, screen_text, wait_until) -> None:
     evil = "[red]x\x1b]0;owned\x07"
-    desk.tests = [
+    services.tests = [
         WaitingTest(key=f"k{day}", title=evil, test="light", due=f"2026-09-0{day}") for day in range(1, 8)
     ]
-    app = PotsideApp(desk, bounce_s=0.0)
+    app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "3 more fastness tests" in screen_text(app))
         assert "[red]x\\x1b" in screen_text(app)
@@ -139,20 +141,22 @@ async def test_many_are_counted_and_listed(desk, ended, screen_text, wait_until)
         await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
 
 
-async def test_pictures_are_opened_by_number(desk, ended, screen_text, wait_until) -> None:
+async def test_pictures_are_opened_by_number(services, ended, screen_text, wait_until) -> None:
     at = ended.state.opened
     photos = (Photo(2, at, "photos/a.jpg", "the edge"), Photo(3, at, "https://example.org/b.jpg", ""))
     state = msgspec.structs.replace(ended.state, photos=photos)
-    app = PotsideApp(desk, lambda: SessionScreen(desk, "k1", ReadBack("k1.jsonl", state, ())), bounce_s=0.0)
-    desk.state = state
+    app = PotsideApp(
+        services, lambda: SessionScreen(services, "k1", ReadBack("k1.jsonl", state, ())), bounce_s=0.0
+    )
+    services.state = state
 
     def refuse(path: str) -> str:
         if "://" in path:
             raise Trouble("That is no path within the studio folder.")
-        desk.opened.append(path)
+        services.opened.append(path)
         return "Opening."
 
-    desk.open_picture = refuse
+    services.open_picture = refuse
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "O pictures" in screen_text(app))
         await pilot.press("o")
@@ -162,4 +166,4 @@ async def test_pictures_are_opened_by_number(desk, ended, screen_text, wait_unti
         await pilot.press("backspace", *"2", "enter")
         await wait_until(pilot, lambda: "no path within the studio" in screen_text(app))
         await pilot.press("backspace", *"1", "enter")
-        await wait_until(pilot, lambda: desk.opened == ["photos/a.jpg"])
+        await wait_until(pilot, lambda: services.opened == ["photos/a.jpg"])

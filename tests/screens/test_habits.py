@@ -95,10 +95,10 @@ async def test_why_tells_the_sum_and_the_sessions(book, screen_text, wait_until)
         await wait_until(pilot, lambda: isinstance(app.screen, HabitsScreen))
 
 
-async def test_home_leads_there(desk, book, screen_text, wait_until) -> None:
-    desk.cards = [SessionCard("k", "Stripes", 1_790_000_000_000_000_000, 60, "finished", "")]
-    desk.habits, desk.measurements = book.habits, book.measurements
-    app = PotsideApp(desk, bounce_s=0.0)
+async def test_home_leads_there(services, book, screen_text, wait_until) -> None:
+    services.cards = [SessionCard("k", "Stripes", 1_790_000_000_000_000_000, 60, "finished", "")]
+    services.habits, services.measurements = book.habits, book.measurements
+    app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "what the sessions taught" in screen_text(app))
         await pilot.press("h")

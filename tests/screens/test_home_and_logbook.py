@@ -38,8 +38,8 @@ def card(**changes) -> SessionCard:  # type: ignore[no-untyped-def]
     return SessionCard(**{**base, **changes})
 
 
-async def test_first_run_is_a_page_that_offers_the_rehearsal(desk, screen_text, wait_until) -> None:
-    app = PotsideApp(desk, bounce_s=0.0)
+async def test_first_run_is_a_page_that_offers_the_rehearsal(services, screen_text, wait_until) -> None:
+    app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "New here?" in screen_text(app) and "come before" in screen_text(app))
         shown = " ".join(screen_text(app).split())
@@ -52,13 +52,13 @@ async def test_first_run_is_a_page_that_offers_the_rehearsal(desk, screen_text, 
 
 
 async def test_a_copy_left_by_a_file_sync_is_a_row_that_says_what_to_do(
-    desk, screen_text, wait_until
+    services, screen_text, wait_until
 ) -> None:
-    desk.copies = {
+    services.copies = {
         "20261125-1004-tide-9f3a (conflicted copy).jsonl": "It looks like a copy; keep one of the two.",
         EVIL[0]: "A file \\x1b with an evil name.",
     }
-    app = PotsideApp(desk, bounce_s=0.0)
+    app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "a copy made by a file sync?" in screen_text(app))
         assert "\x1b" not in screen_text(app)
@@ -68,28 +68,28 @@ async def test_a_copy_left_by_a_file_sync_is_a_row_that_says_what_to_do(
         assert "keep one of the two" in screen_text(app)
 
 
-async def test_the_chosen_row_has_a_sign_besides_its_ground(desk, screen_text, wait_until) -> None:
+async def test_the_chosen_row_has_a_sign_besides_its_ground(services, screen_text, wait_until) -> None:
     def signed() -> list[str]:
         return [line[1:].split()[0] for line in screen_text(app).splitlines() if line.startswith(">")]
 
-    app = PotsideApp(desk, bounce_s=0.0)
+    app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: signed() == ["Rehearse"])
         await pilot.press("down")
         await wait_until(pilot, lambda: signed() == ["Logbook"])
 
 
-async def test_a_session_left_open_comes_first(desk, screen_text, wait_until) -> None:
-    desk.cards = [card()]
-    app = PotsideApp(desk, bounce_s=0.0)
+async def test_a_session_left_open_comes_first(services, screen_text, wait_until) -> None:
+    services.cards = [card()]
+    app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Resume" in screen_text(app))
         await pilot.press("enter")
         await wait_until(pilot, lambda: "You were at 1 of" in screen_text(app))
 
 
-async def test_a_plan_is_read_before_it_begins(desk, screen_text, wait_until) -> None:
-    app = PotsideApp(desk, bounce_s=0.0)
+async def test_a_plan_is_read_before_it_begins(services, screen_text, wait_until) -> None:
+    app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Plan" in screen_text(app))
         await pilot.press("down", "down", "enter")
@@ -100,28 +100,28 @@ async def test_a_plan_is_read_before_it_begins(desk, screen_text, wait_until) ->
         await wait_until(pilot, lambda: "Sound the bell" in screen_text(app))
 
 
-async def test_a_stop_says_what_to_change(desk, sheet_of, screen_text, wait_until) -> None:
-    desk.sheet = sheet_of(
+async def test_a_stop_says_what_to_change(services, sheet_of, screen_text, wait_until) -> None:
+    services.sheet = sheet_of(
         None, (Caution(id="s", level="stop", text="Nothing here takes acid dye.", source="x"),)
     )
-    app = PotsideApp(desk, bounce_s=0.0)
+    app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await wait_until(pilot, lambda: "Plan" in screen_text(app))
         await pilot.press("down", "down", "enter")
         await wait_until(pilot, lambda: "STOP" in screen_text(app))
         await pilot.press("b", "b")
         await pilot.pause(0.2)
-        assert desk.begun is None
+        assert services.begun is None
 
 
-async def test_logbook_and_page_and_remark(desk, begin, walked, screen_text, wait_until) -> None:
+async def test_logbook_and_page_and_remark(services, begin, walked, screen_text, wait_until) -> None:
     session = begin()
     walked(session, "record.close")
     session.do(c.PassGate("record.close", session.digit_at("record.close")))
     session.do(c.Finish())
-    desk.state = session.state
-    desk.cards = [card(standing="finished", about="rinsed clear 4")]
-    app = PotsideApp(desk, bounce_s=0.0)
+    services.state = session.state
+    services.cards = [card(standing="finished", about="rinsed clear 4")]
+    app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Logbook" in screen_text(app))
         await pilot.press("l")
@@ -129,12 +129,12 @@ async def test_logbook_and_page_and_remark(desk, begin, walked, screen_text, wai
         await pilot.press("enter")
         await wait_until(pilot, lambda: "planned" in screen_text(app) and "stages" in screen_text(app))
         await pilot.press("n", *"faded in June", "enter")
-        await wait_until(pilot, lambda: desk.remarks == ["faded in June"])
+        await wait_until(pilot, lambda: services.remarks == ["faded in June"])
 
 
 @pytest.mark.parametrize("evil", EVIL)
 async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
-    evil, desk, begin, sheet_of, walked, screen_text, wait_until
+    evil, services, begin, sheet_of, walked, screen_text, wait_until
 ) -> None:
     sheet = msgspec.structs.replace(
         sheet_of(None, (Caution(id="e", level="note", text=evil, source=evil),)), title=evil
@@ -142,9 +142,9 @@ async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
     session = begin(sheet)
     session.do(c.AddNote(evil))
     walked(session, "presoak.acid")
-    desk.state, desk.sheet, desk.studio_name = session.state, sheet, evil
-    desk.cards = [card(title=evil, about=evil)]
-    app = PotsideApp(desk, bounce_s=0.0)
+    services.state, services.sheet, services.studio_name = session.state, sheet, evil
+    services.cards = [card(title=evil, about=evil)]
+    app = PotsideApp(services, bounce_s=0.0)
     seen = []
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Rehearse" in screen_text(app))

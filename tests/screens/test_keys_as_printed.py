@@ -13,7 +13,6 @@ import pytest
 from textual.screen import Screen
 from textual.widgets import Input, OptionList
 
-from studio.desks.desk import StudioDesk
 from studio.screens.app import PotsideApp
 from studio.screens.bench import BenchScreen
 from studio.screens.big_clock import BigClockScreen
@@ -44,6 +43,7 @@ from studio.screens.shopping import ShoppingScreen
 from studio.screens.taking_back import TakingBackScreen
 from studio.screens.why import WhyScreen
 from studio.screens.worksheet import WorksheetScreen
+from studio.services.studio import Services
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
@@ -70,7 +70,7 @@ KEY = re.compile(
 class Studio:
     """What screens are made of: the sample studio in a folder of its own, and sessions in memory."""
 
-    desk: StudioDesk
+    services: Services
     begin: Callable[..., Running]
     walk: Callable[[Running, str], None]
     kettle: Any
@@ -115,24 +115,28 @@ class Studio:
 
     def plan(self) -> PlanScreen:
         """The plan screen, with no edits of an earlier time beside the plan."""
-        plans = self.desk.folder.shared / "plans"
+        plans = self.services.folder.shared / "plans"
         for kept in plans.glob(".*unsaved*"):
             kept.unlink()
-        return PlanScreen(self.desk, self.desk.plan_files.read(str(plans / TIDE)))
+        return PlanScreen(self.services, self.services.plan_files.read(str(plans / TIDE)))
 
     def session(self) -> SessionScreen:
         """A finished session's page."""
-        return SessionScreen(self.desk, SESSION, self.desk.read(SESSION))
+        return SessionScreen(self.services, SESSION, self.services.read(SESSION))
 
     def worksheet(self) -> WorksheetScreen:
         """A plan worked out."""
-        return WorksheetScreen(self.desk, self.desk.work_out(str(self.desk.folder.shared / "plans" / TIDE)))
+        return WorksheetScreen(
+            self.services, self.services.work_out(str(self.services.folder.shared / "plans" / TIDE))
+        )
 
     def compared(self) -> CompareScreen:
         """Two sessions side by side."""
         from studio.report.compare_rows import Named
 
-        return CompareScreen([Named(s.key, self.desk.read(s.key).state) for s in self.desk.sessions()[:2]])
+        return CompareScreen(
+            [Named(s.key, self.services.read(s.key).state) for s in self.services.sessions()[:2]]
+        )
 
 
 Make = Callable[[Studio], Screen[Any]]
@@ -143,13 +147,13 @@ def bench(step: str) -> Make:
 
 
 PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
-    "home": (lambda s: HomeScreen(s.desk), ()),
-    "home on a plan": (lambda s: HomeScreen(s.desk), ("down", "down", "down")),
+    "home": (lambda s: HomeScreen(s.services), ()),
+    "home on a plan": (lambda s: HomeScreen(s.services), ("down", "down", "down")),
     "worksheet": (lambda s: s.worksheet(), ()),
     "worksheet, read on": (lambda s: s.worksheet(), ("pagedown",)),
     "rehearse or begin": (lambda s: s.worksheet(), ("b",)),
-    "new plan": (lambda s: NewPlanScreen(s.desk), ()),
-    "new plan, its name": (lambda s: NewPlanScreen(s.desk), ("enter",)),
+    "new plan": (lambda s: NewPlanScreen(s.services), ()),
+    "new plan, its name": (lambda s: NewPlanScreen(s.services), ("enter",)),
     "plan": (lambda s: s.plan(), ()),
     "plan, a colour": (lambda s: s.plan(), ("right",) * 4),
     "plan, a band": (lambda s: s.plan(), (*("right",) * 5, "down", "plus", "plus", "u")),
@@ -158,11 +162,11 @@ PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
     "unsaved edits": (lambda s: UnsavedCard("Never saved."), ()),
     "leaving a plan": (lambda s: LeavingCard("Not saved."), ()),
     "forecast": (
-        lambda s: ForecastScreen(s.desk.foresee(str(s.desk.folder.shared / "plans" / TIDE))),
+        lambda s: ForecastScreen(s.services.foresee(str(s.services.folder.shared / "plans" / TIDE))),
         ("+",),
     ),
-    "day": (lambda s: DayScreen(s.desk), ("right",)),
-    "day, a time": (lambda s: DayScreen(s.desk), ("s",)),
+    "day": (lambda s: DayScreen(s.services), ("right",)),
+    "day, a time": (lambda s: DayScreen(s.services), ("s",)),
     "bench, a check": (bench("ready.room"), ()),
     "bench, a gate": (bench("ready.kit"), ()),
     "bench, a value": (bench("ready.weight"), ()),
@@ -185,23 +189,23 @@ PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
     "leave": (lambda s: LeaveScreen(s.at("steam.hold")), ()),
     "why": (lambda s: WhyScreen(s.at("steam.hold").state.worksheet.figures, ()), ()),
     "big clock": (lambda s: BigClockScreen(s.at("steam.hold")), ()),
-    "shelf": (lambda s: ShelfScreen(s.desk), ()),
-    "shelf, a new entry": (lambda s: ShelfScreen(s.desk), ("a", "x")),
-    "shelf entry": (lambda s: ShelfEntryScreen(s.desk, "dye", "studio rust"), ()),
-    "shelf entry, a value": (lambda s: ShelfEntryScreen(s.desk, "dye", "studio rust"), ("enter",)),
-    "water and studio": (lambda s: ShelfEntryScreen(s.desk, "studio", ""), ()),
-    "shopping": (lambda s: ShoppingScreen(s.desk), ("enter",)),
-    "used up": (lambda s: DrawDownScreen(s.desk.shelf_book, s.desk.shelf_book.drawing(SESSION)), ()),
-    "habits": (lambda s: HabitsScreen(s.desk), ()),
-    "habits, pinning": (lambda s: HabitsScreen(s.desk), ("p",)),
-    "logbook": (lambda s: LogbookScreen(s.desk), ()),
-    "logbook, finding": (lambda s: LogbookScreen(s.desk), ("slash", "t")),
+    "shelf": (lambda s: ShelfScreen(s.services), ()),
+    "shelf, a new entry": (lambda s: ShelfScreen(s.services), ("a", "x")),
+    "shelf entry": (lambda s: ShelfEntryScreen(s.services, "dye", "studio rust"), ()),
+    "shelf entry, a value": (lambda s: ShelfEntryScreen(s.services, "dye", "studio rust"), ("enter",)),
+    "water and studio": (lambda s: ShelfEntryScreen(s.services, "studio", ""), ()),
+    "shopping": (lambda s: ShoppingScreen(s.services), ("enter",)),
+    "used up": (lambda s: DrawDownScreen(s.services.shelf_book, s.services.shelf_book.drawing(SESSION)), ()),
+    "habits": (lambda s: HabitsScreen(s.services), ()),
+    "habits, pinning": (lambda s: HabitsScreen(s.services), ("p",)),
+    "logbook": (lambda s: LogbookScreen(s.services), ()),
+    "logbook, finding": (lambda s: LogbookScreen(s.services), ("slash", "t")),
     "compare": (lambda s: s.compared(), ()),
     "session": (lambda s: s.session(), ()),
-    "repeat": (lambda s: RepeatScreen(s.desk, SESSION, s.desk.read(SESSION)), ()),
-    "repeat, the base": (lambda s: RepeatScreen(s.desk, SESSION, s.desk.read(SESSION)), ("tab",)),
-    "fastness tests": (lambda s: FollowUpScreen(s.desk, SESSION, s.desk.read(SESSION)), ()),
-    "waiting tests": (lambda s: WaitingScreen(s.desk), ()),
+    "repeat": (lambda s: RepeatScreen(s.services, SESSION, s.services.read(SESSION)), ()),
+    "repeat, the base": (lambda s: RepeatScreen(s.services, SESSION, s.services.read(SESSION)), ("tab",)),
+    "fastness tests": (lambda s: FollowUpScreen(s.services, SESSION, s.services.read(SESSION)), ()),
+    "waiting tests": (lambda s: WaitingScreen(s.services), ()),
 }
 
 
@@ -210,9 +214,9 @@ def studio(tmp_path, begin, walked, sheet_of, kettle_facts_of, monkeypatch) -> I
     monkeypatch.setattr("studio.screens.bench_actions.FRESH_ALARM_S", 0.0)
     for part in ("shared", "sessions"):
         shutil.copytree(ROOT / part, tmp_path / part)
-    desk = StudioDesk(StudioFolder(tmp_path), SteppedClock(NOVEMBER))
-    yield Studio(desk, begin, walked, sheet_of(kettle_facts_of()))
-    desk.let_go()
+    services = Services(StudioFolder(tmp_path), SteppedClock(NOVEMBER))
+    yield Studio(services, begin, walked, sheet_of(kettle_facts_of()))
+    services.let_go()
 
 
 class Hands:
@@ -317,7 +321,7 @@ QUICK = {
 )
 async def test_every_key_acts_as_it_is_printed(place: str, studio: Studio) -> None:
     make, before = PLACES[place]
-    app = PotsideApp(studio.desk, Screen, bounce_s=0.0)
+    app = PotsideApp(studio.services, Screen, bounce_s=0.0)
     async with app.run_test(size=(90, 40)) as pilot:
         await pilot.pause()
         hands = Hands(app, pilot, lambda: make(studio), before)
@@ -340,7 +344,7 @@ async def test_every_key_acts_as_it_is_printed(place: str, studio: Studio) -> No
 
 @pytest.mark.parametrize("size", [(60, 20), (120, 40)])
 async def test_the_way_out_and_the_keys_are_at_the_right_end_and_nothing_is_cut(size, studio: Studio) -> None:  # type: ignore[no-untyped-def]
-    app = PotsideApp(studio.desk, Screen, bounce_s=0.0)
+    app = PotsideApp(studio.services, Screen, bounce_s=0.0)
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         for place, (make, before) in PLACES.items():
@@ -353,7 +357,7 @@ async def test_the_way_out_and_the_keys_are_at_the_right_end_and_nothing_is_cut(
 
 
 async def test_a_key_that_does_nothing_says_where_the_keys_are(studio: Studio) -> None:
-    app = PotsideApp(studio.desk, Screen, bounce_s=0.0)
+    app = PotsideApp(studio.services, Screen, bounce_s=0.0)
     async with app.run_test(size=(90, 40)) as pilot:
         await pilot.pause()
         for place, (make, before) in PLACES.items():
@@ -369,7 +373,7 @@ async def test_a_key_that_does_nothing_says_where_the_keys_are(studio: Studio) -
 
 
 async def test_a_key_that_does_not_hold_now_says_why(studio: Studio) -> None:
-    app = PotsideApp(studio.desk, lambda: BenchScreen(studio.at("ready.room")), bounce_s=0.0)
+    app = PotsideApp(studio.services, lambda: BenchScreen(studio.at("ready.room")), bounce_s=0.0)
     async with app.run_test(size=(90, 40)) as pilot:
         await pilot.pause()
         hands = Hands(app, pilot, Screen, ())
@@ -380,7 +384,7 @@ async def test_a_key_that_does_not_hold_now_says_why(studio: Studio) -> None:
 
 
 async def test_a_locked_keyboard_opens_as_it_says(studio: Studio) -> None:
-    app = PotsideApp(studio.desk, lambda: LockScreen(studio.at("steam.hold")), bounce_s=0.0)
+    app = PotsideApp(studio.services, lambda: LockScreen(studio.at("steam.hold")), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert "Type ok and Enter" in Hands(app, pilot, Screen, ()).text()
@@ -390,7 +394,7 @@ async def test_a_locked_keyboard_opens_as_it_says(studio: Studio) -> None:
 
 
 async def test_enter_on_a_worksheet_begins_nothing_and_b_asks_once(studio: Studio) -> None:
-    app = PotsideApp(studio.desk, lambda: studio.worksheet(), bounce_s=0.0)
+    app = PotsideApp(studio.services, lambda: studio.worksheet(), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         hands = Hands(app, pilot, Screen, ())
@@ -404,11 +408,11 @@ async def test_enter_on_a_worksheet_begins_nothing_and_b_asks_once(studio: Studi
         await hands.settled()
         bench = app.screen
         assert isinstance(bench, BenchScreen) and bench.running.state.rehearsal_speed
-    assert len(list((studio.desk.folder.sessions).glob("*.jsonl"))) == 7
+    assert len(list((studio.services.folder.sessions).glob("*.jsonl"))) == 7
 
 
 async def test_l_at_the_end_opens_the_logbook(studio: Studio) -> None:
-    app = PotsideApp(studio.desk, lambda: BenchScreen(studio.ended()), bounce_s=0.0)
+    app = PotsideApp(studio.services, lambda: BenchScreen(studio.ended()), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         hands = Hands(app, pilot, Screen, ())

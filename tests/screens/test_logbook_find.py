@@ -8,16 +8,16 @@ from pathlib import Path
 import pytest
 from textual.widgets import OptionList
 
-from studio.desks.desk import StudioDesk
 from studio.screens.app import PotsideApp
 from studio.screens.logbook import LogbookScreen
+from studio.services.studio import Services
 from studio.store.folder import StudioFolder
 
 ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture
-def studio_desk(tmp_path: Path, monkeypatch, clock) -> StudioDesk:
+def studio_services(tmp_path: Path, monkeypatch, clock) -> Services:
     """The four painted sample sessions (tests/samples/make_sessions.py), and a cache of its own."""
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     (tmp_path / "studio" / "shared").mkdir(parents=True)
@@ -26,15 +26,15 @@ def studio_desk(tmp_path: Path, monkeypatch, clock) -> StudioDesk:
         path for month in ("202609", "202610") for path in (ROOT / "sessions").glob(f"{month}*.jsonl")
     ):
         shutil.copy2(path, tmp_path / "studio" / "sessions")
-    return StudioDesk(StudioFolder(tmp_path / "studio"), clock)
+    return Services(StudioFolder(tmp_path / "studio"), clock)
 
 
 def listed(app: PotsideApp) -> list[str]:
     return [option.id or "" for option in app.screen.query_one(OptionList).options]
 
 
-async def test_words_are_found_while_they_are_typed(studio_desk, screen_text, wait_until) -> None:
-    app = PotsideApp(studio_desk, lambda: LogbookScreen(studio_desk), bounce_s=0.0)
+async def test_words_are_found_while_they_are_typed(studio_services, screen_text, wait_until) -> None:
+    app = PotsideApp(studio_services, lambda: LogbookScreen(studio_services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         # Nothing is indexed yet: the screen takes the files in by itself.
         await wait_until(pilot, lambda: len(listed(app)) == 4, "all four")
@@ -60,17 +60,17 @@ async def test_words_are_found_while_they_are_typed(studio_desk, screen_text, wa
         await wait_until(pilot, lambda: not isinstance(app.screen, LogbookScreen), "Esc leaves")
 
 
-async def test_no_more_than_500_rows_are_shown(studio_desk, screen_text, wait_until) -> None:
+async def test_no_more_than_500_rows_are_shown(studio_services, screen_text, wait_until) -> None:
     for n in range(520):
         name = f"20260101-{n:04d}-torn-{n:04x}.jsonl"
-        (studio_desk.folder.sessions / name).write_bytes(b"no session\n")
-    app = PotsideApp(studio_desk, lambda: LogbookScreen(studio_desk), bounce_s=0.0)
+        (studio_services.folder.sessions / name).write_bytes(b"no session\n")
+    app = PotsideApp(studio_services, lambda: LogbookScreen(studio_services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "newest 500 of 524 shown" in screen_text(app), "the count")
         assert len(listed(app)) == 500
 
 
-async def test_leaving_interrupts_the_reading(studio_desk, screen_text, wait_until, monkeypatch) -> None:
+async def test_leaving_interrupts_the_reading(studio_services, screen_text, wait_until, monkeypatch) -> None:
     stopped: list[bool] = []
 
     def slow(progress, stop) -> int:  # type: ignore[no-untyped-def]
@@ -80,8 +80,8 @@ async def test_leaving_interrupts_the_reading(studio_desk, screen_text, wait_unt
         stopped.append(True)
         return 8766
 
-    monkeypatch.setattr(studio_desk, "read_logbook", slow)
-    app = PotsideApp(studio_desk, lambda: LogbookScreen(studio_desk), bounce_s=0.0)
+    monkeypatch.setattr(studio_services, "read_logbook", slow)
+    app = PotsideApp(studio_services, lambda: LogbookScreen(studio_services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "reading 1234 of 10000" in screen_text(app), "progress")
         monkeypatch.undo()

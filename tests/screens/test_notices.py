@@ -45,11 +45,13 @@ async def test_a_notice_at_the_bench_leaves_question_field_and_keys_in_sight(
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20)])
-async def test_a_remark_of_the_program_covers_no_question(desk, begin, screen_text, wait_until, size) -> None:
+async def test_a_remark_of_the_program_covers_no_question(
+    services, begin, screen_text, wait_until, size
+) -> None:
     session = begin()
-    desk.held, desk.state = session, session.state
+    services.held, services.state = session, session.state
     app = PotsideApp(
-        desk, lambda: SessionScreen(desk, "s", ReadBack("s.jsonl", session.state, ())), bounce_s=0.0
+        services, lambda: SessionScreen(services, "s", ReadBack("s.jsonl", session.state, ())), bounce_s=0.0
     )
     async with app.run_test(size=size) as pilot:
         await pilot.press("n")
@@ -65,15 +67,15 @@ async def test_a_remark_of_the_program_covers_no_question(desk, begin, screen_te
 
 
 async def test_a_remark_is_still_there_on_the_screen_one_goes_back_to(
-    desk, begin, screen_text, wait_until
+    services, begin, screen_text, wait_until
 ) -> None:
     session = begin()
-    desk.cards = [SessionCard("s", "Tidewrack stripes", 0, 0, "finished", "", False)]
-    desk.held, desk.state = session, session.state
-    app = PotsideApp(desk, lambda: LogbookScreen(desk), bounce_s=0.0)
+    services.cards = [SessionCard("s", "Tidewrack stripes", 0, 0, "finished", "", False)]
+    services.held, services.state = session, session.state
+    app = PotsideApp(services, lambda: LogbookScreen(services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
-        app.push_screen(SessionScreen(desk, "s", ReadBack("s.jsonl", session.state, ())))
+        app.push_screen(SessionScreen(services, "s", ReadBack("s.jsonl", session.state, ())))
         await wait_until(pilot, lambda: isinstance(app.screen, SessionScreen))
         app.say("Saved as tide-again.plan.toml.")
         await wait_until(pilot, lambda: "Saved as tide-again" in screen_text(app))
@@ -82,9 +84,9 @@ async def test_a_remark_is_still_there_on_the_screen_one_goes_back_to(
         await wait_until(pilot, lambda: "Saved as tide-again" in screen_text(app))
 
 
-async def test_a_remark_goes_after_its_time(desk, screen_text, wait_until, monkeypatch) -> None:
+async def test_a_remark_goes_after_its_time(services, screen_text, wait_until, monkeypatch) -> None:
     monkeypatch.setattr("studio.screens.app.REMARK_S", 0.05)
-    app = PotsideApp(desk, bounce_s=0.0)
+    app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
         app.say("The pot sang.")

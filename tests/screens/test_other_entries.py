@@ -80,13 +80,13 @@ async def test_a_note_at_the_bench_is_a_note_whatever_it_says(
 
 
 async def test_drops_and_a_picture_are_added_on_the_page_of_a_closed_session(
-    desk, begin, screen_text, wait_until
+    services, begin, screen_text, wait_until
 ) -> None:
     session = begin()
     session.do(c.Abandon("only a test of what comes later"))
-    desk.held, desk.state = session, session.state
+    services.held, services.state = session, session.state
     app = PotsideApp(
-        desk, lambda: SessionScreen(desk, "s", ReadBack("s.jsonl", session.state, ())), bounce_s=0.0
+        services, lambda: SessionScreen(services, "s", ReadBack("s.jsonl", session.state, ())), bounce_s=0.0
     )
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "other entry" in screen_text(app))
@@ -99,6 +99,6 @@ async def test_drops_and_a_picture_are_added_on_the_page_of_a_closed_session(
         await wait_until(pilot, lambda: "What is on it?" in screen_text(app))
         await pilot.press(*"dry", "enter")
         await wait_until(
-            pilot, lambda: [(p.path, p.text) for p in desk.state.photos] == [("photos/after.jpg", "dry")]
+            pilot, lambda: [(p.path, p.text) for p in services.state.photos] == [("photos/after.jpg", "dry")]
         )
-        assert desk.state.notes == ()
+        assert services.state.notes == ()

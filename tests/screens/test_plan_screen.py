@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
 from studio.plan.draft_places import Place
 from studio.plan.shapes import Worksheet
 from studio.report.worksheet_json import read_worksheet, worksheet_json
@@ -18,6 +17,7 @@ from studio.screens.bench import BenchScreen
 from studio.screens.draw.bench import figure_value
 from studio.screens.plan import PlanScreen
 from studio.screens.plan_rows import figures_of
+from studio.services.studio import Services
 from studio.store.disk import Disk
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
@@ -27,23 +27,23 @@ TIDE = "tidewrack-stripes.plan.toml"
 
 
 @pytest.fixture
-def studio_desk(tmp_path):  # type: ignore[no-untyped-def]
+def studio_services(tmp_path):  # type: ignore[no-untyped-def]
     (tmp_path / "sessions").mkdir()
     shutil.copytree(ROOT / "shared", tmp_path / "shared")
-    desk = StudioDesk(StudioFolder(tmp_path), SystemClock())
-    yield desk
-    desk.let_go()
+    services = Services(StudioFolder(tmp_path), SystemClock())
+    yield services
+    services.let_go()
 
 
 @pytest.fixture
-def opened(studio_desk):  # type: ignore[no-untyped-def]
+def opened(studio_services):  # type: ignore[no-untyped-def]
     """An app on the plan screen of a plan of the sample studio."""
 
     def make(name: str = TIDE) -> tuple[PotsideApp, Path]:
-        path = studio_desk.folder.shared / "plans" / name
-        files = studio_desk.plan_files
+        path = studio_services.folder.shared / "plans" / name
+        files = studio_services.plan_files
         return PotsideApp(
-            studio_desk, lambda: PlanScreen(studio_desk, files.read(str(path))), bounce_s=0.0
+            studio_services, lambda: PlanScreen(studio_services, files.read(str(path))), bounce_s=0.0
         ), path
 
     return make
@@ -80,8 +80,8 @@ async def enter(pilot, text: str) -> None:  # type: ignore[no-untyped-def]
     await pilot.press("enter", "ctrl+u", *text, "enter")
 
 
-async def test_a_newcomers_path_from_home_to_the_bench(studio_desk, screen_text, wait_until) -> None:
-    app = PotsideApp(studio_desk, bounce_s=0.0)
+async def test_a_newcomers_path_from_home_to_the_bench(studio_services, screen_text, wait_until) -> None:
+    app = PotsideApp(studio_services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "N new" in screen_text(app) and "Lantern" in screen_text(app))
         await pilot.press("n")
@@ -90,7 +90,7 @@ async def test_a_newcomers_path_from_home_to_the_bench(studio_desk, screen_text,
         await wait_until(pilot, lambda: "What is it called?" in screen_text(app))
         await pilot.press("ctrl+u", *"Mussel rope", "enter")
         await wait_until(pilot, lambda: "PLAN" in screen_text(app) and "Mussel rope" in screen_text(app))
-        path = studio_desk.folder.shared / "plans" / "mussel-rope.plan.toml"
+        path = studio_services.folder.shared / "plans" / "mussel-rope.plan.toml"
         assert path.exists()
 
         await go(pilot, app, "fibre", "dry_weight")
@@ -357,10 +357,12 @@ async def test_forecast_worksheet_why_and_keys_are_a_key_away(opened, screen_tex
 
 
 @pytest.mark.parametrize("name", sorted(p.name for p in (ROOT / "shared/plans").glob("*.plan.toml")))
-async def test_the_figures_shown_are_those_of_the_worksheet(opened, studio_desk, wait_until, name) -> None:
+async def test_the_figures_shown_are_those_of_the_worksheet(
+    opened, studio_services, wait_until, name
+) -> None:
     """Every section against the JSON that `potside worksheet --json` prints."""
     app, path = opened(name)
-    printed: Worksheet = read_worksheet(worksheet_json(studio_desk.work_out_file(path).worksheet))
+    printed: Worksheet = read_worksheet(worksheet_json(studio_services.work_out_file(path).worksheet))
     told: set[str] = set()
     async with app.run_test(size=(120, 40)) as pilot:
         await wait_until(pilot, lambda: bool(app.screen.query_one("#plan-figures").content))

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
-from studio.desks.desk import StudioDesk
 from studio.screens.app import PotsideApp
 from studio.screens.repeat import BaseChoice, RepeatScreen
 from studio.screens.session import SessionScreen
 from studio.screens.worksheet import WorksheetScreen
+from studio.services.studio import Services
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
 
@@ -32,9 +32,11 @@ def studio(tmp_path):
 
 @pytest.fixture
 def app(studio):
-    desk = StudioDesk(StudioFolder(studio), SystemClock())
+    services = Services(StudioFolder(studio), SystemClock())
     (path,) = (studio / "sessions").glob("*.jsonl")
-    return PotsideApp(desk, lambda: SessionScreen(desk, path.name, desk.read(path.name)), bounce_s=0.0)
+    return PotsideApp(
+        services, lambda: SessionScreen(services, path.name, services.read(path.name)), bounce_s=0.0
+    )
 
 
 def plans(studio):

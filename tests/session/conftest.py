@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Figure, Step, Worksheet
+from studio.services.studio import Services
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
@@ -131,8 +131,8 @@ def _thought(session: Running):  # type: ignore[no-untyped-def]
 
 @cache
 def _worked_out(name: str) -> Worksheet:
-    desk = StudioDesk(StudioFolder(ROOT), SteppedClock(Reading(1_790_000_000 * NS, 0, 0, "boot-0")))
-    return desk.work_out_file(ROOT / "shared" / "plans" / f"{name}.plan.toml").worksheet
+    services = Services(StudioFolder(ROOT), SteppedClock(Reading(1_790_000_000 * NS, 0, 0, "boot-0")))
+    return services.work_out_file(ROOT / "shared" / "plans" / f"{name}.plan.toml").worksheet
 
 
 @pytest.fixture

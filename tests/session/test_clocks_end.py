@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session.hand import next_move
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 from studio.session.run import Running
+from studio.session.simulated_dyer import next_move
 from studio.session.state import State
 from studio.session.timers import view
 

@@ -16,8 +16,8 @@ import msgspec
 import pytest
 from jsonschema import Draft202012Validator
 
-from studio.errands.unattended import walk
 from studio.report.json_schemas import session_schema
+from studio.services.unattended import walk
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock
@@ -75,28 +75,28 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A studio in which everything that can be written was written once, by the rules and the store."""
     import shutil
 
-    from studio.desks.desk import StudioDesk
+    from studio.services.studio import Services
 
     root = tmp_path_factory.mktemp("history")
     (root / "sessions").mkdir()
     shutil.copytree(ROOT / "shared", root / "shared")
     clock = SteppedClock(Reading(1_790_000_000 * NS, 40_000 * NS, 38_000 * NS, "skerry00"))
-    desk = StudioDesk(StudioFolder(root), clock)
+    services = Services(StudioFolder(root), clock)
     plan = (root / "shared/plans/tidewrack-stripes.plan.toml").read_text()
     plan = plan.replace('thickness = "5 cm"', 'thickness = "12 cm"')  # a warning to be taken on
     (root / "shared/plans/thick.plan.toml").write_text(plan)
-    desk.rehearse()
-    desk.let_go()
-    run = desk.begin(desk.work_out_file(root / "shared/plans/thick.plan.toml"))
+    services.rehearse()
+    services.let_go()
+    run = services.begin(services.work_out_file(root / "shared/plans/thick.plan.toml"))
     _up_to_the_steam(run, clock)
-    desk.let_go()
+    services.let_go()
     path = next(p for p in (root / "sessions").iterdir() if run.name == p.name)
     with path.open("ab") as file:
         file.write(b'{"at":"20')  # torn by a power cut
-    run = desk.resume(run.name)
+    run = services.resume(run.name)
     _to_the_end(run, clock)
-    desk.let_go()
-    desk.remark(run.name, "Faded in June.")
+    services.let_go()
+    services.remark(run.name, "Faded in June.")
     for command in (
         c.CountSwatch("rust 6 solid"),
         c.CountDrops("40 drops in 2 mL"),
@@ -108,20 +108,20 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
         c.GradeFollowUp("wash", "3", why="by lamp light"),
         c.CancelFollowUp("light", "the card fell down"),
     ):
-        desk.add_later(run.name, lambda state, command=command: command)
-    kettle = desk.begin(desk.work_out_file(root / "shared/plans/slack-water.plan.toml"))
+        services.add_later(run.name, lambda state, command=command: command)
+    kettle = services.begin(services.work_out_file(root / "shared/plans/slack-water.plan.toml"))
     until(kettle, "heat.clear")
     kettle.do(c.LookAtBath("heat.clear", "3"))
     kettle.do(c.DoseAcid("10 mL"))
-    desk.let_go()
-    given_up = desk.begin(desk.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
+    services.let_go()
+    given_up = services.begin(services.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
     until(given_up, "presoak.acid")
     given_up.do(c.Skip("presoak.acid", "the bottle is empty"))
     given_up.do(c.Abandon("The gas ran out."))
-    desk.let_go()
-    damaged = desk.begin(desk.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
+    services.let_go()
+    damaged = services.begin(services.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
     until(damaged, "presoak.water")
-    desk.let_go()
+    services.let_go()
     path = root / "sessions" / damaged.name
     whole = path.read_bytes().split(b"\n")
     path.write_bytes(b"\n".join([*whole[:3], *whole[4:]]))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from studio.plain.step_words import asking_lines, step_lines
+from studio.lines.step_words import asking_lines, step_lines
 from studio.report.telling import told_apart
 from studio.screens.bench_view import look
 from studio.session import alarms

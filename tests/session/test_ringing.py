@@ -14,10 +14,10 @@ from studio.session import alarms
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import FastClock
-from studio.session.hand import next_move
 from studio.session.path import current_step
 from studio.session.ringing import Ring, Rung, after, answered, next_ring
 from studio.session.run import Running
+from studio.session.simulated_dyer import next_move
 
 TICK_S = 0.25
 

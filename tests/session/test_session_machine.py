@@ -22,12 +22,12 @@ from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.folding import replay
 from studio.session.gate_digit import gate_digit
-from studio.session.hand import next_move
 from studio.session.joining import parts
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step, progress
 from studio.session.refusals import Refused
 from studio.session.run import Running
+from studio.session.simulated_dyer import next_move
 from studio.session.state import State
 from studio.session.taking_back import offered, taking_back
 from studio.session.time_rules import unsure_timers

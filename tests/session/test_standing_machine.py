@@ -17,11 +17,11 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.folding import replay
-from studio.session.hand import next_move
 from studio.session.joining import parts
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 from studio.session.run import Running
+from studio.session.simulated_dyer import next_move
 from studio.session.state import State
 from studio.session.taking_back import offered
 

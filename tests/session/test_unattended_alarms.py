@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.errands.unattended import walk
+from studio.services.unattended import walk
 from studio.session import events as e
 from studio.session.joining import parts
 

@@ -10,11 +10,11 @@ from studio.plan.shapes import Caution
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.folding import replay
-from studio.session.hand import next_move
 from studio.session.opening import MayNotBegin
 from studio.session.path import current_step, progress
 from studio.session.refusals import ReallyMeant, Refused
 from studio.session.review import planned_and_actual, ratings, stage_times
+from studio.session.simulated_dyer import next_move
 from studio.session.timers import running
 
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from studio.desks.desk import StudioDesk
-from studio.errands.doctor import examine
+from studio.cli.doctor import examine
+from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.folding import replay
@@ -54,8 +54,8 @@ def full(monkeypatch) -> dict[Path, int]:
 
 
 @pytest.fixture
-def desk(tmp_path, clock, monkeypatch) -> StudioDesk:
-    """A desk on a copy of the sample shelf, with no session yet."""
+def services(tmp_path, clock, monkeypatch) -> Services:
+    """Services on a copy of the sample shelf, with no session yet."""
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.setenv("TMPDIR", str(tmp_path / "tmp"))
     monkeypatch.setattr("tempfile.tempdir", None)
@@ -63,13 +63,13 @@ def desk(tmp_path, clock, monkeypatch) -> StudioDesk:
     root = tmp_path / "skerry lane"
     shutil.copytree(ROOT / "shared", root / "shared")
     (root / "sessions").mkdir()
-    return StudioDesk(StudioFolder(root), clock)
+    return Services(StudioFolder(root), clock)
 
 
 @pytest.fixture
-def begun(desk, full):
+def begun(services, full):
     """A session of the sample plan with a note."""
-    running = desk.begin(desk.work_out_file(PLAN))
+    running = services.begin(services.work_out_file(PLAN))
     running.do(c.AddNote("all well"))
     return running
 
@@ -80,9 +80,9 @@ def ticks(running, clock, seconds: int) -> None:
         running.tick()
 
 
-def test_what_waits_is_written_in_order_and_once_with_its_own_time(desk, begun, clock, full) -> None:
-    path = desk.folder.session_file(begun.name)
-    full[desk.folder.sessions] = errno.ENOSPC
+def test_what_waits_is_written_in_order_and_once_with_its_own_time(services, begun, clock, full) -> None:
+    path = services.folder.session_file(begun.name)
+    full[services.folder.sessions] = errno.ENOSPC
     times = []
     for text in ("one", "two", "three"):
         times.append(clock.now().boot_ns)
@@ -98,106 +98,108 @@ def test_what_waits_is_written_in_order_and_once_with_its_own_time(desk, begun, 
     ]  # fmt: skip
     assert (begun.waiting, begun.trouble, begun.moved) == (0, "", "")
     assert replay(reading.records) == begun.state == begun.saved
-    assert [p.name for p in desk.folder.session_paths()] == [path.name]
+    assert [p.name for p in services.folder.session_paths()] == [path.name]
 
 
-def test_after_a_minute_it_goes_on_in_a_spare_folder_and_is_found_there(desk, begun, clock, full) -> None:
-    old = desk.folder.session_file(begun.name)
-    full[desk.folder.sessions] = errno.EROFS
+def test_after_a_minute_it_goes_on_in_a_spare_folder_and_is_found_there(services, begun, clock, full) -> None:
+    old = services.folder.session_file(begun.name)
+    full[services.folder.sessions] = errno.EROFS
     begun.do(c.AddNote("the card is read-only"))
     ticks(begun, clock, 59)
     assert begun.waiting == 1 and begun.trouble == "the disk is read-only"
     ticks(begun, clock, 2)
     assert begun.waiting == 0 and begun.name != old.name
-    (spare,) = desk.folder.spare_paths()
-    assert spare.name == begun.name and spare.parent == desk.folder.spares[0]
+    (spare,) = services.folder.spare_paths()
+    assert spare.name == begun.name and spare.parent == services.folder.spares[0]
     assert str(spare) in begun.moved
     begun.do(c.AddNote("written elsewhere"))
-    assert desk.let_go() == begun.moved
+    assert services.let_go() == begun.moved
 
-    cards, total = desk.find()
+    cards, total = services.find()
     assert total == 1 and cards[0].key == spare.name, "a chain of files is one session"
     assert str(spare.parent) in cards[0].about
-    assert desk.find("read-only card")[1] == 1
-    assert desk.newest_open() == spare.name
-    assert [n.text for n in desk.read(old.name).state.notes] == [
+    assert services.find("read-only card")[1] == 1
+    assert services.newest_open() == spare.name
+    assert [n.text for n in services.read(old.name).state.notes] == [
         "all well",
         "the card is read-only",
         "written elsewhere",
     ]
     told = [
-        f.text for f in examine(Look(desk.folder.root, False, "vat")) if not f.ok and spare.name in f.text
+        f.text for f in examine(Look(services.folder.root, False, "vat")) if not f.ok and spare.name in f.text
     ]
     assert len(told) == 1 and "move it into sessions/" in told[0]
-    again = desk.resume(desk.newest_open())
+    again = services.resume(services.newest_open())
     assert again.name == spare.name and str(spare) in again.moved
     assert [n.text for n in again.state.notes][-1] == "written elsewhere"
     assert verify(spare).exit_code == 0
-    desk.let_go()
+    services.let_go()
     full.clear()
 
-    shutil.move(spare, desk.folder.sessions)
-    assert [(card.key, "state" in card.about) for card in desk.find()[0]] == [(spare.name, False)]
-    assert desk.resume(old.name).moved == ""
+    shutil.move(spare, services.folder.sessions)
+    assert [(card.key, "state" in card.about) for card in services.find()[0]] == [(spare.name, False)]
+    assert services.resume(old.name).moved == ""
 
 
-def test_when_the_first_spare_folder_takes_nothing_either_there_is_another(desk, begun, clock, full) -> None:
-    first, second = desk.folder.spares
-    full[desk.folder.sessions] = full[first] = errno.ENOSPC
+def test_when_the_first_spare_folder_takes_nothing_either_there_is_another(
+    services, begun, clock, full
+) -> None:
+    first, second = services.folder.spares
+    full[services.folder.sessions] = full[first] = errno.ENOSPC
     begun.do(c.AddNote("full everywhere"))
     ticks(begun, clock, 61)
-    assert [path.parent for path in desk.folder.spare_paths()] == [second]
+    assert [path.parent for path in services.folder.spare_paths()] == [second]
     assert list(first.iterdir()) == [], "no empty file stays behind"
 
 
-def test_a_folder_somebody_else_made_among_the_temporary_files_is_not_ours(desk, monkeypatch) -> None:
-    ours, shared = desk.folder.spares
+def test_a_folder_somebody_else_made_among_the_temporary_files_is_not_ours(services, monkeypatch) -> None:
+    ours, shared = services.folder.spares
     shared.symlink_to(ours, target_is_directory=True)
-    assert desk.folder.spares == (ours,)
+    assert services.folder.spares == (ours,)
 
 
-def test_where_nothing_at_all_takes_it_the_lines_are_handed_over(desk, begun, clock, full) -> None:
-    for folder in desk.folder.session_folders:
+def test_where_nothing_at_all_takes_it_the_lines_are_handed_over(services, begun, clock, full) -> None:
+    for folder in services.folder.session_folders:
         full[folder] = errno.ENOSPC
     begun.do(c.AddNote("one"))
     begun.do(c.AddNote("two"))
     ticks(begun, clock, 70)
     assert begun.waiting == 2
-    assert desk.resume(begun.name) is begun, "it is nowhere but in memory"
-    told = desk.let_go()
+    assert services.resume(begun.name) is begun, "it is nowhere but in memory"
+    told = services.let_go()
     assert told.startswith(f"NOT SAVED: the last 2 events of {begun.name}. Keep these lines:")
     assert '"text":"one"' in told and '"text":"two"' in told
 
 
-def test_a_second_session_does_not_throw_away_what_waits_of_the_first(desk, begun, full) -> None:
-    for folder in desk.folder.session_folders:
+def test_a_second_session_does_not_throw_away_what_waits_of_the_first(services, begun, full) -> None:
+    for folder in services.folder.session_folders:
         full[folder] = errno.ENOSPC
     begun.do(c.AddNote("kept in memory alone"))
     full.clear()
-    full[desk.folder.session_file(begun.name).parent] = errno.ENOSPC
-    for folder in desk.folder.spares:
+    full[services.folder.session_file(begun.name).parent] = errno.ENOSPC
+    for folder in services.folder.spares:
         full[folder] = errno.ENOSPC
     with pytest.raises(Trouble):
-        desk.rehearse()
+        services.rehearse()
     full.clear()
-    other = desk.rehearse()
+    other = services.rehearse()
     assert other.name != begun.name
-    desk.let_go()
-    assert [n.text for n in desk.read(begun.name).state.notes] == ["all well", "kept in memory alone"]
+    services.let_go()
+    assert [n.text for n in services.read(begun.name).state.notes] == ["all well", "kept in memory alone"]
 
 
-def test_what_no_file_can_keep_is_not_taken_and_nothing_of_it_is(desk, begun) -> None:
-    before = len(read_session(desk.folder.session_file(begun.name)).records)
+def test_what_no_file_can_keep_is_not_taken_and_nothing_of_it_is(services, begun) -> None:
+    before = len(read_session(services.folder.session_file(begun.name)).records)
     with pytest.raises(Refused, match=r"^Not taken\. .*half of a character"):
         begun.do(c.AddNote("half \ud83d a yarn"))
     assert begun.waiting == 0
-    assert len(read_session(desk.folder.session_file(begun.name)).records) == before
+    assert len(read_session(services.folder.session_file(begun.name)).records) == before
 
 
 def test_a_failed_sync_goes_on_in_a_new_file_and_the_session_is_still_one(
-    desk, begun, clock, monkeypatch
+    services, begun, clock, monkeypatch
 ) -> None:
-    old = desk.folder.session_file(begun.name)
+    old = services.folder.session_file(begun.name)
     sync_really = Disk.fsync
     times = iter([errno.EIO])
 
@@ -212,57 +214,57 @@ def test_a_failed_sync_goes_on_in_a_new_file_and_the_session_is_still_one(
     ticks(begun, clock, 1)
     assert begun.waiting == 0
     assert begun.moved == f"This session goes on in {begun.name}, because {old.name} could not be written."
-    assert desk.let_go() == begun.moved
+    assert services.let_go() == begun.moved
     for _ in range(2):
         # Whichever of the two names comes first, it is the living one.
-        assert desk.newest_open() == begun.name
-        assert [card.key for card in desk.sessions()] == [begun.name]
-    without_index = PlainLogbook(desk.folder, lambda state: "")
+        assert services.newest_open() == begun.name
+        assert [card.key for card in services.sessions()] == [begun.name]
+    without_index = PlainLogbook(services.folder, lambda state: "")
     without_index.refresh()
     assert [row.key for row in without_index.search(Wanted())[0]] == [begun.name]
-    assert desk.folder.session_path(old.name[:13]).name == begun.name, (
+    assert services.folder.session_path(old.name[:13]).name == begun.name, (
         "a beginning of the name means one session"
     )
     for named in (old.name, str(old)):
-        assert desk.resume(named).name == begun.name
-        desk.let_go()
+        assert services.resume(named).name == begun.name
+        services.let_go()
     assert read_session(old).records[-1].kind == e.NOTED
 
 
-def test_of_two_files_that_parted_both_are_listed(desk, begun, clock, full) -> None:
-    old = desk.folder.session_file(begun.name)
+def test_of_two_files_that_parted_both_are_listed(services, begun, clock, full) -> None:
+    old = services.folder.session_file(begun.name)
     before = old.read_bytes()
-    full[desk.folder.sessions] = errno.EROFS
+    full[services.folder.sessions] = errno.EROFS
     begun.do(c.AddNote("here"))
     ticks(begun, clock, 61)
-    desk.let_go()
+    services.let_go()
     full.clear()
-    assert [card.key for card in desk.sessions()] == [begun.name]
+    assert [card.key for card in services.sessions()] == [begun.name]
     assert old.read_bytes() == before
     with Journal.open_for_append(old) as other_machine:
         other_machine.append(e.NOTED, {"text": "there", "step": ""}, clock.now())
-    assert {card.key for card in desk.sessions()} == {begun.name, old.name}
+    assert {card.key for card in services.sessions()} == {begun.name, old.name}
 
 
-def test_a_damaged_session_goes_on_from_what_is_whole(desk, begun) -> None:
+def test_a_damaged_session_goes_on_from_what_is_whole(services, begun) -> None:
     begun.do(c.AddNote("lost"))
     begun.do(c.AddNote("kept"))
-    desk.let_go()
-    path = desk.folder.session_file(begun.name)
+    services.let_go()
+    path = services.folder.session_file(begun.name)
     lines = path.read_bytes().split(b"\n")
     lines[2] = lines[2].replace(b"lost", b"l0st")
     path.write_bytes(b"\n".join(lines))
     raw = path.read_bytes()
     with pytest.raises(Trouble) as refused:
-        desk.resume(path.name)
+        services.resume(path.name)
     assert str(refused.value).endswith(f"in a new file: potside resume {path.name} --continue.")
-    assert desk.read(path.name).may_continue
-    running = desk.resume(path.name, anew=True)
+    assert services.read(path.name).may_continue
+    running = services.resume(path.name, anew=True)
     assert [n.text for n in running.state.notes] == ["all well", "kept"]
     running.do(c.AddNote("on"))
-    desk.let_go()
+    services.let_go()
     assert path.read_bytes() == raw
-    assert [(card.key, card.standing) for card in desk.sessions()] == [(running.name, "open")]
-    assert desk.newest_open() == running.name
-    assert not desk.read(path.name).may_continue
-    assert desk.resume(path.name, anew=True).name == running.name, "it is continued once"
+    assert [(card.key, card.standing) for card in services.sessions()] == [(running.name, "open")]
+    assert services.newest_open() == running.name
+    assert not services.read(path.name).may_continue
+    assert services.resume(path.name, anew=True).name == running.name, "it is continued once"

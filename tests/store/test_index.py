@@ -15,7 +15,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from studio.desks.desk import StudioDesk
+from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.state import State
@@ -153,7 +153,7 @@ def test_filters(index: Index, asked: dict, found: list[str]) -> None:
 def test_tests_that_wait_are_found_the_longest_overdue_first(studio: StudioFolder, tmp_path, logbook) -> None:
     """Planned in two sessions, one of them graded since, one called off: two are left, and a rehearsal's never."""
     clock = SteppedClock(Reading(1_800_000_000 * NS, 5 * NS, 5 * NS, "boot-z"))
-    desk = StudioDesk(studio, clock)
+    services = Services(studio, clock)
     for key, command in (
         (TIDEWRACK, c.PlanFollowUp("light", "2 weeks")),
         (TIDEWRACK, c.PlanFollowUp("wash", "today")),
@@ -162,7 +162,7 @@ def test_tests_that_wait_are_found_the_longest_overdue_first(studio: StudioFolde
         (KELP, c.PlanFollowUp("rub", "2026-12-01")),
         (KELP, c.CancelFollowUp("rub", "no cotton cloth")),
     ):
-        desk.add_later(key, lambda state, command=command: command)
+        services.add_later(key, lambda state, command=command: command)
     made = (
         Index(studio, about, file=tmp_path / "c.sqlite3") if logbook is Index else PlainLogbook(studio, about)
     )
@@ -175,8 +175,8 @@ def test_tests_that_wait_are_found_the_longest_overdue_first(studio: StudioFolde
         (TIDEWRACK, "Tidewrack stripes", "light", "2027-01-29"),  # 1 800 000 000 s: 2027-01-15, by `date -u`
     ]
     assert keys(made.search(Wanted(text="fulmar"))) == [TIDEWRACK]
-    desk.add_later(KELP, lambda state: c.CancelFollowUp("wash", "felted long ago"))
-    desk.add_later(TIDEWRACK, lambda state: c.GradeFollowUp("light", "3"))
+    services.add_later(KELP, lambda state: c.CancelFollowUp("wash", "felted long ago"))
+    services.add_later(TIDEWRACK, lambda state: c.GradeFollowUp("light", "3"))
     made.refresh()
     assert made.search(Wanted(waiting=True), None) == ([], 0)
 
@@ -419,7 +419,7 @@ def test_each_studio_has_its_own_file_in_the_cache(studio: StudioFolder, tmp_pat
 
 
 def test_the_database_is_loaded_when_it_is_used() -> None:
-    code = "import sys, studio.store.logbook, studio.desks.desk; print('sqlite3' in sys.modules)"
+    code = "import sys, studio.store.logbook, studio.services.studio; print('sqlite3' in sys.modules)"
     env = {**os.environ, "PYTHONPATH": str(ROOT)}
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, check=True)
     assert done.stdout == "False\n"

@@ -1,0 +1,167 @@
+"""From a command to a screen: is there a terminal, which screen comes first, how does the process end."""
+
+from __future__ import annotations
+
+import io
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from studio.exit_codes import CANNOT_SAVE, OK, PROBLEM, USAGE
+from studio.services.studio import NOT_SAVED, Services, open_services
+from studio.trouble import Look, Trouble
+
+if TYPE_CHECKING:
+    from textual.screen import Screen
+
+    from studio.screens.app import PotsideApp
+    from studio.session.run import Running
+
+
+def may_draw() -> bool:
+    """Whether a full screen can be drawn: all three streams are a terminal that can do it.
+
+    Textual draws on standard error, so that one counts as well.
+    """
+    streams = (sys.stdin, sys.stdout, sys.stderr)
+    return all(s is not None and s.isatty() for s in streams) and os.environ.get("TERM") != "dumb"
+
+
+def _need_terminal(instead: str) -> None:
+    if not may_draw():
+        raise Trouble(f"This needs a terminal to draw on; {instead}", USAGE)
+
+
+def _run(look: Look, services: Services, first: Callable[[], Screen[None]] | None = None) -> int:
+    from studio.screens.app import PotsideApp
+
+    if os.environ.get("NO_COLOR") == "":
+        del os.environ["NO_COLOR"]
+    ascii_only = look.ascii_only or "utf" not in (sys.stdout.encoding or "").lower()
+    app = PotsideApp(services, first, theme=look.theme, ascii_only=ascii_only)
+    told = _keep_traceback(app)
+    try:
+        code = app.run()
+    finally:
+        unsaved = _released(services)
+    if app.stopped_by is not None:
+        _stopped(unsaved)
+        return 128 + app.stopped_by
+    if app.return_code:
+        from studio.fault import keep_details
+
+        print(f"potside: {keep_details(told.getvalue(), 'on screen')}", file=sys.stderr)
+        print("Go on with: potside resume", file=sys.stderr)
+        return PROBLEM
+    if NOT_SAVED in unsaved:
+        return CANNOT_SAVE
+    return OK if code is None else code
+
+
+def _released(services: Services) -> str:
+    """Let go of the session; what could not be saved is said, and handed back."""
+    unsaved = services.let_go()
+    if unsaved:
+        print(f"potside: {unsaved}", file=sys.stderr)
+    return unsaved
+
+
+def _stopped(unsaved: str) -> None:
+    """Say that a signal ended it, and whether anything was lost by it."""
+    lost = "" if NOT_SAVED in unsaved else "nothing was lost. "
+    print(f"potside: stopped by a signal; {lost}Go on with: potside resume", file=sys.stderr)
+
+
+def _keep_traceback(app: PotsideApp) -> io.StringIO:
+    """Where Textual prints what went wrong instead of on the terminal; empty while nothing did."""
+    from rich.console import Console
+
+    told = io.StringIO()
+    app.error_console = Console(file=told, width=110, markup=False, highlight=False)
+    return told
+
+
+def open_studio(look: Look) -> int:
+    """The home screen."""
+    _need_terminal("see potside --help for the commands that print.")
+    return _run(look, open_services(look))
+
+
+def _by_lines(look: Look, services: Services, running: Running) -> int:
+    """The same session in the line mode, on any kind of input and output."""
+    from studio.alerts.awake import KeptAwake
+    from studio.lines.printer import Printer
+    from studio.lines.prompt import Stopped, stdin_lines, stopping_cleanly
+    from studio.lines.session import run_plain
+
+    printer, lines = Printer(ascii_only=look.ascii_only), stdin_lines()
+    awake = KeptAwake(os.environ)
+    try:
+        with stopping_cleanly(lines):
+            return run_plain(running, lines, printer.say, printer.ring, awake)
+    except Stopped as stopped:
+        _stopped(_released(services))
+        return 128 + stopped.number
+    finally:
+        awake.stop()
+        _released(services)
+
+
+def begin_plan(look: Look, plan: Path, *, plain: bool = False) -> int:
+    """A plan's session, at the bench or line by line."""
+    services = open_services(look)
+    worked = services.work_out_file(plan)
+    if plain:
+        return _by_lines(look, services, services.begin(worked))
+    _need_terminal(
+        "potside begin --plain does it line by line, potside worksheet prints the plan, "
+        "potside rehearse --unattended walks through one."
+    )
+    running = services.begin(worked)
+
+    def first() -> Screen[None]:
+        from studio.screens.bench import BenchScreen
+
+        return BenchScreen(running)
+
+    return _run(look, services, first)
+
+
+def resume_session(look: Look, session: str | None, *, anew: bool = False, plain: bool = False) -> int:
+    """A session that was left open, at the bench or line by line."""
+    services = open_services(look)
+    key = session or services.newest_open()
+    if plain:
+        return _by_lines(look, services, services.resume(key, anew=anew))
+    _need_terminal("potside resume --plain goes on line by line, potside show prints the session so far.")
+    running = services.resume(key, anew=anew)
+
+    def first() -> Screen[None]:
+        from studio.screens.bench import BenchScreen
+        from studio.screens.bench_view import where_you_were
+
+        return BenchScreen(running, notice=where_you_were(running.state, running.clock.now()))
+
+    return _run(look, services, first)
+
+
+def rehearse_on_screen(look: Look, speed: float, plan: Path | None = None) -> int:
+    """The sample session at the bench, on a fast clock."""
+    services = open_services(look)
+    running = services.rehearse(speed, plan=plan)
+
+    def first() -> Screen[None]:
+        from studio.screens.bench import BenchScreen
+
+        told = f"A rehearsal: the clock runs {speed:g} times as fast, and nothing gets wet."
+        return BenchScreen(running, notice=told)
+
+    return _run(look, services, first)
+
+
+def rehearse_by_lines(look: Look, speed: float, plan: Path | None = None) -> int:
+    """The sample session line by line, on a fast clock."""
+    services = open_services(look)
+    return _by_lines(look, services, services.rehearse(speed, plan=plan))

@@ -1,1 +1,0 @@
-"""What can be typed after `potside`: one module for each command or two that belong together."""

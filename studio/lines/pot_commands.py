@@ -1,0 +1,172 @@
+"""The line commands of what is kept beside the steps: notes, pictures, counts, pot, paint, packets, rinse."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from studio.lines.colours import named, names_of
+from studio.lines.conversation import Conversation
+from studio.report.telling import band_words
+from studio.session import commands as c
+from studio.session.live.given import usual_place
+from studio.session.live.painting import bands_of, next_band, still_bare
+from studio.session.reading_rules import PLACES
+from studio.session.refusals import Refused
+from studio.session.timers import left_words, minutes_text, view
+
+Handler = Callable[[Conversation, str], None]
+
+HELP = (
+    "reading 92: the packet, or a kettle's bath, is at 92 degC. reading lid 97, reading bath 88, reading room 19.",
+    "steam: the steam is lost, or it rolls again; the set stands still meanwhile.",
+    "refill 500: so much hot water went into the pot, in mL.",
+    "acid 15 mL: so much more acid went into a kettle's bath that will not clear.",
+    "mix COLOUR AMOUNT: more of a colour in its jar's real proportions, mix 1 20 mL.",
+    "jar COLOUR AMOUNT: what a jar of paint still holds, jar 1 12 mL.",
+    "band: the next bare band is painted. band 7: the seventh, whenever you like. band 7 coat: another coat on it.",
+    "band 7 from COLOUR: it was painted from that jar. band 7 coat from COLOUR: another coat, from that jar.",
+    "bands: every band with its coats.",
+    "packet in LABEL: another packet goes into the steam, with its own clock.",
+    "packet out NUMBER: it came out.",
+    "packets: every packet with its number and its clock.",
+    "again REASON: the rinse will not clear; steam, cool and rinse once more.",
+    "pot 820 mL left: water that is left in the pot after the set.",
+    "photo PATH TEXT: a picture, by its path in the studio folder.",
+    "swatch COLOUR COUNTS: rounds of a knitted swatch, swatch rust 3 solid 2 mixed; mixed on each side.",
+    "dropper 40 drops in 2 mL: drops of your dropper, counted into a measure.",
+)
+
+
+def _asking(
+    question: Callable[[Conversation], str], build: Callable[[Conversation, str], c.Command]
+) -> Handler:
+    """A command that takes one text, and asks for it when the line holds none."""
+
+    def handler(talk: Conversation, rest: str) -> None:
+        def answer(text: str) -> bool:
+            try:
+                command = build(talk, text)
+            except Refused as refused:
+                talk.tell(str(refused))
+                return False
+            return talk.do(command)
+
+        if rest:
+            answer(rest)
+        else:
+            talk.ask(question(talk), answer)
+
+    return handler
+
+
+def _reading(talk: Conversation, text: str) -> c.Command:
+    first, _, rest = text.strip().partition(" ")
+    if first.casefold() in PLACES:
+        return c.TakeReading(first.casefold(), rest)
+    return c.TakeReading(usual_place(talk.session.state), text)
+
+
+def _steam(talk: Conversation, rest: str) -> None:
+    talk.do(c.ToggleSteam())
+
+
+BAND = re.compile(r"(?P<number>[0-9]{1,6})?\s*(?P<coat>coat)?\s*(?:from\s+(?P<jar>.+))?", re.IGNORECASE)
+
+
+def _band(talk: Conversation, rest: str) -> None:
+    said = BAND.fullmatch(rest)
+    if said is None or (said["coat"] and not said["number"]):
+        talk.tell(
+            "Write band for the next bare one, or band 7, band 7 coat, band 7 from and the jar's colour."
+        )
+        return
+    state = talk.session.state
+    band = int(said["number"]) if said["number"] else next_band(state)
+    if band is None:
+        talk.tell("Every band has a coat." if bands_of(state) else "This session has no bands to paint.")
+    elif talk.do(c.PaintBand(band, said["jar"] or "", again=bool(said["coat"]))):
+        bare = still_bare(talk.session.state)
+        talk.tell(f"Still bare: {bare}." if bare else "Every band has a coat.")
+
+
+def _bands(talk: Conversation, rest: str) -> None:
+    rows = bands_of(talk.session.state)
+    talk.tell(
+        *(f"{band.number}: {band.plan.colour}, {band_words(talk.session.state, band)}" for band in rows)
+    )
+    if not rows:
+        talk.tell("This session has no bands to paint.")
+
+
+def _packet_ids(talk: Conversation) -> list[str]:
+    return [t for t in talk.session.state.timers if t.split("-")[0] == "steam" or t.startswith("packet-")]
+
+
+def _packets(talk: Conversation, rest: str) -> None:
+    state, ids = talk.session.state, _packet_ids(talk)
+    for number, timer_id in enumerate(ids, 1):
+        timer = state.timers[timer_id]
+        if not timer.running:
+            told = f"out after {minutes_text(timer.stopped_after_s or 0)}"
+        else:
+            left_s = view(timer, talk.now).left_s
+            told = f"{left_words(left_s)} to go" if left_s > 0 else f"over by {left_words(left_s)}"
+            told += ", stands still" if timer.paused is not None else ""
+        talk.tell(f"{number}: {timer.label}, {told}")
+    if not ids:
+        talk.tell("No packet is in the steam; the first one's clock starts when the steam rolls.")
+
+
+def _packet_out(talk: Conversation, text: str) -> c.Command:
+    ids = _packet_ids(talk)
+    if not (text.isascii() and text.isdigit() and 0 < int(text[:6]) <= len(ids)):
+        raise Refused("Write the number of the packet; packets lists them.")
+    return c.PacketOut(ids[int(text[:6]) - 1])
+
+
+def _photo(talk: Conversation, text: str) -> c.Command:
+    path, _, about = text.partition(" ")
+    return c.AddPhoto(path, about)
+
+
+HANDLERS: dict[str, Handler] = {
+    "note": _asking(lambda t: "Note", lambda t, x: c.AddNote(x)),
+    "earlier": _asking(
+        lambda t: "When was it, and what happened? 14:05 lid lifted", lambda t, x: c.NoteLate(x)
+    ),
+    "photo": _asking(lambda t: "Which picture, and what is on it? photos/edge.jpg the edge", _photo),
+    "swatch": _asking(
+        lambda t: "Colour, and rounds counted? rust 3 solid 2 mixed; mixed on each side",
+        lambda t, x: c.CountSwatch(x),
+    ),
+    "dropper": _asking(
+        lambda t: "Drops, and what they came to? 40 drops in 2 mL", lambda t, x: c.CountDrops(x)
+    ),
+    "pot": _asking(lambda t: "How much water is left in the pot, in mL?", lambda t, x: c.ReadPot(x)),
+    "reading": _asking(
+        lambda t: (
+            f"Temperature in degC: 92 for the {usual_place(t.session.state)}, or lid 97, bath 88, room 19"
+        ),
+        _reading,
+    ),
+    "steam": _steam,
+    "refill": _asking(lambda t: "How much hot water went into the pot, in mL?", lambda t, x: c.Refill(x)),
+    "mix": _asking(
+        lambda t: f"More of which colour, and how much? {names_of(t.session.state)}: 1 20 mL",
+        lambda t, x: c.MixMore(*named(t.session.state, x)),
+    ),
+    "jar": _asking(
+        lambda t: f"Which jar, and what is left in it? {names_of(t.session.state)}: 1 12 mL",
+        lambda t, x: c.PaintLeft(*named(t.session.state, x)),
+    ),
+    "acid": _asking(lambda t: "How much more acid goes into the bath?", lambda t, x: c.DoseAcid(x)),
+    "band": _band,
+    "bands": _bands,
+    "packet in": _asking(
+        lambda t: "Which packet goes in? A few words for its label", lambda t, x: c.PacketIn(x)
+    ),
+    "packet out": _asking(lambda t: "Which packet came out? Its number", _packet_out),
+    "packets": _packets,
+    "again": _asking(lambda t: "Why set it again? It is kept in the record.", lambda t, x: c.SetAgain(x)),
+}

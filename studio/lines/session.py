@@ -1,0 +1,270 @@
+"""The loop: let time pass, tell what is new, take one line, carry it out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from studio.alerts.awake import KeptAwake
+from studio.exit_codes import CANNOT_SAVE, OK
+from studio.lines import words
+from studio.lines.alarm_rounds import AlarmRounds
+from studio.lines.commands import HANDLERS
+from studio.lines.conversation import Conversation, Ring
+from studio.lines.prompt import Arrival, Lines
+from studio.lines.reading import ALONE, IN_A_QUESTION, Asked, nearest, read_line
+from studio.lines.step_words import caution_line, step_lines
+from studio.plan.shapes import Caution
+from studio.session import commands as c
+from studio.session import time_rules
+from studio.session.clock import Moment, moment_of
+from studio.session.gate_digit import CAUTIONS_STEP, digit_asked
+from studio.session.live.given import leftovers_untold
+from studio.session.live.thinking import behind
+from studio.session.path import current_step
+from studio.session.run import Running
+from studio.session.step_rules import open_warnings
+from studio.session.timers import ran_out
+
+TICK_S = 0.25
+"""How often the clocks are looked at while nothing is typed."""
+YES = "yes"
+"""Says that what was doubted is so."""
+WARNINGS_EVERY_S = 5.0
+"""How often it is looked whether the passing of time alone brought up a warning. House rule."""
+BOUNCE_S = 0.25
+"""An Enter this soon after a step was announced is a bouncing or held key. House rule."""
+
+
+def run_plain(
+    running: Running,
+    lines_in: Lines,
+    say: Callable[[str], object],
+    ring: Ring,
+    awake: KeptAwake | None = None,
+) -> int:
+    """Drive a session by lines until it is closed, left, or the lines end; the exit code.
+
+    `say` gets one cleaned line without its ending; prompts are lines that end in "> ". `ring` makes a
+    sound and gets priority, text and whether the alarm has been unanswered for a minute. `awake` holds the
+    machine awake while a clock runs. Neither it nor the session is let go of here. Stopped passes through
+    where `lines_in` raises it; what was said to be saved is.
+    """
+    return _PlainSession(running, lines_in, say, ring, awake).run()
+
+
+class _PlainSession:
+    def __init__(
+        self,
+        running: Running,
+        lines_in: Lines,
+        say: Callable[[str], object],
+        ring: Ring,
+        awake: KeptAwake | None,
+    ) -> None:
+        self._awake = awake
+        self._sleep_told = False
+        self.running = running
+        self.lines = lines_in
+        self.talk = Conversation(running, say, ring)
+        self.rounds = AlarmRounds(self.talk)
+        self._to_prompt = True
+        self._quiet_since: Moment | None = None
+        self._bounced = False
+        self._unsure_told: set[str] = set()
+        self._warned: dict[str, Caution] = {}
+        self._looked: Moment | None = None
+
+    def run(self) -> int:
+        """Lines until the end; see `run_plain`."""
+        talk = self.talk
+        talk.tell(*words.opening_lines(self.running))
+        while True:
+            talk.tick()
+            if self._closed():
+                return OK
+            self._keep_awake()
+            self._follow()
+            self.rounds.go()
+            if self._closed():
+                return OK
+            line = self._next_line()
+            if line is Arrival.END:
+                if self.lines.unfinished.strip():
+                    talk.tell(f"The last line had no line ending and was not taken: {self.lines.unfinished}")
+                talk.tell("The lines have ended.")
+                talk.leave()
+            elif isinstance(line, str):
+                self._take(line)
+            if talk.ended:
+                return CANNOT_SAVE if self.running.waiting else OK
+
+    def _keep_awake(self) -> None:
+        """While a clock runs; where that cannot be done it is said once."""
+        if self._awake is None:
+            return
+        self._awake.follow(any(t.running for t in self.running.state.timers.values()))
+        if self._awake.told and not self._sleep_told:
+            self._sleep_told = self._to_prompt = True
+            self.talk.tell(self._awake.told)
+
+    def _closed(self) -> bool:
+        closed = self.running.saved.closed
+        if closed:
+            name = self.running.name
+            self.talk.tell(f"The record is closed. Read it with: potside show {name}".rstrip())
+        return closed
+
+    # -- what is said ----------------------------------------------------------------------------
+
+    def _follow(self) -> None:
+        """Announce the step of now when it is another one; else the prompt, if it is its turn."""
+        talk, state, now = self.talk, self.running.state, self.talk.now
+        self._ask_unsure()
+        step = current_step(state, now)
+        if step is None:
+            if not state.closed:
+                talk.do(c.Finish())
+            return
+        other = talk.step is None or step.id != talk.step.id
+        if other and talk.question is None:
+            talk.step, talk.doubted, self._to_prompt = step, None, True
+            talk.tell(*step_lines(state, step, now))
+            self._warned = {}
+            self._quiet_since = moment_of(now)
+        self._tell_warnings()
+        if self._to_prompt:
+            talk.prompt()
+            self._to_prompt = False
+
+    def _tell_warnings(self) -> None:
+        """Warnings that follow from what happened, when they come up; looked for after a line and in between."""
+        talk, now = self.talk, self.talk.now
+        looked = self._looked
+        if talk.step is None or not (
+            self._to_prompt or looked is None or talk.real_s(looked, now) >= WARNINGS_EVERY_S
+        ):
+            return
+        self._looked = moment_of(now)
+        warnings = {w.id: w for w in behind(self.running.state, talk.step, now).warnings}
+        talk.tell(*(caution_line(w) for w in warnings.values() if w.id not in self._warned))
+        self._warned = warnings
+
+    def _ask_unsure(self) -> None:
+        for timer in time_rules.unsure_timers(self.running.state, self.talk.now):
+            if timer.id not in self._unsure_told:
+                self._unsure_told.add(timer.id)
+                self.talk.tell(words.unsure_line(timer.label))
+
+    # -- what is heard ---------------------------------------------------------------------------
+
+    def _next_line(self) -> str | Arrival:
+        if self.talk.holding and not self.lines.by_hand and self._clock_runs():
+            self.lines.rest(TICK_S)
+            return Arrival.NOTHING_YET
+        self._to_prompt = self._to_prompt or self.talk.holding
+        self.talk.holding = False
+        return self.lines.next(TICK_S)
+
+    def _clock_runs(self) -> bool:
+        """Whether the step of now is a wait whose clock surely runs, and no alarm asks for an answer."""
+        state, now, step = self.running.state, self.talk.now, self.talk.step
+        if step is None or step.kind != "wait" or self.rounds.standing() is not None:
+            return False
+        unsure = {t.id for t in time_rules.unsure_timers(state, now)}
+        timer = state.timers.get(step.timer)
+        runs = timer is not None and timer.running and timer.paused is None
+        return runs and not ran_out(state, step.timer, now) and step.timer not in unsure
+
+    def _take(self, line: str) -> None:
+        """One line, whatever is in it."""
+        text = line.encode("utf-8", "replace").decode("utf-8").strip()
+        if not text and self._bounces():
+            return
+        self._to_prompt = True
+        alarm = self.rounds.standing()
+        if not text and alarm is not None:
+            self.rounds.enter_answers(alarm)
+        elif self.talk.question is not None:
+            self._answer_question(text)
+        elif not text:
+            self._enter()
+        else:
+            step = self.talk.step
+            free_text = step is not None and step.id == CAUTIONS_STEP
+            asked = read_line(text, free_text=free_text)
+            if asked is None:
+                self._answer(text)
+            else:
+                self._command(asked)
+
+    def _bounces(self) -> bool:
+        """Whether a hand's Enter comes too soon after the step or after the Enter before to be meant."""
+        now = self.talk.now
+        if not self.lines.by_hand:
+            return False
+        before = self._quiet_since
+        bounced = before is not None and self.talk.real_s(before, now) < BOUNCE_S
+        if bounced and not self._bounced:
+            self.talk.tell("That Enter came too soon to be meant; it did nothing.")
+            self._to_prompt = True
+        self._bounced = bounced
+        self._quiet_since = moment_of(now)
+        return bounced
+
+    def _command(self, asked: Asked) -> None:
+        if asked.rest and asked.word in ALONE:
+            self.talk.tell(f'"{asked.word}" stands alone in its line.')
+            return
+        HANDLERS[asked.word](self.talk, asked.rest)
+
+    def _answer_question(self, text: str) -> None:
+        question = self.talk.question
+        assert question is not None
+        if text.casefold() in IN_A_QUESTION:
+            self._command(Asked(text.casefold(), ""))
+            return
+        if self.talk.doubted is not None and text.casefold() == YES:
+            if self.talk.do(self.talk.doubted):
+                self.talk.question = None
+            return
+        if not text:
+            self.talk.question = self.talk.doubted = None
+            self.talk.tell("Left as it was.")
+            return
+        if question.answer(text) and self.talk.question is question:
+            self.talk.question = None
+
+    def _enter(self) -> None:
+        step = self.talk.step
+        if step is not None and step.id == CAUTIONS_STEP:
+            self.talk.tell("This gate opens when each warning has been taken on: write why you go on.")
+        elif step is not None:
+            self.talk.do(c.Close(step.id))
+
+    def _answer(self, text: str) -> None:
+        """A line that is no command: the value, the digit or the reason the step asks for."""
+        talk, step = self.talk, self.talk.step
+        if talk.doubted is not None and text.casefold() == YES:
+            talk.do(talk.doubted)
+        elif step is None or step.kind in ("do", "check", "wait"):
+            talk.doubted = None
+            near = nearest(text)
+            hint = f' Did you mean "{near}"?' if near else ""
+            talk.tell(f"That line is not known here.{hint} Enter alone means done; help lists all lines.")
+        elif step.kind == "measure":
+            if step.id.endswith(".rounds"):
+                talk.do(c.Rinsed(step.id, text))
+            elif step.quantity == "look":
+                talk.do(c.LookAtBath(step.id, text))
+            else:
+                talk.do(c.Measure(step.id, text))
+        elif step.id == CAUTIONS_STEP:
+            waiting = open_warnings(self.running.state)
+            if waiting:
+                talk.do(c.AcceptCaution(waiting[0].id, text))
+        elif digit_asked(self.running.state, step) is None:
+            talk.do(c.KeepLeftover(leftovers_untold(self.running.state)[0].slug, text))
+        elif text.isascii() and text.isdigit():
+            talk.do(c.PassGate(step.id, int(text[:4]), self.running.missed))
+        else:
+            talk.tell("This gate takes the digit it shows, alone in its line; nothing else opens it.")

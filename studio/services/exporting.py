@@ -1,0 +1,134 @@
+"""A session handed over: read once, turned into a document, and written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Literal
+
+from studio import __version__
+from studio.exit_codes import CANNOT_SAVE, UNREADABLE, USAGE
+from studio.plaintext import clean
+from studio.plan.errors import PlanError
+from studio.plan.reading import read_plan
+from studio.quantity import show
+from studio.report.export_forecast import DrawnForecast
+from studio.report.export_page import Paper
+from studio.report.export_source import Source
+from studio.report.yarn_card import YarnFacts
+from studio.services.studio import Services
+from studio.session.folding import NotASession, replay
+from studio.store.atomic import write_whole
+from studio.store.errors import StoreError
+from studio.store.reading import read_session
+from studio.store.verify import judge
+from studio.trouble import Trouble
+
+Kind = Literal["markdown", "html", "csv", "json", "labels"]
+FORCE = " --force writes over it."
+KINDS: tuple[Kind, ...] = ("markdown", "html", "csv", "json", "labels")
+
+
+def source_of(services: Services, key: str) -> tuple[Source, int]:
+    """A session with the checksum of the very bytes it was read from, and the exit code for its condition."""
+    try:
+        path = services.folder.session_path(key)
+        reading = read_session(path)
+        verdict = judge(reading)
+        state = replay(reading.records)
+    except StoreError as problem:
+        raise Trouble(str(problem), problem.exit_code) from problem
+    except NotASession as problem:
+        raise Trouble(str(problem), UNREADABLE) from problem
+    remarks = () if verdict.state == "clean" else tuple(verdict.sentences)
+    source = Source(path.name, reading.sha256, __version__, state, reading.records, remarks)
+    return source, verdict.exit_code
+
+
+def documents(
+    services: Services, source: Source, kind: Kind, *, paper: Paper = "A4", raw: bool = False
+) -> dict[str, str]:
+    """The text of each document by what is added to the name of its file: CSV makes two, the others one."""
+    if kind == "csv":
+        from studio.report.export_csv import events_csv, figures_csv
+
+        return {"-events.csv": events_csv(source, raw=raw), "-figures.csv": figures_csv(source, raw=raw)}
+    if kind == "markdown":
+        from studio.report.export_markdown import session_markdown
+
+        return {"": session_markdown(source)}
+    if kind == "json":
+        from studio.report.export_json import export_json
+
+        return {"": export_json(source)}
+    if kind == "labels":
+        from studio.report.export_labels import label_sheet
+
+        return {"": label_sheet(source, yarn_facts(services, source), paper=paper)}
+    from studio.report.export_html import session_html
+
+    return {"": session_html(source, paper=paper, forecast=forecast_of(services, source))}
+
+
+def forecast_of(services: Services, source: Source) -> DrawnForecast | None:
+    """The forecast of the plan as it was, by today's shelf and swatches; None where it allows none."""
+    if not source.state.plan_text:
+        return None
+    try:
+        foreseen = services.foresee_text(source.state.plan_text)
+    except Trouble:
+        return None  # A skein, or a plan without gauge: nothing was asked for, so nothing is said.
+    from studio.craft.stripe.forecast import PAINTINGS
+    from studio.report.export_forecast import drawn_forecast
+
+    try:
+        return drawn_forecast(foreseen, PAINTINGS)
+    except ValueError:
+        return None
+
+
+def yarn_facts(services: Services, source: Source) -> YarnFacts:
+    """Blend and length from the session's own plan, else from the base on the shelf."""
+    try:
+        fibre = read_plan(source.state.plan_text, name="the plan of this session").fibre
+    except PlanError:
+        return YarnFacts()
+    named = fibre.base.casefold()
+    base = next((b for b in services.shelf.bases if named and b.name.casefold() == named), None)
+    blend = fibre.blend or (base.blend if base is not None else ())
+    length = ""
+    if fibre.yarn_length is not None:
+        length = show(fibre.yarn_length.value, "m")
+    elif base is not None and base.yarn_length_m is not None:
+        on = f" on {show(base.dry_weight_g, 'g')}" if base.dry_weight_g else ""
+        length = f"{show(base.yarn_length_m, 'm')}{on}, undyed"
+    borrowed = base is not None and not (fibre.blend and fibre.yarn_length is not None)
+    return YarnFacts(blend, length, borrowed)
+
+
+def save(made: dict[str, str], target: Path, *, overwrite: bool, told: Callable[[str], None]) -> None:
+    """Write each document; Trouble with exit code 4 where one has no place, of two before either is written."""
+    if os.path.isdir(target):
+        raise Trouble(f"Cannot write {clean(str(target))}: it is a folder; name a file in it.", CANNOT_SAVE)
+    paths = {_named(target, added): text for added, text in made.items()}
+    there = next((path for path in paths if len(paths) > 1 and os.path.lexists(path)), None)
+    if there is not None and not overwrite:
+        raise Trouble(f"Cannot write {clean(str(there))}: it is there already.{FORCE}", CANNOT_SAVE)
+    for path, text in paths.items():
+        try:
+            write_whole(path, text.encode("utf-8", "backslashreplace"), overwrite=overwrite)
+        except StoreError as problem:
+            hint = FORCE if "there already" in str(problem) else ""
+            raise Trouble(f"{problem}{hint}", CANNOT_SAVE) from problem
+        told(f"wrote {clean(str(path), limit=900)}")
+
+
+def _named(target: Path, added: str) -> Path:
+    """The file of one document: `rust.csv` and `-events.csv` make `rust-events.csv`."""
+    if not added:
+        return target
+    stem = target.name[:-4] if target.name.casefold().endswith(".csv") else target.name
+    if not stem:
+        raise Trouble("The tables need a file name; write for example -o rust.csv.", USAGE)
+    return target.with_name(f"{stem}{added}")

@@ -1,0 +1,92 @@
+"""What may be asked of habits: what the sessions measured, and what the dyer pins or switches off."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from studio.exit_codes import USAGE
+from studio.plan.errors import PlanError
+from studio.plan.habit_kinds import KIND_OF, HabitKind
+from studio.plan.habits import MOST_MEASUREMENTS, Choice, Habit
+from studio.plan.habits_reading import named, pinned_value
+from studio.plan.habits_text import with_choice
+from studio.plan.shelf_reading import HABITS_FILE
+from studio.plan.toml_text import read_text
+from studio.services.plans import PlanServices
+from studio.store.atomic import write_whole
+from studio.store.errors import StoreError
+from studio.store.folder import StudioFolder
+from studio.store.logbook import Logbook
+from studio.trouble import Trouble
+
+MOST_READ = 200
+"""New session files that are read for a worksheet; more wait for the logbook, which tells of its progress.
+House rule: half a second's worth."""
+
+
+class HabitServices(PlanServices):
+    """Plan services whose shelf holds what the sessions of the studio taught."""
+
+    def __init__(self, folder: StudioFolder, logbook: Logbook) -> None:
+        super().__init__(folder)
+        self._logbook = logbook
+
+    def measured(self) -> Mapping[str, Sequence[float]]:
+        """Values by habit, newest session first; none where the sessions cannot be listed."""
+        return {habit: [value for _, value in told] for habit, told in self.measurements().items()}
+
+    def measurements(self) -> Mapping[str, Sequence[tuple[str, float]]]:
+        """By habit: the session and what was measured in it, newest first."""
+        read = 0
+
+        def enough() -> bool:
+            nonlocal read
+            read += 1
+            return read > MOST_READ
+
+        try:
+            self._logbook.refresh(stop=enough)
+            return self._logbook.observed(tuple(KIND_OF), MOST_MEASUREMENTS)
+        except StoreError:
+            return {}  # A worksheet needs no sessions; whoever lists them is told what is wrong.
+
+    def habits(self) -> Sequence[Habit]:
+        """Every habit as it stands now."""
+        return self.shelf.habits
+
+    def habit(self, name: str) -> Habit:
+        """The habit of that name, or of that beginning; Trouble where there is none."""
+        kind = self._kind(name)
+        return next(h for h in self.habits() if h.id == kind.id)
+
+    def pin_habit(self, name: str, value: str) -> Habit:
+        """Fix a habit to a value, `110 %`; Trouble where either is none, or it cannot be written."""
+        kind = self._kind(name)
+        try:
+            return self._choose(kind, Choice(pinned=pinned_value(kind, value)))
+        except ValueError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def switch_habit(self, name: str, on: bool) -> Habit:
+        """Off: the default stands. On: it is learned again, and no longer pinned."""
+        return self._choose(self._kind(name), Choice(off=not on))
+
+    def _kind(self, name: str) -> HabitKind:
+        try:
+            return named(name)
+        except ValueError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def _choose(self, kind: HabitKind, choice: Choice) -> Habit:
+        path = self.folder.shared / HABITS_FILE
+        try:
+            before = read_text(path) if path.exists() else ""
+            after = with_choice(before, kind, choice)
+            if after != before:
+                write_whole(path, after.encode("utf-8"), overwrite=True)
+        except PlanError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+        self.ask_habits_anew()
+        return self.habit(kind.id)

@@ -1,0 +1,221 @@
+"""What may be asked of plans: shelf, plan files, worksheets and forecasts of one studio folder."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from studio.exit_codes import USAGE
+from studio.plan.errors import PlanError
+from studio.plan.habits_reading import with_habits
+from studio.plan.model import Plan
+from studio.plan.reading import read_plan
+from studio.plan.settled import Known, Settled, settle
+from studio.plan.shelf import Shelf
+from studio.plan.shelf_reading import load_shelf
+from studio.plan.toml_text import read_text
+from studio.plan.worked import work_all
+from studio.plan.worksheet import work_out
+from studio.screens.needs import PlanCard, Worked
+from studio.screens.said import said
+from studio.services.summary import summarise
+from studio.store.errors import StoreError
+from studio.store.folder import StudioFolder
+from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.plan.day_sheet import DaySheet
+    from studio.plan.foreseen import Foreseen
+    from studio.plan.shopping import Shopping
+    from studio.plan.skein_foretelling import SkeinTold
+    from studio.services.plan_files import StudioPlanFiles
+
+
+class PlanServices:
+    """Everything that needs a plan and the shelf, and no session."""
+
+    def __init__(self, folder: StudioFolder) -> None:
+        self.folder = folder
+        self._shelf: Shelf | None = None
+
+    @property
+    def shelf(self) -> Shelf:
+        """The shelf with the studio's habits, read once, and anew after it was changed here."""
+        if self._shelf is None:
+            found = load_shelf(self.folder.shared, self.today())
+            self._shelf = with_habits(found, self.folder.shared, self.measured())
+        return self._shelf
+
+    def today(self) -> str:
+        """The day it is here, `2026-11-25`; empty where no clock is at hand."""
+        return ""
+
+    @property
+    def plan_files(self) -> StudioPlanFiles:
+        """Plan files to be read, changed and saved."""
+        from studio.services.plan_files import StudioPlanFiles
+
+        return StudioPlanFiles(self.folder.shared / "plans", self.shelf)
+
+    @property
+    def shelf_troubles(self) -> Sequence[str]:
+        """What is wrong with entries of the shelf, one sentence each."""
+        return self.shelf.remarks
+
+    @property
+    def studio_name(self) -> str:
+        """As the shelf has it, else the folder's name."""
+        return self.shelf.studio.name or self.folder.root.resolve().name
+
+    def measured(self) -> Mapping[str, Sequence[float]]:
+        """What the studio's sessions measured of each habit, newest first; nothing where none are at hand."""
+        return {}
+
+    def ask_habits_anew(self) -> None:
+        """Shelf and habits are read again at their next use, after either may have changed."""
+        self._shelf = None
+
+    def plans(self) -> list[PlanCard]:
+        """Plan files of the shelf and of the studio folder itself."""
+        root = self.folder.root
+        paths = [*sorted((root / "shared" / "plans").glob("*.plan.toml")), *sorted(root.glob("*.plan.toml"))]
+        return [self._plan_card(path) for path in paths]
+
+    def _plan_card(self, path: Path) -> PlanCard:
+        try:
+            worked = self.work_out_file(path)
+        except Trouble as problem:
+            return PlanCard(str(path), path.name, said(problem), readable=False)
+        return PlanCard(str(path), worked.worksheet.title, summarise(worked.worksheet))
+
+    def work_out(self, key: str) -> Worked:
+        """The plan of a card, worked out."""
+        return self.work_out_file(Path(key))
+
+    def work_out_file(self, path: Path) -> Worked:
+        """A plan file, worked out; Trouble where it is no plan, or cannot be read."""
+        path = self._plan_path(path)
+        try:
+            text = read_text(path)
+            plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
+            return Worked(str(path), text, work_out(plan, self.shelf))
+        except PlanError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+
+    def choices_of(self, plan_text: str) -> Settled:
+        """A plan with every name looked up on the shelf; PlanError where one is unknown."""
+        return settle(
+            read_plan(plan_text, name="the plan", drops_per_ml=self.shelf.studio.drops_per_ml), self.shelf
+        )
+
+    def plan_of(self, path: Path) -> Plan:
+        """A plan file, read; Trouble where it is no plan, or cannot be read."""
+        path = self._plan_path(path)
+        try:
+            return read_plan(read_text(path), name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
+        except PlanError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+
+    def _plan_path(self, named: Path) -> Path:
+        """The file that is meant, by its path or by a name of the shelf, as a session is."""
+        try:
+            return self.folder.plan_path(named)
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+
+    def forget_shelf(self) -> None:
+        """Read the shelf anew when it is next asked for."""
+        self._shelf = None
+
+    def plan_names(self) -> list[tuple[str, frozenset[tuple[str, str]]]]:
+        """Plans that can be read, by title, with the shelf entries each may mean."""
+        from studio.plan.shelf_users import names_in
+
+        found = []
+        for card in self.plans():
+            if card.readable:
+                plan = self.plan_of(Path(card.key))
+                found.append((plan.title, names_in(plan)))
+        return found
+
+    def shop(self, keys: Sequence[str]) -> Shopping:
+        """What plan files need together, against what is on hand; Trouble where one is no plan."""
+        from studio.plan.shopping import shopping
+
+        try:
+            worked = [work_all(settle(self.plan_of(Path(key)), self.shelf)) for key in keys]
+        except ValueError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+        return shopping(worked, self.shelf)
+
+    def day(
+        self,
+        wanted: Sequence[tuple[str, int | None]],
+        places: int | None = None,
+        *,
+        start: float | None = None,
+        finish_by: float | None = None,
+    ) -> DaySheet:
+        """One order of work for plan files, each with its pieces (None: as the plan says).
+
+        places: of the steamer; the most that a plan says, else one. start, finish_by: minutes of the day.
+        Trouble with exit code 2 where a plan is none, or cannot be put into a day.
+        """
+        from studio.plan.day_sheet import lay_out
+        from studio.plan.day_work import day_work, lots_of, with_pieces
+        from studio.plan.habits import in_use
+
+        plans = [with_pieces(self.plan_of(Path(key)), pieces) for key, pieces in wanted]
+        try:
+            lots = lots_of([work_out(plan, self.shelf) for plan in plans])
+            holds = places or max((lot.facts.places for lot in lots), default=1)
+            own = in_use(self.shelf.habits, "hands-on")
+            pace = None if own is None else Known(own.value, own.origin, own.source)
+            return lay_out(day_work(lots, holds, pace), start_min=start, finish_by_min=finish_by)
+        except ValueError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def foresee(
+        self,
+        key: str,
+        spread: float | None = None,
+        tilt: float | None = None,
+        wander: float | None = None,
+    ) -> Foreseen:
+        """What the forecast of a plan file needs; Trouble with exit code 2 where it lacks something."""
+        return self._foresee(self.plan_of(Path(key)), spread, tilt, wander)
+
+    def is_skein(self, path: Path) -> bool:
+        """Whether the plan is for a skein, whose colours lie along the yarn and not in rows."""
+        plan = self.plan_of(path)
+        try:
+            return plan.kettle is None and settle(plan, self.shelf).form == "skein"
+        except PlanError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def foretell_skein(self, path: Path) -> SkeinTold:
+        """Runs and pooling of a skein; Trouble with exit code 2 where the plan lacks something."""
+        from studio.plan.skein_foretelling import foretell_skein
+
+        try:
+            return foretell_skein(self.plan_of(path), self.shelf)
+        except ValueError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def foresee_text(self, plan_text: str) -> Foreseen:
+        """The same for the plan of a session under way."""
+        try:
+            return self._foresee(read_plan(plan_text, name="the plan of this session"), None, None, None)
+        except PlanError as problem:
+            raise Trouble(str(problem), USAGE) from problem
+
+    def _foresee(
+        self, plan: Plan, spread: float | None, tilt: float | None, wander: float | None
+    ) -> Foreseen:
+        from studio.plan.foreseen import foresee
+
+        try:
+            return foresee(plan, self.shelf, spread, tilt, wander)
+        except ValueError as problem:
+            raise Trouble(str(problem), USAGE) from problem

@@ -1,0 +1,135 @@
+"""The simulated dyer: what an unattended rehearsal does next, one command at a time.
+
+It answers every step as a dyer would, with weighings and pourings a little off, the way real ones are.
+"""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass
+
+from studio.plan.shapes import Step
+from studio.session import alarms
+from studio.session import commands as c
+from studio.session.clock import Reading
+from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
+from studio.session.live.bath import ramp_of
+from studio.session.live.given import facts_of, leftovers_untold, measured, set_suffix
+from studio.session.live.painting import next_band
+from studio.session.live.pot_watch import POT_LEVELS
+from studio.session.live.rinsing import rounds_now
+from studio.session.live.steam import level_now_ml, time_to_steam
+from studio.session.live.thinking import effective
+from studio.session.path import current_step
+from studio.session.state import State
+from studio.session.step_rules import open_warnings
+from studio.session.step_text import clock_is_ahead
+from studio.session.timers import running
+
+SPREAD = 0.02
+"""Weighings and pourings of the rehearsal lie within about 2 % of the plan. Invented, for practice only."""
+
+SECONDS = {"do": 120.0, "check": 20.0, "measure": 75.0, "gate": 30.0, "wait": 10.0}
+"""How long the hand takes for a step. Invented, for practice only."""
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Let `wait_s` pass, then do `command`; a command of None only lets time pass."""
+
+    wait_s: float
+    command: c.Command | None
+
+
+def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
+    """What comes next, or None when the session is closed."""
+    if state.closed:
+        return None
+    standing = alarms.standing(state)
+    if standing:
+        wants_water = standing[0].level in POT_LEVELS
+        return (
+            Move(40.0, c.Refill(_fill(state, now)))
+            if wants_water
+            else Move(8.0, c.Acknowledge(standing[0].n))
+        )
+    step = current_step(state, now)
+    if step is None:
+        return Move(5.0, c.Finish())
+    ahead = clock_is_ahead(state, step, now)
+    if ahead and _reading_due(state):
+        return Move(15.0, c.TakeReading("bath", _bath_now(state, now, chance)))
+    going = [v.left_s for v in running(state, now) if v.left_s > 0]
+    if ahead and going:
+        return Move(max(0.25, min(going)), None)
+    return Move(_takes_s(state, step, chance), _answer(state, effective(state, step), chance))
+
+
+def _fill(state: State, now: Reading) -> str:
+    """As much boiling water as has gone, to the next 50 mL."""
+    known = facts_of(state)
+    full = measured(state, f"steam{set_suffix(state)}.water") or (known[0].pot_water_ml if known else 0.0)
+    return f"{max(50.0, 50.0 * round((full - level_now_ml(state, now)) / 50.0)):.0f} mL"
+
+
+def _takes_s(state: State, step: Step, chance: random.Random) -> float:
+    """As long as a step takes by hand; steam takes its own time, about what the heat balance says."""
+    if step.id.startswith("steam") and step.id.endswith(".rolling"):
+        expected = next((f.value for f in time_to_steam(state).figures if f.id == "live.set.wait"), 0.0)
+        return max(SECONDS["do"], 60.0 * expected * chance.uniform(1.05, 1.35))
+    return SECONDS[step.kind]
+
+
+def _answer(state: State, step: Step, chance: random.Random) -> c.Command:
+    if step.id == CAUTIONS_STEP:
+        return c.AcceptCaution(open_warnings(state)[0].id, "Read and known; this is a rehearsal.")
+    beside = _beside(state, step)
+    if beside is not None:
+        return beside
+    if step.kind == "gate":
+        return c.PassGate(step.id, gate_digit(state, step.id))
+    if step.kind == "measure":
+        return c.Measure(step.id, _reading(step, chance), meant=True)
+    return c.Close(step.id)
+
+
+def _beside(state: State, step: Step) -> c.Command | None:
+    """What belongs to a step but is more than a tick: bands, rinse rounds, leftovers."""
+    if step.id == "paint.apply":
+        band = next_band(state)
+        return c.PaintBand(band) if band is not None else None
+    if step.quantity == "look":
+        looks = sum(look.set_number == state.sets for look in state.looks)
+        return c.LookAtBath(step.id, str(min(5, 3 + looks)))
+    if step.id.endswith(".rounds"):
+        return c.Rinsed(step.id, str(min(5, 3 + len(rounds_now(state)))))
+    if step.id == "record.leftovers":
+        waiting = leftovers_untold(state)
+        return c.KeepLeftover(waiting[0].slug, "4 mL") if waiting else None
+    return None
+
+
+def _reading_due(state: State) -> bool:
+    """Whether the clock that asks for a reading of the bath was answered and the bath not yet read."""
+    asked = [a for a in state.alarms if a.timer.startswith("ramp-look") and a.level == "due"]
+    return bool(asked) and not asked[-1].standing and all(r.n < asked[-1].n for r in state.readings)
+
+
+def _bath_now(state: State, now: Reading, chance: random.Random) -> str:
+    """A bath that lags a little behind its ramp, as baths do. Invented, for practice only."""
+    seen = ramp_of(state, now)
+    planned = seen.planned_c(seen.now_min) if seen is not None else 40.0
+    return f"{planned - chance.uniform(-1.0, 4.0):.0f}"
+
+
+def _reading(step: Step, chance: random.Random) -> str:
+    if step.quantity == "rating":
+        return str(chance.choice((3, 4, 4, 5)))
+    if step.quantity == "count":
+        return str(max(1, round(step.expected or 1)))
+    if step.quantity == "temperature":
+        return f"{(step.expected or 20.0) - chance.uniform(0.5, 3.0):.0f}"
+    if step.quantity == "ph":
+        return f"{(step.expected or 7.0) + chance.uniform(-0.3, 0.3):.1f}"
+    value = (step.expected or 1.0) * (1 + chance.uniform(-SPREAD, SPREAD))
+    return f"{value:.2f}" if value < 10 else f"{value:.0f}" if value >= 100 else f"{value:.1f}"
