@@ -224,7 +224,7 @@ def show(look: Any, session: str, as_json: bool) -> None:
     from studio.report.session_text import print_session
     from studio.services.studio import open_services
 
-    found = open_services(look).read_whole(session)
+    found = open_services(look).read(session)
     if as_json:
         click.echo(session_json(found.state, found.name, found.events, found.remarks))
     else:

@@ -24,7 +24,7 @@ def compare_sessions(
     remark: Callable[[str], None],
 ) -> int:
     """Print the comparison; what is wrong with a file goes to `remark`. Returns the worst exit code."""
-    found = [services.read_whole(key) for key in keys]
+    found = [services.read(key) for key in keys]
     sessions = [Named(one.name, one.state) for one in found]
     try:
         differences = compare([one.state for one in found])

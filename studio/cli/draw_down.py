@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import msgspec
 
 from studio.exit_codes import OK, PROBLEM
 from studio.plaintext import clean
 from studio.report.json_text import printable_json
-from studio.screens.shelf_needs import DrawDown
-from studio.services.studio import Services
 from studio.session.drawing_down import Taking
+
+if TYPE_CHECKING:
+    from studio.services.shelf import DrawDown
+    from studio.services.studio import Services
 
 QUESTION = "  Take it off? y yes, n no and never ask again, l later, a all of them"
 

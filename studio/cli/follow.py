@@ -70,7 +70,7 @@ def follow(look: Any, session: str | None, as_json: bool, **asked: Any) -> None:
         return
     if command is not None:
         _carry_out(services, session, command)
-    found = services.read_whole(session)
+    found = services.read(session)
     if as_json:
         click.echo(follow_ups_json(found.state, found.name))
     elif command is None:
@@ -120,5 +120,5 @@ def _carry_out(services: Services, session: str, command: Command) -> None:
     from studio.report.telling import tell
 
     services.add_later(session, lambda state: command)
-    found = services.read_whole(session)
+    found = services.read(session)
     click.echo(f"potside: {tell(found.events[-1], found.state)}", err=True)

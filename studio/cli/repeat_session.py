@@ -37,7 +37,7 @@ def repeat_session(
 ) -> int:
     """Write the plan to `target`, or print it; the comparison goes to standard output beside a file, to
     standard error beside a printed plan. Returns the exit code: 1 where the new plan may not begin."""
-    found = services.read_whole(key)
+    found = services.read(key)
     done = really_done(found.state)
     repeated = _repeated(found.name, found.state, services.shelf, weight, base)
     if target is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import signal
 from collections.abc import Callable, Sequence
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import App
@@ -16,8 +16,10 @@ from textual.widgets import Input
 
 from studio.screens.draw.glyphs import ASCII, UNICODE, Glyphs
 from studio.screens.keyed import Keyed
-from studio.screens.needs import AnyServices
 from studio.screens.theme import FLEECE, VAT
+
+if TYPE_CHECKING:
+    from studio.services.studio import Services
 
 BOUNCE_S = 0.25
 """The same key again within this time is a bouncing or held key with a wet glove on it. House rule."""
@@ -38,7 +40,7 @@ class PotsideApp(App[int]):
 
     def __init__(
         self,
-        services: AnyServices,
+        services: Services,
         first: Callable[[], Screen[None]] | None = None,
         *,
         theme: str = "vat",

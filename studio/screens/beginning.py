@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual.screen import Screen
 
 from studio.plaintext import clean
 from studio.screens.app_of import app_of
 from studio.screens.card import Card
-from studio.screens.needs import AnyServices, Worked
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.plan_cards import Worked
+    from studio.services.studio import Services
 
 REHEARSAL = "A rehearsal: the clocks run fast; no water, no dye."
 
@@ -19,9 +22,7 @@ class BeginCard(Card, where="begin"):
     """Rehearse, begin, or back."""
 
 
-def ask_to_begin(
-    screen: Screen[Any], services: AnyServices, worked: Worked, *, instead: bool = False
-) -> None:
+def ask_to_begin(screen: Screen[Any], services: Services, worked: Worked, *, instead: bool = False) -> None:
     """Ask, then open the bench, `instead` of the screen; a plan that may not begin is told why at once."""
 
     def go(answer: str | None) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
@@ -13,9 +14,11 @@ from studio.report.compare_rows import Named, compare_sections
 from studio.screens.app_of import app_of
 from studio.screens.draw.sheet import sections_content
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import AnyServices
 from studio.session.comparing import FEWEST, MOST, compare
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.studio import Services
 
 MARK = "* "
 
@@ -26,7 +29,7 @@ class MarkingScreen(Keyed[None]):
     Rows are drawn with `marked_row`, so that a mark has its place.
     """
 
-    def __init__(self, services: AnyServices) -> None:
+    def __init__(self, services: Services) -> None:
         super().__init__()
         self.services = services
         self.marked: dict[str, None] = {}

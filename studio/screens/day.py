@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -19,10 +20,13 @@ from studio.report.day_rows import day_sections, time_of_day
 from studio.screens.draw.sheet import sections_content
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import AnyServices, PlanCard
 from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.plan_cards import PlanCard
+    from studio.services.studio import Services
 
 NOTHING_YET = " Choose how many of each plan with left and right; the order of work appears below."
 Asked = Callable[[float], None]
@@ -31,7 +35,7 @@ Asked = Callable[[float], None]
 class DayScreen(Keyed[None], where="day"):
     """Plans above with their counts, the order of work below."""
 
-    def __init__(self, services: AnyServices) -> None:
+    def __init__(self, services: Services) -> None:
         super().__init__()
         self.services = services
         self.plans: list[PlanCard] = []

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual import on
 from textual.app import ComposeResult
 from textual.content import Content
@@ -13,16 +15,18 @@ from studio.screens.draw.shelf import taking_lines
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.rows import Rows
-from studio.screens.shelf_needs import DrawDown, Shelves
 from studio.session import commands as c
 from studio.session.drawing_down import Taking
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.shelf import DrawDown, ShelfBook
 
 
 class DrawDownScreen(Keyed[None], where="draw_down"):
     """Each change with its reason; nothing is written before it is confirmed, and nothing twice."""
 
-    def __init__(self, book: Shelves, drawn: DrawDown) -> None:
+    def __init__(self, book: ShelfBook, drawn: DrawDown) -> None:
         super().__init__()
         self.book = book
         self.drawn = drawn

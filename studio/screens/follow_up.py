@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
@@ -20,7 +21,6 @@ from studio.screens.draw.follow_up import follow_title, scale_sheet, test_row, t
 from studio.screens.entry import Entry, Question
 from studio.screens.follow_up_questions import ScaleQuestion, cancel_question, grade_question, plan_question
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import AnyServices, ReadBack
 from studio.screens.rows import Rows
 from studio.session import commands as c
 from studio.session.follow_up_rules import waiting_of
@@ -28,13 +28,17 @@ from studio.session.follow_up_waiting import WaitingTest
 from studio.session.refusals import Refused
 from studio.trouble import Trouble
 
+if TYPE_CHECKING:
+    from studio.services.session_cards import ReadSession
+    from studio.services.studio import Services
+
 
 class FollowUpScreen(Keyed[None], where="follow"):
     """The three tests of one session. Enter does what comes next: plan, or grade."""
 
     AUTO_FOCUS = "#follow-list"
 
-    def __init__(self, services: AnyServices, key: str, read: ReadBack, *, grade: str = "") -> None:
+    def __init__(self, services: Services, key: str, read: ReadSession, *, grade: str = "") -> None:
         """`grade` is the test that is graded at once."""
         super().__init__()
         self.services = services
@@ -149,7 +153,7 @@ class FollowUpScreen(Keyed[None], where="follow"):
 class WaitingScreen(Keyed[None], where="waiting"):
     """Every test that waits over the whole studio, the longest overdue first."""
 
-    def __init__(self, services: AnyServices) -> None:
+    def __init__(self, services: Services) -> None:
         super().__init__()
         self.services = services
 
@@ -191,7 +195,7 @@ def row_id(waiting: WaitingTest) -> str:
     return f"follow:{waiting.test}:{waiting.key}"
 
 
-def open_to_grade(screen: Screen[None], services: AnyServices, told: str) -> None:
+def open_to_grade(screen: Screen[None], services: Services, told: str) -> None:
     """Open the tests of a session with one to be graded; `told` is `wash:KEY`."""
     test, _, key = told.partition(":")
     try:

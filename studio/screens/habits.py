@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -17,10 +18,12 @@ from studio.plan.habits_reading import example
 from studio.report.habit_rows import habit_figure, habit_rows
 from studio.screens.app_of import app_of
 from studio.screens.draw.sheet import row_content
-from studio.screens.habit_needs import HabitBook
 from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.rows import Rows
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.studio import Services
 
 TITLE = "\n Learned from finished sessions; a plan may say otherwise."
 
@@ -28,7 +31,7 @@ TITLE = "\n Learned from finished sessions; a plan may say otherwise."
 class HabitsScreen(Keyed[None], where="habits"):
     """One habit under the other; the keys act on the one under the bar."""
 
-    def __init__(self, services: HabitBook) -> None:
+    def __init__(self, services: Services) -> None:
         super().__init__()
         self.services = services
         self.habits: Sequence[Habit] = ()

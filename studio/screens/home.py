@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from contextlib import suppress
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -18,9 +19,13 @@ from studio.screens.beginning import REHEARSAL, ask_to_begin
 from studio.screens.draw.home import heading, mend_note, open_row, plan_row, welcome
 from studio.screens.home_waiting import open_waiting, waiting_options
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import AnyServices, PlanCard, SessionCard, Worked
 from studio.screens.rows import Rows
+from studio.services.plan_cards import PlanCard, Worked
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.session_cards import SessionCard
+    from studio.services.studio import Services
 
 MOST_OPEN = 5
 MOST_COPIES = 5
@@ -30,7 +35,7 @@ COPY = "a copy made by a file sync? it is not in the logbook"
 class HomeScreen(Keyed[None], where="home"):
     """First thing seen. Enter does the most likely thing."""
 
-    def __init__(self, services: AnyServices) -> None:
+    def __init__(self, services: Services) -> None:
         super().__init__()
         self.services = services
         self._told: dict[str, str] = {}

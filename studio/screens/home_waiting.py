@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets.option_list import Option
 
 from studio.screens.draw.follow_up import waiting_row
-from studio.screens.needs import AnyServices
 from studio.session.follow_up_days import SOON_DAYS, days_until
+
+if TYPE_CHECKING:
+    from studio.services.studio import Services
 
 MOST_WAITING = 4
 """Rows on the home page; the rest is counted. House rule."""
 ALL = "follow:"
 
 
-def waiting_options(services: AnyServices, width: int) -> list[Option]:
+def waiting_options(services: Services, width: int) -> list[Option]:
     """A row for each test that is due or coming, the longest overdue first, by what the logbook took in."""
     waiting = services.waiting(refresh=False)
     if not waiting:
@@ -32,7 +35,7 @@ def waiting_options(services: AnyServices, width: int) -> list[Option]:
     return options
 
 
-def open_waiting(screen: Screen[None], services: AnyServices, told: str) -> None:
+def open_waiting(screen: Screen[None], services: Services, told: str) -> None:
     """Open one test to be graded, or the list of them all."""
     from studio.screens.follow_up import WaitingScreen, open_to_grade
 

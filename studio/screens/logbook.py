@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -18,11 +19,13 @@ from studio.screens.compare import MARK, MarkingScreen
 from studio.screens.draw.sheet import row_content
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import KeyLine
-from studio.screens.needs import AnyServices
 from studio.screens.rows import Rows
 from studio.screens.session import SessionScreen
 from studio.session import commands as c
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.studio import Services
 
 MOST_ROWS = 500
 AFTER_TYPING_S = 0.06
@@ -36,7 +39,7 @@ class LogbookScreen(MarkingScreen, where="logbook"):
 
     FIELD = "finding"
 
-    def __init__(self, services: AnyServices) -> None:
+    def __init__(self, services: Services) -> None:
         super().__init__(services)
         self.wanted = ""
         """The words looked for."""

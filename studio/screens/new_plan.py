@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual import on
 from textual.app import ComposeResult
 from textual.content import Content
@@ -9,15 +11,17 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
+from studio.plan.beginnings import BeginningPlan
 from studio.plan.draft import Draft
 from studio.plan.draft_places import Place
 from studio.plan.errors import PlanError
 from studio.screens.app_of import app_of
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import AnyServices
-from studio.screens.needs_plans import Beginning
 from studio.screens.rows import Rows
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.studio import Services
 
 TITLE_COLUMN = 22
 LONGEST_TITLE = 60
@@ -29,11 +33,11 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
     AUTO_FOCUS = ""
     FIELD = "naming"
 
-    def __init__(self, services: AnyServices) -> None:
+    def __init__(self, services: Services) -> None:
         super().__init__()
         self.services = services
         self.beginnings = tuple(services.plan_files.beginnings())
-        self._chosen: Beginning | None = None
+        self._chosen: BeginningPlan | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" A new plan: begin from", "bold $text"), id="new-title", markup=False)
@@ -61,7 +65,7 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
             rows.add_option(Option(Content("\n").join(said), id=str(number)))
         self._ask(None)
 
-    def _ask(self, beginning: Beginning | None) -> None:
+    def _ask(self, beginning: BeginningPlan | None) -> None:
         """Ask for the title, or show the list again."""
         self._chosen = beginning
         ask, box, rows = self.query_one("#new-ask", Static), self.query_one(Input), self.query_one(OptionList)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual.screen import Screen
 
 from studio.plan.errors import PlanError
 from studio.screens.app_of import app_of
-from studio.screens.needs import AnyServices
 from studio.trouble import Trouble
 
+if TYPE_CHECKING:
+    from studio.services.studio import Services
 
-def open_plan(screen: Screen[Any], services: AnyServices, key: str, *, instead: bool = False) -> None:
+
+def open_plan(screen: Screen[Any], services: Services, key: str, *, instead: bool = False) -> None:
     """Open a plan file to be changed; say why where it cannot be. `instead` takes the screen's place."""
     from studio.screens.plan import PlanScreen
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
@@ -11,8 +13,6 @@ from studio.plan.draft import Draft
 from studio.plan.draft_places import place_of
 from studio.plan.shapes import Caution
 from studio.screens.keyed import KeyLine
-from studio.screens.needs import AnyServices
-from studio.screens.needs_plans import PlanFile
 from studio.screens.plan_bands import BandKeys
 from studio.screens.plan_rows import (
     FieldRow,
@@ -22,6 +22,10 @@ from studio.screens.plan_rows import (
 from studio.screens.plan_saving import SavingKeys
 from studio.screens.plan_typing import TypingKeys
 
+if TYPE_CHECKING:
+    from studio.services.plan_files import PlanFile
+    from studio.services.studio import Services
+
 
 class PlanScreen(TypingKeys, BandKeys, SavingKeys, where="plan"):
     """Up and down choose a field, left and right a section, Enter types into it."""
@@ -29,7 +33,7 @@ class PlanScreen(TypingKeys, BandKeys, SavingKeys, where="plan"):
     AUTO_FOCUS = ""
     FIELD = "typing"
 
-    def __init__(self, services: AnyServices, file: PlanFile) -> None:
+    def __init__(self, services: Services, file: PlanFile) -> None:
         """Trouble where the file is no TOML, so that it has no fields."""
         super().__init__()
         self.services = services

@@ -14,7 +14,7 @@ from studio.plan.errors import PlanError
 from studio.plan.model import Plan
 from studio.plan.shelf import Shelf
 from studio.screens.plan_base import PlanBase
-from studio.screens.said import said
+from studio.services.refusal import refusal_text
 from studio.trouble import Trouble
 
 RESTS_S = 0.3
@@ -56,7 +56,7 @@ class AheadView(PlanBase):
                 forecast = await asyncio.to_thread(foreseen.forecast, PREVIEW_PAINTINGS)
                 bands = tuple(forecast.kinds)
             except (Trouble, ValueError) as problem:
-                trouble = said(problem)
+                trouble = refusal_text(problem)
         if text != self.draft.text:
             return
         self.looks = found or self.looks

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from studio.plan.draft import Draft
 from studio.plan.errors import PlanError
 from studio.screens.keyed import Keyed
-from studio.screens.needs import AnyServices
-from studio.screens.needs_plans import PlanFile
 from studio.screens.plan_rows import Row
+
+if TYPE_CHECKING:
+    from studio.services.plan_files import PlanFile
+    from studio.services.studio import Services
 
 
 class PlanBase(Keyed[None]):
     """Base of the plan screen's parts."""
 
-    services: AnyServices
+    services: Services
     file: PlanFile
     draft: Draft
     cursor: int

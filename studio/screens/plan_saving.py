@@ -10,10 +10,10 @@ from textual.timer import Timer
 from studio.screens.app_of import app_of
 from studio.screens.beginning import ask_to_begin
 from studio.screens.card import Card
-from studio.screens.needs import Worked
-from studio.screens.needs_plans import ChangedMeanwhile
 from studio.screens.plan_base import PlanBase
-from studio.screens.said import said
+from studio.services.plan_cards import Worked
+from studio.services.plan_files import ChangedMeanwhile
+from studio.services.refusal import refusal_text
 from studio.trouble import Trouble
 
 RESTS_S = 0.3
@@ -133,7 +133,7 @@ class SavingKeys(PlanBase):
         try:
             foreseen = self.services.foresee_text(self.draft.text)
         except Trouble as problem:
-            self.notice = said(problem)
+            self.notice = refusal_text(problem)
             self.redraw()
             return
         self.app.push_screen(ForecastScreen(foreseen))

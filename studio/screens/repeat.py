@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Sequence
 from pathlib import PurePath
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -20,8 +21,12 @@ from studio.report.repeat_rows import repeat_sections
 from studio.screens.app_of import app_of
 from studio.screens.draw.sheet import sections_content
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import AnyServices, BaseCard, ReadBack
+from studio.services.repeats import BaseCard
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.session_cards import ReadSession
+    from studio.services.studio import Services
 
 AFTER_TYPING_S = 0.15
 """How long typing must pause before it is worked out. House rule."""
@@ -78,7 +83,7 @@ class RepeatScreen(Keyed[None], where="repeat"):
     AUTO_FOCUS = "#repeat-weight"
     FIELD = "repeat"
 
-    def __init__(self, services: AnyServices, key: str, read: ReadBack) -> None:
+    def __init__(self, services: Services, key: str, read: ReadSession) -> None:
         super().__init__()
         self.services = services
         self.key = key

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
@@ -16,9 +17,12 @@ from studio.screens.draw.sheet import sections_content
 from studio.screens.entries import choose_entry
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import AnyServices, ReadBack
 from studio.session import commands as c
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.session_cards import ReadSession
+    from studio.services.studio import Services
 
 REMARK = "Remark, added after the record"
 
@@ -28,7 +32,7 @@ class SessionScreen(Keyed[None], where="session"):
 
     AUTO_FOCUS = "#sheet"
 
-    def __init__(self, services: AnyServices, key: str, read: ReadBack) -> None:
+    def __init__(self, services: Services, key: str, read: ReadSession) -> None:
         super().__init__()
         self.services = services
         self.key = key

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -20,11 +21,13 @@ from studio.screens.app_of import app_of
 from studio.screens.draw.shelf import entry_line, section_head
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import AnyServices
 from studio.screens.rows import Rows
-from studio.screens.shelf_needs import ShelfSeen
 from studio.session import commands as c
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.shelf import ShelfSeen
+    from studio.services.studio import Services
 
 
 class ShelfScreen(Keyed[None], where="shelf"):
@@ -32,7 +35,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
 
     FIELD = "adding"
 
-    def __init__(self, services: AnyServices) -> None:
+    def __init__(self, services: Services) -> None:
         super().__init__()
         self.services = services
         self.seen: ShelfSeen | None = None

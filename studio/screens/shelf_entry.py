@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual import on
 from textual.app import ComposeResult
 from textual.content import Content
@@ -20,17 +22,19 @@ from studio.screens.app_of import app_of
 from studio.screens.draw.shelf import value_line, whole_value
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import AnyServices
 from studio.screens.rows import Rows
-from studio.screens.shelf_needs import ShelfSeen
 from studio.session import commands as c
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.shelf import ShelfSeen
+    from studio.services.studio import Services
 
 
 class ShelfEntryScreen(Keyed[None], where="entry"):
     """Values in their order; what is typed is read by the same reader as the file, and echoed."""
 
-    def __init__(self, services: AnyServices, table: str, name: str, at: str = "") -> None:
+    def __init__(self, services: Services, table: str, name: str, at: str = "") -> None:
         super().__init__()
         self.services = services
         self.table = table

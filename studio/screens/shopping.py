@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
@@ -14,9 +16,12 @@ from studio.report.shelf_rows import shopping_sections
 from studio.screens.app_of import app_of
 from studio.screens.draw.sheet import sections_content
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import AnyServices, PlanCard
 from studio.screens.rows import Rows
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.plan_cards import PlanCard
+    from studio.services.studio import Services
 
 MARK = "* "
 
@@ -24,7 +29,7 @@ MARK = "* "
 class ShoppingScreen(Keyed[None], where="shopping"):
     """Plans above, the list below; Enter puts a plan on the list or takes it off."""
 
-    def __init__(self, services: AnyServices) -> None:
+    def __init__(self, services: Services) -> None:
         super().__init__()
         self.services = services
         self._plans: list[PlanCard] = []

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -12,8 +14,11 @@ from studio.screens.app_of import app_of
 from studio.screens.beginning import ask_to_begin
 from studio.screens.draw.worksheet import figures, notes, pressing, why
 from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.needs import AnyServices, Worked
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.plan_cards import Worked
+    from studio.services.studio import Services
 
 KEYS_NARROW = " B begin  E edit  W why  F forecast  Esc back"
 
@@ -21,7 +26,7 @@ KEYS_NARROW = " B begin  E edit  W why  F forecast  Esc back"
 class WorksheetScreen(Keyed[None], where="worksheet"):
     """Read it through, then begin; a stop keeps it from beginning."""
 
-    def __init__(self, services: AnyServices, worked: Worked) -> None:
+    def __init__(self, services: Services, worked: Worked) -> None:
         super().__init__()
         self.services = services
         self.worked = worked

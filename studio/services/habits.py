@@ -1,4 +1,4 @@
-"""What may be asked of habits: what the sessions measured, and what the dyer pins or switches off."""
+"""What may be asked of shelf and habits: what the sessions measured, and what the dyer pins or switches off."""
 
 from __future__ import annotations
 
@@ -8,15 +8,18 @@ from studio.exit_codes import USAGE
 from studio.plan.errors import PlanError
 from studio.plan.habit_kinds import KIND_OF, HabitKind
 from studio.plan.habits import MOST_MEASUREMENTS, Choice, Habit
-from studio.plan.habits_reading import named, pinned_value
+from studio.plan.habits_reading import named, pinned_value, with_habits
 from studio.plan.habits_text import with_choice
-from studio.plan.shelf_reading import HABITS_FILE
+from studio.plan.shelf import Shelf
+from studio.plan.shelf_reading import HABITS_FILE, load_shelf
 from studio.plan.toml_text import read_text
-from studio.services.plans import PlanServices
+from studio.services.session_cards import about_session
+from studio.session.clock import Clock
 from studio.store.atomic import write_whole
 from studio.store.errors import StoreError
 from studio.store.folder import StudioFolder
 from studio.store.logbook import Logbook
+from studio.store.system_clock import on_the_wall
 from studio.trouble import Trouble
 
 MOST_READ = 200
@@ -24,12 +27,40 @@ MOST_READ = 200
 House rule: half a second's worth."""
 
 
-class HabitServices(PlanServices):
-    """Plan services whose shelf holds what the sessions of the studio taught."""
+class HabitServices:
+    """The shelf, with what the sessions of the studio taught."""
 
-    def __init__(self, folder: StudioFolder, logbook: Logbook) -> None:
-        super().__init__(folder)
-        self._logbook = logbook
+    def __init__(self, folder: StudioFolder, clock: Clock) -> None:
+        self.folder = folder
+        self.clock = clock
+        self._logbook = Logbook(folder, about_session)
+        self._shelf: Shelf | None = None
+
+    def today(self) -> str:
+        """The day it is here, by which jars are old or not: `2026-11-25`."""
+        return on_the_wall(self.clock.now().wall_ns).date().isoformat()
+
+    @property
+    def shelf(self) -> Shelf:
+        """The shelf with the studio's habits, read once, and anew after it was changed here."""
+        if self._shelf is None:
+            found = load_shelf(self.folder.shared, self.today())
+            self._shelf = with_habits(found, self.folder.shared, self.measured())
+        return self._shelf
+
+    def read_shelf_anew(self) -> None:
+        """Shelf and habits are read again at their next use, after either may have changed."""
+        self._shelf = None
+
+    @property
+    def shelf_troubles(self) -> Sequence[str]:
+        """What is wrong with entries of the shelf, one sentence each."""
+        return self.shelf.remarks
+
+    @property
+    def studio_name(self) -> str:
+        """As the shelf has it, else the folder's name."""
+        return self.shelf.studio.name or self.folder.root.resolve().name
 
     def measured(self) -> Mapping[str, Sequence[float]]:
         """Values by habit, newest session first; none where the sessions cannot be listed."""
@@ -88,5 +119,5 @@ class HabitServices(PlanServices):
             raise Trouble(str(problem), USAGE) from problem
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
-        self.ask_habits_anew()
+        self.read_shelf_anew()
         return self.habit(kind.id)

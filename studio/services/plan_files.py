@@ -7,16 +7,16 @@ import json
 import os
 from collections.abc import Sequence
 from contextlib import suppress
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from studio.exit_codes import CANNOT_SAVE
 from studio.plaintext import clean, slug
-from studio.plan.beginnings import beginnings
+from studio.plan.beginnings import BeginningPlan, beginnings
 from studio.plan.errors import PlanError
 from studio.plan.shelf import Shelf
 from studio.plan.toml_text import read_text
-from studio.screens.needs_plans import Beginning, ChangedMeanwhile, PlanFile
 from studio.store.atomic import write_whole
 from studio.store.errors import StoreError
 from studio.trouble import Trouble
@@ -26,17 +26,31 @@ ENDING = ".plan.toml"
 MOST_OF_ONE_NAME = 1000
 
 
-class StudioPlanFiles:
-    """Implements `screens.needs_plans.PlanFiles` on the `shared/plans` of a studio folder."""
+class ChangedMeanwhile(Trouble):
+    """The file is not what it was when it was opened; nothing was written."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanFile:
+    """A plan file as it was read, and the unsaved edits of an earlier time, if there are any."""
+
+    key: str
+    name: str
+    text: str
+    digest: str
+    """Of the bytes of the file; empty where there is no file yet."""
+    unsaved: str = ""
+    """The text of edits that were never saved."""
+    unsaved_since: str = ""
+    """When they were last kept, `2026-11-25 14:32`."""
+
+
+class PlanFiles:
+    """The plans in `shared/plans` of a studio folder. Every call may raise Trouble."""
 
     def __init__(self, folder: Path, shelf: Shelf) -> None:
         self.folder = folder
-        self._shelf = shelf
-
-    @property
-    def shelf(self) -> Shelf:
-        """What the plans stand on."""
-        return self._shelf
+        self.shelf = shelf
 
     def read(self, key: str) -> PlanFile:
         """A plan file, with what was left unsaved of it."""
@@ -63,9 +77,21 @@ class StudioPlanFiles:
             self.folder.mkdir(parents=True, exist_ok=True)
         except OSError as problem:
             raise Trouble(f"Cannot make {self.folder}: {problem.strerror}.", CANNOT_SAVE) from problem
-        path = self._free(slug(title))
-        self._write(path, text, overwrite=False)
-        return PlanFile(str(path), path.name, text, _digest(path))
+        name = slug(title)
+        for number in range(1, MOST_OF_ONE_NAME):
+            path = self.folder / (f"{name}{ENDING}" if number == 1 else f"{name}-{number}{ENDING}")
+            if os.path.lexists(path):
+                continue
+            try:
+                self._write(path, text, overwrite=False)
+            except Trouble:
+                if os.path.lexists(path):
+                    continue  # Someone else was quicker with that name.
+                raise
+            return PlanFile(str(path), path.name, text, _digest(path))
+        raise Trouble(
+            f"There are {MOST_OF_ONE_NAME} plans called {name}; give it another title.", CANNOT_SAVE
+        )
 
     def keep_unsaved(self, file: PlanFile, text: str) -> None:
         """Keep edits that were not saved yet, beside the plan."""
@@ -77,18 +103,9 @@ class StudioPlanFiles:
         """The edits are saved, or not wanted."""
         _take_away(Path(file.key))
 
-    def beginnings(self) -> Sequence[Beginning]:
+    def beginnings(self) -> Sequence[BeginningPlan]:
         """Plans to begin from, in the order of the shelf of beginnings."""
-        return [Beginning(b.title, b.about, b.text) for b in beginnings()]
-
-    def _free(self, name: str) -> Path:
-        for number in range(1, MOST_OF_ONE_NAME):
-            path = self.folder / (f"{name}{ENDING}" if number == 1 else f"{name}-{number}{ENDING}")
-            if not os.path.lexists(path):
-                return path
-        raise Trouble(
-            f"There are {MOST_OF_ONE_NAME} plans called {name}; give it another title.", CANNOT_SAVE
-        )
+        return beginnings()
 
     def _write(self, path: Path, text: str, *, overwrite: bool) -> None:
         try:

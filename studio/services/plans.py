@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from studio.exit_codes import USAGE
 from studio.plan.errors import PlanError
-from studio.plan.habits_reading import with_habits
 from studio.plan.model import Plan
 from studio.plan.reading import read_plan
 from studio.plan.settled import Known, Settled, settle
-from studio.plan.shelf import Shelf
-from studio.plan.shelf_reading import load_shelf
 from studio.plan.toml_text import read_text
 from studio.plan.worked import work_all
 from studio.plan.worksheet import work_out
-from studio.screens.needs import PlanCard, Worked
-from studio.screens.said import said
-from studio.services.summary import summarise
+from studio.services.habits import HabitServices
+from studio.services.plan_cards import PlanCard, Worked, summarise
+from studio.services.refusal import refusal_text
 from studio.store.errors import StoreError
-from studio.store.folder import StudioFolder
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -29,52 +25,18 @@ if TYPE_CHECKING:
     from studio.plan.foreseen import Foreseen
     from studio.plan.shopping import Shopping
     from studio.plan.skein_foretelling import SkeinTold
-    from studio.services.plan_files import StudioPlanFiles
+    from studio.services.plan_files import PlanFiles
 
 
-class PlanServices:
+class PlanServices(HabitServices):
     """Everything that needs a plan and the shelf, and no session."""
 
-    def __init__(self, folder: StudioFolder) -> None:
-        self.folder = folder
-        self._shelf: Shelf | None = None
-
     @property
-    def shelf(self) -> Shelf:
-        """The shelf with the studio's habits, read once, and anew after it was changed here."""
-        if self._shelf is None:
-            found = load_shelf(self.folder.shared, self.today())
-            self._shelf = with_habits(found, self.folder.shared, self.measured())
-        return self._shelf
-
-    def today(self) -> str:
-        """The day it is here, `2026-11-25`; empty where no clock is at hand."""
-        return ""
-
-    @property
-    def plan_files(self) -> StudioPlanFiles:
+    def plan_files(self) -> PlanFiles:
         """Plan files to be read, changed and saved."""
-        from studio.services.plan_files import StudioPlanFiles
+        from studio.services.plan_files import PlanFiles
 
-        return StudioPlanFiles(self.folder.shared / "plans", self.shelf)
-
-    @property
-    def shelf_troubles(self) -> Sequence[str]:
-        """What is wrong with entries of the shelf, one sentence each."""
-        return self.shelf.remarks
-
-    @property
-    def studio_name(self) -> str:
-        """As the shelf has it, else the folder's name."""
-        return self.shelf.studio.name or self.folder.root.resolve().name
-
-    def measured(self) -> Mapping[str, Sequence[float]]:
-        """What the studio's sessions measured of each habit, newest first; nothing where none are at hand."""
-        return {}
-
-    def ask_habits_anew(self) -> None:
-        """Shelf and habits are read again at their next use, after either may have changed."""
-        self._shelf = None
+        return PlanFiles(self.folder.shared / "plans", self.shelf)
 
     def plans(self) -> list[PlanCard]:
         """Plan files of the shelf and of the studio folder itself."""
@@ -86,7 +48,7 @@ class PlanServices:
         try:
             worked = self.work_out_file(path)
         except Trouble as problem:
-            return PlanCard(str(path), path.name, said(problem), readable=False)
+            return PlanCard(str(path), path.name, refusal_text(problem), readable=False)
         return PlanCard(str(path), worked.worksheet.title, summarise(worked.worksheet))
 
     def work_out(self, key: str) -> Worked:
@@ -123,10 +85,6 @@ class PlanServices:
             return self.folder.plan_path(named)
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
-
-    def forget_shelf(self) -> None:
-        """Read the shelf anew when it is next asked for."""
-        self._shelf = None
 
     def plan_names(self) -> list[tuple[str, frozenset[tuple[str, str]]]]:
         """Plans that can be read, by title, with the shelf entries each may mean."""

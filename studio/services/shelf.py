@@ -2,61 +2,73 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING
 
 import msgspec
 
 from studio.exit_codes import CANNOT_SAVE, PROBLEM, USAGE
 from studio.plan.errors import PlanError
+from studio.plan.shelf import Shelf
 from studio.plan.shelf_adding import ASKED, Adding
 from studio.plan.shelf_edit import Change, Mark, edited
-from studio.plan.shelf_places import folded, places
+from studio.plan.shelf_places import Place, folded, places
 from studio.plan.shelf_reading import read_shelf, read_texts
-from studio.plan.shelf_told import lines_of_shelf
+from studio.plan.shelf_told import Line, lines_of_shelf
 from studio.plan.shelf_users import jars_of
-from studio.screens.shelf_needs import DrawDown, ShelfSeen
 from studio.session.drawing_down import MayNotDraw, Taking, by_file, takings
-from studio.session.state import State
 from studio.store.atomic import write_whole
 from studio.store.disk import THIS_DISK, Disk
 from studio.store.errors import StoreError
 from studio.store.shelf_files import save_texts, tidy
 from studio.trouble import Trouble
 
+if TYPE_CHECKING:
+    from studio.services.studio import Services
 
-class Around(Protocol):
-    """What the shelf needs of the studio around it."""
 
-    def today(self) -> str: ...
+@dataclass(frozen=True, slots=True)
+class ShelfSeen:
+    """The shelf as its files stood when they were read."""
 
-    def plan_names(self) -> Sequence[tuple[str, frozenset[tuple[str, str]]]]:
-        """Plans by title, with the shelf entries each may mean."""
-        ...
+    shelf: Shelf
+    places: Mapping[tuple[str, str], Place]
+    lines: tuple[Line, ...]
+    texts: Mapping[str, str]
+    """The files by name, by which it is known whether somebody changed one since."""
 
-    def closed_session(self, key: str) -> tuple[str, State]:
-        """Name of the file without its ending, and the state; of the newest finished session without a key."""
-        ...
 
-    def remark(self, key: str, text: str) -> None: ...
+@dataclass(frozen=True, slots=True)
+class DrawDown:
+    """What a finished session changes on the shelf, as it was seen."""
 
-    def forget_shelf(self) -> None: ...
+    session: str
+    """Name of the session file without its ending."""
+    title: str
+    takings: tuple[Taking, ...]
+    seen: ShelfSeen
+
+    @property
+    def open(self) -> tuple[Taking, ...]:
+        """What is still to be decided and can be done."""
+        return tuple(t for t in self.takings if t.open)
 
 
 class ShelfBook:
     """The shelf files of a studio folder. Every call may raise Trouble."""
 
-    def __init__(self, shared: Path, around: Around, disk: Disk = THIS_DISK) -> None:
+    def __init__(self, shared: Path, services: Services, disk: Disk = THIS_DISK) -> None:
         self._shared = shared
-        self._around = around
+        self._services = services
         self._disk = disk
 
     def look(self) -> ShelfSeen:
         """Read anew, so that what was changed by hand meanwhile is seen; what a killed writer left is tidied up."""
         texts, unread = read_texts(self._shared)
         tidy(self._shared, texts, disk=self._disk)
-        shelf = read_shelf(texts, unread, self._around.today())
+        shelf = read_shelf(texts, unread, self._services.today())
         found = places(texts)
         return ShelfSeen(shelf, found, lines_of_shelf(shelf, found), texts)
 
@@ -77,7 +89,7 @@ class ShelfBook:
         except StoreError as problem:
             raise Trouble(str(problem), CANNOT_SAVE) from problem
         finally:
-            self._around.forget_shelf()
+            self._services.read_shelf_anew()
 
     def unfinished(self, table: str) -> Adding | None:
         """A new entry that was left half answered; None where there is none that can be read."""
@@ -108,12 +120,12 @@ class ShelfBook:
     def users(self, table: str, name: str) -> tuple[str, ...]:
         """Titles of plans, and names of jars, that use an entry."""
         wanted = (table, folded(name))
-        titles = tuple(title for title, named in self._around.plan_names() if wanted in named)
+        titles = tuple(title for title, named in self._services.plan_names() if wanted in named)
         return (*titles, *jars_of(self.look().shelf, table, name))
 
     def drawing(self, key: str = "") -> DrawDown:
         """What a finished session changes on the shelf; of the newest finished one without a key."""
-        name, state = self._around.closed_session(key)
+        name, state = self._services.closed_session(key)
         seen = self.look()
         try:
             return DrawDown(name, state.title, takings(state, name, seen.shelf), seen)
@@ -149,7 +161,7 @@ class ShelfBook:
             changes.append(Mark(file=file, session=drawn.session, ids=ids))
         self.change(drawn.seen, changes)
         try:
-            self._around.remark(drawn.session, intro + "; ".join(told))
+            self._services.remark(drawn.session, intro + "; ".join(told))
         except Trouble:
             # A session that takes no remark (damaged, read-only) is no reason not to count what it used.
             pass

@@ -161,7 +161,7 @@ def compare_two(services: Services) -> None:
     paths = [services.folder.session_path(key) for key in keys]
 
     def ours() -> None:
-        compare([services.read_whole(key).state for key in keys])
+        compare([services.read(key).state for key in keys])
 
     def plain() -> None:
         for path in paths:

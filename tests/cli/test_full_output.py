@@ -15,7 +15,7 @@ from click.testing import CliRunner
 from studio.cli import main
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
-from studio.services.plan_files import StudioPlanFiles
+from studio.services.plan_files import PlanFiles
 from studio.store.disk import Disk
 from studio.trouble import Trouble
 
@@ -123,7 +123,7 @@ def test_a_plan_the_disk_does_not_give_back_is_one_sentence_and_code_3(studio, p
 def test_a_plan_the_disk_does_not_take_is_one_sentence_and_the_old_one_is_whole(
     studio, plan, monkeypatch, call
 ) -> None:
-    files = StudioPlanFiles(studio / "shared" / "plans", shelf=None)
+    files = PlanFiles(studio / "shared" / "plans", shelf=None)
     file = files.read(str(studio / "shared" / "plans" / plan.name))
 
     def fail(*told: object) -> int:

@@ -12,7 +12,8 @@ import pytest
 
 from studio.screens.app import PotsideApp
 from studio.screens.bench import BenchScreen
-from studio.screens.needs import PlanCard, ReadBack, SessionCard, Worked
+from studio.services.plan_cards import PlanCard, Worked
+from studio.services.session_cards import ReadSession, SessionCard
 from studio.session.follow_up_waiting import WaitingTest
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -75,8 +76,8 @@ class MemoryServices:
         self.begun = self.begin_with(self.sheet)
         return self.begun
 
-    def read(self, key: str) -> ReadBack:
-        return ReadBack(f"{key}.jsonl", self.state, ())
+    def read(self, key: str) -> ReadSession:
+        return ReadSession(f"{key}.jsonl", self.state, ())
 
     def remark(self, key: str, text: str) -> None:
         self.remarks.append(text)

@@ -6,7 +6,7 @@ import pytest
 
 from studio.screens.app import PotsideApp
 from studio.screens.logbook import LogbookScreen
-from studio.screens.needs import ReadBack, SessionCard
+from studio.services.session_cards import ReadSession, SessionCard
 from studio.session import commands as c
 
 
@@ -22,7 +22,7 @@ def logbook(services, begin, walked):
     services.cards = [
         SessionCard(k, f"Stripes {k}", s.opened.wall_ns, 60, "open", "") for k, s in states.items()
     ]
-    services.read = lambda key: ReadBack(f"{key}.jsonl", states[key], ())
+    services.read = lambda key: ReadSession(f"{key}.jsonl", states[key], ())
     return PotsideApp(services, lambda: LogbookScreen(services), bounce_s=0.0)
 
 

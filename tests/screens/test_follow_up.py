@@ -9,8 +9,8 @@ from studio.craft.fastness_words import CHANGE_WORDS, STAINING_WORDS
 from studio.screens.app import PotsideApp
 from studio.screens.entry import Entry
 from studio.screens.follow_up import FollowUpScreen
-from studio.screens.needs import ReadBack, SessionCard
 from studio.screens.session import SessionScreen
+from studio.services.session_cards import ReadSession, SessionCard
 from studio.session import commands as c
 from studio.session.follow_up_waiting import WaitingTest
 from studio.session.records import Photo
@@ -69,7 +69,9 @@ async def test_what_is_due_stands_first_and_enter_grades_it(services, ended, scr
 async def test_a_grade_is_corrected_with_a_reason(services, ended, screen_text, wait_until) -> None:
     ended.do(c.GradeFollowUp("wash", "4-5", "4"))
     app = PotsideApp(
-        services, lambda: FollowUpScreen(services, "k1", ReadBack("k1.jsonl", ended.state, ())), bounce_s=0.0
+        services,
+        lambda: FollowUpScreen(services, "k1", ReadSession("k1.jsonl", ended.state, ())),
+        bounce_s=0.0,
     )
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "change 4-5, staining 4" in screen_text(app))
@@ -89,7 +91,9 @@ async def test_planned_and_called_off_with_one_sentence_for_a_bad_day(
 ) -> None:
     services.state = ended.state
     app = PotsideApp(
-        services, lambda: SessionScreen(services, "k1", ReadBack("k1.jsonl", ended.state, ())), bounce_s=0.0
+        services,
+        lambda: SessionScreen(services, "k1", ReadSession("k1.jsonl", ended.state, ())),
+        bounce_s=0.0,
     )
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(
@@ -117,7 +121,7 @@ async def test_planned_and_called_off_with_one_sentence_for_a_bad_day(
 @pytest.mark.parametrize("size", [(80, 24), (60, 20)])
 async def test_the_whole_scale_is_seen(size, services, ended, screen_text, wait_until) -> None:
     """All nine grades with their words, none cut, on the smallest screen."""
-    read = ReadBack("k1.jsonl", ended.state, ())
+    read = ReadSession("k1.jsonl", ended.state, ())
     app = PotsideApp(services, lambda: FollowUpScreen(services, "k1", read, grade="wash"), bounce_s=0.0)
     async with app.run_test(size=size) as pilot:
         await wait_until(pilot, lambda: "change in colour" in screen_text(app))
@@ -146,7 +150,7 @@ async def test_pictures_are_opened_by_number(services, ended, screen_text, wait_
     photos = (Photo(2, at, "photos/a.jpg", "the edge"), Photo(3, at, "https://example.org/b.jpg", ""))
     state = msgspec.structs.replace(ended.state, photos=photos)
     app = PotsideApp(
-        services, lambda: SessionScreen(services, "k1", ReadBack("k1.jsonl", state, ())), bounce_s=0.0
+        services, lambda: SessionScreen(services, "k1", ReadSession("k1.jsonl", state, ())), bounce_s=0.0
     )
     services.state = state
 

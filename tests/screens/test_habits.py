@@ -12,7 +12,7 @@ from studio.plan.habits_reading import named, pinned_value
 from studio.screens.app import PotsideApp
 from studio.screens.habits import HabitsScreen
 from studio.screens.home import HomeScreen
-from studio.screens.needs import SessionCard
+from studio.services.session_cards import SessionCard
 from studio.trouble import Trouble
 
 

@@ -8,7 +8,7 @@ from rich.cells import cell_len
 
 from studio.plan.shapes import Caution
 from studio.screens.app import PotsideApp
-from studio.screens.needs import SessionCard
+from studio.services.session_cards import SessionCard
 from studio.session import commands as c
 
 EVIL = [

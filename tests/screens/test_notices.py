@@ -10,8 +10,8 @@ import studio.screens
 from studio.screens.app import PotsideApp
 from studio.screens.entry import Entry
 from studio.screens.logbook import LogbookScreen
-from studio.screens.needs import ReadBack, SessionCard
 from studio.screens.session import SessionScreen
+from studio.services.session_cards import ReadSession, SessionCard
 
 LONG = (
     "The picture is not where the session says it is: photos/edge.jpg. Put it back there, or add it anew. "
@@ -51,7 +51,9 @@ async def test_a_remark_of_the_program_covers_no_question(
     session = begin()
     services.held, services.state = session, session.state
     app = PotsideApp(
-        services, lambda: SessionScreen(services, "s", ReadBack("s.jsonl", session.state, ())), bounce_s=0.0
+        services,
+        lambda: SessionScreen(services, "s", ReadSession("s.jsonl", session.state, ())),
+        bounce_s=0.0,
     )
     async with app.run_test(size=size) as pilot:
         await pilot.press("n")
@@ -75,7 +77,7 @@ async def test_a_remark_is_still_there_on_the_screen_one_goes_back_to(
     app = PotsideApp(services, lambda: LogbookScreen(services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
-        app.push_screen(SessionScreen(services, "s", ReadBack("s.jsonl", session.state, ())))
+        app.push_screen(SessionScreen(services, "s", ReadSession("s.jsonl", session.state, ())))
         await wait_until(pilot, lambda: isinstance(app.screen, SessionScreen))
         app.say("Saved as tide-again.plan.toml.")
         await wait_until(pilot, lambda: "Saved as tide-again" in screen_text(app))

@@ -6,8 +6,8 @@ import pytest
 
 from studio.screens.app import PotsideApp
 from studio.screens.entry import Entry
-from studio.screens.needs import ReadBack
 from studio.screens.session import SessionScreen
+from studio.services.session_cards import ReadSession
 from studio.session import commands as c
 
 
@@ -86,7 +86,9 @@ async def test_drops_and_a_picture_are_added_on_the_page_of_a_closed_session(
     session.do(c.Abandon("only a test of what comes later"))
     services.held, services.state = session, session.state
     app = PotsideApp(
-        services, lambda: SessionScreen(services, "s", ReadBack("s.jsonl", session.state, ())), bounce_s=0.0
+        services,
+        lambda: SessionScreen(services, "s", ReadSession("s.jsonl", session.state, ())),
+        bounce_s=0.0,
     )
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "other entry" in screen_text(app))

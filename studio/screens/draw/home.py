@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual.content import Content
 
 from studio.plaintext import clean
 from studio.report.session_page import day_and_time
-from studio.screens.needs import PlanCard, SessionCard
+
+if TYPE_CHECKING:
+    from studio.services.plan_cards import PlanCard
+    from studio.services.session_cards import SessionCard
 
 
 def heading(studio_name: str, known: bool) -> Content:

@@ -1,9 +1,31 @@
-"""One line about a plan: what is dyed and in which colours."""
+"""A plan as lists show it, and worked out, ready to begin."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from studio.plan.shapes import Worksheet
 from studio.quantity import show
+
+
+@dataclass(frozen=True, slots=True)
+class PlanCard:
+    """A plan file that can be begun."""
+
+    key: str
+    title: str
+    about: str
+    """One line: form, weight, colours; or the sentence that says what is wrong with the file."""
+    readable: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A plan worked out, ready to begin."""
+
+    key: str
+    plan_text: str
+    worksheet: Worksheet
 
 
 def summarise(sheet: Worksheet) -> str:

@@ -6,7 +6,7 @@ from studio.plan.draft_words import plan_sentence
 from studio.plan.errors import PlanError
 
 
-def said(problem: Exception) -> str:
+def refusal_text(problem: Exception) -> str:
     """The sentence, without the keys of the plan file."""
     cause = problem if isinstance(problem, PlanError) else problem.__cause__
     return plan_sentence(cause) if isinstance(cause, PlanError) else str(problem)

@@ -1,0 +1,181 @@
+"""What may be asked of the sessions of one studio that are not at the bench: listed, found, read, added to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import TYPE_CHECKING
+
+from studio.exit_codes import CANNOT_SAVE, UNREADABLE
+from studio.services.pictures import open_picture
+from studio.services.plans import PlanServices
+from studio.services.session_cards import ReadSession, SessionCard, elsewhere_sentence, session_card
+from studio.session.commands import AddNote, Command
+from studio.session.folding import NotASession, replay
+from studio.session.follow_up_waiting import WaitingTest
+from studio.session.run import Running
+from studio.session.state import State
+from studio.store.copies import odd_sentence
+from studio.store.errors import StoreError
+from studio.store.keeper import JournalKeeper
+from studio.store.reading import read_session
+from studio.store.repair import prepare_to_resume
+from studio.store.session_stamps import Progress, Stop, never, unheard
+from studio.store.verify import judge
+from studio.store.waiting_tests import waiting_tests
+from studio.store.wanted import Wanted
+from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.plan.repeating import Repeated
+    from studio.services.repeats import BaseCard
+
+
+class LogbookServices(PlanServices):
+    """Plans, and the sessions as their files hold them. Every call may raise Trouble."""
+
+    def closed_session(self, key: str) -> tuple[str, State]:
+        """Name without its ending, and state, of a session; of the newest finished one without a key."""
+        if not key:
+            done = (c for c in self.sessions() if c.standing == "finished" and not c.rehearsal)
+            card = next(done, None)
+            if card is None:
+                raise Trouble("No session is finished yet, so nothing comes off the shelf.")
+            key = card.key
+        found = self.read(key)
+        return found.name.removesuffix(".jsonl"), found.state
+
+    def odd_files(self) -> dict[str, str]:
+        """Session-like files that are not ours, such as copies made by a file sync: what to do about each."""
+        try:
+            odd = self.folder.odd_files()
+            names = {path.name for path in self.folder.session_paths()} if odd else set()
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+        return {path.name: odd_sentence(path.name, names) for path in odd}
+
+    def kept_elsewhere(self) -> list[str]:
+        """What to do about each session that had to go on outside the studio folder."""
+        return [elsewhere_sentence(path) for path in self.folder.spare_paths()]
+
+    def newest_open(self) -> str:
+        """Key of the newest session that is still open; Trouble where there is none."""
+        for card in self.find(unfinished=True, limit=1)[0]:
+            return card.key
+        raise Trouble("No session is open; potside begin PLAN starts one.")
+
+    def sessions(self) -> list[SessionCard]:
+        """All sessions, newest first."""
+        return self.find(limit=None)[0]
+
+    def read_logbook(self, progress: Progress = unheard, stop: Stop = never) -> int:
+        """Read the session files that are new or changed, until `stop()`; how many are left to be read."""
+        try:
+            return self._logbook.refresh(progress, stop).left
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+
+    def find(
+        self,
+        text: str = "",
+        *,
+        dye: str = "",
+        base: str = "",
+        method: str = "",
+        least_rating: int | None = None,
+        since: date | None = None,
+        until: date | None = None,
+        unfinished: bool = False,
+        limit: int | None = 500,
+        refresh: bool = True,
+    ) -> tuple[list[SessionCard], int]:
+        """Sessions that meet all that is given (`store.wanted`), newest first, and how many there are in all.
+
+        Without `refresh` no session file is looked at: what `read_logbook` took in is searched.
+        """
+        wanted = Wanted(
+            text=text,
+            dye=dye,
+            base=base,
+            method=method,
+            least_rating=least_rating,
+            since=since,
+            until=until,
+            unfinished=unfinished,
+        )
+        if refresh:
+            self.read_logbook()
+        try:
+            rows, total = self._logbook.search(wanted, limit)
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+        elsewhere = {path.name: path.parent for path in self.folder.spare_paths()}
+        return [session_card(row, elsewhere.get(row.key)) for row in rows], total
+
+    def read(self, key: str) -> ReadSession:
+        """A session file with its events and whatever is wrong with it."""
+        try:
+            path = self.folder.session_path(key)
+            reading = read_session(path)
+            verdict = judge(reading)
+            state = replay(reading.records)
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+        except NotASession as problem:
+            raise Trouble(str(problem), UNREADABLE) from problem
+        remarks = () if verdict.state == "clean" else verdict.sentences
+        if path in self.folder.spare_paths():
+            remarks = (*remarks, elsewhere_sentence(path))
+        damaged = verdict.state == "damaged" and not state.closed
+        return ReadSession(path.name, state, remarks, damaged, reading.records, verdict.exit_code)
+
+    def remark(self, key: str, text: str) -> None:
+        """Add a remark after the record of a closed session, or a note to an open one."""
+        self.add_later(key, lambda state: AddNote(text))
+
+    def waiting(self, *, refresh: bool = True) -> list[WaitingTest]:
+        """Fastness tests that wait over the whole studio, the longest overdue first."""
+        if refresh:
+            self.read_logbook()
+        try:
+            return waiting_tests(self._logbook.search(Wanted(waiting=True), None)[0])
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+
+    def open_picture(self, path: str) -> str:
+        """Hand a picture of the studio folder to the system's viewer; what was done, in a sentence."""
+        return open_picture(self.folder.root, path)
+
+    def add_later(self, key: str, command: Callable[[State], Command]) -> None:
+        """Carry out a command on a session that is not at the bench; Trouble where it cannot be done."""
+        try:
+            path = self.folder.newest_of(self.folder.session_path(key))
+            with prepare_to_resume(path, self.clock.now()) as journal:
+                keeper = JournalKeeper(journal, self.folder.session_folders)
+                running = Running(replay(journal.records), self.clock, keeper)
+                running.do(command(running.state))
+                if running.waiting:
+                    told = f"{path.name} could not be written, so nothing was added: {running.trouble}."
+                    raise Trouble(told, CANNOT_SAVE)
+        except StoreError as problem:
+            raise Trouble(str(problem), problem.exit_code) from problem
+        except ValueError as problem:
+            raise Trouble(str(problem)) from problem
+        self.read_shelf_anew()
+
+    def bases(self) -> list[BaseCard]:
+        """Bases of the shelf that a session can be repeated on."""
+        from studio.services.repeats import base_cards
+
+        return base_cards(self.shelf)
+
+    def repeated(self, key: str, weight: str, base: str) -> Repeated:
+        """A session as it was really done, at a typed weight and on a base; empty for its own."""
+        from studio.services.repeats import repeat_session_as
+
+        found = self.read(key)
+        return repeat_session_as(found.name, found.state, self.shelf, weight=weight, base=base)
+
+    def save_repeat(self, repeated: Repeated) -> str:
+        """Save a repeat as a new plan of the shelf; its key."""
+        return self.plan_files.save_as(repeated.plan.title, repeated.text).key
