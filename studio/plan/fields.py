@@ -43,10 +43,17 @@ class Field(msgspec.Struct, frozen=True, kw_only=True):
     tells: str
     """What it is for, one short sentence."""
     empty: str = ""
-    """What stands in where it is left out: `figure ID`, `base KEY`, `known NAME`, or words to show as they are.
+    """What stands in where it is left out: `figure ID`, `base KEY`, `known NAME`, or words to show as they are;
+    `figure` alone is the one it decides.
 
     `{colour}` in an id is the colour's slug. Nothing where it must be there or nothing stands in.
     """
+    decides: tuple[tuple[str, str], ...] = ()
+    """The figure that this key decides, and the one that goes with in proportion (empty: it stands whatever the
+    weight); of several pairs that of the method. What was measured of it is what a repeat writes here. `{stock}` is
+    the slug of a stock."""
+    at_least: bool = False
+    """Another packet is never given less than is worked out for it."""
     choices: tuple[str, ...] = ()
     names: Names = ""
 
@@ -93,9 +100,11 @@ FIBRE = Section(
            names="base"),
         _f("blend", "blend", "blend", "superwash wool 75, nylon 25", "Fibres and per cent, together 100.",
            "base blend", names="fibre"),
-        _f("dry_weight", "dry weight", "mass", "100 g", "Air-dry, as the scale shows it.", "base dry_weight_g"),
+        _f("dry_weight", "dry weight", "mass", "100 g", "Air-dry, as the scale shows it.", "base dry_weight_g",
+           decides=(("fibre.weight", ""),)),
         _f("squeezed_weight", "squeezed weight", "mass", "180 g", "Weighed after the presoak and squeezing.",
-           "known squeezed"),
+           "known squeezed",
+           decides=(("paint.squeezed", "fibre.weight"),)),
         _f("target_pickup", "target pick-up", "share", "150 %",
            "Liquid the fibre shall hold when painted, on its dry weight.", "known pickup"),
         _f("form", "form", "choice", "blank", "How the yarn lies.", "base form", choices=model.FORMS),
@@ -127,7 +136,8 @@ PRESOAK = Section(
     fields=(
         _f("acid", "acid", "text", "white vinegar", "An acid of the shelf or the tables.", names="acid"),
         _f("liquor_ratio", "liquor ratio", "number", "20", "Litres of water to a kilogram of fibre.",
-           "20 (common practice)"),
+           "20 (common practice)",
+           decides=(("presoak.water", "fibre.weight"),)),
         _f("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", "figure presoak.ph"),
         _f(
             "practice",
@@ -137,8 +147,10 @@ PRESOAK = Section(
             "A published dose, instead of either; potside practices lists them.",
             names="dose",
         ),
-        _f("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", "figure presoak.acid"),
-        _f("time", "time", "duration", "30 min", "How long it soaks.", "figure presoak.time"),
+        _f("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", "figure",
+           decides=(("presoak.acid", "fibre.weight"),)),
+        _f("time", "time", "duration", "30 min", "How long it soaks.", "figure",
+           decides=(("presoak.time", ""),)),
         _f("temperature", "temperature", "temperature", "40 C", "Of the soak.", "figure presoak.temperature"),
     ),
 )  # fmt: skip
@@ -151,12 +163,16 @@ COLOURS = Section(
         _f("dye", "dye", "text", "food red", "A dye or jar of the shelf, or a dye of the tables.", names="dye"),
         _f("mix", "or a mix", "mix", "gorse 70, deep water 30", "Several dyes and their shares, together 100.",
            names="dye"),
-        _f("depth", "depth", "share", "1 %", "Dye on the weight of the fibre it covers."),
-        _f("stock", "stock", "strength", "1 %", "Grams in 100 mL.", "figure stock.{colour}.strength"),
-        _f("drops", "or drops", "drops", "10", "Of a bottle of unknown strength, instead of a depth."),
+        _f("depth", "depth", "share", "1 %", "Dye on the weight of the fibre it covers.",
+           decides=(("paint.{colour}.depth", ""), ("kettle.depth", ""))),
+        _f("stock", "stock", "strength", "1 %", "Grams in 100 mL.", "figure",
+           decides=(("stock.{stock}.strength", ""),)),
+        _f("drops", "or drops", "drops", "10", "Of a bottle of unknown strength, instead of a depth.",
+           decides=(("stock.{stock}.drops", "paint.{colour}.liquid"),)),
         _f("in", "drops go into", "volume", "3/4 cup", "The water the drops are counted into."),
         _f("liquid", "paint to mix", "volume", "50 mL", "Where it shall not be what the fibre can hold.",
-           "figure paint.{colour}.liquid"),
+           "figure paint.{colour}.liquid",
+           decides=(("paint.{colour}.apply", "paint.{colour}.fibre"), ("kettle.dye", "fibre.weight"))),
     ),
 )  # fmt: skip
 LAYOUT = Section(
@@ -183,8 +199,10 @@ SET = Section(
         _f("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the water.",
            "1 (house rule)"),
         _f("pot_water", "water in the pot", "volume", "1.5 L", "Below the packet, at the start.",
-           "figure set.pot_water"),
-        _f("hold", "steam set", "duration", "30 min", "From rolling steam.", "figure set.hold"),
+           "figure",
+           decides=(("set.pot_water", ""),), at_least=True),
+        _f("hold", "steam set", "duration", "30 min", "From rolling steam.", "figure",
+           decides=(("set.hold", ""),), at_least=True),
         _f(
             "practice",
             "or a practice",
@@ -209,15 +227,19 @@ KETTLE = Section(
     fields=(
         _f("acid", "acid", "text", "white vinegar", "Into the bath; an acid of the shelf or the tables.", names="acid"),
         _f("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", "figure kettle.ph"),
-        _f("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", "figure kettle.acid"),
+        _f("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", "figure",
+           decides=(("kettle.acid", "fibre.weight"),)),
         _f("acid_added", "acid goes in", "choice", "staged", "Half later, which evens out, or all at the start.",
            "staged (default)", choices=model.ACID_ADDED),
         _f("liquor_ratio", "liquor ratio", "number", "30", "Litres of bath to a kilogram of fibre.",
-           "30 (common practice)"),
-        _f("start", "start", "temperature", "40 C", "Of the bath when the fibre goes in.", "figure kettle.start"),
+           "30 (common practice)",
+           decides=(("kettle.bath", "fibre.weight"),)),
+        _f("start", "start", "temperature", "40 C", "Of the bath when the fibre goes in.", "figure",
+           decides=(("kettle.start", ""),)),
         _f("ramp", "ramp", "number", "1.5", "Degrees Celsius a minute.", "by the dye class"),
         _f("top", "top", "temperature", "88 C", "What is held.", "figure kettle.top"),
-        _f("hold", "hold", "duration", "45 min", "At the top.", "figure kettle.hold"),
+        _f("hold", "hold", "duration", "45 min", "At the top.", "figure",
+           decides=(("kettle.hold", ""),)),
         _f("parts", "parts of dye", "whole", "1", "2 or 3 let it strike unevenly: a semi-solid.", "1 (default)"),
         _f("hob", "hob", "power", "1000 W", "What the ring gives.", "known hob_w"),
         _f("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the pot.",

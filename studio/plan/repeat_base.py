@@ -6,11 +6,9 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError, quoted
-from studio.plan.facts import KnitFacts
-from studio.plan.model import Plan
 from studio.plan.plan_text import PlanText
 from studio.plan.repeat_layout import fit_layout
-from studio.plan.settled import Settled, settle
+from studio.plan.settled import Settled
 from studio.plan.shapes import Worksheet
 from studio.plan.shelf import Shelf, ShelfBase
 from studio.quantity import show
@@ -21,6 +19,8 @@ OF_THE_BASE = ("blend", "form", "yarn_length", "strands", "rows", "stitches")
 MOST_NAMED = 8
 """Bases that a sentence names. House rule."""
 
+SAME_PIECE = 0.05
+"""Relative; a weight this near to that of one piece is one piece. House rule."""
 SAME_ROW = 0.005
 """Relative; rows with as much yarn as this are the same. House rule."""
 
@@ -49,13 +49,13 @@ def find_base_named(name: str, shelf: Shelf) -> ShelfBase:
     raise PlanError(f"--base: {quoted(name)} is no base of the shelf; {hint}It has {listed}{more}.")
 
 
-def put_base(new: PlanText, planned: Plan, base: ShelfBase, shelf: Shelf) -> tuple[str, ...]:
+def put_base(new: PlanText, before: Settled, base: ShelfBase) -> tuple[str, ...]:
     """Write the base into [fibre] and fit the layout to it; what was assumed, one sentence each.
 
     Depth stays on the weight of all the fibre: a smaller dyeable part is dyed deeper, and that is said by
     the figures. **Source:** house rule.
     """
-    before = settle(planned, shelf)
+    planned = before.plan
     form = base.form or before.form
     notes: tuple[str, ...] = ()
     for key in OF_THE_BASE:
@@ -84,58 +84,83 @@ def base_change(before: Settled, after: Settled) -> BaseChange:
     )
 
 
-def what_follows(before: Worksheet, after: Worksheet, name: str) -> tuple[str, ...]:
-    """What another base means for the shade and the forecast, one sentence each; worksheets before and after."""
-    notes = []
+def takes_less(before: Worksheet, after: Worksheet) -> tuple[str, ...]:
+    """What another share that takes the dye means for the depth, in a sentence."""
     was, now = (sheet.figure("fibre.dyeable") for sheet in (before, after))
-    if was is not None and now is not None and was.value != now.value:
-        undyed = show(100 - now.value, "%")
-        depth = f", and there it is {show(was.value / now.value, '1')} times as deep" if now.value > 0 else ""
+    if was is None or now is None or was.value == now.value:
+        return ()
+    depth = f", and there it is {show(was.value / now.value, '1')} times as deep" if now.value > 0 else ""
+    return (
+        f"Depth stays on the weight of all the fibre: {show(now.value, '%')} of it takes the dye instead of "
+        f"{show(was.value, '%')}{depth}; {show(100 - now.value, '%')} stays undyed.",
+    )
+
+
+def in_rows(before: Settled, after: Settled) -> tuple[str, ...]:
+    """What another blank means for the stripes and their forecast, in a sentence."""
+    was, now = _per_row_m(before), _per_row_m(after)
+    if was is None or after.plan.knit is None:
+        return ()
+    if now is None:
+        name = clean(after.base.name if after.base else after.form, limit=60)
+        return (f"No forecast of rounds can be made of the plan on {name}.",)
+    if abs(now / was - 1) <= SAME_ROW:
+        return ()
+    ratio = show(now / was, "1")
+    return (
+        f"A row of the blank holds {ratio} times the yarn, and so a stripe of as many rows is {ratio} times as long "
+        "when it is knitted; potside forecast shows it.",
+    )
+
+
+def base_notes(base: ShelfBase, dry_g: float) -> list[str]:
+    """What is taken over onto another base, one sentence each; dry_g: of all pieces together."""
+    name = clean(base.name, limit=60)
+    notes = []
+    if base.dry_weight_g is None:
+        notes.append(f"The shelf does not say what one piece of {name} weighs; {show(dry_g, 'g')} are dyed.")
+    elif abs(dry_g / base.dry_weight_g - 1) > SAME_PIECE and base.form in ("blank", "skein"):
         notes.append(
-            f"Depth stays on the weight of all the fibre: {show(now.value, '%')} of it takes the dye instead of "
-            f"{show(was.value, '%')}{depth}; {undyed} stays undyed."
+            f"One {base.form} weighs {show(base.dry_weight_g, 'g')}: rows, length of yarn and layout are those of "
+            f"one piece, as if {show(dry_g / base.dry_weight_g, '1')} of them lay side by side."
         )
-    old, new = _knit(before), _knit(after)
-    if old is not None and new is None:
-        notes.append(f"No forecast of rounds can be made of the plan on {clean(name, limit=60)}.")
-    elif old is not None and new is not None:
-        ratio = new.stitches * new.loop_mm / (old.stitches * old.loop_mm)
-        if abs(ratio - 1) > SAME_ROW:
-            notes.append(
-                f"A row of the blank holds {show(ratio, '1')} times the yarn, and so a stripe of as many rows is "
-                f"{show(ratio, '1')} times as long when it is knitted; potside forecast shows it."
-            )
-    return tuple(notes)
+    notes.append(
+        "Another yarn holds another share of water and packs otherwise: the squeezed weight and the packet are "
+        "taken over in proportion to weight; weigh and measure them."
+    )
+    return notes
 
 
-def _knit(sheet: Worksheet) -> KnitFacts | None:
-    live = sheet.facts.live if sheet.facts is not None else None
-    return live.knit if live is not None else None
+def _per_row_m(settled: Settled) -> float | None:
+    """Metres of each strand in one row of a blank."""
+    rows, metres = _known(settled, "rows"), _known(settled, "yarn_length")
+    if settled.form != "blank" or not rows or not metres:
+        return None
+    return metres / rows / (_known(settled, "strands") or 1)
+
+
+def _known(settled: Settled, key: str) -> float | None:
+    """A number of [fibre], as written or as the base has it."""
+    written, base = getattr(settled.plan.fibre, key), settled.base
+    if written is None:
+        return getattr(base, "yarn_length_m" if key == "yarn_length" else key, None) if base else None
+    return written if isinstance(written, int) else float(written.value)
 
 
 def _facts(settled: Settled) -> list[tuple[str, str]]:
-    fibre, base = settled.plan.fibre, settled.base
-
-    def known(key: str) -> float | None:
-        written = getattr(fibre, key)
-        if written is None:
-            return getattr(base, "yarn_length_m" if key == "yarn_length" else key, None) if base else None
-        return written if isinstance(written, int) else float(written.value)
+    base = settled.base
 
     def told(value: float | None, unit: str) -> str:
         return "-" if value is None else show(value, unit)
 
     blend = ", ".join(f"{f.row.name} {show(f.percent, '%')}" for f in settled.blend)
-    rows, stitches, metres = known("rows"), known("stitches"), known("yarn_length")
-    strands = known("strands") or 1
-    per_row = metres / rows / strands if metres and rows and settled.form == "blank" else None
     return [
         ("base", base.name if base else "-"),
         ("blend", blend),
         ("form", settled.form),
-        ("yarn in one piece", told(metres, "m")),
-        ("strands", told(strands, "1")),
-        ("rows", told(rows, "1")),
-        ("stitches", told(stitches, "1")),
-        ("yarn in one row", told(per_row, "m")),
+        ("yarn in one piece", told(_known(settled, "yarn_length"), "m")),
+        ("strands", told(_known(settled, "strands") or 1, "1")),
+        ("rows", told(_known(settled, "rows"), "1")),
+        ("stitches", told(_known(settled, "stitches"), "1")),
+        ("yarn in one row", told(_per_row_m(settled), "m")),
     ]

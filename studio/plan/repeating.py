@@ -1,38 +1,80 @@
-"""A new plan from what was really done: the session's own plan text, edited so that its comments stay.
+"""A session's inputs written back as a plan: its own text, edited so that its comments stay.
 
-What carries the shade is written down as it was done: weights, soak, acid, jars, depth, hold. Another
-weight scales what is proportional to it; size of the packet, hold and pot water are worked out anew.
-Another base of the shelf brings its own blend, form and rows, and the layout is fitted to them.
+The plan is made to come to what was done. Each key that decides a figure (`decides` in `fields`) is written where the
+plan would not come to the measured value by itself, and left as it was typed where it does. What goes with the weight
+is held per gram, so that another weight is another dry weight; packet, hold and pot water are worked out anew for it.
 """
 
 from __future__ import annotations
 
+import math
+import tomllib
+from collections.abc import Mapping
+from typing import Any
+
 import msgspec
 
 from studio.plaintext import clean
+from studio.plan.decided import Row, decided
+from studio.plan.either_or import ousted
 from studio.plan.errors import PlanError
+from studio.plan.figures_stocks import keep_of
 from studio.plan.model import Plan
-from studio.plan.plan_text import PlanText
+from studio.plan.plan_text import PlanText, put
 from studio.plan.reading import read_plan
-from studio.plan.repeat_base import BaseChange, base_change, find_base_named, put_base, what_follows
-from studio.plan.repeat_colours import write_colours
-from studio.plan.repeat_facts import BandDone, Done
-from studio.plan.repeat_kettle import write_kettle
-from studio.plan.repeat_set import write_set
-from studio.plan.settled import settle
+from studio.plan.repeat_base import (
+    BaseChange,
+    base_change,
+    base_notes,
+    find_base_named,
+    in_rows,
+    put_base,
+    takes_less,
+)
+from studio.plan.settled import Settled, SettledColour, settle
 from studio.plan.shapes import Worksheet
+from studio.plan.sheet import work_sheet
 from studio.plan.shelf import Shelf, ShelfBase
-from studio.plan.worksheet import work_out
+from studio.plan.worksheet import work_out, worked_out
 from studio.quantity import show
 
 DIGITS = 5
 """Of the quantities that are written: more than any scale or jug of a studio gives. House rule."""
+AS_PLANNED = 5e-4
+"""Relative: a value this near to what the plan comes to is left as the plan has it. House rule."""
+HALF_MIN = 0.5
+"""Times nearer than this are the same: they are written in whole minutes. House rule."""
+WHOLE_ML = 10.0
+"""Pot water is rounded up to this. House rule."""
 MOST_FACTOR = 100.0
 """A repeat is at most a hundred times larger or smaller. House rule."""
-SAME_PIECE = 0.05
-"""Relative; a weight this near to that of one piece is one piece. House rule."""
 SAME = 1e-9
 """Relative; a weight this near to the one that was dyed is the same."""
+WEIGHT = "fibre.weight"
+ABSOLUTE = ("mass", "volume", "amount")
+"""Kinds of keys that hold an amount for the plan's own weight."""
+
+
+class Done(msgspec.Struct, frozen=True, kw_only=True):
+    """What was done in a session, free of the session."""
+
+    choices: Settled
+    """Of the plan and the shelf, as they were when it began."""
+    amounts: Mapping[str, float] = {}
+    """What was measured, poured or done, minutes too, by the id of its figure."""
+    beside: Mapping[str, str] = {}
+    """What belongs behind a value as a comment, by the id of its figure."""
+    notes: tuple[str, ...] = ()
+    """What a plan cannot hold, one sentence each."""
+
+    @property
+    def sheet(self) -> Worksheet:
+        """The begun sheet with what was measured in it, and all that follows; ValueError where nothing does."""
+        worked = work_sheet(self.choices, self.amounts)
+        figures = tuple(
+            msgspec.structs.replace(f, value=self.amounts.get(f.id, f.value)) for f in worked.figures
+        )
+        return msgspec.structs.replace(worked, figures=figures)
 
 
 class Repeated(msgspec.Struct, frozen=True, kw_only=True):
@@ -52,19 +94,6 @@ class Repeated(msgspec.Struct, frozen=True, kw_only=True):
     """What was assumed, one sentence each."""
 
 
-class _Onto(msgspec.Struct, frozen=True, kw_only=True):
-    """What a repeat is made on."""
-
-    factor: float = 1.0
-    base: ShelfBase | None = None
-    """None = the base it was."""
-    source: str
-
-    @property
-    def as_it_was(self) -> bool:
-        return self.factor == 1.0 and self.base is None
-
-
 def repeat(
     text: str,
     done: Done,
@@ -77,36 +106,35 @@ def repeat(
 ) -> Repeated:
     """The plan of a session as it was really done, at another dry weight or on another base if one is given.
 
-    text: the session's plan. done: what was measured. base: one of the shelf; without a weight it is dyed at
-    the weight the shelf has for it, else at the weight that was dyed. name: of the new plan, for sentences.
-    source: of the session, for the comment at the top. PlanError, one sentence, where the text or the new plan
-    is no plan, the shelf has no such base, the weight that was dyed is not known, or the new weight is more
-    than a hundred times off.
+    text: the session's plan. base: one of the shelf; without a weight it is dyed at the weight the shelf has for it,
+    else at the weight that was dyed. name: of the new plan, for sentences. source: of the session, for the comment at
+    the top. PlanError, one sentence, where the text or the new plan is no plan, the shelf has no such base, or the
+    new weight is more than a hundred times off.
     **Source:** depth, stock and liquid are proportional to weight (common practice); heat-through, hold and
     pot water as in `figures_set`; the size of the packet by its volume (house rule).
     """
+    _read(text, done.choices.shelf, name)
     found = find_base_named(base, shelf) if base else None
-    if weight_g is None and found is not None:
-        pieces = _read(text, shelf, name).fibre.pieces or 1
-        weight_g = None if found.dry_weight_g is None else found.dry_weight_g * pieces
-    onto = _Onto(factor=_factor(done, weight_g, name), base=found, source=source)
-    new, notes = _edited(text, done, shelf, onto, name)
+    if weight_g is None and found is not None and found.dry_weight_g is not None:
+        weight_g = found.dry_weight_g * done.choices.pieces
+    factor = _factor(done, weight_g, name)
+    new, notes = _Writing(text, done, name, source, factor, found).written()
     plan = _read(new, shelf, name)
     worksheet = work_out(plan, shelf)
     same, change = worksheet, None
-    if not onto.as_it_was:
-        as_done, _ = _edited(text, done, shelf, _Onto(source=source), name)
-        old = _read(as_done, shelf, name)
+    if factor != 1.0 or found is not None:
+        old = _read(_Writing(text, done, name, source).written()[0], shelf, name)
         same = work_out(old, shelf)
         if found is not None:
-            change = base_change(settle(old, shelf), settle(plan, shelf))
-            notes = (*what_follows(same, worksheet, found.name), *notes)
+            before, after = settle(old, shelf), settle(plan, shelf)
+            change = base_change(before, after)
+            notes = (*takes_less(same, worksheet), *in_rows(before, after), *notes)
     return Repeated(
         text=new,
         plan=plan,
         worksheet=worksheet,
         at_same_weight=same,
-        factor=onto.factor,
+        factor=factor,
         base=change,
         notes=notes,
     )
@@ -116,10 +144,12 @@ def _read(text: str, shelf: Shelf, name: str) -> Plan:
     return read_plan(text, name=name, drops_per_ml=shelf.studio.drops_per_ml)
 
 
+def _dyed_g(done: Done) -> float:
+    return done.amounts.get(WEIGHT, done.choices.dry_g)
+
+
 def _factor(done: Done, weight_g: float | None, name: str) -> float:
-    dyed_g = done.fibre_g
-    if dyed_g is None or dyed_g <= 0:
-        raise PlanError(f"{name}: the session does not say what weight was dyed, so it cannot be repeated.")
+    dyed_g = _dyed_g(done)
     factor = 1.0 if weight_g is None else weight_g / dyed_g
     if not 1 / MOST_FACTOR <= factor <= MOST_FACTOR:
         raise PlanError(
@@ -129,103 +159,189 @@ def _factor(done: Done, weight_g: float | None, name: str) -> float:
     return 1.0 if abs(factor - 1.0) < SAME else factor
 
 
-def _edited(text: str, done: Done, shelf: Shelf, onto: _Onto, name: str) -> tuple[str, tuple[str, ...]]:
-    """The text for a weight and a base, and what was assumed for it."""
-    planned = _read(text, shelf, name)
-    new = PlanText(text, name=name)
-    notes = () if onto.base is None else put_base(new, planned, onto.base, shelf)
-    _fibre(new, planned, done, onto.factor)
-    _soak(new, planned, done, onto.factor)
-    write_colours(new, planned, done, _on_fibre(new, planned, shelf, onto))
-    notes += write_set(new, planned, done, shelf, onto.factor, as_it_was=onto.as_it_was)
-    notes += write_kettle(new, planned, done, onto.factor)
-    weight = show((done.fibre_g or 0.0) * onto.factor, "g", DIGITS)
-    on = f", on {clean(onto.base.name, limit=60)}" if onto.base is not None else ""
-    told = clean(onto.source, limit=120)
-    new.comment_at_top(f"Repeated from {told} as it was really done, on {weight} of dry fibre{on}.")
-    return new.text(), (*notes, *_assumed(planned, done, shelf, onto))
+class _Writing:
+    """A plan on its way from what was planned to what was done."""
 
+    def __init__(
+        self,
+        text: str,
+        done: Done,
+        name: str,
+        source: str,
+        factor: float = 1.0,
+        base: ShelfBase | None = None,
+    ) -> None:
+        """base: None for the one it was."""
+        self.new = PlanText(text, name=name)
+        self.data = tomllib.loads(text)
+        self.done, self.name, self.source = done, name, source
+        self.factor, self.base = factor, base
+        self.real, self.planned = done.sheet, done.choices
+        self.now_g = _dyed_g(done) * factor
+        """Dry weight of all the fibre."""
 
-def _on_fibre(new: PlanText, planned: Plan, shelf: Shelf, onto: _Onto) -> dict[str, float]:
-    """For each colour, the fibre it covers now over what it covered then."""
-    if onto.base is None:
-        return {colour.name: onto.factor for colour in planned.colours}
-    before = settle(planned, shelf).colours
-    now = settle(_read(new.text(), shelf, new.name), shelf).colours
-    return {
-        old.plan.name: onto.factor * (one.share / old.share if old.share else 1.0)
-        for old, one in zip(before, now, strict=True)
-    }
+    def written(self) -> tuple[str, tuple[str, ...]]:
+        """The text, and what was assumed for it."""
+        notes = () if self.base is None else put_base(self.new, self.planned, self.base)
+        self._at_the_weight()
+        notes += self._packet() + self._as_done()
+        on = f", on {clean(self.base.name, limit=60)}" if self.base is not None else ""
+        told, weight = clean(self.source, limit=120), show(self.now_g, "g", DIGITS)
+        self.new.comment_at_top(f"Repeated from {told} as it was really done, on {weight} of dry fibre{on}.")
+        return self.new.text(), (*notes, *self._assumed())
 
+    def _then(self, text: str) -> Settled:
+        """A plan settled on what the shelf held when the session began."""
+        was = self.done.choices
+        bases = was.shelf.bases if self.base is None else (self.base,)
+        shelf = msgspec.structs.replace(was.shelf, bases=bases)
+        now = settle(_read(text, shelf, self.name), shelf)
+        return msgspec.structs.replace(now, kit=was.kit, scale_g=was.scale_g, hob_w=was.hob_w)
 
-def _assumed(planned: Plan, done: Done, shelf: Shelf, onto: _Onto) -> tuple[str, ...]:
-    notes = [] if onto.base is None else _assumed_of_base(onto.base, done, onto.factor)
-    if onto.base is None and onto.factor != 1.0 and settle(planned, shelf).form in ("blank", "skein"):
-        notes.append(
-            "Rows, length of yarn and layout stay those of one piece, as if "
-            f"{show(onto.factor, '1')} of them lay side by side; change [fibre] where the new piece is longer."
+    def _sheet(self) -> Worksheet:
+        return worked_out(self._then(self.new.text()))
+
+    def _at_the_weight(self) -> None:
+        """The dry weight, and what is written for the old one: held per gram of it, as it was done."""
+        if abs(self.now_g / self.planned.dry_g - 1) < SAME and self.base is None:
+            return
+        self.new.put("fibre", "dry_weight", show(self.now_g / self.planned.pieces, "g", DIGITS))
+        for row in decided(self.planned, self.real):
+            figure = self.real.figure(row.path)
+            if row.goes_with and figure is not None and row.field.kind in ABSOLUTE and self._written(row):
+                self._write(row, figure.value * self.factor, 1.0)
+
+    def _packet(self) -> tuple[str, ...]:
+        """A roll grows thicker as the root of its weight; a flat packet grows wider and stays as thick."""
+        made, factor = self.planned.plan.set, self.factor
+        if made is None or factor == 1.0:
+            return ()
+        if made.shape == "roll":
+            across = made.thickness.value * math.sqrt(factor)
+            self.new.put("set", "thickness", show(across, "cm", 4))
+            return (
+                f"One roll as long as before, so {show(across, 'cm')} across instead of "
+                f"{show(made.thickness.value, 'cm')}; write the old thickness where it becomes several rolls.",
+            )
+        if made.width is not None:
+            self.new.put("set", "width", show(made.width.value * factor, "cm", 4))
+        return (
+            "The packet is laid as thick as before, and so wider; write the thickness where it is stacked.",
         )
-    if done.sets > 1:
-        notes.append(
-            f"The goods were set {done.sets} times; the plan holds one set, the next is added at the bench."
-        )
-    notes.extend(map(_band_note, done.bands))
-    if done.dry_g is None:
-        notes.append("The dry weight was not measured; the planned one stands for it.")
-    return tuple(notes)
+
+    def _as_done(self) -> tuple[str, ...]:
+        """Every key that the plan needs to come to what was done."""
+        notes: list[str] = []
+        self._hues()
+        sheet = self._sheet()
+        for row in decided(self.planned, self.real):
+            target, now = row.value(self.real), row.value(sheet)
+            figure, whole = sheet.figure(row.path), sheet.figure(row.goes_with)
+            if not target or target < 0 or now is None or figure is None:
+                continue
+            if row.field.at_least and (self.factor != 1.0 or self.base is not None):
+                notes.extend(self._enough(row, target))
+                sheet = self._sheet()
+            elif not _alike(target, now, figure.unit):
+                self._write(row, target if whole is None else target * whole.value, target)
+                sheet = self._sheet()
+            if row.path in self.done.beside:
+                self.new.comment(row.table, row.field.key, self.done.beside[row.path])
+        return tuple(notes)
+
+    def _enough(self, row: Row, before: float) -> tuple[str, ...]:
+        """Written as it was, but never less than is worked out for another packet; left out where it was."""
+        if not self._written(row) and row.path not in self.done.amounts:
+            return ()
+        self._erase(row, row.field.key, *self._ousted(row))
+        figure = self._sheet().figure(row.path)
+        if figure is None:
+            return ()
+        whole = WHOLE_ML if figure.unit == "mL" else 1.0
+        least = math.ceil(figure.value / whole) * whole
+        self._write(row, max(before, least), 1.0)
+        if row.field.key != "hold" or least <= before:
+            return ()
+        return (f"Held {show(before, 'min')} before; for this packet {show(least, 'min')} is advised.",)
+
+    def _write(self, row: Row, value: float, ratio: float) -> None:
+        """The key in the words of a plan; what it takes the place of goes."""
+        field = row.field
+        figure = self.real.figure(row.path)
+        unit = "" if figure is None else figure.unit
+        if field.kind == "number":
+            self._put(row, float(f"{ratio:.5g}"))
+            return
+        if field.kind == "drops" and row.colour is not None and row.colour.plan.drops_in is not None:
+            self._put(row, float(f"{ratio * row.colour.plan.drops_in.value:.4g}"))
+            return
+        if row.table == "fibre":
+            value /= self.planned.pieces
+        if row.path.endswith(".apply"):
+            value *= keep_of(self.planned)
+        self._put(row, show(max(1.0, round(value)) if unit == "min" else value, unit, DIGITS))
+
+    def _put(self, row: Row, value: str | float) -> None:
+        self._erase(row, *self._ousted(row))
+        put(_within(self.new.place(row.table, row.number), row), row.field.key, value)
+
+    def _erase(self, row: Row, *keys: str) -> None:
+        for key in keys:
+            self.new.erase(row.table, row.number, key)
+
+    def _written(self, row: Row) -> bool:
+        """Whether the plan of the session has the key."""
+        return row.field.key in self._typed(row)
+
+    def _typed(self, row: Row) -> Mapping[str, Any]:
+        table = self.data.get(row.table, {})
+        found: Mapping[str, Any] = _within(table if row.number is None else table[row.number], row)
+        return found
+
+    def _ousted(self, row: Row) -> tuple[str, ...]:
+        return ousted(row.table, row.field.key, "", self._typed(row))
+
+    def _hues(self) -> None:
+        """Of a mixed colour, the shares of the dye that went into it."""
+        for number, colour in enumerate(self.planned.colours):
+            grams = [_dye_g(self.real, colour, n) for n in range(len(colour.stocks))]
+            total = sum(grams)
+            if len(grams) == 1 or total <= 0:
+                continue
+            for part, stock, dye_g in zip(
+                self.new.colours()[number]["mix"], colour.stocks, grams, strict=True
+            ):
+                if not _alike(dye_g / total, stock.share, "%"):
+                    put(part, "share", show(100 * dye_g / total, "%", DIGITS))
+
+    def _assumed(self) -> tuple[str, ...]:
+        notes = [] if self.base is None else base_notes(self.base, self.now_g)
+        if self.base is None and self.factor != 1.0 and self.planned.form in ("blank", "skein"):
+            notes.append(
+                "Rows, length of yarn and layout stay those of one piece, as if "
+                f"{show(self.factor, '1')} of them lay side by side; change [fibre] where the new piece is longer."
+            )
+        notes.extend(self.done.notes)
+        if WEIGHT not in self.done.amounts:
+            notes.append("The dry weight was not measured; the planned one stands for it.")
+        return tuple(notes)
 
 
-def _band_note(band: BandDone) -> str:
-    """The layout of a repeat is the planned one."""
-    painted = " and then ".join(clean(name, limit=40) for name in band.painted)
-    return (
-        f"Band {band.number} was painted {painted}; the plan paints it {clean(band.planned, limit=40)} once. "
-        "Change the layout, or paint it so again."
-    )
+def _within(table: Any, row: Row) -> Any:
+    """The table of a row, or of its part of a mix."""
+    return table if row.part is None else table["mix"][row.part]
 
 
-def _assumed_of_base(base: ShelfBase, done: Done, factor: float) -> list[str]:
-    name, dry_g = clean(base.name, limit=60), (done.fibre_g or 0.0) * factor
-    notes = []
-    if base.dry_weight_g is None:
-        notes.append(f"The shelf does not say what one piece of {name} weighs; {show(dry_g, 'g')} are dyed.")
-    elif abs(dry_g / base.dry_weight_g - 1) > SAME_PIECE and base.form in ("blank", "skein"):
-        notes.append(
-            f"One {base.form} weighs {show(base.dry_weight_g, 'g')}: rows, length of yarn and layout are those of "
-            f"one piece, as if {show(dry_g / base.dry_weight_g, '1')} of them lay side by side."
-        )
-    notes.append(
-        "Another yarn holds another share of water and packs otherwise: the squeezed weight and the packet are "
-        "taken over in proportion to weight; weigh and measure them."
-    )
-    return notes
+def _alike(target: float, value: float, unit: str) -> bool:
+    if unit == "min":
+        return abs(target - value) < HALF_MIN
+    return math.isclose(target, value, rel_tol=AS_PLANNED)
 
 
-def _fibre(new: PlanText, planned: Plan, done: Done, factor: float) -> None:
-    # A plan gives the weights of one piece; what was weighed is all of them together.
-    pieces = planned.fibre.pieces or 1
-    dyed_g = done.fibre_g or 0.0
-    new.put("fibre", "dry_weight", show(dyed_g * factor / pieces, "g", DIGITS))
-    written = planned.fibre.squeezed_weight
-    if done.squeezed_g is not None and done.squeezed_g >= dyed_g:
-        new.put("fibre", "squeezed_weight", show(done.squeezed_g * factor / pieces, "g", DIGITS))
-    elif written is not None:
-        # Never measured: what was planned for the planned weight is held by the new one in proportion.
-        share = written.value / (done.planned_dry_g or dyed_g)
-        new.put("fibre", "squeezed_weight", show(share * dyed_g * factor, "g", DIGITS))
-
-
-def _soak(new: PlanText, planned: Plan, done: Done, factor: float) -> None:
-    """Liquor ratio, acid and time as they were."""
-    dyed_g = done.fibre_g or 1.0
-    if done.soak_ml:
-        new.put("presoak", "liquor_ratio", float(f"{done.soak_ml / dyed_g:.5g}"))
-    written = planned.presoak.acid_amount
-    if planned.kettle is None and planned.presoak.acid and done.acid_amount:
-        new.drop("presoak", "target_ph")
-        new.drop("presoak", "practice")
-        new.put("presoak", "acid_amount", show(done.acid_amount * factor, done.acid_unit, DIGITS))
-    elif written is not None:
-        new.put("presoak", "acid_amount", show(written.value * factor, written.unit, DIGITS))
-    if done.soak_min is not None and round(done.soak_min) >= 1:
-        new.put("presoak", "time", show(round(done.soak_min), "min", DIGITS))
+def _dye_g(sheet: Worksheet, colour: SettledColour, number: int) -> float:
+    """Dye of one stock that went in: what was poured of it, in a bath all that was made."""
+    stock = colour.stocks[number]
+    poured = sheet.figure(f"paint.{colour.plan.slug}.stock.{stock.dye.slug}")
+    poured = poured or sheet.figure(f"stock.{stock.slug}.volume")
+    strength = sheet.figure(f"stock.{stock.slug}.strength")
+    return 0.0 if poured is None or strength is None else poured.value * strength.value / 100.0

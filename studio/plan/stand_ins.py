@@ -24,7 +24,8 @@ def stand_in(
     """The value that is used instead and where it comes from; empty where nothing stands in, or is known yet."""
     what, _, name = field.empty.partition(" ")
     if what == "figure":
-        return _figure(worksheet, name.replace("{colour}", colour_slug))
+        figure_id = name or field.decides[0][0]
+        return _figure(worksheet, figure_id.replace("{colour}", colour_slug).replace("{stock}", colour_slug))
     if what == "base":
         return _of_base(settled, name)
     if what == "known":

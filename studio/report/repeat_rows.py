@@ -8,9 +8,9 @@ from textwrap import wrap
 from typing import Literal
 
 from studio.plaintext import clean
+from studio.plan.decided import decided
 from studio.plan.repeat_base import BaseChange
-from studio.plan.repeat_facts import Done
-from studio.plan.repeating import Repeated
+from studio.plan.repeating import Done, Repeated
 from studio.plan.shapes import Figure, Worksheet
 from studio.quantity import show
 from studio.report.off_by import off_by
@@ -160,21 +160,16 @@ def _value(value: float | None, unit: str) -> str:
 
 
 SAME_FIGURES = (
-    "presoak.ph",
-    "presoak.time",
     "presoak.temperature",
     "paint.held",
-    "set.hold",
     "kettle.ph",
-    "kettle.start",
     "kettle.ramp",
     "kettle.top",
-    "kettle.hold",
     "microwave.burst",
     "microwave.rest",
     "microwave.bursts",
 )
-"""What the shade hangs on beside dye and acid, in the order of work."""
+"""What the shade hangs on beside what a key decides, in the order of work."""
 
 
 def same_lot_section(done: Done, repeated: Repeated) -> Section:
@@ -183,48 +178,23 @@ def same_lot_section(done: Done, repeated: Repeated) -> Section:
     **Source:** house rule: what the depth and the level of a shade depend on (A. D. Broadbent, Basic
     Principles of Textile Coloration, SDC 2001, p. 193 for the pick-up).
     """
-    sheet = repeated.at_same_weight
-    facts = sheet.facts
-    rows: list[Row] = []
-
-    def hold(label: str, value: str) -> None:
-        rows.append(row((f"{clean(label, limit=44):<44} ", "plain"), (value, "strong")))
-
-    if facts is not None:
-        if facts.presoak_water_ml:
-            ratio = show(facts.presoak_water_ml / facts.dry_weight_g, "mL")
-            hold("water of the soak on 1 g of dry fibre", ratio)
-        for colour in facts.colours:
-            if colour.depth_percent is not None:
-                hold(f"depth of {colour.name} on the fibre it covers", show(colour.depth_percent, "%"))
-            for stock in colour.stocks:
-                if stock.form != "drops" and stock.strength_percent is not None:
-                    hold(f"jar of {stock.dye} for {colour.name}", show(stock.strength_percent, "%"))
-                elif stock.drops and colour.liquid_ml:
-                    share = show(100 * stock.drops / colour.liquid_ml, "1")
-                    hold(f"drops of {stock.dye} in 100 mL of {colour.name}", share)
-            if colour.liquid_ml and colour.stocks[0].form != "drops" and facts.kettle is None:
-                share = show(100 * colour.stock_ml / colour.liquid_ml, "mL")
-                hold(f"stock in 100 mL of paint for {colour.name}", share)
-        soured_ml, soured = facts.presoak_water_ml, "soak"
-        if facts.kettle is not None:
-            soured_ml, soured = facts.kettle.bath_ml, "bath"
-            hold("bath on 1 g of dry fibre", show(soured_ml / facts.dry_weight_g, "mL"))
-        if facts.acid_amount and soured_ml:
-            unit = "mL" if facts.acid_state == "liquid" else "g"
-            per_litre = show(1000 * facts.acid_amount / soured_ml, unit)
-            hold(f"{facts.acid_name} in 1 L of the {soured}", per_litre)
-    if done.soak_ph is not None:
-        in_bath = facts is not None and facts.kettle is not None
-        hold(f"pH of the {'bath' if in_bath else 'soak'}, as it was read", show(done.soak_ph, "pH"))
-    for figure_id in SAME_FIGURES:
-        figure = sheet.figure(figure_id)
-        if figure is not None:
-            hold(figure.label, show(figure.value, figure.unit))
-    if facts is not None and facts.live is not None and facts.kettle is None:
-        hold("wet pick-up when painted", show(facts.live.target_percent, "%"))
-        hold(f"{facts.shape}, thickness", show(facts.live.thickness_cm, "cm"))
+    sheet, told = repeated.at_same_weight, list[tuple[str, str]]()
+    for line in decided(done.choices, sheet):
+        figure, whole, value = sheet.figure(line.path), sheet.figure(line.goes_with), line.value(sheet)
+        if figure is None or value is None:
+            continue
+        each = "" if whole is None else f", for 100 {whole.unit} of {whole.label}"
+        told.append((f"{figure.label}{each}", show(value if whole is None else 100 * value, figure.unit)))
+    for figure in done.sheet.figures:
+        if figure.id in done.amounts and figure.unit == "pH":
+            told.append((f"{figure.label}, as it was read", show(figure.value, "pH")))
+    others = (sheet.figure(figure_id) for figure_id in SAME_FIGURES)
+    told.extend((f.label, show(f.value, f.unit)) for f in others if f is not None)
+    packet = done.choices.plan.set or done.choices.plan.microwave
+    if packet is not None and packet.thickness is not None:
+        told.append(("thickness of the packet", show(packet.thickness.value, "cm")))
     if repeated.base is not None and repeated.base.facts:
-        hold("base", "another one: a lot on it will not match")
-    hold("water, base, batch of dye and of fibre", "the same as for the first lot")
+        told.append(("base", "another one: a lot on it will not match"))
+    told.append(("water, base, batch of dye and of fibre", "the same as for the first lot"))
+    rows = (row((f"{clean(label, limit=60):<60} ", "plain"), (value, "strong")) for label, value in told)
     return Section("a matching second lot: hold equal", tuple(rows))

@@ -30,26 +30,40 @@ def measured_now(state: State) -> dict[str, float]:
     return found
 
 
-def sheet_now(state: State) -> Worksheet:
-    """Figures, cautions and clocks as they follow from what was measured.
+def counted(state: State) -> dict[str, float]:
+    """The amounts that stand and go together, in the order of work.
 
     What a rule writes was tried on the sheet before; but once something was taken back, the rest may no longer go
-    together (a wet weight that was right for another dry one). Then amounts count in the order of work as far as they
-    do. As begun where there are no choices, or a file changed by hand holds some that nothing can be worked out from.
+    together (a wet weight that was right for another dry one). Then amounts count as far as they do.
     """
+    measured = measured_now(state)
     if state.choices is None:
-        return state.worksheet
-    sheet, found = state.worksheet, dict[str, float]()
+        return measured
     try:
-        return _worked(state.choices, measured_now(state))
+        _worked(state.choices, measured)
+        return measured
     except _NOTHING_FOLLOWS:
-        for name, value in measured_now(state).items():
+        found: dict[str, float] = {}
+        for name, value in measured.items():
             try:
-                sheet = _worked(state.choices, {**found, name: value})
+                _worked(state.choices, {**found, name: value})
             except _NOTHING_FOLLOWS:
                 continue
             found[name] = value
-    return sheet
+        return found
+
+
+def sheet_now(state: State) -> Worksheet:
+    """Figures, cautions and clocks as they follow from what was measured.
+
+    As begun where there are no choices, or a file changed by hand holds some that nothing can be worked out from.
+    """
+    if state.choices is None:
+        return state.worksheet
+    try:
+        return _worked(state.choices, counted(state))
+    except _NOTHING_FOLLOWS:
+        return state.worksheet
 
 
 def tried(state: State, more: Mapping[str, float]) -> Worksheet:

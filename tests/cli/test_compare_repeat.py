@@ -172,7 +172,9 @@ def test_a_mixture_and_a_matching_second_lot(potside, kelp):
     assert done.returncode == 0
     assert tomllib.loads(done.stdout)["colour"][0]["mix"][0]["dye"] == "gorse"
     assert (
-        "hold equal" in done.stderr and "in 1 L of the soak" in done.stderr and "jar of gorse" in done.stderr
+        "hold equal" in done.stderr
+        and "into the presoak, for 100 g of" in done.stderr
+        and "strength of gorse stock" in done.stderr
     )
 
 

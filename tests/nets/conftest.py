@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+import random
 import tomllib
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
+from studio.plan.shapes import Step
 from studio.plan.shelf_reading import load_shelf
+from studio.session import alarms
+from studio.session import commands as c
+from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
+from studio.session.live.thinking import effective
+from studio.session.path import current_step
+from studio.session.run import Running
+from studio.session.step_rules import open_warnings
+from studio.session.timers import view
 
 HERE = Path(__file__).parent
 TEXTS = [row["text"] for row in tomllib.loads((HERE / "forty_plans.toml").read_text("utf-8"))["plan"]]
@@ -35,3 +46,62 @@ def forty() -> list[Settled]:
     """All of them."""
     shelf = load_shelf(HERE.parents[1] / "shared", read_on="2026-11-26")
     return Forty(settle(read_plan(text, name="net.plan.toml"), shelf) for text in TEXTS)
+
+
+@pytest.fixture
+def text_of() -> Callable[[Settled], str]:
+    """The text of one of them."""
+    by_title = {tomllib.loads(text)["title"]: text for text in TEXTS}
+    return lambda settled: by_title[settled.plan.title]
+
+
+@pytest.fixture
+def walk() -> Callable[..., Iterator[Step]]:
+    """Goes through a session, step by step."""
+    return _walk
+
+
+def _walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]:
+    """Every step of a session, answered by what is asked times 1 - off to 1 + off; clocks run out at once.
+
+    The pot comes to steam at once too: what is doubted is meant.
+    """
+    for _ in range(400):
+        step = current_step(session.state, session.clock.now())
+        if step is None:
+            return
+        step = effective(session.state, step)
+        yield step
+        for alarm in alarms.standing(session.state):
+            session.do(c.Acknowledge(alarm.n))
+        if step.kind == "wait":
+            left = [view(t, session.clock.now()).left_s for t in session.state.timers.values() if t.running]
+            session.clock.advance(max([0.0, *left]))  # type: ignore[attr-defined]
+            session.tick()
+            for alarm in alarms.standing(session.state):
+                session.do(c.Acknowledge(alarm.n))
+            if current_step(session.state, session.clock.now()) is not None:
+                still = current_step(session.state, session.clock.now())
+                if still is not None and still.id == step.id:
+                    session.do(c.Override(step.id, "the clock of the test", meant=True))
+        elif step.id == CAUTIONS_STEP:
+            for warned in open_warnings(session.state):
+                session.do(c.AcceptCaution(warned.id, "seen and meant"))
+        elif step.kind == "gate":
+            session.do(c.PassGate(step.id, gate_digit(session.state, step.id)))
+        elif step.id.endswith(".rounds"):
+            session.do(c.Rinsed(step.id, "5"))
+        elif step.quantity == "look":
+            session.do(c.LookAtBath(step.id, "5"))
+        elif step.kind == "measure":
+            session.do(c.Measure(step.id, f"{_value(step, chance, off):.6g}", meant=True))
+        else:
+            session.do(c.Close(step.id, meant=True))
+
+
+def _value(step: Step, chance: random.Random, off: float) -> float:
+    if step.quantity in ("rating", "count"):
+        return max(1, round(step.expected or 4)) if step.quantity == "count" else 4
+    if step.quantity in ("ph", "temperature"):
+        return step.expected or 20.0
+    return (step.expected or 1.0) * chance.uniform(1 - off, 1 + off)

@@ -12,68 +12,16 @@ from studio.lines.step_words import asking_lines, step_lines
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step
 from studio.quantity import show
-from studio.session import alarms
-from studio.session import commands as c
-from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
-from studio.session.live.thinking import behind, effective
-from studio.session.path import current_step
+from studio.session.live.thinking import behind
 from studio.session.run import Running
 from studio.session.sheet import sheet_now
-from studio.session.step_rules import open_warnings
-from studio.session.timers import view
 
 AMOUNT = re.compile(r"(\d[\d ]*(?:\.\d+)?) (mL|L|g)\b")
 
 
-def walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]:
-    """Every step of a session, answered by what is asked times 1 - off to 1 + off; clocks run out at once.
-
-    The pot comes to steam at once too: what is doubted is meant.
-    """
-    for _ in range(400):
-        step = current_step(session.state, session.clock.now())
-        if step is None:
-            return
-        step = effective(session.state, step)
-        yield step
-        for alarm in alarms.standing(session.state):
-            session.do(c.Acknowledge(alarm.n))
-        if step.kind == "wait":
-            left = [view(t, session.clock.now()).left_s for t in session.state.timers.values() if t.running]
-            session.clock.advance(max([0.0, *left]))  # type: ignore[attr-defined]
-            session.tick()
-            for alarm in alarms.standing(session.state):
-                session.do(c.Acknowledge(alarm.n))
-            if current_step(session.state, session.clock.now()) is not None:
-                still = current_step(session.state, session.clock.now())
-                if still is not None and still.id == step.id:
-                    session.do(c.Override(step.id, "the clock of the test", meant=True))
-        elif step.id == CAUTIONS_STEP:
-            for warned in open_warnings(session.state):
-                session.do(c.AcceptCaution(warned.id, "seen and meant"))
-        elif step.kind == "gate":
-            session.do(c.PassGate(step.id, gate_digit(session.state, step.id)))
-        elif step.id.endswith(".rounds"):
-            session.do(c.Rinsed(step.id, "5"))
-        elif step.quantity == "look":
-            session.do(c.LookAtBath(step.id, "5"))
-        elif step.kind == "measure":
-            session.do(c.Measure(step.id, f"{_value(step, chance, off):.6g}", meant=True))
-        else:
-            session.do(c.Close(step.id, meant=True))
-
-
-def _value(step: Step, chance: random.Random, off: float) -> float:
-    if step.quantity in ("rating", "count"):
-        return max(1, round(step.expected or 4)) if step.quantity == "count" else 4
-    if step.quantity in ("ph", "temperature"):
-        return step.expected or 20.0
-    return (step.expected or 1.0) * chance.uniform(1 - off, 1 + off)
-
-
 @pytest.mark.parametrize("off", [0.0, 0.2])
 def test_no_two_numbers_of_a_step_disagree(
-    settled: Settled, begin: Callable[..., Running], off: float
+    settled: Settled, begin: Callable[..., Running], walk: Callable[..., Iterator[Step]], off: float
 ) -> None:
     session = begin(choices=settled)
     for step in walk(session, random.Random(f"{settled.plan.title}{off}"), off):
@@ -103,7 +51,9 @@ def test_no_two_numbers_of_a_step_disagree(
             assert f"planned {show(step.expected, step.unit)}" in spoken, f"{step.id}: {spoken}"
 
 
-def test_the_record_keeps_what_was_asked(settled: Settled, begin: Callable[..., Running]) -> None:
+def test_the_record_keeps_what_was_asked(
+    settled: Settled, begin: Callable[..., Running], walk: Callable[..., Iterator[Step]]
+) -> None:
     session = begin(choices=settled)
     asked = {}
     for step in walk(session, random.Random(settled.plan.title), 0.1):

@@ -11,9 +11,8 @@ from studio.plan.day_work import day_work, lots_of, with_pieces
 from studio.plan.errors import PlanError
 from studio.plan.hands_on import hands_on_of
 from studio.plan.reading import read_plan
-from studio.plan.repeat_facts import Done
-from studio.plan.repeating import repeat
-from studio.plan.settled import Known
+from studio.plan.repeating import Done, repeat
+from studio.plan.settled import Known, settle
 from studio.plan.shapes import Worksheet
 from studio.plan.shelf_reading import load_shelf
 from studio.plan.worksheet import work_out
@@ -136,7 +135,8 @@ def test_what_is_no_time_of_day(text: str) -> None:
 def test_a_repeat_of_three_pieces_is_three_pieces_of_the_same_weight() -> None:
     """Weighed together 312 g dry and 561.6 g squeezed: three pieces of 104 g and 187.2 g."""
     text = PLANS["tidewrack-stripes"].replace("[fibre]", "[fibre]\npieces = 3")
-    done = Done(dry_g=312.0, planned_dry_g=300.0, squeezed_g=561.6)
+    choices = settle(read_plan(text, name="x"), SHELF)
+    done = Done(choices=choices, amounts={"fibre.weight": 312.0, "paint.squeezed": 561.6})
     again = repeat(text, done, SHELF, name="x", source="y")
     assert again.plan.fibre.pieces == 3
     assert again.plan.fibre.dry_weight is not None and again.plan.fibre.squeezed_weight is not None

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
-from studio.plan.repeat_facts import Done
-from studio.plan.repeating import repeat
+from studio.plan.repeating import Done, repeat
+from studio.plan.settled import settle
 from studio.plan.shelf import EMPTY_SHELF, Price, Shelf, ShelfBase
 from studio.plan.worksheet import work_out
 from studio.report.repeat_rows import changes, repeat_sections
@@ -62,20 +62,28 @@ def base(name, **changed):
 
 
 OLD = base("old blank", stitches=60, yarn_length_m=300.0, price=Price(9.0, 1.0, "1"))
-DONE = Done(
-    dry_g=100.0, planned_dry_g=100.0, squeezed_g=180.0, soak_ml=2000.0, acid_amount=40.0, hold_min=40.0
-)
+DONE = {
+    "fibre.weight": 100.0,
+    "paint.squeezed": 180.0,
+    "presoak.water": 2000.0,
+    "presoak.acid": 40.0,
+    "set.hold": 40.0,
+}
 
 
 def plan(repeated_rows='"to fill"', fibre=FIBRE):
     return PLAN.format(fibre=fibre, repeat=repeated_rows)
 
 
+def was_done(text, amounts=DONE, old=OLD):
+    return Done(choices=settle(read_plan(text, name="plan"), Shelf(bases=(old,))), amounts=amounts)
+
+
 def made(onto, text=None, *, weight_g=None, done=DONE, named=None):
-    shelf = Shelf(bases=(OLD, onto))
+    text, shelf = text or plan(), Shelf(bases=(OLD, onto))
     return repeat(
-        text or plan(),
-        done,
+        text,
+        was_done(text, done),
         shelf,
         weight_g=weight_g,
         base=named or onto.name,
@@ -180,26 +188,27 @@ def test_a_forecast_that_is_another_or_none_is_said_by_hand():
     small = base("small", stitches=60, yarn_length_m=150.0)
     old = ShelfBase(**{f: getattr(OLD, f) for f in OLD.__struct_fields__} | {"yarn_length_m": 75.0})
     shelf = Shelf(bases=(old, small))
-    repeated = repeat(text, DONE, shelf, base="small", name="plan", source="one.jsonl")
+    repeated = repeat(text, was_done(text, old=old), shelf, base="small", name="plan", source="one.jsonl")
     assert told(repeated, "holds 2 times the yarn")
     skein = base("skein", form="skein", rows=None)
-    none = repeat(text, DONE, Shelf(bases=(old, skein)), base="skein", name="plan", source="one.jsonl")
+    done = was_done(text, old=old)
+    none = repeat(text, done, Shelf(bases=(old, skein)), base="skein", name="plan", source="one.jsonl")
     assert told(none, "No forecast of rounds can be made of the plan on skein")
 
 
 def test_hold_is_never_shorter_than_advised_for_the_new_fibre():
     """Two minutes were held; on its own base that is repeated, on another what a plan without a hold advises."""
-    short = Done(dry_g=100.0, planned_dry_g=100.0, squeezed_g=180.0, hold_min=2.0)
+    short = {"fibre.weight": 100.0, "paint.squeezed": 180.0, "set.hold": 2.0}
     advised = work(plan().replace('hold = "40 min"\n', "")).figure("set.hold").value
     assert table(made(OLD, done=short))["set"]["hold"] == f"{math.ceil(advised)} min"
-    own = repeat(plan(), short, Shelf(bases=(OLD,)), name="plan", source="s")
+    own = repeat(plan(), was_done(plan(), short), Shelf(bases=(OLD,)), name="plan", source="s")
     assert tomllib.loads(own.text)["set"]["hold"] == "2 min"
 
 
 def test_its_own_base_named_gives_its_own_figures():
     shelf = Shelf(bases=(OLD,))
-    plain = repeat(plan(), DONE, shelf, name="plan", source="one.jsonl")
-    named = repeat(plan(), DONE, shelf, base=" OLD  Blank", name="plan", source="one.jsonl")
+    plain = repeat(plan(), was_done(plan()), shelf, name="plan", source="one.jsonl")
+    named = repeat(plan(), was_done(plan()), shelf, base=" OLD  Blank", name="plan", source="one.jsonl")
     assert named.base is not None and named.base.facts == ()
     for figure in plain.worksheet.figures:
         if not figure.id.startswith(("set.", "cool.")):  # the hold is at least as long as advised
@@ -250,7 +259,14 @@ def test_an_unknown_base_is_one_sentence_with_the_near_ones(named, words):
 
 def test_a_shelf_without_bases():
     with pytest.raises(PlanError, match="the shelf has no bases"):
-        repeat(plan(fibre=WRITTEN[1]), DONE, EMPTY_SHELF, base="new", name="plan", source="s")
+        repeat(
+            plan(fibre=WRITTEN[1]),
+            was_done(plan(fibre=WRITTEN[1])),
+            EMPTY_SHELF,
+            base="new",
+            name="plan",
+            source="s",
+        )
 
 
 # -- whatever the base -----------------------------------------------------------------------------

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from studio.plan.errors import PlanError
 from studio.session import commands as c
 from studio.session.really_done import really_done
 
 
-def test_weights_soak_acid_and_jars_as_measured(exactly_at):
+def test_every_amount_that_was_measured_or_poured(worked_at):
     given = {
         "ready.weight": "102",
         "presoak.water": "1900",
@@ -19,28 +20,32 @@ def test_weights_soak_acid_and_jars_as_measured(exactly_at):
         "paint.squeezed": "190",
         "paint.rust.mix": "44",
     }
-    done = really_done(exactly_at("steam.water", given).state)
-    assert (done.dry_g, done.planned_dry_g, done.squeezed_g) == (102.0, 100.0, 190.0)
-    assert (done.soak_ml, done.acid_amount, done.acid_unit, done.soak_ph) == (1900.0, 41.0, "mL", 4.2)
-    rust, kelp = done.colours
-    # 0.3 g made up to 25 mL is 1.2 g in 100 mL; kelp was weighed as planned, 0.24 g in 24 mL.
-    assert rust.real_percent == (pytest.approx(1.2),) and rust.planned_percent == (1.0,)
-    assert kelp.real_percent == (pytest.approx(1.0),)
-    assert (rust.mixed_ml, rust.stock_ml) == (44.0, 24.0)
-    assert done.hold_min is None and done.pot_ml is None
+    done = really_done(worked_at("steam.water", given).state)
+    assert (done.amounts["fibre.weight"], done.choices.dry_g) == (102.0, 100.0)
+    told = ("presoak.water", "presoak.acid", "presoak.ph", "stock.rust.dye", "stock.rust.volume")
+    assert [done.amounts[path] for path in told] == [1900.0, 41.0, 4.2, 0.3, 25.0]
+    assert (done.amounts["paint.squeezed"], done.amounts["paint.rust.liquid"]) == (190.0, 44.0)
+    strength = done.sheet.figure("stock.rust.strength")
+    # 0.3 g made up to 25 mL is 1.2 g in 100 mL.
+    assert strength is not None and strength.value == pytest.approx(1.2)
+    assert not {"set.hold", "set.pot_water"} & set(done.amounts)
 
 
-def test_bands_painted_otherwise_than_laid_out_are_told_apart(exactly_at):
-    session = exactly_at("paint.apply")
+def test_bands_painted_otherwise_than_laid_out_are_told_apart(worked_at):
+    session = worked_at("paint.apply")
     for command in (c.PaintBand(1), c.PaintBand(2, "rust"), c.PaintBand(4), c.PaintBand(4, again=True)):
         session.do(command)
-    bands = [(band.number, band.planned, band.painted) for band in really_done(session.state).bands]
-    assert bands == [(2, "kelp", ("rust",)), (4, "kelp", ("kelp", "kelp"))]
+    notes = really_done(session.state).notes
+    assert [note.partition(";")[0] for note in notes] == [
+        "Band 2 was painted rust",
+        "Band 4 was painted kelp and then kelp",
+    ]
 
 
-def test_the_hold_is_without_the_time_the_steam_was_lost(exactly_at, walk, clock):
-    """The plan holds 36 min; 4 min without steam and 500 mL filled up lie beside it."""
-    session = exactly_at("steam.hold", {"steam.water": "1450"})
+def test_the_hold_is_without_the_time_the_steam_was_lost(worked_at, walk, clock):
+    """4 min without steam and 500 mL filled up lie beside what is held."""
+    session = worked_at("steam.hold", {"steam.water": "1450"})
+    planned = session.state.timers["steam"].minutes
     clock.advance(600)
     session.do(c.ToggleSteam())
     clock.advance(240)
@@ -48,31 +53,27 @@ def test_the_hold_is_without_the_time_the_steam_was_lost(exactly_at, walk, clock
     session.do(c.Refill("500 mL"))
     walk(session, "steam.off")
     done = really_done(session.state)
-    assert done.hold_min == pytest.approx(36.0)
-    assert done.lost_min == pytest.approx(4.0)
-    assert (done.pot_ml, done.filled_up_ml) == (1450.0, 500.0)
+    assert done.amounts["set.hold"] == pytest.approx(planned)
+    assert "lost for 4 min" in done.beside["set.hold"]
+    assert (done.amounts["set.pot_water"], done.beside["set.pot_water"][:10]) == (1450.0, "and 500 mL")
 
 
-def test_a_hold_that_ran_over_is_as_long_as_it_ran(exactly_at, walk, clock):
-    session = exactly_at("steam.hold")
-    clock.advance(36 * 60 + 300)
+def test_a_hold_that_ran_over_is_as_long_as_it_ran(worked_at, walk, clock):
+    session = worked_at("steam.hold")
+    planned = session.state.timers["steam"].minutes
+    clock.advance(planned * 60 + 300)
     session.tick()
     walk(session, "steam.off")
-    assert really_done(session.state).hold_min == pytest.approx(41.0)
+    assert really_done(session.state).amounts["set.hold"] == pytest.approx(planned + 5)
 
 
-def test_a_value_that_was_not_measured_is_none_and_a_corrected_one_is_the_last(exactly_at):
-    session = exactly_at("presoak.ph")
+def test_a_corrected_value_is_the_last(worked_at):
+    session = worked_at("presoak.ph")
     session.do(c.NotMeasured("presoak.ph", "no strips"))
     session.do(c.Correct("ready.weight", "98", "misread"))
-    done = really_done(session.state)
-    assert done.soak_ph is None and done.dry_g == 98.0
+    assert really_done(session.state).amounts["fibre.weight"] == 98.0
 
 
-def test_a_session_written_without_facts_still_gives_its_weight(exactly_at, sheet_of):
-    import msgspec
-
-    session = exactly_at("presoak.water", {"ready.weight": "97"})
-    bare = msgspec.structs.replace(session.state.worksheet, facts=None)
-    done = really_done(msgspec.structs.replace(session.state, worksheet=bare))
-    assert done.dry_g == 97.0 and done.planned_dry_g is None and done.colours == ()
+def test_a_session_without_its_choices_is_refused_in_a_sentence(exactly_at):
+    with pytest.raises(PlanError, match="cannot be repeated"):
+        really_done(exactly_at("presoak.water").state)

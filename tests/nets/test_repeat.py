@@ -1,0 +1,80 @@
+"""A session repeated comes to what was done in it, for every way of dyeing, and at any weight."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+
+import pytest
+
+from studio.plan.decided import decided
+from studio.plan.repeating import Done, Repeated, repeat
+from studio.plan.settled import Settled
+from studio.plan.shapes import Worksheet
+from studio.plan.sheet import work_sheet
+from studio.session.really_done import really_done
+
+WHOLE_MIN = 0.6
+"""Times are written in whole minutes."""
+
+
+@pytest.fixture
+def walked(begin: Callable[..., object], walk: Callable[..., object]) -> Callable[[Settled, float], Done]:
+    """What was done in a session answered by what is asked times 1 - off to 1 + off."""
+
+    def done(settled: Settled, off: float) -> Done:
+        session = begin(choices=settled)
+        for _ in walk(session, random.Random(f"{settled.plan.title}{off}"), off):
+            pass
+        return really_done(session.state)
+
+    return done
+
+
+@pytest.fixture
+def again(text_of: Callable[[Settled], str]) -> Callable[..., Repeated]:
+    def of(settled: Settled, done: Done, weight_g: float | None = None) -> Repeated:
+        return repeat(
+            text_of(settled), done, settled.shelf, weight_g=weight_g, name="again", source="first.jsonl"
+        )
+
+    return of
+
+
+def near(value, path):
+    """As near as what is written: five digits, times in whole minutes."""
+    clock = path.endswith((".hold", ".time"))
+    return pytest.approx(value, rel=1e-3, abs=WHOLE_MIN if clock else 1e-12)
+
+
+def can_be(sheet: Worksheet, path: str) -> bool:
+    """Not less in the jar of paint than the stock that was poured into it: no plan gives a depth from that."""
+    paint = path.removesuffix(".depth")
+    stock, liquid = sheet.figure(f"{paint}.stock"), sheet.figure(f"{paint}.liquid")
+    return stock is None or liquid is None or stock.value <= liquid.value * 1.0001
+
+
+def test_answered_as_asked_it_is_the_plan_again(settled, walked, again, text_of) -> None:
+    drops = [f.value for f in work_sheet(settled).figures if f.id.endswith(".drops")]
+    if any(not count.is_integer() for count in drops):
+        return  # Nobody counts a part of a drop, so that what is asked cannot be answered.
+    repeated = again(settled, walked(settled, 0.0))
+    assert repeated.text.split("\n", 1)[1] == text_of(settled)
+    assert repeated.worksheet == work_sheet(settled)
+
+
+def test_off_by_a_fifth_it_plans_what_was_done_at_any_weight(settled, walked, again) -> None:
+    """At twice the weight what goes with it doubles; ratios, depths, temperatures and times stay."""
+    done = walked(settled, 0.2)
+    real = done.sheet
+    dyed_g = real.figure("fibre.weight").value
+    for factor in (1, 2):
+        sheet = again(settled, done, factor * dyed_g).worksheet
+        assert sheet.figure("fibre.weight").value == pytest.approx(factor * dyed_g, rel=1e-4)
+        for row in decided(settled, real):
+            now, was = sheet.figure(row.path).value, real.figure(row.path).value
+            if row.field.at_least and factor != 1:
+                assert now >= was - WHOLE_MIN, row.path
+            elif can_be(real, row.path):
+                assert now == near(factor * was if row.goes_with == "fibre.weight" else now, row.path)
+                assert row.value(sheet) == near(row.value(real), row.path), row.path
