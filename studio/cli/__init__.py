@@ -261,19 +261,23 @@ def export(
     look: Any, session: str, kind: Any, target: Path | None, force: bool, paper: Any, raw: bool
 ) -> None:
     """Hand over one session: Markdown, a web page, tables, JSON, or labels to print."""
-    from studio.services.exporting import documents, save, source_of
+    from studio.report.export_source import Source
+    from studio.services.exporting import documents, save
     from studio.services.studio import open_services
 
     if kind == "csv" and target is None:
         raise click.UsageError("csv makes two tables; name a file with -o, for example -o session.csv.")
     services = open_services(look)
-    source, exit_code = source_of(services, session)
+    found = services.read(session)
+    source = Source(found.name, found.sha256, __version__, found.state, found.events, found.remarks)
     made = documents(services, source, kind, paper=paper, raw=raw)
     if target is None:
         click.echo("".join(made.values()), nl=False)
     else:
         save(made, target, overwrite=force, told=lambda line: click.echo(f"potside: {line}", err=True))
-    sys.exit(exit_code)
+    for sentence in found.told:
+        click.echo(f"potside: {sentence}", err=True)
+    sys.exit(found.exit_code)
 
 
 @main.command()

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from studio.exit_codes import OK, USAGE
-from studio.plaintext import clean
 from studio.report.compare_rows import Named, compare_json, compare_sections
 from studio.report.printing import console, print_sections
 from studio.services.studio import Services
@@ -36,6 +35,6 @@ def compare_sessions(
         out = console()
         print_sections(compare_sections(sessions, differences, min(out.width, WIDEST) - 2), out)
     for one in found:
-        for sentence in one.remarks:
-            remark(f"potside: {clean(one.name, limit=80)}: {clean(sentence, limit=300)}")
+        for sentence in one.told:
+            remark(f"potside: {sentence}")
     return max((one.exit_code for one in found), default=OK)

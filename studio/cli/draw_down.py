@@ -31,7 +31,7 @@ def draw_down(
 ) -> int:
     """Show what a session changes on the shelf; change it with `yes`, or as the answers of `ask` say.
 
-    Returns the exit code: 1 where something could not be counted.
+    Returns the exit code: 1 where something could not be counted, 3 where the session is damaged.
     """
     book = services.shelf_book
     drawn = book.drawing(key)
@@ -45,9 +45,9 @@ def draw_down(
             _asked(services, drawn, say, ask)
         elif drawn.open:
             remark("potside: nothing was changed; --yes takes all of it off the shelf.")
-    for sentence in drawn.seen.shelf.remarks:
+    for sentence in (*drawn.remarks, *drawn.seen.shelf.remarks):
         remark(f"potside: {clean(sentence, limit=600)}")
-    return PROBLEM if any(t.hindrance for t in drawn.takings) else OK
+    return max(drawn.exit_code, PROBLEM if any(t.hindrance for t in drawn.takings) else OK)
 
 
 def _asked(

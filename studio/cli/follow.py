@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
@@ -75,6 +76,9 @@ def follow(look: Any, session: str | None, as_json: bool, **asked: Any) -> None:
         click.echo(follow_ups_json(found.state, found.name))
     elif command is None:
         print_follow_ups(found.state, found.name)
+    for sentence in found.told:
+        click.echo(f"potside: {sentence}", err=True)
+    sys.exit(found.exit_code)
 
 
 def _asked(

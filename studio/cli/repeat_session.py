@@ -45,8 +45,8 @@ def repeat_session(
     else:
         shown = clean(repeated.text, limit=len(repeated.text) + 1, multiline=True)
         say(shown if sys.stdout.isatty() else repeated.text)
-    for sentence in found.remarks:
-        remark(f"potside: {clean(found.name, limit=80)}: {clean(sentence, limit=300)}")
+    for sentence in found.told:
+        remark(f"potside: {sentence}")
     out = console()
     out.stderr = target is None
     width = min(out.width, WIDEST) - 2

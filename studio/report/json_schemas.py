@@ -1,7 +1,7 @@
 """JSON Schemas of the three formats, made from the very types the program writes with.
 
-Draft 2020-12. The envelope of a session's line is closed: the program takes no other member. Its `data` is open:
-a file of an older or a newer version may lack a key or hold more, and a kind that is not known is no fault.
+Draft 2020-12. The envelope of a session's line is closed, and so are the `data` of every kind that is known: the
+program takes no other key, but from a file of a later format. A kind that is not known is no fault.
 
 **Source:** JSON Schema draft 2020-12, core and validation vocabularies.
 """

@@ -76,6 +76,9 @@ def _top(state: State, name: str, remarks: Sequence[str]) -> Section:
     given = review.ratings(state)
     if given:
         rows.append(row(("   ".join(f"{what} {value} of 5" for what, value in given.items()), "plain")))
+    if state.unknown_kinds:
+        kinds = clean(", ".join(dict.fromkeys(state.unknown_kinds)), limit=200)
+        rows.append(row((f"Kept, but not known to this version, and not counted: {kinds}.", "due")))
     rows.extend(row((clean(r, limit=400), "danger")) for r in remarks)
     return Section("", tuple(rows))
 

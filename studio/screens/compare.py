@@ -11,6 +11,7 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 
 from studio.report.compare_rows import Named, compare_sections
+from studio.report.spans import Section, row
 from studio.screens.app_of import app_of
 from studio.screens.draw.sheet import sections_content
 from studio.screens.keyed import Keyed, KeyLine
@@ -18,6 +19,7 @@ from studio.session.comparing import FEWEST, MOST, compare
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
+    from studio.services.session_cards import ReadSession
     from studio.services.studio import Services
 
 MARK = "* "
@@ -68,7 +70,7 @@ class MarkingScreen(Keyed[None]):
         except Trouble as problem:
             app_of(self).say(str(problem), bad=True)
             return
-        self.app.push_screen(CompareScreen([Named(one.name, one.state) for one in read]))
+        self.app.push_screen(CompareScreen(read))
 
 
 class CompareScreen(Keyed[None], where="compare"):
@@ -76,9 +78,10 @@ class CompareScreen(Keyed[None], where="compare"):
 
     AUTO_FOCUS = "#sheet"
 
-    def __init__(self, sessions: Sequence[Named]) -> None:
+    def __init__(self, sessions: Sequence[ReadSession]) -> None:
         super().__init__()
-        self.sessions = sessions
+        self.sessions = [Named(one.name, one.state) for one in sessions]
+        self.wrong = tuple(row((sentence, "danger")) for one in sessions for sentence in one.told)
         self.differences = compare([session.state for session in sessions])
 
     def compose(self) -> ComposeResult:
@@ -96,4 +99,6 @@ class CompareScreen(Keyed[None], where="compare"):
         """The comparison at the present width."""
         width = max(40, self.size.width - 6)
         sections = compare_sections(self.sessions, self.differences, width)
-        self.query_one("#page", Static).update(sections_content(sections))
+        self.query_one("#page", Static).update(
+            sections_content((Section("to mend", self.wrong), *sections) if self.wrong else sections)
+        )

@@ -11,6 +11,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
+from studio.screens.app_of import app_of
 from studio.screens.draw.shelf import taking_lines
 from studio.screens.entry import Entry, Question
 from studio.screens.keyed import Keyed, KeyLine
@@ -40,6 +41,8 @@ class DrawDownScreen(Keyed[None], where="draw_down"):
 
     def on_mount(self) -> None:
         self.call_after_refresh(self.fill)
+        if self.drawn.remarks:
+            app_of(self).say(self.drawn.remarks[:2][-1], bad=True)
 
     def on_resize(self) -> None:
         self.call_after_refresh(self.fill)

@@ -7,6 +7,7 @@ from typing import Any, ClassVar, TypeVar
 
 from textual.actions import parse
 from textual.app import ComposeResult
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
@@ -66,6 +67,11 @@ class Keyed(Screen[Answer]):
 
     def on_screen_resume(self) -> None:
         self.draw_foot()
+
+    def dismiss(self, result: Answer | None = None) -> AwaitComplete:
+        """Go back; what is still being worked out finds no screen any more to be drawn on."""
+        self.workers.cancel_node(self)
+        return super().dismiss(result)
 
     def draw_foot(self) -> None:
         """The notice and the keys as they are now."""

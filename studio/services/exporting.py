@@ -7,8 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Literal
 
-from studio import __version__
-from studio.exit_codes import CANNOT_SAVE, UNREADABLE, USAGE
+from studio.exit_codes import CANNOT_SAVE, USAGE
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
@@ -18,32 +17,13 @@ from studio.report.export_page import Paper
 from studio.report.export_source import Source
 from studio.report.yarn_card import YarnFacts
 from studio.services.studio import Services
-from studio.session.folding import NotASession, replay
 from studio.store.atomic import write_whole
 from studio.store.errors import StoreError
-from studio.store.reading import read_session
-from studio.store.verify import judge
 from studio.trouble import Trouble
 
 Kind = Literal["markdown", "html", "csv", "json", "labels"]
 FORCE = " --force writes over it."
 KINDS: tuple[Kind, ...] = ("markdown", "html", "csv", "json", "labels")
-
-
-def source_of(services: Services, key: str) -> tuple[Source, int]:
-    """A session with the checksum of the very bytes it was read from, and the exit code for its condition."""
-    try:
-        path = services.folder.session_path(key)
-        reading = read_session(path)
-        verdict = judge(reading)
-        state = replay(reading.records)
-    except StoreError as problem:
-        raise Trouble(str(problem), problem.exit_code) from problem
-    except NotASession as problem:
-        raise Trouble(str(problem), UNREADABLE) from problem
-    remarks = () if verdict.state == "clean" else tuple(verdict.sentences)
-    source = Source(path.name, reading.sha256, __version__, state, reading.records, remarks)
-    return source, verdict.exit_code
 
 
 def documents(

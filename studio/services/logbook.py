@@ -34,16 +34,15 @@ if TYPE_CHECKING:
 class LogbookServices(PlanServices):
     """Plans, and the sessions as their files hold them. Every call may raise Trouble."""
 
-    def closed_session(self, key: str) -> tuple[str, State]:
-        """Name without its ending, and state, of a session; of the newest finished one without a key."""
+    def closed_session(self, key: str) -> ReadSession:
+        """A session; the newest finished one without a key."""
         if not key:
             done = (c for c in self.sessions() if c.standing == "finished" and not c.rehearsal)
             card = next(done, None)
             if card is None:
                 raise Trouble("No session is finished yet, so nothing comes off the shelf.")
             key = card.key
-        found = self.read(key)
-        return found.name.removesuffix(".jsonl"), found.state
+        return self.read(key)
 
     def odd_files(self) -> dict[str, str]:
         """Session-like files that are not ours, such as copies made by a file sync: what to do about each."""
@@ -127,7 +126,9 @@ class LogbookServices(PlanServices):
         if path in self.folder.spare_paths():
             remarks = (*remarks, elsewhere_sentence(path))
         damaged = verdict.state == "damaged" and not state.closed
-        return ReadSession(path.name, state, remarks, damaged, reading.records, verdict.exit_code)
+        return ReadSession(
+            path.name, state, remarks, damaged, reading.records, verdict.exit_code, reading.sha256
+        )
 
     def remark(self, key: str, text: str) -> None:
         """Add a remark after the record of a closed session, or a note to an open one."""

@@ -41,6 +41,14 @@ class ReadSession:
     """Damaged before its end: it can go on from what is whole, in a new file."""
     events: Sequence[Event] = ()
     exit_code: int = OK
+    sha256: str = ""
+    """Of the very bytes it was read from."""
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """What is wrong with the file, each sentence with its name, safe to show; the verdict names it already."""
+        named = f"{self.name}: "
+        return tuple(clean(one if one.startswith(named) else named + one, limit=400) for one in self.remarks)
 
 
 def elsewhere_sentence(path: Path) -> str:

@@ -49,6 +49,10 @@ class DrawDown:
     title: str
     takings: tuple[Taking, ...]
     seen: ShelfSeen
+    remarks: tuple[str, ...] = ()
+    """What is wrong with the session file, if anything, one sentence each."""
+    exit_code: int = 0
+    """For its condition."""
 
     @property
     def open(self) -> tuple[Taking, ...]:
@@ -125,10 +129,12 @@ class ShelfBook:
 
     def drawing(self, key: str = "") -> DrawDown:
         """What a finished session changes on the shelf; of the newest finished one without a key."""
-        name, state = self._services.closed_session(key)
+        found = self._services.closed_session(key)
+        name = found.name.removesuffix(".jsonl")
         seen = self.look()
         try:
-            return DrawDown(name, state.title, takings(state, name, seen.shelf), seen)
+            taken = takings(found.state, name, seen.shelf)
+            return DrawDown(name, found.state.title, taken, seen, found.told, found.exit_code)
         except MayNotDraw as problem:
             raise Trouble(str(problem), PROBLEM) from problem
 

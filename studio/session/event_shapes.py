@@ -1,9 +1,9 @@
 """What each kind of event holds in its `data`, as types: the session file's schema is made from these.
 
 The rules write plain dictionaries; a line that does not fit the shape of its kind is damage where it is read
-(`fitting`), so that folds and pages may trust what they are handed. Keys beside those of the shape, and kinds that are
-not known, are kept. A test holds that whatever a rule writes fits its shape, with no key beside it. Times in `_s` are
-seconds, `ml` is mL; what was typed stands beside every value.
+(`fitting`), so that folds and pages may trust what they are handed; so is a key beside those of the shape, but in a
+file of a later format. A kind that is not known is kept. Times in `_s` are seconds, `ml` is mL; what was typed stands
+beside every value.
 """
 
 from __future__ import annotations
@@ -19,10 +19,10 @@ from studio.session import event_shapes_follow_up as follow_up
 from studio.session import event_shapes_steps as steps
 from studio.session import event_shapes_time as time
 from studio.session import events as e
-from studio.session.event_shapes_time import EventN, Seconds, StepIdOrNone, StopsClocks, Words
+from studio.session.event_shapes_time import EventData, EventN, Seconds, StepIdOrNone, StopsClocks, Words
 
 
-class RehearsalClock(Struct, frozen=True):
+class RehearsalClock(EventData, frozen=True):
     """The fast clock of a rehearsal. A session that has this is not a real one."""
 
     speed: Annotated[float, Meta(description="How many times as fast as the real clock.")]
@@ -32,7 +32,7 @@ class RehearsalClock(Struct, frozen=True):
     boot: str
 
 
-class Opened(Struct, frozen=True):
+class Opened(EventData, frozen=True):
     """The first event: the plan and the worksheet as they were, and who opened it."""
 
     format: Literal["potside-session/1"]
@@ -50,7 +50,7 @@ class Opened(Struct, frozen=True):
     clock: RehearsalClock | UnsetType = UNSET
 
 
-class Resumed(Struct, frozen=True):
+class Resumed(EventData, frozen=True):
     """The session was opened again."""
 
     pid: int
@@ -59,13 +59,13 @@ class Resumed(Struct, frozen=True):
     last_closed: StepIdOrNone
 
 
-class Left(Struct, frozen=True):
+class Left(EventData, frozen=True):
     """The bench was closed; the session stays open."""
 
     step: StepIdOrNone
 
 
-class Finished(Struct, frozen=True):
+class Finished(EventData, frozen=True):
     """The closing event."""
 
     outcome: Literal["finished", "abandoned"]
@@ -80,7 +80,7 @@ class Finished(Struct, frozen=True):
     stops: StopsClocks = UNSET
 
 
-class Continued(Struct, frozen=True):
+class Continued(EventData, frozen=True):
     """The session goes on in this file; every event before this one was taken over from another."""
 
     from_: str = field(name="from")
@@ -91,7 +91,7 @@ class Continued(Struct, frozen=True):
     breaks: list[int] | UnsetType = UNSET
 
 
-class Recovered(Struct, frozen=True):
+class Recovered(EventData, frozen=True):
     """A torn last line was set aside in a copy; its bytes stay in the file and belong to no event."""
 
     offset: int
@@ -99,34 +99,34 @@ class Recovered(Struct, frozen=True):
     copy: Annotated[str, Meta(description="Name of the copy that was set aside.")]
 
 
-class Undone(Struct, frozen=True):
+class Undone(EventData, frozen=True):
     """Event `ref` does not count; where that is an undo, what it took back counts again."""
 
     ref: EventN
     undone: Annotated[str, Meta(description="Kind of that event.")]
 
 
-class Noted(Struct, frozen=True):
+class Noted(EventData, frozen=True):
     """A remark in the dyer's words."""
 
     text: Words
     step: StepIdOrNone
 
 
-class Addendum(Struct, frozen=True):
+class Addendum(EventData, frozen=True):
     """A remark written after the closing."""
 
     text: Words
 
 
-class NotedLate(Struct, frozen=True):
+class NotedLate(EventData, frozen=True):
     """A remark written later than it happened."""
 
     text: Words
     happened_at: Annotated[str, Meta(description="Time of day where the session was opened, `14:05`.")]
 
 
-class ClockJump(Struct, frozen=True):
+class ClockJump(EventData, frozen=True):
     """The wall clock was set, or the machine slept, by so many seconds."""
 
     seconds: Seconds

@@ -8,7 +8,7 @@ from msgspec import UNSET, Meta, Struct, UnsetType, field
 
 from studio.session import events as e
 from studio.session.event_shapes_steps import Closes, ClosesWithClocks
-from studio.session.event_shapes_time import EndsAlarms, StartsClocks, TimerExtended, Words
+from studio.session.event_shapes_time import EndsAlarms, EventData, StartsClocks, TimerExtended, Words
 
 Ml = Annotated[float, Meta(description="mL")]
 Percent = Annotated[float, Meta(description="per cent; of a stock, g of dye in 100 mL made up")]
@@ -16,7 +16,7 @@ Typed = Annotated[str, Meta(description="As it was typed; empty where it was wor
 ColourSlug = Annotated[str, Meta(description="Slug of a colour of the plan, `deep-water`.")]
 
 
-class SwatchCounted(Struct, frozen=True):
+class SwatchCounted(EventData, frozen=True):
     """Rounds counted on a knitted swatch, the forecast of the day, and the spread fitted to the counts."""
 
     colour: str
@@ -28,7 +28,7 @@ class SwatchCounted(Struct, frozen=True):
     typed: Typed
 
 
-class DropsCounted(Struct, frozen=True):
+class DropsCounted(EventData, frozen=True):
     """Drops of the studio's dropper, and what they came to."""
 
     drops: float
@@ -36,7 +36,7 @@ class DropsCounted(Struct, frozen=True):
     typed: Typed
 
 
-class PotRead(Struct, frozen=True):
+class PotRead(EventData, frozen=True):
     """Water that was left in the pot after some steam."""
 
     ml: Ml
@@ -52,17 +52,17 @@ class ReadingTaken(ClosesWithClocks, frozen=True):
     typed: Typed
 
 
-class SteamStopped(Struct, frozen=True):
+class SteamStopped(EventData, frozen=True):
     """The steam stopped; what needs it stands still."""
 
 
-class SteamAgain(Struct, frozen=True):
+class SteamAgain(EventData, frozen=True):
     """The steam rolls again; after a long loss the set takes longer."""
 
     extends: list[TimerExtended] | UnsetType = UNSET
 
 
-class PotRefilled(Struct, frozen=True):
+class PotRefilled(EventData, frozen=True):
     """Boiling water went into the pot."""
 
     ml: Ml
@@ -71,7 +71,7 @@ class PotRefilled(Struct, frozen=True):
     starts: StartsClocks = UNSET
 
 
-class BatchMixed(Struct, frozen=True):
+class BatchMixed(EventData, frozen=True):
     """More of a colour was mixed: `ml` of liquor, of which `stock_ml` is dye stock and the rest water."""
 
     colour: ColourSlug
@@ -84,7 +84,7 @@ class BatchMixed(Struct, frozen=True):
     flagged: Annotated[bool, Meta(description="It was doubted, and said to be so.")] | UnsetType = UNSET
 
 
-class PaintLeft(Struct, frozen=True):
+class PaintLeft(EventData, frozen=True):
     """What a jar holds now."""
 
     colour: ColourSlug
@@ -92,7 +92,7 @@ class PaintLeft(Struct, frozen=True):
     typed: Typed
 
 
-class BandPainted(Struct, frozen=True):
+class BandPainted(EventData, frozen=True):
     """A band got a coat, or the jar of one it has is put right."""
 
     band: Annotated[int, Meta(description="Place in the layout, from 1; bare stretches not counted.", ge=1)]
@@ -120,7 +120,7 @@ class BathLooked(ClosesWithClocks, frozen=True):
     set_number: Annotated[int, Meta(ge=1)] = field(name="set")
 
 
-class AcidDosed(Struct, frozen=True):
+class AcidDosed(EventData, frozen=True):
     """Acid into a kettle's bath beyond the plan's, because it would not clear."""
 
     amount: Annotated[float, Meta(gt=0)]
@@ -135,7 +135,7 @@ class SetAdded(Closes, frozen=True):
     why: Words
 
 
-class LeftoverKept(Struct, frozen=True):
+class LeftoverKept(EventData, frozen=True):
     """What became of leftover paint."""
 
     colour: ColourSlug
@@ -147,7 +147,7 @@ class LeftoverKept(Struct, frozen=True):
     use_by_source: str | UnsetType = UNSET
 
 
-class PhotoAdded(Struct, frozen=True):
+class PhotoAdded(EventData, frozen=True):
     """A picture."""
 
     path: Annotated[str, Meta(description="From the studio folder, with /.")]

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from msgspec import UNSET, Meta, Struct, UnsetType
 
 from studio.session import events as e
-from studio.session.event_shapes_time import Words
+from studio.session.event_shapes_time import EventData, Words
 
 Number = Annotated[int, Meta(description="Which test of the session, 1 for the first planned.", ge=1)]
 Test = Literal["light", "wash", "wet rub"]
@@ -21,7 +21,7 @@ Grade = Annotated[
 WordsOrNone = Annotated[str, Meta(description="In the dyer's words, or empty.")]
 
 
-class FollowUpPlanned(Struct, frozen=True):
+class FollowUpPlanned(EventData, frozen=True):
     """A home test of fastness was planned; with the number of one that waits, it was moved to another day."""
 
     number: Number
@@ -31,7 +31,7 @@ class FollowUpPlanned(Struct, frozen=True):
     note: WordsOrNone
 
 
-class FollowUpGraded(Struct, frozen=True):
+class FollowUpGraded(EventData, frozen=True):
     """A test was graded by eye; a later one counts in place of an earlier, and both stay."""
 
     number: Number
@@ -42,7 +42,7 @@ class FollowUpGraded(Struct, frozen=True):
     why: Words | UnsetType = UNSET
 
 
-class FollowUpCancelled(Struct, frozen=True):
+class FollowUpCancelled(EventData, frozen=True):
     """A test that was planned will not be done."""
 
     number: Number

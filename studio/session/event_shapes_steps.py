@@ -7,7 +7,7 @@ from typing import Annotated
 from msgspec import UNSET, Meta, Struct, UnsetType
 
 from studio.session import events as e
-from studio.session.event_shapes_time import Clocks, EventN, Words
+from studio.session.event_shapes_time import Clocks, EventData, EventN, Words
 
 StepId = Annotated[str, Meta(description="Id of a step of the worksheet's procedure, `stocks.rust.dye`.")]
 Asked = Annotated[float, Meta(description="What the step asked for at that moment, in its unit.")]
@@ -81,7 +81,7 @@ class PassedBeside(GatePassed, frozen=True, tag_field="kind", tag=e.GATE_PASSED)
 ClosesSteps = list[DoneBeside | MeasuredBeside | PassedBeside] | UnsetType
 
 
-class Closes(Struct, frozen=True, kw_only=True):
+class Closes(EventData, frozen=True, kw_only=True):
     """An event that closes a step as well."""
 
     closes: ClosesSteps = UNSET
@@ -100,7 +100,7 @@ class CautionAccepted(Closes, frozen=True):
     why: Words
 
 
-class Corrected(Struct, frozen=True):
+class Corrected(EventData, frozen=True):
     """A better value in the place of a recorded one; the old one stays where it is."""
 
     ref: EventN

@@ -17,7 +17,11 @@ Seconds = Annotated[float, Meta(description="s")]
 Words = Annotated[str, Meta(description="In the dyer's words, not cleaned.")]
 
 
-class TimerStarted(Struct, frozen=True):
+class EventData(Struct, frozen=True, forbid_unknown_fields=True):
+    """What lies in the `data` of an event: these keys and no other."""
+
+
+class TimerStarted(EventData, frozen=True):
     """A clock was started, or its next round."""
 
     timer: TimerId
@@ -34,14 +38,14 @@ class TimerStarted(Struct, frozen=True):
     round: Annotated[int, Meta(ge=1)]
 
 
-class TimerStopped(Struct, frozen=True):
+class TimerStopped(EventData, frozen=True):
     """A clock was stopped, and how long it had run."""
 
     timer: TimerId
     elapsed_s: Seconds
 
 
-class TimerExtended(Struct, frozen=True):
+class TimerExtended(EventData, frozen=True):
     """A clock was given more time."""
 
     timer: TimerId
@@ -49,7 +53,7 @@ class TimerExtended(Struct, frozen=True):
     why: Words
 
 
-class AlarmAcknowledged(Struct, frozen=True):
+class AlarmAcknowledged(EventData, frozen=True):
     """An alarm was answered, or ended by what was done about it."""
 
     alarm: EventN
@@ -71,7 +75,7 @@ EndsAlarms = list[AlarmAcknowledged] | UnsetType
 StartsClocks = list[TimerStarted] | UnsetType
 
 
-class Clocks(Struct, frozen=True, kw_only=True):
+class Clocks(EventData, frozen=True, kw_only=True):
     """An event with which clocks stop and start, and alarms end."""
 
     stops: StopsClocks = UNSET
@@ -91,7 +95,7 @@ class TimerExtendedAlone(TimerExtended, frozen=True):
     ends: EndsAlarms = UNSET
 
 
-class TimerConfirmed(Struct, frozen=True):
+class TimerConfirmed(EventData, frozen=True):
     """After a restart of the machine the dyer said how long a clock had run."""
 
     timer: TimerId
@@ -100,7 +104,7 @@ class TimerConfirmed(Struct, frozen=True):
     ends: EndsAlarms = UNSET
 
 
-class AlarmRaised(Struct, frozen=True):
+class AlarmRaised(EventData, frozen=True):
     """A clock came due or is about to, or the pot is low or dry by what has boiled off."""
 
     timer: TimerId
@@ -122,7 +126,7 @@ class AlarmAnswered(AlarmAcknowledged, frozen=True):
     starts: StartsClocks = UNSET
 
 
-class AlarmSnoozed(Struct, frozen=True):
+class AlarmSnoozed(EventData, frozen=True):
     """An alarm was put off."""
 
     alarm: EventN

@@ -5,6 +5,7 @@ An event never changes. A correction, an undo and a remark are events of their o
 
 from __future__ import annotations
 
+import re
 from typing import Any, Protocol
 
 import msgspec
@@ -75,6 +76,16 @@ AFTER_THE_END = frozenset(
     }
 )
 """What may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
+
+
+def newer(told: object) -> bool:
+    """Whether a later version of the program wrote a file of that format: it may be read, never written.
+
+    >>> newer(FORMAT), newer("potside-session/2"), newer(None)
+    (False, True, True)
+    """
+    number = re.fullmatch(r"potside-session/([0-9]{1,6})", told) if isinstance(told, str) else None
+    return told != FORMAT and (number is None or int(number[1]) > int(FORMAT.rpartition("/")[2]))
 
 
 class Draft(msgspec.Struct, frozen=True):

@@ -6,6 +6,7 @@ where a line is read; what has its shape may then be trusted by the folds and by
 
 from __future__ import annotations
 
+import copy
 import re
 from typing import Any
 
@@ -15,7 +16,9 @@ from studio.session.event_shapes import SHAPES
 from studio.session.events import FORMAT, OPENED
 
 _PLACE = re.compile(r"(.*?)(?: - at `([^`]*)`)?\Z", re.DOTALL)
+_WAY = re.compile(r"\.(\w+)|\[(\d+)\]")
 _MISSING = re.compile(r"Object missing required field `([^`]+)`")
+_BESIDE = re.compile(r"Object contains unknown field `([^`]+)`")
 _WANTED = re.compile(r"Expected `([^`]+)`(.*)", re.DOTALL)
 _NAMES = {
     "float": "a number",
@@ -28,28 +31,60 @@ _NAMES = {
 }
 
 
-def misfit(kind: str, data: dict[str, Any]) -> str:
-    """What does not fit, with kind and field; empty where all does, and for an unknown kind.
+class Misfit(ValueError):
+    """Data that are not what an event of their kind holds: kind and field, in a few words."""
 
-    The format that an opening names is not looked at: of a file of a newer version is to be said that it is one.
+
+def misfit(kind: str, data: dict[str, Any], *, newer: bool = False) -> str:
+    """What does not fit, with kind and field; empty where all does, and for an unknown kind.
 
     >>> misfit("step.measured", {"step": "ready.weight", "value": "100", "unit": "g", "typed": "", "flagged": False})
     'step.measured: value is not a number'
     >>> misfit("noted", {"text": "dry"})
     'noted: step is missing'
+    >>> misfit("steam.stopped", {"why": "gas"}), misfit("steam.stopped", {"why": "gas"}, newer=True)
+    ('steam.stopped: why is no key of it', '')
     >>> misfit("a.kind.of.the.future", {})
     ''
     """
+    try:
+        fitted(kind, data, newer=newer)
+    except Misfit as problem:
+        return str(problem)
+    return ""
+
+
+def fitted(kind: str, data: dict[str, Any], *, newer: bool = False) -> Any:
+    """The record of the data, None for an unknown kind; Misfit where they are not of the shape of their kind.
+
+    `newer`: the file is of a later version, which may have put keys beside those that are known; they are passed over.
+    The format that an opening names is not looked at: of a file of a newer version is to be said that it is one.
+    """
     shape = SHAPES.get(kind)
     if shape is None:
-        return ""
+        return None
     if kind == OPENED:
         data = {**data, "format": FORMAT}
-    try:
-        msgspec.convert(data, shape)
-    except (msgspec.ValidationError, RecursionError) as problem:
-        return f"{kind}: {told_of(problem)}"
-    return ""
+    if newer:
+        data = copy.deepcopy(data)
+    while True:
+        try:
+            return msgspec.convert(data, shape)
+        except (msgspec.ValidationError, RecursionError) as problem:
+            if not newer or not _dropped(data, str(problem)):
+                raise Misfit(f"{kind}: {told_of(problem)}") from None
+
+
+def _dropped(data: Any, problem: str) -> bool:
+    """Whether the trouble was a key that is not known, and it is gone now."""
+    found = _PLACE.match(problem)
+    beside = _BESIDE.match(found[1]) if found else None
+    if found is None or beside is None:
+        return False
+    for key, place in _WAY.findall(found[2] or ""):
+        data = data[key] if key else data[int(place)]
+    del data[beside[1]]
+    return True
 
 
 def told_of(problem: Exception) -> str:
@@ -64,6 +99,9 @@ def told_of(problem: Exception) -> str:
     missing = _MISSING.match(what)
     if missing is not None:
         return f"{field}.{missing[1]} is missing" if field else f"{missing[1]} is missing"
+    beside = _BESIDE.match(what)
+    if beside is not None:
+        return f"{field}.{beside[1]} is no key of it" if field else f"{beside[1]} is no key of it"
     field = field or "data"
     wanted = _WANTED.match(what)
     if wanted is None:

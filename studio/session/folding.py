@@ -10,7 +10,7 @@ from studio.session import events as e
 from studio.session import fold_bench, fold_follow_up, fold_steps, fold_time
 from studio.session.clock import Moment, wall_ns_of
 from studio.session.event_shapes import Opened
-from studio.session.fitting import told_of
+from studio.session.fitting import Misfit, fitted
 from studio.session.joining import parts
 from studio.session.records import place_of
 from studio.session.standing import Log, taken_back
@@ -77,10 +77,10 @@ def _when(event: e.Event) -> Moment:
 
 def _opened(event: e.Event) -> State:
     try:
-        told = msgspec.convert({**event.data, "format": e.FORMAT}, Opened)
-    except (msgspec.ValidationError, RecursionError) as problem:
+        told: Opened = fitted(event.kind, event.data, newer=e.newer(event.data.get("format")))
+    except Misfit as problem:
         raise NotASession(
-            f"The opening of the session (line 1) cannot be read, {event.kind}: {told_of(problem)}; "
+            f"The opening of the session (line 1) cannot be read, {problem}; "
             "verify the file to see what is left of it."
         ) from None
     when = _when(event)

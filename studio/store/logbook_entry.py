@@ -126,7 +126,8 @@ def entry_of(path: Path, about: About) -> Entry:
         reading = read_session(path)
         state = replay(reading.records)
         standing = "damaged" if reading.state == "damaged" else state.outcome or "open"
-        entry = _entry(path.name, state, standing, about(state))
+        bad = next((problem.text for problem in reading.problems if not problem.healed), "")
+        entry = _entry(path.name, state, standing, bad if standing == "damaged" else about(state))
         last, parts = mark_of(reading.records[-1]), parts_of(reading.records)
         return msgspec.structs.replace(entry, last=last, parts=parts)
     except (StoreError, NotASession) as problem:

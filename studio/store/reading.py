@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import re
 from collections.abc import Sequence
 from itertools import pairwise
 from pathlib import Path
@@ -11,7 +10,7 @@ from typing import Literal
 
 import msgspec
 
-from studio.session.events import CONTINUED, FINISHED, FORMAT, OPENED
+from studio.session.events import CONTINUED, FINISHED, OPENED, newer
 from studio.session.fitting import misfit
 from studio.store.line import Record
 from studio.store.order import Order, Problem, follows, put_in_order
@@ -59,8 +58,7 @@ class SessionReading(msgspec.Struct, frozen=True):
     @property
     def newer(self) -> bool:
         """Whether a later version of the program wrote it: it may be read, never written."""
-        told = re.fullmatch(r"potside-session/([0-9]{1,6})", self.format)
-        return self.format != FORMAT and (told is None or int(told[1]) > int(FORMAT.rpartition("/")[2]))
+        return newer(self.format)
 
     @property
     def finished(self) -> Record | None:
@@ -115,7 +113,8 @@ def _opening(kept: Sequence[Found]) -> list[Problem]:
     """What is wrong with an opening that is whole as a line, and without which no session can be put together."""
     if not kept or kept[0].record.kind != OPENED:
         return []
-    reason = misfit(OPENED, kept[0].record.data)
+    data = kept[0].record.data
+    reason = misfit(OPENED, data, newer=newer(data.get("format")))
     return (
         [Problem("opening", kept[0].line, f"Line {kept[0].line} cannot be read: {reason}.")] if reason else []
     )

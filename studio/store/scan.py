@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import msgspec
 
-from studio.session.events import OPENED
+from studio.session.events import OPENED, newer
 from studio.session.fitting import misfit
 from studio.store.errors import CannotRead, LineError
 from studio.store.line import MOST_BYTES, Record, decode
@@ -67,6 +67,7 @@ class _Scanner:
         self.found: list[Found] = []
         self.junk: list[Junk] = []
         self.crlf_lines = 0
+        self.newer = False
         # What may be spent on looking inside bad lines, so that a hostile file costs seconds at most.
         self.bytes_left = 64 * 1024 * 1024
 
@@ -76,7 +77,7 @@ class _Scanner:
             self.crlf_lines += 1
             piece = piece[:-1]
         try:
-            self.found.append(Found(_fitting(piece), line, offset, True))
+            self.found.append(Found(self._fitting(piece), line, offset, True))
         except LineError as error:
             if piece or ended:
                 self._look_inside(piece, line, offset, ended, error.reason)
@@ -109,28 +110,28 @@ class _Scanner:
         for start in (starts[-_STARTS_TRIED:] + starts[:1]) if len(starts) > _STARTS_TRIED else starts:
             self.bytes_left -= end - start
             try:
-                return start, _fitting(piece[start:end])
+                return start, self._fitting(piece[start:end])
             except LineError:
                 continue
         return None
+
+    def _fitting(self, piece: bytes) -> Record:
+        """The record of one line; LineError also where its data are not what an event of its kind holds.
+
+        An opening is kept all the same, for what it still says: `read_text` names what is wrong with it.
+        """
+        record = decode(piece)
+        if record.kind == OPENED:
+            self.newer = newer(record.data.get("format"))
+        elif reason := misfit(record.kind, record.data, newer=self.newer):
+            raise LineError(reason)
+        return record
 
     def _junk(
         self, line: int, offset: int, length: int, reason: str, ended: bool, even_empty: bool = False
     ) -> None:
         if length or even_empty:
             self.junk.append(Junk(line, offset, length, reason, len(self.found), ended))
-
-
-def _fitting(piece: bytes) -> Record:
-    """The record of one line; LineError also where its data are not what an event of its kind holds.
-
-    An opening is kept all the same, for what it still says: `read_text` names what is wrong with it.
-    """
-    record = decode(piece)
-    reason = "" if record.kind == OPENED else misfit(record.kind, record.data)
-    if reason:
-        raise LineError(reason)
-    return record
 
 
 def scan(data: bytes) -> Scan:

@@ -102,9 +102,7 @@ def thirty(tmp_path_factory) -> tuple[bytes, list]:
     folder = tmp_path_factory.mktemp("thirty")
     with Journal.create(folder, "Tidewrack stripes", OPENING, reading_at(0)) as journal:
         for i in range(28):
-            journal.append(
-                "noted", {"text": TEXTS[i % len(TEXTS)], "step": "", "value": i / 7}, reading_at(i + 1)
-            )
+            journal.append("noted", {"text": TEXTS[i % len(TEXTS)], "step": f"{i / 7}"}, reading_at(i + 1))
         journal.append("session.finished", {"outcome": "finished", "counts": {"noted": 28}}, reading_at(40))
         return journal.path.read_bytes(), list(journal.records)
 

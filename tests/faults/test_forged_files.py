@@ -1,15 +1,16 @@
-"""Files that someone forged: every check sum is right and one key is not. One sentence, never a fault, never the end.
+"""Files that someone forged: every check sum is right and what they say is not. One sentence, never a fault or the end.
 
-A value is dropped, made another kind of thing, emptied or driven beyond all measure; then the file is read by every
-command that reads a session, and as the screens do.
+A value is dropped, made another kind of thing, emptied or driven beyond all measure, a key or a kind is put in that is
+not known, lines change places; then the file is read by every command that reads a session, and opened on every screen.
 """
 
 from __future__ import annotations
 
+import asyncio
 import copy
 import random
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -17,17 +18,33 @@ from typing import Any
 import msgspec
 import pytest
 from click.testing import CliRunner
+from textual.screen import Screen
 
 from studio.cli import main
+from studio.report.export_source import Source
 from studio.report.session_page import session_page
-from studio.services.exporting import documents, source_of
+from studio.screens.app import PotsideApp
+from studio.screens.bench import BenchScreen
+from studio.screens.compare import CompareScreen
+from studio.screens.draw_down import DrawDownScreen
+from studio.screens.follow_up import FollowUpScreen, WaitingScreen
+from studio.screens.habits import HabitsScreen
+from studio.screens.home import HomeScreen
+from studio.screens.logbook import LogbookScreen
+from studio.screens.repeat import RepeatScreen
+from studio.screens.session import SessionScreen
+from studio.services.exporting import documents
 from studio.services.studio import Services
-from studio.session.folding import replay
+from studio.session.event_shapes import SHAPES
+from studio.session.events import FINISHED, OPENED
+from studio.session.fitting import misfit
+from studio.session.folding import NotASession, replay
 from studio.session.sheet import sheet_now
 from studio.store.errors import Unstorable
 from studio.store.folder import StudioFolder
 from studio.store.line import FIRST_PREV, Record, encode
-from studio.store.reading import read_session
+from studio.store.reading import read_session, read_text
+from studio.store.repair import continue_in_new_file
 from studio.store.system_clock import SystemClock
 from studio.trouble import Trouble
 
@@ -99,7 +116,7 @@ def sealed(records: list[Record]) -> bytes:
     prev, lines = FIRST_PREV, []
     for n, record in enumerate(records, start=1):
         data = record.data
-        if record.kind == "session.finished" and "sha256" in data:
+        if record.kind == FINISHED and "sha256" in data:
             data = {**data, "sha256": sha256(b"".join(lines)).hexdigest()}
         lines.append(encode(msgspec.structs.replace(record, n=n, data=data), prev))
         prev = lines[-1][-11:-3].decode()
@@ -120,20 +137,30 @@ TEXTS += sorted(
 
 
 def forged(seed: int) -> bytes:
-    """A sample with one to three keys of one line not what they were, and often without its end or some event."""
+    """A sample with one to three keys of one line not what they were, and often more that no rule writes.
+
+    Its end or some event is missing, a key or a kind is not known, or two lines have changed places.
+    """
     chance = random.Random(seed)
     records = list(READ[chance.choice(SAMPLES)])
     if chance.random() < 0.4:
         records = records[: chance.randrange(2, len(records))]
     if chance.random() < 0.2:
         del records[chance.randrange(1, len(records))]  # what later events refer to hangs, or names another
+    if chance.random() < 0.1:
+        one, other = chance.sample(range(1, len(records)), 2)
+        records[one], records[other] = records[other], records[one]
     kinds = sorted({r.kind for r in records})
-    kind = "session.opened" if chance.random() < 0.3 else chance.choice(kinds)
+    kind = OPENED if chance.random() < 0.3 else chance.choice(kinds)
     place = chance.choice([i for i, r in enumerate(records) if r.kind == kind])
     data = records[place].data
     for _ in range(chance.choice([1, 1, 1, 3])):
         data = forged_data(data, chance)
-    records[place] = msgspec.structs.replace(records[place], data=data)
+    if chance.random() < 0.1:
+        data = {**data, "by_whom": chance.choice(EXTREMES)}
+    if chance.random() < 0.1:
+        kind = chance.choice([*SHAPES, "kind.of.the.future"])
+    records[place] = msgspec.structs.replace(records[place], kind=kind, data=data)
     return sealed(records)
 
 
@@ -164,51 +191,160 @@ def commanded(studio: Path, words: list[str]) -> None:
 
 
 def looked_at(studio: Path) -> None:
-    """As the screens read it: the record, the bench with its sheet, the exports."""
+    """The record, the bench with its sheet, the exports."""
     services = Services(StudioFolder(studio), SystemClock())
     try:
-        read = services.read(KEY)
+        found = services.read(KEY)
     except Trouble as told:
         assert str(told).strip()
         return
-    session_page(read.state, read.name, read.remarks, 80)
-    sheet_now(read.state)
-    source, _ = source_of(services, KEY)
-    documents(services, source, "csv")
+    session_page(found.state, found.name, found.remarks, 80)
+    sheet_now(found.state)
+    documents(
+        services, Source(found.name, found.sha256, "1", found.state, found.events, found.remarks), "csv"
+    )
+
+
+Make = Callable[[Services], Screen[Any]]
+SCREENS: dict[str, tuple[Make, tuple[str, ...]]] = {
+    "home": (HomeScreen, ("down", "up")),
+    "logbook": (LogbookScreen, ("home", "enter")),
+    "session": (lambda s: SessionScreen(s, KEY, s.read(KEY)), ("w",)),
+    "go on": (lambda s: SessionScreen(s, KEY, s.read(KEY)), ("c", "enter", "enter")),
+    "compare": (lambda s: CompareScreen([s.read(OTHER), s.read(KEY)]), ()),
+    "repeat": (lambda s: RepeatScreen(s, KEY, s.read(KEY)), ("5", "0")),
+    "draw-down": (lambda s: DrawDownScreen(s.shelf_book, s.shelf_book.drawing(KEY)), ("enter",)),
+    "bench": (lambda s: BenchScreen(s.resume(KEY)), ("enter", "1", "0", "0", "enter", "u")),
+    "follow-up": (lambda s: FollowUpScreen(s, KEY, s.read(KEY)), ("enter",)),
+    "tests that wait": (WaitingScreen, ("enter",)),
+    "habits": (HabitsScreen, ("enter",)),
+}
+
+
+async def opened(studio: Path, files: Iterable[tuple[int, bytes]]) -> dict[str, str]:
+    """Each file on one screen, turn by turn, in one run of the program; what was last seen on each screen."""
+    services = Services(StudioFolder(studio), SystemClock())
+    app = PotsideApp(services, lambda: WaitingScreen(services), bounce_s=0.0)
+    file, seen = studio / "sessions" / f"{KEY}.jsonl", {}
+    async with app.run_test(size=(100, 30)) as pilot:
+        for number, raw in files:
+            name = list(SCREENS)[number % len(SCREENS)]
+            make, keys = SCREENS[name]
+            file.write_bytes(raw)
+            ground = len(app.screen_stack)
+            try:
+                await app.push_screen(make(services))
+                await pilot.pause()
+                seen[name] = shown(app)
+                await pilot.press(*keys)
+                await pilot.pause()
+                seen[name] += shown(app)
+            except Trouble as told:
+                assert str(told).strip()
+                seen[name] = str(told)
+            except Exception as fault:
+                raise AssertionError(f"seed {number} on {name}") from fault
+            assert app._exception is None and app.is_running, f"seed {number} on {name}"
+            services.let_go()
+            while len(app.screen_stack) > ground:
+                app.screen.dismiss()
+                await pilot.pause()
+            cleared(studio)
+    return seen
+
+
+def shown(app: PotsideApp) -> str:
+    """All that stands on the screen, on one line."""
+    strips = app.screen._compositor.render_strips()
+    return " ".join("".join(part.text for strip in strips for part in strip).split())
+
+
+def cleared(studio: Path) -> None:
+    for made in [*(studio / "sessions").glob("20261120*"), *studio.glob("out*")]:
+        made.unlink()
 
 
 def sweep(studio: Path, seeds: range, commands: int) -> None:
     file = studio / "sessions" / f"{KEY}.jsonl"
-    for seed in seeds:
-        try:
-            file.write_bytes(forged(seed))
-        except Unstorable:
-            continue  # what no line can hold is forged by nobody
+    for seed, raw in written(seeds):
+        file.write_bytes(raw)
         try:
             looked_at(studio)
             for number in range(commands):
-                file.write_bytes(forged(seed))
+                file.write_bytes(raw)
                 commanded(studio, COMMANDS[(seed * commands + number) % len(COMMANDS)])
         except Exception as fault:
             raise AssertionError(f"seed {seed}") from fault
         finally:
-            for made in [*(studio / "sessions").glob("20261120*"), *studio.glob("out*")]:
-                made.unlink()
+            cleared(studio)
 
 
-def test_a_few_forged_files(studio: Path) -> None:
-    sweep(studio, range(150), 1)
+def written(seeds: range) -> Iterator[tuple[int, bytes]]:
+    """What no line can hold is forged by nobody."""
+    for seed in seeds:
+        try:
+            yield seed, forged(seed)
+        except Unstorable:
+            continue
 
 
 @pytest.mark.deep
 @pytest.mark.parametrize("part", range(10))
 def test_many_forged_files(studio: Path, part: int) -> None:
-    sweep(studio, range(1000 + part * 250, 1250 + part * 250), 3)
+    seeds = range(1000 + part * 250, 1250 + part * 250)
+    sweep(studio, seeds, 3)
+    asyncio.run(opened(studio, written(seeds)))
 
 
-def changed(kind: str, **keys: Any) -> bytes:
-    """The first sample without its end, with keys of its first event of a kind changed; None takes one out."""
-    records = list(READ[SAMPLES[0]])[:40]
+def every_kind() -> dict[str, dict[str, Any]]:
+    """The fullest data of each kind that the samples hold."""
+    found: dict[str, dict[str, Any]] = {}
+    for records in READ.values():
+        for record in records:
+            if len(record.data) >= len(found.get(record.kind, ())):
+                found[record.kind] = record.data
+    return found
+
+
+def test_each_kind_with_each_key_missing_of_another_type_or_beside_is_told_by_its_field() -> None:
+    for kind, data in every_kind().items():
+        shape = {f.encode_name: f for f in msgspec.structs.fields(SHAPES[kind])}
+        assert misfit(kind, data) == ""
+        assert misfit(kind, {**data, "by_whom": 1}) == f"{kind}: by_whom is no key of it"
+        assert misfit(kind, {**data, "by_whom": 1}, newer=True) == ""
+        for key in data:
+            if key == "format":
+                continue  # of a newer file it is to be said that it is one
+            without = {k: v for k, v in data.items() if k != key}
+            assert misfit(kind, without) == (f"{kind}: {key} is missing" if shape[key].required else "")
+            for newer in (False, True):
+                told = misfit(kind, {**data, key: {"a": [1]}}, newer=newer)
+                assert told.startswith(f"{kind}: {key}"), told
+
+
+def test_screens_say_what_is_wrong_and_stay(studio: Path) -> None:
+    """Damaged in one line; an opening that does not fit; and with every key there but a value beyond all measure."""
+    places = {name: number for number, name in enumerate(SCREENS)}
+    damaged = changed("step.measured", whole=True, value="much")
+    mad = changed("step.measured", value=1e300, fixed={"fibre.weight": 1e300})
+    seen = asyncio.run(
+        opened(
+            studio,
+            [
+                *((places[name], damaged) for name in ("home", "logbook", "session", "compare", "draw-down")),
+                *((places[name], mad) for name in ("bench", "repeat")),
+            ],
+        )
+    )
+    for name in ("logbook", "session", "compare", "draw-down"):
+        assert "cannot be read (" in seen[name] and "value is not a number" in seen[name], seen[name]
+    seen = asyncio.run(opened(studio, [(places["logbook"], changed(OPENED, title=7))]))
+    assert "session.opened: title is not a text" in seen["logbook"], seen["logbook"]
+
+
+def changed(kind: str, *, whole: bool = False, **keys: Any) -> bytes:
+    """The first sample, without its end, with keys of its first event of a kind changed; None takes one out."""
+    records = list(READ[SAMPLES[0]])[: None if whole else 40]
     place = next(i for i, record in enumerate(records) if record.kind == kind)
     data = {key: value for key, value in {**records[place].data, **keys}.items() if value is not None}
     records[place] = msgspec.structs.replace(records[place], data=data)
@@ -216,66 +352,84 @@ def changed(kind: str, **keys: Any) -> bytes:
 
 
 @pytest.fixture
-def told(studio: Path) -> Iterator[Any]:
+def told(studio: Path) -> Any:
     """What a command says of a forged file: its exit code and all it printed, on one line."""
 
-    def run(raw: bytes, *words: str) -> tuple[int, str]:
+    def run(raw: bytes, words: list[str]) -> tuple[int, str]:
         file = studio / "sessions" / f"{KEY}.jsonl"
         file.write_bytes(raw)
-        done = CliRunner().invoke(main, ["--studio", str(studio), *words], input="")
+        paths = {"OUT": str(studio / "out.txt"), KEY: str(file) if words[0] == "verify" else KEY}
+        done = CliRunner().invoke(
+            main, ["--studio", str(studio), *(paths.get(w, w) for w in words)], input=""
+        )
         assert "fault of the program" not in done.output, done.output
+        cleared(studio)
         return done.exit_code, " ".join(done.output.split())
 
-    yield run
-    for made in (studio / "sessions").glob("20261120*"):
-        made.unlink()
+    return run
 
 
-def test_a_key_of_another_kind_is_damage_that_names_line_and_field(studio: Path, told: Any) -> None:
-    raw = changed("step.measured", value="much")
+OF_ONE = [
+    words for words in COMMANDS if KEY in words and not {"--continue", "html", "json", "labels"} & {*words}
+]
+"""The commands that read one session, export once; what is left out by going on in a new file is told before."""
+
+
+def test_every_command_says_line_and_field(told: Any) -> None:
+    """By turns of a session that is over, as the draw-down asks for, and of one whose opening does not fit."""
     line = next(r.n for r in READ[SAMPLES[0]] if r.kind == "step.measured")
-    sentence = f"Line {line} cannot be read ("
-    for words in (
-        ["verify", str(studio / "sessions" / f"{KEY}.jsonl")],
-        ["show", KEY],
-        ["resume", KEY, "--plain"],
-    ):
-        code, said = told(raw, *words)
+    broken = changed("step.measured", whole=True, value="much")
+    for words in OF_ONE:
+        code, said = told(broken, words)
+        sentence = f"Line {line} cannot be read ("
         assert code == 3 and sentence in said and "step.measured: value is not a number" in said, said
-    code, said = told(raw, "logbook")
-    assert code == 0 and "damaged" in said
-
-
-def test_a_key_that_is_missing_is_named(told: Any) -> None:
-    code, said = told(changed("step.measured", unit=None), "show", KEY)
-    assert code == 3 and "step.measured: unit is missing" in said
+    code, said = told(broken, ["logbook", "--json"])
+    assert code == 0 and "step.measured: value is not a number" in said
+    opening = changed(OPENED, title=7)
+    for words in OF_ONE[::4]:
+        code, said = told(opening, words)
+        assert code == 3 and "ine 1" in said and "session.opened: title is not a text" in said, said
+    code, said = told(opening, ["resume", KEY, "--plain", "--continue"])
+    assert code == 3 and "cannot be continued" in said
 
 
 @pytest.mark.parametrize(
     ("keys", "says"),
     [
-        ({"title": 7}, "title is not a text"),
         ({"worksheet": None}, "worksheet is missing"),
         ({"clock": {"speed": "fast"}}, "clock.speed is not a number"),
         ({"choices": []}, "choices is not a table"),
         ({"utc_offset_min": 10**9}, "utc_offset_min must be a whole number <= 1440"),
     ],
 )
-def test_an_opening_that_does_not_fit_is_one_sentence(
-    studio: Path, told: Any, keys: dict[str, Any], says: str
-) -> None:
-    raw = changed("session.opened", **keys)
-    for words in (
-        ["verify", str(studio / "sessions" / f"{KEY}.jsonl")],
-        ["show", KEY],
-        ["resume", KEY, "--plain"],
-        ["export", KEY, "--as", "csv", "-o", str(studio / "out.csv")],
-    ):
-        code, said = told(raw, *words)
-        assert code == 3 and "ine 1" in said and f"session.opened: {says}" in said, said
-    code, said = told(raw, "resume", KEY, "--plain", "--continue")
-    assert code == 3 and "cannot be continued" in said
-    assert len(list((studio / "sessions").glob("20261120*"))) == 1
+def test_an_opening_that_does_not_fit_is_one_sentence(keys: dict[str, Any], says: str) -> None:
+    reading = read_text(Path("x.jsonl"), changed(OPENED, **keys))
+    assert f"Line 1 cannot be read: session.opened: {says}." in [p.text for p in reading.problems]
+    with pytest.raises(NotASession, match=f"line 1.*session.opened: {says}"):
+        replay(reading.records)
+
+
+def test_a_file_of_a_later_format_is_read_past_the_keys_that_are_not_known(told: Any) -> None:
+    raw = changed(OPENED, format="potside-session/2", by_whom="Ailsa")
+    code, said = told(raw, ["show", KEY])
+    assert code == 0 and "Tidewrack stripes" in said and "cannot be read" not in said, said
+    code, said = told(raw, ["resume", KEY, "--plain"])
+    assert code == 3 and "as potside-session/2; this version can only show it" in said
+
+
+def test_an_unknown_kind_is_shown_and_handed_on_byte_for_byte(studio: Path) -> None:
+    records = list(READ[SAMPLES[0]])[:20]
+    strange = {"b": [1, 1e-7, 1e21, "caf\u00e9"], "a": {"deep": [[{}]]}}
+    records.insert(9, msgspec.structs.replace(records[8], kind="kettle.sang", data=strange))
+    raw = sealed(records)
+    path = studio / "sessions" / f"{KEY}.jsonl"
+    path.write_bytes(raw.replace(raw.split(b"\n")[15], b"torn"))
+    with continue_in_new_file(path, SystemClock().now()) as journal:
+        assert raw.split(b"\n")[9] in journal.path.read_bytes().split(b"\n")
+        state = replay(journal.records)
+    (top, *_) = session_page(state, "x", (), 80)
+    assert any("kettle.sang" in span[0] for line in top.rows for span in line)
+    cleared(studio)
 
 
 def test_an_unknown_kind_is_kept_and_a_reference_that_hangs_changes_nothing() -> None:

@@ -39,9 +39,9 @@ class SessionLife(RuleBasedStateMachine):
     @rule(text=TEXT, number=st.floats(allow_nan=False, allow_infinity=False) | st.integers())
     def append(self, text, number):
         data = {"text": text, "step": "", "value": number}
-        record = self.journal.append("noted", data, START)
+        record = self.journal.append("kettle.sang", data, START)
         assert record.n == len(self.model) + self.copies + 1
-        self.model.append(("noted", data))
+        self.model.append(("kettle.sang", data))
 
     @precondition(lambda self: self.open)
     @rule(text=TEXT, share=st.floats(0, 1), ending=st.sampled_from(["cut", "zeros", "garbage"]))

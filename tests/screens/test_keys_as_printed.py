@@ -132,11 +132,8 @@ class Studio:
 
     def compared(self) -> CompareScreen:
         """Two sessions side by side."""
-        from studio.report.compare_rows import Named
 
-        return CompareScreen(
-            [Named(s.key, self.services.read(s.key).state) for s in self.services.sessions()[:2]]
-        )
+        return CompareScreen([self.services.read(s.key) for s in self.services.sessions()[:2]])
 
 
 Make = Callable[[Studio], Screen[Any]]

@@ -231,12 +231,9 @@ def test_what_no_rule_writes_is_refused(history: Path, validator, kind: str, cha
     assert not validator.is_valid({key: value for key, value in line.items() if key != "prev"})
 
 
-def test_a_reader_takes_another_version(history: Path) -> None:
-    """As published, the schema lets a key or a kind pass that this version does not know."""
+def test_the_published_schema_takes_a_kind_it_does_not_know_but_no_key(history: Path) -> None:
     published = Draft202012Validator(session_schema())
     line = next(x for path in history.glob("*.jsonl") for x in lines(path) if x["kind"] == e.STEP_MEASURED)
-    published.validate({**line, "data": {**line["data"], "by_whom": "Ailsa"}})
     published.validate({**line, "kind": "kettle.sang", "data": {"note": "a"}})
-    assert not published.is_valid({**line, "by_whom": "Ailsa"}), (
-        "the program takes no line with other members"
-    )
+    for other in ({**line, "data": {**line["data"], "by_whom": "Ailsa"}}, {**line, "by_whom": "Ailsa"}):
+        assert not published.is_valid(other), "the program does not take it"

@@ -103,7 +103,7 @@ def test_a_session_of_ten_thousand_events_opens(tmp_path, at, opening):
             at="2026-09-21T14:13:20.000Z",
             boot_ns=n,
             boot="b",
-            data={"text": f"note {n}", "step": "", "value": n / 3},
+            data={"text": f"note {n / 3}", "step": ""},
         )
         line = encode(record, prev)
         lines.append(line)
