@@ -100,11 +100,6 @@ class Ringer:
             return means
         return (f"{SOUND_OFF}: alarms show on the screen and make no sound", *means)
 
-    def wait_for_tmux(self, limit_s: float) -> None:
-        """Wait until tmux has answered."""
-        if self._asking is not None:
-            self._asking.join(limit_s)
-
     def _begin_asking(self, ask: Callable[[Mapping[str, str]], bool]) -> None:
         def find_out() -> None:
             self._passthrough = ask(self._environment)

@@ -5,48 +5,26 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from studio.craft.acid_amounts import (
-    CITRIC_FOR_VINEGAR_G_ML,
     WOOL_ACID_MMOL_G,
     alkalinity_meq_l,
-    alkalinity_mg_l,
-    citric_g_for_vinegar_ml,
-    liquid_acid_ml,
     liquid_acid_mol,
-    powder_acid_g,
     powder_acid_mol,
-    vinegar_ml_for_acetic_ml,
     wool_acid_capacity_mmol,
 )
 from studio.craft.charge_balance import balanced_ph, dose_at_ph
 from studio.craft.limits import within
-from studio.craft.water import (
-    ACETIC_PKAS,
-    CITRIC_PKAS,
-    MOST_ACID_MOL_L,
-    AcidDose,
-    Water,
-    bath_of,
-    checked_pkas,
-)
+from studio.craft.water import MOST_ACID_MOL_L, AcidDose, Water, bath_of, checked_pkas
 
 __all__ = [
-    "ACETIC_PKAS",
-    "CITRIC_FOR_VINEGAR_G_ML",
-    "CITRIC_PKAS",
     "MOST_ACID_MOL_L",
     "WOOL_ACID_MMOL_G",
     "AcidDose",
     "Water",
     "alkalinity_meq_l",
-    "alkalinity_mg_l",
-    "citric_g_for_vinegar_ml",
     "dose_for_ph",
-    "liquid_acid_ml",
     "liquid_acid_mol",
     "ph",
-    "powder_acid_g",
     "powder_acid_mol",
-    "vinegar_ml_for_acetic_ml",
     "wool_acid_capacity_mmol",
 ]
 

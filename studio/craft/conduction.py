@@ -11,9 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from functools import lru_cache
 
-from studio.craft.bessel import j1
 from studio.craft.eigenvalues import cylinder_coefficient, cylinder_root, slab_coefficient, slab_root
 from studio.craft.limits import above, within
 
@@ -21,8 +19,6 @@ Root = Callable[[int, float], float]
 
 FASTEST_CENTRE_FO = 0.005
 """Below it the centre has not moved in sixteen digits: erfc(1 / (2 sqrt(Fo))) is under 1e-22."""
-LEAST_MEAN_FO = 0.001
-"""Below it the series for the mean needs more than sixty terms; nothing in a pot is that short."""
 
 
 def centre_theta_slab(fo: float, bi: float = math.inf) -> float:
@@ -57,51 +53,12 @@ def centre_theta_cylinder(fo: float, bi: float = math.inf) -> float:
     return _centre(fo, bi, cylinder_root, cylinder_coefficient)
 
 
-def mean_theta_slab(fo: float, bi: float = math.inf) -> float:
-    """Theta averaged over a slab.
-
-    mean = sum(C_n exp(-z_n^2 Fo) sin(z_n) / z_n)
-
-    `fo`: 0, or 0.001 to 1e6. `bi`: above 0, may be infinite. Returns theta, 0 to 1.
-    Refused (ValueError): outside those ranges.
-
-    >>> mean_theta_slab(0.2)
-    0.49591
-
-    **Source:** see the head of this page. Breaks as `centre_theta_slab` does.
-    """
-    return _mean(fo, bi, slab_root, lambda n: _slab_mean_factor(n, bi))
-
-
-def mean_theta_cylinder(fo: float, bi: float = math.inf) -> float:
-    """Theta averaged over a long cylinder.
-
-    mean = sum(C_n exp(-z_n^2 Fo) 2 J1(z_n) / z_n)
-
-    `fo`: 0, or 0.001 to 1e6. `bi`: above 0, may be infinite. Returns theta, 0 to 1.
-    Refused (ValueError): outside those ranges.
-
-    >>> mean_theta_cylinder(0.2)
-    0.21785
-
-    **Source:** see the head of this page. Breaks as `centre_theta_cylinder` does.
-    """
-    return _mean(fo, bi, cylinder_root, lambda n: _cylinder_mean_factor(n, bi))
-
-
 def _centre(fo: float, bi: float, root: Root, coefficient: Root) -> float:
     within("Fourier number", fo, 0, 1e6)
     if fo < FASTEST_CENTRE_FO:
         above("Biot number", bi, 0, math.inf)
         return 1.0
     return min(1.0, _series(fo, bi, root, lambda n: coefficient(n, bi)))
-
-
-def _mean(fo: float, bi: float, root: Root, factor: Callable[[int], float]) -> float:
-    if fo == 0:
-        return 1.0
-    within("Fourier number", fo, LEAST_MEAN_FO, 1e6)
-    return min(1.0, _series(fo, bi, root, factor))
 
 
 def _series(fo: float, bi: float, root: Root, factor: Callable[[int], float]) -> float:
@@ -112,14 +69,3 @@ def _series(fo: float, bi: float, root: Root, factor: Callable[[int], float]) ->
             break
         total += factor(number) * math.exp(-exponent)
     return total
-
-
-def _slab_mean_factor(number: int, bi: float) -> float:
-    z = slab_root(number, bi)
-    return slab_coefficient(number, bi) * math.sin(z) / z
-
-
-@lru_cache(maxsize=1024)
-def _cylinder_mean_factor(number: int, bi: float) -> float:
-    z = cylinder_root(number, bi)
-    return cylinder_coefficient(number, bi) * 2.0 * j1(z) / z

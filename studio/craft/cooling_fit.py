@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from studio.craft.cooling_line import CoolingLine, cooling_line, crossing_min
 from studio.craft.limits import above, within
-from studio.craft.newton import newton_c, temperature
+from studio.craft.newton import temperature
 
 UNWRAP_C = 40.0
 """degC for bare hands (house rule), below the 43 degC surface and 44 degC water of HSE (UK), Scalding and
@@ -95,25 +95,6 @@ def fit_cooling(
     if not poor and math.isinf(slow_min):
         poor = "The readings lie too close together to tell when it is cool; wait, and read again."
     return CoolingFit(line.k_per_min, start_min, start_c, target_min, fast_min, slow_min, worst_c, poor)
-
-
-def cooled_c(fit: CoolingFit, ambient_c: float, minute: float) -> float:
-    """Temperature on the fitted curve.
-
-    T = Ta + (T0 - Ta) exp(-k t)
-
-    `fit`: with a cooling rate above 0. `ambient_c`: the room it was fitted with. `minute`: from the first
-    reading on, on the clock of the readings.
-    Returns degC.
-    Refused (ValueError): outside those ranges.
-
-    >>> round(cooled_c(fit_cooling([(0, 80), (10, 42.0728)], 20), 20, 20), 1)
-    28.1
-
-    **Source:** Newton's law of cooling, as `newton.newton_c`.
-    Breaks as `fit_cooling` does.
-    """
-    return newton_c(fit.start_c, ambient_c, fit.k_per_min, minute - fit.start_min)
 
 
 def _known(readings: Sequence[tuple[float, float]], target_c: float) -> tuple[float, float]:

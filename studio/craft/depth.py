@@ -83,26 +83,6 @@ def dye_in_stock_g(volume_ml: float, stock_percent: float) -> float:
     return liquid_volume("volume of stock", volume_ml) * _strength(stock_percent) / 100.0
 
 
-def jar_strength_percent(dye_g: float, volume_ml: float) -> float:
-    """Strength of what stands in a jar, from what was weighed into it and its volume now.
-
-    strength = 100 x dye / volume
-
-    `dye_g`: 0 to 100 000 g. `volume_ml`: above 0 to 1 000 000 mL of finished solution.
-    Returns g per 100 mL.
-    Refused (ValueError): outside those ranges.
-
-    >>> jar_strength_percent(10, 1000)
-    1.0
-
-    **Source:** definition, as in Ashford, Learn to Dye (supplier's sheet): 10 g in 1 L is 1 %.
-    Breaks once water has dried off or dye has settled: stir, and mark the level.
-    """
-    within("weight of dye", dye_g, 0, MOST_FIBRE_G, "g")
-    above("volume in the jar", volume_ml, 0, 1_000_000, "mL")
-    return 100.0 * dye_g / volume_ml
-
-
 def depth_percent(dye_g: float, fibre_g: float) -> float:
     """Depth of shade that a weight of dye gives on a weight of fibre.
 
@@ -121,26 +101,6 @@ def depth_percent(dye_g: float, fibre_g: float) -> float:
     within("weight of dye", dye_g, 0, MOST_FIBRE_G, "g")
     above("weight of fibre", fibre_g, 0, MOST_FIBRE_G, "g")
     return 100.0 * dye_g / fibre_g
-
-
-def pad_depth_percent(pickup_percent: float, solution_percent: float) -> float:
-    """Depth of shade of a painted or padded cloth, from its wet pick-up and the strength of the liquid.
-
-    depth = pick-up x strength / 100
-
-    `pickup_percent`: g of liquid on 100 g of dry fibre, 0 to 1000 %. `solution_percent`: 0 to 100 %.
-    Returns % on the weight of fibre.
-    Refused (ValueError): outside those ranges.
-
-    >>> pad_depth_percent(70.0, 1.80)
-    1.26
-
-    **Source:** Broadbent 2001, p. 193, eq. 6 and its example.
-    Breaks on fibre already wet: the liquid mixes with the water held, and only what goes in counts.
-    """
-    within("wet pick-up", pickup_percent, 0, 1000, "%")
-    within("strength of the liquid", solution_percent, 0, 100, "%")
-    return pickup_percent * solution_percent / 100.0
 
 
 def least_stock_percent(fibre_g: float, depth_percent: float, liquid_ml: float) -> float:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from studio.craft.boiling import latent_heat_j_g
 from studio.craft.limits import above, fibre_weight, liquid_volume, within
 from studio.craft.pot_heating import STEEL_J_G_K, WATER_J_G_K
 
-__all__ = ["J_PER_KWH", "WOOL_J_G_K", "boil_off_kwh", "held_kwh", "kwh", "sensible_j"]
+__all__ = ["J_PER_KWH", "WOOL_J_G_K", "held_kwh", "kwh", "sensible_j"]
 
 WOOL_J_G_K = 1.36
 """J/(g K), dry wool (Morton & Hearle, Physical Properties of Textile Fibres, from memory)."""
@@ -79,20 +78,3 @@ def held_kwh(power_w: float, hold_min: float) -> float:
     within("power of the hob", power_w, 0, 20_000, "W")
     within("hold", hold_min, 0, 10_000, "min")
     return power_w * hold_min / 60_000.0
-
-
-def boil_off_kwh(boiled_ml: float, boil_c: float, efficiency: float = 1.0) -> float:
-    """Energy drawn for water that boiled away: what the steam cost.
-
-    E = boiled x L / efficiency / 3 600 000
-
-    `boiled_ml`: 0 to 1 000 000 mL, 1 mL counted as 1 g. `boil_c`: 65 to 120 degC. `efficiency`: above 0 to 1.
-    Returns kWh. Refused (ValueError): outside those ranges.
-
-    >>> boil_off_kwh(1595.4, 99.974)
-    1.0000
-
-    **Source:** `latent_heat_j_g`; the same balance that gives the boil-off, read backwards.
-    Breaks on the low side: steam that runs back from the lid was paid for too.
-    """
-    return kwh(liquid_volume("water boiled away", boiled_ml) * latent_heat_j_g(boil_c), efficiency)

@@ -12,10 +12,6 @@ from typing import Literal
 Scale = Literal["change", "staining"]
 
 NOT_THE_STANDARD = "Tested at home, graded by eye; a laboratory tests"
-TEST_SOURCE = (
-    "common practice for a home test; days until it is looked at: house rule; "
-    "number and matter of the standard: from memory"
-)
 
 
 @dataclass(frozen=True, slots=True)

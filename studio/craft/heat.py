@@ -7,24 +7,13 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from studio.craft.limits import above, within
-from studio.craft.newton import (
-    newton_ambient_c,
-    newton_c,
-    newton_fit,
-    newton_k,
-    newton_minutes,
-    temperature,
-)
+from studio.craft.newton import newton_minutes, temperature
 
 __all__ = [
     "STILL_AIR_W_M2_K",
     "WATER_J_G_K",
     "WOOL_J_G_K",
     "minutes_at_or_above",
-    "newton_ambient_c",
-    "newton_c",
-    "newton_fit",
-    "newton_k",
     "newton_minutes",
     "packet_k_per_min",
 ]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from studio.craft.heat import minutes_at_or_above
 from studio.craft.limits import within
@@ -14,9 +13,7 @@ from studio.craft.stretches import Stretch, in_order
 __all__ = [
     "LOSS_WITHOUT_REHEATING_MIN",
     "REHEATING_MIN",
-    "HoldLeft",
     "earliest_centre",
-    "hold_after_loss",
     "minutes_at_or_above",
 ]
 
@@ -50,71 +47,6 @@ def earliest_centre(heating: Heating, rolling: Sequence[Stretch]) -> Heating:
     return Heating(
         _minute_when_rolled(rolling, heating.fast_min), _minute_when_rolled(rolling, heating.slow_min)
     )
-
-
-@dataclass(frozen=True)
-class HoldLeft:
-    """A hold in steam that may have been interrupted.
-
-    `left_min`: minutes of rolling steam still to come, 0 when done. `rolled_min`: that counted. `lost_min`:
-    without steam, between its first roll and now (or the end). `reheating_min`: added for losses longer than
-    5 min. `done_min`: clock minute the hold was done, or will be if the steam rolls from now on.
-
-    **Source:** house rule; see `hold_after_loss`.
-    """
-
-    left_min: float
-    rolled_min: float
-    lost_min: float
-    reheating_min: float
-    done_min: float
-
-
-def hold_after_loss(hold_min: float, rolling: Sequence[Stretch], now_min: float) -> HoldLeft:
-    """Minutes still to hold, where steam may have been lost on the way.
-
-    left = hold + 5 min for each loss longer than 5 min - minutes the steam rolled
-
-    Only rolling steam counts, so lost time is added by itself. Steam stopped after the hold was done is no
-    loss.
-    `hold_min`: from `steam.hold_min`, 0 to 10 000 min. `rolling`: (from, to) minutes of rolling steam, in
-    order; the last may end at infinity while the steam is on. `now_min`: on the same clock; what comes later
-    does not count yet.
-    Returns `HoldLeft`.
-    Refused (ValueError): outside those ranges, times out of order.
-
-    >>> hold_after_loss(30, [(0, 12), (20, math.inf)], now_min=25)
-    HoldLeft(left_min=18.0, rolled_min=17.0, lost_min=8.0, reheating_min=5.0, done_min=43.0)
-
-    **Source:** house rule: lost time is added, and five minutes more after a loss longer than five.
-    Breaks for a thick roll off the steam for long: half an hour without steam cools more than five minutes
-    heat; begin the hold again.
-    """
-    within("hold", hold_min, 0, 10_000, "min")
-    in_order("steam", rolling)
-    if not math.isfinite(now_min):
-        raise ValueError("The time to tell the hold for must be a number of minutes.")
-    rolled_min = lost_min = reheating_min = 0.0
-    off_since_min: float | None = None
-    for start_min, stop_min in (s for s in rolling if s[0] <= now_min):
-        if off_since_min is not None:
-            lost_min += start_min - off_since_min
-            reheating_min += _reheating(start_min - off_since_min)
-        lacking_min = hold_min + reheating_min - rolled_min
-        until_min = min(stop_min, now_min)
-        if until_min - start_min >= lacking_min - 1e-9:
-            return HoldLeft(0.0, rolled_min + lacking_min, lost_min, reheating_min, start_min + lacking_min)
-        rolled_min += until_min - start_min
-        off_since_min = until_min
-    if off_since_min is not None:
-        lost_min += now_min - off_since_min
-        reheating_min += _reheating(now_min - off_since_min)
-    left_min = hold_min + reheating_min - rolled_min
-    return HoldLeft(left_min, rolled_min, lost_min, reheating_min, now_min + left_min)
-
-
-def _reheating(loss_min: float) -> float:
-    return REHEATING_MIN if loss_min > LOSS_WITHOUT_REHEATING_MIN else 0.0
 
 
 def _minute_when_rolled(rolling: Sequence[Stretch], wanted_min: float) -> float:

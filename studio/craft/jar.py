@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from studio.craft.depth import jar_strength_percent
 from studio.craft.limits import above, within
 
 __all__ = [
     "LOT_LIMIT_PERCENT",
     "is_another_lot",
-    "jar_strength_percent",
     "lot_difference_percent",
 ]
 

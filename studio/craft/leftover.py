@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
 from dataclasses import dataclass
-
-from studio.craft.limits import above, liquid_volume, within
 
 
 @dataclass(frozen=True)
@@ -62,65 +58,3 @@ def use_by_days(kind: str) -> AgeLimit:
     if kind not in AGE_LIMITS:
         raise ValueError(f"A leftover is one of {', '.join(AGE_LIMITS)}, not {kind!r:.40}.")
     return AGE_LIMITS[kind]
-
-
-def days_left(kind: str, age_days: float) -> float:
-    """Days a leftover still keeps; below 0 it is past its use-by.
-
-    left = limit - age
-
-    `kind`: a key of `AGE_LIMITS`. `age_days`: since it was mixed (the stock in it, where that is older), 0 to
-    36 500.
-    Returns days.
-    Refused (ValueError): another kind, an age outside that range.
-
-    >>> days_left("paint", 10)
-    -3.0
-
-    **Source:** as `use_by_days`.
-    Breaks as `use_by_days` does.
-    """
-    return use_by_days(kind).days - within("age", float(age_days), 0, 36_500, "days")
-
-
-def strength_now_percent(strength_percent: float, put_away_ml: float, now_ml: float) -> float:
-    """Strength of a leftover that has lost water since it was put away.
-
-    strength now = strength x volume put away / volume now
-
-    `strength_percent`: then, 0 to 100 g per 100 mL. `put_away_ml`: at the mark on the jar, above 0 to
-    1 000 000 mL. `now_ml`: above 0 to `put_away_ml`.
-    Returns g per 100 mL.
-    Refused (ValueError): outside those ranges; more in the jar than was put away.
-
-    >>> strength_now_percent(1.0, 250, 200)
-    1.25
-
-    **Source:** conservation of mass: the water goes, the dye stays.
-    Breaks with a sediment that does not stir up again, and if some was poured out in between.
-    """
-    within("strength", strength_percent, 0, 100, "%")
-    above("volume put away", put_away_ml, 0, 1_000_000, "mL")
-    above("volume now", now_ml, 0, put_away_ml, "mL")
-    return strength_percent * put_away_ml / now_ml
-
-
-def pooled_strength_percent(jars: Sequence[tuple[float, float]]) -> float:
-    """Strength of several leftovers of one dye poured together.
-
-    strength = sum(volume_i x strength_i) / sum(volume_i)
-
-    `jars`: (mL, g per 100 mL) of each, 0 to 1 000 000 mL and 0 to 100 %, not all empty.
-    Returns g per 100 mL. The age of the whole is that of the oldest.
-    Refused (ValueError): outside those ranges, nothing in any jar.
-
-    >>> pooled_strength_percent([(100, 1.0), (300, 2.0)])
-    1.75
-
-    **Source:** conservation of mass.
-    Breaks for different dyes: their strengths add up, their colours do not.
-    """
-    total_ml = math.fsum(liquid_volume("volume of a leftover", ml) for ml, _ in jars)
-    above("volume of all leftovers", total_ml, 0, math.inf, "mL")
-    dye = math.fsum(ml * within("strength", percent, 0, 100, "%") for ml, percent in jars)
-    return dye / total_ml

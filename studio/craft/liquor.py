@@ -69,28 +69,6 @@ def free_capacity_ml(dry_g: float, target_pickup_percent: float, held_percent: f
     return max(0.0, fibre_weight(dry_g) * (target_pickup_percent - held_percent) / 100.0)
 
 
-def water_kept_percent(saturated_percent: float, removed_percent: float) -> float:
-    """Water still held after wringing, squeezing or spinning away a share of it.
-
-    kept = saturated x (1 - removed / 100)
-
-    `saturated_percent`: held when dripping ends, 0 to 1000 % of the dry weight. `removed_percent`: 0 to 100
-    %.
-    Returns % of the dry weight.
-    Refused (ValueError): outside those ranges.
-
-    >>> water_kept_percent(200, 60.0)
-    80.0
-
-    **Source:** shares removed from wool yarn in 15 min: wringing 44.5, squeezing 60.0, centrifuge 83.5 %
-    (Grothe 1882, in F. Beech, The Dyeing of Woollen Fabrics, Scott Greenwood 1902, pp. 207-208).
-    Breaks for a hand squeeze of another strength: weigh instead.
-    """
-    within("water held when saturated", saturated_percent, 0, 1000, "%")
-    within("share removed", removed_percent, 0, 100, "%")
-    return saturated_percent * (1.0 - removed_percent / 100.0)
-
-
 def share_ml(capacity_ml: float, fibre_g: float, total_fibre_g: float) -> float:
     """Liquid for one zone of a painted piece.
 
@@ -110,22 +88,3 @@ def share_ml(capacity_ml: float, fibre_g: float, total_fibre_g: float) -> float:
     above("weight of the whole piece", total_fibre_g, 0, MOST_FIBRE_G, "g")
     within("weight of the zone", fibre_g, 0, total_fibre_g, "g")
     return liquid_volume("room for liquid", capacity_ml) * (fibre_g / total_fibre_g)
-
-
-def with_reserve_ml(volume_ml: float, reserve_percent: float = 20.0) -> float:
-    """Volume to mix so that a little too much stands ready.
-
-    mixed = volume x (1 + reserve / 100)
-
-    `volume_ml`: 0 to 1 000 000 mL. `reserve_percent`: 0 to 200 %.
-    Returns mL.
-    Refused (ValueError): outside those ranges.
-
-    >>> with_reserve_ml(50)
-    60.0
-
-    **Source:** better a little too much mixed than too little is common practice; 20 % is a house rule.
-    Breaks the depth of shade if the reserve is poured on as well.
-    """
-    within("reserve", reserve_percent, 0, 200, "%")
-    return liquid_volume("volume", volume_ml) * (1.0 + reserve_percent / 100.0)

@@ -30,31 +30,6 @@ class Heating:
     slow_min: float
 
 
-def roll_centre_c(
-    radius_m: float, half_length_m: float, minutes: float, alpha: float, start_c: float, steam_c: float
-) -> float:
-    """Temperature in the very middle of a roll in steam.
-
-    T = Ts + (T0 - Ts) theta_cylinder(alpha t / R^2) theta_slab(alpha t / L^2)
-
-    `radius_m`: above 0 to 0.5 m. `half_length_m`: above 0, infinite for a long roll. `minutes`: 0 to 10 000.
-    `alpha`: diffusivity, 1e-9 to 1e-5 m2/s. `start_c`, `steam_c`: -20 to 150 degC.
-    Returns degC. Refused (ValueError): outside those ranges.
-
-    >>> roll_centre_c(0.03, 0.05, 30, 1.6e-7, 20, 98)
-    79.83
-
-    **Source:** product solution for a finite cylinder, Carslaw and Jaeger 1959, 1.15 (from memory); Cengel,
-    ch. 4.
-    Breaks where steam gets into an open roll and condenses there: the middle is then hot sooner.
-    """
-    within("time in steam", minutes, 0, 10_000, "min")
-    within("start temperature", start_c, -20, 150, "degC")
-    within("steam temperature", steam_c, -20, 150, "degC")
-    theta = _roll_theta(60.0 * minutes * _alpha(alpha), radius_m, half_length_m)
-    return steam_c + (start_c - steam_c) * theta
-
-
 def heat_through(
     shape: str,
     thickness_m: float,

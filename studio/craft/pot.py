@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from studio.craft.limits import above, liquid_volume, within
-from studio.craft.pot_heating import efficiency_seen, minutes_to_steam
+from studio.craft.limits import liquid_volume, within
+from studio.craft.pot_heating import minutes_to_steam
 from studio.craft.steam import pot_minutes
 from studio.craft.stretches import Stretch, in_order, minutes_within
 
@@ -15,8 +15,6 @@ __all__ = [
     "REFILL_LEFT_MIN",
     "REFILL_SHARE",
     "PotClock",
-    "after_refill_ml",
-    "efficiency_seen",
     "minutes_to_steam",
     "pot_clock",
     "pot_level_ml",
@@ -111,28 +109,3 @@ def pot_clock(level_ml: float, full_ml: float, rate_ml_min: float) -> PotClock:
         refill_min=pot_minutes(max(0.0, level_ml - line_ml), rate_ml_min) if level_ml > line_ml else 0.0,
         dry_min=dry_min,
     )
-
-
-def after_refill_ml(level_ml: float, added_ml: float, most_ml: float = math.inf) -> float:
-    """Level after a refill.
-
-    level = level + added
-
-    `level_ml`, `added_ml`: 0 to 1 000 000 mL. `most_ml`: that fits under the rack, above 0.
-    Returns mL.
-    Refused (ValueError): outside those ranges; water that would come up to the goods.
-
-    >>> after_refill_ml(375.0, 800.0)
-    1175.0
-
-    **Source:** conservation of mass.
-    Breaks with cold water: the steam stops until it boils, see `minutes_to_steam`.
-    """
-    above("room for water under the rack", most_ml, 0, math.inf, "mL")
-    level = liquid_volume("pot water", level_ml) + liquid_volume("water poured in", added_ml)
-    if level > most_ml:
-        raise ValueError(
-            f"That would be {level:g} mL where {most_ml:g} mL fit under the rack; "
-            f"pour at most {max(0.0, most_ml - level_ml):g} mL."
-        )
-    return level

@@ -39,35 +39,6 @@ def minutes_to_steam(
     return heat_j / (60.0 * power_w * efficiency)
 
 
-def efficiency_seen(
-    water_ml: float, start_c: float, boil_c: float, power_w: float, minutes: float, pot_g: float = 0.0
-) -> float:
-    """Share of the hob's power that reached the water, from how long the steam really took.
-
-    efficiency = (water x 4.19 + pot x 0.5) x (boil - start) / (60 x power x minutes)
-
-    `minutes`: from pot on to steam rolling, above 0 to 1000 min; the rest as in `minutes_to_steam`.
-    Returns a share, 0 to 1; use it for the boil-off too.
-    Refused (ValueError): outside those ranges; more heat than the hob can have given.
-
-    >>> efficiency_seen(1500, 20, 100, 1000, 11.1733)
-    0.75
-
-    **Source:** `minutes_to_steam` solved for the efficiency (estimate).
-    Breaks if the pot stood on a lower setting for part of the time.
-    """
-    heat_j = _heat_j(water_ml, start_c, boil_c, pot_g)
-    above("power of the hob", power_w, 0, 20_000, "W")
-    above("time to steam", minutes, 0, 1000, "min")
-    share = heat_j / (60.0 * power_w * minutes)
-    if share > 1.0 + 1e-9:
-        raise ValueError(
-            f"A hob of {power_w:g} W cannot bring {water_ml:g} mL from {start_c:g} to {boil_c:g} degC in "
-            f"{minutes:g} min; check the power, the water and the temperature it had."
-        )
-    return min(1.0, share)
-
-
 def _heat_j(water_ml: float, start_c: float, boil_c: float, pot_g: float) -> float:
     liquid_volume("pot water", water_ml)
     within("start temperature of the water", start_c, 0, 120, "degC")

@@ -7,13 +7,11 @@ from studio.craft.depth import (
     depth_percent,
     dye_g,
     dye_in_stock_g,
-    jar_strength_percent,
     least_stock_percent,
-    pad_depth_percent,
     stock_ml,
 )
 from studio.craft.drops import dropper_drops_per_ml, drops_ml, scaled_drops
-from studio.craft.mixing import dilution_ml, mixture_stocks_ml, same_proportions_ml
+from studio.craft.mixing import dilution_ml
 
 __all__ = [
     "MOST_DEPTH_PERCENT",
@@ -23,11 +21,7 @@ __all__ = [
     "drops_ml",
     "dye_g",
     "dye_in_stock_g",
-    "jar_strength_percent",
     "least_stock_percent",
-    "mixture_stocks_ml",
-    "pad_depth_percent",
-    "same_proportions_ml",
     "scaled_drops",
     "stock_ml",
 ]

@@ -15,15 +15,10 @@ from studio.craft.boiling import (
     pressure_pa,
     saturation_pressure_pa,
 )
-from studio.craft.conduction import (
-    centre_theta_cylinder,
-    centre_theta_slab,
-    mean_theta_cylinder,
-    mean_theta_slab,
-)
+from studio.craft.conduction import centre_theta_cylinder, centre_theta_slab
 from studio.craft.eigenvalues import cylinder_coefficient, cylinder_root, slab_coefficient, slab_root
 from studio.craft.limits import liquid_volume, within
-from studio.craft.packet import HEAT_THROUGH_C, WET_WOOL_ALPHAS_M2_S, Heating, heat_through, roll_centre_c
+from studio.craft.packet import HEAT_THROUGH_C, WET_WOOL_ALPHAS_M2_S, Heating, heat_through
 
 __all__ = [
     "HEAT_THROUGH_C",
@@ -39,12 +34,9 @@ __all__ = [
     "heat_through",
     "hold_min",
     "latent_heat_j_g",
-    "mean_theta_cylinder",
-    "mean_theta_slab",
     "pot_minutes",
     "pot_water_ml",
     "pressure_pa",
-    "roll_centre_c",
     "saturation_pressure_pa",
     "slab_coefficient",
     "slab_root",

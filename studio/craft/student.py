@@ -11,32 +11,11 @@ STEPS = 60
 """Halvings of a quarter turn: more than the digits of a float."""
 
 
-def between(t: float, freedom: int) -> float:
-    """Probability that Student's t lies between -t and t.
-
-    with theta = atan(t / sqrt(nu)): for odd nu (2/pi) (theta + sin theta (cos theta + 2/3 cos^3 theta + ...)),
-    for even nu sin theta (1 + 1/2 cos^2 theta + (1 3)/(2 4) cos^4 theta + ...), the last power being nu - 2
-
-    `t`: 0 or more. `freedom`: degrees of freedom nu, 1 to 10 000.
-    Returns a probability, 0 to 1.
-    Refused (ValueError): outside those ranges.
-
-    >>> between(12.706, 1)
-    0.9500
-
-    **Source:** M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, NBS 1964, 26.7.3 and 26.7.4.
-    Nothing breaks it; the sum is finite and of positive terms.
-    """
-    within("value of t", t, 0, math.inf)
-    within("degrees of freedom", freedom, 1, 10_000)
-    return _between(math.atan(t / math.sqrt(freedom)), freedom)
-
-
 @lru_cache(maxsize=512)
 def two_sided(probability: float, freedom: int) -> float:
     """The t between whose negative and itself that probability lies.
 
-    `between` solved for t by bisection of the angle
+    the finite sum of P(-t < T < t) over the angle arctan(t / sqrt(freedom)), solved by bisection of the angle
 
     `probability`: 0 up to, not including, 1. `freedom`: degrees of freedom, 1 to 10 000.
     Returns t, 0 or more.
@@ -45,7 +24,8 @@ def two_sided(probability: float, freedom: int) -> float:
     >>> two_sided(0.95, 10)
     2.228
 
-    **Source:** as `between`; tables of t in any handbook, 2.228 for 95 % and 10 degrees of freedom.
+    **Source:** M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, NBS 1964, 26.7.3 and 26.7.4;
+    tables of t in any handbook, 2.228 for 95 % and 10 degrees of freedom.
     """
     within("probability", probability, 0, math.nextafter(1.0, 0.0))
     within("degrees of freedom", freedom, 1, 10_000)

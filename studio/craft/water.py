@@ -10,10 +10,6 @@ from studio.craft.charge_balance import Bath
 from studio.craft.ionisation import CARBONIC_PKAS, carbonate_mol_l, mean_charge, water_ions
 from studio.craft.limits import within
 
-ACETIC_PKAS = (4.756,)
-"""25 degC, zero ionic strength: LibreTexts, table E1 (CRC values)."""
-CITRIC_PKAS = (3.128, 4.761, 6.396)
-"""25 degC, zero ionic strength: 3.13, 4.76, 6.40 in LibreTexts, E1; third decimal NIST (from memory)."""
 MOST_ACID_MOL_L = 2.0
 """mol/L; more than twice 5 % vinegar, beyond any bath and any simple model (house rule)."""
 

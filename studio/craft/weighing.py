@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 
 from studio.craft.limits import MOST_FIBRE_G, above, within
 
@@ -74,40 +73,3 @@ def least_weight_g(resolution_g: float, limit: float = STOCK_ADVICE_LIMIT, readi
     """
     above("limit", limit, 0, 1)
     return reading_uncertainty_g(resolution_g, readings) / limit
-
-
-def half_width_uncertainty(half_width: float) -> float:
-    """Standard uncertainty of a value known only to lie within +-a.
-
-    u = a / sqrt(3)
-
-    `half_width`: a, 0 or more, in any unit.
-    Returns u in the same unit.
-    Refused (ValueError): negative or not finite.
-
-    >>> half_width_uncertainty(0.0002)
-    0.00011547
-
-    **Source:** JCGM 100:2008, 4.3.7 (from memory); used so in the balance example of the University of Tartu
-    GUM Workbench.
-    Breaks if the limits are themselves a guess that can be passed.
-    """
-    return within("half width", half_width, 0, 1e9) / math.sqrt(3.0)
-
-
-def combined_uncertainty(parts: Iterable[float]) -> float:
-    """Standard uncertainty of a sum from independent parts.
-
-    u = sqrt(sum(u_i^2))
-
-    `parts`: standard uncertainties, each 0 or more, in one unit.
-    Returns u in that unit.
-    Refused (ValueError): a negative or not finite part.
-
-    >>> combined_uncertainty([3.0, 4.0])
-    5.0
-
-    **Source:** JCGM 100:2008, 5.1.2 (from memory).
-    Breaks where parts share a cause, such as one scale used twice with the same offset.
-    """
-    return math.hypot(*(within("uncertainty", part, 0, 1e9) for part in parts))

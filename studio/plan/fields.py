@@ -15,21 +15,6 @@ from studio.plan.method_change import ACID
 
 Names = Literal["", "dye", "acid", "base", "fibre", "kit", "colour", "dose", "hold"]
 """Whose names complete what is typed."""
-KINDS_OF_OWN = (
-    "text",
-    "choice",
-    "number",
-    "whole",
-    "flag",
-    "names",
-    "blend",
-    "mix",
-    "drops",
-    "amount",
-    "layout",
-    "any",
-)
-"""Kinds that are no quantity; `amount` is a volume or a weight, `drops` a count, `any` a number or a text."""
 
 
 class Field(msgspec.Struct, frozen=True, kw_only=True):

@@ -152,10 +152,6 @@ def _pours(
     return (*of_each, whole, *of_each)
 
 
-def _made_of(jar: StockWork) -> tuple[str, str]:
-    return f"stock.{jar.stock.slug}.dye", f"stock.{jar.stock.slug}.volume"
-
-
 def _of_drops(
     settled: Settled, colour: SettledColour, room: RoomWork, jars: tuple[StockWork, ...]
 ) -> tuple[ColourLiquid, tuple[Figure, ...]]:

@@ -115,11 +115,6 @@ def acid_figure(
     return figure.value, soak, figure
 
 
-def _acid_inputs(settled: Settled) -> tuple[str, str]:
-    table = settled.plan.acid_table
-    return "fibre.weight", f"{table}.water"
-
-
 def _acid_asked(
     settled: Settled, acid: AcidAtHand, water: craft.Water, water_ml: float
 ) -> tuple[Figure, Soak]:

@@ -13,7 +13,6 @@ from studio.quantity import Measure, QuantityError, parse
 from studio.tables import nearest
 
 MOST_TEXT = 200
-MOST_ROWS = 100_000
 
 
 class Keys:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import cast
 
 from studio.plan import model
@@ -21,7 +20,7 @@ from studio.plan.method_reading import (
     read_ph,
     right_tables,
 )
-from studio.plan.toml_text import read_text, toml_table
+from studio.plan.toml_text import toml_table
 
 FORMAT = "potside-plan/1"
 
@@ -136,12 +135,6 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
         knit=_knit(keys.table("knit")) if "knit" in keys else None,
     )
     return plan
-
-
-def load_plan(path: Path, *, drops_per_ml: float = 20.0) -> tuple[model.Plan, str]:
-    """The plan of a file and its text; PlanError also where the file cannot be read."""
-    text = read_text(path)
-    return read_plan(text, name=path.name, drops_per_ml=drops_per_ml), text
 
 
 def read_blend(keys: Keys) -> tuple[tuple[str, float], ...]:

@@ -10,7 +10,6 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
 Paper = Literal["A4", "Letter"]
-PAPERS: tuple[Paper, ...] = ("A4", "Letter")
 
 
 def fill(template: str, **values: Any) -> str:

@@ -60,18 +60,6 @@ def _dot(one: Look, two: Look, share: float) -> Dot:
     return Dot(blend(one.hex, two.hex, share), "~")
 
 
-def height_for(rows: int, stitches: int, width: int, rows_per_stitch: float) -> int:
-    """Dots down that keep a lying cloth in proportion over `width` dots; at least 2, and even.
-
-    `rows_per_stitch`: courses over wales, how many rows stand in the width of one stitch.
-
-    >>> height_for(220, 60, 76, 1.29)
-    26
-    """
-    exact = width * (stitches * rows_per_stitch) / rows
-    return max(2, 2 * round(exact / 2))
-
-
 def blend(one: str, other: str, share: float) -> str:
     """`share` of one colour with the rest of the other, mixed as light is: in linear sRGB.
 

@@ -8,8 +8,6 @@ import msgspec
 
 from studio.plan.shapes import Worksheet
 
-FORMAT = "potside-worksheet/1"
-
 
 def worksheet_json(worksheet: Worksheet, *, indent: int = 2) -> str:
     """The worksheet as one JSON document: ASCII, stable order, a line feed at the end.
@@ -22,11 +20,3 @@ def worksheet_json(worksheet: Worksheet, *, indent: int = 2) -> str:
 
     data: dict[str, Any] = msgspec.to_builtins(worksheet)
     return json.dumps(data, indent=indent, ensure_ascii=True, allow_nan=False) + "\n"
-
-
-def read_worksheet(text: str) -> Worksheet:
-    """The worksheet of such a document; ValueError where it is none."""
-    worksheet = msgspec.json.decode(text, type=Worksheet)
-    if worksheet.format != FORMAT:
-        raise ValueError(f"This is no {FORMAT}; write a worksheet with --json first.")
-    return worksheet

@@ -34,8 +34,6 @@ PALETTES: dict[str, dict[str, str]] = {
 }
 """Undyed-wool text, weld for what is due, madder for danger, indigo for what has focus, sage for done."""
 
-TEXT_ROLES = ("text", "quiet", "due", "danger", "focus", "done")
-
 
 def _theme(name: str, *, dark: bool) -> Theme:
     p = PALETTES[name]
@@ -75,27 +73,3 @@ def _theme(name: str, *, dark: bool) -> Theme:
 
 VAT = _theme("vat", dark=True)
 FLEECE = _theme("fleece", dark=False)
-
-
-def luminance(hex_colour: str) -> float:
-    """Relative luminance of an sRGB colour, 0 to 1. **Source:** WCAG 2.2, definition of relative luminance.
-
-    >>> round(luminance("#ffffff"), 4), round(luminance("#000000"), 4)
-    (1.0, 0.0)
-    """
-    channels = []
-    for i in (1, 3, 5):
-        c = int(hex_colour[i : i + 2], 16) / 255
-        channels.append(c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4)
-    red, green, blue = channels
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
-def contrast(one: str, other: str) -> float:
-    """Contrast ratio of two colours, 1 to 21. **Source:** WCAG 2.2, definition of contrast ratio.
-
-    >>> round(contrast("#ffffff", "#000000"), 1)
-    21.0
-    """
-    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
-    return (light + 0.05) / (dark + 0.05)

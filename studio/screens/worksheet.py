@@ -20,8 +20,6 @@ if TYPE_CHECKING:
     from studio.services.plan_cards import Worked
     from studio.services.studio import Services
 
-KEYS_NARROW = " B begin  E edit  W why  F forecast  Esc back"
-
 
 class WorksheetScreen(Keyed[None], where="worksheet"):
     """Read it through, then begin; a stop keeps it from beginning."""

@@ -23,7 +23,6 @@ from studio.trouble import Trouble
 
 Kind = Literal["markdown", "html", "csv", "json", "labels"]
 FORCE = " --force writes over it."
-KINDS: tuple[Kind, ...] = ("markdown", "html", "csv", "json", "labels")
 
 
 def documents(

@@ -15,7 +15,6 @@ from studio.session.refusals import Refused
 from studio.session.state import State
 
 DROPPER = "40 drops in 2 mL"
-POT = "820 mL"
 FEWEST_DROPS = 10
 """One drop more or less is then a tenth. House rule."""
 _COUNTED = re.compile(r"([0-9]{1,4})(?:\s*drops?)?\s+(?:in(?:to)?\s+)?(.{1,40})", re.IGNORECASE)

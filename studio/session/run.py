@@ -16,7 +16,7 @@ from studio.session import events as e
 from studio.session.clock import Clock, Moment, Reading, elapsed_since, moment_of
 from studio.session.decide import decide
 from studio.session.folding import apply
-from studio.session.gate_digit import Missed, gate_digit
+from studio.session.gate_digit import Missed
 from studio.session.refusals import WrongDigit
 from studio.session.state import State
 
@@ -115,10 +115,6 @@ class Running:
     def moved(self) -> str:
         """Where the session goes on, if it had to leave its own file; else empty."""
         return self._keeper.moved
-
-    def digit_at(self, gate: str) -> int:
-        """The digit that gate shows now."""
-        return gate_digit(self.state, gate, self.missed)
 
     def do(self, command: c.Command) -> tuple[e.Event, ...]:
         """Carry out a command; Refused where it cannot be. What cannot be saved waits, see `waiting`."""

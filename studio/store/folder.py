@@ -148,10 +148,6 @@ class StudioFolder:
         places = (folder / name for folder in self.session_folders)
         return next((path for path in places if os.path.lexists(path)), self.sessions / name)
 
-    def damaged_copies(self) -> tuple[Path, ...]:
-        """Copies that were set aside before a repair."""
-        return tuple(sorted(self._listed(is_damaged_copy)))
-
     def odd_files(self) -> tuple[Path, ...]:
         """Other `.jsonl` files, such as conflict copies of a sync program: listed apart, never merged."""
 

@@ -21,14 +21,12 @@ from studio.session.events import AFTER_THE_END, CONTINUED, FINISHED, OPENED
 from studio.store.disk import THIS_DISK, Disk
 from studio.store.errors import (
     CannotSave,
-    ReadOnlySession,
     SaveFailed,
     SessionClosed,
     StoreError,
     why,
 )
 from studio.store.line import FIRST_PREV, Record, sealed
-from studio.store.open_tape import open_tape
 from studio.store.session_names import new_file, new_session_file, stem_of
 from studio.store.tape import Tape, Untrusted
 
@@ -86,18 +84,6 @@ class Journal:
             tape.discard()
             raise
         return cls(tape, [first])
-
-    @classmethod
-    def open_for_append(cls, path: Path, *, disk: Disk = THIS_DISK) -> Journal:
-        """Goes on with a file that is whole; ReadOnlySession where it needs repair, see `repair`.
-
-        HeldElsewhere where another window writes it.
-        """
-        tape, reading = open_tape(path, disk)
-        if reading.state not in ("clean", "repaired") or reading.newer:
-            tape.close()
-            raise ReadOnlySession(f"{path.name} must be repaired before it goes on.", may_continue=True)
-        return cls(tape, reading.records)
 
     @property
     def path(self) -> Path:

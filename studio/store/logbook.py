@@ -71,14 +71,6 @@ class Logbook:
         self._about = about
         self._with: Index | PlainLogbook | None = None
 
-    @property
-    def kept_in(self) -> str:
-        """Path of the index; `memory` where it has no file; `no index` where every file is read instead."""
-        ready = self._ready()
-        if isinstance(ready, PlainLogbook):
-            return "no index"
-        return str(ready.database.path or "memory")
-
     def refresh(self, progress: Progress = unheard, stop: Stop = never) -> Counts:
         """Bring it up to date; CannotRead where the sessions cannot be listed."""
         try:

@@ -98,7 +98,8 @@ def test_tmux_is_waited_for_by_nobody(player) -> None:
     assert written == ["\a"], "until tmux has answered only the bell is sure to be clean"
     assert "tmux has not answered" in ringer.channels()[1]
     answer.set()
-    ringer.wait_for_tmux(10)
+    if ringer._asking is not None:
+        ringer._asking.join(10)
     ringer.hush()
     ringer.ring("high", "heat off", False)
     ringer.ring("high", "stir", False)
@@ -123,7 +124,8 @@ def test_row_18_no_device_no_bus_ssh_tmux(environment, notice, sound, capfd) -> 
     """Without any means the bell alone is written, every missing means is named, nothing is printed."""
     written: list[str] = []
     ringer = make_ringer(written.append, environment)
-    ringer.wait_for_tmux(10)
+    if ringer._asking is not None:
+        ringer._asking.join(10)
     told = ringer.sound_check()
     for sound_name in ("high", "medium", "low", "not saved"):
         ringer.ring(sound_name, "heat off \x1b]0;owned\x07", True)

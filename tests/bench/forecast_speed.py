@@ -10,10 +10,11 @@ import resource
 import statistics
 import time
 from collections.abc import Callable
+from itertools import cycle, islice
 
 import numpy as np
 
-from studio.craft.stripe.blank import Band, Blank, laid_to_fill
+from studio.craft.stripe.blank import Band, Blank
 from studio.craft.stripe.forecast import PAINTINGS, PREVIEW_PAINTINGS, forecast
 from studio.craft.stripe.inverse import least_rows
 from studio.craft.stripe.knitting import Knitting
@@ -45,7 +46,7 @@ def main() -> None:
     print(f"python and numpy alone                {peak_mb():7.1f} MiB")
     times = {}
     for name, order in ORDERS.items():
-        bands = laid_to_fill(order, BLANK.rows)
+        bands = list(islice(cycle(order), len(order) * int(BLANK.rows // sum(band.rows for band in order))))
         times[name] = median_s(lambda b=bands: forecast(BLANK, b, Painting(), SOCK), 3)  # type: ignore[misc]
         dripped = median_s(lambda b=bands: forecast(BLANK, b, Painting(spots=5.0), SOCK), 1)  # type: ignore[misc]
         preview = median_s(

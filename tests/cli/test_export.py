@@ -17,9 +17,9 @@ import pytest
 from click.testing import CliRunner
 
 from studio.cli import main
-from studio.report.export_json import read_export
 from studio.session.folding import replay
 from studio.store.disk import Disk
+from studio.store.line import Record
 from studio.store.reading import read_session
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -55,10 +55,13 @@ def test_json_is_the_session_and_names_its_file_and_checksum(sampled: Path, out:
     done = run(sampled, SESSION, "--as", "json", "-o", out / "s.json")
     assert done.exit_code == 0 and done.stdout == ""
     assert done.stderr == f"potside: wrote {out / 's.json'}\n"
-    back = read_export((out / "s.json").read_text())
+    back = json.loads((out / "s.json").read_text())
     (path,) = (sampled / "sessions").glob(f"{SESSION}*")
-    assert replay(back.events) == replay(read_session(path).records)
-    assert back.source.file == path.name and back.source.sha256 == sha256(path.read_bytes()).hexdigest()
+    assert replay([Record(**event) for event in back["events"]]) == replay(read_session(path).records)
+    assert (
+        back["source"]["file"] == path.name
+        and back["source"]["sha256"] == sha256(path.read_bytes()).hexdigest()
+    )
 
 
 def test_csv_writes_two_tables_and_prints_both_names(sampled: Path, out: Path) -> None:

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import math
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.craft.colour.apart import TOLD_APART, confused, too_close
-from studio.craft.colour.bleed import gradient
-from studio.craft.colour.colour_blind import KINDS, SOURCES, as_seen, model_for
+from studio.craft.colour.colour_blind import as_seen
 from studio.craft.colour.difference import ciede2000
 from studio.craft.colour.screen_colour import lab_of_hex
 
@@ -81,34 +78,3 @@ def test_pairs_are_places_in_order_within_the_limit(hexes):
         assert pair.difference == pytest.approx(
             ciede2000(as_seen(labs[pair.first], pair.seen_by), as_seen(labs[pair.second], pair.seen_by))
         )
-
-
-def test_each_kind_has_a_model_with_a_source():
-    assert [model_for(kind) for kind in KINDS] == ["vienot", "vienot", "brettel"]
-    assert all("19" in SOURCES[model_for(kind)] for kind in KINDS)
-
-
-@given(HEXES, HEXES, st.integers(2, 12))
-def test_bleed_goes_evenly_from_end_to_end(one, other, count):
-    steps = gradient(one, other, count)
-    assert len(steps) == count and (steps[0], steps[-1]) == (one, other)
-    assert gradient(other, one, count) == steps[::-1]
-
-
-def test_bleed_between_black_and_white():
-    """OKLab lightness 1/2 of a grey is linear (1/2)^3 = 0.125, encoded 1.055 x 0.125^(1/2.4) - 0.055 = 0.3886: 99."""
-    level = round(255 * (1.055 * 0.125 ** (1 / 2.4) - 0.055))
-    assert level == 99
-    assert gradient("#000000", "#ffffff", 3)[1] == f"#{level:02x}" + f"{level:02x}" * 2
-
-
-def test_bleed_between_a_colour_and_itself():
-    assert set(gradient("#2f6f5e", "#2f6f5e", 7)) == {"#2f6f5e"}
-
-
-def test_the_middle_of_two_hues_is_no_brighter_than_both():
-    """A straight line in OKLab: lightness of the middle lies between those of the ends, give or take a step."""
-    ends = [lab_of_hex("#b23a1f")[0], lab_of_hex("#2f6f5e")[0]]
-    middle = lab_of_hex(gradient("#b23a1f", "#2f6f5e", 3)[1])[0]
-    assert min(ends) - 3 < middle < max(ends) + 3
-    assert math.isfinite(middle)

@@ -16,7 +16,6 @@ import studio.craft.colour
 from studio.craft.colour import observer
 from studio.craft.colour.apart import confused, too_close
 from studio.craft.colour.band_widths import from_half_heights
-from studio.craft.colour.bleed import gradient
 from studio.craft.colour.colour_blind import as_seen
 from studio.craft.colour.difference import ciede2000
 from studio.craft.colour.dye_curve import Band, absorptivity_l_g_cm, curve_from_maximum
@@ -25,7 +24,7 @@ from studio.craft.colour.preview import mixture, preview
 from studio.craft.colour.screen_colour import hex_of_lab, lab_of_hex, lab_of_xyz
 from studio.craft.colour.spectrum import xyz_of_reflectance
 from studio.craft.colour.swatch import curve_from_swatch
-from studio.craft.colour.undyed import undyed_from_lab, undyed_from_reflectance
+from studio.craft.colour.undyed import undyed_from_lab
 
 MODULES = sorted(info.name for info in pkgutil.iter_modules(studio.craft.colour.__path__))
 NAN, INF = math.nan, math.inf
@@ -104,15 +103,8 @@ REFUSED = {
     "mixture with less than nothing": lambda: mixture([(_dye(), 2), (_dye(), -1)], 1),
     "undyed brighter than white": lambda: undyed_from_lab((100, 30, -60)),
     "undyed black": lambda: undyed_from_lab((0, 0, 0)),
-    "reflectance too short": lambda: undyed_from_reflectance({450: 0.7, 460: 0.7}),
-    "reflectance empty": lambda: undyed_from_reflectance({}),
-    "reflectance with a gap": lambda: undyed_from_reflectance({400: 0.7, 500: 0.7, 700: 0.7}),
-    "reflectance in per cent": lambda: undyed_from_reflectance({400 + 10 * i: 70.0 for i in range(31)}),
     "hex of three": lambda: lab_of_hex("#fff"),
-    "hex by name": lambda: gradient("red", "#000000", 3),
     "hex of a long line": lambda: lab_of_hex("#ff\n" * 5000),
-    "one step": lambda: gradient("#000000", "#ffffff", 1),
-    "too many steps": lambda: gradient("#000000", "#ffffff", 10_000),
     "lightness 120": lambda: hex_of_lab((120, 0, 0)),
     "lab nan": lambda: ciede2000((50, NAN, 0), (50, 0, 0)),
     "xyz infinite": lambda: lab_of_xyz((INF, 1, 1)),

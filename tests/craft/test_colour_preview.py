@@ -8,13 +8,12 @@ from hypothesis import strategies as st
 
 from studio.craft.colour.difference import ciede2000
 from studio.craft.colour.dye_curve import DyeCurve, curve_from_maximum
-from studio.craft.colour.observer import WAVELENGTHS_NM
 from studio.craft.colour.preview import APPROXIMATION, FROM_MAXIMUM, mixture, preview
 from studio.craft.colour.screen_colour import is_on_screen, lab_of_hex
 from studio.craft.colour.swatch import curve_from_swatch
-from studio.craft.colour.undyed import WOOL_WHITE_LAB, undyed_from_lab, undyed_from_reflectance, undyed_wool
+from studio.craft.colour.undyed import WOOL_WHITE_LAB, Undyed, undyed_from_lab, undyed_wool
 
-GREY_80 = undyed_from_reflectance({float(nm): 0.80 for nm in range(380, 781, 10)})
+GREY_80 = Undyed((0.80,) * 81, "a flat grey")
 FLAT = DyeCurve((1.0,) * 81, "published maximum", "flat")
 RED = curve_from_maximum(504, 54.0, ci_number="16035")
 YELLOW = curve_from_maximum(426, 53.0, ci_number="19140")
@@ -141,14 +140,6 @@ def test_a_swatch_foretells_the_next_depth_roughly(dye):
 
 
 # --- the white of the yarn ------------------------------------------------------------------------------------
-
-
-def test_measured_reflectance_is_read_between_its_points():
-    """A straight line from 0.40 at 400 nm to 0.70 at 700 nm: 0.405 at 405 nm; held flat outside."""
-    base = undyed_from_reflectance({nm: nm / 1000 for nm in range(400, 701, 20)})
-    at = dict(zip(WAVELENGTHS_NM, base.reflectance, strict=True))
-    assert at[405.0] == pytest.approx(0.405) and at[550.0] == pytest.approx(0.55)
-    assert at[380.0] == 0.4 and at[780.0] == pytest.approx(0.7)
 
 
 def test_the_colour_lies_over_the_yarn():

@@ -8,8 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.cooling_fit import cooled_c, fit_cooling
-from studio.craft.settling import k_from_fall, settling
+from studio.craft.cooling_fit import fit_cooling
 
 
 def curve(room: float, start: float, k: float, minutes: list[float]) -> list[tuple[float, float]]:
@@ -82,14 +81,6 @@ def test_a_weaker_weight_near_the_room() -> None:
     assert abs(found - 0.05) < 0.0025 < abs(unweighted - 0.05)
 
 
-def test_a_clock_that_began_long_ago() -> None:
-    """Minutes of a long session overflow nothing: only differences of time count."""
-    early = fit_cooling([(0, 80), (6, 53)], 20)
-    late = fit_cooling([(90_000, 80), (90_006, 53)], 20)
-    assert late.target_min - 90_000 == pytest.approx(early.target_min, abs=1e-6)
-    assert cooled_c(late, 20, 90_006) == pytest.approx(53)
-
-
 @pytest.mark.parametrize(
     ("readings", "reason"),
     [
@@ -143,48 +134,6 @@ def test_refusals(readings: list[tuple[float, float]], room: float, reason: str)
         fit_cooling(readings, room)
 
 
-@given(st.floats(5, 35), st.floats(60, 100), st.floats(0.01, 0.1), st.floats(4, 20), st.floats(4, 20))
-def test_three_readings_find_the_room(room: float, start: float, k: float, one: float, two: float) -> None:
-    found = settling(curve(room, start, k, [3.0, 3.0 + one, 3.0 + one + two]))
-    assert found.ambient_c == pytest.approx(room, abs=1e-4)
-    assert found.k_per_min == pytest.approx(k, rel=1e-4)
-
-
-def test_uneven_and_even_steps_agree() -> None:
-    even = settling([(0, 70), (10, 60), (20, 53)])
-    nearly = settling([(0, 70), (10, 60), (20 + 1e-6, 53)])
-    assert nearly.ambient_c == pytest.approx(even.ambient_c, abs=1e-4)
-
-
-def test_how_far_the_room_may_be_off_by_finite_steps() -> None:
-    """Each reading moved by a thousandth, the exact formula again, worst signs added."""
-
-    def room(a: float, b: float, c: float) -> float:
-        return (b * b - a * c) / (2 * b - a - c)
-
-    base = room(70, 60, 53)
-    moved = [room(70.001, 60, 53), room(70, 60.001, 53), room(70, 60, 53.001)]
-    by_hand = sum(abs(value - base) for value in moved) / 0.001
-    assert settling([(0, 70), (1, 60), (2, 53)]).ambient_half_width_c == pytest.approx(by_hand, rel=0.01)
-
-
-@pytest.mark.parametrize("celsius", [(70, 60, 50), (70, 60, 49), (70, 71, 72), (70, 60, 60), (60, 70, 75)])
-def test_three_that_do_not_settle_are_refused(celsius: tuple[float, float, float]) -> None:
-    with pytest.raises(ValueError, match="do not settle"):
-        settling(list(enumerate(celsius)))
-
-
-@pytest.mark.parametrize("last", [(20, 50.01), (21, 49.01)])
-def test_almost_a_straight_line_is_refused(last: tuple[float, float]) -> None:
-    with pytest.raises(ValueError, match="straight line"):
-        settling([(0, 70), (10, 60), last])
-
-
-def test_rate_from_a_fall_is_refused_at_the_room() -> None:
-    with pytest.raises(ValueError, match="not above the room"):
-        k_from_fall(20, 20, 3)
-
-
 @given(
     st.lists(st.tuples(st.floats(0, 100_000), st.floats(20.001, 200)), min_size=2, max_size=7),
     st.sampled_from([0.0, 3.0]),
@@ -202,3 +151,10 @@ def test_whatever_is_read_the_times_are_in_order(
     assert fit.poor or math.isfinite(fit.slow_min)
     if readings[-1][1] > 40:
         assert fit.fast_min >= readings[-1][0]
+
+
+def test_a_clock_that_began_long_ago() -> None:
+    """Minutes of a long session overflow nothing: only differences of time count."""
+    early = fit_cooling([(0, 80), (6, 53)], 20)
+    late = fit_cooling([(90_000, 80), (90_006, 53)], 20)
+    assert late.target_min - 90_000 == pytest.approx(early.target_min, abs=1e-6)

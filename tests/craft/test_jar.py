@@ -7,22 +7,12 @@ from hypothesis import strategies as st
 
 from studio.craft.jar import (
     is_another_lot,
-    jar_strength_percent,
     lot_difference_percent,
 )
 
 grams = st.floats(0.01, 500)
 millilitres = st.floats(1, 5000)
 percents = st.floats(0.05, 20)
-
-
-@pytest.mark.parametrize(
-    ("dye_g", "volume_ml"),
-    # Ashford, Learn to dye: microwave dyeing yarn (supplier's sheet): each of these is a 1 % solution.
-    [(10, 1000), (5, 500), (2, 200), (1, 100)],
-)
-def test_published_one_per_cent_jars(dye_g: float, volume_ml: float) -> None:
-    assert jar_strength_percent(dye_g, volume_ml) == pytest.approx(1.0)
 
 
 def test_the_lot_limit_is_above_five_per_cent_either_way() -> None:

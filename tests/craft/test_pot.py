@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import example, given
+from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.pot import after_refill_ml, efficiency_seen, minutes_to_steam, pot_clock, pot_level_ml
+from studio.craft.pot import minutes_to_steam, pot_clock, pot_level_ml
 
 
 def test_time_to_steam_by_hand() -> None:
@@ -17,22 +17,6 @@ def test_time_to_steam_by_hand() -> None:
     # A 1600 g steel pot as well: 1600 x 0.5 x 80 = 64 000 J more, 566 800 J: 12.596 min.
     assert minutes_to_steam(1500, 20, 100, 1000, 0.75, pot_g=1600) == pytest.approx(12.59556, abs=1e-4)
     assert minutes_to_steam(1500, 100, 98.3, 1000, 0.75) == 0.0
-
-
-def test_what_the_hob_gave_by_hand() -> None:
-    # The steam of 1 L from 15 to 100 degC took 9 min at 1200 W: 356 150 J of 648 000 J.
-    assert efficiency_seen(1000, 15, 100, 1200, 9) == pytest.approx(0.54961, abs=1e-4)
-    with pytest.raises(ValueError, match="A hob of 1000 W cannot bring 2000 mL from 15 to 100 degC in 5 min"):
-        efficiency_seen(2000, 15, 100, 1000, 5)
-
-
-@given(st.floats(100, 10_000), st.floats(0, 60), st.floats(200, 4000), st.floats(0.1, 1.0))
-@example(water=100.0, start=0.0, power=200.0, share=1.0)
-@example(water=1300.0, start=7.0, power=1300.0, share=1.0)
-def test_the_efficiency_is_found_again(water: float, start: float, power: float, share: float) -> None:
-    minutes = minutes_to_steam(water, start, 99.97, power, share, pot_g=900)
-    if minutes < 1000:
-        assert efficiency_seen(water, start, 99.97, power, minutes, pot_g=900) == pytest.approx(share)
 
 
 def test_level_with_stops_by_hand() -> None:
@@ -103,12 +87,6 @@ def test_the_refill_is_asked_for_before_it_is_dry(level: float, full: float, rat
     if clock.refill_min > 0:
         assert clock.dry_min - clock.refill_min >= 10 - 1e-6
         assert level - clock.refill_min * rate >= 0.25 * full - 1e-6
-
-
-def test_refill() -> None:
-    assert after_refill_ml(375, 800) == 1175
-    with pytest.raises(ValueError, match="1175 mL where 1000 mL fit under the rack; pour at most 625 mL"):
-        after_refill_ml(375, 800, most_ml=1000)
 
 
 def test_times_out_of_order_are_refused() -> None:

@@ -6,13 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.leftover import (
-    AGE_LIMITS,
-    days_left,
-    pooled_strength_percent,
-    strength_now_percent,
-    use_by_days,
-)
+from studio.craft.leftover import AGE_LIMITS, use_by_days
 from studio.craft.rinse import STAINING, is_clear, temperature_step
 from studio.craft.rinse_meaning import MEANINGS, guidance
 
@@ -95,23 +89,3 @@ def test_published_ages() -> None:
     assert all(limit.source for limit in AGE_LIMITS.values())
     with pytest.raises(ValueError, match="one of stock, short-lived stock, paint, not 'soup'"):
         use_by_days("soup")
-
-
-def test_days_left() -> None:
-    assert days_left("stock", 80) == 10
-    assert days_left("stock", 91.5) == pytest.approx(-1.5)
-
-
-def test_strength_after_drying_by_hand() -> None:
-    # 200 mL of 1.5 % carry 3 g; in 180 mL that is 1.6667 %.
-    assert strength_now_percent(1.5, 200, 180) == pytest.approx(1.66667, abs=1e-5)
-    with pytest.raises(ValueError, match="volume now"):
-        strength_now_percent(1.5, 200, 220)
-
-
-@given(st.lists(st.tuples(st.floats(1, 1000), st.floats(0, 20)), min_size=1, max_size=5))
-def test_pouring_together_lies_between_and_keeps_the_dye(jars: list[tuple[float, float]]) -> None:
-    pooled = pooled_strength_percent(jars)
-    strengths = [percent for _, percent in jars]
-    assert min(strengths) - 1e-9 <= pooled <= max(strengths) + 1e-9
-    assert pooled * sum(ml for ml, _ in jars) == pytest.approx(sum(ml * percent for ml, percent in jars))

@@ -12,10 +12,13 @@ from studio.craft.stripe.edges import Draws, fibre_beyond
 from studio.craft.stripe.forecast import counted, forecast
 from studio.craft.stripe.inverse import least_rows
 from studio.craft.stripe.knitting import Knitting, blank_stitches_per_round
-from studio.craft.stripe.painting import EXACT, Painting
+from studio.craft.stripe.painting import Painting
 from studio.craft.stripe.picture import band_shares
 from studio.craft.stripe.rounds import round_shares
 from studio.craft.stripe.unravel import order
+
+EXACT = Painting(spread=0.0, tilt=0.0, wander=0.0)
+
 
 bands_of = st.lists(
     st.tuples(st.sampled_from(["rust", "kelp", ""]), st.floats(0.5, 8)), min_size=1, max_size=6

@@ -6,14 +6,13 @@ import math
 
 import pytest
 
-from studio.craft.stripe import blank as blanks
 from studio.craft.stripe import gauge, skein
 from studio.craft.stripe.blank import Band, Blank
 from studio.craft.stripe.fitting import Measured, fit
 from studio.craft.stripe.forecast import forecast
 from studio.craft.stripe.inverse import least_rows
 from studio.craft.stripe.knitting import Knitting
-from studio.craft.stripe.painting import Painting, spread_from_liquid
+from studio.craft.stripe.painting import Painting
 from studio.craft.stripe.strands import pair_of
 from studio.craft.stripe.unravel import order
 
@@ -31,15 +30,12 @@ REFUSED = {
         "need 21 rows",
     ),
     "no bands": (lambda: forecast(BLANK, [], Painting(), SOCK), "no bands"),
-    "nothing to repeat": (lambda: blanks.laid_to_fill([], 20), "no bands"),
     "gauge of 0": (lambda: gauge.loop_mm_from_gauge(0), "gauge"),
-    "row gauge of 0": (lambda: gauge.loop_mm_from_both_gauges(28, 0), "row gauge"),
     "gauge nan": (lambda: gauge.loop_mm_from_gauge(NAN), "gauge"),
     "state": (lambda: gauge.loop_mm_from_gauge(30, "damp"), "dry, wet or fully"),
     "yarn missing": (lambda: gauge.loop_mm_from_yarn(None, 60, 220, 2), "missing"),
     "yarn of 0": (lambda: gauge.loop_mm_from_yarn(0, 60, 220, 2), "length of the yarn"),
     "yarn for no rows": (lambda: gauge.loop_mm_from_yarn(420, 60, 0), "rows of the blank"),
-    "fabric of no loop": (lambda: gauge.fabric(0), "loop length"),
     "negative spread": (lambda: Painting(spread=-1), "spread"),
     "tilt infinite": (lambda: Painting(tilt=math.inf), "tilt"),
     "spread beyond the blank": (lambda: forecast(BLANK, BANDS, Painting(spread=11), SOCK), "half of the 20"),
@@ -68,7 +64,6 @@ REFUSED = {
     ),
     "nothing measured": (lambda: fit([], BLANK, SOCK), "bands measured"),
     "negative rounds": (lambda: Measured(6, -1), "solid rounds"),
-    "flood": (lambda: spread_from_liquid(6, 6), "liquid over capacity"),
     "order of nothing": (lambda: order(0, 5), "rows of the blank"),
     "skein of 0": (lambda: skein.repeat_stitches(0, 12.5), "circumference"),
     "skein too short": (lambda: skein.runs(100, [skein.Section("rust", 101)], 64, 12.5), "100 cm round"),

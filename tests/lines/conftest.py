@@ -13,6 +13,7 @@ from studio.lines.prompt import Arrival
 from studio.lines.session import run_plain
 from studio.session import commands as c
 from studio.session.clock import SteppedClock
+from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
@@ -39,7 +40,7 @@ class ListedLines:
             item = self.items.pop(0)
             if item == DIGIT:
                 step = current_step(self.session.state, self.clock.now())
-                return str(self.session.digit_at(step.id if step else ""))
+                return str(gate_digit(self.session.state, step.id if step else "", self.session.missed))
             if isinstance(item, str):
                 return item
             if callable(item):

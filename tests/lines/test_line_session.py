@@ -7,6 +7,7 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS
 from studio.session.folding import replay
+from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
 from studio.session.review import ratings
 
@@ -125,7 +126,7 @@ def test_yes_means_nothing_without_a_doubt(begin, go_to, talk) -> None:
 def test_a_gate_opens_with_its_digit_or_a_reason(begin, go_to, talk) -> None:
     session = begin()
     go_to(session, "ready.kit")
-    shown = session.digit_at("ready.kit")
+    shown = gate_digit(session.state, "ready.kit", session.missed)
     wrong = str(shown % 9 + 1)
     heard = talk(session, "", "open", wrong, DIGIT, "override", "no powder is opened today")
     assert "This is a gate: only the digit it shows opens it, not a tick." in heard.lines
@@ -350,7 +351,7 @@ def test_a_session_whose_steps_are_all_closed_is_finished_at_once(begin, keeper,
 
     session = begin()
     go_to(session, "record.close")
-    session.do(c.PassGate("record.close", session.digit_at("record.close")))
+    session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
     heard = talk(session)
     assert session.state.outcome == "finished" and heard.code == 0
 

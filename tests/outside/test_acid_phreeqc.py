@@ -11,7 +11,11 @@ import itertools
 import pytest
 
 from studio.craft import acid
-from studio.craft.acid import ACETIC_PKAS, CITRIC_PKAS, AcidDose, Water
+from studio.craft.acid import AcidDose, Water
+from studio.tables import acids
+
+ACETIC_PKAS = acids()["white vinegar"].pkas
+CITRIC_PKAS = acids()["citric acid anhydrous"].pkas
 
 phreeqpython = pytest.importorskip("phreeqpython", reason="phreeqpython is not installed")
 

@@ -8,7 +8,6 @@ import warnings
 import pytest
 
 from studio.craft.colour import kubelka_munk, observer
-from studio.craft.colour.bleed import gradient
 from studio.craft.colour.colour_blind import as_seen
 from studio.craft.colour.difference import ciede2000
 from studio.craft.colour.screen_colour import hex_of_lab, lab_of_hex, lab_of_xyz, srgb_of_xyz, xyz_of_lab
@@ -258,21 +257,3 @@ M1 = [[0.4122214708, 0.5363325363, 0.0514459929], [0.2119034982, 0.6806995451, 0
       [0.0883024619, 0.2817188376, 0.6299787005]]  # fmt: skip
 M2 = [[0.2104542553, 0.7936177850, -0.0040720468], [1.9779984951, -2.4285922050, 0.4505937099],
       [0.0259040371, 0.7827717662, -0.8086757660]]  # fmt: skip
-
-
-@pytest.mark.parametrize(
-    ("one", "other"), [("#b23a1f", "#2f6f5e"), ("#e9e2d0", "#123456"), ("#c08040", "#345678")]
-)
-def test_bleed_is_a_straight_line_in_oklab(one, other):
-    np = pytest.importorskip("numpy")
-
-    def oklab(text):
-        return np.array(M2) @ np.cbrt(np.array(M1) @ _linear(text))
-
-    ends = oklab(one), oklab(other)
-    steps = gradient(one, other, 5)
-    assert steps[0] == one and steps[-1] == other
-    for i, text in enumerate(steps):
-        share = i / 4
-        # eight bits a channel move OKLab by up to about 0.004
-        assert oklab(text) == pytest.approx((1 - share) * ends[0] + share * ends[1], abs=0.004)

@@ -90,23 +90,21 @@ def exact_slab(fo: float) -> float:
 
 
 @pytest.mark.parametrize(
-    ("fo", "slab", "cylinder", "slab_mean", "cylinder_mean"),
+    ("fo", "slab", "cylinder"),
     [
-        (0.05, 0.99687, 0.98710, 0.74769, 0.54788),
-        (0.1, 0.94931, 0.84836, 0.64318, 0.39418),
-        (0.2, 0.77231, 0.50149, 0.49591, 0.21785),
-        (0.3, 0.60680, 0.28249, 0.38676, 0.12203),
-        (0.4, 0.47449, 0.15849, 0.30212, 0.06843),
-        (0.6, 0.28971, 0.04985, 0.18444, 0.02152),
-        (1.0, 0.10798, 0.00493, 0.06874, 0.00213),
+        (0.05, 0.99687, 0.98710),
+        (0.1, 0.94931, 0.84836),
+        (0.2, 0.77231, 0.50149),
+        (0.3, 0.60680, 0.28249),
+        (0.4, 0.47449, 0.15849),
+        (0.6, 0.28971, 0.04985),
+        (1.0, 0.10798, 0.00493),
     ],
 )
-def test_series_as_worked_elsewhere(fo, slab, cylinder, slab_mean, cylinder_mean):
+def test_series_as_worked_elsewhere(fo, slab, cylinder):
     """Sixty terms of the Carslaw and Jaeger series, worked with another program's Bessel functions."""
     assert steam.centre_theta_slab(fo) == pytest.approx(slab, abs=1e-5)
     assert steam.centre_theta_cylinder(fo) == pytest.approx(cylinder, abs=1e-5)
-    assert steam.mean_theta_slab(fo) == pytest.approx(slab_mean, abs=1e-5)
-    assert steam.mean_theta_cylinder(fo) == pytest.approx(cylinder_mean, abs=1e-5)
 
 
 @pytest.mark.parametrize("fo", [0.01, 0.02, 0.04, 0.08, 0.15, 0.2, 0.3, 0.5, 1.0, 2.0])
@@ -132,11 +130,9 @@ def test_finite_biot(bi, fo, cylinder, slab):
 
 @pytest.mark.parametrize(("radius_m", "expected_c"), [(0.03, 79.83), (0.04, 57.48)])
 def test_middle_of_a_finite_roll(radius_m, expected_c):
-    """R 3 cm, half length 5 cm, 30 min, 1.6e-7 m2/s, 20 to 98 degC: theta 0.25167 x 0.92556, so 79.83 degC."""
-    found = steam.roll_centre_c(radius_m, 0.05, 30, 1.6e-7, 20, 98)
-    assert found == pytest.approx(expected_c, abs=0.01)
-    by_hand = exact_cylinder(1.6e-7 * 1800 / radius_m**2) * exact_slab(1.6e-7 * 1800 / 0.05**2)
-    assert found == pytest.approx(98 - 78 * by_hand, abs=1e-6)
+    """R 3 cm, half length 5 cm, 1.6e-7 m2/s, 20 to 98 degC, at 30 min: theta 0.25167 x 0.92556, so 79.83 degC."""
+    found = steam.heat_through("roll", 2 * radius_m, 0.10, start_c=20, steam_c=98, target_c=expected_c)
+    assert found.fast_min == pytest.approx(30, abs=0.02)
 
 
 @pytest.mark.parametrize(
@@ -223,9 +219,14 @@ def explicit_slab(half_m, alpha, seconds, cells, bi=math.inf):
     ("radius_m", "half_length_m", "minutes"), [(0.025, 0.06, 25), (0.02, 0.03, 12), (0.04, 0.04, 50)]
 )
 def test_roll_by_finite_differences(radius_m, half_length_m, minutes):
-    march = explicit_roll(radius_m, half_length_m, 1.6e-7, minutes * 60, cells=16)
-    found = steam.roll_centre_c(radius_m, half_length_m, minutes, 1.6e-7, 20, 98)
-    assert found == pytest.approx(98 - 78 * march, abs=0.3)
+    """The march at the minutes we name for its own temperature has that temperature within 0.3 K."""
+    reached_c = 98 - 78 * explicit_roll(radius_m, half_length_m, 1.6e-7, minutes * 60, cells=16)
+    roll = 2 * radius_m, 2 * half_length_m
+    early, late = (
+        steam.heat_through("roll", *roll, start_c=20, steam_c=98, target_c=reached_c + by).fast_min
+        for by in (-0.3, 0.3)
+    )
+    assert early < minutes < late
 
 
 @pytest.mark.parametrize("bi", [1.0, 10.0, 100.0, math.inf])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from studio.craft import fibre, liquor, shade
+from studio.craft import liquor, shade
 from studio.quantity import parse
 
 WILEY = "Determining the Depth of Your Dye Shade, extract of a hand-dyeing book, Wiley"
@@ -55,7 +55,7 @@ def test_powder_for_a_depth(fibre_g, depth, expected_g, source):
 
 def test_three_dyes_in_one_colour():
     """0.85 + 0.10 + 0.05 % on 200 g are 1.7, 0.2 and 0.1 g of dye: 170, 20 and 10 mL of 1 % stocks. BURCH."""
-    stocks = shade.mixture_stocks_ml(200, 1.0, [(0.85, 1), (0.10, 1), (0.05, 1)])
+    stocks = [shade.stock_ml(200, depth, 1) for depth in (0.85, 0.10, 0.05)]
     assert stocks == pytest.approx((170, 20, 10), abs=0.1)
     assert [shade.dye_in_stock_g(ml, 1) for ml in stocks] == pytest.approx([1.7, 0.2, 0.1], abs=0.001)
 
@@ -63,18 +63,16 @@ def test_three_dyes_in_one_colour():
 @pytest.mark.parametrize(("dye_g", "volume_ml"), [(10, 1000), (5, 500), (2, 200), (1, 100)])
 def test_one_per_cent_solutions(dye_g, volume_ml):
     """Each of these is printed as a 1 % solution. ASHFORD."""
-    assert shade.jar_strength_percent(dye_g, volume_ml) == pytest.approx(1.0, abs=0.1), ASHFORD
     assert shade.dye_in_stock_g(volume_ml, 1) == pytest.approx(dye_g), ASHFORD
 
 
 def test_citric_stock_of_five_per_cent():
     """200 g of citric acid in 4 L is called 5 %. The Fibre Garden, Citric Acid, supplier's sheet."""
-    assert shade.jar_strength_percent(200, 4000) == pytest.approx(5.0, abs=0.1)
+    assert shade.dye_in_stock_g(4000, 5) == pytest.approx(200)
 
 
 def test_pad_rule():
     """70.0 % wet pick-up of a 1.80 % solution leaves 1.26 % on the fibre. BROADBENT p. 193, eq. 6."""
-    assert shade.pad_depth_percent(70.0, 1.80) == pytest.approx(1.26, abs=0.005)
     assert shade.least_stock_percent(100, 1.26, 70.0) == pytest.approx(1.80, abs=0.005)
 
 
@@ -84,12 +82,6 @@ def test_ounces_to_a_pound(ounces, depth):
     assert shade.depth_percent(ounces * 28.349523125, 453.59237) == pytest.approx(depth, abs=0.005), (
         EARTH_GUILD
     )
-
-
-@pytest.mark.parametrize(("content", "regain"), [(12.0, 13.6), (13.04, 15.0)])
-def test_regain_from_content(content, regain):
-    """Scoured wool and dry-spun worsted yarn. ASTM D2118; 13.6 % is also wool in ASTM D1909."""
-    assert fibre.regain_percent_from_content(content) == pytest.approx(regain, abs=0.05)
 
 
 @pytest.mark.parametrize(
@@ -103,12 +95,6 @@ def test_regain_from_content(content, regain):
 )
 def test_bath_at_a_liquor_ratio(fibre_g, ratio, bath_ml, source):
     assert liquor.bath_ml(fibre_g, ratio) == pytest.approx(bath_ml), source
-
-
-@pytest.mark.parametrize(("removed", "kept"), [(44.5, 55.5), (60.0, 40.0), (83.5, 16.5)])
-def test_water_kept_by_wool_yarn(removed, kept):
-    """Wrung, squeezed and spun wool yarn keeps 3.4 : 2.4 : 1 of its water. BEECH."""
-    assert liquor.water_kept_percent(100, removed) == pytest.approx(kept), BEECH
 
 
 def test_drops_to_millilitres():

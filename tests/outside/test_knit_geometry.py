@@ -5,19 +5,14 @@ from __future__ import annotations
 import pytest
 
 from studio.craft.stripe import gauge, sock_yarn
-from studio.craft.stripe.blank import Band, Blank, ends_differ, laid_to_fill
+from studio.craft.stripe.blank import Band, Blank, ends_differ
 from studio.craft.stripe.forecast import forecast
 from studio.craft.stripe.knitting import Knitting
-from studio.craft.stripe.painting import Painting, spread_from_liquid
+from studio.craft.stripe.painting import Painting
 from studio.craft.stripe.strands import pair_of
 
 PER_4_INCHES = 10.0 / 10.16
 """Stitches in 10 cm for one stitch in 4 inches."""
-
-
-def test_loops_of_an_examination():
-    """GATE 2015, Textile Engineering, Q. 54: fully relaxed, Kw 4.2, Kc 5.5, loop 0.5 cm: 92 loops/cm2."""
-    assert round(gauge.fabric(5.0, "fully").loops_per_cm2) == 92
 
 
 @pytest.mark.parametrize(
@@ -49,61 +44,27 @@ def test_loop_of_a_gauge(stitches, dry, wet, fully):
         assert gauge.loop_mm_from_gauge(stitches * PER_4_INCHES, state) == pytest.approx(loop_mm, abs=6e-4)
 
 
-@pytest.mark.parametrize(
-    ("loop_mm", "state", "courses", "wales", "loops"),
-    [
-        (5.0, "dry", 10.0, 7.6, 76.0),
-        (5.0, "wet", 10.6, 8.2, 86.9),
-        (8.0, "wet", 6.625, 5.125, 33.95),
-        (8.0, "fully", 6.875, 5.25, 36.09),
-    ],
-)
-def test_courses_and_wales(loop_mm, state, courses, wales, loops):
-    """c = Kc / l, w = Kw / l by hand: 5.3 / 0.8 = 6.625, 4.1 / 0.8 = 5.125, product 33.95."""
-    knit = gauge.fabric(loop_mm, state)
-    assert knit.courses_per_cm == pytest.approx(courses)
-    assert knit.wales_per_cm == pytest.approx(wales)
-    assert knit.loops_per_cm2 == pytest.approx(loops, abs=0.05)
-
-
-def test_both_gauges():
-    """28 st x 36 rows in 4 in, Ks 21.6: sqrt(21.6 x 10.16^2 / (28 x 36)) = 1.4873 cm, by hand."""
-    loop_mm = gauge.loop_mm_from_both_gauges(28 * PER_4_INCHES, 36 * PER_4_INCHES, "wet")
-    assert loop_mm == pytest.approx(14.873, abs=1e-3)
-
-
-def test_rows_that_a_stitch_gauge_foretells():
-    """28 st in 4 in and R = 1.32, 1.29, 1.31: 36.84, 36.20, 36.67 rows in 4 in, by hand."""
-    for state, rows in (("dry", 36.84), ("wet", 36.20), ("fully", 36.67)):
-        loop_mm = gauge.loop_mm_from_gauge(28 * PER_4_INCHES, state)
-        assert gauge.fabric(loop_mm, state).courses_per_cm * 10.16 == pytest.approx(rows, abs=0.01)
-
-
 def test_round_of_a_sock_against_the_taught_rule():
     """64 st at 32 in 4 in: 0.77, 0.83, 0.85 m by hand. The taught 0.80 m lies inside; it is a rule of thumb."""
     rounds = [gauge.round_m(64, gauge.loop_mm_from_gauge(32 * PER_4_INCHES, state)) for state in gauge.MUNDEN]
     assert rounds == pytest.approx([0.772, 0.833, 0.853], abs=1e-3)
-    taught = next(f for f in sock_yarn.YARN_FIGURES if f.value == 12.5)
-    assert rounds[0] < gauge.round_m(64, taught.value) < rounds[-1]
-    assert gauge.round_m(64, taught.value) * 2 == pytest.approx(6.4 / 4)
+    taught_mm = 12.5  # 1.6 m are about two rounds of 64 stitches on 2 mm needles
+    assert rounds[0] < gauge.round_m(64, taught_mm) < rounds[-1]
+    assert gauge.round_m(64, taught_mm) * 2 == pytest.approx(6.4 / 4)
 
 
 def test_measured_stitch_is_of_a_tighter_fabric():
     """92 stitches to the yard: 914.4 / 92 = 9.94 mm; Kw 3.8 to 4.2 give 38.8 to 42.9 st in 4 in. No gauge was
     given, so the figure only shows the order of size."""
-    measured = next(f for f in sock_yarn.YARN_FIGURES if f.value == 9.94)
-    assert measured.value == pytest.approx(914.4 / 92, abs=0.005)
-    in_4_inches = [k.kw * 101.6 / measured.value for k in gauge.MUNDEN.values()]
+    in_4_inches = [k.kw * 101.6 / (914.4 / 92) for k in gauge.MUNDEN.values()]
     assert (min(in_4_inches), max(in_4_inches)) == pytest.approx((38.8, 42.9), abs=0.1)
 
 
 def test_pair_of_socks():
-    """One pair weighed: 78 g at 400 m in 100 g = 312 m. Buying rule: 400 yd = 366 m. Default between them."""
-    assert sock_yarn.YARN_FIGURES[0].value == 78 * 4.0
-    assert sock_yarn.YARN_FIGURES[1].value == pytest.approx(400 * 0.9144, abs=0.5)
+    """One pair weighed: 78 g at 400 m in 100 g = 312 m (V. Bird, notes on metres in a sock, 8 April 2021). Buying
+    rule: 400 yd = 366 m (handout of a toe-up sock class)."""
     assert sock_yarn.pair_room(312) == "perhaps" and sock_yarn.pair_room(366) == "enough"
-    assert sock_yarn.PAIR_LEAST_M < sock_yarn.PAIR_M < 312 < sock_yarn.PAIR_MOST_M
-    assert all(f.source and f.worth for f in sock_yarn.YARN_FIGURES)
+    assert sock_yarn.PAIR_LEAST_M < 312 < sock_yarn.PAIR_MOST_M
 
 
 BLANK = Blank(60, 64, 15.9)
@@ -133,10 +94,7 @@ def test_thinner_bands_lose_their_solid_rounds():
 
 def test_a_drier_brush_sharpens_and_a_wetter_one_spreads():
     """Common practice: thickener or a drier brush sharpens the edge, a wetter one spreads it."""
-    dry, full, wet = (spread_from_liquid(over, 6) for over in (0.6, 1.0, 1.3))
-    assert dry < full < wet
-    assert spread_from_liquid(1.0, 6, thickened=True) < full
-    solid = [middle_band(6, Painting(spread=spread)).solid_mean for spread in (dry, full, wet)]
+    solid = [middle_band(6, Painting(spread=spread)).solid_mean for spread in (0.5, 0.8, 1.7)]
     assert solid == sorted(solid, reverse=True)
 
 
@@ -151,7 +109,7 @@ def test_strands_from_the_same_end_are_a_pair():
     """Common practice: two strands knitted together match if both start from the same end, and so the ends are
     made different on purpose."""
     blank = Blank(60, 64, 15.9, strands=2)
-    bands = laid_to_fill([Band("rust", 6), Band("", 5), Band("kelp", 9)], 60)
+    bands = [Band("rust", 6), Band("", 5), Band("kelp", 9)] * 3
     same, opposite = pair_of(blank, bands), pair_of(blank, bands, ends=("first", "last"))
     assert same.matched and not opposite.matched
     assert same.same_share > 0.95 > opposite.same_share

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from studio.plan.errors import PlanError
-from studio.plan.reading import load_plan, read_plan
+from studio.plan.reading import read_plan
 from studio.plan.shelf import EMPTY_SHELF
+from studio.plan.toml_text import read_text
 from studio.plan.worksheet import work_out
 
 GOOD = """format = "potside-plan/1"
@@ -207,36 +208,36 @@ def test_hostile_text_is_refused(text: str, no_hang) -> None:
 class TestFiles:
     def test_not_there(self, tmp_path: Path) -> None:
         with pytest.raises(PlanError, match="no such file"):
-            load_plan(tmp_path / "gone.plan.toml")
+            read_text(tmp_path / "gone.plan.toml")
 
     def test_folder(self, tmp_path: Path) -> None:
         with pytest.raises(PlanError, match="is a folder"):
-            load_plan(tmp_path)
+            read_text(tmp_path)
 
     def test_not_utf8(self, tmp_path: Path) -> None:
         path = tmp_path / "old.plan.toml"
         path.write_bytes(b'title = "ok"\ntitle2 = "K\xfcste"\n')
         with pytest.raises(PlanError, match="line 2 is not UTF-8"):
-            load_plan(path)
+            read_text(path)
 
     def test_too_big(self, tmp_path: Path) -> None:
         path = tmp_path / "big.plan.toml"
         path.write_text("# rope\n" * 20_000)
         with pytest.raises(PlanError, match="larger than 64 KiB"):
-            load_plan(path)
+            read_text(path)
 
     @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes on this system")
     def test_pipe_answers_at_once(self, tmp_path: Path) -> None:
         path = tmp_path / "pipe.plan.toml"
         os.mkfifo(path)
         with pytest.raises(PlanError, match="not an ordinary file"):
-            load_plan(path)
+            read_text(path)
 
     def test_name_with_nul(self) -> None:
         with pytest.raises(PlanError, match="cannot be opened"):
-            load_plan(Path("a\0b"))
+            read_text(Path("a\0b"))
 
     def test_byte_order_mark_and_windows_lines_are_read(self, tmp_path: Path) -> None:
         path = tmp_path / "win.plan.toml"
         path.write_bytes(b"\xef\xbb\xbf" + GOOD.replace("\n", "\r\n").encode())
-        assert load_plan(path)[0].title == "Slipway"
+        assert read_plan(read_text(path), name=path.name).title == "Slipway"

@@ -9,11 +9,12 @@ from pathlib import Path
 import pytest
 
 from studio.plan.facts import ProcedureFacts
-from studio.plan.reading import load_plan
+from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import STAGE_ORDER
 from studio.plan.shelf import Shelf
 from studio.plan.shelf_reading import load_shelf
+from studio.plan.toml_text import read_text
 from studio.plan.worked import work_all
 from studio.plan.worksheet import procedure_facts, work_out
 
@@ -40,7 +41,7 @@ def test_there_are_three_plans() -> None:
 
 @pytest.mark.parametrize("path", PLANS, ids=lambda p: p.name)
 def test_a_sample_plan_can_begin(shelf: Shelf, path: Path) -> None:
-    plan, _ = load_plan(path, drops_per_ml=shelf.studio.drops_per_ml)
+    plan = read_plan(read_text(path), name=path.name, drops_per_ml=shelf.studio.drops_per_ml)
     worksheet = work_out(plan, shelf)
     assert worksheet.stops == ()
     stages = tuple(stage.stage for stage in worksheet.procedure)
@@ -54,7 +55,8 @@ def test_a_sample_plan_can_begin(shelf: Shelf, path: Path) -> None:
 
 
 def _facts(shelf: Shelf, name: str) -> ProcedureFacts:
-    plan, _ = load_plan(ROOT / "shared" / "plans" / name, drops_per_ml=shelf.studio.drops_per_ml)
+    path = ROOT / "shared" / "plans" / name
+    plan = read_plan(read_text(path), name=path.name, drops_per_ml=shelf.studio.drops_per_ml)
     worked = work_all(settle(plan, shelf))
     return procedure_facts(worked, ())
 

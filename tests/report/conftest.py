@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from studio.report.export_json import ExportedEvent
 from studio.report.export_source import Source
 from studio.session.folding import replay
+from studio.store.line import Record
 
 SESSIONS = Path(__file__).resolve().parents[2] / "sessions"
 SHA = "0123456789abcdef" * 4
@@ -41,7 +41,7 @@ def source_of(
         if evil is not None:
             for line in lines:
                 line["data"] = injected(line["data"], evil)
-        events = [ExportedEvent(**line) for line in lines]
+        events = [Record(**line) for line in lines]
         remarks = () if evil is None else (evil,)
         return Source(path.name if evil is None else evil, SHA, "0.1.0", replay(events), events, remarks)
 

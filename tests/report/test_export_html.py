@@ -18,8 +18,9 @@ from studio.craft.stripe.painting import Painting
 from studio.craft.stripe.picture import Picture
 from studio.plaintext import clean
 from studio.plan.foreseen import Foreseen, foresee
-from studio.plan.reading import load_plan
+from studio.plan.reading import read_plan
 from studio.plan.shelf_reading import load_shelf
+from studio.plan.toml_text import read_text
 from studio.report.export_forecast import (
     ACROSS,
     DOT,
@@ -118,7 +119,8 @@ def made(source) -> dict[str, str]:  # type: ignore[no-untyped-def]
 @cache
 def foreseen() -> Foreseen:
     """What the sample plan of the striped blank allows, on the sample shelf."""
-    plan, _ = load_plan(SHARED / "plans" / "tidewrack-stripes.plan.toml")
+    path = SHARED / "plans" / "tidewrack-stripes.plan.toml"
+    plan = read_plan(read_text(path), name=path.name)
     return foresee(plan, load_shelf(SHARED))
 
 

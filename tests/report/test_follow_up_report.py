@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 from collections.abc import Callable
 
 import msgspec
@@ -12,7 +13,7 @@ from markdown_it import MarkdownIt
 
 from studio.report.export_csv import events_csv, figures_csv
 from studio.report.export_html import session_html
-from studio.report.export_json import ExportedEvent, export_json, read_export
+from studio.report.export_json import export_json
 from studio.report.export_labels import label_sheet
 from studio.report.export_markdown import session_markdown
 from studio.report.export_source import Source
@@ -20,6 +21,7 @@ from studio.report.session_page import session_page
 from studio.report.yarn_card import YarnFacts, yarn_card
 from studio.session import events as e
 from studio.session.folding import replay
+from studio.store.line import Record
 
 EVIL = [
     "=cmd|' /C calc'!A0",
@@ -57,7 +59,10 @@ def followed(source_of) -> Callable[..., Source]:  # type: ignore[no-untyped-def
             (e.FOLLOW_UP_CANCELLED, {"number": 3, "test": "wet rub", "why": text}),
         ]
         at = "2026-09-20T10:00:00.000Z"
-        more = [ExportedEvent(last.n + i, kind, at, 0, "b", data) for i, (kind, data) in enumerate(added, 1)]
+        more = [
+            Record(n=last.n + i, kind=kind, at=at, boot_ns=0, boot="b", data=data)
+            for i, (kind, data) in enumerate(added, 1)
+        ]
         events = [*source.events, *more]
         return Source(source.name, source.sha256, source.program, replay(events), events)
 
@@ -112,8 +117,8 @@ def test_evil_notes_are_inert_everywhere(followed, evil: str) -> None:
     shape = [token.type for token in read(session_markdown(calm))]
     assert [token.type for token in read(session_markdown(source))] == shape
     assert all("\x1b" not in line and "\n" not in line for line in page_lines(source))
-    back = read_export(export_json(source))
-    assert replay(back.events).follow_ups == source.state.follow_ups
+    back = [Record(**event) for event in json.loads(export_json(source))["events"]]
+    assert replay(back).follow_ups == source.state.follow_ups
 
 
 def test_a_file_of_another_hand_is_shown(followed) -> None:

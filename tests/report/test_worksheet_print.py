@@ -8,10 +8,11 @@ from pathlib import Path
 import pytest
 from rich.console import Console
 
-from studio.plan.reading import load_plan, read_plan
+from studio.plan.reading import read_plan
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.plan.shelf import EMPTY_SHELF
 from studio.plan.shelf_reading import load_shelf
+from studio.plan.toml_text import read_text
 from studio.plan.worksheet import work_out
 from studio.report.worksheet_rows import sections, value_words
 from studio.report.worksheet_text import print_worksheet
@@ -31,7 +32,8 @@ def printed(worksheet: Worksheet, width: int = 80, *, why: bool = False, colour:
 @pytest.fixture(scope="module")
 def worksheet() -> Worksheet:
     shelf = load_shelf(ROOT / "shared")
-    plan, _ = load_plan(ROOT / "shared" / "plans" / "kelp-forest.plan.toml")
+    path = ROOT / "shared" / "plans" / "kelp-forest.plan.toml"
+    plan = read_plan(read_text(path), name=path.name)
     return work_out(plan, shelf)
 
 

@@ -12,6 +12,7 @@ from studio.screens.acting import AFTER_WRONG_S, READABLE_S
 from studio.screens.bench_actions import FRESH_ALARM_S
 from studio.screens.entry import Entry
 from studio.session.clock import NS, time_of_day
+from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 
@@ -76,24 +77,24 @@ async def test_a_gate_opens_by_the_one_digit_it_shows(bench_at, screen_text, wai
     """Enter, letters and the wrong digit leave it shut; each wrong digit brings up another one."""
     app, session = bench_at("ready.kit")
     async with app.run_test(size=(80, 24)) as pilot:
-        first = session.digit_at("ready.kit")
+        first = gate_digit(session.state, "ready.kit", session.missed)
         await wait_until(pilot, lambda: f"Press {first} when it is so" in screen_text(app))
         await pilot.press("z", "enter", "space")
         await wait_until(pilot, lambda: f"Nothing but {first} opens this gate." in screen_text(app))
         wrong = str(first % 9 + 1)
         await pilot.press(wrong)
-        await wait_until(pilot, lambda: session.digit_at("ready.kit") != first)
-        second = session.digit_at("ready.kit")
+        await wait_until(pilot, lambda: gate_digit(session.state, "ready.kit", session.missed) != first)
+        second = gate_digit(session.state, "ready.kit", session.missed)
         await wait_until(pilot, lambda: f"Press {second} when it is so" in screen_text(app))
         assert "That was not the digit" in screen_text(app)
         await pilot.press(str(second))  # already on its way when the new digit came up
         assert not session.state.step("ready.kit").closed
         await pilot.pause(AFTER_WRONG_S)
-        assert session.digit_at("ready.kit") == second
+        assert gate_digit(session.state, "ready.kit", session.missed) == second
         await pilot.press(str(second))
         await wait_until(pilot, lambda: at(session) == "ready.powder")
         assert not app.screen.query_one(Entry).is_asking
-        assert session.digit_at("ready.powder") != second
+        assert gate_digit(session.state, "ready.powder", session.missed) != second
 
 
 async def test_a_note_and_a_reason_are_still_taken_at_a_gate(bench_at, screen_text, wait_until) -> None:
@@ -254,7 +255,7 @@ async def test_finish_page_rates_and_closes(bench_at, screen_text, wait_until, k
             await pilot.press(digit)
             await wait_until(pilot, lambda before=before: len(keeper.events) > before)
         await wait_until(pilot, lambda: "to close the record" in screen_text(app))
-        await pilot.press(str(session.digit_at("record.close")))
+        await pilot.press(str(gate_digit(session.state, "record.close", session.missed)))
         await wait_until(pilot, lambda: session.state.outcome == "finished")
 
 

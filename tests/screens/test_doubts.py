@@ -7,6 +7,7 @@ from textual.widgets import Input
 
 from studio.screens.entry import Entry
 from studio.session import commands as c
+from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
 
 
@@ -86,6 +87,6 @@ async def test_a_hot_packet_says_what_to_do_in_place_of_its_digit(bench_at, scre
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "STOP" in screen_text(app) and "91 degC" in screen_text(app))
         assert "R  read it again" in screen_text(app) and "when it is so" not in screen_text(app)
-        await pilot.press(str(session.digit_at("cool.unwrap")))
+        await pilot.press(str(gate_digit(session.state, "cool.unwrap", session.missed)))
         await pilot.press("enter")
         assert at(session) == "cool.unwrap"

@@ -8,6 +8,7 @@ from textual.keys import _character_to_key
 
 from studio.screens.entry import Entry
 from studio.session import commands as c
+from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
 
 
@@ -132,7 +133,7 @@ async def test_undoing_a_gate_and_pressing_its_old_digit_leaves_it_shut(
 ) -> None:
     app, session = bench_at("ready.kit")
     async with app.run_test(size=(80, 24)) as pilot:
-        digit = session.digit_at("ready.kit")
+        digit = gate_digit(session.state, "ready.kit", session.missed)
         await pilot.press(str(digit))
         await wait_until(pilot, lambda: at(session) == "ready.powder")
         session.do(c.Undo())

@@ -10,6 +10,7 @@ from studio.plan.shapes import Caution
 from studio.screens.app import PotsideApp
 from studio.services.session_cards import SessionCard
 from studio.session import commands as c
+from studio.session.gate_digit import gate_digit
 
 EVIL = [
     "rust\x1b]0;owned\x07",
@@ -117,7 +118,7 @@ async def test_a_stop_says_what_to_change(services, sheet_of, screen_text, wait_
 async def test_logbook_and_page_and_remark(services, begin, walked, screen_text, wait_until) -> None:
     session = begin()
     walked(session, "record.close")
-    session.do(c.PassGate("record.close", session.digit_at("record.close")))
+    session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
     session.do(c.Finish())
     services.state = session.state
     services.cards = [card(standing="finished", about="rinsed clear 4")]

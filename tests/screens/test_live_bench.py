@@ -21,6 +21,7 @@ from studio.quantity import show
 from studio.screens.entry import Entry
 from studio.session import alarms
 from studio.session.folding import replay
+from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
 from studio.session.timers import view
 
@@ -91,7 +92,7 @@ class Gloves:
 
     async def gate(self, next_id: str) -> None:
         """Press the digit that the gate of now shows, and wait for the next step."""
-        digit = self.session.digit_at(self.at())
+        digit = gate_digit(self.session.state, self.at(), self.session.missed)
         await self.sees(f"Press {digit} when it is so")
         await self.press(str(digit))
         await self.comes_to(next_id)
@@ -340,7 +341,7 @@ class Everything(Gloves):
 
     async def say_close(self) -> None:
         await self.sees("to close the record")
-        await self.press(str(self.session.digit_at("record.close")))
+        await self.press(str(gate_digit(self.session.state, "record.close", self.session.missed)))
 
 
 async def test_what_a_step_asks_follows_what_was_weighed(bench_at, choices, screen_text, wait_until) -> None:

@@ -7,11 +7,12 @@ import shutil
 import tomllib
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from studio.plan.draft_places import Place
 from studio.plan.shapes import Worksheet
-from studio.report.worksheet_json import read_worksheet, worksheet_json
+from studio.report.worksheet_json import worksheet_json
 from studio.screens.app import PotsideApp
 from studio.screens.bench import BenchScreen
 from studio.screens.draw.bench import figure_value
@@ -362,7 +363,8 @@ async def test_the_figures_shown_are_those_of_the_worksheet(
 ) -> None:
     """Every section against the JSON that `potside worksheet --json` prints."""
     app, path = opened(name)
-    printed: Worksheet = read_worksheet(worksheet_json(studio_services.work_out_file(path).worksheet))
+    worksheet = studio_services.work_out_file(path).worksheet
+    printed = msgspec.json.decode(worksheet_json(worksheet), type=Worksheet)
     told: set[str] = set()
     async with app.run_test(size=(120, 40)) as pilot:
         await wait_until(pilot, lambda: bool(app.screen.query_one("#plan-figures").content))

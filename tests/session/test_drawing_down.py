@@ -11,6 +11,7 @@ from studio.plan.shelf_edit import BEFORE, Mark, edited
 from studio.plan.shelf_reading import read_shelf
 from studio.session import commands as c
 from studio.session.drawing_down import MayNotDraw, Taking, by_file, takings
+from studio.session.gate_digit import gate_digit
 from studio.session.used_up import used_up
 
 SESSION = "20260912-0704-tidewrack-stripes-63ea"
@@ -48,7 +49,7 @@ def finished(exactly_at, walk):
         for command in keep:
             session.do(command)
         walk(session, "record.close", given)
-        session.do(c.PassGate("record.close", session.digit_at("record.close")))
+        session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
         session.do(c.Finish())
         return msgspec.structs.replace(session.state, plan_text=PLAN)
 

@@ -13,6 +13,7 @@ from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.folding import replay
+from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant, Refused
@@ -45,7 +46,7 @@ def warnings(session) -> tuple[Caution, ...]:  # type: ignore[no-untyped-def]
 
 
 def open_gate(session, gate: str) -> None:  # type: ignore[no-untyped-def]
-    session.do(c.PassGate(gate, session.digit_at(gate)))
+    session.do(c.PassGate(gate, gate_digit(session.state, gate, session.missed)))
 
 
 @pytest.mark.parametrize("method", METHODS)

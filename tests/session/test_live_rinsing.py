@@ -6,6 +6,7 @@ import pytest
 
 from studio.session import commands as c
 from studio.session import events as e
+from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant, Refused
@@ -41,7 +42,7 @@ def test_where_the_packet_was_not_measured_its_last_reading_counts(exactly_at, w
     session = exactly_at("cool.wait")
     session.do(c.TakeReading("packet", "40"))
     session.do(c.NotMeasured("cool.temperature", "the probe is broken"))
-    session.do(c.PassGate("cool.unwrap", session.digit_at("cool.unwrap")))
+    session.do(c.PassGate("cool.unwrap", gate_digit(session.state, "cool.unwrap", session.missed)))
     session.do(c.Measure("rinse.water", "29", meant=True))
     assert "11 degC from the fibre" in warned(session)["live.rinse.step"]
 
@@ -146,7 +147,7 @@ def close(session, walk) -> None:  # type: ignore[no-untyped-def]
     walk(session, "record.close")
     washed = [s for s in session.state.all_steps() if s.id.endswith((".wash", ".dry", ".unravel"))]
     assert [session.state.step(s.id).state for s in washed] == ["done"] * 3
-    session.do(c.PassGate("record.close", session.digit_at("record.close")))
+    session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
     session.do(c.Finish())
     assert session.state.outcome == "finished"
 

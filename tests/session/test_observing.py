@@ -11,6 +11,7 @@ from studio.plan.facts import HabitUsed
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.folding import replay
+from studio.session.gate_digit import gate_digit
 from studio.session.observing import observe
 from studio.session.refusals import Refused
 from studio.session.run import Running
@@ -40,7 +41,7 @@ def to_the_pot(exactly_at, walk):  # type: ignore[no-untyped-def]
 
 def finish(session: Running, walk) -> None:  # type: ignore[no-untyped-def]
     walk(session, "record.close")
-    session.do(c.PassGate("record.close", session.digit_at("record.close")))
+    session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
     session.do(c.Finish())
 
 

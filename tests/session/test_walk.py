@@ -10,6 +10,7 @@ from studio.plan.shapes import Caution
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.folding import replay
+from studio.session.gate_digit import gate_digit
 from studio.session.opening import MayNotBegin
 from studio.session.path import current_step, progress
 from studio.session.refusals import ReallyMeant, Refused
@@ -45,7 +46,7 @@ def go_to(session, step_id: str) -> None:  # type: ignore[no-untyped-def]
 def test_the_whole_session_and_its_replay(begin, keeper) -> None:
     session = begin()
     go_to(session, "record.close")
-    session.do(c.PassGate("record.close", session.digit_at("record.close")))
+    session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
     session.do(c.Finish())
     assert session.state.outcome == "finished"
     again = replay(keeper.events)
@@ -109,7 +110,9 @@ def test_a_gate_takes_its_digit_and_nothing_else(begin) -> None:
         session.do(c.Override("ready.kit", " . "))
     with pytest.raises(Refused, match="not skipped"):
         session.do(c.Skip("ready.kit", "no time for it"))
-    session.do(c.PassGate("ready.kit", session.digit_at("ready.kit"), session.missed))
+    session.do(
+        c.PassGate("ready.kit", gate_digit(session.state, "ready.kit", session.missed), session.missed)
+    )
     assert session.state.step("ready.kit").state == "passed"
 
 

@@ -98,7 +98,6 @@ def test_what_is_listed_where(studio):
     for name in names:
         (studio.sessions / name).write_bytes(b"")
     assert [p.name for p in studio.session_paths()] == [names[1], names[0]]
-    assert [p.name for p in studio.damaged_copies()] == [names[2]]
     assert [p.name for p in studio.odd_files()] == [names[3], names[4]]
     assert studio.session_path("20261125").name == names[1]
     assert studio.session_path(names[0]).name == names[0]

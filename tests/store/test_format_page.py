@@ -79,4 +79,4 @@ def test_the_check_by_hand_finds_what_is_wrong(tmp_path: Path, change, told: str
 
 def test_the_page_is_no_session_and_nothing_odd() -> None:
     folder = StudioFolder(ROOT)
-    assert PAGE not in (*folder.session_paths(), *folder.odd_files(), *folder.damaged_copies())
+    assert PAGE not in (*folder.session_paths(), *folder.odd_files())

@@ -16,9 +16,9 @@ from studio.session.folding import replay
 from studio.session.refusals import Refused
 from studio.store.disk import Disk
 from studio.store.folder import StudioFolder
-from studio.store.journal import Journal
 from studio.store.logbook import PlainLogbook
 from studio.store.reading import read_session
+from studio.store.repair import prepare_to_resume
 from studio.store.verify import verify
 from studio.store.wanted import Wanted
 from studio.trouble import Look, Trouble
@@ -241,7 +241,7 @@ def test_of_two_files_that_parted_both_are_listed(services, begun, clock, full) 
     full.clear()
     assert [card.key for card in services.sessions()] == [begun.name]
     assert old.read_bytes() == before
-    with Journal.open_for_append(old) as other_machine:
+    with prepare_to_resume(old, clock.now()) as other_machine:
         other_machine.append(e.NOTED, {"text": "there", "step": ""}, clock.now())
     assert {card.key for card in services.sessions()} == {begun.name, old.name}
 

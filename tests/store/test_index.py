@@ -403,19 +403,25 @@ def test_without_any_database_the_files_are_read(studio: StudioFolder, tmp_path:
     monkeypatch.setitem(sys.modules, "sqlite3", None)
     logbook = Logbook(studio, about)
     assert logbook.refresh().read == 4
-    assert logbook.kept_in == "no index"
+    assert isinstance(logbook._ready(), PlainLogbook)
     assert keys(logbook.search(Wanted(text="draught"))) == [TIDEWRACK]
     assert logbook.refresh().read == 0
+
+
+def kept_in(logbook: Logbook) -> Path:
+    """The file of its index."""
+    return logbook._ready().database.path
 
 
 def test_each_studio_has_its_own_file_in_the_cache(studio: StudioFolder, tmp_path: Path, monkeypatch) -> None:
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     logbook = Logbook(studio, about)
     logbook.refresh()
-    assert Path(logbook.kept_in).parent == tmp_path / "cache" / "potside"
-    assert Path(logbook.kept_in).stat().st_size > 0
-    assert Logbook(StudioFolder(tmp_path), about).kept_in != logbook.kept_in
-    assert Logbook(StudioFolder(studio.root / "sessions" / ".."), about).kept_in == logbook.kept_in
+    kept = kept_in(logbook)
+    assert kept.parent == tmp_path / "cache" / "potside"
+    assert kept.stat().st_size > 0
+    assert kept_in(Logbook(StudioFolder(tmp_path), about)) != kept
+    assert kept_in(Logbook(StudioFolder(studio.root / "sessions" / ".."), about)) == kept
 
 
 def test_the_database_is_loaded_when_it_is_used() -> None:

@@ -12,6 +12,7 @@ import pytest
 from studio.store.errors import CannotSave, SessionClosed, Unstorable
 from studio.store.journal import Journal
 from studio.store.reading import read_session
+from studio.store.repair import prepare_to_resume
 from studio.store.verify import verify
 
 
@@ -65,7 +66,7 @@ def test_the_closing_event_proves_all_before_it(tmp_path, at, opening):
 def test_an_addendum_weeks_later(tmp_path, at, opening):
     with Journal.create(tmp_path, "t", opening, at(0)) as journal:
         journal.append("session.finished", {"outcome": "finished", "counts": {}}, at(2))
-    with Journal.open_for_append(journal.path) as again:
+    with prepare_to_resume(journal.path, at(1_999_999)) as again:
         again.append("addendum", {"text": "washed"}, at(2_000_000))
     assert verify(journal.path).exit_code == 0
 

@@ -27,19 +27,6 @@ _FILTERS: dict[Kind, tuple[str, Model]] = {
 }
 
 
-def model_for(kind: Kind) -> Model:
-    """The model used for a kind of colour blindness where none is asked for.
-
-    Refused (ValueError): another kind.
-
-    >>> model_for("blue-blind")
-    'brettel'
-
-    **Source:** Viénot 1999 covers red and green only; for blue its authors' earlier two-plane model is needed.
-    """
-    return _filter_for(kind)[1]
-
-
 def as_seen(lab: Sequence[float], kind: Kind, model: Model | None = None) -> Triple:
     """A colour as a person with one kind of cone missing may see it.
 

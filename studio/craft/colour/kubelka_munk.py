@@ -8,8 +8,6 @@ from studio.craft.limits import within
 
 LEAST_REFLECTANCE = 0.001
 """Below this a reflectance is no measurement any more, and K/S runs away (house rule)."""
-MOST_KS = (1.0 - LEAST_REFLECTANCE) ** 2 / (2.0 * LEAST_REFLECTANCE)
-"""K/S of the least reflectance, 499."""
 
 
 def ks(reflectance: float) -> float:

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import pairwise
 
-from studio.craft.colour.observer import WAVELENGTHS_NM, Spectrum
-from studio.craft.colour.spectrum import checked_reflectance
+from studio.craft.colour.observer import Spectrum
 from studio.craft.colour.three_bands import heights_for, reflectance_of
-from studio.craft.limits import within
 
 WOOL_WHITE_LAB = (87.0, -1.0, 11.0)
 """L, a, b of scoured undyed wool (estimate): Y about 0.70 and a cream cast; bleached or superwash yarn is whiter."""
@@ -65,37 +62,3 @@ def undyed_from_lab(lab: Sequence[float]) -> Undyed:
             "measure it again beside white paper in daylight."
         )
     return Undyed(reflectance_of(heights), "The white of the undyed yarn is yours, as a colour.")
-
-
-def undyed_from_reflectance(measured: Mapping[float, float]) -> Undyed:
-    """Undyed fibre from a measured reflectance.
-
-    `measured`: wavelength in nm to reflectance 0 to 1; at least from 400 to 700 nm, gaps up to 20 nm.
-    Returns it at 5 nm: straight lines between, the ends held.
-    Refused (ValueError): a shorter range, a wider gap, a value outside 0 to 1.
-
-    >>> undyed_from_reflectance({400 + 10 * i: 0.7 for i in range(31)}).reflectance[0]
-    0.7
-
-    **Source:** the values are the dyer's; straight lines between are common practice.
-    Breaks for a narrow feature between two readings; undyed wool has none.
-    """
-    points = sorted(measured.items())
-    if len(points) < 2 or not (points[0][0] <= 400 and points[-1][0] >= 700):
-        raise ValueError("A measured reflectance must reach from 400 to 700 nm.")
-    for (one, _), (other, _) in pairwise(points):
-        within("gap between two readings", other - one, 0, 20, "nm")
-    values = tuple(_between(points, nm) for nm in WAVELENGTHS_NM)
-    checked_reflectance(values)
-    for _, value in points:
-        within("reflectance", value, 0, 1)
-    return Undyed(values, "The white of the undyed yarn is yours, as a measured reflectance.")
-
-
-def _between(points: Sequence[tuple[float, float]], nm: float) -> float:
-    if nm <= points[0][0]:
-        return points[0][1]
-    for (left, low), (right, high) in pairwise(points):
-        if nm <= right:
-            return low + (high - low) * (nm - left) / (right - left)
-    return points[-1][1]

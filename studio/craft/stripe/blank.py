@@ -114,40 +114,6 @@ def lay(bands: Sequence[Band], rows: int) -> tuple[Band, ...]:
     return tuple(laid)
 
 
-def laid_to_fill(order: Sequence[Band], rows: int) -> tuple[Band, ...]:
-    """The same order again and again until the blank is full; the last band ends where the blank ends.
-
-    Returns bands as `lay` does. Refused (ValueError): as `lay`.
-
-    >>> [(b.colour, b.rows) for b in laid_to_fill([Band("rust", 6), Band("", 5)], 15)]
-    [('rust', 6), ('', 5), ('rust', 4)]
-
-    **Source:** arithmetic.
-    """
-    bands: list[Band] = []
-    left: float = whole("rows of the blank", rows, 1, MOST_ROWS)
-    while order and left > 1e-9:
-        for band in order:
-            if left > 1e-9:
-                wide = min(band.rows, left)
-                bands.append(replace(band, rows=wide))
-                left -= wide
-    return lay(bands, rows)
-
-
-def painted_share(bands: Sequence[Band], rows: int) -> float:
-    """Share of the blank under paint, 0 to 1, bare bands left out.
-
-    Refused (ValueError): as `lay`.
-
-    >>> painted_share([Band("rust", 6), Band("", 5)], 20)
-    0.3
-
-    **Source:** arithmetic. Breaks where paint spreads into bare rows: the dye is the same, its area larger.
-    """
-    return sum(band.rows for band in lay(bands, rows) if band.colour) / rows
-
-
 def ends_differ(bands: Sequence[Band], rows: int) -> bool:
     """Whether the two ends of the blank can be told apart by their first band, in colour or in width.
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
@@ -11,9 +10,6 @@ from studio.craft.limits import above, within
 
 State = Literal["dry", "wet", "fully"]
 """How far a knit has relaxed: dry (lain), wet (soaked, dried flat), fully (soaked, spun, tumbled)."""
-
-SOURCE = "D. J. Spencer, Knitting Technology, p. 281, table after Munden 1959, read second-hand"
-"""Where the constants come from; Munden's own paper (J. Text. Inst. 50, T448) was not seen."""
 
 
 @dataclass(frozen=True)
@@ -79,24 +75,6 @@ def loop_mm_from_gauge(stitches_per_10cm: float, state: State = "wet") -> float:
     return constants(state).kw * 100.0 / stitches_per_10cm
 
 
-def loop_mm_from_both_gauges(stitches_per_10cm: float, rows_per_10cm: float, state: State = "wet") -> float:
-    """Yarn in one stitch, from the gauges across and along; errors of the two average out.
-
-    l = sqrt(Ks / (w c))
-
-    Both above 0, to 200. Returns mm. Refused (ValueError): outside those ranges.
-
-    >>> round(loop_mm_from_both_gauges(28 / 1.016, 36 / 1.016, "wet"), 2)
-    14.87
-
-    **Source:** D. J. Spencer, Knitting Technology, p. 281 (attributed to Munden 1959), read second-hand.
-    Breaks as `loop_mm_from_gauge` does.
-    """
-    above("gauge", stitches_per_10cm, 0, MOST_PER_10CM, "stitches per 10 cm")
-    above("row gauge", rows_per_10cm, 0, MOST_PER_10CM, "rows per 10 cm")
-    return 100.0 * math.sqrt(constants(state).ks / (stitches_per_10cm * rows_per_10cm))
-
-
 def loop_mm_from_yarn(yarn_length_m: float | None, stitches: int, rows: int, strands: int = 1) -> float:
     """Yarn in one stitch of one strand, from the yarn of the whole blank.
 
@@ -118,53 +96,6 @@ def loop_mm_from_yarn(yarn_length_m: float | None, stitches: int, rows: int, str
     for what, count in (("stitches", stitches), ("rows", rows), ("strands", strands)):
         within(f"{what} of the blank", count, 1, 100_000)
     return yarn_length_m * 1000.0 / (strands * rows * stitches)
-
-
-@dataclass(frozen=True)
-class Fabric:
-    """Plain knit of a loop length: `courses_per_cm` (rows), `wales_per_cm` (stitches), `loops_per_cm2`.
-
-    **Source:** D. J. Spencer, Knitting Technology, p. 281 (attributed to Munden 1959), read second-hand.
-    """
-
-    courses_per_cm: float
-    wales_per_cm: float
-    loops_per_cm2: float
-
-
-def fabric(loop_mm: float, state: State = "wet") -> Fabric:
-    """Courses, wales and loops of plain knit.
-
-    c = Kc / l, w = Kw / l, S = c w
-
-    `loop_mm`: above 0, to 200. Returns `Fabric`. Refused (ValueError): outside those ranges.
-
-    >>> round(fabric(5.0, "fully").loops_per_cm2, 1)
-    92.4
-
-    **Source:** D. J. Spencer, Knitting Technology, p. 281 (attributed to Munden 1959), read second-hand.
-    S is c w here; Munden's own Ks was rounded apart and differs by up to 0.6 %.
-    """
-    above("loop length", loop_mm, 0, MOST_LOOP_MM, "mm")
-    k, loop_cm = constants(state), loop_mm / 10.0
-    return Fabric(k.kc / loop_cm, k.kw / loop_cm, k.kc * k.kw / loop_cm**2)
-
-
-def rows_from_mm(distance_mm: float, loop_mm: float, state: State = "wet") -> float:
-    """How many rows of a blank a distance along it covers; for a spread measured with a ruler.
-
-    rows = distance x Kc / l
-
-    `distance_mm`: 0 to 10 000. `loop_mm`: above 0, to 200. Refused (ValueError): outside those ranges.
-
-    >>> round(rows_from_mm(3.0, 15.9, "wet"), 2)
-    1.0
-
-    **Source:** D. J. Spencer, Knitting Technology, p. 281 (attributed to Munden 1959), read second-hand.
-    Breaks for a blank that is stretched while it is painted.
-    """
-    within("distance", distance_mm, 0, 10_000, "mm")
-    return distance_mm / 10.0 * fabric(loop_mm, state).courses_per_cm
 
 
 def round_m(stitches: int, loop_mm: float) -> float:

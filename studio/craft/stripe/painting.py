@@ -11,8 +11,6 @@ SPREAD_ROWS, TILT_ROWS, WANDER_ROWS = 0.8, 1.0, 0.4
 """What a careful hand with a foam brush is taken to do, until a swatch says otherwise (estimate)."""
 COAT_SPREAD = 0.5
 """Each further coat adds half of the first one's spread (estimate)."""
-THICKENED_SPREAD = 0.5
-"""Thickened paint spreads half as far (estimate; that it sharpens the edge is common practice)."""
 
 
 @dataclass(frozen=True)
@@ -53,10 +51,6 @@ class Painting:
         return self.spread == self.tilt == self.wander == self.spots == 0.0
 
 
-EXACT = Painting(spread=0.0, tilt=0.0, wander=0.0)
-"""Edges as sharp and straight as the plan draws them."""
-
-
 def band_spread(band: Band, painting: Painting) -> float:
     """Rows to either side of an edge into which this band's paint mixes; 0 for a bare band.
 
@@ -86,28 +80,3 @@ def band_penetration(band: Band, painting: Painting) -> float:
     if not band.colour:
         return 1.0
     return float(1.0 - (1.0 - painting.penetration) ** (band.coats * painting.coats))
-
-
-def spread_from_liquid(
-    liquid_over_capacity: float, band_rows: float, *, thickened: bool = False, usual: float = SPREAD_ROWS
-) -> float:
-    """Spread of a band by how much liquid it got for the room it had.
-
-    up to capacity: usual x liquid / capacity; beyond: usual + surplus x rows / 2 (half of what does not fit
-    goes to either side); thickened paint: half of the first part
-
-    `liquid_over_capacity`: 0 to 5, 1 where it just fits. `band_rows`: above 0, to 5000. `usual`: rows, 0 to 50.
-    Returns rows, 0 to 50. Refused (ValueError): outside those ranges.
-
-    >>> spread_from_liquid(0.5, 6), spread_from_liquid(1.0, 6), round(spread_from_liquid(1.2, 6), 2)
-    (0.4, 0.8, 1.4)
-
-    **Source:** estimate; that a drier brush or thickener sharpens the edge is common practice.
-    Breaks where liquid stands on the blank or runs off it.
-    """
-    within("liquid over capacity", liquid_over_capacity, 0, 5)
-    within("usual spread", usual, 0, 50, "rows")
-    Band("any", band_rows)
-    sharp = THICKENED_SPREAD if thickened else 1.0
-    surplus = max(0.0, liquid_over_capacity - 1.0)
-    return min(50.0, usual * sharp * min(1.0, liquid_over_capacity) + surplus * band_rows / 2.0)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -35,21 +33,3 @@ def order(
         places[1::2] = places[1::2, ::-1].copy()
     yarn = places.ravel()
     return yarn if from_end == "first" else yarn[::-1]
-
-
-def unravel(fabric: NDArray[Any], *, in_the_round: bool = False, from_end: End = "first") -> NDArray[Any]:
-    """The yarn of a painted blank: its stitches in the order they come off.
-
-    `fabric`: shape (rows, stitches). Returns shape (rows x stitches,), the same values in another order.
-    Refused (ValueError): another number of dimensions, sizes as in `order`.
-
-    >>> unravel(np.array([[1, 2], [3, 4]])).tolist()
-    [1, 2, 4, 3]
-
-    **Source:** common practice.
-    """
-    if fabric.ndim != 2:
-        raise ValueError(f"A blank has rows and stitches, two dimensions, not {fabric.ndim}.")
-    rows, stitches = fabric.shape
-    taken: NDArray[Any] = fabric.ravel()[order(rows, stitches, in_the_round=in_the_round, from_end=from_end)]
-    return taken

@@ -3,44 +3,16 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
-from studio.craft.shade import jar_strength_percent
 from studio.plan.facts import ColourFacts, StockFacts
 from studio.plan.shapes import Caution
 from studio.quantity import show
-from studio.session.live.given import Thought, facts_of, measured, warning
+from studio.session.live.given import Thought, facts_of, warning
 from studio.session.sheet import sheet_now
 from studio.session.state import State
 
 ENOUGH = 0.98
 """A stock that holds this share of the dye it needs, or more, is let be. House rule."""
-
-
-@dataclass(frozen=True, slots=True)
-class RealJar:
-    """One powder stock as it was made."""
-
-    colour: ColourFacts
-    stock: StockFacts
-    dye_g: float
-    volume_ml: float
-    strength_percent: float
-
-
-def real_jars(state: State) -> tuple[RealJar, ...]:
-    """Every powder stock whose dye and volume were both measured."""
-    known = facts_of(state)
-    if known is None:
-        return ()
-    found = []
-    for colour in known[0].colours:
-        for stock in colour.stocks:
-            dye = measured(state, f"stocks.{stock.slug}.dye")
-            volume = measured(state, f"stocks.{stock.slug}.volume")
-            if dye and volume:
-                found.append(RealJar(colour, stock, dye, volume, jar_strength_percent(dye, volume)))
-    return tuple(found)
 
 
 def think_jars(state: State) -> Thought:
