@@ -17,7 +17,7 @@ class Trouble(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class Options:
     """What was asked for on the command line, whatever the command."""
 
     studio_dir: Path | None

@@ -54,10 +54,10 @@ def main(ctx: click.Context, studio_dir: Path | None, ascii_only: bool, light: b
     Without a command the studio opens on screen.
     """
     from studio.plain_streams import never_stop
-    from studio.trouble import Look
+    from studio.trouble import Options
 
     never_stop(sys.stdout, sys.stderr)
-    ctx.obj = Look(studio_dir=studio_dir, ascii_only=ascii_only, theme="fleece" if light else "vat")
+    ctx.obj = Options(studio_dir=studio_dir, ascii_only=ascii_only, theme="fleece" if light else "vat")
     if ctx.invoked_subcommand is None:
         from studio.cli.opening_screens import open_studio
 
@@ -70,11 +70,11 @@ def main(ctx: click.Context, studio_dir: Path | None, ascii_only: bool, light: b
 @click.option("--why", is_flag=True, help="Add the equation and the source of every figure.")
 @click.pass_obj
 @plain_errors
-def worksheet(look: Any, plan: Path, as_json: bool, why: bool) -> None:
+def worksheet(options: Any, plan: Path, as_json: bool, why: bool) -> None:
     """Work out a plan: figures, cautions and procedure."""
     from studio.services.studio import open_services
 
-    worked = open_services(look).work_out_file(plan)
+    worked = open_services(options).work_out_file(plan)
     if as_json:
         from studio.report.worksheet_json import worksheet_json
 
@@ -97,11 +97,11 @@ _by_lines = click.option(
 @_by_lines
 @click.pass_obj
 @plain_errors
-def begin(look: Any, plan: Path, plain: bool) -> None:
+def begin(options: Any, plan: Path, plain: bool) -> None:
     """Begin a session from a plan, at the pot."""
     from studio.cli.opening_screens import begin_plan
 
-    sys.exit(begin_plan(look, plan, plain=plain))
+    sys.exit(begin_plan(options, plan, plain=plain))
 
 
 @main.command()
@@ -112,11 +112,11 @@ def begin(look: Any, plan: Path, plain: bool) -> None:
 @_by_lines
 @click.pass_obj
 @plain_errors
-def resume(look: Any, session: str | None, anew: bool, plain: bool) -> None:
+def resume(options: Any, session: str | None, anew: bool, plain: bool) -> None:
     """Take up a session that was left open; the newest one without a name."""
     from studio.cli.opening_screens import resume_session
 
-    sys.exit(resume_session(look, session, anew=anew, plain=plain))
+    sys.exit(resume_session(options, session, anew=anew, plain=plain))
 
 
 def _countable(ctx: click.Context, option: click.Parameter, value: float | None) -> float | None:
@@ -140,7 +140,7 @@ def _countable(ctx: click.Context, option: click.Parameter, value: float | None)
 @click.pass_obj
 @plain_errors
 def rehearse(
-    look: Any, plan: Path | None, unattended: bool, plain: bool, speed: float | None, seed: int
+    options: Any, plan: Path | None, unattended: bool, plain: bool, speed: float | None, seed: int
 ) -> None:
     """The whole job, of the sample plan or of PLAN, with a fast clock; nothing gets wet."""
     from studio.cli.opening_screens import may_draw, rehearse_by_lines, rehearse_on_screen
@@ -149,11 +149,11 @@ def rehearse(
     if unattended and plain:
         raise click.UsageError("--unattended asks nothing and --plain asks line by line; choose one of them.")
     if plain:
-        sys.exit(rehearse_by_lines(look, speed or 60.0, plan))
+        sys.exit(rehearse_by_lines(options, speed or 60.0, plan))
 
     if unattended or not may_draw():
-        sys.exit(rehearse_unattended(look, speed, seed, click.echo, plan))
-    sys.exit(rehearse_on_screen(look, speed or 60.0, plan))
+        sys.exit(rehearse_unattended(options, speed, seed, click.echo, plan))
+    sys.exit(rehearse_on_screen(options, speed or 60.0, plan))
 
 
 @main.command()
@@ -171,7 +171,7 @@ def rehearse(
 @click.pass_obj
 @plain_errors
 def forecast(
-    look: Any,
+    options: Any,
     plan: Path,
     spread: float | None,
     tilt: float | None,
@@ -188,7 +188,7 @@ def forecast(
     from studio.services.studio import open_services
     from studio.trouble import Trouble
 
-    services = open_services(look)
+    services = open_services(options)
     if services.is_skein(plan):
         if as_json or target is not None or solid is not None:
             raise Trouble("A skein has no bands of rows; potside forecast PLAN prints its runs.", USAGE)
@@ -218,13 +218,13 @@ def forecast(
 @click.option("--json", "as_json", is_flag=True, help="Opening, events and what follows from them as JSON.")
 @click.pass_obj
 @plain_errors
-def show(look: Any, session: str, as_json: bool) -> None:
+def show(options: Any, session: str, as_json: bool) -> None:
     """Read one session: planned against actual, stage times, overrides, notes."""
     from studio.report.session_json import session_json
     from studio.report.session_text import print_session
     from studio.services.studio import open_services
 
-    found = open_services(look).read(session)
+    found = open_services(options).read(session)
     if as_json:
         click.echo(session_json(found.state, found.name, found.events, found.remarks))
     else:
@@ -237,9 +237,9 @@ def show(look: Any, session: str, as_json: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="The list as JSON (potside-logbook/1).")
 @click.pass_obj
 @plain_errors
-def logbook(look: Any, as_json: bool, **asked: Any) -> None:
+def logbook(options: Any, as_json: bool, **asked: Any) -> None:
     """List the sessions, newest first; or those that meet all that is asked."""
-    list_sessions(look, as_json, **asked)
+    list_sessions(options, as_json, **asked)
 
 
 @main.command()
@@ -258,7 +258,7 @@ def logbook(look: Any, as_json: bool, **asked: Any) -> None:
 @click.pass_obj
 @plain_errors
 def export(
-    look: Any, session: str, kind: Any, target: Path | None, force: bool, paper: Any, raw: bool
+    options: Any, session: str, kind: Any, target: Path | None, force: bool, paper: Any, raw: bool
 ) -> None:
     """Hand over one session: Markdown, a web page, tables, JSON, or labels to print."""
     from studio.report.export_source import Source
@@ -267,7 +267,7 @@ def export(
 
     if kind == "csv" and target is None:
         raise click.UsageError("csv makes two tables; name a file with -o, for example -o session.csv.")
-    services = open_services(look)
+    services = open_services(options)
     found = services.read(session)
     source = Source(found.name, found.sha256, __version__, found.state, found.events, found.remarks)
     made = documents(services, source, kind, paper=paper, raw=raw)
@@ -296,11 +296,11 @@ def verify(files: tuple[Path, ...]) -> None:
 @main.command()
 @click.pass_obj
 @plain_errors
-def doctor(look: Any) -> None:
+def doctor(options: Any) -> None:
     """Look at terminal, studio folder, clock and sound, and say what to mend."""
     from studio.cli.doctor import examine
 
-    findings = examine(look)
+    findings = examine(options)
     for finding in findings:
         click.echo(f"{'ok  ' if finding.ok else 'MEND'}  {finding.text}")
     sys.exit(OK if all(f.ok for f in findings) else PROBLEM)

@@ -46,17 +46,17 @@ def _repeated(command: Callable[..., Any]) -> Callable[..., Any]:
     return command
 
 
-def compare(look: Any, sessions: tuple[str, ...], as_json: bool) -> None:
+def compare(options: Any, sessions: tuple[str, ...], as_json: bool) -> None:
     """Hold two to four sessions side by side: only what differs."""
     from studio.cli.compare_sessions import compare_sessions
     from studio.services.studio import open_services
 
     tell = partial(click.echo, err=True)
-    sys.exit(compare_sessions(open_services(look), sessions, as_json=as_json, say=click.echo, remark=tell))
+    sys.exit(compare_sessions(open_services(options), sessions, as_json=as_json, say=click.echo, remark=tell))
 
 
 def repeat(
-    look: Any,
+    options: Any,
     session: str,
     weight: str | None,
     base: str,
@@ -73,7 +73,7 @@ def repeat(
 
     tell, plan = partial(click.echo, err=True), partial(click.echo, nl=False)
     code = repeat_session(
-        open_services(look),
+        open_services(options),
         session,
         weight=weight,
         base=base,

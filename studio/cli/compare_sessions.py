@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from studio.exit_codes import OK, USAGE
-from studio.report.compare_rows import Named, compare_json, compare_sections
+from studio.report.compare_rows import NamedSession, compare_json, compare_sections
 from studio.report.printing import console, print_sections
 from studio.services.studio import Services
 from studio.session.comparing import compare
@@ -24,7 +24,7 @@ def compare_sessions(
 ) -> int:
     """Print the comparison; what is wrong with a file goes to `remark`. Returns the worst exit code."""
     found = [services.read(key) for key in keys]
-    sessions = [Named(one.name, one.state) for one in found]
+    sessions = [NamedSession(one.name, one.state) for one in found]
     try:
         differences = compare([one.state for one in found])
     except ValueError as problem:

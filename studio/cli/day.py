@@ -51,7 +51,7 @@ def _minute(ctx: click.Context, option: click.Parameter, value: str | None) -> f
 
 
 def day(
-    look: Any,
+    options: Any,
     plans: tuple[Path, ...],
     pieces: tuple[int, ...],
     places: int | None,
@@ -72,7 +72,7 @@ def day(
             "--pieces is given more often than there are plans; once for each plan, in turn.", USAGE
         )
     counts = [*pieces, *[None] * (len(plans) - len(pieces))]
-    services = open_services(look)
+    services = open_services(options)
     sheet = services.day(
         list(zip(map(str, plans), counts, strict=True)), places, start=start, finish_by=finish_by
     )

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from studio import __version__
 from studio.plaintext import clean, without_home
 from studio.services.studio import open_services
-from studio.trouble import Look, Trouble
+from studio.trouble import Options, Trouble
 
 LEAST_COLUMNS, LEAST_ROWS = 60, 20
 LEAST_FREE_MB = 50
@@ -26,15 +26,15 @@ class Finding:
     text: str
 
 
-def examine(look: Look) -> list[Finding]:
+def examine(options: Options) -> list[Finding]:
     """All findings, the good ones too."""
     return [
         Finding(True, f"potside {__version__}, Python {platform.python_version()}, {platform.system()}"),
         _terminal(),
         _signs(),
         _colours(),
-        *_folder(look),
-        _clock(look),
+        *_folder(options),
+        _clock(options),
         Finding(
             True, "bell: the first step of every session rings it; nobody but you can tell if it is heard"
         ),
@@ -67,9 +67,9 @@ def _colours() -> Finding:
     return Finding(True, f"colours: {os.environ.get('COLORTERM') or os.environ.get('TERM') or 'unknown'}")
 
 
-def _folder(look: Look) -> list[Finding]:
+def _folder(options: Options) -> list[Finding]:
     try:
-        services = open_services(look)
+        services = open_services(options)
         root = services.folder.root
         free_mb = shutil.disk_usage(root).free // 1_000_000
         writable = os.access(services.folder.sessions, os.W_OK)
@@ -90,6 +90,6 @@ def _folder(look: Look) -> list[Finding]:
     return findings
 
 
-def _clock(look: Look) -> Finding:
+def _clock(options: Options) -> Finding:
     kind = "counts while the computer sleeps" if sys.platform != "win32" else "performance counter"
     return Finding(True, f"clock: {kind}")

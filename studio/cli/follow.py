@@ -42,7 +42,7 @@ def add_commands(main: click.Group, plain_errors: Guard) -> None:
     main.command()(command)
 
 
-def follow(look: Any, session: str | None, as_json: bool, **asked: Any) -> None:
+def follow(options: Any, session: str | None, as_json: bool, **asked: Any) -> None:
     """Fastness tests after a session: what waits, and when.
 
     Alone it lists the tests that wait over the whole studio. With a session it lists that one's, or plans,
@@ -59,7 +59,7 @@ def follow(look: Any, session: str | None, as_json: bool, **asked: Any) -> None:
     from studio.services.studio import open_services
 
     command = _asked(**asked)
-    services = open_services(look)
+    services = open_services(options)
     if session is None:
         if command is not None:
             raise click.UsageError("Say of which session: potside follow SESSION --plan wash.")

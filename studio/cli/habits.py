@@ -50,35 +50,35 @@ def habits(ctx: click.Context, as_json: bool) -> None:
     _troubles(services)
 
 
-def pin(look: Any, habit: str, value: str) -> None:
+def pin(options: Any, habit: str, value: str) -> None:
     """Fix a habit to a value, for example: potside habits pin held "110 %"."""
     from studio.services.studio import open_services
 
-    _told(open_services(look).pin_habit(habit, value))
+    _told(open_services(options).pin_habit(habit, value))
 
 
-def off(look: Any, habit: str) -> None:
+def off(options: Any, habit: str) -> None:
     """Switch a habit off: plans take the default again."""
     from studio.services.studio import open_services
 
-    _told(open_services(look).switch_habit(habit, on=False))
+    _told(open_services(options).switch_habit(habit, on=False))
 
 
-def on(look: Any, habit: str) -> None:
+def on(options: Any, habit: str) -> None:
     """Learn a habit again that was pinned or switched off."""
     from studio.services.studio import open_services
 
-    _told(open_services(look).switch_habit(habit, on=True))
+    _told(open_services(options).switch_habit(habit, on=True))
 
 
-def why(look: Any, habit: str) -> None:
+def why(options: Any, habit: str) -> None:
     """How a habit is measured, from which sessions, and how it came to its value."""
     from studio.report.habit_rows import habit_figure, habit_rows
     from studio.report.printing import console, print_sections
     from studio.report.spans import Section, row
     from studio.services.studio import open_services
 
-    services = open_services(look)
+    services = open_services(options)
     found = services.habit(habit)
     figure = habit_figure(found, services.measurements().get(found.id, ()))
     out = console()

@@ -12,7 +12,7 @@ import click
 if TYPE_CHECKING:
     from datetime import date
 
-    from studio.trouble import Look
+    from studio.trouble import Options
 
 MOST_LISTED = 500
 """Rows that are printed; the rest is counted. With --json all are. House rule."""
@@ -72,7 +72,7 @@ def search_options(command: Callable[..., Any]) -> Callable[..., Any]:
 
 
 def list_sessions(
-    look: Look,
+    options: Options,
     as_json: bool,
     *,
     text: str,
@@ -88,7 +88,7 @@ def list_sessions(
     from studio.report.logbook_list import logbook_json, print_logbook
     from studio.services.studio import open_services
 
-    services = open_services(look)
+    services = open_services(options)
     services.read_logbook(_progress)
     cards, total = services.find(
         text,

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from studio.exit_codes import CANNOT_SAVE, OK, PROBLEM, USAGE
 from studio.services.studio import NOT_SAVED, Services, open_services
-from studio.trouble import Look, Trouble
+from studio.trouble import Options, Trouble
 
 if TYPE_CHECKING:
     from textual.screen import Screen
@@ -34,13 +34,13 @@ def _need_terminal(instead: str) -> None:
         raise Trouble(f"This needs a terminal to draw on; {instead}", USAGE)
 
 
-def _run(look: Look, services: Services, first: Callable[[], Screen[None]] | None = None) -> int:
+def _run(options: Options, services: Services, first: Callable[[], Screen[None]] | None = None) -> int:
     from studio.screens.app import PotsideApp
 
     if os.environ.get("NO_COLOR") == "":
         del os.environ["NO_COLOR"]
-    ascii_only = look.ascii_only or "utf" not in (sys.stdout.encoding or "").lower()
-    app = PotsideApp(services, first, theme=look.theme, ascii_only=ascii_only)
+    ascii_only = options.ascii_only or "utf" not in (sys.stdout.encoding or "").lower()
+    app = PotsideApp(services, first, theme=options.theme, ascii_only=ascii_only)
     told = _keep_traceback(app)
     try:
         code = app.run()
@@ -83,20 +83,20 @@ def _keep_traceback(app: PotsideApp) -> io.StringIO:
     return told
 
 
-def open_studio(look: Look) -> int:
+def open_studio(options: Options) -> int:
     """The home screen."""
     _need_terminal("see potside --help for the commands that print.")
-    return _run(look, open_services(look))
+    return _run(options, open_services(options))
 
 
-def _by_lines(look: Look, services: Services, running: Running) -> int:
+def _by_lines(options: Options, services: Services, running: Running) -> int:
     """The same session in the line mode, on any kind of input and output."""
     from studio.alerts.awake import KeptAwake
     from studio.lines.printer import Printer
     from studio.lines.prompt import Stopped, stdin_lines, stopping_cleanly
     from studio.lines.session import run_plain
 
-    printer, lines = Printer(ascii_only=look.ascii_only), stdin_lines()
+    printer, lines = Printer(ascii_only=options.ascii_only), stdin_lines()
     awake = KeptAwake(os.environ)
     try:
         with stopping_cleanly(lines):
@@ -109,12 +109,12 @@ def _by_lines(look: Look, services: Services, running: Running) -> int:
         _released(services)
 
 
-def begin_plan(look: Look, plan: Path, *, plain: bool = False) -> int:
+def begin_plan(options: Options, plan: Path, *, plain: bool = False) -> int:
     """A plan's session, at the bench or line by line."""
-    services = open_services(look)
+    services = open_services(options)
     worked = services.work_out_file(plan)
     if plain:
-        return _by_lines(look, services, services.begin(worked))
+        return _by_lines(options, services, services.begin(worked))
     _need_terminal(
         "potside begin --plain does it line by line, potside worksheet prints the plan, "
         "potside rehearse --unattended walks through one."
@@ -126,15 +126,15 @@ def begin_plan(look: Look, plan: Path, *, plain: bool = False) -> int:
 
         return BenchScreen(running)
 
-    return _run(look, services, first)
+    return _run(options, services, first)
 
 
-def resume_session(look: Look, session: str | None, *, anew: bool = False, plain: bool = False) -> int:
+def resume_session(options: Options, session: str | None, *, anew: bool = False, plain: bool = False) -> int:
     """A session that was left open, at the bench or line by line."""
-    services = open_services(look)
+    services = open_services(options)
     key = session or services.newest_open()
     if plain:
-        return _by_lines(look, services, services.resume(key, anew=anew))
+        return _by_lines(options, services, services.resume(key, anew=anew))
     _need_terminal("potside resume --plain goes on line by line, potside show prints the session so far.")
     running = services.resume(key, anew=anew)
 
@@ -144,12 +144,12 @@ def resume_session(look: Look, session: str | None, *, anew: bool = False, plain
 
         return BenchScreen(running, notice=where_you_were(running.state, running.clock.now()))
 
-    return _run(look, services, first)
+    return _run(options, services, first)
 
 
-def rehearse_on_screen(look: Look, speed: float, plan: Path | None = None) -> int:
+def rehearse_on_screen(options: Options, speed: float, plan: Path | None = None) -> int:
     """The sample session at the bench, on a fast clock."""
-    services = open_services(look)
+    services = open_services(options)
     running = services.rehearse(speed, plan=plan)
 
     def first() -> Screen[None]:
@@ -158,10 +158,10 @@ def rehearse_on_screen(look: Look, speed: float, plan: Path | None = None) -> in
         told = f"A rehearsal: the clock runs {speed:g} times as fast, and nothing gets wet."
         return BenchScreen(running, notice=told)
 
-    return _run(look, services, first)
+    return _run(options, services, first)
 
 
-def rehearse_by_lines(look: Look, speed: float, plan: Path | None = None) -> int:
+def rehearse_by_lines(options: Options, speed: float, plan: Path | None = None) -> int:
     """The sample session line by line, on a fast clock."""
-    services = open_services(look)
-    return _by_lines(look, services, services.rehearse(speed, plan=plan))
+    services = open_services(options)
+    return _by_lines(options, services, services.rehearse(speed, plan=plan))

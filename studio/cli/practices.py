@@ -25,7 +25,7 @@ def add_commands(main: click.Group, plain_errors: Guard) -> None:
     main.command()(command)
 
 
-def practices(look: Any, acid: str, weight: str, as_json: bool) -> None:
+def practices(options: Any, acid: str, weight: str, as_json: bool) -> None:
     """List published doses of acid and times at heat, each with its source.
 
     A plan picks one with practice = "..." under [presoak] or [set]. They differ eightfold; none is right.
@@ -41,7 +41,7 @@ def practices(look: Any, acid: str, weight: str, as_json: bool) -> None:
 
     try:
         grams = parse(weight, "mass").value
-        listed = list_practices(open_services(look).shelf, acid, grams)
+        listed = list_practices(open_services(options).shelf, acid, grams)
     except (QuantityError, PlanError) as problem:
         raise Trouble(str(problem), USAGE) from problem
     if as_json:

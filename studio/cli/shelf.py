@@ -39,7 +39,7 @@ def _shopped(command: Callable[..., Any]) -> Callable[..., Any]:
     return plans(as_json(command))
 
 
-def shelf(look: Any, as_json: bool, session: str | None, yes: bool) -> None:
+def shelf(options: Any, as_json: bool, session: str | None, yes: bool) -> None:
     """What is on the shelf, what is old, and what is wrong in its files.
 
     With --draw-down a finished session proposes what it used up and what was left over; each change is
@@ -47,7 +47,7 @@ def shelf(look: Any, as_json: bool, session: str | None, yes: bool) -> None:
     """
     from studio.services.studio import open_services
 
-    services = open_services(look)
+    services = open_services(options)
     if session is None:
         if yes:
             raise click.UsageError("--yes goes with --draw-down SESSION.")
@@ -62,10 +62,10 @@ def shelf(look: Any, as_json: bool, session: str | None, yes: bool) -> None:
     sys.exit(draw_down(services, session, yes=yes, as_json=as_json, say=click.echo, remark=tell, ask=ask))
 
 
-def shopping(look: Any, plans: tuple[Path, ...], as_json: bool) -> None:
+def shopping(options: Any, plans: tuple[Path, ...], as_json: bool) -> None:
     """What plans need together, what of it is on hand, and what must be bought."""
     from studio.cli.shelf_pages import print_shopping
     from studio.services.studio import open_services
 
     tell = partial(click.echo, err=True)
-    sys.exit(print_shopping(open_services(look), plans, as_json=as_json, say=click.echo, remark=tell))
+    sys.exit(print_shopping(open_services(options), plans, as_json=as_json, say=click.echo, remark=tell))

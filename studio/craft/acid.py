@@ -55,7 +55,7 @@ def ph(
     Refused (ValueError): values out of range; an open bath whose acid does not cover the alkalinity (pH
     above 7), while `air_co2_atm` is 0.
 
-    >>> ph([AcidDose(ACETIC_PKAS, 0.1)], Water(0.0), activity=False)
+    >>> ph([AcidDose((4.756,), 0.1)], Water(0.0), activity=False)
     2.881
 
     **Source:** exact charge balance, Stumm and Morgan, Aquatic Chemistry, 3rd ed. 1996, chs. 3 and 4 (from
@@ -93,7 +93,7 @@ def dose_for_ph(
     Refused (ValueError): values out of range; a pH this acid does not reach within 2 mol/L; an open bath
     above pH 7 while `air_co2_atm` is 0.
 
-    >>> dose_for_ph(4.0, ACETIC_PKAS, Water(2.0, 7.5))
+    >>> dose_for_ph(4.0, (4.756,), Water(2.0, 7.5))
     0.01345
 
     **Source:** as `ph()`.

@@ -55,7 +55,7 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
+class DayOrder:
     """Tasks in the order of work, in minutes from the start of the day.
 
     **Source:** house rule; see `in_order`.
@@ -89,7 +89,7 @@ class Partial:
     places: int
 
 
-def in_order(tasks: Sequence[Task], ids: Iterable[str], places: int) -> Order:
+def in_order(tasks: Sequence[Task], ids: Iterable[str], places: int) -> DayOrder:
     """The tasks one after the other in the given order, each as soon as it may start.
 
     start = max(end of the task before, end of each earlier task + the wait after it)
@@ -179,7 +179,7 @@ def with_next(laid: Partial, task: Task) -> Partial:
     )
 
 
-def order_of(laid: Partial, known: Mapping[str, Task], *, proven: bool) -> Order:
+def order_of(laid: Partial, known: Mapping[str, Task], *, proven: bool) -> DayOrder:
     """What has been laid, as an order.
 
     >>> soak = Task("soak", 5)
@@ -191,4 +191,4 @@ def order_of(laid: Partial, known: Mapping[str, Task], *, proven: bool) -> Order
     placed = tuple(
         Placed(known[task_id], start) for task_id, start in zip(laid.chosen, laid.starts, strict=True)
     )
-    return Order(placed, laid.late, proven)
+    return DayOrder(placed, laid.late, proven)

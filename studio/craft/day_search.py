@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from studio.craft.day_order import (
     NOTHING,
-    Order,
+    DayOrder,
     Partial,
     Task,
     checked,
@@ -22,7 +22,7 @@ WIDEST = 250
 SAME_MIN = 1e-9
 
 
-def best_order(tasks: Sequence[Task], places: int, *, start_with: Sequence[str] = ()) -> Order:
+def best_order(tasks: Sequence[Task], places: int, *, start_with: Sequence[str] = ()) -> DayOrder:
     """The order with the least overrun waits and then the earliest finish, nothing being put off.
 
     `tasks`, `places`: as in `in_order`. `start_with`: an order that is known to be possible; the answer is
@@ -64,7 +64,7 @@ def best_order(tasks: Sequence[Task], places: int, *, start_with: Sequence[str] 
             "No order is possible: something waits for itself, or for a place that never comes free."
         )
     shortest = min(found, key=lambda order: (order.late_min, order.finish_min))
-    return Order(shortest.placed, shortest.late_min, whole)
+    return DayOrder(shortest.placed, shortest.late_min, whole)
 
 
 def _tails(known: Mapping[str, Task]) -> dict[str, float]:

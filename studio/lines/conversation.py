@@ -29,7 +29,7 @@ Ring = Callable[[str, str, bool], object]
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class LineQuestion:
     """Something asked beside the step."""
 
     prompt: str
@@ -44,7 +44,7 @@ class Conversation:
         self.session = session
         self.step: Step | None = None
         """The step that was announced; answers belong to it."""
-        self.question: Question | None = None
+        self.question: LineQuestion | None = None
         self.doubted: c.Doubtful | None = None
         """An unusual value that waits for a yes."""
         self.warned_of_loss = False
@@ -91,7 +91,7 @@ class Conversation:
 
     def ask(self, prompt: str, answer: Callable[[str], bool]) -> None:
         """Ask something beside the step; `prompt` gets its ending here."""
-        self.question = Question(f"{prompt} (Enter alone goes back) > ", answer)
+        self.question = LineQuestion(f"{prompt} (Enter alone goes back) > ", answer)
 
     def do(self, command: c.Command) -> bool:
         """Carry out a command and say what came of it; False where it was refused.

@@ -16,7 +16,7 @@ from studio.plan.shapes import Origin
 ON_SHELF = "prices on the shelf"
 
 
-class Part(msgspec.Struct, frozen=True, kw_only=True):
+class CostPart(msgspec.Struct, frozen=True, kw_only=True):
     """One part of the cost; money is None where its price is not known."""
 
     id: str
@@ -55,18 +55,18 @@ def pieces_of(settled: Settled) -> float | None:
     return settled.dry_g / base.dry_weight_g if base is not None and base.dry_weight_g else None
 
 
-def base_part(settled: Settled) -> Part:
+def base_part(settled: Settled) -> CostPart:
     base = settled.base
     if base is None or base.price is None:
         name = f"the base {base.name}" if base is not None else "the yarn (name a base of the shelf)"
-        return Part(id="base", label="undyed base", money=None, missing=(name,))
+        return CostPart(id="base", label="undyed base", money=None, missing=(name,))
     pieces = pieces_of(settled) or 1.0
     money = base.price.per_unit * pieces
     told = f"{num(pieces)} x {base.price.per_unit:.2f} for {base.name} = {money:.2f}"
-    return Part(id="base", label="undyed base", money=money, because=told)
+    return CostPart(id="base", label="undyed base", money=money, because=told)
 
 
-def dye_part(stocks: StocksWork) -> Part:
+def dye_part(stocks: StocksWork) -> CostPart:
     """The dye that is mixed, reserve included."""
     terms, missing = [], []
     for work in stocks.stocks:
@@ -81,8 +81,8 @@ def dye_part(stocks: StocksWork) -> Part:
     total = sum(money for _, money in terms)
     because = " + ".join(told for told, _ in terms)
     if missing and not terms:
-        return Part(id="dye", label="dye", money=None, missing=tuple(dict.fromkeys(missing)))
-    return Part(
+        return CostPart(id="dye", label="dye", money=None, missing=tuple(dict.fromkeys(missing)))
+    return CostPart(
         id="dye",
         label="dye",
         money=total,
@@ -110,35 +110,37 @@ def dye_money(work: StockWork) -> float | None:
     return None if dye.price is None or used is None else dye.price.per_unit * used
 
 
-def acid_part(settled: Settled, soured: PresoakWork | BathWork) -> Part:
+def acid_part(settled: Settled, soured: PresoakWork | BathWork) -> CostPart:
     acid = settled.acid
     if acid is None or soured.acid_amount <= 0:
-        return Part(id="acid", label="acid", money=0.0)
+        return CostPart(id="acid", label="acid", money=0.0)
     if acid.price is None:
-        return Part(id="acid", label="acid", money=None, missing=(acid.name,))
+        return CostPart(id="acid", label="acid", money=None, missing=(acid.name,))
     money = acid.price.per_unit * soured.acid_amount
     told = (
         f"{num(soured.acid_amount)} {acid.unit} of {acid.name} x {num(acid.price.money)} / "
         f"{num(acid.price.amount)} {acid.unit} = {money:.4f}"
     )
-    return Part(id="acid", label="acid", money=money, because=told)
+    return CostPart(id="acid", label="acid", money=money, because=told)
 
 
-def energy_part(settled: Settled, use: EnergyUse) -> Part:
+def energy_part(settled: Settled, use: EnergyUse) -> CostPart:
     price = settled.shelf.studio.energy_price
     if price is None:
-        return Part(id="energy", label="energy", money=None, missing=("energy (energy_price)",))
+        return CostPart(id="energy", label="energy", money=None, missing=("energy (energy_price)",))
     money = use.kwh * price
     told = f"{use.because}; {num(use.kwh)} kWh x {num(price)} = {money:.4f}"
-    return Part(id="energy", label="energy", money=money, because=told, origin="estimate", source=use.source)
+    return CostPart(
+        id="energy", label="energy", money=money, because=told, origin="estimate", source=use.source
+    )
 
 
-def labour_part(settled: Settled, hands_on: Known) -> Part:
+def labour_part(settled: Settled, hands_on: Known) -> CostPart:
     rate = settled.shelf.studio.hourly_rate
     if rate is None:
-        return Part(id="labour", label="labour", money=None, missing=("labour (hourly_rate)",))
+        return CostPart(id="labour", label="labour", money=None, missing=("labour (hourly_rate)",))
     money = hands_on.value / 60.0 * rate
-    return Part(
+    return CostPart(
         id="labour",
         label="labour",
         money=money,

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 import msgspec
 
-from studio.plan.fields import SECTIONS, Field, Section
+from studio.plan.fields import SECTIONS, Field, FieldSection
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Worksheet
 
@@ -72,7 +72,7 @@ def _fits(settled: Settled, field: Field, place: tuple[int | None, SettledColour
 
 
 def _row(
-    section: Section,
+    section: FieldSection,
     field: Field,
     sheet: Worksheet,
     number: int | None,

@@ -19,7 +19,7 @@ from studio.plan.errors import PlanError
 from studio.plan.field_text import Typed, read_field, show_field
 from studio.plan.fields import Field, field_of
 from studio.plan.layout_text import awaited, awaits, layout_text, order_rows, read_layout_text
-from studio.plan.model import Band, LayoutPlan, Plan
+from studio.plan.model import LayoutPlan, Plan, PlannedBand
 from studio.plan.plan_text import PlanText
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
@@ -32,7 +32,7 @@ MOST_STEPS = 500
 """Changes that can be taken back. House rule."""
 
 
-class Trouble(msgspec.Struct, frozen=True):
+class PlanTrouble(msgspec.Struct, frozen=True):
     """What keeps the plan from being worked out."""
 
     sentence: str
@@ -40,13 +40,13 @@ class Trouble(msgspec.Struct, frozen=True):
     """The field that leads to it, where there is one."""
 
 
-class Step(msgspec.Struct, frozen=True):
+class EditStep(msgspec.Struct, frozen=True):
     text: str
     place: Place | None
     """The field that was changed to get here."""
 
 
-class Draft:
+class PlanDraft:
     """A plan text that is being changed. Pure: it reads no file and writes none."""
 
     def __init__(self, text: str, shelf: Shelf, *, name: str) -> None:
@@ -57,14 +57,14 @@ class Draft:
         """The last one that could be read, with the figures of the same."""
         self.settled: Settled | None = None
         self.worksheet: Worksheet | None = None
-        self.trouble: Trouble | None = None
+        self.trouble: PlanTrouble | None = None
         """None where the figures are those of the text as it stands."""
         self.notice = ""
         """What was left out because what was typed last takes its place."""
-        self._past: list[Step] = []
-        self._now = Step(text, None)
-        self._future: list[Step] = []
-        self._typing: Step | None = None
+        self._past: list[EditStep] = []
+        self._now = EditStep(text, None)
+        self._future: list[EditStep] = []
+        self._typing: EditStep | None = None
         self._editing = Editing(name)
         self.data: dict[str, Any] = {}
         PlanText(text, name=name)
@@ -99,7 +99,7 @@ class Draft:
         table = self.data.get("layout")
         rows = table.get("order") if isinstance(table, dict) else None
         if rows is None and len(self.colour_names()) == 1:
-            return LayoutPlan(order=(Band(colour=self.colour_names()[0], share_percent=100.0),))
+            return LayoutPlan(order=(PlannedBand(colour=self.colour_names()[0], share_percent=100.0),))
         bands = [band_of(row) for row in rows] if isinstance(rows, list) and rows else [None]
         if any(band is None for band in bands):
             return None
@@ -129,8 +129,8 @@ class Draft:
             text = self._editing.changed(self._now.text, place, read.value)
             if not read.trouble:
                 text = self._newer_wins(text, place, read.value, typed)
-        self._typing = Step(text, place)
-        self._look(text, Trouble(read.trouble, place) if read.trouble else None)
+        self._typing = EditStep(text, place)
+        self._look(text, PlanTrouble(read.trouble, place) if read.trouble else None)
         return read
 
     def keep(self) -> bool:
@@ -238,7 +238,7 @@ class Draft:
 
     def hold_ready(self, text: str) -> None:
         """Another text stands one step ahead."""
-        self._future = [Step(text, None)]
+        self._future = [EditStep(text, None)]
 
     # -- within ----------------------------------------------------------------------------------
 
@@ -267,14 +267,14 @@ class Draft:
         return PlanText(self._now.text, name=self.name)
 
     def _change(self, text: str, place: Place | None) -> None:
-        self._step(Step(text, place))
+        self._step(EditStep(text, place))
         self._look(text, None)
 
-    def _step(self, step: Step) -> None:
+    def _step(self, step: EditStep) -> None:
         self._past = [*self._past, self._now][-MOST_STEPS:]
         self._now, self._future = step, []
 
-    def _look(self, text: str, trouble: Trouble | None) -> None:
+    def _look(self, text: str, trouble: PlanTrouble | None) -> None:
         """Read the text and work it out; what fails leaves the last good figures."""
         try:
             self.data = toml_table(text, file=self.name)
@@ -289,7 +289,7 @@ class Draft:
                 self.settled = settle(plan, self.shelf)
         except PlanError as problem:
             place = place_of(problem.key, self.data)
-            trouble = Trouble(self._told(problem, place), place)
+            trouble = PlanTrouble(self._told(problem, place), place)
         self.trouble = trouble
 
     def _told(self, problem: PlanError, place: Place | None) -> str:

@@ -11,7 +11,7 @@ from studio.plan.draft_places import Place, name_of_row
 from studio.plan.errors import PlanError
 from studio.plan.layout_text import order_rows
 from studio.plan.method_change import OWN_TABLE, change_method
-from studio.plan.model import Band, LayoutPlan
+from studio.plan.model import LayoutPlan, PlannedBand
 from studio.plan.plan_text import PlanText, toml_value
 from studio.plan.toml_text import toml_table
 from studio.quantity import QuantityError, parse
@@ -136,7 +136,7 @@ def _meant(place: Place, value: Any) -> Any:
     return value["order"] if isinstance(value, dict) and place.table == "layout" else value
 
 
-def band_of(row: object) -> Band | None:
+def band_of(row: object) -> PlannedBand | None:
     """One band of the file, or None where it is none."""
     if not isinstance(row, dict):
         return None
@@ -146,8 +146,12 @@ def band_of(row: object) -> Band | None:
     if not isinstance(name, str):
         return None
     if isinstance(size, int) and not isinstance(size, bool) and size > 0:
-        return Band(colour=name, rows=size)
+        return PlannedBand(colour=name, rows=size)
     try:
-        return Band(colour=name, share_percent=parse(size, "share").value) if isinstance(size, str) else None
+        return (
+            PlannedBand(colour=name, share_percent=parse(size, "share").value)
+            if isinstance(size, str)
+            else None
+        )
     except QuantityError:
         return None

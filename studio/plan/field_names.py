@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from studio.plan.draft import Draft
+from studio.plan.draft import PlanDraft
 from studio.plan.fields import Field
 
 
@@ -31,7 +31,7 @@ def _last_name(field: Field, typed: str) -> str:
     return typed
 
 
-def names_for(draft: Draft, field: Field) -> list[str]:
+def names_for(draft: PlanDraft, field: Field) -> list[str]:
     """What may be named there: the shelf's own first, then the tables."""
     from studio import tables
 

@@ -43,7 +43,7 @@ class Field(msgspec.Struct, frozen=True, kw_only=True):
     names: Names = ""
 
 
-class Section(msgspec.Struct, frozen=True, kw_only=True):
+class FieldSection(msgspec.Struct, frozen=True, kw_only=True):
     """One table of a plan."""
 
     name: str
@@ -62,7 +62,7 @@ def _f(key: str, label: str, kind: str, example: str, tells: str, empty: str = "
     return msgspec.structs.replace(made, **more)
 
 
-PLAN = Section(
+PLAN = FieldSection(
     name="plan",
     table="",
     figures=("fibre.weight", "stock.", "paint.capacity", "set.hold", "cost.", "price."),
@@ -76,7 +76,7 @@ PLAN = Section(
            "20 % (house rule)"),
     ),
 )  # fmt: skip
-FIBRE = Section(
+FIBRE = FieldSection(
     name="fibre",
     table="fibre",
     figures=("fibre.", "paint.held", "paint.capacity"),
@@ -101,7 +101,7 @@ FIBRE = Section(
         _f("stitches", "stitches", "whole", "60", "Stitches across the blank.", "base stitches"),
     ),
 )  # fmt: skip
-WATER = Section(
+WATER = FieldSection(
     name="water",
     table="water",
     figures=("presoak.ph", "presoak.acid", "set.boiling_point"),
@@ -114,7 +114,7 @@ WATER = Section(
            "no (default)", choices=("yes", "no")),
     ),
 )  # fmt: skip
-PRESOAK = Section(
+PRESOAK = FieldSection(
     name="presoak",
     table="presoak",
     figures=("presoak.",),
@@ -139,7 +139,7 @@ PRESOAK = Section(
         _f("temperature", "temperature", "temperature", "40 C", "Of the soak.", "figure presoak.temperature"),
     ),
 )  # fmt: skip
-COLOURS = Section(
+COLOURS = FieldSection(
     name="colours",
     table="colour",
     figures=("stock.{colour}.", "paint.{colour}.", "cost.total"),
@@ -160,7 +160,7 @@ COLOURS = Section(
            decides=(("paint.{colour}.apply", "paint.{colour}.fibre"), ("kettle.dye", "fibre.weight"))),
     ),
 )  # fmt: skip
-LAYOUT = Section(
+LAYOUT = FieldSection(
     name="layout",
     table="layout",
     figures=("paint.",),
@@ -170,7 +170,7 @@ LAYOUT = Section(
            "Colours and rows (or shares, 40 %) in order; repeat fills the blank.", names="colour"),
     ),
 )  # fmt: skip
-SET = Section(
+SET = FieldSection(
     name="set",
     table="set",
     figures=("set.", "cool.", "rinse."),
@@ -204,7 +204,7 @@ WETTING = msgspec.structs.replace(
     PRESOAK, fields=tuple(f for f in PRESOAK.fields if f.key not in ACID), methods=(model.KETTLE,)
 )
 """A kettle's fibre is wetted out in plain water; its acid goes into the bath."""
-KETTLE = Section(
+KETTLE = FieldSection(
     name="kettle",
     table="kettle",
     figures=("kettle.", "cool.", "rinse."),
@@ -233,7 +233,7 @@ KETTLE = Section(
         _f("lid", "lid on", "flag", "yes", "Whether the lid stays on.", "yes (default)", choices=("yes", "no")),
     ),
 )  # fmt: skip
-MICROWAVE = Section(
+MICROWAVE = FieldSection(
     name="microwave",
     table="microwave",
     figures=("microwave.", "cool.", "rinse."),
@@ -248,7 +248,7 @@ MICROWAVE = Section(
         _f("thickness", "thickness", "length", "3 cm", "Of the packet in its dish.", "3 cm (estimate)"),
     ),
 )  # fmt: skip
-KIT = Section(
+KIT = FieldSection(
     name="kit",
     table="kit",
     figures=("stock.", "cost.total"),
@@ -257,7 +257,7 @@ KIT = Section(
            names="kit"),
     ),
 )  # fmt: skip
-KNIT = Section(
+KNIT = FieldSection(
     name="knit",
     table="knit",
     figures=(),
@@ -268,7 +268,7 @@ KNIT = Section(
 )  # fmt: skip
 
 
-def _whole(section: Section, keys: tuple[str, ...]) -> Section:
+def _whole(section: FieldSection, keys: tuple[str, ...]) -> FieldSection:
     """The section with a plain row for each key of the file that has none of its own yet."""
     told = {f.key for f in section.fields}
     more = tuple(
@@ -279,7 +279,7 @@ def _whole(section: Section, keys: tuple[str, ...]) -> Section:
     return msgspec.structs.replace(section, fields=(*section.fields, *more))
 
 
-SECTIONS: tuple[Section, ...] = (
+SECTIONS: tuple[FieldSection, ...] = (
     PLAN,
     _whole(FIBRE, reading.FIBRE),
     _whole(WATER, reading.WATER),
@@ -302,12 +302,12 @@ def labels_of(table: str) -> dict[str, str]:
     return everywhere | {key: label for key, label in own.items() if "_" in key}
 
 
-def sections_for(method: str) -> tuple[Section, ...]:
+def sections_for(method: str) -> tuple[FieldSection, ...]:
     """The sections a plan of that method has; all of them where the method is not known yet."""
     return tuple(s for s in SECTIONS if method in s.methods or method not in model.METHODS)
 
 
-def section_of(table: str) -> Section | None:
+def section_of(table: str) -> FieldSection | None:
     """The section of a table of the file."""
     return next((s for s in SECTIONS if s.table == table), None)
 

@@ -9,7 +9,7 @@ import msgspec
 from studio.craft import pricing
 from studio.plan.cost_facts import CostFacts, DyePrice
 from studio.plan.cost_parts import (
-    Part,
+    CostPart,
     acid_part,
     base_part,
     dye_part,
@@ -68,7 +68,7 @@ def _money(settled: Settled, figure: Figure) -> Figure:
     return msgspec.structs.replace(figure, currency=settled.shelf.studio.currency)
 
 
-def _figure(settled: Settled, part: Part) -> Figure:
+def _figure(settled: Settled, part: CostPart) -> Figure:
     label = f"{part.label}, without {_list(part.missing)}" if part.missing else part.label
     return _money(
         settled, fig(f"cost.{part.id}", part.money or 0.0, "1", label, part.because, part.origin, part.source)
@@ -79,7 +79,7 @@ def _list(words: Sequence[str]) -> str:
     return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]
 
 
-def _together(settled: Settled, known: Sequence[Part], without: Sequence[str]) -> list[Figure]:
+def _together(settled: Settled, known: Sequence[CostPart], without: Sequence[str]) -> list[Figure]:
     """Totals; the price only where nothing is left out."""
     total = sum(part.money or 0.0 for part in known)
     origin: Origin = "estimate" if any(part.origin == "estimate" for part in known) else "yours"

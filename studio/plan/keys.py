@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from studio.plan.errors import PlanError, quoted, refuse
-from studio.quantity import Measure, QuantityError, parse
+from studio.quantity import Quantity, QuantityError, parse
 from studio.tables import nearest
 
 MOST_TEXT = 200
@@ -131,7 +131,7 @@ class Keys:
             raise self.wrong(key, f"must be a whole number, not {value:g}; write {key} = {example}.")
         return None if value is None else int(value)
 
-    def measure(self, key: str, kind: str, *, low: float = 0.0, high: float = math.inf) -> Measure | None:
+    def measure(self, key: str, kind: str, *, low: float = 0.0, high: float = math.inf) -> Quantity | None:
         """A quantity as text with its unit, between two limits in the base unit of its kind.
 
         The lower limit itself is refused where it is 0: nothing weighs 0 g.
@@ -141,14 +141,14 @@ class Keys:
 
     def needed(
         self, key: str, kind: str, example: str, *, low: float = 0.0, high: float = math.inf
-    ) -> Measure:
+    ) -> Quantity:
         """A quantity that must be there."""
         found = self.measure(key, kind, low=low, high=high)
         if found is None:
             raise self.wrong(key, f'is missing; write for example {key} = "{example}".')
         return found
 
-    def _measured(self, key: str, value: object, kind: str, low: float, high: float) -> Measure:
+    def _measured(self, key: str, value: object, kind: str, low: float, high: float) -> Quantity:
         if not isinstance(value, str):
             raise self.wrong(
                 key, f"must be text with a unit in quotes, not {quoted(value)}; {self._example(kind)}"

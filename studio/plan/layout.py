@@ -5,7 +5,7 @@ from __future__ import annotations
 from studio.plan.errors import quoted, refuse
 from studio.plan.facts import BandFacts
 from studio.plan.keys import Keys
-from studio.plan.model import Band, ColourPlan, LayoutPlan
+from studio.plan.model import ColourPlan, LayoutPlan, PlannedBand
 from studio.tables import nearest
 
 MOST_BANDS = 400
@@ -20,7 +20,7 @@ def read_layout(keys: Keys, colours: tuple[ColourPlan, ...]) -> LayoutPlan:
             raise keys.wrong(
                 "order", 'is missing; write order = [ { colour = "rust", rows = 6 }, { bare = 5 } ].'
             )
-        return LayoutPlan(order=(Band(colour=colours[0].name, share_percent=100.0),))
+        return LayoutPlan(order=(PlannedBand(colour=colours[0].name, share_percent=100.0),))
     if len(rows) > MOST_BANDS:
         raise keys.wrong("order", f"has {len(rows)} bands; write at most {MOST_BANDS}, and repeat them.")
     order = tuple(_band(row, [c.name for c in colours]) for row in rows)
@@ -50,7 +50,7 @@ def _check_shares(keys: Keys, layout: LayoutPlan) -> None:
         raise keys.wrong("repeat", "goes with bands of rows; leave it out beside shares.")
 
 
-def _band(keys: Keys, names: list[str]) -> Band:
+def _band(keys: Keys, names: list[str]) -> PlannedBand:
     keys.only(("colour", "rows", "share", "bare"))
     bare = keys.raw("bare")
     if bare is not None:
@@ -62,7 +62,7 @@ def _band(keys: Keys, names: list[str]) -> Band:
                 "bare", 'says by itself how wide it is; write { bare = 5 } or { bare = "20 %" }.'
             )
         rows = None if share else keys.whole("bare", 1, 100_000, "5")
-        return Band(colour="", rows=rows, share_percent=None if share is None else share.value)
+        return PlannedBand(colour="", rows=rows, share_percent=None if share is None else share.value)
     name = keys.needed_text("colour", names[0])
     if name not in names:
         near = nearest(name, names)
@@ -72,7 +72,7 @@ def _band(keys: Keys, names: list[str]) -> Band:
     share = keys.measure("share", "share", high=100.0)
     if (rows is None) == (share is None):
         raise keys.wrong("rows", 'or share must be there, one of the two; write rows = 6 or share = "40 %".')
-    return Band(colour=name, rows=rows, share_percent=None if share is None else share.value)
+    return PlannedBand(colour=name, rows=rows, share_percent=None if share is None else share.value)
 
 
 def _repeat(keys: Keys) -> int | None:

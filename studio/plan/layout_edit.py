@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import msgspec
 
 from studio.plan.layout import MOST_BANDS
-from studio.plan.model import Band, LayoutPlan
+from studio.plan.model import LayoutPlan, PlannedBand
 
 NEW_ROWS = 6
 """Rows of the first band of a new colour where there is none to go by. House rule."""
@@ -67,11 +67,13 @@ def with_colour(layout: LayoutPlan, name: str) -> LayoutPlan:
     """A band of a new colour at the end: as wide as the last coloured one, or half of the widest share."""
     if layout.order[0].share_percent is None:
         rows = next((b.rows for b in reversed(layout.order) if b.colour), None) or NEW_ROWS
-        return msgspec.structs.replace(layout, order=(*layout.order, Band(colour=name, rows=rows)))
+        return msgspec.structs.replace(layout, order=(*layout.order, PlannedBand(colour=name, rows=rows)))
     taken = sum(b.share_percent or 0.0 for b in layout.order)
     if taken < 99.0:
         share = round(100.0 - taken, 6)
-        return msgspec.structs.replace(layout, order=(*layout.order, Band(colour=name, share_percent=share)))
+        return msgspec.structs.replace(
+            layout, order=(*layout.order, PlannedBand(colour=name, share_percent=share))
+        )
     widest = max(range(len(layout.order)), key=lambda n: layout.order[n].share_percent or 0.0)
     parted = inserted(layout, widest)
     return _with(parted, widest + 1, msgspec.structs.replace(parted.order[widest + 1], colour=name))
@@ -83,6 +85,6 @@ def without_colour(layout: LayoutPlan, name: str) -> LayoutPlan:
     return msgspec.structs.replace(layout, order=bare)
 
 
-def _with(layout: LayoutPlan, index: int, band: Band) -> LayoutPlan:
+def _with(layout: LayoutPlan, index: int, band: PlannedBand) -> LayoutPlan:
     order = (*layout.order[:index], band, *layout.order[index + 1 :])
     return msgspec.structs.replace(layout, order=order)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from studio.plan.errors import PlanError, quoted
 from studio.plan.layout import MOST_BANDS
-from studio.plan.model import Band, LayoutPlan
+from studio.plan.model import LayoutPlan, PlannedBand
 from studio.plan.shares_text import number_text, quoted_name, unquoted
 from studio.tables import nearest
 
@@ -40,7 +40,7 @@ def layout_text(layout: LayoutPlan) -> str:
     return ", ".join(parts)
 
 
-def _band_text(band: Band) -> str:
+def _band_text(band: PlannedBand) -> str:
     name = quoted_name(band.colour, words=(BARE, "repeat", "to fill", "once")) if band.colour else BARE
     if re.match(r"(?:repeat|to)\b", name, re.IGNORECASE):
         name = f'"{name}"'
@@ -57,7 +57,7 @@ def read_layout_text(text: str, names: Sequence[str]) -> LayoutPlan:
     >>> read_layout_text("6 rust, bare 5, repeat 3", ["rust"]).times
     3
     """
-    order: list[Band] = []
+    order: list[PlannedBand] = []
     times: int | None = 1
     at, end = 0, len(text.rstrip(" ,;"))
     while at < end:
@@ -87,7 +87,7 @@ def _times(found: re.Match[str]) -> int:
     return times
 
 
-def _band(found: re.Match[str], names: Sequence[str]) -> Band:
+def _band(found: re.Match[str], names: Sequence[str]) -> PlannedBand:
     written = unquoted(found["name"] or "", found["quoted"])
     if found["quoted"] is None and written.casefold() == BARE:
         name = ""
@@ -97,11 +97,11 @@ def _band(found: re.Match[str], names: Sequence[str]) -> Band:
         share = float(found["share"].replace(",", "."))
         if not 0 < share <= 100:
             raise PlanError(f"A share lies above 0, up to 100 %, not at {number_text(share)} %.")
-        return Band(colour=name, share_percent=share)
+        return PlannedBand(colour=name, share_percent=share)
     rows = int(found["rows"][:9])
     if not 1 <= rows <= MOST_ROWS:
         raise PlanError(f"A band has 1 to {MOST_ROWS} rows, not {rows}.")
-    return Band(colour=name, rows=rows)
+    return PlannedBand(colour=name, rows=rows)
 
 
 def _known(written: str, names: Sequence[str]) -> str:
@@ -131,7 +131,7 @@ def order_rows(layout: LayoutPlan) -> list[dict[str, str | int]]:
     return [_row(band) for band in layout.order]
 
 
-def _row(band: Band) -> dict[str, str | int]:
+def _row(band: PlannedBand) -> dict[str, str | int]:
     size: str | int = band.rows if band.rows is not None else f"{number_text(band.share_percent or 0.0)} %"
     if not band.colour:
         return {"bare": size}

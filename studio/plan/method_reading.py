@@ -9,7 +9,7 @@ from studio.plan import model
 from studio.plan.either_or import EITHER
 from studio.plan.errors import PlanError
 from studio.plan.keys import Keys
-from studio.quantity import Measure
+from studio.quantity import Quantity
 
 KETTLE = (
     "acid",
@@ -132,16 +132,16 @@ def read_microwave(keys: Keys) -> model.MicrowavePlan:
     )
 
 
-def read_ph(keys: Keys, key: str, low: float, high: float) -> Measure | None:
+def read_ph(keys: Keys, key: str, low: float, high: float) -> Quantity | None:
     """A pH, written as a number or as text."""
     value = keys.raw(key)
     if isinstance(value, str) or value is None:
         return keys.measure(key, "ph", low=low, high=high)
     number = keys.number(key, low, high, "4.0")
-    return None if number is None else Measure(number, "1", f"{number:g}")
+    return None if number is None else Quantity(number, "1", f"{number:g}")
 
 
-def read_amount(keys: Keys) -> Measure | None:
+def read_amount(keys: Keys) -> Quantity | None:
     """Acid by volume or by weight; which of the two fits is known once the acid is."""
     try:
         return keys.measure("acid_amount", "volume", high=20_000.0)

@@ -10,7 +10,7 @@ from typing import Literal
 
 import msgspec
 
-from studio.quantity import Measure
+from studio.quantity import Quantity
 
 Form = Literal["blank", "skein", "loose", "cloth"]
 Shape = Literal["roll", "flat packet"]
@@ -32,18 +32,18 @@ class FibrePlan(msgspec.Struct, frozen=True, kw_only=True):
     """A base of the shelf; its blend, weight, form and rows stand in for keys left out."""
     blend: tuple[tuple[str, float], ...] = ()
     """Fibre name and per cent; sums to 100."""
-    dry_weight: Measure | None = None
+    dry_weight: Quantity | None = None
     """g, air-dry."""
-    squeezed_weight: Measure | None = None
+    squeezed_weight: Quantity | None = None
     """g, as weighed after the presoak."""
     pieces: int | None = None
     """Alike, one beside the other in the same session; all weights and lengths here are of one."""
-    target_pickup: Measure | None = None
+    target_pickup: Quantity | None = None
     """% of the dry weight the fibre shall hold when painted."""
     form: Form | None = None
-    yarn_length: Measure | None = None
+    yarn_length: Quantity | None = None
     """m, all strands together."""
-    circumference: Measure | None = None
+    circumference: Quantity | None = None
     """cm, once round a skein."""
     strands: int | None = None
     rows: int | None = None
@@ -51,10 +51,10 @@ class FibrePlan(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class WaterPlan(msgspec.Struct, frozen=True, kw_only=True):
-    alkalinity: Measure | None = None
+    alkalinity: Quantity | None = None
     """mg/L as CaCO3."""
-    ph: Measure | None = None
-    altitude: Measure | None = None
+    ph: Quantity | None = None
+    altitude: Quantity | None = None
     """m."""
     open: bool = False
     """True where the soak stands or simmers long enough to lose its carbon dioxide."""
@@ -63,13 +63,13 @@ class WaterPlan(msgspec.Struct, frozen=True, kw_only=True):
 class PresoakPlan(msgspec.Struct, frozen=True, kw_only=True):
     acid: str = ""
     liquor_ratio: float | None = None
-    target_ph: Measure | None = None
-    acid_amount: Measure | None = None
+    target_ph: Quantity | None = None
+    acid_amount: Quantity | None = None
     """mL or g; instead of a target pH."""
     practice: str = ""
     """Id or label of a published dose; instead of either."""
-    time: Measure | None = None
-    temperature: Measure | None = None
+    time: Quantity | None = None
+    temperature: Quantity | None = None
 
 
 class MixPart(msgspec.Struct, frozen=True, kw_only=True):
@@ -78,7 +78,7 @@ class MixPart(msgspec.Struct, frozen=True, kw_only=True):
     dye: str
     share_percent: float
     """Of the dye in the colour; all parts sum to 100."""
-    stock: Measure | None = None
+    stock: Quantity | None = None
 
 
 class ColourPlan(msgspec.Struct, frozen=True, kw_only=True):
@@ -86,18 +86,18 @@ class ColourPlan(msgspec.Struct, frozen=True, kw_only=True):
     slug: str
     dye: str = ""
     mix: tuple[MixPart, ...] = ()
-    depth: Measure | None = None
+    depth: Quantity | None = None
     """% on the weight of the fibre it covers."""
-    stock: Measure | None = None
+    stock: Quantity | None = None
     """% (g per 100 mL)."""
     drops: float | None = None
-    drops_in: Measure | None = None
+    drops_in: Quantity | None = None
     """mL the drops go into."""
-    liquid: Measure | None = None
+    liquid: Quantity | None = None
     """mL of paint the dyer means to mix; otherwise what the fibre can hold, with the reserve."""
 
 
-class Band(msgspec.Struct, frozen=True, kw_only=True):
+class PlannedBand(msgspec.Struct, frozen=True, kw_only=True):
     """One band of the layout; `colour` is empty where the fibre stays bare."""
 
     colour: str
@@ -106,21 +106,21 @@ class Band(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class LayoutPlan(msgspec.Struct, frozen=True, kw_only=True):
-    order: tuple[Band, ...]
+    order: tuple[PlannedBand, ...]
     times: int | None = 1
     """How often the order is laid; None = to fill."""
 
 
 class SetPlan(msgspec.Struct, frozen=True, kw_only=True):
     shape: Shape
-    thickness: Measure
+    thickness: Quantity
     """cm; the diameter of a roll."""
-    length: Measure | None = None
-    width: Measure | None = None
-    hob: Measure | None = None
+    length: Quantity | None = None
+    width: Quantity | None = None
+    hob: Quantity | None = None
     hob_efficiency: float | None = None
-    pot_water: Measure | None = None
-    hold: Measure | None = None
+    pot_water: Quantity | None = None
+    hold: Quantity | None = None
     practice: str = ""
     """Id or label of a published time at heat; instead of `hold`."""
     lid: bool = True
@@ -132,24 +132,24 @@ class KettlePlan(msgspec.Struct, frozen=True, kw_only=True):
     """A dye bath: one colour over all of the fibre."""
 
     acid: str = ""
-    target_ph: Measure | None = None
-    acid_amount: Measure | None = None
+    target_ph: Quantity | None = None
+    acid_amount: Quantity | None = None
     """mL or g; instead of a target pH."""
     acid_added: AcidAdded | None = None
     """Half of it a quarter of an hour later, or all at the start."""
     liquor_ratio: float | None = None
-    start: Measure | None = None
+    start: Quantity | None = None
     """degC of the bath when the fibre goes in."""
     ramp: float | None = None
     """degC a minute."""
-    top: Measure | None = None
+    top: Quantity | None = None
     """degC that is held."""
-    hold: Measure | None = None
+    hold: Quantity | None = None
     parts: int = 1
     """The dye goes in at once, or in so many parts on the way up: a semi-solid."""
-    hob: Measure | None = None
+    hob: Quantity | None = None
     hob_efficiency: float | None = None
-    pot: Measure | None = None
+    pot: Quantity | None = None
     """g, the empty pot."""
     lid: bool = True
 
@@ -157,21 +157,21 @@ class KettlePlan(msgspec.Struct, frozen=True, kw_only=True):
 class MicrowavePlan(msgspec.Struct, frozen=True, kw_only=True):
     """A painted, wrapped packet set in bursts."""
 
-    power: Measure
+    power: Quantity
     """W, the oven's output at the setting used."""
-    burst: Measure | None = None
-    rest: Measure | None = None
+    burst: Quantity | None = None
+    rest: Quantity | None = None
     rounds: int | None = None
     """Bursts."""
-    stand: Measure | None = None
+    stand: Quantity | None = None
     """Minutes it stands before it is opened."""
-    thickness: Measure | None = None
+    thickness: Quantity | None = None
     """cm, of the packet as it lies in its dish."""
 
 
 class KnitPlan(msgspec.Struct, frozen=True, kw_only=True):
     stitches: int | None = None
-    gauge: Measure | None = None
+    gauge: Quantity | None = None
 
 
 class Plan(msgspec.Struct, frozen=True, kw_only=True):
@@ -209,7 +209,7 @@ class Plan(msgspec.Struct, frozen=True, kw_only=True):
         return "presoak" if self.kettle is None else "kettle"
 
     @property
-    def hob(self) -> Measure | None:
+    def hob(self) -> Quantity | None:
         """W, as written."""
         made = self.set or self.kettle
         return made.hob if made is not None else None

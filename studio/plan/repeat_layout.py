@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from studio.plaintext import clean
 from studio.plan.layout import shares
-from studio.plan.model import Band, Plan
+from studio.plan.model import Plan, PlannedBand
 from studio.plan.plan_text import PlanText
 from studio.plan.settled import Settled, rows_of
 from studio.plan.shelf import ShelfBase
@@ -75,7 +75,7 @@ def _often(times: int) -> str:
     return "once" if times == 1 else f"{times} times"
 
 
-def _narrowed(new: PlanText, order: Sequence[Band], once: int, base: ShelfBase) -> tuple[str, ...]:
+def _narrowed(new: PlanText, order: Sequence[PlannedBand], once: int, base: ShelfBase) -> tuple[str, ...]:
     """The order scaled to the rows, every band at least one row, laid once."""
     rows = base.rows or 0
     scaled = scaled_rows([band.rows or 0 for band in order], rows)

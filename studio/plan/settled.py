@@ -17,7 +17,7 @@ from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend
 from studio.plan.model import ColourPlan, Form, KettlePlan, MicrowavePlan, Plan, SetPlan
 from studio.plan.shapes import Origin
 from studio.plan.shelf import KitItem, Shelf, ShelfBase
-from studio.quantity import Measure
+from studio.quantity import Quantity
 from studio.tables import DyeClass
 
 
@@ -206,7 +206,7 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
     )
 
 
-def _chosen(written: Measure | None, on_shelf: float | None, otherwise: float, what: str) -> Known:
+def _chosen(written: Quantity | None, on_shelf: float | None, otherwise: float, what: str) -> Known:
     if written is not None:
         return Known(written.value, "plan", "the plan")
     if on_shelf is not None:
@@ -298,7 +298,7 @@ def _stocks(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ..
     return tuple(found)
 
 
-def _strength(plan: Plan, dye: DyeAtHand, stock: Measure | None, key: str, *, drops: bool) -> Known | None:
+def _strength(plan: Plan, dye: DyeAtHand, stock: Quantity | None, key: str, *, drops: bool) -> Known | None:
     """Strength of the stock: the plan's, the jar's, or 1 %; a jar cannot give more than it holds."""
     ready = dye.ready_percent
     if ready is None and not dye.powder and not drops:

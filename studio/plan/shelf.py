@@ -13,7 +13,7 @@ import msgspec
 from studio.plan.dye_looks import Looks
 from studio.plan.habits import Habit
 from studio.plan.model import Form
-from studio.quantity import Measure
+from studio.quantity import Quantity
 from studio.quantity.preferred import UnitSystem
 
 DyeForm = Literal["powder", "liquid"]
@@ -51,7 +51,7 @@ class ShelfDye(msgspec.Struct, frozen=True, kw_only=True):
     looks: Looks | None = None
     """Of the studio's own dry swatch, or of a dye that stands in."""
     price: Price | None = None
-    on_hand: Measure | None = None
+    on_hand: Quantity | None = None
     """g of a powder, mL of a liquid; None where nobody wrote it down."""
     sheet: str = ""
     """Where the maker's safety data sheet is; text to show, never opened by the program."""
@@ -64,7 +64,7 @@ class ShelfAcid(msgspec.Struct, frozen=True, kw_only=True):
     strength_percent: float | None = None
     """Where the label says another strength than the table row."""
     price: Price | None = None
-    on_hand: Measure | None = None
+    on_hand: Quantity | None = None
     """mL of a liquid, g of a powder."""
     sheet: str = ""
 

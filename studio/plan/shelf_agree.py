@@ -9,7 +9,7 @@ from studio.plan.errors import PlanError
 from studio.plan.shelf import Shelf
 from studio.plan.shelf_edit import Change, Put
 from studio.plan.shelf_keys import SHELF_KEYS, Key, key_of
-from studio.plan.shelf_places import Place
+from studio.plan.shelf_places import EntryPlace
 from studio.plan.shelf_values import value_of
 from studio.quantity import QuantityError, parse
 from studio.tables import find_acid
@@ -52,7 +52,7 @@ def follows(table: str, values: Mapping[str, Any], newest: str) -> tuple[dict[st
     return changes, said
 
 
-def puts(place: Place, key: Key, text: str, shelf: Shelf) -> tuple[list[Change], str]:
+def puts(place: EntryPlace, key: Key, text: str, shelf: Shelf) -> tuple[list[Change], str]:
     """The changes that a typed value of an entry comes to, and a sentence where something else changes with it.
 
     PlanError, one sentence, where the text is no such value. A price may be typed with its pack, `8.5 for 25 g`.

@@ -13,7 +13,7 @@ import msgspec
 
 from studio.plan.errors import PlanError, quoted
 from studio.plan.keys import Keys
-from studio.plan.shelf_places import FILES, Place, folded, places
+from studio.plan.shelf_places import FILES, EntryPlace, folded, places
 from studio.plan.shelf_reading import READERS
 from studio.plan.toml_lines import entry_spans
 from studio.plan.toml_text import MOST_BYTES, toml_table
@@ -90,16 +90,18 @@ def _made(texts: Mapping[str, str], change: Change, *, part: bool) -> tuple[str,
     return place.file, _removed(texts[place.file], place)
 
 
-def _place(texts: Mapping[str, str], table: str, name: str) -> Place:
+def _place(texts: Mapping[str, str], table: str, name: str) -> EntryPlace:
     found = places(texts).get((table, folded(name)))
     if found is None and table == "studio":
-        return Place(table="studio", name="", file=FILES["studio"], number=1, line=None, written={}, lines={})
+        return EntryPlace(
+            table="studio", name="", file=FILES["studio"], number=1, line=None, written={}, lines={}
+        )
     if found is None:
         raise PlanError(f"There is no {table} {quoted(name)} on the shelf any more; look at the shelf again.")
     return found
 
 
-def _put(texts: Mapping[str, str], place: Place, change: Put, *, part: bool) -> str:
+def _put(texts: Mapping[str, str], place: EntryPlace, change: Put, *, part: bool) -> str:
     import tomlkit
 
     from studio.plan.plan_text import put
@@ -182,7 +184,7 @@ def _item(value: Any) -> Any:
     return inline
 
 
-def _removed(text: str, place: Place) -> str:
+def _removed(text: str, place: EntryPlace) -> str:
     wanted = toml_table(text, file=place.file)
     rows = wanted[place.table]
     span = entry_spans(text).get((place.table, place.number))

@@ -18,7 +18,7 @@ FILES = {table: file for file, table in shelf.FILES.items()}
 """Where a new entry goes."""
 
 
-class Place(msgspec.Struct, frozen=True, kw_only=True):
+class EntryPlace(msgspec.Struct, frozen=True, kw_only=True):
     """One entry as it stands in its file."""
 
     table: str
@@ -33,12 +33,12 @@ class Place(msgspec.Struct, frozen=True, kw_only=True):
     """The line of each key, where it has one."""
 
 
-def places(texts: Mapping[str, str]) -> dict[tuple[str, str], Place]:
+def places(texts: Mapping[str, str]) -> dict[tuple[str, str], EntryPlace]:
     """Entries by table and name in lower case; of two with one name the first, as the shelf reads them.
 
     Files that are no TOML are left out: the shelf has said so.
     """
-    found: dict[tuple[str, str], Place] = {}
+    found: dict[tuple[str, str], EntryPlace] = {}
     for file, text in texts.items():
         for place in _places_in(file, text):
             found.setdefault((place.table, folded(place.name)), place)
@@ -46,14 +46,14 @@ def places(texts: Mapping[str, str]) -> dict[tuple[str, str], Place]:
 
 
 @lru_cache(maxsize=64)
-def _places_in(file: str, text: str) -> tuple[Place, ...]:
+def _places_in(file: str, text: str) -> tuple[EntryPlace, ...]:
     """The entries of one file. Kept for a while: a change looks through all files, and changes one."""
     try:
         tables = toml_table(text, file=file)
     except PlanError:
         return ()
     lines = lines_of(text)
-    found: list[Place] = []
+    found: list[EntryPlace] = []
     for table in (*ENTRIES, "studio"):
         value = tables.get(table)
         for number, row in enumerate(value if isinstance(value, list) else [value], start=1):
@@ -62,9 +62,11 @@ def _places_in(file: str, text: str) -> tuple[Place, ...]:
     return tuple(found)
 
 
-def _place(table: str, number: int, row: Mapping[str, Any], file: str, lines: Mapping[str, int]) -> Place:
+def _place(
+    table: str, number: int, row: Mapping[str, Any], file: str, lines: Mapping[str, int]
+) -> EntryPlace:
     at = f"{table}[{number}]"
-    return Place(
+    return EntryPlace(
         table=table,
         name="" if table == "studio" else str(row.get("name", "")),
         file=file,

@@ -31,7 +31,7 @@ from studio.plan.shelf import (
 from studio.plan.shelf_keys import DYE_FORMS, KEPT_FOR, KEYS
 from studio.plan.toml_lines import line_of, lines_of
 from studio.plan.toml_text import read_text, toml_table
-from studio.quantity import Measure
+from studio.quantity import Quantity
 from studio.quantity.preferred import UNIT_SYSTEMS, UnitSystem
 from studio.tables import acids, dye_classes, find_acid, find_class, find_dye, find_fibre, nearest
 
@@ -207,7 +207,7 @@ def _dye(keys: Keys) -> ShelfDye:
     )
 
 
-def _on_hand(keys: Keys, kind: str) -> Measure | None:
+def _on_hand(keys: Keys, kind: str) -> Quantity | None:
     """What is there; 0 is an answer too."""
     return keys.measure("on_hand", kind, low=-1.0)
 

@@ -11,9 +11,9 @@ from studio.plan.jar_age import JarAge, age_of, day_of, use_by_of
 from studio.plan.shapes import Origin
 from studio.plan.shelf import Jar, KitItem, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
 from studio.plan.shelf_keys import SHELF_KEYS, key_of
-from studio.plan.shelf_places import Place, folded
+from studio.plan.shelf_places import EntryPlace, folded
 from studio.plan.shelf_values import echo, written_text
-from studio.quantity import Measure, show
+from studio.quantity import Quantity, show
 from studio.tables import UNKNOWN, dye_classes, find_acid, find_dye
 
 NOT_WRITTEN = "not written"
@@ -63,7 +63,7 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
         return f"{self.origin}: {self.source}"
 
 
-def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], Place]) -> tuple[Line, ...]:
+def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], EntryPlace]) -> tuple[Line, ...]:
     """A line for each entry, in the order of `TABLES`."""
     today = day_of(shelf.read_on)
     currency = shelf.studio.currency
@@ -88,11 +88,11 @@ def _money(price: Price | None, currency: str) -> str:
     return f"{money} each" if price.unit == "1" else f"{money} / {show(price.amount, price.unit)}"
 
 
-def _there(measure: Measure | None) -> str:
+def _there(measure: Quantity | None) -> str:
     return NOT_WRITTEN if measure is None else measure.typed
 
 
-def _low(measure: Measure | None) -> Literal["", "low"]:
+def _low(measure: Quantity | None) -> Literal["", "low"]:
     return "low" if measure is not None and measure.value <= 0 else ""
 
 
@@ -176,7 +176,7 @@ def _kit(item: KitItem) -> Line:
     )
 
 
-def _studio(place: Place | None) -> tuple[Line, ...]:
+def _studio(place: EntryPlace | None) -> tuple[Line, ...]:
     """A line for each fact, so that each can be changed where it stands."""
     rows = []
     for key in SHELF_KEYS["studio"]:
@@ -204,7 +204,7 @@ def entry_of(shelf: Shelf, table: str, name: str) -> Any:
     return next((e for e in entries[table] if table == "studio" or folded(e.name) == wanted), None)
 
 
-def told_of(shelf: Shelf, place: Place) -> tuple[Told, ...]:
+def told_of(shelf: Shelf, place: EntryPlace) -> tuple[Told, ...]:
     """Every key of an entry: what is written and on which line, or what stands in for it and who says so."""
     entry = entry_of(shelf, place.table, place.name)
     rows = []

@@ -10,7 +10,7 @@ from studio.plan.errors import PlanError, quoted
 from studio.plan.shares_text import read_shares, shares_text
 from studio.plan.shelf import EMPTY_SHELF, Shelf
 from studio.plan.shelf_keys import Key
-from studio.quantity import KINDS, Measure, QuantityError, parse, parse_number, show
+from studio.quantity import KINDS, Quantity, QuantityError, parse, parse_number, show
 from studio.tables import UNKNOWN, dye_classes, find_class, find_fibre
 
 YES, NO = ("yes", "true", "y"), ("no", "false", "n")
@@ -88,7 +88,7 @@ def written_text(raw: Any) -> str:
     return str(raw)
 
 
-def read_as(key: Key, text: str, drops_per_ml: float = 20.0) -> Measure | None:
+def read_as(key: Key, text: str, drops_per_ml: float = 20.0) -> Quantity | None:
     """The quantity a text is, by the first kind that fits; None where the key is no quantity or nothing fits."""
     for kind in key.kinds:
         try:

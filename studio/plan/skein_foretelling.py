@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio.craft.stripe.gauge import loop_mm_from_gauge
-from studio.craft.stripe.skein import Pooling, Run, Section, nearby, repeat_stitches, runs
+from studio.craft.stripe.skein import Pooling, Run, SkeinSection, nearby, repeat_stitches, runs
 from studio.plan.errors import refuse
 from studio.plan.foretelling import RELAXED, refuse_one_colour
 from studio.plan.layout import laid_bands
@@ -54,9 +54,9 @@ def foretell_skein(plan: Plan, shelf: Shelf) -> SkeinTold:
         raise refuse(plan.file, "layout.order", 'needs shares for a skein, for example share = "40 %".')
     loop_mm = loop_mm_from_gauge(knit.gauge.value, RELAXED)
     bare = max(0.0, 100.0 - total)
-    sections = [Section(b.colour, round_cm.value * (b.share_percent or 0.0) / 100.0) for b in bands]
+    sections = [SkeinSection(b.colour, round_cm.value * (b.share_percent or 0.0) / 100.0) for b in bands]
     if bare > 0.05:
-        sections.append(Section("", round_cm.value * bare / 100.0))
+        sections.append(SkeinSection("", round_cm.value * bare / 100.0))
     repeat = repeat_stitches(round_cm.value, loop_mm)
     return SkeinTold(
         title=plan.title,

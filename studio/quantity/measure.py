@@ -9,7 +9,7 @@ class QuantityError(ValueError):
     """A quantity that cannot be read; `str(error)` is one plain sentence with an example of what to write."""
 
 
-class Measure(msgspec.Struct, frozen=True):
+class Quantity(msgspec.Struct, frozen=True):
     """A quantity as the program uses it, beside the words it was typed in."""
 
     value: float

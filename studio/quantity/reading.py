@@ -7,7 +7,7 @@ import re
 from itertools import pairwise
 
 from studio.quantity.kinds import DROP, KINDS, Kind
-from studio.quantity.measure import Measure, QuantityError, quoted, wrong
+from studio.quantity.measure import Quantity, QuantityError, quoted, wrong
 from studio.quantity.numbers import LARGEST, NUMBER, plain, refuse_odd_numbers, value_of
 from studio.quantity.pint_units import factor, to_celsius
 from studio.quantity.ratios import RATIOS
@@ -27,7 +27,7 @@ _JOINED = re.compile(r"(?<=[A-Za-z\"'])(?:,| and| \+| &) (?=[.,]?[0-9])")
 _AROUND_SLASH = re.compile(r" ?(?:/| per ) ?")
 
 
-def parse(text: str, kind: str, *, drops_per_ml: float = DROPS_PER_ML) -> Measure:
+def parse(text: str, kind: str, *, drops_per_ml: float = DROPS_PER_ML) -> Quantity:
     """The quantity a person wrote, as a number in the base unit of its kind.
 
     text: at most 80 characters, one line; fractions, decimal comma, compound (`1 lb 4 oz`), drops.
@@ -60,7 +60,7 @@ def parse(text: str, kind: str, *, drops_per_ml: float = DROPS_PER_ML) -> Measur
     typed = text.strip()
     value = _value(typed, known, drops_per_ml)
     _refuse_impossible(typed, known, value)
-    return Measure(value=value + 0.0, unit=known.base, typed=typed)  # + 0.0 turns -0.0 into 0.0
+    return Quantity(value=value + 0.0, unit=known.base, typed=typed)  # + 0.0 turns -0.0 into 0.0
 
 
 def _value(typed: str, kind: Kind, drops_per_ml: float) -> float:

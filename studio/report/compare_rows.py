@@ -36,7 +36,7 @@ NAMES: dict[Part, str] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Named:
+class NamedSession:
     """A session with the name of its file."""
 
     name: str
@@ -44,7 +44,7 @@ class Named:
 
 
 def compare_sections(
-    sessions: Sequence[Named], differences: Sequence[Difference], width: int
+    sessions: Sequence[NamedSession], differences: Sequence[Difference], width: int
 ) -> tuple[Section, ...]:
     """The sessions by letter, then each part that differs, for lines of `width` cells (at least 40)."""
     sections = [_heads(sessions, width)]
@@ -61,7 +61,7 @@ def compare_sections(
     return tuple(sections)
 
 
-def _heads(sessions: Sequence[Named], width: int) -> Section:
+def _heads(sessions: Sequence[NamedSession], width: int) -> Section:
     rows = []
     for letter, session in zip(LETTERS, sessions, strict=False):
         state = session.state
@@ -126,7 +126,7 @@ def number(value: float | None) -> str:
     return show(value, "1") if abs(value) < 1e6 else f"{value:.1e}"
 
 
-def compare_json(sessions: Sequence[Named], differences: Sequence[Difference]) -> str:
+def compare_json(sessions: Sequence[NamedSession], differences: Sequence[Difference]) -> str:
     """The contract `potside-compare/1`, keys sorted, indented by two."""
     document = {
         "format": FORMAT,

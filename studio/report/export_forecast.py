@@ -48,7 +48,7 @@ class DrawnCloth:
 
 
 @dataclass(frozen=True, slots=True)
-class BandRow:
+class BandWords:
     """One kind of band in words."""
 
     name: str
@@ -65,7 +65,7 @@ class DrawnForecast:
     """All of it, in units of a picture `width` by `height`."""
 
     cloths: tuple[DrawnCloth, ...]
-    bands: tuple[BandRow, ...]
+    bands: tuple[BandWords, ...]
     rests_on: tuple[str, ...]
     """What it is worth, one sentence each."""
     height: float
@@ -92,11 +92,11 @@ def draw(foreseen: Foreseen, found: Forecast, picture: Picture) -> DrawnForecast
     return DrawnForecast(cloths, band_rows(foreseen, found), rests_on(foreseen, found), height)
 
 
-def band_rows(foreseen: Foreseen, found: Forecast) -> tuple[BandRow, ...]:
+def band_rows(foreseen: Foreseen, found: Forecast) -> tuple[BandWords, ...]:
     """The odds, a row for each kind of band."""
     looks = foreseen.palette
     return tuple(
-        BandRow(
+        BandWords(
             clean(looks[kind.colour].name, limit=40),
             looks[kind.colour].hex,
             f"{kind.rows:g}",

@@ -33,7 +33,7 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class TimelineMark:
     """Something at one moment or over a while: a tick of the axis, or the steam lost."""
 
     x: float
@@ -46,8 +46,8 @@ class Timeline:
     """All of it, in units of a picture `width` by `height`."""
 
     bars: tuple[Bar, ...]
-    ticks: tuple[Mark, ...]
-    lost: tuple[Mark, ...]
+    ticks: tuple[TimelineMark, ...]
+    lost: tuple[TimelineMark, ...]
     height: float
     width: float = WIDTH
 
@@ -81,11 +81,13 @@ def timeline(state: State) -> Timeline | None:
         for index, t in enumerate(times)
     )
     lost = tuple(
-        Mark(place(off.wall_ns), max(1.5, round(place(end) - place(off.wall_ns), 1)), "steam lost")
+        TimelineMark(place(off.wall_ns), max(1.5, round(place(end) - place(off.wall_ns), 1)), "steam lost")
         for off, again in state.steam_off
         for end in (again.wall_ns if again else first + span,)
     )
-    ticks = tuple(Mark(place(ns), 0.0, text) for ns, text in _ticks(first, span, state.utc_offset_min))
+    ticks = tuple(
+        TimelineMark(place(ns), 0.0, text) for ns, text in _ticks(first, span, state.utc_offset_min)
+    )
     return Timeline(bars, ticks, lost, TOP + ROW * len(bars) + 4)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import msgspec
 
 from studio.plaintext import clean
-from studio.plan.shelf_places import Place, folded
+from studio.plan.shelf_places import EntryPlace, folded
 from studio.plan.shelf_told import NOT_WRITTEN, TABLES, TITLES, Line
 from studio.plan.shopping import Need, Shopping
 from studio.quantity import show
@@ -44,7 +44,7 @@ def shelf_sections(lines: Sequence[Line], remarks: Sequence[str], width: int) ->
 
 
 def shelf_json(
-    lines: Sequence[Line], found: Mapping[tuple[str, str], Place], remarks: Sequence[str], read_on: str
+    lines: Sequence[Line], found: Mapping[tuple[str, str], EntryPlace], remarks: Sequence[str], read_on: str
 ) -> str:
     """The contract `potside-shelf/1`, keys sorted, indented by two."""
     entries = []

@@ -20,18 +20,19 @@ SECTIONS = (
 )
 
 
-class Section(msgspec.Struct, frozen=True):
+class WorksheetSection(msgspec.Struct, frozen=True):
     name: str
     figures: tuple[Figure, ...]
 
 
-def sections(worksheet: Worksheet) -> tuple[Section, ...]:
+def sections(worksheet: Worksheet) -> tuple[WorksheetSection, ...]:
     """The figures in order of work; a section without figures is left out, a figure of no section comes last."""
     cut = [
-        Section(name, tuple(f for f in worksheet.figures if f.id.startswith(ids))) for name, ids in SECTIONS
+        WorksheetSection(name, tuple(f for f in worksheet.figures if f.id.startswith(ids)))
+        for name, ids in SECTIONS
     ]
     known = {f.id for section in cut for f in section.figures}
-    cut.append(Section("more", tuple(f for f in worksheet.figures if f.id not in known)))
+    cut.append(WorksheetSection("more", tuple(f for f in worksheet.figures if f.id not in known)))
     return tuple(section for section in cut if section.figures)
 
 

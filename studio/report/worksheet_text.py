@@ -12,7 +12,7 @@ from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.quantity import show
 from studio.report.spread_bar import spread_bar
-from studio.report.worksheet_rows import Section, sections, value_words
+from studio.report.worksheet_rows import WorksheetSection, sections, value_words
 
 if TYPE_CHECKING:
     from rich.console import Console, RenderableType
@@ -79,7 +79,7 @@ def _cautions(cautions: Sequence[Caution], *, why: bool) -> Table:
     return table
 
 
-def _heading(section: Section, width: int) -> RenderableType:
+def _heading(section: WorksheetSection, width: int) -> RenderableType:
     from rich.text import Text
 
     name = f" {section.name} "

@@ -12,7 +12,7 @@ from studio.screens.card import Card
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
-    from studio.services.plan_cards import Worked
+    from studio.services.plan_cards import WorkedPlan
     from studio.services.studio import Services
 
 REHEARSAL = "A rehearsal: the clocks run fast; no water, no dye."
@@ -22,7 +22,9 @@ class BeginCard(Card, where="begin"):
     """Rehearse, begin, or back."""
 
 
-def ask_to_begin(screen: Screen[Any], services: Services, worked: Worked, *, instead: bool = False) -> None:
+def ask_to_begin(
+    screen: Screen[Any], services: Services, worked: WorkedPlan, *, instead: bool = False
+) -> None:
     """Ask, then open the bench, `instead` of the screen; a plan that may not begin is told why at once."""
 
     def go(answer: str | None) -> None:

@@ -10,7 +10,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import OptionList, Static
 
-from studio.report.compare_rows import Named, compare_sections
+from studio.report.compare_rows import NamedSession, compare_sections
 from studio.report.spans import Section, row
 from studio.screens.app_of import app_of
 from studio.screens.draw.sheet import sections_content
@@ -80,7 +80,7 @@ class CompareScreen(Keyed[None], where="compare"):
 
     def __init__(self, sessions: Sequence[ReadSession]) -> None:
         super().__init__()
-        self.sessions = [Named(one.name, one.state) for one in sessions]
+        self.sessions = [NamedSession(one.name, one.state) for one in sessions]
         self.wrong = tuple(row((sentence, "danger")) for one in sessions for sentence in one.told)
         self.differences = compare([session.state for session in sessions])
 

@@ -30,7 +30,7 @@ class Question:
     """What the field takes, for the line at the foot: `Grams`."""
 
 
-class Field(Input):
+class EntryField(Input):
     """Takes Enter and Backspace in their turn among the letters, however fast they come."""
 
     async def _on_key(self, event: events.Key) -> None:
@@ -62,7 +62,7 @@ class Entry(Vertical):
 
     def compose(self) -> ComposeResult:
         yield Static(id="entry-label", markup=False)
-        yield Field(id="entry-text", compact=True)
+        yield EntryField(id="entry-text", compact=True)
         yield Static(id="entry-trouble", markup=False)
 
     def on_mount(self) -> None:

@@ -20,7 +20,7 @@ from studio.screens.draw.home import heading, mend_note, open_row, plan_row, wel
 from studio.screens.home_waiting import open_waiting, waiting_options
 from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.rows import Rows
-from studio.services.plan_cards import PlanCard, Worked
+from studio.services.plan_cards import PlanCard, WorkedPlan
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -188,7 +188,7 @@ class HomeScreen(Keyed[None], where="home"):
         if worked is not None:
             self.app.push_screen(WorksheetScreen(self.services, worked))
 
-    def _worked(self, key: str) -> Worked | None:
+    def _worked(self, key: str) -> WorkedPlan | None:
         try:
             return self.services.work_out(key)
         except Trouble as problem:

@@ -12,7 +12,7 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.beginnings import BeginningPlan
-from studio.plan.draft import Draft
+from studio.plan.draft import PlanDraft
 from studio.plan.draft_places import Place
 from studio.plan.errors import PlanError
 from studio.screens.app_of import app_of
@@ -96,7 +96,7 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
             return
         files = self.services.plan_files
         try:
-            draft = Draft(beginning.text, files.shelf, name=beginning.title)
+            draft = PlanDraft(beginning.text, files.shelf, name=beginning.title)
             draft.put(Place("", None, "title"), title)
             file = files.save_as(title, draft.text)
         except (Trouble, PlanError) as problem:

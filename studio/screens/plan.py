@@ -9,7 +9,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from studio.plan.colour_looks import Look
-from studio.plan.draft import Draft
+from studio.plan.draft import PlanDraft
 from studio.plan.draft_places import place_of
 from studio.plan.shapes import Caution
 from studio.screens.keyed import KeyLine
@@ -38,7 +38,7 @@ class PlanScreen(TypingKeys, BandKeys, SavingKeys, where="plan"):
         super().__init__()
         self.services = services
         self.file = file
-        self.draft = Draft(file.text, services.plan_files.shelf, name=file.name)
+        self.draft = PlanDraft(file.text, services.plan_files.shelf, name=file.name)
         self.section = 0
         self.cursor = 0
         self.notice = ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from studio.plan.draft import Draft
+from studio.plan.draft import PlanDraft
 from studio.plan.errors import PlanError
 from studio.screens.keyed import Keyed
 from studio.screens.plan_rows import Row
@@ -20,7 +20,7 @@ class PlanBase(Keyed[None]):
 
     services: Services
     file: PlanFile
-    draft: Draft
+    draft: PlanDraft
     cursor: int
     notice: str
     """One sentence; the next change of place clears it."""

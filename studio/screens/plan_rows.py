@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio.plaintext import slug
-from studio.plan.draft import Draft
+from studio.plan.draft import PlanDraft
 from studio.plan.draft_places import Place
-from studio.plan.fields import Field, Section, field_of
+from studio.plan.fields import Field, FieldSection, field_of
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.plan.stand_ins import stand_in
 
@@ -40,7 +40,7 @@ class BandRow:
 Row = FieldRow | BandRow
 
 
-def rows_of_section(draft: Draft, section: Section) -> list[Row]:
+def rows_of_section(draft: PlanDraft, section: FieldSection) -> list[Row]:
     """All rows, in the order of the screen; each colour's fields below its name."""
     if section.table == "colour":
         return [
@@ -59,7 +59,7 @@ def rows_of_section(draft: Draft, section: Section) -> list[Row]:
     return rows
 
 
-def _field_row(draft: Draft, section: Section, field: Field, number: int | None) -> FieldRow:
+def _field_row(draft: PlanDraft, section: FieldSection, field: Field, number: int | None) -> FieldRow:
     place = Place(section.table, number, field.key)
     value = draft.shown(place)
     name = draft.colour_names()[number] if number is not None else ""
@@ -67,13 +67,13 @@ def _field_row(draft: Draft, section: Section, field: Field, number: int | None)
     return FieldRow(place, field, value, instead)
 
 
-def figures_of(section: Section, worksheet: Worksheet, colour: str) -> list[Figure]:
+def figures_of(section: FieldSection, worksheet: Worksheet, colour: str) -> list[Figure]:
     """The figures that belong beside a section; `colour` is the slug of the one that is looked at."""
     wanted = tuple(start.replace("{colour}", colour) for start in section.figures)
     return [f for f in worksheet.figures if f.id.startswith(wanted)] if wanted else []
 
 
-def cautions_of(section: Section, worksheet: Worksheet) -> list[Caution]:
+def cautions_of(section: FieldSection, worksheet: Worksheet) -> list[Caution]:
     """Those whose key stands in that section."""
     if not section.table:
         tops = tuple(f.key for f in section.fields)
@@ -81,7 +81,7 @@ def cautions_of(section: Section, worksheet: Worksheet) -> list[Caution]:
     return [c for c in worksheet.cautions if c.where.split(".")[0] == section.table]
 
 
-def section_index(sections: tuple[Section, ...], place: Place) -> int | None:
+def section_index(sections: tuple[FieldSection, ...], place: Place) -> int | None:
     """The section of a place."""
     return next(
         (n for n, s in enumerate(sections) if s.table == place.table and field_of(s.table, place.key)), None

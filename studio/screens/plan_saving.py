@@ -11,7 +11,7 @@ from studio.screens.app_of import app_of
 from studio.screens.beginning import ask_to_begin
 from studio.screens.card import Card
 from studio.screens.plan_base import PlanBase
-from studio.services.plan_cards import Worked
+from studio.services.plan_cards import WorkedPlan
 from studio.services.plan_files import ChangedMeanwhile
 from studio.services.refusal import refusal_text
 from studio.trouble import Trouble
@@ -165,11 +165,11 @@ class SavingKeys(PlanBase):
             return False
         return True
 
-    def _worked(self) -> Worked | None:
+    def _worked(self) -> WorkedPlan | None:
         sheet = self.draft.worksheet
         if not self._can_go_on() or sheet is None:
             return None
-        return Worked(self.file.key, self.draft.text, sheet)
+        return WorkedPlan(self.file.key, self.draft.text, sheet)
 
     def action_leave(self) -> None:
         if self.leave_field():

@@ -12,7 +12,7 @@ from studio.plan.colour_looks import looks
 from studio.plan.draft_places import Place, place_of
 from studio.plan.field_names import first_offer
 from studio.plan.field_text import read_field
-from studio.plan.fields import Section, sections_for
+from studio.plan.fields import FieldSection, sections_for
 from studio.plan.layout import laid_bands
 from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution
@@ -43,13 +43,13 @@ class PlanView(AheadView):
     _offers: list[str]
 
     @property
-    def sections(self) -> tuple[Section, ...]:
+    def sections(self) -> tuple[FieldSection, ...]:
         """Of the plan's method."""
         method = self.draft.data.get("method", "paint and steam")
         return sections_for(method if isinstance(method, str) else "")
 
     @property
-    def here(self) -> Section:
+    def here(self) -> FieldSection:
         """The section that is shown."""
         self.section = min(self.section, len(self.sections) - 1)
         return self.sections[self.section]

@@ -15,7 +15,7 @@ from studio.plan.errors import PlanError
 from studio.plan.shelf_agree import puts
 from studio.plan.shelf_edit import Change, Remove
 from studio.plan.shelf_keys import key_of, on_shelf_screen
-from studio.plan.shelf_places import Place, folded
+from studio.plan.shelf_places import EntryPlace, folded
 from studio.plan.shelf_told import NOT_WRITTEN, Told, told_of
 from studio.plan.shelf_values import echo, hint, written_text
 from studio.screens.app_of import app_of
@@ -90,12 +90,12 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
         if not self.query_one(Entry).is_asking:
             rows.focus()
 
-    def _place(self) -> Place | None:
+    def _place(self) -> EntryPlace | None:
         if self._seen is None:
             return None
         found = self._seen.places.get((self.table, folded(self.name_of_entry)))
         if found is None and self.table == "studio":
-            return Place(
+            return EntryPlace(
                 table="studio", name="", file="studio.toml", number=1, line=None, written={}, lines={}
             )
         return found

@@ -17,14 +17,14 @@ from studio.screens.keyed import Keyed, KeyLine
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
-    from studio.services.plan_cards import Worked
+    from studio.services.plan_cards import WorkedPlan
     from studio.services.studio import Services
 
 
 class WorksheetScreen(Keyed[None], where="worksheet"):
     """Read it through, then begin; a stop keeps it from beginning."""
 
-    def __init__(self, services: Services, worked: Worked) -> None:
+    def __init__(self, services: Services, worked: WorkedPlan) -> None:
         super().__init__()
         self.services = services
         self.worked = worked

@@ -20,7 +20,7 @@ class PlanCard:
 
 
 @dataclass(frozen=True, slots=True)
-class Worked:
+class WorkedPlan:
     """A plan worked out, ready to begin."""
 
     key: str

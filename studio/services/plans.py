@@ -15,7 +15,7 @@ from studio.plan.toml_text import read_text
 from studio.plan.worked import work_all
 from studio.plan.worksheet import work_out
 from studio.services.habits import HabitServices
-from studio.services.plan_cards import PlanCard, Worked, summarise
+from studio.services.plan_cards import PlanCard, WorkedPlan, summarise
 from studio.services.refusal import refusal_text
 from studio.store.errors import StoreError
 from studio.trouble import Trouble
@@ -51,17 +51,17 @@ class PlanServices(HabitServices):
             return PlanCard(str(path), path.name, refusal_text(problem), readable=False)
         return PlanCard(str(path), worked.worksheet.title, summarise(worked.worksheet))
 
-    def work_out(self, key: str) -> Worked:
+    def work_out(self, key: str) -> WorkedPlan:
         """The plan of a card, worked out."""
         return self.work_out_file(Path(key))
 
-    def work_out_file(self, path: Path) -> Worked:
+    def work_out_file(self, path: Path) -> WorkedPlan:
         """A plan file, worked out; Trouble where it is no plan, or cannot be read."""
         path = self._plan_path(path)
         try:
             text = read_text(path)
             plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
-            return Worked(str(path), text, work_out(plan, self.shelf))
+            return WorkedPlan(str(path), text, work_out(plan, self.shelf))
         except PlanError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
 

@@ -14,7 +14,7 @@ from studio.plan.errors import PlanError
 from studio.plan.shelf import Shelf
 from studio.plan.shelf_adding import ASKED, Adding
 from studio.plan.shelf_edit import Change, Mark, edited
-from studio.plan.shelf_places import Place, folded, places
+from studio.plan.shelf_places import EntryPlace, folded, places
 from studio.plan.shelf_reading import read_shelf, read_texts
 from studio.plan.shelf_told import Line, lines_of_shelf
 from studio.plan.shelf_users import jars_of
@@ -34,7 +34,7 @@ class ShelfSeen:
     """The shelf as its files stood when they were read."""
 
     shelf: Shelf
-    places: Mapping[tuple[str, str], Place]
+    places: Mapping[tuple[str, str], EntryPlace]
     lines: tuple[Line, ...]
     texts: Mapping[str, str]
     """The files by name, by which it is known whether somebody changed one since."""

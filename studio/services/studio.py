@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from studio import __version__
 from studio.exit_codes import PROBLEM, UNREADABLE
 from studio.services.logbook import LogbookServices
-from studio.services.plan_cards import Worked
+from studio.services.plan_cards import WorkedPlan
 from studio.services.shelf import ShelfBook
 from studio.session import commands as c
 from studio.session.clock import Clock, FastClock, Reading
@@ -26,7 +26,7 @@ from studio.store.keeper import JournalKeeper
 from studio.store.reading import read_session
 from studio.store.repair import continue_in_new_file, prepare_to_resume
 from studio.store.system_clock import SystemClock, on_the_wall
-from studio.trouble import Look, Trouble
+from studio.trouble import Options, Trouble
 
 if TYPE_CHECKING:
     pass
@@ -36,10 +36,10 @@ NOT_SAVED = "NOT SAVED"
 REHEARSED_PLAN = "tidewrack-stripes.plan.toml"
 
 
-def open_services(look: Look) -> Services:
+def open_services(options: Options) -> Services:
     """Services on the studio folder that was asked for; Trouble where it cannot be used."""
     try:
-        folder = StudioFolder.find(look.studio_dir, starter=starter_shelf)
+        folder = StudioFolder.find(options.studio_dir, starter=starter_shelf)
         return Services(folder, SystemClock())
     except StoreError as problem:
         raise Trouble(str(problem), problem.exit_code) from problem
@@ -74,7 +74,7 @@ class Services(LogbookServices):
         """The shelf files, to look at and to change."""
         return ShelfBook(self.folder.shared, self)
 
-    def begin(self, worked: Worked) -> Running:
+    def begin(self, worked: WorkedPlan) -> Running:
         """A new session file, opened and on disk."""
         return self._open(worked, self.clock, None, None)
 
@@ -84,7 +84,7 @@ class Services(LogbookServices):
         clock: Clock | None = None,
         origin: Reading | None = None,
         plan: Path | None = None,
-        worked: Worked | None = None,
+        worked: WorkedPlan | None = None,
     ) -> Running:
         """A new session on the sample plan, or on another, with a fast clock; marked as a rehearsal."""
         worked = worked or self.work_out_file(plan or self._rehearsed_plan())
@@ -102,7 +102,7 @@ class Services(LogbookServices):
             raise Trouble(f"There is no plan to rehearse with; put one into {self.folder.shared / 'plans'}.")
         return Path(cards[0].key)
 
-    def _open(self, worked: Worked, clock: Clock, speed: float | None, origin: Reading | None) -> Running:
+    def _open(self, worked: WorkedPlan, clock: Clock, speed: float | None, origin: Reading | None) -> Running:
         offset = utc_offset_min(clock.now())
         try:
             draft = opening(

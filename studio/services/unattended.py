@@ -17,7 +17,7 @@ from studio.session.events import Event
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 from studio.session.time_rules import next_alarm_in_s
-from studio.trouble import Look, Trouble
+from studio.trouble import Options, Trouble
 
 LEAST_S = 0.001
 """The clock never moves by less, so that rounding cannot hold it before an alarm."""
@@ -26,14 +26,14 @@ MOST_MOVES = 2_000
 
 
 def rehearse_unattended(
-    look: Look, speed: float | None, seed: int, say: Callable[[str], object], plan: Path | None = None
+    options: Options, speed: float | None, seed: int, say: Callable[[str], object], plan: Path | None = None
 ) -> int:
     """Walk a session of the sample plan, or of another, to its close; the exit code.
 
     Without a speed the clock jumps from one thing to the next. With one, the waits are really waited
     for, that many times faster.
     """
-    services = open_services(look)
+    services = open_services(options)
     start = services.clock.now()
     # The name of the start is the fast clock's own, so that a resume takes its time for what it is.
     clock = SteppedClock(replace(start, boot=f"fast-{start.boot}"))

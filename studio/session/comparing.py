@@ -25,7 +25,7 @@ Part = Literal["plan", "value", "stage", "timer", "bench", "rating", "override",
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class ComparedValue:
     """What one session has to say of one thing: a number, or words."""
 
     label: str
@@ -78,7 +78,7 @@ def compare(states: Sequence[State]) -> tuple[Difference, ...]:
     return tuple(rows)
 
 
-def _differing(part: Part, told: Sequence[Mapping[str, Entry]]) -> list[Difference]:
+def _differing(part: Part, told: Sequence[Mapping[str, ComparedValue]]) -> list[Difference]:
     """Lined up by id, in the order of the first session, then of the others."""
     ids = list(dict.fromkeys(key for entries in told for key in entries))
     close = SAME_MIN if part in ("stage", "timer") else 0.0
@@ -101,11 +101,11 @@ def _differing(part: Part, told: Sequence[Mapping[str, Entry]]) -> list[Differen
     return found
 
 
-def _in_words(entry: Entry) -> Entry:
+def _in_words(entry: ComparedValue) -> ComparedValue:
     """A number with its unit as words: mL of one acid and g of another are no numbers to subtract."""
     if entry.value is None:
         return entry
-    return Entry(entry.label, words=show(entry.value, entry.unit))
+    return ComparedValue(entry.label, words=show(entry.value, entry.unit))
 
 
 def _all_same(row: Difference, close: float) -> bool:
@@ -124,51 +124,55 @@ def _all_same(row: Difference, close: float) -> bool:
     )
 
 
-def _values(state: State) -> dict[str, Entry]:
+def _values(state: State) -> dict[str, ComparedValue]:
     return {
-        row.step.id: Entry(row.step.done, row.step.unit, row.actual)
+        row.step.id: ComparedValue(row.step.done, row.step.unit, row.actual)
         for row in review.planned_and_actual(state)
         if row.step.quantity != "rating"
     }
 
 
-def _stages(state: State) -> dict[str, Entry]:
-    return {t.stage: Entry(t.stage, "min", t.minutes) for t in review.stage_times(state)}
+def _stages(state: State) -> dict[str, ComparedValue]:
+    return {t.stage: ComparedValue(t.stage, "min", t.minutes) for t in review.stage_times(state)}
 
 
-def _timers(state: State) -> dict[str, Entry]:
-    return {run.timer.id: Entry(run.timer.label, "min", run.ran_min) for run in review.timer_runs(state)}
+def _timers(state: State) -> dict[str, ComparedValue]:
+    return {
+        run.timer.id: ComparedValue(run.timer.label, "min", run.ran_min) for run in review.timer_runs(state)
+    }
 
 
-def _ratings(state: State) -> dict[str, Entry]:
-    return {what: Entry(what, "of 5", float(value)) for what, value in review.ratings(state).items()}
+def _ratings(state: State) -> dict[str, ComparedValue]:
+    return {what: ComparedValue(what, "of 5", float(value)) for what, value in review.ratings(state).items()}
 
 
-def _overrides(state: State) -> dict[str, Entry]:
-    return {s.id: Entry(s.done, words=f"{r.state}: {r.why}") for s, r in review.overridden(state)}
+def _overrides(state: State) -> dict[str, ComparedValue]:
+    return {s.id: ComparedValue(s.done, words=f"{r.state}: {r.why}") for s, r in review.overridden(state)}
 
 
-def _cautions(state: State) -> dict[str, Entry]:
+def _cautions(state: State) -> dict[str, ComparedValue]:
     found = {}
     for caution_id, why in state.accepted.items():
         caution = state.worksheet.caution(caution_id)
-        found[caution_id] = Entry(caution.text if caution else caution_id, words=f"taken on: {why}")
+        found[caution_id] = ComparedValue(caution.text if caution else caution_id, words=f"taken on: {why}")
     return found
 
 
-def _figures(state: State) -> dict[str, Entry]:
-    return {f.id: Entry(f.label, f.unit, f.value) for f in state.worksheet.figures}
+def _figures(state: State) -> dict[str, ComparedValue]:
+    return {f.id: ComparedValue(f.label, f.unit, f.value) for f in state.worksheet.figures}
 
 
-def _plan(state: State) -> dict[str, Entry]:
-    return {key: Entry(key, words=words) for key, words in plan_words(state).items()}
+def _plan(state: State) -> dict[str, ComparedValue]:
+    return {key: ComparedValue(key, words=words) for key, words in plan_words(state).items()}
 
 
-def _bench(state: State) -> dict[str, Entry]:
-    return {key: Entry(label, unit, value) for key, (label, unit, value) in bench_totals(state).items()}
+def _bench(state: State) -> dict[str, ComparedValue]:
+    return {
+        key: ComparedValue(label, unit, value) for key, (label, unit, value) in bench_totals(state).items()
+    }
 
 
-_PARTS: tuple[tuple[Part, Callable[[State], Mapping[str, Entry]]], ...] = (
+_PARTS: tuple[tuple[Part, Callable[[State], Mapping[str, ComparedValue]]], ...] = (
     ("plan", _plan),
     ("value", _values),
     ("stage", _stages),

@@ -28,7 +28,7 @@ class SwatchCounted(EventData, frozen=True):
     typed: Typed
 
 
-class DropsCounted(EventData, frozen=True):
+class DropsCountedData(EventData, frozen=True):
     """Drops of the studio's dropper, and what they came to."""
 
     drops: float
@@ -36,7 +36,7 @@ class DropsCounted(EventData, frozen=True):
     typed: Typed
 
 
-class PotRead(EventData, frozen=True):
+class PotReadData(EventData, frozen=True):
     """Water that was left in the pot after some steam."""
 
     ml: Ml
@@ -84,7 +84,7 @@ class BatchMixed(EventData, frozen=True):
     flagged: Annotated[bool, Meta(description="It was doubted, and said to be so.")] | UnsetType = UNSET
 
 
-class PaintLeft(EventData, frozen=True):
+class PaintLeftData(EventData, frozen=True):
     """What a jar holds now."""
 
     colour: ColourSlug
@@ -102,7 +102,7 @@ class BandPainted(EventData, frozen=True):
     instead_of: Annotated[str, Meta(description="The jar that was named before.")] | UnsetType = UNSET
 
 
-class RinseRound(Closes, frozen=True):
+class RinseRoundData(Closes, frozen=True):
     """One rinse, graded from 1, dark as the bath, to 5, clear."""
 
     staining: Annotated[int, Meta(ge=1, le=5)]
@@ -160,16 +160,16 @@ SHAPES: dict[str, type[Struct]] = {
     e.STEAM_AGAIN: SteamAgain,
     e.POT_REFILLED: PotRefilled,
     e.BATCH_MIXED: BatchMixed,
-    e.PAINT_LEFT: PaintLeft,
+    e.PAINT_LEFT: PaintLeftData,
     e.BAND_PAINTED: BandPainted,
-    e.RINSE_ROUND: RinseRound,
+    e.RINSE_ROUND: RinseRoundData,
     e.BATH_LOOKED: BathLooked,
     e.ACID_DOSED: AcidDosed,
     e.SET_ADDED: SetAdded,
     e.LEFTOVER_KEPT: LeftoverKept,
     e.PHOTO_ADDED: PhotoAdded,
     e.SWATCH_COUNTED: SwatchCounted,
-    e.DROPS_COUNTED: DropsCounted,
-    e.POT_READ: PotRead,
+    e.DROPS_COUNTED: DropsCountedData,
+    e.POT_READ: PotReadData,
 }
 """The shape of the data of each of these kinds."""

@@ -17,14 +17,14 @@ work of hands."""
 
 
 @dataclass(frozen=True, slots=True)
-class StageHands:
+class MeasuredHands:
     """Minutes of hands-on work in one stage."""
 
     stage: str
     minutes: float
 
 
-def hands_on(state: State) -> tuple[StageHands, ...]:
+def hands_on(state: State) -> tuple[MeasuredHands, ...]:
     """Hands-on minutes of each stage that was worked in, in the order of the procedure.
 
     The time from one closed step to the next belongs to the later one, at most 20 min of it; nothing before a
@@ -50,7 +50,7 @@ def hands_on(state: State) -> tuple[StageHands, ...]:
         else:
             spent.setdefault(stage_of[step_id], 0.0)
     order = [stage.stage for stage in state.worksheet.procedure]
-    return tuple(StageHands(stage, spent[stage]) for stage in order if stage in spent)
+    return tuple(MeasuredHands(stage, spent[stage]) for stage in order if stage in spent)
 
 
 def hands_on_min(state: State) -> float:

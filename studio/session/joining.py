@@ -26,7 +26,7 @@ _KIND_OF = {where: kind for kind, where in WITHIN.items() if where != "closes"}
 _WHERE = frozenset(WITHIN.values())
 
 
-class Part(msgspec.Struct, frozen=True):
+class EventPart(msgspec.Struct, frozen=True):
     """What lies in an event, as an event of its own kind."""
 
     n: int
@@ -65,5 +65,7 @@ def parts(event: e.Event) -> Iterable[e.Event]:
     return [*(p for found in closes for p in found), event, *(p for found in others for p in found)]
 
 
-def _part(event: e.Event, within: list[dict[str, Any]], kind: str) -> list[Part]:
-    return [Part(event.n, kind or one["kind"], event.at, event.boot_ns, event.boot, one) for one in within]
+def _part(event: e.Event, within: list[dict[str, Any]], kind: str) -> list[EventPart]:
+    return [
+        EventPart(event.n, kind or one["kind"], event.at, event.boot_ns, event.boot, one) for one in within
+    ]

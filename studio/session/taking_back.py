@@ -10,7 +10,7 @@ from studio.session import events as e
 from studio.session.clock import Reading
 from studio.session.folding import apply
 from studio.session.gate_digit import CAUTIONS_STEP
-from studio.session.joining import Part, parts
+from studio.session.joining import EventPart, parts
 from studio.session.records import TimerRecord
 from studio.session.refusals import Refused
 from studio.session.standing import FREE, LAST
@@ -140,7 +140,7 @@ def _time(timer: TimerRecord) -> tuple[object, ...]:
 def _undoing(state: State, event: e.Event) -> e.Event:
     last = state.last
     at = next(reversed(state.log)).at
-    return Part(state.last_n + 1, e.UNDONE, at, last.boot_ns, last.boot, _data(event))
+    return EventPart(state.last_n + 1, e.UNDONE, at, last.boot_ns, last.boot, _data(event))
 
 
 def _data(event: e.Event) -> dict[str, object]:

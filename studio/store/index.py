@@ -14,8 +14,8 @@ import msgspec
 
 from studio.store.folder import StudioFolder
 from studio.store.index_file import IndexBroken, IndexBusy, IndexFile, cache_file
-from studio.store.logbook_entry import About, Entry, LogbookRow, entry_of, phrase, phrases
-from studio.store.session_stamps import Counts, Progress, Stamp, Stop, never, stamps, to_read, unheard
+from studio.store.logbook_entry import About, LogbookEntry, LogbookRow, entry_of, phrase, phrases
+from studio.store.session_stamps import Progress, RefreshCounts, Stamp, Stop, never, stamps, to_read, unheard
 from studio.store.wanted import Wanted
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ class Index:
         self.about = about
         self.database = IndexFile(file or cache_file(folder.root))
 
-    def refresh(self, progress: Progress = unheard, stop: Stop = never) -> Counts:
+    def refresh(self, progress: Progress = unheard, stop: Stop = never) -> RefreshCounts:
         """Take in what is new, forget what is gone; CannotRead where the folder cannot be listed.
 
         `progress(done, total)` is told of the files that had to be read; when `stop()` turns true the rest
@@ -89,7 +89,7 @@ class Index:
         else:
             self.database.forget()
 
-    def _refresh(self, progress: Progress, stop: Stop) -> Counts:
+    def _refresh(self, progress: Progress, stop: Stop) -> RefreshCounts:
         found = stamps(self.folder)
         with self.database.reading() as connection:
             known = _known(connection)
@@ -101,7 +101,7 @@ class Index:
         waiting = to_read(found, known)
         done = 0
         for start in range(0, len(waiting), AT_ONCE):
-            batch: list[tuple[Entry, Stamp]] = []
+            batch: list[tuple[LogbookEntry, Stamp]] = []
             for key in waiting[start : start + AT_ONCE]:
                 if stop():
                     break
@@ -113,9 +113,9 @@ class Index:
                 break
         if done:
             progress(done, len(waiting))
-        return Counts(len(found), done, len(gone), len(waiting) - done)
+        return RefreshCounts(len(found), done, len(gone), len(waiting) - done)
 
-    def _write(self, batch: Sequence[tuple[Entry, Stamp]]) -> None:
+    def _write(self, batch: Sequence[tuple[LogbookEntry, Stamp]]) -> None:
         if not batch:
             return
         with self.database.writing() as connection:
@@ -168,7 +168,7 @@ def _known(connection: Connection) -> dict[str, Stamp]:
     return {key: (size, mtime_ns) for key, size, mtime_ns in rows}
 
 
-def _put(connection: Connection, entry: Entry, stamp: Stamp) -> None:
+def _put(connection: Connection, entry: LogbookEntry, stamp: Stamp) -> None:
     """One session in place of what was known of it."""
     row = entry.row
     _forget(connection, row.key)

@@ -8,8 +8,8 @@ from itertools import islice
 from studio.store.errors import CannotRead
 from studio.store.folder import StudioFolder
 from studio.store.index import Index, Measurements, Told
-from studio.store.logbook_entry import About, Entry, entry_of
-from studio.store.session_stamps import Counts, Progress, Stamp, Stop, never, stamps, to_read, unheard
+from studio.store.logbook_entry import About, LogbookEntry, entry_of
+from studio.store.session_stamps import Progress, RefreshCounts, Stamp, Stop, never, stamps, to_read, unheard
 from studio.store.wanted import Wanted, meets
 
 
@@ -19,9 +19,9 @@ class PlainLogbook:
     def __init__(self, folder: StudioFolder, about: About) -> None:
         self.folder = folder
         self.about = about
-        self._kept: dict[str, tuple[Stamp, Entry]] = {}
+        self._kept: dict[str, tuple[Stamp, LogbookEntry]] = {}
 
-    def refresh(self, progress: Progress = unheard, stop: Stop = never) -> Counts:
+    def refresh(self, progress: Progress = unheard, stop: Stop = never) -> RefreshCounts:
         """Read what is new or changed; CannotRead where the folder cannot be listed."""
         found = stamps(self.folder)
         gone = self._kept.keys() - found.keys()
@@ -36,7 +36,7 @@ class PlainLogbook:
             entry = entry_of(self.folder.session_file(key), self.about)
             self._kept[key] = (found[key] if entry.lasting else (-1, -1), entry)
             done += 1
-        return Counts(len(found), done, len(gone), len(waiting) - done)
+        return RefreshCounts(len(found), done, len(gone), len(waiting) - done)
 
     def search(self, wanted: Wanted, limit: int | None = 500) -> Told:
         """Rows, newest first, at most `limit`, and how many there are in all."""
@@ -71,7 +71,7 @@ class Logbook:
         self._about = about
         self._with: Index | PlainLogbook | None = None
 
-    def refresh(self, progress: Progress = unheard, stop: Stop = never) -> Counts:
+    def refresh(self, progress: Progress = unheard, stop: Stop = never) -> RefreshCounts:
         """Bring it up to date; CannotRead where the sessions cannot be listed."""
         try:
             return self._ready().refresh(progress, stop)

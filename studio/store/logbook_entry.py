@@ -58,7 +58,7 @@ class LogbookRow(msgspec.Struct, frozen=True, kw_only=True):
     """Fastness tests that are planned and not yet graded: name and due day, 2026-10-10."""
 
 
-class Entry(msgspec.Struct, frozen=True, kw_only=True):
+class LogbookEntry(msgspec.Struct, frozen=True, kw_only=True):
     """A row, and what it is found by."""
 
     row: LogbookRow
@@ -120,7 +120,7 @@ def phrase(name: str) -> str:
     return "".join(f" {word}" for word in words_of(name[:LONGEST_NAME]))
 
 
-def entry_of(path: Path, about: About) -> Entry:
+def entry_of(path: Path, about: About) -> LogbookEntry:
     """What is kept of a session file; a damaged row, with the reason, where it cannot be followed."""
     try:
         reading = read_session(path)
@@ -138,16 +138,16 @@ def entry_of(path: Path, about: About) -> Entry:
         return _damaged(path, told, lasting=True)
 
 
-def _damaged(path: Path, told: str, *, lasting: bool) -> Entry:
+def _damaged(path: Path, told: str, *, lasting: bool) -> LogbookEntry:
     try:
         changed_ns = int(path.lstat().st_mtime) * 10**9
     except OSError:
         changed_ns = 0
     row = LogbookRow(key=path.name, title=path.name, opened_ns=changed_ns, standing="damaged", about=told)
-    return Entry(row=row, words=_different([path.name]), lasting=lasting)
+    return LogbookEntry(row=row, words=_different([path.name]), lasting=lasting)
 
 
-def _entry(key: str, state: State, standing: str, about: str) -> Entry:
+def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:
     plan = _plan_table(state.plan_text)
     fibre = _table(plan.get("fibre"))
     offset = state.utc_offset_min
@@ -170,7 +170,7 @@ def _entry(key: str, state: State, standing: str, about: str) -> Entry:
         ratings=ratings(state),
         waiting=waiting_in(state),
     )
-    return Entry(row=row, words=_different(_told(state, row)), observed=observe(state))
+    return LogbookEntry(row=row, words=_different(_told(state, row)), observed=observe(state))
 
 
 def _told(state: State, row: LogbookRow) -> Iterator[str]:

@@ -20,7 +20,7 @@ Progress = Callable[[int, int], object]
 Stop = Callable[[], bool]
 
 
-class Counts(msgspec.Struct, frozen=True):
+class RefreshCounts(msgspec.Struct, frozen=True):
     """What bringing the logbook up to date came to."""
 
     sessions: int

@@ -6,7 +6,7 @@ from datetime import date
 
 import msgspec
 
-from studio.store.logbook_entry import Entry, phrase, phrases, words_of
+from studio.store.logbook_entry import LogbookEntry, phrase, phrases, words_of
 
 LONGEST_TYPED = 2_000
 MOST_WORDS_LOOKED_FOR = 32
@@ -46,7 +46,7 @@ class Wanted(msgspec.Struct, frozen=True, kw_only=True):
         )
 
 
-def meets(entry: Entry, wanted: Wanted) -> bool:
+def meets(entry: LogbookEntry, wanted: Wanted) -> bool:
     """Whether an entry meets a search, worked out without any index."""
     row = entry.row
     kept = entry.words.split(" ")

@@ -18,7 +18,7 @@ from pathlib import Path
 
 from key_to_paint import opened, settle
 
-from studio.plan.draft import Draft
+from studio.plan.draft import PlanDraft
 from studio.plan.draft_places import Place
 from studio.plan.reading import read_plan
 from studio.plan.shelf_reading import load_shelf
@@ -62,7 +62,7 @@ def one_key() -> None:
     shelf = load_shelf(ROOT / "shared")
     for path in sorted((ROOT / "shared" / "plans").glob("*.plan.toml")):
         text = path.read_text(encoding="utf-8")
-        draft = Draft(text, shelf, name=path.name)
+        draft = PlanDraft(text, shelf, name=path.name)
         toml_ms = median_ms(lambda turn, text=text: tomllib.loads(text))  # type: ignore[misc]
         sheet_ms = median_ms(lambda turn, text=text: work_out(read_plan(text, name="x"), shelf))  # type: ignore[misc]
         key_ms = median_ms(lambda turn, draft=draft: draft.type(WEIGHT, f"{150 + turn} g"))  # type: ignore[misc]

@@ -18,7 +18,7 @@ from studio.craft.colour.apart import confused, too_close
 from studio.craft.colour.band_widths import from_half_heights
 from studio.craft.colour.colour_blind import as_seen
 from studio.craft.colour.difference import ciede2000
-from studio.craft.colour.dye_curve import Band, absorptivity_l_g_cm, curve_from_maximum
+from studio.craft.colour.dye_curve import AbsorptionBand, absorptivity_l_g_cm, curve_from_maximum
 from studio.craft.colour.kubelka_munk import dyed_reflectance, ks, reflectance
 from studio.craft.colour.preview import mixture, preview
 from studio.craft.colour.screen_colour import hex_of_lab, lab_of_hex, lab_of_xyz
@@ -126,4 +126,4 @@ def test_refused_in_one_sentence(call):
 
 def test_a_band_needs_nothing_but_a_peak_and_a_width():
     width = from_half_heights(500, 450, 560, "x")
-    assert absorptivity_l_g_cm((Band(500, 40, width),), 500) == 40
+    assert absorptivity_l_g_cm((AbsorptionBand(500, 40, width),), 500) == 40

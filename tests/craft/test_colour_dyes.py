@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from studio import tables
 from studio.craft.colour.band_widths import BandWidth, band_width, from_half_heights, kind_of_dye
-from studio.craft.colour.dye_curve import Band, absorptivity_l_g_cm, curve_from_maximum, dye_bands
+from studio.craft.colour.dye_curve import AbsorptionBand, absorptivity_l_g_cm, curve_from_maximum, dye_bands
 from studio.craft.colour.observer import WAVELENGTHS_NM
 from studio.craft.colour.preview import mixture, preview
 
@@ -109,7 +109,7 @@ def test_strength_on_wool():
     nm=st.floats(300, 900),
 )
 def test_a_band_is_never_higher_than_its_peak(peak, short, long, nm):
-    band = Band(peak, 1.0, BandWidth(short, long, "estimate", ""))
+    band = AbsorptionBand(peak, 1.0, BandWidth(short, long, "estimate", ""))
     assert 0.0 <= absorptivity_l_g_cm((band,), nm) <= 1.0
     mirrored = from_half_heights(peak, None, peak + 50, "x")
     assert mirrored.short_side_cm1 == mirrored.long_side_cm1

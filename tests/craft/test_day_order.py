@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from studio.craft import day_search
-from studio.craft.day_order import Order, Task, Wait, in_order
+from studio.craft.day_order import DayOrder, Task, Wait, in_order
 from studio.craft.day_search import best_order
 
 
@@ -35,7 +35,7 @@ def days(draw: st.DrawFn, most: int = 3) -> tuple[list[Task], int]:
     return tasks, draw(st.integers(1, 3))
 
 
-def must_hold(order: Order, tasks: list[Task], places: int) -> None:
+def must_hold(order: DayOrder, tasks: list[Task], places: int) -> None:
     """What the rules of the day are, said once more and differently: by looking at every minute's owner."""
     assert sorted(p.task.id for p in order.placed) == sorted(t.id for t in tasks)
     spans = sorted((p.start_min, p.end_min) for p in order.placed)

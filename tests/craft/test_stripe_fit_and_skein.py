@@ -13,7 +13,7 @@ from studio.craft.stripe.fitting import Measured, fit
 from studio.craft.stripe.forecast import counted
 from studio.craft.stripe.knitting import Knitting
 from studio.craft.stripe.painting import Painting, band_penetration, band_spread
-from studio.craft.stripe.skein import Section, nearby, pooling, repeat_stitches, runs
+from studio.craft.stripe.skein import SkeinSection, nearby, pooling, repeat_stitches, runs
 
 BLANK, SWATCH = Blank(60, 40, 16.0), Knitting(40, 16.0)
 
@@ -70,7 +70,9 @@ def test_second_coats_by_hand():
 def test_runs_of_a_skein_by_hand():
     """160 cm round at 12.5 mm a stitch: 128 stitches. 50 cm are 40 stitches, of 64 in a round 0.625 rounds.
     The last section is the first one's colour and joins it: 40 + 16 = 56 stitches."""
-    found = runs(160, [Section("rust", 50), Section("kelp", 90), Section("rust", 20)], 64, 12.5)
+    found = runs(
+        160, [SkeinSection("rust", 50), SkeinSection("kelp", 90), SkeinSection("rust", 20)], 64, 12.5
+    )
     assert [(r.colour, r.stitches, r.rounds) for r in found] == [
         ("rust", pytest.approx(56), pytest.approx(0.875)),
         ("kelp", pytest.approx(72), pytest.approx(1.125)),
@@ -84,7 +86,7 @@ def test_runs_of_a_skein_by_hand():
     loop_mm=st.floats(5, 25),
 )
 def test_runs_sum_to_the_repeat(lengths, loop_mm):
-    found = runs(200, [Section(c, length) for c, length in lengths], 64, loop_mm)
+    found = runs(200, [SkeinSection(c, length) for c, length in lengths], 64, loop_mm)
     assert sum(r.stitches for r in found) == pytest.approx(repeat_stitches(200, loop_mm))
     assert all(a.colour != b.colour for a, b in pairwise(found))
 

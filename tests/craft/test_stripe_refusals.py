@@ -66,8 +66,8 @@ REFUSED = {
     "negative rounds": (lambda: Measured(6, -1), "solid rounds"),
     "order of nothing": (lambda: order(0, 5), "rows of the blank"),
     "skein of 0": (lambda: skein.repeat_stitches(0, 12.5), "circumference"),
-    "skein too short": (lambda: skein.runs(100, [skein.Section("rust", 101)], 64, 12.5), "100 cm round"),
-    "section of 0": (lambda: skein.Section("rust", 0), "length of a section"),
+    "skein too short": (lambda: skein.runs(100, [skein.SkeinSection("rust", 101)], 64, 12.5), "100 cm round"),
+    "section of 0": (lambda: skein.SkeinSection("rust", 0), "length of a section"),
 }
 
 

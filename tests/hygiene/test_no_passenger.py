@@ -161,3 +161,12 @@ def test_nothing_rides_along() -> None:
     modules = _read()
     idle = [*_idle_modules(modules), *_idle_names(modules), *_idle_methods(modules)]
     assert not idle, "called by nothing in studio:\n  " + "\n  ".join(sorted(idle))
+
+
+def test_the_name_of_a_class_means_one_thing() -> None:
+    homes: dict[str, list[str]] = {}
+    for module in _read().values():
+        for node in ast.walk(module.tree):
+            if isinstance(node, ast.ClassDef):
+                homes.setdefault(node.name, []).append(module.name)
+    assert not {name: where for name, where in homes.items() if len(where) > 1}

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from studio.plan.beginnings import beginnings
 from studio.plan.colours import KEYS
-from studio.plan.draft import Draft
+from studio.plan.draft import PlanDraft
 from studio.plan.draft_places import Place, place_of
 from studio.plan.draft_words import plan_sentence
 from studio.plan.errors import PlanError
@@ -44,8 +44,8 @@ def shelf() -> Shelf:
 
 
 @pytest.fixture
-def draft(shelf: Shelf) -> Draft:
-    return Draft(TIDE.read_text(), shelf, name=TIDE.name)
+def draft(shelf: Shelf) -> PlanDraft:
+    return PlanDraft(TIDE.read_text(), shelf, name=TIDE.name)
 
 
 def test_every_key_of_a_plan_has_a_field() -> None:
@@ -67,7 +67,7 @@ def test_every_key_of_a_plan_has_a_field() -> None:
     assert set(known[""]) <= set(TOP)
 
 
-def test_kitchen_text_is_taken_and_echoed(draft: Draft) -> None:
+def test_kitchen_text_is_taken_and_echoed(draft: PlanDraft) -> None:
     """1 lb = 453.59237 g, 1 oz = 28.349523125 g exactly: NIST Special Publication 811, appendix B.8."""
     draft.put(Place("fibre", None, "squeezed_weight"), "2 lb 4 oz")
     read = draft.put(WEIGHT, "1 lb 4 oz")
@@ -79,7 +79,7 @@ def test_kitchen_text_is_taken_and_echoed(draft: Draft) -> None:
     assert figure is not None and figure.value == pytest.approx(566.990, abs=0.001)
 
 
-def test_what_was_typed_in_grams_is_not_echoed_as_a_page_has_it(draft: Draft) -> None:
+def test_what_was_typed_in_grams_is_not_echoed_as_a_page_has_it(draft: PlanDraft) -> None:
     """101.5 g stand on a page as 102 g; beside the field they stay what was typed."""
     assert draft.put(WEIGHT, "101.5 g").echo == ""
     assert draft.put(Place("set", None, "hold"), "34.5 min").echo == ""
@@ -131,10 +131,10 @@ def test_no_sentence_on_screen_speaks_of_the_file(shelf: Shelf, method: str) -> 
         for field in section.fields:
             place = Place(section.table, 0 if section.table == "colour" else None, field.key)
             for typed in WRONG:
-                draft = Draft(begun.text, shelf, name=TIDE.name)
+                draft = PlanDraft(begun.text, shelf, name=TIDE.name)
                 draft.put(place, typed)
                 # Once more as the file gives it when the plan is opened again.
-                for trouble in (draft.trouble, Draft(draft.text, shelf, name=TIDE.name).trouble):
+                for trouble in (draft.trouble, PlanDraft(draft.text, shelf, name=TIDE.name).trouble):
                     if trouble is not None:
                         said.add((field.key, trouble.sentence))
                 said.update((c.id, c.text) for c in (draft.worksheet.cautions if draft.worksheet else ()))
@@ -142,7 +142,9 @@ def test_no_sentence_on_screen_speaks_of_the_file(shelf: Shelf, method: str) -> 
     assert [one for one in sorted(said) if FILE_TALK.search(one[1])] == []
 
 
-def test_a_plan_that_is_opened_again_says_what_was_said_when_it_was_typed(draft: Draft, shelf: Shelf) -> None:
+def test_a_plan_that_is_opened_again_says_what_was_said_when_it_was_typed(
+    draft: PlanDraft, shelf: Shelf
+) -> None:
     for place, typed in (
         (Place("fibre", None, "rows"), "22x"),
         (Place("water", None, "open"), "perhaps"),
@@ -150,7 +152,7 @@ def test_a_plan_that_is_opened_again_says_what_was_said_when_it_was_typed(draft:
         (Place("colour", 0, "mix"), "gorse"),
     ):
         draft.put(place, typed)
-        said, again = draft.trouble, Draft(draft.text, shelf, name=TIDE.name).trouble
+        said, again = draft.trouble, PlanDraft(draft.text, shelf, name=TIDE.name).trouble
         assert said is not None and again is not None
         assert (again.sentence, again.place) == (said.sentence, said.place)
         draft.undo()
@@ -197,7 +199,7 @@ def test_of_two_that_exclude_each_other_the_newer_wins_and_says_so(
     assert draft.text == before
 
 
-def test_what_cannot_be_read_takes_the_place_of_nothing(draft: Draft) -> None:
+def test_what_cannot_be_read_takes_the_place_of_nothing(draft: PlanDraft) -> None:
     draft.put(Place("presoak", None, "acid_amount"), "60 mL")
     draft.put(Place("presoak", None, "target_ph"), "sour")
     assert draft.value(Place("presoak", None, "acid_amount")) == "60 mL" and not draft.notice
@@ -209,7 +211,7 @@ def test_what_cannot_be_read_takes_the_place_of_nothing(draft: Draft) -> None:
 
 def test_in_a_kettle_too_the_newer_of_two_wins(shelf: Shelf) -> None:
     text = next(b.text for b in beginnings() if 'method = "kettle"' in b.text)
-    draft = Draft(text, shelf, name="k.plan.toml")
+    draft = PlanDraft(text, shelf, name="k.plan.toml")
     for old, was, new, typed in (
         ("acid_amount", "60 mL", "target_ph", "4.5"),
         ("target_ph", "4.5", "acid_amount", "60 mL"),
@@ -224,7 +226,7 @@ def test_in_a_kettle_too_the_newer_of_two_wins(shelf: Shelf) -> None:
     assert not draft.notice
 
 
-def test_bands_may_be_typed_before_their_colour_exists(draft: Draft) -> None:
+def test_bands_may_be_typed_before_their_colour_exists(draft: PlanDraft) -> None:
     good = draft.worksheet
     draft.put(BANDS, "rust 6, seal 5, deep water 6, repeat")
     assert draft.trouble is not None and draft.trouble.place == BANDS
@@ -240,7 +242,7 @@ def test_bands_may_be_typed_before_their_colour_exists(draft: Draft) -> None:
     assert draft.trouble is None and draft.worksheet is not good
 
 
-def test_a_colour_of_another_name_does_not_take_the_band(draft: Draft) -> None:
+def test_a_colour_of_another_name_does_not_take_the_band(draft: PlanDraft) -> None:
     draft.put(BANDS, "rust 6, deep watr 5")
     assert draft.trouble is not None and 'did you mean "deep water"' in draft.trouble.sentence
     draft.put(BANDS, "rust 6, deep water 5")
@@ -250,7 +252,7 @@ def test_a_colour_of_another_name_does_not_take_the_band(draft: Draft) -> None:
 def test_a_dye_that_the_shelf_hides_is_told_of_without_the_keys_of_the_file() -> None:
     dyes = '[[dye]]\nname = "studio rust"\nclass = "milling"\non_hand = "3 mL"\n'
     hidden = read_shelf({"dyes.toml": dyes, "bases.toml": (ROOT / "shared/bases.toml").read_text()})
-    draft = Draft(TIDE.read_text(), hidden, name=TIDE.name)
+    draft = PlanDraft(TIDE.read_text(), hidden, name=TIDE.name)
     assert draft.trouble is not None and draft.trouble.place == Place("colour", 0, "dye")
     assert draft.trouble.sentence.startswith('dyes.toml: line 4, on hand: "3 mL"')
     assert "dye[" not in draft.trouble.sentence and '"studio rust"' in draft.trouble.sentence
@@ -260,7 +262,9 @@ def test_what_keeps_the_forecast_away_is_told_in_the_fields_words(shelf: Shelf) 
     text = TIDE.read_text().replace(
         'base = "harbour sock blank"', 'blend = { wool = 100 }\ndry_weight = "100 g"'
     )
-    draft = Draft(text.replace("dry_weight", 'form = "blank"\nrows = 220\ndry_weight', 1), shelf, name="t")
+    draft = PlanDraft(
+        text.replace("dry_weight", 'form = "blank"\nrows = 220\ndry_weight', 1), shelf, name="t"
+    )
     assert draft.plan is not None, draft.trouble
     with pytest.raises(PlanError) as caught:
         foretell(draft.plan, shelf)
@@ -271,7 +275,7 @@ def test_what_keeps_the_forecast_away_is_told_in_the_fields_words(shelf: Shelf) 
 def test_comments_order_and_spacing_stay(shelf: Shelf) -> None:
     text = TIDE.read_text().replace('depth = "1 %"', 'depth = "1 %"   # as in the spring lot')
     text = text.replace("[presoak]", "# The tap was soft this week.\n[presoak]")
-    draft = Draft(text, shelf, name="t")
+    draft = PlanDraft(text, shelf, name="t")
     draft.put(Place("colour", 0, "depth"), "1.5 %")
     draft.put(WEIGHT, "90 g")
     draft.put(Place("presoak", None, "liquor_ratio"), "25")
@@ -286,13 +290,13 @@ def test_comments_order_and_spacing_stay(shelf: Shelf) -> None:
 
 def test_an_unknown_key_is_told_and_kept(shelf: Shelf) -> None:
     text = TIDE.read_text().replace('title = "Tidewrack', 'mood = "windy"\ntitle = "Tidewrack')
-    draft = Draft(text, shelf, name="t")
+    draft = PlanDraft(text, shelf, name="t")
     assert draft.trouble is not None and '"mood"' in draft.trouble.sentence
     draft.put(Place("colour", 0, "depth"), "1.5 %")
     assert 'mood = "windy"' in draft.text and 'depth = "1.5 %"' in draft.text
 
 
-def test_a_new_colour_has_a_band_and_asks_for_its_dye(draft: Draft) -> None:
+def test_a_new_colour_has_a_band_and_asks_for_its_dye(draft: PlanDraft) -> None:
     place = draft.add_colour()
     assert place == Place("colour", 2, "dye")
     assert draft.trouble is not None and draft.trouble.place == place and "missing" in draft.trouble.sentence
@@ -306,23 +310,23 @@ def test_a_new_colour_has_a_band_and_asks_for_its_dye(draft: Draft) -> None:
 
 
 def test_the_last_colour_stays(shelf: Shelf) -> None:
-    draft = Draft(TIDE.read_text(), shelf, name="t")
+    draft = PlanDraft(TIDE.read_text(), shelf, name="t")
     assert draft.remove_colour(0) and not draft.remove_colour(0)
 
 
-def test_a_mix_keeps_the_strengths_of_the_dyes_that_stay(draft: Draft) -> None:
+def test_a_mix_keeps_the_strengths_of_the_dyes_that_stay(draft: PlanDraft) -> None:
     mix = Place("colour", 0, "mix")
     draft.put(Place("colour", 0, "dye"), "")
     draft.put(mix, "gorse 70, deep water 30")
     text = draft.text.replace('share = "70 %"}', 'share = "70 %", stock = "4 %"}')
-    draft = Draft(text, draft.shelf, name="t")
+    draft = PlanDraft(text, draft.shelf, name="t")
     draft.put(mix, "gorse 60, net blue 40")
     assert draft.plan is not None and draft.trouble is None
     (gorse, blue) = draft.plan.colours[0].mix
     assert gorse.stock is not None and gorse.stock.typed == "4 %" and blue.stock is None
 
 
-def test_what_stands_in_is_told_with_its_origin(draft: Draft) -> None:
+def test_what_stands_in_is_told_with_its_origin(draft: PlanDraft) -> None:
     told = {}
     for section in SECTIONS:
         for field in section.fields:
@@ -351,7 +355,7 @@ def test_every_caution_leads_to_a_field(shelf: Shelf) -> None:
     assert place_of("", data) is None and place_of("moon.phase", data) is None
 
 
-def test_bands_by_keys(draft: Draft) -> None:
+def test_bands_by_keys(draft: PlanDraft) -> None:
     layout = draft.layout()
     assert layout is not None
     draft.set_layout(recoloured(inserted(widened(layout, 0, 2), 0), 1, draft.colour_names()))
@@ -363,7 +367,7 @@ def test_bands_by_keys(draft: Draft) -> None:
 @pytest.mark.parametrize("studio", ["shared", "studio/starter", ""])
 def test_a_beginning_begins_in_any_studio(beginning, studio) -> None:
     where = load_shelf(ROOT / studio) if studio else EMPTY_SHELF
-    draft = Draft(beginning.text, where, name="t")
+    draft = PlanDraft(beginning.text, where, name="t")
     assert draft.trouble is None and draft.worksheet is not None
     assert not [c for c in draft.worksheet.cautions if c.level != "note"]
     assert beginning.about and beginning.title in beginning.text
@@ -371,7 +375,7 @@ def test_a_beginning_begins_in_any_studio(beginning, studio) -> None:
 
 def test_text_that_is_no_toml_is_refused_in_one_sentence(shelf: Shelf) -> None:
     with pytest.raises(PlanError, match=r"^x: .*\.$"):
-        Draft("[fibre\n", shelf, name="x")
+        PlanDraft("[fibre\n", shelf, name="x")
 
 
 SHELF = load_shelf(ROOT / "shared")
@@ -389,7 +393,7 @@ TYPED = st.one_of(
 @settings(max_examples=15)
 @given(st.lists(st.tuples(st.sampled_from(FIELDS), st.integers(0, 2), TYPED, st.booleans()), max_size=8))
 def test_whatever_is_typed_the_text_stays_a_plan_file_and_every_step_goes_back(steps) -> None:
-    draft = Draft(TIDE.read_text(), SHELF, name="t")
+    draft = PlanDraft(TIDE.read_text(), SHELF, name="t")
     texts = [draft.text]
     for (section, field), row, typed, keep in steps:
         number = min(row, len(draft.colour_names()) - 1) if section.table == "colour" else None
@@ -415,7 +419,7 @@ def test_whatever_is_typed_the_text_stays_a_plan_file_and_every_step_goes_back(s
 def test_a_plan_typed_field_by_field_is_the_plan(name: str, shelf: Shelf) -> None:
     """Every value of a plan, shown as it is typed and typed anew, is the same plan and the same file."""
     path = ROOT / f"shared/plans/{name}.plan.toml"
-    draft = Draft(path.read_text(), shelf, name=path.name)
+    draft = PlanDraft(path.read_text(), shelf, name=path.name)
     before = draft.plan
     for section, field in FIELDS:
         for row in range(len(draft.colour_names())) if section.table == "colour" else [None]:
@@ -454,13 +458,13 @@ GOOD: dict[tuple[str, str], st.SearchStrategy[str]] = {
 @settings(max_examples=10)
 @given(st.fixed_dictionaries({}, optional=GOOD), st.sampled_from(["0.3 %", "1,25 %", "2 per cent"]))
 def test_any_plan_made_of_good_entries_is_the_same_when_it_is_read_again(entries, depth) -> None:
-    draft = Draft(TIDE.read_text(), SHELF, name="t")
+    draft = PlanDraft(TIDE.read_text(), SHELF, name="t")
     draft.put(Place("fibre", None, "squeezed_weight"), "2 kg")
     draft.put(Place("colour", 1, "depth"), depth)
     for (table, key), typed in entries.items():
         draft.put(Place(table, None, key), typed)
     assert draft.trouble is None and draft.plan is not None
-    again = Draft(draft.text, SHELF, name="t")
+    again = PlanDraft(draft.text, SHELF, name="t")
     assert again.plan == draft.plan == read_plan(draft.text, name="t", drops_per_ml=22)
     for table, key in entries:
         place = Place(table, None, key)
@@ -474,7 +478,7 @@ def test_figures_are_those_of_the_printed_worksheet(number: int, shelf: Shelf) -
     every = sorted((ROOT / "shared/plans").glob("*.plan.toml"))
     paths = [path for path in every if "[set]" in path.read_text()]
     path = paths[number % len(paths)]
-    draft = Draft(path.read_text(), shelf, name=path.name)
+    draft = PlanDraft(path.read_text(), shelf, name=path.name)
     draft.put(Place("fibre", None, "squeezed_weight"), f"{150 + 7 * number} g")
     draft.put(WEIGHT, f"{60 + 5 * number} g")
     draft.put(Place("water", None, "altitude"), f"{100 * number} ft")
@@ -498,14 +502,14 @@ def test_a_kettle_and_a_microwave_are_filled_in_too(
     name: str, place: Place, typed: str, shelf: Shelf
 ) -> None:
     path = ROOT / f"shared/plans/{name}.plan.toml"
-    draft = Draft(path.read_text(), shelf, name=path.name)
+    draft = PlanDraft(path.read_text(), shelf, name=path.name)
     draft.put(place, typed)
     assert draft.trouble is None and draft.worksheet is not None
     plan = read_plan(draft.text, name=path.name, drops_per_ml=shelf.studio.drops_per_ml)
     assert worksheet_json(draft.worksheet) == worksheet_json(work_out(plan, shelf))
 
 
-def test_another_method_takes_its_own_tables_and_one_step_brings_all_back(draft: Draft) -> None:
+def test_another_method_takes_its_own_tables_and_one_step_brings_all_back(draft: PlanDraft) -> None:
     text = draft.text
     draft.put(Place("", None, "method"), "kettle")
     assert draft.trouble is not None and draft.trouble.sentence.startswith("Colour stands there 2 times")

@@ -8,13 +8,13 @@ from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
 from studio.plan.layout import in_words, shares
-from studio.plan.model import Band, LayoutPlan
+from studio.plan.model import LayoutPlan, PlannedBand
 
 STRIPES = (
-    Band(colour="rust", rows=6),
-    Band(colour="", rows=5),
-    Band(colour="kelp", rows=6),
-    Band(colour="", rows=5),
+    PlannedBand(colour="rust", rows=6),
+    PlannedBand(colour="", rows=5),
+    PlannedBand(colour="kelp", rows=6),
+    PlannedBand(colour="", rows=5),
 )
 
 
@@ -46,9 +46,9 @@ def test_bands_that_exceed_the_rows_are_refused(rows: int, times: int | None) ->
 
 def test_shares_of_a_skein_add_up_by_colour() -> None:
     order = (
-        Band(colour="rust", share_percent=40.0),
-        Band(colour="", share_percent=20.0),
-        Band(colour="rust", share_percent=30.0),
+        PlannedBand(colour="rust", share_percent=40.0),
+        PlannedBand(colour="", share_percent=20.0),
+        PlannedBand(colour="rust", share_percent=30.0),
     )
     assert shares(LayoutPlan(order=order), None, file="p") == {"rust": pytest.approx(0.7)}
 
@@ -59,7 +59,7 @@ def test_shares_of_a_skein_add_up_by_colour() -> None:
 )
 def test_filling_lays_every_row_once(bands: list[tuple[str, int]], rows: int) -> None:
     """The oracle paints the blank row by row."""
-    order = tuple(Band(colour=name, rows=wide) for name, wide in bands)
+    order = tuple(PlannedBand(colour=name, rows=wide) for name, wide in bands)
     painted = [name for name, wide in bands for _ in range(wide)]
     layout = LayoutPlan(order=order, times=None)
     if len(painted) > rows:
@@ -74,4 +74,4 @@ def test_filling_lays_every_row_once(bands: list[tuple[str, int]], rows: int) ->
 def test_in_words() -> None:
     assert in_words(LayoutPlan(order=STRIPES, times=None)) == "6 rust, 5 bare, 6 kelp, 5 bare, to fill"
     assert in_words(LayoutPlan(order=STRIPES[:2], times=3)) == "6 rust, 5 bare, 3 times"
-    assert in_words(LayoutPlan(order=(Band(colour="slate", share_percent=40.0),))) == "40 % slate"
+    assert in_words(LayoutPlan(order=(PlannedBand(colour="slate", share_percent=40.0),))) == "40 % slate"

@@ -17,7 +17,7 @@ from studio.plan.layout_edit import (
     without_colour,
 )
 from studio.plan.layout_text import layout_text, read_layout_text
-from studio.plan.model import Band, LayoutPlan
+from studio.plan.model import LayoutPlan, PlannedBand
 from studio.plan.shares_text import read_shares, shares_text
 
 NAMES = st.one_of(
@@ -34,7 +34,9 @@ def layouts(draw) -> tuple[LayoutPlan, list[str]]:
     size = st.floats(0.001, 100).map(lambda x: round(x, 4)) if by_share else st.integers(1, 99999)
     bands = []
     for name, much in draw(st.lists(st.tuples(st.sampled_from([*names, ""]), size), min_size=1, max_size=8)):
-        bands.append(Band(colour=name, share_percent=much) if by_share else Band(colour=name, rows=much))
+        bands.append(
+            PlannedBand(colour=name, share_percent=much) if by_share else PlannedBand(colour=name, rows=much)
+        )
     times = 1 if by_share else draw(st.one_of(st.none(), st.integers(1, 500)))
     return LayoutPlan(order=tuple(bands), times=times), names
 
@@ -103,8 +105,10 @@ def test_shares_and_back(shares: dict[str, float]) -> None:
     assert dict(read_shares(shares_text(shares.items()), "wool 100")) == shares
 
 
-ROWS = LayoutPlan(order=(Band(colour="rust", rows=6), Band(colour="", rows=5)), times=None)
-PARTS = LayoutPlan(order=(Band(colour="rust", share_percent=60.0), Band(colour="", share_percent=40.0)))
+ROWS = LayoutPlan(order=(PlannedBand(colour="rust", rows=6), PlannedBand(colour="", rows=5)), times=None)
+PARTS = LayoutPlan(
+    order=(PlannedBand(colour="rust", share_percent=60.0), PlannedBand(colour="", share_percent=40.0))
+)
 
 
 def test_changes_of_a_band() -> None:

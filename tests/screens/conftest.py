@@ -12,7 +12,7 @@ import pytest
 
 from studio.screens.app import PotsideApp
 from studio.screens.bench import BenchScreen
-from studio.services.plan_cards import PlanCard, Worked
+from studio.services.plan_cards import PlanCard, WorkedPlan
 from studio.services.session_cards import ReadSession, SessionCard
 from studio.session.follow_up_waiting import WaitingTest
 from studio.session.path import current_step
@@ -58,16 +58,16 @@ class MemoryServices:
         fitting = [card for card in self.cards if text.strip() in f"{card.title} {card.about}"]
         return fitting[:limit], len(fitting)
 
-    def work_out(self, key: str) -> Worked:
-        return Worked(key, "title = 1", self.sheet)
+    def work_out(self, key: str) -> WorkedPlan:
+        return WorkedPlan(key, "title = 1", self.sheet)
 
-    def begin(self, worked: Worked) -> Running:
+    def begin(self, worked: WorkedPlan) -> Running:
         if worked.worksheet.stops:
             raise Trouble(worked.worksheet.stops[0].text)
         self.begun = self.begin_with(worked.worksheet)
         return self.begun
 
-    def rehearse(self, *, worked: Worked | None = None) -> Running:
+    def rehearse(self, *, worked: WorkedPlan | None = None) -> Running:
         self.begun = self.begin_with(worked.worksheet if worked else self.sheet)
         return self.begun
 

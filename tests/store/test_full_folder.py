@@ -21,7 +21,7 @@ from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
 from studio.store.verify import verify
 from studio.store.wanted import Wanted
-from studio.trouble import Look, Trouble
+from studio.trouble import Options, Trouble
 
 ROOT = Path(__file__).resolve().parents[2]
 PLAN = ROOT / "shared" / "plans" / "tidewrack-stripes.plan.toml"
@@ -126,7 +126,9 @@ def test_after_a_minute_it_goes_on_in_a_spare_folder_and_is_found_there(services
         "written elsewhere",
     ]
     told = [
-        f.text for f in examine(Look(services.folder.root, False, "vat")) if not f.ok and spare.name in f.text
+        f.text
+        for f in examine(Options(services.folder.root, False, "vat"))
+        if not f.ok and spare.name in f.text
     ]
     assert len(told) == 1 and "move it into sessions/" in told[0]
     again = services.resume(services.newest_open())

@@ -31,7 +31,7 @@ _AZO_SECOND_FROM_NM = 470.0
 
 
 @dataclass(frozen=True)
-class Band:
+class AbsorptionBand:
     """One absorption band: a leaning bell in wavenumber, each side with its own half width at half height.
 
     `peak_nm`: 300 to 900. `absorptivity_l_g_cm`: decadic, L/(g cm) at the peak, above 0. `width`: see `BandWidth`.
@@ -58,7 +58,7 @@ class DyeCurve:
     note: str
 
 
-def absorptivity_l_g_cm(bands: tuple[Band, ...], wavelength_nm: float) -> float:
+def absorptivity_l_g_cm(bands: tuple[AbsorptionBand, ...], wavelength_nm: float) -> float:
     """Absorptivity of a dye at one wavelength: the larger of its bands.
 
     a = peak x 2^-(ln(1 + (v - v peak)(r^2 - 1) / (W r)) / ln r)^2, v = 10^7 / nm, W the whole width at half
@@ -98,7 +98,7 @@ def _share_of_peak(away_cm1: float, width: BandWidth) -> float:
 
 def dye_bands(
     peak_nm: float, absorptivity_l_g_cm: float, *, ci: str = "", ci_number: str | None = None
-) -> tuple[Band, ...]:
+) -> tuple[AbsorptionBand, ...]:
     """The bands of a dye of published maximum: the main one and, where the kind of dye has it, a weak second.
 
     `peak_nm`: 380 to 780. `absorptivity_l_g_cm`: pure dye at the peak, above 0 to 1000 (E(1%,1cm) / 10).
@@ -113,13 +113,13 @@ def dye_bands(
     """
     within("wavelength of the peak", peak_nm, 380, 780, "nm")
     above("absorptivity", absorptivity_l_g_cm, 0, 1000, "L/(g cm)")
-    main = Band(peak_nm, absorptivity_l_g_cm, band_width(ci, ci_number))
+    main = AbsorptionBand(peak_nm, absorptivity_l_g_cm, band_width(ci, ci_number))
     kind = kind_of_dye(ci_number)
     kind = "azo" if kind == "unknown" else kind
     if kind not in _SECOND_BANDS or (kind == "azo" and peak_nm < _AZO_SECOND_FROM_NM):
         return (main,)
     second_nm, share, width = _SECOND_BANDS[kind]
-    return main, Band(second_nm, share * absorptivity_l_g_cm, width)
+    return main, AbsorptionBand(second_nm, share * absorptivity_l_g_cm, width)
 
 
 def curve_from_maximum(

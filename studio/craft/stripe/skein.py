@@ -22,7 +22,7 @@ Kind = Literal["stack", "spiral", "stripes", "scatter"]
 
 
 @dataclass(frozen=True)
-class Section:
+class SkeinSection:
     """A length of the skein in one colour: `colour` ("" for bare) and `length_cm` (above 0, to 2000).
 
     Refused (ValueError): outside that range. **Source:** the dyer's plan; the limit is a house rule.
@@ -82,7 +82,7 @@ def repeat_stitches(circumference_cm: float, loop_mm: float) -> float:
 
 
 def runs(
-    circumference_cm: float, sections: Sequence[Section], stitches: int, loop_mm: float
+    circumference_cm: float, sections: Sequence[SkeinSection], stitches: int, loop_mm: float
 ) -> tuple[Run, ...]:
     """The lengths of colour along the yarn, once round; neighbours of one colour joined, the rest bare.
 

@@ -8,9 +8,9 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.colour_looks import Look
-from studio.plan.draft import Draft
+from studio.plan.draft import PlanDraft
 from studio.plan.draft_places import Place
-from studio.plan.fields import Section
+from studio.plan.fields import FieldSection
 from studio.plan.shapes import Caution, Figure
 from studio.screens.draw.bench import figure_row, figure_value
 from studio.screens.draw.worksheet import caution_lines
@@ -20,7 +20,7 @@ LABEL = 16
 SIZE = 9
 
 
-def strip(sections: Sequence[Section], chosen: int, marks: Sequence[str], width: int) -> Content:
+def strip(sections: Sequence[FieldSection], chosen: int, marks: Sequence[str], width: int) -> Content:
     """The sections side by side; the chosen one in capitals, `!` where something must be changed."""
     said = [(s.name.upper() if n == chosen else s.name) + marks[n] for n, s in enumerate(sections)]
     gap = "  " if sum(map(len, said)) + 2 * len(said) <= width else " "
@@ -137,7 +137,7 @@ def figure_lines(figure: Figure, width: int) -> list[Content]:
 
 
 def side(
-    draft: Draft,
+    draft: PlanDraft,
     figures: Sequence[Figure],
     cautions: Sequence[Caution],
     at: Caution | None,
@@ -181,7 +181,7 @@ def _told(sentence: str, style: str, width: int) -> list[Content]:
     return [line.pad_left(1) for line in lines]
 
 
-def standing(draft: Draft, *, saved: bool) -> tuple[str, str]:
+def standing(draft: PlanDraft, *, saved: bool) -> tuple[str, str]:
     """Whether it may begin and whether it is saved, in a few words with their style."""
     kept = "saved" if saved else "NOT SAVED"
     if draft.trouble is not None:
