@@ -41,6 +41,9 @@ def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
         heated = "steam" if settled.plan.set is not None else "microwave"
         stages = hands_on_stages(powders, ready, len(settled.colours), painted_g, pieces, heated)
     minutes, told = sum(stage.minutes for stage in stages), f"{ESTIMATE}: {hands_on_words(stages)}"
+    worked = settled.measured.get("labour.hands_on")
+    if worked is not None:
+        return Known(worked, "measured", "time between the steps of this session, without waits and breaks")
     own = settled.own("hands-on")
     if own is None:
         return Known(minutes, "estimate", told)
@@ -48,11 +51,14 @@ def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
 
 
 def pieces_of(settled: Settled) -> float | None:
-    """Skeins or blanks of the base that the weight comes to; None where that is not known."""
+    """Skeins or blanks of the base that the plan's weight comes to, whatever they weigh at last; None where that is
+    not known."""
     base = settled.base
     if settled.pieces > 1:
         return float(settled.pieces)
-    return settled.dry_g / base.dry_weight_g if base is not None and base.dry_weight_g else None
+    return (
+        settled.dry_g / settled.scale / base.dry_weight_g if base is not None and base.dry_weight_g else None
+    )
 
 
 def base_part(settled: Settled) -> CostPart:
@@ -91,23 +97,12 @@ def dye_part(stocks: StocksWork) -> CostPart:
     )
 
 
-def dye_used(work: StockWork) -> float | None:
-    """g or mL of a priced dye that go into a stock, in the unit of its price; None where that is not known."""
-    price = work.stock.dye.price
-    if price is None:
-        return None
-    if price.unit == "g":
-        return work.dye_g
-    return work.volume_ml if work.drops is not None else work.from_jar_ml
-
-
 def dye_money(work: StockWork) -> float | None:
     """Money in one stock: by weight for powder, by volume for a ready liquid; None without a price."""
     dye = work.stock.dye
     if dye.jar is not None:
         return 0.0
-    used = dye_used(work)
-    return None if dye.price is None or used is None else dye.price.per_unit * used
+    return None if dye.price is None or work.taken is None else dye.price.per_unit * work.taken
 
 
 def acid_part(settled: Settled, soured: PresoakWork | BathWork) -> CostPart:

@@ -6,7 +6,6 @@ from typing import Literal
 
 import msgspec
 
-from studio.plan.cost_facts import CostFacts
 from studio.plan.model import STEAM
 
 
@@ -194,8 +193,6 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     places: int = 1
     """Packets the steamer holds at once."""
     live: LiveFacts | None = None
-    cost: CostFacts | None = None
-    """Prices of the day; None where the studio counts no costs."""
     habits: tuple[HabitUsed, ...] = ()
     """The studio's own values that stand in for a default."""
     kettle: KettleFacts | None = None

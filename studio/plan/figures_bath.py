@@ -186,11 +186,17 @@ def _acid(settled: Settled, bath_ml: float) -> tuple[float, float, Spread | None
         begun, rest, half_ph = _halves(settled, acid, amount, bath_ml)
         figures.extend((begun, rest, half_ph))
         first, amount = begun.value, begun.value + rest.value
-    amount += settled.measured.get("kettle.acid.more", 0.0)
+        figures[0] = msgspec.structs.replace(figure, value=amount)
+    more = settled.measured.get("kettle.acid.more")
+    if more is not None:
+        dosed = fig(
+            "kettle.acid.more", more, acid.unit, f"more {acid.name}", "added at the bench", "measured"
+        )
+        figures.append(dosed)
+        amount += more
     if amount != figure.value:
         mol_l = amount * mol_per_unit(acid) * 1000.0 / bath_ml
         soak = soak_with(mol_l, tuple(acid.row.pkas), water, open_to_air=is_open)
-        figures[0] = msgspec.structs.replace(figure, value=amount)
     spread = published_spread(acid, settled.dry_g)
     figures.extend(beside_acid(settled, acid, spread, amount))
     figures.append(ph_figure(settled, soak, amount, bath_ml, water.alkalinity_meq_l))

@@ -7,13 +7,11 @@ from collections.abc import Sequence
 import msgspec
 
 from studio.craft import pricing
-from studio.plan.cost_facts import CostFacts, DyePrice
 from studio.plan.cost_parts import (
     CostPart,
     acid_part,
     base_part,
     dye_part,
-    dye_used,
     energy_part,
     labour_part,
     pieces_of,
@@ -24,7 +22,7 @@ from studio.plan.figures_bath import BathWork
 from studio.plan.figures_energy import EnergyUse
 from studio.plan.figures_presoak import PresoakWork
 from studio.plan.figures_stocks import StocksWork
-from studio.plan.settled import Known, Settled
+from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Origin
 
 MARGIN = "gross margin = (price - cost) / price, markup = (price - cost) / cost: common practice of the trade"
@@ -32,7 +30,6 @@ MARGIN = "gross margin = (price - cost) / price, markup = (price - cost) / cost:
 
 class CostWork(msgspec.Struct, frozen=True, kw_only=True):
     figures: tuple[Figure, ...] = ()
-    facts: CostFacts | None = None
     missing: tuple[str, ...] = ()
     """Prices that are not known; empty also where the studio counts no costs."""
 
@@ -44,24 +41,20 @@ def work_cost(
 
     Nothing where the studio has no currency, or no price at all. A leftover jar was paid for before.
     """
-    studio = settled.shelf.studio
-    hands_on = work_hands_on(settled, stocks)
     parts = (
         base_part(settled),
         dye_part(stocks),
         acid_part(settled, soured),
         energy_part(settled, energy),
-        labour_part(settled, hands_on),
+        labour_part(settled, work_hands_on(settled, stocks)),
     )
     known = [part for part in parts if part.money is not None and part.because]
-    if not studio.currency or not any(part.money for part in known):
+    if not settled.shelf.studio.currency or not any(part.money for part in known):
         return CostWork()
     missing = tuple(name for part in parts for name in part.missing)
     without = tuple(part.id for part in parts if part.missing)
     figures = [*(_figure(settled, part) for part in known), *_together(settled, known, without)]
-    return CostWork(
-        figures=tuple(figures), facts=_facts(settled, stocks, energy, hands_on, missing), missing=missing
-    )
+    return CostWork(figures=tuple(figures), missing=missing)
 
 
 def _money(settled: Settled, figure: Figure) -> Figure:
@@ -123,41 +116,4 @@ def _price(settled: Settled, total: float, pieces: float | None, origin: Origin)
         f"is a markup of {num(pricing.markup_percent(margin))} % on cost; fees, postage and tax are not in it",
         origin,
         f"margin on the shelf; {MARGIN}",
-    )
-
-
-def _facts(
-    settled: Settled, stocks: StocksWork, energy: EnergyUse, hands_on: Known, missing: tuple[str, ...]
-) -> CostFacts:
-    studio, base = settled.shelf.studio, base_part(settled)
-    used = [work for work in stocks.stocks if work.volume_ml > 0 and work.stock.dye.jar is None]
-    slugs = {colour.plan.name: colour.plan.slug for colour in settled.colours}
-    dyes = []
-    for work in used:
-        price, amount = work.stock.dye.price, dye_used(work)
-        if price is not None and amount is not None:
-            dyes.append(
-                DyePrice(
-                    slug=work.stock.slug,
-                    colour=slugs[work.colour],
-                    per_unit=price.per_unit,
-                    unit=price.unit,
-                    planned=amount,
-                )
-            )
-    return CostFacts(
-        currency=studio.currency,
-        pieces=pieces_of(settled),
-        base_money=base.money,
-        acid_per_unit=settled.acid.price.per_unit if settled.acid and settled.acid.price else None,
-        dyes=tuple(dyes),
-        dyes_known=len(dyes) == len(used),
-        energy_price=studio.energy_price,
-        heat_up_kwh=energy.heat_up_kwh,
-        heater_w=energy.heater_w,
-        efficiency=energy.efficiency,
-        hold_min=energy.hold_min,
-        hourly_rate=studio.hourly_rate,
-        hands_on_min=hands_on.value,
-        missing=missing,
     )

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 import msgspec
 
 from studio.craft import shade
 from studio.plan.figure_text import HOUSE, PRACTICE, fig, num
 from studio.plan.figures_pieces import each_figure
 from studio.plan.figures_room import RoomWork, zone_ml
-from studio.plan.figures_stocks import LEAST_ML, StocksWork, StockWork, drop_liquid_ml, keep_of
-from studio.plan.nodes import node
+from studio.plan.figures_stocks import LEAST_G, LEAST_ML, StocksWork, StockWork, drop_liquid_ml, keep_of
+from studio.plan.nodes import BY_HAND, node
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Figure, Origin
 
@@ -38,6 +40,10 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
     """On its fibre, once it is put on; None for drops of unknown strength."""
     mixed_for_zone_ml: float = 0.0
     """What would be mixed if the stocks left room for it."""
+    in_jar_ml: float = 0.0
+    """All that was mixed, later batches included."""
+    dye_g: float = 0.0
+    """In all of it; 0 for drops of unknown strength."""
 
     @property
     def stock_ml(self) -> float:
@@ -79,7 +85,7 @@ def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork) -> PaintWor
         poured = _of_drops if colour.plan.drops is not None else _of_stocks
         liquid, own = poured(settled, colour, room, stocks.of(colour))
         colours.append(liquid)
-        figures.extend((_fibre(settled, colour), *own, *_put_on(settled, liquid)))
+        figures.extend((_fibre(settled, colour), *own, *_put_on(settled, liquid), *_told(settled, liquid)))
         figures.extend(each_figure(settled, colour.plan.slug, colour.plan.name, liquid.applied_ml))
     return PaintWork(room=room, colours=tuple(colours), figures=tuple(figures))
 
@@ -96,10 +102,10 @@ def _of_stocks(
     wanted = zone * keep * max(got, 1 / keep)
     liquid = node(settled, _liquid(settled, colour, room, zone, max(wanted, sum(stocks))))
     mixed = max(liquid.value, 0.0)
-    dye_ml = sum(q * (j.strength_percent or 0.0) / 100.0 for q, j in zip(stocks, jars, strict=True))
-    strength = dye_ml / mixed if mixed > LEAST_ML else 0.0
+    in_jar, dye_g = _in_jar(settled, colour, mixed, stocks, jars)
+    strength = dye_g / in_jar if in_jar > LEAST_ML else 0.0
     enough = colour.fibre_g * depth / 100.0 / strength if strength > 0 else zone
-    applied = min(enough, zone, mixed)
+    applied = _applied(settled, colour, min(enough, zone, in_jar), in_jar)
     least = (
         shade.least_stock_percent(colour.fibre_g, depth, zone) if zone > 0 and colour.fibre_g > 0 else None
     )
@@ -112,6 +118,8 @@ def _of_stocks(
         least_percent=least,
         depth_percent=100.0 * applied * strength / colour.fibre_g if colour.fibre_g > 0 else None,
         mixed_for_zone_ml=zone * keep,
+        in_jar_ml=in_jar,
+        dye_g=dye_g,
     )
     return made, (liquid, *stock_figures[len(jars) :], _water(settled, made))
 
@@ -152,6 +160,77 @@ def _pours(
     return (*of_each, whole, *of_each)
 
 
+def _later_ml(settled: Settled, colour: SettledColour, stocks_ml: Sequence[float]) -> list[float]:
+    """mL of each stock in paint that was mixed later, in the proportions of the first jar."""
+    ml, all_ml = settled.measured.get(f"paint.{colour.plan.slug}.more.stock", 0.0), sum(stocks_ml)
+    return [ml * each / all_ml if all_ml > LEAST_ML else 0.0 for each in stocks_ml]
+
+
+def _in_jar(
+    settled: Settled,
+    colour: SettledColour,
+    mixed_ml: float,
+    stocks_ml: Sequence[float],
+    jars: Sequence[StockWork],
+) -> tuple[float, float]:
+    """mL that were mixed of a colour and g of dye in them, later batches and stocks made for them included."""
+    later, key = _later_ml(settled, colour, stocks_ml), f"paint.{colour.plan.slug}.more"
+    poured = zip(stocks_ml, later, jars, strict=True)
+    grams = sum((first + more) * (jar.strength_percent or 0.0) / 100.0 for first, more, jar in poured)
+    measured = settled.measured
+    return mixed_ml + measured.get(key, 0.0), grams + measured.get(f"{key}.dye", 0.0)
+
+
+def _applied(settled: Settled, colour: SettledColour, asked_ml: float, in_jar_ml: float) -> float:
+    """All that was mixed but for the rest, once that was read; until then what is to be put on."""
+    left = settled.measured.get(f"paint.{colour.plan.slug}.left")
+    return asked_ml if left is None else max(0.0, in_jar_ml - left)
+
+
+def with_later(settled: Settled, stocks: StocksWork, paint: PaintWork) -> StocksWork:
+    """The stocks with what paint mixed later took once more: what a jar no longer held was made up anew like it.
+
+    A stock of a strength of its own was made for its batch, from the dyes of the colour in their proportion.
+    """
+    found: list[StockWork] = []
+    for liquid in paint.colours:
+        jars, poured = stocks.of(liquid.colour), liquid.stocks_ml
+        own_g = settled.measured.get(f"paint.{liquid.colour.plan.slug}.more.dye", 0.0)
+        grams = [ml * (jar.strength_percent or 0.0) / 100.0 for ml, jar in zip(poured, jars, strict=True)]
+        for jar, ml, more, g in zip(
+            jars, poured, _later_ml(settled, liquid.colour, poured), grams, strict=True
+        ):
+            anew_ml = max(0.0, more - max(0.0, jar.volume_ml - ml))
+            anew_g = anew_ml * (jar.strength_percent or 0.0) / 100.0 + (own_g * g / sum(grams) if g else 0.0)
+            ready, later = jar.stock.dye.ready_percent, anew_ml
+            if jar.stock.dye.powder and jar.drops is None:
+                later = anew_g
+            elif ready:
+                later = anew_g / ready * 100.0
+            found.append(msgspec.structs.replace(jar, later=later))
+    told = (_made_anew(work) for work in found if work.later > LEAST_G)
+    return StocksWork(stocks=tuple(found), figures=(*stocks.figures, *told))
+
+
+def _made_anew(work: StockWork) -> Figure:
+    unit = "g" if work.stock.dye.powder and work.drops is None else "mL"
+    label = f"{work.stock.dye.name} for a second jar of {work.colour}"
+    because = "what the first jar no longer held of the stock that went into paint mixed later"
+    return fig(f"stock.{work.stock.slug}.more", work.later, unit, label, because, "plan")
+
+
+def _told(settled: Settled, paint: ColourLiquid) -> Iterator[Figure]:
+    """paint.<colour>.more, .left and .left.strength, once there is more, or the rest was read."""
+    key, name = f"paint.{paint.colour.plan.slug}", paint.colour.plan.name
+    for path, label in ((f"{key}.more", f"more of {name} mixed"), (f"{key}.left", f"{name} left over")):
+        if path in settled.measured:
+            yield fig(path, settled.measured[path], "mL", label, BY_HAND, "measured", BY_HAND)
+    if f"{key}.left" in settled.measured and paint.dye_g > 0 and paint.in_jar_ml > LEAST_ML:
+        percent = 100.0 * paint.dye_g / paint.in_jar_ml
+        because = f"{num(paint.dye_g)} g of dye / {num(paint.in_jar_ml)} mL mixed x 100 = {num(percent)} %"
+        yield fig(f"{key}.left.strength", percent, "%", f"strength of {name} left over", because, "plan")
+
+
 def _of_drops(
     settled: Settled, colour: SettledColour, room: RoomWork, jars: tuple[StockWork, ...]
 ) -> tuple[ColourLiquid, tuple[Figure, ...]]:
@@ -171,14 +250,17 @@ def _of_drops(
         own.origin if own else "common practice",
         f"{PRACTICE}; drops in 1 mL: {dropper}",
     )
+    in_jar, dye_g = _in_jar(settled, colour, liquid.value, (jar.volume_ml,), jars)
     made = ColourLiquid(
         colour=colour,
         zone_ml=zone,
-        applied_ml=min(zone, liquid.value),
+        applied_ml=_applied(settled, colour, min(zone, in_jar), in_jar),
         mixed_ml=liquid.value,
         stocks_ml=(jar.volume_ml,),
         least_percent=None,
         mixed_for_zone_ml=asked,
+        in_jar_ml=in_jar,
+        dye_g=dye_g,
     )
     return made, (liquid, stock, _water(settled, made))
 
@@ -228,13 +310,16 @@ def _water(settled: Settled, paint: ColourLiquid) -> Figure:
 def _put_on(settled: Settled, paint: ColourLiquid) -> tuple[Figure, ...]:
     """paint.<colour>.apply and .depth: what to put on, and what it comes to."""
     plan, on = paint.colour.plan, paint.applied_ml
+    left = settled.measured.get(f"paint.{plan.slug}.left")
     because = (
-        f"the least of {num(paint.zone_ml)} mL meant for its fibre, {num(paint.mixed_ml)} mL in the jar, and what "
+        f"the least of {num(paint.zone_ml)} mL meant for its fibre, {num(paint.in_jar_ml)} mL in the jar, and what "
         f"gives the depth = {num(on)} mL"
+        if left is None
+        else f"{num(paint.in_jar_ml)} mL mixed - {num(left)} mL left = {num(on)} mL"
     )
     apply = fig(f"paint.{plan.slug}.apply", on, "mL", f"{plan.name} to put on", because, "house rule")
     figures = [apply]
-    if paint.depth_percent is not None and paint.mixed_ml > 0:
+    if paint.depth_percent is not None and paint.in_jar_ml > 0:
         wanted = plan.depth.value if plan.depth else 0.0
         grams = paint.depth_percent / 100.0 * paint.colour.fibre_g
         because = (

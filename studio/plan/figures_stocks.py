@@ -48,6 +48,16 @@ class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     relative_error: float | None
     """Of the weighing, standard uncertainty over weight; None where nothing is weighed."""
     figures: tuple[Figure, ...]
+    later: float = 0.0
+    """Taken once more for paint that was mixed later, in the unit of `taken`."""
+
+    @property
+    def taken(self) -> float | None:
+        """What it takes of its dye as that stands on the shelf: g of powder, mL of a liquid or a jar."""
+        if self.drops is not None:
+            return self.volume_ml + self.later
+        first = self.dye_g if self.stock.dye.powder else self.from_jar_ml
+        return None if first is None else first + self.later
 
 
 class StocksWork(msgspec.Struct, frozen=True, kw_only=True):

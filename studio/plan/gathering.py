@@ -60,7 +60,6 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         kit=tuple(item.name if isinstance(item, KitItem) else item for item in settled.kit),
         has_warnings=any(caution.level == "warn" for caution in cautions),
         pieces=settled.pieces,
-        cost=worked.cost.facts,
         habits=habits_used(settled),
     )
     live = LiveFacts(

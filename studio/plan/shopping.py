@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from typing import Literal
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, Literal
 
 import msgspec
 
 from studio.plan.figure_text import brief
-from studio.plan.figures_stocks import StockWork
+from studio.plan.figures_bath import is_staged
 from studio.plan.jar_age import age_of, day_of
 from studio.plan.materials import DyeAtHand
-from studio.plan.shelf import Jar, Price, Shelf
+from studio.plan.settled import Settled
+from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfDye
 from studio.plan.worked import Worked
 
 Kind = Literal["dye", "jar", "acid", "base"]
@@ -57,6 +58,98 @@ class Need(msgspec.Struct, frozen=True, kw_only=True):
         return None if self.packs is None or self.price is None else self.packs * self.price.money
 
 
+class Use(msgspec.Struct, frozen=True, kw_only=True):
+    """One entry of the shelf that a plan takes something of, and the figures that say how much."""
+
+    id: str
+    """The same at every time: `stock.rust`, `acid`, `base`."""
+    kind: Kind
+    name: str
+    """As the plan calls it."""
+    unit: str
+    """`g` or `mL`; of a base the g of its fibre."""
+    figures: tuple[str, ...]
+    """Together they are what is taken."""
+    asks: tuple[str, ...]
+    """The figures that a session measures it by, each beside its own of `figures`."""
+    later: str = ""
+    """Of what a session took beyond the plan; there only where it did."""
+    purpose: str = ""
+    """`rust`, `the presoak`."""
+    price: Price | None = None
+    dye_g_each: float | None = None
+    """g of dye in one g or mL of it; None where it is no dye, or counted by drops."""
+    strength_percent: float = 0.0
+    """Of the stock that is made of it; 0 where there is none."""
+
+
+def uses(settled: Settled) -> tuple[Use, ...]:
+    """What a plan takes off the shelf: dyes and jars stock by stock, the acid, the base.
+
+    Shopping before a session and drawing down after it read this one table. **Source:** the plan's choices.
+    """
+    return (*_stocks_used(settled), *_acid_used(settled), *_base_used(settled))
+
+
+def _stocks_used(settled: Settled) -> Iterator[Use]:
+    for colour in settled.colours:
+        for stock in colour.stocks:
+            key, dye = f"stock.{stock.slug}", stock.dye
+            asks, takes = f"{key}.volume", f"{key}.from_jar"
+            if colour.plan.drops is not None:
+                asks, takes = f"{key}.drops", f"{key}.volume"
+            elif dye.powder:
+                asks = takes = f"{key}.dye"
+            yield Use(
+                id=key,
+                kind="dye" if dye.jar is None else "jar",
+                name=dye.name,
+                unit="g" if takes == f"{key}.dye" else "mL",
+                figures=(takes,),
+                asks=(asks,),
+                later=f"{key}.more",
+                purpose=colour.plan.name,
+                price=dye.price,
+                dye_g_each=None if colour.plan.drops is not None else _dye_g_in(dye),
+                strength_percent=stock.strength.value if stock.strength else 0.0,
+            )
+
+
+def _acid_used(settled: Settled) -> Iterator[Use]:
+    acid, purpose = settled.acid, "the presoak"
+    figures: tuple[str, ...] = ("presoak.acid",)
+    if acid is None:
+        return
+    if settled.plan.kettle is not None:
+        purpose = "the bath"
+        figures = ("kettle.acid.first", "kettle.acid.rest") if is_staged(settled) else ("kettle.acid",)
+    yield Use(
+        id="acid",
+        kind="acid",
+        name=acid.name,
+        unit=acid.unit,
+        figures=figures,
+        asks=figures,
+        later="kettle.acid.more",
+        purpose=purpose,
+        price=acid.price,
+    )
+
+
+def _base_used(settled: Settled) -> Iterator[Use]:
+    if settled.base is not None:
+        weight = "fibre.weight"
+        yield Use(
+            id="base",
+            kind="base",
+            name=settled.base.name,
+            unit="g",
+            figures=(weight,),
+            asks=(weight,),
+            price=settled.base.price,
+        )
+
+
 class Shopping(msgspec.Struct, frozen=True, kw_only=True):
     """What some plans need, kind by kind."""
 
@@ -92,15 +185,24 @@ def shopping(plans: Sequence[Worked], shelf: Shelf) -> Shopping:
     """
     left = {jar.name: jar.volume_ml for jar in shelf.jars}
     needs: dict[tuple[Kind, str], Need] = {}
-    notes: list[str] = []
     for worked in plans:
-        for need in (*_dyes(worked, shelf, left, notes), *_acid(worked), *_base(worked, notes)):
-            before = needs.get((need.kind, need.name))
-            needs[need.kind, need.name] = need if before is None else _both(before, need)
+        amounts = {figure.id: figure.value for figure in worked.figures}
+        for use in uses(worked.settled):
+            amount = sum(amounts.get(figure, 0.0) for figure in use.figures)
+            for need in _NEEDED[use.kind](use, amount, worked.settled, left):
+                before = needs.get((need.kind, need.name))
+                if need.needed > LEAST:
+                    needs[need.kind, need.name] = need if before is None else _both(before, need)
     return Shopping(
         plans=tuple(worked.settled.plan.title for worked in plans),
         needs=tuple(sorted(needs.values(), key=lambda n: KINDS.index(n.kind))),
-        notes=tuple(dict.fromkeys(notes)),
+        notes=tuple(
+            dict.fromkeys(
+                f"{s.plan.title} names no base of the shelf: {brief(s.dry_g)} g of fibre of its own."
+                for s in (worked.settled for worked in plans)
+                if s.base is None
+            )
+        ),
         currency=shelf.studio.currency,
     )
 
@@ -111,88 +213,53 @@ def _both(one: Need, other: Need) -> Need:
     )
 
 
-def _dyes(worked: Worked, shelf: Shelf, left: dict[str, float], notes: list[str]) -> list[Need]:
-    found: list[Need] = []
-    for work in worked.stocks.stocks:
-        dye = work.stock.dye
-        amount, unit = _amount(work)
-        if amount is None:
-            notes.append(
-                f"How much {dye.name} the plan takes cannot be worked out: its strength is not known."
-            )
-        elif dye.jar is not None:
-            found.append(_jar(dye.jar, amount, work.colour))
-            left[dye.jar.name] = max(0.0, left[dye.jar.name] - amount)
-        else:
-            found.extend(_jars_first(work, amount, unit, shelf, left))
-    return [need for need in found if need.needed > LEAST]
-
-
-def _amount(work: StockWork) -> tuple[float | None, str]:
-    """What is taken of the dye as it stands on the shelf: g of powder, mL of a liquid or a jar."""
-    if work.drops is not None:
-        return work.volume_ml, "mL"
-    if work.stock.dye.powder:
-        return work.dye_g, "g"
-    return work.from_jar_ml, "mL"
-
-
-def _jar(jar: Jar, amount_ml: float, colour: str) -> Need:
+def _need(use: Use, amount: float, because: str, **shelf: Any) -> Need:
     return Need(
-        kind="jar",
-        name=jar.name,
-        needed=amount_ml,
-        unit="mL",
-        because=f"{brief(amount_ml)} mL for {colour}",
-        on_hand=jar.volume_ml,
+        kind=use.kind,
+        name=use.name,
+        needed=amount,
+        unit=use.unit,
+        because=because,
+        price=use.price,
+        **shelf,
     )
 
 
-def _jars_first(
-    work: StockWork, amount: float, unit: str, shelf: Shelf, left: dict[str, float]
-) -> list[Need]:
+def _on_hand(entries: Sequence[ShelfDye | ShelfAcid], name: str) -> dict[str, Any]:
+    entry = next((one for one in entries if one.name == name), None)
+    return {
+        "on_shelf": entry is not None,
+        "on_hand": entry.on_hand.value if entry and entry.on_hand else None,
+    }
+
+
+def _jar(use: Use, amount: float, settled: Settled, left: dict[str, float]) -> list[Need]:
+    jar = next(jar for jar in settled.shelf.jars if jar.name == use.name)
+    left[jar.name] = max(0.0, left[jar.name] - amount)
+    return [_need(use, amount, f"{brief(amount)} mL for {use.purpose}", on_hand=jar.volume_ml)]
+
+
+def _jars_first(use: Use, amount: float, settled: Settled, left: dict[str, float]) -> list[Need]:
     """Jars of the dye that are strong enough and not old, then the dye itself for the rest."""
-    dye, wanted = work.stock.dye, work.stock.strength
-    per_unit = _dye_g_in(dye)
     found: list[Need] = []
     rest = amount
-    today = day_of(shelf.read_on)
-    for jar in shelf.jars:
-        fits = jar.dye.casefold() == dye.name.casefold() and age_of(jar, today).standing != "old"
-        strong = wanted is not None and jar.strength_percent >= wanted.value
-        if not fits or not strong or per_unit is None or work.drops is not None or rest <= LEAST:
+    today = day_of(settled.shelf.read_on)
+    for jar in settled.shelf.jars:
+        fits = jar.dye.casefold() == use.name.casefold() and age_of(jar, today).standing != "old"
+        strong = 0 < use.strength_percent <= jar.strength_percent
+        if not fits or not strong or use.dye_g_each is None or rest <= LEAST:
             continue
-        used_ml = min(left[jar.name], rest * per_unit * 100.0 / jar.strength_percent)
+        used_ml = min(left[jar.name], rest * use.dye_g_each * 100.0 / jar.strength_percent)
         if used_ml <= LEAST:
             continue
         left[jar.name] -= used_ml
-        rest -= used_ml * jar.strength_percent / 100.0 / per_unit
-        found.append(
-            Need(
-                kind="jar",
-                name=jar.name,
-                needed=used_ml,
-                unit="mL",
-                because=f"{brief(used_ml)} mL x {brief(jar.strength_percent)} % = "
-                f"{brief(used_ml * jar.strength_percent / 100.0)} g of dye for {work.colour}",
-                on_hand=jar.volume_ml,
-            )
-        )
-    on_hand, on_shelf = _on_hand(dye, shelf)
-    because = f"{brief(rest)} {unit} for {work.colour}"
-    return [
-        *found,
-        Need(
-            kind="dye",
-            name=dye.name,
-            needed=rest,
-            unit=unit,
-            because=because,
-            on_shelf=on_shelf,
-            on_hand=on_hand,
-            price=dye.price,
-        ),
-    ]
+        grams = used_ml * jar.strength_percent / 100.0
+        rest -= grams / use.dye_g_each
+        because = f"{brief(used_ml)} mL x {brief(jar.strength_percent)} % = {brief(grams)} g of dye for {use.purpose}"
+        taken = msgspec.structs.replace(use, kind="jar", name=jar.name, unit="mL", price=None)
+        found.append(_need(taken, used_ml, because, on_hand=jar.volume_ml))
+    told = f"{brief(rest)} {use.unit} for {use.purpose}"
+    return [*found, _need(use, rest, told, **_on_hand(settled.shelf.dyes, use.name))]
 
 
 def _dye_g_in(dye: DyeAtHand) -> float | None:
@@ -202,52 +269,27 @@ def _dye_g_in(dye: DyeAtHand) -> float | None:
     return dye.ready_percent / 100.0 if dye.ready_percent else None
 
 
-def _on_hand(dye: DyeAtHand, shelf: Shelf) -> tuple[float | None, bool]:
-    entry = next((d for d in shelf.dyes if d.name == dye.name), None)
-    return (entry.on_hand.value if entry and entry.on_hand else None), entry is not None
+def _acid(use: Use, amount: float, settled: Settled, left: dict[str, float]) -> list[Need]:
+    because = f"{brief(amount)} {use.unit} for {use.purpose}"
+    return [_need(use, amount, because, **_on_hand(settled.shelf.acids, use.name))]
 
 
-def _acid(worked: Worked) -> list[Need]:
-    acid, amount = worked.settled.acid, worked.presoak.acid_amount
-    if acid is None or amount <= LEAST:
-        return []
-    entry = next((a for a in worked.settled.shelf.acids if a.name == acid.name), None)
-    return [
-        Need(
-            kind="acid",
-            name=acid.name,
-            needed=amount,
-            unit=acid.unit,
-            because=f"{brief(amount)} {acid.unit} for the presoak",
-            on_shelf=entry is not None,
-            on_hand=entry.on_hand.value if entry and entry.on_hand else None,
-            price=acid.price,
-        )
-    ]
-
-
-def _base(worked: Worked, notes: list[str]) -> list[Need]:
-    base, dry_g = worked.settled.base, worked.settled.dry_g
-    if base is None:
-        notes.append(
-            f"{worked.settled.plan.title} names no base of the shelf: {brief(dry_g)} g of fibre of its own."
-        )
-        return []
-    pieces = pieces_of(dry_g, base.dry_weight_g)
-    because = f"{brief(dry_g)} g"
+def _base(use: Use, amount: float, settled: Settled, left: dict[str, float]) -> list[Need]:
+    base = settled.base
+    assert base is not None, "only a plan that names a base takes one"
+    because = f"{brief(amount)} g"
     if base.dry_weight_g:
-        because = f"{brief(dry_g)} g of pieces of {brief(base.dry_weight_g)} g"
-    return [
-        Need(
-            kind="base",
-            name=base.name,
-            needed=pieces,
-            unit="1",
-            because=because,
-            on_hand=base.on_hand,
-            price=base.price,
-        )
-    ]
+        because = f"{brief(amount)} g of pieces of {brief(base.dry_weight_g)} g"
+    whole = msgspec.structs.replace(use, unit="1")
+    return [_need(whole, pieces_of(amount, base.dry_weight_g), because, on_hand=base.on_hand)]
+
+
+_NEEDED: dict[Kind, Callable[[Use, float, Settled, dict[str, float]], list[Need]]] = {
+    "jar": _jar,
+    "dye": _jars_first,
+    "acid": _acid,
+    "base": _base,
+}
 
 
 PIECE_SLACK = 0.1

@@ -17,7 +17,7 @@ from studio.plan.figures_energy import bath_energy, oven_energy, steam_energy
 from studio.plan.figures_fibre import FibreWork, work_fibre
 from studio.plan.figures_kettle import HeatWork, work_bath_cool, work_heat
 from studio.plan.figures_microwave import MicrowaveWork, microwaved_packet, work_microwave
-from studio.plan.figures_paint import ColourLiquid, PaintWork, work_paint
+from studio.plan.figures_paint import ColourLiquid, PaintWork, with_later, work_paint
 from studio.plan.figures_presoak import PresoakWork, work_presoak
 from studio.plan.figures_room import work_room
 from studio.plan.figures_set import SetWork, work_set
@@ -79,7 +79,8 @@ def work_all(settled: Settled) -> Worked:
 def _painted(settled: Settled) -> tuple[PaintWork, PresoakWork, StocksWork]:
     room = work_room(settled)
     stocks = work_stocks(settled, room)
-    return work_paint(settled, room, stocks), work_presoak(settled), stocks
+    paint = work_paint(settled, room, stocks)
+    return paint, work_presoak(settled), with_later(settled, stocks, paint)
 
 
 def _steamed(settled: Settled) -> Worked:
@@ -110,7 +111,7 @@ def _microwaved(settled: Settled) -> Worked:
         stocks=stocks,
         microwave=made,
         cool=work_cool(settled, microwaved_packet(settled), made.end_c, paint.target_percent),
-        cost=work_cost(settled, presoak, stocks, oven_energy(made)),
+        cost=work_cost(settled, presoak, stocks, oven_energy(settled, made)),
     )
 
 

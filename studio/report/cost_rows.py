@@ -29,13 +29,11 @@ def cost_section(state: State) -> Section:
 
 
 def _row(part: CostRow, cost: RealCost) -> Row:
-    planned, real = (
-        "-" if money is None else _amount(money, cost.currency) for money in (part.planned, part.real)
-    )
+    planned = "-" if part.planned is None else _amount(part.planned, cost.currency)
     return row(
         (f"{part.label:<{LABEL}} ", "plain"),
         (f"{planned:>{MONEY}} ", "quiet"),
-        (f"{real:>{MONEY}}", "strong"),
+        (f"{_amount(part.real, cost.currency):>{MONEY}}", "strong"),
         ("" if part.measured or part.id in ("total", "per_100g") else f"  {STAND_IN}", "due"),
     )
 
@@ -47,7 +45,7 @@ def _amount(money: float, currency: str) -> str:
 def _below(cost: RealCost) -> tuple[Row, ...]:
     rows: list[Row] = []
     if cost.missing:
-        rows.append(row((f"without {clean(', '.join(cost.missing), limit=200)}: no price is known", "due")))
+        rows.append(row((clean(cost.missing, limit=400), "due")))
     if cost.price is not None and cost.margin_percent is not None:
         asked = money_text(cost.price, cost.currency)
         rows.append(
@@ -67,7 +65,7 @@ def cost_data(state: State) -> dict[str, Any] | None:
         return None
     return {
         "currency": cost.currency,
-        "missing": list(cost.missing),
+        "missing": cost.missing,
         "price_suggested": cost.price,
         "gross_margin_percent": cost.margin_percent,
         "rows": [

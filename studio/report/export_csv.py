@@ -115,7 +115,7 @@ def _cost(source: Source) -> Iterator[Sequence[Cell]]:
     if cost is None:
         return
     for part in cost.rows:
-        off = 100 * (part.real / part.planned - 1) if part.planned and part.real is not None else None
+        off = 100 * (part.real / part.planned - 1) if part.planned else None
         label = f"real cost, {part.label}, in {cost.currency}"
         ends = (None, None, part.planned, None, off, "measured" if part.measured else "plan")
         yield ("cost", f"cost.{part.id}", label, part.real, "1", *ends, part.because, "prices on the shelf")

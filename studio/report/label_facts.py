@@ -13,7 +13,8 @@ from studio.quantity import show
 from studio.report.session_page import local
 from studio.report.telling import colour_name
 from studio.session.live.given import colour_of
-from studio.session.live.jars import strength_of
+from studio.session.live.paint_room import figure_value
+from studio.session.sheet import sheet_now
 from studio.session.state import State
 
 NOT_FOR_FOOD = "NOT FOR FOOD"
@@ -67,12 +68,12 @@ def lot_of(name: str) -> str:
 def _stock_label(state: State, name: str, colour: ColourFacts, stock: StockFacts) -> JarLabel:
     made = state.step(f"stocks.{stock.slug}.volume")
     limit = use_by_days("stock")
-    strength, volume = strength_of(state, stock.slug), stock.volume_ml
+    sheet, key = sheet_now(state), f"stock.{stock.slug}"
+    strength, volume = figure_value(sheet, f"{key}.strength"), figure_value(sheet, f"{key}.volume") or 0.0
     made_on = use_by = TO_FILL_IN
     if made.closed and made.at_ns:
         day = local(made.at_ns, state.utc_offset_min)
         made_on, use_by = f"{day:%Y-%m-%d}", f"{day + timedelta(days=limit.days):%Y-%m-%d}"
-        volume = made.value or volume
     return JarLabel(
         contents=clean(stock.dye, limit=60),
         what=f"stock for {clean(colour.name, limit=60)}",

@@ -18,11 +18,11 @@ from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading, elapsed_since
 from studio.session.follow_up_days import day_of
-from studio.session.live import jars, painting, rinsing, steam
+from studio.session.live import painting, rinsing, steam
 from studio.session.live.given import colour_of, facts_of, heat_stage, set_suffix
-from studio.session.live.paint_strength import paint_now, stock_made_ml
 from studio.session.live.pot_watch import POT_LEVELS
 from studio.session.refusals import Refused, reason
+from studio.session.sheet import sheet_now
 from studio.session.state import State
 from studio.session.step_rules import open_step
 from studio.session.time_rules import end_alarms, next_round, sure_s
@@ -133,32 +133,28 @@ def _names(colours: tuple[ColourFacts, ...]) -> str:
 
 @_in_words
 def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
-    """More of a colour in its jar's real proportions, as a batch of its own."""
+    """More of a colour in its jar's real proportions, as a batch of its own; `20 mL at 2 %` from a stock of its own."""
     colour = _colour(state, command.colour)
-    amount, _, stronger = command.text.partition("at")
+    amount, _, own = command.text.partition("at")
     wanted = value_of(amount.strip(), "volume")
     if not 0 < wanted <= 5_000:
         raise Refused("Write how much more is needed, for example 20 mL.")
     stock_ml = wanted * painting.stock_share(state, colour)
-    flagged: dict[str, bool] = {}
-    if not stronger:
-        flagged = doubts.taken(doubts.batch(state, colour, stock_ml), meant=command.meant)
-        # No more than was made; what is poured beyond it is water.
-        stock_ml = min(stock_ml, stock_made_ml(state, colour))
     data: dict[str, object] = {
         "colour": colour.slug,
         "ml": round(wanted, 4),
         "stock_ml": round(stock_ml, 4),
         "water_ml": round(wanted - stock_ml, 4),
         "typed": command.text.strip(),
-        **flagged,
     }
-    first = jars.strength_of(state, colour.stocks[0].slug)
-    strength = value_of(stronger.strip(), "strength") if stronger else first
-    if strength is not None:
-        data["strength_percent"] = round(strength, 5)
-        if first is not None and first > 0 and is_another_lot(first, strength):
-            data["lot_difference_percent"] = round(lot_difference_percent(first, strength), 2)
+    if not own:
+        data |= doubts.taken(doubts.batch(state, colour, stock_ml), meant=command.meant)
+        return [e.Draft(e.BATCH_MIXED, data)]
+    first = sheet_now(state).figure(f"stock.{colour.stocks[0].slug}.strength")
+    strength = value_of(own.strip(), "strength")
+    data["strength_percent"] = round(strength, 5)
+    if first is not None and first.value > 0 and is_another_lot(first.value, strength):
+        data["lot_difference_percent"] = round(lot_difference_percent(first.value, strength), 2)
     return [e.Draft(e.BATCH_MIXED, data)]
 
 
@@ -261,9 +257,11 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[e
         raise Refused("Write how much is left, for example 12 mL, or 12 mL out for what is disposed of.")
     to = "disposed" if out or ml == 0 else "jar"
     data: dict[str, object] = {"colour": colour.slug, "ml": ml, "to": to, "typed": text}
-    paint = paint_now(state, colour)
-    if paint is not None and len(colour.stocks) == 1:
-        data["strength_percent"] = round(paint.strength_percent, 5)
+    strength = sheet_now(state, {f"paint.{colour.slug}.left": ml}).figure(
+        f"paint.{colour.slug}.left.strength"
+    )
+    if strength is not None and len(colour.stocks) == 1:
+        data["strength_percent"] = round(strength.value, 5)
     if to == "jar":
         limit = use_by_days("paint")
         last_day = day_of(now.wall_ns, state.utc_offset_min) + timedelta(days=limit.days)

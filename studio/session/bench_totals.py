@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from studio.plan.layout import in_words
 from studio.session.live.painting import bands_of
 from studio.session.state import State
 
@@ -62,17 +63,20 @@ def bench_totals(state: State) -> dict[str, Total]:
 
 def plan_words(state: State) -> dict[str, str]:
     """Form, layout, acid, packet, kit and the dye of each colour, by what they are."""
-    facts = state.worksheet.facts
-    if facts is None:
+    choices = state.choices
+    if choices is None:
         return {}
+    plan, packet = choices.plan, choices.plan.set
+    shape = "flat packet" if plan.microwave is not None else "none" if packet is None else packet.shape
     found = {
-        "method": facts.method,
-        "form": facts.form,
-        "layout": facts.bands or "all of it one colour",
-        "acid": facts.acid_name or "none",
-        "packet": facts.shape or "none",
-        "kit": ", ".join(facts.kit) or "none named",
+        "method": plan.method,
+        "form": choices.form,
+        "layout": "all of it one colour" if plan.kettle is not None else in_words(plan.layout),
+        "acid": "none" if choices.acid is None else choices.acid.name,
+        "packet": shape,
+        "kit": ", ".join(item if isinstance(item, str) else item.name for item in choices.kit)
+        or "none named",
     }
-    for colour in facts.colours:
-        found[f"dye of {colour.name}"] = " and ".join(stock.dye for stock in colour.stocks)
+    for colour in choices.colours:
+        found[f"dye of {colour.plan.name}"] = " and ".join(stock.dye.name for stock in colour.stocks)
     return found

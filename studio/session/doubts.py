@@ -8,7 +8,6 @@ from studio.plan.shapes import Step
 from studio.quantity import show
 from studio.session.clock import Reading, elapsed_since
 from studio.session.live.given import facts_of, measured, set_suffix, set_timer_id
-from studio.session.live.paint_strength import stock_made_ml
 from studio.session.live.painting import bands_of, still_bare
 from studio.session.refusals import ReallyMeant
 from studio.session.sheet import fixes, sheet_now, tried
@@ -84,7 +83,9 @@ def follows(state: State, step: Step, value: float) -> str:
 
 def batch(state: State, colour: ColourFacts, stock_ml: float) -> str:
     """What is odd about a later batch from the jar of stock."""
-    made_ml = stock_made_ml(state, colour)
-    if stock_ml <= made_ml:
+    sheet = sheet_now(state)
+    made = [sheet.figure(f"stock.{stock.slug}.volume") for stock in colour.stocks]
+    made_ml = sum(figure.value for figure in made if figure is not None)
+    if stock_ml <= made_ml or made_ml <= 0:
         return ""
     return f"That takes {show(stock_ml, 'mL')} of stock, and {show(made_ml, 'mL')} were made?"

@@ -122,8 +122,9 @@ def _named(entries: Iterable[Any], name: str) -> Any:
     return next((entry for entry in entries if folded(entry.name) == folded(name)), None)
 
 
-def _liquid_or_powder(table: str, parts: list[Part], entry: ShelfDye | ShelfAcid | None) -> Taking:
+def _liquid_or_powder(table: str, entries: Iterable[ShelfDye | ShelfAcid], parts: list[Part]) -> Taking:
     """Off `on_hand` of a dye or an acid."""
+    entry: ShelfDye | ShelfAcid | None = _named(entries, parts[0].name)
     if entry is None:
         return _hindered(table, parts, f"The shelf has no {table} {quoted(parts[0].name)}.")
     if entry.on_hand is None:
@@ -162,11 +163,11 @@ def _less(name: str, there: str, used: str, left: str, short: bool) -> str:
 
 
 def _dye(parts: list[Part], shelf: Shelf) -> Taking:
-    return _liquid_or_powder("dye", parts, _named(shelf.dyes, parts[0].name))
+    return _liquid_or_powder("dye", shelf.dyes, parts)
 
 
 def _acid(parts: list[Part], shelf: Shelf) -> Taking:
-    return _liquid_or_powder("acid", parts, _named(shelf.acids, parts[0].name))
+    return _liquid_or_powder("acid", shelf.acids, parts)
 
 
 def _jar(parts: list[Part], shelf: Shelf) -> Taking:
@@ -220,9 +221,9 @@ def _kept(
     others: list[Taking],
 ) -> Taking:
     """A leftover that was kept becomes a jar, where it is one dye of a known strength."""
-    facts = state.worksheet.facts
-    colour = next((c for c in facts.colours if c.slug == kept.colour), None) if facts else None
-    name = colour.name if colour else kept.colour
+    colours = state.choices.colours if state.choices is not None else ()
+    colour = next((c for c in colours if c.plan.slug == kept.colour), None)
+    name = colour.plan.name if colour else kept.colour
     label = f"{name[:40]} of {_day(state)}"
     told = Taking(
         ids=(f"leftover.{kept.n}",),
@@ -237,7 +238,7 @@ def _kept(
         return msgspec.structs.replace(told, hindrance=MIXED)
     values: dict[str, Any] = {
         "name": _free(label, shelf, others),
-        "dye": _inside(colour.stocks[0].dye, shelf),
+        "dye": _inside(colour.stocks[0].dye.name, shelf),
         "strength": f"{float(f'{kept.strength_percent:.4g}'):g} %",
         "volume": _amount(kept.ml, "mL"),
         "made": _day(state),

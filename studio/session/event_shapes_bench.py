@@ -80,6 +80,7 @@ class BatchMixed(EventData, frozen=True):
     water_ml: Ml
     typed: Typed
     strength_percent: Percent | UnsetType = UNSET
+    """Of a stock that was made for it; left out where it is the colour's own."""
     lot_difference_percent: Annotated[float, Meta(description="% off the first jar")] | UnsetType = UNSET
     flagged: Annotated[bool, Meta(description="It was doubted, and said to be so.")] | UnsetType = UNSET
 

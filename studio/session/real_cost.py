@@ -1,24 +1,22 @@
-"""What a session really cost, by what was weighed, poured and timed, at the prices of the day it was planned."""
+"""What a session really cost: the sheet worked once more, with what was weighed, poured and timed, at the prices of
+the day it was planned."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
-from studio.craft import energy, pricing
-from studio.plan.cost_facts import CostFacts, DyePrice
-from studio.plan.facts import ProcedureFacts, StockFacts
+from studio.craft import pricing
+from studio.plan.shopping import uses
 from studio.session.bench_totals import min_in_steam, steam_lost_min
 from studio.session.hands_on import hands_on_min
-from studio.session.live.bath import acid_in_bath
-from studio.session.live.given import heat_stage, measured
+from studio.session.live.given import heat_stage
+from studio.session.sheet import sheet_now
 from studio.session.state import State
+from studio.session.used_up import asked_at
 
 PartId = Literal["base", "dye", "acid", "energy", "labour", "total", "per_100g"]
-WATER_C = 20.0
-"""Water that is filled up while it steams; cold tap water would take a little more. Estimate."""
-
-
+LABELS: dict[PartId, str] = {"base": "undyed base", "total": "the lot", "per_100g": "100 g"}
 HOLDS = ("hold", "hold-2", "hold-3")
 """The clocks of a bath at its top, in each set."""
 
@@ -30,9 +28,8 @@ class CostRow:
     id: PartId
     label: str
     planned: float | None
-    """By the worksheet; None where it had no such figure."""
-    real: float | None
-    """None where it has no price, or the session has not come to it."""
+    """By the worksheet as it was begun; None where it had no such figure."""
+    real: float
     because: str
     measured: bool
     """False where the plan's number stands in for one that was not measured."""
@@ -44,8 +41,8 @@ class RealCost:
 
     currency: str
     rows: tuple[CostRow, ...]
-    missing: tuple[str, ...]
-    """Parts without a price, in words."""
+    missing: str
+    """What has no price, in a sentence; empty where all have one."""
     price: float | None = None
     """Suggested by the plan for one piece, or for the lot."""
     margin_percent: float | None = None
@@ -60,25 +57,40 @@ def real_cost(state: State) -> RealCost | None:
     """The cost of a session; None where its plan counted none.
 
     A part that was not measured keeps the plan's amount and says so; a part without a price is left out.
-    **Source:** arithmetic on measurements and on the prices kept with the plan; energy as in `craft.energy`.
+    **Source:** the figures of the plan's own cost, over the amounts that were measured.
     """
-    facts = state.worksheet.facts
-    cost = facts.cost if facts is not None else None
-    if facts is None or cost is None:
+    sheet = sheet_now(state, spent(state))
+    total = sheet.figure("cost.total")
+    if total is None:
         return None
-    found = (
-        _base(state, cost),
-        _dye(state, facts, cost),
-        _acid(state, facts, cost),
-        _energy(state, cost),
-        _labour(state, cost),
+    standing = _measured(state)
+    rows: list[CostRow] = []
+    for part in get_args(PartId):
+        figure, planned = sheet.figure(f"cost.{part}"), state.worksheet.figure(f"cost.{part}")
+        if figure is not None:
+            measured = standing.get(part, all(row.measured for row in rows))
+            before = None if planned is None else planned.value
+            rows.append(CostRow(part, LABELS.get(part, part), before, figure.value, figure.because, measured))
+    suggested, left_out = (
+        state.worksheet.figure("price.suggested"),
+        state.worksheet.caution("cost.incomplete"),
     )
-    parts = tuple(row for row in found if row is not None)
-    total = sum(row.real for row in parts if row.real is not None)
-    rows = (*parts, *_together(state, facts, parts, total))
-    price = _planned(state, "price.suggested")
-    margin = None if cost.missing else _margin(price, total / cost.pieces if cost.pieces else total)
-    return RealCost(cost.currency, rows, cost.missing, price, margin)
+    price = None if suggested is None else suggested.value
+    margin = _margin(price, (sheet.figure("cost.per_piece") or total).value)
+    missing = "" if left_out is None else left_out.text
+    return RealCost(total.currency, tuple(rows), missing, price, margin)
+
+
+def _measured(state: State) -> dict[str, bool]:
+    """Whether each part was measured; a base is bought by the piece, whatever it weighs."""
+    timed = spent(state)
+    found = {"base": True, "energy": "energy.held" in timed, "labour": "labour.hands_on" in timed}
+    for use in () if state.choices is None else uses(state.choices):
+        part = "acid" if use.kind == "acid" else "dye"
+        steps = [step for asks in use.asks if (step := asked_at(state, asks)) is not None]
+        if use.kind != "base":
+            found[part] = found.get(part, True) and all(record.value is not None for record, _ in steps)
+    return found
 
 
 def _margin(price: float | None, cost: float) -> float | None:
@@ -91,88 +103,18 @@ def _margin(price: float | None, cost: float) -> float | None:
         return None
 
 
-def _planned(state: State, figure_id: str) -> float | None:
-    figure = state.worksheet.figure(figure_id)
-    return None if figure is None else figure.value
+def spent(state: State) -> dict[str, float]:
+    """What the clocks and the kettle tell of hands, heat and water, by the paths the cost is worked out from.
 
-
-def _row(
-    state: State, part: PartId, label: str, real: float | None, because: str, was_measured: bool
-) -> CostRow | None:
-    planned = _planned(state, f"cost.{part}")
-    if planned is None and real is None:
-        return None
-    return CostRow(part, label, planned, real, because, was_measured)
-
-
-def _base(state: State, cost: CostFacts) -> CostRow | None:
-    return _row(state, "base", "undyed base", cost.base_money, "as bought, by the piece", True)
-
-
-def _dye(state: State, facts: ProcedureFacts, cost: CostFacts) -> CostRow | None:
-    """What was weighed, counted or poured off; paint mixed later took its stock from the same dyes."""
-    stocks = {stock.slug: stock for colour in facts.colours for stock in colour.stocks}
-    planned_ml = {colour.slug: colour.stock_ml for colour in facts.colours}
-    money, told, all_measured = 0.0, [], True
-    for dye in cost.dyes:
-        used, was_measured = _used(state, dye, stocks.get(dye.slug))
-        later_ml = sum(b.stock_ml for b in state.batches if b.colour == dye.colour)
-        if later_ml and planned_ml.get(dye.colour):
-            used += dye.planned * later_ml / planned_ml[dye.colour]
-        money += used * dye.per_unit
-        all_measured = all_measured and was_measured
-        told.append(f"{used:.4g} {dye.unit} {dye.slug} x {dye.per_unit:.4g}")
-    if not cost.dyes and _planned(state, "cost.dye") is None:
-        return None
-    because = " + ".join(told) + f" = {money:.2f}" if told else "from jars paid for before"
-    return _row(state, "dye", "dye", money, because, all_measured)
-
-
-def _used(state: State, dye: DyePrice, stock: StockFacts | None) -> tuple[float, bool]:
-    """g or mL of a dye for its stock, and whether it was measured; a ready liquid goes by the stock made of it."""
-    if stock is None:
-        return dye.planned, False
-    if stock.drops:
-        counted = measured(state, f"stocks.{dye.slug}.drops")
-        return (dye.planned * counted / stock.drops, True) if counted is not None else (dye.planned, False)
-    if dye.unit == "g":
-        weighed = measured(state, f"stocks.{dye.slug}.dye")
-        return (weighed, True) if weighed is not None else (dye.planned, False)
-    made_ml = measured(state, f"stocks.{dye.slug}.volume")
-    if made_ml is None or not stock.volume_ml:
-        return dye.planned, False
-    return dye.planned * made_ml / stock.volume_ml, True
-
-
-def _acid(state: State, facts: ProcedureFacts, cost: CostFacts) -> CostRow | None:
-    if cost.acid_per_unit is None or facts.acid_amount <= 0:
-        return None
-    poured = measured(state, "presoak.acid") if facts.kettle is None else acid_in_bath(state, facts)
-    amount = facts.acid_amount if poured is None else poured
-    unit = "mL" if facts.acid_state == "liquid" else "g"
-    money = amount * cost.acid_per_unit
-    told = f"{amount:.4g} {unit} x {cost.acid_per_unit:.4g} = {money:.2f}"
-    return _row(state, "acid", "acid", money, told, poured is not None)
-
-
-def _energy(state: State, cost: CostFacts) -> CostRow | None:
-    """Heating up as planned, for each set; the hold as long as the steam really ran or was lost."""
-    if cost.energy_price is None:
-        return None
-    heated_min = _heated_min(state)
-    held_min = heated_min + steam_lost_min(state) if heated_min else cost.hold_min
-    filled_ml = sum(poured.ml for poured in state.refills)
-    live = state.worksheet.facts.live if state.worksheet.facts else None
-    boil_c = live.steam_c if live is not None else 100.0
-    filled_j = energy.sensible_j(filled_ml, WATER_C, boil_c)
-    up_kwh = cost.heat_up_kwh * state.sets + energy.kwh(filled_j, cost.efficiency)
-    kwh = up_kwh + energy.held_kwh(cost.heater_w, min(10_000.0, held_min))
-    money = kwh * cost.energy_price
-    told = (
-        f"{up_kwh:.3g} kWh to heat up + {cost.heater_w:.4g} W x {held_min:.3g} min = {kwh:.3g} kWh, "
-        f"x {cost.energy_price:.4g} = {money:.2f}"
-    )
-    return _row(state, "energy", "energy", money, told, heated_min > 0)
+    Nothing for what has not begun: its planned amount stands.
+    """
+    filled_ml, hands_min, held_min = sum(p.ml for p in state.refills), hands_on_min(state), _heated_min(state)
+    found = {"energy.sets": float(state.sets), "energy.filled": filled_ml}
+    if held_min > 0:
+        found["energy.held"] = held_min + steam_lost_min(state)
+    if hands_min > 0:
+        found["labour.hands_on"] = hands_min
+    return found
 
 
 def _heated_min(state: State) -> float:
@@ -183,38 +125,4 @@ def _heated_min(state: State) -> float:
         (timer.stopped_after_s or 0.0) / 60.0
         for timer in state.timers.values()
         if timer.id in HOLDS or timer.id.startswith(("hold-more", "burst-"))
-    )
-
-
-def _labour(state: State, cost: CostFacts) -> CostRow | None:
-    if cost.hourly_rate is None:
-        return None
-    minutes = hands_on_min(state)
-    was_measured = minutes > 0
-    if not was_measured:
-        minutes = cost.hands_on_min
-    money = minutes / 60.0 * cost.hourly_rate
-    told = f"{minutes:.3g} min hands-on / 60 x {cost.hourly_rate:.2f} = {money:.2f}"
-    return _row(state, "labour", "labour", money, told, was_measured)
-
-
-def _together(
-    state: State, facts: ProcedureFacts, parts: tuple[CostRow, ...], total: float
-) -> tuple[CostRow, ...]:
-    dry_g = measured(state, "ready.weight") or facts.dry_weight_g
-    was_measured = all(row.measured for row in parts)
-    said = " + ".join(f"{row.id} {row.real:.2f}" for row in parts if row.real is not None)
-    each = total / dry_g * 100.0
-    return (
-        CostRow(
-            "total", "the lot", _planned(state, "cost.total"), total, f"{said} = {total:.2f}", was_measured
-        ),
-        CostRow(
-            "per_100g",
-            "100 g",
-            _planned(state, "cost.per_100g"),
-            each,
-            f"{total:.2f} / {dry_g:.4g} g x 100 g = {each:.2f}",
-            was_measured,
-        ),
     )

@@ -168,6 +168,7 @@ class Batch(msgspec.Struct, frozen=True):
     stock_ml: float
     water_ml: float
     strength_percent: float | None
+    """Of a stock that was made for it; None where it is the colour's own."""
 
 
 class Coat(msgspec.Struct, frozen=True):

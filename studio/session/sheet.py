@@ -27,16 +27,24 @@ def measured_now(state: State) -> dict[str, float]:
         found.update(record.fixed)
     if state.acid_doses:
         found["kettle.acid.more"] = sum(dose.amount for dose in state.acid_doses)
+    for batch in state.batches:
+        key, own = f"paint.{batch.colour}.more", batch.strength_percent
+        taken = {"stock": batch.stock_ml} if own is None else {"dye": batch.stock_ml * own / 100.0}
+        for path, value in ((key, batch.ml), *((f"{key}.{what}", much) for what, much in taken.items())):
+            found[path] = found.get(path, 0.0) + value
+    for kept in state.leftovers:
+        path = f"paint.{kept.colour}.left"
+        found[path] = found.get(path, 0.0) + kept.ml
     return found
 
 
-def counted(state: State) -> dict[str, float]:
-    """The amounts that stand and go together, in the order of work.
+def counted(state: State, more: Mapping[str, float] = {}) -> dict[str, float]:
+    """The amounts that stand and go together, in the order of work, and then `more`.
 
     What a rule writes was tried on the sheet before; but once something was taken back, the rest may no longer go
     together (a wet weight that was right for another dry one). Then amounts count as far as they do.
     """
-    measured = measured_now(state)
+    measured = {**measured_now(state), **more}
     if state.choices is None:
         return measured
     try:
@@ -53,15 +61,15 @@ def counted(state: State) -> dict[str, float]:
         return found
 
 
-def sheet_now(state: State) -> Worksheet:
-    """Figures, cautions and clocks as they follow from what was measured.
+def sheet_now(state: State, more: Mapping[str, float] = {}) -> Worksheet:
+    """Figures, cautions and clocks as they follow from what was measured, and from `more`.
 
     As begun where there are no choices, or a file changed by hand holds some that nothing can be worked out from.
     """
     if state.choices is None:
         return state.worksheet
     try:
-        return _worked(state.choices, counted(state))
+        return _worked(state.choices, counted(state, more))
     except _NOTHING_FOLLOWS:
         return state.worksheet
 

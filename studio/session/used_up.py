@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import msgspec
 
-from studio.plan.errors import PlanError
-from studio.plan.facts import ColourFacts, KettleFacts, ProcedureFacts, StockFacts
 from studio.plan.figure_text import brief
-from studio.plan.reading import read_plan
-from studio.session.live.bath import acid_in_bath
-from studio.session.live.jars import strength_of
+from studio.plan.shapes import Worksheet
+from studio.plan.shopping import Use, uses
+from studio.session.records import StepRecord
+from studio.session.sheet import sheet_now
 from studio.session.state import State
 
 WET = "presoak.in"
@@ -32,128 +31,50 @@ class Part(msgspec.Struct, frozen=True, kw_only=True):
 def used_up(state: State) -> tuple[Part, ...]:
     """Dyes and jars stock by stock, then acid, then the base; what was skipped or never reached is left out.
 
-    A value that was given up as not measured counts as planned, and says so.
-    **Source:** the session's own values; paint mixed later is worked out from its jar's strength.
+    A value that was given up as not measured counts as asked, and says so.
+    **Source:** the figures of the sheet as it is worked out from the session's own values.
     """
-    facts = state.worksheet.facts
-    if facts is None:
+    if state.choices is None:
         return ()
-    parts: list[Part] = []
-    for colour in facts.colours:
-        for stock in colour.stocks:
-            part = _stock(state, colour, stock)
-            if part is not None:
-                parts.append(part)
-    parts.extend(_acid(state, facts))
-    parts.extend(_base(state, facts))
-    return tuple(part for part in parts if part.amount > 0)
+    sheet = sheet_now(state)
+    parts = (_part(state, sheet, use) for use in uses(state.choices))
+    return tuple(part for part in parts if part is not None and part.amount > 0)
 
 
-def _given(state: State, step_id: str, planned: float) -> tuple[float, bool] | None:
-    """The value of a step and whether it was measured; None where the step was not done."""
-    record = state.step(step_id)
-    if not record.closed or record.state == "skipped":
-        return None
-    return (planned, False) if record.value is None else (record.value, True)
+def asked_at(state: State, figure_id: str) -> tuple[StepRecord, str] | None:
+    """How the step stands that sets a figure, with the unit it is asked in; None where no step does."""
+    step = next((step for step in state.all_steps() if step.sets == figure_id), None)
+    return None if step is None else (state.step(step.id), step.unit)
 
 
-def _stock(state: State, colour: ColourFacts, stock: StockFacts) -> Part | None:
-    step, unit, planned, word = f"stocks.{stock.slug}.volume", "mL", stock.volume_ml, "poured"
-    if stock.form == "powder":
-        step, unit, planned, word = f"stocks.{stock.slug}.dye", "g", stock.dye_g or 0.0, "weighed"
-    elif stock.form == "drops":
-        step, planned, word = f"stocks.{stock.slug}.drops", stock.drops or 0.0, "counted"
-    given = _given(state, step, planned)
-    if given is None:
-        return None
-    value, measured = given
-    amount = value * _per_unit(state, stock)
-    told = f"{brief(value)} {'drops' if stock.form == 'drops' else unit} {word if measured else 'as planned'}"
-    if stock.form != "powder" and abs(amount - value) > 1e-9:
-        told += f", {brief(amount)} mL of it"
-    later = _later(state, colour, stock)
-    if later > 0:
-        told += f", {brief(later)} {unit} for paint mixed later"
-    return Part(
-        id=f"stock.{stock.slug}",
-        name=stock.dye,
-        amount=amount + later,
-        unit=unit,
-        because=f"{told}, for {colour.name}",
-    )
-
-
-def _per_unit(state: State, stock: StockFacts) -> float:
-    """g, or mL as it stands on the shelf, in one g, mL or drop as it was measured."""
-    if stock.form == "powder":
-        return 1.0
-    if stock.form == "drops":
-        return stock.volume_ml / stock.drops if stock.drops else 0.0
-    from_jar = state.worksheet.figure(f"stock.{stock.slug}.from_jar")
-    if from_jar is None or stock.volume_ml <= 0:
-        return 1.0
-    return from_jar.value / stock.volume_ml
-
-
-def _later(state: State, colour: ColourFacts, stock: StockFacts) -> float:
-    """The share of a stock in what was mixed of its colour later, as g of powder or mL off the shelf."""
-    all_ml = sum(one.volume_ml for one in colour.stocks)
-    if all_ml <= 0:
-        return 0.0
-    total = 0.0
-    for batch in state.batches:
-        if batch.colour != colour.slug:
+def _part(state: State, sheet: Worksheet, use: Use) -> Part | None:
+    amount, told = 0.0, []
+    for takes, asks in zip(use.figures, use.asks, strict=True):
+        figure, given = sheet.figure(takes), sheet.figure(asks)
+        if figure is None or given is None or not _taken(state, use, asks):
             continue
-        ml = batch.stock_ml * stock.volume_ml / all_ml
-        if stock.form == "powder":
-            strength = batch.strength_percent if len(colour.stocks) == 1 else strength_of(state, stock.slug)
-            total += ml * (strength or 0.0) / 100.0
-        elif stock.form == "drops":
-            total += ml
-        else:
-            total += ml * _per_unit(state, stock)
-    return total
+        amount += figure.value
+        told.append(_told(state, asks, given.value))
+        if takes != asks and abs(figure.value - given.value) > 1e-9:
+            told.append(f"{brief(figure.value)} {use.unit} of it")
+    later = sheet.figure(use.later)
+    if later is not None:
+        amount += later.value
+        told.append(f"{brief(later.value)} {use.unit} more later")
+    if not told:
+        return None
+    purpose = f", for {use.purpose}" if use.purpose else ""
+    return Part(id=use.id, name=use.name, amount=amount, unit=use.unit, because=f"{', '.join(told)}{purpose}")
 
 
-def _acid(state: State, facts: ProcedureFacts) -> list[Part]:
-    if facts.kettle is not None:
-        return _acid_of_bath(state, facts, facts.kettle)
-    given = _given(state, "presoak.acid", facts.acid_amount)
-    if not facts.acid_name or given is None or state.find_step("presoak.acid") is None:
-        return []
-    value, measured = given
-    unit = "mL" if facts.acid_state == "liquid" else "g"
-    because = f"{brief(value)} {unit} {'measured' if measured else 'as planned'}, for the presoak"
-    return [Part(id="acid", name=facts.acid_name, amount=value, unit=unit, because=because)]
+def _taken(state: State, use: Use, figure_id: str) -> bool:
+    """Whether it is off the shelf: fibre once it is wet, all else once its step is closed."""
+    if use.kind == "base" and state.find_step(WET) is not None:
+        return state.step(WET).closed
+    asked = asked_at(state, figure_id)
+    return asked is not None and asked[0].closed
 
 
-def _acid_of_bath(state: State, facts: ProcedureFacts, kettle: KettleFacts) -> list[Part]:
-    """First part, rest, and what was added because the bath would not clear."""
-    unit = "mL" if facts.acid_state == "liquid" else "g"
-    poured = []
-    for step_id, planned in (("bath.acid", kettle.acid_first), ("heat.acid", kettle.acid_rest)):
-        given = _given(state, step_id, planned) if state.find_step(step_id) is not None else None
-        if given is not None:
-            poured.append(f"{brief(given[0])} {unit} {'measured' if given[1] else 'as planned'}")
-    amount = acid_in_bath(state, facts) or 0.0
-    later = sum(dose.amount for dose in state.acid_doses)
-    if later > 0:
-        poured.append(f"{brief(later)} {unit} added later")
-    because = f"{', '.join(poured)}, for the bath"
-    return (
-        [Part(id="acid", name=facts.acid_name, amount=amount, unit=unit, because=because)] if poured else []
-    )
-
-
-def _base(state: State, facts: ProcedureFacts) -> list[Part]:
-    try:
-        base = read_plan(state.plan_text, name="the plan of this session").fibre.base
-    except PlanError:
-        return []
-    wetted = state.step(WET).closed or state.find_step(WET) is None
-    given = _given(state, "ready.weight", facts.dry_weight_g)
-    if not base or given is None or not wetted:
-        return []
-    value, measured = given
-    because = f"{brief(value)} g {'weighed' if measured else 'as planned'}"
-    return [Part(id="base", name=base, amount=value, unit="g", because=because)]
+def _told(state: State, figure_id: str, value: float) -> str:
+    record, unit = asked_at(state, figure_id) or (StepRecord(), "")
+    return f"{brief(value)} {unit} {'as asked' if record.value is None else 'measured'}"

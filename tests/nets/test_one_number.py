@@ -11,10 +11,13 @@ import pytest
 from studio.lines.step_words import asking_lines, step_lines
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step
+from studio.plan.shopping import uses
 from studio.quantity import show
 from studio.session.live.thinking import behind
+from studio.session.real_cost import real_cost
 from studio.session.run import Running
 from studio.session.sheet import sheet_now
+from studio.session.used_up import used_up
 
 AMOUNT = re.compile(r"(\d[\d ]*(?:\.\d+)?) (mL|L|g)\b")
 
@@ -49,6 +52,41 @@ def test_no_two_numbers_of_a_step_disagree(
         spoken = " ".join((*step_lines(session.state, step, now), *asking_lines(session.state, step, now)))
         if step.expected is not None and step.quantity in ("mass", "volume"):
             assert f"planned {show(step.expected, step.unit)}" in spoken, f"{step.id}: {spoken}"
+    costs_and_uses(session, settled, off)
+
+
+def costs_and_uses(session: Running, settled: Settled, off: float) -> None:
+    """What is off the shelf is what was weighed, poured and counted, and the cost is the price of just that."""
+    cost, parts = real_cost(session.state), {part.id: part for part in used_up(session.state)}
+    assert cost is not None
+    steps = [step for step in session.state.all_steps() if step.sets]
+    for use in uses(settled):
+        asked = [step for step in steps if step.sets in use.asks]
+        if use.figures == use.asks and asked:
+            given = sum(session.state.step(step.id).value or 0.0 for step in asked)
+            assert parts[use.id].amount == pytest.approx(given), use.id
+    priced = {kind: 0.0 for kind in ("dye", "acid")}
+    for use in uses(settled):
+        if use.kind in priced and use.price is not None and use.id in parts:
+            priced[use.kind] += parts[use.id].amount * use.price.per_unit
+    for kind, money in priced.items():
+        row = cost.row(kind)
+        assert (row.real if row is not None else 0.0) == pytest.approx(money), kind
+    parted = [row.real for row in cost.rows if row.id not in ("total", "per_100g")]
+    assert cost.row("total").real == pytest.approx(sum(parted))
+    if off:
+        return
+    begun = {figure.id: figure.value for figure in session.state.worksheet.figures}
+    # Nobody counts a part of a drop, and the recipe of a bath may ask for one.
+    near = 1e-2 if any(step.unit == "drops" for step in steps) else 1e-5
+    for use in uses(settled):
+        planned = sum(begun.get(figure, 0.0) for figure in use.figures)
+        assert planned == pytest.approx(parts[use.id].amount if use.id in parts else 0.0, rel=near), use.id
+    for row in cost.rows:
+        timed = row.id in ("energy", "labour", "total", "per_100g")
+        assert timed or row.real == pytest.approx(row.planned, rel=near), row.id
+    if settled.pieces == 1:
+        assert cost.row("energy").real == pytest.approx(cost.row("energy").planned, rel=1e-4)
 
 
 def test_the_record_keeps_what_was_asked(

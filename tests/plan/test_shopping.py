@@ -122,5 +122,16 @@ def test_a_plan_that_names_its_jar() -> None:
     assert found.cost is None
 
 
+def test_the_acid_of_a_bath_is_bought_too() -> None:
+    bath = PLAN.replace("paint and steam", "kettle").replace(
+        '[presoak]\nacid = "vinegar"\nacid_amount = "40 mL"\n', ""
+    )
+    head, _, _ = bath.partition("[set]")
+    shelf = read_shelf({**FILES, "dyes.toml": FILES["dyes.toml"].replace("HAND", "")}, read_on="2026-11-25")
+    text = head.replace("DYE", "rust") + '[kettle]\nacid = "vinegar"\nacid_amount = "60 mL"\n'
+    found = shopping([work_all(settle(read_plan(text, name="p"), shelf))], shelf)
+    assert need(found, "vinegar").needed == pytest.approx(60.0)
+
+
 def test_pieces() -> None:
     assert [pieces_of(g, 100.0) for g in (20.0, 100.0, 109.0, 111.0, 250.0)] == [1, 1, 1, 2, 3]

@@ -14,11 +14,12 @@ from studio.services.studio import Services
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
-from studio.session.gate_digit import gate_digit
+from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.sheet import sheet_now
+from studio.session.step_rules import open_warnings
 from studio.session.timers import view
 from studio.store.folder import StudioFolder
 
@@ -66,6 +67,10 @@ def walk_exactly(session: Running, step_id: str, given: Mapping[str, str] | None
             session.tick()
         for alarm in alarms.standing(session.state):
             session.do(c.Acknowledge(alarm.n))
+        if step.id == CAUTIONS_STEP:
+            for warned in open_warnings(session.state):
+                session.do(c.AcceptCaution(warned.id, "seen and meant"))
+            continue
         session.do(answer(session, effective(session.state, step), given or {}))
     raise AssertionError(f"never reached {step_id}")
 
@@ -84,10 +89,10 @@ def exactly_at(begin: Callable[..., Running]) -> Callable[..., Running]:
 
 @pytest.fixture
 def worked_at(begin: Callable[..., Running], choices: Settled) -> Callable[..., Running]:
-    """The same of a session on `choices`, whose sheet is worked out anew from what is measured."""
+    """The same of a session on `choices`, or on other ones, whose sheet is worked out anew from what is measured."""
 
-    def at(step_id: str, given: Mapping[str, str] | None = None) -> Running:
-        session = begin(choices=choices)
+    def at(step_id: str, given: Mapping[str, str] | None = None, settled: Settled = choices) -> Running:
+        session = begin(choices=settled)
         walk_exactly(session, step_id, given)
         return session
 

@@ -10,7 +10,6 @@ from studio.session.folding import replay
 from studio.session.live.bath import ramp_of
 from studio.session.refusals import Refused
 from studio.session.timers import view
-from studio.session.used_up import used_up
 
 
 @pytest.fixture
@@ -59,8 +58,6 @@ def test_a_bath_that_will_not_clear_is_held_on_and_dosed(kettle, warned) -> None
     session.do(c.LookAtBath("heat.clear", "5"))
     assert session.state.step("heat.clear").value == 5.0
     assert not session.state.timers["hold-more"].running
-    acid = next(part for part in used_up(session.state) if part.id == "acid")
-    assert acid.amount == pytest.approx(50.0) and "added later" in acid.because
 
 
 def test_more_acid_than_twice_the_plans_and_acid_too_early_are_refused(kettle) -> None:

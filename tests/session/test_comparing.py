@@ -108,10 +108,12 @@ def test_numbers_in_different_units_are_never_subtracted(begin, sheet_of):
     assert row.words == ("13.6 mL", "2.95 g") and row.by_percent == (None, None)
 
 
-def test_dyes_and_acid_are_told_in_words(begin, sheet_of, facts_of):
-    rows = rows_of(begin(), begin(sheet_of(facts_of(acid_name="lemon crystals", kit=("old pan",)))))
+def test_dyes_and_acid_are_told_in_words(begin, choices):
+    lemon = msgspec.structs.replace(choices.acid, name="lemon crystals")
+    other = msgspec.structs.replace(choices, acid=lemon, kit=("old pan",))
+    rows = rows_of(begin(choices=choices), begin(choices=other))
     assert rows["plan", "acid"].words == ("white vinegar", "lemon crystals")
-    assert rows["plan", "kit"].words == ("steamer pot", "old pan")
+    assert rows["plan", "kit"].words == ("steamer pot, scale", "old pan")
 
 
 def test_reasons_and_accepted_cautions(exactly_at, sheet_of, facts_of):

@@ -13,7 +13,6 @@ from studio.craft.acid import AcidDose, Water, ph
 from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session.live.paint_strength import paint_now
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant
@@ -151,30 +150,44 @@ def test_paint_really_mixed_moves_the_depth(worked_at) -> None:
     assert "live.paint.kelp.pale" not in told
 
 
-def test_more_paint_than_the_jar_of_stock_can_give(exactly_at) -> None:
-    """200 mL in the jar's proportions take 100 mL of stock, and 24 mL were made."""
-    session = exactly_at("paint.apply")
+def left_percent(session, colour: str) -> float:
+    """Of what is left over of a colour."""
+    return (
+        sheet_now(session.state, {f"paint.{colour}.left": 1.0}).figure(f"paint.{colour}.left.strength").value
+    )
+
+
+def test_more_paint_than_the_jar_of_stock_can_give(worked_at) -> None:
+    """200 mL in the jar's proportions take 100 mL of stock, and 24 mL were made: the rest is made up anew like it."""
+    session = worked_at("paint.apply")
     doubted(session, c.MixMore("rust", "200 mL"), "100 mL", "24 mL")
     event = meant(session, c.MixMore("rust", "200 mL"), e.BATCH_MIXED)
-    assert (event.data["stock_ml"], event.data["water_ml"]) == (24.0, 176.0)
-    # 24 mL in 48 and 24 in 200 more: 0.48 g in 248 mL.
-    rust = session.state.worksheet.facts.colours[0]
-    assert paint_now(session.state, rust).strength_percent == pytest.approx(100 * 0.48 / 248)
+    assert (event.data["stock_ml"], event.data["water_ml"]) == (100.0, 100.0)
+    assert left_percent(session, "rust") == pytest.approx(0.5)
     session.do(c.MixMore("kelp", "20 mL"))
-    session.do(c.MixMore("kelp", "200 mL at 1 %"))
+    session.do(c.MixMore("kelp", "200 mL at 2 %"))
+    # 34 mL of the stock at 1 % and 100 mL of one at 2 % in 268 mL.
+    assert left_percent(session, "kelp") == pytest.approx(100 * (0.34 + 2.0) / 268)
 
 
 def test_no_more_stock_is_in_the_paint_than_was_made(worked_at) -> None:
     """12 mL of stock were made up where 24 were planned: all of its 0.24 g, 2 %, is in 48 mL."""
     session = worked_at("paint.apply", {"stocks.rust.volume": "12"})
-    rust = sheet_now(session.state).facts.colours[0]
-    assert paint_now(session.state, rust).strength_percent == pytest.approx(0.5)
+    assert left_percent(session, "rust") == pytest.approx(0.5)
 
 
-def test_a_leftover_has_the_strength_it_was_really_mixed_to(exactly_at) -> None:
-    session = exactly_at("record.leftovers", {"paint.rust.mix": "96"})
+def test_a_leftover_has_the_strength_it_was_really_mixed_to(worked_at) -> None:
+    session = worked_at("record.leftovers", {"paint.rust.mix": "96"})
     event = session.do(c.KeepLeftover("rust", "10 mL"))[-1]
     assert event.data["strength_percent"] == pytest.approx(0.25)
+
+
+def test_paint_left_over_is_not_on_the_fibre(worked_at) -> None:
+    """48 mL of 0.5 % were mixed for 40 g; 28 mL are left, so 20 mL went on: 0.1 g, 0.25 % where 0.5 % was planned."""
+    session = worked_at("record.leftovers")
+    session.do(c.KeepLeftover("rust", "28 mL"))
+    assert figure(session, "paint.rust.apply") == pytest.approx(20.0)
+    assert figure(session, "paint.rust.depth") == pytest.approx(0.25)
 
 
 def test_a_doubt_is_not_raised_where_only_the_wall_clock_could_tell(exactly_at) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import msgspec
 import pytest
 
-from studio.plan.shapes import Figure
+from studio.plan.reading import read_plan
+from studio.plan.settled import Settled, settle
 from studio.plan.shelf import Shelf
 from studio.plan.shelf_edit import BEFORE, Mark, edited
 from studio.plan.shelf_reading import read_shelf
@@ -26,23 +27,61 @@ title = "x"
 method = "paint and steam"
 [fibre]
 base = "sock"
+dry_weight = "100 g"
+squeezed_weight = "180 g"
+target_pickup = "180 %"
 form = "blank"
+[presoak]
+acid = "white vinegar"
+acid_amount = "40 mL"
 [[colour]]
 name = "rust"
-dye = "rust dye"
-depth = "1 %"
+dye = "Rust dye"
+depth = "0.5 %"
+stock = "1 %"
+[[colour]]
+name = "kelp"
+dye = "kelp dye"
+depth = "0.5 %"
+stock = "1 %"
+[layout]
+order = [ { colour = "rust", share = "40 %" }, { colour = "kelp", share = "40 %" }, { bare = "20 %" } ]
 [set]
 shape = "roll"
 thickness = "5 cm"
+hold = "36 min"
+pot_water = "3 L"
 """
 
 
+KETTLE = """format = "potside-plan/1"
+title = "x"
+method = "kettle"
+[fibre]
+base = "sock"
+dry_weight = "100 g"
+form = "skein"
+[[colour]]
+name = "rust"
+dye = "Rust dye"
+depth = "0.5 %"
+[kettle]
+acid = "white vinegar"
+acid_amount = "60 mL"
+acid_added = "HOW"
+"""
+
+
+def settled(text: str = PLAN, **files: str) -> Settled:
+    return settle(read_plan(text, name="x.plan.toml"), shelf(**files))
+
+
 @pytest.fixture
-def finished(exactly_at, walk):
+def finished(worked_at, walk):
     """A finished session walked with given values; `between` happens while the paint is applied."""
 
-    def make(given=None, sheet=None, between=(), keep=()):
-        session = exactly_at("paint.apply", given, sheet)
+    def make(given=None, choices=None, between=(), keep=()):
+        session = worked_at("paint.apply", given, choices or settled())
         for command in between:
             session.do(command)
         walk(session, "record.leftovers", given)
@@ -51,7 +90,7 @@ def finished(exactly_at, walk):
         walk(session, "record.close", given)
         session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
         session.do(c.Finish())
-        return msgspec.structs.replace(session.state, plan_text=PLAN)
+        return session.state
 
     return make
 
@@ -71,7 +110,7 @@ def test_powder_as_weighed_not_as_planned(finished) -> None:
     rust = by_name(takings(finished({"stocks.rust.dye": "0.31 g"}), SESSION, shelf()))["Rust dye"]
     (change,) = rust.changes
     assert (change.key, change.value) == ("on_hand", "24.69 g")
-    assert "0.31 g weighed, for rust" in rust.because
+    assert "0.31 g measured, for rust" in rust.because
 
 
 def test_more_used_than_the_shelf_said_leaves_nothing(finished) -> None:
@@ -79,28 +118,34 @@ def test_more_used_than_the_shelf_said_leaves_nothing(finished) -> None:
     assert kelp.changes[0].value == "0 g" and "more was used" in kelp.said
 
 
-def test_paint_mixed_later_counts_with_its_jars_strength(worked_at) -> None:
+def test_paint_mixed_later_takes_of_its_jar_first(worked_at) -> None:
     """0.36 g in 24 mL are 1.5 %, of which the 48 mL of paint take 16 mL for 0.24 g. 18 mL more of it hold
-    18 x 16 / 48 = 6 mL of stock, 0.09 g."""
-    session = worked_at("paint.apply", {"stocks.rust.dye": "0.36 g", "stocks.rust.volume": "24 mL"})
-    session.do(c.MixMore("rust", "18 mL"))
-    part = next(p for p in used_up(session.state) if p.id == "stock.rust")
-    assert part.amount == pytest.approx(0.36 + 0.09)
-    assert "0.09 g for paint mixed later" in part.because
-
-
-def test_two_colours_of_one_dye_come_off_together(finished, sheet_of, facts_of, colour_of, stock_of) -> None:
-    both = facts_of(
-        colours=(
-            colour_of("rust", stock_of("rust", dye="Rust dye")),
-            colour_of("kelp", stock_of("kelp", dye="rust DYE")),
-        )
+    18 x 16 / 48 = 6 mL of the 8 mL that are left, weighed already; 12 mL more 4 mL, of which 2 made up anew: 0.03 g."""
+    session = worked_at(
+        "paint.apply", {"stocks.rust.dye": "0.36 g", "stocks.rust.volume": "24 mL"}, settled()
     )
-    rust = by_name(takings(finished({"stocks.rust.dye": "0.3 g"}, sheet_of(both)), SESSION, shelf()))[
-        "Rust dye"
-    ]
-    assert rust.changes[0].value == "24.46 g"  # 25 - 0.3 - 0.24
-    assert rust.ids == ("stock.rust", "stock.kelp")
+    session.do(c.MixMore("rust", "18 mL"))
+    assert next(p for p in used_up(session.state) if p.id == "stock.rust").amount == pytest.approx(0.36)
+    session.do(c.MixMore("rust", "12 mL"))
+    part = next(p for p in used_up(session.state) if p.id == "stock.rust")
+    assert part.amount == pytest.approx(0.36 + 0.03) and "0.03 g more later" in part.because
+
+
+@pytest.mark.parametrize("added", ["staged", "at the start"])
+def test_the_acid_of_a_bath_is_all_that_went_into_it(worked_at, added) -> None:
+    """60 mL as written, of which 33 mL went in for the first half of 30 and what is left of them later; 10 mL more."""
+    session = worked_at("heat.clear", {"bath.acid": "33 mL"}, settled(KETTLE.replace("HOW", added)))
+    session.do(c.DoseAcid("10 mL"))
+    acid = next(part for part in used_up(session.state) if part.id == "acid")
+    assert acid.amount == pytest.approx({"staged": 60.0, "at the start": 33.0}[added] + 10.0)
+    assert "10 mL more later, for the bath" in acid.because
+
+
+def test_two_colours_of_one_dye_come_off_together(finished) -> None:
+    both = settled(PLAN.replace('dye = "kelp dye"', 'dye = "rust DYE"'))
+    found = by_name(takings(finished({"stocks.rust.dye": "0.3 g"}, both), SESSION, shelf()))
+    assert found["Rust dye"].changes[0].value == "24.46 g"  # 25 - 0.3 - 0.24
+    assert found["Rust dye"].ids == ("stock.rust", "stock.kelp")
 
 
 def test_acid_and_pieces(finished) -> None:
@@ -112,47 +157,38 @@ def test_acid_and_pieces(finished) -> None:
     assert more["sock"].changes[0].value == 3
 
 
-def liquid(sheet_of, facts_of, colour_of, stock_of, form: str, name: str):
-    """24 mL of 1 % stock, made of 12 mL of a 2 % liquid."""
-    sheet = sheet_of(
-        facts_of(colours=(colour_of("rust", stock_of("rust", dye=name, form=form, dye_g=None)),))
-    )
-    poured = Figure(id="stock.rust.from_jar", value=12.0, unit="mL", label="x", because="x", origin="yours")
-    return msgspec.structs.replace(sheet, figures=(*sheet.figures, poured))
-
-
 BOTTLE = '[[dye]]\nname = "bottle"\ndye = "food red"\nform = "liquid"\nstrength = "2 %"\non_hand = "38 mL"\n'
 JAR = '[[jar]]\nname = "old rust"\ndye = "Rust dye"\nstrength = "2 %"\nvolume = "MLS mL"\n'
 
 
-def test_a_ready_liquid_by_what_was_poured_of_it(finished, sheet_of, facts_of, colour_of, stock_of) -> None:
-    """26 mL of stock were made instead of 24: 12 x 26 / 24 = 13 mL of the bottle."""
-    sheet = liquid(sheet_of, facts_of, colour_of, stock_of, "liquid", "bottle")
-    state = finished({"stocks.rust.volume": "26 mL"}, sheet)
-    bottle = by_name(takings(state, SESSION, shelf(dyes=BOTTLE)))["bottle"]
+def rust_from(name: str, plan: str = PLAN, **files: str) -> Settled:
+    """24 mL of 1 % stock for rust, made of 12 mL of a 2 % liquid."""
+    return settled(plan.replace('"Rust dye"', f'"{name}"'), **files)
+
+
+def test_a_ready_liquid_by_what_was_poured_of_it(finished) -> None:
+    """26 mL of stock were made instead of 24: 26 x 1 / 2 = 13 mL of the bottle."""
+    dyes = TEXTS["dyes.toml"] + BOTTLE
+    state = finished({"stocks.rust.volume": "26 mL"}, rust_from("bottle", dyes=dyes))
+    bottle = by_name(takings(state, SESSION, shelf(dyes=dyes)))["bottle"]
     assert bottle.changes[0].value == "25 mL"
 
 
 @pytest.mark.parametrize(("there", "left"), [("80", "68 mL"), ("12.3", None), ("9", None)])
-def test_a_jar_is_used_and_an_empty_one_goes(
-    finished, sheet_of, facts_of, colour_of, stock_of, there, left
-) -> None:
-    state = finished(None, liquid(sheet_of, facts_of, colour_of, stock_of, "jar", "old rust"))
+def test_a_jar_is_used_and_an_empty_one_goes(finished, there, left) -> None:
+    state = finished(None, rust_from("old rust", jars=JAR.replace("MLS", "80")))
     jar = by_name(takings(state, SESSION, shelf(jars=JAR.replace("MLS", there))))["old rust"]
     assert getattr(jar.changes[0], "value", None) == left
     assert ("goes off the shelf" in jar.said) == (left is None)
     assert ("more was used" in jar.said) == (there == "9")
 
 
-def test_drops_by_the_droppers_own_size(finished, sheet_of, facts_of, colour_of, stock_of) -> None:
-    """20 drops were 1 mL; 24 were counted: 1.2 mL of 38."""
-    drops = stock_of(
-        "rust", dye="bottle", form="drops", dye_g=None, drops=20.0, volume_ml=1.0, strength_percent=None
-    )
-    sheet = sheet_of(facts_of(colours=(colour_of("rust", drops),)))
-    bottle = by_name(takings(finished({"stocks.rust.drops": "24"}, sheet), SESSION, shelf(dyes=BOTTLE)))[
-        "bottle"
-    ]
+def test_drops_by_the_droppers_own_size(finished) -> None:
+    """20 drops are 1 mL; 24 were counted: 1.2 mL of 38."""
+    dyes = TEXTS["dyes.toml"] + BOTTLE
+    counted = PLAN.replace('depth = "0.5 %"\nstock = "1 %"', 'drops = 20\nin = "48 mL"', 1)
+    state = finished({"stocks.rust.drops": "24"}, rust_from("bottle", counted, dyes=dyes))
+    bottle = by_name(takings(state, SESSION, shelf(dyes=dyes)))["bottle"]
     assert bottle.changes[0].value == "36.8 mL"
 
 
@@ -161,7 +197,7 @@ def test_what_was_kept_becomes_a_jar(finished) -> None:
     state = finished(None, None, (), [c.KeepLeftover("rust", "12 mL"), c.KeepLeftover("kelp", "3 mL out")])
     (new,) = [t for t in takings(state, SESSION, shelf()) if t.table == "jar"]
     values = new.changes[0].values
-    assert (values["dye"], values["strength"], values["volume"]) == ("rust dye", "0.5 %", "12 mL")
+    assert (values["dye"], values["strength"], values["volume"]) == ("Rust dye", "0.5 %", "12 mL")
     assert (values["kind"], values["session"]) == ("paint", SESSION)
     assert values["use_by"] == next(k.use_by for k in state.leftovers if k.to == "jar")
     texts = edited(TEXTS, new.changes)
@@ -220,29 +256,29 @@ def test_what_takes_nothing(finished, exactly_at) -> None:
         takings(rehearsed, SESSION, shelf())
 
 
-def test_given_up_before_anything_was_weighed(exactly_at) -> None:
-    session = exactly_at("ready.kit")
+def test_given_up_before_anything_was_weighed(worked_at) -> None:
+    session = worked_at("ready.kit", None, settled())
     session.do(c.Abandon("the gas ran out"))
     assert takings(session.state, SESSION, shelf()) == ()
 
 
-def test_a_dye_poured_as_it_stands_is_told_once(finished, sheet_of, facts_of, colour_of, stock_of) -> None:
+def test_a_dye_poured_as_it_stands_is_told_once(finished) -> None:
     """24 mL poured are 24 mL off the shelf: there is no other amount to tell."""
-    liquid = stock_of("rust", form="liquid", dye_g=None)
-    sheet = sheet_of(facts_of(colours=(colour_of("rust", liquid), colour_of("kelp"))))
-    rust = next(p for p in used_up(finished(None, sheet)) if p.id == "stock.rust")
-    assert rust.because == "24 mL poured, for rust"
+    jar = JAR.replace("2 %", "1 %").replace("MLS", "80")
+    state = finished(None, rust_from("old rust", jars=jar))
+    rust = next(p for p in used_up(state) if p.id == "stock.rust")
+    assert rust.because == "24 mL measured, for rust"
 
 
 def test_a_leftover_of_a_dye_the_shelf_does_not_know_keeps_its_name(finished) -> None:
     state = finished(None, None, (), [c.KeepLeftover("rust", "12 mL")])
     unknown = shelf(dyes=TEXTS["dyes.toml"].replace("Rust dye", "other"))
     (new,) = [t for t in takings(state, SESSION, unknown) if t.table == "jar"]
-    assert new.changes[0].values["dye"] == "rust dye"
+    assert new.changes[0].values["dye"] == "Rust dye"
 
 
-def test_what_was_not_weighed_is_told_as_planned(exactly_at) -> None:
-    session = exactly_at("stocks.rust.dye")
+def test_what_was_not_weighed_is_told_as_asked(worked_at) -> None:
+    session = worked_at("stocks.rust.dye", None, settled())
     session.do(c.NotMeasured("stocks.rust.dye", "the scale was flat"))
     rust = next(p for p in used_up(session.state) if p.id == "stock.rust")
-    assert rust.because == "0.24 g as planned, for rust"
+    assert rust.because == "0.24 g as asked, for rust"

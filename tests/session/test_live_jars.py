@@ -48,15 +48,17 @@ def test_a_fiftieth_less_is_let_be(worked_at, warned, dye: str, said: bool) -> N
     assert ("live.stock.rust" in warned(session)) is said
 
 
-def test_more_of_a_colour_in_the_proportions_of_its_jar(worked_at, keeper) -> None:
+def test_more_of_a_colour_in_the_proportions_of_its_jar(worked_at, keeper, figure) -> None:
     session = worked_at("paint.apply", {**SLIGHT, "paint.squeezed": "210"})
     # 100 g x 1.8 - 110 g held = 70 mL of room where 100 were planned, so 48 mL x 0.7 = 33.6 mL. The jar is
     # 100 x 0.26 / 25 = 1.04 %, and 0.24 g are 23.077 mL of it. More: 21 mL x 23.077 / 33.6 = 14.423 mL of stock.
     session.do(c.MixMore("rust", "21 mL"))
     (batch,) = session.state.batches
     assert (batch.ml, batch.stock_ml, batch.water_ml) == pytest.approx((21.0, 14.4231, 6.5769), abs=1e-3)
-    assert batch.strength_percent == pytest.approx(1.04)
+    assert batch.strength_percent is None, "the jar's own"
     assert "lot_difference_percent" not in keeper.events[-1].data
+    # 33.6 mL held all that the room takes at 0.5 %: there is more now, and no less in what goes on.
+    assert figure(session, "paint.rust.depth").value == pytest.approx(0.5)
 
 
 def test_a_second_batch_of_another_strength_is_another_lot(worked_at, keeper) -> None:

@@ -8,8 +8,9 @@ from collections.abc import Callable
 import msgspec
 import pytest
 
-from studio.plan.cost_facts import CostFacts, DyePrice
-from studio.plan.shapes import Figure
+from studio.plan.reading import read_plan
+from studio.plan.settled import Settled, settle
+from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, StudioFacts
 from studio.report.cost_rows import cost_section
 from studio.report.session_json import session_json
 from studio.session import commands as c
@@ -18,31 +19,75 @@ from studio.session.hands_on import hands_on, hands_on_min
 from studio.session.real_cost import CostRow, RealCost, real_cost
 from studio.session.run import Running
 
-COST = CostFacts(
-    currency="EUR",
-    pieces=1.0,
-    base_money=11.5,
-    acid_per_unit=0.001,
+PLAN = """format = "potside-plan/1"
+title = "Ebb"
+[fibre]
+base = "skein"
+squeezed_weight = "180 g"
+target_pickup = "180 %"
+[water]
+altitude = "0 m"
+[presoak]
+acid = "vinegar"
+acid_amount = "40 mL"
+[[colour]]
+name = "rust"
+dye = "rust"
+depth = "0.5 %"
+stock = "1 %"
+[[colour]]
+name = "kelp"
+dye = "kelp"
+depth = "0.5 %"
+stock = "1 %"
+[layout]
+order = [ { colour = "rust", share = "40 %" }, { colour = "kelp", share = "40 %" }, { bare = "20 %" } ]
+[set]
+shape = "roll"
+thickness = "5 cm"
+hob = "1000 W"
+hob_efficiency = 0.8
+pot_water = "3 L"
+hold = "36 min"
+"""
+SHELF = Shelf(
     dyes=(
-        DyePrice(slug="rust", colour="rust", per_unit=0.3, unit="g", planned=0.24),
-        DyePrice(slug="kelp", colour="kelp", per_unit=0.4, unit="g", planned=0.24),
+        ShelfDye(name="rust", dye="acid orange 7", price=Price(7.5, 25.0, "g")),
+        ShelfDye(name="kelp", dye="acid blue 9", price=Price(10.0, 25.0, "g")),
+        ShelfDye(
+            name="bottle",
+            dye="acid orange 7",
+            form="liquid",
+            strength_percent=2.0,
+            price=Price(3.0, 10.0, "mL"),
+        ),
     ),
-    energy_price=0.3,
-    heat_up_kwh=0.25,
-    heater_w=1000.0,
-    efficiency=0.8,
-    hold_min=36.0,
-    hourly_rate=18.0,
-    hands_on_min=80.0,
+    acids=(ShelfAcid(name="vinegar", acid="white vinegar", price=Price(1.0, 1000.0, "mL")),),
+    bases=(
+        ShelfBase(
+            name="skein",
+            blend=(("wool", 100.0),),
+            form="skein",
+            dry_weight_g=100.0,
+            price=Price(11.5, 1.0, "1"),
+        ),
+    ),
+    studio=StudioFacts(currency="EUR", energy_price=0.3, hourly_rate=18.0, margin_percent=40.0, room_c=20.0),
 )
+BOIL_C = 99.974
+"""At sea level."""
+
+
+def priced(shelf: Shelf = SHELF, text: str = PLAN) -> Settled:
+    return settle(read_plan(text, name="ebb.plan.toml"), shelf)
 
 
 @pytest.fixture
-def at(exactly_at, facts_of, sheet_of) -> Callable[..., Running]:
-    """A session with prices at a step, reached with planned values but for those given."""
+def at(worked_at) -> Callable[..., Running]:
+    """A session with prices at a step, reached with what is asked but for what is given."""
 
-    def reached(step_id: str, given: dict[str, str] | None = None, **facts: object) -> Running:
-        return exactly_at(step_id, given, sheet_of(facts_of(**{"cost": COST, **facts})))
+    def reached(step_id: str, given: dict[str, str] | None = None, settled: Settled | None = None) -> Running:
+        return worked_at(step_id, given, settled or priced())
 
     return reached
 
@@ -70,14 +115,22 @@ def test_dye_and_acid_as_weighed_and_poured(at):
 def test_what_was_not_measured_stays_as_planned_and_says_so(at):
     session = at("presoak.water")
     for name in ("dye", "acid", "energy"):
-        assert not part(session, name).measured, name
-    # 0.25 kWh + 1 kW x 36 min = 0.85 kWh at 0.30.
-    assert part(session, "energy").real == pytest.approx(0.85 * 0.3)
+        row = part(session, name)
+        assert not row.measured and row.real == pytest.approx(row.planned), name
+    # 1 kW x 36 min of it is the hold.
+    assert part(session, "energy").real == pytest.approx((heat_up_kwh(80.0) + 0.6) * 0.3, rel=1e-4)
     assert part(session, "acid").real == pytest.approx(40 * 0.001)
 
 
+def heat_up_kwh(onto_ml: float) -> float:
+    """3000 mL in the pot, 80 mL held and what is put on, 100 g of wool and 1500 g of steel from 20 degC to the boil."""
+    joules = ((3000 + 80 + onto_ml) * 4.19 + 100 * 1.36 + 1500 * 0.5) * (BOIL_C - 20)
+    return joules / 0.8 / 3.6e6
+
+
 def test_energy_by_the_steam_that_ran_was_lost_and_was_filled_up(at, walk, clock):
-    """36 min held, 4 min without steam; half a litre from 20 to 100 degC: 500 x 4.19 x 80 / 0.8 / 3.6e6 kWh."""
+    """36 min held, 4 min without steam; half a litre from 20 degC to the boil: 500 x 4.19 x 79.974 / 0.8 / 3.6e6
+    kWh."""
     session = at("steam.hold")
     clock.advance(600)
     session.do(c.ToggleSteam())
@@ -86,20 +139,28 @@ def test_energy_by_the_steam_that_ran_was_lost_and_was_filled_up(at, walk, clock
     session.do(c.Refill("500 mL"))
     walk(session, "steam.off")
     row = part(session, "energy")
-    filled_kwh = 500 * 4.19 * 80 / 0.8 / 3.6e6
-    assert row.real == pytest.approx((0.25 + filled_kwh + 40 / 60) * 0.3)
+    filled_kwh = 500 * 4.19 * (BOIL_C - 20) / 0.8 / 3.6e6
+    assert row.real == pytest.approx((heat_up_kwh(80.0) + filled_kwh + 40 / 60) * 0.3, rel=1e-4)
     assert row.measured
 
 
-def test_paint_mixed_later_takes_more_dye(at):
-    """24 mL of stock were planned for rust; 8 mL more in its proportions are a third more of its 0.24 g."""
+def test_paint_mixed_later_takes_more_dye_once_the_jar_is_empty(at):
+    """All 24 mL of stock are in the 48 mL of paint, so 16 mL more take 8 mL of stock made up anew: 0.08 g at 0.30."""
     session = at("paint.apply")
     before = part(session, "dye").real
     session.do(c.MixMore("rust", "16 mL"))
-    batch = session.state.batches[-1]
-    more = 0.24 * 0.3 * batch.stock_ml / 24.0
-    assert before is not None and part(session, "dye").real == pytest.approx(before + more)
-    assert batch.stock_ml > 0
+    assert part(session, "dye").real == pytest.approx(before + 0.08 * 0.3)
+
+
+def test_what_the_jar_still_holds_is_not_paid_for_twice(at):
+    """0.3 g made up to 30 mL, of which the paint takes 24: 4 mL of the 6 left go into 8 mL more."""
+    session = at("paint.apply", {"stocks.rust.dye": "0.3"})
+    before = part(session, "dye").real
+    session.do(c.MixMore("rust", "8 mL"))
+    assert before == part(session, "dye").real == pytest.approx(0.3 * 0.3 + 0.24 * 0.4)
+    session.do(c.MixMore("rust", "10 mL at 2 %"))
+    # 5 mL of a stock of its own: 0.1 g.
+    assert part(session, "dye").real == pytest.approx(before + 0.1 * 0.3)
 
 
 def test_labour_is_the_time_between_ticks_and_a_break_counts_for_twenty_minutes(at, clock):
@@ -140,41 +201,31 @@ def test_the_boil_and_the_cooling_are_waited_for(at, walk, clock):
     assert hands_on_min(session.state) == pytest.approx(before)
 
 
-def figures() -> tuple[Figure, ...]:
-    made = {"unit": "1", "because": "b", "origin": "yours", "source": "s", "currency": "EUR"}
-    values = {"cost.base": 11.5, "cost.total": 36.0, "cost.per_100g": 36.0, "price.suggested": 60.0}
-    return tuple(Figure(id=name, value=value, label=name, **made) for name, value in values.items())
-
-
-def test_what_the_suggested_price_leaves(exactly_at, facts_of, sheet_of):
-    """(60 - real) / 60 of the price."""
-    import msgspec
-
-    sheet = msgspec.structs.replace(sheet_of(facts_of(cost=COST)), figures=figures())
-    session = exactly_at("paint.squeezed", None, sheet)
+def test_what_the_suggested_price_leaves(at):
+    """(price - real) / price; the price is the plan's own."""
+    session = at("paint.squeezed", {"stocks.rust.dye": "0.30"})
     found = counted(session)
     total = found.row("total")
-    assert total is not None and total.real is not None and total.planned == 36.0
+    price = session.state.worksheet.figure("price.suggested").value
+    assert total is not None and total.planned == pytest.approx(price * 0.6) and total.real != total.planned
     parts = [row.real for row in found.rows if row.id not in ("total", "per_100g")]
     assert total.real == pytest.approx(sum(parts))
-    assert found.margin_percent == pytest.approx((60 - total.real) / 60 * 100)
+    assert found.margin_percent == pytest.approx((price - total.real) / price * 100)
     text = "\n".join("".join(span[0] for span in line) for line in cost_section(session.state).rows)
-    assert "in EUR" in text and "planned" in text and "60.00 EUR suggested" in text
+    assert "in EUR" in text and "planned" in text and f"{price:.2f} EUR suggested" in text
     assert max(len(line) for line in text.splitlines()) <= 76
     shown = json.loads(session_json(session.state, "s.jsonl", (), ()))["cost"]
-    assert shown["currency"] == "EUR" and shown["price_suggested"] == 60.0
+    assert shown["currency"] == "EUR" and shown["price_suggested"] == price
     assert {row["id"]: row["real"] for row in shown["rows"]}["total"] == pytest.approx(total.real)
 
 
 def test_a_part_without_a_price_is_named_and_leaves_no_margin(at):
-    from msgspec.structs import replace
-
-    cost = replace(COST, hourly_rate=None, missing=("labour (hourly_rate)",))
-    session = at("paint.squeezed", cost=cost)
+    studio = msgspec.structs.replace(SHELF.studio, hourly_rate=None)
+    session = at("paint.squeezed", None, priced(msgspec.structs.replace(SHELF, studio=studio)))
     found = counted(session)
     assert found.row("labour") is None and found.margin_percent is None
     text = "\n".join("".join(span[0] for span in line) for line in cost_section(session.state).rows)
-    assert "without labour (hourly_rate)" in text
+    assert "labour (hourly_rate)" in text
 
 
 def test_a_session_without_prices_has_no_cost(exactly_at):
@@ -198,14 +249,15 @@ def test_packets_beside_each_other_are_steamed_once(at, walk, clock):
     assert min_in_steam(session.state) == pytest.approx(40.0)
 
 
-def test_a_ready_liquid_costs_by_the_stock_made_of_it(at, colour_of, stock_of):
-    """12 mL off the shelf for 24 mL of stock; 30 mL made take 12 x 30 / 24 = 15 mL x 0.30 = 4.50."""
-    rust = DyePrice(slug="rust", colour="rust", per_unit=0.3, unit="mL", planned=12.0)
-    kelp = DyePrice(slug="kelp", colour="kelp", per_unit=0.4, unit="g", planned=0.24)
-    session = at(
-        "paint.squeezed",
-        {"stocks.rust.volume": "30"},
-        cost=msgspec.structs.replace(COST, dyes=(rust, kelp)),
-        colours=(colour_of("rust", stock_of("rust", form="liquid", dye_g=None)), colour_of("kelp")),
-    )
+def test_a_ready_liquid_costs_by_the_stock_made_of_it(at):
+    """12 mL of 2 % for 24 mL of 1 %; 30 mL made take 15 mL x 0.30 = 4.50."""
+    settled = priced(text=PLAN.replace('dye = "rust"', 'dye = "bottle"'))
+    session = at("paint.squeezed", {"stocks.rust.volume": "30"}, settled)
     assert part(session, "dye").real == pytest.approx(4.5 + 0.24 * 0.4)
+
+
+def test_a_base_costs_by_the_piece_whatever_it_weighs(at):
+    """A skein of 104 g was bought as one; 100 g of it cost less."""
+    session = at("presoak.water", {"ready.weight": "104"})
+    assert part(session, "base").real == pytest.approx(11.5)
+    assert part(session, "per_100g").real == pytest.approx(part(session, "total").real / 1.04)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio.craft import ramp
-from studio.plan.facts import KettleFacts, ProcedureFacts
+from studio.plan.facts import KettleFacts
 from studio.plan.shapes import Caution, Figure, Origin
 from studio.quantity import show
 from studio.session.clock import Reading
@@ -215,20 +215,6 @@ def think_clear(state: State) -> Thought:
     text = f"Not clear at {mine[-1].grade} of 5: hold it on, the clock has begun{more}. Or leave it (M)."
     source = "common practice: hold until exhausted, acid late and little"
     return Thought((), (warning("bath.not-clear", text, source),))
-
-
-def acid_in_bath(state: State, facts: ProcedureFacts) -> float | None:
-    """mL or g of acid that went into a kettle's bath, as measured, else as planned; None before any did."""
-    kettle = facts.kettle
-    if kettle is None:
-        return None
-    given = []
-    for step_id, planned in (("bath.acid", kettle.acid_first), ("heat.acid", kettle.acid_rest)):
-        record = state.step(step_id)
-        if planned > 0 and record.closed and record.state != "skipped":
-            given.append(planned if record.value is None else record.value)
-    given.extend(dose.amount for dose in state.acid_doses)
-    return sum(given) if given else None
 
 
 def _figure(

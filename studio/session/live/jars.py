@@ -1,4 +1,4 @@
-"""What really is in the jar: the powder weighed over the volume poured."""
+"""A jar of stock that holds less dye than its depth takes: what to add."""
 
 from __future__ import annotations
 
@@ -40,13 +40,3 @@ def _short(state: State, colour: ColourFacts, stock: StockFacts) -> Caution | No
     left = "" if depth is None else f"; as it is the depth comes to {show(depth.value, '%', 2)}"
     text = f"Add {more}{f' {unit}' if counted else ''} of {stock.dye} for {colour.name} and correct the value{left}."
     return warning(f"stock.{stock.slug}", text, "arithmetic on what was weighed")
-
-
-def strength_of(state: State, slug: str) -> float | None:
-    """Strength of a stock: as made, else as planned; None for drops of unknown strength."""
-    figure = sheet_now(state).figure(f"stock.{slug}.strength")
-    if figure is not None:
-        return figure.value
-    known = facts_of(state)
-    stocks = [s for c in known[0].colours for s in c.stocks] if known else []
-    return next((s.strength_percent for s in stocks if s.slug == slug), None)
