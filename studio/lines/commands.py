@@ -6,12 +6,12 @@ from collections.abc import Callable
 
 from studio.lines import pot_commands, undoing, words
 from studio.lines.conversation import Conversation
-from studio.lines.minutes import minutes_first, minutes_only
 from studio.lines.step_words import why_lines
 from studio.plan.shapes import Step
 from studio.report.telling import correcting, value_tail
 from studio.session import alarms, time_rules
 from studio.session import commands as c
+from studio.session.asked import minutes_first, minutes_only
 from studio.session.refusals import Refused
 from studio.session.step_rules import correctable, read_value
 from studio.session.timers import running
@@ -26,6 +26,8 @@ HELP = (
     "later: put it off a minute. later 5: five minutes.",
     "note TEXT: keep a remark.",
     "earlier 14:05 TEXT: keep a remark on what happened then.",
+    "earlier 14:00 started: the clock began then. earlier 14:00 done: this step was done then.",
+    "earlier 14:20 steam lost, earlier 14:31 steam back, or both: earlier 14:20 to 14:31 steam lost.",
     "why: equation and source of the figures, and the cautions.",
     undoing.HELP[0],
     "correct: put a better value in place of one given earlier.",
@@ -34,6 +36,7 @@ HELP = (
     "skip REASON: leave a step out.",
     "time: the time of day and all clocks.",
     "more MINUTES REASON: give the clock more time.",
+    "less MINUTES REASON: make the clock shorter.",
     "ran MINUTES: after a restart of the computer, how long a clock has run in all.",
     "list: the stages, and the steps of this one.",
     *pot_commands.HELP,
@@ -87,7 +90,8 @@ def _later(talk: Conversation, rest: str) -> None:
     talk.do(c.Snooze(standing[0].n, minutes))
 
 
-def _more(talk: Conversation, rest: str) -> None:
+def _other_time(talk: Conversation, rest: str, sign: int) -> None:
+    """More time for the clock, or less."""
     clock = _main_clock(talk)
     if clock is None:
         talk.tell("No clock is running.")
@@ -100,12 +104,13 @@ def _more(talk: Conversation, rest: str) -> None:
         except Refused as refused:
             talk.tell(str(refused))
             return False
-        return talk.do(c.ExtendTimer(timer, minutes, why))
+        return talk.do(c.ExtendTimer(timer, sign * minutes, why))
 
     if rest:
         answer(rest)
     else:
-        talk.ask(f"How many more minutes for {label}, and why? For example: 5 steam was late", answer)
+        how, why = ("more", "steam was late") if sign > 0 else ("less", "it was hot before")
+        talk.ask(f"How many minutes {how} for {label}, and why? For example: 5 {why}", answer)
 
 
 def _main_clock(talk: Conversation) -> tuple[str, str] | None:
@@ -234,7 +239,8 @@ HANDLERS: dict[str, Handler] = {
     "time": lambda talk, rest: talk.tell(*words.clock_lines(talk.session.state, talk.now)),
     "list": lambda talk, rest: talk.tell(*words.stage_lines(talk.session, talk.now)),
     "help": _help,
-    "more": _more,
+    "more": lambda talk, rest: _other_time(talk, rest, 1),
+    "less": lambda talk, rest: _other_time(talk, rest, -1),
     "ran": _ran,
     "bell": _bell,
     "wait": _wait,

@@ -133,6 +133,8 @@ class Conversation:
         if not waiting:
             if self._not_saved:
                 self.tell("Saved after all: every entry is in the file.")
+                late = [event for event in self.session.saved.log if event.kind == e.SAVED_LATE][-1:]
+                self._tell_events(() if self.session.moved != self._moved else late)
             self._not_saved, self._not_saved_told = 0, None
             if self.session.moved != self._moved:
                 self._moved = self.session.moved

@@ -133,7 +133,8 @@ def _photo(talk: Conversation, text: str) -> c.Command:
 HANDLERS: dict[str, Handler] = {
     "note": _asking(lambda t: "Note", lambda t, x: c.AddNote(x)),
     "earlier": _asking(
-        lambda t: "When was it, and what happened? 14:05 lid lifted", lambda t, x: c.NoteLate(x)
+        lambda t: "When was it, and what happened? 14:05 lid lifted, 14:00 started, 14:20 steam lost",
+        lambda t, x: c.NoteLate(x),
     ),
     "photo": _asking(lambda t: "Which picture, and what is on it? photos/edge.jpg the edge", _photo),
     "swatch": _asking(

@@ -14,7 +14,7 @@ ALONE = (
 KEPT = ("earlier", "photo", "swatch", "dropper", "pot", "undo")
 """Words for what is kept beside the steps, or taken back; where a reason is asked for they may begin it."""
 WITH_TEXT = (
-    *KEPT, "note", "override", "skip", "not measured", "later", "more", "ran", "give up",
+    *KEPT, "note", "override", "skip", "not measured", "later", "more", "less", "ran", "give up",
     "reading", "refill", "acid", "mix", "jar", "band", "packet in", "packet out", "again",
 )  # fmt: skip
 """Words that go on with a text, a number or a reason; alone they ask for it."""

@@ -6,8 +6,10 @@ from collections.abc import Iterable
 
 from studio.plaintext import clean
 from studio.report.spans import Row, Section, row
+from studio.report.telling import told_apart
+from studio.session import events as e
 from studio.session import review
-from studio.session.clock import time_of_day
+from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.records import AlarmRecord
 from studio.session.state import State
 from studio.session.timers import minutes_text
@@ -20,7 +22,7 @@ MOST_ALARMS = 60
 
 
 def clocks_section(state: State) -> Section:
-    """Every clock with the difference, then what the computer's own clocks did."""
+    """Every clock with the difference, what the computer's own clocks did, and what was told or saved late."""
     rows: list[Row] = []
     runs = review.timer_runs(state)
     column = _column(run.timer.label for run in runs)
@@ -38,6 +40,10 @@ def clocks_section(state: State) -> Section:
         slept = f"the computer slept {minutes_text(event.seconds)}; clocks went on"
         was_set = f"the wall clock was set by {event.seconds:+.0f} s; no timer was moved"
         rows.append(row((slept if event.kind == "suspended" else was_set, "due")))
+    for late in state.log:
+        if late.n not in state.gone and ("happened" in late.data or late.kind == e.SAVED_LATE):
+            at = time_of_day(wall_ns_of(late.at), state.utc_offset_min)
+            rows.append(row((f"{at}  ", "quiet"), (told_apart(late, state)[0], "due")))
     if state.resumed:
         times = ", ".join(time_of_day(at_ns, state.utc_offset_min) for at_ns in state.resumed)
         rows.append(row((f"taken up again at {times}", "quiet")))

@@ -30,12 +30,14 @@ def told_apart(event: e.Event, state: State) -> tuple[str, ...]:
     `state` is the state after the event. Text from the file is cleaned.
     """
     within = sorted(parts(event), key=lambda part: part is not event)
-    return tuple(
+    first, *others = (
         _TELLERS[part.kind](part.data, state)
         if part.kind in _TELLERS
         else f"{clean(part.kind)} (not known to this version)"
         for part in within
     )
+    late = event.data.get("happened")
+    return (first if late is None else f"{first}, at {clean(late['time'], limit=5)}, told later", *others)
 
 
 def not_saved(session: Running) -> str:
@@ -200,6 +202,31 @@ def _batch(data: dict[str, Any], state: State) -> str:
     return f"{told}{lot}{_doubted(data)}"
 
 
+def _clock_told(data: dict[str, Any], state: State) -> str:
+    if "happened" in data:
+        return f"clock {clean(str(data.get('timer')))} began"
+    return f"clock {clean(str(data.get('timer')))} confirmed at {minutes_text(data['elapsed_s'])}"
+
+
+def _given_time(data: dict[str, Any], state: State) -> str:
+    minutes = float(data.get("minutes", 0))
+    given = f"{abs(minutes):g} min {'less' if minutes < 0 else 'more'}"
+    return f"clock {clean(str(data.get('timer')))}: {given} - {_why(data)}"
+
+
+def _steam_lost(data: dict[str, Any], state: State) -> str:
+    again = data.get("again")
+    if again is None:
+        return "steam lost; what needs it stands still"
+    return f"steam lost, and back at {clean(again['time'], limit=5)}"
+
+
+def _saved_late(data: dict[str, Any], state: State) -> str:
+    entries = "1 entry was" if data.get("entries") == 1 else f"{data.get('entries')} entries were"
+    waited = minutes_text(float(data.get("waited_s", 0)))
+    return f"{entries} saved late, after {waited}: {clean(str(data.get('why')), limit=300)}"
+
+
 def _late(data: dict[str, Any], state: State) -> str:
     return (
         f"late entry, for {clean(str(data.get('happened_at')))}: {clean(str(data.get('text')), limit=1000)}"
@@ -241,6 +268,7 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.LEFT: lambda d, s: "bench left; the session stays open",
     e.FINISHED: _finished,
     e.CONTINUED: lambda d, s: "continued from another file",
+    e.SAVED_LATE: _saved_late,
     e.RECOVERED: lambda d, s: "an incomplete last line was set aside",
     e.ADDENDUM: lambda d, s: f"added later: {clean(str(d.get('text')), limit=1000)}",
     e.STEP_DONE: _closed,
@@ -257,17 +285,13 @@ _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.TIMER_STOPPED: lambda d, s: (
         f"clock stopped: {clean(str(d.get('timer')))} after {minutes_text(d['elapsed_s'])}"
     ),
-    e.TIMER_EXTENDED: lambda d, s: (
-        f"clock {clean(str(d.get('timer')))}: {d.get('minutes', 0):g} min more - {_why(d)}"
-    ),
-    e.TIMER_CONFIRMED: lambda d, s: (
-        f"clock {clean(str(d.get('timer')))} confirmed at {minutes_text(d['elapsed_s'])}"
-    ),
+    e.TIMER_EXTENDED: _given_time,
+    e.TIMER_CONFIRMED: _clock_told,
     e.ALARM_RAISED: _alarm,
     e.ALARM_ACKNOWLEDGED: _answered,
     e.ALARM_SNOOZED: lambda d, s: "alarm put off",
     e.READING_TAKEN: lambda d, s: f"read at the {clean(str(d.get('where')))}: {show(d['value'], 'degC')}",
-    e.STEAM_STOPPED: lambda d, s: "steam lost; what needs it stands still",
+    e.STEAM_STOPPED: _steam_lost,
     e.STEAM_AGAIN: lambda d, s: "steam rolls again",
     e.POT_REFILLED: lambda d, s: f"pot filled up with {show(d['ml'], 'mL')}",
     e.BATCH_MIXED: _batch,

@@ -24,9 +24,6 @@ from studio.trouble import Trouble
 FRESH_ALARM_S = 0.7
 """A key this soon after an alarm appeared was already on its way and answers nothing. House rule."""
 
-MORE_MIN = 5.0
-"""What one press of E gives a clock. House rule."""
-
 
 class BenchActions(ActingScreen, where="bench"):
     """Keys and actions; the drawing is the bench's own."""
@@ -125,8 +122,7 @@ class BenchActions(ActingScreen, where="bench"):
     def action_extend(self) -> None:
         timer = look(self.running).timer
         if timer is not None:
-            label = f"{MORE_MIN:g} more minutes for {timer.label}: why"
-            self.ask(ask_for.reason_question(label, lambda why: c.ExtendTimer(timer.id, MORE_MIN, why)))
+            self.ask(ask_for.other_time_question(timer.id, timer.label))
 
     def action_true_time(self) -> None:
         unsure = time_rules.unsure_timers(self.running.state, self.running.clock.now())

@@ -7,10 +7,10 @@ from collections.abc import Callable
 from studio.plaintext import clean
 from studio.plan.facts import ColourFacts
 from studio.plan.shapes import Step
-from studio.quantity import QuantityError, parse, parse_number
 from studio.report.telling import correcting
 from studio.screens.entry import Question
 from studio.session import commands as c
+from studio.session.asked import minutes_first, minutes_only
 from studio.session.gate_digit import CAUTIONS_STEP
 from studio.session.live.given import facts_of, leftovers_untold
 from studio.session.live.rinsing import staining_words
@@ -63,7 +63,7 @@ def note_question() -> Question:
 def earlier_question() -> Question:
     """Ask for what happened some time ago, and when."""
     return Question(
-        "When was it, and what happened? 14:05 lid lifted",
+        "When was it, and what happened? 14:05 lid lifted, 14:00 started, 14:20 steam lost",
         lambda text: c.NoteLate(text),
         takes="Time and words",
     )
@@ -229,19 +229,19 @@ def abandon_question() -> Question:
 
 def unsure_question(timer: TimerRecord) -> Question:
     """Ask how long a timer has really run."""
-
-    def answer(text: str) -> c.Command:
-        try:
-            try:
-                minutes = parse_number(text)
-            except QuantityError:
-                minutes = parse(text, "duration").value
-        except QuantityError as problem:
-            raise Refused(str(problem)) from problem
-        return c.ConfirmElapsed(timer.id, minutes)
-
     return Question(
-        f"The computer was restarted. How many minutes has {timer.label} run in all?", answer, takes="Minutes"
+        f"How many minutes has {timer.label} run in all? The computer's clocks cannot tell.",
+        lambda text: c.ConfirmElapsed(timer.id, minutes_only(text)),
+        takes="Minutes",
+    )
+
+
+def other_time_question(timer: str, label: str) -> Question:
+    """Ask for more time for a clock, or less, and why."""
+    return Question(
+        f"How many minutes more for {label}, or less with a minus, and why? 5 steam was late",
+        lambda text: c.ExtendTimer(timer, *minutes_first(text)),
+        takes="Minutes and a reason",
     )
 
 

@@ -16,7 +16,7 @@ from studio.session import commands as c
 from studio.session import doubts
 from studio.session import events as e
 from studio.session.asked import value_of
-from studio.session.clock import Reading, elapsed_since
+from studio.session.clock import Elapsed, Reading, elapsed_since
 from studio.session.follow_up_days import day_of
 from studio.session.live import painting, rinsing, steam
 from studio.session.live.given import colour_of, facts_of, heat_stage, set_suffix
@@ -60,8 +60,14 @@ def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.D
             sure_s(timer, now)
     if not may_lose_steam(state):
         raise Refused("The steam is not rolling yet, so it cannot be lost.")
+    return steam_turned(state, now)
+
+
+def steam_turned(state: State, now: Reading) -> list[e.Draft]:
+    """Lost where it rolled, rolling again where it was lost."""
     if steam.steam_is_lost(state):
-        return [e.Draft(e.STEAM_AGAIN, {}), *_reheating(state, now)]
+        lost = elapsed_since(state.steam_off[-1][0], now)
+        return [e.Draft(e.STEAM_AGAIN, {}), *reheating(state, lost, now)]
     return [e.Draft(e.STEAM_STOPPED, {})]
 
 
@@ -77,10 +83,10 @@ def _steaming(state: State) -> list[str]:
     ]
 
 
-def _reheating(state: State, now: Reading) -> list[e.Draft]:
+def reheating(state: State, lost: Elapsed, now: Reading) -> list[e.Draft]:
+    """What a loss of steam adds to the clocks of what is in it, once it was long."""
     from studio.craft.heat_dose import LOSS_WITHOUT_REHEATING_MIN, REHEATING_MIN
 
-    lost = elapsed_since(state.steam_off[-1][0], now)
     if lost.sure and lost.seconds <= LOSS_WITHOUT_REHEATING_MIN * 60:
         return []
     told = f"for {lost.seconds / 60:.0f} min" if lost.sure else "for nobody knows how long"

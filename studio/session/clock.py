@@ -7,9 +7,10 @@ keeps both, and the name of the boot it belongs to.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import Protocol
+from typing import Any, Protocol
 
 import msgspec
 
@@ -74,6 +75,16 @@ def elapsed_since(start: Moment, now: Reading | Moment) -> Elapsed:
     if start.boot == now.boot:
         return Elapsed((now.boot_ns - start.boot_ns) / NS, True)
     return Elapsed((now.wall_ns - start.wall_ns) / NS, False)
+
+
+def before(one: Moment, other: Moment) -> bool:
+    """Whether one moment lies before another, by the boot clock where both belong to one start of the machine."""
+    return elapsed_since(one, other).seconds > 0
+
+
+def happened_at(told: Mapping[str, Any]) -> Moment:
+    """When something happened that was told later, as an event keeps it beside its own time."""
+    return Moment(told["wall_ns"], told["boot_ns"], told["boot"])
 
 
 def utc_text(wall_ns: int) -> str:

@@ -234,9 +234,10 @@ class ReadPot(msgspec.Struct, frozen=True):
 
 
 class NoteLate(msgspec.Struct, frozen=True):
-    """Something written down later than it happened: `14:05 lid lifted`."""
+    """Something told later than it happened: `14:05 lid lifted`, `14:00 started`, `14:20 steam lost`."""
 
     text: str
+    meant: bool = False
 
 
 class PlanFollowUp(msgspec.Struct, frozen=True):
@@ -265,7 +266,7 @@ class CancelFollowUp(msgspec.Struct, frozen=True):
     why: str
 
 
-Doubtful = Close | Measure | Correct | Override | MixMore
+Doubtful = Close | Measure | Correct | Override | MixMore | NoteLate
 """What may be doubted, and is carried out where it is meant."""
 
 Command = (

@@ -91,6 +91,14 @@ class Continued(EventData, frozen=True):
     breaks: list[int] | UnsetType = UNSET
 
 
+class SavedLate(EventData, frozen=True):
+    """So many entries before this one were written late into this file, because it could not be written."""
+
+    entries: Annotated[int, Meta(ge=1)]
+    waited_s: Annotated[float, Meta(description="s; how long the first of them waited.", ge=0)]
+    why: str
+
+
 class Recovered(EventData, frozen=True):
     """A torn last line was set aside in a copy; its bytes stay in the file and belong to no event."""
 
@@ -138,6 +146,7 @@ SHAPES: dict[str, type[Struct]] = {
     e.LEFT: Left,
     e.FINISHED: Finished,
     e.CONTINUED: Continued,
+    e.SAVED_LATE: SavedLate,
     e.RECOVERED: Recovered,
     e.ADDENDUM: Addendum,
     e.UNDONE: Undone,

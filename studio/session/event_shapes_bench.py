@@ -8,7 +8,15 @@ from msgspec import UNSET, Meta, Struct, UnsetType, field
 
 from studio.session import events as e
 from studio.session.event_shapes_steps import Closes, ClosesWithClocks
-from studio.session.event_shapes_time import EndsAlarms, EventData, StartsClocks, TimerExtended, Words
+from studio.session.event_shapes_time import (
+    EndsAlarms,
+    EventData,
+    Happened,
+    Late,
+    StartsClocks,
+    TimerExtended,
+    Words,
+)
 
 Ml = Annotated[float, Meta(description="mL")]
 Percent = Annotated[float, Meta(description="per cent; of a stock, g of dye in 100 mL made up")]
@@ -52,14 +60,17 @@ class ReadingTaken(ClosesWithClocks, frozen=True):
     typed: Typed
 
 
-class SteamStopped(EventData, frozen=True):
-    """The steam stopped; what needs it stands still."""
-
-
-class SteamAgain(EventData, frozen=True):
+class SteamTurned(Late, frozen=True, kw_only=True):
     """The steam rolls again; after a long loss the set takes longer."""
 
     extends: list[TimerExtended] | UnsetType = UNSET
+    ends: EndsAlarms = UNSET
+
+
+class SteamStopped(SteamTurned, frozen=True, kw_only=True):
+    """The steam stopped; what needs it stands still, until it was back where it was told later."""
+
+    again: Happened | UnsetType = UNSET
 
 
 class PotRefilled(EventData, frozen=True):
@@ -158,7 +169,7 @@ class PhotoAdded(EventData, frozen=True):
 SHAPES: dict[str, type[Struct]] = {
     e.READING_TAKEN: ReadingTaken,
     e.STEAM_STOPPED: SteamStopped,
-    e.STEAM_AGAIN: SteamAgain,
+    e.STEAM_AGAIN: SteamTurned,
     e.POT_REFILLED: PotRefilled,
     e.BATCH_MIXED: BatchMixed,
     e.PAINT_LEFT: PaintLeftData,

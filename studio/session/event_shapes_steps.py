@@ -7,7 +7,7 @@ from typing import Annotated
 from msgspec import UNSET, Meta, Struct, UnsetType
 
 from studio.session import events as e
-from studio.session.event_shapes_time import Clocks, EventData, EventN, Words
+from studio.session.event_shapes_time import Clocks, EventData, EventN, Happened, Words
 
 StepId = Annotated[str, Meta(description="Id of a step of the worksheet's procedure, `stocks.rust.dye`.")]
 Asked = Annotated[float, Meta(description="What the step asked for at that moment, in its unit.")]
@@ -26,6 +26,7 @@ class StepClosed(Clocks, frozen=True):
     step: StepId
     read_c: Annotated[float, Meta(description="degC; the reading that ended the wait.")] | UnsetType = UNSET
     flagged: Annotated[bool, Meta(description="It was doubted, and said to be so.")] | UnsetType = UNSET
+    happened: Happened | UnsetType = UNSET
 
 
 class StepMeasured(Clocks, frozen=True):

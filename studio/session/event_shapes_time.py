@@ -46,10 +46,10 @@ class TimerStopped(EventData, frozen=True):
 
 
 class TimerExtended(EventData, frozen=True):
-    """A clock was given more time."""
+    """A clock was given more time, or less."""
 
     timer: TimerId
-    minutes: Minutes
+    minutes: Annotated[float, Meta(description="min; below 0 it was made shorter.")]
     why: Words
 
 
@@ -90,17 +90,38 @@ class TimerStoppedAlone(TimerStopped, frozen=True):
 
 
 class TimerExtendedAlone(TimerExtended, frozen=True):
-    """A clock was given more time."""
+    """A clock was given more time, or less."""
 
     ends: EndsAlarms = UNSET
 
 
-class TimerConfirmed(EventData, frozen=True):
-    """After a restart of the machine the dyer said how long a clock had run."""
+LAST_NS = 9_000_000_000_000_000_000
+"""In the year 2255; a later day than that is damage."""
+
+
+class Happened(EventData, frozen=True):
+    """When something happened that was told later: the time of day as it was told, and that on the clocks."""
+
+    time: Annotated[str, Meta(description="Time of day where the session was opened, `14:05`.")]
+    wall_ns: Annotated[int, Meta(ge=0, le=LAST_NS)]
+    boot_ns: Annotated[
+        int, Meta(ge=0, le=LAST_NS, description="0 where the clocks were set or restarted since.")
+    ]
+    boot: Annotated[str, Meta(description="Empty where the clocks were set or restarted since.")]
+
+
+class Late(EventData, frozen=True, kw_only=True):
+    """An event that may be told later than it happened; it counts from then on."""
+
+    happened: Happened | UnsetType = UNSET
+
+
+class TimerConfirmed(Late, frozen=True):
+    """The dyer said how long a clock has run, after a restart of the machine, or when it began."""
 
     timer: TimerId
     elapsed_s: Seconds
-    clock_said_s: Annotated[float, Meta(description="s; what the wall clock alone would have said.")]
+    clock_said_s: Annotated[float, Meta(description="s; what the clock had said.")]
     ends: EndsAlarms = UNSET
 
 

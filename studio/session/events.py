@@ -17,6 +17,7 @@ RESUMED = "session.resumed"
 LEFT = "session.left"
 FINISHED = "session.finished"
 CONTINUED = "session.continued"
+SAVED_LATE = "session.saved_late"
 RECOVERED = "recovered"
 ADDENDUM = "addendum"
 STEP_DONE = "step.done"
@@ -73,6 +74,7 @@ AFTER_THE_END = frozenset(
         FOLLOW_UP_CANCELLED,
         RECOVERED,
         CONTINUED,
+        SAVED_LATE,
     }
 )
 """What may follow the closing line, whose SHA-256 covers every byte before it and stays true."""

@@ -154,6 +154,7 @@ HANDLERS: dict[str, Fold] = {
     e.LEFT: _unchanged,
     e.RECOVERED: _unchanged,
     e.CONTINUED: _unchanged,
+    e.SAVED_LATE: _unchanged,
     e.READING_TAKEN: _adds("readings", _read),
     e.POT_REFILLED: _adds("refills", _poured),
     e.BATCH_MIXED: _adds("batches", _batch),

@@ -7,9 +7,12 @@ from typing import Any
 import msgspec
 
 from studio.session import events as e
-from studio.session.clock import Moment, elapsed_since
+from studio.session.clock import Moment, before, happened_at
 from studio.session.records import AlarmRecord, ClockEvent, TimerRecord, place_of
 from studio.session.state import Fold, State
+from studio.session.timers import run_s
+
+Span = tuple[Moment, Moment | None]
 
 
 def _timer_started(state: State, event: e.Event, when: Moment) -> State:
@@ -29,7 +32,7 @@ def _timer_started(state: State, event: e.Event, when: Moment) -> State:
         repeats=bool(data.get("repeats", False)),
         with_timer=data.get("with", ""),
         needs_steam=bool(data.get("needs_steam", False)),
-        paused=when if stands_still else None,
+        off=((when, None),) if stands_still else (),
     )
     return msgspec.structs.replace(state, timers={**state.timers, timer.id: timer})
 
@@ -45,7 +48,7 @@ def _change_timer(state: State, timer_id: str, **changes: Any) -> State:
 
 def _timer_stopped(state: State, event: e.Event, when: Moment) -> State:
     data = event.data
-    return _change_timer(state, data["timer"], stopped_after_s=float(data["elapsed_s"]))
+    return _change_timer(state, data["timer"], stopped_after_s=float(data["elapsed_s"]), stopped=when)
 
 
 def _timer_extended(state: State, event: e.Event, when: Moment) -> State:
@@ -60,8 +63,43 @@ def _timer_confirmed(state: State, event: e.Event, when: Moment) -> State:
     timer, gone_s = state.timers.get(event.data["timer"]), float(event.data["elapsed_s"])
     if timer is None:
         return state
+    if "happened" in event.data:
+        return _begun_at(state, timer, when)
     raised = timer.raised if gone_s >= timer.minutes * 60 else frozenset[str]()
-    return _change_timer(state, timer.id, started=when, head_start_s=gone_s, raised=raised)
+    return _change_timer(state, timer.id, started=when, head_start_s=gone_s, off=(), raised=raised)
+
+
+def _begun_at(state: State, timer: TimerRecord, when: Moment) -> State:
+    """The clock, those that began with it and the step they began with, all from that moment on."""
+    moved = {t.id: _moved(state, t, when) for t in state.timers.values() if t.n == timer.n}
+    steps, record = state.steps, state.step(timer.by)
+    if record.n == timer.n:
+        at = msgspec.structs.replace(record, at_ns=when.wall_ns, moment=when)
+        steps = {**steps, timer.by: at}
+    return msgspec.structs.replace(state, timers={**state.timers, **moved}, steps=steps)
+
+
+def _moved(state: State, timer: TimerRecord, when: Moment) -> TimerRecord:
+    timer = msgspec.structs.replace(timer, started=when, head_start_s=0.0, off=())
+    for stopped, again in state.steam_off if timer.needs_steam else ():
+        timer = _stood_still(timer, stopped, again)
+    return _stopped_anew(timer)
+
+
+def _stood_still(timer: TimerRecord, stopped: Moment, again: Moment | None) -> TimerRecord:
+    """With a time without steam, as far as the clock ran then."""
+    ended = timer.stopped is not None and (again is None or not before(stopped, timer.stopped))
+    if ended or (again is not None and not before(timer.started, again)):
+        return timer
+    begin = stopped if before(timer.started, stopped) else timer.started
+    return msgspec.structs.replace(timer, off=in_order(timer.off, (begin, again)))
+
+
+def _stopped_anew(timer: TimerRecord) -> TimerRecord:
+    """What a clock that was stopped ran up to then, now that it began or stood still at another time."""
+    if timer.stopped is None:
+        return timer
+    return msgspec.structs.replace(timer, stopped_after_s=max(0.0, run_s(timer, timer.stopped)[0]))
 
 
 def _alarm_raised(state: State, event: e.Event, when: Moment) -> State:
@@ -103,14 +141,22 @@ def _alarm_snoozed(state: State, event: e.Event, when: Moment) -> State:
 
 
 def _steam_stopped(state: State, event: e.Event, when: Moment) -> State:
-    timers = {k: _paused(t, when) for k, t in state.timers.items()}
-    return msgspec.structs.replace(state, timers=timers, steam_off=(*state.steam_off, (when, None)))
+    """Lost; with `again` in the data, it has been back since then."""
+    if "again" not in event.data:
+        timers = {k: _paused(t, when) for k, t in state.timers.items()}
+        return msgspec.structs.replace(state, timers=timers, steam_off=(*state.steam_off, (when, None)))
+    again = happened_at(event.data["again"])
+    timers = {
+        k: _stopped_anew(_stood_still(t, when, again)) if t.needs_steam else t
+        for k, t in state.timers.items()
+    }
+    return msgspec.structs.replace(state, timers=timers, steam_off=in_order(state.steam_off, (when, again)))
 
 
 def _paused(timer: TimerRecord, when: Moment) -> TimerRecord:
     if not timer.needs_steam or not timer.running or timer.paused is not None:
         return timer
-    return msgspec.structs.replace(timer, paused=when)
+    return _stood_still(timer, when, None)
 
 
 def _steam_again(state: State, event: e.Event, when: Moment) -> State:
@@ -124,8 +170,27 @@ def _steam_again(state: State, event: e.Event, when: Moment) -> State:
 def _going_on(timer: TimerRecord, when: Moment) -> TimerRecord:
     if timer.paused is None:
         return timer
-    gone = timer.head_start_s + elapsed_since(timer.started, timer.paused).seconds
-    return msgspec.structs.replace(timer, started=when, head_start_s=gone, paused=None)
+    # Told late, it may have been back before this clock began; over a restart the wall clock decides nothing.
+    never = timer.paused.boot == when.boot and not before(timer.paused, when)
+    stood = () if never else ((timer.paused, when),)
+    return msgspec.structs.replace(timer, off=(*timer.off[:-1], *stood))
+
+
+def in_order(spans: tuple[Span, ...], span: Span) -> tuple[Span, ...]:
+    """With one more of them, by the times they begin."""
+    later = next((i for i, other in enumerate(spans) if before(span[0], other[0])), len(spans))
+    return (*spans[:later], span, *spans[later:])
+
+
+def ringing_anew(state: State, told: Moment) -> State:
+    """After a late entry: clocks that have time left may ring for it once more."""
+    timers = {
+        k: msgspec.structs.replace(t, raised=frozenset())
+        if t.running and run_s(t, told)[0] < t.minutes * 60
+        else t
+        for k, t in state.timers.items()
+    }
+    return msgspec.structs.replace(state, timers=timers)
 
 
 def _clock_event(kind: Any) -> Fold:

@@ -8,7 +8,7 @@ import msgspec
 
 from studio.session import events as e
 from studio.session import fold_bench, fold_follow_up, fold_steps, fold_time
-from studio.session.clock import Moment, wall_ns_of
+from studio.session.clock import Moment, happened_at, wall_ns_of
 from studio.session.event_shapes import Opened
 from studio.session.fitting import Misfit, fitted
 from studio.session.joining import parts
@@ -58,8 +58,10 @@ def _folded(log: Log) -> State:
 
 
 def _fold(state: State, event: e.Event) -> State:
-    """What the event and its parts do; an answer to an alarm that does not stand does nothing."""
-    when = _when(event)
+    """What the event and its parts do, from when it happened; an answer to an alarm that is gone does nothing."""
+    told = _when(event)
+    late = event.data.get("happened")
+    when = told if late is None else happened_at(late)
     if event.kind == e.ALARM_ACKNOWLEDGED and place_of(state.alarms, event.data["alarm"]) is None:
         return state
     for part in parts(event):
@@ -68,7 +70,7 @@ def _fold(state: State, event: e.Event) -> State:
             state = msgspec.structs.replace(state, unknown_kinds=(*state.unknown_kinds, part.kind))
         else:
             state = handler(state, part, when)
-    return state
+    return state if late is None else fold_time.ringing_anew(state, told)
 
 
 def _when(event: e.Event) -> Moment:

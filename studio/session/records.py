@@ -73,10 +73,11 @@ class TimerRecord(msgspec.Struct, frozen=True):
     head_start_s: float = 0.0
     """Seconds already run when `started` was set (after a person confirmed an unsure time)."""
     stopped_after_s: float | None = None
+    stopped: Moment | None = None
     needs_steam: bool = False
     """Stands still while the steam is lost."""
-    paused: Moment | None = None
-    """Since when it stands still."""
+    off: tuple[tuple[Moment, Moment | None], ...] = ()
+    """When it stood still since `started`, in order of time."""
     raised: frozenset[str] = frozenset()
     """Levels already sounded in this round."""
 
@@ -84,6 +85,11 @@ class TimerRecord(msgspec.Struct, frozen=True):
     def running(self) -> bool:
         """Whether it has been started and not stopped."""
         return self.stopped_after_s is None
+
+    @property
+    def paused(self) -> Moment | None:
+        """Since when it stands still."""
+        return self.off[-1][0] if self.off and self.off[-1][1] is None else None
 
 
 class AlarmRecord(msgspec.Struct, frozen=True):

@@ -20,7 +20,7 @@ LAST = e.CLOSES_A_STEP | {
 }  # fmt: skip
 """Kinds of which only the newest that stands may be taken back."""
 MAY_GO = FREE | LAST | {e.UNDONE}
-"""What no undo can name: that the session was opened or left, clock jumps, alarms and the answers to them."""
+"""The rest no undo can name: how the session and its file began and ended, clock jumps, alarms and their answers."""
 
 
 class Log:

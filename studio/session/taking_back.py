@@ -134,7 +134,7 @@ def taking_back(state: State, event: e.Event) -> TakingBack:
 
 
 def _time(timer: TimerRecord) -> tuple[object, ...]:
-    return timer.minutes, timer.started, timer.head_start_s, timer.paused
+    return timer.minutes, timer.started, timer.head_start_s, timer.off
 
 
 def _undoing(state: State, event: e.Event) -> e.Event:

@@ -132,7 +132,7 @@ def end_alarms(
     return [
         e.Draft(
             e.ALARM_ACKNOWLEDGED,
-            {"alarm": a.n, "latency_s": round(elapsed_since(a.raised, now).seconds, 3), "by": by},
+            {"alarm": a.n, "latency_s": round(max(0.0, elapsed_since(a.raised, now).seconds), 3), "by": by},
         )
         for a in state.alarms
         if a.standing and a.timer in timers and a.level in levels
@@ -204,14 +204,19 @@ def snooze(state: State, command: c.Snooze, now: Reading) -> list[e.Draft]:
 
 
 def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[e.Draft]:
-    """Give a running timer more time."""
+    """Give a running timer more time, or less; one that is over gets its minutes from now on."""
     timer = state.timers.get(command.timer)
     if timer is None or not timer.running:
         raise Refused("That clock is not running.")
-    if not 0 < command.minutes <= 600:
-        raise Refused("Add between 1 minute and 10 hours, for example 5 min.")
-    gone = sure_s(timer, now)
-    more = command.minutes + max(0.0, gone / 60 - timer.minutes)
+    if not 0 < abs(command.minutes) <= 600:
+        raise Refused("A clock is given between 1 minute and 10 hours more or less, for example 5 min.")
+    over = sure_s(timer, now) / 60 - timer.minutes
+    if command.minutes < 0 and (over >= 0 or timer.minutes + command.minutes <= 0):
+        left = "is over already" if over >= 0 else f"is set for {timer.minutes:.3g} min"
+        raise Refused(
+            f"The clock of {timer.label} {left}; it cannot be given {-command.minutes:.3g} min less."
+        )
+    more = command.minutes + max(0.0, over)
     data = {"timer": timer.id, "minutes": round(more, 4), "why": reason(command.why)}
     return [e.Draft(e.TIMER_EXTENDED, data), *end_alarms(state, {timer.id}, "more time", now)]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from studio.session.clock import Reading, elapsed_since
+from studio.session.clock import Moment, Reading, elapsed_since
 from studio.session.records import TimerRecord
 from studio.session.state import State
 
@@ -41,8 +41,19 @@ def elapsed_s(timer: TimerRecord, now: Reading) -> tuple[float, bool]:
     """
     if timer.stopped_after_s is not None:
         return timer.stopped_after_s, True
-    gone = elapsed_since(timer.started, timer.paused or now)
-    return timer.head_start_s + gone.seconds, gone.sure
+    return run_s(timer, now)
+
+
+def run_s(timer: TimerRecord, until: Reading | Moment) -> tuple[float, bool]:
+    """Seconds the timer ran up to a moment, without the times it stood still, and whether that is sure."""
+    seconds, sure, begin = timer.head_start_s, True, timer.started
+    for stood, again in (*timer.off, (until, None)):
+        gone = elapsed_since(begin, stood)
+        seconds, sure = seconds + gone.seconds, sure and gone.sure
+        if again is None:
+            break
+        begin = again
+    return seconds, sure
 
 
 def view(timer: TimerRecord, now: Reading) -> TimerView:

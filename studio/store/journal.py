@@ -16,8 +16,8 @@ from typing import Any, Self
 
 import msgspec
 
-from studio.session.clock import Reading, utc_text
-from studio.session.events import AFTER_THE_END, CONTINUED, FINISHED, OPENED
+from studio.session.clock import Reading, elapsed_since, moment_of, utc_text
+from studio.session.events import AFTER_THE_END, CONTINUED, FINISHED, OPENED, SAVED_LATE
 from studio.store.disk import THIS_DISK, Disk
 from studio.store.errors import (
     CannotSave,
@@ -48,6 +48,12 @@ class Journal:
     def __init__(self, tape: Tape, records: Sequence[Record]) -> None:
         self._tape = tape
         self._waiting: list[_Waiting] = []
+        self._failed_once = 0
+        """How many of them were refused by the disk before."""
+        self._late: list[_Waiting] = []
+        """Of those, the ones on the disk by now, until a line tells so."""
+        self.trouble = ""
+        """What refused them first."""
         self.records: list[Record] = list(records)
         """Every event on the disk, by number."""
         self._closed = any(record.kind == FINISHED for record in records)
@@ -121,11 +127,11 @@ class Journal:
         if self._waiting or self._tape.is_torn:
             self.check(kind, data, at)
             self._waiting.append(draft)
-            return self.retry()[-1]
+            return self.retry(at)[-1]
         self._refuse_after_the_end(kind)
         first = self._sealed(draft, going_on=False)
         self._waiting.append(draft)
-        return self._save_all(first)[-1]
+        return self._save_all(at, first)[-1]
 
     def check(self, kind: str, data: dict[str, Any], at: Reading) -> None:
         """Unstorable or SessionClosed where `append` would not accept the event; nothing is written."""
@@ -137,20 +143,42 @@ class Journal:
         if self.finished and kind not in AFTER_THE_END:
             raise SessionClosed(f"{self.path.name} is closed; only an addendum may follow.")
 
-    def retry(self) -> tuple[Record, ...]:
-        """Saves what waits, in order; the events that are now on the disk. SaveFailed as for `append`."""
-        return self._save_all(None)
+    def retry(self, at: Reading) -> tuple[Record, ...]:
+        """Saves what waits, in order, with a line that tells how late; the events that are now on the disk.
 
-    def _save_all(self, first: tuple[bytes, Record] | None) -> tuple[Record, ...]:
+        SaveFailed as for `append`.
+        """
+        return self._save_all(at, None)
+
+    def _save_all(self, at: Reading, first: tuple[bytes, Record] | None) -> tuple[Record, ...]:
         """Saves what waits; `first` is the first of it where it is sealed already."""
         saved: list[Record] = []
         while self._waiting:
+            draft = self._waiting[0]
             try:
-                saved.append(self._save(self._waiting[0], None if saved else first))
+                record = self._save(draft, None if saved else first)
             except (OSError, Untrusted) as error:
+                self._failed_once, self.trouble = len(self._waiting), self.trouble or _told(error)
+                if draft.kind == SAVED_LATE and saved:
+                    break  # What it tells of is saved.
                 raise self._failed(error) from None
             self._waiting.pop(0)
+            if draft.kind != SAVED_LATE:
+                saved.append(record)
+                self._late.extend([draft] if self._failed_once else [])
+            self._failed_once = max(0, self._failed_once - 1)
+            if self._late and not self._waiting:
+                self._waiting.append(self._told_late(at))
+        if not self._waiting:
+            self.trouble = ""
         return tuple(saved)
+
+    def _told_late(self, at: Reading) -> _Waiting:
+        """The line that tells how many events came late into this file, how long the first waited, and why."""
+        waited_s = max(0.0, elapsed_since(moment_of(self._late[0].at), at).seconds)
+        data = {"entries": len(self._late), "waited_s": round(waited_s, 3), "why": self.trouble}
+        self._late = []
+        return _Waiting(SAVED_LATE, data, at)
 
     def rescue(self, at: Reading, *, folders: Sequence[Path]) -> tuple[Record, ...]:
         """Saves what waits in a new file and goes on there; the events that are now on the disk.
@@ -173,6 +201,7 @@ class Journal:
             self.records.extend(added)
             self._closed = self.finished
             self._waiting.clear()
+            self._late, self._failed_once, self.trouble = [], 0, ""
             return tuple(added[:-1])
         reason = f"no folder takes a new file ({'; '.join(dict.fromkeys(refusals))})"
         waits = _how_many_wait(self.unsaved)

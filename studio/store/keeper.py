@@ -65,22 +65,22 @@ class JournalKeeper:
             # A file that is trusted no more only says that it failed before; the reason is the first one.
             self.trouble = (self.trouble if not failure.trusted else "") or failure.reason
             return self.journal.waiting[-1]
-        self.trouble = ""
+        self.trouble = self.journal.trouble
         return event
 
     def retry(self, reading: Reading, *, elsewhere: bool) -> None:
         """Save what waits: in the same file while it can be trusted, else or if need be in a new one."""
         try:
-            if not self.journal.trusted or not self._in_the_same_file(elsewhere):
+            if not self.journal.trusted or not self._in_the_same_file(reading, elsewhere):
                 self.journal.rescue(reading, folders=self._folders)
-            self.trouble = ""
+            self.trouble = self.journal.trouble
         except SaveFailed as failure:
             self.trouble = failure.reason
 
-    def _in_the_same_file(self, elsewhere: bool) -> bool:
+    def _in_the_same_file(self, reading: Reading, elsewhere: bool) -> bool:
         """Whether that went well; SaveFailed where it did not and no other file may be tried."""
         try:
-            self.journal.retry()
+            self.journal.retry(reading)
         except CannotSave:
             if not elsewhere:
                 raise

@@ -63,7 +63,7 @@ def limit(folder: Path) -> None:
     except SaveFailed as error:
         print("refused", error.unsaved, error.trusted, journal.path.stat().st_size == most, flush=True)
     resource.setrlimit(resource.RLIMIT_FSIZE, (hard, hard))
-    print("saved", [record.n for record in journal.retry()], flush=True)
+    print("saved", [record.n for record in journal.retry(clock.now())], flush=True)
     print(journal.append("noted", {"text": "second", "step": ""}, clock.now()).n, journal.path, flush=True)
 
 

@@ -32,7 +32,9 @@ def run_session(folder, spare, disk, at, opening):
             assert str(error).startswith("NOT SAVED")
             assert error.unsaved == journal.unsaved == 1
             assert all(record in read_session(journal.path).records for record in shown)
-            saved = journal.retry() if journal.trusted else journal.rescue(at(i + 1), folders=[spare])
+            saved = (
+                journal.retry(at(i + 1)) if journal.trusted else journal.rescue(at(i + 1), folders=[spare])
+            )
             shown.extend(saved)
             assert journal.unsaved == 0
     journal.close()
@@ -120,11 +122,12 @@ def test_the_half_line_of_a_full_disk_is_no_event_until_the_rest_of_it_is_writte
     before = journal.path.read_bytes()
     assert len(before.split(b"\n")[-1]) == 90
     assert [r.n for r in read_session(journal.path).records] == [1]
-    assert [r.data["text"] for r in journal.retry()] == ["kept"]
+    assert [r.data["text"] for r in journal.retry(at(3))] == ["kept"]
     after = journal.path.read_bytes()
-    assert after.startswith(before) and len(after.split(b"\n")) == 3
+    assert after.startswith(before) and len(after.split(b"\n")) == 4
     reading = read_session(journal.path)
-    assert [r.n for r in reading.records] == [1, 2]
+    assert [r.kind for r in reading.records] == ["session.opened", "noted", "session.saved_late"]
+    assert reading.records[-1].data == {"entries": 1, "waited_s": 2.0, "why": "the disk is full"}
     assert reading.state == "clean"
 
 
@@ -135,7 +138,7 @@ def test_however_often_a_full_disk_takes_a_little_one_torn_line_is_left(tmp_path
     )
     for _ in range(4):
         with pytest.raises(SaveFailed):
-            journal.retry() if journal.unsaved else journal.append(
+            journal.retry(at(1)) if journal.unsaved else journal.append(
                 "noted", {"text": "kept", "step": ""}, at(1)
             )
         assert read_session(journal.path).state == "open tail"
@@ -174,9 +177,9 @@ def test_a_real_limit_in_the_middle_of_a_line(tmp_path, child):
     lines = out.splitlines()
     assert lines[:2] == ["refused 1 True True", "saved [2]"]
     number, path = lines[2].split(" ", 1)
-    assert number == "3"
+    assert number == "4"
     verdict = verify(tmp_path / path)
-    assert (verdict.state, verdict.events) == ("clean", 3)
+    assert (verdict.state, verdict.events) == ("clean", 4)
 
 
 def test_a_correction_that_waits_still_points_at_the_right_event(tmp_path, failing_disk, at, opening):

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from studio.plan.settled import Settled
@@ -19,6 +20,7 @@ from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.sheet import sheet_now
+from studio.session.state import NO_LOG, State
 from studio.session.step_rules import open_warnings
 from studio.session.timers import view
 from studio.store.folder import StudioFolder
@@ -97,6 +99,28 @@ def worked_at(begin: Callable[..., Running], choices: Settled) -> Callable[..., 
         return session
 
     return at
+
+
+def _without_history(state: State) -> State:
+    """What counts of a state: no record of what was taken back, nor of which alarms a clock has raised already."""
+    steps = {
+        name: msgspec.structs.replace(record, earlier=())
+        for name, record in state.steps.items()
+        if record.closed
+    }
+    timers = {
+        name: msgspec.structs.replace(timer, raised=frozenset()) for name, timer in state.timers.items()
+    }
+    return msgspec.structs.replace(
+        state, steps=steps, timers=timers, log=NO_LOG, gone=frozenset(), last=state.opened, last_n=0,
+        gate_digit=0,
+    )  # fmt: skip
+
+
+@pytest.fixture(scope="session")
+def without_history() -> Callable[[State], State]:
+    """Two states are the same work where they are equal by this."""
+    return _without_history
 
 
 @pytest.fixture

@@ -5,6 +5,7 @@ Every test that drives a session in memory checks each event it makes too (`Memo
 
 from __future__ import annotations
 
+import errno
 import json
 import random
 from collections import defaultdict
@@ -20,13 +21,15 @@ from studio.report.json_schemas import session_schema
 from studio.services.unattended import walk
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.clock import NS, Reading, SteppedClock, time_of_day
 from studio.session.event_shapes import SHAPES
 from studio.session.joining import WITHIN
 from studio.session.path import current_step
 from studio.session.run import Running
+from studio.store.disk import Disk
+from studio.store.errors import SaveFailed
 from studio.store.folder import StudioFolder
-from studio.store.repair import continue_in_new_file
+from studio.store.repair import continue_in_new_file, prepare_to_resume
 
 ROOT = Path(__file__).resolve().parents[2]
 KINDS = {v for k, v in vars(e).items() if k.isupper() and isinstance(v, str)} - {e.FORMAT}
@@ -59,6 +62,18 @@ def test_the_schema_is_one() -> None:
 def test_every_line_of_the_samples_fits(path: Path, validator) -> None:
     for line in lines(path):
         validator.validate(line)
+
+
+class FullAtFirst(Disk):
+    """Takes nothing the first time."""
+
+    full = True
+
+    def write(self, descriptor: int, data: bytes) -> int:
+        if self.full:
+            self.full = False
+            raise OSError(errno.ENOSPC, "full")
+        return super().write(descriptor, data)
 
 
 def until(running: Running, step_id: str) -> None:
@@ -123,6 +138,10 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
     until(damaged, "presoak.water")
     services.let_go()
     path = root / "sessions" / damaged.name
+    with prepare_to_resume(path, clock.now(), disk=FullAtFirst()) as journal:
+        with pytest.raises(SaveFailed):
+            journal.append(e.NOTED, {"text": "while the disk is full", "step": ""}, clock.now())
+        journal.retry(clock.now())
     whole = path.read_bytes().split(b"\n")
     path.write_bytes(b"\n".join([*whole[:3], *whole[4:]]))
     continue_in_new_file(path, clock.now()).close()
@@ -148,7 +167,7 @@ def _up_to_the_steam(run: Running, clock: SteppedClock) -> None:
     run.do(c.MixMore("rust", "20 mL at 5 %"))
     run.do(c.MixMore("rust", "200 mL", meant=True))
     run.do(c.PaintBand(4))
-    run.do(c.Close("paint.apply", meant=True))
+    run.do(c.NoteLate(f"{time_of_day(clock.now().wall_ns, run.state.utc_offset_min)} done", meant=True))
     run.do(c.PaintBand(2, "rust"))
     run.do(c.PaintBand(2, "deep water"))
     until(run, "steam.hold")
@@ -168,6 +187,15 @@ def _to_the_end(run: Running, clock: SteppedClock) -> None:
     run.do(c.ToggleSteam())
     clock.advance(600)
     run.do(c.ToggleSteam())
+    for minutes_ago, told in ((9, "steam lost"), (8, "steam back"), (7, "steam started")):
+        clock.advance(600)
+        run.do(
+            c.NoteLate(
+                f"{time_of_day(clock.now().wall_ns - minutes_ago * 60 * NS, run.state.utc_offset_min)} {told}"
+            )
+        )
+    at = [time_of_day(clock.now().wall_ns - ago * 60 * NS, run.state.utc_offset_min) for ago in (6, 4)]
+    run.do(c.NoteLate(f"{at[0]} to {at[1]} steam lost"))
     now = clock.now()
     clock.change(wall_s=60, boot_s=30 - now.boot_ns / NS, mono_s=30 - now.mono_ns / NS, boot="skerry01")
     for timer in [t for t in run.state.timers.values() if t.running]:

@@ -26,6 +26,7 @@ DATA: dict[str, dict[str, Any]] = {
     e.CAUTION_ACCEPTED: {"caution": "none", "why": "tried on a swatch"},
     e.CORRECTED: {"step": "ready.weight", "value": 99.0, "unit": "g", "typed": "99", "why": "tare", "ref": 2},
     e.UNDONE: {"step": "ready.weight", "ref": 2, "why": "undo"},
+    e.SAVED_LATE: {"entries": 2, "waited_s": 180.0, "why": "the disk is full"},
     e.NOTED: {"text": "lid rattles"},
     e.ADDENDUM: {"text": "faded in June"},
     e.NOTED_LATE: {"text": "lid lifted", "happened_at": "14:05"},
@@ -87,6 +88,7 @@ DATA: dict[str, dict[str, Any]] = {
 TOLD = {
     e.STEP_MEASURED: "101.5 g", e.STEP_NOT_MEASURED: "no strips left", e.STEP_SKIPPED: "the hall is aired",
     e.OVERRIDDEN: "the gas ran out", e.CAUTION_ACCEPTED: "tried on a swatch", e.CORRECTED: "99 g",
+    e.SAVED_LATE: "2 entries were saved late, after 3 min: the disk is full",
     e.NOTED: "lid rattles", e.NOTED_LATE: "14:05", e.FINISHED: "abandoned: the pot is needed",
     e.TIMER_STOPPED: "36 min", e.TIMER_EXTENDED: "5 min more", e.TIMER_CONFIRMED: "20 min",
     e.ALARM_RAISED: "4 min late",

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import pytest
 
 from studio.plan.shapes import Caution
@@ -12,10 +10,13 @@ from studio.report.telling import tell
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session import events as e
+from studio.session.event_shapes import SHAPES
 from studio.session.folding import replay
+from studio.session.gate_digit import gate_digit
 from studio.session.joining import parts
 from studio.session.refusals import Refused
 from studio.session.run import Running
+from studio.session.standing import FREE, LAST
 from studio.session.step_rules import correctable
 from studio.session.taking_back import TakingBack, newest, offered, taking_back
 
@@ -61,9 +62,11 @@ def test_one_of_two_warnings_is_taken_back(begin, sheet_of, facts_of) -> None:
     cautions = tuple(Caution(id=i, level="warn", text=f"warning {i}", source="house rule") for i in "vw")
     session = begin(sheet_of(facts_of(has_warnings=True), cautions))
     session.do(c.Close("ready.sound"))
-    session.do(c.AcceptCaution("w", "tried before"))
-    session.do(c.Undo())
-    assert not session.state.accepted
+    (accepted,) = session.do(c.AcceptCaution("w", "tried before"))
+    (undone,) = session.do(c.Undo())
+    assert not session.state.accepted and undone.data["ref"] == accepted.n
+    session.do(c.Undo(undone.n))
+    assert session.state.accepted == {"w": "tried before"}
 
 
 def test_a_value_and_its_correction_touch_no_clock(exactly_at) -> None:
@@ -147,41 +150,90 @@ def test_an_earlier_step_waits_for_the_later_one(exactly_at) -> None:
         session.do(c.Undo(weighed.n))
 
 
-BESIDE: dict[str, tuple[Callable[[Running], object], Callable[[Running], object]]] = {
-    "band": (lambda s: s.do(c.PaintBand(3)), lambda s: s.state.coats),
-    "left": (lambda s: s.do(c.PaintLeft("rust", "9")), lambda s: s.state.paint_left),
-    "batch": (lambda s: s.do(c.MixMore("rust", "9 mL")), lambda s: s.state.batches),
-    "note": (lambda s: s.do(c.AddNote("windy")), lambda s: s.state.notes),
-    "late": (lambda s: s.do(c.NoteLate("9:05 windy")), lambda s: s.state.notes),
-    "reading": (lambda s: s.do(c.TakeReading("room", "19")), lambda s: s.state.readings),
-    "photo": (lambda s: s.do(c.AddPhoto("photos/a.jpg")), lambda s: s.state.photos),
-    "drops": (lambda s: s.do(c.CountDrops("40 drops in 2 mL")), lambda s: s.state.droppers),
+PAINTED = {"paint.kelp.mix": "48"}
+MADE: dict[str, tuple[str, tuple[c.Command, ...]]] = {
+    e.NOTED: ("paint.apply", (c.AddNote("windy"),)),
+    e.NOTED_LATE: ("paint.apply", (c.NoteLate("9:05 windy"),)),
+    e.PHOTO_ADDED: ("paint.apply", (c.AddPhoto("photos/a.jpg"),)),
+    e.READING_TAKEN: ("cool.wait", (c.TakeReading("packet", "39"),)),
+    e.BAND_PAINTED: ("paint.apply", (c.PaintBand(3),)),
+    e.PAINT_LEFT: ("paint.apply", (c.PaintLeft("rust", "9"),)),
+    e.BATCH_MIXED: ("paint.apply", (c.MixMore("rust", "9 mL"),)),
+    e.BATH_LOOKED: ("heat.clear", (c.LookAtBath("heat.clear", "3"),)),
+    e.ACID_DOSED: ("heat.clear", (c.DoseAcid("5 mL"),)),
+    e.POT_REFILLED: ("steam.hold", (c.Refill("500"),)),
+    e.POT_READ: ("steam.hold", (c.ReadPot("800"),)),
+    e.LEFTOVER_KEPT: ("record.leftovers", (c.KeepLeftover("rust", "3 mL"),)),
+    e.DROPS_COUNTED: ("paint.apply", (c.CountDrops("40 drops in 2 mL"),)),
+    e.SWATCH_COUNTED: ("ready.weight", (c.CountSwatch("rust 6 solid"),)),
+    e.STEP_DONE: ("presoak.in", (c.Close("presoak.in"),)),
+    e.STEP_MEASURED: ("ready.weight", (c.Measure("ready.weight", "101"),)),
+    e.STEP_NOT_MEASURED: ("ready.weight", (c.NotMeasured("ready.weight", "the scale is flat"),)),
+    e.STEP_SKIPPED: ("ready.room", (c.Skip("ready.room", "aired already"),)),
+    e.OVERRIDDEN: ("steam.hold", (c.Override("steam.hold", "hot enough", meant=True),)),
+    e.CORRECTED: ("presoak.water", (c.Correct("ready.weight", "102", "misread"),)),
+    e.TIMER_STARTED: ("steam.hold", (c.PacketIn("floats"),)),
+    e.TIMER_STOPPED: ("steam.hold", (c.PacketIn("floats"), c.PacketOut("packet-2"))),
+    e.TIMER_EXTENDED: ("steam.hold", (c.ExtendTimer("steam", -5, "hot before"),)),
+    e.TIMER_CONFIRMED: ("steam.hold", (c.ConfirmElapsed("steam", 12.0),)),
+    e.STEAM_STOPPED: ("steam.hold", (c.ToggleSteam(),)),
+    e.STEAM_AGAIN: ("steam.hold", (c.ToggleSteam(), c.ToggleSteam())),
+    e.RINSE_ROUND: ("rinse.rounds", (c.Rinsed("rinse.rounds", "5"),)),
+    e.SET_ADDED: ("rinse.rounds", (c.Rinsed("rinse.rounds", "2"), c.SetAgain("it bleeds"))),
 }
+"""For each kind where it is done, and what is done; the last of it is the one that is taken back."""
+NEVER = e.AFTER_THE_END - FREE | {
+    e.OPENED, e.RESUMED, e.LEFT, e.FINISHED, e.ALARM_RAISED, e.ALARM_ACKNOWLEDGED, e.ALARM_SNOOZED, e.CLOCK_STEPPED,
+    e.CLOCK_SUSPENDED,
+}  # fmt: skip
+SHEETS = {e.BATH_LOOKED: "slack-water", e.ACID_DOSED: "slack-water", e.SWATCH_COUNTED: "tidewrack-stripes"}
+ELSEWHERE = {e.GATE_PASSED, e.CAUTION_ACCEPTED}
+"""Of these two the tests beside this one."""
 
 
-@pytest.mark.parametrize("kind", BESIDE)
-def test_what_was_done_beside_the_steps_goes_in_any_order_and_comes_back(exactly_at, kind: str) -> None:
-    session = exactly_at("paint.apply", {"paint.kelp.mix": "48"})
-    do, seen = BESIDE[kind]
-    before = seen(session)
-    do(session)
-    (event,) = session.last_events
-    with_it = seen(session)
-    assert with_it != before and named(session.state, event)
-    session.do(c.AddNote("something since"))
-    session.do(c.PaintBand(1))
-    session.do(c.Undo(event.n))
-    assert not _holds(seen(session), event.n)
-    (undone,) = session.last_events
-    assert undone.data == {"ref": event.n, "undone": event.kind}
+def test_every_kind_is_free_last_or_never_and_each_that_may_go_is_tried() -> None:
+    assert SHAPES.keys() == FREE | LAST | NEVER | {e.UNDONE}
+    assert not (FREE & LAST or FREE & NEVER or LAST & NEVER)
+    assert MADE.keys() | ELSEWHERE == FREE | LAST
+
+
+@pytest.mark.parametrize("kind", MADE)
+def test_each_kind_is_taken_back_as_if_it_had_not_been_and_comes_back_whole(
+    exactly_at, sample_sheet, without_history, kind: str
+) -> None:
+    place, commands = MADE[kind]
+    session = exactly_at(place, PAINTED, sample_sheet(SHEETS[kind]) if kind in SHEETS else None)
+    for command in commands:
+        session.clock.advance(8 * 60)
+        session.tick()
+        before = without_history(session.state)
+        (event,) = session.do(command)
+    assert event.kind == kind and named(session.state, event)
+    if kind in FREE and not any(part.kind in e.CLOSES_A_STEP for part in parts(event)):
+        since = (c.AddNote("something since"), c.TakeReading("room", "19"))
+        for command in since:
+            session.do(command)
+    with_it = without_history(session.state)
+    assert with_it != before
+    left_out = without_history(replay([one for one in session.state.log if one.n != event.n]))
+    (undone,) = session.do(c.Undo(event.n))
+    assert without_history(session.state) == left_out
+    assert undone.data == {"ref": event.n, "undone": kind}
     assert tell(undone, session.state).startswith("taken back: ")
     session.do(c.Undo(undone.n))
-    assert _holds(seen(session), event.n)
+    assert without_history(session.state) == with_it
+    assert tell(session.last_events[0], session.state).startswith("brought back: ")
 
 
-def _holds(records: object, n: int) -> bool:
-    kept = records.values() if isinstance(records, dict) else records
-    return n in [one.n for one in kept]  # type: ignore[attr-defined]
+def test_a_gate_is_taken_back_and_comes_back(exactly_at, without_history) -> None:
+    session = exactly_at("ready.kit")
+    before = without_history(session.state)
+    (event,) = session.do(c.PassGate("ready.kit", gate_digit(session.state, "ready.kit")))
+    with_it = without_history(session.state)
+    (undone,) = session.do(c.Undo(event.n))
+    assert without_history(session.state) == before != with_it
+    session.do(c.Undo(undone.n))
+    assert without_history(session.state) == with_it
 
 
 def test_a_band_that_was_put_right_waits_for_that(exactly_at) -> None:

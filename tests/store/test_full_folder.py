@@ -9,9 +9,12 @@ from pathlib import Path
 import pytest
 
 from studio.cli.doctor import examine
+from studio.report.session_page import session_page
+from studio.report.telling import tell
 from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session import events as e
+from studio.session.clock import NS
 from studio.session.folding import replay
 from studio.session.refusals import Refused
 from studio.store.disk import Disk
@@ -93,9 +96,19 @@ def test_what_waits_is_written_in_order_and_once_with_its_own_time(services, beg
     full.clear()
     ticks(begun, clock, 1)
     reading = read_session(path)
-    assert [(r.n, r.data["text"], r.boot_ns) for r in reading.records[2:]] == [
+    *noted, late = reading.records[2:]
+    assert [(r.n, r.data["text"], r.boot_ns) for r in noted] == [
         (3, "one", times[0]), (4, "two", times[1]), (5, "three", times[2]),
     ]  # fmt: skip
+    assert (late.kind, late.data["entries"], late.data["why"]) == (e.SAVED_LATE, 3, "the disk is full")
+    assert late.data["waited_s"] == (late.boot_ns - times[0]) / NS
+    told = tell(late, begun.state)
+    assert "3 entries were saved late, after 31 s: the disk is full" in told
+    assert told in "\n".join(
+        text for s in session_page(begun.state, "", (), 100) for line in s.rows for text, _ in line
+    )
+    with pytest.raises(Refused, match="cannot be taken back"):
+        begun.do(c.Undo(late.n))
     assert (begun.waiting, begun.trouble, begun.moved) == (0, "", "")
     assert replay(reading.records) == begun.state == begun.saved
     assert [p.name for p in services.folder.session_paths()] == [path.name]

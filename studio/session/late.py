@@ -1,0 +1,254 @@
+"""What is told later than it happened: a remark, a step done, a clock begun, steam lost or back at that time.
+
+A time of day is laid on the boot clock only where every event since then was written in this start of the machine and
+by a wall clock that nobody set meanwhile. Where that is not so, its moment belongs to no start of the machine: a clock
+that hangs on it is unsure of its time, and asks.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from studio.session import commands as c
+from studio.session import events as e
+from studio.session.bench_rules import may_lose_steam, reheating, steam_turned
+from studio.session.clock import (
+    NS,
+    Moment,
+    Reading,
+    before,
+    elapsed_since,
+    moment_of,
+    time_of_day,
+    utc_text,
+    wall_ns_of,
+)
+from studio.session.clock_ends import clocks_ended_by
+from studio.session.folding import apply
+from studio.session.joining import EventPart, joined
+from studio.session.live.given import heat_stage, set_suffix
+from studio.session.live.steam import rolling_since, steam_is_lost
+from studio.session.path import current_step, stage_of
+from studio.session.records import TimerRecord
+from studio.session.refusals import Refused, words
+from studio.session.state import State
+from studio.session.step_rules import close
+from studio.session.time_rules import JUMP_S, end_alarms, sure_s
+from studio.session.timers import elapsed_s
+
+NOWHERE = ""
+"""The start of the machine that a moment belongs to where nobody knows; no machine has this name."""
+BOTH = "14:20 to 14:31 steam lost"
+_TIME = r"(?:[01]?\d|2[0-3])[:.][0-5]\d"
+_TOLD = re.compile(
+    rf"(?P<time>{_TIME})(?:\s+(?:to\s+(?P<until>{_TIME})\s+)?(?P<what>.*))?",
+    re.ASCII | re.DOTALL | re.IGNORECASE,
+)
+_BEGAN = re.compile(r"(?:(?P<clock>.+) )?(?:started|began)", re.IGNORECASE)
+_STEAM = re.compile(r"(?:the )?steam (?:(?P<lost>lost|gone|went)|back|again)", re.IGNORECASE)
+_DAY_NS = 24 * 60 * 60 * NS
+
+
+@dataclass(frozen=True, slots=True)
+class _Then:
+    """A time of day as it was told, laid on the clocks."""
+
+    typed: str
+    at: Reading
+
+    @property
+    def moment(self) -> Moment:
+        return moment_of(self.at)
+
+    @property
+    def told(self) -> dict[str, Any]:
+        """As an event keeps it."""
+        at = self.at
+        return {"time": self.typed, "wall_ns": at.wall_ns, "boot_ns": at.boot_ns, "boot": at.boot}
+
+
+def note_late(state: State, command: c.NoteLate, now: Reading) -> list[e.Draft]:
+    """`14:05 lid lifted`; `14:00 started`, `14:00 done`, `14:20 steam lost` and the like move clocks.
+
+    **Source:** house rule.
+    """
+    told = _TOLD.fullmatch(command.text.strip())
+    if told is None:
+        raise Refused("Write the time of day first, from 0:00 to 23:59, for example 14:05 lid lifted.")
+    typed, until, what = told["time"].replace(".", ":"), told["until"], (told["what"] or "").strip()
+    steam, began = _STEAM.fullmatch(what), _BEGAN.fullmatch(what)
+    if until is not None and steam is not None and steam["lost"]:
+        return _without_steam(
+            state, _laid(state, typed, now), _laid(state, until.replace(".", ":"), now), now
+        )
+    if until is None and steam is not None:
+        return _steam(state, _laid(state, typed, now), now, lost=bool(steam["lost"]))
+    if until is None and what.casefold() == "done":
+        return _done(state, _laid(state, typed, now), now, meant=command.meant)
+    clock = _named(state, began["clock"]) if until is None and began is not None else None
+    if clock is not None:
+        return _began(state, clock, _laid(state, typed, now), now)
+    text = words(f"to {until} {what}" if until else what)
+    return [e.Draft(e.NOTED_LATE, {"text": text, "happened_at": typed})]
+
+
+# -- the time ------------------------------------------------------------------------------------
+
+
+def _laid(state: State, typed: str, now: Reading) -> _Then:
+    """The newest such time of day, between the opening and now."""
+    ahead_ns = state.utc_offset_min * 60 * NS
+    hour, _, minute = typed.partition(":")
+    local_ns = now.wall_ns + ahead_ns
+    wall_ns = local_ns - local_ns % _DAY_NS + (int(hour) * 60 + int(minute)) * 60 * NS
+    wall_ns -= ahead_ns + (_DAY_NS if wall_ns > local_ns else 0)
+    opened = state.opened.wall_ns
+    if wall_ns < opened - (opened + ahead_ns) % (60 * NS):
+        began, is_now = (time_of_day(ns, state.utc_offset_min) for ns in (opened, now.wall_ns))
+        raise Refused(f"The session began at {began} and it is {is_now} now; write a time between the two.")
+    wall_ns = max(wall_ns, opened)
+    gone_ns = now.wall_ns - wall_ns
+    if not _clocks_agree(state, wall_ns, now):
+        return _Then(typed, Reading(wall_ns, 0, 0, NOWHERE))
+    return _Then(typed, Reading(wall_ns, now.boot_ns - gone_ns, now.mono_ns - gone_ns, now.boot))
+
+
+def _clocks_agree(state: State, wall_ns: int, now: Reading) -> bool:
+    """Whether wall clock and boot clock have gone side by side since then."""
+    for event in reversed(state.log):
+        at_ns = wall_ns_of(event.at)
+        apart_ns = (now.wall_ns - at_ns) - (now.boot_ns - event.boot_ns)
+        if event.boot != now.boot or abs(apart_ns) > JUMP_S * NS:
+            return False
+        if at_ns <= wall_ns:
+            break
+    return True
+
+
+def _after(state: State, then: _Then, needed: Moment | None, what: str) -> _Then:
+    """That time, and within its minute no earlier than what it depends on; Refused where it lies before that."""
+    if needed is None or not before(then.moment, needed):
+        return then
+    if time_of_day(needed.wall_ns, state.utc_offset_min) != time_of_day(
+        then.at.wall_ns, state.utc_offset_min
+    ):
+        when = time_of_day(needed.wall_ns, state.utc_offset_min)
+        raise Refused(f"{what} at {when}; write a time from then on.")
+    return _Then(then.typed, Reading(needed.wall_ns, needed.boot_ns, then.at.mono_ns, needed.boot))
+
+
+def _after_steps(state: State, then: _Then, step_id: str) -> _Then:
+    """After the steps that had to be closed before that one."""
+    step, stage = state.find_step(step_id), stage_of(state, step_id)
+    if step is None or stage is None:
+        return then
+    ids = [one.id for one in stage.steps]
+    for needed in (*step.after, *ids[: ids.index(step_id)][-1:]):
+        found, record = state.find_step(needed), state.step(needed)
+        if found is not None and record.closed:
+            then = _after(state, then, record.moment, f"'{found.done}' was")
+    return then
+
+
+def _kept(state: State, drafts: list[e.Draft], then: _Then, now: Reading) -> list[e.Draft]:
+    """One event that tells when it happened; an alarm whose clock is not over after all ends with it."""
+    (draft,) = joined(drafts)
+    data = {**draft.data, "happened": then.told}
+    seen = _seen(state, draft.kind, data, now)
+    running = {t.id for t in seen.timers.values() if t.running and elapsed_s(t, now)[0] < t.minutes * 60}
+    return joined([e.Draft(draft.kind, data), *end_alarms(seen, running, "true time", now)])
+
+
+def _seen(state: State, kind: str, data: dict[str, Any], now: Reading) -> State:
+    return apply(state, EventPart(state.last_n + 1, kind, utc_text(now.wall_ns), now.boot_ns, now.boot, data))
+
+
+# -- what happened -------------------------------------------------------------------------------
+
+
+def _done(state: State, then: _Then, now: Reading, *, meant: bool) -> list[e.Draft]:
+    """The step of now was done at that time; its clocks stop and start then."""
+    step = current_step(state, now)
+    if step is None:
+        raise Refused("No step is open, so none was done.")
+    then = _after_steps(state, then, step.id)
+    for name in clocks_ended_by(state.worksheet, step):
+        timer = state.timers.get(name)
+        if timer is not None and timer.running:
+            then = _after(state, then, timer.started, f"The clock of {timer.label} began")
+    return _kept(state, close(state, c.Close(step.id, meant=meant), then.at), then, now)
+
+
+def _named(state: State, name: str | None) -> TimerRecord | None:
+    """The clock of that label or id; without a name the one begun last, beside none. None where it names no clock."""
+    if name is None:
+        own = [t for t in state.timers.values() if t.running and not t.with_timer]
+        if not own:
+            raise Refused("No clock is running; write done for a step that starts one, 14:00 done.")
+        return max(own, key=lambda t: t.n)
+    said = name.strip().casefold()
+    return next((t for t in state.timers.values() if said in (t.id, t.label.casefold())), None)
+
+
+def _began(state: State, timer: TimerRecord, then: _Then, now: Reading) -> list[e.Draft]:
+    """A clock was started at that time, with those that began with it."""
+    if state.step(timer.by).n == timer.n:
+        then = _after_steps(state, then, timer.by)
+    main = state.timers.get(timer.with_timer)
+    if main is not None and main.n != timer.n:
+        then = _after(state, then, main.started, f"The clock of {main.label} began")
+    if timer.needs_steam and not timer.by:
+        then = _after(state, then, rolling_since(state), "The steam began to roll")
+    if timer.stopped is not None and before(timer.stopped, then.moment):
+        ended = time_of_day(timer.stopped.wall_ns, state.utc_offset_min)
+        raise Refused(f"The clock of {timer.label} was stopped at {ended}; write a time before that.")
+    data: dict[str, Any] = {
+        "timer": timer.id,
+        "elapsed_s": 0.0,
+        "clock_said_s": round(elapsed_s(timer, now)[0], 3),
+        "happened": then.told,
+    }
+    moved = _seen(state, e.TIMER_CONFIRMED, data, now).timers[timer.id]
+    data["elapsed_s"] = round(max(0.0, elapsed_s(moved, now)[0]), 3)
+    return _kept(state, [e.Draft(e.TIMER_CONFIRMED, data)], then, now)
+
+
+def _steam(state: State, then: _Then, now: Reading, *, lost: bool) -> list[e.Draft]:
+    """The steam was lost at that time and still is, or has rolled again since then."""
+    is_lost = steam_is_lost(state)
+    if lost and is_lost:
+        since = time_of_day(state.steam_off[-1][0].wall_ns, state.utc_offset_min)
+        raise Refused(f"The steam is lost since {since} already; undo takes that back.")
+    if not lost and not is_lost:
+        raise Refused(f"The steam is not lost; write both times of a loss that is over, {BOTH}.")
+    if lost and not may_lose_steam(state) and rolling_since(state) is not None:
+        raise Refused(f"Nothing is in the steam any more; write both times, {BOTH}.")
+    for timer in state.timers.values():
+        if timer.needs_steam and timer.running:
+            sure_s(timer, now)
+    then = _after(state, then, rolling_since(state), "The steam began to roll")
+    if not lost:
+        then = _after(state, then, state.steam_off[-1][0], "The steam was lost")
+    for _, again in state.steam_off:
+        then = _after(state, then, again, "The steam rolled again")
+    return _kept(state, steam_turned(state, then.at), then, now)
+
+
+def _without_steam(state: State, then: _Then, until: _Then, now: Reading) -> list[e.Draft]:
+    """A loss that is over when it is told."""
+    if heat_stage(state) != "steam" or rolling_since(state) is None:
+        raise Refused("The steam has not rolled yet, so it cannot have been lost.")
+    then = _after(state, then, rolling_since(state), "The steam began to roll")
+    heat_off = state.step(f"steam{set_suffix(state)}.off").moment
+    if not before(then.moment, until.moment) or before(heat_off or until.moment, until.moment):
+        raise Refused(f"Write when it was lost, then when it rolled again before the heat was off: {BOTH}.")
+    for lost, again in state.steam_off:
+        if before(then.moment, again or until.moment) and before(lost, until.moment):
+            known = time_of_day(lost.wall_ns, state.utc_offset_min)
+            raise Refused(f"The record has a loss of steam at {known} already; undo takes that back.")
+    data = {"again": until.told}
+    seen = _seen(state, e.STEAM_STOPPED, {**data, "happened": then.told}, now)
+    longer = reheating(seen, elapsed_since(then.moment, until.moment), now)
+    return _kept(state, [e.Draft(e.STEAM_STOPPED, data), *longer], then, now)
