@@ -14,7 +14,6 @@ from studio.report.printing import console, print_sections
 from studio.report.repeat_rows import repeat_sections, same_lot_section
 from studio.services.repeats import repeat_session_as
 from studio.services.studio import Services
-from studio.session.really_done import really_done
 from studio.session.state import State
 from studio.store.atomic import write_whole
 from studio.store.errors import StoreError
@@ -38,7 +37,6 @@ def repeat_session(
     """Write the plan to `target`, or print it; the comparison goes to standard output beside a file, to
     standard error beside a printed plan. Returns the exit code: 1 where the new plan may not begin."""
     found = services.read(key)
-    done = really_done(found.state)
     repeated = _repeated(found.name, found.state, services.shelf, weight, base)
     if target is not None:
         _write(target, repeated.text, force)
@@ -52,7 +50,7 @@ def repeat_session(
     width = min(out.width, WIDEST) - 2
     sections = repeat_sections(found.state.worksheet, repeated, width)
     if same_jars:
-        sections = (*sections, same_lot_section(done, repeated))
+        sections = (*sections, same_lot_section(repeated))
     print_sections(sections, out)
     if target is not None:
         remark(f"potside: wrote {clean(str(target), limit=300)}")

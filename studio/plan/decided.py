@@ -16,7 +16,7 @@ _Place = tuple[int | None, int | None, SettledColour | None]
 """Number of a colour, of a part of it, and the colour."""
 
 
-class Row(msgspec.Struct, frozen=True, kw_only=True):
+class DecidedKey(msgspec.Struct, frozen=True, kw_only=True):
     """A key of a plan with the figure it decides."""
 
     field: Field
@@ -38,7 +38,7 @@ class Row(msgspec.Struct, frozen=True, kw_only=True):
         return figure.value / whole.value if whole is not None and whole.value > 0 else None
 
 
-def decided(settled: Settled, sheet: Worksheet) -> Iterator[Row]:
+def decided(settled: Settled, sheet: Worksheet) -> Iterator[DecidedKey]:
     """Every key that decides a figure of the sheet, but for the dry weight, in the order they are worked out."""
     for section in SECTIONS:
         if settled.plan.method in section.methods:
@@ -78,11 +78,11 @@ def _row(
     number: int | None,
     part: int | None,
     colour: SettledColour | None,
-) -> Row:
+) -> DecidedKey:
     names = {"{colour}": colour.plan.slug, "{stock}": colour.stocks[part or 0].slug} if colour else {}
     pairs = [(_named(path, names), _named(goes_with, names)) for path, goes_with in field.decides]
     path, goes_with = next((p for p in pairs if sheet.figure(p[0]) is not None), pairs[0])
-    return Row(
+    return DecidedKey(
         field=field,
         table=section.table,
         number=number,

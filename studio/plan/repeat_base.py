@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-import msgspec
+import tomllib
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError, quoted
+from studio.plan.fields import FIBRE
 from studio.plan.plan_text import PlanText
 from studio.plan.repeat_layout import fit_layout
-from studio.plan.settled import Settled
+from studio.plan.settled import Settled, rows_of
 from studio.plan.shapes import Worksheet
 from studio.plan.shelf import Shelf, ShelfBase
+from studio.plan.stand_ins import told
 from studio.quantity import show
 from studio.tables import nearest
 
-OF_THE_BASE = ("blend", "form", "yarn_length", "strands", "rows", "stitches")
-"""Keys of [fibre] that would stand in the way of what the shelf says of the base."""
+OF_THE_BASE = tuple(
+    f for f in FIBRE.fields if not f.decides and (f.key == "base" or f.empty.startswith("base "))
+)
+"""Keys of [fibre] that say what the shelf says of the base."""
 MOST_NAMED = 8
 """Bases that a sentence names. House rule."""
 
@@ -23,14 +27,6 @@ SAME_PIECE = 0.05
 """Relative; a weight this near to that of one piece is one piece. House rule."""
 SAME_ROW = 0.005
 """Relative; rows with as much yarn as this are the same. House rule."""
-
-
-class BaseChange(msgspec.Struct, frozen=True, kw_only=True):
-    """What is another fact, and no figure, on the new base: name, before, after."""
-
-    name: str
-    facts: tuple[tuple[str, str, str], ...]
-    """Only those that differ; `-` for what is not known."""
 
 
 def find_base_named(name: str, shelf: Shelf) -> ShelfBase:
@@ -58,8 +54,8 @@ def put_base(new: PlanText, before: Settled, base: ShelfBase) -> tuple[str, ...]
     planned = before.plan
     form = base.form or before.form
     notes: tuple[str, ...] = ()
-    for key in OF_THE_BASE:
-        new.drop("fibre", key)
+    for field in OF_THE_BASE[1:]:
+        new.drop("fibre", field.key)
     new.put("fibre", "base", base.name)
     if not base.form:
         new.put("fibre", "form", before.form)
@@ -73,15 +69,17 @@ def put_base(new: PlanText, before: Settled, base: ShelfBase) -> tuple[str, ...]
     return notes + fit_layout(new, planned, before, base, form)
 
 
-def base_change(before: Settled, after: Settled) -> BaseChange:
-    """The facts that differ between two settled plans."""
-    rows = tuple(
-        (label, was, now) for (label, was), (_, now) in zip(_facts(before), _facts(after), strict=True)
+def base_facts(before: tuple[str, Settled], after: tuple[str, Settled]) -> tuple[tuple[str, str, str], ...]:
+    """What is another fact, and no figure, on the new base: name, before, after; `-` for what is not known.
+
+    before, after: the text of a plan and the plan settled.
+    """
+    was, now = (
+        [told(field, tomllib.loads(text)["fibre"], settled) or "-" for field in OF_THE_BASE]
+        for text, settled in (before, after)
     )
-    return BaseChange(
-        name=after.base.name if after.base else after.form,
-        facts=tuple((label, was, now) for label, was, now in rows if was != now),
-    )
+    rows = zip((field.label for field in OF_THE_BASE), was, now, strict=True)
+    return tuple((label, old, new) for label, old, new in rows if old != new)
 
 
 def takes_less(before: Worksheet, after: Worksheet) -> tuple[str, ...]:
@@ -133,34 +131,7 @@ def base_notes(base: ShelfBase, dry_g: float) -> list[str]:
 
 def _per_row_m(settled: Settled) -> float | None:
     """Metres of each strand in one row of a blank."""
-    rows, metres = _known(settled, "rows"), _known(settled, "yarn_length")
-    if settled.form != "blank" or not rows or not metres:
-        return None
-    return metres / rows / (_known(settled, "strands") or 1)
-
-
-def _known(settled: Settled, key: str) -> float | None:
-    """A number of [fibre], as written or as the base has it."""
-    written, base = getattr(settled.plan.fibre, key), settled.base
-    if written is None:
-        return getattr(base, "yarn_length_m" if key == "yarn_length" else key, None) if base else None
-    return written if isinstance(written, int) else float(written.value)
-
-
-def _facts(settled: Settled) -> list[tuple[str, str]]:
-    base = settled.base
-
-    def told(value: float | None, unit: str) -> str:
-        return "-" if value is None else show(value, unit)
-
-    blend = ", ".join(f"{f.row.name} {show(f.percent, '%')}" for f in settled.blend)
-    return [
-        ("base", base.name if base else "-"),
-        ("blend", blend),
-        ("form", settled.form),
-        ("yarn in one piece", told(_known(settled, "yarn_length"), "m")),
-        ("strands", told(_known(settled, "strands") or 1, "1")),
-        ("rows", told(_known(settled, "rows"), "1")),
-        ("stitches", told(_known(settled, "stitches"), "1")),
-        ("yarn in one row", told(_per_row_m(settled), "m")),
-    ]
+    rows, fibre, base = rows_of(settled), settled.plan.fibre, settled.base
+    metres = fibre.yarn_length.value if fibre.yarn_length else base.yarn_length_m if base else None
+    strands = fibre.strands or (base.strands if base else None) or 1
+    return metres / rows / strands if settled.form == "blank" and rows and metres else None

@@ -15,7 +15,7 @@ from typing import Any
 import msgspec
 
 from studio.plaintext import clean
-from studio.plan.decided import Row, decided
+from studio.plan.decided import DecidedKey, decided
 from studio.plan.either_or import ousted
 from studio.plan.errors import PlanError
 from studio.plan.figures_stocks import keep_of
@@ -23,8 +23,7 @@ from studio.plan.model import Plan
 from studio.plan.plan_text import PlanText, put
 from studio.plan.reading import read_plan
 from studio.plan.repeat_base import (
-    BaseChange,
-    base_change,
+    base_facts,
     base_notes,
     find_base_named,
     in_rows,
@@ -69,8 +68,11 @@ class Done(msgspec.Struct, frozen=True, kw_only=True):
 
     @property
     def sheet(self) -> Worksheet:
-        """The begun sheet with what was measured in it, and all that follows; ValueError where nothing does."""
-        worked = work_sheet(self.choices, self.amounts)
+        """The begun sheet with what was measured in it, and all that follows; PlanError where nothing does."""
+        try:
+            worked = work_sheet(self.choices, self.amounts)
+        except (ValueError, ArithmeticError, LookupError) as problem:
+            raise PlanError("Nothing can be worked out from what the session holds.") from problem
         figures = tuple(
             msgspec.structs.replace(f, value=self.amounts.get(f.id, f.value)) for f in worked.figures
         )
@@ -88,8 +90,9 @@ class Repeated(msgspec.Struct, frozen=True, kw_only=True):
     """What was really done, worked out at its own weight: what the scaled figures are held against."""
     factor: float
     """New dry weight over the one that was dyed."""
-    base: BaseChange | None
-    """What is another fact on the new base; None where the base is the same."""
+    done: Done
+    base: tuple[tuple[str, str, str], ...] | None
+    """What is another fact on the new base: name, before, after; None where no base was named."""
     notes: tuple[str, ...]
     """What was assumed, one sentence each."""
 
@@ -113,7 +116,11 @@ def repeat(
     **Source:** depth, stock and liquid are proportional to weight (common practice); heat-through, hold and
     pot water as in `figures_set`; the size of the packet by its volume (house rule).
     """
-    _read(text, done.choices.shelf, name)
+    planned = _read(text, done.choices.shelf, name)
+    if _built(planned) != _built(done.choices.plan):
+        raise PlanError(
+            f"{name}: its text and the choices of the session do not go together; nothing follows."
+        )
     found = find_base_named(base, shelf) if base else None
     if weight_g is None and found is not None and found.dry_weight_g is not None:
         weight_g = found.dry_weight_g * done.choices.pieces
@@ -123,11 +130,12 @@ def repeat(
     worksheet = work_out(plan, shelf)
     same, change = worksheet, None
     if factor != 1.0 or found is not None:
-        old = _read(_Writing(text, done, name, source).written()[0], shelf, name)
+        as_done = _Writing(text, done, name, source).written()[0]
+        old = _read(as_done, shelf, name)
         same = work_out(old, shelf)
         if found is not None:
             before, after = settle(old, shelf), settle(plan, shelf)
-            change = base_change(before, after)
+            change = base_facts((as_done, before), (new, after))
             notes = (*takes_less(same, worksheet), *in_rows(before, after), *notes)
     return Repeated(
         text=new,
@@ -135,9 +143,15 @@ def repeat(
         worksheet=worksheet,
         at_same_weight=same,
         factor=factor,
+        done=done,
         base=change,
         notes=notes,
     )
+
+
+def _built(plan: Plan) -> tuple[str, list[tuple[str, int]]]:
+    """What must be the same in a text and in what was settled of it, to be written into it."""
+    return plan.method, [(colour.slug, len(colour.mix)) for colour in plan.colours]
 
 
 def _read(text: str, shelf: Shelf, name: str) -> Plan:
@@ -249,7 +263,7 @@ class _Writing:
                 self.new.comment(row.table, row.field.key, self.done.beside[row.path])
         return tuple(notes)
 
-    def _enough(self, row: Row, before: float) -> tuple[str, ...]:
+    def _enough(self, row: DecidedKey, before: float) -> tuple[str, ...]:
         """Written as it was, but never less than is worked out for another packet; left out where it was."""
         if not self._written(row) and row.path not in self.done.amounts:
             return ()
@@ -264,7 +278,7 @@ class _Writing:
             return ()
         return (f"Held {show(before, 'min')} before; for this packet {show(least, 'min')} is advised.",)
 
-    def _write(self, row: Row, value: float, ratio: float) -> None:
+    def _write(self, row: DecidedKey, value: float, ratio: float) -> None:
         """The key in the words of a plan; what it takes the place of goes."""
         field = row.field
         figure = self.real.figure(row.path)
@@ -281,24 +295,24 @@ class _Writing:
             value *= keep_of(self.planned)
         self._put(row, show(max(1.0, round(value)) if unit == "min" else value, unit, DIGITS))
 
-    def _put(self, row: Row, value: str | float) -> None:
+    def _put(self, row: DecidedKey, value: str | float) -> None:
         self._erase(row, *self._ousted(row))
         put(_within(self.new.place(row.table, row.number), row), row.field.key, value)
 
-    def _erase(self, row: Row, *keys: str) -> None:
+    def _erase(self, row: DecidedKey, *keys: str) -> None:
         for key in keys:
             self.new.erase(row.table, row.number, key)
 
-    def _written(self, row: Row) -> bool:
+    def _written(self, row: DecidedKey) -> bool:
         """Whether the plan of the session has the key."""
         return row.field.key in self._typed(row)
 
-    def _typed(self, row: Row) -> Mapping[str, Any]:
+    def _typed(self, row: DecidedKey) -> Mapping[str, Any]:
         table = self.data.get(row.table, {})
         found: Mapping[str, Any] = _within(table if row.number is None else table[row.number], row)
         return found
 
-    def _ousted(self, row: Row) -> tuple[str, ...]:
+    def _ousted(self, row: DecidedKey) -> tuple[str, ...]:
         return ousted(row.table, row.field.key, "", self._typed(row))
 
     def _hues(self) -> None:
@@ -327,7 +341,7 @@ class _Writing:
         return tuple(notes)
 
 
-def _within(table: Any, row: Row) -> Any:
+def _within(table: Any, row: DecidedKey) -> Any:
     """The table of a row, or of its part of a mix."""
     return table if row.part is None else table["mix"][row.part]
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from studio.plan.field_text import show_field
 from studio.plan.fields import Field
 from studio.plan.figures_room import DEFAULT_HELD, DEFAULT_PICKUP
 from studio.plan.habit_kinds import HabitId
@@ -31,6 +34,17 @@ def stand_in(
     if what == "known":
         return _known(settled, name)
     return field.empty
+
+
+def told(field: Field, table: Mapping[str, object], settled: Settled | None) -> str:
+    """A key as it was written, else what stands in for it: the same words, wherever they come from.
+
+    Empty for what only a figure stands in for.
+    """
+    words = show_field(field, table.get(field.key))
+    if words or field.empty.startswith("figure"):
+        return words
+    return stand_in(field, settled, None).partition(" (")[0]
 
 
 def _figure(worksheet: Worksheet | None, figure_id: str) -> str:

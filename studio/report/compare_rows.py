@@ -24,14 +24,15 @@ VALUE, OFF = 8, 8
 
 NAMES: dict[Part, str] = {
     "plan": "the plan",
-    "value": "measured",
+    "measured": "measured",
     "stage": "stages",
     "timer": "clocks, as they ran",
     "bench": "at the bench",
     "rating": "ratings",
     "override": "left out or passed with a reason",
     "caution": "warnings taken on",
-    "figure": "planned figures",
+    "asked": "asked for at the bench",
+    "planned": "planned figures",
 }
 
 

@@ -9,8 +9,7 @@ from typing import Literal
 
 from studio.plaintext import clean
 from studio.plan.decided import decided
-from studio.plan.repeat_base import BaseChange
-from studio.plan.repeating import Done, Repeated
+from studio.plan.repeating import Repeated
 from studio.plan.shapes import Figure, Worksheet
 from studio.quantity import show
 from studio.report.off_by import off_by
@@ -104,11 +103,11 @@ def _cautions(repeated: Repeated) -> tuple[str, ...]:
     return tuple(told)
 
 
-def _facts(base: BaseChange, width: int) -> tuple[Row, ...]:
+def _facts(facts: Sequence[tuple[str, str, str]], width: int) -> tuple[Row, ...]:
     """Name, before -> after; on two lines where a blend is long."""
     room = 18
     rows: list[Row] = []
-    for label, was, now in base.facts:
+    for label, was, now in facts:
         first: Span = (f"{label:<{room}} ", "plain")
         was, now = clean(was, limit=120), clean(now, limit=120)
         if room + len(was) + len(now) + 5 <= width:
@@ -172,13 +171,13 @@ SAME_FIGURES = (
 """What the shade hangs on beside what a key decides, in the order of work."""
 
 
-def same_lot_section(done: Done, repeated: Repeated) -> Section:
+def same_lot_section(repeated: Repeated) -> Section:
     """What a second lot must hold equal to match the first: the values are those of the first, as done.
 
     **Source:** house rule: what the depth and the level of a shade depend on (A. D. Broadbent, Basic
     Principles of Textile Coloration, SDC 2001, p. 193 for the pick-up).
     """
-    sheet, told = repeated.at_same_weight, list[tuple[str, str]]()
+    sheet, done, told = repeated.at_same_weight, repeated.done, list[tuple[str, str]]()
     for line in decided(done.choices, sheet):
         figure, whole, value = sheet.figure(line.path), sheet.figure(line.goes_with), line.value(sheet)
         if figure is None or value is None:
@@ -193,7 +192,7 @@ def same_lot_section(done: Done, repeated: Repeated) -> Section:
     packet = done.choices.plan.set or done.choices.plan.microwave
     if packet is not None and packet.thickness is not None:
         told.append(("thickness of the packet", show(packet.thickness.value, "cm")))
-    if repeated.base is not None and repeated.base.facts:
+    if repeated.base:
         told.append(("base", "another one: a lot on it will not match"))
     told.append(("water, base, batch of dye and of fibre", "the same as for the first lot"))
     rows = (row((f"{clean(label, limit=60):<60} ", "plain"), (value, "strong")) for label, value in told)

@@ -1,8 +1,7 @@
-"""What happened beside the steps, added up; and the words of a plan that no figure holds."""
+"""What happened beside the steps, added up."""
 
 from __future__ import annotations
 
-from studio.plan.layout import in_words
 from studio.session.live.painting import bands_of
 from studio.session.state import State
 
@@ -58,25 +57,4 @@ def bench_totals(state: State) -> dict[str, Total]:
     if state.acid_doses:
         total = sum(dose.amount for dose in state.acid_doses)
         found["acid.more"] = ("more acid into the bath", state.acid_doses[0].unit, total)
-    return found
-
-
-def plan_words(state: State) -> dict[str, str]:
-    """Form, layout, acid, packet, kit and the dye of each colour, by what they are."""
-    choices = state.choices
-    if choices is None:
-        return {}
-    plan, packet = choices.plan, choices.plan.set
-    shape = "flat packet" if plan.microwave is not None else "none" if packet is None else packet.shape
-    found = {
-        "method": plan.method,
-        "form": choices.form,
-        "layout": "all of it one colour" if plan.kettle is not None else in_words(plan.layout),
-        "acid": "none" if choices.acid is None else choices.acid.name,
-        "packet": shape,
-        "kit": ", ".join(item if isinstance(item, str) else item.name for item in choices.kit)
-        or "none named",
-    }
-    for colour in choices.colours:
-        found[f"dye of {colour.plan.name}"] = " and ".join(stock.dye.name for stock in colour.stocks)
     return found

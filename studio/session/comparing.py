@@ -1,15 +1,22 @@
-"""Two to four sessions side by side: only what differs, lined up by the ids of steps and figures."""
+"""Two to four sessions side by side: only what differs of their inputs, lined up by the ids of figures and keys.
+
+Of each figure there are three numbers: planned, asked for at the bench, and measured.
+"""
 
 from __future__ import annotations
 
 import math
+import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
+from studio.plan.fields import SECTIONS
+from studio.plan.layout_text import layout_text
+from studio.plan.stand_ins import told
 from studio.quantity import show
 from studio.session import review
-from studio.session.bench_totals import bench_totals, plan_words
+from studio.session.bench_totals import bench_totals
 from studio.session.state import State
 
 FEWEST, MOST = 2, 4
@@ -21,7 +28,12 @@ SAME_SHARE = 5e-4
 NO_PER_CENT = ("degC", "pH", "of 5", "rounds")
 """Units in which a difference in per cent would mean nothing: only the difference itself is given."""
 
-Part = Literal["plan", "value", "stage", "timer", "bench", "rating", "override", "caution", "figure"]
+LEFT_OUT = ("title", "name", "order")
+"""Keys that are told elsewhere: at the top of the page, as the name of a colour, and as the layout in words."""
+
+Part = Literal[
+    "plan", "planned", "asked", "measured", "stage", "timer", "bench", "rating", "override", "caution"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +52,7 @@ class Difference:
 
     part: Part
     id: str
-    """Of the step, timer, caution or figure."""
+    """Of the key of the plan, figure, timer, step or caution."""
     label: str
     unit: str
     values: tuple[float | None, ...]
@@ -78,13 +90,13 @@ def compare(states: Sequence[State]) -> tuple[Difference, ...]:
     return tuple(rows)
 
 
-def _differing(part: Part, told: Sequence[Mapping[str, ComparedValue]]) -> list[Difference]:
+def _differing(part: Part, of_each: Sequence[Mapping[str, ComparedValue]]) -> list[Difference]:
     """Lined up by id, in the order of the first session, then of the others."""
-    ids = list(dict.fromkeys(key for entries in told for key in entries))
+    ids = list(dict.fromkeys(key for entries in of_each for key in entries))
     close = SAME_MIN if part in ("stage", "timer") else 0.0
     found = []
     for key in ids:
-        entries = [entries.get(key) for entries in told]
+        entries = [entries.get(key) for entries in of_each]
         if len({e.unit for e in entries if e is not None and e.value is not None}) > 1:
             entries = [None if e is None else _in_words(e) for e in entries]
         first = next(entry for entry in entries if entry is not None)
@@ -124,12 +136,54 @@ def _all_same(row: Difference, close: float) -> bool:
     )
 
 
-def _values(state: State) -> dict[str, ComparedValue]:
+def _inputs(state: State) -> dict[str, ComparedValue]:
+    """Every key of the plan that decides no figure, as it was written, else what stood in for it."""
+    found = {}
+    for section in SECTIONS:
+        if state.choices is None or state.choices.plan.method in section.methods:
+            for name, table in _tables(state, section.table):
+                for field in section.fields:
+                    if field.key not in LEFT_OUT and not field.decides:
+                        label = field.label.removeprefix("or ")
+                        label = f"{label} of {name}" if name else label
+                        words = told(field, table, state.choices)
+                        place = ".".join(part for part in (section.table, name, field.key) if part)
+                        found[place] = ComparedValue(label, words=words)
+    layout = "" if state.choices is None else layout_text(state.choices.plan.layout)
+    return {**found, "layout.order": ComparedValue("layout", words=layout)}
+
+
+def _tables(state: State, name: str) -> list[tuple[str, dict[str, Any]]]:
+    """The table, or each colour with its name, as the text of the plan has it; empty where it does not."""
+    try:
+        data: Any = tomllib.loads(state.plan_text)
+    except ValueError:
+        data = {}
+    found = data.get(name) if name else data
+    if name == "colour":
+        rows = found if isinstance(found, list) else []
+        return [(str(row.get("name", "")), row) for row in rows if isinstance(row, dict)]
+    return [("", found if isinstance(found, dict) else {})]
+
+
+def _planned(state: State) -> dict[str, ComparedValue]:
+    return {f.id: ComparedValue(f.label, f.unit, f.value) for f in state.worksheet.figures}
+
+
+def _at_steps(state: State, which: Callable[[review.Compared], float | None]) -> dict[str, ComparedValue]:
     return {
-        row.step.id: ComparedValue(row.step.done, row.step.unit, row.actual)
+        row.step.sets or row.step.id: ComparedValue(row.step.done, row.step.unit, which(row))
         for row in review.planned_and_actual(state)
         if row.step.quantity != "rating"
     }
+
+
+def _asked(state: State) -> dict[str, ComparedValue]:
+    return _at_steps(state, lambda row: row.asked)
+
+
+def _measured(state: State) -> dict[str, ComparedValue]:
+    return _at_steps(state, lambda row: row.actual)
 
 
 def _stages(state: State) -> dict[str, ComparedValue]:
@@ -158,14 +212,6 @@ def _cautions(state: State) -> dict[str, ComparedValue]:
     return found
 
 
-def _figures(state: State) -> dict[str, ComparedValue]:
-    return {f.id: ComparedValue(f.label, f.unit, f.value) for f in state.worksheet.figures}
-
-
-def _plan(state: State) -> dict[str, ComparedValue]:
-    return {key: ComparedValue(key, words=words) for key, words in plan_words(state).items()}
-
-
 def _bench(state: State) -> dict[str, ComparedValue]:
     return {
         key: ComparedValue(label, unit, value) for key, (label, unit, value) in bench_totals(state).items()
@@ -173,13 +219,14 @@ def _bench(state: State) -> dict[str, ComparedValue]:
 
 
 _PARTS: tuple[tuple[Part, Callable[[State], Mapping[str, ComparedValue]]], ...] = (
-    ("plan", _plan),
-    ("value", _values),
+    ("plan", _inputs),
+    ("measured", _measured),
     ("stage", _stages),
     ("timer", _timers),
     ("bench", _bench),
     ("rating", _ratings),
     ("override", _overrides),
     ("caution", _cautions),
-    ("figure", _figures),
+    ("asked", _asked),
+    ("planned", _planned),
 )

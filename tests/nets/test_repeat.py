@@ -12,21 +12,23 @@ from studio.plan.repeating import Done, Repeated, repeat
 from studio.plan.settled import Settled
 from studio.plan.shapes import Worksheet
 from studio.plan.sheet import work_sheet
+from studio.session.comparing import compare
 from studio.session.really_done import really_done
+from studio.session.state import State
 
 WHOLE_MIN = 0.6
 """Times are written in whole minutes."""
 
 
 @pytest.fixture
-def walked(begin: Callable[..., object], walk: Callable[..., object]) -> Callable[[Settled, float], Done]:
-    """What was done in a session answered by what is asked times 1 - off to 1 + off."""
+def walked(begin: Callable[..., object], walk: Callable[..., object]) -> Callable[[Settled, float], State]:
+    """A session answered by what is asked times 1 - off to 1 + off."""
 
-    def done(settled: Settled, off: float) -> Done:
+    def done(settled: Settled, off: float) -> State:
         session = begin(choices=settled)
         for _ in walk(session, random.Random(f"{settled.plan.title}{off}"), off):
             pass
-        return really_done(session.state)
+        return session.state
 
     return done
 
@@ -58,14 +60,16 @@ def test_answered_as_asked_it_is_the_plan_again(settled, walked, again, text_of)
     drops = [f.value for f in work_sheet(settled).figures if f.id.endswith(".drops")]
     if any(not count.is_integer() for count in drops):
         return  # Nobody counts a part of a drop, so that what is asked cannot be answered.
-    repeated = again(settled, walked(settled, 0.0))
+    repeated = again(settled, really_done(walked(settled, 0.0)))
     assert repeated.text.split("\n", 1)[1] == text_of(settled)
     assert repeated.worksheet == work_sheet(settled)
 
 
 def test_off_by_a_fifth_it_plans_what_was_done_at_any_weight(settled, walked, again) -> None:
     """At twice the weight what goes with it doubles; ratios, depths, temperatures and times stay."""
-    done = walked(settled, 0.2)
+    state = walked(settled, 0.2)
+    assert compare([state, state]) == ()
+    done = really_done(state)
     real = done.sheet
     dyed_g = real.figure("fibre.weight").value
     for factor in (1, 2):

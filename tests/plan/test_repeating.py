@@ -348,6 +348,13 @@ def test_a_session_whose_text_is_no_plan():
         repeat("title = 1", done_of({}), EMPTY_SHELF, name="plan", source="one.jsonl")
 
 
+def test_a_text_that_is_not_the_one_the_session_was_worked_out_of():
+    """As a file changed by hand may hold it: fewer colours, or one of another name."""
+    for text in (PLAN.replace('"rust"', '"rusty"'), DROPS):
+        with pytest.raises(PlanError, match="do not go together"):
+            repeat(text, done_of({}), EMPTY_SHELF, name="plan", source="one.jsonl")
+
+
 @pytest.mark.parametrize(
     "fibre",
     [
@@ -387,7 +394,7 @@ def test_whatever_the_weight_proportion_holds_and_a_repeat_can_be_repeated(facto
 
 def test_a_matching_second_lot_names_jars_acid_hold_and_pick_up():
     done = as_planned(changed={"presoak.ph": 4.2})
-    section = same_lot_section(done, made(done))
+    section = same_lot_section(made(done))
     told = {row[0][0].strip(): row[1][0] for row in section.rows}
     assert told["strength of stock for rust"] == "4 %"
     assert told["pH of the soak, as it was read"] == "pH 4.2"

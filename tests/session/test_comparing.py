@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
+from studio.plan.reading import read_plan
+from studio.plan.settled import settle
 from studio.plan.shapes import Caution, Figure
+from studio.plan.shelf_reading import load_shelf
 from studio.report.compare_rows import NamedSession, compare_json, compare_sections
 from studio.session import commands as c
 from studio.session.comparing import compare
+
+ROOT = Path(__file__).resolve().parents[2]
 
 
 def rows_of(*sessions):
@@ -41,8 +48,8 @@ def test_a_value_by_hand(exactly_at):
     """100 g against 101 g and 95 g: +1 %, -5 %. 100 mL of acid is left out where it is the same."""
     given = [{"ready.weight": v} for v in ("100", "101", "95")]
     rows = rows_of(*(exactly_at("presoak.water", g) for g in given))
-    assert set(rows) == {("value", "ready.weight")}
-    row = rows["value", "ready.weight"]
+    assert set(rows) == {("measured", "fibre.weight")}
+    row = rows["measured", "fibre.weight"]
     assert (row.values, row.unit) == ((100.0, 101.0, 95.0), "g")
     assert row.by == (None, 1.0, -5.0)
     assert row.by_percent == (None, pytest.approx(1.0), pytest.approx(-5.0))
@@ -50,7 +57,7 @@ def test_a_value_by_hand(exactly_at):
 
 def test_a_ph_differs_by_units_and_never_by_per_cent(exactly_at):
     rows = rows_of(*(exactly_at("presoak.in", {"presoak.ph": v}) for v in ("4", "4.5")))
-    row = rows["value", "presoak.ph"]
+    row = rows["measured", "presoak.ph"]
     assert row.by == (None, 0.5) and row.by_percent == (None, None)
 
 
@@ -68,13 +75,13 @@ def test_what_would_be_written_alike_is_no_difference(begin, sheet_of):
     """100.04 g for 100 g is 100 on the page, and 0.0 %; 25.05 for 25 is 0.2 %."""
     one = begin(with_figures(sheet_of(), figure("a", 100.0), figure("b", 25.0), figure("c", 1.0049)))
     other = begin(with_figures(sheet_of(), figure("a", 100.04), figure("b", 25.06), figure("c", 1.0051)))
-    assert set(rows_of(one, other)) == {("figure", "b")}
+    assert set(rows_of(one, other)) == {("planned", "b")}
     assert not any("0.0 %" in line for line in lines_of(one, other))
 
 
 def test_what_only_one_of_them_reached_is_shown_without_a_difference(exactly_at):
     rows = rows_of(exactly_at("presoak.water"), exactly_at("presoak.acid", {"presoak.water": "1900"}))
-    row = rows["value", "presoak.water"]
+    row = rows["measured", "presoak.water"]
     assert row.values == (None, 1900.0) and row.by == (None, None) and row.by_percent == (None, None)
 
 
@@ -96,24 +103,38 @@ def test_figures_are_lined_up_by_id_whatever_their_order(begin, sheet_of):
     one = begin(with_figures(sheet_of(), figure("a", 10), figure("b", 5), figure("only.here", 1)))
     other = begin(with_figures(sheet_of(), figure("b", 5), figure("a", 12.5)))
     rows = rows_of(one, other)
-    assert set(rows) == {("figure", "a"), ("figure", "only.here")}
-    assert rows["figure", "a"].by_percent == (None, pytest.approx(25.0))
-    assert rows["figure", "only.here"].values == (1.0, None)
+    assert set(rows) == {("planned", "a"), ("planned", "only.here")}
+    assert rows["planned", "a"].by_percent == (None, pytest.approx(25.0))
+    assert rows["planned", "only.here"].values == (1.0, None)
 
 
 def test_numbers_in_different_units_are_never_subtracted(begin, sheet_of):
     one = begin(with_figures(sheet_of(), figure("presoak.acid", 13.6, "mL")))
     other = begin(with_figures(sheet_of(), figure("presoak.acid", 2.95, "g")))
-    row = rows_of(one, other)["figure", "presoak.acid"]
+    row = rows_of(one, other)["planned", "presoak.acid"]
     assert row.words == ("13.6 mL", "2.95 g") and row.by_percent == (None, None)
 
 
-def test_dyes_and_acid_are_told_in_words(begin, choices):
-    lemon = msgspec.structs.replace(choices.acid, name="lemon crystals")
-    other = msgspec.structs.replace(choices, acid=lemon, kit=("old pan",))
-    rows = rows_of(begin(choices=choices), begin(choices=other))
-    assert rows["plan", "acid"].words == ("white vinegar", "lemon crystals")
-    assert rows["plan", "kit"].words == ("steamer pot, scale", "old pan")
+def test_asked_and_measured_are_told_apart_by_hand(worked_at):
+    """101 g weighed ask for 20 x 101 = 2 020 mL of soak water; 2 000 mL were poured both times."""
+    given = [{"ready.weight": v, "presoak.water": "2000"} for v in ("100", "101")]
+    rows = rows_of(*(worked_at("presoak.ph", g) for g in given))
+    assert rows["asked", "presoak.water"].values == (2000.0, pytest.approx(2020.0))
+    assert ("measured", "presoak.water") not in rows and ("planned", "presoak.water") not in rows
+
+
+def test_dyes_and_acid_are_told_in_words(begin):
+    """Keys of the plan that no figure stands for; a form that is written is the one of the base all the same."""
+    text = (ROOT / "shared/plans/tidewrack-stripes.plan.toml").read_text("utf-8")
+    shelf = load_shelf(ROOT / "shared", read_on="2026-11-26")
+    assert text.count('"rust"') and text.count("[fibre]") == 1
+    other = text.replace("[fibre]", '[fibre]\nform = "blank"').replace('use = ["', 'use = ["old pan", "')
+    states = [
+        msgspec.structs.replace(begin(choices=settle(read_plan(plan, name="x"), shelf)).state, plan_text=plan)
+        for plan in (text, other)
+    ]
+    (row,) = (d for d in compare(states) if d.part == "plan")
+    assert row.id == "kit.use" and row.words[1] == f"old pan, {row.words[0]}"
 
 
 def test_reasons_and_accepted_cautions(exactly_at, sheet_of, facts_of):
@@ -175,8 +196,8 @@ def test_json_holds_the_same_rows(exactly_at):
     assert [s["session"] for s in told["sessions"]] == ["0.jsonl", "1.jsonl"]
     (row,) = told["rows"]
     assert (row["part"], row["id"], row["values"], row["words"]) == (
-        "value",
-        "ready.weight",
+        "measured",
+        "fibre.weight",
         [100, 110],
         None,
     )
