@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 
-from studio.craft.boiling import latent_heat_j_g, saturation_pressure_pa
-from studio.craft.heat import STILL_AIR_W_M2_K, WOOL_J_G_K
+from studio.craft.heat import STILL_AIR_W_M2_K, WOOL_J_G_K, temperature
 from studio.craft.limits import above, fibre_weight, liquid_volume, within
-from studio.craft.newton import temperature
-from studio.craft.pot_heating import STEEL_J_G_K, WATER_J_G_K
+from studio.craft.pot import STEEL_J_G_K, WATER_J_G_K
+from studio.craft.steam import latent_heat_j_g, saturation_pressure_pa
 
 VAPOUR_J_KG_K = 461.5
 """J/(kg K), gas constant of water vapour (8.314 J/(mol K) over 18.015 g/mol)."""
@@ -171,7 +170,7 @@ def evaporation_w(rate_ml_min: float, bath_c: float) -> float:
     >>> evaporation_w(4.6, 90)
     175.0
 
-    **Source:** heat balance with `boiling.latent_heat_j_g`.
+    **Source:** heat balance with `steam.latent_heat_j_g`.
     Breaks below 65 degC, where little evaporates.
     """
     within("evaporation", rate_ml_min, 0, 10_000, "mL/min")
@@ -184,7 +183,7 @@ def cooling_k_per_min(heat_j_k: float, loss_per_k_w: float) -> float:
     k = 60 G / C
 
     `heat_j_k`: C, above 0. `loss_per_k_w`: G, 0 to 10 000 W/K.
-    Returns 1/min, for `newton.newton_minutes`.
+    Returns 1/min, for `heat.newton_minutes`.
     Refused (ValueError): outside those ranges.
 
     >>> cooling_k_per_min(13456, 1.152)

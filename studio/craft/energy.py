@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from studio.craft.limits import above, fibre_weight, liquid_volume, within
-from studio.craft.pot_heating import STEEL_J_G_K, WATER_J_G_K
+from studio.craft.pot import STEEL_J_G_K, WATER_J_G_K
 
 __all__ = ["J_PER_KWH", "WOOL_J_G_K", "held_kwh", "kwh", "sensible_j"]
 

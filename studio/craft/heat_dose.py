@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from studio.craft.heat import minutes_at_or_above
 from studio.craft.limits import within
-from studio.craft.packet import Heating
+from studio.craft.steam import Heating
 from studio.craft.stretches import Stretch, in_order
 
 __all__ = [

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from studio.craft.boiling import latent_heat_j_g
-from studio.craft.heat import WOOL_J_G_K
+from studio.craft.heat import WOOL_J_G_K, temperature
 from studio.craft.limits import above, within
-from studio.craft.newton import temperature
-from studio.craft.pot_heating import WATER_J_G_K
+from studio.craft.pot import WATER_J_G_K
+from studio.craft.steam import latent_heat_j_g
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from studio.craft.heat import temperature
 from studio.craft.limits import above, within
-from studio.craft.newton import temperature
 
 SLOWEST_C_MIN, FASTEST_C_MIN = 0.1, 10.0
 """degC a minute a ramp may be planned at. House rule, catches a slipped unit."""

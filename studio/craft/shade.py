@@ -1,27 +1,203 @@
-"""Everything about the amount of colour: one door to `depth`, `mixing` and `drops`."""
+"""The amount of colour: dye and stock from depth of shade, diluting a strong liquid, recipes by the drop."""
 
 from __future__ import annotations
 
-from studio.craft.depth import (
-    MOST_DEPTH_PERCENT,
-    depth_percent,
-    dye_g,
-    dye_in_stock_g,
-    least_stock_percent,
-    stock_ml,
-)
-from studio.craft.drops import dropper_drops_per_ml, drops_ml, scaled_drops
-from studio.craft.mixing import dilution_ml
+from studio.craft.limits import MOST_FIBRE_G, above, fibre_weight, liquid_volume, within
 
-__all__ = [
-    "MOST_DEPTH_PERCENT",
-    "depth_percent",
-    "dilution_ml",
-    "dropper_drops_per_ml",
-    "drops_ml",
-    "dye_g",
-    "dye_in_stock_g",
-    "least_stock_percent",
-    "scaled_drops",
-    "stock_ml",
-]
+MOST_DEPTH_PERCENT = 20.0
+"""% on weight of fibre; five times the deepest published shade, 4 % (house rule, catches a slipped point)."""
+
+
+def checked_depth(value_percent: float) -> float:
+    """A depth of shade, 0 to `MOST_DEPTH_PERCENT`; refused (ValueError) outside. **Source:** house rule.
+
+    >>> checked_depth(2.0)
+    2.0
+    """
+    return within("depth of shade", value_percent, 0, MOST_DEPTH_PERCENT, "%")
+
+
+def _strength(value_percent: float) -> float:
+    return above("strength of the stock", value_percent, 0, 100, "%")
+
+
+def dye_g(fibre_g: float, depth_percent: float) -> float:
+    """Dye powder for a depth of shade.
+
+    dye = fibre x depth / 100
+
+    `fibre_g`: 0 to 100 000 g. `depth_percent`: 0 to 20 % on the weight of the fibre it covers.
+    Returns g.
+    Refused (ValueError): outside those ranges.
+
+    >>> dye_g(125, 2)
+    2.5
+
+    **Source:** Gaywool Dyes, Depth of shade, auxiliaries, stock solutions and water ratios (supplier's
+    sheet), examples 1 and 2; Broadbent 2001, p. 22 (definition).
+    Breaks where a label counts the pure dye and the powder is diluted: depth is of powder as sold.
+    """
+    return fibre_weight(fibre_g) * checked_depth(depth_percent) / 100.0
+
+
+def stock_ml(fibre_g: float, depth_percent: float, stock_percent: float) -> float:
+    """Stock solution for a depth of shade.
+
+    stock = fibre x depth / strength
+
+    `fibre_g`: 0 to 100 000 g. `depth_percent`: 0 to 20 %. `stock_percent`: above 0 to 100 g per 100 mL.
+    Returns mL.
+    Refused (ValueError): outside those ranges.
+
+    >>> stock_ml(454, 1, 1)
+    454.0
+
+    **Source:** Determining the Depth of Your Dye Shade (extract of a hand-dyeing book, Wiley), table of
+    454 g examples.
+    Breaks with a stock made as so many g plus 100 mL of water: the gap is 0.6 % at 1 % and grows with
+    strength.
+    """
+    return fibre_weight(fibre_g) * checked_depth(depth_percent) / _strength(stock_percent)
+
+
+def dye_in_stock_g(volume_ml: float, stock_percent: float) -> float:
+    """Dye in a volume of stock, and so the powder to weigh for making it up.
+
+    dye = volume x strength / 100
+
+    `volume_ml`: 0 to 1 000 000 mL of finished solution. `stock_percent`: above 0 to 100 g per 100 mL.
+    Returns g.
+    Refused (ValueError): outside those ranges.
+
+    >>> dye_in_stock_g(500, 1)
+    5.0
+
+    **Source:** Ashford, Learn to Dye: microwave dyeing yarn (supplier's sheet), list of 1 % solutions.
+    Breaks if the powder does not all dissolve: a sediment is dye that is not in the millilitres.
+    """
+    return liquid_volume("volume of stock", volume_ml) * _strength(stock_percent) / 100.0
+
+
+def depth_percent(dye_g: float, fibre_g: float) -> float:
+    """Depth of shade that a weight of dye gives on a weight of fibre.
+
+    depth = 100 x dye / fibre
+
+    `dye_g`: 0 to 100 000 g. `fibre_g`: above 0 to 100 000 g.
+    Returns % on the weight of fibre.
+    Refused (ValueError): outside those ranges.
+
+    >>> depth_percent(9, 300)
+    3.0
+
+    **Source:** Broadbent 2001, p. 22: a 1.00 % dyeing is 1.00 g of dye on 100 g of fibre.
+    Breaks where dye is left in the rinse: it is the depth offered, not the depth taken.
+    """
+    within("weight of dye", dye_g, 0, MOST_FIBRE_G, "g")
+    above("weight of fibre", fibre_g, 0, MOST_FIBRE_G, "g")
+    return 100.0 * dye_g / fibre_g
+
+
+def least_stock_percent(fibre_g: float, depth_percent: float, liquid_ml: float) -> float:
+    """Weakest stock that still reaches the depth within the liquid the fibre can hold.
+
+    strength = fibre x depth / liquid
+
+    `fibre_g`: 0 to 100 000 g. `depth_percent`: 0 to 20 %. `liquid_ml`: above 0 to 1 000 000 mL.
+    Returns g per 100 mL; above 100 means no stock can do it.
+    Refused (ValueError): outside those ranges.
+
+    >>> least_stock_percent(50, 2, 40)
+    2.5
+
+    **Source:** the pad rule of Broadbent 2001, p. 193, eq. 6, solved for the strength.
+    Breaks if some of the liquid is squeezed out again while wrapping.
+    """
+    above("liquid for this colour", liquid_ml, 0, 1_000_000, "mL")
+    return fibre_weight(fibre_g) * checked_depth(depth_percent) / liquid_ml
+
+
+def dilution_ml(strong_percent: float, wanted_percent: float, wanted_ml: float) -> float:
+    """Strong liquid to measure out for a weaker one; the rest is water.
+
+    strong = wanted volume x wanted strength / strong strength (C1 V1 = C2 V2)
+
+    `strong_percent`: above 0 to 110 g per 100 mL. `wanted_percent`: 0 to `strong_percent`.
+    `wanted_ml`: 0 to 1 000 000 mL of finished liquid.
+    Returns mL of the strong liquid.
+    Refused (ValueError): out of range, or wanted stronger than what there is.
+
+    >>> dilution_ml(56, 5, 1000)
+    89.29
+
+    **Source:** conservation of mass; 89.3 mL is the worked value for 1 L of 5 % from 56 %.
+    Breaks where a strength is by weight (glacial acetic acid): turn it into g per 100 mL first.
+    """
+    above("strength of the strong liquid", strong_percent, 0, 110, "%")
+    within("strength wanted", wanted_percent, 0, 110, "%")
+    if wanted_percent > strong_percent:
+        raise ValueError(
+            f"A {strong_percent:g} % liquid cannot be diluted to {wanted_percent:g} %; it is too weak."
+        )
+    return liquid_volume("volume wanted", wanted_ml) * wanted_percent / strong_percent
+
+
+def scaled_drops(drops: float, in_ml: float, wanted_ml: float) -> float:
+    """Drops for another volume of the same drop recipe.
+
+    drops wanted = drops x wanted volume / recipe volume
+
+    `drops`: 0 to 100 000. `in_ml`: volume the recipe is for, above 0 to 1 000 000 mL.
+    `wanted_ml`: 0 to 1 000 000 mL.
+    Returns drops, not rounded.
+    Refused (ValueError): outside those ranges.
+
+    >>> scaled_drops(10, 180, 90)
+    5.0
+
+    **Source:** arithmetic; drop recipes themselves are common practice.
+    Breaks with another bottle: drops differ from dropper to dropper.
+    """
+    within("number of drops", drops, 0, 100_000)
+    above("volume of the recipe", in_ml, 0, 1_000_000, "mL")
+    return drops * liquid_volume("volume wanted", wanted_ml) / in_ml
+
+
+def drops_ml(drops: float, drops_per_ml: float = 20.0) -> float:
+    """Volume of a number of drops.
+
+    volume = drops / drops per mL
+
+    `drops`: 0 to 100 000. `drops_per_ml`: the dyer's own dropper, 5 to 60.
+    Returns mL.
+    Refused (ValueError): outside those ranges.
+
+    >>> drops_ml(20)
+    1.0
+
+    **Source:** USP 32, general chapter 1101, medicine dropper: 20 drops of water are 0.9 to 1.1 g.
+    Breaks for thick liquids and tilted bottles: count your own drops into a measure.
+    """
+    within("number of drops", drops, 0, 100_000)
+    within("drops in a millilitre", drops_per_ml, 5, 60)
+    return drops / drops_per_ml
+
+
+def dropper_drops_per_ml(drops: float, volume_ml: float) -> float:
+    """Drops in a millilitre of the dyer's own dropper, from counting drops into a measure.
+
+    drops per mL = drops / volume
+
+    `drops`: 1 to 100 000. `volume_ml`: above 0 to 1000 mL.
+    Returns drops per mL.
+    Refused (ValueError): outside those ranges.
+
+    >>> dropper_drops_per_ml(35, 2)
+    17.5
+
+    **Source:** calibration of a dropper as taught in pharmacy practice (35 drops to 2 mL, 17.5 a mL).
+    Breaks below about 20 drops: one drop more or less is then over 5 %.
+    """
+    within("number of drops", drops, 1, 100_000)
+    above("volume counted into", volume_ml, 0, 1000, "mL")
+    return drops / volume_ml

@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from studio.craft.day_order import Task, Wait
-from studio.craft.pot_heating import COLD_TAP_C, minutes_to_steam
+from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.plan.facts import ProcedureFacts
 from studio.plan.figure_text import num
 from studio.plan.hands_on import (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
-from studio.craft.pot_heating import COLD_TAP_C, minutes_to_steam
+from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.plan.figure_text import fig, num
 from studio.plan.habits import in_use
 from studio.plan.settled import Settled

@@ -6,6 +6,7 @@ import msgspec
 
 from studio.craft import acid as craft
 from studio.craft import liquor
+from studio.craft.water import Water
 from studio.plan.doses import Spread, dose_chosen, mol_per_unit, published_spread
 from studio.plan.errors import refuse
 from studio.plan.figure_text import PRACTICE, fig, num, where_it_lies
@@ -103,7 +104,7 @@ def _target(settled: Settled) -> tuple[float, Origin, str]:
 
 
 def acid_figure(
-    settled: Settled, acid: AcidAtHand, water: craft.Water, water_ml: float
+    settled: Settled, acid: AcidAtHand, water: Water, water_ml: float
 ) -> tuple[float, Soak, Figure]:
     """presoak.acid or kettle.acid: mL or g for the pH aimed at, or as written; and what pH it gives."""
     asked, wanted = _acid_asked(settled, acid, water, water_ml)
@@ -115,9 +116,7 @@ def acid_figure(
     return figure.value, soak, figure
 
 
-def _acid_asked(
-    settled: Settled, acid: AcidAtHand, water: craft.Water, water_ml: float
-) -> tuple[Figure, Soak]:
+def _acid_asked(settled: Settled, acid: AcidAtHand, water: Water, water_ml: float) -> tuple[Figure, Soak]:
     """The dose that is asked for, and the bath it makes."""
     table = settled.plan.acid_table
     litres = water_ml / 1000.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from studio.craft.pot_heating import COLD_TAP_C, minutes_to_steam
+from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.plan.facts import ColourFacts
 from studio.plan.shapes import Step
 from studio.quantity import show

@@ -10,9 +10,9 @@ import math
 from collections.abc import Callable, Iterable
 
 from studio.craft.cooling_fit import fit_cooling
-from studio.craft.drops import dropper_drops_per_ml
 from studio.craft.liquor import held_percent
-from studio.craft.pot_heating import COLD_TAP_C, minutes_to_steam
+from studio.craft.pot import COLD_TAP_C, minutes_to_steam
+from studio.craft.shade import dropper_drops_per_ml
 from studio.craft.steam import boil_off_ml_min
 from studio.plan.habit_kinds import HABITS, HabitId
 from studio.plan.hands_on import hands_on_of

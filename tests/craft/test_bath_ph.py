@@ -9,9 +9,9 @@ from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from studio.craft import acid
-from studio.craft.acid import AcidDose, Water
 from studio.craft.activity import davies_log_gamma
 from studio.craft.ionisation import CARBONIC_PKAS, PK_WATER, shares
+from studio.craft.water import AcidDose, Water
 from studio.tables import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas

@@ -10,8 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.credibility import Prior, learn
-from studio.craft.student import two_sided
+from studio.craft.credibility import Prior, learn, two_sided
 
 # Two-sided 90 % and 95 % points of t. Source: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.2,
 # critical values of Student's t, columns 0.95 and 0.975.

@@ -6,9 +6,9 @@ import math
 
 import pytest
 
-from studio.craft import acid, fibre, heat, liquor, shade, steam, weighing
-from studio.craft.acid import AcidDose, Water
-from studio.craft.boiling import latent_heat_j_g
+from studio.craft import acid, conduction, fibre, heat, liquor, shade, steam, weighing
+from studio.craft.steam import latent_heat_j_g
+from studio.craft.water import AcidDose, Water
 from studio.tables import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas
@@ -62,8 +62,8 @@ REFUSED = {
     "thickness": lambda: steam.heat_through("roll", 0),
     "steam cooler than the target": lambda: steam.heat_through("roll", 0.05, steam_c=84),
     "diffusivity": lambda: steam.heat_through("roll", 0.05, alphas=(1.6, 1.0)),
-    "Biot number": lambda: steam.centre_theta_slab(0.2, 0),
-    "Fourier number": lambda: steam.centre_theta_cylinder(-0.1),
+    "Biot number": lambda: conduction.centre_theta_slab(0.2, 0),
+    "Fourier number": lambda: conduction.centre_theta_cylinder(-0.1),
     "hold": lambda: steam.hold_min(NAN, 20),
     "never that cold": lambda: heat.newton_minutes(90, 20, 0.1, 20),
     "readings out of order": lambda: heat.minutes_at_or_above([(10, 90), (0, 90)], 85),

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft import steam
+from studio.craft import conduction, steam
 from studio.craft.bessel import bisect, j0, j0_root, j1, j1_root
 
 thickness_m = st.floats(0.005, 0.2)
@@ -70,7 +70,7 @@ def test_a_flat_roll_is_a_slab():
 
 @given(st.floats(0.0, 3), st.floats(0.0001, 1), st.sampled_from([1.0, 10.0, math.inf]))
 def test_theta_falls_from_one(fo, more, bi):
-    for theta in (steam.centre_theta_slab, steam.centre_theta_cylinder):
+    for theta in (conduction.centre_theta_slab, conduction.centre_theta_cylinder):
         assert 1 >= theta(fo, bi) >= theta(fo + more, bi) - 1e-12 >= -1e-12
 
 
@@ -78,12 +78,17 @@ def test_theta_falls_from_one(fo, more, bi):
 def test_coefficients_add_up_to_the_start(bi):
     """At Fo = 0 the mean is 1: sum(C_n sin(z)/z) and sum(C_n 2 J1(z)/z), within what 400 terms leave out."""
     slab = sum(
-        steam.slab_coefficient(n, bi) * math.sin(steam.slab_root(n, bi)) / steam.slab_root(n, bi)
+        conduction.slab_coefficient(n, bi)
+        * math.sin(conduction.slab_root(n, bi))
+        / conduction.slab_root(n, bi)
         for n in range(1, 401)
     )
     assert slab == pytest.approx(1, abs=1e-3)
     cylinder = sum(
-        steam.cylinder_coefficient(n, bi) * 2 * j1(steam.cylinder_root(n, bi)) / steam.cylinder_root(n, bi)
+        conduction.cylinder_coefficient(n, bi)
+        * 2
+        * j1(conduction.cylinder_root(n, bi))
+        / conduction.cylinder_root(n, bi)
         for n in range(1, 61)
     )
     assert cylinder == pytest.approx(1, abs=0.008)

@@ -7,9 +7,9 @@ import math
 import pytest
 
 from studio.craft import bath_heat, microwave, ramp
-from studio.craft.boiling import latent_heat_j_g
 from studio.craft.heat import newton_minutes
-from studio.craft.pot_heating import WATER_J_G_K
+from studio.craft.pot import WATER_J_G_K
+from studio.craft.steam import latent_heat_j_g
 from studio.tables import dye_classes
 
 CoolProp = pytest.importorskip("CoolProp.CoolProp")

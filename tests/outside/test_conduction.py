@@ -12,7 +12,7 @@ from functools import cache
 
 import pytest
 
-from studio.craft import steam
+from studio.craft import conduction, steam
 
 getcontext().prec = 60
 CENGEL = "Y. A. Cengel, Heat and Mass Transfer, table 4-2, p. 263"
@@ -33,10 +33,10 @@ CENGEL = "Y. A. Cengel, Heat and Mass Transfer, table 4-2, p. 263"
 )
 def test_first_root_and_coefficient(bi, slab_z, slab_c, cylinder_z, cylinder_c):
     """Printed to four figures; infinite Bi is exact."""
-    assert steam.slab_root(1, bi) == pytest.approx(slab_z, abs=1e-4), CENGEL
-    assert steam.slab_coefficient(1, bi) == pytest.approx(slab_c, abs=1e-4), CENGEL
-    assert steam.cylinder_root(1, bi) == pytest.approx(cylinder_z, abs=1e-4), CENGEL
-    assert steam.cylinder_coefficient(1, bi) == pytest.approx(cylinder_c, abs=1e-4), CENGEL
+    assert conduction.slab_root(1, bi) == pytest.approx(slab_z, abs=1e-4), CENGEL
+    assert conduction.slab_coefficient(1, bi) == pytest.approx(slab_c, abs=1e-4), CENGEL
+    assert conduction.cylinder_root(1, bi) == pytest.approx(cylinder_z, abs=1e-4), CENGEL
+    assert conduction.cylinder_coefficient(1, bi) == pytest.approx(cylinder_c, abs=1e-4), CENGEL
 
 
 def bessel_by_power_series(order: int, x: float) -> float:
@@ -103,14 +103,14 @@ def exact_slab(fo: float) -> float:
 )
 def test_series_as_worked_elsewhere(fo, slab, cylinder):
     """Sixty terms of the Carslaw and Jaeger series, worked with another program's Bessel functions."""
-    assert steam.centre_theta_slab(fo) == pytest.approx(slab, abs=1e-5)
-    assert steam.centre_theta_cylinder(fo) == pytest.approx(cylinder, abs=1e-5)
+    assert conduction.centre_theta_slab(fo) == pytest.approx(slab, abs=1e-5)
+    assert conduction.centre_theta_cylinder(fo) == pytest.approx(cylinder, abs=1e-5)
 
 
 @pytest.mark.parametrize("fo", [0.01, 0.02, 0.04, 0.08, 0.15, 0.2, 0.3, 0.5, 1.0, 2.0])
 def test_centre_against_the_other_road(fo):
-    assert steam.centre_theta_slab(fo) == pytest.approx(exact_slab(fo), abs=1e-10)
-    assert steam.centre_theta_cylinder(fo) == pytest.approx(exact_cylinder(fo), abs=1e-8)
+    assert conduction.centre_theta_slab(fo) == pytest.approx(exact_slab(fo), abs=1e-10)
+    assert conduction.centre_theta_cylinder(fo) == pytest.approx(exact_cylinder(fo), abs=1e-8)
 
 
 @pytest.mark.parametrize(
@@ -124,8 +124,8 @@ def test_centre_against_the_other_road(fo):
 )
 def test_finite_biot(bi, fo, cylinder, slab):
     """The same series at finite Bi, worked with another program's root finder."""
-    assert steam.centre_theta_cylinder(fo, bi) == pytest.approx(cylinder, abs=1e-5)
-    assert steam.centre_theta_slab(fo, bi) == pytest.approx(slab, abs=1e-5)
+    assert conduction.centre_theta_cylinder(fo, bi) == pytest.approx(cylinder, abs=1e-5)
+    assert conduction.centre_theta_slab(fo, bi) == pytest.approx(slab, abs=1e-5)
 
 
 @pytest.mark.parametrize(("radius_m", "expected_c"), [(0.03, 79.83), (0.04, 57.48)])
@@ -233,7 +233,7 @@ def test_roll_by_finite_differences(radius_m, half_length_m, minutes):
 def test_slab_by_finite_differences(bi):
     for fo in (0.1, 0.4, 1.0):
         march = explicit_slab(0.02, 1.6e-7, fo * 0.02**2 / 1.6e-7, cells=40, bi=bi)
-        assert steam.centre_theta_slab(fo, bi) == pytest.approx(march, abs=0.002)
+        assert conduction.centre_theta_slab(fo, bi) == pytest.approx(march, abs=0.002)
 
 
 def test_fast_end_of_a_packet_by_finite_differences():

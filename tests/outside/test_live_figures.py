@@ -7,10 +7,9 @@ import random
 
 import pytest
 
-from studio.craft.cooling_fit import fit_cooling
-from studio.craft.cooling_line import cooling_line, crossing_min
+from studio.craft.cooling_fit import cooling_line, crossing_min, fit_cooling
+from studio.craft.heat import newton_minutes
 from studio.craft.heat_dose import Heating, earliest_centre
-from studio.craft.newton import newton_minutes
 from studio.craft.pot import minutes_to_steam
 from studio.craft.steam import heat_through
 

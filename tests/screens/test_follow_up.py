@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 import pytest
 
-from studio.craft.fastness_words import CHANGE_WORDS, STAINING_WORDS
+from studio.craft.fastness import CHANGE_WORDS, STAINING_WORDS
 from studio.screens.app import PotsideApp
 from studio.screens.entry import Entry
 from studio.screens.follow_up import FollowUpScreen

@@ -9,7 +9,6 @@
 | `kubelka_munk` | K/S and reflectance |
 | `spectrum` | reflectance to colour in daylight; also `observer` |
 | `screen_colour` | XYZ, Lab, sRGB, hexadecimal |
-| `bleed` | colours between two bands |
 | `apart` | pairs people may not tell apart; also `difference`, `colour_blind` |
 
 Importing this package loads none of them; the colour library is loaded when the first colour is worked out.

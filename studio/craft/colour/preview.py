@@ -13,8 +13,8 @@ from studio.craft.colour.observer import Spectrum, Triple
 from studio.craft.colour.screen_colour import hex_of_lab, is_on_screen
 from studio.craft.colour.spectrum import lab_of_reflectance
 from studio.craft.colour.undyed import Undyed, undyed_wool
-from studio.craft.depth import checked_depth
 from studio.craft.limits import within
+from studio.craft.shade import checked_depth
 
 APPROXIMATION = "An approximation, not a colour match: dye a swatch before you rely on it."
 FROM_MAXIMUM = (

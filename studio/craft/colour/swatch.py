@@ -11,8 +11,8 @@ from studio.craft.colour.screen_colour import checked_lab
 from studio.craft.colour.spectrum import lab_of_reflectance
 from studio.craft.colour.three_bands import heights_for, reflectance_of
 from studio.craft.colour.undyed import Undyed, undyed_wool
-from studio.craft.depth import MOST_DEPTH_PERCENT
 from studio.craft.limits import above
+from studio.craft.shade import MOST_DEPTH_PERCENT
 
 LARGEST_MISS = 5.0
 """CIEDE2000 by which the curve may miss its own swatch (house rule: the limit of colours that can be told apart)."""

@@ -6,8 +6,7 @@ import math
 
 from studio.craft.heat import minutes_at_or_above
 from studio.craft.heat_dose import earliest_centre
-from studio.craft.pot import PotClock, pot_clock, pot_level_ml
-from studio.craft.pot_heating import COLD_TAP_C, minutes_to_steam
+from studio.craft.pot import COLD_TAP_C, PotClock, minutes_to_steam, pot_clock, pot_level_ml
 from studio.craft.steam import Heating
 from studio.plan.shapes import Figure, Origin
 from studio.quantity import show
