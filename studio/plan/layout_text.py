@@ -29,7 +29,7 @@ _TIMES = re.compile(
 def layout_text(layout: LayoutPlan) -> str:
     """The line for a layout; `read_layout_text` gives the same layout back.
 
-    >>> layout_text(LayoutPlan(order=(Band(colour="rust", rows=6), Band(colour="", rows=5)), times=None))
+    >>> layout_text(LayoutPlan(order=(PlannedBand(colour="rust", rows=6), PlannedBand(colour="", rows=5)), times=None))
     'rust 6, bare 5, repeat'
     """
     parts = [_band_text(band) for band in layout.order]

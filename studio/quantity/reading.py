@@ -42,7 +42,7 @@ def parse(text: str, kind: str, *, drops_per_ml: float = DROPS_PER_ML) -> Quanti
     >>> parse("1 lb 4 oz", "mass").value
     566.9904625
     >>> parse("10 drops", "volume")
-    Measure(value=0.5, unit='mL', typed='10 drops')
+    Quantity(value=0.5, unit='mL', typed='10 drops')
 
     **Source:** units NIST Special Publication 811, appendix B.8; drops USP <1101>; reading rules house rule.
     """

@@ -69,7 +69,7 @@ def absorptivity_l_g_cm(bands: tuple[AbsorptionBand, ...], wavelength_nm: float)
     Returns L/(g cm).
     Refused (ValueError): outside that range.
 
-    >>> band = Band(486, 40.0, band_width("Acid Orange 7"))
+    >>> band = AbsorptionBand(486, 40.0, band_width("Acid Orange 7"))
     >>> absorptivity_l_g_cm((band,), 434), absorptivity_l_g_cm((band,), 525)
     (20.0, 20.0)
 

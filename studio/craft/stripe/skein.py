@@ -89,7 +89,7 @@ def runs(
     `stitches` of a round, 1 to 1000. Returns runs in order, their stitches summing to the repeat.
     Refused (ValueError): sections longer than the skein is round, none at all, ranges as `repeat_stitches`.
 
-    >>> [(r.colour, r.stitches) for r in runs(160, [Section("rust", 80), Section("kelp", 60)], 64, 12.5)]
+    >>> [(r.colour, r.stitches) for r in runs(160, [SkeinSection("rust", 80), SkeinSection("kelp", 60)], 64, 12.5)]
     [('rust', 64.0), ('kelp', 48.0), ('', 16.0)]
 
     **Source:** arithmetic.
