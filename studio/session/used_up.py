@@ -13,6 +13,7 @@ from studio.session.state import State
 
 WET = "presoak.in"
 """The step after which the fibre is no undyed base any more."""
+VERBS = {"g": "weighed", "drops": "counted"}
 
 
 class Part(msgspec.Struct, frozen=True, kw_only=True):
@@ -38,7 +39,7 @@ def used_up(state: State) -> tuple[Part, ...]:
         return ()
     sheet = sheet_now(state)
     parts = (_part(state, sheet, use) for use in uses(state.choices))
-    return tuple(part for part in parts if part is not None and part.amount > 0)
+    return tuple(part for part in parts if part is not None)
 
 
 def asked_at(state: State, figure_id: str) -> tuple[StepRecord, str] | None:
@@ -51,7 +52,7 @@ def _part(state: State, sheet: Worksheet, use: Use) -> Part | None:
     amount, told = 0.0, []
     for takes, asks in zip(use.figures, use.asks, strict=True):
         figure, given = sheet.figure(takes), sheet.figure(asks)
-        if figure is None or given is None or not _taken(state, use, asks):
+        if figure is None or given is None or figure.value <= 0 or not _taken(state, use, asks):
             continue
         amount += figure.value
         told.append(_told(state, asks, given.value))
@@ -77,4 +78,5 @@ def _taken(state: State, use: Use, figure_id: str) -> bool:
 
 def _told(state: State, figure_id: str, value: float) -> str:
     record, unit = asked_at(state, figure_id) or (StepRecord(), "")
-    return f"{brief(value)} {unit} {'as asked' if record.value is None else 'measured'}"
+    how = VERBS.get(unit, "measured") if record.value is not None else "as asked"
+    return f"{brief(value)} {unit} {how}"

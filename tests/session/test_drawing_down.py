@@ -110,7 +110,7 @@ def test_powder_as_weighed_not_as_planned(finished) -> None:
     rust = by_name(takings(finished({"stocks.rust.dye": "0.31 g"}), SESSION, shelf()))["Rust dye"]
     (change,) = rust.changes
     assert (change.key, change.value) == ("on_hand", "24.69 g")
-    assert "0.31 g measured, for rust" in rust.because
+    assert "0.31 g weighed, for rust" in rust.because
 
 
 def test_more_used_than_the_shelf_said_leaves_nothing(finished) -> None:
