@@ -140,6 +140,7 @@ class KeyLine(Vertical):
         self.rows = 1
         """Lines it takes."""
         self._said = ("", 0)
+        self._keys: Content | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(id="notice", markup=False)
@@ -157,7 +158,9 @@ class KeyLine(Vertical):
             width = self.screen.size.width
             self._say(*((self.screen.notice, False) if self.screen.notice else app_of(self.screen).remark))
             keys = key_line(self.screen.keys_now(), width, self.screen.takes())
-            self.query_one("#keys", Static).update(keys, layout=False)
+            if self._keys is None or not self._keys.is_same(keys):
+                self._keys = keys
+                self.query_one("#keys", Static).update(keys, layout=False)
 
     def _say(self, sentence: str, bad: bool) -> None:
         told = Content.styled(clean(sentence, limit=300), "bold $danger" if bad else "bold $due")
