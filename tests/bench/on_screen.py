@@ -18,7 +18,7 @@ from typing import Any
 
 import pexpect
 
-from studio.desks.desk import StudioDesk
+from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
@@ -125,12 +125,12 @@ def key_s(child: Any, key: str, mark: bytes, back: str, first: str = "") -> floa
 
 def at_the_weighing(env: dict[str, str]) -> None:
     """Leaves an open session at its first question, the dry weight."""
-    desk = StudioDesk(StudioFolder(Path(env["POTSIDE_STUDIO"])), SystemClock())
-    running = desk.begin(desk.work_out_file(PLAN))
+    services = Services(StudioFolder(Path(env["POTSIDE_STUDIO"])), SystemClock())
+    running = services.begin(services.work_out_file(PLAN))
     while (step := current_step(running.state, running.clock.now())) is not None and step.kind != "measure":
         running.do(_answer(running))
     running.do(c.Leave())
-    desk.let_go()
+    services.let_go()
 
 
 def _answer(running: Running) -> c.Command:
