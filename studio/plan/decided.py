@@ -63,12 +63,17 @@ def _of_colours(settled: Settled) -> list[_Place]:
 
 
 def _fits(settled: Settled, field: Field, place: tuple[int | None, SettledColour | None]) -> bool:
-    """A mixed colour has its stocks part by part, and everything else once; liquid for a bath is only told of drops."""
+    """A mixed colour has its stocks part by part, and everything else once.
+
+    The liquid of a drop recipe is what whole drops make, unless it was written; that of a bath is told of drops only.
+    """
     part, colour = place
-    if field.key == "liquid" and settled.plan.kettle is not None:
-        return colour is not None and colour.plan.drops is not None
-    mixed = colour is not None and len(colour.stocks) > 1
-    return not mixed or (field.key == "stock") == (part is not None)
+    if colour is not None and len(colour.stocks) > 1 and (field.key == "stock") != (part is not None):
+        return False
+    if field.key != "liquid" or colour is None:
+        return True
+    counted, in_bath = colour.plan.drops is not None, settled.plan.kettle is not None
+    return counted == in_bath or (counted and colour.plan.liquid is not None)
 
 
 def _row(

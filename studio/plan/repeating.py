@@ -40,7 +40,8 @@ from studio.quantity import show
 DIGITS = 5
 """Of the quantities that are written: more than any scale or jug of a studio gives. House rule."""
 AS_PLANNED = 5e-4
-"""Relative: a value this near to what the plan comes to is left as the plan has it. House rule."""
+"""Relative: a value this near to what the plan comes to, or one that reads alike, is left as the plan has it: what is
+typed at the bench is as near as what was shown there. House rule."""
 HALF_MIN = 0.5
 """Times nearer than this are the same: they are written in whole minutes. House rule."""
 WHOLE_ML = 10.0
@@ -249,15 +250,15 @@ class _Writing:
         self._hues()
         sheet = self._sheet()
         for row in decided(self.planned, self.real):
-            target, now = row.value(self.real), row.value(sheet)
+            target = row.value(self.real)
             figure, whole = sheet.figure(row.path), sheet.figure(row.goes_with)
-            if not target or target < 0 or now is None or figure is None:
+            if not target or target < 0 or figure is None:
                 continue
             if row.field.at_least and (self.factor != 1.0 or self.base is not None):
                 notes.extend(self._enough(row, target))
                 sheet = self._sheet()
-            elif not _alike(target, now, figure.unit):
-                self._write(row, target if whole is None else target * whole.value, target)
+            elif not _alike(amount := target * (whole.value if whole else 1.0), figure.value, figure.unit):
+                self._write(row, amount, target)
                 sheet = self._sheet()
             if row.path in self.done.beside:
                 self.new.comment(row.table, row.field.key, self.done.beside[row.path])
@@ -349,7 +350,7 @@ def _within(table: Any, row: DecidedKey) -> Any:
 def _alike(target: float, value: float, unit: str) -> bool:
     if unit == "min":
         return abs(target - value) < HALF_MIN
-    return math.isclose(target, value, rel_tol=AS_PLANNED)
+    return show(target, unit) == show(value, unit) or math.isclose(target, value, rel_tol=AS_PLANNED)
 
 
 def _dye_g(sheet: Worksheet, colour: SettledColour, number: int) -> float:

@@ -272,6 +272,23 @@ def test_the_acid_that_was_poured_stands_instead_of_the_ph_aimed_at():
     assert table(made(done, weight_g=150))["presoak"]["acid_amount"] == "67.5 mL"
 
 
+def test_what_reads_alike_is_as_it_was_asked():
+    """The bench shows 2 000 mL and three digits of the acid; what is typed after it is no other pH."""
+    asked = value(sheet_of(PLAN), "presoak.acid")
+    presoak = table(made(done_of({"presoak.acid": float(f"{asked:.3g}"), "presoak.water": 2003.0})))[
+        "presoak"
+    ]
+    assert (presoak["target_ph"], presoak["liquor_ratio"]) == (4.0, 20)
+
+
+def test_drops_are_counted_whole_in_a_repeat_too():
+    """5 drops into 20 mL at the bench: the recipe is kept, and the liquid is what whole drops of it make."""
+    done = done_of({"fibre.weight": 97.0, "stock.lamp.drops": 5.0, "paint.lamp.liquid": 20.0}, DROPS)
+    repeated = made(done, text=DROPS)
+    assert "liquid" not in table(repeated)["colour"][0]
+    assert value(repeated.worksheet, "stock.lamp.drops").is_integer()
+
+
 def test_what_was_poured_and_held_stands_instead_of_the_practices_named():
     text = PLAN.replace("target_ph = 4.0", 'practice = "vinegar-one-cup"').replace(
         'hold = "40 min"', 'practice = "steam-packet-45"'
