@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from studio.plaintext import clean
 from studio.report.spans import Row, Section, row
-from studio.report.telling import told_apart
+from studio.report.telling import by_version, told_apart
 from studio.session import events as e
 from studio.session import review
 from studio.session.clock import time_of_day, wall_ns_of
@@ -45,8 +45,8 @@ def clocks_section(state: State) -> Section:
             at = time_of_day(wall_ns_of(late.at), state.utc_offset_min)
             rows.append(row((f"{at}  ", "quiet"), (told_apart(late, state)[0], "due")))
     if state.resumed:
-        times = ", ".join(time_of_day(at_ns, state.utc_offset_min) for at_ns in state.resumed)
-        rows.append(row((f"taken up again at {times}", "quiet")))
+        times = (time_of_day(ns, state.utc_offset_min) + by_version(state, by) for ns, by in state.resumed)
+        rows.append(row((f"taken up again at {', '.join(times)}", "quiet")))
     return Section("clocks", tuple(rows))
 
 

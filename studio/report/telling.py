@@ -89,6 +89,14 @@ def correcting(step: Step, record: StepRecord) -> str:
     return f"{clean(step.done, limit=60)}{value_tail(record)}: {wanted}"
 
 
+def by_version(state: State, program: str) -> str:
+    """` by potside 0.3, begun with 0.2: its figures are worked out anew`; empty where that is the same version."""
+    if program == state.program:
+        return ""
+    by, begun = clean(program, limit=40), clean(state.program, limit=40)
+    return f" by potside {by}, begun with {begun}: what is not closed is worked out anew"
+
+
 def colour_name(state: State, slug: str) -> str:
     """The colour's name as the plan has it."""
     facts = state.worksheet.facts
@@ -264,7 +272,7 @@ def _leftover(data: dict[str, Any], state: State) -> str:
 
 _TELLERS: dict[str, Callable[[dict[str, Any], State], str]] = {
     e.OPENED: lambda d, s: f"session opened: {clean(s.title, limit=100)}",
-    e.RESUMED: lambda d, s: "session taken up again",
+    e.RESUMED: lambda d, s: f"session taken up again{by_version(s, d['program'])}",
     e.LEFT: lambda d, s: "bench left; the session stays open",
     e.FINISHED: _finished,
     e.CONTINUED: lambda d, s: "continued from another file",

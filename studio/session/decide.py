@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+import msgspec
+
 from studio.session import (
     bath_rules,
     bench_rules,
@@ -24,7 +26,9 @@ from studio.session import events as e
 from studio.session.clock import Reading
 from studio.session.joining import joined
 from studio.session.path import current_step, last_closed
+from studio.session.real_cost import spent
 from studio.session.refusals import Refused, reason
+from studio.session.sheet import sheet_now
 from studio.session.state import State
 from studio.session.timers import elapsed_s
 
@@ -68,17 +72,22 @@ def _finish(state: State, command: c.Finish, now: Reading) -> list[e.Draft]:
     still_open = current_step(state, now)
     if still_open is not None:
         raise Refused(f"Not everything is closed yet: {still_open.text} Close or skip it first.")
-    return [e.Draft(e.FINISHED, {"outcome": "finished", "counts": counts(state)}), *_all_stopped(state, now)]
+    return _closing(state, {"outcome": "finished"}, now)
 
 
 def _abandon(state: State, command: c.Abandon, now: Reading) -> list[e.Draft]:
-    data = {"outcome": "abandoned", "why": reason(command.why), "counts": counts(state)}
-    return [e.Draft(e.FINISHED, data), *_all_stopped(state, now)]
+    return _closing(state, {"outcome": "abandoned", "why": reason(command.why)}, now)
 
 
-def _all_stopped(state: State, now: Reading) -> list[e.Draft]:
-    """With the session end all its clocks."""
-    return [time_rules.stop_draft(t.id, elapsed_s(t, now)[0]) for t in state.timers.values() if t.running]
+def _closing(state: State, how: dict[str, str], now: Reading) -> list[e.Draft]:
+    """With the session end all its clocks; what its figures came to stands in the file from then on."""
+    ran = {t.id: elapsed_s(t, now)[0] for t in state.timers.values() if t.running}
+    stopped = {i: msgspec.structs.replace(state.timers[i], stopped_after_s=s) for i, s in ran.items()}
+    ended = msgspec.structs.replace(state, timers={**state.timers, **stopped})
+    begun = {figure.id: figure for figure in state.worksheet.figures}
+    moved = [f for f in sheet_now(ended, spent(ended)).figures if begun.get(f.id) != f]
+    data = {**how, "counts": counts(state), **({"figures": msgspec.to_builtins(moved)} if moved else {})}
+    return [e.Draft(e.FINISHED, data), *(time_rules.stop_draft(i, s) for i, s in ran.items())]
 
 
 def counts(state: State) -> dict[str, int]:

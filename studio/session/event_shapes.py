@@ -13,7 +13,7 @@ from typing import Annotated, Literal
 from msgspec import UNSET, Meta, Struct, UnsetType, field
 
 from studio.plan.settled import Settled
-from studio.plan.shapes import Worksheet
+from studio.plan.shapes import Figure, Worksheet
 from studio.session import event_shapes_bench as bench
 from studio.session import event_shapes_follow_up as follow_up
 from studio.session import event_shapes_steps as steps
@@ -76,6 +76,10 @@ class Finished(EventData, frozen=True):
     sha256: Annotated[
         str, Meta(description="SHA-256 of every byte before this line.", pattern="^[0-9a-f]{64}$")
     ]
+    figures: Annotated[
+        list[Figure] | UnsetType,
+        Meta(description="The figures that are not as they were begun: what they came to, and why."),
+    ] = UNSET
     why: Words | UnsetType = UNSET
     stops: StopsClocks = UNSET
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import msgspec
 
+from studio.plan.shapes import Figure
 from studio.session import events as e
 from studio.session.clock import Moment
 from studio.session.records import (
@@ -48,12 +49,15 @@ def _accepted(state: State, event: e.Event, when: Moment) -> State:
 
 
 def _resumed(state: State, event: e.Event, when: Moment) -> State:
-    return msgspec.structs.replace(state, resumed=(*state.resumed, when.wall_ns))
+    return msgspec.structs.replace(state, resumed=(*state.resumed, (when.wall_ns, event.data["program"])))
 
 
 def _finished(state: State, event: e.Event, when: Moment) -> State:
     return msgspec.structs.replace(
-        state, outcome=event.data.get("outcome", "finished"), outcome_why=event.data.get("why", "")
+        state,
+        outcome=event.data["outcome"],
+        outcome_why=event.data.get("why", ""),
+        came_to=msgspec.convert(event.data.get("figures", ()), tuple[Figure, ...]),
     )
 
 

@@ -20,6 +20,7 @@ from studio.session.clock import Moment, elapsed_since
 from studio.session.hands_on import hands_on_min
 from studio.session.live.given import dry_g, facts_of, measured
 from studio.session.live.painting import in_jar_ml
+from studio.session.sheet import sheet_now
 from studio.session.state import State
 
 Observed = tuple[HabitId, float]
@@ -140,7 +141,9 @@ def _cooling(state: State) -> Iterable[float]:
     fit = fit_cooling(points, room, live.unwrap_c)
     if fit.poor or fit.k_per_min <= 0:
         return
-    planned = math.log((live.steam_c - live.room_c) / (live.unwrap_c - live.room_c)) / facts.cool_min
+    figure = sheet_now(state).figure("cool.time")  # as it came with the wet weight, of a closed session too
+    cool_min = facts.cool_min if figure is None else figure.value
+    planned = math.log((live.steam_c - live.room_c) / (live.unwrap_c - live.room_c)) / cool_min
     own = next((h.value for h in facts.habits if h.id == "cooling"), 100.0)
     yield own * fit.k_per_min / planned
 

@@ -61,11 +61,20 @@ def counted(state: State, more: Mapping[str, float] = {}) -> dict[str, float]:
         return found
 
 
+def _as_closed(state: State) -> Worksheet:
+    """The sheet as begun with what its figures came to, as the file has it: no formula is worked anew."""
+    came_to = {figure.id: figure for figure in state.came_to}
+    begun = tuple(came_to.pop(figure.id, figure) for figure in state.worksheet.figures)
+    return msgspec.structs.replace(state.worksheet, figures=(*begun, *came_to.values()))
+
+
 def sheet_now(state: State, more: Mapping[str, float] = {}) -> Worksheet:
-    """Figures, cautions and clocks as they follow from what was measured, and from `more`.
+    """Figures, cautions and clocks as they follow from what was measured, and from `more`; once closed, by the file.
 
     As begun where there are no choices, or a file changed by hand holds some that nothing can be worked out from.
     """
+    if state.closed:
+        return _as_closed(state)
     if state.choices is None:
         return state.worksheet
     try:

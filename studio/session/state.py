@@ -8,7 +8,7 @@ from typing import Literal
 import msgspec
 
 from studio.plan.settled import Settled
-from studio.plan.shapes import Step, Worksheet
+from studio.plan.shapes import Figure, Step, Worksheet
 from studio.session import events as e
 from studio.session.clock import Moment
 from studio.session.follow_up_records import FollowUp
@@ -66,8 +66,8 @@ class State(msgspec.Struct, frozen=True):
     """Every event so far, whether it stands or not."""
     gone: frozenset[int] = frozenset()
     """Numbers of those that do not stand."""
-    resumed: tuple[int, ...] = ()
-    """When it was taken up again, wall time in ns."""
+    resumed: tuple[tuple[int, str], ...] = ()
+    """When it was taken up again, wall time in ns, and by which version of the program."""
     gate_digit: int = 0
     """The digit that opened the newest gate; 0 before the first."""
     readings: tuple[Read, ...] = ()
@@ -94,6 +94,8 @@ class State(msgspec.Struct, frozen=True):
     pot_left: tuple[PotRead, ...] = ()
     outcome: Literal["", "finished", "abandoned"] = ""
     outcome_why: str = ""
+    came_to: tuple[Figure, ...] = ()
+    """Once it is closed: the figures that are not as they were begun."""
     unknown_kinds: tuple[str, ...] = ()
     """Kinds of event this version does not know; kept and shown, never dropped."""
 

@@ -26,7 +26,9 @@ def priced(source_of):
         studio = msgspec.structs.replace(choices.shelf.studio, currency=currency)
         shelf = msgspec.structs.replace(choices.shelf, studio=studio)
         choices = msgspec.structs.replace(choices, shelf=shelf)
-        return dataclasses.replace(source, state=msgspec.structs.replace(source.state, choices=choices))
+        # Still open, so that the cost is worked out of the choices and not read from the closing line.
+        state = msgspec.structs.replace(source.state, choices=choices, outcome="")
+        return dataclasses.replace(source, state=state)
 
     return made
 

@@ -4,13 +4,27 @@ from __future__ import annotations
 
 import re
 from datetime import datetime
+from typing import Any
 
 import msgspec
+import pytest
 
+from studio.craft import shade
+from studio.report.export_csv import figures_csv
+from studio.report.export_markdown import session_markdown
+from studio.report.label_facts import jar_labels
 from studio.report.session_clocks import alarms_section, clocks_section, pictures_section
 from studio.report.session_page import session_page
 from studio.report.spans import Section
+from studio.report.telling import tell
+from studio.session import sheet
+from studio.session.comparing import compare
+from studio.session.folding import replay
+from studio.session.observing import observe
+from studio.session.real_cost import real_cost
 from studio.session.records import Note, Photo
+from studio.session.sheet import sheet_now
+from studio.session.used_up import used_up
 
 
 def texts(section: Section) -> list[str]:
@@ -91,3 +105,65 @@ def test_pictures_are_numbered_and_later_remarks_have_their_day(source_of) -> No
     assert rows[1].startswith("2  ") and "\\x1b.jpg" in rows[1]
     notes = next(s for s in session_page(state, source.name, (), 80) if s.name == "notes")
     assert texts(notes)[-1].startswith("2026-10-22 "), "40 days after 2026-09-12"
+
+
+@pytest.fixture
+def other_formulas(monkeypatch: pytest.MonkeyPatch) -> Any:
+    """As a later version might have them: stock, dye and depth come out a tenth more."""
+
+    def change() -> None:
+        for name in ("stock_ml", "dye_in_stock_g", "depth_percent"):
+            was = getattr(shade, name)
+            monkeypatch.setattr(shade, name, lambda *a, was=was: was(*a) * 1.1)
+        sheet._kept.cache_clear()
+
+    yield change
+    sheet._kept.cache_clear()
+
+
+@pytest.mark.parametrize("beginning", ["20260912", "20260926", "20261031", "20261107"])
+def test_a_closed_session_shows_its_file_whatever_became_of_the_formulas(
+    source_of, other_formulas, beginning: str
+) -> None:
+    source, other = source_of(beginning), source_of("20261114").state
+    still_open = replay([x for x in source.events if x.kind != "session.finished"])
+
+    def all_of_it() -> list[Any]:
+        return [
+            session_page(source.state, source.name, (), 80),
+            session_markdown(source),
+            figures_csv(source),
+            jar_labels(source.state, source.name),
+            used_up(source.state),
+            real_cost(source.state),
+            compare([source.state, other]),
+            observe(source.state),
+            sheet_now(source.state),
+        ]
+
+    before, open_before = all_of_it(), sheet_now(still_open)
+    money = ("cost.", "price.")  # what the clocks cost is counted with them, see below
+    closed, asked = (
+        {f.id: f for f in s.figures if not f.id.startswith(money)}
+        for s in (sheet_now(source.state), open_before)
+    )
+    assert closed == asked, "what it came to stands in the file"
+    if source.state.outcome == "finished":  # of one given up a clock ran on to the last line
+        assert real_cost(source.state) == real_cost(still_open)
+    other_formulas()
+    assert sheet_now(still_open) != open_before, "only what is open is worked out anew"
+    assert all_of_it() == before
+
+
+def test_a_session_taken_up_by_another_version_says_so(source_of) -> None:
+    source = source_of("20260912")
+    first, last = source.events[0], source.events[20]
+    taken = {"pid": 1, "step": "", "last_closed": ""}
+    for program, says in ((first.data["program"], False), ("9.1", True)):
+        event = msgspec.structs.replace(
+            last, n=last.n + 1, kind="session.resumed", data={**taken, "program": program}
+        )
+        state = replay([*source.events[:21], event])
+        row = next(r for r in texts(clocks_section(state)) if r.startswith("taken up again"))
+        told = f"by potside 9.1, begun with {first.data['program']}"
+        assert (told in row, told in tell(event, state)) == (says, says), row
