@@ -85,6 +85,9 @@ def _folder(options: Options) -> list[Finding]:
     findings.extend(
         Finding(False, f"shelf: {without_home(sentence)}") for sentence in services.shelf_troubles
     )
+    findings.extend(
+        Finding(False, f"keys: {clean(sentence, limit=300)}") for sentence in services.take_keys()
+    )
     findings.extend(Finding(False, f"sessions: {sentence}") for sentence in services.odd_files().values())
     findings.extend(Finding(False, f"sessions: {sentence}") for sentence in services.kept_elsewhere())
     return findings

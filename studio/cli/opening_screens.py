@@ -40,7 +40,8 @@ def _run(options: Options, services: Services, first: Callable[[], Screen[None]]
     if os.environ.get("NO_COLOR") == "":
         del os.environ["NO_COLOR"]
     ascii_only = options.ascii_only or "utf" not in (sys.stdout.encoding or "").lower()
-    app = PotsideApp(services, first, theme=options.theme, ascii_only=ascii_only)
+    remark = next(iter(services.take_keys()), "")
+    app = PotsideApp(services, first, theme=options.theme, ascii_only=ascii_only, remark=remark)
     told = _keep_traceback(app)
     try:
         code = app.run()

@@ -17,6 +17,7 @@ from textual.widgets import Input
 from studio.screens.draw.glyphs import ASCII, UNICODE, Glyphs
 from studio.screens.keyed import Keyed
 from studio.screens.theme import FLEECE, VAT
+from studio.words.table import remapped
 
 if TYPE_CHECKING:
     from studio.services.studio import Services
@@ -46,6 +47,7 @@ class PotsideApp(App[int]):
         theme: str = "vat",
         ascii_only: bool = False,
         bounce_s: float = BOUNCE_S,
+        remark: str = "",
     ) -> None:
         super().__init__()
         self.services = services
@@ -55,7 +57,7 @@ class PotsideApp(App[int]):
         """What the terminal's window was last called."""
         self.stopped_by: int | None = None
         """The signal that ended the app, if one did."""
-        self.remark = ("", False)
+        self.remark = (remark, bool(remark))
         """What was said last, until its time is over, and whether it is bad news."""
         self._remark_timer: Timer | None = None
         self._first = first
@@ -69,6 +71,7 @@ class PotsideApp(App[int]):
         self.theme = self._wanted_theme
         self.animation_level = "none"
         self._catch_signals()
+        self.set_keymap(remapped())
         if self._first is None:
             self.go_home()
         else:
@@ -123,7 +126,7 @@ class PotsideApp(App[int]):
         self._last_key = (event.key, event.time)
         typing = isinstance(self.focused, Input) and event.key not in ("enter", "escape")
         moving = event.key in ("up", "down", "pageup", "pagedown", "home", "end", "tab")
-        moving = moving or event.key in getattr(self.screen, "REPEATING", ())
+        moving = moving or (isinstance(self.screen, Keyed) and self.screen.repeats(event.key))
         return not typing and not moving and event.key == before and event.time - when < self._bounce_s
 
     def idle_s(self) -> float:

@@ -27,6 +27,7 @@ from studio.session.run import Running
 from studio.session.state import State
 from studio.session.step_text import text_now
 from studio.session.timers import TimerView, clock_text, ran_out, running, view
+from studio.words.table import spoken
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +90,10 @@ def look(session: Running) -> BenchView:
         timers=timers,
         alarms=lines,
         shown=_shown(session, step, now, unsaved) if step else None,
-        ended=Content.styled(" All steps are closed. Enter goes back; L opens the logbook.", "$done"),
+        ended=Content.styled(
+            spoken(" All steps are closed. {bench.end} goes back; {bench.logbook} opens the logbook."),
+            "$done",
+        ),
         window_title=_window_title(state, timer, lines),
         stage=next((s.stage for s in stages if s.standing == "now"), ""),
         ramp=ramp_of(state, now) if step is not None and step.id.startswith("heat") else None,

@@ -63,7 +63,9 @@ class MarkingScreen(Keyed[None]):
     def action_compare(self) -> None:
         """What differs between the marked sessions."""
         if len(self.marked) < FEWEST:
-            app_of(self).say("Mark two to four sessions with Space, then press C.", bad=True)
+            app_of(self).say(
+                "Mark two to four sessions with {logbook.mark}, then press {logbook.compare}.", bad=True
+            )
             return
         try:
             read = [self.services.read(key) for key in self.marked]

@@ -14,6 +14,7 @@ from textual.widgets import Input, Static
 
 from studio.plaintext import clean
 from studio.session import commands as c
+from studio.words.table import spoken
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +86,7 @@ class Entry(Vertical):
     def say(self, sentence: str) -> None:
         """Why the answer was not taken; what was typed stays."""
         trouble = self.query_one("#entry-trouble", Static)
-        trouble.update(Content.styled(f" {clean(sentence, limit=500)}", "$danger"))
+        trouble.update(Content.styled(f" {clean(spoken(sentence), limit=500)}", "$danger"))
         trouble.display = bool(sentence)
 
     def close(self) -> None:

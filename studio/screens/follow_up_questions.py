@@ -32,7 +32,7 @@ def grade_question(state: State, test: str) -> Question:
     """Ask for the grade on each scale of the test, for a reason where one is replaced, and for a few words."""
     found = to_grade(state, test)
     if found is None:
-        raise Refused(f"No {test} test is planned here; P plans one, for today if it is done.")
+        raise Refused(f"No {test} test is planned here; {{follow.plan}} plans one, for today if it is done.")
     before = found.grade or Graded(0, 0)
     scales = home_test(test).scales
 

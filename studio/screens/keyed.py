@@ -19,7 +19,7 @@ from studio.screens.app_of import app_of
 from studio.screens.draw.keys import key_line
 from studio.screens.entry import Entry
 from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action
-from studio.words.table import rows_of
+from studio.words.table import declared, rows_of, spoken
 
 Answer = TypeVar("Answer")
 
@@ -30,8 +30,6 @@ class Keyed(Screen[Answer]):
     WHERE: ClassVar[str] = ""
     FIELD: ClassVar[str] = "field"
     """Whose keys hold while something is typed."""
-    REPEATING: ClassVar[frozenset[str]] = frozenset()
-    """Keys that are meant also when they come fast."""
     notice = ""
     """One sentence on what was done last; the next thing done clears it."""
     IN_TURN: ClassVar[bool] = False
@@ -43,8 +41,6 @@ class Keyed(Screen[Answer]):
         if where:
             cls.WHERE = where
             cls.BINDINGS = list(bindings(where, in_turn=cls.IN_TURN))
-            fast = (row.keys.split(",") for row in rows_of(where) if row.repeats)
-            cls.REPEATING = frozenset(key for keys in fast for key in keys)
         super().__init_subclass__(**options)
 
     def holds(self, condition: str) -> bool:
@@ -56,6 +52,10 @@ class Keyed(Screen[Answer]):
         typing = isinstance(self.focused, Input)
         rows = rows_of(self.FIELD if typing else self.WHERE)
         return [row for row in rows if self._does(row) and not (typing and row.name == "keys")]
+
+    def repeats(self, key: str) -> bool:
+        """Whether the key is meant also when it comes fast."""
+        return any(row.repeats and key in row.keys.split(",") for row in rows_of(self.WHERE))
 
     def why_not(self, key: str) -> str:
         """What is said when a key does nothing."""
@@ -126,7 +126,7 @@ class KeyedModal(Keyed[Answer], ModalScreen[Answer]):
 
 def bindings(where: str, *, in_turn: bool = False) -> Iterator[Binding]:
     """The bindings of a place in the table, each with the name a keymap calls it by."""
-    for row in rows_of(where):
+    for row in declared(where):
         if row.call != BY_FOCUS:
             first = row.first or (in_turn and row.where == where)
             yield Binding(row.keys, row.call, row.says, show=False, priority=first, id=row.id)
@@ -163,7 +163,7 @@ class KeyLine(Vertical):
                 self.query_one("#keys", Static).update(keys, layout=False)
 
     def _say(self, sentence: str, bad: bool) -> None:
-        told = Content.styled(clean(sentence, limit=300), "bold $danger" if bad else "bold $due")
+        told = Content.styled(clean(spoken(sentence), limit=300), "bold $danger" if bad else "bold $due")
         lines = (
             [line.pad_left(1) for line in told.wrap(max(20, self.screen.size.width - 2))] if sentence else []
         )

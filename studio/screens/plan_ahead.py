@@ -16,6 +16,7 @@ from studio.plan.shelf import Shelf
 from studio.screens.plan_base import PlanBase
 from studio.services.refusal import refusal_text
 from studio.trouble import Trouble
+from studio.words.table import spoken
 
 RESTS_S = 0.3
 FORETOLD = ("layout", "knit")
@@ -81,7 +82,7 @@ class AheadView(PlanBase):
                 line.pad_left(1 if n == 0 else 5) for n, line in enumerate(told.wrap(max(16, width - 6)))
             )
         if self.bands:
-            lines.append(Content.styled(" estimate; F shows more", "$quiet"))
+            lines.append(Content.styled(spoken(" estimate; {plan.forecast} shows more"), "$quiet"))
         return [*lines, Content("")] if lines else []
 
 

@@ -52,7 +52,7 @@ class BandKeys(PlanBase):
             return
         self.attempt(lambda: self.draft.remove_colour(number))
         self.go_to(Place("colour", max(0, number - 1), "name"))
-        self.notice = self.notice or "Taken out; its bands are bare now. U brings it back."
+        self.notice = self.notice or "Taken out; its bands are bare now. {plan.undo} brings it back."
         self.redraw()
 
     def action_wider(self, by: int) -> None:

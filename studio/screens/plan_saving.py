@@ -117,10 +117,10 @@ class SavingKeys(PlanBase):
     def _after_offer(self, key: str | None) -> None:
         if key == "t":
             self.draft.take_up(self.file.unsaved)
-            self.notice = "Taken up; U goes back to the file as it was saved."
+            self.notice = "Taken up; {plan.undo} goes back to the file as it was saved."
         else:
             self.draft.hold_ready(self.file.unsaved)
-            self.notice = "This is the file as it was saved; Y brings the edits back."
+            self.notice = "This is the file as it was saved; {plan.redo} brings the edits back."
         self.redraw()
 
     # -- onwards ---------------------------------------------------------------------------------

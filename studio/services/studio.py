@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 
 from studio import __version__
 from studio.exit_codes import PROBLEM, UNREADABLE
+from studio.plan.errors import PlanError
+from studio.plan.toml_text import read_text, toml_table
 from studio.services.logbook import LogbookServices
 from studio.services.plan_cards import WorkedPlan
 from studio.services.shelf import ShelfBook
@@ -27,12 +29,14 @@ from studio.store.reading import read_session
 from studio.store.repair import continue_in_new_file, prepare_to_resume
 from studio.store.system_clock import SystemClock, on_the_wall
 from studio.trouble import Options, Trouble
+from studio.words.table import remap
 
 if TYPE_CHECKING:
     pass
 
 NOT_SAVED = "NOT SAVED"
 """How a sentence begins that tells of entries on no disk."""
+KEYS_FILE = "keys.toml"
 REHEARSED_PLAN = "tidewrack-stripes.plan.toml"
 
 
@@ -68,6 +72,20 @@ class Services(LogbookServices):
         self._keeper: JournalKeeper | None = None
         self._left = ""
         """What must still be said of sessions that were let go of."""
+
+    def take_keys(self) -> list[str]:
+        """Take the keys of `shared/keys.toml`; a sentence for each that is wrong there, and its usual key holds."""
+        path = self.folder.shared / KEYS_FILE
+        try:
+            tables = toml_table(read_text(path), file=KEYS_FILE) if path.exists() else {}
+        except PlanError as problem:
+            remap({})
+            return [str(problem)]
+        wanted: dict[str, object] = {}
+        for where, told in tables.items():
+            rows = told.items() if isinstance(told, dict) else [("", told)]
+            wanted.update({f"{where}.{name}" if name else where: keys for name, keys in rows})
+        return [f"{KEYS_FILE}: {sentence}" for sentence in remap(wanted)]
 
     @property
     def shelf_book(self) -> ShelfBook:

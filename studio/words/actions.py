@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
@@ -24,6 +25,9 @@ _WRITTEN = {
     "pagedown": "PgDn",
     "delete": "Del",
 }
+_NAMED = {sign.lower(): name for name, sign in _WRITTEN.items()}
+_OTHERS = {*_WRITTEN, "enter", "space", "tab", "backspace", "up", "down", "left", "right", "home", "end", "comma",
+           "full_stop", "semicolon"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +87,21 @@ def written(key: str) -> str:
     ['N', 'Esc', 'Ctrl+Z', '?', 'F2', 'Up']
     """
     return "+".join(_WRITTEN.get(one, one.capitalize()) for one in key.split("+"))
+
+
+def key_of(text: str) -> str:
+    """The name of a key that a person wrote; empty where it is none.
+
+    >>> [key_of(text) for text in ("N", "Esc", "Ctrl+Z", "?", "f2", "Hammer")]
+    ['n', 'escape', 'ctrl+z', 'question_mark', 'f2', '']
+    """
+    before, plus, last = text.strip().lower().rpartition("+")
+    if not last and plus:
+        before, last = before.rstrip("+"), "+"
+    name = _NAMED.get(last, last)
+    known = name in _OTHERS or re.fullmatch(r"[a-z0-9]|f([1-9]|1[0-2])", name, re.ASCII)
+    held = [part for part in before.split("+") if part]
+    return "+".join((*held, name)) if known and {*held} <= {"ctrl", "shift", "alt"} else ""
 
 
 def _as_range(keys: list[str]) -> tuple[str, ...]:

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 
-from studio.words.actions import AT_END, BY_FOCUS
+from studio.words.actions import AT_END, BY_FOCUS, key_of, written
 from studio.words.actions import Action as A
 
-NO_PLAN = "Choose a plan first; N makes a new one."
-NO_VALUE = "This step takes no value; Enter goes on."
+NO_PLAN = "Choose a plan first; {home.new_plan} makes a new one."
+NO_VALUE = "This step takes no value; {bench.go} goes on."
 NO_BAND = "That changes a band; go to the layout first."
-NO_COLOUR = "A and X add and take out a colour among the colours, a band in the layout."
+NO_COLOUR = (
+    "{plan.add} and {plan.take_out} add and take out a colour among the colours, a band in the layout."
+)
 
 ACTIONS = (
     A("any", "read_on", "pagedown", "read on", "read on", "read(1)", "more_below", first=True),
@@ -84,7 +89,8 @@ ACTIONS = (
     A("changed", "over", "o", "write over what is there now", "write over", "answer('o')"),
     A("changed", "leave", "escape", "back, nothing is written", "back"),
     A("unsaved", "take", "t", "take them up", "take up", "answer('t')"),
-    A("unsaved", "leave", "escape,f", "the file as it was saved; Y brings them back while it is open", "as saved"),
+    A("unsaved", "leave", "escape,f", "the file as it was saved; {plan.redo} brings them back while it is open",
+      "as saved"),
     A("leaving", "save", "s", "save and leave", "save", "answer('s')"),
     A("leaving", "keep", "k", "leave; they are kept beside the plan and offered when it is opened again",
       "keep", "answer('k')"),
@@ -118,13 +124,13 @@ ACTIONS = (
     A("bench", "true_time", "t", "say how long a clock has really run", "how long it ran", "", "unsure",
       "Every clock is sure of its time."),
     A("bench", "bands", "p", "tick bands as they are painted", "bands", "", "bands",
-      "P ticks bands while you paint and keeps packets while they steam."),
+      "{bench.bands} ticks bands while you paint, {bench.packets} keeps packets while they steam."),
     A("bench", "reading", "r", "a temperature: packet, lid, bath or room", "reading", "", "hot"),
     A("bench", "steam", "g", "the steam is lost: what needs it stands still", "steam lost", "", "steam",
       "The steam is not rolling yet, so it cannot be lost."),
     A("bench", "steam_back", "g", "the steam rolls again", "steam is back", "steam", "steam_lost"),
     A("bench", "refill", "f", "boiling water into the pot", "fill pot", "", "pot",
-      "The pot is topped up while it is hot; before that, correct its first filling with K."),
+      "The pot is topped up while it is hot; before that, correct its first filling with {bench.correct}."),
     A("bench", "acid", "d", "more acid into the bath", "acid", "", "acid",
       "Acid is added later only to a dye bath while it is on the heat."),
     A("bench", "packets", "p", "packets in and out of the steam", "packets", "", "packets"),
@@ -181,7 +187,7 @@ ACTIONS = (
     *(A("finish", f"rate_{n}", f"{n}", "rate the marked line", "rate", f"rate('{n}')", "rating")
       for n in range(1, 6)),
     A("finish", "go", "enter,space", "says which digit closes the record", "", "", "closing",
-      "A number from 1 to 5 rates the marked line; M leaves it unjudged."),
+      "A number from 1 to 5 rates the marked line; {finish.not_judged} leaves it unjudged."),
     A("finish", "not_judged", "m", "not judged, with a reason", "not judged", "", "rating"),
     A("finish", "note", "n", "a note", "note"),
     A("finish", "undo", "u", "take back the newest", "undo", "", "undo", "There is nothing to take back."),
@@ -200,14 +206,14 @@ ACTIONS = (
     # -- the shelf ---------------------------------------------------------------------------------
     A("shelf", "choose", "enter", "look at what is under the bar", "look"),
     A("shelf", "add", "a", "a new entry of this kind", "add", "", "adds",
-      "Water and studio are one entry: Enter on a line changes it."),
+      "Water and studio are one entry: {shelf.choose} on a line changes it."),
     A("shelf", "question_before", "up", "the question before, with its answer", "", "", "adding"),
     A("shelf", "used_up", "u", "what the newest finished session used up", "used up"),
     A("shelf", "shopping", "p", "a shopping list for some plans", "shopping"),
     A("shelf", "leave", "escape,q", "back", "back"),
     A("entry", "choose", "enter", "change the value under the bar", "change"),
     A("entry", "remove", "d", "take it off the shelf; asks first", "take off", "", "removable",
-      "Water and studio stay; Enter changes a value."),
+      "Water and studio stay; {entry.choose} changes a value."),
     A("entry", "leave", "escape,q", "back", "back"),
     A("shopping", "mark", "space,enter", "the plan under the bar on or off the list", "on or off"),
     A("shopping", "leave", "escape,q", "back", "back"),
@@ -234,7 +240,7 @@ ACTIONS = (
     A("session", "repeat", "r", "repeat it: a new plan as it was really done", "repeat"),
     A("session", "entry", "i", "a picture, a swatch or drops, added after the record", "other entry"),
     A("session", "open_picture", "o", "open a picture", "pictures", "", "pictures",
-      "This session has no picture; I and P keep one."),
+      "This session has no picture; {session.entry} and {entries.photo} keep one."),
     A("session", "go_on", "c", "continue it in a new file; this one stays as it is", "continue", "", "goes_on",
       "Only a damaged session that was not finished is continued in a new file."),
     A("session", "why", "w", "why: equation, origin and source of its figures", "why"),
@@ -250,14 +256,24 @@ ACTIONS = (
     A("follow", "cancel", "x", "call it off", "call off"),
     A("follow", "leave", "escape,q", "back", "back"),
     A("waiting", "choose", "enter", "grade the test under the bar", "grade", "", "any_waiting",
-      "None waits; F on a session's page plans one."),
+      "None waits; {session.follow_up} on a session's page plans one."),
     A("waiting", "leave", "escape,q", "back", "back"),
 )  # fmt: skip
 
 
-@cache
-def rows_of(where: str) -> tuple[A, ...]:
-    """The rows of a screen, with those that hold everywhere before its way out; of a field its own alone."""
+_EVERYWHERE = tuple(row for row in ACTIONS if row.where == "any")
+_NAMED_KEY = re.compile(r"\{(\w+\.\w+)\}|\(([A-Z+])\)")
+_BY_LETTER = {
+    "C": "bench.more", "D": "bench.acid", "E": "bench.extend", "F": "bench.refill", "G": "bench.steam",
+    "K": "bench.correct", "M": "bench.not_measured", "O": "bench.override", "R": "bench.reading",
+    "T": "bench.true_time", "U": "bench.undo", "+": "painting.coat",
+}  # fmt: skip
+"""What the session's own sentences mean by a letter in brackets, whatever key that is now."""
+_changed: dict[str, str] = {}
+
+
+def declared(where: str) -> tuple[A, ...]:
+    """The rows of a screen as they are declared, with those that hold everywhere before its way out."""
     own = tuple(row for row in ACTIONS if row.where == where)
     taken = {key for row in own for key in row.keys.split(",")}
     typed = all(row.does == BY_FOCUS for row in own)
@@ -265,4 +281,70 @@ def rows_of(where: str) -> tuple[A, ...]:
     return (*(r for r in own if r.name not in AT_END), *everywhere, *(r for r in own if r.name in AT_END))
 
 
-_EVERYWHERE = tuple(row for row in ACTIONS if row.where == "any")
+@cache
+def rows_of(where: str) -> tuple[A, ...]:
+    """The rows of a screen with the keys of this studio; of a field its own alone."""
+    return tuple(
+        replace(
+            row, keys=_changed.get(row.id, row.keys), says=spoken(row.says), otherwise=spoken(row.otherwise)
+        )
+        for row in declared(where)
+    )
+
+
+def spoken(sentence: str) -> str:
+    """The sentence with the key of now for `{bench.override}`, and for the letter in brackets that stands for it.
+
+    >>> spoken("Press 3 when it is so, or pass it with a reason (O); {home.new_plan} makes a plan.")
+    'Press 3 when it is so, or pass it with a reason (O); N makes a plan.'
+    """
+
+    def key(named: re.Match[str]) -> str:
+        row = _BY_ID.get(named[1] or _BY_LETTER.get(named[2], ""))
+        if row is None:
+            return named[0]
+        first = written(_changed.get(row.id, row.keys).split(",")[0])
+        return first if named[1] else f"({first})"
+
+    return _NAMED_KEY.sub(key, sentence)
+
+
+_BY_ID = {row.id: row for row in ACTIONS}
+
+
+def remap(wanted: Mapping[str, object]) -> list[str]:
+    """Take the keys of a studio, by the id of their action; one sentence for each that keeps its own instead."""
+    _changed.clear()
+    rows_of.cache_clear()
+    wrong = []
+    for name, told in wanted.items():
+        try:
+            _changed[name] = _keys(name, told)
+        except ValueError as problem:
+            wrong.append(str(problem))
+    rows_of.cache_clear()
+    return wrong
+
+
+def remapped() -> Mapping[str, str]:
+    """The keys of the studio that are not as declared, by the id of their action."""
+    return _changed
+
+
+def _keys(name: str, told: object) -> str:
+    row = _BY_ID.get(name)
+    if row is None or row.does == BY_FOCUS:
+        raise ValueError(f"{name} is no action with a key of its own; ? shows those of a screen.")
+    keys = [key_of(part) for part in told.split(",")] if isinstance(told, str) else [""]
+    if "" in keys:
+        raise ValueError(f'{name} needs a key, for example "{row.keys}"; it stays at {written(row.keys)}.')
+    here = declared(row.where) if row.where != "any" else ACTIONS
+    for other in here:
+        was = row.keys.split(",")
+        taken = {*_changed.get(other.id, other.keys).split(",")} - {*was}
+        if other.id != name and taken & {*keys}:
+            raise ValueError(
+                f"{name}: {written((taken & {*keys}).pop())} is the key of {other.id} already; "
+                f"it stays at {written(was[0])}."
+            )
+    return ",".join(keys)

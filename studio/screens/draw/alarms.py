@@ -9,6 +9,7 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.screens.bench_view import AlarmLine
+from studio.words.table import spoken
 
 LEAST_TEXT = 12
 """Cells of its text an alarm must show; in a narrower window the keys give way to it."""
@@ -30,7 +31,7 @@ def banner(alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int) ->
 
 
 def _line(alarm: AlarmLine, on_top: bool, width: int) -> Content:
-    keys = "Enter heard  Z later" if on_top else ""
+    keys = spoken("{bench.answer} heard  {bench.snooze} later") if on_top else ""
     if alarm.quiet_s > 0:
         keys = f"quiet {alarm.quiet_s:.0f} s"
     room = width - len(keys) - 15

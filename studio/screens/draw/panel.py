@@ -17,6 +17,7 @@ from studio.session.live.cooling import too_hot
 from studio.session.live.painting import still_bare
 from studio.session.records import StepRecord
 from studio.session.state import State
+from studio.words.table import spoken
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,13 +41,13 @@ Curve = Callable[[int, int], list[Content]]
 """Draws so many lines, so many cells wide, and one line of minutes below; nothing where there is no room."""
 TALLEST_CURVE = 8
 
-SOUND_HINT = "S  ring it   Enter  heard   X  not heard"
-HOT_HINT = "R  read it again   O  pass it with a reason"
+SOUND_HINT = "{bench.sound}  ring it   {bench.go}  heard   {bench.skip}  not heard"
+HOT_HINT = "{bench.reading}  read it again   {bench.override}  pass it with a reason"
 HINTS = {
-    "do": "Enter  when it is done",
-    "check": "Enter  when you see that it is so",
-    "wait": "Enter  when the clock has run out   O  end it early",
-    "gate": "Enter  to answer",
+    "do": "{bench.go}  when it is done",
+    "check": "{bench.go}  when you see that it is so",
+    "wait": "{bench.go}  when the clock has run out   {bench.override}  end it early",
+    "gate": "{bench.gate}  to answer",
 }
 
 
@@ -58,29 +59,29 @@ def hint_for(step: Step, state: State, digit: int | None = None, *, over: bool =
     if too_hot(state, step):
         return HOT_HINT
     if digit is not None:
-        return f"Press {digit} when it is so   O  pass it with a reason"
+        return f"Press {digit} when it is so   {{bench.override}}  pass it with a reason"
     if alarms.standing(state):
-        return "Enter  answers the alarm first"
+        return "{bench.answer}  answers the alarm first"
     if over:
-        return "Enter  to go on"
+        return "{bench.go}  to go on"
     if step.id == "ready.sound":
         return SOUND_HINT
     if step.id == "paint.apply":
         bare = still_bare(state)
         told = f"bare: {bare}" if bare else "every band has a coat"
-        return f"P  tick the bands   {told}   Enter  all painted"
+        return f"{{bench.bands}}  tick the bands   {told}   {{bench.go}}  all painted"
     if step.quantity == "look":
-        return "Enter  then how it looks, 1 to 5   M  go on as it is"
+        return "{bench.go}  then how it looks, 1 to 5   {bench.not_measured}  go on as it is"
     if step.id.endswith(".rounds"):
-        return "Enter  after each round, and say how the water looks"
+        return "{bench.go}  after each round, and say how the water looks"
     if step.kind != "measure":
         return HINTS[step.kind]
     if step.quantity == "rating":
-        return "Enter  then a number from 1 to 5"
+        return "{bench.go}  then a number from 1 to 5"
     planned = ""
     if step.expected is not None:
         planned = f", planned {show(step.expected, step.unit)}"
-    return f"Enter  then the value{planned}   M  not measured"
+    return f"{{bench.go}}  then the value{planned}   {{bench.not_measured}}  not measured"
 
 
 def panel(shown: Shown, state: State, width: int, height: int, curve: Curve | None = None) -> Content:
@@ -130,7 +131,7 @@ def _top(shown: Shown, width: int, *, with_reasons: bool) -> list[Content]:
     for caution in (serious or list(shown.cautions))[: 2 if serious else 1]:
         blocks.extend(caution_lines(caution, width))
     blocks.append(Content(""))
-    blocks.append(Content.styled(f" {shown.hint}", "$focus"))
+    blocks.append(Content.styled(f" {spoken(shown.hint)}", "$focus"))
     return blocks
 
 

@@ -9,6 +9,7 @@ from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.report.spread_bar import spread_bar
 from studio.report.worksheet_rows import SECTIONS
 from studio.screens.draw.bench import figure_row, figure_value
+from studio.words.table import spoken
 
 LEVEL_STYLE = {"stop": "bold $danger", "warn": "bold $due", "note": "$quiet"}
 
@@ -31,7 +32,7 @@ def _rows(cautions: list[Caution], width: int) -> Content:
 def caution_lines(caution: Caution, width: int, *, with_source: bool = False) -> list[Content]:
     """Level as a word and the sentence beside it, wrapped under itself; the source below when asked for."""
     room = max(20, width - 8)
-    lines = Content.styled(clean(caution.text, limit=900), "$text").wrap(room)
+    lines = Content.styled(clean(spoken(caution.text), limit=900), "$text").wrap(room)
     if with_source:
         lines = [*lines, *Content.styled(clean(caution.source, limit=400), "$quiet").wrap(room)]
     word = Content.styled(f" {caution.level.upper():<6}", LEVEL_STYLE[caution.level])
