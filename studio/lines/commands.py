@@ -90,7 +90,7 @@ def _later(talk: Conversation, rest: str) -> None:
     talk.do(c.Snooze(standing[0].n, minutes))
 
 
-def _other_time(talk: Conversation, rest: str, sign: int) -> None:
+def _other_time(talk: Conversation, rest: str, less: str) -> None:
     """More time for the clock, or less."""
     clock = _main_clock(talk)
     if clock is None:
@@ -100,16 +100,16 @@ def _other_time(talk: Conversation, rest: str, sign: int) -> None:
 
     def answer(text: str) -> bool:
         try:
-            minutes, why = minutes_first(text)
+            minutes, why = minutes_first(f"{less}{text}")
         except Refused as refused:
             talk.tell(str(refused))
             return False
-        return talk.do(c.ExtendTimer(timer, sign * minutes, why))
+        return talk.do(c.ExtendTimer(timer, minutes, why))
 
     if rest:
         answer(rest)
     else:
-        how, why = ("more", "steam was late") if sign > 0 else ("less", "it was hot before")
+        how, why = ("less", "it was hot before") if less else ("more", "steam was late")
         talk.ask(f"How many minutes {how} for {label}, and why? For example: 5 {why}", answer)
 
 
@@ -239,8 +239,8 @@ HANDLERS: dict[str, Handler] = {
     "time": lambda talk, rest: talk.tell(*words.clock_lines(talk.session.state, talk.now)),
     "list": lambda talk, rest: talk.tell(*words.stage_lines(talk.session, talk.now)),
     "help": _help,
-    "more": lambda talk, rest: _other_time(talk, rest, 1),
-    "less": lambda talk, rest: _other_time(talk, rest, -1),
+    "more": lambda talk, rest: _other_time(talk, rest, ""),
+    "less": lambda talk, rest: _other_time(talk, rest, "-"),
     "ran": _ran,
     "bell": _bell,
     "wait": _wait,

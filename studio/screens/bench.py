@@ -41,6 +41,8 @@ INTERRUPTED_S = 300
 TOLD = (
     c.MixMore,
     c.TakeReading,
+    c.NoteLate,
+    c.ExtendTimer,
     c.Refill,
     c.PaintLeft,
     c.KeepLeftover,

@@ -47,14 +47,16 @@ def minutes_only(text: str) -> float:
 
 
 def minutes_first(text: str) -> tuple[float, str]:
-    """Minutes and the words after them; the unit may be left out.
+    """Minutes and the words after them, below 0 with a minus; the unit may be left out.
 
-    >>> minutes_first("5 steam was late"), minutes_first("1 h pot went cold")
-    ((5.0, 'steam was late'), (60.0, 'pot went cold'))
+    >>> minutes_first("5 steam was late"), minutes_first("1 h pot went cold"), minutes_first("-4 hot before")
+    ((5.0, 'steam was late'), (60.0, 'pot went cold'), (-4.0, 'hot before'))
     """
-    number, _, rest = text.strip().partition(" ")
+    told = text.strip()
+    sign = -1.0 if told.startswith("-") else 1.0
+    number, _, rest = told.removeprefix("-").partition(" ")
     unit, _, after = rest.strip().partition(" ")
     try:
-        return parse(f"{number} {unit}", "duration").value, after.strip()
+        return sign * parse(f"{number} {unit}", "duration").value, after.strip()
     except QuantityError:
-        return minutes_only(number), rest.strip()
+        return sign * minutes_only(number), rest.strip()

@@ -53,6 +53,12 @@ def _in_words(rule: Rule) -> Rule:
 
 def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.Draft]:
     """Steam lost: what needs it stands still. Rolling again: it goes on, longer after a long loss."""
+    steam_may_turn(state, now)
+    return steam_turned(state, now)
+
+
+def steam_may_turn(state: State, now: Reading) -> None:
+    """Refused where no steam rolls that could be lost, or a clock that needs it is unsure of its time."""
     if heat_stage(state) != "steam":
         raise Refused("This session is not set in steam, so none can be lost.")
     for timer in state.timers.values():
@@ -60,7 +66,6 @@ def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.D
             sure_s(timer, now)
     if not may_lose_steam(state):
         raise Refused("The steam is not rolling yet, so it cannot be lost.")
-    return steam_turned(state, now)
 
 
 def steam_turned(state: State, now: Reading) -> list[e.Draft]:

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from msgspec import UNSET, Meta, Struct, UnsetType, field
 
 from studio.session import events as e
-from studio.session.event_shapes_steps import Closes, ClosesWithClocks
+from studio.session.event_shapes_steps import Closes, ClosesWithClocks, Doubted, Typed
 from studio.session.event_shapes_time import (
     EndsAlarms,
     EventData,
@@ -20,7 +20,6 @@ from studio.session.event_shapes_time import (
 
 Ml = Annotated[float, Meta(description="mL")]
 Percent = Annotated[float, Meta(description="per cent; of a stock, g of dye in 100 mL made up")]
-Typed = Annotated[str, Meta(description="As it was typed; empty where it was worked out.")]
 ColourSlug = Annotated[str, Meta(description="Slug of a colour of the plan, `deep-water`.")]
 
 
@@ -93,7 +92,7 @@ class BatchMixed(EventData, frozen=True):
     strength_percent: Percent | UnsetType = UNSET
     """Of a stock that was made for it; left out where it is the colour's own."""
     lot_difference_percent: Annotated[float, Meta(description="% off the first jar")] | UnsetType = UNSET
-    flagged: Annotated[bool, Meta(description="It was doubted, and said to be so.")] | UnsetType = UNSET
+    flagged: Doubted | UnsetType = UNSET
 
 
 class PaintLeftData(EventData, frozen=True):

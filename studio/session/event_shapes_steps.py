@@ -17,7 +17,8 @@ Fixed = Annotated[
         description="Amounts that stand from now on, by the id of their figure: the value, and what goes with it."
     ),
 ]
-Typed = Annotated[str, Meta(description="As it was typed.")]
+Typed = Annotated[str, Meta(description="As it was typed; empty where it was worked out.")]
+Doubted = Annotated[bool, Meta(description="It was doubted, and said to be so.")]
 
 
 class StepClosed(Clocks, frozen=True):
@@ -25,7 +26,7 @@ class StepClosed(Clocks, frozen=True):
 
     step: StepId
     read_c: Annotated[float, Meta(description="degC; the reading that ended the wait.")] | UnsetType = UNSET
-    flagged: Annotated[bool, Meta(description="It was doubted, and said to be so.")] | UnsetType = UNSET
+    flagged: Doubted | UnsetType = UNSET
     happened: Happened | UnsetType = UNSET
 
 
@@ -57,7 +58,7 @@ class Overridden(Clocks, frozen=True):
     why: Words
     read_c: Annotated[float, Meta(description="degC; last read, above the limit.")] | UnsetType = UNSET
     limit_c: Annotated[float, Meta(description="degC; the limit of the step.")] | UnsetType = UNSET
-    flagged: Annotated[bool, Meta(description="It was doubted, and said to be so.")] | UnsetType = UNSET
+    flagged: Doubted | UnsetType = UNSET
 
 
 class GatePassed(Clocks, frozen=True):

@@ -13,7 +13,7 @@ from typing import Any
 
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session.bench_rules import may_lose_steam, reheating, steam_turned
+from studio.session.bench_rules import may_lose_steam, reheating, steam_may_turn, steam_turned
 from studio.session.clock import (
     NS,
     Moment,
@@ -35,7 +35,7 @@ from studio.session.records import TimerRecord
 from studio.session.refusals import Refused, words
 from studio.session.state import State
 from studio.session.step_rules import close
-from studio.session.time_rules import JUMP_S, end_alarms, sure_s
+from studio.session.time_rules import JUMP_S, end_alarms
 from studio.session.timers import elapsed_s
 
 NOWHERE = ""
@@ -225,9 +225,7 @@ def _steam(state: State, then: _Then, now: Reading, *, lost: bool) -> list[e.Dra
         raise Refused(f"The steam is not lost; write both times of a loss that is over, {BOTH}.")
     if lost and not may_lose_steam(state) and rolling_since(state) is not None:
         raise Refused(f"Nothing is in the steam any more; write both times, {BOTH}.")
-    for timer in state.timers.values():
-        if timer.needs_steam and timer.running:
-            sure_s(timer, now)
+    steam_may_turn(state, now)
     then = _after(state, then, rolling_since(state), "The steam began to roll")
     if not lost:
         then = _after(state, then, state.steam_off[-1][0], "The steam was lost")

@@ -1,8 +1,9 @@
 """A messy day at a real pseudo-terminal: the record says what happened, and no screen says two things at once.
 
-shared/plans/tidewrack-stripes from its first step to its closing: a weight that was wrong, the disk full twice with
-alarms answered meanwhile, the wrong jar, a kill, the telephone, a pot boiled dry, a packet opened too hot. 900 mL boil
-off at 26.6 mL a minute: ten minutes' worth, 266 mL, are left after 23.8 min, nothing after 33.8; the set takes 49.
+shared/plans/tidewrack-stripes from its first step to its closing: a weight that was wrong, a soak told late, the disk
+full twice with alarms answered meanwhile, the wrong jar, a kill, a band taken back and brought back, the telephone, a
+pot boiled dry, a loss of steam told once the heat was off, a packet opened too hot. 900 mL boil off at 26.6 mL a
+minute: ten minutes' worth, 266 mL, are left after 23.8 min, nothing after 33.8; the set takes 49.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import Any
 import pytest
 
 from studio.screens.draw.digits import big_text
+from studio.session import events as e
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.folding import replay
 from studio.session.live.painting import bands_of
@@ -49,6 +51,18 @@ class Day:
         if self.k is not None:
             self.k.sees(*then)
 
+    def ago(self, minutes: int) -> str:
+        """The time of day so many minutes before the one in the header."""
+        hour, minute = map(int, re.findall(r"(\d\d):(\d\d) (?:NOT )?[Ss]", self.k.shown())[0])
+        at = (60 * hour + minute - minutes) % (24 * 60)
+        return f"{at // 60:02d}:{at % 60:02d}"
+
+    def tells(self, text: str, *then: str) -> str:
+        """What happened earlier."""
+        self.k.press("h", "When was it")
+        self.k.answer(text, *then)
+        return text
+
     def gate(self, *then: str) -> None:
         self.k.sees("when it is so")
         self.k.press(re.findall(r"Press (\d) when", self.k.shown())[0], *then)
@@ -81,13 +95,15 @@ def ready(d: Day) -> None:
 
 
 def soak_on_a_full_disk(d: Day) -> None:
+    d.at(3)
     d.disk("all")
     d.ticks("STOCKS")
     d.k.sees("NOT SAVED", "waiting to be saved")
+    d.tells(f"{d.ago(2)} started", "1 of 5")
     d.value("0.39", "2 of 5")
     d.k.press("n", "Note")
     d.k.answer("first time without room", "2 of 5")
-    d.at(31, "Enter heard")
+    d.at(32.1, "Enter heard")
     d.ticks("Enter to go on")
     d.k.screen.until_gone("Enter heard")
     d.ticks("2 of 5")
@@ -118,6 +134,11 @@ def paint_on(d: Day) -> None:
     for count in range(6, 12):
         d.k.press("\r", f"{count} of 11 bands")
     d.k.press("\x1b", "every band has a coat")
+    d.k.press("j", "What is taken back?")
+    d.k.screen.type("\x1b[B")
+    d.k.press("\r", "bare: 10")
+    d.k.press("j", "bring back band 10")
+    d.k.press("\r", "every band has a coat")
     d.ticks("Wrap", "STEAM")
 
 
@@ -151,6 +172,7 @@ def steam(d: Day) -> None:
 
 def cool_and_rinse(d: Day) -> None:
     d.at(43 + 55)
+    d.tells(f"{d.ago(15)} to {d.ago(12)} steam lost", "1 of 3")
     d.k.press("o", "Why")
     d.k.answer("the bus leaves", "Measure the packet")
     d.value("81", "Really 81?")
@@ -322,10 +344,26 @@ def test_a_messy_day_is_told_as_it_was_and_no_screen_contradicts_itself(
         (ns,) = (wall_ns_of(r.at) for r in records if r.kind == kind and data.items() <= r.data.items())
         return time_of_day(ns, state.utc_offset_min)
 
+    began, (lost, back) = (
+        next(r.data["happened"] for r in records if r.kind == "timer.confirmed"),
+        next((r.data["happened"], r.data["again"]) for r in records if r.kind == "steam.stopped"),
+    )
+    saved = [time_of_day(wall_ns_of(r.at), state.utc_offset_min) for r in records if r.kind == e.SAVED_LATE]
+    ran = state.timers["steam"].stopped_after_s
+    assert ran is not None and 45 * 60 < ran < 47 * 60, "49 minutes with three without steam"
+    assert [r.data["undone"] for r in records if r.kind == "undone"] == ["band.painted", "undone"]
     happened = (
         (at("corrected"), r"Dry fibre weighed +was 101 +the bowl was on the scale"),
         (at("noted", text="first time without room"), "first time without room"),
-        (at("alarm.raised", timer="presoak", level="due"), "presoak +came 1 min .* late, +answered after"),
+        (at("timer.confirmed"), f"clock presoak began, at {began['time']}, told later"),
+        (
+            at("alarm.raised", timer="presoak", level="due"),
+            r"presoak +came [12] min .* late, +answered after",
+        ),
+        (at("steam.stopped"), f"steam lost, and back at {back['time']}, at {lost['time']}, told later"),
+        (lost["time"], "steam lost for 3 min"),
+        (saved[0], r"[2-9] entries were saved late, after 29 min: the disk is full"),
+        (saved[1], r"\d+ entries were saved late, after .* min: the disk is full"),
         (at("band.painted", band=5), r"band 5 painted from the deep water jar \(planned rust\)"),
         ("taken up again at", at("session.resumed")),
         (at("alarm.raised", timer="pot-water", level="due"), "look at the pot +came .*answered after 10 min"),

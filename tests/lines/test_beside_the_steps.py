@@ -10,6 +10,7 @@ import pytest
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shelf_reading import load_shelf
+from studio.session.clock import NS, time_of_day
 from studio.session.live.painting import bands_of
 from studio.session.run import Running
 
@@ -237,3 +238,15 @@ def test_a_hot_packet_is_kept_shut_and_a_cool_reading_ends_the_wait(at, talk) ->
     (refused, *_) = heard.starting("Last read at 91 degC, and 40 degC is the limit")
     assert "(write reading and the degrees)" in refused and "(write override and a reason)" in refused
     assert heard.starting("STOP: Unwrapped at 91 degC, above the limit of 40 degC")
+
+
+def test_what_is_told_later_moves_its_clock_and_less_makes_it_shorter(at, talk) -> None:
+    session = at("steam.hold")
+    timer, now = session.state.timers["steam"], session.clock.now()
+    then = time_of_day(timer.started.wall_ns, session.state.utc_offset_min)
+    ahead = time_of_day(now.wall_ns + 3600 * NS, session.state.utc_offset_min)
+    heard = talk(session, f"earlier {then} started", f"earlier {ahead} started", "less", "4 hot before")
+    assert f"Saved: clock steam began, at {then}, told later" in heard.lines
+    assert any("write a time between the two" in line for line in heard.lines)
+    assert session.state.timers["steam"].minutes == timer.minutes - 4
+    assert "Saved: clock steam: 4 min less - hot before" in heard.lines

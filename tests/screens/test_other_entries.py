@@ -9,6 +9,7 @@ from studio.screens.entry import Entry
 from studio.screens.session import SessionScreen
 from studio.services.session_cards import ReadSession
 from studio.session import commands as c
+from studio.session.clock import time_of_day
 
 
 async def kept(pilot, wait_until, screen_text, *keys: str, text: str) -> None:  # type: ignore[no-untyped-def]
@@ -30,6 +31,11 @@ async def test_each_kind_of_entry_has_a_key_and_a_field_at_the_bench(
             pilot,
             lambda: [(n.happened_at, n.text) for n in session.state.notes] == [("9:40", "tap ran brown")],
         )
+        began = time_of_day(session.state.timers["steam"].started.wall_ns, session.state.utc_offset_min)
+        await kept(pilot, wait_until, screen_text, "h", text=f"{began} started")
+        await wait_until(pilot, lambda: f"clock steam began, at {began}, told later" in screen_text(app))
+        await kept(pilot, wait_until, screen_text, "e", text="-4 it was hot before")
+        await wait_until(pilot, lambda: "clock steam: 4 min less - it was hot before" in screen_text(app))
         await pilot.press("i")
         await wait_until(pilot, lambda: "What is to be kept?" in screen_text(app))
         assert all(word in screen_text(app) for word in ("picture", "swatch", "dropper", "left in the pot"))

@@ -178,6 +178,14 @@ def test_where_the_wall_clock_was_set_since_the_clock_is_unsure_and_asks(steamin
     assert ran_min(steaming, "steam") == pytest.approx(33)
 
 
+def test_steam_that_has_not_rolled_is_not_lost_later_either(exactly_at) -> None:
+    session = exactly_at("presoak.wait")
+    wait(session, 10)
+    for told in (f"{ago(session, 5)} steam lost", f"{ago(session, 5)} to {ago(session, 3)} steam lost"):
+        with pytest.raises(Refused, match=r"The steam (is|has) not roll"):
+            session.do(c.NoteLate(told))
+
+
 def test_words_that_name_no_clock_are_a_remark(steaming) -> None:
     for text in ("rain started", "lid lifted", "the steam was lovely"):
         (event,) = steaming.do(c.NoteLate(f"9:05 {text}"))

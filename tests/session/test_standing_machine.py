@@ -1,4 +1,7 @@
-"""Undo against a plain list of what the dyer meant: whatever is taken back and brought back, in any order."""
+"""Undo and late entries against a plain list of what the dyer meant: taken back, brought back and told later.
+
+Killed and taken up again, gone on with in another file, and given up in between.
+"""
 
 from __future__ import annotations
 
@@ -10,12 +13,12 @@ from typing import Any
 import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
+from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 from hypothesis.stateful import run_state_machine_as_test as run_machine
 
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.clock import NS, Reading, SteppedClock, time_of_day
 from studio.session.folding import replay
 from studio.session.joining import parts
 from studio.session.path import current_step
@@ -24,6 +27,7 @@ from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 from studio.session.state import State
 from studio.session.taking_back import offered
+from studio.session.timers import elapsed_s
 
 
 @dataclass
@@ -37,10 +41,11 @@ class Meant:
 
 
 class WhatTheDyerMeant(RuleBasedStateMachine):
-    """`meant` is the list; `first` and `make_keeper` are set by the test below."""
+    """`meant` is the list; `first`, `make_keeper` and `without_history` are set by the test below."""
 
     first: Any
     make_keeper: Callable[[], Any]
+    without_history: Callable[[State], State]
     places = ("presoak.water", "paint.apply", "steam.hold", "rinse.rounds")
 
     def __init__(self) -> None:
@@ -62,6 +67,9 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
             return
         if event is None:
             return
+        if isinstance(command, c.NoteLate):
+            self.meant.extend(self.told_later(event))
+            return
         told = {
             c.PaintBand: lambda x: ("band", (x.band, x.again)),
             c.AddNote: lambda x: ("note", x.text),
@@ -76,6 +84,72 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
             if part.kind == e.TIMER_STARTED:
                 self.meant.append(Meant(event.n, "clock", (part.data["timer"], self.clock.now().boot_ns)))
         self.clock.advance(2)
+
+    def told_later(self, event: e.Event) -> list[Meant]:
+        """What a late entry says, in the dyer's terms: the clock, the steam, or both ends of a loss."""
+        data = event.data
+        at = data["happened"]["boot_ns"] if "happened" in data else 0
+        if event.kind == e.TIMER_CONFIRMED:
+            clocks = [self.clock_of(data["timer"])]
+            also = [m for m in self.meant if m.what == "clock" and m.n == clocks[0].n]
+            return [Meant(event.n, "clock", (m.value[0], at)) for m in also]
+        if event.kind in (e.STEAM_STOPPED, e.STEAM_AGAIN):
+            ends = [data["again"]["boot_ns"]] if "again" in data else []
+            return [Meant(event.n, "steam", edge) for edge in (at, *ends)]
+        return [Meant(event.n, "note", data["text"])]
+
+    def clock_of(self, timer: str) -> Meant:
+        """The newest that counts and says when that clock began, but for what moved it."""
+        began = {
+            part.n for ev in self.session.state.log for part in parts(ev) if part.kind == e.TIMER_STARTED
+        }
+        own = [
+            m for m in self.meant if m.counts and m.what == "clock" and m.value[0] == timer and m.n in began
+        ]
+        return own[-1]
+
+    @rule(
+        minutes=st.integers(1, 40),
+        longer=st.integers(1, 15),
+        what=st.sampled_from(["started", "steam lost", "steam back", "lid lifted", "whole"]),
+    )
+    def tells_it_later(self, minutes: int, longer: int, what: str) -> None:
+        now = self.clock.now().wall_ns
+        then, since = (
+            time_of_day(now - ago * 60 * NS, self.session.state.utc_offset_min)
+            for ago in (minutes + longer, minutes)
+        )
+        self.do(c.NoteLate(f"{then} to {since} steam lost" if what == "whole" else f"{since} {what}"))
+
+    @rule()
+    def killed_and_taken_up_again(self) -> None:
+        self.take_up()
+
+    @rule()
+    def goes_on_in_another_file(self) -> None:
+        keeper, now = type(self).make_keeper(), self.clock.now()
+        keeper.events.extend(self.keeper.events)
+        data = {"from": "a.jsonl", "sha256": "0" * 64, "lines_kept": len(keeper.events), "why": "a bad line"}
+        keeper.append(e.CONTINUED, data, now)
+        self.keeper = keeper
+        self.take_up()
+
+    def take_up(self) -> None:
+        """From what is on the disk, and nothing else."""
+        self.session = Running(replay(self.keeper.events), self.clock, self.keeper)
+        if not self.session.state.closed:
+            self.session.do(c.Resume(1, "0"))
+
+    @precondition(lambda self: len(self.meant) > 25)
+    @rule()
+    def gives_up_and_wants_it_back(self) -> None:
+        """After the end nothing is taken back."""
+        if self.session.state.closed:
+            return
+        self.session.do(c.Abandon("the gas ran out"))
+        for event in self.session.state.log:
+            with pytest.raises(Refused):
+                self.session.do(c.Undo(event.n))
 
     @rule(place=st.sampled_from(places))
     def on_to(self, place: str) -> None:
@@ -115,7 +189,7 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
     @rule(which=st.integers(0, 8))
     def takes_one_back_or_brings_it_back(self, which: int) -> None:
         found = offered(self.session.state)
-        if not found:
+        if not found or self.session.state.closed:
             return
         event = found[which % len(found)]
         (undone,) = self.session.do(c.Undo(event.n))
@@ -138,11 +212,30 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
             one for one in self.standing("read") if one[0] == "lid"
         ]
         assert {s.id for s in state.all_steps() if state.step(s.id).closed} == set(self.standing("closed"))
-        began = {timer for timer, _ in self.standing("clock")}
-        assert began == set(state.timers), "each clock stands with the key that started it"
-        times = [at for pair in state.steam_off for at in pair if at is not None]
-        assert [at.boot_ns for at in times] == self.standing("steam")
+        began = dict(self.standing("clock"))
+        assert began.keys() == state.timers.keys(), "each clock stands with the key that started it"
+        times = [at.boot_ns for pair in state.steam_off for at in pair if at is not None]
+        assert sorted(times) == times == sorted(self.standing("steam")), "told later, it has its place"
+        for name, timer in state.timers.items():
+            assert timer.started.boot_ns == began[name]
+            if timer.running:
+                ran = self.ran_s(began[name], times if timer.needs_steam else [])
+                assert elapsed_s(timer, self.clock.now()) == (pytest.approx(ran), True)
         assert replay(state.log) == state and self._alarms_have_their_clocks(state)
+        without = type(self).without_history
+        gone = {one.n for one in self.meant if not one.counts}
+        kept = [event for event in state.log if event.n not in gone and event.kind != e.UNDONE]
+        assert without(replay(kept)) == without(state), "it is the fold of what counts"
+
+    def ran_s(self, began_ns: int, edges: list[int]) -> float:
+        """Seconds since a clock began, but for those without steam."""
+        now = self.clock.now().boot_ns
+        ends = [*edges, now] if len(edges) % 2 else edges
+        lost = sum(
+            max(0, again - max(stopped, began_ns))
+            for stopped, again in zip(ends[::2], ends[1::2], strict=True)
+        )
+        return (now - began_ns - lost) / NS
 
     def _alarms_have_their_clocks(self, state: State) -> bool:
         refs = {event.n: event.data["ref"] for event in state.log if event.kind == e.ALARM_RAISED}
@@ -150,10 +243,11 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
 
 
 @pytest.mark.fuzz
-def test_the_state_is_what_the_dyer_meant(begin, keeper, sheet_of, facts_of) -> None:
+def test_the_state_is_what_the_dyer_meant(begin, keeper, sheet_of, facts_of, without_history) -> None:
     begin(sheet_of(facts_of()))
     WhatTheDyerMeant.first = keeper.events[0]
     WhatTheDyerMeant.make_keeper = type(keeper)
+    WhatTheDyerMeant.without_history = staticmethod(without_history)
     deep = settings.default.max_examples > 100
     run_machine(
         WhatTheDyerMeant,
