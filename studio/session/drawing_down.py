@@ -73,7 +73,8 @@ def takings(state: State, session: str, shelf: Shelf) -> tuple[Taking, ...]:
         done = [p for p in parts if forgotten or p.id in known]
         waiting = [p for p in parts if p not in done]
         if done:
-            found.append(_done(table, done))
+            said = f"{done[0].name}: taken off before"
+            found.append(_taking(table, done, said, done=True))
         if waiting:
             found.append(_READERS[table](waiting, shelf))
     for kept in state.leftovers:
@@ -91,31 +92,24 @@ def _table(part: Part, shelf: Shelf) -> str:
     return "jar" if folded(part.name) in jars - dyes else "dye"
 
 
-def _done(table: str, parts: list[Part]) -> Taking:
+def _taking(table: str, parts: list[Part], said: str, **more: Any) -> Taking:
     return Taking(
-        ids=tuple(p.id for p in parts),
+        ids=tuple(part.id for part in parts),
         table=table,
-        name=parts[0].name,
-        said=f"{parts[0].name}: taken off before",
-        because=_because(parts),
-        done=True,
+        name=more.pop("name", parts[0].name),
+        said=said,
+        because="; ".join(part.because for part in parts),
+        **more,
     )
-
-
-def _because(parts: Iterable[Part]) -> str:
-    return "; ".join(part.because for part in parts)
 
 
 def _hindered(table: str, parts: list[Part], why: str) -> Taking:
-    used = show(sum(p.amount for p in parts), parts[0].unit)
-    return Taking(
-        ids=tuple(p.id for p in parts),
-        table=table,
-        name=parts[0].name,
-        said=f"{parts[0].name}: {used} used",
-        because=_because(parts),
-        hindrance=why,
-    )
+    used = show(_used(parts), parts[0].unit)
+    return _taking(table, parts, f"{parts[0].name}: {used} used", hindrance=why)
+
+
+def _used(parts: list[Part]) -> float:
+    return sum(part.amount for part in parts)
 
 
 def _named(entries: Iterable[Any], name: str) -> Any:
@@ -134,16 +128,11 @@ def _liquid_or_powder(table: str, entries: Iterable[ShelfDye | ShelfAcid], parts
         return _hindered(
             table, parts, f"The shelf counts it in {entry.on_hand.unit} and the session in {unit}."
         )
-    used = sum(p.amount for p in parts)
+    used = _used(parts)
     left, short = _left(entry.on_hand.value, used)
-    return Taking(
-        ids=tuple(p.id for p in parts),
-        table=table,
-        name=entry.name,
-        said=_less(entry.name, entry.on_hand.typed, _amount(used, unit), _amount(left, unit), short),
-        because=_because(parts),
-        changes=(Put(table=table, name=entry.name, key="on_hand", value=_amount(left, unit)),),
-    )
+    said = _less(entry.name, entry.on_hand.typed, _amount(used, unit), _amount(left, unit), short)
+    change = Put(table=table, name=entry.name, key="on_hand", value=_amount(left, unit))
+    return _taking(table, parts, said, name=entry.name, changes=(change,))
 
 
 def _left(there: float, used: float) -> tuple[float, bool]:
@@ -173,21 +162,15 @@ def _acid(parts: list[Part], shelf: Shelf) -> Taking:
 def _jar(parts: list[Part], shelf: Shelf) -> Taking:
     """Off the volume of a jar; an empty one goes off the shelf."""
     jar: Jar = _named(shelf.jars, parts[0].name)
-    used = sum(p.amount for p in parts)
+    used = _used(parts)
     left, short = _left(jar.volume_ml, used)
     change: Change = Put(table="jar", name=jar.name, key="volume", value=_amount(left, "mL"))
     told = _amount(left, "mL")
     if left < EMPTY_ML:
         change = Remove(table="jar", name=jar.name)
         told = "it empty, so it goes off the shelf"
-    return Taking(
-        ids=tuple(p.id for p in parts),
-        table="jar",
-        name=jar.name,
-        said=_less(jar.name, _amount(jar.volume_ml, "mL"), _amount(used, "mL"), told, short),
-        because=_because(parts),
-        changes=(change,),
-    )
+    said = _less(jar.name, _amount(jar.volume_ml, "mL"), _amount(used, "mL"), told, short)
+    return _taking("jar", parts, said, name=jar.name, changes=(change,))
 
 
 def _base(parts: list[Part], shelf: Shelf) -> Taking:
@@ -197,16 +180,11 @@ def _base(parts: list[Part], shelf: Shelf) -> Taking:
         return _hindered("base", parts, f"The shelf has no base {quoted(parts[0].name)}.")
     if base.on_hand is None:
         return _hindered("base", parts, "How many were there is not written: write its on_hand first.")
-    used = int(pieces_of(sum(p.amount for p in parts), base.dry_weight_g))
+    used = int(pieces_of(_used(parts), base.dry_weight_g))
     left = max(0, base.on_hand - used)
-    return Taking(
-        ids=tuple(p.id for p in parts),
-        table="base",
-        name=base.name,
-        said=_less(base.name, f"{base.on_hand}", f"{used}", f"{left}", used > base.on_hand),
-        because=_because(parts),
-        changes=(Put(table="base", name=base.name, key="on_hand", value=left),),
-    )
+    said = _less(base.name, f"{base.on_hand}", f"{used}", f"{left}", used > base.on_hand)
+    change = Put(table="base", name=base.name, key="on_hand", value=left)
+    return _taking("base", parts, said, name=base.name, changes=(change,))
 
 
 _READERS = {"dye": _dye, "acid": _acid, "jar": _jar, "base": _base}
