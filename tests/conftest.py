@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import signal
 import tempfile
-from collections.abc import Callable, Iterator
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cache
@@ -42,16 +43,31 @@ os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="potside-cache-")
 
 # The fixtures that properties use are plain makers of values, so that nothing needs to be reset.
 CALM = [HealthCheck.too_slow, HealthCheck.function_scoped_fixture]
-settings.register_profile("quick", deadline=None, suppress_health_check=CALM)
+settings.register_profile("quick", deadline=None, max_examples=30, suppress_health_check=CALM)
 settings.register_profile("deep", deadline=None, max_examples=1500, suppress_health_check=CALM)
-settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "quick"))
+PROFILE = os.environ.get("HYPOTHESIS_PROFILE", "quick")
+settings.load_profile(PROFILE)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Every hypothesis test is also a `fuzz` test, so that the deep profile can run them all longer."""
+    """What the deep profile runs longer is also `fuzz`; of a family `one_in` so many is quick, the rest is deep."""
+    families: dict[str, int] = defaultdict(int)
     for item in items:
-        if getattr(getattr(item, "obj", None), "is_hypothesis_test", False):
+        made = getattr(getattr(item, "obj", None), "is_hypothesis_test", False)
+        if made or "sampled" in getattr(item, "fixturenames", ()):
             item.add_marker(pytest.mark.fuzz)
+        family = item.get_closest_marker("one_in")
+        if family is not None:
+            place = item.nodeid.split("[")[0]
+            if families[place] % family.args[0]:
+                item.add_marker(pytest.mark.deep)
+            families[place] += 1
+
+
+@pytest.fixture(scope="session")
+def sampled() -> Callable[[Sequence[Any], int], Sequence[Any]]:
+    """All there is to try in the deep profile; in the quick one only one in so many, from the first."""
+    return lambda whole, one_in: whole if PROFILE == "deep" else whole[::one_in]
 
 
 @cache

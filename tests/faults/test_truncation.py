@@ -9,10 +9,11 @@ from studio.store.repair import prepare_to_resume
 from studio.store.verify import judge, verify
 
 
-def test_every_cut_keeps_the_whole_lines_exactly(thirty, tmp_path):
+def test_every_cut_keeps_the_whole_lines_exactly(thirty, tmp_path, sampled):
     raw, records = thirty
     ends = [i + 1 for i in range(len(raw)) if raw[i : i + 2] == b"}\n"]
-    for cut in range(len(raw) + 1):
+    around = {end + near for end in ends for near in (-2, -1, 0, 1) if end + near <= len(raw)}
+    for cut in sorted({*sampled(range(len(raw) + 1), 11), *around}):
         kept = sum(1 for end in ends if end <= cut)
         reading = read_text(tmp_path / "x.jsonl", raw[:cut])
         assert list(reading.records) == records[:kept], cut

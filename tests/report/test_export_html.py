@@ -140,9 +140,9 @@ def named(foreseen: Foreseen, name: str) -> Foreseen:
     return replace(foreseen, palette=palette, notes=(name,))
 
 
-def test_row_27_evil_text_is_only_ever_text(source_of, evil_corpus) -> None:
+def test_row_27_evil_text_is_only_ever_text(source_of, evil_corpus, sampled) -> None:
     plain = {kind: Page(html) for kind, html in made(source_of("20260912", "harmless")).items()}
-    for evil in evil_corpus:
+    for evil in sampled(evil_corpus, 7):
         for kind, html in made(source_of("20260912", evil)).items():
             page = Page(html)
             assert page.tags == plain[kind].tags, evil
