@@ -103,6 +103,27 @@ def test_the_mass_of_dye_balances_and_no_pour_exceeds_its_jar(
         assert on_fibre_g + left_g == pytest.approx(poured_g, rel=1e-9, abs=1e-12)
 
 
+def test_more_of_a_colour_and_what_is_left_of_it_balance_too(settled: Settled) -> None:
+    """Three tenths more in the proportions of each jar, a tenth left: the rest is on the fibre."""
+    plain = values_of(work_sheet(settled))
+    mixed = {c.plan.slug: plain.get(f"paint.{c.plan.slug}.liquid", 0.0) for c in settled.colours}
+    measured: Values = {}
+    for slug, ml in mixed.items():
+        stock = plain.get(f"paint.{slug}.stock", 0.0)
+        measured |= {f"paint.{slug}.more": 0.3 * ml, f"paint.{slug}.more.stock": 0.3 * stock}
+        measured[f"paint.{slug}.left"] = 0.1 * ml
+    now = values_of(work_sheet(settled, measured))
+    for slug, ml in mixed.items():
+        if f"paint.{slug}.depth" not in now or ml <= 0:
+            continue  # A bath, or drops of unknown strength.
+        percent = now[f"paint.{slug}.left.strength"]
+        on_fibre_g = now[f"paint.{slug}.depth"] / 100 * now[f"paint.{slug}.fibre"]
+        begun_g = plain[f"paint.{slug}.depth"] * plain[f"paint.{slug}.fibre"]
+        assert percent == pytest.approx(begun_g / plain[f"paint.{slug}.apply"]), "as strong as the first jar"
+        assert on_fibre_g + 0.1 * ml * percent / 100 == pytest.approx(1.3 * ml * percent / 100)
+        assert now[f"paint.{slug}.apply"] == pytest.approx(1.2 * ml)
+
+
 @settings(max_examples=40)
 @given(data=st.data())
 def test_any_values_give_a_sheet_or_one_sentence(forty: list[Settled], data: st.DataObject) -> None:
