@@ -317,13 +317,16 @@ def make_sheet(facts: ProcedureFacts | None = None, cautions: tuple[Caution, ...
         high=36.0,
     )
     facts = facts or make_facts()
-    stages, timers = build_procedure(None, {hold.id: hold}, cautions, facts)
+    laid = build_procedure({hold.id: hold}, cautions, facts)
     return Worksheet(
         title="Tidewrack stripes",
         figures=(hold,),
         cautions=cautions,
-        procedure=stages,
-        timers=timers,
+        procedure=laid.stages,
+        timers=laid.timers,
+        allows=laid.allows,
+        read_at=laid.read_at,
+        again=laid.again,
         facts=facts,
     )
 

@@ -9,11 +9,10 @@ from studio.lines.colours import named, names_of
 from studio.lines.conversation import Conversation
 from studio.report.telling import band_words
 from studio.session import commands as c
-from studio.session.live.given import usual_place
 from studio.session.live.painting import bands_of, next_band, still_bare
 from studio.session.reading_rules import PLACES
 from studio.session.refusals import Refused
-from studio.session.timers import left_words, minutes_text, view
+from studio.session.timers import left_words, minutes_text, packets, view
 
 Handler = Callable[[Conversation, str], None]
 
@@ -64,7 +63,7 @@ def _reading(talk: Conversation, text: str) -> c.Command:
     first, _, rest = text.strip().partition(" ")
     if first.casefold() in PLACES:
         return c.TakeReading(first.casefold(), rest)
-    return c.TakeReading(usual_place(talk.session.state), text)
+    return c.TakeReading(talk.session.state.worksheet.read_at, text)
 
 
 def _steam(talk: Conversation, rest: str) -> None:
@@ -100,7 +99,7 @@ def _bands(talk: Conversation, rest: str) -> None:
 
 
 def _packet_ids(talk: Conversation) -> list[str]:
-    return [t for t in talk.session.state.timers if t.split("-")[0] == "steam" or t.startswith("packet-")]
+    return [t.id for t in packets(talk.session.state)]
 
 
 def _packets(talk: Conversation, rest: str) -> None:
@@ -147,7 +146,7 @@ HANDLERS: dict[str, Handler] = {
     "pot": _asking(lambda t: "How much water is left in the pot, in mL?", lambda t, x: c.ReadPot(x)),
     "reading": _asking(
         lambda t: (
-            f"Temperature in degC: 92 for the {usual_place(t.session.state)}, or lid 97, bath 88, room 19"
+            f"Temperature in degC: 92 for the {t.session.state.worksheet.read_at}, or lid 97, bath 88, room 19"
         ),
         _reading,
     ),

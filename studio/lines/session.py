@@ -17,7 +17,7 @@ from studio.plan.shapes import Caution
 from studio.session import commands as c
 from studio.session import time_rules
 from studio.session.clock import Moment, moment_of
-from studio.session.gate_digit import CAUTIONS_STEP, digit_asked
+from studio.session.gate_digit import digit_asked
 from studio.session.live.given import leftovers_untold
 from studio.session.live.thinking import behind
 from studio.session.path import current_step
@@ -190,7 +190,7 @@ class _PlainSession:
             self._enter()
         else:
             step = self.talk.step
-            free_text = step is not None and step.id == CAUTIONS_STEP
+            free_text = step is not None and step.role == "accept cautions"
             asked = read_line(text, free_text=free_text)
             if asked is None:
                 self._answer(text)
@@ -236,7 +236,7 @@ class _PlainSession:
 
     def _enter(self) -> None:
         step = self.talk.step
-        if step is not None and step.id == CAUTIONS_STEP:
+        if step is not None and step.role == "accept cautions":
             self.talk.tell("This gate opens when each warning has been taken on: write why you go on.")
         elif step is not None:
             self.talk.do(c.Close(step.id))
@@ -252,13 +252,13 @@ class _PlainSession:
             hint = f' Did you mean "{near}"?' if near else ""
             talk.tell(f"That line is not known here.{hint} Enter alone means done; help lists all lines.")
         elif step.kind == "measure":
-            if step.id.endswith(".rounds"):
+            if step.role == "rinse rounds":
                 talk.do(c.Rinsed(step.id, text))
             elif step.quantity == "look":
                 talk.do(c.LookAtBath(step.id, text))
             else:
                 talk.do(c.Measure(step.id, text))
-        elif step.id == CAUTIONS_STEP:
+        elif step.role == "accept cautions":
             waiting = open_warnings(self.running.state)
             if waiting:
                 talk.do(c.AcceptCaution(waiting[0].id, text))

@@ -8,7 +8,7 @@ from studio.plan.shapes import Caution, Step
 from studio.quantity import show
 from studio.report.worksheet_rows import value_words
 from studio.session.clock import Reading, time_of_day
-from studio.session.gate_digit import CAUTIONS_STEP, Missed, digit_asked
+from studio.session.gate_digit import Missed, digit_asked
 from studio.session.live.cooling import too_hot
 from studio.session.live.rinsing import staining_words
 from studio.session.live.thinking import behind, effective
@@ -20,8 +20,8 @@ from studio.session.timers import elapsed_s, left_words, ran_out, view
 
 KIND_WORDS = {"do": "do", "check": "check", "measure": "value", "wait": "wait", "gate": "gate"}
 HINTS = {
-    "ready.sound": "Write bell to ring it. Enter when you hear it at the pot; skip and a reason when not > ",
-    "paint.apply": "Write band after each band, band 7 for the seventh. Enter when all bands are painted > ",
+    "sound": "Write bell to ring it. Enter when you hear it at the pot; skip and a reason when not > ",
+    "paint": "Write band after each band, band 7 for the seventh. Enter when all bands are painted > ",
 }
 
 
@@ -54,19 +54,19 @@ def caution_line(caution: Caution) -> str:
 
 def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) -> tuple[str, ...]:
     """What the step waits for; the last line is the prompt and ends in "> ". `missed`: as for the gate's digit."""
-    if step.id == CAUTIONS_STEP:
+    if step.role == "accept cautions":
         waiting = open_warnings(state)
         return (*(f"WARN: {w.text}" for w in waiting[:1]), "Why do you go on? > ")
-    leftover = leftover_prompt(state) if step.id == "record.leftovers" else ""
+    leftover = leftover_prompt(state) if step.role == "leftovers" else ""
     if leftover:
         return (leftover,)
-    if step.id in HINTS:
-        return (HINTS[step.id],)
+    if step.role in HINTS:
+        return (HINTS[step.role],)
     if step.quantity == "look":
         return (
             "On the white spoon: 1 as dark as at first, 3 half gone, 5 clear; or not measured and a reason > ",
         )
-    if step.id.endswith(".rounds"):
+    if step.role == "rinse rounds":
         return (f"How does the rinse water look? {staining_words()} > ",)
     if too_hot(state, step):
         return ("Too hot to open: write reading and the degrees again; or override and a reason > ",)
@@ -112,7 +112,7 @@ def why_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
         same = not figure.source or figure.source == figure.origin
         said = figure.origin if same else f"{figure.origin}: {figure.source}"
         lines.append(for_lines(f"{figure.label}: {value_words(figure)}. {figure.because}. {said}"))
-    waiting = tuple(open_warnings(state)) if step.id == CAUTIONS_STEP else ()
+    waiting = tuple(open_warnings(state)) if step.role == "accept cautions" else ()
     for caution in (*told.warnings, *told.cautions, *waiting):
         lines.append(f"{caution_line(caution)} Source: {caution.source}")
     return tuple(lines) or ("This step stands on no figure and no caution of its own.",)

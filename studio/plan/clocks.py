@@ -20,7 +20,8 @@ def whole(minutes: float) -> int:
 def presoak_timer(facts: ProcedureFacts, then: str) -> Timer:
     """The soak. `then`: what follows, after a colon."""
     return Timer(
-        id="presoak",
+        role="soak",
+        counts="presoak.time",
         label="presoak",
         minutes=whole(facts.presoak_min),
         action=f"The soak is over: {then}.",
@@ -31,5 +32,5 @@ def presoak_timer(facts: ProcedureFacts, then: str) -> Timer:
 def cool_timer(facts: ProcedureFacts, action: str) -> Timer:
     """The cooling, after which it is measured."""
     return Timer(
-        id="cool", label="cooling", minutes=max(1, whole(facts.cool_min)), action=action, priority="medium"
+        role="cool", label="cooling", minutes=max(1, whole(facts.cool_min)), action=action, priority="medium"
     )

@@ -52,7 +52,7 @@ class FieldSection(msgspec.Struct, frozen=True, kw_only=True):
     """As the file calls it; empty for the top of the file."""
     fields: tuple[Field, ...]
     figures: tuple[str, ...]
-    """Beginnings of the ids of the figures that belong beside it."""
+    """Parts of the worksheet, or ids of figures, that belong beside it."""
     methods: tuple[str, ...] = model.METHODS
     """The methods whose plans have it."""
 
@@ -65,7 +65,7 @@ def _f(key: str, label: str, kind: str, example: str, tells: str, empty: str = "
 PLAN = FieldSection(
     name="plan",
     table="",
-    figures=("fibre.weight", "stock.", "paint.capacity", "set.hold", "cost.", "price."),
+    figures=("fibre.weight", "stocks", "paint.capacity", "set.hold", "cost"),
     fields=(
         _f("title", "title", "text", "Tidewrack stripes", "What the session and its yarn card are called."),
         _f("method", "method", "choice", "paint and steam", "How the dye gets into the fibre.",
@@ -79,7 +79,7 @@ PLAN = FieldSection(
 FIBRE = FieldSection(
     name="fibre",
     table="fibre",
-    figures=("fibre.", "paint.held", "paint.capacity"),
+    figures=("fibre", "paint.held", "paint.capacity"),
     fields=(
         _f("base", "base", "text", "harbour sock blank", "An undyed base of the shelf; it fills in the rest.",
            names="base"),
@@ -117,7 +117,7 @@ WATER = FieldSection(
 PRESOAK = FieldSection(
     name="presoak",
     table="presoak",
-    figures=("presoak.",),
+    figures=("presoak",),
     fields=(
         _f("acid", "acid", "text", "white vinegar", "An acid of the shelf or the tables.", names="acid"),
         _f("liquor_ratio", "liquor ratio", "number", "20", "Litres of water to a kilogram of fibre.",
@@ -142,7 +142,7 @@ PRESOAK = FieldSection(
 COLOURS = FieldSection(
     name="colours",
     table="colour",
-    figures=("stock.{colour}.", "paint.{colour}.", "cost.total"),
+    figures=("stocks", "paint", "cost.total"),
     fields=(
         _f("name", "name", "text", "rust", "What the jar and the bands are called."),
         _f("dye", "dye", "text", "food red", "A dye or jar of the shelf, or a dye of the tables.", names="dye"),
@@ -163,7 +163,7 @@ COLOURS = FieldSection(
 LAYOUT = FieldSection(
     name="layout",
     table="layout",
-    figures=("paint.",),
+    figures=("paint",),
     methods=(model.STEAM, model.MICROWAVE),
     fields=(
         _f("order", "bands", "layout", "rust 6, bare 5, kelp 6, bare 5, repeat",
@@ -173,7 +173,7 @@ LAYOUT = FieldSection(
 SET = FieldSection(
     name="set",
     table="set",
-    figures=("set.", "cool.", "rinse."),
+    figures=("set", "cool and rinse"),
     methods=(model.STEAM,),
     fields=(
         _f("shape", "shape", "choice", "roll", "Of the wrapped packet.", "roll (default)", choices=model.SHAPES),
@@ -207,7 +207,7 @@ WETTING = msgspec.structs.replace(
 KETTLE = FieldSection(
     name="kettle",
     table="kettle",
-    figures=("kettle.", "cool.", "rinse."),
+    figures=("kettle", "cool and rinse"),
     methods=(model.KETTLE,),
     fields=(
         _f("acid", "acid", "text", "white vinegar", "Into the bath; an acid of the shelf or the tables.", names="acid"),
@@ -236,7 +236,7 @@ KETTLE = FieldSection(
 MICROWAVE = FieldSection(
     name="microwave",
     table="microwave",
-    figures=("microwave.", "cool.", "rinse."),
+    figures=("microwave", "cool and rinse"),
     methods=(model.MICROWAVE,),
     fields=(
         _f("power", "power", "power", "600 W", "What the oven gives at the setting used."),
@@ -251,7 +251,7 @@ MICROWAVE = FieldSection(
 KIT = FieldSection(
     name="kit",
     table="kit",
-    figures=("stock.", "cost.total"),
+    figures=("stocks", "cost.total"),
     fields=(
         _f("use", "use", "names", "steamer pot, foam brushes", "What touches the dye; the shelf says what is dye-only.",
            names="kit"),

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+
+import msgspec
+
 from studio.plan.shapes import Figure, Origin
 from studio.quantity import show
 
@@ -57,6 +61,11 @@ def fig(
         high=high,
         chosen=chosen,
     )
+
+
+def about(colour: str, figures: Iterable[Figure]) -> Iterator[Figure]:
+    """Figures of one colour, by its slug."""
+    return (msgspec.structs.replace(figure, of=colour) for figure in figures)
 
 
 def where_it_lies(value: float, low: float, high: float) -> str:

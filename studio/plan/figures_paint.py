@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from studio.craft import shade
-from studio.plan.figure_text import HOUSE, PRACTICE, fig, num
+from studio.plan.figure_text import HOUSE, PRACTICE, about, fig, num
 from studio.plan.figures_pieces import each_figure
 from studio.plan.figures_room import RoomWork, zone_ml
 from studio.plan.figures_stocks import LEAST_G, LEAST_ML, StocksWork, StockWork, drop_liquid_ml, keep_of
@@ -85,8 +85,9 @@ def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork) -> PaintWor
         poured = _of_drops if colour.plan.drops is not None else _of_stocks
         liquid, own = poured(settled, colour, room, stocks.of(colour))
         colours.append(liquid)
-        figures.extend((_fibre(settled, colour), *own, *_put_on(settled, liquid), *_told(settled, liquid)))
-        figures.extend(each_figure(settled, colour.plan.slug, colour.plan.name, liquid.applied_ml))
+        each = each_figure(settled, colour.plan.slug, colour.plan.name, liquid.applied_ml)
+        own = (_fibre(settled, colour), *own, *_put_on(settled, liquid), *_told(settled, liquid), *each)
+        figures.extend(about(colour.plan.slug, own))
     return PaintWork(room=room, colours=tuple(colours), figures=tuple(figures))
 
 

@@ -11,7 +11,7 @@ import math
 import msgspec
 
 from studio.craft import shade, weighing
-from studio.plan.figure_text import BROADBENT, PRACTICE, fig, num
+from studio.plan.figure_text import BROADBENT, PRACTICE, about, fig, num
 from studio.plan.figures_room import RoomWork, zone_ml
 from studio.plan.nodes import node
 from studio.plan.settled import Settled, SettledColour, StockPlan
@@ -78,9 +78,10 @@ def work_stocks(settled: Settled, room: RoomWork | None) -> StocksWork:
     figures: list[Figure] = []
     for colour in settled.colours:
         own = [_stock(settled, colour, stock, room) for stock in colour.stocks]
-        figures.extend(f for work in own for f in work.figures)
+        mine = [f for work in own for f in work.figures]
         if len(own) > 1:
-            figures.extend(_totals(colour, own))
+            mine.extend(_totals(colour, own))
+        figures.extend(about(colour.plan.slug, mine))
         stocks.extend(own)
     return StocksWork(stocks=tuple(stocks), figures=tuple(figures))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio.plan.facts import ProcedureFacts
+from studio.plan.lay import clock_id, laid_stage, step_id
 from studio.plan.shapes import Stage, Step
 from studio.quantity import show
 
@@ -28,40 +29,38 @@ def rated(facts: ProcedureFacts) -> tuple[tuple[str, str], ...]:
 
 def cool_stage(facts: ProcedureFacts, out: str) -> Stage:
     """Cool in the wrap until bare hands are safe. `out`: the step that took it from the heat."""
-    return Stage(
-        stage="cool",
-        steps=(
-            Step(
-                id="cool.wait",
-                kind="wait",
-                text="Leave it wrapped and let it cool in the air.",
-                done="Cooled in the wrap",
-                timer="cool",
-                limit_c=facts.unwrap_c,
-                after=(out,),
-                figures=("cool.time",),
-            ),
-            Step(
-                id="cool.temperature",
-                kind="measure",
-                text="Measure the packet with a probe between its layers.",
-                done="Packet temperature read",
-                quantity="temperature",
-                unit="degC",
-                expected=facts.unwrap_c,
-                low=5.0,
-                high=facts.unwrap_c,
-                figures=("rinse.temperature",),
-            ),
-            Step(
-                id="cool.unwrap",
-                kind="gate",
-                text=f"Open the packet only at {show(facts.unwrap_c, 'degC')} or below, gloved: "
-                "hot dye liquid is inside.",
-                done="Unwrapped cool",
-                critical=True,
-                limit_c=facts.unwrap_c,
-            ),
+    return laid_stage(
+        "cool",
+        Step(
+            role="cooling",
+            kind="wait",
+            text="Leave it wrapped and let it cool in the air.",
+            done="Cooled in the wrap",
+            timer=clock_id("cool"),
+            limit_c=facts.unwrap_c,
+            after=(out,),
+            figures=("cool.time",),
+        ),
+        Step(
+            role="goods temperature",
+            kind="measure",
+            text="Measure the packet with a probe between its layers.",
+            done="Packet temperature read",
+            quantity="temperature",
+            unit="degC",
+            expected=facts.unwrap_c,
+            low=5.0,
+            high=facts.unwrap_c,
+            figures=("rinse.temperature",),
+        ),
+        Step(
+            role="unwrap",
+            kind="gate",
+            text=f"Open the packet only at {show(facts.unwrap_c, 'degC')} or below, gloved: "
+            "hot dye liquid is inside.",
+            done="Unwrapped cool",
+            critical=True,
+            limit_c=facts.unwrap_c,
         ),
     )
 
@@ -70,7 +69,7 @@ def rinse_stage(facts: ProcedureFacts, cooled: str) -> Stage:
     """Rinse without shock, wash, dry, and for a blank the unravelling. `cooled`: the step before."""
     steps = [
         Step(
-            id="rinse.water",
+            role="rinse water",
             kind="measure",
             text="Measure the first rinse water: as warm as the fibre, so that wool does not felt.",
             done="Rinse water as warm as the fibre",
@@ -83,7 +82,7 @@ def rinse_stage(facts: ProcedureFacts, cooled: str) -> Stage:
             figures=("rinse.temperature",),
         ),
         Step(
-            id="rinse.rounds",
+            role="rinse rounds",
             kind="measure",
             text="Rinse in fresh water without rubbing, round after round, until it stays clear.",
             done="Rinsed until clear",
@@ -94,13 +93,13 @@ def rinse_stage(facts: ProcedureFacts, cooled: str) -> Stage:
             high=3,
         ),
         Step(
-            id="rinse.wash",
+            role="wash",
             kind="do",
             text="Wash with a little mild soap at the same warmth, and rinse once more.",
             done="Washed and rinsed",
         ),
         Step(
-            id="rinse.dry",
+            role="dry",
             kind="do",
             text="Press the water out in a towel and hang it to dry away from sun and heat.",
             done="Hung to dry",
@@ -109,62 +108,61 @@ def rinse_stage(facts: ProcedureFacts, cooled: str) -> Stage:
     if facts.form == "blank":
         steps.append(
             Step(
-                id="rinse.unravel",
+                role="unravel",
                 kind="do",
                 text="Unravel into a skein; soak the crimped yarn, hang it, and wind it only when straight and dry.",
                 done="Unravelled, relaxed and wound",
             )
         )
-    return Stage(stage="rinse", steps=tuple(steps))
+    return laid_stage("rinse", *steps)
 
 
 def record_stage(facts: ProcedureFacts) -> Stage:
     """Leftovers, kit, the judgement and the close."""
-    return Stage(
-        stage="record",
-        steps=(
+    return laid_stage(
+        "record",
+        Step(
+            role="leftovers",
+            kind="gate",
+            text="Label leftovers with colour, strength and date, and store them away from food, or dispose of "
+            "them as the maker's sheet and local rules say.",
+            done="Leftovers labelled or disposed of",
+            critical=True,
+            after=((step_id("rinse", "unravel"),) if facts.form == "blank" else (step_id("rinse", "dry"),)),
+        ),
+        Step(
+            role="kit away",
+            kind="check",
+            text="Kit washed and back on its own shelf; bench wiped wet, not dry.",
+            done="Kit washed and away",
+        ),
+        Step(
+            role="dyed weight",
+            kind="measure",
+            text="Weigh the dry, dyed fibre.",
+            done="Dyed fibre weighed dry",
+            quantity="mass",
+            unit="g",
+            expected=round(facts.dry_weight_g, 1),
+            low=round(facts.dry_weight_g * 0.9, 1),
+            high=round(facts.dry_weight_g * 1.1, 1),
+        ),
+        *(
             Step(
-                id="record.leftovers",
-                kind="gate",
-                text="Label leftovers with colour, strength and date, and store them away from food, or dispose of "
-                "them as the maker's sheet and local rules say.",
-                done="Leftovers labelled or disposed of",
-                critical=True,
-                after=(("rinse.unravel",) if facts.form == "blank" else ("rinse.dry",)),
-            ),
-            Step(
-                id="record.kit",
-                kind="check",
-                text="Kit washed and back on its own shelf; bench wiped wet, not dry.",
-                done="Kit washed and away",
-            ),
-            Step(
-                id="record.weight",
+                role="rating",
+                of=what,
                 kind="measure",
-                text="Weigh the dry, dyed fibre.",
-                done="Dyed fibre weighed dry",
-                quantity="mass",
-                unit="g",
-                expected=round(facts.dry_weight_g, 1),
-                low=round(facts.dry_weight_g * 0.9, 1),
-                high=round(facts.dry_weight_g * 1.1, 1),
-            ),
-            *(
-                Step(
-                    id=f"record.{what.replace(' ', '-')}",
-                    kind="measure",
-                    text=meaning,
-                    done=what.capitalize(),
-                    quantity="rating",
-                    unit="of 5",
-                )
-                for what, meaning in rated(facts)
-            ),
-            Step(
-                id="record.close",
-                kind="gate",
-                text="Nothing more to note? Close the record; later remarks are added after it, never into it.",
-                done="Record closed",
-            ),
+                text=meaning,
+                done=what.capitalize(),
+                quantity="rating",
+                unit="of 5",
+            )
+            for what, meaning in rated(facts)
+        ),
+        Step(
+            role="close",
+            kind="gate",
+            text="Nothing more to note? Close the record; later remarks are added after it, never into it.",
+            done="Record closed",
         ),
     )

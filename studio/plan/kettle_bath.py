@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from studio.plan.facts import KettleFacts, ProcedureFacts
+from studio.plan.lay import laid_stage, step_id
 from studio.plan.shapes import Stage, Step
-from studio.plan.step_parts import near, stage_of_steps
+from studio.plan.step_parts import near
 from studio.quantity import show
 
 NEAR_START_C = 5.0
@@ -15,22 +16,22 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
     colour = facts.colours[0]
     part_ml = kettle.dye_ml / kettle.parts
     which = "" if kettle.parts == 1 else f"the first of {kettle.parts} parts of "
-    return stage_of_steps(
+    return laid_stage(
         "bath",
         Step(
-            id="bath.water",
+            role="bath water",
             kind="measure",
             text=f"Pour the bath into the dye pot, about {show(kettle.start_c, 'degC')}; the heat stays off.",
             done="Bath water poured",
             quantity="volume",
             unit="mL",
-            after=("ready.weight",),
+            after=(step_id("ready", "dry weight"),),
             figures=("kettle.bath", "kettle.water"),
             sets="kettle.water",
             **near(kettle.fill_ml),
         ),
         Step(
-            id="bath.salt",
+            role="salt",
             kind="measure",
             text="Weigh Glauber's salt and stir it in until it is gone.",
             done="Salt in the bath",
@@ -42,13 +43,11 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
         )
         if kettle.salt_g > 0
         else None,
-        acid_step(
-            facts, "bath.acid", kettle.acid_first, "Half of it now" if kettle.acid_rest > 0 else "All of it"
-        )
+        acid_step(facts, kettle.acid_first, "Half of it now" if kettle.acid_rest > 0 else "All of it")
         if kettle.acid_first > 0
         else None,
         Step(
-            id="bath.dye",
+            role="dye in",
             kind="measure",
             text=f"Pour {which}the dye for {colour.name} in and stir well, before the fibre is in.",
             done="Dye in the bath",
@@ -60,7 +59,7 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
             **near(part_ml),
         ),
         Step(
-            id="bath.ph",
+            role="pH",
             kind="measure",
             text="Read the pH of the bath with a strip or meter; a dyed strip is read at its edge.",
             done="pH of the bath read",
@@ -73,7 +72,7 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
             sets="kettle.ph.first" if kettle.acid_rest > 0 else "kettle.ph",
         ),
         Step(
-            id="bath.temperature",
+            role="bath temperature",
             kind="measure",
             text="Measure the bath: as warm as the wetted fibre, so that it neither felts nor strikes at once.",
             done="Bath temperature read",
@@ -86,38 +85,34 @@ def bath_stage(facts: ProcedureFacts, kettle: KettleFacts, last_stock: str) -> S
             sets="kettle.start",
         ),
         Step(
-            id="bath.in",
+            role="into the bath",
             kind="do",
             text="Lift the fibre out of the soak, let it drip, and lower it into the bath all at once; move it gently.",
             done="Fibre in the bath",
-            after=("presoak.wait",),
+            after=(step_id("presoak", "soaking"),),
         ),
     )
 
 
-def acid_step(facts: ProcedureFacts, step_id: str, amount: float, which: str) -> Step:
+def acid_step(facts: ProcedureFacts, amount: float, which: str, *, later: bool = False) -> Step:
+    """All of the acid or its first half into the bath; `later`: the rest, beside the fibre."""
     liquid = facts.acid_state == "liquid"
+    how = (
+        "draw the fibre aside, pour it in clear of it and move it through."
+        if later
+        else "pour it into the water, never water into acid."
+    )
+    staged = facts.kettle is not None and facts.kettle.acid_rest > 0
     return Step(
-        id=step_id,
+        role="acid",
+        once=later,
         kind="measure",
-        text=f"{which}: measure {facts.acid_name} and pour it into the water, never water into acid."
-        if step_id == "bath.acid"
-        else f"{which}: measure {facts.acid_name}, draw the fibre aside, pour it in clear of it and move it through.",
-        done="Acid in the bath" if step_id == "bath.acid" else "Rest of the acid in",
+        text=f"{which}: measure {facts.acid_name}{',' if later else ' and'} {how}",
+        done="Rest of the acid in" if later else "Acid in the bath",
         critical=facts.acid_strong,
         quantity="volume" if liquid else "mass",
         unit="mL" if liquid else "g",
-        figures=("kettle.acid", "kettle.acid.first", "kettle.ph")
-        if step_id == "bath.acid"
-        else ("kettle.acid", "kettle.ph"),
-        sets=_dose(facts, step_id),
+        figures=("kettle.acid", "kettle.ph") if later else ("kettle.acid", "kettle.acid.first", "kettle.ph"),
+        sets="kettle.acid.rest" if later else "kettle.acid.first" if staged else "kettle.acid",
         **near(amount),
     )
-
-
-def _dose(facts: ProcedureFacts, step_id: str) -> str:
-    """The figure of the acid poured at a step: all of it, the first half, the rest."""
-    if step_id != "bath.acid":
-        return "kettle.acid.rest"
-    assert facts.kettle is not None, "only a kettle's bath has acid of its own"
-    return "kettle.acid.first" if facts.kettle.acid_rest > 0 else "kettle.acid"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from studio.plan.facts import KettleFacts, ProcedureFacts
 from studio.plan.kettle_bath import acid_step
+from studio.plan.lay import clock_id, laid_stage, step_id
 from studio.plan.shapes import Stage, Step
-from studio.plan.step_parts import near, stage_of_steps
+from studio.plan.step_parts import near
 from studio.quantity import show
 
 CLEAR_GRADE = 4
@@ -17,47 +18,48 @@ UNDER_TOP_C, OVER_TOP_C = 4.0, 3.0
 
 def heat_stage(facts: ProcedureFacts, kettle: KettleFacts) -> Stage:
     staged = kettle.acid_rest > 0
-    return stage_of_steps(
+    return laid_stage(
         "heat",
         Step(
-            id="heat.safe",
+            role="safe heat",
             kind="gate",
             text="A hot bath and its steam burn: lid opens away from you, dry mitts and tongs to hand, sleeves down, "
             "handles turned in, nobody beside it.",
             done="Lid, mitts and tongs ready",
             critical=True,
-            after=("bath.in",),
+            after=(step_id("bath", "into the bath"),),
         ),
         Step(
-            id="heat.on",
+            role="heat on",
             kind="do",
             text=f"Heat on: about {kettle.rate_c_min:.1f} degC a minute, lid on between looks.",
             done="Heat on",
-            starts="ramp",
+            starts=clock_id("ramp"),
             figures=("kettle.ramp", "kettle.top", "kettle.power", "kettle.heat-up"),
         ),
         *_parts(facts, kettle),
         Step(
-            id="heat.acid-wait",
+            role="acid draws on",
+            once=True,
             kind="wait",
             text="Let the first half of the acid draw on; read the bath and hold it against the ramp.",
             done="First acid drawn on",
-            timer="acid",
+            timer=clock_id("acid"),
             figures=("kettle.top",),
         )
         if staged
         else None,
-        acid_step(facts, "heat.acid", kettle.acid_rest, "The rest of it") if staged else None,
+        acid_step(facts, kettle.acid_rest, "The rest of it", later=True) if staged else None,
         Step(
-            id="heat.ramp",
+            role="ramp",
             kind="wait",
             text="Bring the bath up evenly; read it and turn the ring by what the curve says.",
             done="Ramp run",
-            timer="ramp",
+            timer=clock_id("ramp"),
             figures=("kettle.top",),
         ),
         Step(
-            id="heat.top",
+            role="at the top",
             kind="measure",
             text=f"Measure the bath; the hold begins at {show(kettle.top_c, 'degC')}, below the boil.",
             done="Bath at its top",
@@ -67,37 +69,38 @@ def heat_stage(facts: ProcedureFacts, kettle: KettleFacts) -> Stage:
             expected=round(kettle.top_c, 1),
             low=round(kettle.top_c - UNDER_TOP_C, 1),
             high=round(kettle.top_c + OVER_TOP_C, 1),
-            starts="hold",
+            starts=clock_id("hold", "hold"),
             figures=("kettle.top", "kettle.hold"),
         ),
         Step(
-            id="heat.hold",
+            role="hold",
             kind="wait",
             text="Turn the ring down so that it holds; turn the fibre over gently now and then.",
             done="Held at the top",
-            timer="hold",
+            timer=clock_id("hold", "hold"),
             figures=("kettle.hold", "kettle.top", "kettle.evaporation"),
         ),
         Step(
-            id="heat.clear",
+            role="look",
             kind="measure",
             text="Take a little of the bath on a white spoon: 1 as dark as at first, 3 half gone, 5 clear.",
             done="Bath exhausted",
             quantity="look",
             unit="of 5",
             low=CLEAR_GRADE,
-            stops="hold-more",
+            stops=clock_id("hold on"),
             waiting="Not clear: hold it on until the clock is over, then look again on a white spoon.",
             figures=("kettle.hold",),
         ),
         Step(
-            id="heat.off",
+            role="heat off",
             kind="do",
             text="Heat off, lid on. The fibre stays in the bath.",
             done="Heat off",
-            starts="cool",
+            starts=clock_id("cool"),
             figures=("cool.time",),
         ),
+        heat=True,
     )
 
 
@@ -107,14 +110,16 @@ def _parts(facts: ProcedureFacts, kettle: KettleFacts) -> tuple[Step, ...]:
     name = facts.colours[0].name
     return tuple(
         Step(
-            id=f"heat.part-{number}",
+            role="dye in",
+            of=str(number),
+            once=True,
             kind="measure",
             text=f"When the bath is at about {part_c(kettle, number):.0f} degC pour part {number} of {kettle.parts} "
             f"of {name} over one side of the fibre, without stirring.",
             done=f"Part {number} of the dye in",
             quantity="volume",
             unit="mL",
-            stops=f"part-{number}",
+            stops=clock_id("dye", str(number)),
             figures=(f"kettle.part.{number}", "kettle.ramp"),
             sets=f"kettle.part.{number}",
             **near(part_ml),

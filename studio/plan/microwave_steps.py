@@ -5,18 +5,24 @@ from __future__ import annotations
 from studio.plan.clocks import cool_timer, presoak_timer
 from studio.plan.facts import MicrowaveFacts, ProcedureFacts
 from studio.plan.finishing import cool_stage, record_stage, rinse_stage
+from studio.plan.lay import Laid, clock_id, laid_clocks, laid_stage, step_id
 from studio.plan.mixing_steps import stocks_stage
 from studio.plan.painting import paint_stage
 from studio.plan.preparing import presoak_stage, ready_stage
 from studio.plan.shapes import Stage, Step, Timer
-from studio.plan.step_parts import stage_of_steps
 from studio.quantity import show
 
 CLEAR_GRADE = 4
 """Of 5; from here the liquid counts as clear. House rule."""
+WET_AGAIN = Step(
+    role="wet again",
+    kind="do",
+    text="Wet it with water as sour as the presoak was, lay it flat and wrap it with a vent again.",
+    done="Wrapped again",
+)
 
 
-def microwaved(facts: ProcedureFacts) -> tuple[tuple[Stage, ...], tuple[Timer, ...]]:
+def microwaved(facts: ProcedureFacts) -> Laid:
     """Ready, presoak, stocks, paint, microwave, cool, rinse, record."""
     made = facts.microwave
     assert made is not None, "a microwave's facts hold its bursts"
@@ -27,36 +33,40 @@ def microwaved(facts: ProcedureFacts) -> tuple[tuple[Stage, ...], tuple[Timer, .
         stocks,
         paint_stage(facts, stocks.steps[-1].id),
         _stage(made),
-        cool_stage(facts, "microwave.out"),
-        rinse_stage(facts, "cool.unwrap"),
+        cool_stage(facts, step_id("microwave", "out")),
+        rinse_stage(facts, step_id("cool", "unwrap")),
         record_stage(facts),
     )
-    return stages, _timers(facts, made)
+    return Laid(
+        stages=stages,
+        timers=laid_clocks(*_timers(facts, made)),
+        wet_again=WET_AGAIN,
+    )
 
 
 def _stage(made: MicrowaveFacts) -> Stage:
-    return stage_of_steps(
+    return laid_stage(
         "microwave",
         Step(
-            id="microwave.vent",
+            role="safe heat",
             kind="gate",
             text="Fibre wet through, liquid round it in a dish that holds it all, one corner of the wrap open, no "
             "metal, no twist tie; you stay beside the oven.",
             done="Wet, vented, no metal",
             critical=True,
-            after=("paint.wrap",),
+            after=(step_id("paint", "wrap"),),
         ),
         *(_burst(made, number) for number in range(1, made.count + 1)),
         Step(
-            id="microwave.rest",
+            role="rest",
             kind="wait",
             text="Leave the oven shut until it has stopped and rested.",
             done="Rested",
-            timer=f"rest-{made.count}",
+            timer=clock_id("rest", str(made.count)),
             figures=("microwave.rest",),
         ),
         Step(
-            id="microwave.clear",
+            role="look",
             kind="measure",
             text="Open a corner away from you and press the packet with a white spoon: 1 the liquid is as dark as at "
             "first, 3 half gone, 5 clear. Then shut the door: it stands.",
@@ -64,27 +74,28 @@ def _stage(made: MicrowaveFacts) -> Stage:
             quantity="look",
             unit="of 5",
             low=CLEAR_GRADE,
-            starts="stand",
-            stops="burst-more",
+            starts=clock_id("stand"),
+            stops=clock_id("burst", "more"),
             waiting="Not clear: leave the oven shut until this burst and its rest are over, then look again.",
             figures=("microwave.end",),
         ),
         Step(
-            id="microwave.stand",
+            role="stand",
             kind="wait",
             text="Leave it shut and still, so that the steam in the wrap settles.",
             done="Stood",
-            timer="stand",
+            timer=clock_id("stand"),
             figures=("microwave.stand",),
         ),
         Step(
-            id="microwave.out",
+            role="out",
             kind="do",
             text="Lift the dish out slowly with dry mitts, face away, still wrapped: liquid can surge and steam burns.",
             done="Dish out, still wrapped",
             critical=True,
-            starts="cool",
+            starts=clock_id("cool"),
         ),
+        heat=True,
     )
 
 
@@ -92,14 +103,15 @@ def _burst(made: MicrowaveFacts, number: int) -> Step:
     """One burst: the look at the liquid, and the oven started by the dyer; its rest follows by itself."""
     look = "Look through the wrap: wet all over, liquid in the dish? Add water if not. "
     return Step(
-        id=f"microwave.burst-{number}",
+        role="burst",
+        of=str(number),
         kind="do" if number == 1 else "wait",
         text=f"{look}Then start the oven: {_clock(made.burst_min)} at {show(made.power_w, 'W')}, "
         "and Enter as it starts.",
         done=f"Burst {number} of {made.count} started",
         critical=number == 1,
-        starts=f"burst-{number}",
-        timer="" if number == 1 else f"rest-{number - 1}",
+        starts=clock_id("burst", str(number)),
+        timer="" if number == 1 else clock_id("rest", str(number - 1)),
         waiting="" if number == 1 else "Leave the oven shut until it has stopped and rested.",
         figures=(
             "microwave.burst",
@@ -126,17 +138,19 @@ def _timers(facts: ProcedureFacts, made: MicrowaveFacts) -> tuple[Timer, ...]:
         said = f"{name} of {made.count}" if name != "more" else "once more"
         timers.append(
             Timer(
-                id=f"burst-{name}",
+                role="burst",
+                of=name,
                 label=f"burst {said}",
                 minutes=made.burst_min,
                 action="The oven stops: leave it shut, it rests.",
                 priority="high",
-                then=f"rest-{name}",
+                then=clock_id("rest", name),
             )
         )
         timers.append(
             Timer(
-                id=f"rest-{name}",
+                role="rest",
+                of=name,
                 label=f"rest after burst {said}",
                 minutes=made.rest_min,
                 action="Rested: look at the liquid.",
@@ -145,7 +159,7 @@ def _timers(facts: ProcedureFacts, made: MicrowaveFacts) -> tuple[Timer, ...]:
         )
     timers.append(
         Timer(
-            id="stand",
+            role="stand",
             label="stands in the oven",
             minutes=made.stand_min,
             action="It has stood: lift it out slowly.",

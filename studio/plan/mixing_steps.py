@@ -5,8 +5,9 @@ from __future__ import annotations
 import msgspec
 
 from studio.plan.facts import ColourFacts, ProcedureFacts, StockFacts
+from studio.plan.lay import laid_stage
 from studio.plan.shapes import Stage, Step
-from studio.plan.step_parts import MOST_ITEMS, near, stage_of_steps
+from studio.plan.step_parts import MOST_ITEMS, near
 from studio.quantity import show
 
 
@@ -22,14 +23,14 @@ def stocks_stage(facts: ProcedureFacts) -> Stage:
     if len(steps) < MOST_ITEMS:
         steps.append(
             Step(
-                id="stocks.clear",
+                role="clear stocks",
                 kind="check",
                 text="Stir each jar until no grain is left, then hold it to the light.",
                 done="Stocks dissolved and clear",
                 figures=tuple(f"stock.{stock.slug}.strength" for _, stock in stocks),
             )
         )
-    return stage_of_steps("stocks", *steps)
+    return laid_stage("stocks", *steps)
 
 
 def _stock_steps(colour: ColourFacts, stock: StockFacts, in_two: bool) -> list[Step]:
@@ -38,7 +39,8 @@ def _stock_steps(colour: ColourFacts, stock: StockFacts, in_two: bool) -> list[S
     if stock.form == "powder" and stock.dye_g is not None:
         tail = "." if in_two else f", then make it up to {volume} with hot water."
         weigh = Step(
-            id=f"stocks.{stock.slug}.dye",
+            role="weigh dye",
+            of=stock.slug,
             kind="measure",
             text=f"Weigh {stock.dye} powder for {colour.name}{tail}",
             done=f"{stock.dye} weighed for {colour.name}",
@@ -58,7 +60,8 @@ def _stock_steps(colour: ColourFacts, stock: StockFacts, in_two: bool) -> list[S
     if stock.form == "drops":
         return [
             Step(
-                id=f"stocks.{stock.slug}.drops",
+                role="count drops",
+                of=stock.slug,
                 kind="measure",
                 text=f"Count drops of {stock.dye} for {colour.name} into its jar.",
                 done=f"{stock.dye} counted for {colour.name}",
@@ -74,7 +77,8 @@ def _stock_steps(colour: ColourFacts, stock: StockFacts, in_two: bool) -> list[S
 
 def _make_up(colour: ColourFacts, stock: StockFacts, how: str) -> Step:
     return Step(
-        id=f"stocks.{stock.slug}.volume",
+        role="make up",
+        of=stock.slug,
         kind="measure",
         text=f"{stock.dye} stock for {colour.name}: {how[0].lower()}{how[1:]}",
         done=f"{stock.dye} stock for {colour.name} ready",

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from studio.plan.facts import ColourFacts, ProcedureFacts
+from studio.plan.lay import clock_id, laid_stage, step_id
 from studio.plan.shapes import Stage, Step
-from studio.plan.step_parts import near, stage_of_steps
+from studio.plan.step_parts import near
 from studio.quantity import show
 
 
 def paint_stage(facts: ProcedureFacts, last_stock: str) -> Stage:
     mixes = [_mix(colour) for colour in facts.colours]
-    return stage_of_steps(
+    return laid_stage(
         "paint",
         Step(
-            id="paint.squeezed",
+            role="squeeze",
             kind="measure",
             text="Squeeze the fibre, without wringing, and weigh it wet.",
             done="Fibre squeezed and weighed",
@@ -22,13 +23,13 @@ def paint_stage(facts: ProcedureFacts, last_stock: str) -> Stage:
             expected=facts.squeezed_g,
             low=round(facts.dry_weight_g, 1),
             high=round(facts.dry_weight_g * 4, 1),
-            after=("presoak.wait", last_stock),
+            after=(step_id("presoak", "soaking"), last_stock),
             figures=("paint.held", "paint.capacity"),
             sets="paint.squeezed",
         ),
         *mixes,
         Step(
-            id="paint.apply",
+            role="paint",
             kind="do",
             text=f"{_lay_out(facts)} and paint, in any order: {facts.bands}.",
             done="All bands painted",
@@ -39,7 +40,7 @@ def paint_stage(facts: ProcedureFacts, last_stock: str) -> Stage:
             ),
         ),
         Step(
-            id="paint.wrap",
+            role="wrap",
             kind="do",
             text=(
                 "Blot stray liquid, fold the film over, roll it up without squeezing: pressure drives colour "
@@ -79,7 +80,8 @@ def _poured(colour: ColourFacts) -> tuple[str, ...]:
 
 def _mix(colour: ColourFacts) -> Step:
     return Step(
-        id=f"paint.{colour.slug}.mix",
+        role="mix",
+        of=colour.slug,
         kind="measure",
         text=mix_text(colour.name, colour.stock_ml, colour.water_ml),
         done=f"Paint for {colour.name} mixed",
@@ -97,29 +99,29 @@ def _mix(colour: ColourFacts) -> Step:
 
 
 def steam_stage(facts: ProcedureFacts) -> Stage:
-    return stage_of_steps(
+    return laid_stage(
         "steam",
         Step(
-            id="steam.water",
+            role="pot water",
             kind="measure",
             text="Pour the pot water; the rack must stand clear above it.",
             done="Pot water in",
             quantity="volume",
             unit="mL",
-            after=("paint.wrap",),
+            after=(step_id("paint", "wrap"),),
             sets="set.pot_water",
             figures=("set.pot_water", "set.boil_off", "set.pot_lasts", "set.rounds"),
             **near(facts.pot_water_ml),
         ),
         Step(
-            id="steam.lid",
+            role="safe heat",
             kind="gate",
             text="Steam burns: lid opens away from you, dry mitts and tongs to hand, sleeves down, nobody beside it.",
             done="Lid, mitts and tongs ready",
             critical=True,
         ),
         Step(
-            id="steam.on",
+            role="heat on",
             kind="do",
             text="Packet on the rack, lid on, heat on."
             if facts.pieces == 1
@@ -128,33 +130,34 @@ def steam_stage(facts: ProcedureFacts) -> Stage:
             done="Pot on",
         ),
         Step(
-            id="steam.rolling",
+            role="steam rolling",
             kind="do",
             text="Wait until steam rolls steadily from under the lid; only then does the set begin.",
             done="Steam is rolling",
             critical=True,
-            starts="steam",
+            starts=clock_id("hold", "steam"),
             figures=("set.hold", "set.heat_through", "set.boiling_point"),
         ),
         Step(
-            id="steam.hold",
+            role="hold",
             kind="wait",
             text="Keep the steam rolling with the lid on.",
             done="Set held",
-            timer="steam",
+            timer=clock_id("hold", "steam"),
             figures=("set.hold", "set.heat_through"),
         ),
         Step(
-            id="steam.off",
+            role="heat off",
             kind="do",
             text="Heat off. Open the lid away from you and let the steam go.",
             done="Heat off, lid opened away",
         ),
         Step(
-            id="steam.out",
+            role="out",
             kind="do",
             text="Lift the packet out with tongs and set it down, still wrapped.",
             done="Packet out, still wrapped",
-            starts="cool",
+            starts=clock_id("cool"),
         ),
+        heat=True,
     )

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from studio.plan.facts import ProcedureFacts
+from studio.plan.lay import clock_id, laid_stage, step_id
 from studio.plan.shapes import Stage, Step
-from studio.plan.step_parts import near, stage_of_steps
+from studio.plan.step_parts import near
 from studio.quantity import show
-
-CAUTIONS_STEP = "ready.cautions"
 
 
 def ready_stage(facts: ProcedureFacts) -> Stage:
@@ -16,16 +15,16 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
         if facts.food_only
         else "Every pot, jar, brush, spoon and steamer is kept for dyeing and never goes back to food."
     )
-    return stage_of_steps(
+    return laid_stage(
         "ready",
         Step(
-            id="ready.sound",
+            role="sound",
             kind="check",
             text="Sound the bell: you must hear it from where the pot stands.",
             done="Sound heard at the pot",
         ),
         Step(
-            id=CAUTIONS_STEP,
+            role="accept cautions",
             kind="gate",
             text="Read each warning of this plan and say why you go on.",
             done="Warnings taken on",
@@ -33,14 +32,14 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
         if facts.has_warnings
         else None,
         Step(
-            id="ready.kit",
+            role="kit",
             kind="gate",
             text=kit_rule,
             done="Kit is right for these dyes",
             critical=True,
         ),
         Step(
-            id="ready.powder",
+            role="open powder",
             kind="gate",
             text="Open dye powder only in a dust respirator and gloves, in still air, over damp paper.",
             done="Respirator and gloves on for powder",
@@ -48,19 +47,19 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
         )
         if facts.any_powder
         else Step(
-            id="ready.gloves",
+            role="gloves",
             kind="check",
             text="Gloves and apron on; no open powder in this session.",
             done="Gloves and apron on",
         ),
         Step(
-            id="ready.room",
+            role="room",
             kind="check",
             text="Air moves, hob is clear, children and animals are out, no food or drink on the bench.",
             done="Room is ready",
         ),
         Step(
-            id="ready.jars",
+            role="label jars",
             kind="check",
             text="Each jar has its colour's label before anything goes in."
             if facts.kettle
@@ -68,7 +67,7 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
             done="Jars labelled" if facts.kettle else "Jars and brushes labelled",
         ),
         Step(
-            id="ready.weight",
+            role="dry weight",
             kind="measure",
             text="Weigh the dry fibre.",
             done="Dry fibre weighed",
@@ -86,7 +85,7 @@ def presoak_stage(facts: ProcedureFacts) -> Stage:
     if facts.acid_amount > 0 and facts.kettle is None:
         liquid = facts.acid_state == "liquid"
         acid = Step(
-            id="presoak.acid",
+            role="acid",
             kind="measure",
             text=f"Measure {facts.acid_name} and pour it into the water, never water into acid.",
             done="Acid in the water",
@@ -97,23 +96,23 @@ def presoak_stage(facts: ProcedureFacts) -> Stage:
             sets="presoak.acid",
             **near(facts.acid_amount),
         )
-    return stage_of_steps(
+    return laid_stage(
         "presoak",
         Step(
-            id="presoak.water",
+            role="soak water",
             kind="measure",
             text=f"Pour lukewarm water, about {show(facts.presoak_c, 'degC')}, into the soaking basin.",
             done="Soaking water poured",
             quantity="volume",
             unit="mL",
-            after=("ready.weight",),
+            after=(step_id("ready", "dry weight"),),
             figures=("presoak.water",),
             sets="presoak.water",
             **near(facts.presoak_water_ml),
         ),
         acid,
         Step(
-            id="presoak.ph",
+            role="pH",
             kind="measure",
             text="Read the pH with a strip or meter.",
             done="pH of the soak read",
@@ -128,19 +127,19 @@ def presoak_stage(facts: ProcedureFacts) -> Stage:
         if facts.presoak_ph is not None
         else None,
         Step(
-            id="presoak.in",
+            role="into the soak",
             kind="do",
             text="Lower the fibre in and press the air out gently until it sinks.",
             done="Fibre in the soak",
-            starts="presoak",
+            starts=clock_id("soak"),
             figures=("presoak.time",),
         ),
         Step(
-            id="presoak.wait",
+            role="soaking",
             kind="wait",
             text="Let it soak until it is wet to the core.",
             done="Fibre wetted out",
-            timer="presoak",
+            timer=clock_id("soak"),
             figures=("presoak.time",),
         ),
     )

@@ -15,8 +15,9 @@ import msgspec
 from studio.plan import model
 from studio.plan.facts import ProcedureFacts
 from studio.plan.kettle_steps import in_a_kettle
+from studio.plan.lay import Laid
 from studio.plan.microwave_steps import microwaved
-from studio.plan.shapes import Caution, Figure, Stage, Step, Timer
+from studio.plan.shapes import Caution, Figure, Stage, Step
 from studio.plan.steam_steps import steamed
 from studio.plan.step_parts import MOST_ITEMS, near
 
@@ -28,17 +29,15 @@ MOST_STOCKS = 8
 
 
 def build_procedure(
-    plan: object,
-    figures: Mapping[str, Figure],
-    cautions: Sequence[Caution],
-    facts: ProcedureFacts,
-) -> tuple[tuple[Stage, ...], tuple[Timer, ...]]:
-    """Stages and timers for the plan; the figures a step shows are only those that exist."""
-    stages, timers = _OF_METHOD[facts.method](facts)
+    figures: Mapping[str, Figure], cautions: Sequence[Caution], facts: ProcedureFacts
+) -> Laid:
+    """The procedure of the plan; the figures a step shows are only those that exist."""
+    laid = _OF_METHOD[facts.method](facts)
     by_stage: dict[str, tuple[str, ...]] = {}
     for caution in cautions:
         by_stage[caution.stage] = (*by_stage.get(caution.stage, ()), caution.id)
-    return tuple(_tidy(s, figures, by_stage.get(s.stage, ())) for s in stages), timers
+    stages = tuple(_tidy(s, figures, by_stage.get(s.kind, ())) for s in laid.stages)
+    return msgspec.structs.replace(laid, stages=stages)
 
 
 def _tidy(stage: Stage, figures: Mapping[str, Figure], caution_ids: tuple[str, ...]) -> Stage:
@@ -50,12 +49,12 @@ def _tidy(stage: Stage, figures: Mapping[str, Figure], caution_ids: tuple[str, .
         here = caution_ids if index == 0 else ()
         step = msgspec.structs.replace(step, figures=kept, cautions=(*step.cautions, *here))
         steps.append(_asked(step, figures[step.sets]) if step.sets in figures else step)
-    return Stage(stage=stage.stage, steps=tuple(steps))
+    return msgspec.structs.replace(stage, steps=tuple(steps))
 
 
 def _asked(step: Step, figure: Figure) -> Step:
     """The step asking for what its figure says: the one number, wherever it is shown."""
-    if step.id == "paint.squeezed":
+    if step.role == "squeeze":
         return msgspec.structs.replace(step, expected=figure.value)
     if step.quantity in ("mass", "volume", "count"):
         return msgspec.structs.replace(step, **near(figure.value))
@@ -67,7 +66,7 @@ def _asked(step: Step, figure: Figure) -> Step:
     return step
 
 
-_OF_METHOD: dict[str, Callable[[ProcedureFacts], tuple[tuple[Stage, ...], tuple[Timer, ...]]]] = {
+_OF_METHOD: dict[str, Callable[[ProcedureFacts], Laid]] = {
     model.STEAM: steamed,
     model.KETTLE: in_a_kettle,
     model.MICROWAVE: microwaved,

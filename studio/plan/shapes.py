@@ -16,12 +16,39 @@ Origin = Literal["published", "common practice", "house rule", "estimate", "your
 """Where a number comes from; `plan` is what the dyer wrote, taken as it is, `measured` what was measured
 or worked out from measurements in this very session."""
 
+Allowed = Literal["lose steam", "packets", "top up", "more acid"]
+"""What a way to set the colour lets be done beside its steps: steam may be lost, other packets have clocks of
+their own, water is topped up, acid goes in later."""
+
+Place = Literal["packet", "lid", "bath", "room"]
+"""Where a temperature is read."""
+
 Level = Literal["stop", "warn", "note"]
 StepKind = Literal["do", "check", "measure", "wait", "gate"]
 StageId = Literal[
     "ready", "presoak", "stocks", "paint", "bath", "steam", "heat", "microwave", "cool", "rinse", "record"
 ]
-"""Stages of a plan, of which a method has its own; a second set adds some, `steam-2` and so on."""
+"""Stages of a plan, of which a method has its own."""
+
+Role = Literal[
+    "sound", "accept cautions", "kit", "open powder", "gloves", "room", "label jars", "dry weight",
+    "soak water", "acid", "pH", "into the soak", "soaking",
+    "weigh dye", "make up", "count drops", "clear stocks",
+    "squeeze", "mix", "paint", "wrap",
+    "bath water", "salt", "dye in", "bath temperature", "into the bath",
+    "wet again", "pot water", "safe heat", "heat on", "steam rolling", "acid draws on", "ramp", "at the top", "burst",
+    "rest", "stand", "hold", "look", "heat off", "out",
+    "cooling", "goods temperature", "unwrap", "lift out",
+    "rinse water", "rinse rounds", "wash", "dry", "unravel",
+    "leftovers", "kit away", "dyed weight", "rating", "close",
+]  # fmt: skip
+"""What a step is for, in whichever stage of whichever method; names of steps are for files and for nobody to read."""
+
+ClockRole = Literal[
+    "soak", "pot look", "ramp", "ramp look", "acid", "dye", "hold", "turn", "hold on", "burst", "rest",
+    "stand", "cool", "packet",
+]  # fmt: skip
+"""What a clock is for; `hold` is the one a set is held by."""
 
 STAGE_ORDER: tuple[StageId, ...] = (
     "ready",
@@ -42,7 +69,11 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One computed number with its unit, its reason and its origin."""
 
     id: str
-    """Stable, dotted: `paint.rust.liquid`."""
+    """Stable, dotted: `paint.rust.liquid`; made where the figure is, and nowhere read."""
+    part: str = ""
+    """Of the worksheet: `fibre`, `stocks`, `paint` and so on."""
+    of: str = ""
+    """Slug of the colour it is about, where it is about one."""
     value: float
     unit: str
     """One of g, mL, min, degC, degC/min, %, 1, cm, m, mL/min, W, Wh, pH."""
@@ -60,6 +91,8 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Where the interval is a spread of what is published: the plan's own value, within it or not."""
     currency: str = ""
     """Of an amount of money, whose unit is 1."""
+    instead_of: str = ""
+    """Of a figure of the bench: the id of the sheet's that it is shown in place of."""
 
 
 class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -78,7 +111,12 @@ class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
 class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One line of the procedure."""
 
-    id: str
+    id: str = ""
+    """Made of stage, role, subject and set where the procedure is laid."""
+    role: Role
+    of: str = ""
+    """Slug of the colour or stock it is about, the number of a part or a burst, or what is rated."""
+    set_number: int = 1
     kind: StepKind
     text: str
     """What to do, one sentence."""
@@ -111,6 +149,8 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """For `wait`: the timer that must run out."""
     limit_c: float | None = None
     """degC: a `gate` stays shut while the goods were last read above it; a `wait` ends by a reading at or below."""
+    once: bool = False
+    """Not done again in a second set."""
     waiting: str = ""
     """What the bench says in place of `text` while that timer, or the one a look has started, still runs."""
 
@@ -118,7 +158,12 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
 class Timer(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A clock the procedure needs."""
 
-    id: str
+    id: str = ""
+    """Made of role, subject and set where the procedure is laid."""
+    role: ClockRole
+    of: str = ""
+    """Which of its kind: a part of the dye, a burst."""
+    set_number: int = 1
     label: str
     minutes: float
     action: str
@@ -132,11 +177,18 @@ class Timer(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Timer that starts when this one's alarm is answered."""
     needs_steam: bool = False
     """Stands still while the steam is lost."""
+    once: bool = False
+    """Not set again in a second set."""
+    counts: str = ""
+    """Id of the figure whose minutes it counts."""
 
 
 class Stage(msgspec.Struct, frozen=True, kw_only=True):
     stage: str
-    """A `StageId`, or one of a later set: `steam-2`."""
+    """As it is shown: its kind, with the number of a later set, `steam-2`."""
+    kind: StageId
+    heat: bool = False
+    """In it the colour is set."""
     steps: tuple[Step, ...]
 
 
@@ -149,6 +201,12 @@ class Worksheet(msgspec.Struct, frozen=True, kw_only=True):
     cautions: tuple[Caution, ...]
     procedure: tuple[Stage, ...]
     timers: tuple[Timer, ...] = ()
+    allows: tuple[Allowed, ...] = ()
+    """What the bench lets be done beside the steps."""
+    read_at: Place = "packet"
+    """Where the temperature of the goods is read."""
+    again: tuple[Stage, ...] = ()
+    """What a second set does over, as the first one lays it, and how it begins."""
     facts: ProcedureFacts | None = None
     """The numbers behind the procedure, for what the bench works out while the session runs."""
 
@@ -159,6 +217,17 @@ class Worksheet(msgspec.Struct, frozen=True, kw_only=True):
     def caution(self, caution_id: str) -> Caution | None:
         """The caution of that id, or None."""
         return next((c for c in self.cautions if c.id == caution_id), None)
+
+    def step_for(self, role: Role, of: str = "", number: int | None = None) -> Step | None:
+        """The step of that role and subject, in that set, else in the newest one that has it; None where none does."""
+        steps = (s for stage in reversed(self.procedure) for s in reversed(stage.steps))
+        return next(
+            (s for s in steps if s.role == role and s.of == of and number in (None, s.set_number)), None
+        )
+
+    def clock_for(self, role: ClockRole, number: int) -> Timer | None:
+        """The first clock of that role in that set, or None."""
+        return next((t for t in self.timers if t.role == role and t.set_number == number), None)
 
     def step(self, step_id: str) -> Step | None:
         """The step of that id, or None."""

@@ -7,13 +7,21 @@ import math
 from studio.plan.clocks import cool_timer, presoak_timer, whole
 from studio.plan.facts import ProcedureFacts
 from studio.plan.finishing import cool_stage, record_stage, rinse_stage
+from studio.plan.lay import Laid, clock_id, laid_clocks, step_id
 from studio.plan.mixing_steps import stocks_stage
 from studio.plan.painting import paint_stage, steam_stage
 from studio.plan.preparing import presoak_stage, ready_stage
-from studio.plan.shapes import Stage, Timer
+from studio.plan.shapes import Step, Timer
+
+WET_AGAIN = Step(
+    role="wet again",
+    kind="do",
+    text="Wet it with water as sour as the presoak was, lay it flat and wrap it closed again.",
+    done="Wrapped again",
+)
 
 
-def steamed(facts: ProcedureFacts) -> tuple[tuple[Stage, ...], tuple[Timer, ...]]:
+def steamed(facts: ProcedureFacts) -> Laid:
     """Ready, presoak, stocks, paint, steam, cool, rinse, record."""
     stocks = stocks_stage(facts)
     stages = (
@@ -22,18 +30,25 @@ def steamed(facts: ProcedureFacts) -> tuple[tuple[Stage, ...], tuple[Timer, ...]
         stocks,
         paint_stage(facts, stocks.steps[-1].id),
         steam_stage(facts),
-        cool_stage(facts, "steam.out"),
-        rinse_stage(facts, "cool.unwrap"),
+        cool_stage(facts, step_id("steam", "out")),
+        rinse_stage(facts, step_id("cool", "unwrap")),
         record_stage(facts),
     )
-    return stages, _timers(facts)
+    return Laid(
+        stages=stages,
+        timers=laid_clocks(*_timers(facts)),
+        wet_again=WET_AGAIN,
+        allows=("lose steam", "packets", "top up"),
+    )
 
 
 def _timers(facts: ProcedureFacts) -> tuple[Timer, ...]:
     return (
         presoak_timer(facts, "squeeze the fibre when the paints are ready"),
         Timer(
-            id="steam",
+            role="hold",
+            of="steam",
+            counts="set.hold",
             label="steam set",
             minutes=whole(facts.hold_min),
             action="The set is over: heat off, lid away from you.",
@@ -41,13 +56,13 @@ def _timers(facts: ProcedureFacts) -> tuple[Timer, ...]:
             needs_steam=True,
         ),
         Timer(
-            id="pot-water",
+            role="pot look",
             label="look at the pot",
             minutes=max(1, math.floor(facts.pot_check_min)),
             action="Look at the pot water; top up with boiling water.",
             priority="medium",
             repeats=True,
-            with_timer="steam",
+            with_timer=clock_id("hold", "steam"),
             needs_steam=True,
         ),
         cool_timer(facts, "The packet should be cool enough to measure."),

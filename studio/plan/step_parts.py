@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TypedDict
 
-from studio.plan.shapes import Stage, StageId, Step
-
 MOST_ITEMS = 9
 """More items than this are skimmed instead of read. **Source:** Degani & Wiener, Human Factors 35(2), 1993."""
 WEIGHT_SLACK = 0.1
@@ -27,8 +25,3 @@ def near(expected: float) -> Expected:
         "low": expected * (1 - WEIGHT_SLACK),
         "high": expected * (1 + WEIGHT_SLACK),
     }
-
-
-def stage_of_steps(stage: StageId, *steps: Step | None) -> Stage:
-    """A stage of the steps that the plan needs; None stands for one it does not."""
-    return Stage(stage=stage, steps=tuple(s for s in steps if s is not None))

@@ -55,19 +55,19 @@ class Worked(msgspec.Struct, frozen=True, kw_only=True):
     def figures(self) -> tuple[Figure, ...]:
         """Every figure, in the order of work."""
         kettle = () if self.kettle is None else (self.kettle.bath, self.kettle.heat)
-        parts = (
-            self.fibre,
-            self.presoak,
-            self.stocks,
-            self.paint,
-            self.steam,
-            *kettle,
-            self.microwave,
-            self.cool,
-        )
-        return (
-            *(figure for part in parts if part is not None for figure in part.figures),
-            *self.cost.figures,
+        parts = {
+            "fibre": self.fibre.figures,
+            "presoak": self.presoak.figures,
+            "stocks": self.stocks.figures,
+            "paint": self.paint.figures if self.paint else (),
+            "set": self.steam.figures if self.steam else (),
+            "kettle": tuple(figure for work in kettle for figure in work.figures),
+            "microwave": self.microwave.figures if self.microwave else (),
+            "cool and rinse": self.cool.figures,
+            "cost": self.cost.figures,
+        }
+        return tuple(
+            msgspec.structs.replace(figure, part=name) for name, own in parts.items() for figure in own
         )
 
 

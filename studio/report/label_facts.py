@@ -9,10 +9,11 @@ from datetime import timedelta
 from studio.craft.leftover import use_by_days
 from studio.plaintext import clean
 from studio.plan.facts import ColourFacts, StockFacts
+from studio.plan.lay import stock_path
 from studio.quantity import show
 from studio.report.session_page import local
 from studio.report.telling import colour_name
-from studio.session.live.given import colour_of
+from studio.session.live.given import colour_of, record_of
 from studio.session.live.paint_room import figure_value
 from studio.session.sheet import sheet_now
 from studio.session.state import State
@@ -66,10 +67,11 @@ def lot_of(name: str) -> str:
 
 
 def _stock_label(state: State, name: str, colour: ColourFacts, stock: StockFacts) -> JarLabel:
-    made = state.step(f"stocks.{stock.slug}.volume")
+    made = record_of(state, "make up", stock.slug)
     limit = use_by_days("stock")
-    sheet, key = sheet_now(state), f"stock.{stock.slug}"
-    strength, volume = figure_value(sheet, f"{key}.strength"), figure_value(sheet, f"{key}.volume") or 0.0
+    sheet = sheet_now(state)
+    strength = figure_value(sheet, stock_path(stock.slug, "strength"))
+    volume = figure_value(sheet, stock_path(stock.slug, "volume")) or 0.0
     made_on = use_by = TO_FILL_IN
     if made.closed and made.at_ns:
         day = local(made.at_ns, state.utc_offset_min)
@@ -119,7 +121,7 @@ def _strength(value: float | None) -> str:
 def _paint_mixed(state: State, colour: ColourFacts | None) -> str:
     """The day its oldest stock was made: paint is no younger than what it is made of."""
     slugs = [s.slug for s in colour.stocks] if colour is not None else []
-    closed = [state.step(f"stocks.{slug}.volume").at_ns for slug in slugs]
+    closed = [record_of(state, "make up", slug).at_ns for slug in slugs]
     day = min([ns for ns in closed if ns] or [state.opened.wall_ns])
     return f"{local(day, state.utc_offset_min):%Y-%m-%d}"
 

@@ -17,8 +17,8 @@ from studio.report.spans import Row, Section, Span, row
 
 PROPORTION = 2e-4
 """Relative; figures this near to the factor are in proportion. House rule: plans are written to five digits."""
-OTHER_LAWS = ("set.", "cool.")
-"""Figures that follow other laws than the weight, even where one happens to come out in proportion."""
+OTHER_LAWS = ("set", "cool and rinse")
+"""Parts of figures that follow other laws than the weight, even where one happens to come out in proportion."""
 How = Literal["in proportion", "as before", "worked out anew"]
 
 
@@ -54,7 +54,7 @@ def _how(figure: Figure, done: Figure | None, factor: float) -> How:
         return "worked out anew"
     if _alike(done.value, figure.value):
         return "as before"
-    if _alike(done.value * factor, figure.value) and not figure.id.startswith(OTHER_LAWS):
+    if _alike(done.value * factor, figure.value) and figure.part not in OTHER_LAWS:
         return "in proportion"
     return "worked out anew"
 

@@ -207,7 +207,7 @@ class BenchScreen(BenchActions):
 
     def _offer_finish(self) -> None:
         step = self.current()
-        judging = step is not None and (step.quantity == "rating" or step.id == "record.close")
+        judging = step is not None and (step.quantity == "rating" or step.role == "close")
         if judging and not self._finish_offered and not self.entry.is_asking and self.app.screen is self:
             self._finish_offered = True
             from studio.screens.finish import FinishScreen
@@ -220,7 +220,8 @@ class BenchScreen(BenchActions):
         """Tell what came of it, show it, and go on to the page or the place it leads to."""
         if isinstance(command, TOLD) and self.running.last_events:
             self.notice = "; ".join(tell(event, self.running.state) for event in self.running.last_events)
-        if isinstance(command, c.Close) and command.step.endswith(".rolling"):
+        step = self.running.state.find_step(command.step) if isinstance(command, c.Close) else None
+        if step is not None and step.role == "steam rolling":
             self.notice = came_after(self.running.state)
         if isinstance(command, c.KeepLeftover):
             self.call_later(self.action_go)

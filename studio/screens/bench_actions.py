@@ -16,7 +16,6 @@ from studio.screens.entries import choose_entry
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.live.cooling import too_hot
-from studio.session.live.given import usual_place
 from studio.session.live.steam import rolling_since
 from studio.session.path import current_step
 from studio.trouble import Trouble
@@ -142,7 +141,7 @@ class BenchActions(ActingScreen, where="bench"):
         await self.act(c.Snooze(alarms.standing(self.running.state)[0].n))
 
     def action_reading(self) -> None:
-        self.ask(ask_for.reading_question(usual_place(self.running.state)))
+        self.ask(ask_for.reading_question(self.running.state.worksheet.read_at))
 
     async def action_steam(self) -> None:
         await self.act(c.ToggleSteam())

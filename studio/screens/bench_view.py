@@ -73,6 +73,7 @@ def look(session: Running) -> BenchView:
     step = current_step(state, now)
     timers = running(state, now)
     timer = main_timer(state, step, timers, now)
+    stage = stage_of(state, step.id) if step is not None else None
     unsaved = session.unsaved_steps
     stages = progress(state, now, unsaved)
     lines = tuple(_alarm(a, state, now) for a in ringing.standing(session.state))
@@ -96,7 +97,7 @@ def look(session: Running) -> BenchView:
         ),
         window_title=_window_title(state, timer, lines),
         stage=next((s.stage for s in stages if s.standing == "now"), ""),
-        ramp=ramp_of(state, now) if step is not None and step.id.startswith("heat") else None,
+        ramp=ramp_of(state, now) if stage is not None and stage.heat else None,
     )
 
 

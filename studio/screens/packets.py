@@ -17,7 +17,7 @@ from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import time_of_day
 from studio.session.run import Running
-from studio.session.timers import minutes_text, view
+from studio.session.timers import minutes_text, packets, view
 
 
 class PacketsScreen(ActingScreen, where="packets"):
@@ -40,7 +40,7 @@ class PacketsScreen(ActingScreen, where="packets"):
         self.call_after_refresh(self.redraw)
 
     def _packets(self) -> list[str]:
-        return [t for t in self.running.state.timers if t.partition("-")[0] in ("steam", "packet")]
+        return [t.id for t in packets(self.running.state)]
 
     def redraw(self) -> None:
         """Every packet with its clock."""

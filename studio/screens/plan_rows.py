@@ -69,8 +69,12 @@ def _field_row(draft: PlanDraft, section: FieldSection, field: Field, number: in
 
 def figures_of(section: FieldSection, worksheet: Worksheet, colour: str) -> list[Figure]:
     """The figures that belong beside a section; `colour` is the slug of the one that is looked at."""
-    wanted = tuple(start.replace("{colour}", colour) for start in section.figures)
-    return [f for f in worksheet.figures if f.id.startswith(wanted)] if wanted else []
+    wanted = section.figures
+    return [
+        f
+        for f in worksheet.figures
+        if f.id in wanted or (f.part in wanted and (not colour or f.of == colour))
+    ]
 
 
 def cautions_of(section: FieldSection, worksheet: Worksheet) -> list[Caution]:

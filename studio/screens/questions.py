@@ -11,7 +11,6 @@ from studio.report.telling import correcting
 from studio.screens.entry import Question
 from studio.session import commands as c
 from studio.session.asked import minutes_first, minutes_only
-from studio.session.gate_digit import CAUTIONS_STEP
 from studio.session.live.given import facts_of, leftovers_untold
 from studio.session.live.rinsing import staining_words
 from studio.session.records import StepRecord, TimerRecord
@@ -30,7 +29,7 @@ SPOON = "On the white spoon: 1 as dark as at first   2   3 half gone   4   5 cle
 
 def value_question(step: Step) -> Question:
     """Ask for the value of a `measure` step."""
-    if step.id.endswith(".rounds"):
+    if step.role == "rinse rounds":
         return rinse_question(step)
     if step.quantity == "look":
         return Question(SPOON, lambda text: c.LookAtBath(step.id, text), takes=GRADE)
@@ -45,7 +44,7 @@ def _taken(step: Step) -> str:
 
 def gate_question(step: Step, state: State) -> Question:
     """Ask for the reason of the next warning, or for what is left of the next colour."""
-    if step.id == CAUTIONS_STEP:
+    if step.role == "accept cautions":
         waiting = open_warnings(state)
         if not waiting:
             raise Refused("Every warning has been taken on.")

@@ -29,15 +29,15 @@ class WorkedPlan:
 
 
 def summarise(sheet: Worksheet) -> str:
-    """`100 g, rust, kelp; 2 warnings`; what would keep it from beginning comes first."""
-    fibre = [f for f in sheet.figures if f.id.startswith("paint.") and f.id.endswith(".fibre")]
-    colours = [f.label.removeprefix("fibre under ") for f in fibre]
-    weight = sheet.figure("fibre.weight")
-    parts = [f"{show(weight.value, weight.unit)} {weight.label.rpartition(' ')[2]}"] if weight else []
-    parts.extend(colours)
-    line = ", ".join(parts)
+    """`100 g blank, rust, kelp; 2 warnings`; what would keep it from beginning comes first."""
     if sheet.stops:
         return f"cannot begin yet: {sheet.stops[0].text}"
+    facts, parts = sheet.facts, list[str]()
+    if facts is not None:
+        noun = facts.form if facts.form in ("blank", "skein") else "fibre"
+        plural = "s" if facts.pieces > 1 and noun != "fibre" else ""
+        parts = [f"{show(facts.dry_weight_g, 'g')} {noun}{plural}", *(c.name for c in facts.colours)]
+    line = ", ".join(parts)
     warnings = sum(c.level == "warn" for c in sheet.cautions)
     if warnings:
         line += f"; {warnings} warning" + ("s" if warnings > 1 else "")

@@ -8,11 +8,11 @@ from studio.plan.shapes import Step
 from studio.session import alarms
 from studio.session.bench_rules import may_lose_steam
 from studio.session.clock import Reading
-from studio.session.gate_digit import CAUTIONS_STEP, digit_asked
+from studio.session.gate_digit import digit_asked
 from studio.session.live import rinsing, steam
-from studio.session.live.given import facts_of, heat_stage, set_suffix
+from studio.session.live.given import allowed, facts_of, onto_the_heat, record_of
 from studio.session.live.painting import in_jar_ml
-from studio.session.path import current_step
+from studio.session.path import current_step, stage_of
 from studio.session.state import State
 from studio.session.step_rules import correctable
 from studio.session.taking_back import newest, takes_back
@@ -31,8 +31,14 @@ def _of_step(test: Callable[[Step], bool]) -> Condition:
 
 
 def _in_stage(*names: str) -> Condition:
-    """In one of these stages, in whichever set."""
-    return _of_step(lambda step: step.id.partition(".")[0].partition("-")[0] in names)
+    """In one of these stages, in whichever set; `heat` is the one in which the colour is set."""
+
+    def holds(state: State, now: Reading) -> bool:
+        step = current_step(state, now)
+        stage = None if step is None else stage_of(state, step.id)
+        return stage is not None and ("heat" if stage.heat else stage.kind) in names
+
+    return holds
 
 
 def _or(*conditions: Condition) -> Condition:
@@ -62,7 +68,9 @@ def _waiting(state: State, now: Reading) -> bool:
 def _number(state: State, now: Reading) -> bool:
     """A digit is wanted: for a value, for what is left of a colour, or to open a gate."""
     step = current_step(state, now)
-    return step is not None and (step.kind == "measure" or (step.kind == "gate" and step.id != CAUTIONS_STEP))
+    return step is not None and (
+        step.kind == "measure" or (step.kind == "gate" and step.role != "accept cautions")
+    )
 
 
 def _lost(state: State, now: Reading) -> bool:
@@ -71,18 +79,15 @@ def _lost(state: State, now: Reading) -> bool:
 
 def _was_hot(state: State) -> bool:
     """The present set has been put on the heat."""
-    if heat_stage(state) == "heat":
-        return state.step(f"heat{set_suffix(state)}.on").closed
-    return heat_stage(state) == "steam" and steam.rolling_since(state) is not None
+    return onto_the_heat(state).closed
 
 
 def _pot(state: State, now: Reading) -> bool:
-    return _was_hot(state) and not state.step(f"{heat_stage(state)}{set_suffix(state)}.off").closed
+    return allowed(state, "top up") and _was_hot(state) and not record_of(state, "heat off").closed
 
 
 def _acid(state: State, now: Reading) -> bool:
-    known = facts_of(state)
-    return heat_stage(state) == "heat" and _pot(state, now) and known is not None and known[0].acid_amount > 0
+    return allowed(state, "more acid") and _pot(state, now)
 
 
 def _mixed(state: State, now: Reading) -> bool:
@@ -92,8 +97,12 @@ def _mixed(state: State, now: Reading) -> bool:
     return not _was_hot(state) and any(in_jar_ml(state, colour.slug) is not None for colour in colours)
 
 
+def _packets(state: State, now: Reading) -> bool:
+    return allowed(state, "packets") and _in_stage("heat")(state, now)
+
+
 _STEP = _of_step(lambda step: True)
-_HOT = _in_stage("steam", "heat", "microwave", "cool")
+_HOT = _in_stage("heat", "cool")
 
 CONDITIONS: dict[str, Condition] = {
     "alarm": _alarm,
@@ -104,9 +113,9 @@ CONDITIONS: dict[str, Condition] = {
     "digit": _but(_digit, _alarm),
     "number": _number,
     "value": _of_step(lambda step: step.kind == "measure"),
-    "gate": _of_step(lambda step: step.kind in ("gate", "wait") and step.id != CAUTIONS_STEP),
+    "gate": _of_step(lambda step: step.kind in ("gate", "wait") and step.role != "accept cautions"),
     "rating": _of_step(lambda step: step.quantity == "rating"),
-    "closing": _of_step(lambda step: step.id == "record.close"),
+    "closing": _of_step(lambda step: step.role == "close"),
     "unsure": lambda state, now: bool(unsure_timers(state, now)),
     "clock": lambda state, now: bool(running(state, now)),
     "undo": lambda state, now: newest(state) is not None,
@@ -115,7 +124,7 @@ CONDITIONS: dict[str, Condition] = {
     "hot": _HOT,
     "not_hot": _but(_STEP, _HOT),
     "bands": _in_stage("paint"),
-    "packets": _but(_or(_in_stage("steam"), lambda state, now: bool(packets_in(state))), _in_stage("paint")),
+    "packets": _but(_or(_packets, lambda state, now: bool(packets_in(state))), _in_stage("paint")),
     "steam": lambda state, now: may_lose_steam(state) and not steam.steam_is_lost(state),
     "steam_lost": _lost,
     "pot": _pot,

@@ -7,7 +7,7 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading
-from studio.session.live.given import facts_of, heat_stage, set_suffix
+from studio.session.live.given import allowed, facts_of, record_of
 from studio.session.refusals import Refused
 from studio.session.state import State
 from studio.session.step_rules import open_step, timers_of
@@ -41,10 +41,9 @@ def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[e.Dr
 def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[e.Draft]:
     """More acid into a bath that will not clear."""
     known = facts_of(state)
-    suffix = set_suffix(state)
-    if known is None or heat_stage(state) != "heat" or known[0].acid_amount <= 0:
-        raise Refused("Acid is added later only to a kettle's bath, of the acid its plan names.")
-    if not state.step(f"heat{suffix}.on").closed or state.step(f"heat{suffix}.off").closed:
+    if known is None or not allowed(state, "more acid"):
+        raise Refused("Acid is added later only to a bath on the heat, of the acid its plan names.")
+    if not record_of(state, "heat on").closed or record_of(state, "heat off").closed:
         raise Refused("Acid is added while the bath is on the heat; the first dose has a step of its own.")
     facts = known[0]
     liquid = facts.acid_state == "liquid"

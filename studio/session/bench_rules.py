@@ -11,6 +11,7 @@ from studio.craft.jar import is_another_lot, lot_difference_percent
 from studio.craft.leftover import use_by_days
 from studio.craft.rinse import is_clear
 from studio.plan.facts import ColourFacts
+from studio.plan.lay import paint_path, stock_path
 from studio.quantity import show
 from studio.session import commands as c
 from studio.session import doubts
@@ -19,7 +20,7 @@ from studio.session.asked import value_of
 from studio.session.clock import Elapsed, Reading, elapsed_since
 from studio.session.follow_up_days import day_of
 from studio.session.live import painting, rinsing, steam
-from studio.session.live.given import colour_of, facts_of, heat_stage, set_suffix
+from studio.session.live.given import allowed, clock_of, colour_of, facts_of, onto_the_heat
 from studio.session.live.pot_watch import POT_LEVELS
 from studio.session.refusals import Refused, reason
 from studio.session.sheet import sheet_now
@@ -59,7 +60,7 @@ def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.D
 
 def steam_may_turn(state: State, now: Reading) -> None:
     """Refused where no steam rolls that could be lost, or a clock that needs it is unsure of its time."""
-    if heat_stage(state) != "steam":
+    if not allowed(state, "lose steam"):
         raise Refused("This session is not set in steam, so none can be lost.")
     for timer in state.timers.values():
         if timer.needs_steam and timer.running:
@@ -79,13 +80,11 @@ def steam_turned(state: State, now: Reading) -> list[e.Draft]:
 def may_lose_steam(state: State) -> bool:
     """Steam rolls round the goods, or is lost and may roll again."""
     rolls = steam.rolling_since(state) is not None and bool(_steaming(state))
-    return heat_stage(state) == "steam" and (rolls or steam.steam_is_lost(state))
+    return allowed(state, "lose steam") and (rolls or steam.steam_is_lost(state))
 
 
 def _steaming(state: State) -> list[str]:
-    return [
-        t.id for t in state.timers.values() if t.needs_steam and t.running and t.id.split("-")[0] != "pot"
-    ]
+    return [t.id for t in state.timers.values() if t.needs_steam and t.running and not t.repeats]
 
 
 def reheating(state: State, lost: Elapsed, now: Reading) -> list[e.Draft]:
@@ -105,13 +104,10 @@ def reheating(state: State, lost: Elapsed, now: Reading) -> list[e.Draft]:
 
 def refill(state: State, command: c.Refill, now: Reading) -> list[e.Draft]:
     """Boiling water into the pot; hot water into a dye bath."""
-    if heat_stage(state) == "heat":
-        if not state.step(f"heat{set_suffix(state)}.on").closed:
-            raise Refused("The bath is topped up once it is heated; before that, correct its water (K).")
-    elif steam.rolling_since(state) is None:
-        raise Refused(
-            "The pot is filled up once the steam rolls; before that, correct the first filling (K)."
-        )
+    if not allowed(state, "top up"):
+        raise Refused("No water stands on the heat in this session, so none is filled up.")
+    if not onto_the_heat(state).closed:
+        raise Refused("It is filled up once it is hot; before that, correct the first filling (K).")
     ml = value_of(command.text, "volume")
     if not 0 < ml <= 20_000:
         raise Refused("Write how much boiling water went in, for example 500 mL.")
@@ -121,7 +117,7 @@ def refill(state: State, command: c.Refill, now: Reading) -> list[e.Draft]:
 
 def _looked_after(state: State, ml: float, now: Reading) -> list[e.Draft]:
     """Who pours has looked: the pot's alarms end, and its clock begins anew."""
-    pot = state.timers.get(f"pot-water{set_suffix(state)}")
+    pot = clock_of(state, "pot look")
     if pot is None:
         return []
     again = [next_round(state, pot, now, ml)] if pot.running else []
@@ -161,7 +157,7 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
     if not own:
         data |= doubts.taken(doubts.batch(state, colour, stock_ml), meant=command.meant)
         return [e.Draft(e.BATCH_MIXED, data)]
-    first = sheet_now(state).figure(f"stock.{colour.stocks[0].slug}.strength")
+    first = sheet_now(state).figure(stock_path(colour.stocks[0].slug, "strength"))
     strength = value_of(own.strip(), "strength")
     data["strength_percent"] = round(strength, 5)
     if first is not None and first.value > 0 and is_another_lot(first.value, strength):
@@ -210,8 +206,8 @@ def _jar_to_paint_from(state: State, text: str) -> ColourFacts:
     if jar is None:
         names = _names(known[0].colours) if known else ""
         raise Refused(f"There is no jar of {text.strip()[:40]}; there are {names}.")
-    mixing = f"paint.{jar.slug}.mix"
-    if state.find_step(mixing) is not None and not state.step(mixing).closed:
+    mixing = state.worksheet.step_for("mix", jar.slug)
+    if mixing is not None and not state.step(mixing.id).closed:
         raise Refused(f"The paint for {jar.name} has not been mixed yet.")
     return jar
 
@@ -220,7 +216,7 @@ def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[e.Draft]:
     """One round; the clear one closes the step with the number of rounds."""
     step = open_step(state, command.step)
     grade = command.text.strip()
-    if not step.id.endswith(".rounds") or grade not in ("1", "2", "3", "4", "5"):
+    if step.role != "rinse rounds" or grade not in ("1", "2", "3", "4", "5"):
         raise Refused("Grade the rinse water from 1, dark as the bath, to 5, clear.")
     clear = is_clear(int(grade))
     rounds = len(rinsing.rounds_now(state)) + 1
@@ -248,11 +244,16 @@ def set_again(state: State, command: c.SetAgain, now: Reading) -> list[e.Draft]:
         raise Refused(
             "A third repeat harms wool more than it helps; finish the record and note what happened."
         )
-    step_id = f"rinse{'' if state.sets == 1 else f'-{state.sets}'}.rounds"
     why = reason(command.why)
     drafts = [e.Draft(e.SET_ADDED, {"number": state.sets + 1, "why": why})]
-    if not state.step(step_id).closed:
-        value = {"step": step_id, "value": float(len(rounds)), "unit": "rounds", "typed": str(len(rounds))}
+    rinsing_step = state.worksheet.step_for("rinse rounds")
+    if rinsing_step is not None and not state.step(rinsing_step.id).closed:
+        value = {
+            "step": rinsing_step.id,
+            "value": float(len(rounds)),
+            "unit": "rounds",
+            "typed": str(len(rounds)),
+        }
         drafts.append(e.Draft(e.STEP_MEASURED, {**value, "flagged": True}))
     return drafts
 
@@ -268,9 +269,8 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[e
         raise Refused("Write how much is left, for example 12 mL, or 12 mL out for what is disposed of.")
     to = "disposed" if out or ml == 0 else "jar"
     data: dict[str, object] = {"colour": colour.slug, "ml": ml, "to": to, "typed": text}
-    strength = sheet_now(state, {f"paint.{colour.slug}.left": ml}).figure(
-        f"paint.{colour.slug}.left.strength"
-    )
+    sheet = sheet_now(state, {paint_path(colour.slug, "left"): ml})
+    strength = sheet.figure(paint_path(colour.slug, "left.strength"))
     if strength is not None and len(colour.stocks) == 1:
         data["strength_percent"] = round(strength.value, 5)
     if to == "jar":

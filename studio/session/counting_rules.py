@@ -10,7 +10,7 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading
-from studio.session.live.given import facts_of, set_suffix
+from studio.session.live.given import facts_of, measured, record_of
 from studio.session.refusals import Refused
 from studio.session.state import State
 
@@ -42,15 +42,13 @@ def count_drops(state: State, command: c.CountDrops, now: Reading) -> list[e.Dra
 
 def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[e.Draft]:
     """The water that is left in the pot, once it has boiled: `820 mL`, or `820 mL left`."""
-    known, suffix = facts_of(state), set_suffix(state)
-    if known is None or not state.step(f"steam{suffix}.rolling").closed:
+    known = facts_of(state)
+    if known is None or not record_of(state, "steam rolling").closed:
         raise Refused(
             "The pot has not steamed yet, so nothing has boiled off; measure what is left afterwards."
         )
     ml = value_of(_LEFT.sub("", command.text.strip()), "volume")
-    poured = (state.step(f"steam{suffix}.water").value or known[0].pot_water_ml) + sum(
-        p.ml for p in state.refills
-    )
+    poured = (measured(state, "pot water") or known[0].pot_water_ml) + sum(p.ml for p in state.refills)
     if ml > poured:
         raise Refused(f"Only {show(poured, 'mL')} went into the pot; write what is left of them.")
     return [e.Draft(e.POT_READ, {"ml": ml, "typed": command.text.strip()})]

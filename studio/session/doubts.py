@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.plan.facts import ColourFacts
+from studio.plan.lay import paint_path, stock_path
 from studio.plan.shapes import Step
 from studio.quantity import show
 from studio.session.clock import Reading, elapsed_since
-from studio.session.live.given import facts_of, measured, set_suffix, set_timer_id
+from studio.session.live.given import facts_of, measured, record_of
 from studio.session.live.painting import bands_of, still_bare
 from studio.session.refusals import ReallyMeant
 from studio.session.sheet import fixes, sheet_now, tried
@@ -29,20 +30,20 @@ def taken(odd: str, *, meant: bool) -> dict[str, bool]:
 
 def closing(state: State, step: Step, now: Reading) -> str:
     """What is odd about a step that is said to be done."""
-    if step.id == f"steam{set_suffix(state)}.rolling":
+    if step.role == "steam rolling":
         return _steam_too_soon(state, now)
-    if step.id == "paint.apply" and any(not band.bare for band in bands_of(state)) and still_bare(state):
+    if step.role == "paint" and any(not band.bare for band in bands_of(state)) and still_bare(state):
         return f"All painted, with {still_bare(state)} still bare?"
     return ""
 
 
 def _steam_too_soon(state: State, now: Reading) -> str:
-    known, on = facts_of(state), state.step(f"steam{set_suffix(state)}.on").moment
+    known, on = facts_of(state), record_of(state, "heat on").moment
     if known is None or on is None:
         return ""
     facts, live = known
     took = elapsed_since(on, now)
-    water_ml = measured(state, f"steam{set_suffix(state)}.water") or facts.pot_water_ml
+    water_ml = measured(state, "pot water") or facts.pot_water_ml
     least_min = (
         minutes_to_steam(water_ml, COLD_TAP_C, live.steam_c, live.hob_w, 1.0) if live.hob_w > 0 else 0.0
     )
@@ -57,7 +58,7 @@ def _steam_too_soon(state: State, now: Reading) -> str:
 def ending(state: State, step: Step, now: Reading) -> str:
     """What is odd about a wait that is ended against its clock."""
     timer = state.timers.get(step.timer)
-    if timer is None or step.kind != "wait" or timer.id != set_timer_id(state):
+    if timer is None or step.kind != "wait" or timer.role != "hold":
         return ""
     gone, sure = elapsed_s(timer, now)
     if not sure or gone >= EARLY_SHARE * 60 * timer.minutes:
@@ -70,11 +71,11 @@ def follows(state: State, step: Step, value: float) -> str:
     if state.choices is None or not step.sets:
         return ""
     then = tried(state, fixes(state, step, value))
-    table = step.sets.partition(".acid")[0]
-    ph = then.figure(f"{table}.ph.first") or then.figure(f"{table}.ph")
-    if ".acid" in step.sets and ph is not None:
-        return f"it brings the {'soak' if table == 'presoak' else 'bath'} to {show(ph.value, 'pH')}"
-    depth = then.figure(f"{step.sets.removesuffix('.liquid')}.depth")
+    if step.role == "acid":
+        read = state.worksheet.step_for("pH")
+        ph = then.figure(read.sets) if read is not None else None
+        return "" if ph is None else f"it brings the pH to {show(ph.value, 'pH')}"
+    depth = then.figure(paint_path(step.of, "depth")) if step.role == "mix" else None
     planned = sheet_now(state).figure(depth.id) if depth is not None else None
     if depth is None or planned is None or abs(depth.value - planned.value) < 0.005 * planned.value:
         return ""
@@ -84,7 +85,7 @@ def follows(state: State, step: Step, value: float) -> str:
 def batch(state: State, colour: ColourFacts, stock_ml: float) -> str:
     """What is odd about a later batch from the jar of stock."""
     sheet = sheet_now(state)
-    made = [sheet.figure(f"stock.{stock.slug}.volume") for stock in colour.stocks]
+    made = [sheet.figure(stock_path(stock.slug, "volume")) for stock in colour.stocks]
     made_ml = sum(figure.value for figure in made if figure is not None)
     if stock_ml <= made_ml or made_ml <= 0:
         return ""

@@ -85,8 +85,8 @@ def takings(state: State, session: str, shelf: Shelf) -> tuple[Taking, ...]:
 
 
 def _table(part: Part, shelf: Shelf) -> str:
-    if not part.id.startswith("stock."):
-        return part.id
+    if part.kind in ("acid", "base"):
+        return part.kind
     jars = {folded(jar.name) for jar in shelf.jars}
     dyes = {folded(dye.name) for dye in shelf.dyes}
     return "jar" if folded(part.name) in jars - dyes else "dye"

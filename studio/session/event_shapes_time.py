@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from msgspec import UNSET, Meta, Struct, UnsetType, field
 
+from studio.plan.shapes import ClockRole
 from studio.session import events as e
 from studio.session.records import AlarmLevel
 
@@ -25,6 +26,8 @@ class TimerStarted(EventData, frozen=True):
     """A clock was started, or its next round."""
 
     timer: TimerId
+    role: Annotated[ClockRole, Meta(description="What the clock is for.")]
+    set_number: Annotated[int, Meta(description="The set it belongs to.", ge=1)] = field(name="set")
     label: str
     minutes: Minutes
     action: Annotated[str, Meta(description="What to do when it runs out.")]

@@ -28,6 +28,8 @@ def _timer_started(state: State, event: e.Event, when: Moment) -> State:
         started=when,
         n=event.n,
         by=data.get("by", ""),
+        role=data["role"],
+        set_number=int(data["set"]),
         round=int(data.get("round", 1)),
         repeats=bool(data.get("repeats", False)),
         with_timer=data.get("with", ""),

@@ -8,8 +8,6 @@ from studio.plan.shapes import Step
 from studio.session.live.given import leftovers_untold
 from studio.session.state import State
 
-CAUTIONS_STEP = "ready.cautions"
-"""The gate that opens by itself when every warning has been taken on with a reason."""
 DIGITS = range(1, 10)
 
 Missed = tuple[tuple[str, int], ...]
@@ -33,8 +31,8 @@ def gate_digit(state: State, gate: str, missed: Missed = ()) -> int:
 
 def digit_asked(state: State, step: Step, missed: Missed = ()) -> int | None:
     """The digit a step asks for; None where it is no gate, or one that asks for reasons or for leftovers first."""
-    if step.kind != "gate" or step.id == CAUTIONS_STEP:
+    if step.kind != "gate" or step.role == "accept cautions":
         return None
-    if step.id == "record.leftovers" and leftovers_untold(state):
+    if step.role == "leftovers" and leftovers_untold(state):
         return None
     return gate_digit(state, step.id, missed)

@@ -9,9 +9,7 @@ from studio.session.state import State
 
 LONGEST_GAP_MIN = 20.0
 """Between two ticks; what is longer was a break or a wait, and counts as this. House rule."""
-WAITED_FOR = frozenset(
-    {"steam.rolling", "heat.top", "heat.clear", "cool.temperature", "rinse.unravel", "record.weight"}
-)
+WAITED_FOR = frozenset({"steam rolling", "at the top", "look", "goods temperature", "unravel", "dyed weight"})
 """Steps that close when water has boiled, a packet has cooled or yarn has dried: what is before them is no
 work of hands."""
 
@@ -33,7 +31,7 @@ def hands_on(state: State) -> tuple[MeasuredHands, ...]:
     **Source:** arithmetic on the times of the ticks; what is a wait and what a break are house rules.
     """
     stage_of = {step.id: stage.stage for stage in state.worksheet.procedure for step in stage.steps}
-    waits = {step.id for step in state.all_steps() if step.kind == "wait"}
+    waits = {step.id for step in state.all_steps() if step.kind == "wait" or step.role in WAITED_FOR}
     closed = sorted(
         ((record.n, record.moment, step_id) for step_id, record in state.steps.items() if record.closed),
         key=lambda row: row[0],
@@ -45,7 +43,7 @@ def hands_on(state: State) -> tuple[MeasuredHands, ...]:
             continue
         gap_min = min(LONGEST_GAP_MIN, max(0.0, elapsed_since(before, moment).seconds / 60.0))
         before = moment
-        if step_id not in waits and _plain(step_id) not in WAITED_FOR:
+        if step_id not in waits:
             spent[stage_of[step_id]] = spent.get(stage_of[step_id], 0.0) + gap_min
         else:
             spent.setdefault(stage_of[step_id], 0.0)
@@ -56,10 +54,3 @@ def hands_on(state: State) -> tuple[MeasuredHands, ...]:
 def hands_on_min(state: State) -> float:
     """All of it, min; 0 where no step was closed."""
     return sum(stage.minutes for stage in hands_on(state))
-
-
-def _plain(step_id: str) -> str:
-    """The step of the first set that one of a later set stands for: `steam-2.rolling` is `steam.rolling`."""
-    stage, _, rest = step_id.partition(".")
-    head, dash, number = stage.rpartition("-")
-    return f"{head}.{rest}" if dash and number.isdigit() else step_id

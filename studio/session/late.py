@@ -28,7 +28,7 @@ from studio.session.clock import (
 from studio.session.clock_ends import clocks_ended_by
 from studio.session.folding import apply
 from studio.session.joining import EventPart, joined
-from studio.session.live.given import heat_stage, set_suffix
+from studio.session.live.given import allowed, record_of
 from studio.session.live.steam import rolling_since, steam_is_lost
 from studio.session.path import current_step, stage_of
 from studio.session.records import TimerRecord
@@ -236,10 +236,10 @@ def _steam(state: State, then: _Then, now: Reading, *, lost: bool) -> list[e.Dra
 
 def _without_steam(state: State, then: _Then, until: _Then, now: Reading) -> list[e.Draft]:
     """A loss that is over when it is told."""
-    if heat_stage(state) != "steam" or rolling_since(state) is None:
+    if not allowed(state, "lose steam") or rolling_since(state) is None:
         raise Refused("The steam has not rolled yet, so it cannot have been lost.")
     then = _after(state, then, rolling_since(state), "The steam began to roll")
-    heat_off = state.step(f"steam{set_suffix(state)}.off").moment
+    heat_off = record_of(state, "heat off", number=state.sets).moment
     if not before(then.moment, until.moment) or before(heat_off or until.moment, until.moment):
         raise Refused(f"Write when it was lost, then when it rolled again before the heat was off: {BOTH}.")
     for lost, again in state.steam_off:

@@ -16,10 +16,12 @@ from studio.craft.shade import dropper_drops_per_ml
 from studio.craft.steam import boil_off_ml_min
 from studio.plan.habit_kinds import HABITS, HabitId
 from studio.plan.hands_on import hands_on_of
+from studio.plan.shapes import Role
 from studio.session.clock import Moment, elapsed_since
 from studio.session.hands_on import hands_on_min
-from studio.session.live.given import dry_g, facts_of, measured
+from studio.session.live.given import dry_g, facts_of, measured, record_of
 from studio.session.live.painting import in_jar_ml
+from studio.session.records import StepRecord
 from studio.session.sheet import sheet_now
 from studio.session.state import State
 
@@ -52,7 +54,7 @@ def _tried(observer: Callable[[State], Iterable[float]], state: State) -> tuple[
 
 
 def _held(state: State) -> Iterable[float]:
-    dry, squeezed = measured(state, "ready.weight"), measured(state, "paint.squeezed")
+    dry, squeezed = measured(state, "dry weight"), measured(state, "squeeze")
     if dry is not None and squeezed is not None:
         yield held_percent(squeezed, dry)
 
@@ -60,7 +62,7 @@ def _held(state: State) -> Iterable[float]:
 def _painted(state: State) -> Iterable[float]:
     """Water held, and the paint that went into each g that was painted, of the colours whose rest was read."""
     known = facts_of(state)
-    if known is None or state.step("paint.apply").flagged:
+    if known is None or record_of(state, "paint").flagged:
         return  # Some bands stayed bare, so that nobody knows on how much fibre the paint went.
     used_ml = fibre_g = 0.0
     scale = dry_g(state, known[0]) / known[0].dry_weight_g
@@ -78,17 +80,21 @@ def _drops(state: State) -> Iterable[float]:
     yield from (dropper_drops_per_ml(counted.drops, counted.ml) for counted in state.droppers)
 
 
+def _of_first(state: State, role: Role) -> StepRecord:
+    return record_of(state, role, number=1)
+
+
 def _to_steam(state: State) -> Iterable[float]:
-    known, water = facts_of(state), measured(state, "steam.water")
-    took = _minutes(state.step("steam.on").moment, state.step("steam.rolling").moment)
+    known, water = facts_of(state), measured(state, "pot water", number=1)
+    took = _minutes(_of_first(state, "heat on").moment, _of_first(state, "steam rolling").moment)
     if known is not None and water and took:
         live = known[1]
         yield 100.0 * took / minutes_to_steam(water, COLD_TAP_C, live.steam_c, live.hob_w, 1.0)
 
 
 def _boil_off(state: State) -> Iterable[float]:
-    known, water = facts_of(state), measured(state, "steam.water")
-    second = state.step("steam-2.water").n or math.inf
+    known, water = facts_of(state), measured(state, "pot water", number=1)
+    second = record_of(state, "pot water", number=2).n or math.inf
     left = [pot for pot in state.pot_left if pot.n < second]
     if known is None or water is None or not left:
         return
@@ -102,7 +108,7 @@ def _boil_off(state: State) -> Iterable[float]:
 
 def rolled_min(state: State, until: Moment) -> float | None:
     """Minutes of rolling steam in the first set, up to heat off or an earlier moment; None where unsure."""
-    since, off = state.step("steam.rolling").moment, state.step("steam.off").moment
+    since, off = _of_first(state, "steam rolling").moment, _of_first(state, "heat off").moment
     end = until if off is None or off.boot_ns > until.boot_ns else off
     total = _minutes(since, end)
     if since is None or total is None:
@@ -126,13 +132,13 @@ def _minutes(start: Moment | None, end: Moment | None) -> float | None:
 
 def _cooling(state: State) -> Iterable[float]:
     """Rate of the packet's readings beside the rate its plan expected of still air."""
-    known, out = facts_of(state), state.step("steam.out")
+    known, out = facts_of(state), _of_first(state, "out")
     if known is None or out.moment is None or known[0].pieces > 1:
         return  # Readings of several packets are no curve of one.
     facts, live = known
-    opened = state.step("cool.unwrap").n or math.inf
+    opened = _of_first(state, "unwrap").n or math.inf
     read = [(r.at, r.value) for r in state.readings if r.where == "packet" and out.n < r.n < opened]
-    last = state.step("cool.temperature")
+    last = _of_first(state, "goods temperature")
     if last.value is not None and last.moment is not None and last.state == "measured":
         read.append((last.moment, last.value))
     timed = [(_minutes(out.moment, at), value) for at, value in read]

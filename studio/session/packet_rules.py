@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from studio.plan.lay import clock_id
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Reading
 from studio.session.live import steam
-from studio.session.live.given import heat_stage, set_suffix
+from studio.session.live.given import allowed, clock_of, record_of
 from studio.session.records import TimerRecord
 from studio.session.refusals import Refused, words
 from studio.session.state import State
@@ -19,26 +20,28 @@ MOST_PACKETS = 8
 
 def goes_on_for_packets(timer: TimerRecord) -> bool:
     """Whether a clock looks after the pot, and so goes on while any packet is in the steam."""
-    return timer.needs_steam and timer.with_timer.split("-")[0] == "steam"
+    return timer.needs_steam and timer.repeats
 
 
 def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[e.Draft]:
     """Another packet with its own clock, as long as the first one's."""
     label = words(command.label)[:40]
-    if heat_stage(state) != "steam":
+    if not allowed(state, "packets"):
         raise Refused("Packets with clocks of their own are for the steamer.")
-    first = state.timers.get("steam")
+    first = clock_of(state, "hold", 1)
     if first is None or steam.rolling_since(state) is None:
         raise Refused("The first packet's clock starts the steam; another packet goes in after that.")
     if steam.steam_is_lost(state):
         raise Refused("The steam is lost; put the packet in when it rolls again (G).")
-    if state.step(f"steam{set_suffix(state)}.off").closed:
+    if record_of(state, "heat off", number=state.sets).closed:
         raise Refused("The heat is off; another packet needs a steam of its own.")
-    number = 2 + sum(t.id.startswith("packet-") for t in state.timers.values())
+    number = 2 + sum(t.role == "packet" for t in state.timers.values())
     if number > MOST_PACKETS:
         raise Refused(f"A session keeps {MOST_PACKETS} packets; begin another session for more.")
     data = {
-        "timer": f"packet-{number}",
+        "timer": clock_id("packet", str(number)),
+        "role": "packet",
+        "set": state.sets,
         "label": label,
         "minutes": first.minutes,
         "action": f"{label}: its set is over, lift it out with tongs.",
@@ -55,7 +58,7 @@ def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[e.Draft]:
 def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[e.Draft]:
     """A packet came out: its clock stops where it is."""
     timer = state.timers.get(command.timer)
-    if timer is None or not timer.running or not timer.id.startswith("packet-"):
+    if timer is None or not timer.running or timer.role != "packet":
         raise Refused("That packet is not in the steam.")
     drafts = [stop_draft(timer.id, sure_s(timer, now))]
     if packets_in(state) == (timer,):

@@ -7,17 +7,18 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from studio.craft import pricing
+from studio.plan.shapes import ClockRole
 from studio.plan.shopping import uses
 from studio.session.bench_totals import min_in_steam, steam_lost_min
 from studio.session.hands_on import hands_on_min
-from studio.session.live.given import heat_stage
+from studio.session.live.given import allowed
 from studio.session.sheet import sheet_now
 from studio.session.state import State
 from studio.session.used_up import asked_at
 
 PartId = Literal["base", "dye", "acid", "energy", "labour", "total", "per_100g"]
 LABELS: dict[PartId, str] = {"base": "undyed base", "total": "the lot", "per_100g": "100 g"}
-HOLDS = ("hold", "hold-2", "hold-3")
+HELD: frozenset[ClockRole] = frozenset({"hold", "hold on", "burst"})
 """The clocks of a bath at its top, in each set."""
 
 
@@ -119,10 +120,6 @@ def spent(state: State) -> dict[str, float]:
 
 def _heated_min(state: State) -> float:
     """Minutes the heat was held: steam, a bath at its top, or the bursts of an oven."""
-    if heat_stage(state) == "steam":
+    if allowed(state, "lose steam"):
         return min_in_steam(state)
-    return sum(
-        (timer.stopped_after_s or 0.0) / 60.0
-        for timer in state.timers.values()
-        if timer.id in HOLDS or timer.id.startswith(("hold-more", "burst-"))
-    )
+    return sum((timer.stopped_after_s or 0.0) / 60.0 for timer in state.timers.values() if timer.role in HELD)

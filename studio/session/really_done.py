@@ -11,13 +11,6 @@ from studio.session.live.painting import bands_of
 from studio.session.sheet import counted
 from studio.session.state import State
 
-CLOCKS = {
-    "presoak": "presoak.time",
-    "steam": "set.hold",
-    "hold": "kettle.hold",
-    "hold-more": "kettle.hold",
-}
-"""The figure that a clock holds, by the id of the clock; a bath that was held on counts as long as it was held."""
 LOST_WORTH_NOTING_MIN = 0.5
 """House rule."""
 
@@ -31,10 +24,11 @@ def really_done(state: State) -> Done:
     if state.choices is None:
         raise PlanError("The session does not say what it was worked out of, so it cannot be repeated.")
     minutes: dict[str, float] = {}
-    for clock, figure_id in CLOCKS.items():
-        timer = state.timers.get(clock)
-        if timer is not None and timer.stopped_after_s is not None:
-            minutes[figure_id] = minutes.get(figure_id, 0.0) + timer.stopped_after_s / 60
+    for clock in state.worksheet.timers:
+        timer = state.timers.get(clock.id)
+        if clock.counts and clock.set_number == 1 and timer is not None and timer.stopped_after_s is not None:
+            # A bath that was held on counts as long as it was held.
+            minutes[clock.counts] = minutes.get(clock.counts, 0.0) + timer.stopped_after_s / 60
     return Done(
         choices=state.choices,
         amounts={**counted(state), **minutes},

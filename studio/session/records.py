@@ -8,6 +8,7 @@ from typing import Literal
 
 import msgspec
 
+from studio.plan.shapes import ClockRole
 from studio.session.clock import Moment
 
 AlarmLevel = Literal["due", "low", "dry", "60 s", "10 s"]
@@ -67,6 +68,9 @@ class TimerRecord(msgspec.Struct, frozen=True):
     """Number of the event that started it, or its round."""
     by: str
     """The step that started it."""
+    role: ClockRole
+    """What it is for."""
+    set_number: int = 1
     round: int = 1
     repeats: bool = False
     with_timer: str = ""

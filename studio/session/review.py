@@ -96,5 +96,5 @@ def ratings(state: State) -> dict[str, int]:
     for step in state.all_steps():
         record = state.step(step.id)
         if step.quantity == "rating" and record.value is not None:
-            given[step.id.rsplit(".", 1)[-1].replace("-", " ")] = int(record.value)
+            given[step.of] = int(record.value)
     return given

@@ -11,6 +11,7 @@ from functools import lru_cache
 
 import msgspec
 
+from studio.plan.lay import paint_path
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import work_sheet
@@ -28,12 +29,13 @@ def measured_now(state: State) -> dict[str, float]:
     if state.acid_doses:
         found["kettle.acid.more"] = sum(dose.amount for dose in state.acid_doses)
     for batch in state.batches:
-        key, own = f"paint.{batch.colour}.more", batch.strength_percent
-        taken = {"stock": batch.stock_ml} if own is None else {"dye": batch.stock_ml * own / 100.0}
-        for path, value in ((key, batch.ml), *((f"{key}.{what}", much) for what, much in taken.items())):
+        own = batch.strength_percent
+        taken = ("more.stock", batch.stock_ml) if own is None else ("more.dye", batch.stock_ml * own / 100.0)
+        for what, value in (("more", batch.ml), taken):
+            path = paint_path(batch.colour, what)
             found[path] = found.get(path, 0.0) + value
     for kept in state.leftovers:
-        path = f"paint.{kept.colour}.left"
+        path = paint_path(kept.colour, "left")
         found[path] = found.get(path, 0.0) + kept.ml
     return found
 
@@ -48,13 +50,13 @@ def counted(state: State, more: Mapping[str, float] = {}) -> dict[str, float]:
     if state.choices is None:
         return measured
     try:
-        _worked(state.choices, measured)
+        _worked(state, measured)
         return measured
     except _NOTHING_FOLLOWS:
         found: dict[str, float] = {}
         for name, value in measured.items():
             try:
-                _worked(state.choices, {**found, name: value})
+                _worked(state, {**found, name: value})
             except _NOTHING_FOLLOWS:
                 continue
             found[name] = value
@@ -78,7 +80,7 @@ def sheet_now(state: State, more: Mapping[str, float] = {}) -> Worksheet:
     if state.choices is None:
         return state.worksheet
     try:
-        return _worked(state.choices, counted(state, more))
+        return _worked(state, counted(state, more))
     except _NOTHING_FOLLOWS:
         return state.worksheet
 
@@ -88,7 +90,7 @@ def tried(state: State, more: Mapping[str, float]) -> Worksheet:
     if state.choices is None:
         return state.worksheet
     try:
-        return _worked(state.choices, {**measured_now(state), **more})
+        return _worked(state, {**measured_now(state), **more})
     except _NOTHING_FOLLOWS as problem:
         if isinstance(problem, ValueError):
             raise
@@ -110,14 +112,15 @@ class _Choices:
         return id(self.settled)
 
 
-def _worked(choices: Settled, measured: Mapping[str, float]) -> Worksheet:
-    return _kept(_Choices(choices), frozenset(measured.items()))
+def _worked(state: State, measured: Mapping[str, float]) -> Worksheet:
+    assert state.choices is not None, "a sheet is worked out of choices"
+    return _kept(_Choices(state.choices), frozenset(measured.items()), state.sets)
 
 
 @lru_cache(maxsize=16)
-def _kept(choices: _Choices, measured: frozenset[tuple[str, float]]) -> Worksheet:
+def _kept(choices: _Choices, measured: frozenset[tuple[str, float]], sets: int) -> Worksheet:
     """A bench needs the sheet of now and those it tries an entry on, many times each."""
-    return work_sheet(choices.settled, dict(measured))
+    return work_sheet(choices.settled, dict(measured), sets=sets)
 
 
 def step_now(state: State, step: Step) -> Step:

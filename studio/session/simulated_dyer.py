@@ -12,9 +12,9 @@ from studio.plan.shapes import Step
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import Reading
-from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
+from studio.session.gate_digit import gate_digit
 from studio.session.live.bath import ramp_of
-from studio.session.live.given import facts_of, leftovers_untold, measured, set_suffix
+from studio.session.live.given import facts_of, leftovers_untold, measured
 from studio.session.live.painting import next_band
 from studio.session.live.pot_watch import POT_LEVELS
 from studio.session.live.rinsing import rounds_now
@@ -58,7 +58,7 @@ def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
         return Move(5.0, c.Finish())
     ahead = clock_is_ahead(state, step, now)
     if ahead and _reading_due(state):
-        return Move(15.0, c.TakeReading("bath", _bath_now(state, now, chance)))
+        return Move(15.0, c.TakeReading(state.worksheet.read_at, _bath_now(state, now, chance)))
     going = [v.left_s for v in running(state, now) if v.left_s > 0]
     if ahead and going:
         return Move(max(0.25, min(going)), None)
@@ -68,20 +68,20 @@ def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
 def _fill(state: State, now: Reading) -> str:
     """As much boiling water as has gone, to the next 50 mL."""
     known = facts_of(state)
-    full = measured(state, f"steam{set_suffix(state)}.water") or (known[0].pot_water_ml if known else 0.0)
+    full = measured(state, "pot water", number=state.sets) or (known[0].pot_water_ml if known else 0.0)
     return f"{max(50.0, 50.0 * round((full - level_now_ml(state, now)) / 50.0)):.0f} mL"
 
 
 def _takes_s(state: State, step: Step, chance: random.Random) -> float:
     """As long as a step takes by hand; steam takes its own time, about what the heat balance says."""
-    if step.id.startswith("steam") and step.id.endswith(".rolling"):
-        expected = next((f.value for f in time_to_steam(state).figures if f.id == "live.set.wait"), 0.0)
+    if step.role == "steam rolling":
+        expected = sum(f.value for f in time_to_steam(state).figures)
         return max(SECONDS["do"], 60.0 * expected * chance.uniform(1.05, 1.35))
     return SECONDS[step.kind]
 
 
 def _answer(state: State, step: Step, chance: random.Random) -> c.Command:
-    if step.id == CAUTIONS_STEP:
+    if step.role == "accept cautions":
         return c.AcceptCaution(open_warnings(state)[0].id, "Read and known; this is a rehearsal.")
     beside = _beside(state, step)
     if beside is not None:
@@ -95,15 +95,15 @@ def _answer(state: State, step: Step, chance: random.Random) -> c.Command:
 
 def _beside(state: State, step: Step) -> c.Command | None:
     """What belongs to a step but is more than a tick: bands, rinse rounds, leftovers."""
-    if step.id == "paint.apply":
+    if step.role == "paint":
         band = next_band(state)
         return c.PaintBand(band) if band is not None else None
     if step.quantity == "look":
         looks = sum(look.set_number == state.sets for look in state.looks)
         return c.LookAtBath(step.id, str(min(5, 3 + looks)))
-    if step.id.endswith(".rounds"):
+    if step.role == "rinse rounds":
         return c.Rinsed(step.id, str(min(5, 3 + len(rounds_now(state)))))
-    if step.id == "record.leftovers":
+    if step.role == "leftovers":
         waiting = leftovers_untold(state)
         return c.KeepLeftover(waiting[0].slug, "4 mL") if waiting else None
     return None
@@ -111,7 +111,8 @@ def _beside(state: State, step: Step) -> c.Command | None:
 
 def _reading_due(state: State) -> bool:
     """Whether the clock that asks for a reading of the bath was answered and the bath not yet read."""
-    asked = [a for a in state.alarms if a.timer.startswith("ramp-look") and a.level == "due"]
+    looks = {t.id for t in state.timers.values() if t.role == "ramp look"}
+    asked = [a for a in state.alarms if a.timer in looks and a.level == "due"]
     return bool(asked) and not asked[-1].standing and all(r.n < asked[-1].n for r in state.readings)
 
 

@@ -36,8 +36,6 @@ from studio.session.standing import Log
 
 NO_LOG = Log([])
 OPEN_STEP = StepRecord()
-SOUND_STEP = "ready.sound"
-"""The sound check; left out where the alarm was not heard."""
 
 
 class State(msgspec.Struct, frozen=True):
@@ -115,7 +113,8 @@ class State(msgspec.Struct, frozen=True):
     @property
     def sound_heard(self) -> bool:
         """Whether the alarm was heard before the session began, or nobody was asked."""
-        return self.step(SOUND_STEP).state != "skipped"
+        asked = self.worksheet.step_for("sound")
+        return asked is None or self.step(asked.id).state != "skipped"
 
     @property
     def closed(self) -> bool:

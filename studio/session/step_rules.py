@@ -12,7 +12,7 @@ from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading, time_of_day
 from studio.session.clock_ends import clocks_ended_by
-from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
+from studio.session.gate_digit import gate_digit
 from studio.session.live.cooling import beyond_limit, ended_by, too_hot
 from studio.session.live.pot_watch import POT_LEVELS, pot_timers_off, watched_min
 from studio.session.live.thinking import effective
@@ -64,7 +64,7 @@ def done_drafts(state: State, step: Step, now: Reading, **flagged: bool) -> list
 
 
 def _packets_out_first(state: State, step: Step) -> None:
-    if step.id.startswith("steam") and step.id.endswith(".off") and still_in_the_steam(state):
+    if step.role == "heat off" and still_in_the_steam(state):
         raise Refused(still_in_the_steam(state))
 
 
@@ -154,7 +154,7 @@ def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[e.Draft]:
     step = open_step(state, command.step)
     if step.kind != "gate":
         raise Refused("This step is not a gate; it takes no digit.")
-    if step.id == CAUTIONS_STEP:
+    if step.role == "accept cautions":
         raise Refused("This gate opens when each warning has been taken on with a reason.")
     if said := too_hot(state, step):
         raise Refused(said)
@@ -166,7 +166,7 @@ def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[e.Draft]:
 def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
     """Pass a gate or end a wait against its rule; recorded."""
     step = open_step(state, command.step)
-    if step.kind not in ("gate", "wait") or step.id == CAUTIONS_STEP:
+    if step.kind not in ("gate", "wait") or step.role == "accept cautions":
         raise Refused("Only a gate or a wait is overridden.")
     timer = state.timers.get(step.timer)
     if timer is not None and timer.running and not elapsed_s(timer, now)[1]:
@@ -201,8 +201,9 @@ def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list
     if caution.id in state.accepted:
         raise Refused("That warning has already been taken on.")
     drafts = [e.Draft(e.CAUTION_ACCEPTED, {"caution": caution.id, "why": reason(command.why)})]
-    if all(w.id == caution.id for w in open_warnings(state)) and state.find_step(CAUTIONS_STEP):
-        drafts.append(e.Draft(e.GATE_PASSED, {"step": CAUTIONS_STEP, "digit": 0}))
+    gate = state.worksheet.step_for("accept cautions")
+    if gate is not None and all(w.id == caution.id for w in open_warnings(state)):
+        drafts.append(e.Draft(e.GATE_PASSED, {"step": gate.id, "digit": 0}))
     return drafts
 
 
@@ -253,10 +254,10 @@ def timers_of(state: State, step: Step, now: Reading) -> list[e.Draft]:
         if record.running and record.id in ending
     ]
     drafts.extend(end_alarms(state, ending, step.id, now))
-    drafts.extend(end_alarms(state, pot_timers_off(step.id), step.id, now, POT_LEVELS))
+    drafts.extend(end_alarms(state, pot_timers_off(state, step), step.id, now, POT_LEVELS))
     planned = {timer.id: timer.minutes for timer in sheet_now(state).timers}
     for timer in state.worksheet.timers:
         if step.starts and step.starts in (timer.id, timer.with_timer):
-            minutes = watched_min(state, timer.id, planned.get(timer.id, timer.minutes), now)
+            minutes = watched_min(state, timer, planned.get(timer.id, timer.minutes), now)
             drafts.append(start_draft(timer, step.id, minutes=minutes))
     return drafts

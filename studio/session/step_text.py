@@ -17,10 +17,9 @@ STEAM_LOST = "Bring the steam back to a roll; the set stands still until then."
 
 def text_now(state: State, step: Step, now: Reading) -> str:
     """The sentence of the step to do now."""
-    stage, _, what = step.id.partition(".")
-    if stage.startswith("steam") and what == "hold" and pot_is_dry(state, now):
+    if step.role == "hold" and pot_is_dry(state, now):
         return pot_text(state, now, "dry")
-    if stage.startswith("steam") and what == "off" and packets_in(state):
+    if step.role == "heat off" and packets_in(state):
         return f"Keep the heat on. {still_in_the_steam(state)}"
     if step.waiting and clock_is_ahead(state, step, now):
         return step.waiting
@@ -35,7 +34,7 @@ def text_now(state: State, step: Step, now: Reading) -> str:
 def due_text(state: State, timer: TimerRecord) -> str:
     """What is to be done when a clock runs out; a set that is over leaves the heat on for other packets."""
     inside = packets_in(state)
-    if timer.id.split("-")[0] == "steam" and inside:
+    if timer.role == "hold" and inside:
         named = ", ".join(t.label for t in inside)
         return f"The first packet's set is over: lift it out with tongs. The heat stays on for {named}."
     return timer.action

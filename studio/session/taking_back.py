@@ -9,8 +9,8 @@ from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Reading
 from studio.session.folding import apply
-from studio.session.gate_digit import CAUTIONS_STEP
 from studio.session.joining import EventPart, parts
+from studio.session.live.given import record_of
 from studio.session.records import TimerRecord
 from studio.session.refusals import Refused
 from studio.session.standing import FREE, LAST
@@ -75,7 +75,7 @@ def _newest_first(state: State) -> Iterator[e.Event]:
 def _may_go(state: State, event: e.Event) -> bool:
     """Whether an event that stands is one that undo may name at all."""
     if event.kind == e.CAUTION_ACCEPTED:
-        return not state.step(CAUTIONS_STEP).closed
+        return not record_of(state, "accept cautions").closed
     if event.kind == e.UNDONE:
         undone = state.log.find(event.data["ref"])
         return undone is not None and undone.kind != e.UNDONE
@@ -109,7 +109,8 @@ def _needs(state: State, later: e.Event, event: e.Event) -> bool:
             and later.data["band"] == event.data["band"]
         )
     if event.kind == e.LEFTOVER_KEPT:
-        return later.kind == e.GATE_PASSED and later.data["step"] == "record.leftovers"
+        step = state.find_step(later.data["step"]) if later.kind == e.GATE_PASSED else None
+        return step is not None and step.role == "leftovers"
     if not _hangs_on_order(state, event):
         return False
     if later.kind == e.UNDONE and event.kind != e.UNDONE:

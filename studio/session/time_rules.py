@@ -164,6 +164,8 @@ def start_draft(timer: Timer, by: str, *, minutes: float) -> e.Draft:
     """The event that starts a timer."""
     data = {
         "timer": timer.id,
+        "role": timer.role,
+        "set": timer.set_number,
         "label": timer.label,
         "minutes": minutes,
         "action": timer.action,
@@ -182,8 +184,10 @@ def next_round(state: State, timer: TimerRecord, now: Reading, poured_ml: float 
     planned = next((t.minutes for t in state.worksheet.timers if t.id == timer.id), timer.minutes)
     data = {
         "timer": timer.id,
+        "role": timer.role,
+        "set": timer.set_number,
         "label": timer.label,
-        "minutes": watched_min(state, timer.id, planned, now, poured_ml),
+        "minutes": watched_min(state, timer, planned, now, poured_ml),
         "action": timer.action,
         "priority": timer.priority,
         "repeats": True,

@@ -82,9 +82,14 @@ def running(state: State, now: Reading) -> tuple[TimerView, ...]:
     return tuple(sorted(views, key=lambda v: (v.ends_wall_ns // 1_000_000_000, v.id)))
 
 
+def packets(state: State) -> tuple[TimerRecord, ...]:
+    """The clocks of everything that is or was in the steam, in the order in which they began."""
+    return tuple(t for t in state.timers.values() if t.needs_steam and not t.repeats)
+
+
 def packets_in(state: State) -> tuple[TimerRecord, ...]:
     """Clocks of the packets beside the first one that are in the steam."""
-    return tuple(t for t in state.timers.values() if t.running and t.id.startswith("packet-"))
+    return tuple(t for t in state.timers.values() if t.running and t.role == "packet")
 
 
 def ran_out(state: State, timer_id: str, now: Reading) -> bool:

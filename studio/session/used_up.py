@@ -6,13 +6,11 @@ import msgspec
 
 from studio.plan.figure_text import brief
 from studio.plan.shapes import Worksheet
-from studio.plan.shopping import Use, uses
+from studio.plan.shopping import Kind, Use, uses
 from studio.session.records import StepRecord
 from studio.session.sheet import sheet_now
 from studio.session.state import State
 
-WET = "presoak.in"
-"""The step after which the fibre is no undyed base any more."""
 VERBS = {"g": "weighed", "drops": "counted"}
 
 
@@ -21,6 +19,7 @@ class Part(msgspec.Struct, frozen=True, kw_only=True):
 
     id: str
     """The same whenever the session is read: `stock.rust`, `acid`, `base`."""
+    kind: Kind
     name: str
     """As the plan calls it: a dye or a jar, an acid, a base."""
     amount: float
@@ -65,13 +64,21 @@ def _part(state: State, sheet: Worksheet, use: Use) -> Part | None:
     if not told:
         return None
     purpose = f", for {use.purpose}" if use.purpose else ""
-    return Part(id=use.id, name=use.name, amount=amount, unit=use.unit, because=f"{', '.join(told)}{purpose}")
+    return Part(
+        id=use.id,
+        kind=use.kind,
+        name=use.name,
+        amount=amount,
+        unit=use.unit,
+        because=f"{', '.join(told)}{purpose}",
+    )
 
 
 def _taken(state: State, use: Use, figure_id: str) -> bool:
     """Whether it is off the shelf: fibre once it is wet, all else once its step is closed."""
-    if use.kind == "base" and state.find_step(WET) is not None:
-        return state.step(WET).closed
+    wet = state.worksheet.step_for("into the soak")
+    if use.kind == "base" and wet is not None:
+        return state.step(wet.id).closed
     asked = asked_at(state, figure_id)
     return asked is not None and asked[0].closed
 

@@ -95,3 +95,62 @@ def test_the_tree_holds_no_path_of_a_machine() -> None:
             continue
         text = path.read_text(errors="replace")
         assert not re.search(r"/(root|home|" + "wo" + r"rk)/\w|\.\./shared", text), path
+
+
+NAMED = {"id", "step", "timer", "sets", "stage"}
+READING = {
+    "split",
+    "rsplit",
+    "partition",
+    "rpartition",
+    "startswith",
+    "endswith",
+    "removeprefix",
+    "removesuffix",
+}
+NAME = re.compile(
+    r"^(ready|presoak|stocks?|paint|bath|steam|heat|microwave|cool|rinse|record|set|kettle|burst|rest|part|pot-water)[.-]"
+)
+MAKES = {"warning", "_figure", "fig", "_danger"}
+
+
+def _reads_a_name(node: ast.AST) -> bool:
+    """Whether a name of a step, clock, stage or figure is taken apart, or held against one that is written out."""
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+        read, method = node.func.value, node.func.attr
+        named = isinstance(read, ast.Attribute) and read.attr in NAMED
+        named |= isinstance(read, ast.Name) and read.id in {f"{one}_id" for one in (*NAMED, "figure")}
+        if method in READING and named:
+            return True
+        literal = bool(node.args) and isinstance(node.args[0], ast.Constant)
+        return literal and method in {"step", "find_step"} and isinstance(node.args[0].value, str)  # type: ignore[attr-defined]
+    if isinstance(node, ast.Compare) and isinstance(node.left, ast.Attribute) and node.left.attr == "id":
+        return any(isinstance(c, ast.Constant) and NAME.match(str(c.value)) for c in node.comparators)
+    return False
+
+
+def _makes_a_name(node: ast.AST, parents: dict[ast.AST, ast.AST]) -> bool:
+    """Whether a name is put together, but for that of a figure or warning at the place that makes it."""
+    if not isinstance(node, ast.JoinedStr) or not node.values or not isinstance(node.values[0], ast.Constant):
+        return False
+    if not NAME.match(str(node.values[0].value)) or " " in str(node.values[0].value):
+        return False
+    above = parents.get(node)
+    if isinstance(above, ast.Call) and isinstance(above.func, ast.Name) and above.func.id in MAKES:
+        return False
+    return not (isinstance(above, ast.keyword) and above.arg == "id")
+
+
+@pytest.mark.parametrize(
+    "room", ["session", "report", "screens", "lines", "services", "cli", "words", "store"]
+)
+def test_no_name_of_a_step_a_clock_or_a_figure_is_read_or_built(room: str) -> None:
+    """Each carries its role, its subject and its set; `plan/lay.py` alone makes its name of them."""
+    found = []
+    for path in sorted((ROOT / "studio" / room).rglob("*.py")):
+        tree = ast.parse(path.read_text())
+        parents = {child: node for node in ast.walk(tree) for child in ast.iter_child_nodes(node)}
+        for node in ast.walk(tree):
+            if _reads_a_name(node) or _makes_a_name(node, parents):
+                found.append(f"{path.relative_to(ROOT)}:{node.lineno}")  # type: ignore[attr-defined]
+    assert not found

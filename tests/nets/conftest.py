@@ -15,7 +15,7 @@ from studio.plan.shapes import Step
 from studio.plan.shelf_reading import load_shelf
 from studio.session import alarms
 from studio.session import commands as c
-from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
+from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -84,12 +84,12 @@ def _walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]
                 still = current_step(session.state, session.clock.now())
                 if still is not None and still.id == step.id:
                     session.do(c.Override(step.id, "the clock of the test", meant=True))
-        elif step.id == CAUTIONS_STEP:
+        elif step.role == "accept cautions":
             for warned in open_warnings(session.state):
                 session.do(c.AcceptCaution(warned.id, "seen and meant"))
         elif step.kind == "gate":
             session.do(c.PassGate(step.id, gate_digit(session.state, step.id)))
-        elif step.id.endswith(".rounds"):
+        elif step.role == "rinse rounds":
             session.do(c.Rinsed(step.id, "5"))
         elif step.quantity == "look":
             session.do(c.LookAtBath(step.id, "5"))

@@ -15,7 +15,7 @@ from studio.services.studio import Services
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
-from studio.session.gate_digit import CAUTIONS_STEP, gate_digit
+from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -69,7 +69,7 @@ def walk_exactly(session: Running, step_id: str, given: Mapping[str, str] | None
             session.tick()
         for alarm in alarms.standing(session.state):
             session.do(c.Acknowledge(alarm.n))
-        if step.id == CAUTIONS_STEP:
+        if step.role == "accept cautions":
             for warned in open_warnings(session.state):
                 session.do(c.AcceptCaution(warned.id, "seen and meant"))
             continue

@@ -34,6 +34,8 @@ DATA: dict[str, dict[str, Any]] = {
     e.FINISHED: {"outcome": "abandoned", "why": "the pot is needed", "counts": {}},
     e.TIMER_STARTED: {
         "timer": "steam",
+        "role": "hold",
+        "set": 1,
         "label": "steam set",
         "minutes": 36.0,
         "action": "off",

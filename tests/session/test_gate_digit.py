@@ -104,7 +104,7 @@ def test_any_number_is_either_the_digit_or_refused(begin, number: int) -> None:
 
 
 def test_no_gate_keeps_a_word_to_type(facts_of) -> None:
-    stages, _ = build_procedure(None, {}, (), facts_of())
+    stages = build_procedure({}, (), facts_of()).stages
     gates = [step for stage in stages for step in stage.steps if step.kind == "gate"]
     assert gates and not any(hasattr(step, "word") for step in gates)
 

@@ -241,7 +241,7 @@ def test_before_it_rolls_it_cannot_be_lost_nor_filled_up(exactly_at) -> None:
     session = exactly_at("steam.rolling", WATER)
     with pytest.raises(Refused, match="not rolling yet"):
         session.do(c.ToggleSteam())
-    with pytest.raises(Refused, match="once the steam rolls"):
+    with pytest.raises(Refused, match="once it is hot"):
         session.do(c.Refill("500"))
     with pytest.raises(Refused, match="after that"):
         session.do(c.PacketIn("floats"))

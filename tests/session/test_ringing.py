@@ -142,6 +142,8 @@ def test_late_ticks_do_not_add_up(steaming) -> None:
 def test_row_19_three_alarms_in_one_second_are_answered_one_by_one(steaming, keeper) -> None:
     second = Timer(
         id="packet-2",
+        role="packet",
+        of="2",
         label="packet 2",
         minutes=36.005,
         action="Take packet 2 out.",

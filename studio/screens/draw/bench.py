@@ -124,7 +124,7 @@ def step_lines(step: Step, number: str, record: StepRecord) -> Content:
 
 def figure_value(figure: Figure) -> str:
     """Value with unit, and the ends of its range where it is one of a range."""
-    if figure.currency or figure.id.startswith("cost."):
+    if figure.currency:
         return money_text(figure.value, figure.currency)
     value = show(figure.value, figure.unit)
     if figure.low is None or figure.high is None or not figure.high > figure.low:

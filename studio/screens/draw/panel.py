@@ -64,15 +64,15 @@ def hint_for(step: Step, state: State, digit: int | None = None, *, over: bool =
         return "{bench.answer}  answers the alarm first"
     if over:
         return "{bench.go}  to go on"
-    if step.id == "ready.sound":
+    if step.role == "sound":
         return SOUND_HINT
-    if step.id == "paint.apply":
+    if step.role == "paint":
         bare = still_bare(state)
         told = f"bare: {bare}" if bare else "every band has a coat"
         return f"{{bench.bands}}  tick the bands   {told}   {{bench.go}}  all painted"
     if step.quantity == "look":
         return "{bench.go}  then how it looks, 1 to 5   {bench.not_measured}  go on as it is"
-    if step.id.endswith(".rounds"):
+    if step.role == "rinse rounds":
         return "{bench.go}  after each round, and say how the water looks"
     if step.kind != "measure":
         return HINTS[step.kind]

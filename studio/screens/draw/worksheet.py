@@ -7,7 +7,7 @@ from textual.content import Content
 from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.report.spread_bar import spread_bar
-from studio.report.worksheet_rows import SECTIONS
+from studio.report.worksheet_rows import sections
 from studio.screens.draw.bench import figure_row, figure_value
 from studio.words.table import spoken
 
@@ -42,12 +42,9 @@ def caution_lines(caution: Caution, width: int, *, with_source: bool = False) ->
 def figures(worksheet: Worksheet, width: int) -> Content:
     """All figures, in sections."""
     lines: list[Content] = []
-    for name, prefixes in SECTIONS:
-        rows = [
-            line for f in worksheet.figures if f.id.startswith(prefixes) for line in _figure_rows(f, width)
-        ]
-        if rows:
-            lines.extend([Content.styled(f" {name}", "bold $focus"), *rows, Content("")])
+    for section in sections(worksheet):
+        rows = [line for figure in section.figures for line in _figure_rows(figure, width)]
+        lines.extend([Content.styled(f" {section.name}", "bold $focus"), *rows, Content("")])
     return Content("\n").join(lines)
 
 

@@ -12,11 +12,12 @@ from studio.session.clock import Reading
 from studio.session.live.given import (
     NOTHING,
     Thought,
+    allowed,
+    clock_of,
     facts_of,
-    heat_stage,
     minute_of,
     minutes_gone,
-    set_suffix,
+    record_of,
     warning,
 )
 from studio.session.state import State
@@ -68,19 +69,17 @@ def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp |
     kettle = known[0].kettle if known is not None else None
     if kettle is None:
         return None
-    suffix = (
-        set_suffix(state) if set_number in (None, state.sets) else "" if set_number == 1 else f"-{set_number}"
-    )
-    on, off = state.step(f"heat{suffix}.on"), state.step(f"heat{suffix}.off")
+    number = set_number or state.sets
+    on, off = record_of(state, "heat on", number=number), record_of(state, "heat off", number=number)
     if on.moment is None:
         return None
-    gone = minutes_gone(state, on.moment, f"ramp{suffix}", now)
+    gone = minutes_gone(on.moment, clock_of(state, "ramp", number), now)
     if gone is None:
         return None
     if off.moment is not None:
         gone = minute_of(on.moment, off.moment, now, gone) or gone
     read = [(r.at, r.value) for r in state.readings if r.where == "bath" and r.n > on.n]
-    top = state.step(f"heat{suffix}.top")
+    top = record_of(state, "at the top", number=number)
     if top.moment is not None and top.value is not None:
         read.append((top.moment, top.value))
     found = [(minute_of(on.moment, at, now, gone), c) for at, c in read]
@@ -90,7 +89,7 @@ def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp |
 
 def think_ramp(state: State, now: Reading) -> Thought:
     """What the ramp asks now, how far off the last reading was, how fast the bath climbs, when it is there."""
-    known, on = facts_of(state), state.step(f"heat{set_suffix(state)}.on")
+    known, on = facts_of(state), record_of(state, "heat on")
     kettle = known[0].kettle if known is not None else None
     if kettle is None or on.moment is None:
         return NOTHING
@@ -150,15 +149,21 @@ def off_words(seen: Ramp) -> str:
     return f"{abs(off):.0f} degC {'ahead' if off > 0 else 'behind'}"
 
 
+def _boils(seen: Ramp, kettle: KettleFacts) -> list[Caution]:
+    _, c = seen.readings[-1]
+    if c < kettle.boil_c - NEAR_BOIL_C:
+        return []
+    boil = f"the boil ({kettle.boil_c:.0f} degC here)"
+    text = f"{show(c, 'degC')} is all but {boil}: turn it down now, boiling felts."
+    return [warning("ramp.boils", text, "house rule")]
+
+
 def _warnings(seen: Ramp, kettle: KettleFacts) -> list[Caution]:
-    off, (_, c) = seen.off_c or 0.0, seen.readings[-1]
-    rule = "house rule"
-    found = []
-    if c >= kettle.boil_c - NEAR_BOIL_C:
-        boil = f"the boil ({kettle.boil_c:.0f} degC here)"
-        text = f"{show(c, 'degC')} is all but {boil}: turn it down now, boiling felts."
-        found.append(warning("ramp.boils", text, rule))
-    elif off > FAR_C:
+    off, rule = seen.off_c or 0.0, "house rule"
+    found = _boils(seen, kettle)
+    if found:
+        return found
+    if off > FAR_C:
         text = f"The bath is {off:.0f} degC ahead: turn the ring down, or the colour strikes unevenly."
         found.append(warning("ramp.ahead", text, rule))
     elif off < -FAR_C:
@@ -183,7 +188,7 @@ def think_hold(state: State, now: Reading) -> Thought:
         "measured",
         SOURCE,
     )
-    warned = [w for w in _warnings(seen, kettle) if w.id == "live.ramp.boils"]
+    warned = _boils(seen, kettle)
     if c < kettle.top_c - UNDER_TOP_C:
         held = f"the {kettle.top_c:.0f} degC to be held"
         text = f"{show(c, 'degC')} is below {held}: turn the ring up, and hold it longer (E)."
@@ -198,22 +203,17 @@ def think_clear(state: State) -> Thought:
     if not mine or mine[-1].clear or known is None:
         return NOTHING
     facts = known[0]
-    if heat_stage(state) != "heat":
-        text = "Not clear: one more burst, with a look at the liquid first; its clock has begun. Or leave it (M)."
-        return Thought(
-            (), (warning("bath.not-clear", text, "hobby pages, second hand: again until it is clear"),)
-        )
     dosed = sum(d.amount for d in state.acid_doses)
     unit = "mL" if facts.acid_state == "liquid" else "g"
     more = (
         f", or add acid (D), {show(facts.acid_amount / 4, unit, 2)} at a time"
-        if facts.acid_amount > 0
+        if allowed(state, "more acid")
         else ""
     )
     if dosed > 0:
         more += f"; {show(dosed, unit, 3)} more went in already"
-    text = f"Not clear at {mine[-1].grade} of 5: hold it on, the clock has begun{more}. Or leave it (M)."
-    source = "common practice: hold until exhausted, acid late and little"
+    text = f"Not clear at {mine[-1].grade} of 5: once more, its clock has begun{more}. Or leave it (M)."
+    source = "common practice: again until it is clear, acid late and little"
     return Thought((), (warning("bath.not-clear", text, source),))
 
 

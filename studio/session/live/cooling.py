@@ -5,18 +5,19 @@ from __future__ import annotations
 import msgspec
 
 from studio.craft.cooling_fit import fit_cooling
+from studio.plan.lay import figure_id
 from studio.plan.shapes import Caution, Figure, Step
 from studio.quantity import show
 from studio.session.clock import Reading
 from studio.session.live.given import (
     NOTHING,
     Thought,
+    clock_of,
     facts_of,
     minute_of,
     minutes_gone,
     off_the_heat,
-    set_suffix,
-    usual_place,
+    record_of,
     warning,
 )
 from studio.session.records import Read
@@ -41,16 +42,16 @@ def packet_readings(state: State) -> tuple[Read, ...]:
     out = off_the_heat(state)
     if not out.closed:
         return ()
-    place = usual_place(state)
+    place = state.worksheet.read_at
     return tuple(r for r in state.readings if r.where == place and r.n > out.n)
 
 
 def newest_reading(state: State) -> Read | None:
     """The newest temperature of the goods since the heat, read beside the steps or at the step that asks for it."""
-    asked = state.step(f"cool{set_suffix(state)}.temperature")
+    asked = record_of(state, "goods temperature", number=state.sets)
     read = list(packet_readings(state))
     if asked.value is not None and asked.moment is not None:
-        read.append(Read(asked.n, asked.moment, usual_place(state), asked.value, asked.typed))
+        read.append(Read(asked.n, asked.moment, state.worksheet.read_at, asked.value, asked.typed))
     return max(read, key=lambda r: r.n, default=None)
 
 
@@ -83,9 +84,9 @@ def think_hot(state: State, step: Step) -> Thought:
     at_gate = too_hot(state, step)
     if at_gate:
         return Thought((), (_danger("cool.hot", at_gate),))
-    stage = f"cool{set_suffix(state)}"
-    steps = [s for made in state.worksheet.procedure if made.stage == stage for s in made.steps]
-    passed = (s for s in steps if s.kind == "gate" and state.step(s.id).state == "overridden")
+    cool = (s for made in state.worksheet.procedure if made.kind == "cool" for s in made.steps)
+    gates = (s for s in cool if s.kind == "gate" and s.set_number == state.sets)
+    passed = (s for s in gates if state.step(s.id).state == "overridden")
     gate = next((s for s in passed if beyond_limit(state, s) is not None), None)
     read = beyond_limit(state, gate) if gate is not None else None
     if gate is None or gate.limit_c is None or read is None:
@@ -108,7 +109,7 @@ def think_cooling(state: State, now: Reading) -> Thought:
     if known is None or out is None or len(read_so_far) < 2:
         return NOTHING
     live = known[1]
-    gone = minutes_gone(state, out, f"cool{set_suffix(state)}", now)
+    gone = minutes_gone(out, clock_of(state, "cool"), now)
     if gone is None:
         return Thought((), (warning("cool.unsure", UNSURE, "house rule"),))
     minutes = [(minute_of(out, r.at, now, gone), r.value) for r in read_so_far]
@@ -125,6 +126,7 @@ def think_cooling(state: State, now: Reading) -> Thought:
         return Thought((), (warning("cool.poor", text, SOURCE),))
     figure = Figure(
         id="live.cool.time",
+        instead_of=figure_id("cool.time", state.sets),
         value=max(0.0, fit.slow_min - gone),
         unit="min",
         label=f"safely at {show(live.unwrap_c, 'degC')} in",

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from studio.plan.facts import ColourFacts, LiveFacts, ProcedureFacts
-from studio.plan.shapes import Caution, Figure
+from studio.plan.shapes import Allowed, Caution, ClockRole, Figure, Role
 from studio.session.clock import Moment, Reading, elapsed_since
-from studio.session.records import StepRecord
+from studio.session.records import StepRecord, TimerRecord
 from studio.session.sheet import sheet_now
-from studio.session.state import State
+from studio.session.state import OPEN_STEP, State
 from studio.session.timers import elapsed_s
 
 
@@ -33,15 +33,27 @@ def facts_of(state: State) -> tuple[ProcedureFacts, LiveFacts] | None:
     return (facts, facts.live) if facts is not None and facts.live is not None else None
 
 
-def measured(state: State, step_id: str) -> float | None:
-    """The value given at a step, if it was given."""
-    record = state.step(step_id)
+def record_of(state: State, role: Role, of: str = "", number: int | None = None) -> StepRecord:
+    """How the step of that role and subject stands, in that set, else in the newest that has one."""
+    step = state.worksheet.step_for(role, of, number)
+    return OPEN_STEP if step is None else state.step(step.id)
+
+
+def measured(state: State, role: Role, of: str = "", number: int | None = None) -> float | None:
+    """The value given at the step of that role and subject, if it was given."""
+    record = record_of(state, role, of, number)
     return record.value if record.closed else None
+
+
+def clock_of(state: State, role: ClockRole, number: int | None = None) -> TimerRecord | None:
+    """The clock of that role in the present set, or another, once it was started."""
+    planned = state.worksheet.clock_for(role, number or state.sets)
+    return None if planned is None else state.timers.get(planned.id)
 
 
 def dry_g(state: State, facts: ProcedureFacts) -> float:
     """Dry weight as weighed, else as planned."""
-    return measured(state, "ready.weight") or facts.dry_weight_g
+    return measured(state, "dry weight") or facts.dry_weight_g
 
 
 def colour_of(facts: ProcedureFacts, slug: str) -> ColourFacts | None:
@@ -60,12 +72,11 @@ def minutes_between(start: Moment, end: Moment | Reading) -> float:
     return elapsed_since(start, end).seconds / 60
 
 
-def minutes_gone(state: State, start: Moment, timer_id: str, now: Reading) -> float | None:
+def minutes_gone(start: Moment, timer: TimerRecord | None, now: Reading) -> float | None:
     """Minutes from a start to now. After a restart of the machine those of the clock that began with it, and
     None until the dyer has said how long that one has run."""
     if start.boot == now.boot:
         return minutes_between(start, now)
-    timer = state.timers.get(timer_id)
     gone, sure = elapsed_s(timer, now) if timer is not None else (0.0, False)
     return gone / 60 if sure else None
 
@@ -82,32 +93,20 @@ def warning(warning_id: str, text: str, source: str) -> Caution:
     return Caution(id=f"live.{warning_id}", level="warn", text=text, source=source)
 
 
-def set_suffix(state: State) -> str:
-    """What the step and timer ids of the present set end their stage with: nothing, or `-2`."""
-    return "" if state.sets == 1 else f"-{state.sets}"
-
-
-HEAT_STAGES = ("steam", "heat", "microwave")
-"""The stage in which a method sets its colour; each plan has one of them."""
-
-
-def heat_stage(state: State) -> str:
-    """Which of them this session has: `steam`, `heat` of a kettle, or `microwave`."""
-    stages = {stage.stage for stage in state.worksheet.procedure}
-    return next((name for name in HEAT_STAGES if name in stages), "steam")
+def allowed(state: State, what: Allowed) -> bool:
+    """Whether this way of setting the colour lets that be done."""
+    return what in state.worksheet.allows
 
 
 def off_the_heat(state: State) -> StepRecord:
-    """How the step stands that takes the goods from the heat, in the present set."""
-    stage = heat_stage(state)
-    return state.step(f"{stage}{set_suffix(state)}.{'off' if stage == 'heat' else 'out'}")
+    """How the step stands that takes the goods from the heat in the present set: cooling starts with it."""
+    cooling = state.worksheet.clock_for("cool", state.sets)
+    starts = (s for s in state.all_steps() if cooling is not None and s.starts == cooling.id)
+    return next((state.step(s.id) for s in starts), OPEN_STEP)
 
 
-def usual_place(state: State) -> str:
-    """Where a temperature was read when nobody says where: at the packet, or in the bath."""
-    return "bath" if heat_stage(state) == "heat" else "packet"
-
-
-def set_timer_id(state: State) -> str:
-    """The clock that the present set is held by; a microwave's has bursts instead."""
-    return f"{'hold' if heat_stage(state) == 'heat' else 'steam'}{set_suffix(state)}"
+def onto_the_heat(state: State) -> StepRecord:
+    """How the step stands with which the present set meets its heat: the first that starts a clock of it."""
+    heated = (s for s in state.worksheet.procedure if s.heat)
+    steps = (t for s in heated for t in s.steps if t.set_number == state.sets and t.starts)
+    return next((state.step(step.id) for step in steps), OPEN_STEP)

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 
 from studio.plan.facts import ColourFacts, StockFacts
+from studio.plan.lay import paint_path
 from studio.plan.shapes import Caution
 from studio.quantity import show
-from studio.session.live.given import Thought, facts_of, warning
+from studio.session.live.given import Thought, facts_of, record_of, warning
 from studio.session.sheet import sheet_now
 from studio.session.state import State
 
@@ -31,12 +32,12 @@ def think_jars(state: State) -> Thought:
 
 def _short(state: State, colour: ColourFacts, stock: StockFacts) -> Caution | None:
     counted = stock.form == "drops"
-    record = state.step(f"stocks.{stock.slug}.{'drops' if counted else 'dye'}")
+    record = record_of(state, "count drops" if counted else "weigh dye", stock.slug)
     if record.value is None or record.asked is None or record.value >= ENOUGH * record.asked:
         return None
     unit = "drops" if counted else "g"
     more = f"{math.ceil(record.asked - record.value)}" if counted else show(record.asked - record.value, "g")
-    depth = sheet_now(state).figure(f"paint.{colour.slug}.depth")
+    depth = sheet_now(state).figure(paint_path(colour.slug, "depth"))
     left = "" if depth is None else f"; as it is the depth comes to {show(depth.value, '%', 2)}"
     text = f"Add {more}{f' {unit}' if counted else ''} of {stock.dye} for {colour.name} and correct the value{left}."
     return warning(f"stock.{stock.slug}", text, "arithmetic on what was weighed")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio.plan.facts import ColourFacts
+from studio.plan.lay import paint_path, stock_path
 from studio.plan.shapes import Worksheet
 from studio.quantity import show
 from studio.session.live.given import NOTHING, Thought, measured, warning
@@ -22,7 +23,7 @@ def figure_value(sheet: Worksheet, figure_id: str) -> float | None:
 
 def room_ml(state: State) -> float | None:
     """Liquid the squeezed fibre can take; None before the squeeze was weighed."""
-    if measured(state, "paint.squeezed") is None:
+    if measured(state, "squeeze") is None:
         return None
     return figure_value(sheet_now(state), "paint.capacity")
 
@@ -30,11 +31,11 @@ def room_ml(state: State) -> float | None:
 def think_depth(state: State) -> Thought:
     """A warning for each colour that will come paler than planned, with the weight to squeeze to."""
     sheet = sheet_now(state)
-    if sheet.facts is None or sheet.facts.live is None or measured(state, "paint.squeezed") is None:
+    if sheet.facts is None or sheet.facts.live is None or measured(state, "squeeze") is None:
         return NOTHING
     thought = NOTHING
     for colour in sheet.facts.colours:
-        comes, planned = figure_value(sheet, f"paint.{colour.slug}.depth"), colour.depth_percent
+        comes, planned = figure_value(sheet, paint_path(colour.slug, "depth")), colour.depth_percent
         if comes is None or not planned or comes >= PALER * planned:
             continue
         text = f"{colour.name} will come to {show(comes, '%', 2)}, planned {show(planned, '%', 2)}"
@@ -50,7 +51,7 @@ def _squeeze_to(sheet: Worksheet, colour: ColourFacts) -> float | None:
     assert facts is not None and facts.live is not None, "asked only of a sheet with facts"
     if colour.fibre_g <= 0 or not colour.depth_percent:
         return None
-    strength = figure_value(sheet, f"stock.{colour.slug}.strength")
+    strength = figure_value(sheet, stock_path(colour.slug, "strength"))
     if strength is None or strength <= 0:
         return None
     zone_ml = colour.fibre_g * colour.depth_percent / strength

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from studio.craft.room import reach
 from studio.plan.facts import BandFacts, ColourFacts
+from studio.plan.lay import paint_path
 from studio.plan.shapes import Figure
 from studio.quantity import show
 from studio.session.live.given import NOTHING, Thought, facts_of, measured, warning
@@ -134,7 +135,7 @@ def in_jar_ml(state: State, slug: str, *, before_n: float = float("inf")) -> flo
 
     `before_n`: only batches written before that event.
     """
-    mixed = measured(state, f"paint.{slug}.mix")
+    mixed = measured(state, "mix", slug)
     if mixed is None:
         return None
     return mixed + sum(b.ml for b in state.batches if b.colour == slug and b.n < before_n)
@@ -143,8 +144,8 @@ def in_jar_ml(state: State, slug: str, *, before_n: float = float("inf")) -> flo
 def stock_share(state: State, colour: ColourFacts) -> float:
     """mL of stock in each mL of a colour's paint, as it was mixed, else as it is to be."""
     sheet = sheet_now(state)
-    stock = figure_value(sheet, f"paint.{colour.slug}.stock")
-    liquid = figure_value(sheet, f"paint.{colour.slug}.liquid")
+    stock = figure_value(sheet, paint_path(colour.slug, "stock"))
+    liquid = figure_value(sheet, paint_path(colour.slug, "liquid"))
     if stock is None or liquid is None:
         stock, liquid = colour.stock_ml, colour.liquid_ml
     return stock / liquid if liquid > 0 else 0.0
@@ -185,7 +186,7 @@ def _planned_rate_ml(state: State, colour: ColourFacts) -> float:
     planned = sum(b.plan.size for b in bands_of(state) if b.jar == colour.slug)
     if known is None or planned <= 0:
         return 0.0
-    on = figure_value(sheet_now(state), f"paint.{colour.slug}.apply")
+    on = figure_value(sheet_now(state), paint_path(colour.slug, "apply"))
     return (colour.liquid_ml / (1 + known[1].reserve_percent / 100) if on is None else on) / planned
 
 

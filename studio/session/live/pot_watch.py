@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from studio.craft.pot import PotClock, pot_clock
-from studio.plan.shapes import Figure
+from studio.plan.shapes import Figure, Step, Timer
 from studio.quantity import show
 from studio.session.clock import Reading
 from studio.session.live import steam
-from studio.session.live.given import NOTHING, Thought, facts_of, measured, set_suffix, warning
+from studio.session.live.given import NOTHING, Thought, clock_of, facts_of, measured, record_of, warning
 from studio.session.records import TimerRecord
 from studio.session.state import State
 from studio.session.timers import packets_in, ran_out, view
@@ -44,19 +44,19 @@ class PotAlarm:
 
 
 def watched_min(
-    state: State, timer_id: str, planned_min: float, now: Reading, poured_ml: float = 0.0
+    state: State, timer: Timer | TimerRecord, planned_min: float, now: Reading, poured_ml: float = 0.0
 ) -> float:
     """Minutes of a clock as it starts: the planned, but for the pot's no later than its refill line.
 
     Below the line no later than dry. `poured_ml` goes in at that moment. House rule: whole minutes, rounded
     down, at least one.
     """
-    if not timer_id.startswith("pot-water"):
+    if timer.role != "pot look":
         return planned_min
     clock = _clock(state, now, poured_ml)
     if clock is None or clock.dry_min <= 0:
         return planned_min
-    needed = _until_low(state, timer_id, clock, now)
+    needed = _until_low(state, clock, now, timer.set_number)
     soonest = needed if needed >= WITH_THE_LOOK_MIN else clock.dry_min
     return max(1.0, float(math.floor(min(soonest, planned_min))))
 
@@ -109,7 +109,7 @@ def pot_alarm_in_s(state: State, now: Reading) -> float:
     if timer is None or clock is None or steam.steam_is_lost(state):
         return math.inf
     raised = _raised(state, timer)
-    ahead = [60.0 * _until_low(state, timer.id, clock, now)] if "low" not in raised else []
+    ahead = [60.0 * _until_low(state, clock, now, timer.set_number)] if "low" not in raised else []
     return min((s for s in [*ahead, 60.0 * clock.dry_min] if s > 0), default=math.inf)
 
 
@@ -126,40 +126,39 @@ def pot_text(state: State, now: Reading, level: Level) -> str:
     return f"Fill up the pot with boiling water: about {show(steam.level_now_ml(state, now), 'mL', 2)} left."
 
 
-def pot_timers_off(step_id: str) -> frozenset[str]:
+def pot_timers_off(state: State, step: Step) -> frozenset[str]:
     """The pot's clock, if that step takes the pot from the heat."""
-    stage, _, what = step_id.partition(".")
-    return frozenset({f"pot-water{stage.removeprefix('steam')}"} if what == "off" else ())
+    pot = state.worksheet.clock_for("pot look", step.set_number) if step.role == "heat off" else None
+    return frozenset() if pot is None else frozenset({pot.id})
 
 
 def _level(state: State, clock: PotClock, now: Reading, near_min: float = AT_ONCE_MIN) -> Level | Literal[""]:
     if clock.dry_min <= 0:
         return "dry"
-    pot = f"pot-water{set_suffix(state)}"
-    return "low" if _until_low(state, pot, clock, now) < near_min else ""
+    return "low" if _until_low(state, clock, now, state.sets) < near_min else ""
 
 
-def _until_low(state: State, pot_id: str, clock: PotClock, now: Reading) -> float:
-    """Minutes until the pot is low; infinite where its water outlasts all that is still to be steamed."""
-    to_steam = _still_to_steam_min(state, pot_id.replace("pot-water", "steam"), now)
+def _until_low(state: State, clock: PotClock, now: Reading, number: int) -> float:
+    """Minutes until the pot of a set is low; infinite where its water outlasts all that is still to be steamed."""
+    to_steam = _still_to_steam_min(state, number, now)
     enough = to_steam <= 0 or clock.dry_min >= to_steam + OUTLASTS_MIN
     return math.inf if enough else clock.refill_min
 
 
-def _still_to_steam_min(state: State, set_id: str, now: Reading) -> float:
+def _still_to_steam_min(state: State, number: int, now: Reading) -> float:
     """Minutes the last of the packets still needs; the planned ones before the set begins."""
-    mine = state.timers.get(set_id)
+    mine = clock_of(state, "hold", number)
     if mine is None:
-        return next((t.minutes for t in state.worksheet.timers if t.id == set_id), 0.0)
+        planned = state.worksheet.clock_for("hold", number)
+        return 0.0 if planned is None else planned.minutes
     steaming = [t for t in (mine, *packets_in(state)) if t.running]
     return max((view(t, now).left_s / 60 for t in steaming), default=0.0)
 
 
 def _on_the_heat(state: State) -> TimerRecord | None:
     """The clock of a pot that steams, also once that clock has been stopped; None when the heat is off."""
-    suffix = set_suffix(state)
-    off = state.step(f"steam{suffix}.off").closed
-    return None if off or steam.rolling_since(state) is None else state.timers.get(f"pot-water{suffix}")
+    off = record_of(state, "heat off", number=state.sets).closed
+    return None if off or steam.rolling_since(state) is None else clock_of(state, "pot look")
 
 
 def _raised(state: State, timer: TimerRecord) -> frozenset[str]:
@@ -175,7 +174,7 @@ def _clock(state: State, now: Reading, poured_ml: float = 0.0) -> PotClock | Non
     if known is None:
         return None
     facts, live = known
-    full = measured(state, f"steam{set_suffix(state)}.water") or facts.pot_water_ml
+    full = measured(state, "pot water", number=state.sets) or facts.pot_water_ml
     try:
         if steam.rolling_since(state) is None:
             return pot_clock(full + poured_ml, full, live.boil_off_ml_min)

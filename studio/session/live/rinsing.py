@@ -5,16 +5,7 @@ from __future__ import annotations
 from studio.craft.rinse import STAINING, STEP_LIMIT_C, temperature_step
 from studio.craft.rinse_meaning import MEANINGS, ROUNDS_BEFORE_GUIDANCE, guidance
 from studio.session.live.cooling import newest_reading
-from studio.session.live.given import (
-    NOTHING,
-    Thought,
-    facts_of,
-    heat_stage,
-    measured,
-    set_suffix,
-    set_timer_id,
-    warning,
-)
+from studio.session.live.given import NOTHING, Thought, clock_of, facts_of, measured, warning
 from studio.session.state import State
 
 FELTING = "common practice: wool is rinsed at its own warmth; the limit is a house rule"
@@ -39,7 +30,7 @@ def water_c(state: State) -> float | None:
 
 def think_rinse_water(state: State) -> Thought:
     """A warning where the rinse water is too far from the fibre; what is still too hot is warned of elsewhere."""
-    fibre, water = fibre_c(state), measured(state, f"rinse{set_suffix(state)}.water")
+    fibre, water = fibre_c(state), measured(state, "rinse water", number=state.sets)
     if fibre is None or water is None or fibre != water_c(state):
         return NOTHING
     step = temperature_step(fibre, water)
@@ -63,12 +54,12 @@ def think_rounds(state: State) -> Thought:
     if len(grades) < ROUNDS_BEFORE_GUIDANCE or state.rounds[-1].clear:
         return NOTHING
     known = facts_of(state)
-    timer = state.timers.get(set_timer_id(state))
+    timer = clock_of(state, "hold")
     held = None if timer is None or timer.stopped_after_s is None else timer.stopped_after_s / 60
     depths = [c.depth_percent for c in known[0].colours if c.depth_percent] if known else []
     ids = guidance(
         grades,
-        ph=measured(state, "bath.ph" if heat_stage(state) == "heat" else "presoak.ph"),
+        ph=measured(state, "pH"),
         held_min=held,
         hold_min=timer.minutes if timer is not None else None,
         depth_percent=max(depths, default=None),

@@ -4,22 +4,27 @@ from __future__ import annotations
 
 import math
 
+import msgspec
+
 from studio.craft.heat import minutes_at_or_above
 from studio.craft.heat_dose import earliest_centre
 from studio.craft.pot import COLD_TAP_C, PotClock, minutes_to_steam, pot_clock, pot_level_ml
 from studio.craft.steam import Heating
+from studio.plan.lay import figure_id
 from studio.plan.shapes import Figure, Origin
 from studio.quantity import show
 from studio.session.clock import Moment, Reading
 from studio.session.live.given import (
     NOTHING,
     Thought,
+    allowed,
+    clock_of,
     facts_of,
     measured,
     minute_of,
     minutes_between,
     minutes_gone,
-    set_suffix,
+    record_of,
     warning,
 )
 from studio.session.state import State
@@ -31,7 +36,7 @@ HEAT_SOURCE = (
 
 def rolling_since(state: State) -> Moment | None:
     """When the steam of the present set began to roll."""
-    return state.step(f"steam{set_suffix(state)}.rolling").moment
+    return record_of(state, "steam rolling", number=state.sets).moment
 
 
 def stretches(state: State, now: Reading) -> tuple[tuple[float, float], ...]:
@@ -45,7 +50,7 @@ def stretches(state: State, now: Reading) -> tuple[tuple[float, float], ...]:
     if since.boot != now.boot:
         gone = gone_min(state, now)
         return ((0.0, gone),) if gone else ()
-    off = state.step(f"steam{set_suffix(state)}.off").moment
+    off = record_of(state, "heat off", number=state.sets).moment
     end = minutes_between(since, off or now)
     begin, found = 0.0, []
     for stopped, again in state.steam_off:
@@ -63,7 +68,7 @@ def stretches(state: State, now: Reading) -> tuple[tuple[float, float], ...]:
 def gone_min(state: State, now: Reading) -> float | None:
     """Minutes since the steam began to roll; None before, and while nobody knows."""
     since = rolling_since(state)
-    return None if since is None else minutes_gone(state, since, f"steam{set_suffix(state)}", now)
+    return None if since is None else minutes_gone(since, clock_of(state, "hold"), now)
 
 
 def steam_is_lost(state: State) -> bool:
@@ -75,16 +80,15 @@ def steam_is_lost(state: State) -> bool:
 def time_to_steam(state: State) -> Thought:
     """An estimate before it rolls, and how long it really took afterwards."""
     known = facts_of(state)
-    suffix = set_suffix(state)
-    on, rolling = state.step(f"steam{suffix}.on").moment, state.step(f"steam{suffix}.rolling").moment
-    if known is None:
+    on, rolling = record_of(state, "heat on").moment, rolling_since(state)
+    if known is None or not allowed(state, "lose steam"):
         return NOTHING
     facts, live = known
     if on is not None and rolling is not None:
         took = minutes_between(on, rolling)
         because = "from pot on to steam rolling, by the clock"
         return Thought((_figure("took", took, "min", "steam came after", because, "measured", "the clock"),))
-    water = measured(state, f"steam{suffix}.water") or facts.pot_water_ml
+    water = measured(state, "pot water", number=state.sets) or facts.pot_water_ml
     own = live.to_steam_percent
     share = min(1.0, live.hob_efficiency) if own is None else 1.0
     minutes = minutes_to_steam(water, COLD_TAP_C, live.steam_c, live.hob_w, share)
@@ -110,8 +114,10 @@ def time_to_steam(state: State) -> Thought:
 
 def came_after(state: State) -> str:
     """How long the steam really took, as a sentence; empty before it rolls."""
-    figure = next((f for f in time_to_steam(state).figures if f.id == "live.set.took"), None)
-    return "" if figure is None else f"The steam came after {show(figure.value, 'min')}, {figure.because}."
+    if rolling_since(state) is None:
+        return ""
+    figures = time_to_steam(state).figures
+    return "".join(f"The steam came after {show(f.value, 'min')}, {f.because}." for f in figures)
 
 
 def pot_now(state: State, now: Reading) -> PotClock | None:
@@ -120,7 +126,7 @@ def pot_now(state: State, now: Reading) -> PotClock | None:
     if known is None or since is None or gone is None:
         return None
     facts, live = known
-    full = measured(state, f"steam{set_suffix(state)}.water") or facts.pot_water_ml
+    full = measured(state, "pot water", number=state.sets) or facts.pot_water_ml
     poured = [(minute_of(since, r.at, now, gone), r.ml) for r in state.refills]
     refills = sorted((minute, ml) for minute, ml in poured if minute is not None and minute >= 0)
     level = pot_level_ml(full, live.boil_off_ml_min, stretches(state, now), gone, refills)
@@ -142,7 +148,7 @@ def think_centre(state: State, now: Reading) -> Thought:
     live = known[1]
     going = rolled if steam_is_lost(state) else (*rolled[:-1], (rolled[-1][0], math.inf))
     hot = earliest_centre(Heating(live.fast_min, live.slow_min), going)
-    figures = list(_centre(hot, gone, live.target_c))
+    figures = list(_centre(hot, gone, live.target_c, figure_id("set.heat_through", state.sets)))
     figures.extend(_dose(state, live.target_c, now, gone))
     lost = steam_is_lost(state)
     text = "The steam is lost: the set stands still. Say so when it rolls again (G)."
@@ -155,7 +161,7 @@ def _since(state: State) -> Moment:
     return since
 
 
-def _centre(hot: Heating, now_min: float, target_c: float) -> tuple[Figure, ...]:
+def _centre(hot: Heating, now_min: float, target_c: float, instead_of: str) -> tuple[Figure, ...]:
     if not math.isfinite(hot.fast_min):
         return ()
     fast, slow = hot.fast_min - now_min, hot.slow_min - now_min
@@ -163,10 +169,11 @@ def _centre(hot: Heating, now_min: float, target_c: float) -> tuple[Figure, ...]
     value, low, high = max(0.0, fast), max(0.0, fast), max(0.0, slow)
     if slow <= 0:
         label = f"centre at {show(target_c, 'degC')} since, at least"
-        return (_figure("heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE),)
+        figure = _figure("heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE)
+        return (msgspec.structs.replace(figure, instead_of=instead_of),)
     label = f"centre at {show(target_c, 'degC')} in"
     figure = _figure("heat_through", value, "min", label, because, "estimate", HEAT_SOURCE, low, high)
-    return (figure,)
+    return (msgspec.structs.replace(figure, instead_of=instead_of),)
 
 
 def _dose(state: State, strike_c: float, now: Reading, gone: float) -> tuple[Figure, ...]:

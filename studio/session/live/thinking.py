@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import msgspec
 
 from studio.craft.rinse import STEP_LIMIT_C
-from studio.plan.shapes import Caution, Figure, Step
+from studio.plan.shapes import Caution, Figure, Role, Step
 from studio.session.clock import Reading
 from studio.session.live import (
     bath,
@@ -19,7 +20,8 @@ from studio.session.live import (
     rinsing,
     steam,
 )
-from studio.session.live.given import NOTHING, Thought, set_suffix, warning
+from studio.session.live.given import NOTHING, Thought, warning
+from studio.session.path import stage_of
 from studio.session.sheet import sheet_now, step_now
 from studio.session.state import State
 
@@ -38,7 +40,7 @@ class Behind:
 def behind(state: State, step: Step, now: Reading) -> Behind:
     """Figures, warnings and cautions of a step; what the clock tells goes before what the sheet does."""
     step, sheet, thought = effective(state, step), sheet_now(state), think(state, step, now)
-    anew = {f.id.removeprefix("live.") for f in thought.figures}
+    anew = {f.instead_of for f in thought.figures}
     figures = (f for i in step.figures if i not in anew and (f := sheet.figure(i)) is not None)
     # A warning that was accepted at the first gate stays in the words in which it was accepted.
     named = (c for i in step.cautions if (c := sheet.caution(i) or state.worksheet.caution(i)) is not None)
@@ -58,53 +60,40 @@ def think(state: State, step: Step, now: Reading) -> Thought:
 
 
 def _think(state: State, step: Step, now: Reading) -> Thought:
-    stage, _, rest = step.id.partition(".")
-    stage = stage.split("-")[0]
-    if stage == "stocks":
+    stage = stage_of(state, step.id)
+    if stage is None:
+        return NOTHING
+    if stage.kind == "stocks":
         return jars.think_jars(state)
-    if stage == "paint":
-        return _paint(state, rest)
-    if stage == "steam":
-        return _steam(state, rest, now)
-    if stage == "heat":
-        return _heat(state, rest, now)
-    if stage == "microwave":
-        return bath.think_clear(state) if rest == "clear" else NOTHING
-    if stage == "cool":
+    if stage.kind == "cool":
         return cooling.think_hot(state, step) + cooling.think_cooling(state, now)
-    if stage == "rinse":
+    if stage.kind == "rinse":
         return cooling.think_hot(state, step) + rinsing.think_rinse_water(state) + rinsing.think_rounds(state)
-    return NOTHING
+    thinks = _OF_ROLE.get(step.role)
+    return NOTHING if thinks is None else thinks(state, now)
 
 
-def _paint(state: State, rest: str) -> Thought:
-    if rest.endswith(".mix"):
-        return paint_room.think_depth(state)
-    if rest == "apply":
-        return paint_room.think_depth(state) + painting.think_painting(state)
-    return NOTHING
-
-
-def _steam(state: State, rest: str, now: Reading) -> Thought:
-    if rest in ("on", "rolling"):
-        return steam.time_to_steam(state)
-    if rest == "hold":
-        return steam.think_centre(state, now) + pot_watch.think_pot(state, now)
-    return NOTHING
-
-
-def _heat(state: State, rest: str, now: Reading) -> Thought:
-    if rest == "clear":
-        return bath.think_clear(state) + bath.think_hold(state, now)
-    if rest == "hold":
-        return bath.think_hold(state, now)
-    return NOTHING if rest in ("safe", "on", "off", "bath") else bath.think_ramp(state, now)
+_OF_ROLE: dict[Role, Callable[[State, Reading], Thought]] = {
+    "mix": lambda state, now: paint_room.think_depth(state),
+    "paint": lambda state, now: paint_room.think_depth(state) + painting.think_painting(state),
+    "heat on": lambda state, now: steam.time_to_steam(state),
+    "steam rolling": lambda state, now: steam.time_to_steam(state),
+    "hold": lambda state, now: (
+        steam.think_centre(state, now) + pot_watch.think_pot(state, now) + bath.think_hold(state, now)
+    ),
+    "acid draws on": bath.think_ramp,
+    "acid": bath.think_ramp,
+    "dye in": bath.think_ramp,
+    "ramp": bath.think_ramp,
+    "at the top": bath.think_ramp,
+    "look": lambda state, now: bath.think_clear(state) + bath.think_hold(state, now),
+}
 
 
 def effective(state: State, step: Step) -> Step:
     """The step as the sheet of now asks for it; rinse water by the warmth of the fibre."""
     step = step_now(state, step)
-    if step.id == f"rinse{set_suffix(state)}.water":
+    if step.role == "rinse water" and step.set_number == state.sets:
         water = rinsing.water_c(state)
         if water is not None:
             low, high = max(0.0, water - STEP_LIMIT_C), water + STEP_LIMIT_C

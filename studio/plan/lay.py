@@ -1,0 +1,235 @@
+"""Names of steps and clocks, made here of stage, role, subject and set. Nobody reads a name: each carries its parts.
+
+A plan is laid once, when its session begins; a second set lays again what has to be done again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+import msgspec
+
+from studio.plan.shapes import Allowed, ClockRole, Place, Role, Stage, StageId, Step, Timer
+
+_STEPS: dict[StageId, dict[Role, str]] = {
+    "ready": {
+        "sound": "sound",
+        "accept cautions": "cautions",
+        "kit": "kit",
+        "open powder": "powder",
+        "gloves": "gloves",
+        "room": "room",
+        "label jars": "jars",
+        "dry weight": "weight",
+    },
+    "presoak": {
+        "soak water": "water",
+        "acid": "acid",
+        "pH": "ph",
+        "into the soak": "in",
+        "soaking": "wait",
+    },
+    "stocks": {
+        "weigh dye": "{}.dye",
+        "make up": "{}.volume",
+        "count drops": "{}.drops",
+        "clear stocks": "clear",
+    },
+    "paint": {"squeeze": "squeezed", "mix": "{}.mix", "paint": "apply", "wrap": "wrap"},
+    "bath": {
+        "bath water": "water",
+        "salt": "salt",
+        "acid": "acid",
+        "dye in": "dye",
+        "pH": "ph",
+        "bath temperature": "temperature",
+        "into the bath": "in",
+    },
+    "steam": {
+        "wet again": "wrap",
+        "pot water": "water",
+        "safe heat": "lid",
+        "heat on": "on",
+        "steam rolling": "rolling",
+        "hold": "hold",
+        "heat off": "off",
+        "out": "out",
+    },
+    "heat": {
+        "wet again": "bath",
+        "safe heat": "safe",
+        "heat on": "on",
+        "dye in": "part-{}",
+        "acid draws on": "acid-wait",
+        "acid": "acid",
+        "ramp": "ramp",
+        "at the top": "top",
+        "hold": "hold",
+        "look": "clear",
+        "heat off": "off",
+    },
+    "microwave": {
+        "wet again": "wrap",
+        "safe heat": "vent",
+        "burst": "burst-{}",
+        "rest": "rest",
+        "look": "clear",
+        "stand": "stand",
+        "out": "out",
+    },
+    "cool": {"cooling": "wait", "goods temperature": "temperature", "unwrap": "unwrap", "lift out": "lift"},
+    "rinse": {
+        "rinse water": "water",
+        "rinse rounds": "rounds",
+        "wash": "wash",
+        "dry": "dry",
+        "unravel": "unravel",
+    },
+    "record": {
+        "leftovers": "leftovers",
+        "kit away": "kit",
+        "dyed weight": "weight",
+        "rating": "{}",
+        "close": "close",
+    },
+}
+"""What a step of each stage is called by its role; `{}` stands for its subject."""
+
+_CLOCKS: dict[ClockRole, str] = {
+    "soak": "presoak",
+    "pot look": "pot-water",
+    "ramp": "ramp",
+    "ramp look": "ramp-look",
+    "acid": "acid",
+    "dye": "part-{}",
+    "hold": "{}",
+    "turn": "hold-turn",
+    "hold on": "hold-more",
+    "burst": "burst-{}",
+    "rest": "rest-{}",
+    "stand": "stand",
+    "cool": "cool",
+    "packet": "packet-{}",
+}
+
+
+class Laid(msgspec.Struct, frozen=True, kw_only=True):
+    """A procedure as a method lays it."""
+
+    stages: tuple[Stage, ...]
+    timers: tuple[Timer, ...]
+    wet_again: Step
+    """How a second set begins."""
+    allows: tuple[Allowed, ...] = ()
+    read_at: Place = "packet"
+
+    @property
+    def again(self) -> tuple[Stage, ...]:
+        """What a second set does over: from the heat to the record, the goods wetted again first."""
+        at = next(i for i, stage in enumerate(self.stages) if stage.heat)
+        heated, *others = self.stages[at:-1]
+        first, *rest = heated.steps
+        steps = (self.wet_again, msgspec.structs.replace(first, after=()), *rest)
+        return (laid_stage(heated.kind, *steps, heat=True), *others)
+
+
+def stage_name(stage: StageId, number: int = 1) -> str:
+    """`steam`, and `steam-2` in the second set."""
+    return stage if number == 1 else f"{stage}-{number}"
+
+
+def step_id(stage: StageId, role: Role, of: str = "", number: int = 1) -> str:
+    """`steam.rolling`, `paint.rust.mix`, `cool-2.wait`. `of`: the subject; `number`: the set."""
+    return f"{stage_name(stage, number)}.{_STEPS[stage][role].format(_word(of))}"
+
+
+def clock_id(role: ClockRole, of: str = "", number: int = 1) -> str:
+    """`part-2`, `cool-2`; the clock a set is held by is called by its subject, `steam` or `hold`."""
+    name = _CLOCKS[role].format(_word(of))
+    return name if number == 1 else f"{name}-{number}"
+
+
+def figure_id(figure: str, number: int) -> str:
+    """The path of a figure in a later set: `set.pot_water`, in the second `set.pot_water-2`."""
+    return figure if number == 1 else f"{figure}-{number}"
+
+
+def stock_path(stock: str, what: str) -> str:
+    """A figure of a jar: `stock.rust.dye`."""
+    return f"stock.{stock}.{what}"
+
+
+def paint_path(colour: str, what: str) -> str:
+    """A figure of a colour's paint: `paint.rust.liquid`."""
+    return f"paint.{colour}.{what}"
+
+
+def _word(subject: str) -> str:
+    return subject.replace(" ", "-")
+
+
+def laid_stage(kind: StageId, *steps: Step | None, heat: bool = False) -> Stage:
+    """A stage of the steps that the plan needs, each named; None stands for one it does not need."""
+    named = (msgspec.structs.replace(s, id=step_id(kind, s.role, s.of)) for s in steps if s is not None)
+    return Stage(stage=kind, kind=kind, heat=heat, steps=tuple(named))
+
+
+def laid_clocks(*timers: Timer) -> tuple[Timer, ...]:
+    """The clocks, each named."""
+    return tuple(msgspec.structs.replace(t, id=clock_id(t.role, t.of)) for t in timers)
+
+
+def laid_again(
+    stages: Sequence[Stage], timers: Iterable[Timer], number: int
+) -> tuple[tuple[Stage, ...], tuple[Timer, ...]]:
+    """Those stages as they are done in a later set, without what is done once, and the clocks they need."""
+    kept = [msgspec.structs.replace(s, steps=tuple(t for t in s.steps if not t.once)) for s in stages]
+    clocks = _clocks_of(kept, tuple(timers))
+    names = {t.id: clock_id(t.role, t.of, number) for t in clocks}
+    names |= {s.id: step_id(stage.kind, s.role, s.of, number) for stage in kept for s in stage.steps}
+    return (
+        tuple(
+            Stage(
+                stage=stage_name(stage.kind, number),
+                kind=stage.kind,
+                heat=stage.heat,
+                steps=tuple(_again(s, names, number) for s in stage.steps),
+            )
+            for stage in kept
+        ),
+        tuple(_clock_again(t, names, number) for t in clocks),
+    )
+
+
+def _again(step: Step, names: Mapping[str, str], number: int) -> Step:
+    return msgspec.structs.replace(
+        step,
+        id=names[step.id],
+        set_number=number,
+        after=tuple(names.get(a, a) for a in step.after),
+        starts=names.get(step.starts, ""),
+        stops=names.get(step.stops, ""),
+        timer=names.get(step.timer, ""),
+        sets=step.sets and figure_id(step.sets, number),
+        figures=tuple(figure_id(f, number) for f in step.figures),
+        cautions=(),
+    )
+
+
+def _clock_again(timer: Timer, names: Mapping[str, str], number: int) -> Timer:
+    return msgspec.structs.replace(
+        timer,
+        id=names[timer.id],
+        set_number=number,
+        label=f"{timer.label}, set {number}",
+        with_timer=names.get(timer.with_timer, ""),
+        then=names.get(timer.then, ""),
+    )
+
+
+def _clocks_of(stages: Iterable[Stage], timers: Sequence[Timer]) -> tuple[Timer, ...]:
+    """The clocks those stages need: started or stopped by a step, beside another, or after one."""
+    own = {name for stage in stages for step in stage.steps for name in (step.starts, step.stops) if name}
+    own |= {t.id for t in timers if t.with_timer in own and not t.once}
+    own |= {t.then for t in timers if t.id in own and t.then}
+    return tuple(t for t in timers if t.id in own)
