@@ -52,7 +52,7 @@ def clock_lines(state: State, now: Reading) -> tuple[str, ...]:
 
 def _stands(clock: TimerView, offset: int) -> str:
     if not clock.sure:
-        return "not sure, the computer was restarted; write ran and the minutes it has run in all."
+        return "not sure, the computer lost count; write ran and the minutes it has run in all."
     if clock.paused:
         return f"stands still, the steam is lost; {left_words(clock.left_s)} to go once it rolls."
     ends = time_of_day(clock.ends_wall_ns, offset)
@@ -63,7 +63,7 @@ def _stands(clock: TimerView, offset: int) -> str:
 
 def unsure_line(label: str) -> str:
     """Said for a clock whose time nobody can know but the dyer."""
-    return f"The computer was restarted. How many minutes has {label} run in all? Write ran and the minutes."
+    return f"The computer lost count. How many minutes has {label} run in all? Write ran and the minutes."
 
 
 def stage_lines(session: Running, now: Reading) -> tuple[str, ...]:

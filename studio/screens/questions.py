@@ -229,7 +229,7 @@ def abandon_question() -> Question:
 def unsure_question(timer: TimerRecord) -> Question:
     """Ask how long a timer has really run."""
     return Question(
-        f"How many minutes has {timer.label} run in all? The computer's clocks cannot tell.",
+        f"The computer lost count. How many minutes has {timer.label} run in all?",
         lambda text: c.ConfirmElapsed(timer.id, minutes_only(text)),
         takes="Minutes",
     )

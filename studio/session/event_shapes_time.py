@@ -107,9 +107,7 @@ class Happened(EventData, frozen=True):
 
     time: Annotated[str, Meta(description="Time of day where the session was opened, `14:05`.")]
     wall_ns: Annotated[int, Meta(ge=0, le=LAST_NS)]
-    boot_ns: Annotated[
-        int, Meta(ge=0, le=LAST_NS, description="0 where the clocks were set or restarted since.")
-    ]
+    boot_ns: Annotated[int, Meta(ge=0, le=LAST_NS, description="As `wall_ns` where `boot` is empty.")]
     boot: Annotated[str, Meta(description="Empty where the clocks were set or restarted since.")]
 
 

@@ -39,7 +39,8 @@ from studio.session.time_rules import JUMP_S, end_alarms
 from studio.session.timers import elapsed_s
 
 NOWHERE = ""
-"""The start of the machine that a moment belongs to where nobody knows; no machine has this name."""
+"""The start of the machine that a moment belongs to where nobody knows, with wall time for its clock; no machine has
+this name."""
 BOTH = "14:20 to 14:31 steam lost"
 _TIME = r"(?:[01]?\d|2[0-3])[:.][0-5]\d"
 _TOLD = re.compile(
@@ -111,7 +112,7 @@ def _laid(state: State, typed: str, now: Reading) -> _Then:
     wall_ns = max(wall_ns, opened)
     gone_ns = now.wall_ns - wall_ns
     if not _clocks_agree(state, wall_ns, now):
-        return _Then(typed, Reading(wall_ns, 0, 0, NOWHERE))
+        return _Then(typed, Reading(wall_ns, wall_ns, wall_ns, NOWHERE))
     return _Then(typed, Reading(wall_ns, now.boot_ns - gone_ns, now.mono_ns - gone_ns, now.boot))
 
 
@@ -226,6 +227,11 @@ def _steam(state: State, then: _Then, now: Reading, *, lost: bool) -> list[e.Dra
     if lost and not may_lose_steam(state) and rolling_since(state) is not None:
         raise Refused(f"Nothing is in the steam any more; write both times, {BOTH}.")
     steam_may_turn(state, now)
+    if lost and then.at.boot == NOWHERE:
+        # No clock that stands still and is unsure of its time could ask.
+        raise Refused(
+            f"The computer lost count since {then.typed}; write both times once it rolls again, {BOTH}."
+        )
     then = _after(state, then, rolling_since(state), "The steam began to roll")
     if not lost:
         then = _after(state, then, state.steam_off[-1][0], "The steam was lost")

@@ -73,7 +73,7 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
     if timer is None:
         return "The clock for this wait has not been started."
     if not elapsed_s(timer, now)[1]:
-        return "The computer was restarted while this clock ran: say first how long it has really been (T)."
+        return "The computer lost count while this clock ran: say first how long it has really been (T)."
     if timer.paused is not None:
         return "This clock stands still until the steam is back. It can be ended early with a reason (O)."
     # The time it ends and not what is left: the sentence stays on screen while the clock goes on.
@@ -170,7 +170,7 @@ def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
         raise Refused("Only a gate or a wait is overridden.")
     timer = state.timers.get(step.timer)
     if timer is not None and timer.running and not elapsed_s(timer, now)[1]:
-        raise Refused(f"The computer was restarted: say first how long {timer.label} has run (T).")
+        raise Refused(f"The computer lost count: say first how long {timer.label} has run (T).")
     flagged = doubts.taken(doubts.ending(state, step, now), meant=command.meant)
     data: dict[str, object] = {"step": step.id, "why": reason(command.why), **flagged}
     read = beyond_limit(state, step)

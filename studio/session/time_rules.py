@@ -249,7 +249,7 @@ def sure_s(timer: TimerRecord, now: Reading) -> float:
     """Seconds a timer has run; Refused where only the dyer can tell."""
     gone, sure = elapsed_s(timer, now)
     if not sure:
-        raise Refused(f"The computer was restarted: say first how long {timer.label} has run (T).")
+        raise Refused(f"The computer lost count: say first how long {timer.label} has run (T).")
     return gone
 
 

@@ -271,7 +271,7 @@ def test_after_a_restart_the_dyer_says_how_long_a_clock_ran(in_the_soak, clock, 
     heard = talk(in_the_soak, "ran", "a while", "12 min", "time")
     label = in_the_soak.state.timers["presoak"].label
     assert any(
-        line.startswith(f"The computer was restarted. How many minutes has {label}") for line in heard.lines
+        line.startswith(f"The computer lost count. How many minutes has {label}") for line in heard.lines
     )
     assert any(line.startswith(f"{label}: 18 min to go") for line in heard.lines)
     assert heard.lines.count(f"How many minutes has {label} run in all? (Enter alone goes back) > ") == 2

@@ -176,6 +176,23 @@ def test_where_the_wall_clock_was_set_since_the_clock_is_unsure_and_asks(steamin
     assert "steam" in [t.id for t in unsure_timers(steaming.state, steaming.clock.now())]
     steaming.do(c.ConfirmElapsed("steam", 33.0))
     assert ran_min(steaming, "steam") == pytest.approx(33)
+    assert stretches(steaming.state, steaming.clock.now()) == ((0, pytest.approx(33)),)
+
+
+def test_a_loss_of_steam_that_no_clock_can_be_laid_on_is_told_whole_and_the_clock_asks(steaming) -> None:
+    steaming.clock.change(wall_s=1800)
+    steaming.tick()
+    with pytest.raises(Refused, match="write both times once it rolls again"):
+        steaming.do(c.NoteLate(f"{ago(steaming, 40)} steam lost"))
+    steaming.do(c.NoteLate(f"{ago(steaming, 40)} to {ago(steaming, 38)} steam lost"))
+    assert "steam" in [t.id for t in unsure_timers(steaming.state, steaming.clock.now())]
+    steaming.do(c.ConfirmElapsed("steam", 28.0))
+    steaming.do(c.ConfirmElapsed("pot-water", 5.0))
+    assert ran_min(steaming, "steam") == pytest.approx(28)
+    steaming.do(c.ToggleSteam())
+    wait(steaming, 2)
+    steaming.do(c.ToggleSteam())
+    assert ran_min(steaming, "steam") == pytest.approx(28)
 
 
 def test_steam_that_has_not_rolled_is_not_lost_later_either(exactly_at) -> None:

@@ -96,7 +96,7 @@ def _said(view: TimerView, ends_at: str) -> list[Part]:
     if not view.sure:
         return [
             (label, "bold $danger"),
-            ("computer was restarted", "$danger"),
+            ("computer lost count", "$danger"),
             ("T: say how long it ran", "$text"),
         ]
     if view.paused:

@@ -29,7 +29,7 @@ FAR_C = 6.0
 NEAR_BOIL_C = 1.5
 UNDER_TOP_C = 4.0
 SOURCE = "straight line of the ramp; slope of the readings of the last six minutes (least squares)"
-UNSURE = "The computer was restarted: trust the thermometer, and say how long the ramp has run (T)."
+UNSURE = "The computer lost count: trust the thermometer, and say how long the ramp has run (T)."
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,9 +32,7 @@ ROOM_READ_C, ROOM_ASSUMED_C = 1.0, 2.5
 """Half widths of the room's temperature, read with a thermometer or only assumed. House rule."""
 
 
-UNSURE = (
-    "The computer was restarted: trust the probe, not the clock, and say how long the cooling has run (T)."
-)
+UNSURE = "The computer lost count: trust the probe, not the clock, and say how long the cooling has run (T)."
 
 
 def packet_readings(state: State) -> tuple[Read, ...]:

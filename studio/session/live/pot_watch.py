@@ -26,7 +26,7 @@ WITH_THE_LOOK_MIN = 1.0
 OUTLASTS_MIN = 5.0
 """Water that lasts so much longer than the set needs no filling up: that would only stop the steam. House rule."""
 UNSURE = (
-    "The computer was restarted and nobody knows how long it has boiled: look at the pot now, and say how long the "
+    "The computer lost count and nobody knows how long it has boiled: look at the pot now, and say how long the "
     "set has run (T)."
 )
 
