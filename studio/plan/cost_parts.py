@@ -76,7 +76,7 @@ def dye_part(stocks: StocksWork) -> CostPart:
     """The dye that is mixed, reserve included."""
     terms, missing = [], []
     for work in stocks.stocks:
-        if work.volume_ml <= 0:
+        if work.volume_ml <= 0 and not work.taken:
             continue
         name, money = work.stock.dye.name, dye_money(work)
         if money is None:

@@ -7,6 +7,7 @@ import math
 import msgspec
 
 from studio.craft import steam
+from studio.craft.limits import liquid_volume
 from studio.plan.figure_text import HOUSE, fig, num
 from studio.plan.figures_pieces import rounds_figure
 from studio.plan.figures_pot import HobShare, hob_share, to_steam
@@ -78,7 +79,7 @@ def work_set(settled: Settled) -> SetWork:
     most = steam.boil_off_ml_min(settled.hob_w.value, steam_c, share.most)
     needed = steam.pot_water_ml(hold, most, POT_RESERVE)
     planned_ml = plan.pot_water.value if plan.pot_water else needed
-    pot_ml = settled.measured.get("set.pot_water", planned_ml)
+    pot_ml = liquid_volume("pot water", settled.measured.get("set.pot_water", planned_ml))
     lasts = steam.pot_minutes(pot_ml, most)
     work = SetWork(
         steam_c=steam_c,

@@ -126,13 +126,19 @@ def _kept(choices: _Choices, measured: frozenset[tuple[str, float]], sets: int) 
 def step_now(state: State, step: Step) -> Step:
     """The step with its sentence, its figures, cautions and what it asks as they follow from what was measured.
 
-    Which steps there are is fixed when a session begins; a step that the sheet of now would not have stays.
+    Which steps there are is fixed when a session begins; a step that the sheet of now would not have stays,
+    and asks for what its figure says.
     """
     if state.choices is None or state.step(step.id).closed:
         return step
-    found = sheet_now(state).step(step.id)
+    sheet = sheet_now(state)
+    found, figure = sheet.step(step.id), sheet.figure(step.sets)
     if found is None:
-        return step
+        return (
+            step
+            if figure is None
+            else msgspec.structs.replace(step, expected=figure.value, low=None, high=None)
+        )
     return msgspec.structs.replace(
         step,
         text=found.text,

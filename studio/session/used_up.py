@@ -85,5 +85,7 @@ def _taken(state: State, use: Use, figure_id: str) -> bool:
 
 def _told(state: State, figure_id: str, value: float) -> str:
     record, unit = asked_at(state, figure_id) or (StepRecord(), "")
-    how = VERBS.get(unit, "measured") if record.value is not None else "as asked"
+    how = (
+        VERBS.get(unit, "measured") if record.value is not None and figure_id in record.fixed else "as asked"
+    )
     return f"{brief(value)} {unit} {how}"

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 import random
 import tomllib
 from collections.abc import Callable, Iterator
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -18,6 +20,7 @@ from studio.session import commands as c
 from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
+from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.step_rules import open_warnings
 from studio.session.timers import view
@@ -62,9 +65,9 @@ def walk() -> Callable[..., Iterator[Step]]:
 
 
 def _walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]:
-    """Every step of a session, answered by what is asked times 1 - off to 1 + off; clocks run out at once.
+    """Every step of a session, answered by what is asked times 1 - off to 1 + off, or by what makes no sense.
 
-    The pot comes to steam at once too: what is doubted is meant.
+    Clocks run out and the pot comes to steam at once: what is doubted is meant.
     """
     for _ in range(400):
         step = current_step(session.state, session.clock.now())
@@ -88,20 +91,38 @@ def _walk(session: Running, chance: random.Random, off: float) -> Iterator[Step]
             for warned in open_warnings(session.state):
                 session.do(c.AcceptCaution(warned.id, "seen and meant"))
         elif step.kind == "gate":
-            session.do(c.PassGate(step.id, gate_digit(session.state, step.id)))
+            try:
+                session.do(c.PassGate(step.id, gate_digit(session.state, step.id)))
+            except Refused:
+                session.do(c.Override(step.id, "read as too hot", meant=True))
         elif step.role == "rinse rounds":
             session.do(c.Rinsed(step.id, "5"))
         elif step.quantity == "look":
             session.do(c.LookAtBath(step.id, "5"))
         elif step.kind == "measure":
-            session.do(c.Measure(step.id, f"{_value(step, chance, off):.6g}", meant=True))
+            try:
+                session.do(c.Measure(step.id, _typed(_value(step, chance, off)), meant=True))
+            except Refused:
+                assert off is SENSELESS, "what no scale can show is refused, all else is taken"
+                session.do(c.Measure(step.id, _typed(_value(step, chance, 0.0)), meant=True))
         else:
             session.do(c.Close(step.id, meant=True))
+
+
+def _typed(value: float) -> str:
+    """Six figures, no finer than a millionth, as a person writes them."""
+    return format(Decimal(f"{round(value, 6):.6g}"), "f")
+
+
+SENSELESS = math.inf
+"""How far off: nothing at all, thirty times too much, kg or L for g or mL and the other way round, and as asked."""
 
 
 def _value(step: Step, chance: random.Random, off: float) -> float:
     if step.quantity in ("rating", "count"):
         return max(1, round(step.expected or 4)) if step.quantity == "count" else 4
     if step.quantity in ("ph", "temperature"):
-        return step.expected or 20.0
+        return step.expected or 20.0 if off is not SENSELESS else chance.choice([1.5, 7.0, 20.0, 98.0])
+    if off is SENSELESS:
+        return (step.expected or 1.0) * chance.choice([0.0, 30.0, 1e-3, 1e3, 1.0, 1.0])
     return (step.expected or 1.0) * chance.uniform(1 - off, 1 + off)

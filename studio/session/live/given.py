@@ -40,9 +40,13 @@ def record_of(state: State, role: Role, of: str = "", number: int | None = None)
 
 
 def measured(state: State, role: Role, of: str = "", number: int | None = None) -> float | None:
-    """The value given at the step of that role and subject, if it was given."""
-    record = record_of(state, role, of, number)
-    return record.value if record.closed else None
+    """The value given at the step of that role and subject, if it was given and something follows from it.
+
+    What makes no sense but was meant is kept and marked, and its figure keeps its formula.
+    """
+    step, record = state.worksheet.step_for(role, of, number), record_of(state, role, of, number)
+    follows = step is None or not step.sets or state.choices is None or step.sets in record.fixed
+    return record.value if record.closed and follows else None
 
 
 def clock_of(state: State, role: ClockRole, number: int | None = None) -> TimerRecord | None:
