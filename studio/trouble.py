@@ -16,6 +16,10 @@ class Trouble(Exception):
         self.exit_code = exit_code
 
 
+NOT_SAVED = "NOT SAVED"
+"""How a sentence begins that tells of entries on no disk."""
+
+
 @dataclass(frozen=True, slots=True)
 class Options:
     """What was asked for on the command line, whatever the command."""

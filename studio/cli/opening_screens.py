@@ -7,17 +7,20 @@ import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from threading import Lock
+from typing import TYPE_CHECKING, Any, cast
 
 from studio.exit_codes import CANNOT_SAVE, OK, PROBLEM, USAGE
-from studio.services.studio import NOT_SAVED, Services, open_services
-from studio.trouble import Options, Trouble
+from studio.trouble import NOT_SAVED, Options, Trouble
+from studio.words.table import KEYS_FILE, remap
 
 if TYPE_CHECKING:
     from textual.screen import Screen
 
     from studio.screens.app import PotsideApp
+    from studio.services.studio import Services
     from studio.session.run import Running
+    from studio.store.folder import StudioFolder
 
 
 def may_draw() -> bool:
@@ -84,10 +87,57 @@ def _keep_traceback(app: PotsideApp) -> io.StringIO:
     return told
 
 
+class _WhenAsked:
+    """The services of a studio folder, loaded when they are first asked for something: after the first paint."""
+
+    def __init__(self, folder: StudioFolder) -> None:
+        self._folder = folder
+        self._services: Services | None = None
+        self._one_at_a_time = Lock()
+
+    def take_keys(self) -> list[str]:
+        """As the services do; where the studio has no keys of its own they are not needed for it."""
+        if (self._folder.shared / KEYS_FILE).exists():
+            wrong: list[str] = self.__getattr__("take_keys")()
+            return wrong
+        return remap({})
+
+    def __getattr__(self, name: str) -> Any:
+        with self._one_at_a_time:
+            if self._services is None:
+                from studio.services.studio import Services
+                from studio.store.system_clock import SystemClock
+
+                self._services = Services(self._folder, SystemClock())
+        return getattr(self._services, name)
+
+
+def _folder(options: Options) -> StudioFolder:
+    from studio.store.errors import StoreError
+    from studio.store.folder import StudioFolder
+
+    def starter() -> dict[str, bytes]:
+        from studio.services.studio import starter_shelf
+
+        return starter_shelf()
+
+    try:
+        return StudioFolder.find(options.studio_dir, starter=starter)
+    except StoreError as problem:
+        raise Trouble(str(problem), problem.exit_code) from problem
+
+
+def open_services(options: Options) -> Services:
+    """The services themselves, for a screen that is worked out before it is drawn."""
+    from studio.services.studio import open_services
+
+    return open_services(options)
+
+
 def open_studio(options: Options) -> int:
     """The home screen."""
     _need_terminal("see potside --help for the commands that print.")
-    return _run(options, open_services(options))
+    return _run(options, cast("Services", _WhenAsked(_folder(options))))
 
 
 def _by_lines(options: Options, services: Services, running: Running) -> int:

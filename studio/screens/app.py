@@ -61,15 +61,15 @@ class PotsideApp(App[int]):
         """What was said last, until its time is over, and whether it is bad news."""
         self._remark_timer: Timer | None = None
         self._first = first
-        self._wanted_theme = theme
+        # Before the style sheet is read: set later, it would be read and laid on twice.
+        self.register_theme(VAT)
+        self.register_theme(FLEECE)
+        self.theme = theme
+        self.animation_level = "none"
         self._bounce_s = bounce_s
         self._last_key: tuple[str, float] = ("", 0.0)
 
     def on_mount(self) -> None:
-        self.register_theme(VAT)
-        self.register_theme(FLEECE)
-        self.theme = self._wanted_theme
-        self.animation_level = "none"
         self._catch_signals()
         self.set_keymap(remapped())
         if self._first is None:

@@ -20,10 +20,10 @@ from studio.screens.draw.home import heading, mend_note, open_row, plan_row, wel
 from studio.screens.home_waiting import open_waiting, waiting_options
 from studio.screens.keyed import Keyed, KeyLine
 from studio.screens.rows import Rows
-from studio.services.plan_cards import PlanCard, WorkedPlan
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
+    from studio.services.plan_cards import WorkedPlan
     from studio.services.session_cards import SessionCard
     from studio.services.studio import Services
 
@@ -50,8 +50,13 @@ class HomeScreen(Keyed[None], where="home"):
         yield Static(id="home-foot", markup=False)
         yield KeyLine()
 
+    def on_mount(self) -> None:
+        """The page and its keys are painted at once; its rows when the sessions left open are known."""
+        self.query_one("#home-title", Static).update(heading("", False))
+        self.query_one("#home-foot", Static).update(welcome(True))
+
     def on_screen_resume(self) -> None:
-        self.fill()
+        self.call_after_refresh(self.fill)
 
     @work(exclusive=True)
     async def fill(self) -> None:
@@ -59,10 +64,7 @@ class HomeScreen(Keyed[None], where="home"):
         trouble = ""
         sessions: list[SessionCard] = []
         try:
-            await asyncio.to_thread(
-                self.services.read_logbook, lambda done, total: None, lambda: not self.is_attached
-            )
-            sessions = list(await asyncio.to_thread(self.services.sessions))
+            sessions = await asyncio.to_thread(self._read_logbook)
             self._waiting = await asyncio.to_thread(
                 waiting_options, self.services, max(40, self.size.width - 4)
             )
@@ -74,6 +76,10 @@ class HomeScreen(Keyed[None], where="home"):
             await self._list_copies()
             if sessions:
                 self._list_habits()
+
+    def _read_logbook(self) -> list[SessionCard]:
+        self.services.read_logbook(lambda done, total: None, lambda: not self.is_attached)
+        return list(self.services.sessions())
 
     def _list(self, sessions: list[SessionCard], trouble: str) -> None:
         rows = self.query_one(OptionList)
@@ -108,6 +114,8 @@ class HomeScreen(Keyed[None], where="home"):
             copies = await asyncio.to_thread(self.services.odd_files)
         except Trouble:
             return  # the list of sessions has said it
+        from studio.services.plan_cards import PlanCard
+
         rows = self.query_one(OptionList)
         width = max(40, self.size.width - 4)
         for name, sentence in list(copies.items())[:MOST_COPIES]:

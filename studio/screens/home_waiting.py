@@ -9,9 +9,6 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets.option_list import Option
 
-from studio.screens.draw.follow_up import waiting_row
-from studio.session.follow_up_days import SOON_DAYS, days_until
-
 if TYPE_CHECKING:
     from studio.services.studio import Services
 
@@ -25,6 +22,9 @@ def waiting_options(services: Services, width: int) -> list[Option]:
     waiting = services.waiting(refresh=False)
     if not waiting:
         return []
+    from studio.screens.draw.follow_up import waiting_row
+    from studio.session.follow_up_days import SOON_DAYS, days_until
+
     today = date.fromisoformat(services.today())
     soon = [one for one in waiting if days_until(one.due, today) <= SOON_DAYS]
     shown = soon[:MOST_WAITING]

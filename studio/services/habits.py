@@ -9,7 +9,6 @@ from studio.plan.errors import PlanError
 from studio.plan.habit_kinds import KIND_OF, HabitKind
 from studio.plan.habits import MOST_MEASUREMENTS, Choice, Habit
 from studio.plan.habits_reading import named, pinned_value, with_habits
-from studio.plan.habits_text import with_choice
 from studio.plan.shelf import Shelf
 from studio.plan.shelf_reading import HABITS_FILE, load_shelf
 from studio.plan.toml_text import read_text
@@ -112,6 +111,8 @@ class HabitServices:
         path = self.folder.shared / HABITS_FILE
         try:
             before = read_text(path) if path.exists() else ""
+            from studio.plan.habits_text import with_choice
+
             after = with_choice(before, kind, choice)
             if after != before:
                 write_whole(path, after.encode("utf-8"), overwrite=True)

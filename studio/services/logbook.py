@@ -7,7 +7,6 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from studio.exit_codes import CANNOT_SAVE, UNREADABLE
-from studio.services.pictures import open_picture
 from studio.services.plans import PlanServices
 from studio.services.session_cards import ReadSession, SessionCard, elsewhere_sentence, session_card
 from studio.session.commands import AddNote, Command
@@ -145,6 +144,8 @@ class LogbookServices(PlanServices):
 
     def open_picture(self, path: str) -> str:
         """Hand a picture of the studio folder to the system's viewer; what was done, in a sentence."""
+        from studio.services.pictures import open_picture
+
         return open_picture(self.folder.root, path)
 
     def add_later(self, key: str, command: Callable[[State], Command]) -> None:

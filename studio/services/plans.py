@@ -16,7 +16,6 @@ from studio.plan.worked import work_all
 from studio.plan.worksheet import work_out
 from studio.services.habits import HabitServices
 from studio.services.plan_cards import PlanCard, WorkedPlan, summarise
-from studio.services.refusal import refusal_text
 from studio.store.errors import StoreError
 from studio.trouble import Trouble
 
@@ -48,6 +47,8 @@ class PlanServices(HabitServices):
         try:
             worked = self.work_out_file(path)
         except Trouble as problem:
+            from studio.services.refusal import refusal_text
+
             return PlanCard(str(path), path.name, refusal_text(problem), readable=False)
         return PlanCard(str(path), worked.worksheet.title, summarise(worked.worksheet))
 

@@ -15,7 +15,6 @@ from studio.plan.errors import PlanError
 from studio.plan.toml_text import read_text, toml_table
 from studio.services.logbook import LogbookServices
 from studio.services.plan_cards import WorkedPlan
-from studio.services.shelf import ShelfBook
 from studio.session import commands as c
 from studio.session.clock import Clock, FastClock, Reading
 from studio.session.folding import NotASession, replay
@@ -28,15 +27,12 @@ from studio.store.keeper import JournalKeeper
 from studio.store.reading import read_session
 from studio.store.repair import continue_in_new_file, prepare_to_resume
 from studio.store.system_clock import SystemClock, on_the_wall
-from studio.trouble import Options, Trouble
-from studio.words.table import remap
+from studio.trouble import NOT_SAVED, Options, Trouble
+from studio.words.table import KEYS_FILE, remap
 
 if TYPE_CHECKING:
-    pass
+    from studio.services.shelf import ShelfBook
 
-NOT_SAVED = "NOT SAVED"
-"""How a sentence begins that tells of entries on no disk."""
-KEYS_FILE = "keys.toml"
 REHEARSED_PLAN = "tidewrack-stripes.plan.toml"
 
 
@@ -90,6 +86,8 @@ class Services(LogbookServices):
     @property
     def shelf_book(self) -> ShelfBook:
         """The shelf files, to look at and to change."""
+        from studio.services.shelf import ShelfBook
+
         return ShelfBook(self.folder.shared, self)
 
     def begin(self, worked: WorkedPlan) -> Running:

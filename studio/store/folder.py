@@ -14,7 +14,6 @@ from difflib import get_close_matches
 from pathlib import Path, PurePosixPath
 
 from studio.store.atomic import write_whole
-from studio.store.chain import newest_of
 from studio.store.disk import CREATE, THIS_DISK, Disk
 from studio.store.errors import CannotRead, CannotSave, why
 from studio.store.session_names import is_damaged_copy, is_session_name, title_in
@@ -186,6 +185,8 @@ class StudioFolder:
 
     def newest_of(self, path: Path) -> Path:
         """The file in which a session goes on now, wherever that is; the same where it was not continued."""
+        from studio.store.chain import newest_of
+
         return newest_of(path, self.session_folders)
 
     def _named(self, named: str) -> Path:

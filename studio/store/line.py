@@ -18,7 +18,6 @@ from typing import Annotated, Any, NoReturn
 import msgspec
 from msgspec import Meta
 
-from studio.session.fitting import told_of
 from studio.store.errors import LineError, Unstorable
 
 FIRST_PREV = "00000000"
@@ -159,6 +158,8 @@ def _why_not(line: bytes) -> str:
         msgspec.convert(members, Record)
         json.dumps(members, ensure_ascii=False).encode("utf-8")
     except msgspec.ValidationError as error:
+        from studio.session.fitting import told_of  # what a line that is whole does not need
+
         return told_of(error)
     except (ValueError, RecursionError) as error:
         return _first_words(error)

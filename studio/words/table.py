@@ -312,6 +312,10 @@ def spoken(sentence: str) -> str:
 _BY_ID = {row.id: row for row in ACTIONS}
 
 
+KEYS_FILE = "keys.toml"
+"""Where a studio has keys of its own, beside its shelf."""
+
+
 def remap(wanted: Mapping[str, object]) -> list[str]:
     """Take the keys of a studio, by the id of their action; one sentence for each that keeps its own instead."""
     _changed.clear()

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.report.session_page import day_and_time
 
 if TYPE_CHECKING:
     from studio.services.plan_cards import PlanCard
@@ -40,6 +39,8 @@ def mend_note(sentence: str) -> Content:
 
 def open_row(card: SessionCard, width: int) -> Content:
     """A session that was left open."""
+    from studio.report.session_page import day_and_time
+
     rehearsal = "rehearsal, " if card.rehearsal else ""
     tail = f"{rehearsal}{card.about}, begun {day_and_time(card.opened_ns, card.utc_offset_min)}"
     return Content.assemble(
