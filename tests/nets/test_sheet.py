@@ -192,3 +192,26 @@ thickness = "5 cm"
     heavier = values_of(work_sheet(choices, {"stock.rust.dye": plain["stock.rust.dye"] * 0.43 / 0.387}))
     assert heavier["stock.rust.volume"] / plain["stock.rust.volume"] == pytest.approx(14.333 / 12.9, rel=1e-3)
     assert heavier["paint.rust.stock"] == pytest.approx(plain["paint.rust.stock"])
+
+
+def test_what_a_plan_writes_in_absolute_terms_goes_with_the_dry_weight(settled: Settled) -> None:
+    """Squeezed weight, liquid, acid, drops: a tenth more fibre than planned takes a tenth more of each.
+
+    But pot water, which the hob boils off by the minute whatever lies above it; nobody counts a part of a drop, and the
+    paint is what the drops colour. What the shelf has (jars, the empty pot) is no amount of a plan.
+    """
+    begun = work_sheet(settled)
+    more = work_sheet(settled, {"fibre.weight": settled.dry_g * 1.1})
+    counted = {s.slug for c in settled.colours if c.plan.drops is not None for s in c.stocks}
+    for step in asking(begun):
+        was, now = begun.figure(step.sets), more.figure(step.sets)
+        assert was is not None and now is not None, step.id
+        if step.sets == "fibre.weight" or was.unit not in ("g", "mL", "drops"):
+            continue
+        if step.sets.startswith("set.pot_water"):
+            assert now.value == was.value, step.id
+        elif not counted & set(step.sets.split(".")):
+            assert now.value == pytest.approx(1.1 * was.value), step.id
+        else:
+            drops = min(values_of(begun)[f"stock.{slug}.drops"] for slug in counted)
+            assert now.value == pytest.approx(1.1 * was.value, rel=1.1 / drops), step.id
