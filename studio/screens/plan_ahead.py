@@ -3,52 +3,63 @@
 from __future__ import annotations
 
 import asyncio
+from typing import TYPE_CHECKING
 
 from textual import work
 from textual.content import Content
+from textual.message import Message
+from textual.widget import Widget
 
 from studio.craft.stripe.forecast import PREVIEW_PAINTINGS, BandForecast
 from studio.plaintext import clean
 from studio.plan.colour_looks import Look, looks
+from studio.plan.draft import PlanDraft
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
 from studio.plan.shelf import Shelf
-from studio.screens.plan_base import PlanBase
 from studio.services.refusal import refusal_text
 from studio.trouble import Trouble
 from studio.words.table import spoken
+
+if TYPE_CHECKING:
+    from studio.services.studio import Services
 
 RESTS_S = 0.3
 FORETOLD = ("layout", "knit")
 """The tables beside which the forecast stands."""
 
 
-class AheadView(PlanBase):
-    """Follows the plan at a distance: an older answer is never shown for a newer plan."""
+class Ahead(Widget):
+    """Follows the plan at a distance, and shows nothing itself: an older answer never comes for a newer plan."""
 
-    looks: dict[str, Look]
-    bands: tuple[BandForecast, ...] = ()
-    """What each kind of band becomes when it is knitted."""
-    no_forecast: str = ""
-    """Why there is none."""
-    _ahead_of: tuple[str, bool] | None = None
+    DEFAULT_CSS = "Ahead { display: none; }"
 
-    def here_table(self) -> str:
-        """The table of the section that is shown."""
-        raise NotImplementedError
+    class Came(Message):
+        """Hues, and a forecast where one was asked for, are those of the plan as it stands."""
 
-    def look_ahead(self) -> None:
-        """Bring hues and forecast up to the plan as it stands, if it can be read."""
-        wanted = (self.draft.text, self.here_table() in FORETOLD)
-        if wanted == self._ahead_of or self.draft.trouble is not None or self.draft.plan is None:
+    def __init__(self, services: Services) -> None:
+        super().__init__()
+        self.services = services
+        self.looks: dict[str, Look] = {}
+        """How each colour is drawn; empty until that is worked out."""
+        self.bands: tuple[BandForecast, ...] = ()
+        """What each kind of band becomes when it is knitted."""
+        self.no_forecast = ""
+        """Why there is none."""
+        self._ahead_of: tuple[str, bool] | None = None
+
+    def follow(self, draft: PlanDraft, table: str) -> None:
+        """Bring hues, and beside some tables the forecast, up to the plan as it stands, if it can be read."""
+        wanted = (draft.text, table in FORETOLD)
+        if wanted == self._ahead_of or draft.trouble is not None or draft.plan is None:
             return
         self._ahead_of = wanted
-        self._work_ahead(self.draft.plan, *wanted)
+        self._work_out(draft, draft.plan, *wanted)
 
     @work(exclusive=True, group="ahead")
-    async def _work_ahead(self, plan: Plan, text: str, foretell: bool) -> None:
+    async def _work_out(self, draft: PlanDraft, plan: Plan, text: str, foretell: bool) -> None:
         await asyncio.sleep(RESTS_S)
-        found = await asyncio.to_thread(hues, plan, self.draft.shelf)
+        found = await asyncio.to_thread(hues, plan, draft.shelf)
         bands: tuple[BandForecast, ...] = ()
         trouble = ""
         if foretell:
@@ -58,12 +69,12 @@ class AheadView(PlanBase):
                 bands = tuple(forecast.kinds)
             except (Trouble, ValueError) as problem:
                 trouble = refusal_text(problem)
-        if text != self.draft.text:
+        if text != draft.text:
             return
         self.looks = found or self.looks
         if foretell:
             self.bands, self.no_forecast = bands, trouble
-        self.redraw()
+        self.post_message(self.Came())
 
     def foretold(self, width: int) -> list[Content]:
         """The forecast in a few lines, or why there is none."""

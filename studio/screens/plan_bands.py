@@ -7,27 +7,19 @@ from collections.abc import Callable
 from studio.plan import layout_edit
 from studio.plan.draft_places import Place
 from studio.plan.model import LayoutPlan
-from studio.screens.plan_base import PlanBase
 from studio.screens.plan_rows import BandRow, FieldRow, Row
+from studio.screens.plan_typing import TypingKeys
 
 NO_BANDS = "There are no bands that keys could change; Enter types them."
 FIRST_BAND = 1
 """The row of the first band: the typed line stands above it."""
 
 
-class BandKeys(PlanBase):
+class BandKeys(TypingKeys):
     """A adds, X takes out; on a band plus and minus, V and T as well."""
 
-    def here_table(self) -> str:
-        """The table of the section that is shown."""
-        raise NotImplementedError
-
-    def go_to(self, place: Place | None) -> None:
-        """Choose the field of a place."""
-        raise NotImplementedError
-
     def action_add(self) -> None:
-        if self.here_table() == "layout":
+        if self.here.table == "layout":
             self._on_band(layout_edit.inserted, move=1)
             return
         self.finish_typing()
@@ -40,10 +32,17 @@ class BandKeys(PlanBase):
 
     def action_take_out(self) -> None:
         row = self.row()
-        if self.here_table() == "layout":
+        if self.here.table == "layout":
             self._on_band(layout_edit.deleted)
         elif isinstance(row, FieldRow) and row.place.row is not None:
             self._take_colour_out(row.place.row)
+
+    def action_clear(self) -> None:
+        row = self.row()
+        if isinstance(row, BandRow):
+            self.action_take_out()
+        elif isinstance(row, FieldRow):
+            self.attempt(lambda: self.draft.put(row.place, ""))
 
     def _take_colour_out(self, number: int) -> None:
         if len(self.draft.colour_names()) < 2:

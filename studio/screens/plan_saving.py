@@ -2,63 +2,31 @@
 
 from __future__ import annotations
 
-import asyncio
-
-from textual import work
-from textual.timer import Timer
+from textual import on
 
 from studio.screens.app_of import app_of
 from studio.screens.beginning import ask_to_begin
 from studio.screens.card import Card
-from studio.screens.plan_base import PlanBase
+from studio.screens.plan_bands import BandKeys
+from studio.screens.plan_unsaved import UnsavedEdits
 from studio.services.plan_cards import WorkedPlan
 from studio.services.plan_files import ChangedMeanwhile
 from studio.services.refusal import refusal_text
 from studio.trouble import Trouble
 
-RESTS_S = 0.3
-"""Unsaved edits are written down once the keys rest for so long. House rule."""
 
-
-AGAIN_S = 1.0
-"""Where that failed, it is tried again after so long. House rule."""
-
-
-class SavingKeys(PlanBase):
+class SavingKeys(BandKeys):
     """S saves; nothing that was typed is lost by leaving, by a kill or by another program's change."""
 
-    _rest: Timer | None = None
-    _kept_text: str | None = None
     _not_kept = ""
-    """What was said when they could not be written down; it goes when they are."""
+    """What was said when unsaved edits could not be written down; it goes when they are."""
 
-    def keep_safe(self) -> None:
-        """Write unsaved edits beside the plan, once the keys rest."""
-        if self._rest is not None:
-            self._rest.stop()
-        self._rest = self.set_timer(RESTS_S, self.keep_now)
-
-    @work(exclusive=True, group="unsaved")
-    async def keep_now(self) -> None:
-        """Write them now, off the drawing loop."""
-        text, files = self.draft.text, self.services.plan_files
-        if text == self._kept_text:
-            return
-        try:
-            if text == self.file.text:
-                await asyncio.to_thread(files.forget_unsaved, self.file)
-            else:
-                await asyncio.to_thread(files.keep_unsaved, self.file, text)
-            self._kept_text = text
-        except Trouble as problem:
-            self.notice = self._not_kept = f"Unsaved edits cannot be kept: {problem}"
-            self._rest = self.set_timer(AGAIN_S, self.keep_now)
+    @on(UnsavedEdits.Tried)
+    def _edits_tried(self, tried: UnsavedEdits.Tried) -> None:
+        if tried.problem or (self._not_kept and self.notice == self._not_kept):
+            self.notice = tried.problem
             self.redraw()
-        else:
-            if self.notice == self._not_kept:
-                self.notice = ""
-                self.redraw()
-            self._not_kept = ""
+        self._not_kept = tried.problem
 
     # -- saving ----------------------------------------------------------------------------------
 
@@ -77,7 +45,7 @@ class SavingKeys(PlanBase):
             self.notice = str(problem)
             self.redraw()
             return False
-        self._stop_rest()
+        self.unsaved.forget()
         self.notice = f"Saved as {self.file.name}."
         self.redraw()
         return True
@@ -98,14 +66,9 @@ class SavingKeys(PlanBase):
         except Trouble as problem:
             self.notice = str(problem)
         else:
-            self._stop_rest()
+            self.unsaved.forget()
             self.notice = f"Saved as {self.file.name}; the other file is as it was."
         self.redraw()
-
-    def _stop_rest(self) -> None:
-        self._kept_text = None
-        if self._rest is not None:
-            self._rest.stop()
 
     # -- unsaved edits of an earlier time ----------------------------------------------------------
 
@@ -175,16 +138,12 @@ class SavingKeys(PlanBase):
         if self.leave_field():
             return
         if self.is_saved:
-            self._stop_rest()
+            self.unsaved.forget()
             self.dismiss()
             return
         self.app.push_screen(
             LeavingCard(f"{self.file.name} has edits that are not saved."), self._after_leaving
         )
-
-    def leave_field(self) -> bool:
-        """Leave the field as it was; whether one was being typed into."""
-        raise NotImplementedError
 
     def _after_leaving(self, key: str | None) -> None:
         if key == "s":
@@ -192,7 +151,7 @@ class SavingKeys(PlanBase):
                 app_of(self).say(f"Saved as {self.file.name}.")
                 self.dismiss()
         elif key == "k":
-            self.keep_now()
+            self.unsaved.keep_now(self.file, self.draft.text)
             self.dismiss()
 
 

@@ -115,13 +115,6 @@ class TypingKeys(PlanView):
         box.value = completed(self._typing.field, box.value, name)
         box.cursor_position = len(box.value)
 
-    def action_clear(self) -> None:
-        row = self.row()
-        if isinstance(row, BandRow):
-            self.action_take_out()
-        elif isinstance(row, FieldRow):
-            self.attempt(lambda: self.draft.put(row.place, ""))
-
     def filled(self) -> bool:
         """Whether there is something to leave out where the cursor is."""
         row = self.row()

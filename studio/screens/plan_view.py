@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
+from typing import TYPE_CHECKING
 
+from textual import on
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Input, Static
 
 from studio.plaintext import slug
 from studio.plan.colour_looks import looks
+from studio.plan.draft import PlanDraft
 from studio.plan.draft_places import Place, place_of
+from studio.plan.errors import PlanError
 from studio.plan.field_names import first_offer
 from studio.plan.field_text import read_field
 from studio.plan.fields import FieldSection, sections_for
@@ -18,8 +24,8 @@ from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution
 from studio.screens.app_of import app_of
 from studio.screens.draw import plan as draw
-from studio.screens.keyed import KeyLine
-from studio.screens.plan_ahead import FORETOLD, AheadView
+from studio.screens.keyed import Keyed, KeyLine
+from studio.screens.plan_ahead import FORETOLD, Ahead
 from studio.screens.plan_rows import (
     BandRow,
     FieldRow,
@@ -29,18 +35,95 @@ from studio.screens.plan_rows import (
     rows_of_section,
     section_index,
 )
+from studio.screens.plan_unsaved import UnsavedEdits
+
+if TYPE_CHECKING:
+    from studio.services.plan_files import PlanFile
+    from studio.services.studio import Services
 
 WIDE = 76
 """Columns from which figures stand beside the fields; below that they stand under them. House rule."""
 
 
-class PlanView(AheadView):
-    """Where the cursor stands, and everything that is shown of it."""
+class PlanView(Keyed[None]):
+    """The draft in hand, where the cursor stands, and everything that is shown of it."""
 
-    section: int
-    _chosen_caution: Caution | None
-    _typing: FieldRow | None
-    _offers: list[str]
+    def __init__(self, services: Services, file: PlanFile) -> None:
+        """Trouble where the file is no TOML, so that it has no fields."""
+        super().__init__()
+        self.services = services
+        self.file = file
+        self.draft = PlanDraft(file.text, services.plan_files.shelf, name=file.name)
+        self.section = 0
+        self.cursor = 0
+        self.notice = ""
+        self.ahead = Ahead(services)
+        self.unsaved = UnsavedEdits(services)
+        self._chosen_caution: Caution | None = None
+        self._typing: FieldRow | None = None
+        self._offers: list[str] = []
+
+    @property
+    def is_saved(self) -> bool:
+        """Whether the file holds what is shown."""
+        return self.draft.text == self.file.text
+
+    def tell(self, sentence: str) -> None:
+        """In the line for it."""
+        self.notice = sentence
+        self.redraw()
+
+    def changed(self) -> None:
+        """The text is another one: keep it safe, show it."""
+        self.unsaved.keep(self.file, self.draft.text)
+        self.redraw()
+
+    def attempt(self, change: Callable[[], object]) -> None:
+        """Carry out a change; where the file cannot be edited that way, say so."""
+        self.notice = ""
+        try:
+            change()
+        except PlanError as problem:
+            self.draft.drop()
+            self.notice = str(problem)
+        self.changed()
+
+    def action_caution(self) -> None:
+        """The next thing that is wrong or to be known, and the field it leads to."""
+        trouble = self.draft.trouble
+        if trouble is not None:
+            self.notice = trouble.sentence
+            self.go_to(trouble.place)
+            self.redraw()
+            return
+        sheet = self.draft.worksheet
+        cautions = list(sheet.cautions) if sheet else []
+        if not cautions:
+            self.notice = "There is nothing to look out for."
+            self.redraw()
+            return
+        at = cautions.index(self._chosen_caution) if self._chosen_caution in cautions else -1
+        caution = cautions[(at + 1) % len(cautions)]
+        self.go_to(place_of(caution.where, self.draft.data))
+        self._chosen_caution = caution
+        leads = "" if caution.where else " It leads to no single field."
+        self.notice = f"{(at + 1) % len(cautions) + 1} of {len(cautions)}, {caution.level}.{leads}"
+        self.redraw()
+        self.query_one("#plan-side", VerticalScroll).scroll_home(animate=False)
+
+    def action_why(self) -> None:
+        from studio.screens.why import WhyScreen
+
+        sheet = self.draft.worksheet
+        if sheet is not None:
+            figures = figures_of(self.here, sheet, self._colour())
+            pressing = [c for c in sheet.cautions if c.level != "note"]
+            own = [c for c in cautions_of(self.here, sheet) if c not in pressing]
+            self.app.push_screen(WhyScreen(figures or sheet.figures, [*pressing, *own]))
+
+    @on(Ahead.Came)
+    def _hues_came(self) -> None:
+        self.redraw()
 
     @property
     def sections(self) -> tuple[FieldSection, ...]:
@@ -53,10 +136,6 @@ class PlanView(AheadView):
         """The section that is shown."""
         self.section = min(self.section, len(self.sections) - 1)
         return self.sections[self.section]
-
-    def here_table(self) -> str:
-        """Its table in the file."""
-        return self.here.table
 
     def rows(self) -> list[Row]:
         """Its rows."""
@@ -106,7 +185,7 @@ class PlanView(AheadView):
         self._draw_fields(left, tall)
         self._draw_side(right - 1)
         self.refresh_bindings()
-        self.look_ahead()
+        self.ahead.follow(self.draft, self.here.table)
 
     def in_layout(self) -> bool:
         """Whether bands are shown."""
@@ -146,7 +225,7 @@ class PlanView(AheadView):
             if isinstance(one, FieldRow) and one.place.key == "name" and one.place.row:
                 lines.append(Content(""))
             chosen = number == self.cursor
-            drawn = draw.row_line(one, width, chosen=chosen, looks=self.looks, most=most, block=block)
+            drawn = draw.row_line(one, width, chosen=chosen, looks=self.ahead.looks, most=most, block=block)
             if chosen:
                 first = len(lines)
                 drawn = drawn[:1] if self._typing is not None else drawn
@@ -199,7 +278,7 @@ class PlanView(AheadView):
         lines = draw.side(self.draft, figures, cautions, self._chosen_caution, width, here=here)
         if self.here.table in FORETOLD:
             blank = self._blank(width) if self.here.table == "layout" else []
-            lines = [*blank, *self.foretold(width), *lines]
+            lines = [*blank, *self.ahead.foretold(width), *lines]
         self.query_one("#plan-figures", Static).update(Content("\n").join(lines))
 
     def _blank(self, width: int) -> list[Content]:
@@ -215,15 +294,15 @@ class PlanView(AheadView):
         said = f"{len(bands)} bands on {whole:g} {'rows' if layout.order[0].rows is not None else '%'}"
         return [
             Content.styled(f" the whole piece, {said}", "$quiet"),
-            draw.blank_line(bands, self.looks, width, self._block()),
+            draw.blank_line(bands, self.ahead.looks, width, self._block()),
             Content(""),
         ]
 
     def _block(self) -> str:
         """Full cells where there is colour to fill them; nothing, and so the signs, where there is none."""
         names = self.draft.colour_names()
-        if any(name not in self.looks for name in ("", *names)):
-            self.looks = {**looks(names, (), "#e9e2d0"), **self.looks}
+        if any(name not in self.ahead.looks for name in ("", *names)):
+            self.ahead.looks = {**looks(names, (), "#e9e2d0"), **self.ahead.looks}
         block = app_of(self).glyphs.block
         return "" if os.environ.get("NO_COLOR") or block == "#" else block
 
