@@ -63,10 +63,6 @@ class ActingScreen(Keyed[None]):
         self.notice = self._passing = sentence
         self.redraw()
 
-    def redraw(self) -> None:
-        """Show the session as it stands."""
-        raise NotImplementedError
-
     def holds(self, condition: str) -> bool:
         """The bench's conditions are those of the session."""
         known = CONDITIONS.get(condition)

@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
 
-from studio.report.telling import not_saved, tell
+from studio.report.telling import tell
 from studio.screens.app_of import app_of
 from studio.screens.bench_actions import BenchActions
 from studio.screens.bench_view import BenchView, look, where_you_were
@@ -22,7 +22,6 @@ from studio.screens.draw.panel import panel
 from studio.screens.draw.ramp import plot
 from studio.screens.entry import Entry
 from studio.screens.keyed import KeyLine
-from studio.screens.questions import abandon_question
 from studio.screens.ringing import BenchRinging
 from studio.screens.terminal import set_title
 from studio.session import alarms
@@ -235,27 +234,3 @@ class BenchScreen(BenchActions):
         channels = self._ringing.sound_check() if self._ringing is not None else ()
         self.notice = "Did you hear it at the pot?  " + "; ".join(channels)
         self.redraw()
-
-    def left(self, choice: str | None) -> None:
-        """Leave, give up, or stay."""
-        if choice == "leave":
-            self.leave_now()
-        elif choice == "abandon":
-            self.ask(abandon_question())
-
-    @work
-    async def leave_now(self) -> None:
-        """Write that the bench was left, let go of the file, go home."""
-        await self.act(c.Leave())
-        self.dismiss_session()
-
-    def dismiss_session(self) -> None:
-        """Back to the screen before; the session file is let go of, unless no disk takes what waits for it."""
-        self.running.save_elsewhere()
-        if not self.running.waiting:
-            self.running.close()
-        told = not_saved(self.running) or self.running.moved
-        if told:
-            app_of(self).say(told, bad=True)
-        set_title(app_of(self), "Potside")
-        self.dismiss()

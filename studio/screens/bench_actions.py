@@ -5,14 +5,16 @@ from __future__ import annotations
 import asyncio
 from dataclasses import replace
 
-from textual import events
+from textual import events, work
 
 from studio.plan.shapes import Step
+from studio.report.telling import not_saved
 from studio.screens import questions as ask_for
 from studio.screens.acting import ActingScreen
 from studio.screens.app_of import app_of
 from studio.screens.bench_view import look
 from studio.screens.entries import choose_entry
+from studio.screens.terminal import set_title
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.live.cooling import too_hot
@@ -33,10 +35,6 @@ class BenchActions(ActingScreen, where="bench"):
     def current(self) -> Step | None:
         """The step to do now."""
         return current_step(self.running.state, self.running.clock.now())
-
-    def dismiss_session(self) -> None:
-        """Leave the bench."""
-        raise NotImplementedError
 
     def _fresh_alarm(self) -> bool:
         standing = alarms.standing(self.running.state)
@@ -210,5 +208,25 @@ class BenchActions(ActingScreen, where="bench"):
         self.app.push_screen(LeaveScreen(self.running), self.left)
 
     def left(self, choice: str | None) -> None:
-        """What was chosen on the leave page."""
-        raise NotImplementedError
+        """Leave, give up, or stay."""
+        if choice == "leave":
+            self.leave_now()
+        elif choice == "abandon":
+            self.ask(ask_for.abandon_question())
+
+    @work
+    async def leave_now(self) -> None:
+        """Write that the bench was left, let go of the file, go home."""
+        await self.act(c.Leave())
+        self.dismiss_session()
+
+    def dismiss_session(self) -> None:
+        """Back to the screen before; the session file is let go of, unless no disk takes what waits for it."""
+        self.running.save_elsewhere()
+        if not self.running.waiting:
+            self.running.close()
+        told = not_saved(self.running) or self.running.moved
+        if told:
+            app_of(self).say(told, bad=True)
+        set_title(app_of(self), "Potside")
+        self.dismiss()

@@ -73,6 +73,10 @@ class Keyed(Screen[Answer]):
         self.workers.cancel_node(self)
         return super().dismiss(result)
 
+    def redraw(self) -> None:
+        """Show the screen as it stands."""
+        self.draw_foot()
+
     def draw_foot(self) -> None:
         """The notice and the keys as they are now."""
         for foot in self.query(KeyLine):
