@@ -6,7 +6,7 @@ pint knows the units; it is imported at the first conversion, never by importing
 
 from __future__ import annotations
 
-from studio.quantity.kinds import KINDS, Kind
+from studio.quantity.kinds import KINDS
 from studio.quantity.measure import Quantity, QuantityError
 from studio.quantity.money import money_text
 from studio.quantity.numbers import parse_number
@@ -15,7 +15,6 @@ from studio.quantity.showing import show, show_span
 
 __all__ = [
     "KINDS",
-    "Kind",
     "Quantity",
     "QuantityError",
     "money_text",

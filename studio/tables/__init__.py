@@ -15,11 +15,10 @@ from studio.tables.finding import (
     find_hazard,
     near_names,
     nearest,
-    normalised,
 )
 from studio.tables.loading import acids, dye_classes, dyes, fibres, hazards, holds, practice
 from studio.tables.practices import find_dose, find_hold, holds_for
-from studio.tables.rows import UNKNOWN, AcidRow, DyeClass, DyeRow, Fibre, HazardRow, HoldRow, PracticeDose
+from studio.tables.rows import UNKNOWN, AcidRow, DyeClass, DyeRow, Fibre, HoldRow, PracticeDose
 
 __all__ = [
     "UNKNOWN",
@@ -27,7 +26,6 @@ __all__ = [
     "DyeClass",
     "DyeRow",
     "Fibre",
-    "HazardRow",
     "HoldRow",
     "PracticeDose",
     "acids",
@@ -47,6 +45,5 @@ __all__ = [
     "holds_for",
     "near_names",
     "nearest",
-    "normalised",
     "practice",
 ]
