@@ -13,7 +13,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner, Result
 
+from studio.cli import main
 from studio.services.studio import Services
 from studio.services.unattended import walk
 from studio.session.clock import NS, Reading, SteppedClock
@@ -103,8 +105,28 @@ def environ(home: Path, studio: Path) -> Callable[..., dict[str, str]]:
 
 
 @pytest.fixture
-def potside(home: Path, environ) -> Callable[..., subprocess.CompletedProcess[str]]:
-    """Runs `potside ARGUMENTS` without a terminal; output as text, every byte kept."""
+def potside(home: Path, environ, monkeypatch) -> Callable[..., Result]:
+    """Runs `potside ARGUMENTS` in this process, in an environment of its own and without a terminal."""
+
+    def run(*arguments: object, **changes: str) -> Result:
+        told = environ(**changes)
+        with monkeypatch.context() as patch:
+            for name in os.environ.keys() - told.keys() - {"PYTEST_CURRENT_TEST"}:
+                patch.delenv(name)
+            for name, value in told.items():
+                patch.setenv(name, value)
+            patch.chdir(home)
+            done = CliRunner().invoke(main, [*map(str, arguments)], prog_name="potside")
+        if done.exception is not None and not isinstance(done.exception, SystemExit):
+            raise done.exception
+        return done
+
+    return run
+
+
+@pytest.fixture
+def process(home: Path, environ) -> Callable[..., subprocess.CompletedProcess[str]]:
+    """Runs `potside ARGUMENTS` as a process of its own, without a terminal; every byte kept."""
 
     def run(*arguments: object, **changes: str) -> subprocess.CompletedProcess[str]:
         return subprocess.run(

@@ -191,4 +191,4 @@ def test_a_process_comes_to_an_end_with_the_worst(tmp_path, potside, no_hang):
     path.write_bytes(WHOLE_FILES["dotted key in lines"])
     with no_hang():
         done = potside("worksheet", path)
-    assert done.returncode == 2 and one_sentence(done.stderr)
+    assert done.exit_code == 2 and one_sentence(done.stderr)

@@ -1,4 +1,4 @@
-"""Every command as a process: exit codes, what goes to which stream, poor surroundings."""
+"""Every command: exit codes, what goes to which stream, poor surroundings."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import time
+from typing import Any
 
 import pytest
 
@@ -28,7 +29,7 @@ def one_session(studio, finished):
     return shutil.copy(finished, studio / "sessions" / finished.name)
 
 
-def plain_outcome(done: subprocess.CompletedProcess[str]) -> None:
+def plain_outcome(done: Any) -> None:
     """No traceback, no fault of the program, nothing that steers a terminal."""
     both = done.stdout + done.stderr
     assert "Traceback" not in both and "fault of the program" not in both, both
@@ -37,14 +38,14 @@ def plain_outcome(done: subprocess.CompletedProcess[str]) -> None:
 
 def test_help_and_version(potside):
     told = potside("--help")
-    assert (told.returncode, told.stderr) == (0, "")
+    assert (told.exit_code, told.stderr) == (0, "")
     assert told.stdout.isascii()
     for command in ("begin", "resume", "rehearse", "show", "logbook", "verify", "doctor", "worksheet"):
         assert f"  {command} " in told.stdout
     for code in ("0 ok", "1 a problem", "2 usage", "3 a file", "4 could not save", "130", "143"):
         assert code in " ".join(told.stdout.split())
     version = potside("--version")
-    assert (version.returncode, version.stderr) == (0, "")
+    assert (version.exit_code, version.stderr) == (0, "")
     assert version.stdout.startswith("potside, version ")
 
 
@@ -54,13 +55,13 @@ def test_help_and_version(potside):
 )
 def test_a_typo_is_answered_with_the_nearest_command(potside, typed, meant):
     done = potside(typed)
-    assert (done.returncode, done.stdout) == (2, "")
+    assert (done.exit_code, done.stdout) == (2, "")
     assert f'Did you mean "potside {meant}"?' in done.stderr
 
 
 def test_a_typo_like_nothing_and_one_that_steers(potside):
     done = potside("\x1b]0;owned\x07")
-    assert done.returncode == 2
+    assert done.exit_code == 2
     assert "See potside --help." in done.stderr
     plain_outcome(done)
 
@@ -76,7 +77,7 @@ def test_data_and_messages_go_apart(potside, plan, one_session):
         ("doctor",),
     ):
         done = potside(*command)
-        assert (done.returncode, done.stderr) == (0, ""), command
+        assert (done.exit_code, done.stderr) == (0, ""), command
         assert done.stdout.endswith("\n") and done.stdout.strip()
         plain_outcome(done)
         if "--json" in command:
@@ -91,7 +92,7 @@ def test_data_and_messages_go_apart(potside, plan, one_session):
         (("rehearse", "--speed", "0"), 2),
     ):
         done = potside(*command)
-        assert (done.returncode, done.stdout) == (code, ""), (command, done)
+        assert (done.exit_code, done.stdout) == (code, ""), (command, done)
         assert done.stderr.strip()
         plain_outcome(done)
 
@@ -103,7 +104,7 @@ def test_without_a_terminal_one_sentence_and_no_session(potside, plan, studio, f
     torn.write_bytes(b"".join(finished.read_bytes().splitlines(keepends=True)[:-1]))
     names = {"PLAN": plan, "SESSION": torn.name}
     done = potside(*(names.get(word, word) for word in command))
-    assert (done.returncode, done.stdout) == (2, "")
+    assert (done.exit_code, done.stdout) == (2, "")
     assert done.stderr.startswith("potside: ") and done.stderr.count("\n") == 1
     assert "terminal" in done.stderr
     assert list((studio / "sessions").iterdir()) == [torn]
@@ -113,15 +114,15 @@ def test_without_a_terminal_one_sentence_and_no_session(potside, plan, studio, f
     "surroundings",
     [name if name == "ascii" else pytest.param(name, marks=pytest.mark.deep) for name in POOR],
 )
-def test_poor_surroundings(potside, plan, one_session, surroundings):
+def test_poor_surroundings(process, plan, one_session, surroundings):
     for command in (("worksheet", plan, "--why"), ("show", one_session)):
-        done = potside(*command, **POOR[surroundings])
+        done = process(*command, **POOR[surroundings])
         assert (done.returncode, done.stderr) == (0, "")
         plain_outcome(done)
         assert "idewrack" in done.stdout
         if surroundings == "ascii":
             assert done.stdout.isascii()
-    refused = potside("show", "n\u00f6 such", **POOR[surroundings])
+    refused = process("show", "n\u00f6 such", **POOR[surroundings])
     assert refused.returncode == 3
     plain_outcome(refused)
 
@@ -184,5 +185,5 @@ def test_stopped_in_the_middle_of_a_rehearsal(environ, home, studio, potside, nu
     shown = [line for line in (told + rest).splitlines() if line]
     (path,) = (studio / "sessions").iterdir()
     done = potside("verify", path)
-    assert done.returncode == 0, done.stdout
+    assert done.exit_code == 0, done.stdout
     assert len(path.read_bytes().splitlines()) >= 1 + len(shown)

@@ -34,7 +34,7 @@ def weighed(potside, session: str) -> float:
 
 def test_compare_prints_only_what_differs(potside, tidewrack):
     done = potside("compare", *tidewrack)
-    assert (done.returncode, done.stderr) == (0, "")
+    assert (done.exit_code, done.stderr) == (0, "")
     assert "Dry fibre weighed, g" in done.stdout and "steam lost, min" in done.stdout
     assert "boils at" not in done.stdout
     assert all(line == line.rstrip() for line in done.stdout.splitlines())
@@ -51,12 +51,12 @@ def test_compare_as_json_agrees_with_show(potside, tidewrack):
 
 def test_a_session_against_itself(potside, tidewrack):
     done = potside("compare", tidewrack[0], tidewrack[0])
-    assert done.returncode == 0 and "Nothing differs." in done.stdout
+    assert done.exit_code == 0 and "Nothing differs." in done.stdout
 
 
 def test_four_side_by_side(potside, tidewrack):
     done = potside("compare", *sorted(p.name for p in SAMPLES.glob("*.jsonl"))[:4])
-    assert done.returncode == 0 and "\nD  " in done.stdout
+    assert done.exit_code == 0 and "\nD  " in done.stdout
     lines = done.stdout.splitlines()
     assert max(map(len, lines)) <= 80
     # A long label has a line of its own, its figures below; sessions that say the same share a line.
@@ -93,14 +93,14 @@ def test_four_as_json_agree_with_show_in_every_value(potside, tidewrack):
 @pytest.mark.parametrize(("count", "code"), [(1, 2), (5, 2)])
 def test_too_few_or_too_many(potside, tidewrack, count, code):
     done = potside("compare", *[tidewrack[0]] * count)
-    assert (done.returncode, done.stdout) == (code, "")
+    assert (done.exit_code, done.stdout) == (code, "")
     assert "Two to four sessions" in done.stderr and "Traceback" not in done.stderr
 
 
 def test_a_session_that_is_not_there(potside, tidewrack):
     for words in (("compare", tidewrack[0], "1999"), ("repeat", "1999")):
         done = potside(*words)
-        assert done.returncode == 3 and done.stdout == ""
+        assert done.exit_code == 3 and done.stdout == ""
         assert "There is no session called 1999" in done.stderr
 
 
@@ -110,25 +110,25 @@ def test_a_damaged_session_is_compared_and_told(potside, studio, tidewrack):
     lines[40] = lines[40].replace(b'"', b"'", 1)
     path.write_bytes(b"\n".join(lines))
     done = potside("compare", *tidewrack)
-    assert done.returncode == 3 and tidewrack[0] in done.stderr and "Traceback" not in done.stderr
+    assert done.exit_code == 3 and tidewrack[0] in done.stderr and "Traceback" not in done.stderr
 
 
 def test_repeat_prints_a_plan_that_works_out(potside, tidewrack, home):
     done = potside("repeat", tidewrack[0])
-    assert done.returncode == 0
+    assert done.exit_code == 0
     plan = tomllib.loads(done.stdout)
     assert plan["fibre"]["dry_weight"] == f"{weighed(potside, tidewrack[0]):g} g"
     assert "target_ph" not in plan["presoak"] and "# Two colours in stripes" in done.stdout
     assert "as it was really done" in done.stderr and "->" in done.stderr
     (home / "again.plan.toml").write_text(done.stdout)
-    assert potside("worksheet", home / "again.plan.toml").returncode == 0
+    assert potside("worksheet", home / "again.plan.toml").exit_code == 0
 
 
 def test_three_times_the_weight_names_what_does_not_follow(potside, tidewrack, home):
     dyed_g = weighed(potside, tidewrack[0])
     target = home / "large.plan.toml"
     done = potside("repeat", tidewrack[0], "--weight", f"{3 * dyed_g:g} g", "-o", target)
-    assert done.returncode == 0 and f"wrote {target}" in done.stderr
+    assert done.exit_code == 0 and f"wrote {target}" in done.stderr
     anew, _, rest = done.stdout.partition("\nin proportion to weight")
     for label in ("weighing error", "centre at 85 degC", "steam set", "pot water for the set", "cooling"):
         assert label in anew and label not in rest.partition("\nmind")[0]
@@ -150,7 +150,7 @@ def test_three_times_the_weight_names_what_does_not_follow(potside, tidewrack, h
 def test_on_another_base_of_the_shelf(potside, tidewrack, home):
     target = home / "skein.plan.toml"
     done = potside("repeat", tidewrack[0], "--base", "Slip wool skein", "--weight", "300 g", "-o", target)
-    assert done.returncode == 0 and done.stdout.startswith("another base\n")
+    assert done.exit_code == 0 and done.stdout.startswith("another base\n")
     assert "form" in done.stdout and "blank -> skein" in done.stdout
     assert "became shares of the fibre, for a skein has no rows" in done.stdout.replace("\n", " ").replace(
         "  ", " "
@@ -159,18 +159,18 @@ def test_on_another_base_of_the_shelf(potside, tidewrack, home):
     assert (plan["fibre"]["base"], plan["fibre"]["dry_weight"]) == ("slip wool skein", "300 g")
     # On 220 rows 12 rust, 8 bare, 12 deep water, 8 bare: 72, 60 and 88 rows.
     assert [b.get("share") or b["bare"] for b in plan["layout"]["order"]] == ["32.727 %", "27.273 %", "40 %"]
-    assert potside("worksheet", target).returncode == 0
+    assert potside("worksheet", target).exit_code == 0
 
 
 def test_a_base_that_the_shelf_does_not_have(potside, tidewrack):
     done = potside("repeat", tidewrack[0], "--base", "slip wol skein")
-    assert (done.returncode, done.stdout) == (2, "") and done.stderr.count("\n") == 1
+    assert (done.exit_code, done.stdout) == (2, "") and done.stderr.count("\n") == 1
     assert 'did you mean "slip wool skein"? It has "harbour sock blank"' in done.stderr
 
 
 def test_a_mixture_and_a_matching_second_lot(potside, kelp):
     done = potside("repeat", kelp, "--same-jars")
-    assert done.returncode == 0
+    assert done.exit_code == 0
     assert tomllib.loads(done.stdout)["colour"][0]["mix"][0]["dye"] == "gorse"
     assert (
         "hold equal" in done.stderr
@@ -183,8 +183,8 @@ def test_a_file_that_is_there_is_not_written_over_without_force(potside, tidewra
     target = home / "again.plan.toml"
     target.write_text("mine")
     done = potside("repeat", tidewrack[0], "-o", target)
-    assert done.returncode == 4 and "--force" in done.stderr and target.read_text() == "mine"
-    assert potside("repeat", tidewrack[0], "-o", target, "--force").returncode == 0
+    assert done.exit_code == 4 and "--force" in done.stderr and target.read_text() == "mine"
+    assert potside("repeat", tidewrack[0], "-o", target, "--force").exit_code == 0
     assert "format" in target.read_text()
 
 
@@ -192,7 +192,7 @@ def test_a_session_file_is_never_written_over(potside, studio, tidewrack):
     path = studio / "sessions" / tidewrack[1]
     before = path.read_bytes()
     done = potside("repeat", tidewrack[0], "-o", path, "--force")
-    assert done.returncode == 4 and path.read_bytes() == before
+    assert done.exit_code == 4 and path.read_bytes() == before
 
 
 @pytest.mark.parametrize(
@@ -200,11 +200,11 @@ def test_a_session_file_is_never_written_over(potside, studio, tidewrack):
 )
 def test_a_weight_that_cannot_be(potside, tidewrack, weight):
     done = potside("repeat", tidewrack[0], "--weight", weight)
-    assert (done.returncode, done.stdout) == (2, "")
+    assert (done.exit_code, done.stdout) == (2, "")
     assert done.stderr.startswith("potside: ") and done.stderr.count("\n") == 1
     assert "Traceback" not in done.stderr and "\x1b" not in done.stderr
 
 
 def test_an_abandoned_session_can_be_repeated(potside, tidewrack):
     done = potside("repeat", tidewrack[-1])
-    assert done.returncode == 0 and tomllib.loads(done.stdout)["title"] == "Tidewrack stripes"
+    assert done.exit_code == 0 and tomllib.loads(done.stdout)["title"] == "Tidewrack stripes"

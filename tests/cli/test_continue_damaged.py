@@ -27,18 +27,18 @@ def damaged(studio, plan):
 def test_line_mode_offers_it_in_one_sentence_and_goes_on(potside, damaged) -> None:
     raw = damaged.read_bytes()
     refused = potside("resume", damaged.name, "--plain")
-    assert refused.returncode == 3 and refused.stderr.count("\n") == 1
+    assert refused.exit_code == 3 and refused.stderr.count("\n") == 1
     how = f"potside resume {damaged.name} --continue"
     assert how in refused.stderr and "in a new file" in refused.stderr
     done = potside("resume", damaged.name, "--continue", "--plain")
-    assert done.returncode == 0, done.stderr
+    assert done.exit_code == 0, done.stderr
     assert damaged.read_bytes() == raw
     (fresh,) = set(damaged.parent.iterdir()) - {damaged}
     assert [r.data["text"] for r in read_session(fresh).records if r.kind == "noted"] == ["first", "third"]
     listed = potside("logbook").stdout.splitlines()
     assert len(listed) == 1 and " open " in listed[0]
     again = potside("resume", "--plain")
-    assert f"Session file: {fresh.name}" in again.stdout and again.returncode == 0
+    assert f"Session file: {fresh.name}" in again.stdout and again.exit_code == 0
 
 
 def test_the_page_of_the_session_offers_it_and_opens_the_bench(terminal, damaged) -> None:

@@ -111,9 +111,20 @@ def toml(text: str) -> str:
     return json.dumps(text)
 
 
+@pytest.fixture(scope="module")
+def as_it_was(bad_studio: Path) -> dict[Path, bytes]:
+    return {path: path.read_bytes() for path in bad_studio.rglob("*") if path.is_file()}
+
+
 @pytest.fixture
-def studio(bad_studio: Path, tmp_path: Path) -> Path:
-    return shutil.copytree(bad_studio, tmp_path / "studio", symlinks=True)
+def studio(bad_studio: Path, as_it_was: dict[Path, bytes]) -> Iterator[Path]:
+    """The evil studio, which is put back as it was: what is indexed once stays indexed."""
+    yield bad_studio
+    for path in [path for path in bad_studio.rglob("*") if path.is_file() and path not in as_it_was]:
+        path.unlink()
+    for path, content in as_it_was.items():
+        if not path.exists() or path.read_bytes() != content:
+            path.write_bytes(content)
 
 
 def run(studio: Path, words: list[str], **stand_ins: str) -> Result:

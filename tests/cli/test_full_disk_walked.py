@@ -102,9 +102,7 @@ def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_ri
     assert f"MEND  sessions: {spare.name} is kept in " in potside("doctor").stdout
     assert potside("show", at_the_soak).stdout.count("written while the disk was full") == 1
     again = potside("resume", "--plain")
-    assert again.returncode == 0 and f"Session file: {spare.name}" in again.stdout, (
-        again.stdout + again.stderr
-    )
+    assert again.exit_code == 0 and f"Session file: {spare.name}" in again.stdout, again.stdout + again.stderr
     records = read_session(spare).records
     assert [r.n for r in records] == list(range(1, len(records) + 1))
     assert [r.data["from"] for r in records if r.kind == "session.continued"] == [old.name]

@@ -24,7 +24,7 @@ def test_every_published_step_is_its_own_grade(potside):
 def test_it_says_its_formula_its_source_and_the_direction(potside):
     """dL 1, da -2, db -2: root of 1 + 4 + 4 is 3, nearest to the step of 3.4."""
     done = potside("grade", "52 40 30", "53 38 28")
-    assert (done.returncode, done.stderr) == (0, "")
+    assert (done.exit_code, done.stderr) == (0, "")
     assert done.stdout.startswith("grade 3\n")
     flat = " ".join(done.stdout.split())
     for words in (
@@ -68,7 +68,7 @@ def test_ways_to_write_a_colour(potside, first):
 )
 def test_what_is_no_colour_is_one_sentence(potside, first):
     done = potside("grade", "--", first, "52 40 30")
-    assert (done.returncode, done.stdout) == (2, "") and done.stderr.count("\n") == 1
+    assert (done.exit_code, done.stdout) == (2, "") and done.stderr.count("\n") == 1
     assert (
         done.stderr.startswith("potside: ") and "Traceback" not in done.stderr and "\x1b" not in done.stderr
     )

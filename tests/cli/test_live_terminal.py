@@ -322,4 +322,4 @@ def test_every_live_figure_once_in_a_real_terminal(hand, studio, potside):
     wanted = {"photo.added", "noted.late", "step.not_measured", "steam.stopped", "steam.again", "set.added"}
     assert wanted <= set(kinds(studio))
     told = potside("show", session_file(studio).name)
-    assert told.returncode == 0 and "late entry, for 9:40" in told.stdout and "was 22" in told.stdout
+    assert told.exit_code == 0 and "late entry, for 9:40" in told.stdout and "was 22" in told.stdout

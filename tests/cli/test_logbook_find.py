@@ -47,17 +47,17 @@ def titles(done) -> list[str]:
 )
 def test_what_is_asked_for_is_listed(potside, kept, asked, found) -> None:
     done = potside("logbook", "--json", *asked)
-    assert (done.returncode, done.stderr) == (0, "")
+    assert (done.exit_code, done.stderr) == (0, "")
     assert titles(done) == found
 
 
 def test_the_list_for_people(potside, kept) -> None:
     done = potside("logbook", "--find", "Draught")
-    assert (done.returncode, done.stderr) == (0, "")
+    assert (done.exit_code, done.stderr) == (0, "")
     (line,) = done.stdout.splitlines()
     assert line.startswith("2026-09-12 07:04  finished   Tidewrack stripes")
     none = potside("logbook", "--find", "nowhere")
-    assert (none.returncode, none.stdout) == (0, "") and "no session meets that" in none.stderr
+    assert (none.exit_code, none.stdout) == (0, "") and "no session meets that" in none.stderr
 
 
 @pytest.mark.parametrize(
@@ -74,7 +74,7 @@ def test_the_list_for_people(potside, kept) -> None:
 )
 def test_what_cannot_be_asked_is_said_in_a_sentence(potside, kept, asked, said) -> None:
     done = potside("logbook", *asked)
-    assert done.returncode == 2 and done.stdout == ""
+    assert done.exit_code == 2 and done.stdout == ""
     assert said in done.stderr and "\x1b" not in done.stderr and "Traceback" not in done.stderr
 
 
@@ -96,7 +96,7 @@ def test_no_more_than_500_are_printed_and_the_rest_is_counted(potside, kept) -> 
     for n in range(520):
         (kept / "sessions" / f"20260101-{n:04d}-torn-{n:04x}.jsonl").write_bytes(b"no session\n")
     done = potside("logbook")
-    assert done.returncode == 0 and len(done.stdout.splitlines()) == 500
+    assert done.exit_code == 0 and len(done.stdout.splitlines()) == 500
     assert "the newest 500 of 524" in done.stderr
     assert len(titles(potside("logbook", "--json"))) == 524
 

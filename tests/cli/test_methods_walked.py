@@ -31,7 +31,7 @@ def walked(potside, studio):
     def walk(name: str):
         plan = studio / "shared" / "plans" / f"{name}.plan.toml"
         done = potside("rehearse", plan, "--unattended")
-        assert done.returncode == 0, done.stderr
+        assert done.exit_code == 0, done.stderr
         (file,) = (studio / "sessions").glob("*.jsonl")
         return done.stdout, file
 
@@ -42,9 +42,9 @@ def walked(potside, studio):
 def test_the_whole_session_and_every_command_on_it(name, walked, potside, tmp_path) -> None:
     told, file = walked(name)
     assert all(words in told for words in SAMPLES[name][2:]), told
-    assert potside("verify", file).returncode == 0
+    assert potside("verify", file).exit_code == 0
     shown = potside("show", file.name)
-    assert shown.returncode == 0 and "white spoon" in shown.stdout
+    assert shown.exit_code == 0 and "white spoon" in shown.stdout
     for arguments in (
         ("show", file.name, "--json"),
         ("logbook", "--find", name.split("-")[0], "--json"),
@@ -57,10 +57,10 @@ def test_the_whole_session_and_every_command_on_it(name, walked, potside, tmp_pa
         ),
     ):
         ran = potside(*arguments)
-        assert ran.returncode == 0 and "Traceback" not in ran.stderr, (arguments, ran.stderr)
+        assert ran.exit_code == 0 and "Traceback" not in ran.stderr, (arguments, ran.stderr)
     for again in ("same", "more"):
         sheet = potside("worksheet", tmp_path / f"{again}.plan.toml", "--json")
-        assert sheet.returncode == 0, sheet.stderr
+        assert sheet.exit_code == 0, sheet.stderr
         data = json.loads(sheet.stdout)
         assert not [c for c in data["cautions"] if c["level"] == "stop"]
         assert set(SAMPLES[name][:2]) <= {stage["stage"] for stage in data["procedure"]}
@@ -69,10 +69,10 @@ def test_the_whole_session_and_every_command_on_it(name, walked, potside, tmp_pa
 @pytest.mark.parametrize("extra", [(), ("--json",)])
 def test_a_kettle_has_nothing_to_forecast_and_says_so_in_one_sentence(extra, potside, studio) -> None:
     told = potside("forecast", studio / "shared" / "plans" / "slack-water.plan.toml", *extra)
-    assert told.returncode == 2 and told.stdout == ""
+    assert told.exit_code == 2 and told.stdout == ""
     assert "semi-solid" in told.stderr and len(told.stderr.splitlines()) == 1
 
 
 def test_a_kettle_is_not_put_into_a_day_of_steaming(potside, studio) -> None:
     told = potside("day", studio / "shared" / "plans" / "slack-water.plan.toml")
-    assert told.returncode == 2 and len(told.stderr.splitlines()) == 1
+    assert told.exit_code == 2 and len(told.stderr.splitlines()) == 1

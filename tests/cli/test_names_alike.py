@@ -17,7 +17,7 @@ def test_a_session_is_named_alike_for_every_command(potside, studio, named) -> N
     shutil.copy(KEPT, studio / "sessions")
     for command in (("show",), ("repeat",), ("follow",), ("shelf", "--draw-down")):
         done = potside(*command, named)
-        assert "no session called" not in done.stderr and done.returncode in (0, 1), (command, done.stderr)
+        assert "no session called" not in done.stderr and done.exit_code in (0, 1), (command, done.stderr)
 
 
 @pytest.mark.parametrize("named", ["Tidewrack stripes", "tidewrack-stripes.plan.toml"])
@@ -26,7 +26,7 @@ def test_a_plan_is_named_as_a_session_is(potside, studio, named) -> None:
     assert json.loads(potside("worksheet", named, "--json").stdout) == json.loads(whole)
     for command in (("rehearse", "--unattended"), ("forecast",), ("shopping",), ("day",)):
         done = potside(*command, named)
-        assert done.returncode in (0, 1), (command, done.stderr)
+        assert done.exit_code in (0, 1), (command, done.stderr)
     assert len(list((studio / "sessions").glob("*tidewrack-stripes*.jsonl"))) == 1
 
 
@@ -38,5 +38,5 @@ def test_a_name_of_two_is_asked_for_more_of_and_a_name_of_none_is_refused(potsid
     assert "2 plans begin with tidewrack" in potside("rehearse", "--unattended", "tidewrack").stderr
     for command in ("repeat", "follow", "show"):
         assert "2 sessions begin with tidewrack" in potside(command, "tidewrack").stderr
-    assert potside("rehearse", "--unattended", "kelp-foreign").returncode == 2
-    assert potside("repeat", "kelp-foreign").returncode == 3
+    assert potside("rehearse", "--unattended", "kelp-foreign").exit_code == 2
+    assert potside("repeat", "kelp-foreign").exit_code == 3

@@ -63,7 +63,7 @@ def test_bands_painted_in_any_order_and_from_any_jar_are_kept_as_they_were(
     k.press("q")
     assert k.screen.end() == 0
     told = potside("show", at_the_paint.name)
-    assert told.returncode == 0
+    assert told.exit_code == 0
     assert "11 bands painted, 1 of them more than once" in told.stdout
     assert "band 5 painted from the deep water jar (planned rust)" in told.stdout
 

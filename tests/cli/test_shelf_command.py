@@ -11,7 +11,7 @@ def test_what_is_there(potside, studio: Path) -> None:
         '[[jar]]\nname = "old rust"\ndye = "studio rust"\nstrength = "1 %"\nvolume = "85 mL"\nuse_by = 2001-01-01\n'
     )
     done = potside("shelf")
-    assert (done.returncode, done.stderr) == (0, "")
+    assert (done.exit_code, done.stderr) == (0, "")
     assert "studio rust" in done.stdout and "21 g" in done.stdout
     assert "OLD, use by 2001-01-01" in done.stdout
     told = json.loads(potside("shelf", "--json").stdout)
@@ -27,7 +27,7 @@ def test_a_bad_file_is_named_with_its_line_and_the_rest_is_there(potside, studio
     kit = studio / "shared" / "kit.toml"
     kit.write_text('[[kit]]\nname = "[red]pot[/]\\u001b[2J"\nkept_for = "both"\n' + kit.read_text())
     done = potside("shelf")
-    assert done.returncode == 1
+    assert done.exit_code == 1
     said = " ".join(done.stdout.split())
     assert "dyes.toml: line 21 is not valid TOML" in said
     assert "kit.toml: line 3, kit[1].kept_for cannot be" in said
@@ -41,7 +41,7 @@ def test_shopping_for_two_plans(potside, studio: Path) -> None:
     bases.write_text(bases.read_text().replace("on_hand = 6", "on_hand = 0"))
     both = (plans / "tidewrack-stripes.plan.toml", plans / "kelp-forest.plan.toml")
     done = potside("shopping", *both, "--json")
-    assert done.returncode == 1
+    assert done.exit_code == 1
     told = json.loads(done.stdout)
     needs = {need["name"]: need for need in told["needs"]}
     assert told["plans"] == ["Tidewrack stripes", "Kelp forest"]
@@ -53,7 +53,7 @@ def test_shopping_for_two_plans(potside, studio: Path) -> None:
 
 def test_shopping_for_no_plan(potside, tmp_path: Path) -> None:
     done = potside("shopping", tmp_path / "none.plan.toml")
-    assert done.returncode == 2 and "there is no such file" in done.stderr
+    assert done.exit_code == 2 and "there is no such file" in done.stderr
 
 
 SESSION = "20260912-0704-tidewrack-stripes-63ea"
@@ -65,7 +65,7 @@ def test_draw_down_shows_then_takes_then_says_it_is_done(potside, studio: Path) 
     dyes = studio / "shared" / "dyes.toml"
     before = dyes.read_text()
     shown = potside("shelf", "--draw-down", "20260912")
-    assert shown.returncode == 0
+    assert shown.exit_code == 0
     assert "[ ] studio rust: 21 g, less 0.39 g, leaves 20.61 g" in shown.stdout
     assert "0.39 g weighed, for rust" in shown.stdout
     assert "nothing was changed" in shown.stderr and dyes.read_text() == before
@@ -76,7 +76,7 @@ def test_draw_down_shows_then_takes_then_says_it_is_done(potside, studio: Path) 
     again = potside("shelf", "--draw-down", SESSION, "--yes")
     assert "[x] studio rust: taken off before" in again.stdout and dyes.read_text() == after
     assert "Taken off the shelf: studio rust" in potside("show", SESSION).stdout
-    assert potside("verify", studio / "sessions" / kept.name).returncode == 0
+    assert potside("verify", studio / "sessions" / kept.name).exit_code == 0
     jars = json.loads(potside("shelf", "--json").stdout)["entries"]
     assert [e["written"]["session"] for e in jars if e["table"] == "jar" and "session" in e["written"]] == [
         SESSION
@@ -85,8 +85,8 @@ def test_draw_down_shows_then_takes_then_says_it_is_done(potside, studio: Path) 
 
 def test_draw_down_of_nothing(potside) -> None:
     done = potside("shelf", "--draw-down", "2031")
-    assert done.returncode == 3 and "no session called 2031" in done.stderr
-    assert potside("shelf", "--yes").returncode == 2
+    assert done.exit_code == 3 and "no session called 2031" in done.stderr
+    assert potside("shelf", "--yes").exit_code == 2
 
 
 def test_draw_down_asks_one_by_one(terminal, studio: Path) -> None:

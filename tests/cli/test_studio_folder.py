@@ -16,32 +16,32 @@ ROOT = Path(__file__).resolve().parents[2]
 
 def test_first_use_makes_the_own_folder_with_a_starter_shelf(potside, home):
     told = potside("logbook", POTSIDE_STUDIO="(unset)")
-    assert (told.returncode, told.stderr) == (0, "")
+    assert (told.exit_code, told.stderr) == (0, "")
     own = home / "data" / "potside"
     assert (own / "sessions").is_dir()
     plans = sorted((own / "shared" / "plans").glob("*.plan.toml"))
     assert plans
     for plan in plans:
         worked = potside("worksheet", plan, POTSIDE_STUDIO="(unset)")
-        assert (worked.returncode, worked.stderr) == (0, ""), plan.name
-    assert potside("doctor", POTSIDE_STUDIO="(unset)").returncode == 0
+        assert (worked.exit_code, worked.stderr) == (0, ""), plan.name
+    assert potside("doctor", POTSIDE_STUDIO="(unset)").exit_code == 0
     # What the dyer changed stays as it is.
     plans[0].write_text("# mine\n")
-    assert potside("logbook", POTSIDE_STUDIO="(unset)").returncode == 0
+    assert potside("logbook", POTSIDE_STUDIO="(unset)").exit_code == 0
     assert plans[0].read_text() == "# mine\n"
 
 
 def test_first_use_goes_straight_to_a_rehearsal(potside, home):
     done = potside("rehearse", POTSIDE_STUDIO="(unset)")
-    assert (done.returncode, done.stderr) == (0, "")
+    assert (done.exit_code, done.stderr) == (0, "")
     (path,) = (home / "data" / "potside" / "sessions").iterdir()
     verdict = potside("verify", path)
-    assert verdict.returncode == 0 and "finished, SHA-256 matches" in verdict.stdout
+    assert verdict.exit_code == 0 and "finished, SHA-256 matches" in verdict.stdout
 
 
 def test_a_relative_data_folder_is_ignored(potside, home):
     """The XDG base directory specification: "All paths set in these environment variables must be absolute"."""
-    assert potside("logbook", POTSIDE_STUDIO="(unset)", XDG_DATA_HOME="here").returncode == 0
+    assert potside("logbook", POTSIDE_STUDIO="(unset)", XDG_DATA_HOME="here").exit_code == 0
     assert not (home / "here").exists()
     assert (home / ".local" / "share" / "potside" / "sessions").is_dir()
 
@@ -81,7 +81,7 @@ def test_a_studio_that_cannot_be_used(potside, studio, fault):
         named = Path("x" * 300)
     for command in (["logbook"], ["rehearse"]):
         done = potside("--studio", named, *command)
-        assert (done.returncode, done.stdout) == (4, ""), (command, done)
+        assert (done.exit_code, done.stdout) == (4, ""), (command, done)
         assert "--studio DIR" in done.stderr and done.stderr.count("\n") == 1
         assert str(named)[:200] in done.stderr
 
@@ -175,7 +175,7 @@ def test_verify(potside, studio, finished, change, code, said):
     if change != "missing":
         path.write_bytes(raw)
     done = potside("verify", path)
-    assert (done.returncode, done.stderr) == (code, "")
+    assert (done.exit_code, done.stderr) == (code, "")
     assert said in done.stdout.splitlines()[0]
     assert change == "missing" or path.read_bytes() == raw
 
@@ -183,7 +183,7 @@ def test_verify(potside, studio, finished, change, code, said):
 def test_verify_of_several_gives_the_worst(potside, studio, finished):
     good = shutil.copy(finished, studio / "sessions" / finished.name)
     done = potside("verify", good, studio / "nothing.jsonl", good)
-    assert done.returncode == 3
+    assert done.exit_code == 3
     assert done.stdout.count("clean") == 2
 
 
@@ -192,7 +192,7 @@ def test_show_of_a_damaged_session_still_shows_what_is_whole(potside, studio, fi
     path = studio / "sessions" / finished.name
     path.write_bytes(b"".join(lines[:10] + lines[11:]))
     done = potside("show", path.name)
-    assert done.returncode == 3
+    assert done.exit_code == 3
     assert "Tidewrack stripes" in done.stdout and "11" in done.stdout
     assert json.loads(potside("show", path.name, "--json").stdout)["format"].startswith("potside-")
 
@@ -202,12 +202,12 @@ def test_doctor_prints_no_personal_path(potside, home, studio):
     shutil.copytree(studio, own)
     (own / "sessions" / "20261125-1004-tide-9f3a (conflict copy).jsonl").write_text("")
     done = potside("doctor", POTSIDE_STUDIO=str(own))
-    assert (done.returncode, done.stderr) == (1, "")
+    assert (done.exit_code, done.stderr) == (1, "")
     assert str(home) not in done.stdout
     assert "~/wool room" in done.stdout
     assert "conflict copy" in done.stdout and "MEND" in done.stdout
     broken = potside("doctor", POTSIDE_STUDIO=str(home / "none"))
-    assert broken.returncode == 1
+    assert broken.exit_code == 1
     assert str(home) not in broken.stdout
 
 
@@ -220,15 +220,15 @@ def test_row_11_a_conflict_copy_is_listed_apart_and_told_where_it_parts(potside,
     shutil.copy(ours, theirs)
     environment = {"POTSIDE_STUDIO": str(studio)}
     left = potside("resume", ours.name, "--plain", **environment)
-    assert left.returncode == 0, left.stderr
+    assert left.exit_code == 0, left.stderr
     theirs.write_bytes(theirs.read_bytes() + lines[40])
     before = {path: path.read_bytes() for path in (ours, theirs)}
     listed = potside("logbook", **environment)
-    assert listed.returncode == 0 and listed.stdout.count("Tidewrack") == 1
+    assert listed.exit_code == 0 and listed.stdout.count("Tidewrack") == 1
     advice = f'potside verify {ours.name} "{theirs.name}" says where the two part; keep one.'
     assert advice in listed.stderr and advice in potside("doctor", **environment).stdout
     told = potside("verify", ours, theirs)
-    assert told.returncode == 1 and told.stderr == ""
+    assert told.exit_code == 1 and told.stderr == ""
     assert "are the same up to event 40 and part there" in told.stdout.splitlines()[-1]
     assert f"{theirs.name} has 1 event of its own" in told.stdout
     assert {path: path.read_bytes() for path in before} == before
@@ -237,7 +237,7 @@ def test_row_11_a_conflict_copy_is_listed_apart_and_told_where_it_parts(potside,
 @pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
 def test_completion(potside, environ, home, shell):
     script = potside("completion", shell)
-    assert (script.returncode, script.stderr) == (0, "")
+    assert (script.exit_code, script.stderr) == (0, "")
     assert "potside" in script.stdout
     if shutil.which(shell) is None:
         pytest.skip(f"{shell} is not installed")

@@ -103,7 +103,7 @@ def test_begin_a_few_steps_kill_and_resume(terminal, plan, studio, potside):
     again.type("q")
     assert again.end() == 0
     assert kinds(path)[-2:] == ["session.resumed", "session.left"]
-    assert potside("verify", path).returncode == 0
+    assert potside("verify", path).exit_code == 0
 
 
 @pytest.mark.parametrize(
