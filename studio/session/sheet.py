@@ -14,7 +14,8 @@ import msgspec
 from studio.plan.lay import paint_path
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step, Worksheet
-from studio.plan.sheet import work_sheet
+from studio.plan.sheet import laid_out
+from studio.plan.worked import Worked
 from studio.session.state import State
 
 _NOTHING_FOLLOWS = (ValueError, ArithmeticError, LookupError)
@@ -80,9 +81,19 @@ def sheet_now(state: State, more: Mapping[str, float] = {}) -> Worksheet:
     if state.choices is None:
         return state.worksheet
     try:
-        return _worked(state, counted(state, more))
+        return _worked(state, counted(state, more))[0]
     except _NOTHING_FOLLOWS:
         return state.worksheet
+
+
+def worked_now(state: State) -> Worked | None:
+    """What stands behind the sheet of now, of the first set; None once closed, and where `sheet_now` is as begun."""
+    if state.closed or state.choices is None:
+        return None
+    try:
+        return _worked(state, counted(state))[1]
+    except _NOTHING_FOLLOWS:
+        return None
 
 
 def tried(state: State, more: Mapping[str, float]) -> Worksheet:
@@ -90,7 +101,7 @@ def tried(state: State, more: Mapping[str, float]) -> Worksheet:
     if state.choices is None:
         return state.worksheet
     try:
-        return _worked(state, {**measured_now(state), **more})
+        return _worked(state, {**measured_now(state), **more})[0]
     except _NOTHING_FOLLOWS as problem:
         if isinstance(problem, ValueError):
             raise
@@ -112,15 +123,15 @@ class _Choices:
         return id(self.settled)
 
 
-def _worked(state: State, measured: Mapping[str, float]) -> Worksheet:
+def _worked(state: State, measured: Mapping[str, float]) -> tuple[Worksheet, Worked]:
     assert state.choices is not None, "a sheet is worked out of choices"
     return _kept(_Choices(state.choices), frozenset(measured.items()), state.sets)
 
 
 @lru_cache(maxsize=16)
-def _kept(choices: _Choices, measured: frozenset[tuple[str, float]], sets: int) -> Worksheet:
+def _kept(choices: _Choices, measured: frozenset[tuple[str, float]], sets: int) -> tuple[Worksheet, Worked]:
     """A bench needs the sheet of now and those it tries an entry on, many times each."""
-    return work_sheet(choices.settled, dict(measured), sets=sets)
+    return laid_out(choices.settled, dict(measured), sets=sets)
 
 
 def step_now(state: State, step: Step) -> Step:
