@@ -12,7 +12,7 @@ from typing import Any
 import click
 
 from studio import __version__
-from studio.cli.every import COMMAND_MODULES
+from studio.cli import again, day, follow, grade, habits, practices, schema, shelf
 from studio.cli.guard import NearestCommand, plain_errors
 from studio.cli.logbook import list_sessions, search_options
 from studio.exit_codes import OK, PROBLEM, USAGE
@@ -184,7 +184,7 @@ def forecast(
 ) -> None:
     """What the painted blank becomes when it is unravelled and knitted."""
     from studio.report.forecast_text import forecast_json, print_forecast, print_skein
-    from studio.services.forecast_file import save_picture
+    from studio.services.exporting import save_picture
     from studio.services.studio import open_services
     from studio.trouble import Trouble
 
@@ -319,5 +319,5 @@ def completion(shell: str) -> None:
     click.echo(kind(main, {}, "potside", "_POTSIDE_COMPLETE").source())
 
 
-for _module in COMMAND_MODULES:
+for _module in (again, day, follow, grade, habits, practices, schema, shelf):
     _module.add_commands(main, plain_errors)

@@ -6,17 +6,16 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from studio.exit_codes import CANNOT_SAVE, PROBLEM, USAGE
+from studio.exit_codes import PROBLEM, USAGE
 from studio.plaintext import clean
 from studio.plan.repeating import Repeated
 from studio.plan.shelf import Shelf
 from studio.report.printing import console, print_sections
 from studio.report.repeat_rows import repeat_sections, same_lot_section
+from studio.services.exporting import write_document
 from studio.services.repeats import repeat_session_as
 from studio.services.studio import Services
 from studio.session.state import State
-from studio.store.atomic import write_whole
-from studio.store.errors import StoreError
 from studio.trouble import Trouble
 
 WIDEST = 110
@@ -39,7 +38,7 @@ def repeat_session(
     found = services.read(key)
     repeated = _repeated(found.name, found.state, services.shelf, weight, base)
     if target is not None:
-        _write(target, repeated.text, force)
+        write_document(target, repeated.text, overwrite=force)
     else:
         shown = clean(repeated.text, limit=len(repeated.text) + 1, multiline=True)
         say(shown if sys.stdout.isatty() else repeated.text)
@@ -61,11 +60,3 @@ def _repeated(name: str, state: State, shelf: Shelf, weight: str | None, base: s
     if weight is not None and not weight.strip():
         raise Trouble('--weight is empty; write for example "150 g".', USAGE)
     return repeat_session_as(name, state, shelf, weight=weight or "", base=base)
-
-
-def _write(target: Path, text: str, force: bool) -> None:
-    try:
-        write_whole(target, text.encode("utf-8"), overwrite=force)
-    except StoreError as problem:
-        hint = " --force writes over it." if target.is_file() and not force else ""
-        raise Trouble(f"{problem}{hint}", CANNOT_SAVE) from problem

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from studio.exit_codes import CANNOT_SAVE, USAGE
 from studio.plaintext import clean
@@ -18,8 +18,12 @@ from studio.report.export_source import Source
 from studio.report.yarn_card import YarnFacts
 from studio.services.studio import Services
 from studio.store.atomic import write_whole
-from studio.store.errors import StoreError
+from studio.store.errors import AlreadyThere, StoreError
 from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.craft.stripe.forecast import Forecast
+    from studio.plan.foreseen import Foreseen
 
 Kind = Literal["markdown", "html", "csv", "json", "labels"]
 FORCE = " --force writes over it."
@@ -95,12 +99,25 @@ def save(made: dict[str, str], target: Path, *, overwrite: bool, told: Callable[
     if there is not None and not overwrite:
         raise Trouble(f"Cannot write {clean(str(there))}: it is there already.{FORCE}", CANNOT_SAVE)
     for path, text in paths.items():
-        try:
-            write_whole(path, text.encode("utf-8", "backslashreplace"), overwrite=overwrite)
-        except StoreError as problem:
-            hint = FORCE if "there already" in str(problem) else ""
-            raise Trouble(f"{problem}{hint}", CANNOT_SAVE) from problem
+        write_document(path, text, overwrite=overwrite)
         told(f"wrote {clean(str(path), limit=900)}")
+
+
+def save_picture(foreseen: Foreseen, found: Forecast, target: Path, *, overwrite: bool) -> None:
+    """Write a forecast as SVG; Trouble with exit code 4 where it cannot be written."""
+    from studio.report.forecast_svg import forecast_svg
+
+    svg = forecast_svg(foreseen.told.title, found, foreseen.picture(), foreseen.palette)
+    write_document(target, svg, overwrite=overwrite)
+
+
+def write_document(path: Path, text: str, *, overwrite: bool) -> None:
+    """Write a file whole; Trouble with exit code 4, and how a file that is there is written over."""
+    try:
+        write_whole(path, text.encode("utf-8", "backslashreplace"), overwrite=overwrite)
+    except StoreError as problem:
+        hint = FORCE if isinstance(problem, AlreadyThere) else ""
+        raise Trouble(f"{problem}{hint}", CANNOT_SAVE) from problem
 
 
 def _named(target: Path, added: str) -> Path:

@@ -9,7 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from studio.store.disk import CREATE, THIS_DISK, Disk, write_all
-from studio.store.errors import CannotSave, LineError, why
+from studio.store.errors import AlreadyThere, CannotSave, LineError, why
 from studio.store.line import MOST_BYTES, decode
 from studio.store.session_names import is_damaged_copy, is_session_name
 
@@ -103,8 +103,10 @@ def _holds_a_session(path: Path) -> bool:
     return True
 
 
-def _there(path: Path) -> CannotSave:
-    return CannotSave(f"Cannot write {path}: it is there already; choose another name or allow overwriting.")
+def _there(path: Path) -> AlreadyThere:
+    return AlreadyThere(
+        f"Cannot write {path}: it is there already; choose another name or allow overwriting."
+    )
 
 
 def _failed(path: Path, error: OSError | ValueError) -> CannotSave:

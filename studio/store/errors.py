@@ -46,6 +46,10 @@ class CannotSave(StoreError):
     exit_code = 4
 
 
+class AlreadyThere(CannotSave):
+    """A file of that name is there, and was not to be written over."""
+
+
 class SaveFailed(CannotSave):
     """Events wait in memory. `trusted` tells whether the same file may be tried again."""
 

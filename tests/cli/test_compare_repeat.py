@@ -191,8 +191,10 @@ def test_a_file_that_is_there_is_not_written_over_without_force(potside, tidewra
 def test_a_session_file_is_never_written_over(potside, studio, tidewrack):
     path = studio / "sessions" / tidewrack[1]
     before = path.read_bytes()
-    done = potside("repeat", tidewrack[0], "-o", path, "--force")
-    assert done.exit_code == 4 and path.read_bytes() == before
+    for force in ((), ("--force",)):
+        done = potside("repeat", tidewrack[0], "-o", path, *force)
+        assert done.exit_code == 4 and path.read_bytes() == before
+        assert "--force" not in done.stderr, "nothing writes over a session"
 
 
 @pytest.mark.parametrize(
