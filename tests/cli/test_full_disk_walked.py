@@ -37,6 +37,7 @@ def at_the_soak(studio: Path, plan: Path) -> str:
     return running.name
 
 
+@pytest.mark.deep
 def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_right(
     terminal, moved, put, potside, studio, home, at_the_soak, tmp_path
 ) -> None:

@@ -6,6 +6,8 @@ import re
 import time
 import tomllib
 
+import pytest
+
 FILE_TALK = re.compile(r"(?:dye|colour|acid|base)\[|on_hand|target_ph|acid_amount|layout\.[a-z]|fibre\.[a-z]")
 BOUNCE_S = 0.3
 """A little more than the time in which the same key is taken for a bouncing one."""
@@ -59,6 +61,7 @@ class Newcomer:
         self.sees(*sees)
 
 
+@pytest.mark.deep
 def test_a_newcomer_adds_a_dye_of_unknown_class_and_a_plan(terminal, studio) -> None:
     screen = terminal(rows=30, columns=100)
     hand = Newcomer(screen)

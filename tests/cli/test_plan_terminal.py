@@ -7,6 +7,8 @@ import time
 import tomllib
 from pathlib import Path
 
+import pytest
+
 BOUNCE_S = 0.3
 """A little more than the time in which the same key is taken for a bouncing one."""
 
@@ -39,6 +41,7 @@ def new_plan(screen) -> None:
     screen.until("ready to begin")
 
 
+@pytest.mark.deep
 def test_a_first_plan_with_a_kill_on_the_way(terminal, studio):
     path: Path = studio / "shared" / "plans" / "mussel-rope.plan.toml"
     for other in path.parent.glob("*.plan.toml"):

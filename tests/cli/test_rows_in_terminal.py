@@ -75,6 +75,7 @@ def test_row_12_the_kernels_boot_clock_fourteen_minutes_on_with_ten_left(termina
     assert 240 <= raised["late_s"] < 260
 
 
+@pytest.mark.deep
 def test_row_16_stopped_over_the_due_time_and_let_go_on(terminal, soaking, studio):
     """SIGSTOP is what Ctrl+Z comes to: no alarm can sound meanwhile, and it does at once afterwards."""
     soaking(8 / 60)

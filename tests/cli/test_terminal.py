@@ -128,6 +128,7 @@ def test_row_17_a_signal_restores_the_terminal(terminal, plan, studio, number, c
     assert "step.done" in kinds(session_file(studio))
 
 
+@pytest.mark.deep
 @pytest.mark.parametrize(
     ("key", "question", "typed", "kept"),
     [("n", "Note", "Squeezed by han", "Note: Squeezed by han"), ("n", "Note", "  ", "")],
@@ -159,6 +160,7 @@ main()
 """
 
 
+@pytest.mark.deep
 def test_row_17_a_fault_of_the_program_restores_the_terminal(terminal, plan, studio, home):
     screen = terminal("begin", plan, code=FAULTY)
     screen.until("Sound the bell")
@@ -239,6 +241,7 @@ EVIL = "\\u001b]0;owned\\u0007\\u001b[2J\\u009b31m\\u202egnip\\u0000[@click=app.
 FORBIDDEN = ("\x1b]0;owned", "\x1b[2J\x9b", "\x9b", "\u202e", "\0", "\x1b]52")
 
 
+@pytest.mark.deep
 def test_an_evil_title_and_note_steer_nothing(terminal, plan, studio):
     evil_plan = studio / "shared" / "plans" / "evil.plan.toml"
     evil_plan.write_text(plan.read_text().replace('"Tidewrack stripes"', f'"{EVIL}"'))

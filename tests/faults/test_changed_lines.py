@@ -129,5 +129,5 @@ def test_a_hostile_file_is_answered(no_hang):
     """Many ends and many starts, none of which belong together."""
     piece = b'{"at":"' + b',"crc":"00000000"}'
     with no_hang(120):
-        assert read_text(NAME, piece * 1_200_000).state == "damaged"
-        assert read_text(NAME, (b'{"at":"' * 50 + b',"crc":"00000000"}\n') * 20_000).state == "damaged"
+        assert read_text(NAME, piece * 120_000).state == "damaged"
+        assert read_text(NAME, (b'{"at":"' * 50 + b',"crc":"00000000"}\n') * 4_000).state == "damaged"

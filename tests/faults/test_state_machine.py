@@ -100,7 +100,7 @@ class SessionLife(RuleBasedStateMachine):
 
 
 SessionLife.TestCase.settings = settings(
-    max_examples=40, stateful_step_count=20, deadline=None, derandomize=True, database=None
+    max_examples=15, stateful_step_count=20, deadline=None, derandomize=True, database=None
 )
 TestSessionLife = SessionLife.TestCase
 

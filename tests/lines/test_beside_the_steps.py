@@ -203,6 +203,7 @@ def test_counts_are_kept_as_entries_of_their_own(at, talk) -> None:
     assert heard.starting("Only ") and session.state.notes == ()
 
 
+@pytest.mark.deep
 def test_a_pot_that_boils_dry_rings_while_lines_are_waited_for(at, talk) -> None:
     session = at("steam.hold")
     heard = talk(session, 170 * 60.0)

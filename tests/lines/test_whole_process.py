@@ -262,6 +262,7 @@ def test_two_ways_to_rehearse_at_once_are_refused(run) -> None:
 @pytest.mark.parametrize(
     ("number", "code"), [(signal.SIGTERM, 143), (signal.SIGINT, 130), (signal.SIGHUP, 129)]
 )
+@pytest.mark.one_in(3)
 def test_a_signal_ends_it_between_two_lines(start, run, studio: Path, number: int, code: int) -> None:
     process = start("rehearse", "--plain", "--speed", "1")
     read_until_prompt(process)

@@ -134,6 +134,7 @@ async def test_logbook_and_page_and_remark(services, begin, walked, screen_text,
 
 
 @pytest.mark.parametrize("evil", EVIL)
+@pytest.mark.one_in(5)
 async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
     evil, services, begin, sheet_of, walked, screen_text, wait_until
 ) -> None:
