@@ -70,7 +70,8 @@ def day_work(lots: Sequence[Lot], places: int, pace: Known | None = None) -> Day
     for index, lot in enumerate(lots):
         soak = next(task for task, members in soaks if index in members)
         tasks.extend(_of_lot(index, lot, soak.task.id, _names(lots, index)))
-    ends = tuple(Wait(t.task.id) for t in tasks if t.task.id.endswith("rinse"))
+    followed = {wait.task for t in tasks for wait in t.task.after}
+    ends = tuple(Wait(t.task.id) for t in tasks if t.task.id not in followed)
     closing = f"{num(RECORD_MIN)} min: leftovers labelled, kit washed, records closed"
     tasks.append(
         DayTask(task=Task("close", RECORD_MIN, ends), what="leftovers, kit, records", who="", because=closing)

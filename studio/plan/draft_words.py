@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from studio.plan.draft_places import Place, place_of
-from studio.plan.errors import PlanError
+from studio.plan.errors import PlanError, in_file
 from studio.plan.field_text import show_field
 from studio.plan.fields import field_of, labels_of
 from studio.plan.screen_words import label_in_sentence, on_screen
@@ -25,7 +25,7 @@ def plan_sentence(problem: PlanError, place: Place | None = None) -> str:
     if not problem.what:
         return remark_on_screen(str(problem))
     if place is None or field is None:
-        return str(problem).removeprefix(f"{problem.file}: ")
+        return in_file(problem)
     inside = re.fullmatch(r"layout\.order\[([0-9]+)\].*", problem.key)
     if inside:
         return f"Band {inside[1]} cannot be read; write {field.example}."

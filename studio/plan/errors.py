@@ -17,6 +17,8 @@ class PlanError(ValueError):
     key: str = ""
     """The key it is about, `dye[2].strength`, where there is one."""
     file: str = ""
+    subject: str = ""
+    """What the sentence speaks of: the key, or the table that has no such key."""
     what: str = ""
     """What is wrong with it; empty where the sentence is no sentence about a key."""
     exit_code = 2
@@ -28,18 +30,26 @@ class UnreadableFile(PlanError):
     exit_code = 3
 
 
-def refuse(file: str, key: str, what: str) -> PlanError:
-    """The error for a key of a file.
+def refuse(file: str, key: str, what: str, *, subject: str = "") -> PlanError:
+    """The error for a key of a file; `subject` where the sentence is to speak of something else than the key.
 
     >>> str(refuse("tide.plan.toml", "fibre.form", 'is missing; write for example form = "blank".'))
     'tide.plan.toml: fibre.form is missing; write for example form = "blank".'
     """
-    place = f"{clean(file, limit=80)}: {clean(key, limit=80)}"
+    error = PlanError(_said(f"{clean(file, limit=80)}: ", subject or key, what))
+    error.key, error.file, error.subject, error.what = key, file, subject or key, what
+    return error
+
+
+def in_file(problem: PlanError, place: str = "") -> str:
+    """A refusal as one says it who looks at the file; `place` begins the sentence."""
+    return _said(place, problem.subject, problem.what) if problem.what else str(problem)
+
+
+def _said(place: str, subject: str, what: str) -> str:
     gap = "" if what.startswith(":") else " "
     # Cleaned as a whole: a hint may quote a name from the file, too.
-    error = PlanError(clean(f"{place.rstrip(': ')}{gap}{what}", limit=LONGEST_SENTENCE))
-    error.key, error.file, error.what = key, file, what
-    return error
+    return clean(f"{f'{place}{clean(subject, limit=80)}'.rstrip(': ')}{gap}{what}", limit=LONGEST_SENTENCE)
 
 
 def quoted(value: object) -> str:

@@ -186,6 +186,8 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     rinse_c: float
     food_only: bool
     any_powder: bool
+    fibres: tuple[str, ...] = ()
+    """Of the blend, those that take the dye."""
     kit: tuple[str, ...]
     has_warnings: bool
     pieces: int = 1

@@ -22,6 +22,8 @@ class FibreWork(msgspec.Struct, frozen=True, kw_only=True):
     """Of the blend, for the dye of the plan that takes on least of it."""
     kinds: tuple[Kind, ...]
     """The kinds of dye the plan uses."""
+    taken: tuple[str, ...]
+    """Fibres of the blend that take that dye."""
     figures: tuple[Figure, ...]
 
 
@@ -54,6 +56,7 @@ def work_fibre(settled: Settled) -> FibreWork:
     return FibreWork(
         dyeable_percent=by_kind[kind],
         kinds=kinds,
+        taken=tuple(f.row.name for f in taken),
         figures=(
             node(
                 settled,

@@ -56,6 +56,7 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         unwrap_c=worked.cool.unwrap_c,
         rinse_c=worked.cool.rinse_c,
         food_only=settled.food_only,
+        fibres=worked.fibre.taken,
         any_powder=any(stock.form == "powder" for colour in colours for stock in colour.stocks),
         kit=tuple(item.name if isinstance(item, KitItem) else item for item in settled.kit),
         has_warnings=any(caution.level == "warn" for caution in cautions),

@@ -201,9 +201,7 @@ class Keys:
                 hint = f"; it belongs in {home}."
             else:
                 hint = f"{self._meant(key, known)}; the keys there are {', '.join(known)}."
-            error = refuse(self.file, where, f"has no key {quoted(key)}{hint}")
-            error.key = self.path(key)
-            raise error
+            raise refuse(self.file, self.path(key), f"has no key {quoted(key)}{hint}", subject=where)
 
     def _meant(self, word: str, words: Sequence[str]) -> str:
         near = nearest(word, words)

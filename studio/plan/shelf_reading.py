@@ -11,7 +11,7 @@ from studio.craft.leftover import AGE_LIMITS
 from studio.craft.pricing import MOST_MARGIN_PERCENT
 from studio.plaintext import clean
 from studio.plan.dye_looks import Looks, hex_of, read_looks
-from studio.plan.errors import PlanError, quoted
+from studio.plan.errors import PlanError, in_file, quoted
 from studio.plan.jar_age import day_of
 from studio.plan.keys import Keys
 from studio.plan.model import FORMS, Form
@@ -122,11 +122,7 @@ def _file(file: str, text: str, found: dict[str, list[object]], said: list[LeftO
 def with_line(error: PlanError, file: str, lines: Mapping[str, int]) -> str:
     """The sentence of a refusal with the line it is about, where that is known."""
     line = line_of(error.key, lines)
-    name = f"{clean(file, limit=80)}: "
-    sentence = str(error)
-    if line is None or not sentence.startswith(name):
-        return sentence
-    return f"{name}line {line}, {sentence[len(name) :]}"
+    return str(error) if line is None else in_file(error, f"{clean(file, limit=80)}: line {line}, ")
 
 
 def _tried(

@@ -11,7 +11,7 @@ from studio.quantity.measure import Quantity, QuantityError
 from studio.quantity.money import money_text
 from studio.quantity.numbers import parse_number
 from studio.quantity.reading import parse
-from studio.quantity.showing import show, show_span
+from studio.quantity.showing import show, show_number, show_span
 
 __all__ = [
     "KINDS",
@@ -21,5 +21,6 @@ __all__ = [
     "parse",
     "parse_number",
     "show",
+    "show_number",
     "show_span",
 ]

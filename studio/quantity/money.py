@@ -16,10 +16,11 @@ MINOR_DIGITS = {
 """Digits of the smallest coin where they are not two: ISO 4217:2015, list of currencies (from memory)."""
 
 
-def money_text(value: float, currency: str = "") -> str:
+def money_text(value: float, currency: str = "", *, named: bool = True) -> str:
     """The amount with its currency, thousands set off by a space.
 
-    value: finite, in units of the currency; currency: an ISO 4217 code or any short word, may be empty.
+    value: finite, in units of the currency; currency: an ISO 4217 code or any short word, may be empty;
+    named: whether the text says it.
     Half a cent goes to the even cent, so that rounding favours neither buyer nor seller; sums are made of
     what was not rounded. ValueError for a value that is not finite.
 
@@ -34,4 +35,4 @@ def money_text(value: float, currency: str = "") -> str:
     # From the shortest text of the float, so that 0.135 is half a cent as the eye expects.
     exact = Decimal(repr(value)).quantize(Decimal(1).scaleb(-digits), rounding=ROUND_HALF_EVEN)
     shown = f"{exact:,f}".replace(",", " ")
-    return f"{shown} {currency}" if currency else shown
+    return f"{shown} {currency}" if currency and named else shown

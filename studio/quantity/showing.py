@@ -24,16 +24,21 @@ def show(value: float, unit: str, digits: int | None = None) -> str:
 
     **Source:** house rule; the space between thousands and before the unit by the SI Brochure, 9th ed., 5.4.
     """
+    number = show_number(value, unit, digits)
+    if unit == "pH":
+        return f"pH {number}"
+    return number if unit in ("1", "") else f"{number} {unit}"
+
+
+def show_number(value: float, unit: str, digits: int | None = None) -> str:
+    """The number of `show` alone, for where its unit stands once for several."""
     if digits is None and math.isfinite(value):
         digits = _digits_of(value, unit)
     if not math.isfinite(value):
         raise ValueError("Only a finite number can be shown.")
     if digits is None or not 1 <= digits <= 17:
         raise ValueError("A number is shown with 1 to 17 digits.")
-    number = _number(value, digits)
-    if unit == "pH":
-        return f"pH {number}"
-    return number if unit in ("1", "") else f"{number} {unit}"
+    return _number(value, digits)
 
 
 def show_span(low: float, high: float, unit: str) -> str:
@@ -48,10 +53,10 @@ def show_span(low: float, high: float, unit: str) -> str:
 
     **Source:** house rule.
     """
-    first, last = (show(end, unit, 3 if abs(end) >= 100 else 2) for end in _inwards(low, high))
+    first, last = (show_number(end, unit, 3 if abs(end) >= 100 else 2) for end in _inwards(low, high))
     if unit == "pH":
-        return f"{first} to {last.removeprefix('pH ')}"
-    return f"{first.removesuffix(f' {unit}')} to {last}"
+        return f"pH {first} to {last}"
+    return f"{first} to {last}" if unit in ("1", "") else f"{first} to {last} {unit}"
 
 
 def _inwards(low: float, high: float) -> tuple[float, float]:

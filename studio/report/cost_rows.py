@@ -39,7 +39,7 @@ def _row(part: CostRow, cost: RealCost) -> Row:
 
 
 def _amount(money: float, currency: str) -> str:
-    return money_text(money, currency).removesuffix(f" {currency}")
+    return money_text(money, currency, named=False)
 
 
 def _below(cost: RealCost) -> tuple[Row, ...]:

@@ -9,7 +9,7 @@ from typing import TypeVar
 from studio.plaintext import clean
 from studio.report.export_page import Paper, fill
 from studio.report.export_source import Source
-from studio.report.label_facts import NOT_FOR_FOOD, JarLabel, jar_labels
+from studio.report.label_facts import NOT_FOR_FOOD, jar_labels
 from studio.report.yarn_card import YarnFacts, yarn_card
 
 Label = TypeVar("Label")
@@ -64,14 +64,10 @@ def label_sheet(source: Source, yarn: YarnFacts, *, paper: Paper = "A4") -> str:
         sizes=[(name, g, pages(labels, g.on_a_page)) for name, g in (("small", small), ("large", large))],
         card=yarn_card(source.state, source.name, yarn),
         not_for_food=NOT_FOR_FOOD,
-        sources=sorted({f"{_kind(label)}: {label.use_by_source}" for label in labels}),
+        sources=sorted({f"{label.kind}: {label.use_by_source}" for label in labels}),
         told=source.told,
         rehearsal=source.state.rehearsal_speed is not None,
     )
-
-
-def _kind(label: JarLabel) -> str:
-    return "stock" if label.what.startswith("stock") else "paint"
 
 
 def pages(labels: Sequence[Label], on_a_page: int) -> list[Sequence[Label]]:

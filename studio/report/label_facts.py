@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
+from typing import Literal
 
 from studio.craft.leftover import use_by_days
 from studio.plaintext import clean
@@ -31,6 +32,7 @@ class JarLabel:
     **Source:** what a label names and the words to keep it shut: common practice; the use-by, `craft.leftover`.
     """
 
+    kind: Literal["stock", "paint"]
     contents: str
     what: str
     """`stock of studio rust`, `paint`."""
@@ -77,6 +79,7 @@ def _stock_label(state: State, name: str, colour: ColourFacts, stock: StockFacts
         day = local(made.at_ns, state.utc_offset_min)
         made_on, use_by = f"{day:%Y-%m-%d}", f"{day + timedelta(days=limit.days):%Y-%m-%d}"
     return JarLabel(
+        kind="stock",
         contents=clean(stock.dye, limit=60),
         what=f"stock for {clean(colour.name, limit=60)}",
         strength=_strength(strength),
@@ -100,6 +103,7 @@ def _leftover_labels(state: State, name: str) -> Sequence[JarLabel]:
         dyes = ", ".join(stock.dye for stock in colour.stocks) if colour is not None else ""
         labels.append(
             JarLabel(
+                kind="paint",
                 contents=clean(colour_name(state, kept.colour), limit=60),
                 what=clean(f"paint left over{f', of {dyes}' if dyes else ''}", limit=120),
                 strength=_strength(kept.strength_percent),

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 
 from studio.plaintext import clean
 from studio.plan.practice_list import ListedDose, Practices
-from studio.quantity import show
+from studio.quantity import show, show_number
 from studio.report.spans import Row, Section, row
 from studio.tables import HoldRow
 
@@ -64,7 +64,7 @@ def span_words(low: float, high: float, unit: str) -> str:
     """
     if low == high:
         return show(low, unit)
-    return f"{show(low, unit).removesuffix(f' {unit}')} to {show(high, unit)}"
+    return f"{show_number(low, unit)} to {show(high, unit)}"
 
 
 def practices_json(listed: Practices) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from studio.plan.shapes import Figure
-from studio.quantity import show
+from studio.quantity import show_number
 
 CELLS = 16
 """Of the bar, between its ends."""
@@ -34,5 +34,5 @@ def spread_bar(figure: Figure, cells: int = CELLS) -> str:
     else:
         share = min(1.0, max(0.0, (chosen - low) / (high - low)))
         marks[round(share * (cells - 1))] = "o"
-    least, most = (show(end, figure.unit).removesuffix(f" {figure.unit}") for end in (low, high))
+    least, most = (show_number(end, figure.unit) for end in (low, high))
     return f"{before}{least} |{''.join(marks)}| {most}{after}"

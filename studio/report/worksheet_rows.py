@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from studio.plan.shapes import Figure, Worksheet
-from studio.quantity import money_text, show
+from studio.quantity import money_text, show, show_number
 
 
 class WorksheetSection(msgspec.Struct, frozen=True):
@@ -33,7 +33,7 @@ def value_words(figure: Figure) -> str:
     value = show(figure.value, figure.unit)
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value
-    low, high = (show(end, figure.unit).removesuffix(f" {figure.unit}") for end in (figure.low, figure.high))
+    low, high = (show_number(end, figure.unit) for end in (figure.low, figure.high))
     if figure.value == figure.high and figure.unit == "min":
         return f"{value} ({low} at the earliest)"
     if figure.unit in ("mL", "g") and figure.low < figure.value < figure.high:

@@ -101,11 +101,11 @@ class Entry(Vertical):
 
     @property
     def half_typed(self) -> str:
-        """What stands in the line and was not entered, after the first words of the question; else empty."""
+        """What stands in the line and was not entered, after its question; else empty."""
         text = self.query_one(Input).value.strip()
         if self.question is None or text in ("", self.question.initial.strip()):
             return ""
-        return f"{clean(self.question.label.partition('  ')[0], limit=100)}: {text}"
+        return f"{clean(self.question.label, limit=100)}: {text}"
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()

@@ -33,6 +33,8 @@ class Knob:
 
     name: str
     step: float
+    colour: str = ""
+    """Whose bands it widens."""
 
 
 class ForecastScreen(Keyed[None], where="forecast"):
@@ -63,7 +65,7 @@ class ForecastScreen(Keyed[None], where="forecast"):
     @property
     def knobs(self) -> tuple[Knob, ...]:
         """Widths of the colours first, then the painting, then the new piece."""
-        widths = tuple(Knob(f"{name} rows", 1) for name in self.planned.told.colours)
+        widths = tuple(Knob(f"{name} rows", 1, name) for name in self.planned.told.colours)
         return (*widths, Knob("spread", 0.1), Knob("tilt", 0.25), Knob("wander", 0.1), Knob("stitches", 1))
 
     def _value(self, knob: Knob) -> str:
@@ -72,8 +74,7 @@ class ForecastScreen(Keyed[None], where="forecast"):
             return str(told.knitting.stitches)
         if knob.name in ("spread", "tilt", "wander"):
             return f"{getattr(painting, knob.name):.2g}"
-        colour = knob.name.removesuffix(" rows")
-        return f"{next((b.rows for b in told.bands if b.colour == colour), 0):g}"
+        return f"{next((b.rows for b in told.bands if b.colour == knob.colour), 0):g}"
 
     # -- changing --------------------------------------------------------------------------------
 
@@ -84,7 +85,7 @@ class ForecastScreen(Keyed[None], where="forecast"):
     def action_change(self, way: int) -> None:
         knob = self.knobs[self.chosen]
         try:
-            self.foreseen = changed(self.foreseen, knob.name, way * knob.step)
+            self.foreseen = changed(self.foreseen, knob, way)
             self.trouble = ""
         except ValueError as problem:
             self.trouble = str(problem)
@@ -156,17 +157,16 @@ class ForecastScreen(Keyed[None], where="forecast"):
         self.query_one(f"#forecast-{name}", Static).update(content)
 
 
-def changed(foreseen: Foreseen, knob: str, by: float) -> Foreseen:
+def changed(foreseen: Foreseen, knob: Knob, way: int) -> Foreseen:
     """The forecast with one thing changed; ValueError with a sentence where it cannot be."""
-    told = foreseen.told
-    if knob == "stitches":
+    told, by = foreseen.told, way * knob.step
+    if knob.name == "stitches":
         knitting = replace(told.knitting, stitches=told.knitting.stitches + round(by))
         return replace(foreseen, told=replace(told, knitting=knitting))
-    if knob in ("spread", "tilt", "wander"):
-        value = min(MOST_ROWS_ASTRAY, max(0.0, round(getattr(foreseen.painting, knob) + by, 3)))
-        return replace(foreseen, painting=replace(foreseen.painting, **{knob: value}))
-    colour = knob.removesuffix(" rows")
-    bands = tuple(_wider(band, by) if band.colour == colour else band for band in told.bands)
+    if knob.name in ("spread", "tilt", "wander"):
+        value = min(MOST_ROWS_ASTRAY, max(0.0, round(getattr(foreseen.painting, knob.name) + by, 3)))
+        return replace(foreseen, painting=replace(foreseen.painting, **{knob.name: value}))
+    bands = tuple(_wider(band, by) if band.colour == knob.colour else band for band in told.bands)
     return replace(foreseen, told=replace(told, bands=_cut_to(bands, told.blank.rows)))
 
 

@@ -28,7 +28,6 @@ LONGEST_WORD = 64
 LONGEST_NAME = 400
 LONGEST_TIME_ZONE_MIN = 24 * 60
 
-_SHARE = re.compile(r"([^0-9,]{1,80}) [0-9.]+ %")
 _WORD = re.compile(r"[^\W_]+")
 
 About = Callable[[State], str]
@@ -201,11 +200,9 @@ def _dyes_of_plan(plan: dict[str, Any]) -> Iterator[str]:
         yield from _named(colour.get("mix"), "dye")
 
 
-def _fibres(state: State) -> list[str]:
-    """The fibres of a base from the shelf, as the worksheet counted them: `superwash wool 75 % + nylon 25 %`."""
-    figure = state.worksheet.figure("fibre.dyeable")
-    parts = figure.because.rpartition(": ")[2].split(" + ") if figure else []
-    return [told[1] for part in parts if (told := _SHARE.match(part))]
+def _fibres(state: State) -> tuple[str, ...]:
+    """The fibres of a base from the shelf, as the worksheet counted them."""
+    return state.worksheet.facts.fibres if state.worksheet.facts else ()
 
 
 def _plan_table(plan_text: str) -> dict[str, Any]:

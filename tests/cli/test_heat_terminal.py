@@ -58,7 +58,7 @@ def test_a_hot_packet_stays_shut_until_it_is_read_cool_or_passed_with_a_reason(
     k.answer(
         "the child wants to see it",
         "STOP",
-        "Unwrapped at 91 degC, above the limit of 40 degC",
+        "Still at 91 degC, above the limit of 40 degC",
         "planned 40 degC",
     )
     k.press("\r", "Rinse water as warm as the fibre")

@@ -180,7 +180,7 @@ def cool_and_rinse(d: Day) -> None:
     for digit in "159":
         d.k.press(digit, "Last read at 81 degC")
     d.k.press("o", "Why pass it")
-    d.k.answer("a guest waits", "Unwrapped at 81 degC, above the limit of 40 degC", "planned 40 degC")
+    d.k.answer("a guest waits", "Still at 81 degC, above the limit of 40 degC", "planned 40 degC")
     d.value("81", "Really 81? Expected 30 to 50 degC")
     d.k.press("\x1b", "planned 40 degC")
     d.value("38", "Rinse in fresh water")

@@ -238,7 +238,7 @@ def test_a_hot_packet_is_kept_shut_and_a_cool_reading_ends_the_wait(at, talk) ->
     assert heard.starting("Too hot to open: write reading and the degrees again; or override and a reason")
     (refused, *_) = heard.starting("Last read at 91 degC, and 40 degC is the limit")
     assert "(write reading and the degrees)" in refused and "(write override and a reason)" in refused
-    assert heard.starting("STOP: Unwrapped at 91 degC, above the limit of 40 degC")
+    assert heard.starting("STOP: Still at 91 degC, above the limit of 40 degC")
 
 
 def test_what_is_told_later_moves_its_clock_and_less_makes_it_shorter(at, talk) -> None:

@@ -90,8 +90,8 @@ def think_hot(state: State, step: Step) -> Thought:
     if gate is None or gate.limit_c is None or read is None:
         return NOTHING
     text = (
-        f"{gate.done.split()[0]} at {show(read.value, 'degC')}, above the limit of {show(gate.limit_c, 'degC')}: it "
-        "scalds, and wool felts in cooler water. Leave it alone until it reads less (R)."
+        f"Still at {show(read.value, 'degC')}, above the limit of {show(gate.limit_c, 'degC')}: it scalds, and wool "
+        "felts in cooler water. Leave it alone until it reads less (R)."
     )
     return Thought((), (_danger("cool.opened-hot", text),))
 
