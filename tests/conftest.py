@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import os
 import signal
+import sys
 import tempfile
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -37,6 +39,11 @@ from studio.session.events import FINISHED, OPENED
 from studio.session.folding import replay
 from studio.session.opening import opening
 from studio.session.run import Running
+
+# Tests rewritten for their asserts are kept beside pytest's own cache, even where no bytecode is written elsewhere:
+# to rewrite them takes each worker half of what it needs to find the tests.
+sys.dont_write_bytecode = False
+sys.pycache_prefix = str(Path(__file__).resolve().parents[1] / ".pytest_cache" / "bytecode")
 
 # What the program keeps in the user's cache (the logbook's index, units, sounds) goes to a folder of the run.
 os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="potside-cache-")

@@ -298,7 +298,7 @@ def pressed(printed: list[str]) -> list[str]:
     return list(keys)
 
 
-QUICK = {"home", "bench, a value", "shelf"}
+QUICK = {"bench, a value"}
 """Pressed in every run; a key is a screen opened anew, so the other places are pressed in the deep one."""
 
 

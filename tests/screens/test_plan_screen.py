@@ -198,6 +198,7 @@ async def test_in_a_form_enter_goes_on_and_down_in_an_empty_field_takes_nothing(
     assert "mix" not in plan["colour"][0] and plan["kit"]["use"] == kit
 
 
+@pytest.mark.deep
 async def test_the_newer_of_two_wins_and_a_colour_may_come_after_its_bands(
     opened, screen_text, wait_until
 ) -> None:
@@ -358,6 +359,7 @@ async def test_forecast_worksheet_why_and_keys_are_a_key_away(opened, screen_tex
 
 
 @pytest.mark.parametrize("name", sorted(p.name for p in (ROOT / "shared/plans").glob("*.plan.toml")))
+@pytest.mark.one_in(4)
 async def test_the_figures_shown_are_those_of_the_worksheet(
     opened, studio_services, wait_until, name
 ) -> None:

@@ -102,6 +102,7 @@ async def test_a_weight_that_cannot_be_is_said_and_nothing_is_saved(app, studio,
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
+@pytest.mark.one_in(3)
 async def test_nothing_is_cut_and_escape_leads_back(app, size, screen_text, wait_until):
     async with app.run_test(size=size) as pilot:
         await on_repeat(app, pilot, wait_until)

@@ -207,6 +207,7 @@ EVIL = (
 )
 
 
+@pytest.mark.deep
 async def test_evil_text_of_the_shelf_is_shown_and_never_obeyed(app, studio, screen_text, wait_until) -> None:
     (studio / "shared" / "dyes.toml").write_text(
         "".join(
