@@ -51,7 +51,7 @@ os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="potside-cache-")
 # The fixtures that properties use are plain makers of values, so that nothing needs to be reset.
 CALM = [HealthCheck.too_slow, HealthCheck.function_scoped_fixture]
 settings.register_profile("quick", deadline=None, max_examples=30, suppress_health_check=CALM)
-settings.register_profile("deep", deadline=None, max_examples=1500, suppress_health_check=CALM)
+settings.register_profile("deep", deadline=None, max_examples=800, suppress_health_check=CALM)
 PROFILE = os.environ.get("HYPOTHESIS_PROFILE", "quick")
 settings.load_profile(PROFILE)
 
