@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from functools import lru_cache
 
 from studio.craft.limits import within
+from studio.craft.solve import bisect
 
 
 def _points(x: float) -> int:
@@ -51,29 +51,6 @@ def j1(x: float) -> float:
     points = _points(x)
     angles = (math.pi * (k + 0.5) / points for k in range(points))
     return sum(math.cos(angle - x * math.sin(angle)) for angle in angles) / points
-
-
-def bisect(function: Callable[[float], float], low: float, high: float) -> float:
-    """Root of a continuous function between two points where its signs differ, by halving.
-
-    `function`: float to float. `low`, `high`: the bracket. Returns the root to the last bit or two.
-    Refused (ValueError): no change of sign in the bracket.
-
-    >>> bisect(lambda x: x * x - 2.0, 1.0, 2.0)
-    1.41421356237309
-
-    **Source:** textbook bisection.
-    Breaks where the function jumps: it then gives the place of the jump.
-    """
-    rising = function(high) > 0
-    if rising == (function(low) > 0):
-        raise ValueError(f"The function has no change of sign between {low:g} and {high:g}.")
-    while low < (middle := (low + high) / 2.0) < high:
-        if (function(middle) > 0) == rising:
-            high = middle
-        else:
-            low = middle
-    return middle
 
 
 @lru_cache(maxsize=1024)

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from studio.craft.activity import monovalent_log_gamma
 from studio.craft.ionisation import CARBONIC_PKAS, carbonate_mol_l, mean_charge, water_ions
+from studio.craft.solve import falling_root, fixed_point
 
 LOWEST_PH = -1.0
 HIGHEST_PH = 14.0
 SETTLED_MOL_L = 1e-13
 """Ionic strength is settled when it moves by less; far below any figure shown."""
-MOST_ROUNDS = 100
-"""Both loops settle in well under 40 rounds."""
 
 
 @dataclass(frozen=True)
@@ -91,35 +90,14 @@ def balanced_ph(bath: Bath) -> float:
 
     **Source:** as `imbalance`. Breaks above an ionic strength of 0.5 mol/L (the Davies equation ends there).
     """
-    ionic_strength, ph = bath.base_mol_l + bath.salt_mol_l, 7.0
-    for _ in range(MOST_ROUNDS):
-        ph = _root(bath, ph, ionic_strength)
-        _, _, made = imbalance(bath, ph, ionic_strength)
-        moved, ionic_strength = abs(made - ionic_strength), made
-        if not bath.activity or moved < SETTLED_MOL_L:
-            break
-    return ph
+    ph = 7.0
 
+    def work(ionic_strength: float) -> tuple[float, float]:
+        nonlocal ph
+        ph = falling_root(lambda at: imbalance(bath, at, ionic_strength)[:2], ph, LOWEST_PH, HIGHEST_PH)
+        return ph, imbalance(bath, ph, ionic_strength)[2]
 
-def _root(bath: Bath, guess_ph: float, ionic_strength: float) -> float:
-    """pH without charge left over at one ionic strength.
-
-    Halves the bracket where Newton would leave it, and where a step is not half the one before: near a
-    half-neutralised acid the curve bends both ways and Newton alone can swing between two ends for ever.
-    """
-    low, high, ph = LOWEST_PH, HIGHEST_PH, guess_ph
-    step = high - low
-    for _ in range(MOST_ROUNDS):
-        left, fall, _ = imbalance(bath, ph, ionic_strength)
-        low, high = (ph, high) if left > 0 else (low, ph)
-        better = ph + left / fall
-        if not low <= better <= high or abs(better - ph) > step / 2.0:
-            better = (low + high) / 2.0
-        step = abs(better - ph)
-        if step < 1e-13:
-            break
-        ph = better
-    return ph
+    return _settled(bath, work)
 
 
 def dose_at_ph(bath: Bath, ph: float, pkas: Sequence[float]) -> float:
@@ -135,13 +113,15 @@ def dose_at_ph(bath: Bath, ph: float, pkas: Sequence[float]) -> float:
 
     **Source:** as `imbalance`. Breaks as `balanced_ph` does.
     """
-    ionic_strength, dose = bath.base_mol_l + bath.salt_mol_l, 0.0
-    for _ in range(MOST_ROUNDS):
+
+    def work(ionic_strength: float) -> tuple[float, float]:
         left, _, ions = imbalance(bath, ph, ionic_strength)
         lost, squared = mean_charge(ph, pkas, monovalent_log_gamma(ionic_strength, bath.activity))
-        dose = left / lost
-        made = max(0.0, ions + dose * squared / 2.0)
-        moved, ionic_strength = abs(made - ionic_strength), made
-        if not bath.activity or moved < SETTLED_MOL_L:
-            break
-    return dose
+        return left / lost, max(0.0, ions + left / lost * squared / 2.0)
+
+    return _settled(bath, work)
+
+
+def _settled(bath: Bath, work: Callable[[float], tuple[float, float]]) -> float:
+    """What is worked out at the ionic strength it makes; an ideal bath has no need of that."""
+    return fixed_point(work, bath.base_mol_l + bath.salt_mol_l, SETTLED_MOL_L if bath.activity else math.inf)

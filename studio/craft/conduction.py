@@ -13,8 +13,9 @@ import math
 from collections.abc import Callable
 from functools import lru_cache
 
-from studio.craft.bessel import bisect, j0, j0_root, j1, j1_root
+from studio.craft.bessel import j0, j0_root, j1, j1_root
 from studio.craft.limits import above, within
+from studio.craft.solve import bisect
 
 
 @lru_cache(maxsize=1024)

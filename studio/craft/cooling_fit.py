@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from studio.craft.heat import temperature
 from studio.craft.limits import above, within
+from studio.craft.solve import line_through
 
 COVERAGE = 2.0
 """Standard uncertainties the interval reaches either way: about 95 % (JCGM 100:2008, 6.2, from memory)."""
@@ -52,18 +53,10 @@ def cooling_line(readings: Sequence[tuple[float, float]], ambient_c: float, u_c:
     **Source:** Newton's law of cooling; weighted least squares, any text on the fitting of data.
     Breaks close to the room, where the logarithm of a reading is not even roughly normal; its weight is small.
     """
-    weights = [((c - ambient_c) / u_c) ** 2 for _, c in readings]
-    logs = [math.log(c - ambient_c) for _, c in readings]
-    total = math.fsum(weights)
-    middle_min = math.fsum(w * m for w, (m, _) in zip(weights, readings, strict=True)) / total
-    height = math.fsum(w * y for w, y in zip(weights, logs, strict=True)) / total
-    rows = [(w, m - middle_min, y - height) for w, (m, _), y in zip(weights, readings, logs, strict=True)]
-    spread = math.fsum(w * d * d for w, d, _ in rows)
-    slope = math.fsum(w * d * y for w, d, y in rows) / spread
-    squares = math.fsum(w * (y - slope * d) ** 2 for w, d, y in rows)
+    line = line_through([(m, math.log(c - ambient_c), ((c - ambient_c) / u_c) ** 2) for m, c in readings])
     # Scatter beyond what the thermometer explains widens the interval; a lucky straight row never narrows it.
-    scatter = max(1.0, squares / (len(readings) - 2)) if len(readings) > 2 else 1.0
-    return CoolingLine(middle_min, height, -slope, scatter / total, scatter / spread)
+    scatter = max(1.0, line.scatter / (len(readings) - 2)) if len(readings) > 2 else 1.0
+    return CoolingLine(line.middle, line.height, -line.slope, scatter / line.weight, scatter / line.spread)
 
 
 def crossing_min(line: CoolingLine, ambient_c: float, target_c: float) -> tuple[float, float, float]:

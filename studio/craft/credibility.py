@@ -8,9 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from studio.craft.limits import above, within
-
-STEPS = 60
-"""Halvings of a quarter turn: more than the digits of a float."""
+from studio.craft.solve import bisect
 
 
 @lru_cache(maxsize=512)
@@ -31,11 +29,8 @@ def two_sided(probability: float, freedom: int) -> float:
     """
     within("probability", probability, 0, math.nextafter(1.0, 0.0))
     within("degrees of freedom", freedom, 1, 10_000)
-    low, high = 0.0, math.pi / 2
-    for _ in range(STEPS):
-        middle = (low + high) / 2
-        low, high = (middle, high) if _between(middle, freedom) < probability else (low, middle)
-    return math.sqrt(freedom) * math.tan(low)
+    theta = bisect(lambda turned: _between(turned, freedom) - probability, 0.0, math.pi / 2)
+    return math.sqrt(freedom) * math.tan(theta)
 
 
 def _between(theta: float, freedom: int) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from studio.craft.heat import temperature
 from studio.craft.limits import above, within
+from studio.craft.solve import line_through
 
 SLOWEST_C_MIN, FASTEST_C_MIN = 0.1, 10.0
 """degC a minute a ramp may be planned at. House rule, catches a slipped unit."""
@@ -75,12 +76,9 @@ def rate_now_c_min(readings: Sequence[tuple[float, float]]) -> float | None:
     recent = [point for point in points if last_min - point[0] <= RATE_OVER_MIN]
     if len({minute for minute, _ in recent}) < 2:
         recent = points[-2:]
-    mean_min = sum(minute for minute, _ in recent) / len(recent)
-    mean_c = sum(c for _, c in recent) / len(recent)
-    spread = sum((minute - mean_min) ** 2 for minute, _ in recent)
-    if spread <= 0:
+    if len({minute for minute, _ in recent}) < 2:
         return None
-    return sum((minute - mean_min) * (c - mean_c) for minute, c in recent) / spread
+    return line_through([(minute, c, 1.0) for minute, c in recent]).slope
 
 
 def minutes_to_top(reading_c: float, top_c: float, rate_c_min: float) -> float:

@@ -9,12 +9,12 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from studio.craft.bessel import bisect
 from studio.craft.conduction import (
     centre_theta_cylinder,
     centre_theta_slab,
 )
 from studio.craft.limits import above, liquid_volume, within
+from studio.craft.solve import bisect
 
 SEA_LEVEL_PA = 101_325.0
 """Pa: ISO 2533:1975, Standard Atmosphere (constants of the page from memory)."""

@@ -9,6 +9,7 @@ from studio.craft.activity import monovalent_log_gamma
 from studio.craft.charge_balance import Bath
 from studio.craft.ionisation import CARBONIC_PKAS, carbonate_mol_l, mean_charge, water_ions
 from studio.craft.limits import within
+from studio.craft.solve import fixed_point
 
 MOST_ACID_MOL_L = 2.0
 """mol/L; more than twice 5 % vinegar, beyond any bath and any simple model (house rule)."""
@@ -106,14 +107,12 @@ def bath_of(
 
 def _tap_carbonate(tap_ph: float, base_mol_l: float, salt_mol_l: float, activity: bool) -> float:
     """Total carbonate of the tap water, its own ionic strength found by fixed point."""
-    ionic_strength = base_mol_l + salt_mol_l
-    carbonate = 0.0
-    for _ in range(60):
+
+    def work(ionic_strength: float) -> tuple[float, float]:
         log_g1 = monovalent_log_gamma(ionic_strength, activity)
         carbonate = carbonate_mol_l(base_mol_l, tap_ph, log_g1)
         _, squared = mean_charge(tap_ph, CARBONIC_PKAS, log_g1)
-        made = (base_mol_l + sum(water_ions(tap_ph, log_g1)) + carbonate * squared) / 2.0 + salt_mol_l
-        moved, ionic_strength = abs(made - ionic_strength), made
-        if moved < 1e-13:
-            break
-    return carbonate
+        ions = base_mol_l + sum(water_ions(tap_ph, log_g1)) + carbonate * squared
+        return carbonate, ions / 2.0 + salt_mol_l
+
+    return fixed_point(work, base_mol_l + salt_mol_l, 1e-13)

@@ -1,0 +1,118 @@
+"""Roots, fixed points and lines through readings: the numerical methods that the formulas share."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+Found = TypeVar("Found")
+MOST_ROUNDS = 200
+"""Enough for a bracket to shrink from any two floats to the last bit."""
+
+
+def bisect(function: Callable[[float], float], low: float, high: float) -> float:
+    """Root of a continuous function between two points where its signs differ, by halving.
+
+    `function`: float to float. `low`, `high`: the bracket. Returns the root to the last bit or two.
+    Refused (ValueError): no change of sign in the bracket.
+
+    >>> bisect(lambda x: x * x - 2.0, 1.0, 2.0)
+    1.41421356237309
+
+    **Source:** textbook bisection.
+    Breaks where the function jumps: it then gives the place of the jump.
+    """
+    rising = function(high) > 0
+    if rising == (function(low) > 0):
+        raise ValueError(f"The function has no change of sign between {low:g} and {high:g}.")
+    while low < (middle := (low + high) / 2.0) < high:
+        if (function(middle) > 0) == rising:
+            high = middle
+        else:
+            low = middle
+    return middle
+
+
+def falling_root(
+    function: Callable[[float], tuple[float, float]], guess: float, low: float, high: float
+) -> float:
+    """Root of a falling function, by Newton steps kept inside a shrinking bracket.
+
+    `function`: gives its value and how steeply it falls there (above 0). `low`, `high`: the bracket.
+    Returns the root to about 1e-13. Refuses nothing: without a root in the bracket, the end that is nearer to it.
+    Halves the bracket where Newton would leave it, and where a step is not half the one before: where a curve bends
+    both ways Newton alone can swing between two ends for ever.
+
+    >>> falling_root(lambda x: (2.0 - x * x, 2.0 * x), 1.0, 0.5, 2.0)
+    1.41421356237309
+
+    **Source:** textbook Newton steps with a bracket.
+    """
+    at, step = guess, high - low
+    for _ in range(MOST_ROUNDS):
+        value, fall = function(at)
+        low, high = (at, high) if value > 0 else (low, at)
+        better = at + value / fall
+        if not low <= better <= high or abs(better - at) > step / 2.0:
+            better = (low + high) / 2.0
+        step = abs(better - at)
+        if step < 1e-13:
+            break
+        at = better
+    return at
+
+
+def fixed_point(work: Callable[[float], tuple[Found, float]], start: float, near: float) -> Found:
+    """What is worked out with a value that follows from the very thing, once the value moves by less than `near`.
+
+    `work`: gives what is wanted and the value it makes. `start`: the first value. Infinite `near`: once is enough.
+
+    >>> fixed_point(lambda x: ("cosine", math.cos(x)), 1.0, 1e-9), fixed_point(lambda x: (x, math.cos(x)), 1.0, 1e-9)
+    ('cosine', 0.73908513)
+
+    **Source:** textbook fixed point iteration. Breaks where a step moves the value further than the one before.
+    """
+    for _ in range(MOST_ROUNDS):
+        found, made = work(start)
+        moved, start = abs(made - start), made
+        if moved < near:
+            break
+    return found
+
+
+@dataclass(frozen=True)
+class Line:
+    """A straight line through weighted points.
+
+    `middle`, `height`: the point all of them balance on. `weight`: of all points together. `spread`: sum of
+    weight x (x - middle)^2. `scatter`: sum of weight x (distance from the line)^2.
+
+    **Source:** as `line_through`.
+    """
+
+    middle: float
+    height: float
+    slope: float
+    weight: float
+    spread: float
+    scatter: float
+
+
+def line_through(points: Sequence[tuple[float, float, float]]) -> Line:
+    """Weighted least squares line through (x, y, weight) at two or more different x; weights above 0.
+
+    >>> line = line_through([(0.0, 1.0, 1.0), (1.0, 3.0, 1.0), (2.0, 5.0, 4.0)])
+    >>> line.slope, line.middle, line.height
+    (2.0, 1.5, 4.0)
+
+    **Source:** least squares, any text on the fitting of data.
+    """
+    weight = math.fsum(w for _, _, w in points)
+    middle = math.fsum(w * x for x, _, w in points) / weight
+    height = math.fsum(w * y for _, y, w in points) / weight
+    spread = math.fsum(w * (x - middle) ** 2 for x, _, w in points)
+    slope = math.fsum(w * (x - middle) * (y - height) for x, y, w in points) / spread
+    scatter = math.fsum(w * (y - height - slope * (x - middle)) ** 2 for x, y, w in points)
+    return Line(middle, height, slope, weight, spread, scatter)
