@@ -20,10 +20,10 @@ from hypothesis import HealthCheck, settings
 
 from studio.plan.facts import (
     BandFacts,
+    BathFacts,
+    BurstFacts,
     ColourFacts,
-    KettleFacts,
     LiveFacts,
-    MicrowaveFacts,
     ProcedureFacts,
     StockFacts,
 )
@@ -219,6 +219,7 @@ LIVE = LiveFacts(
 def make_facts(**changes: Any) -> ProcedureFacts:
     """A 100 g blank in two colours of acid dye powder, rolled."""
     base: dict[str, Any] = {
+        "method": "paint and steam",
         "form": "blank",
         "dry_weight_g": 100.0,
         "colours": (colour("rust"), colour("kelp")),
@@ -248,7 +249,7 @@ def make_facts(**changes: Any) -> ProcedureFacts:
     return ProcedureFacts(**{**base, **changes})
 
 
-KETTLE = KettleFacts(
+KETTLE = BathFacts(
     bath_ml=3000.0,
     fill_ml=2976.0,
     dye_ml=24.0,
@@ -266,7 +267,7 @@ KETTLE = KettleFacts(
     hold_min=40.0,
     evaporation_ml=40.0,
 )
-MICROWAVE = MicrowaveFacts(
+MICROWAVE = BurstFacts(
     power_w=600.0,
     burst_min=2.0,
     rest_min=3.0,
@@ -292,7 +293,7 @@ def make_kettle_facts(**changes: Any) -> ProcedureFacts:
         "pot_water_ml": 0.0,
         "pot_check_min": 0.0,
         "live": LiveFacts(start_c=40.0, steam_c=100.0, target_c=85.0, room_c=20.0, unwrap_c=40.0),
-        "kettle": KETTLE,
+        "bath": KETTLE,
     }
     return make_facts(**{**base, **changes})
 
@@ -306,7 +307,7 @@ def make_microwave_facts(**changes: Any) -> ProcedureFacts:
         "hold_min": 0.0,
         "pot_water_ml": 0.0,
         "pot_check_min": 0.0,
-        "microwave": MICROWAVE,
+        "bursts": MICROWAVE,
     }
     return make_facts(**{**base, **changes})
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from studio.plan.figure_text import brief
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Caution
+from studio.plan.ways import method_of
 from studio.plan.worked import Worked
 from studio.tables import UNKNOWN, find_hazard
 
@@ -26,7 +27,7 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
     yield from _mixtures(worked)
     yield from _salt(worked)
     if settled.acid is None:
-        yield _no_acid(settled.plan.acid_table)
+        yield _no_acid(worked)
     else:
         yield from _ph(worked)
     for colour in settled.colours:
@@ -70,19 +71,14 @@ def _unknown_class(settled: Settled) -> Iterator[Caution]:
                 "separately, for it may bleed. A label or sheet that names a C.I. Acid dye settles it; so does "
                 "a small test.",
                 source="house rule",
-                stage="presoak" if settled.plan.kettle is None else "bath",
+                stage=method_of(settled).put_on.acid_at,
                 where=f"colour.{colour.plan.name}.dye",
             )
 
 
 def _mixtures(worked: Worked) -> Iterator[Caution]:
     settled = worked.settled
-    how = (
-        "the faster part can halo its edge, violet above all. Presoak evenly, no extra acid on top, do not "
-        "overload."
-        if worked.paint is not None
-        else "its parts take at different warmths. Start cool, ramp slowly, and hold until the bath is clear."
-    )
+    how = worked.method.put_on.breaks
     for colour in settled.colours:
         ready = [s.dye.name for s in colour.stocks if s.dye.mixture]
         if len(colour.stocks) < 2 and not ready:
@@ -92,7 +88,7 @@ def _mixtures(worked: Worked) -> Iterator[Caution]:
             level="note",
             text=f"{colour.plan.name} is {_what(colour, ready)} and may break: {how}",
             source=BREAKS,
-            stage="paint" if worked.paint is not None else "bath",
+            stage=worked.method.put_on.stage,
             where=f"colour.{colour.plan.name}",
         )
         classes = {s.dye.dye_class.id: s.dye.dye_class.name for s in colour.stocks}
@@ -136,26 +132,27 @@ def _salt(worked: Worked) -> Iterator[Caution]:
             if forbidden
             else f"What Glauber's salt does with {dye_class.name} is not known: leave it out, or test first.",
             source=dye_class.glauber_source,
-            stage="presoak" if worked.kettle is None else "bath",
+            stage=worked.method.put_on.acid_at,
             where="salt",
         )
 
 
-def _no_acid(table: str) -> Caution:
+def _no_acid(worked: Worked) -> Caution:
+    table = worked.settled.plan.sour.table
     return Caution(
         id="acid.none",
         level="warn",
         text="The plan has no acid: these dyes take on wool with acid and heat. Name one for the "
         f"{table}, for example white vinegar.",
         source="common practice",
-        stage="presoak" if table == "presoak" else "bath",
+        stage=worked.method.put_on.acid_at,
         where=f"{table}.acid",
     )
 
 
 def _ph(worked: Worked) -> Iterator[Caution]:
     ph = worked.soured.ph
-    table = worked.settled.plan.acid_table
+    table = worked.settled.plan.sour.table
     what = "soak" if table == "presoak" else "bath"
     for dye_class in worked.settled.classes:
         if dye_class.ph_low - PH_SLACK <= ph <= dye_class.ph_high + PH_SLACK:
@@ -172,7 +169,7 @@ def _ph(worked: Worked) -> Iterator[Caution]:
             text=f"The {what} comes to pH {ph:.1f}; {dye_class.name} works at pH {brief(dye_class.ph_low)} to "
             f"{brief(dye_class.ph_high)}: {effect}.",
             source=dye_class.ph_source,
-            stage="presoak" if table == "presoak" else "bath",
+            stage=worked.method.put_on.acid_at,
             where=f"{table}.target_ph",
         )
 

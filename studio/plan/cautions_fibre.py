@@ -54,11 +54,7 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
                 where="fibre.blend",
             )
     if any("superwash" in f.row.name for f in settled.blend):
-        how = (
-            "paint even coats and do not steam longer than needed"
-            if worked.paint is not None
-            else "ramp slowly, and hold it no hotter and no longer than needed"
-        )
+        how = worked.method.put_on.superwash
         yield Caution(
             id="fibre.superwash",
             level="note",

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from studio.plan import model
 from studio.plan.procedure import MOST_COLOURS, MOST_STOCKS
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution
@@ -19,7 +18,6 @@ BENCH = "house rule: a list of more than nine items is not read at the pot"
 def kit_cautions(worked: Worked) -> Iterator[Caution]:
     """method.*, kit.*."""
     settled = worked.settled
-    yield from _oven(settled)
     yield from _size(settled)
     yield from _kitchen(settled)
     unlisted = [item for item in settled.kit if isinstance(item, str)]
@@ -34,31 +32,6 @@ def kit_cautions(worked: Worked) -> Iterator[Caution]:
             stage="ready",
             where="kit.use",
         )
-
-
-def _oven(settled: Settled) -> Iterator[Caution]:
-    """A microwave takes food colour, or is listed on the shelf as kept for dye only."""
-    if settled.plan.method != model.MICROWAVE or settled.food_only:
-        return
-    ovens = [item for item in settled.kit if isinstance(item, KitItem) and item.oven]
-    if ovens and all(oven.kept_for == "dye only" for oven in ovens):
-        return
-    others = ", ".join(d.name for d in settled.dyes if not d.food)
-    told = (
-        f"{ovens[0].name} is kept for the kitchen"
-        if ovens
-        else "no microwave kept for dye only is in its kit"
-    )
-    hazard = find_hazard("microwave")
-    yield Caution(
-        id="method.microwave",
-        level="stop",
-        text=f"{others} is no food colour, and {told}: use food colours alone, or an oven that stands on "
-        "the shelf as a microwave kept for dye only.",
-        source=hazard.source if hazard else CRAFT,
-        stage="ready",
-        where="method",
-    )
 
 
 def _size(settled: Settled) -> Iterator[Caution]:

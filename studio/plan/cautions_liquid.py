@@ -6,8 +6,7 @@ from collections.abc import Iterator
 
 from studio.craft import weighing
 from studio.plan.figure_text import HOUSE, brief
-from studio.plan.figures_paint import LEAST_POUR_ML, PaintWork
-from studio.plan.figures_stocks import GUM, StockWork
+from studio.plan.figures_stocks import GUM, LEAST_POUR_ML, StockWork
 from studio.plan.shapes import Caution
 from studio.plan.worked import Worked
 
@@ -20,78 +19,13 @@ FEW_DROPS = 5.0
 
 
 def liquid_cautions(worked: Worked) -> Iterator[Caution]:
-    """paint.* of painted fibre, stock.<colour>.* and jar.*."""
-    if worked.paint is not None:
-        yield from _capacity(worked, worked.paint)
-        yield from _too_weak(worked.paint)
+    """stock.<colour>.* and jar.*."""
     for work in worked.stocks.stocks:
         yield from _stock(worked, work)
     yield from _jars(worked)
 
 
-def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
-    fibre = worked.settled.plan.fibre
-    if paint.capacity_ml <= 0:
-        yield Caution(
-            id="paint.full",
-            level="stop",
-            text=f"Squeezed to {brief(paint.room.held_percent)} % the fibre has no room for dye up to "
-            f"{brief(paint.target_percent)} "
-            "%: squeeze more out and write the new squeezed weight, or a higher target pick-up.",
-            source="arithmetic on wet pick-up, Broadbent 2001, p. 193",
-            stage="paint",
-            where="fibre.squeezed_weight",
-        )
-        return
-    applied = sum(colour.applied_ml for colour in paint.colours)
-    if applied > paint.capacity_ml * 1.001:
-        yield Caution(
-            id="paint.over-capacity",
-            level="warn",
-            text=f"{brief(applied)} mL of paint is planned for the fibre, and it can take "
-            f"{brief(paint.capacity_ml)} mL: the "
-            "rest pools in the wrap and runs into its neighbour. Mix less, or squeeze more water out.",
-            source="arithmetic on wet pick-up, Broadbent 2001, p. 193; that pools run is common practice",
-            stage="paint",
-            where="colour.liquid",
-        )
-    if fibre.squeezed_weight is None:
-        yield Caution(
-            id="paint.squeezed-estimated",
-            level="note",
-            text=f"How much water stays in after squeezing is an estimate ({brief(paint.room.held_percent)} %): "
-            "weigh the "
-            "squeezed fibre once and write its squeezed weight.",
-            source="estimate",
-            stage="paint",
-            where="fibre.squeezed_weight",
-        )
-
-
-def _too_weak(paint: PaintWork) -> Iterator[Caution]:
-    for liquid in paint.colours:
-        if not liquid.too_weak or liquid.mixed_ml <= 0:
-            continue
-        plan = liquid.colour.plan
-        if liquid.least_percent is None:
-            text = f"The drops for {plan.name} are more than its liquid: write a weaker recipe."
-        else:
-            text = (
-                f"Stock for {plan.name} is too weak: {brief(liquid.stock_ml)} mL of it into "
-                f"{brief(liquid.mixed_for_zone_ml)} mL of "
-                f"liquid. Use at least {_up(liquid.least_percent)} %, or a paler depth."
-            )
-        yield Caution(
-            id=f"stock.{plan.slug}.too-weak",
-            level="warn",
-            text=text,
-            source="arithmetic: least strength = g of fibre x depth % / mL of liquid for it",
-            stage="stocks",
-            where=f"colour.{plan.name}.stock",
-        )
-
-
-def _up(percent: float) -> str:
+def rounded_up(percent: float) -> str:
     """A strength rounded up in its third digit, so that what is advised is enough."""
     for digits in (2, 3, 4):
         text = f"{percent * (1 + 0.5 * 10 ** (1 - digits)):.{digits}g}"
@@ -148,8 +82,8 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
             level="note",
             text=f"{brief(work.dye_g or 0.0)} g of {work.stock.dye.name} on a scale that shows {brief(step)} g "
             "is uncertain by "
-            f"{brief(work.relative_error * 100)} %: weigh {_up(least)} g into "
-            f"{brief(float(_up(least)) * 100 / strength.value)} "
+            f"{brief(work.relative_error * 100)} %: weigh {rounded_up(least)} g into "
+            f"{brief(float(rounded_up(least)) * 100 / strength.value)} "
             "mL of stock and keep the rest.",
             source=f"{GUM}; limit of 5 % is a house rule",
             stage="stocks",

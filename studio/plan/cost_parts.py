@@ -5,13 +5,12 @@ from __future__ import annotations
 import msgspec
 
 from studio.plan.figure_text import num
-from studio.plan.figures_bath import BathWork
 from studio.plan.figures_energy import EnergyUse
-from studio.plan.figures_presoak import PresoakWork
 from studio.plan.figures_stocks import StocksWork, StockWork
-from studio.plan.hands_on import ESTIMATE, hands_on_in_bath, hands_on_stages, hands_on_words
+from studio.plan.hands_on import ESTIMATE, hands_on_stages, hands_on_words
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Origin
+from studio.plan.ways import Soured, method_of
 
 ON_SHELF = "prices on the shelf"
 
@@ -35,11 +34,7 @@ def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
     powders = sum(work.stock.dye.powder and work.drops is None for work in used)
     painted_g = sum(colour.fibre_g for colour in settled.colours)
     ready, pieces = len(used) - powders, settled.pieces
-    if settled.plan.kettle is not None:
-        stages = hands_on_in_bath(powders, ready)
-    else:
-        heated = "steam" if settled.plan.set is not None else "microwave"
-        stages = hands_on_stages(powders, ready, len(settled.colours), painted_g, pieces, heated)
+    stages = hands_on_stages(method_of(settled), powders, ready, len(settled.colours), painted_g, pieces)
     minutes, told = sum(stage.minutes for stage in stages), f"{ESTIMATE}: {hands_on_words(stages)}"
     worked = settled.measured.get("labour.hands_on")
     if worked is not None:
@@ -105,7 +100,7 @@ def dye_money(work: StockWork) -> float | None:
     return None if dye.price is None or work.taken is None else dye.price.per_unit * work.taken
 
 
-def acid_part(settled: Settled, soured: PresoakWork | BathWork) -> CostPart:
+def acid_part(settled: Settled, soured: Soured) -> CostPart:
     acid = settled.acid
     if acid is None or soured.acid_amount <= 0:
         return CostPart(id="acid", label="acid", money=0.0)

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping
 
 import msgspec
 
-from studio.plan.fields import SECTIONS, Field, FieldSection
+from studio.plan.fields import Field, FieldSection, sections
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Worksheet
+from studio.plan.ways import method_of
 
 LAST = ("acid_amount", "depth", "hold", "pot_water")
 """Keys whose figures follow from others of their table: acid from water, depth from stocks, pot water from hold."""
@@ -40,8 +41,8 @@ class DecidedKey(msgspec.Struct, frozen=True, kw_only=True):
 
 def decided(settled: Settled, sheet: Worksheet) -> Iterator[DecidedKey]:
     """Every key that decides a figure of the sheet, but for the dry weight, in the order they are worked out."""
-    for section in SECTIONS:
-        if settled.plan.method in section.methods:
+    for section in sections():
+        if not section.methods or settled.plan.method in section.methods:
             fields = sorted((f for f in section.fields if f.decides and f.key != "dry_weight"), key=_order)
             places = _of_colours(settled) if section.table == "colour" else [(None, None, None)]
             for place in places:
@@ -72,7 +73,7 @@ def _fits(settled: Settled, field: Field, place: tuple[int | None, SettledColour
         return False
     if field.key != "liquid" or colour is None:
         return True
-    counted, in_bath = colour.plan.drops is not None, settled.plan.kettle is not None
+    counted, in_bath = colour.plan.drops is not None, not method_of(settled).put_on.has_bands
     return counted == in_bath or (counted and colour.plan.liquid is not None)
 
 

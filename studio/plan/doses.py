@@ -87,7 +87,7 @@ def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float) -> Dose | None:
 
     PlanError where no practice is called so, or where it is told of another acid.
     """
-    name = plan.presoak.practice
+    name = plan.sour.practice
     if not name:
         return None
     found = find_dose(name)

@@ -6,20 +6,18 @@ import copy
 from collections.abc import Sequence
 from typing import Any
 
-from studio.plan import reading
 from studio.plan.draft_places import Place, name_of_row
 from studio.plan.errors import PlanError
 from studio.plan.layout_text import order_rows
-from studio.plan.method_change import OWN_TABLE, change_method
+from studio.plan.method_change import change_method
 from studio.plan.model import LayoutPlan, PlannedBand
 from studio.plan.plan_text import PlanText, toml_value
 from studio.plan.toml_text import toml_table
+from studio.plan.ways import method_names
 from studio.quantity import QuantityError, parse
 
 STAND_IN = "\ue000 the value in hand \ue000"
 """Of the private use area of Unicode: no plan holds it."""
-HAS_METHODS = "kettle" in reading.TOP
-"""Whether the reader knows more methods than painting and steaming."""
 
 
 class Editing:
@@ -48,7 +46,7 @@ class Editing:
                     value = self._own_stocks(kept, place, value)
                 new.write(place.table, place.row, place.key, value)
             text = new.text()
-        if HAS_METHODS and place.key == "method" and not place.table and value in OWN_TABLE:
+        if place.key == "method" and not place.table and value in method_names():
             new = PlanText(text, name=self.name)
             change_method(new, toml_table(kept, file=self.name), str(value))
             text = new.text()

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from studio.plan.ways import methods
+
 EITHER: dict[str, tuple[tuple[str, str], ...]] = {
     "presoak": (("acid_amount", "target_ph"), ("practice", "target_ph"), ("practice", "acid_amount")),
-    "kettle": (("acid_amount", "target_ph"),),
-    "set": (("practice", "hold"),),
     "colour": (("mix", "dye"), ("depth", "drops"), ("mix", "drops")),
 }
-"""By table; of two the first is blamed where a file has both."""
+"""By table that every plan has; of two the first is blamed where a file has both."""
 GOES_WITH = {("colour", "drops"): ("in",)}
 """What goes out with a key: the water drops are counted into says nothing without them."""
 
@@ -21,19 +21,11 @@ def ousted(table: str, key: str, value: object, row: Mapping[str, object]) -> tu
     >>> ousted("presoak", "target_ph", 4, {"acid_amount": "60 mL", "time": "30 min"})
     ('acid_amount',)
     """
-    others = [other for pair in EITHER.get(table, ()) if key in pair for other in pair if other != key]
-    if table == "kettle":
-        others += _uneven(key, value, row)
+    own = next((m.set_by for m in methods() if m.set_by.table == table), None)
+    pairs = EITHER.get(table, ()) if own is None else own.either
+    others = [other for pair in pairs if key in pair for other in pair if other != key]
+    others += () if own is None else own.uneven(key, value, row)
     found = [other for other in others if other in row]
     return tuple(
         dict.fromkeys(k for other in found for k in (other, *GOES_WITH.get((table, other), ())) if k in row)
-    )
-
-
-def _uneven(key: str, value: object, row: Mapping[str, object]) -> list[str]:
-    """Dye in parts lets a colour strike unevenly; acid in stages evens it out."""
-    if key == "parts" and value not in (1, "1") and row.get("acid_added") == "staged":
-        return ["acid_added"]
-    return (
-        ["parts"] if key == "acid_added" and value == "staged" and row.get("parts") not in (None, 1) else []
     )

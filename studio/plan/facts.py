@@ -6,8 +6,6 @@ from typing import Literal
 
 import msgspec
 
-from studio.plan.model import STEAM
-
 
 class StockFacts(msgspec.Struct, frozen=True, kw_only=True):
     """One jar that goes into a colour."""
@@ -82,7 +80,7 @@ class HabitUsed(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     high: float | None = None
 
 
-class KettleFacts(msgspec.Struct, frozen=True, kw_only=True):
+class BathFacts(msgspec.Struct, frozen=True, kw_only=True):
     """A dye bath as it is made, heated and held."""
 
     bath_ml: float
@@ -107,7 +105,7 @@ class KettleFacts(msgspec.Struct, frozen=True, kw_only=True):
     evaporation_ml: float
 
 
-class MicrowaveFacts(msgspec.Struct, frozen=True, kw_only=True):
+class BurstFacts(msgspec.Struct, frozen=True, kw_only=True):
     """Bursts and rests of a wrapped packet."""
 
     power_w: float
@@ -123,7 +121,7 @@ class MicrowaveFacts(msgspec.Struct, frozen=True, kw_only=True):
 class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
     """What the bench needs to think along: the numbers behind the figures.
 
-    What a method has not is 0 or empty: a kettle no packet, a microwave no pot.
+    What a way of dyeing has not is 0 or empty.
     """
 
     target_percent: float = 0.0
@@ -156,13 +154,12 @@ class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
 class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     """The plan as the procedure sees it."""
 
-    method: str = STEAM
-    """Sessions of before there was another have none."""
+    method: str
     form: Literal["blank", "skein", "loose", "cloth"]
     dry_weight_g: float
     colours: tuple[ColourFacts, ...]
     bands: str
-    """The layout in words: `6 rust, 5 bare, 6 kelp, 5 bare, to fill`; empty in a kettle."""
+    """The layout in words: `6 rust, 5 bare, 6 kelp, 5 bare, to fill`; empty where there are no bands."""
     acid_name: str
     acid_state: Literal["liquid", "powder", ""]
     acid_amount: float
@@ -174,10 +171,10 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     presoak_min: float
     presoak_c: float
     squeezed_g: float = 0.0
-    """Expected weight after squeezing; 0 in a kettle, as the next four."""
+    """Expected weight after squeezing; 0 where there is none, as the next four."""
     shape: Literal["roll", "flat packet", ""] = ""
     hold_min: float = 0.0
-    """Of steam, or of the bath at its top; 0 in a microwave."""
+    """Of the set; 0 where it goes in bursts."""
     pot_water_ml: float = 0.0
     pot_check_min: float = 0.0
     """Minutes between two looks at the pot water."""
@@ -197,5 +194,7 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     live: LiveFacts | None = None
     habits: tuple[HabitUsed, ...] = ()
     """The studio's own values that stand in for a default."""
-    kettle: KettleFacts | None = None
-    microwave: MicrowaveFacts | None = None
+    bath: BathFacts | None = None
+    """Where the fibre lies in a bath that is heated."""
+    bursts: BurstFacts | None = None
+    """Where it is heated in bursts."""

@@ -13,6 +13,7 @@ from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Figure
 
 UNWRAP_C = 40.0
+IF97 = "ISO 2533 standard atmosphere; IAPWS R7-97(2012), equations 30 and 31"
 STILL_AIR_W_M2K = 10.0
 """Free convection and radiation of a warm packet in a room. Estimate."""
 HSE = (
@@ -39,17 +40,6 @@ class Packet(msgspec.Struct, frozen=True, kw_only=True):
     thickness_cm: float
     length_cm: float | None = None
     width_cm: float | None = None
-
-
-def steamed_packet(settled: Settled) -> Packet:
-    """The packet of [set]."""
-    made = settled.packet
-    return Packet(
-        shape=made.shape,
-        thickness_cm=made.thickness.value,
-        length_cm=made.length.value if made.length else None,
-        width_cm=made.width.value if made.width else None,
-    )
 
 
 def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: float) -> CoolWork:

@@ -18,12 +18,11 @@ from studio.plan.cost_parts import (
     work_hands_on,
 )
 from studio.plan.figure_text import fig, num
-from studio.plan.figures_bath import BathWork
 from studio.plan.figures_energy import EnergyUse
-from studio.plan.figures_presoak import PresoakWork
 from studio.plan.figures_stocks import StocksWork
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Origin
+from studio.plan.ways import Soured
 
 MARGIN = "gross margin = (price - cost) / price, markup = (price - cost) / cost: common practice of the trade"
 
@@ -34,9 +33,7 @@ class CostWork(msgspec.Struct, frozen=True, kw_only=True):
     """Prices that are not known; empty also where the studio counts no costs."""
 
 
-def work_cost(
-    settled: Settled, soured: PresoakWork | BathWork, stocks: StocksWork, energy: EnergyUse
-) -> CostWork:
+def work_cost(settled: Settled, soured: Soured, stocks: StocksWork, energy: EnergyUse) -> CostWork:
     """cost.base, .dye, .acid, .energy, .labour, .total, .per_100g, .per_piece and price.suggested.
 
     Nothing where the studio has no currency, or no price at all. A leftover jar was paid for before.

@@ -68,15 +68,15 @@ def work_presoak(settled: Settled) -> PresoakWork:
     ]
     water_ml = figures[0].value
     amount, spread = 0.0, None
-    if settled.acid is None or settled.plan.kettle is not None:
-        # A kettle's fibre is wetted out in plain water; the acid goes into the bath.
+    if settled.acid is None or settled.plan.sour.table != "presoak":
+        # Wetted out in plain water; the acid goes in later.
         soak = soak_with(0.0, (), water, open_to_air=settled.plan.water.open)
     else:
         amount, soak, figure = acid_figure(settled, settled.acid, water, water_ml)
         spread = published_spread(settled.acid, settled.dry_g)
         figures.extend((figure, *beside_acid(settled, settled.acid, spread, amount)))
     ph = soak.ph
-    if settled.plan.kettle is None:
+    if settled.plan.sour.table == "presoak":
         figures.append(ph_figure(settled, soak, amount, water_ml, water.alkalinity_meq_l))
         ph = figures[-1].value
     minutes = plan.time.value if plan.time else DEFAULT_MIN
@@ -95,7 +95,7 @@ def work_presoak(settled: Settled) -> PresoakWork:
 
 def _target(settled: Settled) -> tuple[float, Origin, str]:
     """The pH aimed at: the plan's, or 4.0 moved into what the dye classes share."""
-    written = settled.plan.acid_bath.target_ph
+    written = settled.plan.sour.target_ph
     if written is not None:
         return written.value, "plan", "the plan"
     low, high = class_range(settled.classes)
@@ -106,7 +106,7 @@ def _target(settled: Settled) -> tuple[float, Origin, str]:
 def acid_figure(
     settled: Settled, acid: AcidAtHand, water: Water, water_ml: float
 ) -> tuple[float, Soak, Figure]:
-    """presoak.acid or kettle.acid: mL or g for the pH aimed at, or as written; and what pH it gives."""
+    """The dose: mL or g for the pH aimed at, or as written; and what pH it gives."""
     asked, wanted = _acid_asked(settled, acid, water, water_ml)
     figure = node(settled, asked)
     if figure.value == asked.value:
@@ -118,14 +118,14 @@ def acid_figure(
 
 def _acid_asked(settled: Settled, acid: AcidAtHand, water: Water, water_ml: float) -> tuple[Figure, Soak]:
     """The dose that is asked for, and the bath it makes."""
-    table = settled.plan.acid_table
+    table = settled.plan.sour.table
     litres = water_ml / 1000.0
     if litres <= 0:
         raise ValueError("There must be water to put acid into; write how much was poured.")
     per_unit = mol_per_unit(acid)
     pkas, is_open = tuple(acid.row.pkas), settled.plan.water.open
     strength = f"{acid.name} {num(acid.strength_percent)} %"
-    written = settled.plan.acid_bath.acid_amount
+    written = settled.plan.sour.acid_amount
     label = f"{acid.name} into the {'presoak' if table == 'presoak' else 'bath'}"
     dose = dose_chosen(settled.plan, acid, settled.dry_g)
     if dose is not None:
@@ -183,7 +183,7 @@ def _origin(word: str) -> Origin:
 def ph_figure(
     settled: Settled, soak: Soak, amount: float, water_ml: float, meq_l: float, figure_id: str = ""
 ) -> Figure:
-    """presoak.ph or kettle.ph, or the one that is named: kettle.ph.first."""
+    """The pH where the acid is, or the one that is named: of the first half."""
     acid = settled.acid
     with_acid = f" with {num(amount)} {acid.unit} of {acid.name}" if acid else " without acid"
     air = "open to the air, carbon dioxide lost" if soak.open else "carbon dioxide kept"
@@ -195,7 +195,7 @@ def ph_figure(
     )
     guessed = "estimate" in (settled.alkalinity.origin, settled.water_ph.origin)
     source = f"{CARBONATE}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
-    table = settled.plan.acid_table
+    table = settled.plan.sour.table
     label = "pH of the soak" if table == "presoak" else "pH of the bath"
     if figure_id:
         label += ", half the acid in"
@@ -207,7 +207,7 @@ def ph_figure(
 def beside_acid(settled: Settled, acid: AcidAtHand, spread: Spread | None, amount: float) -> list[Figure]:
     """What stands beside the computed dose: what is published, and what wool could bind."""
     figures = []
-    table = settled.plan.acid_table
+    table = settled.plan.sour.table
     dry = settled.dry_g
     if spread is not None:
         low, high = spread.low, spread.high

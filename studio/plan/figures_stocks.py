@@ -21,6 +21,8 @@ GUM = "JCGM 100:2008 (GUM), F.2.2.1, from memory: rectangular, smallest step / r
 USP = "USP <1101>: 20 drops in 1 mL within 10 %, unless the dyer counted the own dropper"
 
 
+LEAST_POUR_ML = 1.0
+"""Less than this is hard to pour or pipette on a kitchen bench. House rule."""
 LEAST_G = 1e-9
 """Less than this is no dye at all. House rule."""
 
@@ -88,7 +90,7 @@ def work_stocks(settled: Settled, room: RoomWork | None) -> StocksWork:
 
 def keep_of(settled: Settled) -> float:
     """What is mixed for each mL that is needed: 1 and the reserve; a bath has none."""
-    return 1.0 if settled.plan.kettle is not None else 1 + settled.plan.reserve_percent / 100.0
+    return 1 + settled.plan.reserve_percent / 100.0
 
 
 def drop_liquid_ml(colour: SettledColour, drops: float) -> float:

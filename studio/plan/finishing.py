@@ -23,8 +23,8 @@ RATED = (
 
 
 def rated(facts: ProcedureFacts) -> tuple[tuple[str, str], ...]:
-    """What is judged: a kettle paints no edges."""
-    return tuple(row for row in RATED if facts.kettle is None or row[0] != "sharp edges")
+    """What is judged: where no bands are painted there are no edges."""
+    return tuple(row for row in RATED if facts.bands or row[0] != "sharp edges")
 
 
 def cool_stage(facts: ProcedureFacts, out: str) -> Stage:

@@ -17,6 +17,7 @@ from studio.plan.layout import laid_bands
 from studio.plan.model import Plan
 from studio.plan.settled import Settled, rows_of, settle
 from studio.plan.shelf import Shelf
+from studio.plan.ways import method_called
 
 RELAXED: Literal["wet"] = "wet"
 """State of the swatch a gauge is taken from: washed and dried flat."""
@@ -70,10 +71,10 @@ def foretell(plan: Plan, shelf: Shelf) -> Foretelling:
 
 
 def refuse_one_colour(plan: Plan) -> None:
-    """Refuse (PlanError) what has no bands: a kettle's colour lies over all of the fibre."""
-    if plan.kettle is None:
+    """Refuse (PlanError) what has no bands: one colour lies over all of the fibre."""
+    if method_called(plan.method).put_on.has_bands:
         return
-    how = "solid" if plan.kettle.parts == 1 else "semi-solid, without edges"
+    how = "solid" if plan.own.get("parts", 1) == 1 else "semi-solid, without edges"
     raise refuse(
         plan.file,
         "method",

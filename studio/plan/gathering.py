@@ -2,35 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Literal
 
 import msgspec
 
-from studio.plan import model
 from studio.plan.facts import (
     ColourFacts,
-    KettleFacts,
-    KnitFacts,
     LiveFacts,
-    MicrowaveFacts,
     ProcedureFacts,
     StockFacts,
 )
-from studio.plan.figures_bath import ACID_AFTER_MIN
-from studio.plan.figures_paint import ColourLiquid
-from studio.plan.figures_pieces import DEFAULT_PLACES
-from studio.plan.figures_set import TARGET_C
 from studio.plan.figures_stocks import StockWork
-from studio.plan.foretelling import foretell
 from studio.plan.habits_used import habits_used
-from studio.plan.layout import in_words, laid_bands
 from studio.plan.materials import DyeAtHand
-from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution
 from studio.plan.shelf import KitItem
+from studio.plan.ways import ColourLiquid
 from studio.plan.worked import Worked
 
+HOT_C = 85.0
+"""What the middle of the goods shall reach. House rule."""
 STRONG_ACID_PERCENT = 10.0
 
 
@@ -49,7 +40,7 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         acid_amount=worked.soured.acid_amount,
         acid_strong=bool(acid and acid.row.kind == "acetic" and acid.strength_percent > STRONG_ACID_PERCENT),
         presoak_water_ml=worked.presoak.water_ml,
-        presoak_ph=worked.presoak.ph if acid and worked.kettle is None else None,
+        presoak_ph=worked.presoak.ph if acid and worked.method.put_on.acid_at == "presoak" else None,
         presoak_min=worked.presoak.minutes,
         presoak_c=worked.presoak.temperature_c,
         cool_min=worked.cool.minutes,
@@ -66,120 +57,15 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
     live = LiveFacts(
         start_c=settled.room.value,
         steam_c=settled.room.value,
-        target_c=TARGET_C,
+        target_c=HOT_C,
         hob_w=settled.hob_w.value,
-        hob_efficiency=settled.plan.hob_efficiency,
+        hob_efficiency=settled.plan.hob_share,
         reserve_percent=settled.plan.reserve_percent,
         room_c=settled.room.value,
         unwrap_c=worked.cool.unwrap_c,
     )
-    return _OF_METHOD[settled.plan.method](worked, common, live)
-
-
-def _steamed(worked: Worked, facts: ProcedureFacts, live: LiveFacts) -> ProcedureFacts:
-    steam, packet, own = worked.steam, worked.settled.packet, worked.settled.own("to-steam")
-    assert steam is not None, "worked out as a steamed plan"
-    facts, live = _painted(worked, facts, live)
-    live = msgspec.structs.replace(
-        live,
-        thickness_cm=packet.thickness.value,
-        length_cm=packet.length.value if packet.length is not None else None,
-        steam_c=steam.steam_c,
-        fast_min=steam.fast_min,
-        slow_min=steam.slow_min,
-        least_min=steam.least_min,
-        boil_off_ml_min=steam.most_ml_min,
-        to_steam_percent=own.value if own else None,
-        to_steam_source=own.source if own else "",
-    )
-    return msgspec.structs.replace(
-        facts,
-        shape=packet.shape,
-        hold_min=steam.hold_min,
-        pot_water_ml=steam.pot_ml,
-        pot_check_min=steam.look_min,
-        places=packet.places or DEFAULT_PLACES,
-        live=live,
-    )
-
-
-def _painted(worked: Worked, facts: ProcedureFacts, live: LiveFacts) -> tuple[ProcedureFacts, LiveFacts]:
-    paint, layout = worked.paint, worked.settled.plan.layout
-    assert paint is not None, "worked out as a painted plan"
-    live = msgspec.structs.replace(
-        live,
-        target_percent=paint.target_percent,
-        capacity_ml=paint.capacity_ml,
-        bands=laid_bands(layout, rows_of(worked.settled)),
-        knit=_knit(worked),
-    )
-    return msgspec.structs.replace(facts, bands=in_words(layout), squeezed_g=paint.room.squeezed_g), live
-
-
-def _microwaved(worked: Worked, facts: ProcedureFacts, live: LiveFacts) -> ProcedureFacts:
-    work = worked.microwave
-    assert work is not None, "worked out as a microwave plan"
-    facts, live = _painted(worked, facts, live)
-    made = MicrowaveFacts(
-        power_w=work.power_w,
-        burst_min=work.burst_min,
-        rest_min=work.rest_min,
-        count=work.count,
-        stand_min=work.stand_min,
-        liquid_ml=work.liquid_ml,
-        first_c=work.first_c,
-        end_c=work.end_c,
-    )
-    live = msgspec.structs.replace(live, steam_c=work.boil_c)
-    return msgspec.structs.replace(facts, shape="flat packet", live=live, microwave=made)
-
-
-def _in_a_kettle(worked: Worked, facts: ProcedureFacts, live: LiveFacts) -> ProcedureFacts:
-    assert worked.kettle is not None, "worked out as a kettle plan"
-    bath, heat = worked.kettle.bath, worked.kettle.heat
-    rise_c = heat.top_c - heat.start_c
-    made = KettleFacts(
-        bath_ml=bath.bath_ml,
-        fill_ml=bath.fill_ml,
-        dye_ml=bath.bath_ml - bath.fill_ml,
-        parts=bath.parts,
-        acid_first=bath.first_acid,
-        acid_rest=bath.acid_amount - bath.first_acid,
-        acid_after_min=ACID_AFTER_MIN,
-        ph=bath.ph,
-        salt_g=bath.salt_g,
-        start_c=heat.start_c,
-        top_c=heat.top_c,
-        boil_c=heat.boil_c,
-        rate_c_min=rise_c / heat.ramp_min if heat.ramp_min > 0 else heat.rate_c_min,
-        ramp_min=heat.ramp_min,
-        hold_min=heat.hold_min,
-        evaporation_ml=heat.evaporation_ml,
-    )
-    live = msgspec.structs.replace(live, start_c=heat.start_c, steam_c=heat.boil_c)
-    return msgspec.structs.replace(facts, hold_min=heat.hold_min, live=live, kettle=made)
-
-
-_OF_METHOD: dict[str, Callable[[Worked, ProcedureFacts, LiveFacts], ProcedureFacts]] = {
-    model.STEAM: _steamed,
-    model.KETTLE: _in_a_kettle,
-    model.MICROWAVE: _microwaved,
-}
-
-
-def _knit(worked: Worked) -> KnitFacts | None:
-    try:
-        told = foretell(worked.settled.plan, worked.settled.shelf)
-    except ValueError:
-        return None  # No forecast can be made of this plan, and none was asked for here.
-    return KnitFacts(
-        rows=told.blank.rows,
-        stitches=told.blank.stitches,
-        strands=told.blank.strands,
-        loop_mm=told.blank.loop_mm,
-        new_stitches=told.knitting.stitches,
-        new_loop_mm=told.knitting.loop_mm,
-    )
+    facts = msgspec.structs.replace(common, live=live)
+    return worked.method.set_by.facts(worked, worked.method.put_on.facts(worked, facts))
 
 
 def _colour(worked: Worked, liquid: ColourLiquid) -> ColourFacts:

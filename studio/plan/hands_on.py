@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import msgspec
-
 from studio.plan.facts import ProcedureFacts
+from studio.plan.ways import Method, StageHands, method_called
 
 READY_MIN = 10.0
 SOAK_MIN = 5.0
@@ -17,8 +16,6 @@ COLOUR_MIN = 3.0
 PAINT_MIN_PER_100G = 20.0
 STEAM_MIN = 8.0
 MICROWAVE_MIN = 20.0
-BATH_MIN = 8.0
-HEAT_MIN = 15.0
 RINSE_MIN = 12.0
 RECORD_MIN = 5.0
 """Minutes with hands on the work, waits left out. All of them estimates of ours."""
@@ -26,29 +23,17 @@ RECORD_MIN = 5.0
 ESTIMATE = "estimate: minutes by stage, counted from the jars, colours and grams of the plan"
 
 
-class StageHands(msgspec.Struct, frozen=True):
-    """Minutes of hands-on work in one stage."""
-
-    stage: str
-    minutes: float
-
-
 def hands_on_stages(
-    powders: int,
-    ready_stocks: int,
-    colours: int,
-    painted_g: float,
-    pieces: int = 1,
-    heated: str = "steam",
+    method: Method, powders: int, ready_stocks: int, colours: int, painted_g: float, pieces: int = 1
 ) -> tuple[StageHands, ...]:
     """Minutes of hands-on work by stage (estimate).
 
     powders: jars of powder to weigh and make up; ready_stocks: liquids to pour or drops to count, both 0 and
-    more. colours: jars of paint, 0 and more. painted_g: fibre under paint, g, 0 and more. pieces: each squeezed,
-    wrapped, set and rinsed by itself, 1 and more. heated: `steam`, or `microwave`, beside which one stays.
+    more. colours: jars of paint, 0 and more. painted_g: fibre under paint, g, 0 and more. pieces: 1 and more.
 
-    >>> sum(stage.minutes for stage in hands_on_stages(2, 0, 2, 60.0))
-    78.0
+    >>> from studio.plan.ways import methods
+    >>> [sum(s.minutes for s in hands_on_stages(m, 2, 0, 2, 60.0)) for m in methods()]
+    [78.0, 65.0, 90.0]
 
     **Source:** estimate; linear in what there is to do.
     Breaks with practice, with stripes many and narrow, and with talk: sessions that were kept tell better.
@@ -57,34 +42,9 @@ def hands_on_stages(
         StageHands("ready", READY_MIN),
         StageHands("presoak", SOAK_MIN),
         StageHands("stocks", powders * POWDER_MIN + ready_stocks * READY_STOCK_MIN),
-        StageHands(
-            "paint",
-            SQUEEZE_AND_WRAP_MIN * pieces + colours * COLOUR_MIN + painted_g / 100.0 * PAINT_MIN_PER_100G,
-        ),
-        StageHands(heated, (STEAM_MIN if heated == "steam" else MICROWAVE_MIN) * pieces),
-        StageHands("rinse", RINSE_MIN * pieces),
-        StageHands("record", RECORD_MIN),
-    )
-
-
-def hands_on_in_bath(powders: int, ready_stocks: int) -> tuple[StageHands, ...]:
-    """Minutes of hands-on work by stage where the fibre is dyed in a kettle (estimate).
-
-    powders, ready_stocks: as in `hands_on_stages`.
-
-    >>> sum(stage.minutes for stage in hands_on_in_bath(2, 0))
-    65.0
-
-    **Source:** estimate: looks at the thermometer and turns of the fibre, a minute or two each.
-    Breaks where one stays beside the pot all the time.
-    """
-    return (
-        StageHands("ready", READY_MIN),
-        StageHands("presoak", SOAK_MIN),
-        StageHands("stocks", powders * POWDER_MIN + ready_stocks * READY_STOCK_MIN),
-        StageHands("bath", BATH_MIN),
-        StageHands("heat", HEAT_MIN),
-        StageHands("rinse", RINSE_MIN),
+        method.put_on.hands_on(colours, painted_g, pieces),
+        method.set_by.hands_on(pieces),
+        StageHands("rinse", RINSE_MIN * (pieces if method.put_on.has_bands else 1)),
         StageHands("record", RECORD_MIN),
     )
 
@@ -94,11 +54,8 @@ def hands_on_of(facts: ProcedureFacts) -> tuple[StageHands, ...]:
     stocks = [stock for colour in facts.colours for stock in colour.stocks if stock.volume_ml > 0]
     powders = sum(stock.form == "powder" for stock in stocks)
     painted_g = sum(colour.fibre_g for colour in facts.colours)
-    ready = len(stocks) - powders
-    if facts.kettle is not None:
-        return hands_on_in_bath(powders, ready)
-    heated = "steam" if facts.microwave is None else "microwave"
-    return hands_on_stages(powders, ready, len(facts.colours), painted_g, facts.pieces, heated)
+    method, ready = method_called(facts.method), len(stocks) - powders
+    return hands_on_stages(method, powders, ready, len(facts.colours), painted_g, facts.pieces)
 
 
 def hands_on_words(stages: Sequence[StageHands]) -> str:

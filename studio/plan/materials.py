@@ -204,22 +204,22 @@ def _from_jar(plan: Plan, shelf: Shelf, jar: Jar, key: str) -> DyeAtHand:
 
 def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
     """The acid of the presoak or the kettle, or None where the plan names none."""
-    name = plan.acid_bath.acid
+    name = plan.sour.acid
     if not name:
         return None
     acid = acid_called(shelf, name)
     if acid is None:
         known = [*(a.name for a in shelf.acids), *_names(acids().values())]
-        key = f"{plan.acid_table}.acid"
+        key = f"{plan.sour.table}.acid"
         raise _hidden(plan, shelf, key, name, "acid") or _unknown(
             plan, key, name, "acid", known, "white vinegar"
         )
-    amount = plan.acid_bath.acid_amount
+    amount = plan.sour.acid_amount
     if amount is not None and amount.unit != acid.unit:
         kind, example = ("liquid, measured by volume", "60 mL") if acid.liquid else ("powder, weighed", "5 g")
         raise refuse(
             plan.file,
-            f"{plan.acid_table}.acid_amount",
+            f"{plan.sour.table}.acid_amount",
             f'is {quoted(amount.typed)}, but {acid.name} is a {kind}; write for example "{example}".',
         )
     return acid

@@ -5,33 +5,34 @@ from __future__ import annotations
 from typing import Any
 
 from studio.plan.plan_text import PlanText
+from studio.plan.ways import method_called, methods
 
-STEAM, KETTLE, MICROWAVE = "paint and steam", "kettle", "microwave"
-OWN_TABLE = {STEAM: "set", KETTLE: "kettle", MICROWAVE: "microwave"}
 ACID = ("acid", "target_ph", "acid_amount", "practice")
-IN_KETTLE = ("acid", "target_ph", "acid_amount")
+CARRIED = ("acid", "target_ph", "acid_amount")
 
 
-def change_method(new: PlanText, data: dict[str, Any], method: str) -> None:
+def change_method(new: PlanText, data: dict[str, Any], name: str) -> None:
     """Take out what belongs to another method, and carry the acid to the table where the new one has it.
 
     data: the plan before. What is taken out comes back with one step back.
     """
-    kettle = data.get("kettle") if isinstance(data.get("kettle"), dict) else {}
-    soak = data.get("presoak") if isinstance(data.get("presoak"), dict) else {}
-    assert kettle is not None and soak is not None
-    for other, table in OWN_TABLE.items():
-        if other != method:
-            new.drop_table(table)
-    if method == KETTLE:
+    method, tables = method_called(name), {m.acid_table: _table(data, m.acid_table) for m in methods()}
+    for other in methods():
+        if other.set_by.table != method.set_by.table:
+            new.drop_table(other.set_by.table)
+    if not method.put_on.has_bands:
         new.drop_table("layout")
         new.erase("", None, "reserve")
+    if method.acid_table != "presoak":
         for key in ACID:
             new.erase("presoak", None, key)
-        for key in IN_KETTLE:
-            if key in soak and key not in kettle:
-                new.write("kettle", None, key, soak[key])
-        return
-    for key in IN_KETTLE:
-        if key in kettle and key not in soak:
-            new.write("presoak", None, key, kettle[key])
+    here = tables.pop(method.acid_table)
+    for there in tables.values():
+        for key in CARRIED:
+            if key in there and key not in here:
+                new.write(method.acid_table, None, key, there[key])
+
+
+def _table(data: dict[str, Any], name: str) -> dict[str, Any]:
+    found = data.get(name)
+    return found if isinstance(found, dict) else {}

@@ -6,7 +6,7 @@ A key that was left out is None (or empty); what stands in for it is chosen in `
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Literal
 
 import msgspec
 
@@ -15,15 +15,11 @@ from studio.quantity import Quantity
 Form = Literal["blank", "skein", "loose", "cloth"]
 Shape = Literal["roll", "flat packet"]
 Salt = Literal["none", "Glauber's"]
-AcidAdded = Literal["staged", "at the start"]
 
 FORMS: tuple[Form, ...] = ("blank", "skein", "loose", "cloth")
 SHAPES: tuple[Shape, ...] = ("roll", "flat packet")
-STEAM, KETTLE, MICROWAVE = METHODS = ("paint and steam", "kettle", "microwave")
-ACID_ADDED: tuple[AcidAdded, ...] = ("staged", "at the start")
-MOST_PARTS = 3
-MOST_BURSTS = 4
-"""More would need more than nine items in a stage. House rule."""
+MOST_PIECES = 8
+"""Alike in one session: as many packets as the bench keeps clocks for. House rule."""
 SALTS: tuple[Salt, ...] = ("none", "Glauber's")
 
 
@@ -60,14 +56,21 @@ class WaterPlan(msgspec.Struct, frozen=True, kw_only=True):
     """True where the soak stands or simmers long enough to lose its carbon dioxide."""
 
 
-class PresoakPlan(msgspec.Struct, frozen=True, kw_only=True):
+class AcidPlan(msgspec.Struct, frozen=True, kw_only=True):
+    """The acid, in whichever table it is written."""
+
+    table: str = "presoak"
+    """Of the plan; its figures are named by it."""
     acid: str = ""
-    liquor_ratio: float | None = None
     target_ph: Quantity | None = None
     acid_amount: Quantity | None = None
     """mL or g; instead of a target pH."""
     practice: str = ""
     """Id or label of a published dose; instead of either."""
+
+
+class PresoakPlan(msgspec.Struct, frozen=True, kw_only=True):
+    liquor_ratio: float | None = None
     time: Quantity | None = None
     temperature: Quantity | None = None
 
@@ -111,64 +114,6 @@ class LayoutPlan(msgspec.Struct, frozen=True, kw_only=True):
     """How often the order is laid; None = to fill."""
 
 
-class SetPlan(msgspec.Struct, frozen=True, kw_only=True):
-    shape: Shape
-    thickness: Quantity
-    """cm; the diameter of a roll."""
-    length: Quantity | None = None
-    width: Quantity | None = None
-    hob: Quantity | None = None
-    hob_efficiency: float | None = None
-    pot_water: Quantity | None = None
-    hold: Quantity | None = None
-    practice: str = ""
-    """Id or label of a published time at heat; instead of `hold`."""
-    lid: bool = True
-    places: int | None = None
-    """Packets the steamer holds at once."""
-
-
-class KettlePlan(msgspec.Struct, frozen=True, kw_only=True):
-    """A dye bath: one colour over all of the fibre."""
-
-    acid: str = ""
-    target_ph: Quantity | None = None
-    acid_amount: Quantity | None = None
-    """mL or g; instead of a target pH."""
-    acid_added: AcidAdded | None = None
-    """Half of it a quarter of an hour later, or all at the start."""
-    liquor_ratio: float | None = None
-    start: Quantity | None = None
-    """degC of the bath when the fibre goes in."""
-    ramp: float | None = None
-    """degC a minute."""
-    top: Quantity | None = None
-    """degC that is held."""
-    hold: Quantity | None = None
-    parts: int = 1
-    """The dye goes in at once, or in so many parts on the way up: a semi-solid."""
-    hob: Quantity | None = None
-    hob_efficiency: float | None = None
-    pot: Quantity | None = None
-    """g, the empty pot."""
-    lid: bool = True
-
-
-class MicrowavePlan(msgspec.Struct, frozen=True, kw_only=True):
-    """A painted, wrapped packet set in bursts."""
-
-    power: Quantity
-    """W, the oven's output at the setting used."""
-    burst: Quantity | None = None
-    rest: Quantity | None = None
-    rounds: int | None = None
-    """Bursts."""
-    stand: Quantity | None = None
-    """Minutes it stands before it is opened."""
-    thickness: Quantity | None = None
-    """cm, of the packet as it lies in its dish."""
-
-
 class KnitPlan(msgspec.Struct, frozen=True, kw_only=True):
     stitches: int | None = None
     gauge: Quantity | None = None
@@ -186,12 +131,14 @@ class Plan(msgspec.Struct, frozen=True, kw_only=True):
     presoak: PresoakPlan
     colours: tuple[ColourPlan, ...]
     layout: LayoutPlan
-    """One band of the one colour in a kettle."""
-    set: SetPlan | None = None
-    """Of a packet that is steamed."""
-    kettle: KettlePlan | None = None
-    microwave: MicrowavePlan | None = None
-    """One of the three is there, by the method."""
+    """One band of the one colour where none are painted."""
+    own: dict[str, Any] = {}
+    """The table of its way of setting the colour, as that way has read it."""
+    sour: AcidPlan = AcidPlan()
+    hob: Quantity | None = None
+    """W, as written."""
+    hob_efficiency: float | None = None
+    """Share of it that reaches the pot, as written."""
     kit: tuple[str, ...] = ()
     knit: KnitPlan | None = None
     salt: Salt = "none"
@@ -199,23 +146,6 @@ class Plan(msgspec.Struct, frozen=True, kw_only=True):
     reserve_typed: bool = False
 
     @property
-    def acid_bath(self) -> PresoakPlan | KettlePlan:
-        """The table with the acid: the presoak's, or the kettle's, whose fibre is wetted out in plain water."""
-        return self.presoak if self.kettle is None else self.kettle
-
-    @property
-    def acid_table(self) -> str:
-        """Name of that table."""
-        return "presoak" if self.kettle is None else "kettle"
-
-    @property
-    def hob(self) -> Quantity | None:
-        """W, as written."""
-        made = self.set or self.kettle
-        return made.hob if made is not None else None
-
-    @property
-    def hob_efficiency(self) -> float:
+    def hob_share(self) -> float:
         """Share of the hob's power that reaches the pot; 1 where nothing is written, an upper bound."""
-        made = self.set or self.kettle
-        return (made.hob_efficiency if made is not None else None) or 1.0
+        return self.hob_efficiency or 1.0

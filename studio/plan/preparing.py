@@ -15,6 +15,7 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
         if facts.food_only
         else "Every pot, jar, brush, spoon and steamer is kept for dyeing and never goes back to food."
     )
+    jars = "jar and brush" if facts.bands else "jar"
     return laid_stage(
         "ready",
         Step(
@@ -61,10 +62,8 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
         Step(
             role="label jars",
             kind="check",
-            text="Each jar has its colour's label before anything goes in."
-            if facts.kettle
-            else "Each jar and brush has its colour's label before anything goes in.",
-            done="Jars labelled" if facts.kettle else "Jars and brushes labelled",
+            text=f"Each {jars} has its colour's label before anything goes in.",
+            done="Jars and brushes labelled" if facts.bands else "Jars labelled",
         ),
         Step(
             role="dry weight",
@@ -82,7 +81,7 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
 
 def presoak_stage(facts: ProcedureFacts) -> Stage:
     acid = None
-    if facts.acid_amount > 0 and facts.kettle is None:
+    if facts.acid_amount > 0 and facts.presoak_ph is not None:
         liquid = facts.acid_state == "liquid"
         acid = Step(
             role="acid",

@@ -8,18 +8,18 @@ Wiener, Human Factors 35(2), 1993; the work itself is common practice.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 import msgspec
 
-from studio.plan import model
 from studio.plan.facts import ProcedureFacts
-from studio.plan.kettle_steps import in_a_kettle
+from studio.plan.finishing import record_stage, rinse_stage
 from studio.plan.lay import Laid
-from studio.plan.microwave_steps import microwaved
+from studio.plan.mixing_steps import stocks_stage
+from studio.plan.preparing import presoak_stage, ready_stage
 from studio.plan.shapes import Caution, Figure, Stage, Step
-from studio.plan.steam_steps import steamed
 from studio.plan.step_parts import MOST_ITEMS, near
+from studio.plan.ways import method_called
 
 __all__ = ["MOST_COLOURS", "MOST_ITEMS", "MOST_STOCKS", "build_procedure"]
 
@@ -32,12 +32,22 @@ def build_procedure(
     figures: Mapping[str, Figure], cautions: Sequence[Caution], facts: ProcedureFacts
 ) -> Laid:
     """The procedure of the plan; the figures a step shows are only those that exist."""
-    laid = _OF_METHOD[facts.method](facts)
+    laid = _laid(facts)
     by_stage: dict[str, tuple[str, ...]] = {}
     for caution in cautions:
         by_stage[caution.stage] = (*by_stage.get(caution.stage, ()), caution.id)
     stages = tuple(_tidy(s, figures, by_stage.get(s.kind, ())) for s in laid.stages)
     return msgspec.structs.replace(laid, stages=stages)
+
+
+def _laid(facts: ProcedureFacts) -> Laid:
+    """Ready, presoak, stocks, colour put on, set, cool, rinse, record."""
+    method, stocks = method_called(facts.method), stocks_stage(facts)
+    before = (ready_stage(facts), presoak_stage(facts), stocks)
+    put = method.put_on.lay(facts, stocks.steps[-1].id)
+    laid = method.set_by.lay(facts, (*before, put))
+    rinse = rinse_stage(facts, laid.stages[-1].steps[-1].id)
+    return msgspec.structs.replace(laid, stages=(*laid.stages, rinse, record_stage(facts)))
 
 
 def _tidy(stage: Stage, figures: Mapping[str, Figure], caution_ids: tuple[str, ...]) -> Stage:
@@ -64,10 +74,3 @@ def _asked(step: Step, figure: Figure) -> Step:
             step, expected=round(ph, 2), low=max(0.0, ph - 1), high=min(14.0, ph + 1)
         )
     return step
-
-
-_OF_METHOD: dict[str, Callable[[ProcedureFacts], Laid]] = {
-    model.STEAM: steamed,
-    model.KETTLE: in_a_kettle,
-    model.MICROWAVE: microwaved,
-}

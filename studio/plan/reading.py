@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import cast
 
 from studio.plan import model
@@ -10,17 +11,9 @@ from studio.plan.either_or import EITHER
 from studio.plan.errors import quoted
 from studio.plan.keys import Keys
 from studio.plan.layout import read_layout
-from studio.plan.method_reading import (
-    KETTLE,
-    MICROWAVE,
-    one_colour,
-    read_amount,
-    read_kettle,
-    read_microwave,
-    read_ph,
-    right_tables,
-)
+from studio.plan.reading_values import read_amount, read_ph
 from studio.plan.toml_text import toml_table
+from studio.plan.ways import Method, method_called, method_names, methods
 
 FORMAT = "potside-plan/1"
 
@@ -35,9 +28,6 @@ TOP = (
     "presoak",
     "colour",
     "layout",
-    "set",
-    "kettle",
-    "microwave",
     "kit",
     "knit",
 )
@@ -57,39 +47,35 @@ FIBRE = (
 )
 WATER = ("alkalinity", "ph", "altitude", "open")
 PRESOAK = ("acid", "liquor_ratio", "target_ph", "acid_amount", "practice", "time", "temperature")
-SET = (
-    "shape",
-    "thickness",
-    "length",
-    "width",
-    "hob",
-    "hob_efficiency",
-    "pot_water",
-    "hold",
-    "practice",
-    "lid",
-    "places",
-)
 KIT = ("use",)
 KNIT = ("stitches", "gauge")
 
-ELSEWHERE = {
-    **dict.fromkeys(KETTLE, "[kettle]"),
-    **dict.fromkeys(MICROWAVE, "[microwave]"),
-    **dict.fromkeys(KNIT, "[knit]"),
-    **dict.fromkeys(KIT, "[kit]"),
-    **dict.fromkeys(("order", "repeat"), "[layout]"),
-    **dict.fromkeys(("dye", "mix", "depth", "stock", "drops", "in", "liquid"), "[[colour]]"),
-    **dict.fromkeys(SET, "[set]"),
-    **dict.fromkeys(PRESOAK, "[presoak]"),
-    **dict.fromkeys(WATER, "[water]"),
-    **dict.fromkeys(FIBRE, "[fibre]"),
-    **dict.fromkeys(TOP[:5], "the top of the file, before the first table"),
-}
-"""Where a key belongs that stands in the wrong table."""
 
-MOST_PIECES = 8
-"""Alike in one session: as many packets as the bench keeps clocks for. House rule."""
+def top_keys() -> tuple[str, ...]:
+    """The keys and tables a plan may have."""
+    own = tuple(m.set_by.table for m in methods())
+    at = TOP.index("kit")
+    return (*TOP[:at], *own, *TOP[at:])
+
+
+@cache
+def elsewhere() -> dict[str, str]:
+    """Where a key belongs that stands in the wrong table."""
+    usual, *others = methods()
+    return {
+        **{key: f"[{m.set_by.table}]" for m in others for key in m.set_by.keys},
+        **dict.fromkeys(KNIT, "[knit]"),
+        **dict.fromkeys(KIT, "[kit]"),
+        **dict.fromkeys(("order", "repeat"), "[layout]"),
+        **dict.fromkeys(("dye", "mix", "depth", "stock", "drops", "in", "liquid"), "[[colour]]"),
+        **dict.fromkeys(usual.set_by.keys, f"[{usual.set_by.table}]"),
+        **dict.fromkeys(PRESOAK, "[presoak]"),
+        **dict.fromkeys(WATER, "[water]"),
+        **dict.fromkeys(FIBRE, "[fibre]"),
+        **dict.fromkeys(TOP[:5], "the top of the file, before the first table"),
+    }
+
+
 LOWEST_M, HIGHEST_M = -430.0, 4000.0
 """Altitudes for which steam still reaches 85 degC with room to spare. House rule."""
 
@@ -101,40 +87,53 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
     PlanError with one sentence for anything that is not a plan.
     """
     keys = Keys(toml_table(text, file=name), file=name, drops_per_ml=drops_per_ml)
-    keys.only(TOP, ELSEWHERE)
+    keys.only(top_keys(), elsewhere())
     stated = keys.needed_text("format", FORMAT)
     if stated != FORMAT:
         raise keys.wrong(
             "format", f'is {quoted(stated)}, which this version does not know; write "{FORMAT}".'
         )
     title = keys.needed_text("title", "Tidewrack stripes")
-    method = keys.choice("method", model.METHODS, "paint and steam")
-    right_tables(keys, method)
+    names = method_names()
+    method = method_called(keys.choice("method", names, names[0]))
+    _right_tables(keys, method)
     salt = keys.choice("salt", model.SALTS, "none")
     reserve = keys.measure("reserve", "share", low=-1.0, high=100.0)
     fibre = _fibre(keys.table("fibre"))
     colours = read_colours(keys.rows("colour"), keys)
-    one_colour(keys, method, colours)
-    in_bath = method == model.KETTLE
+    method.put_on.refuse_colours(keys, colours)
+    presoak, sour = _presoak(keys.table("presoak"))
     plan = model.Plan(
         file=name,
         title=title,
-        method=method,
+        method=method.name,
         salt=cast(model.Salt, salt),
-        reserve_percent=(0.0 if in_bath else 20.0) if reserve is None else reserve.value,
+        reserve_percent=method.put_on.reserve_percent if reserve is None else reserve.value,
         reserve_typed=reserve is not None,
         fibre=fibre,
         water=_water(keys.table("water")),
-        presoak=_presoak(keys.table("presoak")),
+        presoak=presoak,
         colours=colours,
         layout=read_layout(keys.table("layout"), colours),
-        set=_set(keys.table("set")) if method == model.STEAM else None,
-        kettle=read_kettle(keys.table("kettle")) if in_bath else None,
-        microwave=read_microwave(keys.table("microwave")) if method == model.MICROWAVE else None,
         kit=_kit(keys.table("kit")),
         knit=_knit(keys.table("knit")) if "knit" in keys else None,
+        **{"sour": sour, **method.set_by.read(keys.table(method.set_by.table))},
     )
     return plan
+
+
+def _right_tables(keys: Keys, method: Method) -> None:
+    """Refuse a table that belongs to another method, and say which of the two to change."""
+    own = method.set_by.table
+    for other in methods():
+        table = other.set_by.table
+        if table in keys and table != own:
+            raise keys.wrong(
+                table,
+                f'belongs to method = "{other.name}", and this plan says "{method.name}"; take [{table}] out and write '
+                f"[{own}], or change the method.",
+            )
+    method.put_on.refuse(keys)
 
 
 def read_blend(keys: Keys) -> tuple[tuple[str, float], ...]:
@@ -160,7 +159,7 @@ def read_blend(keys: Keys) -> tuple[tuple[str, float], ...]:
 
 
 def _fibre(keys: Keys) -> model.FibrePlan:
-    keys.only(FIBRE, ELSEWHERE)
+    keys.only(FIBRE, elsewhere())
     base = keys.text("base")
     blend = read_blend(keys)
     if not base and not blend:
@@ -183,7 +182,7 @@ def _fibre(keys: Keys) -> model.FibrePlan:
         blend=blend,
         dry_weight=weight,
         squeezed_weight=squeezed,
-        pieces=keys.whole("pieces", 1, MOST_PIECES, "3"),
+        pieces=keys.whole("pieces", 1, model.MOST_PIECES, "3"),
         target_pickup=keys.measure("target_pickup", "share", high=600.0),
         form=cast(model.Form, form) if form else None,
         yarn_length=keys.measure("yarn_length", "yarn length"),
@@ -196,7 +195,7 @@ def _fibre(keys: Keys) -> model.FibrePlan:
 
 
 def _water(keys: Keys) -> model.WaterPlan:
-    keys.only(WATER, ELSEWHERE)
+    keys.only(WATER, elsewhere())
     water = model.WaterPlan(
         alkalinity=keys.measure("alkalinity", "alkalinity", low=-1.0, high=1000.0),
         ph=read_ph(keys, "ph", 6.0, 9.5),
@@ -206,8 +205,8 @@ def _water(keys: Keys) -> model.WaterPlan:
     return water
 
 
-def _presoak(keys: Keys) -> model.PresoakPlan:
-    keys.only(PRESOAK, ELSEWHERE)
+def _presoak(keys: Keys) -> tuple[model.PresoakPlan, model.AcidPlan]:
+    keys.only(PRESOAK, elsewhere())
     acid = keys.text("acid")
     target = read_ph(keys, "target_ph", 2.0, 7.0)
     amount = read_amount(keys)
@@ -216,46 +215,22 @@ def _presoak(keys: Keys) -> model.PresoakPlan:
     if not acid and (target is not None or amount is not None or practice):
         raise keys.wrong("acid", 'is missing; write for example acid = "white vinegar".')
     presoak = model.PresoakPlan(
-        acid=acid,
         liquor_ratio=keys.number("liquor_ratio", 3.0, 200.0, "20"),
-        target_ph=target,
-        acid_amount=amount,
-        practice=practice,
         time=keys.measure("time", "duration", high=48 * 60.0),
         temperature=keys.measure("temperature", "temperature", low=1.0, high=100.0),
     )
-    return presoak
-
-
-def _set(keys: Keys) -> model.SetPlan:
-    keys.only(SET, ELSEWHERE)
-    shape = keys.choice("shape", model.SHAPES, "roll")
-    keys.one_of(EITHER["set"])
-    made = model.SetPlan(
-        shape=cast(model.Shape, shape),
-        thickness=keys.needed("thickness", "length", "5 cm", low=0.2, high=30.0),
-        length=keys.measure("length", "length", low=0.5, high=300.0),
-        width=keys.measure("width", "length", low=0.5, high=300.0),
-        hob=keys.measure("hob", "power", low=50.0, high=20_000.0),
-        hob_efficiency=keys.number("hob_efficiency", 0.1, 1.0, "0.8"),
-        pot_water=keys.measure("pot_water", "volume", high=100_000.0),
-        # As long as is advised for the thickest packet above, so that a repeat can write it.
-        hold=keys.measure("hold", "duration", low=1.0, high=60 * 60.0),
-        practice=keys.text("practice"),
-        lid=keys.flag("lid", True),
-        places=keys.whole("places", 1, MOST_PIECES, "2"),
-    )
-    return made
+    sour = model.AcidPlan(acid=acid, target_ph=target, acid_amount=amount, practice=practice)
+    return presoak, sour
 
 
 def _kit(keys: Keys) -> tuple[str, ...]:
-    keys.only(KIT, ELSEWHERE)
+    keys.only(KIT, elsewhere())
     used = keys.texts("use")
     return used
 
 
 def _knit(keys: Keys) -> model.KnitPlan:
-    keys.only(KNIT, ELSEWHERE)
+    keys.only(KNIT, elsewhere())
     knit = model.KnitPlan(
         stitches=keys.whole("stitches", 1, 10_000, "64"), gauge=keys.measure("gauge", "gauge")
     )

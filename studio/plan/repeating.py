@@ -34,6 +34,7 @@ from studio.plan.settled import Settled, SettledColour, settle
 from studio.plan.shapes import Worksheet
 from studio.plan.sheet import work_sheet
 from studio.plan.shelf import Shelf, ShelfBase
+from studio.plan.ways import method_of
 from studio.plan.worksheet import work_out, worked_out
 from studio.quantity import show
 
@@ -227,22 +228,14 @@ class _Writing:
                 self._write(row, figure.value * self.factor, 1.0)
 
     def _packet(self) -> tuple[str, ...]:
-        """A roll grows thicker as the root of its weight; a flat packet grows wider and stays as thick."""
-        made, factor = self.planned.plan.set, self.factor
-        if made is None or factor == 1.0:
+        """What its way of setting makes of another weight."""
+        if self.factor == 1.0:
             return ()
-        if made.shape == "roll":
-            across = made.thickness.value * math.sqrt(factor)
-            self.new.put("set", "thickness", show(across, "cm", 4))
-            return (
-                f"One roll as long as before, so {show(across, 'cm')} across instead of "
-                f"{show(made.thickness.value, 'cm')}; write the old thickness where it becomes several rolls.",
-            )
-        if made.width is not None:
-            self.new.put("set", "width", show(made.width.value * factor, "cm", 4))
-        return (
-            "The packet is laid as thick as before, and so wider; write the thickness where it is stacked.",
-        )
+        set_by = method_of(self.planned).set_by
+        values, notes = set_by.scaled(self.planned, self.factor)
+        for key, value in values.items():
+            self.new.put(set_by.table, key, value)
+        return notes
 
     def _as_done(self) -> tuple[str, ...]:
         """Every key that the plan needs to come to what was done."""

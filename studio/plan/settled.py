@@ -14,7 +14,7 @@ from studio.plan.habit_kinds import HabitId
 from studio.plan.habits import in_use
 from studio.plan.layout import shares
 from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend
-from studio.plan.model import ColourPlan, Form, KettlePlan, MicrowavePlan, Plan, SetPlan
+from studio.plan.model import ColourPlan, Form, Plan
 from studio.plan.shapes import Origin
 from studio.plan.shelf import KitItem, Shelf, ShelfBase
 from studio.quantity import Quantity
@@ -100,32 +100,18 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
         """Whether every dye is a food colour."""
         return all(d.food for d in self.dyes)
 
-    @property
-    def packet(self) -> SetPlan:
-        """[set] of a steamed plan; asked for by what works out the steam alone."""
-        return _there(self.plan.set, "set")
 
-    @property
-    def kettle(self) -> KettlePlan:
-        """[kettle] of a kettle plan."""
-        return _there(self.plan.kettle, "kettle")
-
-    @property
-    def microwave(self) -> MicrowavePlan:
-        """[microwave] of a microwave plan."""
-        return _there(self.plan.microwave, "microwave")
-
-
+T = TypeVar("T")
 LEAST_FIBRE_G = 0.1
 """Less dry fibre than this is a slip, not a skein. House rule."""
-Table = TypeVar("Table")
 
 
-def _there(table: Table | None, name: str) -> Table:
-    """The table that the method of a plan is worked out from; ValueError in a file that was changed by hand."""
-    if table is None:
-        raise ValueError(f"The plan has no [{name}], which its method is worked out from.")
-    return table
+def own_table(settled: Settled, shape: type[T], name: str) -> T:
+    """The table of its way of setting, as that way reads it; ValueError in a file that was changed by hand."""
+    try:
+        return msgspec.convert(settled.plan.own, shape)
+    except msgspec.ValidationError as problem:
+        raise ValueError(f"The plan has no [{name}], which its method is worked out from.") from problem
 
 
 def measure(settled: Settled, measured: Mapping[str, float]) -> Settled:

@@ -9,11 +9,11 @@ from typing import Any, Literal
 import msgspec
 
 from studio.plan.figure_text import brief
-from studio.plan.figures_bath import is_staged
 from studio.plan.jar_age import age_of, day_of
 from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
 from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfDye
+from studio.plan.ways import MORE_ACID, method_of
 from studio.plan.worked import Worked
 
 Kind = Literal["dye", "jar", "acid", "base"]
@@ -116,13 +116,11 @@ def _stocks_used(settled: Settled) -> Iterator[Use]:
 
 
 def _acid_used(settled: Settled) -> Iterator[Use]:
-    acid, purpose = settled.acid, "the presoak"
-    figures: tuple[str, ...] = ("presoak.acid",)
+    acid = settled.acid
     if acid is None:
         return
-    if settled.plan.kettle is not None:
-        purpose = "the bath"
-        figures = ("kettle.acid.first", "kettle.acid.rest") if is_staged(settled) else ("kettle.acid",)
+    put_on = method_of(settled).put_on
+    figures = put_on.acid_figures(settled)
     yield Use(
         id="acid",
         kind="acid",
@@ -130,8 +128,8 @@ def _acid_used(settled: Settled) -> Iterator[Use]:
         unit=acid.unit,
         figures=figures,
         asks=figures,
-        later="kettle.acid.more",
-        purpose=purpose,
+        later=MORE_ACID,
+        purpose=f"the {put_on.acid_at}",
         price=acid.price,
     )
 

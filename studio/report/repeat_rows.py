@@ -189,9 +189,9 @@ def same_lot_section(repeated: Repeated) -> Section:
             told.append((f"{figure.label}, as it was read", show(figure.value, "pH")))
     others = (sheet.figure(figure_id) for figure_id in SAME_FIGURES)
     told.extend((f.label, show(f.value, f.unit)) for f in others if f is not None)
-    packet = done.choices.plan.set or done.choices.plan.microwave
-    if packet is not None and packet.thickness is not None:
-        told.append(("thickness of the packet", show(packet.thickness.value, "cm")))
+    live = sheet.facts.live if sheet.facts is not None else None
+    if live is not None and live.thickness_cm:
+        told.append(("thickness of the packet", show(live.thickness_cm, "cm")))
     if repeated.base:
         told.append(("base", "another one: a lot on it will not match"))
     told.append(("water, base, batch of dye and of fibre", "the same as for the first lot"))

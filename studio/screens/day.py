@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.day_sheet import DaySheet, minute_of_day
-from studio.plan.reading import MOST_PIECES
+from studio.plan.model import MOST_PIECES
 from studio.report.day_rows import day_sections, time_of_day
 from studio.screens.draw.sheet import sections_content
 from studio.screens.entry import Entry, Question

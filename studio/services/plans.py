@@ -12,6 +12,7 @@ from studio.plan.model import Plan
 from studio.plan.reading import read_plan
 from studio.plan.settled import Known, Settled, settle
 from studio.plan.toml_text import read_text
+from studio.plan.ways import method_called
 from studio.plan.worked import work_all
 from studio.plan.worksheet import work_out
 from studio.services.habits import HabitServices
@@ -149,7 +150,7 @@ class PlanServices(HabitServices):
         """Whether the plan is for a skein, whose colours lie along the yarn and not in rows."""
         plan = self.plan_of(path)
         try:
-            return plan.kettle is None and settle(plan, self.shelf).form == "skein"
+            return method_called(plan.method).put_on.has_bands and settle(plan, self.shelf).form == "skein"
         except PlanError as problem:
             raise Trouble(str(problem), USAGE) from problem
 

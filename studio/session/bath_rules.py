@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from studio.plan.kettle_heat import CLEAR_GRADE
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of
@@ -25,7 +24,7 @@ def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[e.Dr
     if step.quantity != "look" or text not in ("1", "2", "3", "4", "5"):
         raise Refused("Grade what is on the spoon from 1, as dark as at first, to 5, clear.")
     grade = int(text)
-    clear = grade >= CLEAR_GRADE
+    clear = grade >= (step.low or 0.0)
     drafts = [e.Draft(e.BATH_LOOKED, {"step": step.id, "grade": grade, "clear": clear, "set": state.sets})]
     more = next((t for t in state.worksheet.timers if t.id == step.stops), None)
     if clear:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from studio.plan.fields import SECTIONS
+from studio.plan.fields import sections
 from studio.plan.layout_text import layout_text
 from studio.plan.stand_ins import told
 from studio.quantity import show
@@ -139,7 +139,7 @@ def _all_same(row: Difference, close: float) -> bool:
 def _inputs(state: State) -> dict[str, ComparedValue]:
     """Every key of the plan that decides no figure, as it was written, else what stood in for it."""
     found = {}
-    for section in SECTIONS:
+    for section in sections():
         if state.choices is None or state.choices.plan.method in section.methods:
             for name, table in _tables(state, section.table):
                 for field in section.fields:

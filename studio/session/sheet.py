@@ -15,6 +15,7 @@ from studio.plan.lay import paint_path
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import laid_out
+from studio.plan.ways import MORE_ACID
 from studio.plan.worked import Worked
 from studio.session.state import State
 
@@ -28,7 +29,7 @@ def measured_now(state: State) -> dict[str, float]:
     for record in closed:
         found.update(record.fixed)
     if state.acid_doses:
-        found["kettle.acid.more"] = sum(dose.amount for dose in state.acid_doses)
+        found[MORE_ACID] = sum(dose.amount for dose in state.acid_doses)
     for batch in state.batches:
         own = batch.strength_percent
         taken = ("more.stock", batch.stock_ml) if own is None else ("more.dye", batch.stock_ml * own / 100.0)

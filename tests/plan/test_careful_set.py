@@ -11,9 +11,8 @@ from pathlib import Path
 import pytest
 
 from studio.craft.steam import boil_off_ml_min
+from studio.methods.set_by.steam_work import steam_energy, work_set
 from studio.plan.day_work import day_work, lots_of
-from studio.plan.figures_energy import steam_energy
-from studio.plan.figures_set import work_set
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import Figure, Worksheet
@@ -69,8 +68,7 @@ def test_the_clock_the_pot_the_energy_and_the_day_run_as_long() -> None:
     assert sheet.figure("set.pot_needed") is None
     settled = settle(read_plan(STRIPES, name="tidewrack-stripes.plan.toml"), SHELF)
     worked = work_all(settled)
-    assert worked.steam is not None and worked.paint is not None
-    drawn = steam_energy(settled, worked.steam, worked.paint)
+    drawn = steam_energy(settled, worked.heat, worked.put)
     assert f"1000 W x {CAREFUL_MIN:g} min" in drawn.because
     waits = {t.task.id: t.task.after for t in day_work(lots_of([sheet]), places=1).tasks}
     heating = (

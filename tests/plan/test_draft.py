@@ -19,18 +19,17 @@ from studio.plan.draft import PlanDraft
 from studio.plan.draft_places import Place, place_of
 from studio.plan.draft_words import plan_sentence
 from studio.plan.errors import PlanError
-from studio.plan.fields import SECTIONS, field_of, sections_for
+from studio.plan.fields import field_of, sections, sections_for
 from studio.plan.foretelling import foretell
 from studio.plan.habit_kinds import KIND_OF
 from studio.plan.habits import Choice, habit
 from studio.plan.layout_edit import inserted, recoloured, widened
-from studio.plan.method_reading import KETTLE, MICROWAVE
-from studio.plan.model import METHODS
-from studio.plan.reading import FIBRE, KIT, KNIT, PRESOAK, SET, TOP, WATER, read_plan
+from studio.plan.reading import FIBRE, KIT, KNIT, PRESOAK, WATER, read_plan, top_keys
 from studio.plan.settled import settle
 from studio.plan.shelf import EMPTY_SHELF, Shelf
 from studio.plan.shelf_reading import load_shelf, read_shelf
 from studio.plan.stand_ins import stand_in
+from studio.plan.ways import method_names, methods
 from studio.plan.worksheet import work_out
 from studio.report.worksheet_json import worksheet_json
 
@@ -52,21 +51,19 @@ def draft(shelf: Shelf) -> PlanDraft:
 
 def test_every_key_of_a_plan_has_a_field() -> None:
     """Against the reader's own lists; a key nobody described yet has a plain row."""
-    known = {s.table: [f.key for f in s.fields] for s in reversed(SECTIONS)}
+    known = {s.table: [f.key for f in s.fields] for s in reversed(sections())}
     lists = {
         "fibre": FIBRE,
         "water": WATER,
         "presoak": PRESOAK,
-        "set": SET,
-        "kettle": KETTLE,
-        "microwave": MICROWAVE,
+        **{method.set_by.table: method.set_by.keys for method in methods()},
         "kit": KIT,
         "knit": KNIT,
         "colour": KEYS,
     }
     for table, keys in lists.items():
         assert sorted(known[table]) == sorted(keys)
-    assert set(known[""]) <= set(TOP)
+    assert set(known[""]) <= set(top_keys())
 
 
 def test_kitchen_text_is_taken_and_echoed(draft: PlanDraft) -> None:
@@ -124,12 +121,12 @@ FILE_TALK = re.compile(
 WRONG = ("x", "-3", "900 kg", "5 %", "99999999", "a 5, b 6", "")
 
 
-@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize("method", method_names())
 def test_no_sentence_on_screen_speaks_of_the_file(
     shelf: Shelf, method: str, sampled: Callable[..., Any]
 ) -> None:
     """Every field, left empty and with values that are wrong for most; each is refused in the field's own words."""
-    begun = next(b for b in beginnings() if f'method = "{method}"' in b.text or method == METHODS[0])
+    begun = next(b for b in beginnings() if f'method = "{method}"' in b.text or method == method_names()[0])
     said: set[tuple[str, str]] = set()
     for section in sections_for(method):
         for field in section.fields:
@@ -332,7 +329,7 @@ def test_a_mix_keeps_the_strengths_of_the_dyes_that_stay(draft: PlanDraft) -> No
 
 def test_what_stands_in_is_told_with_its_origin(draft: PlanDraft) -> None:
     told = {}
-    for section in SECTIONS:
+    for section in sections():
         for field in section.fields:
             told[f"{section.table}.{field.key}"] = stand_in(field, draft.settled, draft.worksheet, "rust")
     assert told["fibre.target_pickup"] == "150 % (estimate)"
@@ -353,7 +350,9 @@ def test_every_caution_leads_to_a_field(shelf: Shelf) -> None:
     ):  # fmt: skip
         place = place_of(where, data)
         assert place is not None, where
-        assert any(s.table == place.table and place.key in {f.key for f in s.fields} for s in SECTIONS), where
+        assert any(s.table == place.table and place.key in {f.key for f in s.fields} for s in sections()), (
+            where
+        )
     assert place_of("colour.deep water.depth", data) == Place("colour", 1, "depth")
     assert place_of("colour[2].name", data) == Place("colour", 1, "name")
     assert place_of("", data) is None and place_of("moon.phase", data) is None
@@ -383,7 +382,7 @@ def test_text_that_is_no_toml_is_refused_in_one_sentence(shelf: Shelf) -> None:
 
 
 SHELF = load_shelf(ROOT / "shared")
-FIELDS = [(s, f) for s in SECTIONS for f in s.fields]
+FIELDS = [(s, f) for s in sections() for f in s.fields]
 TYPED = st.one_of(
     st.text(max_size=30),
     st.sampled_from(
@@ -554,6 +553,6 @@ order = [ { colour = "rust", rows = 10 } ]
 thickness = "5 cm"
 """
     settled = settle(read_plan(text, name="x"), shelf)
-    fields = {f.key: f for s in SECTIONS for f in s.fields if s.table == "fibre"}
+    fields = {f.key: f for s in sections() for f in s.fields if s.table == "fibre"}
     assert stand_in(fields["squeezed_weight"], settled, None) == "188 g (yours)"
     assert stand_in(fields["target_pickup"], settled, None) == "150 % (estimate)"

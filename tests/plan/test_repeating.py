@@ -296,10 +296,10 @@ def test_what_was_poured_and_held_stands_instead_of_the_practices_named():
     done = done_of({"presoak.acid": 50.0, "set.hold": 44.0}, text)
     again = repeat(text, done, EMPTY_SHELF, name="again", source="s.jsonl")
     assert "practice" not in again.text
-    assert again.plan.presoak.acid_amount is not None and again.plan.presoak.acid_amount.value == 50.0
-    assert again.plan.set.hold is not None and again.plan.set.hold.value == 44.0
+    assert again.plan.sour.acid_amount is not None and again.plan.sour.acid_amount.value == 50.0
+    assert again.plan.own["hold"]["value"] == 44.0
     named = repeat(text, done_of({}, text), EMPTY_SHELF, weight_g=200.0, name="again", source="s.jsonl")
-    assert named.plan.presoak.practice == "vinegar-one-cup"
+    assert named.plan.sour.practice == "vinegar-one-cup"
     dose = named.worksheet.figure("presoak.acid")
     assert dose is not None and dose.value == pytest.approx(2 * 52.16)
 
@@ -393,7 +393,7 @@ def test_every_way_of_writing_a_table(fibre, end):
     told = table(repeated)
     assert (told["fibre"]["dry_weight"], told["fibre"]["squeezed_weight"]) == ("200 g", "350 g")
     assert told["fibre"]["blend"] == {"wool": 100} and "# the pot" in repeated.text
-    assert repeated.plan.set.hold is not None
+    assert repeated.plan.own["hold"] is not None
 
 
 @settings(max_examples=15)

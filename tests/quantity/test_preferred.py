@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.plan.field_text import read_field
-from studio.plan.fields import SECTIONS
+from studio.plan.fields import sections
 from studio.plan.shelf_reading import load_shelf
 from studio.quantity.preferred import preferred
 
@@ -42,7 +42,7 @@ def test_fahrenheit_and_what_has_no_other_unit() -> None:
     ],
 )
 def test_a_field_echoes_what_the_dyer_reads(typed: str, units: str, echo: str) -> None:
-    field = next(f for s in SECTIONS for f in s.fields if f.key == "dry_weight")
+    field = next(f for s in sections() for f in s.fields if f.key == "dry_weight")
     assert read_field(field, typed, units=units).echo == echo  # type: ignore[arg-type]
 
 

@@ -6,7 +6,7 @@ import msgspec
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.plan.model import MOST_BURSTS
+from studio.methods.set_by.microwave import MOST_BURSTS
 from studio.plan.procedure import MOST_COLOURS, MOST_ITEMS, MOST_STOCKS
 from studio.plan.shapes import StageId, Worksheet
 
@@ -78,7 +78,7 @@ def kettle_plans(draw, facts_of, colour_of, stock_of, kettle):  # type: ignore[n
         acid_amount=acid,
         acid_strong=draw(st.booleans()),
         acid_state=draw(st.sampled_from(["liquid", "powder"])),
-        kettle=bath,
+        bath=bath,
     )
 
 
@@ -91,18 +91,18 @@ def microwave_plans(draw, facts_of, microwave):  # type: ignore[no-untyped-def]
         burst_min=draw(st.floats(0.25, 5)),
         rest_min=draw(st.floats(0.5, 30)),
     )
-    return facts_of(form=draw(st.sampled_from(["blank", "skein"])), microwave=made)
+    return facts_of(form=draw(st.sampled_from(["blank", "skein"])), bursts=made)
 
 
 @given(st.data())
 def test_a_kettle_keeps_the_rules(kettle_facts_of, colour_of, stock_of, sheet_of, data) -> None:  # type: ignore[no-untyped-def]
-    kettle = kettle_facts_of().kettle
+    kettle = kettle_facts_of().bath
     _keeps_the_rules(sheet_of(data.draw(kettle_plans(kettle_facts_of, colour_of, stock_of, kettle))))
 
 
 @given(st.data())
 def test_a_microwave_keeps_the_rules(microwave_facts_of, sheet_of, data) -> None:  # type: ignore[no-untyped-def]
-    made = microwave_facts_of().microwave
+    made = microwave_facts_of().bursts
     _keeps_the_rules(sheet_of(data.draw(microwave_plans(microwave_facts_of, made))))
 
 

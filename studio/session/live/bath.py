@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio.craft import ramp
-from studio.plan.facts import KettleFacts
+from studio.plan.facts import BathFacts
 from studio.plan.shapes import Caution, Figure, Origin
 from studio.quantity import show
 from studio.session.clock import Reading
@@ -66,7 +66,7 @@ class Ramp:
 def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp | None:
     """The ramp of the present set (or of another), None before the heat is on, or while nobody knows how long."""
     known = facts_of(state)
-    kettle = known[0].kettle if known is not None else None
+    kettle = known[0].bath if known is not None else None
     if kettle is None:
         return None
     number = set_number or state.sets
@@ -90,7 +90,7 @@ def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp |
 def think_ramp(state: State, now: Reading) -> Thought:
     """What the ramp asks now, how far off the last reading was, how fast the bath climbs, when it is there."""
     known, on = facts_of(state), record_of(state, "heat on")
-    kettle = known[0].kettle if known is not None else None
+    kettle = known[0].bath if known is not None else None
     if kettle is None or on.moment is None:
         return NOTHING
     seen = ramp_of(state, now)
@@ -149,7 +149,7 @@ def off_words(seen: Ramp) -> str:
     return f"{abs(off):.0f} degC {'ahead' if off > 0 else 'behind'}"
 
 
-def _boils(seen: Ramp, kettle: KettleFacts) -> list[Caution]:
+def _boils(seen: Ramp, kettle: BathFacts) -> list[Caution]:
     _, c = seen.readings[-1]
     if c < kettle.boil_c - NEAR_BOIL_C:
         return []
@@ -158,7 +158,7 @@ def _boils(seen: Ramp, kettle: KettleFacts) -> list[Caution]:
     return [warning("ramp.boils", text, "house rule")]
 
 
-def _warnings(seen: Ramp, kettle: KettleFacts) -> list[Caution]:
+def _warnings(seen: Ramp, kettle: BathFacts) -> list[Caution]:
     off, rule = seen.off_c or 0.0, "house rule"
     found = _boils(seen, kettle)
     if found:
@@ -175,7 +175,7 @@ def _warnings(seen: Ramp, kettle: KettleFacts) -> list[Caution]:
 def think_hold(state: State, now: Reading) -> Thought:
     """Whether the bath is still at its top."""
     seen, known = ramp_of(state, now), facts_of(state)
-    kettle = known[0].kettle if known is not None else None
+    kettle = known[0].bath if known is not None else None
     if seen is None or kettle is None or not seen.readings:
         return NOTHING
     minute, c = seen.readings[-1]

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import msgspec
 
 from studio.craft import liquor, shade
 from studio.plan.doses import Spread, mol_per_unit, published_spread
 from studio.plan.figure_text import BROADBENT, PRACTICE, fig, num
-from studio.plan.figures_paint import ColourLiquid
 from studio.plan.figures_presoak import acid_figure, beside_acid, ph_figure
 from studio.plan.figures_stocks import StocksWork, StockWork, drop_liquid_ml
 from studio.plan.materials import AcidAtHand
 from studio.plan.nodes import node
-from studio.plan.settled import Settled
+from studio.plan.settled import Settled, own_table
 from studio.plan.shapes import Figure, Origin
 from studio.plan.soak import soak_with, water_of
+from studio.plan.ways import MORE_ACID, ColourLiquid
+from studio.quantity import Quantity
 
 DEFAULT_RATIO = 30.0
 RATIO_LOW, RATIO_HIGH = 20.0, 40.0
@@ -29,8 +32,37 @@ SALT_LOW, SALT_HIGH = 5.0, 10.0
 SALT_SOURCE = f"{BROADBENT}, fig. 13.2 p. 244 and p. 246: 5 to 10 % of Glauber's salt, decahydrate"
 
 
+AcidAdded = Literal["staged", "at the start"]
+ACID_ADDED: tuple[AcidAdded, ...] = ("staged", "at the start")
+
+
+class KettlePlan(msgspec.Struct, frozen=True, kw_only=True):
+    """A dye bath: one colour over all of the fibre."""
+
+    acid_added: AcidAdded | None = None
+    """Half of it a quarter of an hour later, or all at the start."""
+    liquor_ratio: float | None = None
+    start: Quantity | None = None
+    """degC of the bath when the fibre goes in."""
+    ramp: float | None = None
+    """degC a minute."""
+    top: Quantity | None = None
+    """degC that is held."""
+    hold: Quantity | None = None
+    parts: int = 1
+    """The dye goes in at once, or in so many parts on the way up: a semi-solid."""
+    pot: Quantity | None = None
+    """g, the empty pot."""
+    lid: bool = True
+
+
+def kettle_of(settled: Settled) -> KettlePlan:
+    """[kettle] of a plan."""
+    return own_table(settled, KettlePlan, "kettle")
+
+
 class BathWork(msgspec.Struct, frozen=True, kw_only=True):
-    liquid: ColourLiquid
+    colours: tuple[ColourLiquid, ...]
     """The one colour."""
     bath_ml: float
     fill_ml: float
@@ -52,7 +84,7 @@ class BathWork(msgspec.Struct, frozen=True, kw_only=True):
 
 def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
     """kettle.bath, .water, .dye, .part.<n>, .depth, .acid, its parts and its spread, .ph, .bound, .salt."""
-    plan = settled.kettle
+    plan = kettle_of(settled)
     jars = stocks.of(settled.colours[0])
     dyed, parts = _dye(settled, bath_dye(settled, jars))
     liquid = msgspec.structs.replace(
@@ -91,7 +123,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
     salt_g, salted = _salt(settled)
     figures.extend(salted)
     return BathWork(
-        liquid=liquid,
+        colours=(liquid,),
         bath_ml=bath_ml,
         fill_ml=water.value,
         acid_amount=amount,
@@ -122,8 +154,8 @@ def _depth(settled: Settled, jars: tuple[StockWork, ...], liquid: ColourLiquid) 
 
 def is_staged(settled: Settled) -> bool:
     """Whether half of the acid comes later: as written; else yes, but for dye that is added in parts."""
-    written = settled.kettle.acid_added
-    return written == "staged" if written else settled.kettle.parts == 1
+    written = kettle_of(settled).acid_added
+    return written == "staged" if written else kettle_of(settled).parts == 1
 
 
 def bath_dye(settled: Settled, jars: tuple[StockWork, ...]) -> ColourLiquid:
@@ -142,7 +174,7 @@ def bath_dye(settled: Settled, jars: tuple[StockWork, ...]) -> ColourLiquid:
 
 def _dye(settled: Settled, liquid: ColourLiquid) -> tuple[list[Figure], tuple[float, ...]]:
     """kettle.dye and, of dye in parts, each part: what is left to pour over the parts to come."""
-    plan, dye_ml, parts = liquid.colour.plan, liquid.mixed_ml, settled.kettle.parts
+    plan, dye_ml, parts = liquid.colour.plan, liquid.mixed_ml, kettle_of(settled).parts
     if plan.drops is not None:
         because = f"{plan.liquid.typed if plan.liquid else num(dye_ml)} of the drop recipe, as written"
     else:
@@ -187,11 +219,9 @@ def _acid(settled: Settled, bath_ml: float) -> tuple[float, float, Spread | None
         figures.extend((begun, rest, half_ph))
         first, amount = begun.value, begun.value + rest.value
         figures[0] = msgspec.structs.replace(figure, value=amount)
-    more = settled.measured.get("kettle.acid.more")
+    more = settled.measured.get(MORE_ACID)
     if more is not None:
-        dosed = fig(
-            "kettle.acid.more", more, acid.unit, f"more {acid.name}", "added at the bench", "measured"
-        )
+        dosed = fig(MORE_ACID, more, acid.unit, f"more {acid.name}", "added at the bench", "measured")
         figures.append(dosed)
         amount += more
     if amount != figure.value:
@@ -207,7 +237,7 @@ def _halves(
     settled: Settled, acid: AcidAtHand, amount: float, bath_ml: float
 ) -> tuple[Figure, Figure, Figure]:
     """kettle.acid.first, .rest and kettle.ph.first: half at the start, what is then left of it, the pH between."""
-    origin: Origin = "published" if settled.kettle.acid_added is None else "plan"
+    origin: Origin = "published" if kettle_of(settled).acid_added is None else "plan"
     first = fig(
         "kettle.acid.first",
         amount / 2.0,

@@ -28,7 +28,7 @@ def hob_share(settled: Settled) -> HobShare:
 
     **Source:** precedence: house rule; the upper end of nine in ten sessions for the pot water: house rule.
     """
-    written = settled.packet.hob_efficiency
+    written = settled.plan.hob_efficiency
     if written is not None:
         said = ALL_HEAT if written == 1.0 else "share of heat as written"
         return HobShare(value=written, most=written, origin="estimate", said=said)

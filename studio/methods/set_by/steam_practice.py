@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Literal
 
 from studio.plan.errors import quoted, refuse
 from studio.plan.figure_text import fig, num, where_it_lies
 from studio.plan.materials import FibreInBlend
-from studio.plan.model import Plan
 from studio.plan.shapes import Figure, Origin
 from studio.tables import HoldRow, find_hold, holds, holds_for, near_names
-
-HeldIn = Literal["steam", "kettle"]
 
 ORIGINS: dict[str, Origin] = {
     "published": "published",
@@ -25,29 +21,28 @@ ORIGINS: dict[str, Origin] = {
 _HEAT: dict[str, str] = {"steam": "steam", "kettle": "the kettle"}
 
 
-def hold_chosen(plan: Plan, method: HeldIn = "steam") -> HoldRow | None:
+def hold_chosen(file: str, name: str) -> HoldRow | None:
     """The time at heat of the practice a plan names; None where it names none.
 
     PlanError where no practice is called so, or where it is told of another method.
     """
-    name = plan.set.practice if plan.set is not None else ""
     if not name:
         return None
-    found = find_hold(name, method)
+    found = find_hold(name, "steam")
     if found is not None:
         return found
     elsewhere = find_hold(name)
     if elsewhere is not None:
         raise refuse(
-            plan.file,
+            file,
             "set.practice",
-            f"is {quoted(elsewhere.id)}, a time of {_HEAT[elsewhere.method]}, but this plan's heat is {_HEAT[method]}; "
+            f"is {quoted(elsewhere.id)}, a time of {_HEAT[elsewhere.method]}, but this plan's heat is steam; "
             "potside practices lists the times of each.",
         )
-    names = [row.id for row in holds() if row.method == method]
+    names = [row.id for row in holds() if row.method == "steam"]
     near = near_names(name, names) or names[:3]
     raise refuse(
-        plan.file,
+        file,
         "set.practice",
         f"names {quoted(name)}, which is no one published time at heat; write the id of one, such as "
         f"{', '.join(quoted(one) for one in near)}; potside practices lists them all.",
@@ -73,10 +68,10 @@ def hold_source(row: HoldRow) -> str:
     return f"{told}; practice {row.id}"
 
 
-def hold_spread(blend: Iterable[FibreInBlend], hold_min: float, method: HeldIn = "steam") -> Figure:
+def hold_spread(blend: Iterable[FibreInBlend], hold_min: float) -> Figure:
     """set.hold.spread: shortest and longest published time at heat for such fibre, and where `hold_min` lies."""
     families = frozenset(fibre.row.family for fibre in blend)
-    rows = [row for row in holds_for(method, families) if row.standing != "house rule"]
+    rows = [row for row in holds_for("steam", families) if row.standing != "house rule"]
     shortest, longest = min(rows, key=lambda r: r.low_min), max(rows, key=lambda r: r.high_min)
     low, high = shortest.low_min, longest.high_min
     nearest = min(rows, key=lambda r: max(r.low_min - hold_min, hold_min - r.high_min, 0.0))
@@ -85,7 +80,7 @@ def hold_spread(blend: Iterable[FibreInBlend], hold_min: float, method: HeldIn =
         low,
         "min",
         "published times, low to high",
-        f"{num(low)} to {num(high)} min of {_HEAT[method]} in {len(rows)} published practices; "
+        f"{num(low)} to {num(high)} min of steam in {len(rows)} published practices; "
         f"the {num(hold_min)} min of this plan: {where_it_lies(hold_min, low, high)}, "
         f"nearest to {nearest.id}; none of them names the thickness of the goods, "
         "so how long the heat takes to the middle goes first",

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from studio.methods.set_by.microwave_work import SCHEDULES, MicrowaveWork
 from studio.plan.cautions_heat import hazard
+from studio.plan.cautions_kit import CRAFT
 from studio.plan.figure_text import HOUSE, brief
-from studio.plan.figures_microwave import SCHEDULES
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution
-from studio.plan.worked import Worked
+from studio.plan.shelf import KitItem
 from studio.tables import find_hazard
 
 LONG_BURST_MIN = 2.5
@@ -19,11 +20,9 @@ HOT_C = 85.0
 """The packet should come to this at the least. House rule, as for the centre of a steamed one."""
 
 
-def microwave_cautions(worked: Worked) -> Iterator[Caution]:
-    """microwave.*, and the hazards of dryness, steam and unwrapping."""
-    if worked.microwave is None:
-        return
-    settled, work = worked.settled, worked.microwave
+def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Caution]:
+    """method.microwave, microwave.*, and the hazards of dryness, steam and unwrapping."""
+    yield from _oven(settled)
     row = find_hazard("microwave")
     yield Caution(
         id="microwave.wet",
@@ -41,7 +40,7 @@ def microwave_cautions(worked: Worked) -> Iterator[Caution]:
         source="from memory: public warnings about water superheated in a microwave",
         stage="microwave",
     )
-    yield from _schedule(settled, worked)
+    yield from _schedule(work)
     if work.steamed_ml > work.liquid_ml * MOST_STEAM:
         yield Caution(
             id="microwave.dries",
@@ -65,9 +64,7 @@ def microwave_cautions(worked: Worked) -> Iterator[Caution]:
     yield from hazard("unwrap", "cool.unwrap", "note", "cool")
 
 
-def _schedule(settled: Settled, worked: Worked) -> Iterator[Caution]:
-    work = worked.microwave
-    assert work is not None, "asked only of a microwave plan"
+def _schedule(work: MicrowaveWork) -> Iterator[Caution]:
     long_burst, short_rest = work.burst_min > LONG_BURST_MIN, work.rest_min < work.burst_min * 0.99
     if long_burst or short_rest:
         what = f"a burst of {brief(work.burst_min)} min with {brief(work.rest_min)} min of rest"
@@ -80,3 +77,28 @@ def _schedule(settled: Settled, worked: Worked) -> Iterator[Caution]:
             stage="microwave",
             where="microwave.burst",
         )
+
+
+def _oven(settled: Settled) -> Iterator[Caution]:
+    """A microwave takes food colour, or is listed on the shelf as kept for dye only."""
+    if settled.food_only:
+        return
+    ovens = [item for item in settled.kit if isinstance(item, KitItem) and item.oven]
+    if ovens and all(oven.kept_for == "dye only" for oven in ovens):
+        return
+    others = ", ".join(d.name for d in settled.dyes if not d.food)
+    told = (
+        f"{ovens[0].name} is kept for the kitchen"
+        if ovens
+        else "no microwave kept for dye only is in its kit"
+    )
+    hazard = find_hazard("microwave")
+    yield Caution(
+        id="method.microwave",
+        level="stop",
+        text=f"{others} is no food colour, and {told}: use food colours alone, or an oven that stands on "
+        "the shelf as a microwave kept for dye only.",
+        source=hazard.source if hazard else CRAFT,
+        stage="ready",
+        where="method",
+    )

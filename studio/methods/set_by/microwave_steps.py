@@ -1,14 +1,10 @@
-"""Stages and clocks of a packet that is set in the microwave: bursts, rests, a look, a stand."""
+"""Steps and clocks at the microwave: bursts, rests, a look, a stand."""
 
 from __future__ import annotations
 
 from studio.plan.clocks import cool_timer, presoak_timer
-from studio.plan.facts import MicrowaveFacts, ProcedureFacts
-from studio.plan.finishing import cool_stage, record_stage, rinse_stage
-from studio.plan.lay import Laid, clock_id, laid_clocks, laid_stage, step_id
-from studio.plan.mixing_steps import stocks_stage
-from studio.plan.painting import paint_stage
-from studio.plan.preparing import presoak_stage, ready_stage
+from studio.plan.facts import BurstFacts, ProcedureFacts
+from studio.plan.lay import clock_id, laid_stage, step_id
 from studio.plan.shapes import Stage, Step, Timer
 from studio.quantity import show
 
@@ -22,29 +18,7 @@ WET_AGAIN = Step(
 )
 
 
-def microwaved(facts: ProcedureFacts) -> Laid:
-    """Ready, presoak, stocks, paint, microwave, cool, rinse, record."""
-    made = facts.microwave
-    assert made is not None, "a microwave's facts hold its bursts"
-    stocks = stocks_stage(facts)
-    stages = (
-        ready_stage(facts),
-        presoak_stage(facts),
-        stocks,
-        paint_stage(facts, stocks.steps[-1].id),
-        _stage(made),
-        cool_stage(facts, step_id("microwave", "out")),
-        rinse_stage(facts, step_id("cool", "unwrap")),
-        record_stage(facts),
-    )
-    return Laid(
-        stages=stages,
-        timers=laid_clocks(*_timers(facts, made)),
-        wet_again=WET_AGAIN,
-    )
-
-
-def _stage(made: MicrowaveFacts) -> Stage:
+def bursts_stage(made: BurstFacts) -> Stage:
     return laid_stage(
         "microwave",
         Step(
@@ -99,7 +73,7 @@ def _stage(made: MicrowaveFacts) -> Stage:
     )
 
 
-def _burst(made: MicrowaveFacts, number: int) -> Step:
+def _burst(made: BurstFacts, number: int) -> Step:
     """One burst: the look at the liquid, and the oven started by the dyer; its rest follows by itself."""
     look = "Look through the wrap: wet all over, liquid in the dish? Add water if not. "
     return Step(
@@ -131,7 +105,7 @@ def _clock(minutes: float) -> str:
     return f"{whole}:{seconds:02d}"
 
 
-def _timers(facts: ProcedureFacts, made: MicrowaveFacts) -> tuple[Timer, ...]:
+def clocks(facts: ProcedureFacts, made: BurstFacts) -> tuple[Timer, ...]:
     names = [str(number) for number in range(1, made.count + 1)]
     timers = [presoak_timer(facts, "squeeze the fibre when the paints are ready")]
     for name in [*names, "more"]:

@@ -6,12 +6,11 @@ import math
 
 import msgspec
 
-from studio.craft import steam
+from studio.craft import energy, steam
 from studio.craft.limits import liquid_volume
-from studio.plan.figure_text import HOUSE, fig, num
-from studio.plan.figures_pieces import rounds_figure
-from studio.plan.figures_pot import HobShare, hob_share, to_steam
-from studio.plan.hold_practice import (
+from studio.methods.put_on.paint_work import PaintWork
+from studio.methods.set_by.steam_pot import HobShare, hob_share, to_steam
+from studio.methods.set_by.steam_practice import (
     ORIGINS,
     hold_because,
     hold_chosen,
@@ -19,9 +18,15 @@ from studio.plan.hold_practice import (
     hold_source,
     hold_spread,
 )
+from studio.plan.figure_text import HOUSE, fig, num
+from studio.plan.figures_cool import IF97, Packet
+from studio.plan.figures_energy import EFFICIENCY, POT_G, EnergyUse, every_set, held_min
+from studio.plan.figures_pieces import DEFAULT_PLACES, ORIGIN
+from studio.plan.model import Shape
 from studio.plan.nodes import node
-from studio.plan.settled import Settled
+from studio.plan.settled import Settled, own_table
 from studio.plan.shapes import Figure, Origin
+from studio.quantity import Quantity
 
 TARGET_C = 85.0
 """Where the centre counts as hot. House rule."""
@@ -29,13 +34,34 @@ MARGIN_MIN = 10.0
 POT_RESERVE = 20.0
 """% more pot water than the hold boils off. House rule."""
 MOST_BETWEEN_LOOKS_MIN = 15.0
-IF97 = "ISO 2533 standard atmosphere; IAPWS R7-97(2012), equations 30 and 31"
 CONDUCTION = (
     "Carslaw & Jaeger, Conduction of Heat in Solids, series 3.4 and 7.6 (from memory), surface at steam "
     "temperature; "
     "diffusivity 1.0e-7 to 1.6e-7 m2/s is an estimate from mixture bounds. An upper estimate: steam also "
     "goes into wool"
 )
+
+
+class SetPlan(msgspec.Struct, frozen=True, kw_only=True):
+    """[set] of a packet that is steamed."""
+
+    shape: Shape
+    thickness: Quantity
+    """cm; the diameter of a roll."""
+    length: Quantity | None = None
+    width: Quantity | None = None
+    pot_water: Quantity | None = None
+    hold: Quantity | None = None
+    practice: str = ""
+    """Id or label of a published time at heat; instead of `hold`."""
+    lid: bool = True
+    places: int | None = None
+    """Packets the steamer holds at once."""
+
+
+def packet_of(settled: Settled) -> SetPlan:
+    """[set] of a plan."""
+    return own_table(settled, SetPlan, "set")
 
 
 class SetWork(msgspec.Struct, frozen=True, kw_only=True):
@@ -64,7 +90,7 @@ class SetWork(msgspec.Struct, frozen=True, kw_only=True):
 
 def work_set(settled: Settled) -> SetWork:
     """set.boiling_point, .heat_through, .hold, .hold.spread, .to_steam, .boil_off, .pot_water, .pot_lasts."""
-    plan = settled.packet
+    plan = packet_of(settled)
     steam_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
     length_m = plan.length.value / 100.0 if plan.length else math.inf
     heating = steam.heat_through(
@@ -72,7 +98,7 @@ def work_set(settled: Settled) -> SetWork:
     )
     least, least_said, least_source = _least(settled)
     earliest, advised = (_whole_hold(least, end) for end in (heating.fast_min, heating.slow_min))
-    practice = hold_chosen(settled.plan)
+    practice = hold_chosen(settled.plan.file, packet_of(settled).practice)
     hold = plan.hold.value if plan.hold else hold_min_of(practice) if practice else advised
     share = hob_share(settled)
     rate = steam.boil_off_ml_min(settled.hob_w.value, steam_c, share.value)
@@ -136,7 +162,7 @@ def _boiling(settled: Settled, work: SetWork) -> Figure:
 
 
 def _heat(settled: Settled, work: SetWork) -> Figure:
-    plan = settled.packet
+    plan = packet_of(settled)
     across = num(plan.thickness.value)
     body = f"roll {across} cm across" if plan.shape == "roll" else f"packet {across} cm thick"
     if plan.length and plan.shape == "roll":
@@ -165,7 +191,7 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
         f"{num(work.earliest_min)} min, by {num(work.fast_min)} + {MARGIN_MIN:g} = "
         f"{num(work.fast_min + MARGIN_MIN)} min"
     )
-    own, practice = settled.packet.hold, hold_chosen(settled.plan)
+    own, practice = packet_of(settled).hold, hold_chosen(settled.plan.file, packet_of(settled).practice)
     chosen = own is not None or practice is not None
     origin: Origin = "plan" if own else "house rule"
     because = f"{own.typed} as written; advised is the {rule}" if own else rule
@@ -221,7 +247,7 @@ def _pot(settled: Settled, work: SetWork, share: HobShare) -> tuple[Figure, ...]
 
 def _pot_water(settled: Settled, work: SetWork, upper: str) -> tuple[Figure, ...]:
     """set.pot_water, what is poured; and set.pot_needed beside it where the plan's is less."""
-    written = settled.packet.pot_water
+    written = packet_of(settled).pot_water
     because = f"{num(work.most_ml_min)} mL/min x {num(work.hold_min)} min x 1.2 = {num(work.needed_ml)} mL"
     source = f"{HOUSE}: a fifth more than boils off{upper}"
     needed = fig(
@@ -234,3 +260,63 @@ def _pot_water(settled: Settled, work: SetWork, upper: str) -> tuple[Figure, ...
     asked = fig("set.pot_water", written.value, "mL", "pot water for the set", told, "plan")
     poured = node(settled, asked)
     return (poured, needed) if poured.value < work.needed_ml else (poured,)
+
+
+def steamed_packet(settled: Settled) -> Packet:
+    """The packet of [set]."""
+    made = packet_of(settled)
+    return Packet(
+        shape=made.shape,
+        thickness_cm=made.thickness.value,
+        length_cm=made.length.value if made.length else None,
+        width_cm=made.width.value if made.width else None,
+    )
+
+
+def rounds_in_steamer(settled: Settled) -> int:
+    """How often the steamer is filled, each piece being one packet."""
+    return math.ceil(settled.pieces / (packet_of(settled).places or DEFAULT_PLACES))
+
+
+def rounds_figure(settled: Settled, hold_min: float, needed_ml: float) -> tuple[Figure, ...]:
+    """set.rounds; nothing for a single piece."""
+    if settled.pieces == 1:
+        return ()
+    places, rounds = packet_of(settled).places or DEFAULT_PLACES, rounds_in_steamer(settled)
+    told = (
+        f"places = {places}" if packet_of(settled).places else f"{places} place, as nothing else is written"
+    )
+    because = (
+        f"{settled.pieces} packets / {told}, rounded up = {rounds}; {num(hold_min)} min and {num(needed_ml)} mL of "
+        "pot water for each"
+    )
+    label, origin = "fillings of the steamer", ORIGIN[bool(packet_of(settled).places)]
+    return (fig("set.rounds", rounds, "1", label, because, origin),)
+
+
+def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUse:
+    """Pot water, wet goods and pot from room to boiling, then the hob at full power for the hold (estimate)."""
+    written = settled.plan.hob_efficiency
+    share = written or EFFICIENCY
+    start, end = settled.room.value, steam.steam_c
+    held_ml = max(0.0, paint.room.squeezed_g - settled.dry_g) + sum(
+        colour.applied_ml for colour in paint.colours
+    )
+    pots_ml = steam.pot_ml * rounds_in_steamer(settled)
+    once_j = energy.sensible_j(pots_ml, start, end, settled.dry_g, held_ml, POT_G)
+    heat_j, again = every_set(settled, once_j, end)
+    hold_min = held_min(settled, steam.hold_min * rounds_in_steamer(settled))
+    heat_up, held = energy.kwh(heat_j, share), energy.held_kwh(settled.hob_w.value, hold_min)
+    because = (
+        f"({num(pots_ml)} mL in the pot x 4.19 + {num(held_ml)} mL in the goods x 4.19 + "
+        f"{num(settled.dry_g)} g of fibre x 1.36 + {num(POT_G)} g of pot x 0.5 J/gK) x ({num(end)} - {num(start)}) K"
+        f"{again} = {num(heat_j / 1000)} kJ, / {num(share)} = {num(heat_up)} kWh; {num(settled.hob_w.value)} W x "
+        f"{num(hold_min)} min = {num(held)} kWh"
+    )
+    told = "as written" if written else "0.75 from memory"
+    return EnergyUse(
+        kwh=heat_up + held,
+        because=because,
+        source=f"heat balance; efficiency {told}; the hob at full power throughout, an upper estimate; warm water "
+        f"from the tap is not in it; hob: {settled.hob_w.source}",
+    )

@@ -14,51 +14,11 @@ from studio.plan.figures_stocks import LEAST_G, LEAST_ML, StocksWork, StockWork,
 from studio.plan.nodes import BY_HAND, node
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Figure, Origin
+from studio.plan.ways import ColourLiquid
 
-LEAST_POUR_ML = 1.0
-"""Less than this is hard to pour or pipette on a kitchen bench. House rule."""
 POURED = (
     "mL of stock = g of fibre x depth % / stock % (all suppliers agree), Broadbent 2001, p. 22 for the weight"
 )
-
-
-class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
-    """What one colour comes to."""
-
-    colour: SettledColour
-    zone_ml: float
-    """Liquid meant for its fibre."""
-    applied_ml: float
-    """Liquid to put on: what gives the depth, as far as fibre and jar allow."""
-    mixed_ml: float
-    """In the jar, reserve included."""
-    stocks_ml: tuple[float, ...]
-    """Poured into it, one for each stock of the colour."""
-    least_percent: float | None
-    """The least strength of stock that gives the depth in the liquid; None for drops."""
-    depth_percent: float | None = None
-    """On its fibre, once it is put on; None for drops of unknown strength."""
-    mixed_for_zone_ml: float = 0.0
-    """What would be mixed if the stocks left room for it."""
-    in_jar_ml: float = 0.0
-    """All that was mixed, later batches included."""
-    dye_g: float = 0.0
-    """In all of it; 0 for drops of unknown strength."""
-
-    @property
-    def stock_ml(self) -> float:
-        """All stocks together, reserve included."""
-        return sum(self.stocks_ml)
-
-    @property
-    def water_ml(self) -> float:
-        """Water to add; 0 where the stocks alone are the liquid."""
-        return max(0.0, self.mixed_ml - self.stock_ml)
-
-    @property
-    def too_weak(self) -> bool:
-        """Whether the stocks alone are more than the fibre's liquid and its reserve."""
-        return self.zone_ml > 0 and self.water_ml <= 0 and self.stock_ml > self.mixed_for_zone_ml * 1.0001
 
 
 class PaintWork(msgspec.Struct, frozen=True, kw_only=True):

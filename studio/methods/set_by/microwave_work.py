@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import msgspec
 
-from studio.craft import microwave, steam
+from studio.craft import energy, microwave, steam
+from studio.methods.put_on.paint_work import PaintWork
 from studio.plan.figure_text import HOUSE, fig, num
 from studio.plan.figures_cool import Packet
-from studio.plan.figures_paint import PaintWork
-from studio.plan.settled import Settled
+from studio.plan.figures_energy import EnergyUse, held_min
+from studio.plan.settled import Settled, own_table
 from studio.plan.shapes import Figure
+from studio.quantity import Quantity
 
 DEFAULT_BURST_MIN = 2.0
 DEFAULT_REST_MIN = 2.0
@@ -23,6 +25,26 @@ STAND_MIN = 10.0
 PACKET_CM = 3.0
 """Thickness of a packet in its dish where none is written. Estimate."""
 POWER = "heat balance, all of the rated power into the packet (an upper bound; IEC 60705, from memory, rates it in 1 L)"
+
+
+class MicrowavePlan(msgspec.Struct, frozen=True, kw_only=True):
+    """A painted, wrapped packet set in bursts."""
+
+    power: Quantity
+    """W, the oven's output at the setting used."""
+    burst: Quantity | None = None
+    rest: Quantity | None = None
+    rounds: int | None = None
+    """Bursts."""
+    stand: Quantity | None = None
+    """Minutes it stands before it is opened."""
+    thickness: Quantity | None = None
+    """cm, of the packet as it lies in its dish."""
+
+
+def oven_of(settled: Settled) -> MicrowavePlan:
+    """[microwave] of a plan."""
+    return own_table(settled, MicrowavePlan, "microwave")
 
 
 class MicrowaveWork(msgspec.Struct, frozen=True, kw_only=True):
@@ -44,13 +66,13 @@ class MicrowaveWork(msgspec.Struct, frozen=True, kw_only=True):
 
 def microwaved_packet(settled: Settled) -> Packet:
     """The packet as it lies in its dish."""
-    written = settled.microwave.thickness
+    written = oven_of(settled).thickness
     return Packet(shape="flat packet", thickness_cm=written.value if written else PACKET_CM)
 
 
 def work_microwave(settled: Settled, paint: PaintWork) -> MicrowaveWork:
     """microwave.power, .burst, .rest, .bursts, .first, .end, .steamed, .stand."""
-    plan, room_c = settled.microwave, settled.room.value
+    plan, room_c = oven_of(settled), settled.room.value
     power_w = plan.power.value
     burst_min = plan.burst.value if plan.burst else DEFAULT_BURST_MIN
     rest_min = plan.rest.value if plan.rest else DEFAULT_REST_MIN
@@ -79,7 +101,7 @@ def work_microwave(settled: Settled, paint: PaintWork) -> MicrowaveWork:
 
 
 def _schedule(settled: Settled, work: MicrowaveWork) -> tuple[Figure, ...]:
-    plan = settled.microwave
+    plan = oven_of(settled)
     rows = (
         ("burst", work.burst_min, "min", "each burst", plan.burst.typed if plan.burst else ""),
         ("rest", work.rest_min, "min", "rest after each", plan.rest.typed if plan.rest else ""),
@@ -136,7 +158,7 @@ def _warmth(settled: Settled, work: MicrowaveWork) -> tuple[Figure, ...]:
 
 
 def _stand(settled: Settled, work: MicrowaveWork) -> Figure:
-    written = settled.microwave.stand
+    written = oven_of(settled).stand
     return fig(
         "microwave.stand",
         work.stand_min,
@@ -147,4 +169,19 @@ def _stand(settled: Settled, work: MicrowaveWork) -> Figure:
         else f"{num(work.stand_min)} min, so that the steam inside settles",
         "plan" if written else "house rule",
         "the plan" if written else HOUSE,
+    )
+
+
+OVEN_EFFICIENCY = 0.6
+"""Share of what an oven draws that comes out as microwaves: 0.5 to 0.65. From memory."""
+
+
+def oven_energy(settled: Settled, work: MicrowaveWork) -> EnergyUse:
+    """What the oven draws in its bursts (estimate)."""
+    minutes, drawn_w = held_min(settled, work.burst_min * work.count), work.power_w / OVEN_EFFICIENCY
+    held = energy.held_kwh(drawn_w, minutes)
+    return EnergyUse(
+        kwh=held,
+        because=f"{num(work.power_w)} W / {num(OVEN_EFFICIENCY)} x {num(minutes)} min = {num(held)} kWh",
+        source=f"share that leaves the oven as microwaves {num(OVEN_EFFICIENCY)}, from memory",
     )

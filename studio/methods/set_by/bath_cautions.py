@@ -6,14 +6,13 @@ import math
 from collections.abc import Iterator
 
 from studio.craft.rinse import STEP_LIMIT_C
+from studio.methods.put_on.bath_work import RATIO_HIGH, RATIO_LOW, RATIO_SOURCE, BathWork, kettle_of
+from studio.methods.set_by.bath_work import BALANCE, COOKSON, SILK, SILK_C, SUPERWASH_C, HeatWork
 from studio.plan.cautions_heat import hazard
 from studio.plan.figure_text import HOUSE, brief
-from studio.plan.figures_bath import RATIO_HIGH, RATIO_LOW, RATIO_SOURCE
-from studio.plan.figures_kettle import BALANCE, COOKSON, SILK, SILK_C, SUPERWASH_C, HeatWork
 from studio.plan.figures_presoak import DEFAULT_C
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution
-from studio.plan.worked import KettleWork, Worked
 
 FELTING = (
     "common practice, told by suppliers and teachers: rapid change of warmth, rubbing and alkali felt wool, "
@@ -25,16 +24,13 @@ MUCH_FASTER = 1.34
 """A ramp this much faster than usual for the class is noted. House rule."""
 
 
-def kettle_cautions(worked: Worked) -> Iterator[Caution]:
+def bath_cautions(settled: Settled, bath: BathWork, heat: HeatWork) -> Iterator[Caution]:
     """kettle.*, and the hazards of a hot bath."""
-    if worked.kettle is None:
-        return
-    settled, kettle = worked.settled, worked.kettle
-    yield from _liquor(settled, kettle)
-    yield from _hob(settled, kettle.heat)
-    yield from _top(settled, kettle.heat)
-    yield from _times(settled, kettle.heat)
-    yield from _vapour(settled, kettle)
+    yield from _liquor(settled, bath)
+    yield from _hob(settled, heat)
+    yield from _top(settled, heat)
+    yield from _times(settled, heat)
+    yield from _vapour(settled, bath, heat)
     yield Caution(
         id="kettle.felting",
         level="note",
@@ -47,8 +43,8 @@ def kettle_cautions(worked: Worked) -> Iterator[Caution]:
     yield from hazard("hot-water", "kettle.hot-water", "note", "cool")
 
 
-def _liquor(settled: Settled, kettle: KettleWork) -> Iterator[Caution]:
-    ratio = settled.kettle.liquor_ratio
+def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
+    ratio = kettle_of(settled).liquor_ratio
     if ratio is not None and not RATIO_LOW <= ratio <= RATIO_HIGH:
         effect = (
             "the fibre is crowded and takes unevenly"
@@ -64,22 +60,22 @@ def _liquor(settled: Settled, kettle: KettleWork) -> Iterator[Caution]:
             stage="bath",
             where="kettle.liquor_ratio",
         )
-    dye_ml = kettle.bath.bath_ml - kettle.bath.fill_ml
-    if kettle.bath.fill_ml < kettle.bath.bath_ml / 2.0:
+    dye_ml = bath.bath_ml - bath.fill_ml
+    if bath.fill_ml < bath.bath_ml / 2.0:
         yield Caution(
             id="kettle.dye-fills-bath",
             level="warn",
-            text=f"{brief(dye_ml)} mL of dye is more than half of the {brief(kettle.bath.bath_ml)} mL bath: use a "
+            text=f"{brief(dye_ml)} mL of dye is more than half of the {brief(bath.bath_ml)} mL bath: use a "
             "stronger stock, or a higher liquor ratio.",
             source=HOUSE,
             stage="bath",
             where="colour.stock",
         )
-    if kettle.bath.parts > 1:
+    if bath.parts > 1:
         yield Caution(
             id="kettle.semi-solid",
             level="note",
-            text=f"Dye in {kettle.bath.parts} parts strikes where it meets the fibre: the colour comes out "
+            text=f"Dye in {bath.parts} parts strikes where it meets the fibre: the colour comes out "
             "semi-solid, and another time differently.",
             source="common practice",
             stage="bath",
@@ -88,7 +84,7 @@ def _liquor(settled: Settled, kettle: KettleWork) -> Iterator[Caution]:
 
 
 def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
-    gives_w = settled.hob_w.value * settled.plan.hob_efficiency
+    gives_w = settled.hob_w.value * settled.plan.hob_share
     if math.isinf(heat.fastest_min):
         yield Caution(
             id="kettle.hob-cannot",
@@ -112,7 +108,7 @@ def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
 
 
 def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
-    written = settled.kettle.top
+    written = kettle_of(settled).top
     if heat.top_c < heat.wanted_top_c:
         yield Caution(
             id="kettle.boils",
@@ -147,7 +143,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
 
 
 def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
-    plan = settled.kettle
+    plan = kettle_of(settled)
     if plan.hold is not None and plan.hold.value < heat.least_hold_min - 0.05:
         yield Caution(
             id="kettle.hold-short",
@@ -183,10 +179,10 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         )
 
 
-def _vapour(settled: Settled, kettle: KettleWork) -> Iterator[Caution]:
-    gone, bath_ml = kettle.heat.evaporation_ml, kettle.bath.bath_ml
+def _vapour(settled: Settled, bath: BathWork, heat: HeatWork) -> Iterator[Caution]:
+    gone, bath_ml = heat.evaporation_ml, bath.bath_ml
     if gone > bath_ml * MOST_VAPOUR:
-        lid = "" if settled.kettle.lid else " Put a lid on."
+        lid = "" if kettle_of(settled).lid else " Put a lid on."
         yield Caution(
             id="kettle.vapour",
             level="warn",

@@ -1,0 +1,1 @@
+"""Ways to put colour on: paint, bath."""

@@ -1,0 +1,235 @@
+"""A dye bath: one colour over all of the fibre, in water with acid, dye and salt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from studio.methods.put_on.bath_work import BathWork, is_staged, work_bath
+from studio.plan.facts import BathFacts, ProcedureFacts
+from studio.plan.figures_room import RoomWork
+from studio.plan.figures_stocks import StocksWork
+from studio.plan.keys import Keys
+from studio.plan.lay import laid_stage, step_id
+from studio.plan.model import ColourPlan
+from studio.plan.settled import Settled
+from studio.plan.shapes import Caution, Stage, StageId, Step
+from studio.plan.step_parts import near
+from studio.plan.ways import StageHands
+from studio.plan.worked import Worked
+from studio.quantity import show
+
+ACID = ("acid", "target_ph", "acid_amount", "practice")
+BATH_MIN = 8.0
+"""Minutes with hands on the work. Estimate."""
+
+
+class DyeBath:
+    """Dye in a bath that takes all of the fibre."""
+
+    part = "kettle"
+    stage: StageId = "bath"
+    acid_at: StageId = "bath"
+    has_bands = False
+    reserve_percent = 0.0
+    breaks = "its parts take at different warmths. Start cool, ramp slowly, and hold until the bath is clear."
+    superwash = "ramp slowly, and hold it no hotter and no longer than needed"
+
+    def refuse(self, keys: Keys) -> None:
+        """Bands and a reserve are for painting; the acid stands with the bath."""
+        if "layout" in keys:
+            raise keys.wrong(
+                "layout",
+                "is for painting; a kettle dyes all of the fibre one colour, so take [layout] out.",
+            )
+        if "reserve" in keys:
+            raise keys.wrong(
+                "reserve", "is for painting; all of a kettle's dye goes into the bath: take it out."
+            )
+        soak = keys.table("presoak")
+        for key in ACID:
+            if key in soak:
+                raise soak.wrong(
+                    key,
+                    "belongs in [kettle]: the fibre is wetted out in plain water, the acid goes into the bath.",
+                )
+
+    def refuse_colours(self, keys: Keys, colours: tuple[ColourPlan, ...]) -> None:
+        """One colour; drops for it are counted for a written volume of dye liquid."""
+        if len(colours) > 1:
+            raise keys.wrong(
+                "colour",
+                f"stands there {len(colours)} times; a kettle dyes one colour: keep one, with a mix for several dyes.",
+            )
+        only = colours[0]
+        if only.drops is None and only.liquid is not None:
+            raise keys.wrong(
+                f"colour.{only.name}.liquid",
+                "is for painting; in a kettle the depth says how much dye goes in.",
+            )
+        if only.drops is not None and only.liquid is None:
+            raise keys.wrong(
+                f"colour.{only.name}.liquid",
+                'is missing: write how much of the drop recipe goes into the bath, for example liquid = "250 mL".',
+            )
+
+    def acid_figures(self, settled: Settled) -> tuple[str, ...]:
+        """All at once, or in two halves."""
+        return ("kettle.acid.first", "kettle.acid.rest") if is_staged(settled) else ("kettle.acid",)
+
+    def room(self, settled: Settled) -> RoomWork | None:
+        """It takes all that is offered."""
+        return None
+
+    def work(self, settled: Settled, room: RoomWork | None, stocks: StocksWork) -> BathWork:
+        """kettle.* of the bath itself."""
+        return work_bath(settled, stocks)
+
+    def with_later(self, settled: Settled, stocks: StocksWork, put: BathWork) -> StocksWork:
+        """All of them went in at once."""
+        return stocks
+
+    def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
+        """Told with its heat, which it is poured for."""
+        return facts
+
+    def cautions(self, worked: Worked) -> Iterator[Caution]:
+        """Told with its heat."""
+        yield from ()
+
+    def lay(self, facts: ProcedureFacts, last_stock: str) -> Stage:
+        """Water, salt, acid, dye, pH, warmth, and the fibre into it."""
+        assert facts.bath is not None, "told by its heat"
+        return _stage(facts, facts.bath, last_stock)
+
+    def habits(self, settled: Settled) -> frozenset[str]:
+        """None."""
+        return frozenset()
+
+    def hands_on(self, colours: int, painted_g: float, pieces: int) -> StageHands:
+        """All pieces lie in one bath. Estimate."""
+        return StageHands("bath", BATH_MIN)
+
+
+NEAR_START_C = 5.0
+"""So far from its start the bath may be when the fibre goes in. House rule."""
+
+
+def _stage(facts: ProcedureFacts, kettle: BathFacts, last_stock: str) -> Stage:
+    all_at_once = "Half of it now" if kettle.acid_rest > 0 else "All of it"
+    return laid_stage(
+        "bath",
+        _water(kettle),
+        _salt(kettle) if kettle.salt_g > 0 else None,
+        acid_step(facts, kettle.acid_first, all_at_once) if kettle.acid_first > 0 else None,
+        _dye(facts, kettle, last_stock),
+        _ph(kettle),
+        _warmth(kettle),
+        Step(
+            role="into the bath",
+            kind="do",
+            text="Lift the fibre out of the soak, let it drip, and lower it into the bath all at once; move it gently.",
+            done="Fibre in the bath",
+            after=(step_id("presoak", "soaking"),),
+        ),
+    )
+
+
+def _water(kettle: BathFacts) -> Step:
+    return Step(
+        role="bath water",
+        kind="measure",
+        text=f"Pour the bath into the dye pot, about {show(kettle.start_c, 'degC')}; the heat stays off.",
+        done="Bath water poured",
+        quantity="volume",
+        unit="mL",
+        after=(step_id("ready", "dry weight"),),
+        figures=("kettle.bath", "kettle.water"),
+        sets="kettle.water",
+        **near(kettle.fill_ml),
+    )
+
+
+def _salt(kettle: BathFacts) -> Step:
+    return Step(
+        role="salt",
+        kind="measure",
+        text="Weigh Glauber's salt and stir it in until it is gone.",
+        done="Salt in the bath",
+        quantity="mass",
+        unit="g",
+        figures=("kettle.salt",),
+        sets="kettle.salt",
+        **near(kettle.salt_g),
+    )
+
+
+def _dye(facts: ProcedureFacts, kettle: BathFacts, last_stock: str) -> Step:
+    which = "" if kettle.parts == 1 else f"the first of {kettle.parts} parts of "
+    return Step(
+        role="dye in",
+        kind="measure",
+        text=f"Pour {which}the dye for {facts.colours[0].name} in and stir well, before the fibre is in.",
+        done="Dye in the bath",
+        quantity="volume",
+        unit="mL",
+        after=(last_stock,),
+        figures=("kettle.dye", "kettle.part.1"),
+        sets="kettle.dye" if kettle.parts == 1 else "kettle.part.1",
+        **near(kettle.dye_ml / kettle.parts),
+    )
+
+
+def _ph(kettle: BathFacts) -> Step:
+    return Step(
+        role="pH",
+        kind="measure",
+        text="Read the pH of the bath with a strip or meter; a dyed strip is read at its edge.",
+        done="pH of the bath read",
+        quantity="ph",
+        unit="pH",
+        expected=round(kettle.ph, 2),
+        low=max(0.0, round(kettle.ph - 1, 2)),
+        high=min(14.0, round(kettle.ph + (2 if kettle.acid_rest > 0 else 1), 2)),
+        figures=("kettle.ph.first", "kettle.ph"),
+        sets="kettle.ph.first" if kettle.acid_rest > 0 else "kettle.ph",
+    )
+
+
+def _warmth(kettle: BathFacts) -> Step:
+    return Step(
+        role="bath temperature",
+        kind="measure",
+        text="Measure the bath: as warm as the wetted fibre, so that it neither felts nor strikes at once.",
+        done="Bath temperature read",
+        quantity="temperature",
+        unit="degC",
+        expected=kettle.start_c,
+        low=max(0.0, kettle.start_c - NEAR_START_C),
+        high=kettle.start_c + NEAR_START_C,
+        figures=("kettle.start",),
+        sets="kettle.start",
+    )
+
+
+def acid_step(facts: ProcedureFacts, amount: float, which: str, *, later: bool = False) -> Step:
+    """All of the acid or its first half into the bath; `later`: the rest, beside the fibre."""
+    liquid = facts.acid_state == "liquid"
+    how = (
+        "draw the fibre aside, pour it in clear of it and move it through."
+        if later
+        else "pour it into the water, never water into acid."
+    )
+    staged = facts.bath is not None and facts.bath.acid_rest > 0
+    return Step(
+        role="acid",
+        once=later,
+        kind="measure",
+        text=f"{which}: measure {facts.acid_name}{',' if later else ' and'} {how}",
+        done="Rest of the acid in" if later else "Acid in the bath",
+        critical=facts.acid_strong,
+        quantity="volume" if liquid else "mass",
+        unit="mL" if liquid else "g",
+        figures=("kettle.acid", "kettle.ph") if later else ("kettle.acid", "kettle.acid.first", "kettle.ph"),
+        sets="kettle.acid.rest" if later else "kettle.acid.first" if staged else "kettle.acid",
+        **near(amount),
+    )

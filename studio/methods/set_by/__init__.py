@@ -1,0 +1,1 @@
+"""Ways to set colour: steam, bath, microwave."""

@@ -1,0 +1,275 @@
+"""Set in steam: a wrapped packet over boiling water, held from rolling steam, cooled in its wrap."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from typing import Any, cast
+
+import msgspec
+
+from studio.methods.put_on.paint_work import PaintWork
+from studio.methods.set_by.steam_steps import WET_AGAIN, clocks, steam_stage
+from studio.methods.set_by.steam_work import (
+    TARGET_C,
+    SetPlan,
+    SetWork,
+    packet_of,
+    steam_energy,
+    steamed_packet,
+    work_set,
+)
+from studio.plan.cautions_heat import hazard
+from studio.plan.facts import ProcedureFacts
+from studio.plan.fields import FieldSection, row
+from studio.plan.figure_text import HOUSE, brief
+from studio.plan.figures_cool import CoolWork, work_cool
+from studio.plan.figures_energy import EnergyUse
+from studio.plan.figures_pieces import DEFAULT_PLACES
+from studio.plan.finishing import cool_stage
+from studio.plan.hands_on import STEAM_MIN
+from studio.plan.keys import Keys
+from studio.plan.lay import Laid, laid_clocks, step_id
+from studio.plan.model import MOST_PIECES, SHAPES, Shape
+from studio.plan.settled import Settled
+from studio.plan.shapes import Caution, Stage
+from studio.plan.shelf import KitItem
+from studio.plan.ways import StageHands
+from studio.plan.worked import Worked
+from studio.quantity import show
+from studio.tables import find_hazard
+
+KEYS = (
+    "shape",
+    "thickness",
+    "length",
+    "width",
+    "hob",
+    "hob_efficiency",
+    "pot_water",
+    "hold",
+    "practice",
+    "lid",
+    "places",
+)
+EITHER = (("practice", "hold"),)
+SECTION = FieldSection(
+    name="set",
+    table="set",
+    figures=("set", "cool and rinse"),
+    fields=(
+        row("shape", "shape", "choice", "roll", "Of the wrapped packet.", "roll (default)", choices=SHAPES),
+        row("thickness", "thickness", "length", "5 cm", "The diameter of a roll."),
+        row("length", "length", "length", "14 cm", "Of the packet."),
+        row("width", "width", "length", "14 cm", "Of a flat packet."),
+        row("hob", "hob", "power", "1000 W", "What the ring gives.", "known hob_w"),
+        row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the water.",
+           "1 (house rule)"),
+        row("pot_water", "water in the pot", "volume", "1.5 L", "Below the packet, at the start.",
+           "figure",
+           decides=(("set.pot_water", ""),), at_least=True),
+        row("hold", "steam set", "duration", "30 min", "From rolling steam.", "figure",
+           decides=(("set.hold", ""),), at_least=True),
+        row(
+            "practice",
+            "or a practice",
+            "text",
+            "steam-packet-least",
+            "A published time at heat, instead of a time of your own.",
+            names="hold",
+        ),
+        row("places", "places in the pot", "whole", "1", "Packets that are steamed side by side.", "1 (default)"),
+        row("lid", "lid on", "flag", "yes", "Whether the lid stays on.", "yes (default)", choices=("yes", "no")),
+    ),
+)  # fmt: skip
+
+
+class Steam:
+    """Rolling steam round a wrapped packet."""
+
+    table = "set"
+    keys: tuple[str, ...] = KEYS
+    either: tuple[tuple[str, str], ...] = EITHER
+    section = SECTION
+
+    def read(self, keys: Keys) -> dict[str, Any]:
+        """[set]; its thickness must be there."""
+        keys.only(KEYS)
+        keys.one_of(EITHER)
+        return {
+            "own": msgspec.to_builtins(_read(keys)),
+            "hob": keys.measure("hob", "power", low=50.0, high=20_000.0),
+            "hob_efficiency": keys.number("hob_efficiency", 0.1, 1.0, "0.8"),
+        }
+
+    def uneven(self, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
+        """None."""
+        return ()
+
+    def scaled(self, settled: Settled, factor: float) -> tuple[dict[str, str], tuple[str, ...]]:
+        """A roll grows thicker as the root of its weight; a flat packet grows wider and stays as thick."""
+        made = packet_of(settled)
+        if made.shape == "roll":
+            across, before = (show(made.thickness.value * k, "cm", 4) for k in (math.sqrt(factor), 1.0))
+            note = f"One roll as long as before, so {across} across instead of {before}"
+            return {"thickness": across}, (
+                f"{note}; write the old thickness where it becomes several rolls.",
+            )
+        wider = {} if made.width is None else {"width": show(made.width.value * factor, "cm", 4)}
+        note = "The packet is laid as thick as before, and so wider; write the thickness where it is stacked."
+        return wider, (note,)
+
+    def work(self, settled: Settled, put: PaintWork) -> SetWork:
+        """set.*"""
+        return work_set(settled)
+
+    def cool(self, settled: Settled, put: PaintWork, heat: SetWork) -> CoolWork:
+        """In the wrap, in the air."""
+        return work_cool(settled, steamed_packet(settled), heat.steam_c, put.target_percent)
+
+    def energy(self, settled: Settled, put: PaintWork, heat: SetWork) -> EnergyUse:
+        """Pot and goods to the boil, and the hold."""
+        return steam_energy(settled, heat, put)
+
+    def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
+        """Packet, pot and centre."""
+        steam: SetWork = worked.heat
+        packet, own = packet_of(worked.settled), worked.settled.own("to-steam")
+        assert facts.live is not None, "gathered before"
+        live = msgspec.structs.replace(
+            facts.live,
+            thickness_cm=packet.thickness.value,
+            length_cm=packet.length.value if packet.length is not None else None,
+            steam_c=steam.steam_c,
+            target_c=TARGET_C,
+            fast_min=steam.fast_min,
+            slow_min=steam.slow_min,
+            least_min=steam.least_min,
+            boil_off_ml_min=steam.most_ml_min,
+            to_steam_percent=own.value if own else None,
+            to_steam_source=own.source if own else "",
+        )
+        return msgspec.structs.replace(
+            facts,
+            shape=packet.shape,
+            hold_min=steam.hold_min,
+            pot_water_ml=steam.pot_ml,
+            pot_check_min=steam.look_min,
+            places=packet.places or DEFAULT_PLACES,
+            live=live,
+        )
+
+    def cautions(self, worked: Worked) -> Iterator[Caution]:
+        """set.*, the pot on the shelf, and the hazards of steam and unwrapping."""
+        yield from _set(packet_of(worked.settled), worked.heat)
+        yield from hazard("steam", "steam.burns", "note", "steam")
+        yield from hazard("unwrap", "cool.unwrap", "note", "cool")
+        yield from _pots(worked.settled, worked.heat)
+
+    def lay(self, facts: ProcedureFacts, before: tuple[Stage, ...]) -> Laid:
+        """Steam, and cooling in the wrap."""
+        return Laid(
+            stages=(*before, steam_stage(facts), cool_stage(facts, step_id("steam", "out"))),
+            timers=laid_clocks(*clocks(facts)),
+            wet_again=WET_AGAIN,
+            allows=("lose steam", "packets", "top up"),
+        )
+
+    def habits(self, settled: Settled) -> frozenset[str]:
+        """When it rolls, what boils off, how it cools."""
+        boils = settled.plan.hob_efficiency is None
+        return frozenset({"to-steam", "cooling", *({"boil-off"} if boils else ())})
+
+    def hands_on(self, pieces: int) -> StageHands:
+        """Each packet is put in and lifted out. Estimate."""
+        return StageHands("steam", STEAM_MIN * pieces)
+
+
+def _read(keys: Keys) -> SetPlan:
+    shape = keys.choice("shape", SHAPES, "roll")
+    return SetPlan(
+        shape=cast(Shape, shape),
+        thickness=keys.needed("thickness", "length", "5 cm", low=0.2, high=30.0),
+        length=keys.measure("length", "length", low=0.5, high=300.0),
+        width=keys.measure("width", "length", low=0.5, high=300.0),
+        pot_water=keys.measure("pot_water", "volume", high=100_000.0),
+        # As long as is advised for the thickest packet above, so that a repeat can write it.
+        hold=keys.measure("hold", "duration", low=1.0, high=60 * 60.0),
+        practice=keys.text("practice"),
+        lid=keys.flag("lid", True),
+        places=keys.whole("places", 1, MOST_PIECES, "2"),
+    )
+
+
+def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
+    if work.lasts_min < work.hold_min:
+        row = find_hazard("boil-dry")
+        yield Caution(
+            id="set.pot-dry",
+            level="warn",
+            text=f"{brief(work.pot_ml)} mL of pot water may last {brief(work.lasts_min)} min and the set takes "
+            f"{brief(work.hold_min)} min: pour {brief(work.needed_ml)} mL, or top up with boiling water.",
+            source=row.source if row else HOUSE,
+            stage="steam",
+            where="set.pot_water",
+        )
+    if (plan.hold is not None or plan.practice) and work.hold_min < work.advised_min - 0.05:
+        yield Caution(
+            id="set.hold-short",
+            level="warn",
+            text=f"The set of {brief(work.hold_min)} min is shorter than the {brief(work.advised_min)} min "
+            "advised for this "
+            "packet and these dyes: the middle may wash out.",
+            source=f"{HOUSE}, see the reason of set.hold",
+            stage="steam",
+            where="set.practice" if plan.practice else "set.hold",
+        )
+    if not plan.lid:
+        yield Caution(
+            id="set.lid-off",
+            level="warn",
+            text="Without a lid air mixes into the steam, the packet stays cooler than the boiling point "
+            "and the pot dries "
+            "faster: put a lid on.",
+            source="computed from IAPWS R7-97(2012): a tenth of air brings steam at sea level down to 97 "
+            "degC",
+            stage="steam",
+            where="set.lid",
+        )
+    if plan.shape == "flat packet" and plan.width is None and plan.length is None:
+        yield Caution(
+            id="set.size-unknown",
+            level="note",
+            text="Length and width of the packet are not written, so its cooling time is a rough guess.",
+            source="estimate",
+            stage="cool",
+            where="set.length",
+        )
+
+
+def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
+    kit = [item for item in settled.kit if isinstance(item, KitItem)]
+    largest = max(
+        (item for item in kit if item.volume_ml), key=lambda item: item.volume_ml or 0.0, default=None
+    )
+    if largest is not None and largest.volume_ml and largest.volume_ml < steam.pot_ml:
+        yield Caution(
+            id="kit.pot-small",
+            level="warn",
+            text=f"{largest.name} holds {brief(largest.volume_ml)} mL to the brim and the pot water is "
+            f"{brief(steam.pot_ml)} mL: take a larger pot, or fill it up while it steams.",
+            source="yours: the shelf's kit",
+            stage="steam",
+            where="set.pot_water",
+        )
+    for item in kit:
+        if item.steam_time_min and steam.hold_min < item.steam_time_min:
+            yield Caution(
+                id="kit.steam-time",
+                level="note",
+                text=f"You steam {brief(item.steam_time_min)} min in {item.name}, and this plan holds "
+                f"{brief(steam.hold_min)} min.",
+                source="yours: the shelf's kit",
+                stage="steam",
+                where="set.hold",
+            )

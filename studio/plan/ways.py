@@ -1,0 +1,241 @@
+"""The two families that make a way of dyeing: ways to put colour on and ways to set it.
+
+What a plan does is one coat: one way of each. Here stands what a way must answer; `studio.methods` holds the ways
+themselves, which announce themselves here, so that nothing below them knows one by name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, Protocol
+
+import msgspec
+
+from studio.plan.doses import Spread
+from studio.plan.errors import PlanError
+from studio.plan.figures_cool import CoolWork
+from studio.plan.figures_energy import EnergyUse
+from studio.plan.figures_room import RoomWork
+from studio.plan.figures_stocks import StocksWork
+from studio.plan.settled import Settled, SettledColour
+from studio.plan.shapes import Caution, StageId
+
+if TYPE_CHECKING:
+    from studio.plan.facts import ProcedureFacts
+    from studio.plan.fields import FieldSection
+    from studio.plan.keys import Keys
+    from studio.plan.lay import Laid
+    from studio.plan.model import ColourPlan
+    from studio.plan.shapes import Stage
+    from studio.plan.worked import Worked
+
+
+class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
+    """What one colour comes to."""
+
+    colour: SettledColour
+    zone_ml: float
+    """Liquid meant for its fibre."""
+    applied_ml: float
+    """Liquid to put on: what gives the depth, as far as fibre and jar allow."""
+    mixed_ml: float
+    """In the jar, reserve included."""
+    stocks_ml: tuple[float, ...]
+    """Poured into it, one for each stock of the colour."""
+    least_percent: float | None
+    """The least strength of stock that gives the depth in the liquid; None for drops."""
+    depth_percent: float | None = None
+    """On its fibre, once it is put on; None for drops of unknown strength."""
+    mixed_for_zone_ml: float = 0.0
+    """What would be mixed if the stocks left room for it."""
+    in_jar_ml: float = 0.0
+    """All that was mixed, later batches included."""
+    dye_g: float = 0.0
+    """In all of it; 0 for drops of unknown strength."""
+
+    @property
+    def stock_ml(self) -> float:
+        """All stocks together, reserve included."""
+        return sum(self.stocks_ml)
+
+    @property
+    def water_ml(self) -> float:
+        """Water to add; 0 where the stocks alone are the liquid."""
+        return max(0.0, self.mixed_ml - self.stock_ml)
+
+    @property
+    def too_weak(self) -> bool:
+        """Whether the stocks alone are more than the fibre's liquid and its reserve."""
+        return self.zone_ml > 0 and self.water_ml <= 0 and self.stock_ml > self.mixed_for_zone_ml * 1.0001
+
+
+class StageHands(msgspec.Struct, frozen=True):
+    """Minutes of hands-on work in one stage."""
+
+    stage: str
+    minutes: float
+
+
+class Soured(Protocol):
+    """Where the acid goes: the soak, or what is put on."""
+
+    @property
+    def acid_amount(self) -> float:
+        """mL or g; 0 without acid."""
+
+    @property
+    def ph(self) -> float:
+        """Of its water."""
+
+    @property
+    def spread(self) -> Spread | None:
+        """What is published for this weight."""
+
+
+class PutOn(Protocol):
+    """A way to put colour on."""
+
+    part: str
+    """Of the worksheet its figures stand in."""
+    stage: StageId
+    """What is done in it, and where its cautions are said."""
+    acid_at: StageId
+    """Where the acid goes in: the presoak, or its own stage."""
+    has_bands: bool
+    """Whether it leaves bands with edges between them."""
+    reserve_percent: float
+    """Mixed beyond what is needed, where the plan says nothing."""
+    breaks: str
+    """How a mixture may break, and what to do about it."""
+    superwash: str
+    """How superwash wool is treated."""
+
+    def refuse(self, keys: Keys) -> None:
+        """Refuse what a plan of it cannot hold, before its colours are read."""
+
+    def refuse_colours(self, keys: Keys, colours: tuple[ColourPlan, ...]) -> None:
+        """Refuse colours it cannot put on."""
+
+    def acid_figures(self, settled: Settled) -> tuple[str, ...]:
+        """Ids of the figures that are poured of the acid, together all of it."""
+
+    def room(self, settled: Settled) -> RoomWork | None:
+        """Room in the fibre; None where it takes all that is offered."""
+
+    def work(self, settled: Settled, room: RoomWork | None, stocks: StocksWork) -> Any:
+        """The goods as they come to the heat: colours, and figures in the order of work."""
+
+    def with_later(self, settled: Settled, stocks: StocksWork, put: Any) -> StocksWork:
+        """The stocks with what was taken of them once colour had been put on."""
+
+    def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
+        """The same with what its steps and the bench need to know of it."""
+
+    def cautions(self, worked: Worked) -> Iterator[Caution]:
+        """Those of its own."""
+
+    def lay(self, facts: ProcedureFacts, last_stock: str) -> Stage:
+        """Its stage. `last_stock`: id of the step that ends the stocks."""
+
+    def habits(self, settled: Settled) -> frozenset[str]:
+        """Ids of the habits its figures stand on."""
+
+    def hands_on(self, colours: int, painted_g: float, pieces: int) -> StageHands:
+        """Minutes of hands-on work in its stage."""
+
+
+class SetBy(Protocol):
+    """A way to set colour."""
+
+    table: str
+    """Of the plan, with its keys; figures are named by it."""
+    keys: tuple[str, ...]
+    either: tuple[tuple[str, str], ...]
+    """Keys that say one thing in two ways."""
+
+    @property
+    def section(self) -> FieldSection:
+        """The rows of its keys."""
+
+    def uneven(self, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
+        """Keys of its table that do not go with that value of another."""
+
+    def read(self, keys: Keys) -> dict[str, Any]:
+        """Fields of the plan: `own`, and hob, share and acid where its table says them."""
+
+    def scaled(self, settled: Settled, factor: float) -> tuple[dict[str, str], tuple[str, ...]]:
+        """Keys of its table for another weight, and what was assumed for them."""
+
+    def work(self, settled: Settled, put: Any) -> Any:
+        """The heat: figures in the order of work."""
+
+    def cool(self, settled: Settled, put: Any, heat: Any) -> CoolWork:
+        """How long the goods cool from it, and how."""
+
+    def energy(self, settled: Settled, put: Any, heat: Any) -> EnergyUse:
+        """What it draws."""
+
+    def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
+        """The same with what its steps and the bench need to know of it."""
+
+    def cautions(self, worked: Worked) -> Iterator[Caution]:
+        """Those of its own."""
+
+    def lay(self, facts: ProcedureFacts, before: tuple[Stage, ...]) -> Laid:
+        """The whole procedure after the stages that come before the heat, with its clocks."""
+
+    def habits(self, settled: Settled) -> frozenset[str]:
+        """Ids of the habits its figures stand on."""
+
+    def hands_on(self, pieces: int) -> StageHands:
+        """Minutes of hands-on work at the heat."""
+
+
+class Method(msgspec.Struct, frozen=True, kw_only=True):
+    """A sound pair, by the name a plan calls it."""
+
+    name: str
+    put_on: PutOn
+    set_by: SetBy
+
+    @property
+    def acid_table(self) -> str:
+        """Of the plan, with the acid."""
+        return "presoak" if self.put_on.acid_at == "presoak" else self.set_by.table
+
+
+MORE_ACID = "kettle.acid.more"
+"""The amount of acid that went in beyond the plan, where it is measured."""
+
+_METHODS: dict[str, Method] = {}
+
+
+def announce(*methods: Method) -> None:
+    """Make ways of dyeing known, the usual one first."""
+    _METHODS.update({method.name: method for method in methods})
+
+
+def methods() -> tuple[Method, ...]:
+    """All ways of dyeing, the usual one first."""
+    if not _METHODS:
+        import_module("studio.methods")
+    return tuple(_METHODS.values())
+
+
+def method_names() -> tuple[str, ...]:
+    """What plans call them."""
+    return tuple(method.name for method in methods())
+
+
+def method_called(name: str) -> Method:
+    """The way of dyeing of that name; PlanError in a file that was changed by hand."""
+    found = next((method for method in methods() if method.name == name), None)
+    if found is None:
+        raise PlanError(f"No way of dyeing is called {name[:40]!r}.")
+    return found
+
+
+def method_of(settled: Settled) -> Method:
+    """The way of dyeing of a plan."""
+    return method_called(settled.plan.method)
