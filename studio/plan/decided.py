@@ -42,7 +42,7 @@ class DecidedKey(msgspec.Struct, frozen=True, kw_only=True):
 def decided(settled: Settled, sheet: Worksheet) -> Iterator[DecidedKey]:
     """Every key that decides a figure of the sheet, but for the dry weight, in the order they are worked out."""
     for section in sections():
-        if not section.methods or settled.plan.method in section.methods:
+        if section.fits(settled.plan.method):
             fields = sorted((f for f in section.fields if f.decides and f.key != "dry_weight"), key=_order)
             places = _of_colours(settled) if section.table == "colour" else [(None, None, None)]
             for place in places:

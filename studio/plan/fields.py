@@ -58,6 +58,10 @@ class FieldSection(msgspec.Struct, frozen=True, kw_only=True):
     methods: tuple[str, ...] = ()
     """The methods whose plans have it; empty for all."""
 
+    def fits(self, method: str) -> bool:
+        """Whether a plan of that method has it."""
+        return not self.methods or method in self.methods
+
 
 def row(key: str, label: str, kind: str, example: str, tells: str, empty: str = "", **more: object) -> Field:
     """One key, by what a table of them needs to say."""
@@ -241,7 +245,7 @@ def labels_of(table: str) -> dict[str, str]:
 def sections_for(method: str) -> tuple[FieldSection, ...]:
     """The sections a plan of that method has; all of them where the method is not known yet."""
     return tuple(
-        s for s in sections() if not s.methods or method in s.methods or method not in method_names()
+        s for s in sections() if s.fits(method) or method not in method_names()
     )
 
 

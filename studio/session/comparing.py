@@ -140,7 +140,7 @@ def _inputs(state: State) -> dict[str, ComparedValue]:
     """Every key of the plan that decides no figure, as it was written, else what stood in for it."""
     found = {}
     for section in sections():
-        if state.choices is None or state.choices.plan.method in section.methods:
+        if state.choices is None or section.fits(state.choices.plan.method):
             for name, table in _tables(state, section.table):
                 for field in section.fields:
                     if field.key not in LEFT_OUT and not field.decides:
