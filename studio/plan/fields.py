@@ -244,9 +244,7 @@ def labels_of(table: str) -> dict[str, str]:
 
 def sections_for(method: str) -> tuple[FieldSection, ...]:
     """The sections a plan of that method has; all of them where the method is not known yet."""
-    return tuple(
-        s for s in sections() if s.fits(method) or method not in method_names()
-    )
+    return tuple(s for s in sections() if s.fits(method) or method not in method_names())
 
 
 def section_of(table: str) -> FieldSection | None:
