@@ -107,6 +107,10 @@ class PlannedBand(msgspec.Struct, frozen=True, kw_only=True):
     rows: int | None = None
     share_percent: float | None = None
 
+    def __post_init__(self) -> None:
+        if (self.rows is None) == (self.share_percent is None):
+            raise ValueError("A band is so many rows or a share of the fibre, one of the two.")
+
 
 class LayoutPlan(msgspec.Struct, frozen=True, kw_only=True):
     order: tuple[PlannedBand, ...]
