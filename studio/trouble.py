@@ -1,11 +1,16 @@
-"""What the dyer asked for cannot be had: one sentence, and the exit code it leads to."""
+"""What the process says when it ends."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
 
-from studio.exit_codes import PROBLEM
+OK = 0
+PROBLEM = 1
+USAGE = 2
+UNREADABLE = 3
+CANNOT_SAVE = 4
+INTERRUPTED = 130
 
 
 class Trouble(Exception):

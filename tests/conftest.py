@@ -27,12 +27,12 @@ from studio.plan.facts import (
     ProcedureFacts,
     StockFacts,
 )
-from studio.plan.procedure import build_procedure
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.plan.sheet import work_sheet
 from studio.plan.shelf import KitItem, Shelf, StudioFacts
+from studio.plan.steps.procedure import build_procedure
 from studio.session.clock import NS, Reading, SteppedClock, utc_text
 from studio.session.event_shapes import SHAPES
 from studio.session.events import FINISHED, OPENED

@@ -11,8 +11,7 @@ from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from typing import Any
 
-from studio.alerts.distance import over_ssh
-from studio.alerts.silence import silence
+from studio.alerts.escapes import over_ssh, silence
 
 MAY_SLEEP = "The laptop may sleep; alarms need it awake."
 ANSWER_S = 3.0

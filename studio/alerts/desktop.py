@@ -8,8 +8,7 @@ import threading
 from collections.abc import Coroutine, Mapping
 from typing import Any
 
-from studio.alerts.distance import over_ssh
-from studio.alerts.silence import Overheard, silence
+from studio.alerts.escapes import Overheard, over_ssh, silence
 from studio.plaintext import clean
 
 SEND_LIMIT_S = 10.0

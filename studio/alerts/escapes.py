@@ -1,20 +1,48 @@
-r"""Notices a terminal shows by itself, asked for with an escape sequence: which kind, and exactly which bytes.
-
-A terminal that does not know a kind may print it as stray text, so only terminals known to take one get
-it; the others get the bell alone.
-Source of the kinds: OSC 9 (iTerm2 documentation, escape codes), OSC 777 (urxvt notification extension, also
-taken by foot, WezTerm, Ghostty and Konsole), OSC 99 (kitty documentation, desktop notifications); which
-terminal takes which: from memory. `9;4;` is a progress bar and `9;5` waits for a key in some terminals, so
-no OSC 9 text begins with a digit.
-"""
+"""Log lines of libraries kept off the screen, and still noticed."""
 
 from __future__ import annotations
 
+import logging
 import subprocess
 from collections.abc import Mapping
 from typing import Literal
 
 from studio.plaintext import osc_text
+
+
+class Overheard(logging.Handler):
+    """Counts warnings instead of printing them."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.warnings = 0
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Count it; its text may hold a traceback and is dropped."""
+        self.warnings += 1
+
+
+def silence(*names: str) -> Overheard:
+    """Keep the loggers of these names, and all below them, from printing; what they warn of is counted."""
+    ear = Overheard()
+    for name in names:
+        logger = logging.getLogger(name)
+        logger.propagate = False
+        logger.handlers = [ear]
+    return ear
+
+
+# Whether the dyer sits at this machine or reaches it from another one.
+
+
+def over_ssh(environment: Mapping[str, str]) -> bool:
+    """Whether the session came in over ssh; a sound made here would then be heard by nobody.
+
+    >>> over_ssh({"SSH_CONNECTION": "192.0.2.7 50000 192.0.2.1 22"}), over_ssh({"TERM": "xterm"})
+    (True, False)
+    """
+    return any(environment.get(name) for name in ("SSH_CONNECTION", "SSH_CLIENT", "SSH_TTY"))
+
 
 ESC, BEL, ST = "\x1b", "\a", "\x1b\\"
 NOTICE_ID = "potside"

@@ -8,8 +8,7 @@ from typing import Protocol
 
 from studio.alerts.desktop import DesktopNotices
 from studio.alerts.escapes import BEL, ask_tmux, escape_for, held_back, notice_kind
-from studio.alerts.players import Player, find_player
-from studio.alerts.tones import Sound, SoundName
+from studio.alerts.players import Player, Sound, SoundName, find_player
 
 TITLE = "Potside"
 NOTICE_EVERY = 4

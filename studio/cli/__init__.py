@@ -15,7 +15,7 @@ from studio import __version__
 from studio.cli import again, day, follow, grade, habits, practices, schema, shelf
 from studio.cli.guard import NearestCommand, plain_errors
 from studio.cli.logbook import list_sessions, search_options
-from studio.exit_codes import OK, PROBLEM, USAGE
+from studio.trouble import OK, PROBLEM, USAGE
 
 EPILOG = """\b
 Examples:
@@ -53,7 +53,7 @@ def main(ctx: click.Context, studio_dir: Path | None, ascii_only: bool, light: b
 
     Without a command the studio opens on screen.
     """
-    from studio.plain_streams import never_stop
+    from studio.plaintext import never_stop
     from studio.trouble import Options
 
     never_stop(sys.stdout, sys.stderr)
@@ -76,12 +76,12 @@ def worksheet(options: Any, plan: Path, as_json: bool, why: bool) -> None:
 
     worked = open_services(options).work_out_file(plan)
     if as_json:
-        from studio.report.worksheet_json import worksheet_json
+        from studio.report.worksheet import worksheet_json
 
         click.echo(worksheet_json(worked.worksheet), nl=False)
     else:
         from studio.report.printing import console
-        from studio.report.worksheet_text import print_worksheet
+        from studio.report.worksheet import print_worksheet
 
         print_worksheet(worked.worksheet, console(), why=why)
     sys.exit(PROBLEM if worked.worksheet.stops else OK)
@@ -183,7 +183,7 @@ def forecast(
     force: bool,
 ) -> None:
     """What the painted blank becomes when it is unravelled and knitted."""
-    from studio.report.forecast_text import forecast_json, print_forecast, print_skein
+    from studio.report.forecast import forecast_json, print_forecast, print_skein
     from studio.services.exporting import save_picture
     from studio.services.studio import open_services
     from studio.trouble import Trouble
@@ -220,8 +220,8 @@ def forecast(
 @plain_errors
 def show(options: Any, session: str, as_json: bool) -> None:
     """Read one session: planned against actual, stage times, overrides, notes."""
-    from studio.report.session_json import session_json
-    from studio.report.session_text import print_session
+    from studio.report.export_json import session_json
+    from studio.report.session_page import print_session
     from studio.services.studio import open_services
 
     found = open_services(options).read(session)
@@ -261,7 +261,7 @@ def export(
     options: Any, session: str, kind: Any, target: Path | None, force: bool, paper: Any, raw: bool
 ) -> None:
     """Hand over one session: Markdown, a web page, tables, JSON, or labels to print."""
-    from studio.report.export_source import Source
+    from studio.report.export_json import Source
     from studio.services.exporting import documents, save
     from studio.services.studio import open_services
 
@@ -288,7 +288,7 @@ def verify(files: tuple[Path, ...]) -> None:
 
     Of two files of one session, such as a file sync leaves, it says what they share and where they part.
     """
-    from studio.cli.verify_files import verify_files
+    from studio.cli.comparing import verify_files
 
     sys.exit(verify_files(files, say=click.echo))
 

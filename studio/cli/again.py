@@ -48,7 +48,7 @@ def _repeated(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def compare(options: Any, sessions: tuple[str, ...], as_json: bool) -> None:
     """Hold two to four sessions side by side: only what differs."""
-    from studio.cli.compare_sessions import compare_sessions
+    from studio.cli.comparing import compare_sessions
     from studio.services.studio import open_services
 
     tell = partial(click.echo, err=True)

@@ -42,7 +42,7 @@ def _minute(ctx: click.Context, option: click.Parameter, value: str | None) -> f
     """A time of day as its minute."""
     if value is None:
         return None
-    from studio.plan.day_sheet import minute_of_day
+    from studio.plan.day import minute_of_day
 
     try:
         return minute_of_day(value)
@@ -61,11 +61,10 @@ def day(
     as_json: bool,
 ) -> None:
     """One order of work for several plans or pieces that share your hands and the steamer."""
-    from studio.exit_codes import PROBLEM, USAGE
     from studio.report.day_rows import day_json, day_sections
     from studio.report.printing import console, print_sections
     from studio.services.studio import open_services
-    from studio.trouble import Trouble
+    from studio.trouble import PROBLEM, USAGE, Trouble
 
     if len(pieces) > len(plans):
         raise Trouble(

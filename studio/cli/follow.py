@@ -50,12 +50,7 @@ def follow(options: Any, session: str | None, as_json: bool, **asked: Any) -> No
     """
     from datetime import date
 
-    from studio.report.waiting_list import (
-        follow_ups_json,
-        print_follow_ups,
-        print_waiting,
-        waiting_json,
-    )
+    from studio.report.logbook_list import follow_ups_json, print_follow_ups, print_waiting, waiting_json
     from studio.services.studio import open_services
 
     command = _asked(**asked)

@@ -14,11 +14,12 @@ from studio.craft.fastness import (
     grade_of_lots,
     grade_of_staining,
 )
-from studio.exit_codes import USAGE
 from studio.plaintext import clean
-from studio.quantity import QuantityError, parse_number, show
-from studio.report.spans import Row, Section, row
-from studio.trouble import Trouble
+from studio.quantity.kinds import QuantityError
+from studio.quantity.reading import parse_number
+from studio.quantity.showing import show
+from studio.report.printing import Row, Section, row
+from studio.trouble import USAGE, Trouble
 
 FORMULA = "CIELAB 1976, dE = sqrt(dL^2 + da^2 + db^2)"
 NOT_THE_OTHER = (

@@ -1,16 +1,54 @@
-"""What can go wrong with any command, turned into one sentence on standard error and an exit code."""
+"""A fault of the program itself: the details go to a file, one sentence goes to the person."""
 
 from __future__ import annotations
 
 import sys
+import tempfile
+import traceback
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import wraps
+from pathlib import Path
 from typing import Any
 
 import click
 
-from studio.exit_codes import CANNOT_SAVE, INTERRUPTED, OK, PROBLEM
+from studio.trouble import CANNOT_SAVE, INTERRUPTED, OK, PROBLEM
+
+
+def keep_fault(fault: BaseException) -> str:
+    """Write the details of a fault down and say, in one sentence, where they are."""
+    return keep_details("".join(traceback.format_exception(fault)), type(fault).__name__)
+
+
+def keep_details(told: str, kind: str) -> str:
+    """The same for details that are text already; `kind` is the name of the exception."""
+    for folder in (_state_folder(), Path(tempfile.gettempdir())):
+        try:
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            with tempfile.NamedTemporaryFile(
+                "w",
+                prefix="fault-",
+                suffix=".txt",
+                dir=folder,
+                delete=False,
+                encoding="utf-8",
+                errors="replace",
+            ) as file:
+                file.write(told)
+        except OSError:
+            continue
+        return (
+            f"a fault of the program ({kind}); what was shown as saved is saved. "
+            f"The details are in {file.name}; please pass them on."
+        )
+    return f"a fault of the program ({kind}); what was shown as saved is saved."
+
+
+def _state_folder() -> Path:
+    from platformdirs import user_state_path
+
+    return user_state_path("potside", appauthor=False)
 
 
 @contextmanager
@@ -58,7 +96,7 @@ class NearestCommand(click.Group):
             refused = _output_refused(end)
             if refused is None or isinstance(refused, BrokenPipeError):
                 raise
-            from studio.store.errors import why
+            from studio.store.disk import why
 
             _quiet_stdout()
             click.echo(f"potside: cannot write the output: {why(refused)}.", err=True)
@@ -107,7 +145,6 @@ def plain_errors(command: Callable[..., Any]) -> Callable[..., Any]:
         except Exception as fault:
             if isinstance(fault, OSError) and _output_refused(fault) is not None:
                 raise
-            from studio.fault import keep_fault
 
             click.echo(f"potside: {keep_fault(fault)}", err=True)
             sys.exit(PROBLEM)

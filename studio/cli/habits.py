@@ -37,7 +37,7 @@ def habits(ctx: click.Context, as_json: bool) -> None:
     """
     if ctx.invoked_subcommand is not None:
         return
-    from studio.report.habit_rows import habit_sections, habits_json
+    from studio.report.habits import habit_sections, habits_json
     from studio.report.printing import console, print_sections
     from studio.services.studio import open_services
 
@@ -73,9 +73,8 @@ def on(options: Any, habit: str) -> None:
 
 def why(options: Any, habit: str) -> None:
     """How a habit is measured, from which sessions, and how it came to its value."""
-    from studio.report.habit_rows import habit_figure, habit_rows
-    from studio.report.printing import console, print_sections
-    from studio.report.spans import Section, row
+    from studio.report.habits import habit_figure, habit_rows
+    from studio.report.printing import Section, console, print_sections, row
     from studio.services.studio import open_services
 
     services = open_services(options)
@@ -87,7 +86,7 @@ def why(options: Any, habit: str) -> None:
 
 
 def _told(found: Any) -> None:
-    from studio.report.habit_rows import beside_text, standing_text, value_text
+    from studio.report.habits import beside_text, standing_text, value_text
 
     click.echo(f"{found.id}: {value_text(found)}, {standing_text(found)} ({beside_text(found)})")
 

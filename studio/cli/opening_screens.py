@@ -10,8 +10,7 @@ from pathlib import Path
 from threading import Lock
 from typing import TYPE_CHECKING, Any, cast
 
-from studio.exit_codes import CANNOT_SAVE, OK, PROBLEM, USAGE
-from studio.trouble import NOT_SAVED, Options, Trouble
+from studio.trouble import CANNOT_SAVE, NOT_SAVED, OK, PROBLEM, USAGE, Options, Trouble
 from studio.words.table import KEYS_FILE, remap
 
 if TYPE_CHECKING:
@@ -54,7 +53,7 @@ def _run(options: Options, services: Services, first: Callable[[], Screen[None]]
         _stopped(unsaved)
         return 128 + app.stopped_by
     if app.return_code:
-        from studio.fault import keep_details
+        from studio.cli.guard import keep_details
 
         print(f"potside: {keep_details(told.getvalue(), 'on screen')}", file=sys.stderr)
         print("Go on with: potside resume", file=sys.stderr)
@@ -113,7 +112,7 @@ class _WhenAsked:
 
 
 def _folder(options: Options) -> StudioFolder:
-    from studio.store.errors import StoreError
+    from studio.store.disk import StoreError
     from studio.store.folder import StudioFolder
 
     def starter() -> dict[str, bytes]:
@@ -143,7 +142,7 @@ def open_studio(options: Options) -> int:
 def _by_lines(options: Options, services: Services, running: Running) -> int:
     """The same session in the line mode, on any kind of input and output."""
     from studio.alerts.awake import KeptAwake
-    from studio.lines.printer import Printer
+    from studio.lines.conversation import Printer
     from studio.lines.prompt import Stopped, stdin_lines, stopping_cleanly
     from studio.lines.session import run_plain
 
@@ -173,7 +172,7 @@ def begin_plan(options: Options, plan: Path, *, plain: bool = False) -> int:
     running = services.begin(worked)
 
     def first() -> Screen[None]:
-        from studio.screens.bench import BenchScreen
+        from studio.screens.bench.bench import BenchScreen
 
         return BenchScreen(running)
 
@@ -190,8 +189,8 @@ def resume_session(options: Options, session: str | None, *, anew: bool = False,
     running = services.resume(key, anew=anew)
 
     def first() -> Screen[None]:
-        from studio.screens.bench import BenchScreen
-        from studio.screens.bench_view import where_you_were
+        from studio.screens.bench.bench import BenchScreen
+        from studio.screens.bench.view import where_you_were
 
         return BenchScreen(running, notice=where_you_were(running.state, running.clock.now()))
 
@@ -204,7 +203,7 @@ def rehearse_on_screen(options: Options, speed: float, plan: Path | None = None)
     running = services.rehearse(speed, plan=plan)
 
     def first() -> Screen[None]:
-        from studio.screens.bench import BenchScreen
+        from studio.screens.bench.bench import BenchScreen
 
         told = f"A rehearsal: the clock runs {speed:g} times as fast, and nothing gets wet."
         return BenchScreen(running, notice=told)

@@ -30,14 +30,14 @@ def practices(options: Any, acid: str, weight: str, as_json: bool) -> None:
 
     A plan picks one with practice = "..." under [presoak] or [set]. They differ eightfold; none is right.
     """
-    from studio.exit_codes import USAGE
     from studio.plan.errors import PlanError
-    from studio.plan.practice_list import list_practices
-    from studio.quantity import QuantityError, parse
-    from studio.report.practice_rows import practices_json, practices_sections
+    from studio.plan.practices import list_practices
+    from studio.quantity.kinds import QuantityError
+    from studio.quantity.reading import parse
+    from studio.report.habits import practices_json, practices_sections
     from studio.report.printing import console, print_sections
     from studio.services.studio import open_services
-    from studio.trouble import Trouble
+    from studio.trouble import USAGE, Trouble
 
     try:
         grams = parse(weight, "mass").value

@@ -6,9 +6,8 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from studio.exit_codes import PROBLEM, USAGE
 from studio.plaintext import clean
-from studio.plan.repeating import Repeated
+from studio.plan.repeat.repeating import Repeated
 from studio.plan.shelf import Shelf
 from studio.report.printing import console, print_sections
 from studio.report.repeat_rows import repeat_sections, same_lot_section
@@ -16,7 +15,7 @@ from studio.services.exporting import write_document
 from studio.services.repeats import repeat_session_as
 from studio.services.studio import Services
 from studio.session.state import State
-from studio.trouble import Trouble
+from studio.trouble import PROBLEM, USAGE, Trouble
 
 WIDEST = 110
 

@@ -54,7 +54,7 @@ def shelf(options: Any, as_json: bool, session: str | None, yes: bool) -> None:
         from studio.cli.shelf_pages import print_shelf
 
         sys.exit(print_shelf(services, as_json=as_json, say=click.echo))
-    from studio.cli.draw_down import draw_down
+    from studio.cli.shelf_pages import draw_down
 
     may_ask = sys.stdin.isatty() and sys.stdout.isatty() and not as_json
     tell = partial(click.echo, err=True)

@@ -1,12 +1,17 @@
-"""pH of a bath from its water and its acids, and the acid for a wanted pH; amounts of acid to moles and equivalents."""
+"""Grams and millilitres of acid to moles and back, the pH of a bath from its water and its acids, and the
+acid for a wanted pH.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from studio.craft.charge_balance import balanced_ph, dose_at_ph
+from studio.craft.charge import balanced_ph, dose_at_ph
 from studio.craft.limits import above, fibre_weight, liquid_volume, within
 from studio.craft.water import MOST_ACID_MOL_L, AcidDose, Water, bath_of, checked_pkas
+
+# pH of a bath from its water and its acids, and the acid for a wanted pH; amounts of acid to moles and
+# equivalents.
 
 CALCIUM_CARBONATE_G_MOL = 100.087
 """g/mol, IUPAC atomic weights (from memory)."""

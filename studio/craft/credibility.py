@@ -1,4 +1,6 @@
-"""What few measurements of one's own say beside a default that others have found: a mean with shrinkage."""
+"""What few measurements of one's own say beside a default that others have found: shrinkage, and Student's
+t.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +11,8 @@ from functools import lru_cache
 
 from studio.craft.limits import above, within
 from studio.craft.solve import bisect
+
+# What few measurements of one's own say beside a default that others have found: a mean with shrinkage.
 
 
 @lru_cache(maxsize=512)

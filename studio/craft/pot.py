@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from studio.craft.heat_dose import Stretch, in_order, minutes_within
 from studio.craft.limits import above, liquid_volume, within
 from studio.craft.steam import pot_minutes
-from studio.craft.stretches import Stretch, in_order, minutes_within
 
 WATER_J_G_K = 4.19
 """J/(g K), water on its way from 20 to 100 degC (4.18 to 4.22 in the IAPWS-95 formulation)."""

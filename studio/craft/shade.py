@@ -1,8 +1,12 @@
-"""The amount of colour: dye and stock from depth of shade, diluting a strong liquid, recipes by the drop."""
+"""The amount of colour: dye and stock from depth of shade, several stocks in one colour, and recipes by
+the drop.
+"""
 
 from __future__ import annotations
 
 from studio.craft.limits import MOST_FIBRE_G, above, fibre_weight, liquid_volume, within
+
+# The amount of colour: dye and stock from depth of shade, diluting a strong liquid, recipes by the drop.
 
 MOST_DEPTH_PERCENT = 20.0
 """% on weight of fibre; five times the deepest published shade, 4 % (house rule, catches a slipped point)."""

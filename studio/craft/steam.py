@@ -1,6 +1,5 @@
-"""Steam setting: when the middle of a packet is hot, how long to hold, how much pot water that takes.
-
-Pressure, boiling point, latent heat and boil-off; heat-through of a packet by the series of `conduction`.
+"""Steam setting: how the middle of a packet warms up, when it is hot, how long to hold, and how much pot
+water that takes.
 """
 
 from __future__ import annotations
@@ -9,12 +8,13 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from studio.craft.conduction import (
-    centre_theta_cylinder,
-    centre_theta_slab,
-)
+from studio.craft.conduction import centre_theta_cylinder, centre_theta_slab
 from studio.craft.limits import above, liquid_volume, within
 from studio.craft.solve import bisect
+
+# Steam setting: when the middle of a packet is hot, how long to hold, how much pot water that takes.
+# Pressure, boiling point, latent heat and boil-off; heat-through of a packet by the series of
+# `conduction`.
 
 SEA_LEVEL_PA = 101_325.0
 """Pa: ISO 2533:1975, Standard Atmosphere (constants of the page from memory)."""

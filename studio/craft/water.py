@@ -5,9 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from studio.craft.activity import monovalent_log_gamma
-from studio.craft.charge_balance import Bath
-from studio.craft.ionisation import CARBONIC_PKAS, carbonate_mol_l, mean_charge, water_ions
+from studio.craft.charge import (
+    CARBONIC_PKAS,
+    Bath,
+    carbonate_mol_l,
+    mean_charge,
+    monovalent_log_gamma,
+    water_ions,
+)
 from studio.craft.limits import within
 from studio.craft.solve import fixed_point
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from studio.lines import pot_commands, undoing, words
 from studio.lines.conversation import Conversation
-from studio.lines.step_words import why_lines
+from studio.lines.words import why_lines
 from studio.plan.shapes import Step
 from studio.report.telling import correcting, value_tail
 from studio.session import alarms, time_rules

@@ -1,15 +1,17 @@
-"""A session spoken line by line: what was said, what is being asked, what a command led to."""
+"""Lines on standard output, with the bell at the end of the line it belongs to."""
 
 from __future__ import annotations
 
+import errno
+import sys
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import TextIO
 
 import msgspec
 
-from studio.lines.key_words import for_lines
-from studio.lines.step_words import asking_lines
-from studio.plaintext import clean
+from studio.lines.words import asking_lines, for_lines
+from studio.plaintext import ELLIPSIS, clean
 from studio.plan.shapes import Step
 from studio.report.telling import not_saved, told_apart
 from studio.session import commands as c
@@ -18,6 +20,47 @@ from studio.session.clock import Moment, Reading, elapsed_since, moment_of
 from studio.session.refusals import ReallyMeant, Refused
 from studio.session.run import Running
 from studio.session.timers import running
+
+BEL = "\a"
+FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+"""The lines go to a file, and the disk takes no more; nobody went away."""
+
+
+class Printer:
+    """Says lines on a stream that may be a pipe, a serial terminal or a screen reader.
+
+    A character the stream cannot carry is replaced, never a reason to fail. A stream that is gone is a
+    BrokenPipeError, whatever the system calls it; a full disk is an OSError.
+    """
+
+    def __init__(self, stream: TextIO | None = None, *, ascii_only: bool = False) -> None:
+        self._stream = sys.stdout if stream is None else stream
+        named = getattr(self._stream, "encoding", None) or "ascii"
+        self._encoding = "ascii" if ascii_only else named
+        self._bell = ""
+
+    def say(self, line: str) -> None:
+        """One line, at once."""
+        plain = line
+        try:
+            line.encode(self._encoding)
+        except (UnicodeEncodeError, LookupError):
+            plain = line.replace(ELLIPSIS, "...").encode("ascii", "replace").decode("ascii")
+        try:
+            self._stream.write(f"{plain}{self._bell}\n")
+            self._stream.flush()
+        except BrokenPipeError:
+            raise
+        except OSError as gone:
+            if gone.errno in FULL:
+                raise
+            raise BrokenPipeError(str(gone)) from gone
+        self._bell = ""
+
+    def ring(self, priority: str, text: str, escalated: bool) -> None:
+        """The bell sounds with the line that is said next, so that no line begins with it."""
+        self._bell = BEL
+
 
 LONGEST_SAID = 2400
 """Cells of one line: a note of the greatest length and what stands before it. House rule."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from studio.lines.colours import named, names_of
 from studio.lines.conversation import Conversation
+from studio.lines.words import named, names_of
 from studio.report.telling import band_words
 from studio.session import commands as c
 from studio.session.live.painting import bands_of, next_band, still_bare

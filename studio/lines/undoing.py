@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from studio.lines.conversation import Conversation
-from studio.report.taking_back_words import named, offer, question
+from studio.report.telling import named, offer, question
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.taking_back import newest, offered, taking_back

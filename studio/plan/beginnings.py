@@ -6,7 +6,7 @@ from importlib.resources import files
 
 import msgspec
 
-from studio.plan.toml_text import toml_table
+from studio.plan.toml import toml_table
 
 
 class BeginningPlan(msgspec.Struct, frozen=True):

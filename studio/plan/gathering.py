@@ -12,13 +12,13 @@ from studio.plan.facts import (
     ProcedureFacts,
     StockFacts,
 )
-from studio.plan.figures_stocks import StockWork
 from studio.plan.habits_used import habits_used
 from studio.plan.materials import DyeAtHand
 from studio.plan.shapes import Caution
 from studio.plan.shelf import KitItem
 from studio.plan.ways import ColourLiquid
-from studio.plan.worked import Worked
+from studio.plan.work.stocks import StockWork
+from studio.plan.work.worked import Worked
 
 HOT_C = 85.0
 """What the middle of the goods shall reach. House rule."""

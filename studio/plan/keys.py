@@ -9,8 +9,9 @@ import math
 from collections.abc import Mapping, Sequence
 
 from studio.plan.errors import PlanError, quoted, refuse
-from studio.quantity import Quantity, QuantityError, parse
-from studio.tables import nearest
+from studio.quantity.kinds import Quantity, QuantityError
+from studio.quantity.reading import parse
+from studio.tables.finding import nearest
 
 MOST_TEXT = 200
 
@@ -166,7 +167,7 @@ class Keys:
         return found
 
     def _example(self, kind: str) -> str:
-        from studio.quantity import KINDS
+        from studio.quantity.kinds import KINDS
 
         return f'write for example "{KINDS[kind].example}".'
 

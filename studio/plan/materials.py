@@ -7,24 +7,12 @@ from collections.abc import Iterable, Sequence
 import msgspec
 
 from studio.plaintext import clean, slug
-from studio.plan.dye_looks import Looks
 from studio.plan.errors import PlanError, quoted, refuse
 from studio.plan.model import Plan
-from studio.plan.shelf import Jar, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
-from studio.tables import (
-    AcidRow,
-    DyeClass,
-    DyeRow,
-    Fibre,
-    acids,
-    dye_classes,
-    dyes,
-    fibres,
-    find_acid,
-    find_dye,
-    find_fibre,
-    nearest,
-)
+from studio.plan.shelf import Jar, Looks, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
+from studio.tables.finding import find_acid, find_dye, find_fibre, nearest
+from studio.tables.loading import acids, dye_classes, dyes, fibres
+from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre
 
 
 class FibreInBlend(msgspec.Struct, frozen=True):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from studio.plan.plan_text import PlanText
+from studio.plan.text import PlanText
 from studio.plan.ways import method_called, methods
 
 ACID = ("acid", "target_ph", "acid_amount", "practice")

@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 import msgspec
 
-from studio.quantity import Quantity
+from studio.quantity.kinds import Quantity
 
 Form = Literal["blank", "skein", "loose", "cloth"]
 Shape = Literal["roll", "flat packet"]

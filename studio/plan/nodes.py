@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import msgspec
 
-from studio.plan.figure_text import num
 from studio.plan.settled import Settled
-from studio.plan.shapes import Figure
+from studio.plan.shapes import Figure, num
 
 BY_HAND = "as measured or done in this session"
 

@@ -10,15 +10,14 @@ import msgspec
 
 from studio.plan import materials
 from studio.plan.errors import refuse
-from studio.plan.habit_kinds import HabitId
-from studio.plan.habits import in_use
+from studio.plan.habits import HabitId, in_use
 from studio.plan.layout import shares
 from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend
 from studio.plan.model import ColourPlan, Form, Plan
 from studio.plan.shapes import Origin
 from studio.plan.shelf import KitItem, Shelf, ShelfBase
-from studio.quantity import Quantity
-from studio.tables import DyeClass
+from studio.quantity.kinds import Quantity
+from studio.tables.rows import DyeClass
 
 
 class Known(msgspec.Struct, frozen=True):

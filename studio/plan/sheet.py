@@ -6,13 +6,13 @@ from collections.abc import Mapping
 
 import msgspec
 
-from studio.plan.cautions import all_cautions
 from studio.plan.gathering import procedure_facts
-from studio.plan.lay import figure_id, laid_again
-from studio.plan.procedure import build_procedure
 from studio.plan.settled import Settled, measure
 from studio.plan.shapes import Figure, Worksheet
-from studio.plan.worked import Worked, work_all
+from studio.plan.steps.lay import figure_id, laid_again
+from studio.plan.steps.procedure import build_procedure
+from studio.plan.work.cautions import all_cautions
+from studio.plan.work.worked import Worked, work_all
 
 
 def work_sheet(choices: Settled, measured: Mapping[str, float] = {}, *, sets: int = 1) -> Worksheet:

@@ -1,20 +1,131 @@
-"""The shelf: what sessions share. Dyes, acids, bases, kit, leftover jars, and facts of the studio.
-
-Each entry is one TOML table. A bad entry is left out and named in `remarks`; the rest still loads.
+"""What a plan sees of the shelf: dyes and what they look like, acids, bases, kit, jars and how old they
+are.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from datetime import date, timedelta
 from typing import Literal
 
 import msgspec
 
-from studio.plan.dye_looks import Looks
+from studio.craft.jar import AGE_LIMITS, AgeLimit
+from studio.plan.errors import PlanError, quoted
 from studio.plan.habits import Habit
 from studio.plan.model import Form
-from studio.quantity import Quantity
-from studio.quantity.preferred import UnitSystem
+from studio.plan.shapes import Origin
+from studio.plan.shares import number_text
+from studio.quantity.kinds import Quantity, QuantityError, UnitSystem
+from studio.quantity.reading import parse
+from studio.tables.finding import dyes_with, find_dye, nearest
+from studio.tables.loading import dyes
+from studio.tables.rows import DyeRow
+
+# What a dye looks like, in one answer: a colour and the depth it was seen at, or a dye that looks like
+# it.
+
+EXAMPLE = "#b5532a at 1 %"
+DEPTH_PERCENT = 1.0
+"""The depth of a swatch where none is said: the one dyers compare dyes at. House rule."""
+MOST_DEPTH_PERCENT = 20.0
+
+_HEX = re.compile(r"#?(?P<six>[0-9a-f]{6})|#(?P<three>[0-9a-f]{3})", re.IGNORECASE)
+_AT = re.compile(r"(?P<what>.+?)[\s,]+(?:at\s+)?(?P<depth>[0-9][^a-z]*(?:%|per\s*cent))", re.IGNORECASE)
+
+
+class Looks(msgspec.Struct, frozen=True, kw_only=True):
+    """A colour with its depth, or a stand-in; one of the two."""
+
+    given: str
+    """The colour or the dye as it was written."""
+    hex: str = ""
+    """`#rrggbb`; empty where a dye stands in."""
+    depth_percent: float = DEPTH_PERCENT
+    like: str = ""
+    """Name of the table dye that looks like it."""
+
+    @property
+    def text(self) -> str:
+        """As a shelf file holds it."""
+        return f"{self.given} at {number_text(self.depth_percent)} %" if self.hex else self.given
+
+    @property
+    def told(self) -> str:
+        """What it is taken for."""
+        return f"{self.hex} at {number_text(self.depth_percent)} %" if self.hex else f"like {self.given}"
+
+
+def read_looks(text: str) -> Looks:
+    """The looks of `#b5532a at 1 %`, `peru`, `peru 2 %`, `like acid orange 7`; PlanError, one sentence, for others.
+
+    >>> read_looks("saddle brown at 2 %").told, read_looks("orange 7").told
+    ('#8b4513 at 2 %', 'like C.I. Acid Orange 7')
+    """
+    found = _AT.fullmatch(text.strip())
+    what, depth = (found["what"], _depth(found["depth"])) if found else (text.strip(), DEPTH_PERCENT)
+    colour = hex_of(what)
+    if colour:
+        return Looks(given=what, hex=colour, depth_percent=depth)
+    row = _stand_in(what)
+    return Looks(given=row.ci or row.name, like=row.name)
+
+
+def hex_of(text: str) -> str:
+    """`#rrggbb` of a hex value or of a colour name of CSS; empty where it is neither.
+
+    **Source:** CSS Color Module Level 4, section 6.1 (named colours), by the library coloraide.
+
+    >>> hex_of("#B5532A"), hex_of("Saddle Brown"), hex_of("#fff"), hex_of("kelp")
+    ('#b5532a', '#8b4513', '#ffffff', '')
+    """
+    if found := _HEX.fullmatch(text.strip()):
+        six = found["six"] or "".join(2 * digit for digit in found["three"])
+        return f"#{six.lower()}"
+    from coloraide import Color
+
+    name = re.sub(r"[\s-]+", "", text).casefold()
+    if not name.isalpha() or name == "transparent" or (match := Color.match(name, fullmatch=True)) is None:
+        return ""
+    return match.color.to_string(hex=True)
+
+
+def _depth(typed: str) -> float:
+    try:
+        percent = parse(typed, "share").value
+    except QuantityError as problem:
+        raise PlanError(f"The depth: {problem}") from None
+    if not 0 < percent <= MOST_DEPTH_PERCENT:
+        raise PlanError(
+            f"A depth lies above 0, up to {MOST_DEPTH_PERCENT:g} %, not at {quoted(typed)}; write {EXAMPLE}."
+        )
+    return percent
+
+
+def _stand_in(text: str) -> DyeRow:
+    """The dye that is named, or the only one in whose name the words stand, with a curve to go by."""
+    name = re.sub(r"^(?:looks\s+)?like\s+", "", text, flags=re.IGNORECASE)
+    exact = find_dye(name)
+    found = (exact,) if exact else dyes_with(name)
+    fitting = [row for row in found if row.peak_nm is not None and row.absorptivity_l_g_cm is not None]
+    if len(fitting) == 1:
+        return fitting[0]
+    names = [row.ci or row.name for row in fitting]
+    if exact is not None:
+        raise PlanError(
+            f"No colour is published for {quoted(name)}; write a colour, {EXAMPLE}, or another dye."
+        )
+    if names:
+        more = ", ..." if len(names) > 4 else ""
+        raise PlanError(f"{quoted(name)} may be {', '.join(names[:4])}{more}; write one of them.")
+    near = nearest(name, [row.ci or row.name for row in dyes().values()])
+    hint = f'did you mean "{near}"?' if near else f"write {EXAMPLE}, peru, or a dye that looks like it."
+    raise PlanError(f"{quoted(name)} is no colour and no dye of the tables; {hint}")
+
+
+# The shelf: what sessions share. Dyes, acids, bases, kit, leftover jars, and facts of the studio. Each
+# entry is one TOML table. A bad entry is left out and named in `remarks`; the rest still loads.
 
 DyeForm = Literal["powder", "liquid"]
 
@@ -196,3 +307,80 @@ FILES = {
 """Which entries a shelf file of that name holds; one of another name may hold any."""
 
 EMPTY_SHELF = Shelf()
+
+
+# How old a jar is: past its label's day, or past what is published for stock.
+
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+Standing = Literal["good", "old", "unknown"]
+
+
+class JarAge(msgspec.Struct, frozen=True, kw_only=True):
+    """What its dates say of a jar on a day."""
+
+    standing: Standing
+    told: str
+    """A few words: `use by 2026-12-29, 4 days over`."""
+    origin: Origin
+    source: str
+
+
+def day_of(text: str) -> date | None:
+    """The day of a text such as `2026-12-24`; None for anything else.
+
+    >>> day_of("2026-12-24"), day_of("spring")
+    (datetime.date(2026, 12, 24), None)
+    """
+    try:
+        return date.fromisoformat(text) if _DAY.fullmatch(text) else None
+    except ValueError:
+        return None
+
+
+def use_by_of(jar: Jar) -> tuple[date, Origin, str] | None:
+    """The last day of a jar, and who says so; None without a date that can be read.
+
+    **Source:** the label; else `craft.leftover.AGE_LIMITS` counted from the day it was made.
+    """
+    labelled = day_of(jar.use_by)
+    if labelled is not None:
+        return labelled, "yours", "the jar's label"
+    made = day_of(jar.made)
+    if made is None:
+        return None
+    limit = limit_of(jar)
+    try:
+        last = made + timedelta(days=limit.days)
+    except OverflowError:
+        last = date.max
+    return last, "published" if limit.standing == "published" else "house rule", limit.source
+
+
+def limit_of(jar: Jar) -> AgeLimit:
+    """How long its kind is kept."""
+    return AGE_LIMITS[jar.kind or "stock"]
+
+
+def age_of(jar: Jar, today: date | None) -> JarAge:
+    """Whether the jar is still good by its dates on a day; `unknown` without a date or without a day.
+
+    **Source:** as `use_by_of`.
+    Breaks for a jar that smells, has mould on it or was not kept cool and dark: age is not all.
+    """
+    found = use_by_of(jar)
+    if found is None:
+        return JarAge(
+            standing="unknown", told="no date that can be read", origin="yours", source="the jar's label"
+        )
+    last, origin, source = found
+    told = f"use by {last.isoformat()}"
+    if not day_of(jar.use_by):
+        told = f"made {jar.made}, keeps to {last.isoformat()}"
+    if today is None:
+        return JarAge(standing="unknown", told=told, origin=origin, source=source)
+    over = (today - last).days
+    if over > 0:
+        told = f"{told}, {over} day{'s' if over != 1 else ''} over"
+        return JarAge(standing="old", told=told, origin=origin, source=source)
+    return JarAge(standing="good", told=told, origin=origin, source=source)

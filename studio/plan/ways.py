@@ -12,23 +12,22 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 import msgspec
 
-from studio.plan.doses import Spread
 from studio.plan.errors import PlanError
-from studio.plan.figures_cool import CoolWork
-from studio.plan.figures_energy import EnergyUse
-from studio.plan.figures_room import RoomWork
-from studio.plan.figures_stocks import StocksWork
+from studio.plan.practices import Spread
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Caution, StageId
+from studio.plan.work.energy import CoolWork, EnergyUse
+from studio.plan.work.fibre import RoomWork
+from studio.plan.work.stocks import StocksWork
 
 if TYPE_CHECKING:
+    from studio.plan.draft.fields import FieldSection
     from studio.plan.facts import ProcedureFacts
-    from studio.plan.fields import FieldSection
     from studio.plan.keys import Keys
-    from studio.plan.lay import Laid
     from studio.plan.model import ColourPlan
     from studio.plan.shapes import Stage
-    from studio.plan.worked import Worked
+    from studio.plan.steps.lay import Laid
+    from studio.plan.work.worked import Worked
 
 
 class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):

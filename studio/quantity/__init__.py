@@ -6,11 +6,8 @@ pint knows the units; it is imported at the first conversion, never by importing
 
 from __future__ import annotations
 
-from studio.quantity.kinds import KINDS
-from studio.quantity.measure import Quantity, QuantityError
-from studio.quantity.money import money_text
-from studio.quantity.numbers import parse_number
-from studio.quantity.reading import parse
+from studio.quantity.kinds import KINDS, Quantity, QuantityError, money_text
+from studio.quantity.reading import parse, parse_number
 from studio.quantity.showing import show, show_number, show_span
 
 __all__ = [

@@ -7,9 +7,14 @@ United States customary ones, as in the recipes that use those words (**Source:*
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
+from decimal import ROUND_HALF_EVEN, Decimal
+from typing import Literal
 
 import msgspec
+
+from studio.quantity.showing import show
 
 
 class Kind(msgspec.Struct, frozen=True, kw_only=True):
@@ -138,3 +143,110 @@ KINDS: Mapping[str, Kind] = {
         Kind(name="ph", base="1", example="pH 4.5", words=_words({"1": "ph"}), bare=True),
     )
 }
+
+
+# What reading a quantity gives, and how a refusal is worded.
+
+
+class QuantityError(ValueError):
+    """A quantity that cannot be read; `str(error)` is one plain sentence with an example of what to write."""
+
+
+class Quantity(msgspec.Struct, frozen=True):
+    """A quantity as the program uses it, beside the words it was typed in."""
+
+    value: float
+    """In `unit`, finite."""
+    unit: str
+    """The base unit of the kind: `g`, `mL`, `cm`, `m`, `min`, `degC`, `%`, `W`, `mg/L`, `1` ..."""
+    typed: str
+    """The text as typed, without the blanks around it."""
+
+
+MOST_QUOTED = 30
+
+
+def quoted(text: str) -> str:
+    """The text as a sentence may carry it: short, on one line, nothing in it a terminal would obey.
+
+    >>> quoted("3 g\\n")
+    '"3 g\\\\n"'
+    """
+    cut = text if len(text) <= MOST_QUOTED else text[:MOST_QUOTED] + "..."
+    return '"' + "".join(c if c.isprintable() else ascii(c)[1:-1] for c in cut) + '"'
+
+
+def wrong(what: str, example: str) -> QuantityError:
+    """The refusal: what is wrong, and what to write.
+
+    >>> str(wrong("There is no mass here", "100 g"))
+    'There is no mass here; write for example "100 g".'
+    """
+    return QuantityError(f'{what}; write for example "{example}".')
+
+
+# Money as it is shown: rounded once, at the end, to the smallest coin of its currency.
+
+USUAL_DIGITS = 2
+MINOR_DIGITS = {
+    **dict.fromkeys(
+        ("BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF", "UGX", "UYI", "VND", "VUV"), 0
+    ),
+    **dict.fromkeys(("XAF", "XOF", "XPF"), 0),
+    **dict.fromkeys(("BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"), 3),
+}
+"""Digits of the smallest coin where they are not two: ISO 4217:2015, list of currencies (from memory)."""
+
+
+def money_text(value: float, currency: str = "", *, named: bool = True) -> str:
+    """The amount with its currency, thousands set off by a space.
+
+    value: finite, in units of the currency; currency: an ISO 4217 code or any short word, may be empty;
+    named: whether the text says it.
+    Half a cent goes to the even cent, so that rounding favours neither buyer nor seller; sums are made of
+    what was not rounded. ValueError for a value that is not finite.
+
+    >>> money_text(0.125, "EUR"), money_text(0.135, "EUR"), money_text(1234.5, "EUR"), money_text(1234.5, "JPY")
+    ('0.12 EUR', '0.14 EUR', '1 234.50 EUR', '1 234 JPY')
+
+    **Source:** ISO 4217 (digits); half to even: IEEE 754-2019, 4.3.1, roundTiesToEven.
+    """
+    if not math.isfinite(value):
+        raise ValueError("Only a finite amount of money can be shown.")
+    digits = MINOR_DIGITS.get(currency.upper(), USUAL_DIGITS)
+    # From the shortest text of the float, so that 0.135 is half a cent as the eye expects.
+    exact = Decimal(repr(value)).quantize(Decimal(1).scaleb(-digits), rounding=ROUND_HALF_EVEN)
+    shown = f"{exact:,f}".replace(",", " ")
+    return f"{shown} {currency}" if currency and named else shown
+
+
+# A metric value in the units a dyer prefers to read: what the plan file holds is not changed by it.
+
+UnitSystem = Literal["metric", "US"]
+UNIT_SYSTEMS: tuple[UnitSystem, ...] = ("metric", "US")
+
+_US = {
+    "g": ("oz", 28.349523125),
+    "mL": ("US fl oz", 29.5735295625),
+    "cm": ("in", 2.54),
+    "m": ("yd", 0.9144),
+}
+"""Exact: ounce avoirdupois, US fluid ounce, inch, yard; from memory, and held against pint in the tests."""
+
+
+def preferred(value: float, unit: str, system: UnitSystem) -> str:
+    """The value in the preferred units, `3.53 oz`; as it is where the system has none for its unit.
+
+    value: finite, in `unit` (g, mL, cm, m, degC or any other). ValueError where it is not finite.
+
+    >>> preferred(100.0, "g", "US"), preferred(40.0, "degC", "US"), preferred(100.0, "g", "metric")
+    ('3.53 oz', '104 degF', '100 g')
+
+    **Source:** definitions from memory, held against pint in the tests; degF = 1.8 degC + 32.
+    """
+    if system == "US" and unit == "degC":
+        return show(1.8 * value + 32.0, "degF")
+    if system == "US" and unit in _US:
+        name, size = _US[unit]
+        return show(value / size, name)
+    return show(value, unit)

@@ -8,11 +8,10 @@ from dataclasses import dataclass
 import msgspec
 
 from studio.plaintext import clean
-from studio.quantity import show
-from studio.report.json_text import printable_json
-from studio.report.off_by import off_by
+from studio.quantity.showing import show
+from studio.report.costs import off_by
+from studio.report.printing import Row, Section, Span, printable_json, row
 from studio.report.session_page import day_and_time
-from studio.report.spans import Row, Section, Span, row
 from studio.session.clock import utc_text
 from studio.session.comparing import Difference, Part
 from studio.session.state import State

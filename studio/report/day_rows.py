@@ -8,9 +8,8 @@ import textwrap
 import msgspec
 
 from studio.plaintext import clean
-from studio.plan.day_sheet import WORTH_TELLING_MIN, DayLine, DaySheet
-from studio.report.json_text import printable_json
-from studio.report.spans import Role, Row, Section, row
+from studio.plan.day import WORTH_TELLING_MIN, DayLine, DaySheet
+from studio.report.printing import Role, Row, Section, printable_json, row
 from studio.session.timers import minutes_text
 
 OVERLONG = (

@@ -11,10 +11,9 @@ import io
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 
-from studio.craft.fastness import step_of
-from studio.craft.fastness_tests import NOT_THE_STANDARD, Scale
+from studio.craft.fastness import NOT_THE_STANDARD, Scale, step_of
 from studio.plaintext import clean
-from studio.report.export_source import ALL_OF_IT, Source
+from studio.report.export_json import ALL_OF_IT, Source
 from studio.report.follow_up_rows import laboratory
 from studio.report.telling import tell
 from studio.session import review

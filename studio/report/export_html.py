@@ -1,14 +1,151 @@
-"""One session as one HTML page that needs nothing else, to read on a screen or print."""
+"""One session as an HTML page or as Markdown: always escaped, no script, nothing loaded from anywhere."""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any, Literal
+
 from studio.plaintext import clean
-from studio.report.export_forecast import DrawnForecast
-from studio.report.export_page import Paper, fill
-from studio.report.export_source import PLANNED_AND_ACTUAL, VALUE_HEADS, Source, cells, figure_rows
-from studio.report.export_timeline import timeline
-from studio.report.session_page import day_and_time, session_page
+from studio.report.export_json import PLANNED_AND_ACTUAL, VALUE_HEADS, Source, cells, figure_rows
+from studio.report.forecast_svg import DrawnForecast
+from studio.report.printing import Section
+from studio.report.session_page import day_and_time, local, session_page
 from studio.session import review
+from studio.session.state import State
+from studio.session.timers import minutes_text
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+
+# HTML from the templates: always escaped, no script, nothing loaded from anywhere. jinja2 is loaded when
+# used.
+
+Paper = Literal["A4", "Letter"]
+
+
+def fill(template: str, **values: Any) -> str:
+    """The template of that name with these values; every value is escaped, a missing one is an error."""
+    return str(_environment().get_template(template).render(**values))
+
+
+@cache
+def _environment() -> Environment:
+    from jinja2 import Environment, FunctionLoader, StrictUndefined
+
+    folder = files("studio.report") / "templates"
+    return Environment(
+        loader=FunctionLoader(lambda name: (folder / name).read_text(encoding="utf-8")),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+
+
+# Where the time went, as bars to draw: one for each stage, under an axis of local time.
+
+WIDTH = 720.0
+LABEL_WIDTH = 76.0
+RIGHT_ROOM = 96.0
+ROW = 24.0
+TOP = 24.0
+LEAST_BAR = 3.0
+STEPS_MIN = (5, 10, 15, 30, 60, 120, 240, 480, 1440, 2880, 10_080, 40_320, 525_600)
+MOST_TICKS = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One stage."""
+
+    label: str
+    told: str
+    x: float
+    y: float
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class TimelineMark:
+    """Something at one moment or over a while: a tick of the axis, or the steam lost."""
+
+    x: float
+    width: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Timeline:
+    """All of it, in units of a picture `width` by `height`."""
+
+    bars: tuple[Bar, ...]
+    ticks: tuple[TimelineMark, ...]
+    lost: tuple[TimelineMark, ...]
+    height: float
+    width: float = WIDTH
+
+    @property
+    def told(self) -> str:
+        """The same in words, for those who cannot see it."""
+        return "; ".join(f"{bar.label} {bar.told}" for bar in self.bars)
+
+
+def timeline(state: State) -> Timeline | None:
+    """The bars of a session; None where no step was closed yet."""
+    times = review.stage_times(state)
+    if not times:
+        return None
+    first = min(t.first_ns for t in times)
+    span = max(max(t.last_ns for t in times) - first, 60_000_000_000)
+    room = WIDTH - LABEL_WIDTH - RIGHT_ROOM
+
+    def place(wall_ns: int) -> float:
+        inside = min(max((wall_ns - first) / span, 0.0), 1.0)
+        return round(LABEL_WIDTH + room * inside, 1)
+
+    bars = tuple(
+        Bar(
+            clean(t.stage, limit=12),
+            minutes_text(t.minutes * 60),
+            place(t.first_ns),
+            TOP + ROW * index,
+            max(LEAST_BAR, round(place(t.last_ns) - place(t.first_ns), 1)),
+        )
+        for index, t in enumerate(times)
+    )
+    lost = tuple(
+        TimelineMark(place(off.wall_ns), max(1.5, round(place(end) - place(off.wall_ns), 1)), "steam lost")
+        for off, again in state.steam_off
+        for end in (again.wall_ns if again else first + span,)
+    )
+    ticks = tuple(
+        TimelineMark(place(ns), 0.0, text) for ns, text in _ticks(first, span, state.utc_offset_min)
+    )
+    return Timeline(bars, ticks, lost, TOP + ROW * len(bars) + 4)
+
+
+def _ticks(first_ns: int, span_ns: int, utc_offset_min: int) -> list[tuple[int, str]]:
+    minutes = span_ns / 60e9
+    step = next((s for s in STEPS_MIN if minutes / s <= MOST_TICKS), int(minutes))
+    start = local(first_ns, utc_offset_min)
+    midnight = start.replace(hour=0, minute=0, second=0, microsecond=0)
+    shown = "%H:%M" if step < 1440 else "%m-%d"
+    found = []
+    offset = -(-((start - midnight).total_seconds() / 60) // step) * step
+    while (at := midnight + timedelta(minutes=offset)) <= start + timedelta(minutes=minutes):
+        found.append((first_ns + round((at - start).total_seconds() * 1e9), f"{at:{shown}}"))
+        offset += step
+    return found
+
+
+# One session as one HTML page that needs nothing else, to read on a screen or print.
 
 
 def session_html(source: Source, *, paper: Paper = "A4", forecast: DrawnForecast | None = None) -> str:
@@ -48,3 +185,61 @@ def session_html(source: Source, *, paper: Paper = "A4", forecast: DrawnForecast
         plan=clean(state.plan_text, limit=200_000, multiline=True),
         told=source.told,
     )
+
+
+# One session as Markdown: nothing in it is read as markup that the session's own text brought along.
+
+_MARKUP = re.compile(r"([\\`*_{}\[\]<>#|~&!])|(?<=:)(//)|(?<=www)(\.)")
+_AT_START = re.compile(r"^(?:(\d{1,9})(?=[.)](?:\s|$))|([-+=])(?=\s|$|[-=]))")
+
+
+def escape(text: str) -> str:
+    r"""Text that shows as it stands, on one line and wherever on the line it comes.
+
+    >>> escape("# <b>|x|</b>"), escape("- a"), escape("1. b"), escape("-1.4 %")
+    ('\\# \\<b\\>\\|x\\|\\</b\\>', '\\- a', '1\\. b', '-1.4 %')
+    """
+    flat = _MARKUP.sub(lambda m: f"\\{m[0]}", " ".join(text.split()))
+    return _AT_START.sub(lambda m: f"{m[1]}\\" if m[1] else f"\\{m[2]}", flat)
+
+
+def session_markdown(source: Source) -> str:
+    """The session's page, its figures with their reasons, and where it comes from."""
+    top, *rest = session_page(source.state, source.name, source.remarks, 120)
+    parts = [f"# {escape(clean(source.state.title)) or 'Untitled session'}", *_top(top)]
+    for section in rest:
+        parts.append(f"## {escape(section.name)}")
+        parts.append("\n".join(_section(section)))
+    for name, rows in figure_rows(source):
+        parts.append(f"## Figures: {escape(name)}")
+        table = [
+            (r.label, r.value, r.because, f"{r.origin}: {r.source}" if r.source else r.origin) for r in rows
+        ]
+        parts.append("\n".join(_table(("figure", "value", "because", "source"), table)))
+    parts.append(escape(source.told))
+    return "\n\n".join(parts) + "\n"
+
+
+def _top(top: Section) -> list[str]:
+    first, *others = cells(top)
+    lines = ["  ".join(escape(text) for text, _ in first[1:] if text)]
+    lines.extend(" ".join(escape(text) for text, _ in line if text) for line in others)
+    return [line for line in lines if line]
+
+
+def _section(section: Section) -> Iterator[str]:
+    rows = cells(section)
+    if section.name == PLANNED_AND_ACTUAL:
+        width = len(VALUE_HEADS) + 1
+        texts = [[text for text, _ in line] for line in rows]
+        yield from _table((*VALUE_HEADS, ""), [[*line, *[""] * (width - len(line))] for line in texts])
+        return
+    for line in rows:
+        yield "- " + "  ".join(escape(text) for text, _ in line if text)
+
+
+def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> Iterator[str]:
+    yield "| " + " | ".join(heads) + " |"
+    yield "|" + " --- |" * len(heads)
+    for line in rows:
+        yield "| " + " | ".join(escape(text) for text in line) + " |"

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from studio.craft.fastness import step_of
-from studio.craft.fastness_tests import NOT_THE_STANDARD, Scale, home_test
+from studio.craft.fastness import NOT_THE_STANDARD, Scale, home_test, step_of
 from studio.plaintext import clean
-from studio.report.spans import Role, Row, Section, row
+from studio.report.printing import Role, Row, Section, row
 from studio.session.follow_up_days import day_of
 from studio.session.follow_up_records import FollowUp, Graded
 from studio.session.state import State

@@ -1,14 +1,42 @@
-"""Sections of text on standard output, with rich; plain where it is not a terminal."""
+"""Text with roles on standard output, with rich, plain where it is not a terminal; and JSON laid out to be
+read.
+"""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
 
-from studio.report.spans import Role, Section
+import msgspec
 
 if TYPE_CHECKING:
     from rich.console import Console
+
+
+# Text with roles, drawn alike by the printer and by the screen. A role says what the words are, not how
+# they look: `strong`, `plain`, `quiet`, `done`, `due`, `danger` or `focus`.
+
+Role = Literal["strong", "plain", "quiet", "done", "due", "danger", "focus"]
+Span = tuple[str, Role]
+Row = tuple[Span, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Rows under a name; the name may be empty."""
+
+    name: str
+    rows: tuple[Row, ...]
+
+
+def row(*spans: Span) -> Row:
+    """Spans of one line."""
+    return spans
+
+
+# Sections of text on standard output, with rich; plain where it is not a terminal.
 
 STYLES: dict[Role, str] = {
     "strong": "bold",
@@ -40,3 +68,25 @@ def print_sections(sections: Sequence[Section], out: Console) -> None:
         indent = "  " if section.name else ""
         for line in section.rows:
             out.print(Text.assemble(indent, *((text, STYLES[role]) for text, role in line)))
+
+
+# JSON that is printed: laid out to be read, and in ASCII, so that no text in it can steer a terminal.
+
+_NOT_PLAIN = re.compile(r"[^\x00-\x7e]")
+
+
+def printable_json(encoded: bytes) -> str:
+    r"""The same document, indented by two; what is not ASCII is escaped, and reads back the same.
+
+    JSON itself escapes only what stands below a blank: the control signs from U+0080 on and the marks that turn
+    the direction of writing it leaves as they are. They can stand in strings alone, so the text may be taken as it is.
+
+    >>> printable_json('["a\u202eb \U0001f9f6"]'.encode())
+    '[\n  "a\\u202eb \\ud83e\\uddf6"\n]'
+    """
+    return _NOT_PLAIN.sub(_escaped, msgspec.json.format(encoded, indent=2).decode())
+
+
+def _escaped(found: re.Match[str]) -> str:
+    units = found[0].encode("utf-16-be")
+    return "".join(f"\\u{units[i]:02x}{units[i + 1]:02x}" for i in range(0, len(units), 2))

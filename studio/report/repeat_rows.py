@@ -8,12 +8,12 @@ from textwrap import wrap
 from typing import Literal
 
 from studio.plaintext import clean
-from studio.plan.decided import decided
-from studio.plan.repeating import Repeated
+from studio.plan.repeat.decided import decided
+from studio.plan.repeat.repeating import Repeated
 from studio.plan.shapes import Figure, Worksheet
-from studio.quantity import show
-from studio.report.off_by import off_by
-from studio.report.spans import Row, Section, Span, row
+from studio.quantity.showing import show
+from studio.report.costs import off_by
+from studio.report.printing import Row, Section, Span, row
 
 PROPORTION = 2e-4
 """Relative; figures this near to the factor are in proportion. House rule: plans are written to five digits."""

@@ -7,12 +7,12 @@ from collections.abc import Mapping, Sequence
 import msgspec
 
 from studio.plaintext import clean
-from studio.plan.shelf_places import EntryPlace, folded
-from studio.plan.shelf_told import NOT_WRITTEN, TABLES, TITLES, Line
-from studio.plan.shopping import Need, Shopping
-from studio.quantity import show
-from studio.report.json_text import printable_json
-from studio.report.spans import Role, Row, Section, Span, row
+from studio.quantity.showing import show
+from studio.report.printing import Role, Row, Section, Span, printable_json, row
+from studio.shelf.places import EntryPlace, folded
+from studio.shelf.shopping import Need, Shopping
+from studio.shelf.telling import NOT_WRITTEN, TABLES, TITLES
+from studio.shelf.telling import ToldLine as Line
 
 STANDING_ROLE: dict[str, Role] = {"old": "danger", "low": "due", "": "quiet"}
 

@@ -1,4 +1,7 @@
-"""The app: themes, key debounce, the first screen, and a clean way out."""
+"""The one place that writes to the terminal beside Textual: the window title.
+
+Textual has no public way to set it, so its driver is asked; where that fails nothing is lost.
+"""
 
 from __future__ import annotations
 
@@ -6,21 +9,60 @@ import signal
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.cells import cell_len
+from rich.segment import Segment
 from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.color import Color
 from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.timer import Timer
 from textual.widgets import Input
 
-from studio.screens.draw.glyphs import ASCII, UNICODE, Glyphs
+from studio.plaintext import osc_text
+from studio.screens.draw.keys import ASCII, UNICODE, Glyphs
 from studio.screens.keyed import Keyed
 from studio.screens.theme import FLEECE, VAT
 from studio.words.table import remapped
 
 if TYPE_CHECKING:
     from studio.services.studio import Services
+
+
+def set_title(app: PotsideApp, title: str) -> None:
+    """Set the title of the terminal window, if it changed and the terminal takes one."""
+    text = osc_text(title)
+    if app.window_title == text or app.is_headless:
+        return
+    app.window_title = text
+    driver = getattr(app, "_driver", None)
+    if driver is not None:
+        driver.write(f"\x1b]0;{text}\x07")
+
+
+# What every line passes through on a terminal that shows plain ASCII only.
+
+NEAREST = {"…": "~", "–": "-", "—": "-", "─": "-", "━": "=", "│": "|", "█": "#", "▀": "-", "▄": "_"}
+"""Signs that have a near look-alike; any other is shown as `?`, one for each cell it takes."""
+
+
+class AsciiOnly(LineFilter):
+    """Puts look-alikes for whatever is not ASCII; widths stay as they are."""
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
+        """The same segments in ASCII."""
+        return [s if s.text.isascii() else Segment(ascii_text(s.text), s.style, s.control) for s in segments]
+
+
+def ascii_text(text: str) -> str:
+    """The text in ASCII, as many cells wide.
+
+    >>> ascii_text("20 °C … 漢"), ascii_text("e\u0301")
+    ('20 ?C ~ ??', 'e')
+    """
+    return "".join(c if c.isascii() else NEAREST.get(c, "?") * cell_len(c) for c in text)
+
 
 BOUNCE_S = 0.25
 """The same key again within this time is a bouncing or held key with a wet glove on it. House rule."""
@@ -140,7 +182,6 @@ class PotsideApp(App[int]):
         filters = super().get_line_filters()
         if not self._ascii_only:
             return filters
-        from studio.screens.ascii_only import AsciiOnly
 
         return [*filters, AsciiOnly()]
 

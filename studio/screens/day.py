@@ -14,18 +14,17 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
-from studio.plan.day_sheet import DaySheet, minute_of_day
+from studio.plan.day import DaySheet, minute_of_day
 from studio.plan.model import MOST_PIECES
 from studio.report.day_rows import day_sections, time_of_day
-from studio.screens.draw.sheet import sections_content
-from studio.screens.entry import Entry, Question
-from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.rows import Rows
+from studio.screens.bench.entry import Entry, Question
+from studio.screens.draw.lists import sections_content
+from studio.screens.keyed import Keyed, KeyLine, Rows
 from studio.session import commands as c
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
-    from studio.services.plan_cards import PlanCard
+    from studio.services.plans import PlanCard
     from studio.services.studio import Services
 
 NOTHING_YET = " Choose how many of each plan with left and right; the order of work appears below."

@@ -15,13 +15,11 @@ from studio.craft.stripe.blank import Band
 from studio.craft.stripe.forecast import PAINTINGS, PREVIEW_PAINTINGS, Forecast
 from studio.craft.stripe.picture import Picture
 from studio.plaintext import clean
-from studio.plan.foreseen import Foreseen
-from studio.report.forecast_picture import grid
-from studio.report.forecast_rows import band_section
-from studio.screens.app_of import app_of
-from studio.screens.draw import forecast as draw
-from studio.screens.draw.sheet import sections_content
-from studio.screens.keyed import Keyed, KeyLine
+from studio.plan.forecast import Foreseen
+from studio.report.forecast import band_section, grid
+from studio.screens.draw import cloth as draw
+from studio.screens.draw.lists import sections_content
+from studio.screens.keyed import Keyed, KeyLine, app_of
 
 MOST_ROWS_ASTRAY = 3.0
 """Spread, tilt and wander are tried out up to here: beyond it the simulation takes too long to watch."""

@@ -14,12 +14,10 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.habits import Habit
-from studio.plan.habits_reading import example
-from studio.report.habit_rows import habit_figure, habit_rows
-from studio.screens.app_of import app_of
-from studio.screens.draw.sheet import row_content
-from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.rows import Rows
+from studio.report.habits import habit_figure, habit_rows
+from studio.screens.draw.lists import row_content
+from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.shelf.habits import example
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -138,7 +136,7 @@ class HabitsScreen(Keyed[None], where="habits"):
     @work(exclusive=True)
     async def action_why(self) -> None:
         """How it is measured, in which sessions, and how it came to its value."""
-        from studio.screens.why import WhyScreen
+        from studio.screens.bench.correct import WhyScreen
 
         habit = self._here()
         if habit is None:

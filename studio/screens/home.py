@@ -1,31 +1,64 @@
-"""Home: take up a session left open, rehearse, begin a plan, read the logbook."""
+"""Fastness tests on the home page: those that are due, then those that come within a week."""
 
 from __future__ import annotations
 
 import asyncio
 from contextlib import suppress
+from datetime import date
 from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.css.query import NoMatches
+from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
-from studio.screens.app_of import app_of
-from studio.screens.beginning import REHEARSAL, ask_to_begin
-from studio.screens.draw.home import heading, mend_note, open_row, plan_row, welcome
-from studio.screens.home_waiting import open_waiting, waiting_options
-from studio.screens.keyed import Keyed, KeyLine
-from studio.screens.rows import Rows
+from studio.screens.draw.lists import heading, mend_note, open_row, plan_row, welcome
+from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.screens.worksheet import REHEARSAL, ask_to_begin
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
-    from studio.services.plan_cards import WorkedPlan
+    from studio.services.plans import WorkedPlan
     from studio.services.session_cards import SessionCard
     from studio.services.studio import Services
+
+
+MOST_WAITING = 4
+"""Rows on the home page; the rest is counted. House rule."""
+ALL = "follow:"
+
+
+def waiting_options(services: Services, width: int) -> list[Option]:
+    """A row for each test that is due or coming, the longest overdue first, by what the logbook took in."""
+    waiting = services.waiting(refresh=False)
+    if not waiting:
+        return []
+    from studio.screens.draw.follow_up import waiting_row
+    from studio.session.follow_up_days import SOON_DAYS, days_until
+
+    today = date.fromisoformat(services.today())
+    soon = [one for one in waiting if days_until(one.due, today) <= SOON_DAYS]
+    shown = soon[:MOST_WAITING]
+    options = [Option(waiting_row(one, today, width), id=f"follow:{one.test}:{one.key}") for one in shown]
+    if len(soon) > len(shown):
+        more = f"{len(soon) - len(shown)} more fastness tests are due or coming"
+        options.append(Option(Content.assemble(("Due        ", "bold $due"), (more, "$text")), id=ALL))
+    return options
+
+
+def open_waiting(screen: Screen[None], services: Services, told: str) -> None:
+    """Open one test to be graded, or the list of them all."""
+    from studio.screens.logbook.follow_up import WaitingScreen, open_to_grade
+
+    if told:
+        open_to_grade(screen, services, told)
+    else:
+        screen.app.push_screen(WaitingScreen(services))
+
 
 MOST_OPEN = 5
 MOST_COPIES = 5
@@ -114,7 +147,7 @@ class HomeScreen(Keyed[None], where="home"):
             copies = await asyncio.to_thread(self.services.odd_files)
         except Trouble:
             return  # the list of sessions has said it
-        from studio.services.plan_cards import PlanCard
+        from studio.services.plans import PlanCard
 
         rows = self.query_one(OptionList)
         width = max(40, self.size.width - 4)
@@ -178,8 +211,8 @@ class HomeScreen(Keyed[None], where="home"):
             self.action_logbook()
 
     def _resume(self, key: str) -> None:
-        from studio.screens.bench import BenchScreen
-        from studio.screens.bench_view import where_you_were
+        from studio.screens.bench.bench import BenchScreen
+        from studio.screens.bench.view import where_you_were
 
         try:
             running = self.services.resume(key)
@@ -210,7 +243,7 @@ class HomeScreen(Keyed[None], where="home"):
             ask_to_begin(self, self.services, worked)
 
     def action_rehearse(self) -> None:
-        from studio.screens.bench import BenchScreen
+        from studio.screens.bench.bench import BenchScreen
 
         try:
             running = self.services.rehearse()
@@ -225,7 +258,7 @@ class HomeScreen(Keyed[None], where="home"):
         self.app.push_screen(HabitsScreen(self.services))
 
     def action_logbook(self) -> None:
-        from studio.screens.logbook import LogbookScreen
+        from studio.screens.logbook.logbook import LogbookScreen
 
         self.app.push_screen(LogbookScreen(self.services))
 
@@ -235,18 +268,18 @@ class HomeScreen(Keyed[None], where="home"):
         self.app.push_screen(DayScreen(self.services))
 
     def action_shelf(self) -> None:
-        from studio.screens.shelf import ShelfScreen
+        from studio.screens.shelf.shelf import ShelfScreen
 
         self.app.push_screen(ShelfScreen(self.services))
 
     def action_new_plan(self) -> None:
-        from studio.screens.new_plan import NewPlanScreen
+        from studio.screens.plan.opening import NewPlanScreen
 
         self.app.push_screen(NewPlanScreen(self.services))
 
     def action_edit_plan(self) -> None:
         """Open the highlighted plan, also one that has to be mended."""
-        from studio.screens.opening_plan import open_plan
+        from studio.screens.plan.opening import open_plan
 
         open_plan(self, self.services, self._under_bar().partition(":")[2])
 

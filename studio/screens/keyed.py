@@ -1,10 +1,11 @@
-"""A screen whose keys come from the table of actions: bindings, the line at the foot, the card, what to say else."""
+"""What every screen of the house shares: the app it belongs to, by its own type."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any, ClassVar, TypeVar
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
+from rich.segment import Segment
 from textual.actions import parse
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
@@ -12,14 +13,23 @@ from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen, Screen
+from textual.strip import Strip
 from textual.widgets import Input, OptionList, Static
 
 from studio.plaintext import clean
-from studio.screens.app_of import app_of
-from studio.screens.draw.keys import key_line
-from studio.screens.entry import Entry
+from studio.screens.bench.entry import Entry
+from studio.screens.draw.keys import key_line, key_rows
 from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action
 from studio.words.table import declared, rows_of, spoken
+
+if TYPE_CHECKING:
+    from studio.screens.app import PotsideApp
+
+
+def app_of(screen: Screen[Any]) -> PotsideApp:
+    """The app, with its glyphs, its remarks and its idle time."""
+    return cast("PotsideApp", screen.app)
+
 
 Answer = TypeVar("Answer")
 
@@ -98,7 +108,6 @@ class Keyed(Screen[Answer]):
 
     def action_keys(self) -> None:
         """Show the keys that hold here now."""
-        from studio.screens.card import KeyCardScreen
 
         self.app.push_screen(KeyCardScreen(self.keys_now()))
 
@@ -177,3 +186,79 @@ class KeyLine(Vertical):
         notice = self.query_one("#notice", Static)
         notice.display = bool(lines)
         notice.update(Content("\n").join(lines))
+
+
+# Pages of keys over another screen: the key card, and a question with each answer on a key of its own.
+
+
+class Page(KeyedModal[str]):
+    """What stands above, then keys with what they do."""
+
+    def __init__(self, above: Sequence[Content], keys: Sequence[Action]) -> None:
+        super().__init__()
+        self.above = above
+        self.keys_told = keys
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(classes="card"):
+            yield Static(id="card-text", markup=False)
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        self.query_one(VerticalScroll).focus()
+        self.call_after_refresh(self.redraw)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def redraw(self) -> None:
+        """All of it at the present width."""
+        width = max(30, self.size.width)
+        above = [line.pad_left(1) for part in self.above for line in part.wrap(width - 3)]
+        lines = [*above, *key_rows(self.keys_told, width)]
+        self.query_one("#card-text", Static).update(Content("\n").join(lines))
+
+
+class KeyCardScreen(Page, where="card"):
+    """Read and close; the keys on it hold on the screen below."""
+
+    ELSE: ClassVar[str] = "Esc goes back to where this key works."
+
+    def __init__(self, keys: Sequence[Action]) -> None:
+        super().__init__((), keys)
+
+
+class Card(Page):
+    """A question. Gives the answer that was chosen, or an empty text for none."""
+
+    def __init__(self, question: str, *more: Content) -> None:
+        asked = Content.styled(clean(question, limit=400), "bold $text")
+        everywhere = rows_of("any")
+        answers = [row for row in rows_of(self.WHERE) if row not in everywhere and self._does(row)]
+        super().__init__((asked, *more, Content("")), answers)
+
+    def action_answer(self, answer: str) -> None:
+        self.dismiss(answer)
+
+    def action_leave(self) -> None:
+        self.dismiss("")
+
+
+# A list to choose from, which marks the chosen row by a sign and not by its ground alone.
+
+CHOSEN = ">"
+
+
+class Rows(OptionList):
+    """The first cell of a row is kept for the sign."""
+
+    def _get_left_gutter_width(self) -> int:
+        return len(CHOSEN)
+
+    def render_line(self, y: int) -> Strip:
+        """The row, after the sign where it is the chosen one's first line."""
+        strip = super().render_line(y)
+        style = next((segment.style for segment in strip), None)
+        line = self.scroll_offset.y + y
+        chosen = self.highlighted is not None and self._index_to_line.get(self.highlighted) == line
+        return Strip.join([Strip([Segment(CHOSEN if chosen else " " * len(CHOSEN), style)]), strip])

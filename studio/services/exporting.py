@@ -7,23 +7,22 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from studio.exit_codes import CANNOT_SAVE, USAGE
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
-from studio.quantity import show
-from studio.report.export_forecast import DrawnForecast
-from studio.report.export_page import Paper
-from studio.report.export_source import Source
-from studio.report.yarn_card import YarnFacts
+from studio.quantity.showing import show
+from studio.report.export_html import Paper
+from studio.report.export_json import Source
+from studio.report.forecast_svg import DrawnForecast
+from studio.report.labels import YarnFacts
 from studio.services.studio import Services
-from studio.store.atomic import write_whole
-from studio.store.errors import AlreadyThere, StoreError
-from studio.trouble import Trouble
+from studio.store.disk import AlreadyThere, StoreError
+from studio.store.files import write_whole
+from studio.trouble import CANNOT_SAVE, USAGE, Trouble
 
 if TYPE_CHECKING:
     from studio.craft.stripe.forecast import Forecast
-    from studio.plan.foreseen import Foreseen
+    from studio.plan.forecast import Foreseen
 
 Kind = Literal["markdown", "html", "csv", "json", "labels"]
 FORCE = " --force writes over it."
@@ -38,7 +37,7 @@ def documents(
 
         return {"-events.csv": events_csv(source, raw=raw), "-figures.csv": figures_csv(source, raw=raw)}
     if kind == "markdown":
-        from studio.report.export_markdown import session_markdown
+        from studio.report.export_html import session_markdown
 
         return {"": session_markdown(source)}
     if kind == "json":
@@ -46,7 +45,7 @@ def documents(
 
         return {"": export_json(source)}
     if kind == "labels":
-        from studio.report.export_labels import label_sheet
+        from studio.report.labels import label_sheet
 
         return {"": label_sheet(source, yarn_facts(services, source), paper=paper)}
     from studio.report.export_html import session_html
@@ -63,7 +62,7 @@ def forecast_of(services: Services, source: Source) -> DrawnForecast | None:
     except Trouble:
         return None  # A skein, or a plan without gauge: nothing was asked for, so nothing is said.
     from studio.craft.stripe.forecast import PAINTINGS
-    from studio.report.export_forecast import drawn_forecast
+    from studio.report.forecast_svg import drawn_forecast
 
     try:
         return drawn_forecast(foreseen, PAINTINGS)

@@ -4,22 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from studio.exit_codes import USAGE
+from studio.logbook.book import Logbook
 from studio.plan.errors import PlanError
-from studio.plan.habit_kinds import KIND_OF, HabitKind
-from studio.plan.habits import MOST_MEASUREMENTS, Choice, Habit
-from studio.plan.habits_reading import named, pinned_value, with_habits
+from studio.plan.habits import KIND_OF, MOST_MEASUREMENTS, Choice, Habit, HabitKind
 from studio.plan.shelf import Shelf
-from studio.plan.shelf_reading import HABITS_FILE, load_shelf
-from studio.plan.toml_text import read_text
+from studio.plan.toml import read_text
 from studio.services.session_cards import about_session
 from studio.session.clock import Clock
-from studio.store.atomic import write_whole
-from studio.store.errors import StoreError
+from studio.shelf.habits import named, pinned_value, with_habits
+from studio.shelf.reading import HABITS_FILE, load_shelf
+from studio.store.disk import StoreError
+from studio.store.files import write_whole
 from studio.store.folder import StudioFolder
-from studio.store.logbook import Logbook
 from studio.store.system_clock import on_the_wall
-from studio.trouble import Trouble
+from studio.trouble import USAGE, Trouble
 
 MOST_READ = 200
 """New session files that are read for a worksheet; more wait for the logbook, which tells of its progress.
@@ -111,7 +109,7 @@ class HabitServices:
         path = self.folder.shared / HABITS_FILE
         try:
             before = read_text(path) if path.exists() else ""
-            from studio.plan.habits_text import with_choice
+            from studio.shelf.habits import with_choice
 
             after = with_choice(before, kind, choice)
             if after != before:

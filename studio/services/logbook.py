@@ -6,7 +6,8 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from studio.exit_codes import CANNOT_SAVE, UNREADABLE
+from studio.logbook.book import waiting_tests
+from studio.logbook.entry import Wanted
 from studio.services.plans import PlanServices
 from studio.services.session_cards import ReadSession, SessionCard, elsewhere_sentence, session_card
 from studio.session.commands import AddNote, Command
@@ -14,19 +15,16 @@ from studio.session.folding import NotASession, replay
 from studio.session.follow_up_waiting import WaitingTest
 from studio.session.run import Running
 from studio.session.state import State
-from studio.store.copies import odd_sentence
-from studio.store.errors import StoreError
+from studio.store.copies import judge, odd_sentence
+from studio.store.disk import StoreError
+from studio.store.folder import Progress, Stop, never, unheard
 from studio.store.keeper import JournalKeeper
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
-from studio.store.session_stamps import Progress, Stop, never, unheard
-from studio.store.verify import judge
-from studio.store.waiting_tests import waiting_tests
-from studio.store.wanted import Wanted
-from studio.trouble import Trouble
+from studio.trouble import CANNOT_SAVE, UNREADABLE, Trouble
 
 if TYPE_CHECKING:
-    from studio.plan.repeating import Repeated
+    from studio.plan.repeat.repeating import Repeated
     from studio.services.repeats import BaseCard
 
 

@@ -11,15 +11,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from studio.exit_codes import CANNOT_SAVE
 from studio.plaintext import clean, slug
 from studio.plan.beginnings import BeginningPlan, beginnings
 from studio.plan.errors import PlanError
 from studio.plan.shelf import Shelf
-from studio.plan.toml_text import read_text
-from studio.store.atomic import write_whole
-from studio.store.errors import StoreError
-from studio.trouble import Trouble
+from studio.plan.toml import read_text
+from studio.store.disk import StoreError
+from studio.store.files import write_whole
+from studio.trouble import CANNOT_SAVE, Trouble
 
 FORMAT = "potside-unsaved/1"
 ENDING = ".plan.toml"

@@ -1,31 +1,67 @@
-"""What may be asked of plans: shelf, plan files, worksheets and forecasts of one studio folder."""
+"""A plan as lists show it, and worked out, ready to begin."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from studio.exit_codes import USAGE
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
 from studio.plan.reading import read_plan
 from studio.plan.settled import Known, Settled, settle
-from studio.plan.toml_text import read_text
+from studio.plan.shapes import Worksheet
+from studio.plan.toml import read_text
 from studio.plan.ways import method_called
-from studio.plan.worked import work_all
+from studio.plan.work.worked import work_all
 from studio.plan.worksheet import work_out
+from studio.quantity.showing import show
 from studio.services.habits import HabitServices
-from studio.services.plan_cards import PlanCard, WorkedPlan, summarise
-from studio.store.errors import StoreError
-from studio.trouble import Trouble
+from studio.store.disk import StoreError
+from studio.trouble import USAGE, Trouble
 
 if TYPE_CHECKING:
-    from studio.plan.day_sheet import DaySheet
-    from studio.plan.foreseen import Foreseen
-    from studio.plan.shopping import Shopping
-    from studio.plan.skein_foretelling import SkeinTold
+    from studio.plan.day import DaySheet
+    from studio.plan.forecast import Foreseen, SkeinTold
     from studio.services.plan_files import PlanFiles
+    from studio.shelf.shopping import Shopping
+
+
+@dataclass(frozen=True, slots=True)
+class PlanCard:
+    """A plan file that can be begun."""
+
+    key: str
+    title: str
+    about: str
+    """One line: form, weight, colours; or the sentence that says what is wrong with the file."""
+    readable: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedPlan:
+    """A plan worked out, ready to begin."""
+
+    key: str
+    plan_text: str
+    worksheet: Worksheet
+
+
+def summarise(sheet: Worksheet) -> str:
+    """`100 g blank, rust, kelp; 2 warnings`; what would keep it from beginning comes first."""
+    if sheet.stops:
+        return f"cannot begin yet: {sheet.stops[0].text}"
+    facts, parts = sheet.facts, list[str]()
+    if facts is not None:
+        noun = facts.form if facts.form in ("blank", "skein") else "fibre"
+        plural = "s" if facts.pieces > 1 and noun != "fibre" else ""
+        parts = [f"{show(facts.dry_weight_g, 'g')} {noun}{plural}", *(c.name for c in facts.colours)]
+    line = ", ".join(parts)
+    warnings = sum(c.level == "warn" for c in sheet.cautions)
+    if warnings:
+        line += f"; {warnings} warning" + ("s" if warnings > 1 else "")
+    return line
 
 
 class PlanServices(HabitServices):
@@ -90,7 +126,7 @@ class PlanServices(HabitServices):
 
     def plan_names(self) -> list[tuple[str, frozenset[tuple[str, str]]]]:
         """Plans that can be read, by title, with the shelf entries each may mean."""
-        from studio.plan.shelf_users import names_in
+        from studio.shelf.places import names_in
 
         found = []
         for card in self.plans():
@@ -101,7 +137,7 @@ class PlanServices(HabitServices):
 
     def shop(self, keys: Sequence[str]) -> Shopping:
         """What plan files need together, against what is on hand; Trouble where one is no plan."""
-        from studio.plan.shopping import shopping
+        from studio.shelf.shopping import shopping
 
         try:
             worked = [work_all(settle(self.plan_of(Path(key)), self.shelf)) for key in keys]
@@ -122,8 +158,7 @@ class PlanServices(HabitServices):
         places: of the steamer; the most that a plan says, else one. start, finish_by: minutes of the day.
         Trouble with exit code 2 where a plan is none, or cannot be put into a day.
         """
-        from studio.plan.day_sheet import lay_out
-        from studio.plan.day_work import day_work, lots_of, with_pieces
+        from studio.plan.day import day_work, lay_out, lots_of, with_pieces
         from studio.plan.habits import in_use
 
         plans = [with_pieces(self.plan_of(Path(key)), pieces) for key, pieces in wanted]
@@ -156,7 +191,7 @@ class PlanServices(HabitServices):
 
     def foretell_skein(self, path: Path) -> SkeinTold:
         """Runs and pooling of a skein; Trouble with exit code 2 where the plan lacks something."""
-        from studio.plan.skein_foretelling import foretell_skein
+        from studio.plan.forecast import foretell_skein
 
         try:
             return foretell_skein(self.plan_of(path), self.shelf)
@@ -173,7 +208,7 @@ class PlanServices(HabitServices):
     def _foresee(
         self, plan: Plan, spread: float | None, tilt: float | None, wander: float | None
     ) -> Foreseen:
-        from studio.plan.foreseen import foresee
+        from studio.plan.forecast import foresee
 
         try:
             return foresee(plan, self.shelf, spread, tilt, wander)

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from studio.exit_codes import USAGE
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
-from studio.plan.repeating import Repeated, repeat
+from studio.plan.repeat.repeating import Repeated, repeat
 from studio.plan.shelf import Shelf, ShelfBase
-from studio.quantity import QuantityError, parse, show
+from studio.quantity.kinds import QuantityError
+from studio.quantity.reading import parse
+from studio.quantity.showing import show
 from studio.session.really_done import really_done
 from studio.session.state import State
-from studio.trouble import Trouble
+from studio.trouble import USAGE, Trouble
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from studio.exit_codes import OK
+from studio.logbook.entry import LogbookRow
 from studio.plaintext import clean, without_home
 from studio.session.clock import Reading
 from studio.session.events import Event
 from studio.session.state import State
-from studio.store.logbook_entry import LogbookRow
+from studio.trouble import OK
 
 
 @dataclass(frozen=True, slots=True)

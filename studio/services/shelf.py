@@ -9,21 +9,18 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
-from studio.exit_codes import CANNOT_SAVE, PROBLEM, USAGE
 from studio.plan.errors import PlanError
 from studio.plan.shelf import Shelf
-from studio.plan.shelf_adding import ASKED, Adding
-from studio.plan.shelf_edit import Change, Mark, edited
-from studio.plan.shelf_places import EntryPlace, folded, places
-from studio.plan.shelf_reading import read_shelf, read_texts
-from studio.plan.shelf_told import Line, lines_of_shelf
-from studio.plan.shelf_users import jars_of
 from studio.session.drawing_down import MayNotDraw, Taking, by_file, takings
-from studio.store.atomic import write_whole
-from studio.store.disk import THIS_DISK, Disk
-from studio.store.errors import StoreError
-from studio.store.shelf_files import save_texts, tidy
-from studio.trouble import Trouble
+from studio.shelf.adding import ASKED, Adding
+from studio.shelf.editing import Change, Mark, edited
+from studio.shelf.places import EntryPlace, folded, jars_of, places
+from studio.shelf.reading import read_shelf, read_texts
+from studio.shelf.telling import ToldLine as Line
+from studio.shelf.telling import lines_of_shelf
+from studio.store.disk import THIS_DISK, Disk, StoreError
+from studio.store.files import save_texts, tidy, write_whole
+from studio.trouble import CANNOT_SAVE, PROBLEM, USAGE, Trouble
 
 if TYPE_CHECKING:
     from studio.services.studio import Services

@@ -10,24 +10,23 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from studio import __version__
-from studio.exit_codes import PROBLEM, UNREADABLE
 from studio.plan.errors import PlanError
-from studio.plan.toml_text import read_text, toml_table
+from studio.plan.toml import read_text, toml_table
 from studio.services.logbook import LogbookServices
-from studio.services.plan_cards import WorkedPlan
+from studio.services.plans import WorkedPlan
 from studio.session import commands as c
 from studio.session.clock import Clock, FastClock, Reading
 from studio.session.folding import NotASession, replay
 from studio.session.opening import MayNotBegin, opening, rehearsal_origin
 from studio.session.run import Running
-from studio.store.errors import ReadOnlySession, StoreError
+from studio.store.disk import ReadOnlySession, StoreError
 from studio.store.folder import StudioFolder
 from studio.store.journal import Journal
 from studio.store.keeper import JournalKeeper
 from studio.store.reading import read_session
 from studio.store.repair import continue_in_new_file, prepare_to_resume
 from studio.store.system_clock import SystemClock, on_the_wall
-from studio.trouble import NOT_SAVED, Options, Trouble
+from studio.trouble import NOT_SAVED, PROBLEM, UNREADABLE, Options, Trouble
 from studio.words.table import KEYS_FILE, remap
 
 if TYPE_CHECKING:

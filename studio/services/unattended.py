@@ -8,7 +8,6 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from studio.exit_codes import CANNOT_SAVE, OK
 from studio.report.telling import tell
 from studio.services.studio import open_services
 from studio.session.alarms import standing
@@ -17,7 +16,7 @@ from studio.session.events import Event
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 from studio.session.time_rules import next_alarm_in_s
-from studio.trouble import Options, Trouble
+from studio.trouble import CANNOT_SAVE, OK, Options, Trouble
 
 LEAST_S = 0.001
 """The clock never moves by less, so that rounding cannot hold it before an alarm."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from studio.quantity import QuantityError, parse, parse_number
+from studio.quantity.kinds import QuantityError
+from studio.quantity.reading import parse, parse_number
 from studio.session.refusals import Refused
 
 UNITS = {"mass": "g", "volume": "mL", "temperature": "degC", "duration": "min", "strength": "%"}

@@ -7,12 +7,11 @@ from datetime import timedelta
 from functools import wraps
 from typing import Any
 
-from studio.craft.jar import is_another_lot, lot_difference_percent
-from studio.craft.leftover import use_by_days
+from studio.craft.jar import is_another_lot, lot_difference_percent, use_by_days
 from studio.craft.rinse import is_clear
 from studio.plan.facts import ColourFacts
-from studio.plan.lay import paint_path, stock_path
-from studio.quantity import show
+from studio.plan.steps.lay import paint_path, stock_path
+from studio.quantity.showing import show
 from studio.session import commands as c
 from studio.session import doubts
 from studio.session import events as e

@@ -11,10 +11,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from studio.plan.fields import sections
-from studio.plan.layout_text import layout_text
-from studio.plan.stand_ins import told
-from studio.quantity import show
+from studio.plan.draft.field_text import told
+from studio.plan.draft.fields import sections
+from studio.plan.layout import layout_text
+from studio.quantity.showing import show
 from studio.session import review
 from studio.session.bench_totals import bench_totals
 from studio.session.state import State

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from studio.craft.shade import dropper_drops_per_ml
-from studio.quantity import show
+from studio.quantity.showing import show
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.asked import value_of

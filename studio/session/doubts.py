@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.plan.facts import ColourFacts
-from studio.plan.lay import paint_path, stock_path
 from studio.plan.shapes import Step
-from studio.quantity import show
+from studio.plan.steps.lay import paint_path, stock_path
+from studio.quantity.showing import show
 from studio.session.clock import Reading, elapsed_since
 from studio.session.live.given import facts_of, measured, record_of
 from studio.session.live.painting import bands_of, still_bare

@@ -9,14 +9,14 @@ import msgspec
 
 from studio.plan.errors import quoted
 from studio.plan.shelf import Jar, Shelf, ShelfAcid, ShelfBase, ShelfDye
-from studio.plan.shelf_edit import BEFORE, Add, Change, Put, Remove
-from studio.plan.shelf_places import FILES, folded
-from studio.plan.shopping import pieces_of
-from studio.quantity import show
+from studio.quantity.showing import show
 from studio.session.clock import utc_text
 from studio.session.records import Kept
 from studio.session.state import State
 from studio.session.used_up import Part, used_up
+from studio.shelf.editing import BEFORE, Add, Change, Put, Remove
+from studio.shelf.places import FILES, folded
+from studio.shelf.shopping import pieces_of
 
 EMPTY_ML = 0.5
 """A jar with less in it is empty. House rule."""

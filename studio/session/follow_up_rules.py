@@ -8,8 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from studio.craft.fastness import step_of
-from studio.craft.fastness_tests import HomeTest, Scale, home_test
+from studio.craft.fastness import HomeTest, Scale, home_test, step_of
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Reading

@@ -9,14 +9,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 
-from studio.craft.cooling_fit import fit_cooling
+from studio.craft.cooling import fit_cooling
 from studio.craft.liquor import held_percent
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.craft.shade import dropper_drops_per_ml
 from studio.craft.steam import boil_off_ml_min
-from studio.plan.habit_kinds import HABITS, HabitId
-from studio.plan.hands_on import hands_on_of
+from studio.plan.habits import HABITS, HabitId
 from studio.plan.shapes import Role
+from studio.plan.work.costs import hands_on_of
 from studio.session.clock import Moment, elapsed_since
 from studio.session.hands_on import hands_on_min
 from studio.session.live.given import dry_g, facts_of, measured, record_of

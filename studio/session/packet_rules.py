@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from studio.plan.lay import clock_id
+from studio.plan.steps.lay import clock_id
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Reading

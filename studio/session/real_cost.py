@@ -8,13 +8,13 @@ from typing import Literal, get_args
 
 from studio.craft import pricing
 from studio.plan.shapes import ClockRole
-from studio.plan.shopping import uses
 from studio.session.bench_totals import min_in_steam, steam_lost_min
 from studio.session.hands_on import hands_on_min
 from studio.session.live.given import allowed
 from studio.session.sheet import sheet_now
 from studio.session.state import State
 from studio.session.used_up import asked_at
+from studio.shelf.shopping import uses
 
 PartId = Literal["base", "dye", "acid", "energy", "labour", "total", "per_100g"]
 LABELS: dict[PartId, str] = {"base": "undyed base", "total": "the lot", "per_100g": "100 g"}

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
-from studio.plan.repeating import Done
-from studio.quantity import show
+from studio.plan.repeat.repeating import Done
+from studio.quantity.showing import show
 from studio.session.bench_totals import steam_lost_min
 from studio.session.live.painting import bands_of
 from studio.session.sheet import counted

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import msgspec
 
-from studio.plan.lay import laid_again
 from studio.plan.shapes import Stage, Worksheet
+from studio.plan.steps.lay import laid_again
 
 
 def with_second_set(sheet: Worksheet, number: int, closed: frozenset[str]) -> Worksheet:

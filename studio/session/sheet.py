@@ -11,12 +11,12 @@ from functools import lru_cache
 
 import msgspec
 
-from studio.plan.lay import paint_path
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import laid_out
+from studio.plan.steps.lay import paint_path
 from studio.plan.ways import MORE_ACID
-from studio.plan.worked import Worked
+from studio.plan.work.worked import Worked
 from studio.session.state import State
 
 _NOTHING_FOLLOWS = (ValueError, ArithmeticError, LookupError)

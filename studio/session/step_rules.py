@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from studio.plan.shapes import Caution, Step
-from studio.quantity import show, show_span
+from studio.quantity.showing import show, show_span
 from studio.session import commands as c
 from studio.session import doubts
 from studio.session import events as e

@@ -46,10 +46,9 @@ def _held_against(
     knit: KnitFacts, colour: str, rows: float, solid: float, mixed: float | None
 ) -> dict[str, Any]:
     # numpy is loaded here, at the moment of use, and nowhere else in a session.
-    from studio.craft.stripe.blank import Band, Blank
-    from studio.craft.stripe.fitting import Measured, fit
+    from studio.craft.stripe.blank import Band, Blank, Knitting
     from studio.craft.stripe.forecast import forecast
-    from studio.craft.stripe.knitting import Knitting
+    from studio.craft.stripe.inverse import Measured, fit
     from studio.craft.stripe.painting import Painting
 
     blank = Blank(knit.rows, knit.stitches, knit.loop_mm, knit.strands)

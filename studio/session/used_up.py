@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import msgspec
 
-from studio.plan.figure_text import brief
-from studio.plan.shapes import Worksheet
-from studio.plan.shopping import Kind, Use, uses
+from studio.plan.shapes import Worksheet, brief
 from studio.session.records import StepRecord
 from studio.session.sheet import sheet_now
 from studio.session.state import State
+from studio.shelf.shopping import Kind, Use, uses
 
 VERBS = {"g": "weighed", "drops": "counted"}
 

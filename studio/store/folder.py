@@ -13,9 +13,10 @@ from contextlib import suppress
 from difflib import get_close_matches
 from pathlib import Path, PurePosixPath
 
-from studio.store.atomic import write_whole
-from studio.store.disk import CREATE, THIS_DISK, Disk
-from studio.store.errors import CannotRead, CannotSave, why
+import msgspec
+
+from studio.store.disk import CREATE, THIS_DISK, CannotRead, CannotSave, Disk, why
+from studio.store.files import write_whole
 from studio.store.session_names import is_damaged_copy, is_session_name, title_in
 
 ENVIRONMENT = "POTSIDE_STUDIO"
@@ -185,7 +186,7 @@ class StudioFolder:
 
     def newest_of(self, path: Path) -> Path:
         """The file in which a session goes on now, wherever that is; the same where it was not continued."""
-        from studio.store.chain import newest_of
+        from studio.store.copies import newest_of
 
         return newest_of(path, self.session_folders)
 
@@ -265,3 +266,65 @@ def own_folder() -> Path:
 
     found = user_data_path("potside", appauthor=False)
     return found if found.is_absolute() else Path.home() / ".local" / "share" / "potside"
+
+
+# Which session files there are and which of them have changed, without opening one.
+
+Stamp = tuple[int, int]
+"""Size in bytes and time of the last change in ns."""
+Progress = Callable[[int, int], object]
+"""Told how many files are read, and how many are to be."""
+Stop = Callable[[], bool]
+
+
+class RefreshCounts(msgspec.Struct, frozen=True):
+    """What bringing the logbook up to date came to."""
+
+    sessions: int
+    """Session files there are."""
+    read: int
+    """Files that were new or changed, and were read."""
+    gone: int
+    """Sessions that were known and are no longer there."""
+    left: int
+    """Files still to be read, because it was stopped."""
+
+
+def unheard(done: int, total: int) -> None:
+    """Progress that nobody wants to hear of."""
+
+
+def never() -> bool:
+    """Nobody stops it."""
+    return False
+
+
+def stamps(folder: StudioFolder) -> dict[str, Stamp]:
+    """Size and time of every session file, by its name; CannotRead where the folder cannot be listed."""
+    try:
+        found = _stamps_in(folder.sessions)
+    except OSError as error:
+        told = f"Cannot list {folder.sessions}: {why(error)}; name another with --studio DIR."
+        raise CannotRead(told) from None
+    for spare in folder.spares:
+        with suppress(OSError):
+            found = {**_stamps_in(spare), **found}
+    return found
+
+
+def _stamps_in(folder: Path) -> dict[str, Stamp]:
+    with os.scandir(folder) as entries:
+        return {entry.name: _stamp(entry) for entry in entries if is_session_name(entry.name)}
+
+
+def to_read(found: Mapping[str, Stamp], known: Mapping[str, Stamp]) -> list[str]:
+    """Names of files that are new or differ from what is known, newest first by their names."""
+    return sorted((name for name, stamp in found.items() if known.get(name) != stamp), reverse=True)
+
+
+def _stamp(entry: os.DirEntry[str]) -> Stamp:
+    try:
+        facts = entry.stat(follow_symlinks=False)
+    except OSError:
+        return (-2, -2)  # gone meanwhile, or not to be looked at: it is tried again next time
+    return (facts.st_size, facts.st_mtime_ns)

@@ -10,7 +10,7 @@ from studio.plaintext import without_home
 from studio.session.clock import Reading
 from studio.session.events import Event
 from studio.session.refusals import Refused
-from studio.store.errors import CannotSave, SaveFailed, SessionClosed, Unstorable
+from studio.store.disk import CannotSave, SaveFailed, SessionClosed, Unstorable
 from studio.store.journal import Journal
 
 

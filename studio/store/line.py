@@ -18,7 +18,7 @@ from typing import Annotated, Any, NoReturn
 import msgspec
 from msgspec import Meta
 
-from studio.store.errors import LineError, Unstorable
+from studio.store.disk import LineError, Unstorable
 
 FIRST_PREV = "00000000"
 MOST_BYTES = 1024 * 1024

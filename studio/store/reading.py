@@ -12,10 +12,9 @@ import msgspec
 
 from studio.session.events import CONTINUED, FINISHED, OPENED, newer
 from studio.session.fitting import misfit
+from studio.store.files import read_bytes
 from studio.store.line import Record
-from studio.store.order import Order, Problem, follows, put_in_order
-from studio.store.plain_file import read_bytes
-from studio.store.scan import Found, Junk, Scan, scan
+from studio.store.scan import Found, Junk, Order, Problem, Scan, follows, put_in_order, scan
 
 State = Literal["clean", "repaired", "open tail", "damaged"]
 """`repaired`: something was wrong once, is accounted for, and the session may go on as if clean."""

@@ -12,15 +12,13 @@ from typing import Any
 
 from studio.session.clock import Reading
 from studio.session.events import CONTINUED, RECOVERED
-from studio.store.chain import begun_alike, continued_by
-from studio.store.disk import CREATE, THIS_DISK, Disk, write_all
-from studio.store.errors import CannotSave, ReadOnlySession, why
+from studio.store.copies import begun_alike, continued_by
+from studio.store.disk import CREATE, THIS_DISK, CannotSave, Disk, ReadOnlySession, why, write_all
 from studio.store.journal import Journal
 from studio.store.line import encode
-from studio.store.open_tape import open_tape
 from studio.store.reading import SessionReading
 from studio.store.session_names import damaged_copy_names, new_file, stem_of
-from studio.store.tape import Tape, Untrusted
+from studio.store.tape import Tape, Untrusted, open_tape
 
 
 def prepare_to_resume(path: Path, at: Reading, *, disk: Disk = THIS_DISK) -> Journal:

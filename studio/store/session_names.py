@@ -8,8 +8,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from studio.plaintext import slug
-from studio.store.disk import CREATE, Disk
-from studio.store.errors import CannotSave, why
+from studio.store.disk import CREATE, CannotSave, Disk, why
 
 _NAME = re.compile(r"(?P<stem>[0-9]{8}-[0-9]{4}-[a-z0-9-]{1,48})-[a-z0-9]{4}\.jsonl", re.ASCII)
 _DAMAGED = re.compile(r".*\.damaged-[0-9]{8}T[0-9]{6}Z(-[0-9]+)?\.jsonl", re.DOTALL)

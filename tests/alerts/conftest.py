@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from studio.alerts.tones import Sound
+from studio.alerts.players import Sound
 
 
 @dataclass

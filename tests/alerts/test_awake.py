@@ -97,7 +97,7 @@ def test_it_comes_with_the_program_and_is_loaded_when_a_clock_runs() -> None:
         "desktop-notifier"
     ]
     code = (
-        "import sys, studio, studio.cli, studio.screens.bench, studio.lines.session, studio.cli.opening_screens\n"
+        "import sys, studio, studio.cli, studio.screens.bench.bench, studio.lines.session, studio.cli.opening_screens\n"
         "print('wakepy' in sys.modules)"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -8,8 +8,7 @@ import types
 import pytest
 
 from studio.alerts import players
-from studio.alerts.players import CommandPlayer, NoPlayer, WinsoundPlayer, find_player
-from studio.alerts.tones import Sound
+from studio.alerts.players import CommandPlayer, NoPlayer, Sound, WinsoundPlayer, find_player
 
 HIGH, LOW = Sound("high"), Sound("low")
 
@@ -97,7 +96,7 @@ def test_a_command_that_vanished_is_told(tmp_path, file_of) -> None:
 
 def test_a_cache_that_cannot_be_written_is_told(command, tmp_path) -> None:
     (tmp_path / "file").write_text("x")
-    from studio.alerts.tones import sound_file
+    from studio.alerts.players import sound_file
 
     player = find_player(
         {"PATH": str(command("aplay"))},

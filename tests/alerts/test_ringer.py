@@ -6,9 +6,8 @@ import threading
 
 import pytest
 
-from studio.alerts.players import NoPlayer, find_player
+from studio.alerts.players import NoPlayer, Sound, find_player
 from studio.alerts.ringer import NOTICE_EVERY, Ringer, make_ringer
-from studio.alerts.tones import Sound
 
 FOOT = {"TERM": "foot"}
 DUE = "\x1b]777;notify;Potside;heat off\x07"

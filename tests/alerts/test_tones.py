@@ -10,8 +10,8 @@ from itertools import pairwise
 
 import pytest
 
-from studio.alerts import tones
-from studio.alerts.tones import Sound, sound_file, wav_bytes
+from studio.alerts import players as tones
+from studio.alerts.players import Sound, sound_file, wav_bytes
 
 NAMES = ("high", "medium", "low", "not saved")
 ALL = [Sound(name, again) for name in NAMES for again in (False, True)]

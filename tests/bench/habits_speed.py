@@ -16,13 +16,12 @@ from pathlib import Path
 from logbook_speed import write_session
 from speed import cpu
 
-from studio.plan.habits_reading import with_habits
 from studio.plan.reading import read_plan
-from studio.plan.shelf_reading import load_shelf
 from studio.plan.worksheet import work_out
 from studio.services.studio import Services
-from studio.store.folder import StudioFolder
-from studio.store.session_stamps import stamps
+from studio.shelf.habits import with_habits
+from studio.shelf.reading import load_shelf
+from studio.store.folder import StudioFolder, stamps
 from studio.store.system_clock import SystemClock
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -30,12 +30,12 @@ from studio.services.studio import Services
 from studio.session.clock import utc_text, wall_ns_of
 from studio.session.comparing import compare
 from studio.session.events import FINISHED, FOLLOW_UP_PLANNED, NOTED, NOTED_LATE
+from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.line import FIRST_PREV, Record, encode
 from studio.store.reading import read_session
 from studio.store.session_names import session_stem
 from studio.store.system_clock import SystemClock
-from studio.store.verify import verify
 
 ROOT = Path(__file__).resolve().parents[2]
 

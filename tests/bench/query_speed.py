@@ -27,7 +27,7 @@ from typing import Any
 
 import duckdb
 
-from studio.store.verify import verify
+from studio.store.copies import verify
 
 ROOT = Path(__file__).resolve().parents[2]
 

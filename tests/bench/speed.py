@@ -21,10 +21,10 @@ import msgspec
 import on_screen as screen
 
 from studio.plan.reading import read_plan
-from studio.plan.shelf_reading import load_shelf
 from studio.plan.worksheet import work_out
 from studio.session.events import FINISHED
 from studio.session.folding import replay
+from studio.shelf.reading import load_shelf
 from studio.store.journal import Journal
 from studio.store.line import FIRST_PREV, sealed
 from studio.store.reading import read_session, read_text

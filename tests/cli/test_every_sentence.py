@@ -10,14 +10,15 @@ from pathlib import Path
 
 import pytest
 
-from studio.lines.step_words import asking_lines, behind, caution_line, step_lines, why_lines
+from studio.lines.words import asking_lines, caution_line, step_lines, why_lines
 from studio.report.session_page import session_page
-from studio.screens.bench_view import look
+from studio.screens.bench.view import look
 from studio.screens.draw.panel import panel
 from studio.services.studio import Services
 from studio.services.unattended import walk
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.live.thinking import behind
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 from studio.session.run import Running

@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from studio.cli import main
-from studio.store.verify import verify
+from studio.store.copies import verify
 
 ROOT = Path(__file__).resolve().parents[2]
 

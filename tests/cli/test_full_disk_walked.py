@@ -17,10 +17,10 @@ from studio.session import commands as c
 from studio.session.folding import replay
 from studio.session.path import current_step
 from studio.session.simulated_dyer import next_move
+from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
 from studio.store.system_clock import SystemClock
-from studio.store.verify import verify
 
 
 @pytest.fixture

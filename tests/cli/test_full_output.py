@@ -49,7 +49,7 @@ RUNS = {
 RUNNER = """
 import json, os, sys, tempfile
 from studio.cli import main
-import numpy, studio.services.studio, studio.services.unattended, studio.plan.foreseen, studio.report.worksheet_text
+import numpy, studio.services.studio, studio.services.unattended, studio.plan.forecast, studio.report.worksheet
 full = os.open("/dev/full", os.O_WRONLY)
 for name, words in json.loads(sys.argv[1]):
     said = tempfile.TemporaryFile()

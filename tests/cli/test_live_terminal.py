@@ -18,8 +18,8 @@ from typing import Any
 
 import pytest
 
+from studio.store.copies import verify
 from studio.store.reading import read_session
-from studio.store.verify import verify
 
 BOUNCE_S = 0.3
 """A little more than the time in which the same key is taken for a bouncing one."""

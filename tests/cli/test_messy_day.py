@@ -16,13 +16,13 @@ from typing import Any
 
 import pytest
 
-from studio.screens.draw.digits import big_text
+from studio.screens.draw.clocks import big_text
 from studio.session import events as e
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.folding import replay
 from studio.session.live.painting import bands_of
+from studio.store.copies import verify
 from studio.store.reading import read_session
-from studio.store.verify import verify
 
 UNITS = r"(?:mL|g|degC|min)"
 

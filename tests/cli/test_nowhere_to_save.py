@@ -9,7 +9,7 @@ import sys
 
 import pytest
 
-from studio.store.verify import verify
+from studio.store.copies import verify
 
 # A limit on the size of files stands in for a full disk: it lets the opening in, then a few lines more.
 LIMITED = """

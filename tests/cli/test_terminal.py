@@ -11,10 +11,10 @@ import pytest
 
 from studio.services.studio import Services
 from studio.session import commands as c
+from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
 from studio.store.system_clock import SystemClock
-from studio.store.verify import verify
 
 BOUNCE_S = 0.3
 """A little more than the time in which the same key is taken for a bouncing one."""

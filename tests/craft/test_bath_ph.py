@@ -9,10 +9,9 @@ from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from studio.craft import acid
-from studio.craft.activity import davies_log_gamma
-from studio.craft.ionisation import CARBONIC_PKAS, PK_WATER, shares
+from studio.craft.charge import CARBONIC_PKAS, PK_WATER, davies_log_gamma, shares
 from studio.craft.water import AcidDose, Water
-from studio.tables import acids
+from studio.tables.loading import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas
 CITRIC_PKAS = acids()["citric acid anhydrous"].pkas

@@ -6,10 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.colour.apart import TOLD_APART, confused, too_close
-from studio.craft.colour.colour_blind import as_seen
-from studio.craft.colour.difference import ciede2000
-from studio.craft.colour.screen_colour import lab_of_hex
+from studio.craft.colour.apart import TOLD_APART, as_seen, ciede2000, confused, too_close
+from studio.craft.colour.observer import lab_of_hex
 
 HEXES = st.integers(0, 0xFFFFFF).map(lambda number: f"#{number:06x}")
 

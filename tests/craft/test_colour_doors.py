@@ -14,17 +14,16 @@ import pytest
 
 import studio.craft.colour
 from studio.craft.colour import observer
-from studio.craft.colour.apart import confused, too_close
-from studio.craft.colour.band_widths import from_half_heights
-from studio.craft.colour.colour_blind import as_seen
-from studio.craft.colour.difference import ciede2000
-from studio.craft.colour.dye_curve import AbsorptionBand, absorptivity_l_g_cm, curve_from_maximum
+from studio.craft.colour.apart import as_seen, ciede2000, confused, too_close
+from studio.craft.colour.dye_curve import (
+    AbsorptionBand,
+    absorptivity_l_g_cm,
+    curve_from_maximum,
+    from_half_heights,
+)
 from studio.craft.colour.kubelka_munk import dyed_reflectance, ks, reflectance
-from studio.craft.colour.preview import mixture, preview
-from studio.craft.colour.screen_colour import hex_of_lab, lab_of_hex, lab_of_xyz
-from studio.craft.colour.spectrum import xyz_of_reflectance
-from studio.craft.colour.swatch import curve_from_swatch
-from studio.craft.colour.undyed import undyed_from_lab
+from studio.craft.colour.observer import hex_of_lab, lab_of_hex, lab_of_xyz, xyz_of_reflectance
+from studio.craft.colour.preview import curve_from_swatch, mixture, preview, undyed_from_lab
 
 MODULES = sorted(info.name for info in pkgutil.iter_modules(studio.craft.colour.__path__))
 NAN, INF = math.nan, math.inf

@@ -9,8 +9,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio import tables
-from studio.craft.colour.band_widths import BandWidth, band_width, from_half_heights, kind_of_dye
-from studio.craft.colour.dye_curve import AbsorptionBand, absorptivity_l_g_cm, curve_from_maximum, dye_bands
+from studio.craft.colour.dye_curve import (
+    AbsorptionBand,
+    BandWidth,
+    absorptivity_l_g_cm,
+    band_width,
+    curve_from_maximum,
+    dye_bands,
+    from_half_heights,
+    kind_of_dye,
+)
 from studio.craft.colour.observer import WAVELENGTHS_NM
 from studio.craft.colour.preview import mixture, preview
 

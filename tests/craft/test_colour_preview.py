@@ -6,12 +6,20 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from studio.craft.colour.difference import ciede2000
+from studio.craft.colour.apart import ciede2000
 from studio.craft.colour.dye_curve import DyeCurve, curve_from_maximum
-from studio.craft.colour.preview import APPROXIMATION, FROM_MAXIMUM, mixture, preview
-from studio.craft.colour.screen_colour import is_on_screen, lab_of_hex
-from studio.craft.colour.swatch import curve_from_swatch
-from studio.craft.colour.undyed import WOOL_WHITE_LAB, Undyed, undyed_from_lab, undyed_wool
+from studio.craft.colour.observer import is_on_screen, lab_of_hex
+from studio.craft.colour.preview import (
+    APPROXIMATION,
+    FROM_MAXIMUM,
+    WOOL_WHITE_LAB,
+    Undyed,
+    curve_from_swatch,
+    mixture,
+    preview,
+    undyed_from_lab,
+    undyed_wool,
+)
 
 GREY_80 = Undyed((0.80,) * 81, "a flat grey")
 FLAT = DyeCurve((1.0,) * 81, "published maximum", "flat")

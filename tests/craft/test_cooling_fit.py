@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.cooling_fit import fit_cooling
+from studio.craft.cooling import fit_cooling
 
 
 def curve(room: float, start: float, k: float, minutes: list[float]) -> list[tuple[float, float]]:

@@ -9,9 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.craft import day_search
-from studio.craft.day_order import DayOrder, Task, Wait, in_order
-from studio.craft.day_search import best_order
+from studio.craft import day_order as day_search
+from studio.craft.day_order import DayOrder, Task, Wait, best_order, in_order
 
 
 def piece(name: str, paint: float, steam: float, cool: float) -> list[Task]:

@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.heat_dose import Heating, earliest_centre, minutes_at_or_above
-from studio.craft.stretches import minutes_within
+from studio.craft.heat import minutes_at_or_above
+from studio.craft.heat_dose import earliest_centre, minutes_within
+from studio.craft.steam import Heating
 
 
 def test_a_lid_log_against_the_integral_by_hand() -> None:

@@ -9,7 +9,7 @@ import pytest
 from studio.craft import acid, conduction, fibre, heat, liquor, shade, steam, weighing
 from studio.craft.steam import latent_heat_j_g
 from studio.craft.water import AcidDose, Water
-from studio.tables import acids
+from studio.tables.loading import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas
 

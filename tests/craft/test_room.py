@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from studio.craft.room import reach, used_ml
+from studio.craft.liquor import reach, used_ml
 
 
 def test_paint_used_by_the_weight_of_its_jar() -> None:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.craft import conduction, steam
-from studio.craft.bessel import j0, j0_root, j1, j1_root
+from studio.craft.conduction import j0, j0_root, j1, j1_root
 from studio.craft.solve import bisect
 
 thickness_m = st.floats(0.005, 0.2)

@@ -9,14 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.stripe.blank import Band, Blank, lay
+from studio.craft.stripe.blank import Band, Blank, Knitting, lay
+from studio.craft.stripe.edges import order
 from studio.craft.stripe.forecast import forecast
-from studio.craft.stripe.knitting import Knitting
-from studio.craft.stripe.painting import Painting
+from studio.craft.stripe.painting import Painting, pair_of
 from studio.craft.stripe.picture import picture
 from studio.craft.stripe.rounds import round_shares
-from studio.craft.stripe.strands import pair_of
-from studio.craft.stripe.unravel import order
 
 EXACT = Painting(spread=0.0, tilt=0.0, wander=0.0)
 

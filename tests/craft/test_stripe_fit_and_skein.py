@@ -8,10 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.stripe.blank import Band, Blank, lay
-from studio.craft.stripe.fitting import Measured, fit
+from studio.craft.stripe.blank import Band, Blank, Knitting, lay
 from studio.craft.stripe.forecast import counted
-from studio.craft.stripe.knitting import Knitting
+from studio.craft.stripe.inverse import Measured, fit
 from studio.craft.stripe.painting import Painting, band_penetration, band_spread
 from studio.craft.stripe.skein import SkeinSection, nearby, pooling, repeat_stitches, runs
 

@@ -7,14 +7,11 @@ import math
 import pytest
 
 from studio.craft.stripe import gauge, skein
-from studio.craft.stripe.blank import Band, Blank
-from studio.craft.stripe.fitting import Measured, fit
+from studio.craft.stripe.blank import Band, Blank, Knitting
+from studio.craft.stripe.edges import order
 from studio.craft.stripe.forecast import forecast
-from studio.craft.stripe.inverse import least_rows
-from studio.craft.stripe.knitting import Knitting
-from studio.craft.stripe.painting import Painting
-from studio.craft.stripe.strands import pair_of
-from studio.craft.stripe.unravel import order
+from studio.craft.stripe.inverse import Measured, fit, least_rows
+from studio.craft.stripe.painting import Painting, pair_of
 
 BLANK, SOCK, BANDS = Blank(20, 60, 16.0), Knitting(64, 13.0), [Band("rust", 6)]
 NAN = math.nan

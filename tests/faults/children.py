@@ -14,9 +14,9 @@ OPENING = json.loads(Path(__file__).with_name("opening.json").read_text())
 
 def append(folder: Path) -> None:
     """Opens or resumes the session there and appends for ever; prints a number once it is on the disk."""
-    from studio.store.folder import is_session_name
     from studio.store.journal import Journal
     from studio.store.repair import prepare_to_resume
+    from studio.store.session_names import is_session_name
     from studio.store.system_clock import SystemClock
 
     clock = SystemClock()
@@ -48,7 +48,7 @@ def hold(path: Path) -> None:
 
 def limit(folder: Path) -> None:
     """Meets a real limit on file size in the middle of a line, then is given room again."""
-    from studio.store.errors import SaveFailed
+    from studio.store.disk import SaveFailed
     from studio.store.journal import Journal
     from studio.store.system_clock import SystemClock
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from studio.store.copies import judge
 from studio.store.reading import read_text
-from studio.store.verify import judge
 
 
 def check(raw: bytes, records: list, bit: int) -> None:

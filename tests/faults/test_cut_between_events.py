@@ -16,9 +16,9 @@ import pytest
 from studio.services.studio import Services
 from studio.services.unattended import walk
 from studio.session.clock import Reading, SteppedClock, wall_ns_of
+from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
-from studio.store.verify import verify
 
 ROOT = Path(__file__).resolve().parents[2]
 START = Reading(1_790_000_000_000_000_000, 7_000_000_000_000, 6_000_000_000_000, "9f3a12cd")

@@ -6,11 +6,11 @@ import errno
 
 import pytest
 
-from studio.store.errors import CannotSave, SaveFailed
+from studio.store.copies import verify
+from studio.store.disk import CannotSave, SaveFailed
 from studio.store.journal import Journal
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
-from studio.store.verify import verify
 
 EVENTS = 8
 
@@ -202,7 +202,7 @@ def test_a_correction_that_waits_still_points_at_the_right_event(tmp_path, faili
 
 def test_a_session_that_is_closed_while_nothing_can_be_saved(tmp_path, failing_disk, at, opening):
     """The closing SHA-256 is worked out for the file the closing event ends up in."""
-    from studio.store.errors import SessionClosed
+    from studio.store.disk import SessionClosed
 
     disk = failing_disk("fsync", 2)
     journal = Journal.create(tmp_path, "closing", opening, at(0), disk=disk)

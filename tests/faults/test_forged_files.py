@@ -22,18 +22,18 @@ from click.testing import CliRunner
 from textual.screen import Screen
 
 from studio.cli import main
-from studio.report.export_source import Source
+from studio.report.export_json import Source
 from studio.report.session_page import session_page
 from studio.screens.app import PotsideApp
-from studio.screens.bench import BenchScreen
-from studio.screens.compare import CompareScreen
-from studio.screens.draw_down import DrawDownScreen
-from studio.screens.follow_up import FollowUpScreen, WaitingScreen
+from studio.screens.bench.bench import BenchScreen
 from studio.screens.habits import HabitsScreen
 from studio.screens.home import HomeScreen
-from studio.screens.logbook import LogbookScreen
-from studio.screens.repeat import RepeatScreen
-from studio.screens.session import SessionScreen
+from studio.screens.logbook.compare import CompareScreen
+from studio.screens.logbook.follow_up import FollowUpScreen, WaitingScreen
+from studio.screens.logbook.logbook import LogbookScreen
+from studio.screens.logbook.repeat import RepeatScreen
+from studio.screens.logbook.session import SessionScreen
+from studio.screens.shelf.shopping import DrawDownScreen
 from studio.services.exporting import documents
 from studio.services.studio import Services
 from studio.session.event_shapes import SHAPES
@@ -41,7 +41,7 @@ from studio.session.events import FINISHED, OPENED
 from studio.session.fitting import misfit
 from studio.session.folding import NotASession, replay
 from studio.session.sheet import sheet_now
-from studio.store.errors import Unstorable
+from studio.store.disk import Unstorable
 from studio.store.folder import StudioFolder
 from studio.store.line import FIRST_PREV, Record, encode
 from studio.store.reading import read_session, read_text

@@ -21,10 +21,10 @@ from studio.session.events import CLOSES_A_STEP
 from studio.session.joining import parts
 from studio.session.path import current_step
 from studio.session.timers import elapsed_s
+from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
 from studio.store.system_clock import SystemClock
-from studio.store.verify import verify
 
 ROOT = Path(__file__).resolve().parents[2]
 FAST = 3000.0

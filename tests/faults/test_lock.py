@@ -6,7 +6,7 @@ import time
 
 import pytest
 
-from studio.store.errors import HeldElsewhere
+from studio.store.disk import HeldElsewhere
 from studio.store.journal import Journal
 from studio.store.reading import read_session
 from studio.store.repair import continue_in_new_file, prepare_to_resume
@@ -52,7 +52,7 @@ def test_a_second_opening_in_the_same_process_is_refused_too(tmp_path, at, openi
 
 
 def test_the_lock_moves_with_a_rescue(tmp_path, at, opening, failing_disk):
-    from studio.store.errors import SaveFailed
+    from studio.store.disk import SaveFailed
 
     with Journal.create(tmp_path, "moved", opening, at(0), disk=failing_disk("fsync", 2)) as journal:
         with pytest.raises(SaveFailed):

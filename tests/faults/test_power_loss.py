@@ -13,8 +13,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from studio.store.disk import Disk
-from studio.store.errors import SaveFailed
+from studio.store.disk import Disk, SaveFailed
 from studio.store.journal import Journal
 from studio.store.reading import read_session, read_text
 from studio.store.repair import prepare_to_resume

@@ -28,13 +28,12 @@ from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.folding import replay
 from studio.session.run import Running
-from studio.store.chain import newest_of
+from studio.store.copies import newest_of, verify
 from studio.store.disk import Disk
 from studio.store.journal import Journal
 from studio.store.keeper import JournalKeeper
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
-from studio.store.verify import verify
 
 TROUBLES = st.sampled_from(["", "full", "half", "sync", "stat"])
 

@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
 from studio.session.clock import Reading
+from studio.store.copies import verify
 from studio.store.journal import Journal
 from studio.store.line import Record, encode
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
-from studio.store.verify import verify
 
 OPENING = json.loads(Path(__file__).with_name("opening.json").read_text())
 START = Reading(1_790_000_000_000_000_000, 1, 1, "9f3a12cd")

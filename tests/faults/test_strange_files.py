@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from studio.store.errors import CannotRead, StoreError
+from studio.store.copies import verify
+from studio.store.disk import CannotRead, StoreError
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
-from studio.store.verify import verify
 
 
 @pytest.fixture(
@@ -74,7 +74,7 @@ def test_a_file_without_permission(tmp_path):
     for folder in (tmp_path, *list(tmp_path.parents)[:2]):
         folder.chmod(0o755)
     code = (
-        "import os, sys; from pathlib import Path; from studio.store.verify import verify\n"
+        "import os, sys; from pathlib import Path; from studio.store.copies import verify\n"
         "import studio.store.reading\n"
         "if os.getuid() == 0: os.setuid(65534)\n"
         "verdict = verify(Path(sys.argv[1])); print(verdict.exit_code, verdict.sentences[0])"

@@ -21,9 +21,9 @@ from studio.session.path import current_step
 from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.timers import elapsed_s, running
+from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
-from studio.store.verify import verify
 
 ROOT = Path(__file__).resolve().parents[2]
 START = Reading(1_790_000_000 * NS, 50_000 * NS, 40_000 * NS, "boot-a")

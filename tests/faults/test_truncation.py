@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from studio.store.copies import judge, verify
 from studio.store.reading import read_session, read_text
 from studio.store.repair import prepare_to_resume
-from studio.store.verify import judge, verify
 
 
 def test_every_cut_keeps_the_whole_lines_exactly(thirty, tmp_path, sampled):

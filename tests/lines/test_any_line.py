@@ -7,7 +7,7 @@ import re
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.lines.reading import ALONE, WITH_TEXT
+from studio.lines.prompt import ALONE, WITH_TEXT
 from studio.plan.shapes import Caution
 
 WORDS = [w for w in (*ALONE, *WITH_TEXT) if w not in ("leave", "give up")]

@@ -9,10 +9,10 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
-from studio.plan.shelf_reading import load_shelf
 from studio.session.clock import NS, time_of_day
 from studio.session.live.painting import bands_of
 from studio.session.run import Running
+from studio.shelf.reading import load_shelf
 
 SHARED = Path(__file__).resolve().parents[2] / "shared"
 PLAN = SHARED / "plans" / "tidewrack-stripes.plan.toml"

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from studio.lines.printer import BEL, Printer
+from studio.lines.conversation import BEL, Printer
 from studio.lines.prompt import (
     LONGEST_LINE,
     Arrival,

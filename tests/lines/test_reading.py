@@ -10,8 +10,8 @@ import pytest
 
 import studio.session
 from studio.lines.commands import HANDLERS, HELP
-from studio.lines.key_words import for_lines
-from studio.lines.reading import ALONE, WITH_TEXT, Asked, nearest, read_line
+from studio.lines.prompt import ALONE, WITH_TEXT, Asked, nearest, read_line
+from studio.lines.words import for_lines
 from studio.session.asked import minutes_first, minutes_only
 from studio.session.refusals import Refused
 

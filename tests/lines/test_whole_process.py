@@ -18,8 +18,8 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
-from studio.plan.shelf_reading import load_shelf
 from studio.plan.worksheet import work_out
+from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
 PLAN = ROOT / "shared" / "plans" / "tidewrack-stripes.plan.toml"

@@ -14,7 +14,6 @@ import pytest
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Step
-from studio.plan.shelf_reading import load_shelf
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.gate_digit import gate_digit
@@ -24,6 +23,7 @@ from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.step_rules import open_warnings
 from studio.session.timers import view
+from studio.shelf.reading import load_shelf
 
 HERE = Path(__file__).parent
 TEXTS = [row["text"] for row in tomllib.loads((HERE / "forty_plans.toml").read_text("utf-8"))["plan"]]

@@ -9,7 +9,7 @@ from __future__ import annotations
 from syrupy.assertion import SnapshotAssertion
 
 from studio.plan.settled import Settled
-from studio.plan.worked import work_all
+from studio.plan.work.worked import work_all
 
 
 def test_the_figures_of_forty_plans_are_equal(settled: Settled, snapshot: SnapshotAssertion) -> None:

@@ -7,8 +7,8 @@ from collections.abc import Callable
 
 import pytest
 
-from studio.plan.decided import decided
-from studio.plan.repeating import Done, Repeated, repeat
+from studio.plan.repeat.decided import decided
+from studio.plan.repeat.repeating import Done, Repeated, repeat
 from studio.plan.settled import Settled
 from studio.plan.shapes import Worksheet
 from studio.plan.sheet import work_sheet

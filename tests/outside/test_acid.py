@@ -9,9 +9,9 @@ from __future__ import annotations
 import pytest
 
 from studio.craft import acid
-from studio.craft.charge_balance import Bath, balanced_ph
+from studio.craft.charge import Bath, balanced_ph
 from studio.craft.water import AcidDose, Water
-from studio.tables import acids
+from studio.tables.loading import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas
 CITRIC_PKAS = acids()["citric acid anhydrous"].pkas

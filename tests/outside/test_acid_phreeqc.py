@@ -12,7 +12,7 @@ import pytest
 
 from studio.craft import acid
 from studio.craft.water import AcidDose, Water
-from studio.tables import acids
+from studio.tables.loading import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas
 CITRIC_PKAS = acids()["citric acid anhydrous"].pkas

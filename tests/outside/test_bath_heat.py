@@ -6,11 +6,13 @@ import math
 
 import pytest
 
-from studio.craft import bath_heat, microwave, ramp
+from studio.craft import bath_heat
+from studio.craft import bath_heat as ramp
+from studio.craft import energy as microwave
 from studio.craft.heat import newton_minutes
 from studio.craft.pot import WATER_J_G_K
 from studio.craft.steam import latent_heat_j_g
-from studio.tables import dye_classes
+from studio.tables.loading import dye_classes
 
 CoolProp = pytest.importorskip("CoolProp.CoolProp")
 

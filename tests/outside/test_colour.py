@@ -8,10 +8,16 @@ import warnings
 import pytest
 
 from studio.craft.colour import kubelka_munk, observer
-from studio.craft.colour.colour_blind import as_seen
-from studio.craft.colour.difference import ciede2000
-from studio.craft.colour.screen_colour import hex_of_lab, lab_of_hex, lab_of_xyz, srgb_of_xyz, xyz_of_lab
-from studio.craft.colour.spectrum import lab_of_reflectance, xyz_of_reflectance
+from studio.craft.colour.apart import as_seen, ciede2000
+from studio.craft.colour.observer import (
+    hex_of_lab,
+    lab_of_hex,
+    lab_of_reflectance,
+    lab_of_xyz,
+    srgb_of_xyz,
+    xyz_of_lab,
+    xyz_of_reflectance,
+)
 
 # G. Sharma, W. Wu and E. N. Dalal, Color Research and Application 30(1), 2005, 21-30, table 1.
 SHARMA = [

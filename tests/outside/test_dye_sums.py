@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.craft import liquor, shade
-from studio.quantity import parse
+from studio.quantity.reading import parse
 
 WILEY = "Determining the Depth of Your Dye Shade, extract of a hand-dyeing book, Wiley"
 GAYWOOL = "Gaywool Dyes, Depth of shade, auxiliaries, stock solutions and water ratios, supplier's sheet"

@@ -7,11 +7,11 @@ import random
 
 import pytest
 
-from studio.craft.cooling_fit import cooling_line, crossing_min, fit_cooling
+from studio.craft.cooling import cooling_line, crossing_min, fit_cooling
 from studio.craft.heat import newton_minutes
-from studio.craft.heat_dose import Heating, earliest_centre
+from studio.craft.heat_dose import earliest_centre
 from studio.craft.pot import minutes_to_steam
-from studio.craft.steam import heat_through
+from studio.craft.steam import Heating, heat_through
 
 # Five worked examples of Newton's law of cooling, each from students' pages (figures read, results ours
 # where the page gives only the data).

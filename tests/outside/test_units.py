@@ -5,9 +5,9 @@ from __future__ import annotations
 import pint
 import pytest
 
-from studio.quantity import KINDS, QuantityError, parse
-from studio.quantity.kinds import DROP
+from studio.quantity.kinds import DROP, KINDS, QuantityError
 from studio.quantity.pint_units import EVERYDAY, factor, registry
+from studio.quantity.reading import parse
 
 EXACT = [
     # NIST Special Publication 811 (2008), appendix B.8, and Handbook 44, appendix C: by definition of the

@@ -12,15 +12,15 @@ import pytest
 
 from studio.craft.steam import boil_off_ml_min
 from studio.methods.set_by.steam_work import steam_energy, work_set
-from studio.plan.day_work import day_work, lots_of
+from studio.plan.day import day_work, lots_of
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import Figure, Worksheet
-from studio.plan.shelf_reading import load_shelf
-from studio.plan.worked import work_all
+from studio.plan.work.worked import work_all
 from studio.plan.worksheet import work_out
-from studio.report.worksheet_rows import value_words
+from studio.report.worksheet import value_words
 from studio.screens.draw.bench import figure_value
+from studio.shelf.reading import load_shelf
 
 SHARED = Path(__file__).parents[2] / "shared"
 SHELF = load_shelf(SHARED)

@@ -11,9 +11,9 @@ from studio.craft import energy, pricing
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Figure, Worksheet
 from studio.plan.shelf import EMPTY_SHELF, Jar, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, StudioFacts
-from studio.plan.shelf_reading import read_shelf
 from studio.plan.worksheet import work_out
-from studio.report.worksheet_rows import sections, value_words
+from studio.report.worksheet import sections, value_words
+from studio.shelf.reading import read_shelf
 
 PLAN = """format = "potside-plan/1"
 title = "Ebb"

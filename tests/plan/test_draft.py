@@ -15,23 +15,22 @@ from hypothesis import strategies as st
 
 from studio.plan.beginnings import beginnings
 from studio.plan.colours import KEYS
-from studio.plan.draft import PlanDraft
-from studio.plan.draft_places import Place, place_of
-from studio.plan.draft_words import plan_sentence
+from studio.plan.draft.draft import PlanDraft
+from studio.plan.draft.edits import Place, place_of
+from studio.plan.draft.field_text import stand_in
+from studio.plan.draft.fields import field_of, sections, sections_for
+from studio.plan.draft.words import plan_sentence
 from studio.plan.errors import PlanError
-from studio.plan.fields import field_of, sections, sections_for
-from studio.plan.foretelling import foretell
-from studio.plan.habit_kinds import KIND_OF
-from studio.plan.habits import Choice, habit
-from studio.plan.layout_edit import inserted, recoloured, widened
+from studio.plan.forecast import foretell
+from studio.plan.habits import KIND_OF, Choice, habit
+from studio.plan.layout import inserted, recoloured, widened
 from studio.plan.reading import FIBRE, KIT, KNIT, PRESOAK, WATER, read_plan, top_keys
 from studio.plan.settled import settle
 from studio.plan.shelf import EMPTY_SHELF, Shelf
-from studio.plan.shelf_reading import load_shelf, read_shelf
-from studio.plan.stand_ins import stand_in
 from studio.plan.ways import method_names, methods
 from studio.plan.worksheet import work_out
-from studio.report.worksheet_json import worksheet_json
+from studio.report.worksheet import worksheet_json
+from studio.shelf.reading import load_shelf, read_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
 TIDE = ROOT / "shared/plans/tidewrack-stripes.plan.toml"

@@ -6,14 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.plan.colour_preview import colours_seen
-from studio.plan.dye_looks import read_looks
 from studio.plan.errors import PlanError
+from studio.plan.preview import colours_seen
 from studio.plan.reading import read_plan
-from studio.plan.shelf import Shelf, ShelfDye
-from studio.plan.shelf_keys import key_of
-from studio.plan.shelf_reading import read_shelf
-from studio.plan.shelf_values import echo, hint, value_of
+from studio.plan.shelf import Shelf, ShelfDye, read_looks
+from studio.shelf.keys import echo, hint, key_of, value_of
+from studio.shelf.reading import read_shelf
 
 LOOKS = key_of("dye", "looks")
 

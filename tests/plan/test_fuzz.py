@@ -12,8 +12,8 @@ from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
 from studio.plan.shelf import EMPTY_SHELF
-from studio.plan.shelf_reading import read_shelf
 from studio.plan.worksheet import work_out
+from studio.shelf.reading import read_shelf
 
 GOOD = """format = "potside-plan/1"
 title = "Slipway"

@@ -8,16 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
-from studio.plan.foreseen import foresee
-from studio.plan.habit_kinds import HABITS, KIND_OF, HabitKind
-from studio.plan.habits import MOST_MEASUREMENTS, Choice, habit
-from studio.plan.habits_reading import choices_in, named, pinned_value, read_choices, with_habits
-from studio.plan.habits_text import HEAD, with_choice
+from studio.plan.forecast import foresee
+from studio.plan.habits import HABITS, KIND_OF, MOST_MEASUREMENTS, Choice, HabitKind, habit
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
 from studio.plan.shelf import EMPTY_SHELF, Shelf, StudioFacts
-from studio.plan.shelf_reading import load_shelf
 from studio.plan.worksheet import work_out
+from studio.shelf.habits import HEAD, choices_in, named, pinned_value, read_choices, with_choice, with_habits
+from studio.shelf.reading import load_shelf
 
 PLAN = """
 format = "potside-plan/1"

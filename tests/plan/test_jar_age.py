@@ -6,12 +6,11 @@ from datetime import date, timedelta
 
 import pytest
 
-from studio.plan.jar_age import age_of, day_of, use_by_of
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
-from studio.plan.shelf import Jar
-from studio.plan.shelf_reading import read_shelf
+from studio.plan.shelf import Jar, age_of, day_of, use_by_of
 from studio.plan.worksheet import work_out
+from studio.shelf.reading import read_shelf
 
 TODAY = date(2026, 11, 25)
 

@@ -7,18 +7,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
-from studio.plan.layout_edit import (
+from studio.plan.layout import (
     deleted,
     filling,
     inserted,
+    layout_text,
+    read_layout_text,
     recoloured,
     widened,
     with_colour,
     without_colour,
 )
-from studio.plan.layout_text import layout_text, read_layout_text
 from studio.plan.model import LayoutPlan, PlannedBand
-from studio.plan.shares_text import read_shares, shares_text
+from studio.plan.shares import read_shares, shares_text
 
 NAMES = st.one_of(
     st.sampled_from(["rust", "deep water", "bare", "repeat", "repeat 3", "to fill", "12 knots", "rust 2", "once"]),

@@ -9,7 +9,7 @@ from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
 from studio.plan.shelf import KitItem, Shelf, ShelfDye, StudioFacts
 from studio.plan.worksheet import work_out
-from studio.tables import dyes
+from studio.tables.loading import dyes
 
 SHELF = Shelf(
     dyes=(

@@ -6,16 +6,15 @@ from pathlib import Path
 
 import pytest
 
-from studio.plan.day_sheet import lay_out, minute_of_day
-from studio.plan.day_work import day_work, lots_of, with_pieces
+from studio.plan.day import day_work, lay_out, lots_of, minute_of_day, with_pieces
 from studio.plan.errors import PlanError
-from studio.plan.hands_on import hands_on_of
 from studio.plan.reading import read_plan
-from studio.plan.repeating import Done, repeat
+from studio.plan.repeat.repeating import Done, repeat
 from studio.plan.settled import Known, settle
 from studio.plan.shapes import Worksheet
-from studio.plan.shelf_reading import load_shelf
+from studio.plan.work.costs import hands_on_of
 from studio.plan.worksheet import work_out
+from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
 SHELF = load_shelf(ROOT / "shared")

@@ -7,14 +7,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
-from studio.plan.figure_text import where_it_lies
 from studio.plan.reading import read_plan
-from studio.plan.shapes import Figure, Worksheet
+from studio.plan.shapes import Figure, Worksheet, where_it_lies
 from studio.plan.shelf import EMPTY_SHELF, Shelf, ShelfAcid
 from studio.plan.worksheet import work_out
-from studio.report.spread_bar import spread_bar
-from studio.report.worksheet_rows import value_words
-from studio.tables import practice
+from studio.report.worksheet import spread_bar, value_words
+from studio.tables.loading import practice
 
 PLAN = """format = "potside-plan/1"
 title = "Slack water"

@@ -11,7 +11,7 @@ import pytest
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.shelf import EMPTY_SHELF
-from studio.plan.toml_text import read_text
+from studio.plan.toml import read_text
 from studio.plan.worksheet import work_out
 
 GOOD = """format = "potside-plan/1"

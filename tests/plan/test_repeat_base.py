@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
-from studio.plan.repeating import Done, repeat
+from studio.plan.repeat.repeating import Done, repeat
 from studio.plan.settled import settle
 from studio.plan.shelf import EMPTY_SHELF, Price, Shelf, ShelfBase
 from studio.plan.worksheet import work_out

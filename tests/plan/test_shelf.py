@@ -9,8 +9,8 @@ import pytest
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.shelf import EMPTY_SHELF, Price
-from studio.plan.shelf_reading import load_shelf, read_shelf
 from studio.plan.worksheet import work_out
+from studio.shelf.reading import load_shelf, read_shelf
 
 GOOD = {
     "dyes.toml": '[[dye]]\nname = "rust"\ndye = "C.I. Acid Orange 7"\nprice = 8\npack = "25 g"\n'

@@ -11,12 +11,11 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
-from studio.plan.shelf_adding import ASKED, Adding, answered, back, kept
-from studio.plan.shelf_agree import puts
-from studio.plan.shelf_edit import edited
-from studio.plan.shelf_keys import SHELF_KEYS, key_of, on_shelf_screen
-from studio.plan.shelf_places import places
-from studio.plan.shelf_reading import read_shelf
+from studio.shelf.adding import ASKED, Adding, answered, back, kept, puts
+from studio.shelf.editing import edited
+from studio.shelf.keys import SHELF_KEYS, key_of, on_shelf_screen
+from studio.shelf.places import places
+from studio.shelf.reading import read_shelf
 
 SHELF = {
     "dyes.toml": '[[dye]]\nname = "rust"\ndye = "C.I. Acid Orange 7"\n',

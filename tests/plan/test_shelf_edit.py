@@ -10,16 +10,15 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from studio.plan.draft.field_text import read_field
+from studio.plan.draft.fields import field_of
 from studio.plan.errors import PlanError
-from studio.plan.field_text import read_field
-from studio.plan.fields import field_of
-from studio.plan.shelf_edit import BEFORE, MOST_MARKS, Add, Mark, Put, Remove, edited
-from studio.plan.shelf_keys import SHELF_KEYS, key_of
-from studio.plan.shelf_places import FILES, folded, places
-from studio.plan.shelf_reading import read_shelf
-from studio.plan.shelf_told import lines_of_shelf, told_of
-from studio.plan.shelf_values import echo, value_of, written_text
-from studio.tables import find_fibre
+from studio.shelf.editing import BEFORE, MOST_MARKS, Add, Mark, Put, Remove, edited
+from studio.shelf.keys import SHELF_KEYS, echo, key_of, value_of, written_text
+from studio.shelf.places import FILES, folded, places
+from studio.shelf.reading import read_shelf
+from studio.shelf.telling import lines_of_shelf, told_of
+from studio.tables.finding import find_fibre
 
 DYES = """# my dyes
 

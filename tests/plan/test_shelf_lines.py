@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
-from studio.plan.shelf_reading import load_shelf, read_shelf
-from studio.plan.toml_lines import entry_spans, lines_of
+from studio.plan.toml import entry_spans, lines_of
+from studio.shelf.reading import load_shelf, read_shelf
 
 KIT = '[[kit]]\nname = "scale"\nkept_for = "dye only"\n'
 

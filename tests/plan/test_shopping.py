@@ -6,9 +6,9 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
-from studio.plan.shelf_reading import read_shelf
-from studio.plan.shopping import Need, Shopping, pieces_of, shopping
-from studio.plan.worked import work_all
+from studio.plan.work.worked import work_all
+from studio.shelf.reading import read_shelf
+from studio.shelf.shopping import Need, Shopping, pieces_of, shopping
 
 FILES = {
     "dyes.toml": '[[dye]]\nname = "rust"\ndye = "C.I. Acid Orange 7"\nprice = 8\npack = "25 g"\nHAND\n'

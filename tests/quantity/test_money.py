@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.quantity import money_text
+from studio.quantity.kinds import money_text
 
 
 @pytest.mark.parametrize(

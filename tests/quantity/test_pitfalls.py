@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import pytest
 
-from studio.quantity import QuantityError, parse
+from studio.quantity.kinds import QuantityError
+from studio.quantity.reading import parse
 
 CUP = 236.5882365
 TSP = 4.92892159375

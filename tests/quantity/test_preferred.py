@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from studio.plan.field_text import read_field
-from studio.plan.fields import sections
-from studio.plan.shelf_reading import load_shelf
-from studio.quantity.preferred import preferred
+from studio.plan.draft.field_text import read_field
+from studio.plan.draft.fields import sections
+from studio.quantity.kinds import preferred
+from studio.shelf.reading import load_shelf
 
 
 @pytest.mark.parametrize(

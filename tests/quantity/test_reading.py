@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from studio.quantity import KINDS, QuantityError, parse, parse_number
+from studio.quantity.kinds import KINDS, QuantityError
+from studio.quantity.reading import parse, parse_number
 
 READ = [
     ("3/4 cup", "volume", 177.441177375),  # 0.75 x 236.5882365

@@ -11,7 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.quantity import KINDS, QuantityError, parse, parse_number, show
+from studio.quantity.kinds import KINDS, QuantityError
+from studio.quantity.reading import parse, parse_number
+from studio.quantity.showing import show
 
 UNITS = [(kind.name, kind.base) for kind in KINDS.values()] + [("ph", "pH"), ("volume", "L"), ("mass", "kg")]
 SIZES = st.floats(min_value=1e-9, max_value=9e8)

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from studio.report.export_source import Source
+from studio.report.export_json import Source
 from studio.session.folding import replay
 from studio.store.line import Record
 

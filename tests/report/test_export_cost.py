@@ -11,9 +11,8 @@ import msgspec
 import pytest
 
 from studio.report.export_csv import figures_csv
-from studio.report.export_html import session_html
+from studio.report.export_html import session_html, session_markdown
 from studio.report.export_json import export_json
-from studio.report.export_markdown import session_markdown
 
 
 @pytest.fixture

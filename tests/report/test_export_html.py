@@ -17,23 +17,14 @@ from studio.craft.stripe.forecast import Forecast
 from studio.craft.stripe.painting import Painting
 from studio.craft.stripe.picture import Picture
 from studio.plaintext import clean
-from studio.plan.foreseen import Foreseen, foresee
+from studio.plan.forecast import Foreseen, foresee
 from studio.plan.reading import read_plan
-from studio.plan.shelf_reading import load_shelf
-from studio.plan.toml_text import read_text
-from studio.report.export_forecast import (
-    ACROSS,
-    DOT,
-    WIDTH,
-    DrawnForecast,
-    band_rows,
-    draw,
-    drawn_forecast,
-    rests_on,
-)
+from studio.plan.toml import read_text
 from studio.report.export_html import session_html
-from studio.report.export_labels import label_sheet
-from studio.report.yarn_card import YarnFacts
+from studio.report.forecast_svg import ACROSS, DOT, DrawnForecast, band_rows, draw, drawn_forecast, rests_on
+from studio.report.forecast_svg import CLOTH_WIDTH as WIDTH
+from studio.report.labels import YarnFacts, label_sheet
+from studio.shelf.reading import load_shelf
 
 ALLOWED = {
     "html": {"lang"},

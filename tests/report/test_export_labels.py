@@ -7,9 +7,18 @@ import re
 import msgspec
 import pytest
 
-from studio.report.export_labels import PAGE_MM, grid, label_sheet
-from studio.report.label_facts import NOT_FOR_FOOD, TO_FILL_IN, jar_labels
-from studio.report.yarn_card import FOOD, SUPERWASH, YarnFacts, yarn_card
+from studio.report.labels import (
+    FOOD,
+    NOT_FOR_FOOD,
+    PAGE_MM,
+    SUPERWASH,
+    TO_FILL_IN,
+    YarnFacts,
+    grid,
+    jar_labels,
+    label_sheet,
+    yarn_card,
+)
 
 SOCK = YarnFacts((("superwash wool", 75.0), ("nylon", 25.0)), "420 m on 100 g, undyed", True)
 

@@ -15,8 +15,8 @@ from markdown_it import MarkdownIt
 
 from studio.plaintext import clean
 from studio.report.export_csv import EVENT_HEADS, FIGURE_HEADS, events_csv, figures_csv, inert
+from studio.report.export_html import escape, session_markdown
 from studio.report.export_json import export_json
-from studio.report.export_markdown import escape, session_markdown
 from studio.session.folding import replay
 from studio.store.line import Record
 

@@ -7,7 +7,7 @@ from datetime import datetime
 import msgspec
 import pytest
 
-from studio.report.export_timeline import LABEL_WIDTH, RIGHT_ROOM, WIDTH, timeline
+from studio.report.export_html import LABEL_WIDTH, RIGHT_ROOM, WIDTH, timeline
 
 ROOM = WIDTH - LABEL_WIDTH - RIGHT_ROOM
 

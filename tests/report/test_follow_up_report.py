@@ -12,13 +12,10 @@ import pytest
 from markdown_it import MarkdownIt
 
 from studio.report.export_csv import events_csv, figures_csv
-from studio.report.export_html import session_html
-from studio.report.export_json import export_json
-from studio.report.export_labels import label_sheet
-from studio.report.export_markdown import session_markdown
-from studio.report.export_source import Source
+from studio.report.export_html import session_html, session_markdown
+from studio.report.export_json import Source, export_json
+from studio.report.labels import YarnFacts, label_sheet, yarn_card
 from studio.report.session_page import session_page
-from studio.report.yarn_card import YarnFacts, yarn_card
 from studio.session import events as e
 from studio.session.folding import replay
 from studio.store.line import Record

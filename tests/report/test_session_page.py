@@ -11,11 +11,10 @@ import pytest
 
 from studio.craft import shade
 from studio.report.export_csv import figures_csv
-from studio.report.export_markdown import session_markdown
-from studio.report.label_facts import jar_labels
-from studio.report.session_clocks import alarms_section, clocks_section, pictures_section
-from studio.report.session_page import session_page
-from studio.report.spans import Section
+from studio.report.export_html import session_markdown
+from studio.report.labels import jar_labels
+from studio.report.printing import Section
+from studio.report.session_page import alarms_section, clocks_section, pictures_section, session_page
 from studio.report.telling import tell
 from studio.session import sheet
 from studio.session.comparing import compare

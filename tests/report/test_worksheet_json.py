@@ -10,10 +10,10 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Caution, Worksheet
-from studio.plan.shelf_reading import load_shelf
-from studio.plan.toml_text import read_text
+from studio.plan.toml import read_text
 from studio.plan.worksheet import work_out
-from studio.report.worksheet_json import worksheet_json
+from studio.report.worksheet import worksheet_json
+from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
 PLANS = sorted((ROOT / "shared" / "plans").glob("*.plan.toml"))

@@ -11,11 +11,10 @@ from rich.console import Console
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.plan.shelf import EMPTY_SHELF
-from studio.plan.shelf_reading import load_shelf
-from studio.plan.toml_text import read_text
+from studio.plan.toml import read_text
 from studio.plan.worksheet import work_out
-from studio.report.worksheet_rows import sections, value_words
-from studio.report.worksheet_text import print_worksheet
+from studio.report.worksheet import print_worksheet, sections, value_words
+from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
 

@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from studio.screens.app import PotsideApp
-from studio.screens.bench import BenchScreen
-from studio.services.plan_cards import PlanCard, WorkedPlan
+from studio.screens.bench.bench import BenchScreen
+from studio.services.plans import PlanCard, WorkedPlan
 from studio.services.session_cards import ReadSession, SessionCard
 from studio.session.follow_up_waiting import WaitingTest
 from studio.session.path import current_step

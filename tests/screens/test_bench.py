@@ -8,9 +8,9 @@ import pytest
 from textual import events
 
 from studio.report.telling import value_text
-from studio.screens.acting import AFTER_WRONG_S, READABLE_S
-from studio.screens.bench_actions import FRESH_ALARM_S
-from studio.screens.entry import Entry
+from studio.screens.bench.acting import AFTER_WRONG_S, READABLE_S
+from studio.screens.bench.actions import FRESH_ALARM_S
+from studio.screens.bench.entry import Entry
 from studio.session.clock import NS, time_of_day
 from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step

@@ -6,11 +6,11 @@ import asyncio
 
 import pytest
 
-from studio.screens import bench_actions
 from studio.screens.app import PotsideApp
-from studio.screens.bench import BenchScreen
-from studio.screens.entry import Entry
-from studio.screens.lock import LockScreen
+from studio.screens.bench import actions as bench_actions
+from studio.screens.bench.bench import BenchScreen
+from studio.screens.bench.clock import LockScreen
+from studio.screens.bench.entry import Entry
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.path import current_step

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.screens.app import PotsideApp
-from studio.screens.logbook import LogbookScreen
+from studio.screens.logbook.logbook import LogbookScreen
 from studio.services.session_cards import ReadSession, SessionCard
 from studio.session import commands as c
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from textual.widgets import Input
 
-from studio.screens.entry import Entry
+from studio.screens.bench.entry import Entry
 from studio.session import commands as c
 from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step

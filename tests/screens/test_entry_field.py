@@ -6,7 +6,7 @@ import pytest
 from textual import events
 from textual.keys import _character_to_key
 
-from studio.screens.entry import Entry
+from studio.screens.bench.entry import Entry
 from studio.session import commands as c
 from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step

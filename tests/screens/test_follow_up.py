@@ -7,9 +7,9 @@ import pytest
 
 from studio.craft.fastness import CHANGE_WORDS, STAINING_WORDS
 from studio.screens.app import PotsideApp
-from studio.screens.entry import Entry
-from studio.screens.follow_up import FollowUpScreen
-from studio.screens.session import SessionScreen
+from studio.screens.bench.entry import Entry
+from studio.screens.logbook.follow_up import FollowUpScreen
+from studio.screens.logbook.session import SessionScreen
 from studio.services.session_cards import ReadSession, SessionCard
 from studio.session import commands as c
 from studio.session.follow_up_waiting import WaitingTest

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from studio.plan.foreseen import foresee
+from studio.plan.forecast import foresee
 from studio.plan.reading import read_plan
-from studio.plan.shelf_reading import load_shelf
 from studio.screens.app import PotsideApp
-from studio.screens.draw.forecast import knobs
+from studio.screens.draw.cloth import knobs
 from studio.screens.forecast import ForecastScreen
+from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
 

@@ -8,11 +8,11 @@ import pytest
 from textual.widgets import Input
 
 from studio.plan.habits import Choice, Habit, habits_of
-from studio.plan.habits_reading import named, pinned_value
 from studio.screens.app import PotsideApp
 from studio.screens.habits import HabitsScreen
 from studio.screens.home import HomeScreen
 from studio.services.session_cards import SessionCard
+from studio.shelf.habits import named, pinned_value
 from studio.trouble import Trouble
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from studio.screens.draw.ramp import plot
+from studio.screens.draw.clocks import plot
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.live.bath import Ramp

@@ -14,34 +14,27 @@ from textual.screen import Screen
 from textual.widgets import Input, OptionList
 
 from studio.screens.app import PotsideApp
-from studio.screens.bench import BenchScreen
-from studio.screens.big_clock import BigClockScreen
-from studio.screens.card import Card, KeyCardScreen
-from studio.screens.compare import CompareScreen
-from studio.screens.correct import CorrectScreen
+from studio.screens.bench.bench import BenchScreen
+from studio.screens.bench.clock import BigClockScreen, LeaveScreen, LockScreen
+from studio.screens.bench.correct import CorrectScreen, TakingBackScreen, WhyScreen
+from studio.screens.bench.finish import FinishScreen
+from studio.screens.bench.painting import PacketsScreen, PaintingScreen
 from studio.screens.day import DayScreen
-from studio.screens.draw_down import DrawDownScreen
-from studio.screens.finish import FinishScreen
-from studio.screens.follow_up import FollowUpScreen, WaitingScreen
 from studio.screens.forecast import ForecastScreen
 from studio.screens.habits import HabitsScreen
 from studio.screens.home import HomeScreen
-from studio.screens.keyed import Keyed
-from studio.screens.leave import LeaveScreen
-from studio.screens.lock import LockScreen
-from studio.screens.logbook import LogbookScreen
-from studio.screens.new_plan import NewPlanScreen
-from studio.screens.packets import PacketsScreen
-from studio.screens.painting import PaintingScreen
-from studio.screens.plan import PlanScreen
-from studio.screens.plan_saving import ChangedCard, LeavingCard, UnsavedCard
-from studio.screens.repeat import RepeatScreen
-from studio.screens.session import SessionScreen
-from studio.screens.shelf import ShelfScreen
-from studio.screens.shelf_entry import ShelfEntryScreen
-from studio.screens.shopping import ShoppingScreen
-from studio.screens.taking_back import TakingBackScreen
-from studio.screens.why import WhyScreen
+from studio.screens.keyed import Card, KeyCardScreen, Keyed
+from studio.screens.logbook.compare import CompareScreen
+from studio.screens.logbook.follow_up import FollowUpScreen, WaitingScreen
+from studio.screens.logbook.logbook import LogbookScreen
+from studio.screens.logbook.repeat import RepeatScreen
+from studio.screens.logbook.session import SessionScreen
+from studio.screens.plan.opening import NewPlanScreen
+from studio.screens.plan.plan import PlanScreen
+from studio.screens.plan.saving import ChangedCard, LeavingCard, UnsavedCard
+from studio.screens.shelf.entry import ShelfEntryScreen
+from studio.screens.shelf.shelf import ShelfScreen
+from studio.screens.shelf.shopping import DrawDownScreen, ShoppingScreen
 from studio.screens.worksheet import WorksheetScreen
 from studio.services.studio import Services
 from studio.session import alarms
@@ -208,7 +201,7 @@ PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
 
 @pytest.fixture
 def studio(tmp_path, begin, walked, sheet_of, kettle_facts_of, monkeypatch) -> Iterator[Studio]:  # type: ignore[no-untyped-def]
-    monkeypatch.setattr("studio.screens.bench_actions.FRESH_ALARM_S", 0.0)
+    monkeypatch.setattr("studio.screens.bench.actions.FRESH_ALARM_S", 0.0)
     for part in ("shared", "sessions"):
         shutil.copytree(ROOT / part, tmp_path / part)
     services = Services(StudioFolder(tmp_path), SteppedClock(NOVEMBER))

@@ -19,8 +19,8 @@ from textual.keys import _character_to_key
 from textual.widgets import Input
 
 from studio.plan.sheet import work_sheet
-from studio.quantity import show
-from studio.screens.entry import Entry
+from studio.quantity.showing import show
+from studio.screens.bench.entry import Entry
 from studio.session import alarms
 from studio.session.folding import replay
 from studio.session.gate_digit import gate_digit
@@ -375,7 +375,7 @@ async def test_every_live_figure_once_from_begin_to_finish(
     bench_at, sheet_of, choices, screen_text, wait_until, keeper, monkeypatch
 ) -> None:
     # That a key on its way answers no fresh alarm has a test of its own; here it would only make this one slow.
-    monkeypatch.setattr("studio.screens.bench_actions.FRESH_ALARM_S", 0.0)
+    monkeypatch.setattr("studio.screens.bench.actions.FRESH_ALARM_S", 0.0)
     of_jar = tuple(f for f in work_sheet(choices).figures if f.id == "stock.rust.strength")
     sheet = sheet_of()
     sheet = msgspec.structs.replace(sheet, figures=(*sheet.figures, *of_jar))

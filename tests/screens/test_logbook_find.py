@@ -9,7 +9,7 @@ import pytest
 from textual.widgets import OptionList
 
 from studio.screens.app import PotsideApp
-from studio.screens.logbook import LogbookScreen
+from studio.screens.logbook.logbook import LogbookScreen
 from studio.services.studio import Services
 from studio.store.folder import StudioFolder
 

@@ -8,9 +8,9 @@ import pytest
 
 import studio.screens
 from studio.screens.app import PotsideApp
-from studio.screens.entry import Entry
-from studio.screens.logbook import LogbookScreen
-from studio.screens.session import SessionScreen
+from studio.screens.bench.entry import Entry
+from studio.screens.logbook.logbook import LogbookScreen
+from studio.screens.logbook.session import SessionScreen
 from studio.services.session_cards import ReadSession, SessionCard
 
 LONG = (

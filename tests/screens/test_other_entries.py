@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from studio.screens.app import PotsideApp
-from studio.screens.entry import Entry
-from studio.screens.session import SessionScreen
+from studio.screens.bench.entry import Entry
+from studio.screens.logbook.session import SessionScreen
 from studio.services.session_cards import ReadSession
 from studio.session import commands as c
 from studio.session.clock import time_of_day

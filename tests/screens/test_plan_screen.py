@@ -10,14 +10,14 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from studio.plan.draft_places import Place
+from studio.plan.draft.edits import Place
 from studio.plan.shapes import Worksheet
-from studio.report.worksheet_json import worksheet_json
+from studio.report.worksheet import worksheet_json
 from studio.screens.app import PotsideApp
-from studio.screens.bench import BenchScreen
+from studio.screens.bench.bench import BenchScreen
 from studio.screens.draw.bench import figure_value
-from studio.screens.plan import PlanScreen
-from studio.screens.plan_rows import figures_of
+from studio.screens.plan.plan import PlanScreen
+from studio.screens.plan.rows import figures_of
 from studio.services.studio import Services
 from studio.store.disk import Disk
 from studio.store.folder import StudioFolder

@@ -10,8 +10,8 @@ import pytest
 from textual.widgets import Input
 
 from studio.screens.app import PotsideApp
-from studio.screens.repeat import BaseChoice, RepeatScreen
-from studio.screens.session import SessionScreen
+from studio.screens.logbook.repeat import BaseChoice, RepeatScreen
+from studio.screens.logbook.session import SessionScreen
 from studio.screens.worksheet import WorksheetScreen
 from studio.services.studio import Services
 from studio.store.folder import StudioFolder

@@ -8,11 +8,11 @@ import sys
 import pytest
 
 from studio.alerts.awake import MAY_SLEEP, KeptAwake
+from studio.alerts.players import Sound
 from studio.alerts.ringer import Ringer
-from studio.alerts.tones import Sound
-from studio.screens.bench_view import look
+from studio.screens.bench.clock import BenchRinging, terminal_writer
+from studio.screens.bench.view import look
 from studio.screens.draw.bench import also_line
-from studio.screens.ringing import BenchRinging, terminal_writer
 from studio.session import alarms
 from studio.session import commands as c
 

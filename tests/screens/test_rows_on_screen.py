@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 import pytest
 from textual import events
 
-from studio.screens.bench_actions import FRESH_ALARM_S
-from studio.screens.entry import Entry
+from studio.screens.bench.actions import FRESH_ALARM_S
+from studio.screens.bench.entry import Entry
 from studio.session import alarms
 from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock, time_of_day

@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from textual.widgets import OptionList
 
 from studio.screens.app import PotsideApp
-from studio.screens.shelf import ShelfScreen
+from studio.screens.shelf.shelf import ShelfScreen
 from studio.services.studio import Services
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.store.folder import StudioFolder

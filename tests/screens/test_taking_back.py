@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from studio.screens.acting import READABLE_S
+from studio.screens.bench.acting import READABLE_S
 from studio.session import commands as c
 
 

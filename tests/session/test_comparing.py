@@ -13,10 +13,10 @@ from rich.cells import cell_len
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import Caution, Figure
-from studio.plan.shelf_reading import load_shelf
 from studio.report.compare_rows import NamedSession, compare_json, compare_sections
 from studio.session import commands as c
 from studio.session.comparing import compare
+from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
 

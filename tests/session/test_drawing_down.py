@@ -8,12 +8,12 @@ import pytest
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shelf import Shelf
-from studio.plan.shelf_edit import BEFORE, Mark, edited
-from studio.plan.shelf_reading import read_shelf
 from studio.session import commands as c
 from studio.session.drawing_down import MayNotDraw, Taking, by_file, takings
 from studio.session.gate_digit import gate_digit
 from studio.session.used_up import used_up
+from studio.shelf.editing import BEFORE, Mark, edited
+from studio.shelf.reading import read_shelf
 
 SESSION = "20260912-0704-tidewrack-stripes-63ea"
 TEXTS = {

@@ -26,8 +26,7 @@ from studio.session.event_shapes import SHAPES
 from studio.session.joining import WITHIN
 from studio.session.path import current_step
 from studio.session.run import Running
-from studio.store.disk import Disk
-from studio.store.errors import SaveFailed
+from studio.store.disk import Disk, SaveFailed
 from studio.store.folder import StudioFolder
 from studio.store.repair import continue_in_new_file, prepare_to_resume
 

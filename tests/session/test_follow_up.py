@@ -9,8 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.fastness import GRADES
-from studio.craft.fastness_tests import HOME_TESTS
+from studio.craft.fastness import GRADES, HOME_TESTS
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.folding import replay

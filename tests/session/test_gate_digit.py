@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.plan.procedure import build_procedure
+from studio.plan.steps.procedure import build_procedure
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.gate_digit import digit_asked, gate_digit

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from studio.lines.step_words import asking_lines, step_lines
+from studio.lines.words import asking_lines, step_lines
 from studio.report.telling import told_apart
-from studio.screens.bench_view import look
+from studio.screens.bench.view import look
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session import events as e
@@ -159,7 +159,7 @@ def test_what_is_still_to_go_is_what_the_clock_shows(exactly_at) -> None:
 
 def test_what_is_left_and_what_is_gone_of_a_clock_make_its_whole(exactly_at) -> None:
     from studio.screens.draw.bench import clock_face
-    from studio.screens.draw.glyphs import UNICODE
+    from studio.screens.draw.keys import UNICODE
 
     session = exactly_at("steam.hold")
     later(session, 26.51)

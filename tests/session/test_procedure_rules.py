@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.methods.set_by.microwave import MOST_BURSTS
-from studio.plan.procedure import MOST_COLOURS, MOST_ITEMS, MOST_STOCKS
 from studio.plan.shapes import StageId, Worksheet
+from studio.plan.steps.preparing import MOST_ITEMS
+from studio.plan.steps.procedure import MOST_COLOURS, MOST_STOCKS
 
 BEFORE: tuple[StageId, ...] = ("ready", "presoak", "stocks")
 AFTER: tuple[StageId, ...] = ("cool", "rinse", "record")

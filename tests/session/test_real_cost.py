@@ -11,8 +11,8 @@ import pytest
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, StudioFacts
-from studio.report.cost_rows import cost_section
-from studio.report.session_json import session_json
+from studio.report.costs import cost_section
+from studio.report.export_json import session_json
 from studio.session import commands as c
 from studio.session.bench_totals import min_in_steam
 from studio.session.hands_on import hands_on, hands_on_min

@@ -312,7 +312,7 @@ def test_timers_of_every_priority_have_a_sound() -> None:
     """What a plan may say and what can be played are the same three words."""
     from typing import get_args, get_type_hints
 
-    from studio.alerts.tones import SoundName
+    from studio.alerts.players import SoundName
 
     priorities = set(get_args(get_type_hints(Timer)["priority"]))
     assert priorities | {"not saved"} == set(get_args(SoundName))

@@ -15,8 +15,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from hypothesis.stateful import run_state_machine_as_test as run_machine
 
 from studio.plaintext import clean
-from studio.report.taking_back_words import question
-from studio.report.telling import tell
+from studio.report.telling import question, tell
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.plan.shapes import Caution
-from studio.report.taking_back_words import named, offer, question
-from studio.report.telling import tell
+from studio.report.telling import named, offer, question, tell
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session import events as e

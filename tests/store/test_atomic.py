@@ -7,9 +7,8 @@ import os
 
 import pytest
 
-from studio.store.atomic import write_whole
-from studio.store.disk import Disk
-from studio.store.errors import CannotSave
+from studio.store.disk import CannotSave, Disk
+from studio.store.files import write_whole
 from studio.store.journal import Journal
 
 

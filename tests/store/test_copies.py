@@ -8,13 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from studio.store.copies import odd_sentence, parting, told_of_copies
-from studio.store.errors import ReadOnlySession, SaveFailed
+from studio.store.copies import odd_sentence, parting, told_of_copies, verify
+from studio.store.disk import ReadOnlySession, SaveFailed
 from studio.store.folder import StudioFolder
 from studio.store.journal import Journal
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
-from studio.store.verify import verify
 
 
 @pytest.fixture

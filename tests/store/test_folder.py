@@ -6,7 +6,7 @@ import stat
 
 import pytest
 
-from studio.store.errors import CannotRead, CannotSave
+from studio.store.disk import CannotRead, CannotSave
 from studio.store.folder import StudioFolder, own_folder
 
 

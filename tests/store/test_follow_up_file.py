@@ -16,11 +16,11 @@ from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.folding import replay
 from studio.session.refusals import Refused
 from studio.session.run import Running
-from studio.store.errors import Unstorable
+from studio.store.copies import verify
+from studio.store.disk import Unstorable
 from studio.store.keeper import JournalKeeper
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
-from studio.store.verify import verify
 
 SAMPLE = next((Path(__file__).resolve().parents[2] / "sessions").glob("20260912*.jsonl"))
 WORDS = st.one_of(

@@ -11,9 +11,9 @@ import msgspec
 import pytest
 
 from studio.session.event_shapes import SHAPES
+from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.line import decode
-from studio.store.verify import verify
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGE = ROOT / "sessions" / "FORMAT.md"

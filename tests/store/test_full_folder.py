@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from studio.cli.doctor import examine
+from studio.logbook.book import PlainLogbook
+from studio.logbook.entry import Wanted
 from studio.report.session_page import session_page
 from studio.report.telling import tell
 from studio.services.studio import Services
@@ -17,13 +19,11 @@ from studio.session import events as e
 from studio.session.clock import NS
 from studio.session.folding import replay
 from studio.session.refusals import Refused
+from studio.store.copies import verify
 from studio.store.disk import Disk
 from studio.store.folder import StudioFolder
-from studio.store.logbook import PlainLogbook
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
-from studio.store.verify import verify
-from studio.store.wanted import Wanted
 from studio.trouble import Options, Trouble
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -15,19 +15,18 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from studio.logbook import index as index_file
+from studio.logbook import index as index_module
+from studio.logbook.book import Logbook, PlainLogbook, waiting_tests
+from studio.logbook.entry import Wanted
+from studio.logbook.index import Index
 from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.state import State
-from studio.store import index as index_module
-from studio.store import index_file
-from studio.store.errors import CannotRead
+from studio.store.disk import CannotRead
 from studio.store.folder import StudioFolder
-from studio.store.index import Index
 from studio.store.line import FIRST_PREV, Record, encode
-from studio.store.logbook import Logbook, PlainLogbook
-from studio.store.waiting_tests import waiting_tests
-from studio.store.wanted import Wanted
 
 ROOT = Path(__file__).resolve().parents[2]
 TIDEWRACK, KELP, LANTERN, AGAIN = (
@@ -425,7 +424,7 @@ def test_each_studio_has_its_own_file_in_the_cache(studio: StudioFolder, tmp_pat
 
 
 def test_the_database_is_loaded_when_it_is_used() -> None:
-    code = "import sys, studio.store.logbook, studio.services.studio; print('sqlite3' in sys.modules)"
+    code = "import sys, studio.logbook.book, studio.services.studio; print('sqlite3' in sys.modules)"
     env = {**os.environ, "PYTHONPATH": str(ROOT)}
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, check=True)
     assert done.stdout == "False\n"

@@ -9,11 +9,11 @@ import stat
 
 import pytest
 
-from studio.store.errors import CannotSave, SessionClosed, Unstorable
+from studio.store.copies import verify
+from studio.store.disk import CannotSave, SessionClosed, Unstorable
 from studio.store.journal import Journal
 from studio.store.reading import read_session
 from studio.store.repair import prepare_to_resume
-from studio.store.verify import verify
 
 
 def test_a_new_file_is_private_whatever_the_umask(tmp_path, at, opening):

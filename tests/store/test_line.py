@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.store.errors import LineError, Unstorable
+from studio.store.disk import LineError, Unstorable
 from studio.store.line import FIRST_PREV, MOST_BYTES, Record, decode, encode
 
 AT = "2026-11-25T06:36:38.123Z"

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from studio.plan.habit_kinds import KIND_OF
+from studio.logbook.book import Logbook, PlainLogbook
+from studio.logbook.index import Index
+from studio.plan.habits import KIND_OF
 from studio.session.folding import replay
 from studio.session.observing import observe
 from studio.session.state import State
 from studio.store.folder import StudioFolder
-from studio.store.index import Index
-from studio.store.logbook import Logbook, PlainLogbook
 from studio.store.reading import read_session
 
 ROOT = Path(__file__).resolve().parents[2]

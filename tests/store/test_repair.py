@@ -6,11 +6,11 @@ import hashlib
 
 import pytest
 
-from studio.store.errors import CannotRead, ReadOnlySession
+from studio.store.copies import verify
+from studio.store.disk import CannotRead, ReadOnlySession
 from studio.store.journal import Journal
 from studio.store.reading import read_session
 from studio.store.repair import continue_in_new_file, prepare_to_resume
-from studio.store.verify import verify
 
 
 @pytest.fixture

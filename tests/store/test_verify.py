@@ -6,10 +6,10 @@ import zlib
 
 import pytest
 
+from studio.store.copies import verify
 from studio.store.journal import Journal
 from studio.store.line import encode
 from studio.store.reading import read_session
-from studio.store.verify import verify
 
 
 @pytest.fixture

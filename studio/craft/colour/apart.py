@@ -1,14 +1,90 @@
-"""Colours of one piece that people may not tell apart."""
+"""How far apart two colours are to the eye, and to eyes that lack one kind of cone."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from typing import Literal, get_args
 
-from studio.craft.colour.colour_blind import KINDS, Kind, as_seen
-from studio.craft.colour.difference import ciede2000
+from studio.craft.colour.observer import Triple, checked_lab, hex_of_lab, screen_colour
 from studio.craft.limits import above
+
+# How far apart two colours are to the eye.
+
+
+def ciede2000(first: Sequence[float], second: Sequence[float]) -> float:
+    """Colour difference CIEDE2000 of two CIELAB colours, kL = kC = kH = 1.
+
+    `first`, `second`: L, a, b under D65.
+    Returns the difference, 0 or more; about 1 can just be seen side by side, 100 is black against white.
+    Refused (ValueError): not three numbers, L outside 0 to 100, a or b outside -200 to 200.
+
+    >>> ciede2000((50, 2.5, 0), (73, 25, -18))
+    27.1492
+
+    **Source:** ISO/CIE 11664-6; G. Sharma, W. Wu and E. N. Dalal, Color Research and Application 30(1),
+    2005, 21-30, by the library coloraide.
+    Breaks for large differences, which it was not fitted to, and for colours that do not lie side by side.
+    """
+    from coloraide import Color
+
+    one, other = (Color("lab-d65", list(checked_lab(lab))) for lab in (first, second))
+    return float(one.delta_e(other, method="2000", space="lab-d65"))
+
+
+# How a colour may look to a person whose eyes lack one kind of cone.
+
+Kind = Literal["red-blind", "green-blind", "blue-blind"]
+"""Protanopia, deuteranopia, tritanopia."""
+KINDS: tuple[Kind, ...] = get_args(Kind)
+Model = Literal["brettel", "vienot", "machado"]
+
+SOURCES: dict[Model, str] = {
+    "vienot": "F. Viénot, H. Brettel and J. D. Mollon, Color Research and Application 24(4), 1999, 243-252",
+    "brettel": "H. Brettel, F. Viénot and J. D. Mollon, J. Opt. Soc. Am. A 14(10), 1997, 2647-2655",
+    "machado": "G. M. Machado, M. M. Oliveira and L. A. F. Fernandes, IEEE Trans. Vis. Comput. Graph. 15(6), "
+    "2009, 1291-1298",
+}
+"""Citations from memory; the matrices are the library coloraide's."""
+_FILTERS: dict[Kind, tuple[str, Model]] = {
+    "red-blind": ("protan", "vienot"),
+    "green-blind": ("deutan", "vienot"),
+    "blue-blind": ("tritan", "brettel"),
+}
+
+
+def as_seen(lab: Sequence[float], kind: Kind, model: Model | None = None) -> Triple:
+    """A colour as a person with one kind of cone missing may see it.
+
+    `lab`: CIELAB (D65); taken to the nearest screen colour first, since the models are for screens.
+    `kind`: `red-blind`, `green-blind` or `blue-blind`. `model`: one of `SOURCES`; None for `model_for`.
+    Returns CIELAB (D65).
+    Refused (ValueError): another kind or model, numbers that are no Lab colour.
+
+    >>> grey = as_seen((53.585, 0, 0), "red-blind")
+    >>> round(grey[0], 1)
+    53.6
+
+    **Source:** `SOURCES`, by the library coloraide.
+    Breaks for the many whose eyes only lean that way: this is the whole lack, the worst case.
+    """
+    name, usual = _filter_for(kind)
+    if model is not None and model not in SOURCES:
+        raise ValueError(f"A model of colour blindness is {', '.join(SOURCES)}; not {str(model)[:20]!r}.")
+    seen = screen_colour(hex_of_lab(lab)).filter(name, method=model or usual)
+    seen = seen.convert("srgb").clip("srgb").convert("lab-d65")
+    lightness, a, b = seen.coords(nans=False)
+    return float(lightness), float(a), float(b)
+
+
+def _filter_for(kind: Kind) -> tuple[str, Model]:
+    if kind not in _FILTERS:
+        raise ValueError(f"A kind of colour blindness is {', '.join(KINDS)}; not {str(kind)[:20]!r}.")
+    return _FILTERS[kind]
+
+
+# Colours of one piece that people may not tell apart.
 
 TOLD_APART = 5.0
 """CIEDE2000; less is too close for two bands in a knitted stripe, seen apart and in room light (house rule)."""

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from studio.craft.stripe.blank import Band, Blank, lay
-from studio.craft.stripe.knitting import Knitting, band_rounds, rounds_given
+from studio.craft.stripe.blank import Band, Blank, Knitting, band_rounds, lay, rounds_given
 from studio.craft.stripe.painting import Painting
 from studio.craft.stripe.rounds import count, round_shares
 

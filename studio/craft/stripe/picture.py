@@ -8,13 +8,21 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from studio.craft.stripe.blank import Band, Blank, lay
-from studio.craft.stripe.edges import Draws, Edges, Floats, drawn, edges_of, fibre_beyond
+from studio.craft.stripe.blank import Band, Blank, Knitting, blank_stitches_per_round, lay, rounds_given
+from studio.craft.stripe.edges import (
+    Draws,
+    Edges,
+    Floats,
+    bands_at,
+    drawn,
+    drawn_spots,
+    edges_of,
+    fibre_beyond,
+    moved_shares,
+    order,
+)
 from studio.craft.stripe.forecast import SEED
-from studio.craft.stripe.knitting import Knitting, blank_stitches_per_round, rounds_given
 from studio.craft.stripe.painting import Painting
-from studio.craft.stripe.spots import bands_at, drawn_spots, moved_shares
-from studio.craft.stripe.unravel import order
 
 
 @dataclass(frozen=True)

@@ -14,11 +14,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from studio.craft.stripe.blank import Band, Blank, whole
-from studio.craft.stripe.edges import Draws, Edges, Floats, beyond_along_yarn, drawn, edges_of
-from studio.craft.stripe.knitting import Knitting, blank_stitches_per_round, rounds_given
+from studio.craft.stripe.blank import Band, Blank, Knitting, blank_stitches_per_round, rounds_given, whole
+from studio.craft.stripe.edges import (
+    Draws,
+    Edges,
+    Floats,
+    Spots,
+    bands_at,
+    beyond_along_yarn,
+    drawn,
+    drawn_spots,
+    edges_of,
+    moved_shares,
+)
 from studio.craft.stripe.painting import Painting, band_penetration
-from studio.craft.stripe.spots import Spots, bands_at, drawn_spots, moved_shares
 
 CHUNK = 1_000_000
 """Numbers held in one array at a time: 4 MB, about what stays in a processor's cache (house rule)."""

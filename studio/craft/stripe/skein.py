@@ -1,4 +1,6 @@
-"""A skein painted in sections around its circumference: runs, repeat, and what a stitch count makes of it."""
+"""A skein painted in sections around its circumference: runs, repeat, what a stitch count makes of it; and
+yarn in socks.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +11,9 @@ from typing import Literal
 from studio.craft.limits import above, within
 from studio.craft.stripe.blank import MOST_STITCHES, whole
 from studio.craft.stripe.gauge import MOST_LOOP_MM
+
+# A skein painted in sections around its circumference: runs, repeat, and what a stitch count makes of
+# it.
 
 STACK_STITCHES = 1.0
 """Colours that move by no more than this a round are seen as columns (house rule)."""
@@ -173,3 +178,28 @@ def nearby(
 def _shift(stitches: int, repeat: float) -> float:
     """How much further on the colours stand after so many stitches, from -repeat/2 to repeat/2."""
     return round(stitches / repeat) * repeat - stitches
+
+
+# Yarn in a pair of socks: what was read, and what each figure is worth.
+
+PAIR_LEAST_M, PAIR_MOST_M = 260.0, 360.0
+"""m for a small and a large pair (estimate; the upper end is the buying rule of about 400 yd)."""
+
+
+def pair_room(yarn_m: float) -> Literal["enough", "perhaps", "too little"]:
+    """Whether so much yarn makes an adult pair.
+
+    `yarn_m`: of all strands together, 0 to 100 000 m.
+    Returns `enough` from 360 m on, `too little` under 260 m, else `perhaps`.
+    Refused (ValueError): outside that range.
+
+    >>> pair_room(420), pair_room(312), pair_room(200)
+    ('enough', 'perhaps', 'too little')
+
+    **Source:** estimate, from one measured pair (V. Bird, 8 April 2021) and a buying rule of about 400 yd.
+    Breaks for long legs, thick yarn and children's feet.
+    """
+    within("length of the yarn", yarn_m, 0, 100_000, "m")
+    if yarn_m >= PAIR_MOST_M:
+        return "enough"
+    return "too little" if yarn_m < PAIR_LEAST_M else "perhaps"

@@ -6,17 +6,17 @@ from collections.abc import Iterator
 
 from studio.methods.put_on.bath_work import BathWork, is_staged, work_bath
 from studio.plan.facts import BathFacts, ProcedureFacts
-from studio.plan.figures_room import RoomWork
-from studio.plan.figures_stocks import StocksWork
 from studio.plan.keys import Keys
-from studio.plan.lay import laid_stage, step_id
 from studio.plan.model import ColourPlan
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Stage, StageId, Step
-from studio.plan.step_parts import near
+from studio.plan.steps.lay import laid_stage, step_id
+from studio.plan.steps.preparing import near
 from studio.plan.ways import StageHands
-from studio.plan.worked import Worked
-from studio.quantity import show
+from studio.plan.work.fibre import RoomWork
+from studio.plan.work.stocks import StocksWork
+from studio.plan.work.worked import Worked
+from studio.quantity.showing import show
 
 ACID = ("acid", "target_ph", "acid_amount", "practice")
 BATH_MIN = 8.0

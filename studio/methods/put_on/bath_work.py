@@ -7,17 +7,15 @@ from typing import Literal
 import msgspec
 
 from studio.craft import liquor, shade
-from studio.plan.doses import Spread, mol_per_unit, published_spread
-from studio.plan.figure_text import BROADBENT, PRACTICE, fig, num
-from studio.plan.figures_presoak import acid_figure, beside_acid, ph_figure
-from studio.plan.figures_stocks import StocksWork, StockWork, drop_liquid_ml
 from studio.plan.materials import AcidAtHand
 from studio.plan.nodes import node
+from studio.plan.practices import Spread, mol_per_unit, published_spread
 from studio.plan.settled import Settled, own_table
-from studio.plan.shapes import Figure, Origin
-from studio.plan.soak import soak_with, water_of
+from studio.plan.shapes import BROADBENT, PRACTICE, Figure, Origin, fig, num
 from studio.plan.ways import MORE_ACID, ColourLiquid
-from studio.quantity import Quantity
+from studio.plan.work.presoak import acid_figure, beside_acid, ph_figure, soak_with, water_of
+from studio.plan.work.stocks import StocksWork, StockWork, drop_liquid_ml
+from studio.quantity.kinds import Quantity
 
 DEFAULT_RATIO = 30.0
 RATIO_LOW, RATIO_HIGH = 20.0, 40.0

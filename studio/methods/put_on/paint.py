@@ -7,23 +7,22 @@ from collections.abc import Iterator
 import msgspec
 
 from studio.methods.put_on.paint_work import PaintWork, with_later, work_paint
-from studio.plan.cautions_liquid import rounded_up
 from studio.plan.facts import ColourFacts, KnitFacts, ProcedureFacts
-from studio.plan.figure_text import brief
-from studio.plan.figures_room import RoomWork, work_room
-from studio.plan.figures_stocks import StocksWork
-from studio.plan.foretelling import foretell
-from studio.plan.hands_on import COLOUR_MIN, PAINT_MIN_PER_100G, SQUEEZE_AND_WRAP_MIN
+from studio.plan.forecast import foretell
 from studio.plan.keys import Keys
-from studio.plan.lay import laid_stage, step_id
 from studio.plan.layout import in_words, laid_bands
 from studio.plan.model import ColourPlan
 from studio.plan.settled import Settled, rows_of
-from studio.plan.shapes import Caution, Stage, StageId, Step
-from studio.plan.step_parts import near
+from studio.plan.shapes import Caution, Stage, StageId, Step, brief
+from studio.plan.steps.lay import laid_stage, step_id
+from studio.plan.steps.preparing import near
 from studio.plan.ways import StageHands
-from studio.plan.worked import Worked
-from studio.quantity import show
+from studio.plan.work.cautions_liquid import rounded_up
+from studio.plan.work.costs import COLOUR_MIN, PAINT_MIN_PER_100G, SQUEEZE_AND_WRAP_MIN
+from studio.plan.work.fibre import RoomWork, work_room
+from studio.plan.work.stocks import StocksWork
+from studio.plan.work.worked import Worked
+from studio.quantity.showing import show
 
 
 class Paint:

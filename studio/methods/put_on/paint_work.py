@@ -7,14 +7,12 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from studio.craft import shade
-from studio.plan.figure_text import HOUSE, PRACTICE, about, fig, num
-from studio.plan.figures_pieces import each_figure
-from studio.plan.figures_room import RoomWork, zone_ml
-from studio.plan.figures_stocks import LEAST_G, LEAST_ML, StocksWork, StockWork, drop_liquid_ml, keep_of
 from studio.plan.nodes import BY_HAND, node
 from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import Figure, Origin
+from studio.plan.shapes import HOUSE, PRACTICE, Figure, Origin, about, fig, num
 from studio.plan.ways import ColourLiquid
+from studio.plan.work.fibre import RoomWork, each_figure, zone_ml
+from studio.plan.work.stocks import LEAST_G, LEAST_ML, StocksWork, StockWork, drop_liquid_ml, keep_of
 
 POURED = (
     "mL of stock = g of fibre x depth % / stock % (all suppliers agree), Broadbent 2001, p. 22 for the weight"

@@ -10,23 +10,22 @@ from typing import Any, cast
 
 import msgspec
 
-from studio.craft.ramp import FASTEST_C_MIN
+from studio.craft.bath_heat import FASTEST_C_MIN
 from studio.methods.put_on.bath_work import ACID_ADDED, ACID_AFTER_MIN, AcidAdded, BathWork, KettlePlan
 from studio.methods.set_by.bath_cautions import bath_cautions
 from studio.methods.set_by.bath_steps import WET_AGAIN, clocks, cool_stage, heat_stage
 from studio.methods.set_by.bath_work import HeatWork, bath_energy, work_bath_cool, work_heat
+from studio.plan.draft.fields import FieldSection, row
 from studio.plan.facts import BathFacts, ProcedureFacts
-from studio.plan.fields import FieldSection, row
-from studio.plan.figures_cool import CoolWork
-from studio.plan.figures_energy import EnergyUse
 from studio.plan.keys import Keys
-from studio.plan.lay import Laid, laid_clocks
 from studio.plan.model import AcidPlan
-from studio.plan.reading_values import read_amount, read_ph
+from studio.plan.reading import read_amount, read_ph
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Stage
+from studio.plan.steps.lay import Laid, laid_clocks
 from studio.plan.ways import StageHands
-from studio.plan.worked import Worked
+from studio.plan.work.energy import CoolWork, EnergyUse
+from studio.plan.work.worked import Worked
 
 KEYS = (
     "acid",

@@ -8,11 +8,10 @@ from collections.abc import Iterator
 from studio.craft.rinse import STEP_LIMIT_C
 from studio.methods.put_on.bath_work import RATIO_HIGH, RATIO_LOW, RATIO_SOURCE, BathWork, kettle_of
 from studio.methods.set_by.bath_work import BALANCE, COOKSON, SILK, SILK_C, SUPERWASH_C, HeatWork
-from studio.plan.cautions_heat import hazard
-from studio.plan.figure_text import HOUSE, brief
-from studio.plan.figures_presoak import DEFAULT_C
 from studio.plan.settled import Settled
-from studio.plan.shapes import Caution
+from studio.plan.shapes import HOUSE, Caution, brief
+from studio.plan.work.cautions_liquid import hazard
+from studio.plan.work.presoak import DEFAULT_C
 
 FELTING = (
     "common practice, told by suppliers and teachers: rapid change of warmth, rubbing and alkali felt wool, "

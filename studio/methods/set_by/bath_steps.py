@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator
 
 from studio.methods.put_on.bath import acid_step
-from studio.plan.clocks import cool_timer, presoak_timer, whole
 from studio.plan.facts import BathFacts, ProcedureFacts
-from studio.plan.lay import clock_id, laid_stage, step_id
 from studio.plan.shapes import Stage, Step, Timer
-from studio.plan.step_parts import near
-from studio.quantity import show
+from studio.plan.steps.finishing import cool_timer, presoak_timer, whole
+from studio.plan.steps.lay import clock_id, laid_stage, step_id
+from studio.plan.steps.preparing import near
+from studio.quantity.showing import show
 
 CLEAR_GRADE = 4
 """Of 5; from here the bath counts as exhausted. House rule; that a clear spoon is the end is a supplier's

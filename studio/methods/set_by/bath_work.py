@@ -6,15 +6,23 @@ import math
 
 import msgspec
 
-from studio.craft import bath_heat, energy, heat, ramp, steam
+from studio.craft import bath_heat, energy, heat, steam
+from studio.craft import bath_heat as ramp
 from studio.methods.put_on.bath_work import BathWork, kettle_of
-from studio.plan.figure_text import HOUSE, fig, num
-from studio.plan.figures_cool import IF97, UNWRAP_C, CoolWork, rinse_figure
-from studio.plan.figures_energy import EFFICIENCY, EnergyUse, every_set, held_min
-from studio.plan.figures_presoak import DEFAULT_C
 from studio.plan.nodes import node
 from studio.plan.settled import Settled
-from studio.plan.shapes import Figure
+from studio.plan.shapes import HOUSE, Figure, fig, num
+from studio.plan.work.energy import (
+    EFFICIENCY,
+    IF97,
+    UNWRAP_C,
+    CoolWork,
+    EnergyUse,
+    every_set,
+    held_min,
+    rinse_figure,
+)
+from studio.plan.work.presoak import DEFAULT_C
 
 BELOW_BOIL_C = 2.0
 """degC below the boil at which a bath still simmers quietly. House rule."""

@@ -18,18 +18,17 @@ from studio.methods.set_by.microwave_work import (
     oven_of,
     work_microwave,
 )
+from studio.plan.draft.fields import FieldSection, row
 from studio.plan.facts import BurstFacts, ProcedureFacts
-from studio.plan.fields import FieldSection, row
-from studio.plan.figures_cool import CoolWork, work_cool
-from studio.plan.figures_energy import EnergyUse
-from studio.plan.finishing import cool_stage
-from studio.plan.hands_on import MICROWAVE_MIN
 from studio.plan.keys import Keys
-from studio.plan.lay import Laid, laid_clocks, step_id
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Stage
+from studio.plan.steps.finishing import cool_stage
+from studio.plan.steps.lay import Laid, laid_clocks, step_id
 from studio.plan.ways import StageHands
-from studio.plan.worked import Worked
+from studio.plan.work.costs import MICROWAVE_MIN
+from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
+from studio.plan.work.worked import Worked
 
 MOST_BURSTS = 4
 """More would need more than nine items in a stage. House rule."""

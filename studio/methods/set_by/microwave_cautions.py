@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from studio.methods.set_by.microwave_work import SCHEDULES, MicrowaveWork
-from studio.plan.cautions_heat import hazard
-from studio.plan.cautions_kit import CRAFT
-from studio.plan.figure_text import HOUSE, brief
 from studio.plan.settled import Settled
-from studio.plan.shapes import Caution
+from studio.plan.shapes import HOUSE, Caution, brief
 from studio.plan.shelf import KitItem
-from studio.tables import find_hazard
+from studio.plan.work.cautions import CRAFT
+from studio.plan.work.cautions_liquid import hazard
+from studio.tables.finding import find_hazard
 
 LONG_BURST_MIN = 2.5
 MOST_STEAM = 0.15

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from studio.plan.clocks import cool_timer, presoak_timer
 from studio.plan.facts import BurstFacts, ProcedureFacts
-from studio.plan.lay import clock_id, laid_stage, step_id
 from studio.plan.shapes import Stage, Step, Timer
-from studio.quantity import show
+from studio.plan.steps.finishing import cool_timer, presoak_timer
+from studio.plan.steps.lay import clock_id, laid_stage, step_id
+from studio.quantity.showing import show
 
 CLEAR_GRADE = 4
 """Of 5; from here the liquid counts as clear. House rule."""

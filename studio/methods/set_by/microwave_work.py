@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import msgspec
 
-from studio.craft import energy, microwave, steam
+from studio.craft import energy, steam
+from studio.craft import energy as microwave
 from studio.methods.put_on.paint_work import PaintWork
-from studio.plan.figure_text import HOUSE, fig, num
-from studio.plan.figures_cool import Packet
-from studio.plan.figures_energy import EnergyUse, held_min
 from studio.plan.settled import Settled, own_table
-from studio.plan.shapes import Figure
-from studio.quantity import Quantity
+from studio.plan.shapes import HOUSE, Figure, fig, num
+from studio.plan.work.energy import EnergyUse, Packet, held_min
+from studio.quantity.kinds import Quantity
 
 DEFAULT_BURST_MIN = 2.0
 DEFAULT_REST_MIN = 2.0

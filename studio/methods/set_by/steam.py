@@ -19,25 +19,23 @@ from studio.methods.set_by.steam_work import (
     steamed_packet,
     work_set,
 )
-from studio.plan.cautions_heat import hazard
+from studio.plan.draft.fields import FieldSection, row
 from studio.plan.facts import ProcedureFacts
-from studio.plan.fields import FieldSection, row
-from studio.plan.figure_text import HOUSE, brief
-from studio.plan.figures_cool import CoolWork, work_cool
-from studio.plan.figures_energy import EnergyUse
-from studio.plan.figures_pieces import DEFAULT_PLACES
-from studio.plan.finishing import cool_stage
-from studio.plan.hands_on import STEAM_MIN
 from studio.plan.keys import Keys
-from studio.plan.lay import Laid, laid_clocks, step_id
 from studio.plan.model import MOST_PIECES, SHAPES, Shape
 from studio.plan.settled import Settled
-from studio.plan.shapes import Caution, Stage
+from studio.plan.shapes import HOUSE, Caution, Stage, brief
 from studio.plan.shelf import KitItem
+from studio.plan.steps.finishing import cool_stage
+from studio.plan.steps.lay import Laid, laid_clocks, step_id
 from studio.plan.ways import StageHands
-from studio.plan.worked import Worked
-from studio.quantity import show
-from studio.tables import find_hazard
+from studio.plan.work.cautions_liquid import hazard
+from studio.plan.work.costs import STEAM_MIN
+from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
+from studio.plan.work.fibre import DEFAULT_PLACES
+from studio.plan.work.worked import Worked
+from studio.quantity.showing import show
+from studio.tables.finding import find_hazard
 
 KEYS = (
     "shape",

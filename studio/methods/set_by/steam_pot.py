@@ -5,10 +5,9 @@ from __future__ import annotations
 import msgspec
 
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
-from studio.plan.figure_text import fig, num
 from studio.plan.habits import in_use
 from studio.plan.settled import Settled
-from studio.plan.shapes import Figure, Origin
+from studio.plan.shapes import Figure, Origin, fig, num
 
 ALL_HEAT = "all heat into steam, an upper bound: a lid returns some"
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from studio.plan.errors import quoted, refuse
-from studio.plan.figure_text import fig, num, where_it_lies
 from studio.plan.materials import FibreInBlend
-from studio.plan.shapes import Figure, Origin
-from studio.tables import HoldRow, find_hold, holds, holds_for, near_names
+from studio.plan.shapes import Figure, Origin, fig, num, where_it_lies
+from studio.tables.finding import near_names
+from studio.tables.loading import holds
+from studio.tables.practices import find_hold, holds_for
+from studio.tables.rows import HoldRow
 
 ORIGINS: dict[str, Origin] = {
     "published": "published",

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
-from studio.plan.clocks import cool_timer, presoak_timer, whole
 from studio.plan.facts import ProcedureFacts
-from studio.plan.lay import clock_id, laid_stage, step_id
 from studio.plan.shapes import Stage, Step, Timer
-from studio.plan.step_parts import near
+from studio.plan.steps.finishing import cool_timer, presoak_timer, whole
+from studio.plan.steps.lay import clock_id, laid_stage, step_id
+from studio.plan.steps.preparing import near
 
 WET_AGAIN = Step(
     role="wet again",

@@ -18,15 +18,13 @@ from studio.methods.set_by.steam_practice import (
     hold_source,
     hold_spread,
 )
-from studio.plan.figure_text import HOUSE, fig, num
-from studio.plan.figures_cool import IF97, Packet
-from studio.plan.figures_energy import EFFICIENCY, POT_G, EnergyUse, every_set, held_min
-from studio.plan.figures_pieces import DEFAULT_PLACES, ORIGIN
 from studio.plan.model import Shape
 from studio.plan.nodes import node
 from studio.plan.settled import Settled, own_table
-from studio.plan.shapes import Figure, Origin
-from studio.quantity import Quantity
+from studio.plan.shapes import HOUSE, Figure, Origin, fig, num
+from studio.plan.work.energy import EFFICIENCY, IF97, POT_G, EnergyUse, Packet, every_set, held_min
+from studio.plan.work.fibre import DEFAULT_PLACES, ORIGIN
+from studio.quantity.kinds import Quantity
 
 TARGET_C = 85.0
 """Where the centre counts as hot. House rule."""

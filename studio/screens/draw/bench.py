@@ -9,10 +9,11 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.shapes import Figure, Step
-from studio.quantity import money_text, show
+from studio.quantity.kinds import money_text
+from studio.quantity.showing import show
 from studio.report.telling import outcome
-from studio.screens.draw.digits import big_text, width_of
-from studio.screens.draw.glyphs import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, WAITS, WAITS_TO_BE_SAVED, Glyphs
+from studio.screens.draw.clocks import big_text, width_of
+from studio.screens.draw.keys import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, WAITS, WAITS_TO_BE_SAVED, Glyphs
 from studio.session.path import LEFT_OUT as NOT_AS_PLANNED
 from studio.session.path import StageProgress
 from studio.session.records import StepRecord

@@ -7,12 +7,11 @@ from datetime import date
 
 from textual.content import Content
 
-from studio.craft.fastness import CHANGE_STEPS, STAINING_STEPS
-from studio.craft.fastness_tests import NOT_THE_STANDARD, HomeTest, Scale
+from studio.craft.fastness import CHANGE_STEPS, NOT_THE_STANDARD, STAINING_STEPS, HomeTest, Scale
 from studio.plaintext import clean
 from studio.report.follow_up_rows import grade_words
-from studio.report.waiting_list import due_role
-from studio.screens.draw.sheet import STYLES
+from studio.report.logbook_list import due_role
+from studio.screens.draw.lists import STYLES
 from studio.session.follow_up_days import when_words
 from studio.session.follow_up_records import FollowUp
 from studio.session.follow_up_waiting import WaitingTest

@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.plan.colour_looks import Look
-from studio.plan.draft import PlanDraft
-from studio.plan.draft_places import Place
-from studio.plan.fields import FieldSection
+from studio.plan.draft.draft import PlanDraft
+from studio.plan.draft.edits import Place
+from studio.plan.draft.fields import FieldSection
+from studio.plan.preview import Look
 from studio.plan.shapes import Caution, Figure
 from studio.screens.draw.bench import figure_row, figure_value
-from studio.screens.draw.worksheet import caution_lines
-from studio.screens.plan_rows import BandRow, FieldRow, Row
+from studio.screens.draw.panel import caution_lines
+from studio.screens.plan.rows import BandRow, FieldRow, Row
 
 LABEL = 16
 SIZE = 9

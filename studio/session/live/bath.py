@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from studio.craft import ramp
+from studio.craft import bath_heat as ramp
 from studio.plan.facts import BathFacts
 from studio.plan.shapes import Caution, Figure, Origin
-from studio.quantity import show
+from studio.quantity.showing import show
 from studio.session.clock import Reading
 from studio.session.live.given import (
     NOTHING,

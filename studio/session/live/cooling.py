@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import msgspec
 
-from studio.craft.cooling_fit import fit_cooling
-from studio.plan.lay import figure_id
+from studio.craft.cooling import fit_cooling
 from studio.plan.shapes import Caution, Figure, Step
-from studio.quantity import show
+from studio.plan.steps.lay import figure_id
+from studio.quantity.showing import show
 from studio.session.clock import Reading
 from studio.session.live.given import (
     NOTHING,

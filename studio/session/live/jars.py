@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 from studio.plan.facts import ColourFacts, StockFacts
-from studio.plan.lay import paint_path
 from studio.plan.shapes import Caution
-from studio.quantity import show
+from studio.plan.steps.lay import paint_path
+from studio.quantity.showing import show
 from studio.session.live.given import Thought, facts_of, record_of, warning
 from studio.session.sheet import sheet_now
 from studio.session.state import State

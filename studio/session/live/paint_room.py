@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from studio.plan.facts import ColourFacts
-from studio.plan.lay import paint_path, stock_path
 from studio.plan.shapes import Worksheet
-from studio.quantity import show
+from studio.plan.steps.lay import paint_path, stock_path
+from studio.quantity.showing import show
 from studio.session.live.given import NOTHING, Thought, measured, warning
 from studio.session.sheet import sheet_now
 from studio.session.state import State

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from studio.craft.room import reach
+from studio.craft.liquor import reach
 from studio.plan.facts import BandFacts, ColourFacts
-from studio.plan.lay import paint_path
 from studio.plan.shapes import Figure
-from studio.quantity import show
+from studio.plan.steps.lay import paint_path
+from studio.quantity.showing import show
 from studio.session.live.given import NOTHING, Thought, facts_of, measured, warning
 from studio.session.live.paint_room import figure_value, room_ml
 from studio.session.records import Coat

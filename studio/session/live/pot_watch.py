@@ -8,7 +8,7 @@ from typing import Literal
 
 from studio.craft.pot import PotClock, pot_clock
 from studio.plan.shapes import Figure, Step, Timer
-from studio.quantity import show
+from studio.quantity.showing import show
 from studio.session.clock import Reading
 from studio.session.live import steam
 from studio.session.live.given import NOTHING, Thought, clock_of, facts_of, measured, record_of, warning

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
-from studio.craft.rinse import STAINING, STEP_LIMIT_C, temperature_step
-from studio.craft.rinse_meaning import MEANINGS, ROUNDS_BEFORE_GUIDANCE, guidance
+from studio.craft.rinse import (
+    MEANINGS,
+    ROUNDS_BEFORE_GUIDANCE,
+    STAINING,
+    STEP_LIMIT_C,
+    guidance,
+    temperature_step,
+)
 from studio.session.live.cooling import newest_reading
 from studio.session.live.given import NOTHING, Thought, clock_of, facts_of, measured, warning
 from studio.session.state import State

@@ -10,9 +10,9 @@ from studio.craft.heat import minutes_at_or_above
 from studio.craft.heat_dose import earliest_centre
 from studio.craft.pot import COLD_TAP_C, PotClock, minutes_to_steam, pot_clock, pot_level_ml
 from studio.craft.steam import Heating
-from studio.plan.lay import figure_id
 from studio.plan.shapes import Figure, Origin
-from studio.quantity import show
+from studio.plan.steps.lay import figure_id
+from studio.quantity.showing import show
 from studio.session.clock import Moment, Reading
 from studio.session.live.given import (
     NOTHING,

@@ -1,0 +1,287 @@
+"""What the logbook keeps of one session file: a row to show, and the words it is found by."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterable, Iterator
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from studio.plan.errors import PlanError
+from studio.plan.toml import toml_table
+from studio.session.folding import NotASession, replay
+from studio.session.follow_up_waiting import waiting_in
+from studio.session.observing import Observed, observe
+from studio.session.review import overridden, ratings
+from studio.session.state import State
+from studio.store.copies import Part, mark_of, parts_of
+from studio.store.disk import CannotRead, StoreError
+from studio.store.reading import read_session
+
+MOST_WORDS = 20_000
+"""Different words that are kept of one session. House rule."""
+LONGEST_WORD = 64
+LONGEST_NAME = 400
+LONGEST_TIME_ZONE_MIN = 24 * 60
+
+_WORD = re.compile(r"[^\W_]+")
+
+About = Callable[[State], str]
+"""Where a session stopped, or how it was rated, in a few words."""
+
+
+class LogbookRow(msgspec.Struct, frozen=True, kw_only=True):
+    """One session, as lists show it."""
+
+    key: str
+    """Name of the file."""
+    title: str
+    opened_ns: int
+    utc_offset_min: int = 0
+    standing: str
+    """`open`, `finished`, `abandoned`, `damaged`."""
+    about: str
+    rehearsal: bool = False
+    dyes: tuple[str, ...] = ()
+    colours: tuple[str, ...] = ()
+    base: str = ""
+    """The base of the shelf and the fibres of its blend, parted by commas."""
+    method: str = ""
+    ratings: dict[str, int] = {}
+    """1 to 5, by what was rated."""
+    waiting: tuple[tuple[str, str], ...] = ()
+    """Fastness tests that are planned and not yet graded: name and due day, 2026-10-10."""
+
+
+class LogbookEntry(msgspec.Struct, frozen=True, kw_only=True):
+    """A row, and what it is found by."""
+
+    row: LogbookRow
+    words: str = ""
+    """Different words of title, notes, dyes, colours, cautions and reasons, folded by `words_of`."""
+    lasting: bool = True
+    """False where the file could not be opened: it is tried again next time."""
+    observed: tuple[Observed, ...] = ()
+    """What the session measured of the studio's habits."""
+    last: str = ""
+    """The mark of its last event (`chain.mark_of`)."""
+    parts: tuple[Part, ...] = ()
+    """The older files it goes on from."""
+
+    @property
+    def day(self) -> str:
+        """The day it was opened, where it was opened: 2026-09-12."""
+        at = datetime.fromtimestamp(self.row.opened_ns // 10**9, UTC)
+        try:
+            at += timedelta(minutes=self.row.utc_offset_min)
+        except OverflowError:  # at one end of the calendar; the day by UTC will do
+            pass
+        return at.date().isoformat()
+
+    @property
+    def least_rating(self) -> int | None:
+        """The lowest rating it was given; None where it was given none."""
+        return min(self.row.ratings.values(), default=None)
+
+    @property
+    def due(self) -> str | None:
+        """The first day one of its fastness tests is due; None where none waits."""
+        return min((due for _, due in self.row.waiting), default=None)
+
+
+def words_of(text: str) -> list[str]:
+    """The words of a text without case and accents, at most 64 letters each.
+
+    >>> words_of("Tang & Café, 3 pots: 'kelp-forest'")
+    ['tang', 'cafe', '3', 'pots', 'kelp', 'forest']
+    """
+    plain = "".join(
+        c for c in unicodedata.normalize("NFKD", text) if not unicodedata.category(c).startswith("M")
+    )
+    return [word[:LONGEST_WORD] for word in _WORD.findall(plain.casefold())]
+
+
+def phrases(names: Iterable[str]) -> str:
+    """Names as lines of folded words, each with a space before every word, to look for beginnings in.
+
+    >>> phrases(["Food green", "studio rust"])
+    ' food green\\n studio rust'
+    """
+    return "\n".join(phrase(name) for name in names)
+
+
+def phrase(name: str) -> str:
+    """The same for one name."""
+    return "".join(f" {word}" for word in words_of(name[:LONGEST_NAME]))
+
+
+def entry_of(path: Path, about: About) -> LogbookEntry:
+    """What is kept of a session file; a damaged row, with the reason, where it cannot be followed."""
+    try:
+        reading = read_session(path)
+        state = replay(reading.records)
+        standing = "damaged" if reading.state == "damaged" else state.outcome or "open"
+        bad = next((problem.text for problem in reading.problems if not problem.healed), "")
+        entry = _entry(path.name, state, standing, bad if standing == "damaged" else about(state))
+        last, parts = mark_of(reading.records[-1]), parts_of(reading.records)
+        return msgspec.structs.replace(entry, last=last, parts=parts)
+    except (StoreError, NotASession) as problem:
+        return _damaged(path, str(problem), lasting=not isinstance(problem, CannotRead))
+    except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as problem:
+        # Lines that are whole but make no sense together: someone else wrote them.
+        told = f"Its events cannot be followed ({type(problem).__name__}); potside verify tells more."
+        return _damaged(path, told, lasting=True)
+
+
+def _damaged(path: Path, told: str, *, lasting: bool) -> LogbookEntry:
+    try:
+        changed_ns = int(path.lstat().st_mtime) * 10**9
+    except OSError:
+        changed_ns = 0
+    row = LogbookRow(key=path.name, title=path.name, opened_ns=changed_ns, standing="damaged", about=told)
+    return LogbookEntry(row=row, words=_different([path.name]), lasting=lasting)
+
+
+def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:
+    plan = _plan_table(state.plan_text)
+    fibre = _table(plan.get("fibre"))
+    offset = state.utc_offset_min
+    colours = tuple(dict.fromkeys(_named(plan.get("colour"), "name")))
+    dyes = tuple(dict.fromkeys((*_dyes_of_facts(state), *_dyes_of_plan(plan))))
+    row = LogbookRow(
+        key=key,
+        title=state.title,
+        opened_ns=state.opened.wall_ns,
+        utc_offset_min=offset if abs(offset) <= LONGEST_TIME_ZONE_MIN else 0,
+        standing=standing,
+        about=about,
+        rehearsal=state.rehearsal_speed is not None,
+        dyes=dyes,
+        colours=colours,
+        base=", ".join(
+            filter(None, (_text(fibre.get("base")), *(_table(fibre.get("blend")) or _fibres(state))))
+        ),
+        method=_text(plan.get("method")),
+        ratings=ratings(state),
+        waiting=waiting_in(state),
+    )
+    return LogbookEntry(row=row, words=_different(_told(state, row)), observed=observe(state))
+
+
+def _told(state: State, row: LogbookRow) -> Iterator[str]:
+    """Every text a session may be remembered by."""
+    yield from (row.title, row.key, row.base, row.method, *row.dyes, *row.colours, state.outcome_why)
+    yield from (note.text for note in state.notes)
+    yield from (photo.text for photo in state.photos)
+    yield from (grade.note for test in state.follow_ups for grade in test.grades)
+    yield from state.accepted.values()
+    yield from (record.why for _, record in overridden(state))
+    yield from (caution.text for caution in state.worksheet.cautions)
+
+
+def _different(texts: Iterable[str]) -> str:
+    words = dict.fromkeys(word for text in texts for word in words_of(text))
+    return " ".join(list(words)[:MOST_WORDS])
+
+
+def _dyes_of_facts(state: State) -> Iterator[str]:
+    facts = state.worksheet.facts
+    for colour in facts.colours if facts else ():
+        yield from (stock.dye for stock in colour.stocks)
+
+
+def _dyes_of_plan(plan: dict[str, Any]) -> Iterator[str]:
+    yield from _named(plan.get("colour"), "dye")
+    for colour in _tables(plan.get("colour")):
+        yield from _named(colour.get("mix"), "dye")
+
+
+def _fibres(state: State) -> tuple[str, ...]:
+    """The fibres of a base from the shelf, as the worksheet counted them."""
+    return state.worksheet.facts.fibres if state.worksheet.facts else ()
+
+
+def _plan_table(plan_text: str) -> dict[str, Any]:
+    try:
+        return toml_table(plan_text, file="plan")
+    except PlanError:
+        return {}
+
+
+def _named(rows: object, key: str) -> Iterator[str]:
+    yield from (found for row in _tables(rows) if (found := _text(row.get(key))))
+
+
+def _tables(value: object) -> list[dict[str, Any]]:
+    return [row for row in value if isinstance(row, dict)] if isinstance(value, list) else []
+
+
+def _table(value: object) -> dict[str, Any]:
+    return value if isinstance(value, dict) else {}
+
+
+def _text(value: object) -> str:
+    return value if isinstance(value, str) else ""
+
+
+# What is looked for in the logbook: words and filters, and the plain meaning of each.
+
+LONGEST_TYPED = 2_000
+MOST_WORDS_LOOKED_FOR = 32
+"""Words beyond these narrow nothing. House rule."""
+
+
+class Wanted(msgspec.Struct, frozen=True, kw_only=True):
+    """A search; everything that is given must hold."""
+
+    text: str = ""
+    """Every word must begin a word of the session."""
+    dye: str = ""
+    """The words, one after the other, stand in one dye's name; the last may be a beginning."""
+    base: str = ""
+    method: str = ""
+    least_rating: int | None = None
+    """No rating is lower, and there is at least one."""
+    since: date | None = None
+    until: date | None = None
+    """Opened on that day or before, by the clock of the place."""
+    unfinished: bool = False
+    """Still open."""
+    waiting: bool = False
+    """A fastness test is planned and not yet graded."""
+
+    @property
+    def words(self) -> list[str]:
+        """The words of the text, folded as the logbook folds its own."""
+        return list(dict.fromkeys(words_of(self.text[:LONGEST_TYPED])))[:MOST_WORDS_LOOKED_FOR]
+
+    @property
+    def hopeless(self) -> bool:
+        """Whether something was asked for that holds no letter and no digit, and so is found nowhere."""
+        return any(
+            part.strip() and not phrase(part[:LONGEST_TYPED])
+            for part in (self.text, self.dye, self.base, self.method)
+        )
+
+
+def meets(entry: LogbookEntry, wanted: Wanted) -> bool:
+    """Whether an entry meets a search, worked out without any index."""
+    row = entry.row
+    kept = entry.words.split(" ")
+    lowest = entry.least_rating
+    return (
+        not wanted.hopeless
+        and all(any(word.startswith(begun) for word in kept) for begun in wanted.words)
+        and phrase(wanted.dye) in phrases(row.dyes)
+        and phrase(wanted.base) in phrases(row.base.split(", "))
+        and phrase(wanted.method) in phrase(row.method)
+        and (wanted.least_rating is None or (lowest is not None and lowest >= wanted.least_rating))
+        and (wanted.since is None or entry.day >= wanted.since.isoformat())
+        and (wanted.until is None or entry.day <= wanted.until.isoformat())
+        and (not wanted.unfinished or row.standing == "open")
+        and (not wanted.waiting or entry.due is not None)
+    )

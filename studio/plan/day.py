@@ -1,0 +1,382 @@
+"""A day of several plans and pieces: tasks for two hands, what must lie between them, and one order of
+work.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+import msgspec
+
+from studio.craft.day_order import Task, Wait, best_order, in_order
+from studio.craft.pot import COLD_TAP_C, minutes_to_steam
+from studio.plaintext import clean
+from studio.plan.facts import ProcedureFacts
+from studio.plan.model import Plan
+from studio.plan.settled import Known
+from studio.plan.shapes import Origin, Worksheet, num
+from studio.plan.work.costs import (
+    COLOUR_MIN,
+    PAINT_MIN_PER_100G,
+    POWDER_MIN,
+    READY_MIN,
+    READY_STOCK_MIN,
+    RECORD_MIN,
+    RINSE_MIN,
+    SOAK_MIN,
+    SQUEEZE_AND_WRAP_MIN,
+    STEAM_MIN,
+)
+
+# The tasks of one plan in a day: its jars, and each piece painted, steamed and rinsed.
+
+OVERLONG_MIN = 15.0
+"""So much longer than its set a packet may stay in the steam before the order counts it as late. House rule."""
+
+
+class DayTask(msgspec.Struct, frozen=True, kw_only=True):
+    """A task as people read it, beside the one the search moves."""
+
+    task: Task
+    what: str
+    """What to do: `paint and wrap`."""
+    who: str
+    """Which piece or plan it is for; empty for all."""
+    because: str
+    """How its minutes come about, and how long the wait before it is."""
+    origin: Origin = "estimate"
+
+
+class Lot(msgspec.Struct, frozen=True, kw_only=True):
+    """A plan with the pieces of it that are to be made that day."""
+
+    title: str
+    facts: ProcedureFacts
+    pieces: int
+
+
+def mix_task(index: int, lot: Lot) -> DayTask:
+    facts = lot.facts
+    powders = sum(s.form == "powder" for c in facts.colours for s in c.stocks)
+    others = sum(len(c.stocks) for c in facts.colours) - powders
+    minutes = powders * POWDER_MIN + others * READY_STOCK_MIN + len(facts.colours) * COLOUR_MIN
+    because = (
+        f"{powders} powders x {num(POWDER_MIN)} + {others} liquids x {num(READY_STOCK_MIN)} + {len(facts.colours)} "
+        f"paints x {num(COLOUR_MIN)} = {num(minutes)} min"
+    )
+    return DayTask(
+        task=Task(f"mix-{index}", minutes, (Wait("ready"),)),
+        what="mix the jars",
+        who=lot.title,
+        because=because,
+    )
+
+
+def piece_tasks(
+    piece: str, before: str, lot: Lot, soak: str, mix: DayTask, name: str
+) -> tuple[DayTask, DayTask, DayTask, DayTask]:
+    """Paint, into the steam, out of it, rinse; alike pieces keep their order at every stage."""
+    facts = lot.facts
+    painted_g = sum(colour.fibre_g for colour in facts.colours) / lot.pieces
+    painting = SQUEEZE_AND_WRAP_MIN + painted_g / 100.0 * PAINT_MIN_PER_100G
+    at_the_pot = STEAM_MIN / 2.0
+    heating, heating_told = _heating(facts)
+
+    def alike(stage: str) -> tuple[Wait, ...]:
+        return (Wait(f"{before}-{stage}"),) if before else ()
+
+    paint = DayTask(
+        task=Task(
+            f"{piece}-paint", painting, (Wait(soak, facts.presoak_min), Wait(mix.task.id), *alike("paint"))
+        ),
+        what="squeeze, paint, wrap",
+        who=name,
+        because=f"{num(SQUEEZE_AND_WRAP_MIN)} + {num(painted_g)} g painted x {num(PAINT_MIN_PER_100G)} / 100 g = "
+        f"{num(painting)} min; "
+        f"soaked for {num(facts.presoak_min)} min or longer",
+    )
+    into = DayTask(
+        task=Task(f"{piece}-in", at_the_pot, (Wait(f"{piece}-paint"), *alike("in")), 1),
+        what="into the steamer",
+        who=name,
+        because=f"{num(at_the_pot)} min: pot water, packet, lid",
+    )
+    set_min = heating + facts.hold_min
+    out = DayTask(
+        task=Task(
+            f"{piece}-out",
+            at_the_pot,
+            (Wait(f"{piece}-in", set_min, set_min + OVERLONG_MIN), *alike("out")),
+            -1,
+        ),
+        what="out of the steamer",
+        who=name,
+        because=f"{heating_told} + set {num(facts.hold_min)} min = {num(set_min)} min in the steam",
+    )
+    rinse = DayTask(
+        task=Task(f"{piece}-rinse", RINSE_MIN, (Wait(f"{piece}-out", facts.cool_min), *alike("rinse"))),
+        what="unwrap, rinse, hang",
+        who=name,
+        because=f"{num(RINSE_MIN)} min; cooled for {num(facts.cool_min)} min or longer, by the thermometer",
+    )
+    return paint, into, out, rinse
+
+
+def _heating(facts: ProcedureFacts) -> tuple[float, str]:
+    """Minutes until the steam rolls, counted for every packet: the lid was open and the packet is cold."""
+    live = facts.live
+    if live is None:
+        return 0.0, "0 min"
+    own = live.to_steam_percent
+    share = min(1.0, live.hob_efficiency) if own is None else 1.0
+    minutes = minutes_to_steam(facts.pot_water_ml, COLD_TAP_C, live.steam_c, live.hob_w, share)
+    told = f"{num(facts.pot_water_ml)} mL, {num(live.hob_w)} W"
+    if own is not None:
+        minutes *= own / 100.0
+        told += f", x {num(own)} %: {live.to_steam_source}"
+    return minutes, f"until it steams {num(minutes)} min ({told})"
+
+
+# What a day of several plans and pieces is made of: tasks for two hands, with what must lie between
+# them.
+
+READY_EACH_MIN, SOAK_EACH_MIN = 3.0, 2.0
+"""For each plan's kit and labels, and for each piece that goes into the soak. Estimates."""
+SAME_SOAK_PH = 0.1
+"""Soaks this near are one bath. House rule."""
+
+
+class DayWork(msgspec.Struct, frozen=True, kw_only=True):
+    """Everything to be done, and one order that is always possible: one piece after the other."""
+
+    tasks: tuple[DayTask, ...]
+    one_by_one: tuple[str, ...]
+    places: int
+    pieces: int
+
+
+def with_pieces(plan: Plan, pieces: int | None) -> Plan:
+    """The plan for so many pieces alike; as it is for None."""
+    if pieces is None:
+        return plan
+    return msgspec.structs.replace(plan, fibre=msgspec.structs.replace(plan.fibre, pieces=pieces))
+
+
+def lots_of(worksheets: Sequence[Worksheet]) -> tuple[Lot, ...]:
+    """The plans of a day; ValueError, one sentence, where one cannot be put into it."""
+    lots = []
+    for sheet in worksheets:
+        facts = sheet.facts
+        if sheet.stops:
+            raise ValueError(f"{sheet.title}: {sheet.stops[0].text}")
+        if facts is None or facts.live is None or not any(s.stage == "steam" for s in sheet.procedure):
+            raise ValueError(
+                f"{sheet.title}: only painted and steamed pieces share a day's steamer; leave it out."
+            )
+        lots.append(Lot(title=sheet.title, facts=facts, pieces=facts.pieces))
+    return tuple(lots)
+
+
+def day_work(lots: Sequence[Lot], places: int, pace: Known | None = None) -> DayWork:
+    """Tasks of a day: ready, soak, jars, then each piece painted, steamed, cooled and rinsed, then the close.
+
+    lots: one or more plans. places: packets the steamer holds at once, 1 or more. Plans with the same acid,
+    pH, time and warmth share one soak; jars are mixed once for each plan. pace: the studio's own time by hand, in
+    per cent of the estimate.
+    ValueError where there is nothing to do.
+    **Source:** soak, hold and cooling are the worksheet's; minutes for two hands are estimates.
+    """
+    if not lots:
+        raise ValueError("A day needs at least one plan.")
+    tasks = [_ready(lots)]
+    soaks = _soaks(lots)
+    tasks.extend(task for task, _ in soaks)
+    for index, lot in enumerate(lots):
+        soak = next(task for task, members in soaks if index in members)
+        tasks.extend(_of_lot(index, lot, soak.task.id, _names(lots, index)))
+    followed = {wait.task for t in tasks for wait in t.task.after}
+    ends = tuple(Wait(t.task.id) for t in tasks if t.task.id not in followed)
+    closing = f"{num(RECORD_MIN)} min: leftovers labelled, kit washed, records closed"
+    tasks.append(
+        DayTask(task=Task("close", RECORD_MIN, ends), what="leftovers, kit, records", who="", because=closing)
+    )
+    return DayWork(
+        tasks=tuple(_at_pace(task, pace) for task in tasks),
+        one_by_one=tuple(t.task.id for t in tasks),
+        places=places,
+        pieces=sum(lot.pieces for lot in lots),
+    )
+
+
+def _at_pace(task: DayTask, pace: Known | None) -> DayTask:
+    if pace is None:
+        return task
+    minutes = task.task.hands_min * pace.value / 100.0
+    return msgspec.structs.replace(
+        task,
+        task=replace(task.task, hands_min=minutes),
+        because=f"{task.because}; by hand x {num(pace.value)} % = {num(minutes)} min: {pace.source}",
+        origin=pace.origin,
+    )
+
+
+def _names(lots: Sequence[Lot], index: int) -> list[str]:
+    lot = lots[index]
+    twins = [i for i, other in enumerate(lots) if other.title == lot.title]
+    name = lot.title if len(twins) == 1 else f"{lot.title} ({twins.index(index) + 1})"
+    return [name] if lot.pieces == 1 else [f"{name} {piece}" for piece in range(1, lot.pieces + 1)]
+
+
+def _ready(lots: Sequence[Lot]) -> DayTask:
+    minutes = READY_MIN + READY_EACH_MIN * len(lots)
+    because = (
+        f"{num(READY_MIN)} min + {num(READY_EACH_MIN)} min x {len(lots)} plans: kit, labels, dry weights"
+    )
+    return DayTask(task=Task("ready", minutes), what="bench, kit, labels, weights", who="", because=because)
+
+
+def _soaks(lots: Sequence[Lot]) -> list[tuple[DayTask, set[int]]]:
+    """One soak for all lots whose soak is the same, with the lots that lie in it."""
+    groups: list[list[int]] = []
+    for index, lot in enumerate(lots):
+        for group in groups:
+            if _same_soak(lots[group[0]].facts, lot.facts):
+                group.append(index)
+                break
+        else:
+            groups.append([index])
+    found = []
+    for number, group in enumerate(groups, 1):
+        pieces = sum(lots[i].pieces for i in group)
+        minutes = SOAK_MIN + SOAK_EACH_MIN * pieces
+        water = sum(lots[i].facts.presoak_water_ml for i in group)
+        shared = " together" if len(group) > 1 else ""
+        task = DayTask(
+            task=Task(f"soak-{number}", minutes, (Wait("ready"),)),
+            what="fibre into the soak",
+            who=", ".join(lots[i].title for i in group),
+            because=f"{num(SOAK_MIN)} min + {num(SOAK_EACH_MIN)} min x {pieces} pieces; {num(water)} mL{shared}",
+        )
+        found.append((task, set(group)))
+    return found
+
+
+def _same_soak(one: ProcedureFacts, other: ProcedureFacts) -> bool:
+    if (one.presoak_ph is None) != (other.presoak_ph is None):
+        return False
+    apart = abs((one.presoak_ph or 0.0) - (other.presoak_ph or 0.0))
+    same = (one.acid_name, one.presoak_min, one.presoak_c) == (
+        other.acid_name,
+        other.presoak_min,
+        other.presoak_c,
+    )
+    return same and apart <= SAME_SOAK_PH
+
+
+def _of_lot(index: int, lot: Lot, soak: str, names: Sequence[str]) -> list[DayTask]:
+    mix = mix_task(index, lot)
+    tasks = [mix]
+    for piece, name in enumerate(names):
+        tasks.extend(
+            piece_tasks(f"{index}-{piece}", f"{index}-{piece - 1}" if piece else "", lot, soak, mix, name)
+        )
+    return tasks
+
+
+# One order of work for a day: when each thing is done, where the hands wait, when it is finished.
+
+WORTH_TELLING_MIN = 1.0
+"""Shorter pauses are not listed. House rule."""
+
+
+class DayLine(msgspec.Struct, frozen=True, kw_only=True):
+    """A task with its time, and the pause before it."""
+
+    task: DayTask
+    start_min: float
+    """From the start of the day's work."""
+    pause_min: float
+    """Free hands before it."""
+
+    @property
+    def end_min(self) -> float:
+        """When the hands are free again."""
+        return self.start_min + self.task.task.hands_min
+
+
+class DaySheet(msgspec.Struct, frozen=True, kw_only=True):
+    """The day, laid out."""
+
+    lines: tuple[DayLine, ...]
+    places: int
+    pieces: int
+    finish_min: float
+    hands_min: float
+    one_by_one_min: float
+    """How long it takes one piece after the other."""
+    late_min: float
+    """Minutes that packets stay in the steam beyond what is allowed for, all together."""
+    proven: bool
+    """Whether no other order finishes sooner."""
+    start_of_day_min: float | None = None
+    """Minute of the day at which work begins; None where no time was given."""
+
+    def at(self, minute: float) -> float:
+        """Minute of the day of a minute of the work; the same minute where no time was given."""
+        return (self.start_of_day_min or 0.0) + minute
+
+
+_CLOCK = re.compile(r"([0-9]{1,2})(?:[:.h]([0-9]{2}))?", re.ASCII)
+
+
+def minute_of_day(text: str) -> float:
+    """A time of day as its minute; ValueError, one sentence, where it is none.
+
+    >>> minute_of_day("9:40"), minute_of_day(" 17 ")
+    (580.0, 1020.0)
+    """
+    told = _CLOCK.fullmatch(text.strip())
+    if told is None or int(told[1]) > 23 or int(told[2] or 0) > 59:
+        raise ValueError(f'"{clean(text, limit=20)}" is no time of day; write for example 9:00 or 17:30.')
+    return int(told[1]) * 60.0 + int(told[2] or 0)
+
+
+def lay_out(work: DayWork, *, start_min: float | None = None, finish_by_min: float | None = None) -> DaySheet:
+    """The shortest order found.
+
+    start_min, finish_by_min: minutes of the day, 0 to 1440, one of them at most.
+    ValueError, one sentence: both given; a finish that would need a start before midnight; too many tasks.
+    **Source:** `craft.day_search`.
+    """
+    if start_min is not None and finish_by_min is not None:
+        raise ValueError("Give a start or a finish, not both.")
+    tasks = [t.task for t in work.tasks]
+    order = best_order(tasks, work.places, start_with=work.one_by_one)
+    known = {t.task.id: t for t in work.tasks}
+    lines, free = [], 0.0
+    for placed in order.placed:
+        line = DayLine(
+            task=known[placed.task.id], start_min=placed.start_min, pause_min=placed.start_min - free
+        )
+        lines.append(line)
+        free = line.end_min
+    start = start_min
+    if finish_by_min is not None:
+        start = finish_by_min - order.finish_min
+        if start < 0:
+            raise ValueError(
+                f"That is {order.finish_min / 60:.1f} h of work: too much to be finished by then on one day."
+            )
+    return DaySheet(
+        lines=tuple(lines),
+        places=work.places,
+        pieces=work.pieces,
+        finish_min=order.finish_min,
+        hands_min=sum(t.hands_min for t in tasks),
+        one_by_one_min=in_order(tasks, work.one_by_one, work.places).finish_min,
+        late_min=order.late_min,
+        proven=order.proven,
+        start_of_day_min=start,
+    )

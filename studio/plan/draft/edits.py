@@ -1,0 +1,237 @@
+"""One change of a plan's text, where in the plan it is, and what it should say."""
+
+from __future__ import annotations
+
+import copy
+import re
+from collections.abc import Sequence
+from typing import Any
+
+import msgspec
+
+from studio.plan.draft.fields import field_of, section_of
+from studio.plan.errors import PlanError
+from studio.plan.layout import order_rows
+from studio.plan.method_change import change_method
+from studio.plan.model import LayoutPlan, PlannedBand
+from studio.plan.text import PlanText, toml_value
+from studio.plan.toml import toml_table
+from studio.plan.ways import method_names
+from studio.quantity.kinds import QuantityError
+from studio.quantity.reading import parse
+
+# Where in a plan something is: a table, one of several of its kind, a key; and the way there from a
+# sentence.
+
+_NUMBERED = re.compile(r"colour\[([0-9]+)\](?:\.(.*))?")
+_ROW_OF = re.compile(r"\[[0-9]+\].*")
+
+
+class Place(msgspec.Struct, frozen=True):
+    """One key of a plan."""
+
+    table: str
+    """Empty for the top of the file."""
+    row: int | None
+    """Which of several tables of that name, from 0."""
+    key: str
+
+    @property
+    def told(self) -> str:
+        """As a sentence names it."""
+        return f"{self.table}.{self.key}" if self.table else self.key
+
+
+def name_of_row(row: object) -> str:
+    """The name of a [[colour]] table; empty where it has none."""
+    name = row.get("name") if isinstance(row, dict) else None
+    return name if isinstance(name, str) else ""
+
+
+def place_of(where: str, data: dict[str, Any]) -> Place | None:
+    """The field a caution or a refusal is about; None where it is about no field.
+
+    where: a key as cautions and refusals name it, `colour.rust.dye`, `colour[2].name`, `layout.order[1].rows`.
+    data: the plan file as TOML gives it; it says which colour has which name.
+
+    >>> place_of("colour.rust.dye", {"colour": [{"name": "kelp"}, {"name": "rust"}]})
+    Place(table='colour', row=1, key='dye')
+    """
+    if not where:
+        return None
+    if where.startswith("colour"):
+        return _in_colours(where, data)
+    table, _, key = where.partition(".")
+    if not key and section_of(table) is None:
+        table, key = "", table
+    key = _ROW_OF.sub("", key).split(".")[0]
+    section = section_of(table)
+    if section is None:
+        return None
+    if table == "layout":
+        key = "order"
+    return Place(table, None, key if field_of(table, key) else section.fields[0].key)
+
+
+def _in_colours(where: str, data: dict[str, Any]) -> Place:
+    rows = data.get("colour")
+    names = [name_of_row(row) for row in rows] if isinstance(rows, list) else []
+    numbered = _NUMBERED.fullmatch(where)
+    row, rest = 0, ""
+    if numbered:
+        row, rest = int(numbered[1]) - 1, numbered[2] or ""
+    else:
+        told = where.removeprefix("colour.")
+        # The longest name first: one colour's name may begin with another's.
+        for name in sorted(names, key=len, reverse=True):
+            if name and (told == name or told.startswith(f"{name}.")):
+                row, rest = names.index(name), told[len(name) + 1 :]
+                break
+        else:
+            rest = told if told != where else ""
+    key = _ROW_OF.sub("", rest).split(".")[0]
+    default = "dye" if rest else "name"
+    if not rest and rows and isinstance(rows, list) and row < len(rows) and isinstance(rows[row], dict):
+        default = "mix" if "mix" in rows[row] else "dye"
+    return Place("colour", min(row, max(0, len(names) - 1)), key if field_of("colour", key) else default)
+
+
+# One change of a plan's text, held against what it should say.
+
+STAND_IN = "\ue000 the value in hand \ue000"
+"""Of the private use area of Unicode: no plan holds it."""
+
+
+class Editing:
+    """Changes one key of a text; a field in hand, changed again and again, is looked up once."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self._found_around: tuple[str, Place] | None = None
+        self._head = self._tail = ""
+
+    def changed(self, kept: str, place: Place, value: Any) -> str:
+        """The text with one key changed, and held against what it should say; None takes it out.
+
+        PlanError where the file is written in a way that cannot be edited.
+        """
+        if isinstance(value, str | int | float):
+            text = self._around(kept, place, value)
+        else:
+            new = PlanText(kept, name=self.name)
+            if isinstance(value, dict) and place.table == "layout":
+                _write_order(new, value["order"], value["repeat"])
+            elif value is None:
+                new.erase(place.table, place.row, place.key)
+            else:
+                if place.key == "mix":
+                    value = self._own_stocks(kept, place, value)
+                new.write(place.table, place.row, place.key, value)
+            text = new.text()
+        if place.key == "method" and not place.table and value in method_names():
+            new = PlanText(text, name=self.name)
+            change_method(new, toml_table(kept, file=self.name), str(value))
+            text = new.text()
+        if place.key == "name" and place.table == "colour" and isinstance(value, str):
+            text = self._renamed(kept, text, place, value)
+        if _at(toml_table(text, file=self.name), place) != _meant(place, value):
+            raise PlanError(
+                f"{self.name}: {place.told} is written there in a way that cannot be edited here."
+            )
+        return text
+
+    def without(self, text: str, place: Place, keys: Sequence[str]) -> str:
+        """The text with other keys of the same table taken out."""
+        new = PlanText(text, name=self.name)
+        for key in keys:
+            new.erase(place.table, place.row, key)
+        return new.text()
+
+    def _around(self, kept: str, place: Place, value: str | int | float) -> str:
+        """The text with a plain value in its place; what stands around it is found once for a field in hand."""
+        if (kept, place) != self._found_around:
+            new = PlanText(kept, name=self.name)
+            new.write(place.table, place.row, place.key, STAND_IN)
+            self._head, _, self._tail = new.text().partition(toml_value(STAND_IN))
+            self._found_around = (kept, place)
+        return f"{self._head}{toml_value(value)}{self._tail}"
+
+    def _own_stocks(self, kept: str, place: Place, value: Any) -> Any:
+        """A dye that stays in a mix keeps the strength of its own stock."""
+        before = _at(toml_table(kept, file=self.name), place)
+        rows = [row for row in before if isinstance(row, dict)] if isinstance(before, list) else []
+        stocks = {row.get("dye"): row["stock"] for row in rows if "stock" in row}
+        if not isinstance(value, list):
+            return value
+        return [{**row, "stock": stocks[row["dye"]]} if row["dye"] in stocks else row for row in value]
+
+    def _renamed(self, kept: str, text: str, place: Place, name: str) -> str:
+        """The bands of a colour follow its name."""
+        rows = toml_table(kept, file=self.name).get("colour")
+        old = name_of_row(rows[place.row]) if isinstance(rows, list) and place.row is not None else ""
+        new = PlanText(text, name=self.name)
+        order = toml_table(text, file=self.name).get("layout", {}).get("order")
+        if not old or not isinstance(order, list):
+            return text
+        wanted = copy.deepcopy(order)
+        for row in wanted:
+            if isinstance(row, dict) and row.get("colour") == old:
+                row["colour"] = name
+        if wanted != order:
+            new.write("layout", None, "order", wanted)
+        return new.text()
+
+
+def repeat_of(layout: LayoutPlan) -> str | int | None:
+    """How often it is laid, as a plan file holds it."""
+    return "to fill" if layout.times is None else layout.times if layout.times != 1 else None
+
+
+def write_layout(new: PlanText, layout: LayoutPlan) -> None:
+    """Put a layout into a plan."""
+    _write_order(new, order_rows(layout), repeat_of(layout))
+
+
+def _write_order(new: PlanText, order: list[Any], repeat: str | int | None) -> None:
+    new.write("layout", None, "order", order)
+    if repeat is None:
+        new.erase("layout", None, "repeat")
+    else:
+        new.write("layout", None, "repeat", repeat)
+
+
+def row_at(data: dict[str, Any], place: Place) -> dict[str, Any]:
+    """The table that a place is in; an empty one where there is none."""
+    rows: Any = data if not place.table else data.get(place.table)
+    if place.row is not None:
+        rows = rows[place.row] if isinstance(rows, list) and place.row < len(rows) else None
+    return rows if isinstance(rows, dict) else {}
+
+
+def _at(data: dict[str, Any], place: Place) -> Any:
+    return row_at(data, place).get(place.key)
+
+
+def _meant(place: Place, value: Any) -> Any:
+    return value["order"] if isinstance(value, dict) and place.table == "layout" else value
+
+
+def band_of(row: object) -> PlannedBand | None:
+    """One band of the file, or None where it is none."""
+    if not isinstance(row, dict):
+        return None
+    bare = row.get("bare")
+    name = "" if bare is not None else row.get("colour")
+    size = bare if bare is not None else row.get("rows", row.get("share"))
+    if not isinstance(name, str):
+        return None
+    if isinstance(size, int) and not isinstance(size, bool) and size > 0:
+        return PlannedBand(colour=name, rows=size)
+    try:
+        return (
+            PlannedBand(colour=name, share_percent=parse(size, "share").value)
+            if isinstance(size, str)
+            else None
+        )
+    except QuantityError:
+        return None

@@ -1,0 +1,280 @@
+"""Between the text a person types into a field and the value the plan file holds, and what stands in for
+none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import msgspec
+
+from studio.plan.draft.fields import Field
+from studio.plan.errors import PlanError, quoted
+from studio.plan.habits import HabitId
+from studio.plan.settled import Known, Settled
+from studio.plan.shapes import Worksheet
+from studio.plan.shares import number_text, quoted_name, read_shares, shares_text
+from studio.plan.work.fibre import DEFAULT_HELD, DEFAULT_PICKUP
+from studio.quantity.kinds import KINDS, QuantityError, UnitSystem, preferred
+from studio.quantity.reading import parse, parse_number
+from studio.quantity.showing import show
+from studio.tables.finding import find_fibre, near_names
+from studio.tables.loading import holds, practice
+from studio.tables.practices import find_dose, find_hold
+
+# Between the text a person types into a field and the value the plan file holds. What cannot be read is
+# kept as it was typed, as text: a plan under way may hold it, and nothing is lost.
+
+YES = ("yes", "y", "true", "on")
+NO = ("no", "n", "false", "off")
+Value = str | int | float | bool | list[Any] | dict[str, Any]
+
+
+class Typed(msgspec.Struct, frozen=True, kw_only=True):
+    """What a field's text comes to."""
+
+    value: Value
+    """As the plan file holds it."""
+    trouble: str = ""
+    """One sentence, where the text is not what the field wants."""
+    echo: str = ""
+    """The quantity in metric and in preferred units, where it was typed in others: `567 g`, `100 g = 3.53 oz`."""
+
+
+def read_field(field: Field, text: str, *, drops_per_ml: float = 20.0, units: UnitSystem = "metric") -> Typed:
+    """The value of a text that is not blank, echoed in the units the dyer prefers; never raises."""
+    told = text.strip()
+    try:
+        if field.kind in KINDS:
+            return _quantity(field.kind, told, drops_per_ml, units)
+        return _READERS[field.kind](field, told, drops_per_ml)
+    except (QuantityError, PlanError) as problem:
+        return Typed(value=told, trouble=str(problem))
+
+
+def _quantity(kind: str, told: str, drops_per_ml: float, units: UnitSystem) -> Typed:
+    found = parse(told, kind, drops_per_ml=drops_per_ml)
+    if kind == "ph":
+        value: Value = told
+        try:
+            value = parse_number(told)
+        except QuantityError:
+            pass
+        return Typed(value=value)
+    metric = show(found.value, found.unit)
+    shown = dict.fromkeys((metric, preferred(found.value, found.unit, units)))
+    if show(found.value, found.unit, 12).replace(" ", "") == told.replace(" ", ""):
+        del shown[metric]  # 101.5 g is 101.5 g, and not the 102 g of a page
+    return Typed(value=told, echo=" = ".join(s for s in shown if s.replace(" ", "") != told.replace(" ", "")))
+
+
+def _text(field: Field, told: str, drops_per_ml: float) -> Typed:
+    ids = _published(field.names, told)
+    if not ids:
+        return Typed(value=told)
+    near = near_names(told, ids) or ids[:3]
+    return Typed(
+        value=told,
+        trouble=f"{quoted(told)} is no one published practice; write one, such as {', '.join(near)}.",
+    )
+
+
+def _published(names: str, told: str) -> list[str]:
+    """The published practices of that kind, where what was typed is none of them."""
+    if names == "dose":
+        return [] if find_dose(told) else [row.id for row in practice()]
+    return [row.id for row in holds()] if names == "hold" and not find_hold(told) else []
+
+
+def _choice(field: Field, told: str, drops_per_ml: float) -> Typed:
+    same = [c for c in field.choices if c.casefold() == told.casefold()]
+    if same:
+        return Typed(value=same[0])
+    near = [c for c in field.choices if c.casefold().startswith(told.casefold())]
+    said = f"{quoted(told)} is not one of {', '.join(field.choices)}."
+    return Typed(value=told, trouble=said, echo=near[0] if len(near) == 1 else "")
+
+
+def _flag(field: Field, told: str, drops_per_ml: float) -> Typed:
+    word = told.casefold()
+    if word in YES or word in NO:
+        return Typed(value=word in YES)
+    raise PlanError(f"{quoted(told)} is neither yes nor no.")
+
+
+def _number(field: Field, told: str, drops_per_ml: float) -> Typed:
+    return Typed(value=_plain(parse_number(told)))
+
+
+def _whole(field: Field, told: str, drops_per_ml: float) -> Typed:
+    value = parse_number(told)
+    if value != int(value):
+        raise PlanError(f"{quoted(told)} is not a whole number; write for example {field.example}.")
+    return Typed(value=int(value))
+
+
+def _drops(field: Field, told: str, drops_per_ml: float) -> Typed:
+    return Typed(value=_plain(parse(told, "count").value))
+
+
+def _amount(field: Field, told: str, drops_per_ml: float) -> Typed:
+    try:
+        return _quantity("volume", told, drops_per_ml, "metric")
+    except QuantityError as by_volume:
+        try:
+            return _quantity("mass", told, drops_per_ml, "metric")
+        except QuantityError:
+            raise by_volume from None
+
+
+def _names(field: Field, told: str, drops_per_ml: float) -> Typed:
+    return Typed(value=[part.strip() for part in told.split(",") if part.strip()])
+
+
+def _blend(field: Field, told: str, drops_per_ml: float) -> Typed:
+    return Typed(value={name: _plain(share) for name, share in read_shares(told, field.example, find_fibre)})
+
+
+def _mix(field: Field, told: str, drops_per_ml: float) -> Typed:
+    shares = read_shares(told, field.example)
+    return Typed(value=[{"dye": name, "share": f"{number_text(share)} %"} for name, share in shares])
+
+
+def _any(field: Field, told: str, drops_per_ml: float) -> Typed:
+    if told.casefold() in ("yes", "no", "true", "false"):
+        return Typed(value=told.casefold() in YES)
+    try:
+        return Typed(value=_plain(parse_number(told)))
+    except QuantityError:
+        return Typed(value=told)
+
+
+_READERS = {
+    "any": _any,
+    "text": _text,
+    "choice": _choice,
+    "flag": _flag,
+    "number": _number,
+    "whole": _whole,
+    "drops": _drops,
+    "amount": _amount,
+    "names": _names,
+    "blend": _blend,
+    "mix": _mix,
+}
+
+
+def _plain(value: float) -> int | float:
+    return int(value) if value == int(value) else value
+
+
+def show_field(field: Field, value: object) -> str:
+    """A value of the plan file as it is typed; empty where there is none.
+
+    Whatever the file holds there, a table or a date among them, comes out as some text.
+    """
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return number_text(value) if abs(value) < 1e15 else quoted(value)
+    if isinstance(value, str):
+        return value
+    try:
+        return _SHOWN[field.kind](value)
+    except (KeyError, TypeError, ValueError, AttributeError):
+        return quoted(value)
+
+
+def _shown_names(value: Any) -> str:
+    return ", ".join(str(item) for item in value)
+
+
+def _shown_blend(value: Any) -> str:
+    return shares_text((name, _share(share)) for name, share in value.items())
+
+
+def _shown_mix(value: Any) -> str:
+    return ", ".join(
+        f"{quoted_name(str(part['dye']))} {number_text(_share(part['share']))} %" for part in value
+    )
+
+
+def _share(value: object) -> float:
+    if isinstance(value, str):
+        return parse(value, "share").value
+    if isinstance(value, int | float):
+        return float(value)
+    raise TypeError("no share")
+
+
+_SHOWN = {"names": _shown_names, "blend": _shown_blend, "mix": _shown_mix}
+
+
+# What stands in for a key of the plan that was left out, in words: `150 % (estimate)`.
+
+BASE_UNITS = {"dry_weight_g": "g", "yarn_length_m": "m"}
+HABIT_OF: dict[str, tuple[HabitId, float]] = {
+    "pickup": ("painted", DEFAULT_PICKUP),
+    "squeezed": ("held", DEFAULT_HELD),
+}
+KNOWN_UNITS = {"alkalinity": "mg/L", "water_ph": "pH", "altitude": "m", "hob_w": "W"}
+
+
+def stand_in(
+    field: Field, settled: Settled | None, worksheet: Worksheet | None, colour_slug: str = ""
+) -> str:
+    """The value that is used instead and where it comes from; empty where nothing stands in, or is known yet."""
+    what, _, name = field.empty.partition(" ")
+    if what == "figure":
+        figure_id = name or field.decides[0][0]
+        return _figure(worksheet, figure_id.replace("{colour}", colour_slug).replace("{stock}", colour_slug))
+    if what == "base":
+        return _of_base(settled, name)
+    if what == "known":
+        return _known(settled, name)
+    return field.empty
+
+
+def told(field: Field, table: Mapping[str, object], settled: Settled | None) -> str:
+    """A key as it was written, else what stands in for it: the same words, wherever they come from.
+
+    Empty for what only a figure stands in for.
+    """
+    words = show_field(field, table.get(field.key))
+    if words or field.empty.startswith("figure"):
+        return words
+    return stand_in(field, settled, None).partition(" (")[0]
+
+
+def _figure(worksheet: Worksheet | None, figure_id: str) -> str:
+    figure = worksheet.figure(figure_id) if worksheet else None
+    return f"{show(figure.value, figure.unit)} ({figure.origin})" if figure else ""
+
+
+def _of_base(settled: Settled | None, name: str) -> str:
+    base = settled.base if settled else None
+    value = getattr(base, name) if base else None
+    if not value:
+        return ""
+    if name == "blend":
+        return f"{shares_text(value)} (base)"
+    said = show(value, BASE_UNITS.get(name, "1")) if isinstance(value, int | float) else str(value)
+    return f"{said} (base)"
+
+
+def _known(settled: Settled | None, name: str) -> str:
+    if name in HABIT_OF:
+        habit_id, default = HABIT_OF[name]
+        own = settled.own(habit_id) if settled else None
+        percent, origin = (own.value, own.origin) if own else (default, "estimate")
+        if name == "pickup":
+            return f"{show(percent, '%')} ({origin})"
+        return f"{show(settled.piece_g * (1 + percent / 100.0), 'g')} ({origin})" if settled else ""
+    if settled is None:
+        return ""
+    known: Known = getattr(settled, name)
+    where = "shelf" if known.origin == "yours" else known.origin
+    return f"{show(known.value, KNOWN_UNITS[name])} ({where})"

@@ -1,0 +1,211 @@
+"""Published practices, doses of acid and times at heat: the one a plan names, and how far all of them lie
+apart.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+import msgspec
+
+from studio.craft import acid as craft
+from studio.plan.errors import PlanError, quoted, refuse
+from studio.plan.materials import AcidAtHand, acid_called
+from studio.plan.model import Plan
+from studio.plan.shapes import Origin, num
+from studio.plan.shelf import Shelf
+from studio.tables.finding import find_acid, near_names
+from studio.tables.loading import holds, practice
+from studio.tables.practices import find_dose
+from studio.tables.rows import HoldRow, PracticeDose
+
+# Published doses of acid for the weight at hand: the one a plan names, and how far all of them lie
+# apart.
+
+
+class Spread(msgspec.Struct, frozen=True):
+    """Lowest and highest published dose, in mL or g of the acid at hand, each with who published it."""
+
+    low: float
+    high: float
+    low_source: str
+    high_source: str
+    doses: tuple[tuple[float, str], ...] = ()
+    """Every end of every dose, with the id of its practice."""
+
+    def nearest(self, amount: float) -> str:
+        """Id of the practice whose dose is nearest to an amount."""
+        return min(self.doses, key=lambda dose: abs(dose[0] - amount))[1]
+
+
+class Dose(msgspec.Struct, frozen=True, kw_only=True):
+    """What a practice asks for on the weight at hand, in mL or g of the acid at hand."""
+
+    practice: PracticeDose
+    amount: float
+    """The middle of `low` and `high`."""
+    low: float
+    high: float
+    because: str
+
+    @property
+    def origin(self) -> Origin:
+        """Of the practice."""
+        return "common practice" if self.practice.standing == "common practice" else "published"
+
+    @property
+    def source(self) -> str:
+        """Who published it; what is reported by another says so."""
+        told = self.practice.source
+        if self.practice.standing == "second hand" and "second-hand" not in told:
+            told = f"second hand: {told}"
+        return f"{told}; practice {self.practice.id}, none of those published is the right one"
+
+
+def mol_per_unit(acid: AcidAtHand) -> float:
+    """Moles of acid in one mL or one g of it."""
+    if acid.liquid:
+        return craft.liquid_acid_mol(1.0, acid.strength_percent, acid.row.molar_mass_g)
+    return craft.powder_acid_mol(1.0, acid.strength_percent, acid.row.molar_mass_g)
+
+
+def per_100g(dose: PracticeDose, acid: AcidAtHand) -> tuple[float, float] | None:
+    """Low and high end of a dose in mL or g of the acid at hand, by moles; None where it is told of another.
+
+    Acetic acid of any strength stands for acetic acid, citric acid with or without its water for citric.
+    """
+    theirs = _as_bought(dose.acid)
+    if theirs is None or theirs.row.kind != acid.row.kind or theirs.row.state != acid.row.state:
+        return None
+    factor = mol_per_unit(theirs) / mol_per_unit(acid)
+    return dose.low_per_100g * factor, dose.high_per_100g * factor
+
+
+@cache
+def _as_bought(name: str) -> AcidAtHand | None:
+    """The acid of the tables that a practice is told of, at the strength it is sold in."""
+    row = find_acid(name)
+    if row is None:
+        return None
+    return AcidAtHand(name=row.name, row=row, strength_percent=row.strength_percent)
+
+
+def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float) -> Dose | None:
+    """The dose of the practice a plan names; None where it names none.
+
+    PlanError where no practice is called so, or where it is told of another acid.
+    """
+    name = plan.sour.practice
+    if not name:
+        return None
+    found = find_dose(name)
+    if found is None:
+        names = [row.id for row in practice()]
+        near = near_names(name, names) or names[:3]
+        raise refuse(
+            plan.file,
+            "presoak.practice",
+            f"names {quoted(name)}, which is no one published dose; write the id of one, such as "
+            f"{', '.join(quoted(one) for one in near)}; potside practices lists them all.",
+        )
+    ends = per_100g(found, acid)
+    if ends is None:
+        raise refuse(
+            plan.file,
+            "presoak.practice",
+            f"is {quoted(found.id)}, a dose of {found.acid}, but the plan's acid is {acid.name}; write "
+            f'acid = "{found.acid}", or a practice told of {acid.row.kind} acid.',
+        )
+    low, high = (end * dry_g / 100.0 for end in ends)
+    return Dose(
+        practice=found,
+        amount=(low + high) / 2.0,
+        low=low,
+        high=high,
+        because=_because(found, acid, ends, dry_g),
+    )
+
+
+def _because(found: PracticeDose, acid: AcidAtHand, ends: tuple[float, float], dry_g: float) -> str:
+    low, high = ends
+    of_theirs = f"{_ends(found.low_per_100g, found.high_per_100g)} {found.unit} of {found.acid}"
+    as_ours = "" if low == found.low_per_100g else f" (as {acid.name}: {_ends(low, high)} {acid.unit})"
+    middle = "" if low == high else f", the middle of {num(low * dry_g / 100)} and {num(high * dry_g / 100)}"
+    amount = (low + high) / 2 * dry_g / 100
+    return f"{found.label}: {of_theirs} on 100 g{as_ours} x {num(dry_g)} g / 100 = {num(amount)} {acid.unit}{middle}"
+
+
+def _ends(low: float, high: float) -> str:
+    return num(low) if low == high else f"{num(low)} to {num(high)}"
+
+
+def published_spread(acid: AcidAtHand, dry_g: float) -> Spread | None:
+    """Lowest and highest published dose for the weight, of the same kind of acid."""
+    found: list[tuple[float, str, str]] = []
+    for dose in practice():
+        ends = per_100g(dose, acid)
+        found.extend((end * dry_g / 100.0, dose.source, dose.id) for end in ends or ())
+    if not found:
+        return None
+    low, high = min(found), max(found)
+    return Spread(low[0], high[0], low[1], high[1], tuple((amount, name) for amount, _, name in found))
+
+
+# All published practices, the doses of acid worked out for an acid and a weight.
+
+MOST_G = 100_000.0
+
+
+class ListedDose(msgspec.Struct, frozen=True, kw_only=True):
+    """A published dose, and what it comes to."""
+
+    practice: PracticeDose
+    acid: str
+    """What it is counted in: the acid asked for, or its own where it is told of another."""
+    unit: str
+    low: float
+    high: float
+    """mL or g of that acid on the weight asked for."""
+    converted: bool
+    """Whether the acid asked for stands for the one that was published."""
+
+
+class Practices(msgspec.Struct, frozen=True, kw_only=True):
+    acid: str
+    """The acid asked for; empty for none."""
+    weight_g: float
+    doses: tuple[ListedDose, ...]
+    holds: tuple[HoldRow, ...]
+
+
+def list_practices(shelf: Shelf, acid_name: str, weight_g: float) -> Practices:
+    """Doses on `weight_g` of dry fibre (above 0 to 100 000 g) and times at heat, in the order of the tables.
+
+    acid_name: of the shelf or the tables; empty to leave each dose in its own acid. An acid is converted by
+    moles, only to its own kind. PlanError, one sentence, where no acid is called so or the weight is none.
+    """
+    if not 0 < weight_g <= MOST_G:
+        raise PlanError(f"The weight must be above 0 g and at most {MOST_G:g} g; write for example 100 g.")
+    acid = None
+    if acid_name:
+        acid = acid_called(shelf, acid_name)
+        if acid is None:
+            raise PlanError(
+                f"{quoted(acid_name)} is no acid of the shelf or the tables; write for example white vinegar."
+            )
+    doses = tuple(_listed(row, acid, weight_g) for row in practice())
+    return Practices(acid=acid.name if acid else "", weight_g=weight_g, doses=doses, holds=holds())
+
+
+def _listed(row: PracticeDose, acid: AcidAtHand | None, weight_g: float) -> ListedDose:
+    ends = per_100g(row, acid) if acid is not None else None
+    low, high = ends or (row.low_per_100g, row.high_per_100g)
+    factor = weight_g / 100.0
+    return ListedDose(
+        practice=row,
+        acid=acid.name if acid is not None and ends is not None else row.acid,
+        unit=row.unit,
+        low=low * factor,
+        high=high * factor,
+        converted=ends is not None and ends != (row.low_per_100g, row.high_per_100g),
+    )

@@ -1,0 +1,148 @@
+"""What each colour of a plan may look like on the base, an approximation, and the sign for where there is
+no colour.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from studio.plan.materials import DyeAtHand
+from studio.plan.model import Plan
+from studio.plan.settled import Settled, SettledColour, settle
+from studio.plan.shelf import Shelf
+from studio.tables.finding import find_dye
+from studio.tables.rows import DyeRow
+
+if TYPE_CHECKING:
+    from studio.craft.colour.dye_curve import DyeCurve
+    from studio.craft.colour.preview import Undyed
+
+
+# What each colour of a plan may look like on the base; an approximation, and said to be one.
+
+
+@dataclass(frozen=True, slots=True)
+class ColourSeen:
+    """One colour on screen."""
+
+    name: str
+    hex: str
+    """`#rrggbb`; empty where nothing is known of how it looks."""
+    lab: tuple[float, float, float] | None
+    note: str
+
+
+def colours_seen(plan: Plan, shelf: Shelf) -> tuple[ColourSeen, ...]:
+    """Each colour at its depth; without a hue, and saying why, where the dye's curve or depth is not known."""
+    settled = settle(plan, shelf)
+    undyed = _undyed(settled)
+    return tuple(_seen(colour, undyed) for colour in settled.colours)
+
+
+def undyed_hex(plan: Plan, shelf: Shelf) -> str:
+    """The bare yarn: the base's own white, else an estimate for scoured wool."""
+    from studio.craft.colour.preview import preview
+
+    return preview([], _undyed(settle(plan, shelf))).hex
+
+
+def _undyed(settled: Settled) -> Undyed:
+    from studio.craft.colour.observer import lab_of_hex
+    from studio.craft.colour.preview import undyed_from_lab, undyed_wool
+
+    white = settled.base.white_hex if settled.base else ""
+    return undyed_from_lab(lab_of_hex(white)) if white else undyed_wool()
+
+
+def _seen(colour: SettledColour, undyed: Undyed) -> ColourSeen:
+    from studio.craft.colour.preview import mixture, preview
+
+    name, depth = colour.plan.name, colour.plan.depth
+    if depth is None:
+        return ColourSeen(name, "", None, "drops of unknown strength: no depth, so no colour can be foretold")
+    try:
+        parts = [(_curve(stock.dye, undyed), stock.share) for stock in colour.stocks]
+        found = preview(mixture(parts, depth.value), undyed)
+    except ValueError as problem:
+        return ColourSeen(name, "", None, str(problem).rstrip("."))
+    return ColourSeen(name, found.hex, found.lab, found.note)
+
+
+def _curve(dye: DyeAtHand, undyed: Undyed) -> DyeCurve:
+    """From the studio's own swatch, else from the published maximum of the dye, or of the one that stands in.
+
+    ValueError where there is none of these.
+    """
+    from studio.craft.colour.dye_curve import curve_from_maximum
+    from studio.craft.colour.observer import lab_of_hex
+    from studio.craft.colour.preview import curve_from_swatch
+
+    looks = dye.looks
+    if looks and looks.hex:
+        return curve_from_swatch(lab_of_hex(looks.hex), looks.depth_percent, undyed)
+    row = find_dye(looks.like) if looks else dye.row
+    if row is None or row.peak_nm is None or row.absorptivity_l_g_cm is None:
+        raise ValueError(f"no colour is known of {dye.name}; say on the shelf what it looks like")
+    return curve_from_maximum(
+        row.peak_nm,
+        row.absorptivity_l_g_cm,
+        ci=row.ci,
+        ci_number=row.ci_number,
+        dye_content_percent=_content(row),
+    )
+
+
+def _content(row: DyeRow) -> float:
+    return row.dye_content_percent if row.dye_content_percent is not None else 100.0
+
+
+def told_apart(seen: tuple[ColourSeen, ...]) -> tuple[str, ...]:
+    """Sentences about pairs that are too close, or that a colour-blind customer may not tell apart."""
+    from studio.craft.colour.apart import confused, too_close
+
+    known = [c for c in seen if c.lab is not None]
+    labs = [c.lab for c in known if c.lab is not None]
+    close = too_close(labs)
+    told = [
+        f"{known[p.first].name} and {known[p.second].name} may look alike (CIEDE2000 {p.difference:.1f})."
+        for p in close
+    ]
+    near = {(p.first, p.second) for p in close}
+    for pair in confused(labs):
+        if (pair.first, pair.second) not in near:
+            told.append(
+                f"{known[pair.first].name} and {known[pair.second].name} may look alike to a customer with "
+                f"{pair.seen_by} colour vision (CIEDE2000 {pair.difference:.1f})."
+            )
+    return tuple(told)
+
+
+# How the colours of a plan are drawn: their hue, or a stand-in, and a sign for where there is no colour.
+
+STANDINS = ("#c2572f", "#2f6f9f", "#6f8f3a", "#8a5a9a", "#b08a2a")
+"""For colours nothing is known of: they tell bands apart and say nothing about the dye."""
+HATCH = "#=+:%@*o"
+"""Signs for the bands where there is no colour to show them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How a colour is drawn: its hue, or a stand-in, and its sign."""
+
+    name: str
+    hex: str
+    sign: str
+    known: bool
+
+
+def looks(names: Sequence[str], seen: Sequence[ColourSeen], undyed: str) -> dict[str, Look]:
+    """Each colour and the bare yarn (the empty name) with its hue and its sign."""
+    hues = {c.name: c.hex for c in seen}
+    found = {"": Look("bare", undyed, ".", True)}
+    for number, name in enumerate(dict.fromkeys(names)):
+        hue = hues.get(name, "")
+        sign = HATCH[number % len(HATCH)]
+        found[name] = Look(name, hue or STANDINS[number % len(STANDINS)], sign, bool(hue))
+    return found

@@ -1,0 +1,1 @@
+"""A new plan from a session that was done."""

@@ -1,0 +1,1 @@
+"""The procedure of a session: its stages, steps, gates and clocks."""

@@ -1,0 +1,201 @@
+"""Clocks that every method has."""
+
+from __future__ import annotations
+
+import math
+
+from studio.plan.facts import ProcedureFacts
+from studio.plan.shapes import Stage, Step, Timer
+from studio.plan.steps.lay import clock_id, laid_stage, step_id
+from studio.quantity.showing import show
+
+
+def whole(minutes: float) -> int:
+    """A clock runs in whole minutes, rounded up: never shorter than what was worked out.
+
+    >>> whole(34.4), whole(30.0)
+    (35, 30)
+    """
+    return math.ceil(minutes - 1e-9)
+
+
+def presoak_timer(facts: ProcedureFacts, then: str) -> Timer:
+    """The soak. `then`: what follows, after a colon."""
+    return Timer(
+        role="soak",
+        counts="presoak.time",
+        label="presoak",
+        minutes=whole(facts.presoak_min),
+        action=f"The soak is over: {then}.",
+        priority="medium",
+    )
+
+
+def cool_timer(facts: ProcedureFacts, action: str) -> Timer:
+    """The cooling, after which it is measured."""
+    return Timer(
+        role="cool", label="cooling", minutes=max(1, whole(facts.cool_min)), action=action, priority="medium"
+    )
+
+
+# The last three stages of the procedure: cool, rinse, record.
+
+RATED = (
+    (
+        "rinsed clear",
+        "Colour that left in the rinse: 1 keeps running, 3 clears in a few rounds, 5 clear at once.",
+    ),
+    (
+        "colour went through",
+        "Colour through the fibre: 1 only the surface, 3 pale patches at the back, 5 through and through.",
+    ),
+    ("sharp edges", "Edges between colours: 1 run together, 3 a soft edge, 5 as painted."),
+    ("even", "Colour within a band: 1 blotched, 3 shaded, 5 even."),
+)
+"""What is rated from 1 to 5, named for its good end, and what the steps mean. House rule."""
+
+
+def rated(facts: ProcedureFacts) -> tuple[tuple[str, str], ...]:
+    """What is judged: where no bands are painted there are no edges."""
+    return tuple(row for row in RATED if facts.bands or row[0] != "sharp edges")
+
+
+def cool_stage(facts: ProcedureFacts, out: str) -> Stage:
+    """Cool in the wrap until bare hands are safe. `out`: the step that took it from the heat."""
+    return laid_stage(
+        "cool",
+        Step(
+            role="cooling",
+            kind="wait",
+            text="Leave it wrapped and let it cool in the air.",
+            done="Cooled in the wrap",
+            timer=clock_id("cool"),
+            limit_c=facts.unwrap_c,
+            after=(out,),
+            figures=("cool.time",),
+        ),
+        Step(
+            role="goods temperature",
+            kind="measure",
+            text="Measure the packet with a probe between its layers.",
+            done="Packet temperature read",
+            quantity="temperature",
+            unit="degC",
+            expected=facts.unwrap_c,
+            low=5.0,
+            high=facts.unwrap_c,
+            figures=("rinse.temperature",),
+        ),
+        Step(
+            role="unwrap",
+            kind="gate",
+            text=f"Open the packet only at {show(facts.unwrap_c, 'degC')} or below, gloved: "
+            "hot dye liquid is inside.",
+            done="Unwrapped cool",
+            critical=True,
+            limit_c=facts.unwrap_c,
+        ),
+    )
+
+
+def rinse_stage(facts: ProcedureFacts, cooled: str) -> Stage:
+    """Rinse without shock, wash, dry, and for a blank the unravelling. `cooled`: the step before."""
+    steps = [
+        Step(
+            role="rinse water",
+            kind="measure",
+            text="Measure the first rinse water: as warm as the fibre, so that wool does not felt.",
+            done="Rinse water as warm as the fibre",
+            quantity="temperature",
+            unit="degC",
+            expected=facts.rinse_c,
+            low=max(0.0, facts.rinse_c - 10),
+            high=facts.rinse_c + 10,
+            after=(cooled,),
+            figures=("rinse.temperature",),
+        ),
+        Step(
+            role="rinse rounds",
+            kind="measure",
+            text="Rinse in fresh water without rubbing, round after round, until it stays clear.",
+            done="Rinsed until clear",
+            quantity="count",
+            unit="rounds",
+            expected=3,
+            low=1,
+            high=3,
+        ),
+        Step(
+            role="wash",
+            kind="do",
+            text="Wash with a little mild soap at the same warmth, and rinse once more.",
+            done="Washed and rinsed",
+        ),
+        Step(
+            role="dry",
+            kind="do",
+            text="Press the water out in a towel and hang it to dry away from sun and heat.",
+            done="Hung to dry",
+        ),
+    ]
+    if facts.form == "blank":
+        steps.append(
+            Step(
+                role="unravel",
+                kind="do",
+                text="Unravel into a skein; soak the crimped yarn, hang it, and wind it only when straight and dry.",
+                done="Unravelled, relaxed and wound",
+            )
+        )
+    return laid_stage("rinse", *steps)
+
+
+def record_stage(facts: ProcedureFacts) -> Stage:
+    """Leftovers, kit, the judgement and the close."""
+    return laid_stage(
+        "record",
+        Step(
+            role="leftovers",
+            kind="gate",
+            text="Label leftovers with colour, strength and date, and store them away from food, or dispose of "
+            "them as the maker's sheet and local rules say.",
+            done="Leftovers labelled or disposed of",
+            critical=True,
+            after=((step_id("rinse", "unravel"),) if facts.form == "blank" else (step_id("rinse", "dry"),)),
+        ),
+        Step(
+            role="kit away",
+            kind="check",
+            text="Kit washed and back on its own shelf; bench wiped wet, not dry.",
+            done="Kit washed and away",
+        ),
+        Step(
+            role="dyed weight",
+            kind="measure",
+            text="Weigh the dry, dyed fibre.",
+            done="Dyed fibre weighed dry",
+            quantity="mass",
+            unit="g",
+            expected=round(facts.dry_weight_g, 1),
+            low=round(facts.dry_weight_g * 0.9, 1),
+            high=round(facts.dry_weight_g * 1.1, 1),
+        ),
+        *(
+            Step(
+                role="rating",
+                of=what,
+                kind="measure",
+                text=meaning,
+                done=what.capitalize(),
+                quantity="rating",
+                unit="of 5",
+            )
+            for what, meaning in rated(facts)
+        ),
+        Step(
+            role="close",
+            kind="gate",
+            text="Nothing more to note? Close the record; later remarks are added after it, never into it.",
+            done="Record closed",
+        ),
+    )

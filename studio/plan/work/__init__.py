@@ -1,0 +1,1 @@
+"""What follows from a plan's inputs, way by way alike: figures and cautions."""

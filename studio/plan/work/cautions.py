@@ -1,0 +1,149 @@
+"""All cautions of a plan, most serious first, in the order of work; those about cost, shelf and kit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import msgspec
+
+from studio.plan.settled import Settled
+from studio.plan.shapes import STAGE_ORDER, Caution
+from studio.plan.shelf import KitItem, age_of, day_of
+from studio.plan.steps.procedure import MOST_COLOURS, MOST_STOCKS
+from studio.plan.work.cautions_dye import dye_cautions, fibre_cautions
+from studio.plan.work.cautions_liquid import heat_cautions, liquid_cautions
+from studio.plan.work.worked import Worked
+from studio.tables.finding import find_hazard
+
+# Cautions about money: a cost that leaves something out says so.
+
+
+def cost_cautions(worked: Worked) -> Iterator[Caution]:
+    """cost.incomplete."""
+    missing = worked.cost.missing
+    if missing:
+        yield Caution(
+            id="cost.incomplete",
+            level="note",
+            text=f"The cost leaves out what has no price: {', '.join(missing)}. Write price and pack on the shelf, "
+            "the price of a kWh and your hourly rate too; until then no price is suggested.",
+            source="the shelf",
+        )
+
+
+# Cautions that come of the shelf: old jars, a pot that is too small, the studio's own steam time.
+
+
+def shelf_cautions(worked: Worked) -> Iterator[Caution]:
+    """jar.old.*, kit.pot-small and kit.steam-time."""
+    yield from _old_jars(worked)
+
+
+def _old_jars(worked: Worked) -> Iterator[Caution]:
+    today = day_of(worked.settled.shelf.read_on)
+    for dye in worked.settled.dyes:
+        age = age_of(dye.jar, today) if dye.jar is not None else None
+        if age is not None and age.standing == "old":
+            yield Caution(
+                id=f"jar.old.{dye.slug}",
+                level="warn",
+                text=f"The jar {dye.name} is too old ({age.told}): make fresh stock, or dye a scrap with it first.",
+                source=f"{age.origin}: {age.source}" if age.source != age.origin else age.source,
+                stage="stocks",
+                where="colour",
+            )
+
+
+# Cautions about method and kit: how much one session walks, and what may touch food again.
+
+CRAFT = "common practice: kit that held textile dye never goes back to food"
+BENCH = "house rule: a list of more than nine items is not read at the pot"
+
+
+def kit_cautions(worked: Worked) -> Iterator[Caution]:
+    """method.*, kit.*."""
+    settled = worked.settled
+    yield from _size(settled)
+    yield from _kitchen(settled)
+    unlisted = [item for item in settled.kit if isinstance(item, str)]
+    if unlisted and not settled.food_only:
+        yield Caution(
+            id="kit.unlisted",
+            level="note",
+            text=f"Not on the shelf, so nobody has said what it is kept for: {', '.join(unlisted)}. Use it "
+            "only if it is "
+            "kept for dye.",
+            source=CRAFT,
+            stage="ready",
+            where="kit.use",
+        )
+
+
+def _size(settled: Settled) -> Iterator[Caution]:
+    stocks = sum(len(colour.stocks) for colour in settled.colours)
+    if len(settled.colours) > MOST_COLOURS or stocks > MOST_STOCKS:
+        yield Caution(
+            id="method.too-many-colours",
+            level="stop",
+            text=f"{len(settled.colours)} colours of {stocks} stocks are more than one session walks "
+            f"({MOST_COLOURS} colours, {MOST_STOCKS} stocks): make two plans of it.",
+            source=BENCH,
+            stage="stocks",
+            where="colour",
+        )
+
+
+def _kitchen(settled: Settled) -> Iterator[Caution]:
+    kitchen = [item.name for item in settled.kit if isinstance(item, KitItem) and item.kept_for == "kitchen"]
+    kept = [item.name for item in settled.kit if isinstance(item, KitItem) and item.kept_for == "dye only"]
+    if settled.food_only:
+        if kept:
+            yield Caution(
+                id="kit.dye-only",
+                level="note",
+                text=f"{', '.join(kept)} has held textile dye: food colour used with it is for fibre only, "
+                "never for food.",
+                source=CRAFT,
+                stage="ready",
+                where="kit.use",
+            )
+        return
+    if kitchen:
+        others = ", ".join(d.name for d in settled.dyes if not d.food)
+        hazard = find_hazard("kit")
+        yield Caution(
+            id="kit.kitchen",
+            level="stop",
+            text=f"{', '.join(kitchen)} is kitchen kit, and {others} is no food colour: use kit kept for "
+            "dye only, or "
+            "food colours alone.",
+            source=hazard.source if hazard else CRAFT,
+            stage="ready",
+            where="kit.use",
+        )
+
+
+# All cautions of a plan, most serious first, in the order of work.
+
+_LEVELS = {"stop": 0, "warn": 1, "note": 2}
+
+
+def all_cautions(worked: Worked) -> tuple[Caution, ...]:
+    """Stops, then warnings, then notes; within a level by stage, those of the whole plan first."""
+    put_on, set_by = worked.method.put_on, worked.method.set_by
+    found = [
+        *kit_cautions(worked),
+        *fibre_cautions(worked),
+        *dye_cautions(worked),
+        *put_on.cautions(worked),
+        *liquid_cautions(worked),
+        *heat_cautions(worked),
+        *set_by.cautions(worked),
+        *cost_cautions(worked),
+        *shelf_cautions(worked),
+    ]
+    # What is said of painting is said where the colour is put on.
+    placed = [msgspec.structs.replace(c, stage=put_on.stage) if c.stage == "paint" else c for c in found]
+    return tuple(
+        sorted(placed, key=lambda c: (_LEVELS[c.level], STAGE_ORDER.index(c.stage) if c.stage else -1))
+    )

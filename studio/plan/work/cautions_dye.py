@@ -1,0 +1,295 @@
+"""Cautions about the dyes: mixtures, classes, salt, pH, light and powder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from studio.plaintext import slug
+from studio.plan.materials import FibreInBlend
+from studio.plan.settled import Settled, SettledColour
+from studio.plan.shapes import Caution, brief
+from studio.plan.ways import method_of
+from studio.plan.work.fibre import takes
+from studio.plan.work.worked import Worked
+from studio.tables.finding import find_hazard
+from studio.tables.rows import UNKNOWN
+
+PH_SLACK = 0.5
+"""A soak this far outside a class's range is noted. House rule."""
+DEEP_PERCENT = 4.0
+BREAKS = (
+    "common practice; A. D. Broadbent, Basic Principles of Textile Coloration, Society of Dyers and "
+    "Colourists 2001, "
+    "pp. 242-246: dyes differ in rate, pH and migration"
+)
+
+
+def dye_cautions(worked: Worked) -> Iterator[Caution]:
+    """dye.*, salt.* and light.food."""
+    settled = worked.settled
+    yield from _mixtures(worked)
+    yield from _salt(worked)
+    if settled.acid is None:
+        yield _no_acid(worked)
+    else:
+        yield from _ph(worked)
+    for colour in settled.colours:
+        depth = colour.plan.depth
+        if depth is not None and depth.value > DEEP_PERCENT:
+            yield Caution(
+                id=f"dye.deep.{colour.plan.slug}",
+                level="note",
+                text=f"{colour.plan.name} at {brief(depth.value)} % is deeper than the trade's deepest usual "
+                "shade of "
+                "4 %: expect loose dye in the rinse.",
+                source="suppliers' ladders of depth: 2 to 4 % is deep, black 4 % (Gaywool Dyes; Earth "
+                "Guild, undated)",
+                stage="rinse",
+                where=f"colour.{colour.plan.name}.depth",
+            )
+    if any(d.food for d in settled.dyes):
+        yield Caution(
+            id="light.food",
+            level="note",
+            text="Food colour is less fast to light and washing than dye made for textiles, and fades "
+            "faster wet than "
+            "dry: dry it out of the sun, and say so on the label.",
+            source="common practice; no published test on wool was found",
+            stage="rinse",
+        )
+    yield from _unknown_class(settled)
+    yield from _dust(settled)
+
+
+def _unknown_class(settled: Settled) -> Iterator[Caution]:
+    """What is done for want of knowing, and how it would be known."""
+    for colour in settled.colours:
+        unknown = [s.dye.name for s in colour.stocks if s.dye.dye_class.id == UNKNOWN]
+        if unknown:
+            yield Caution(
+                id=f"dye.class-unknown.{colour.plan.slug}",
+                level="note",
+                text=f"The class of {' and '.join(unknown)} is not known, so it is handled with care both ways: "
+                "pH 4 to 5, warmed slowly and without salt, for it may not even out; rinsed long and washed "
+                "separately, for it may bleed. A label or sheet that names a C.I. Acid dye settles it; so does "
+                "a small test.",
+                source="house rule",
+                stage=method_of(settled).put_on.acid_at,
+                where=f"colour.{colour.plan.name}.dye",
+            )
+
+
+def _mixtures(worked: Worked) -> Iterator[Caution]:
+    settled = worked.settled
+    how = worked.method.put_on.breaks
+    for colour in settled.colours:
+        ready = [s.dye.name for s in colour.stocks if s.dye.mixture]
+        if len(colour.stocks) < 2 and not ready:
+            continue
+        yield Caution(
+            id=f"dye.mixture-breaks.{colour.plan.slug}",
+            level="note",
+            text=f"{colour.plan.name} is {_what(colour, ready)} and may break: {how}",
+            source=BREAKS,
+            stage=worked.method.put_on.stage,
+            where=f"colour.{colour.plan.name}",
+        )
+        classes = {s.dye.dye_class.id: s.dye.dye_class.name for s in colour.stocks}
+        if len(classes) > 1:
+            yield Caution(
+                id=f"dye.mixture-classes.{colour.plan.slug}",
+                level="warn",
+                text=f"{colour.plan.name} mixes {' with '.join(sorted(classes.values()))}: they "
+                f"{'may ' if UNKNOWN in classes else ''}strike at different rates and the shade will not even "
+                "out; use dyes of one class.",
+                source=BREAKS,
+                stage="stocks",
+                where=f"colour.{colour.plan.name}.mix",
+            )
+
+
+def _what(colour: SettledColour, ready: list[str]) -> str:
+    if len(colour.stocks) > 1:
+        return f"mixed of {len(colour.stocks)} dyes"
+    return (
+        f"{ready[0]}, a mixture of several dyes"
+        if ready[0] != colour.plan.name
+        else "a mixture of several dyes"
+    )
+
+
+def _salt(worked: Worked) -> Iterator[Caution]:
+    settled = worked.settled
+    if settled.plan.salt == "none":
+        return
+    for dye_class in settled.classes:
+        if dye_class.glauber == "allowed":
+            continue
+        forbidden = dye_class.glauber == "forbidden"
+        yield Caution(
+            id="salt.milling"
+            if dye_class.id == "milling"
+            else f"salt.{dye_class.id.replace(':', '-').replace(' ', '-')}",
+            level="warn" if forbidden else "note",
+            text=f"Glauber's salt harms a {dye_class.name} bath: leave it out."
+            if forbidden
+            else f"What Glauber's salt does with {dye_class.name} is not known: leave it out, or test first.",
+            source=dye_class.glauber_source,
+            stage=worked.method.put_on.acid_at,
+            where="salt",
+        )
+
+
+def _no_acid(worked: Worked) -> Caution:
+    table = worked.settled.plan.sour.table
+    return Caution(
+        id="acid.none",
+        level="warn",
+        text="The plan has no acid: these dyes take on wool with acid and heat. Name one for the "
+        f"{table}, for example white vinegar.",
+        source="common practice",
+        stage=worked.method.put_on.acid_at,
+        where=f"{table}.acid",
+    )
+
+
+def _ph(worked: Worked) -> Iterator[Caution]:
+    ph = worked.soured.ph
+    table = worked.settled.plan.sour.table
+    what = "soak" if table == "presoak" else "bath"
+    for dye_class in worked.settled.classes:
+        if dye_class.ph_low - PH_SLACK <= ph <= dye_class.ph_high + PH_SLACK:
+            continue
+        effect = (
+            "it may strike too fast and unevenly"
+            if ph < dye_class.ph_low
+            else "part of it may not take and will rinse out"
+        )
+        name = dye_class.id.replace(":", "-").replace(" ", "-")
+        yield Caution(
+            id=f"dye.ph.{name}",
+            level="note",
+            text=f"The {what} comes to pH {ph:.1f}; {dye_class.name} works at pH {brief(dye_class.ph_low)} to "
+            f"{brief(dye_class.ph_high)}: {effect}.",
+            source=dye_class.ph_source,
+            stage=worked.method.put_on.acid_at,
+            where=f"{table}.target_ph",
+        )
+
+
+def _dust(settled: Settled) -> Iterator[Caution]:
+    """What is said before a jar of powder is opened."""
+    weighed = any(s.dye.powder and c.plan.drops is None for c in settled.colours for s in c.stocks)
+    hazard = find_hazard("powder")
+    if weighed and hazard is not None:
+        yield Caution(id="powder.dust", level="note", text=hazard.text, source=hazard.source, stage="stocks")
+
+
+# Cautions about the blend: what stays white, what takes weakly, what takes faster.
+
+MUCH_PERCENT = 5.0
+"""More undyed fibre than this is asked about; less is noted. House rule."""
+BROADBENT = (
+    "A. D. Broadbent, Basic Principles of Textile Coloration, Society of Dyers and Colourists 2001, fig. 1.9"
+)
+OTHER_DYE = {
+    "cellulose": "reactive or direct dye",
+    "polyester": "disperse dye with its own heat",
+    "acrylic": "basic or disperse dye",
+}
+
+
+def fibre_cautions(worked: Worked) -> Iterator[Caution]:
+    """fibre.nothing-takes, fibre.undyed, fibre.white.*, fibre.weak.*, fibre.superwash."""
+    settled = worked.settled
+    if worked.fibre.dyeable_percent <= 0:
+        yield Caution(
+            id="fibre.nothing-takes",
+            level="stop",
+            text="No fibre of this blend takes these dyes: choose wool, another hair, silk or nylon, or "
+            "another kind of "
+            "dye.",
+            source=f"table of fibres; {BROADBENT}",
+            where="fibre.blend",
+        )
+    else:
+        yield from _undyed(worked)
+    yield from _white(worked)
+    for kind in worked.fibre.kinds:
+        weak = [f.row.name for f in settled.blend if takes(settled, kind)[f.row.name] == "weak"]
+        if weak:
+            yield Caution(
+                id=f"fibre.weak.{kind}",
+                level="note",
+                text=f"{_list(weak)} takes {'food colour' if kind == 'food' else 'acid dye'} weakly or "
+                "unevenly: "
+                "expect a heathered, paler shade there.",
+                source=_sources(f for f in settled.blend if f.row.name in weak),
+                stage="paint",
+                where="fibre.blend",
+            )
+    if any("superwash" in f.row.name for f in settled.blend):
+        how = worked.method.put_on.superwash
+        yield Caution(
+            id="fibre.superwash",
+            level="note",
+            text="Superwash wool takes dye faster and deeper than plain wool, and long boiling harms it "
+            f"more: {how}.",
+            source="Cookson, Hine & McPhee, J. Soc. Dyers Colour. 1964 (abstract); chlorinated wool has "
+            "more affinity: "
+            "Dictionary of English textile terms",
+            stage="paint",
+            where="fibre.blend",
+        )
+
+
+def _undyed(worked: Worked) -> Iterator[Caution]:
+    white = 100.0 - worked.fibre.dyeable_percent
+    if white <= 0.05:
+        return
+    settled = worked.settled
+    names = _untaken(settled, worked)
+    yield Caution(
+        id="fibre.undyed",
+        level="warn" if white > MUCH_PERCENT else "note",
+        text=f"{brief(white)} % of the blend stays undyed ({_list(names)}): the yarn comes out heathered and "
+        "paler than "
+        "the depth says.",
+        source=f"table of fibres; level from {MUCH_PERCENT:g} % is a house rule",
+        stage="paint",
+        where="fibre.blend",
+    )
+
+
+def _untaken(settled: Settled, worked: Worked) -> list[str]:
+    """Fibres that at least one kind of the plan's dyes leaves white."""
+    return [
+        f.row.name
+        for f in settled.blend
+        if any(takes(settled, k)[f.row.name] == "no" for k in worked.fibre.kinds)
+    ]
+
+
+def _white(worked: Worked) -> Iterator[Caution]:
+    for part in worked.settled.blend:
+        other = OTHER_DYE.get(part.row.family)
+        if other is None:
+            continue
+        yield Caution(
+            id=f"fibre.white.{slug(part.row.name)}",
+            level="note",
+            text=f"{part.row.name.capitalize()} will stay white, or near it: it needs {other}, which this "
+            "session does "
+            "not use.",
+            source=f"{part.row.source}; {BROADBENT}",
+            stage="paint",
+            where="fibre.blend",
+        )
+
+
+def _sources(parts: Iterator[FibreInBlend]) -> str:
+    return "; ".join(dict.fromkeys(part.row.source for part in parts))
+
+
+def _list(names: list[str]) -> str:
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

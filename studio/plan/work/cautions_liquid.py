@@ -1,0 +1,201 @@
+"""Cautions about stocks and liquid: too weak, too strong, too little to weigh, more than the fibre holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from studio.craft import weighing
+from studio.plan.shapes import HOUSE, Caution, Level, StageId, brief
+from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork
+from studio.plan.work.worked import Worked
+from studio.tables.finding import find_hazard
+
+STRONG_PERCENT = 4.0
+"""Above it a kitchen stock clumps, and "made up to" and "added to" part. House rule."""
+
+FEW_DROPS = 5.0
+"""House rule."""
+
+
+def liquid_cautions(worked: Worked) -> Iterator[Caution]:
+    """stock.<colour>.* and jar.*."""
+    for work in worked.stocks.stocks:
+        yield from _stock(worked, work)
+    yield from _jars(worked)
+
+
+def rounded_up(percent: float) -> str:
+    """A strength rounded up in its third digit, so that what is advised is enough."""
+    for digits in (2, 3, 4):
+        text = f"{percent * (1 + 0.5 * 10 ** (1 - digits)):.{digits}g}"
+        if percent <= float(text) <= percent * 1.05:
+            return text
+    return brief(percent)
+
+
+def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
+    key, strength = work.stock.slug, work.stock.strength
+    where = work.stock.key.rsplit(".", 1)[0] + ".stock"
+    if strength is not None and strength.value > STRONG_PERCENT and work.stock.dye.powder:
+        yield Caution(
+            id=f"stock.{key}.strong",
+            level="note",
+            text=f"A {brief(strength.value)} % stock of {work.stock.dye.name} is stronger than sensible: it "
+            "dissolves badly, "
+            "and a small slip in mL is a large one in dye.",
+            source=f"{HOUSE}: above {STRONG_PERCENT:g} %",
+            stage="stocks",
+            where=where,
+        )
+    if 0 < work.volume_ml < LEAST_POUR_ML and work.drops is None and strength is not None:
+        yield Caution(
+            id=f"stock.{key}.small",
+            level="note",
+            text=f"Only {brief(work.volume_ml)} mL of {work.stock.dye.name} stock for {work.colour}: use a "
+            "weaker stock, or a "
+            "pipette.",
+            source=f"{HOUSE}: below {LEAST_POUR_ML:g} mL",
+            stage="stocks",
+            where=where,
+        )
+    if work.drops is not None and 0 < work.drops < FEW_DROPS:
+        yield Caution(
+            id=f"stock.{key}.few-drops",
+            level="note",
+            text=f"{_drops(work.drops)} of {work.stock.dye.name} for {work.colour} repeat badly, for a "
+            "drop "
+            "varies by a tenth: count more into more water, to the same proportions, and keep the rest.",
+            source="USP <1101>: drops of water are 45 to 55 mg; below five drops is a house rule",
+            stage="stocks",
+            where=f"colour.{work.colour}.drops",
+        )
+    if (
+        work.relative_error is not None
+        and work.relative_error > weighing.STOCK_ADVICE_LIMIT
+        and strength is not None
+    ):
+        step = worked.settled.scale_g.value
+        least = weighing.least_weight_g(step, weighing.STOCK_ADVICE_LIMIT)
+        yield Caution(
+            id=f"stock.{key}.weighing",
+            level="note",
+            text=f"{brief(work.dye_g or 0.0)} g of {work.stock.dye.name} on a scale that shows {brief(step)} g "
+            "is uncertain by "
+            f"{brief(work.relative_error * 100)} %: weigh {rounded_up(least)} g into "
+            f"{brief(float(rounded_up(least)) * 100 / strength.value)} "
+            "mL of stock and keep the rest.",
+            source=f"{GUM}; limit of 5 % is a house rule",
+            stage="stocks",
+            where=where,
+        )
+
+
+def _drops(number: float) -> str:
+    return "1 drop" if number == 1 else f"{brief(number)} drops"
+
+
+def _jars(worked: Worked) -> Iterator[Caution]:
+    used: dict[str, float] = {}
+    for work in worked.stocks.stocks:
+        jar = work.stock.dye.jar
+        if jar is not None:
+            used[jar.name] = used.get(jar.name, 0.0) + (work.from_jar_ml or work.volume_ml)
+    for jar in worked.settled.shelf.jars:
+        if jar.name not in used:
+            continue
+        if used[jar.name] > jar.volume_ml:
+            yield Caution(
+                id=f"jar.short.{_slug(worked, jar.name)}",
+                level="warn",
+                text=f"The jar {jar.name} holds {brief(jar.volume_ml)} mL and the plan needs "
+                f"{brief(used[jar.name])} mL: make "
+                "fresh stock to the same strength for the rest.",
+                source="the shelf's jar",
+                stage="stocks",
+                where="colour",
+            )
+        age = f", made {jar.made}" if jar.made else ""
+        yield Caution(
+            id=f"jar.check.{_slug(worked, jar.name)}",
+            level="note",
+            text=f"{jar.name}{age}: shake it, look for mould or sediment, and try it on a scrap; stocks "
+            "keep about six "
+            "months, some only weeks.",
+            source="suppliers' pages on stock solutions: 6 months (George Weil), 3 to 6 months, some 1 to 2 "
+            "weeks (Gaywool)",
+            stage="stocks",
+            where="colour",
+        )
+
+
+def _slug(worked: Worked, name: str) -> str:
+    return next(d.slug for d in worked.settled.dyes if d.jar is not None and d.jar.name == name)
+
+
+# Cautions about acid, steam and cooling.
+
+STRONG_ACID_PERCENT = 10.0
+
+
+def heat_cautions(worked: Worked) -> Iterator[Caution]:
+    """acid.* and water.* of every method, and the hazard of leftovers."""
+    yield from _acid(worked)
+    yield from _water(worked)
+    yield from hazard("leftovers", "leftovers.label", "note", "record")
+
+
+def hazard(row_id: str, caution_id: str, level: Level, stage: StageId) -> Iterator[Caution]:
+    """The sentence of the hazards table as a caution."""
+    row = find_hazard(row_id)
+    if row is not None:
+        yield Caution(id=caution_id, level=level, text=row.text, source=row.source, stage=stage)
+
+
+def _acid(worked: Worked) -> Iterator[Caution]:
+    acid = worked.settled.acid
+    if acid is None:
+        return
+    table = worked.settled.plan.sour.table
+    stage = worked.method.put_on.acid_at
+    if acid.row.kind == "acetic" and acid.strength_percent > STRONG_ACID_PERCENT:
+        row = find_hazard("acetic-strong")
+        yield Caution(
+            id="acid.strong",
+            level="warn",
+            text=row.text if row else acid.row.hazard,
+            source=row.source if row else acid.row.source,
+            stage=stage,
+            where=f"{table}.acid",
+        )
+    if not acid.liquid:
+        yield from hazard("acid-dust", "acid.dust", "note", stage)
+    spread = worked.soured.spread
+    amount = worked.soured.acid_amount
+    if spread is not None and amount > 0 and not spread.low <= amount <= spread.high:
+        beyond = "less" if amount < spread.low else "more"
+        yield Caution(
+            id="acid.beyond-published",
+            level="note",
+            text=f"{brief(amount)} {acid.unit} of {acid.name} is {beyond} than any published dose for this "
+            "weight "
+            f"({brief(spread.low)} to {brief(spread.high)} {acid.unit}): the pH is of the water alone, so read it "
+            "with a strip.",
+            source="table of practice doses",
+            stage=stage,
+            where=f"{table}.acid",
+        )
+
+
+def _water(worked: Worked) -> Iterator[Caution]:
+    settled = worked.settled
+    if settled.alkalinity.origin == "estimate" and settled.acid is not None:
+        yield Caution(
+            id="water.alkalinity-unknown",
+            level="note",
+            text=f"The water's alkalinity is assumed at {brief(settled.alkalinity.value)} mg/L, and it "
+            "decides the acid: ask "
+            "your water supplier, or read the pH with a strip.",
+            source="estimate",
+            stage=worked.method.put_on.acid_at,
+            where="water.alkalinity",
+        )

@@ -1,0 +1,298 @@
+"""What a lot costs, part by part, what to ask for it, and how long hands are at work in it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import msgspec
+
+from studio.craft import pricing
+from studio.plan.facts import ProcedureFacts
+from studio.plan.settled import Known, Settled
+from studio.plan.shapes import Figure, Origin, fig, num
+from studio.plan.ways import Method, Soured, StageHands, method_called, method_of
+from studio.plan.work.energy import EnergyUse
+from studio.plan.work.stocks import StocksWork, StockWork
+
+# How long hands are at work in a session: by what there is to do, before the studio's own sessions tell.
+
+READY_MIN = 10.0
+SOAK_MIN = 5.0
+POWDER_MIN = 5.0
+READY_STOCK_MIN = 2.0
+SQUEEZE_AND_WRAP_MIN = 10.0
+COLOUR_MIN = 3.0
+PAINT_MIN_PER_100G = 20.0
+STEAM_MIN = 8.0
+MICROWAVE_MIN = 20.0
+RINSE_MIN = 12.0
+RECORD_MIN = 5.0
+"""Minutes with hands on the work, waits left out. All of them estimates of ours."""
+
+ESTIMATE = "estimate: minutes by stage, counted from the jars, colours and grams of the plan"
+
+
+def hands_on_stages(
+    method: Method, powders: int, ready_stocks: int, colours: int, painted_g: float, pieces: int = 1
+) -> tuple[StageHands, ...]:
+    """Minutes of hands-on work by stage (estimate).
+
+    powders: jars of powder to weigh and make up; ready_stocks: liquids to pour or drops to count, both 0 and
+    more. colours: jars of paint, 0 and more. painted_g: fibre under paint, g, 0 and more. pieces: 1 and more.
+
+    >>> from studio.plan.ways import methods
+    >>> [sum(s.minutes for s in hands_on_stages(m, 2, 0, 2, 60.0)) for m in methods()]
+    [78.0, 65.0, 90.0]
+
+    **Source:** estimate; linear in what there is to do.
+    Breaks with practice, with stripes many and narrow, and with talk: sessions that were kept tell better.
+    """
+    return (
+        StageHands("ready", READY_MIN),
+        StageHands("presoak", SOAK_MIN),
+        StageHands("stocks", powders * POWDER_MIN + ready_stocks * READY_STOCK_MIN),
+        method.put_on.hands_on(colours, painted_g, pieces),
+        method.set_by.hands_on(pieces),
+        StageHands("rinse", RINSE_MIN * (pieces if method.put_on.has_bands else 1)),
+        StageHands("record", RECORD_MIN),
+    )
+
+
+def hands_on_of(facts: ProcedureFacts) -> tuple[StageHands, ...]:
+    """The same for a plan as its procedure knows it."""
+    stocks = [stock for colour in facts.colours for stock in colour.stocks if stock.volume_ml > 0]
+    powders = sum(stock.form == "powder" for stock in stocks)
+    painted_g = sum(colour.fibre_g for colour in facts.colours)
+    method, ready = method_called(facts.method), len(stocks) - powders
+    return hands_on_stages(method, powders, ready, len(facts.colours), painted_g, facts.pieces)
+
+
+def hands_on_words(stages: Sequence[StageHands]) -> str:
+    """`ready 10, presoak 5, ... = 78 min`."""
+    parts = ", ".join(f"{s.stage} {s.minutes:.3g}" for s in stages if s.minutes > 0)
+    return f"{parts} = {sum(s.minutes for s in stages):.3g} min"
+
+
+# The parts of a cost: base, dye, acid, energy and labour, each with its price or the word for what is
+# missing.
+
+ON_SHELF = "prices on the shelf"
+
+
+class CostPart(msgspec.Struct, frozen=True, kw_only=True):
+    """One part of the cost; money is None where its price is not known."""
+
+    id: str
+    label: str
+    money: float | None
+    because: str = ""
+    origin: Origin = "yours"
+    source: str = ON_SHELF
+    missing: tuple[str, ...] = ()
+    """Prices that are not known, in words."""
+
+
+def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
+    """Minutes of hands-on work for the plan."""
+    used = [work for work in stocks.stocks if work.volume_ml > 0]
+    powders = sum(work.stock.dye.powder and work.drops is None for work in used)
+    painted_g = sum(colour.fibre_g for colour in settled.colours)
+    ready, pieces = len(used) - powders, settled.pieces
+    stages = hands_on_stages(method_of(settled), powders, ready, len(settled.colours), painted_g, pieces)
+    minutes, told = sum(stage.minutes for stage in stages), f"{ESTIMATE}: {hands_on_words(stages)}"
+    worked = settled.measured.get("labour.hands_on")
+    if worked is not None:
+        return Known(worked, "measured", "time between the steps of this session, without waits and breaks")
+    own = settled.own("hands-on")
+    if own is None:
+        return Known(minutes, "estimate", told)
+    return Known(minutes * own.value / 100.0, own.origin, f"{num(own.value)} % of that: {own.source}; {told}")
+
+
+def pieces_of(settled: Settled) -> float | None:
+    """Skeins or blanks of the base that the plan's weight comes to, whatever they weigh at last; None where that is
+    not known."""
+    base = settled.base
+    if settled.pieces > 1:
+        return float(settled.pieces)
+    return (
+        settled.dry_g / settled.scale / base.dry_weight_g if base is not None and base.dry_weight_g else None
+    )
+
+
+def base_part(settled: Settled) -> CostPart:
+    base = settled.base
+    if base is None or base.price is None:
+        name = f"the base {base.name}" if base is not None else "the yarn (name a base of the shelf)"
+        return CostPart(id="base", label="undyed base", money=None, missing=(name,))
+    pieces = pieces_of(settled) or 1.0
+    money = base.price.per_unit * pieces
+    told = f"{num(pieces)} x {base.price.per_unit:.2f} for {base.name} = {money:.2f}"
+    return CostPart(id="base", label="undyed base", money=money, because=told)
+
+
+def dye_part(stocks: StocksWork) -> CostPart:
+    """The dye that is mixed, reserve included."""
+    terms, missing = [], []
+    for work in stocks.stocks:
+        if work.volume_ml <= 0 and not work.taken:
+            continue
+        name, money = work.stock.dye.name, dye_money(work)
+        if money is None:
+            missing.append(name)
+        else:
+            paid = " (a leftover jar, paid for before)" if work.stock.dye.jar is not None else ""
+            terms.append((f"{name}{paid} {money:.4f}", money))
+    total = sum(money for _, money in terms)
+    because = " + ".join(told for told, _ in terms)
+    if missing and not terms:
+        return CostPart(id="dye", label="dye", money=None, missing=tuple(dict.fromkeys(missing)))
+    return CostPart(
+        id="dye",
+        label="dye",
+        money=total,
+        because=f"{because} = {total:.4f}" if because else "",
+        missing=tuple(dict.fromkeys(missing)),
+    )
+
+
+def dye_money(work: StockWork) -> float | None:
+    """Money in one stock: by weight for powder, by volume for a ready liquid; None without a price."""
+    dye = work.stock.dye
+    if dye.jar is not None:
+        return 0.0
+    return None if dye.price is None or work.taken is None else dye.price.per_unit * work.taken
+
+
+def acid_part(settled: Settled, soured: Soured) -> CostPart:
+    acid = settled.acid
+    if acid is None or soured.acid_amount <= 0:
+        return CostPart(id="acid", label="acid", money=0.0)
+    if acid.price is None:
+        return CostPart(id="acid", label="acid", money=None, missing=(acid.name,))
+    money = acid.price.per_unit * soured.acid_amount
+    told = (
+        f"{num(soured.acid_amount)} {acid.unit} of {acid.name} x {num(acid.price.money)} / "
+        f"{num(acid.price.amount)} {acid.unit} = {money:.4f}"
+    )
+    return CostPart(id="acid", label="acid", money=money, because=told)
+
+
+def energy_part(settled: Settled, use: EnergyUse) -> CostPart:
+    price = settled.shelf.studio.energy_price
+    if price is None:
+        return CostPart(id="energy", label="energy", money=None, missing=("energy (energy_price)",))
+    money = use.kwh * price
+    told = f"{use.because}; {num(use.kwh)} kWh x {num(price)} = {money:.4f}"
+    return CostPart(
+        id="energy", label="energy", money=money, because=told, origin="estimate", source=use.source
+    )
+
+
+def labour_part(settled: Settled, hands_on: Known) -> CostPart:
+    rate = settled.shelf.studio.hourly_rate
+    if rate is None:
+        return CostPart(id="labour", label="labour", money=None, missing=("labour (hourly_rate)",))
+    money = hands_on.value / 60.0 * rate
+    return CostPart(
+        id="labour",
+        label="labour",
+        money=money,
+        because=f"{num(hands_on.value)} min of hands-on work / 60 x {rate:.2f} an hour = {money:.2f}",
+        origin=hands_on.origin,
+        source=hands_on.source,
+    )
+
+
+# What a lot costs, part by part, and what to ask for it; a part without a price is left out and named.
+
+MARGIN = "gross margin = (price - cost) / price, markup = (price - cost) / cost: common practice of the trade"
+
+
+class CostWork(msgspec.Struct, frozen=True, kw_only=True):
+    figures: tuple[Figure, ...] = ()
+    missing: tuple[str, ...] = ()
+    """Prices that are not known; empty also where the studio counts no costs."""
+
+
+def work_cost(settled: Settled, soured: Soured, stocks: StocksWork, energy: EnergyUse) -> CostWork:
+    """cost.base, .dye, .acid, .energy, .labour, .total, .per_100g, .per_piece and price.suggested.
+
+    Nothing where the studio has no currency, or no price at all. A leftover jar was paid for before.
+    """
+    parts = (
+        base_part(settled),
+        dye_part(stocks),
+        acid_part(settled, soured),
+        energy_part(settled, energy),
+        labour_part(settled, work_hands_on(settled, stocks)),
+    )
+    known = [part for part in parts if part.money is not None and part.because]
+    if not settled.shelf.studio.currency or not any(part.money for part in known):
+        return CostWork()
+    missing = tuple(name for part in parts for name in part.missing)
+    without = tuple(part.id for part in parts if part.missing)
+    figures = [*(_figure(settled, part) for part in known), *_together(settled, known, without)]
+    return CostWork(figures=tuple(figures), missing=missing)
+
+
+def _money(settled: Settled, figure: Figure) -> Figure:
+    return msgspec.structs.replace(figure, currency=settled.shelf.studio.currency)
+
+
+def _figure(settled: Settled, part: CostPart) -> Figure:
+    label = f"{part.label}, without {_list(part.missing)}" if part.missing else part.label
+    return _money(
+        settled, fig(f"cost.{part.id}", part.money or 0.0, "1", label, part.because, part.origin, part.source)
+    )
+
+
+def _list(words: Sequence[str]) -> str:
+    return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]
+
+
+def _together(settled: Settled, known: Sequence[CostPart], without: Sequence[str]) -> list[Figure]:
+    """Totals; the price only where nothing is left out."""
+    total = sum(part.money or 0.0 for part in known)
+    origin: Origin = "estimate" if any(part.origin == "estimate" for part in known) else "yours"
+    tail = f", without {_list(without)}" if without else ""
+    said = " + ".join(f"{part.id} {part.money:.2f}" for part in known) + f" = {total:.2f}"
+    source = f"sum of the parts{', those without a price left out' if without else ''}"
+    dry_g, pieces = settled.dry_g, pieces_of(settled)
+    per_100g = total / dry_g * 100.0
+    found = [
+        fig("cost.total", total, "1", f"cost of the lot{tail}", said + tail, origin, source),
+        fig(
+            "cost.per_100g",
+            per_100g,
+            "1",
+            f"cost of 100 g{tail}",
+            f"{total:.2f} / {num(dry_g)} g x 100 g = {per_100g:.2f}",
+            origin,
+            source,
+        ),
+    ]
+    if pieces:
+        told = f"{total:.2f} / {num(pieces)} = {total / pieces:.2f}"
+        label = f"cost of one {settled.form}{tail}"
+        found.append(fig("cost.per_piece", total / pieces, "1", label, told, origin, source))
+    if settled.shelf.studio.margin_percent is not None and not without:
+        found.append(_price(settled, total, pieces, origin))
+    return [_money(settled, figure) for figure in found]
+
+
+def _price(settled: Settled, total: float, pieces: float | None, origin: Origin) -> Figure:
+    """For one piece where pieces are known, else for the lot."""
+    margin = settled.shelf.studio.margin_percent or 0.0
+    cost = total / pieces if pieces else total
+    price = pricing.price_for_margin(cost, margin)
+    return fig(
+        "price.suggested",
+        price,
+        "1",
+        f"price suggested for {f'one {settled.form}' if pieces else 'the lot'}",
+        f"{cost:.2f} / (1 - {num(margin)} / 100) = {price:.2f}: a gross margin of {num(margin)} % of the price, which "
+        f"is a markup of {num(pricing.markup_percent(margin))} % on cost; fees, postage and tax are not in it",
+        origin,
+        f"margin on the shelf; {MARGIN}",
+    )

@@ -1,0 +1,221 @@
+"""How much of the blend takes the plan's dyes, how many pieces there are, and the room the squeezed fibre
+has for liquid.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from studio.craft import fibre as craft
+from studio.craft import liquor
+from studio.plan.habits import KIND_OF
+from studio.plan.nodes import node
+from studio.plan.settled import Known, Settled, SettledColour
+from studio.plan.shapes import Figure, Origin, fig, num
+
+# Several pieces alike in one session: how many, what each gets, and how often the steamer is filled.
+
+DEFAULT_PLACES = 1
+ORIGIN: dict[bool, Origin] = {True: "plan", False: "house rule"}
+
+
+def pieces_figures(settled: Settled) -> tuple[Figure, ...]:
+    """fibre.pieces; nothing for a single piece."""
+    if settled.pieces == 1:
+        return ()
+    because = (
+        f"{settled.pieces} x {num(settled.piece_g)} g = {num(settled.dry_g)} g; presoak and jars are for all"
+    )
+    return (fig("fibre.pieces", settled.pieces, "1", "pieces alike", because, "plan", "the plan"),)
+
+
+def each_figure(settled: Settled, slug: str, name: str, applied_ml: float) -> tuple[Figure, ...]:
+    """paint.<colour>.each: what goes onto one piece; nothing for a single piece."""
+    if settled.pieces == 1 or applied_ml <= 0:
+        return ()
+    each_ml = applied_ml / settled.pieces
+    because = (
+        f"{num(applied_ml)} mL onto the fibre / {settled.pieces} pieces = {num(each_ml)} mL; the reserve stays "
+        "in the jar"
+    )
+    return (fig(f"paint.{slug}.each", each_ml, "mL", f"{name} onto each piece", because, "plan"),)
+
+
+# How much of the blend takes the plan's dyes.
+
+Kind = Literal["acid", "food"]
+KINDS: tuple[Kind, ...] = ("acid", "food")
+
+
+class FibreWork(msgspec.Struct, frozen=True, kw_only=True):
+    dyeable_percent: float
+    """Of the blend, for the dye of the plan that takes on least of it."""
+    kinds: tuple[Kind, ...]
+    """The kinds of dye the plan uses."""
+    taken: tuple[str, ...]
+    """Fibres of the blend that take that dye."""
+    figures: tuple[Figure, ...]
+
+
+def takes(settled: Settled, kind: Kind) -> dict[str, str]:
+    """Fibre name to `yes`, `weak` or `no` for a kind of dye."""
+    return {f.row.name: f.row.takes_food if kind == "food" else f.row.takes_acid for f in settled.blend}
+
+
+def _what(settled: Settled) -> str:
+    if settled.form not in ("blank", "skein"):
+        return "dry fibre"
+    return (
+        f"dry fibre, {settled.pieces} {settled.form}s"
+        if settled.pieces > 1
+        else f"dry fibre, a {settled.form}"
+    )
+
+
+def work_fibre(settled: Settled) -> FibreWork:
+    """fibre.weight and fibre.dyeable."""
+    kinds = tuple(k for k in KINDS if any(d.food == (k == "food") for d in settled.dyes))
+    blend = {f.row.name: f.percent for f in settled.blend}
+    by_kind = {kind: craft.dyeable_percent(blend, takes(settled, kind)) for kind in kinds}
+    kind = min(by_kind, key=lambda k: by_kind[k])
+    taken = [f for f in settled.blend if takes(settled, kind)[f.row.name] != "no"]
+    terms = " + ".join(f"{f.row.name} {num(f.percent)} %" for f in taken) or "no fibre of the blend"
+    weak = [f.row.name for f in taken if takes(settled, kind)[f.row.name] == "weak"]
+    tail = f"; {', '.join(weak)} only weakly" if weak else ""
+    dye = "food colour" if kind == "food" else "acid dye"
+    return FibreWork(
+        dyeable_percent=by_kind[kind],
+        kinds=kinds,
+        taken=tuple(f.row.name for f in taken),
+        figures=(
+            node(
+                settled,
+                fig(
+                    "fibre.weight",
+                    settled.dry_g,
+                    "g",
+                    _what(settled),
+                    f"{settled.pieces} x {num(settled.piece_g)} g, air-dry, as the trade weighs"
+                    if settled.pieces > 1
+                    else "air-dry, as the trade weighs",
+                    "plan" if settled.plan.fibre.dry_weight is not None else "yours",
+                    "the plan" if settled.plan.fibre.dry_weight is not None else "the base on the shelf",
+                ),
+            ),
+            *pieces_figures(settled),
+            fig(
+                "fibre.dyeable",
+                by_kind[kind],
+                "%",
+                "of the blend takes the dye",
+                f"fibres that take {dye}: {terms} = {num(by_kind[kind])} %{tail}",
+                "published",
+                "; ".join(dict.fromkeys(f.row.source for f in settled.blend)),
+            ),
+        ),
+    )
+
+
+# How wet the squeezed fibre is, and the room that leaves for dye liquid.
+
+DEFAULT_PICKUP = KIND_OF["painted"].default
+DEFAULT_HELD = KIND_OF["held"].default
+"""Squeezed by hand in a towel. Estimate: Beech 1902 gives only shares of a saturated load."""
+BEECH = (
+    "F. Beech, The Dyeing of Woollen Fabrics, 1902, pp. 206-208 (Grothe: squeezing leaves 40 % of what "
+    "wringing and spinning start from); per cent of dry weight is an estimate"
+)
+
+
+class RoomWork(msgspec.Struct, frozen=True, kw_only=True):
+    squeezed_g: float
+    held_percent: float
+    target_percent: float
+    capacity_ml: float
+    """0 where the squeezed fibre already holds its target."""
+    figures: tuple[Figure, ...]
+
+
+def work_room(settled: Settled) -> RoomWork:
+    """paint.squeezed, paint.held and paint.capacity; ValueError where it weighs less wet than dry."""
+    dry, aimed, holds = settled.dry_g, _target(settled), _held(settled)
+    squeezed = node(settled, _squeezed(settled, holds))
+    held = liquor.held_percent(squeezed.value, dry)
+    capacity = liquor.free_capacity_ml(dry, aimed.value, held) if aimed.value > held else 0.0
+    figures = (
+        squeezed,
+        fig(
+            "paint.held",
+            held,
+            "%",
+            "water held after squeezing",
+            f"({num(squeezed.value)} g wet - {num(dry)} g dry) / {num(dry)} g x 100 = {num(held)} %",
+            holds.origin,
+            holds.source,
+        ),
+        fig(
+            "paint.capacity",
+            capacity,
+            "mL",
+            "dye liquid the damp fibre can take",
+            f"{num(dry)} g x ({num(aimed.value)} % - {num(held)} % held) / 100 = {num(capacity)} mL",
+            _weakest(holds.origin, aimed.origin),
+            f"wet pick-up as in Broadbent 2001, p. 193; target: {aimed.source}",
+        ),
+    )
+    return RoomWork(
+        squeezed_g=squeezed.value,
+        held_percent=held,
+        target_percent=aimed.value,
+        capacity_ml=capacity,
+        figures=figures,
+    )
+
+
+def zone_ml(settled: Settled, colour: SettledColour, room: RoomWork) -> float:
+    """Liquid meant for the fibre under a colour: what is written, less the reserve, else its share of the room."""
+    if colour.plan.liquid is not None:
+        return colour.plan.liquid.value * settled.scale / (1 + settled.plan.reserve_percent / 100.0)
+    return liquor.share_ml(room.capacity_ml, colour.fibre_g, settled.dry_g)
+
+
+def _squeezed(settled: Settled, holds: Known) -> Figure:
+    written, dry = settled.plan.fibre.squeezed_weight, settled.dry_g
+    if written is not None:
+        value = written.value * settled.pieces * settled.scale
+        because = f"{written.typed} as written" + ("" if settled.pieces == 1 else f" x {settled.pieces}")
+        if settled.scale != 1:
+            because += f", for {num(dry)} g of dry fibre = {num(value)} g"
+    else:
+        value = dry * (1 + holds.value / 100.0)
+        because = f"{num(dry)} g x (100 % + {num(holds.value)} % of water) = {num(value)} g"
+    return fig("paint.squeezed", value, "g", "squeezed fibre weighs", because, holds.origin, holds.source)
+
+
+def _target(settled: Settled) -> Known:
+    """Wet pick-up to paint to, %."""
+    written = settled.plan.fibre.target_pickup
+    if written is not None:
+        return Known(written.value, "plan", "the plan")
+    usual = f"estimate: painted to {num(DEFAULT_PICKUP)} % wet pick-up"
+    return settled.own("painted") or Known(DEFAULT_PICKUP, "estimate", usual)
+
+
+def _held(settled: Settled) -> Known:
+    """Water held after squeezing, %: by the plan's squeezed weight, else this studio's, else the usual."""
+    written = settled.plan.fibre.squeezed_weight
+    if written is not None:
+        planned_g = settled.dry_g / settled.scale
+        return Known(
+            liquor.held_percent(written.value * settled.pieces, planned_g),
+            "plan",
+            "the plan's squeezed_weight",
+        )
+    return settled.own("held") or Known(DEFAULT_HELD, "estimate", BEECH)
+
+
+def _weakest(*origins: Origin) -> Origin:
+    """A number is as good as the weaker of the two it is made of."""
+    return next(o for o in ("estimate", "yours", "plan") if o in origins)

@@ -1,0 +1,82 @@
+"""Everything worked out of a plan, before it becomes cautions, a procedure and a worksheet."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import msgspec
+
+from studio.plan.settled import Settled
+from studio.plan.shapes import Figure
+from studio.plan.ways import ColourLiquid, Method, Soured, method_of
+from studio.plan.work.costs import CostWork, work_cost
+from studio.plan.work.energy import CoolWork
+from studio.plan.work.fibre import FibreWork, work_fibre
+from studio.plan.work.presoak import PresoakWork, work_presoak
+from studio.plan.work.stocks import StocksWork, work_stocks
+
+
+class Worked(msgspec.Struct, frozen=True, kw_only=True):
+    settled: Settled
+    method: Method
+    fibre: FibreWork
+    presoak: PresoakWork
+    stocks: StocksWork
+    put: Any
+    """What the way to put colour on works out."""
+    heat: Any
+    """What the way to set it works out."""
+    cool: CoolWork
+    cost: CostWork
+
+    @property
+    def liquids(self) -> tuple[ColourLiquid, ...]:
+        """Each colour as it is put on."""
+        found: tuple[ColourLiquid, ...] = self.put.colours
+        return found
+
+    @property
+    def soured(self) -> Soured:
+        """Where the acid goes."""
+        return _soured(self.method, self.presoak, self.put)
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        """Every figure, in the order of work."""
+        parts = (
+            ("fibre", self.fibre.figures),
+            ("presoak", self.presoak.figures),
+            ("stocks", self.stocks.figures),
+            (self.method.put_on.part, self.put.figures),
+            (self.method.set_by.table, self.heat.figures),
+            ("cool and rinse", self.cool.figures),
+            ("cost", self.cost.figures),
+        )
+        return tuple(msgspec.structs.replace(figure, part=name) for name, own in parts for figure in own)
+
+
+def _soured(method: Method, presoak: PresoakWork, put: Any) -> Soured:
+    found: Soured = presoak if method.put_on.acid_at == "presoak" else put
+    return found
+
+
+def work_all(settled: Settled) -> Worked:
+    """All figures of a settled plan."""
+    method = method_of(settled)
+    put_on, set_by = method.put_on, method.set_by
+    room = put_on.room(settled)
+    stocks, presoak = work_stocks(settled, room), work_presoak(settled)
+    put = put_on.work(settled, room, stocks)
+    stocks = put_on.with_later(settled, stocks, put)
+    heat = set_by.work(settled, put)
+    return Worked(
+        settled=settled,
+        method=method,
+        fibre=work_fibre(settled),
+        presoak=presoak,
+        stocks=stocks,
+        put=put,
+        heat=heat,
+        cool=set_by.cool(settled, put, heat),
+        cost=work_cost(settled, _soured(method, presoak, put), stocks, set_by.energy(settled, put, heat)),
+    )

@@ -1,0 +1,287 @@
+"""A forecast in words, numbers and small pictures: kinds of band, solid and mixed rounds, odds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import msgspec
+
+from studio.plaintext import clean
+from studio.plan.preview import Look
+from studio.report.printing import Row, Section, console, print_sections, printable_json, row
+
+if TYPE_CHECKING:
+    from rich.text import Text
+
+    from studio.craft.stripe.forecast import Forecast
+    from studio.craft.stripe.picture import Cloth, Picture
+    from studio.plan.forecast import Foretelling, SkeinTold
+
+
+# A forecast in words and numbers: kinds of band, solid and mixed rounds, odds.
+
+
+def count_text(low: int, middle: int, high: int) -> str:
+    """`11 (10 to 12)`, or `11` where there is no spread."""
+    return f"{middle}" if low == high else f"{middle} ({low} to {high})"
+
+
+WIDE = 68
+"""Cells of a line of the table of bands; where there are fewer, its columns are set closer."""
+
+
+def band_section(found: Forecast, width: int = WIDE) -> Section:
+    """One line for each kind of band, `width` cells wide (at least 56)."""
+    name_room, count_room, gap, heads = (16, 16, "   ", ("solid rounds", "mixed rounds"))
+    if width < WIDE:
+        name_room, count_room, gap, heads = (11, 14, "  ", ("solid", "mixed"))
+    solid, mixed = heads
+    rows: list[Row] = [
+        row(
+            (
+                f"{'':<{name_room}}{'rows':>5}{'times':>6}{gap}{solid:<{count_room}}{mixed:<{count_room}}odds",
+                "quiet",
+            )
+        )
+    ]
+    for band in found.kinds:
+        name = clean(band.colour or "bare", limit=name_room - 1)
+        odds = f"{100 * band.odds_solid:.0f} %"
+        rows.append(
+            row(
+                (f"{name:<{name_room}}", "plain"),
+                (f"{band.rows:>5g}{band.times:>6}{gap}", "quiet"),
+                (f"{count_text(*band.solid):<{count_room}}", "strong"),
+                (f"{count_text(*band.mixed):<{count_room}}", "plain"),
+                (odds, "due" if band.colour and band.odds_solid < 0.9 else "done"),
+            )
+        )
+    return Section("bands", tuple(rows))
+
+
+def yarn_section(told: Foretelling, found: Forecast) -> Section:
+    """Metres and rounds, and where they come from."""
+    strands = told.blank.strands
+    pair = f", {strands} strands that match" if strands > 1 else ""
+    rows = [
+        row((f"{found.yarn_m:.0f} m of yarn in a strand{pair}", "plain")),
+        row(
+            (
+                f"{found.rounds:.0f} rounds of {told.knitting.stitches} stitches, {found.round_m:.3f} m each",
+                "plain",
+            )
+        ),
+    ]
+    rows.extend(row((sentence, "plain")) for sentence in pair_sentences(told, found))
+    rows.extend(row((clean(sentence, limit=300), "quiet")) for sentence in told.because)
+    return Section("yarn", tuple(rows))
+
+
+PAIR_WORDS = {
+    "enough": "enough for an adult pair of socks",
+    "perhaps": "perhaps enough for an adult pair of socks",
+    "too little": "too little for an adult pair of socks",
+}
+
+
+def pair_sentences(told: Foretelling, found: Forecast) -> list[str]:
+    """Whether it makes a pair, and how well two strands match from the same end or from opposite ones."""
+    from studio.craft.stripe.painting import pair_of
+    from studio.craft.stripe.skein import pair_room
+
+    said = [f"{found.yarn_all_m:.0f} m in all: {PAIR_WORDS[pair_room(found.yarn_all_m)]} (estimate)"]
+    if told.blank.strands < 2:
+        return said
+    same, turned = (pair_of(told.blank, told.bands, ends) for ends in (("last", "last"), ("last", "first")))
+    said.append(
+        f"both strands started from the last row match to {same.offset_m:.1f} m; from opposite ends the same "
+        f"colour lies side by side on {100 * turned.same_share:.0f} % (estimate)"
+    )
+    if not same.ends_differ:
+        said.append(
+            "the ends of the blank look alike: mark one, so that both strands start from the same end"
+        )
+    return said
+
+
+def honesty_section(found: Forecast, painting: str, notes: Sequence[str]) -> Section:
+    """What the forecast rests on."""
+    if found.exact:
+        how = "exact geometry: no spread, no tilt, no wander"
+    else:
+        how = f"{found.paintings} simulated paintings; {painting}; all three are estimates until fitted to a swatch"
+    rows = [row((how, "quiet")), row(("solid: one colour on 95 % of a round or more (house rule)", "quiet"))]
+    rows.extend(row((clean(note, limit=400), "due")) for note in notes)
+    return Section("what it rests on", tuple(rows))
+
+
+KIND_WORDS = {
+    "stack": "colours stack in columns",
+    "spiral": "colours wind round",
+    "stripes": "stripes of whole rounds",
+    "scatter": "short lengths all over",
+}
+
+
+def skein_sections(told: SkeinTold) -> tuple[Section, ...]:
+    """Runs of each colour, and what it does at the stitch counts about this one."""
+    runs = tuple(
+        row(
+            (f"{clean(run.colour or 'bare', limit=20):<22}", "plain"),
+            (f"{run.stitches:6.1f} stitches", "strong"),
+            (f"   {run.rounds:.2f} rounds", "quiet"),
+        )
+        for run in told.runs
+    )
+    near = tuple(
+        row(
+            (f"{'>' if p.stitches == told.stitches else ' '}{p.stitches:>4} stitches   ", "strong"),
+            (f"{KIND_WORDS[p.kind]:<28}", "focus" if p.stitches == told.stitches else "plain"),
+            (f"{p.shift_stitches:+.1f} stitches after {p.every} round{'s' if p.every > 1 else ''}", "quiet"),
+        )
+        for p in told.nearby
+    )
+    return (
+        Section("", (row((clean(told.title, limit=70), "strong")), row((told.because, "quiet")))),
+        Section("runs along the yarn", runs),
+        Section("at this stitch count and about it", near),
+        Section(
+            "what it rests on", (row(("arithmetic; the limits between the words are house rules", "quiet")),)
+        ),
+    )
+
+
+# The blank, the yarn and the fabric of a forecast as small grids of colours or letters.
+
+MIXED = 0.05
+"""A stitch with more than this of a second band is shown as mixed. House rule."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dot:
+    """One point of a picture."""
+
+    hex: str
+    sign: str
+
+
+def grid(
+    picture: Picture,
+    cloth: Cloth,
+    palette: dict[str, Look],
+    width: int,
+    height: int,
+    *,
+    lying: bool = False,
+) -> list[list[Dot]]:
+    """A cloth as `height` rows of `width` dots, the nearest stitch for each.
+
+    `lying`: turned on its side, so that rows of stitches run from left to right. One row of stitches (the
+    yarn) is laid along the width in every row of dots.
+    """
+    lead, second, share = cloth.lead, cloth.second, cloth.share
+    if lead.ndim == 1:
+        lead, second, share = lead[None, :], second[None, :], share[None, :]
+    elif lying:
+        lead, second, share = lead.T, second.T, share.T
+    looks_of = [palette[band.colour] for band in picture.bands]
+    down, across = lead.shape
+    found = []
+    for y in range(height):
+        r = min(down - 1, int((y + 0.5) * down / height))
+        line = []
+        for x in range(width):
+            s = min(across - 1, int((x + 0.5) * across / width))
+            line.append(_dot(looks_of[int(lead[r, s])], looks_of[int(second[r, s])], float(share[r, s])))
+        found.append(line)
+    return found
+
+
+def _dot(one: Look, two: Look, share: float) -> Dot:
+    if one is two or 1 - share <= MIXED:
+        return Dot(one.hex, one.sign)
+    return Dot(blend(one.hex, two.hex, share), "~")
+
+
+def blend(one: str, other: str, share: float) -> str:
+    """`share` of one colour with the rest of the other, mixed as light is: in linear sRGB.
+
+    >>> blend("#ffffff", "#000000", 0.5)
+    '#bcbcbc'
+
+    **Source:** IEC 61966-2-1 transfer function. An approximation of two yarns seen side by side.
+    """
+    mixed = []
+    for i in (1, 3, 5):
+        a, b = (_linear(int(c[i : i + 2], 16) / 255) for c in (one, other))
+        mixed.append(round(255 * _encoded(share * a + (1 - share) * b)))
+    return "#" + "".join(f"{v:02x}" for v in mixed)
+
+
+def _linear(value: float) -> float:
+    return value / 12.92 if value <= 0.04045 else float(((value + 0.055) / 1.055) ** 2.4)
+
+
+def _encoded(value: float) -> float:
+    return 12.92 * value if value <= 0.0031308 else float(1.055 * value ** (1 / 2.4) - 0.055)
+
+
+# A forecast, printed; and as JSON.
+
+ACROSS, CLOTH_DOWN = 74, 14
+
+
+def forecast_json(found: Forecast) -> str:
+    """The contract `potside-forecast/1`, indented by two, with a line end."""
+    encoded = msgspec.json.encode(found.fields())
+    return printable_json(encoded) + "\n"
+
+
+def print_forecast(
+    told: Foretelling,
+    found: Forecast,
+    picture: Picture,
+    palette: dict[str, Look],
+    painting: str,
+    notes: Sequence[str],
+) -> None:
+    """Pictures in half blocks where there is colour, in signs where there is none; then the numbers."""
+    out = console()
+    print_sections((Section("", (row((clean(told.title, limit=70), "strong")),)),), out)
+    coloured = out.color_system is not None
+    for name, cloth, tall in (
+        ("the blank, first row on the left", picture.blank, CLOTH_DOWN),
+        ("the yarn, from the end that is knitted first", picture.yarn, 2),
+        ("the fabric, first round on the left", picture.fabric, CLOTH_DOWN),
+    ):
+        out.print()
+        out.print(f"  {name}")
+        dots = grid(picture, cloth, palette, ACROSS, tall, lying=True)
+        for upper in range(0, tall, 2):
+            out.print(_cells("  ", dots[upper], dots[upper + 1], coloured))
+    signs = "   ".join(f"{look.sign} {clean(look.name, limit=20)}" for look in palette.values())
+    if not coloured:
+        out.print(f"  {signs}   ~ mixed")
+    out.print()
+    print_sections(
+        (band_section(found), yarn_section(told, found), honesty_section(found, painting, notes)), out
+    )
+
+
+def _cells(margin: str, upper: Sequence[Dot], lower: Sequence[Dot], coloured: bool) -> Text:
+    from rich.text import Text
+
+    line = Text(margin)
+    for top, bottom in zip(upper, lower, strict=True):
+        if coloured:
+            line.append("▀", style=f"{top.hex} on {bottom.hex}")
+        else:
+            line.append(top.sign)
+    return line
+
+
+def print_skein(told: SkeinTold) -> None:
+    """A skein's runs and pooling on standard output."""
+    print_sections(skein_sections(told), console())

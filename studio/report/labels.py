@@ -1,0 +1,358 @@
+"""Jar labels, and the card that goes with the yarn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Literal, TypeVar
+
+from studio.craft.jar import use_by_days
+from studio.plaintext import clean
+from studio.plan.facts import ColourFacts, StockFacts
+from studio.plan.steps.lay import stock_path
+from studio.quantity.showing import show
+from studio.report.export_html import Paper, fill
+from studio.report.export_json import Source
+from studio.report.follow_up_rows import grade_words, name_of
+from studio.report.session_page import local
+from studio.report.telling import colour_name
+from studio.session import review
+from studio.session.follow_up_days import day_of
+from studio.session.follow_up_records import FollowUp
+from studio.session.live.given import colour_of, dry_g, record_of
+from studio.session.live.paint_room import figure_value
+from studio.session.sheet import sheet_now
+from studio.session.state import State
+from studio.tables.finding import find_fibre
+
+# What goes on a jar's label and on the card that goes with the yarn.
+
+NOT_FOR_FOOD = "NOT FOR FOOD"
+KEEP = "Keep shut, out of food storage and away from children and animals."
+SHEET = "The maker's safety data sheet goes first."
+TO_FILL_IN = "____________"
+
+
+@dataclass(frozen=True, slots=True)
+class JarLabel:
+    """One jar. Texts are safe to show; a blank line stands where there is something to fill in by hand.
+
+    **Source:** what a label names and the words to keep it shut: common practice; the use-by, `craft.leftover`.
+    """
+
+    kind: Literal["stock", "paint"]
+    contents: str
+    what: str
+    """`stock of studio rust`, `paint`."""
+    strength: str
+    volume: str
+    made: str
+    use_by: str
+    use_by_source: str
+    lot: str
+    hazard: str
+
+
+def jar_labels(state: State, name: str) -> tuple[JarLabel, ...]:
+    """A label for each stock that is made up in the session, then for each leftover that went into a jar."""
+    facts = state.worksheet.facts
+    stocks = [
+        _stock_label(state, name, colour, stock)
+        for colour in (facts.colours if facts is not None else ())
+        for stock in colour.stocks
+        if stock.form in ("powder", "liquid") and stock.drops is None
+    ]
+    return (*stocks, *_leftover_labels(state, name))
+
+
+def lot_of(name: str) -> str:
+    """The lot of a session: its date and the last letters of its file name.
+
+    >>> lot_of("20260912-0704-tidewrack-stripes-63ea.jsonl")
+    '20260912-63ea'
+    """
+    stem = name.removesuffix(".jsonl")
+    parts = stem.split("-")
+    return clean(f"{parts[0]}-{parts[-1]}" if len(parts) > 2 else stem, limit=40)
+
+
+def _stock_label(state: State, name: str, colour: ColourFacts, stock: StockFacts) -> JarLabel:
+    made = record_of(state, "make up", stock.slug)
+    limit = use_by_days("stock")
+    sheet = sheet_now(state)
+    strength = figure_value(sheet, stock_path(stock.slug, "strength"))
+    volume = figure_value(sheet, stock_path(stock.slug, "volume")) or 0.0
+    made_on = use_by = TO_FILL_IN
+    if made.closed and made.at_ns:
+        day = local(made.at_ns, state.utc_offset_min)
+        made_on, use_by = f"{day:%Y-%m-%d}", f"{day + timedelta(days=limit.days):%Y-%m-%d}"
+    return JarLabel(
+        kind="stock",
+        contents=clean(stock.dye, limit=60),
+        what=f"stock for {clean(colour.name, limit=60)}",
+        strength=_strength(strength),
+        volume=show(volume, "mL"),
+        made=made_on,
+        use_by=use_by,
+        use_by_source=f"{limit.days:g} days from made; {limit.source}",
+        lot=lot_of(name),
+        hazard=hazard_words(stock.food),
+    )
+
+
+def _leftover_labels(state: State, name: str) -> Sequence[JarLabel]:
+    facts = state.worksheet.facts
+    labels = []
+    for kept in state.leftovers:
+        if kept.to != "jar" or kept.ml <= 0:
+            continue
+        colour = colour_of(facts, kept.colour) if facts is not None else None
+        food = colour is not None and all(stock.food for stock in colour.stocks)
+        dyes = ", ".join(stock.dye for stock in colour.stocks) if colour is not None else ""
+        labels.append(
+            JarLabel(
+                kind="paint",
+                contents=clean(colour_name(state, kept.colour), limit=60),
+                what=clean(f"paint left over{f', of {dyes}' if dyes else ''}", limit=120),
+                strength=_strength(kept.strength_percent),
+                volume=show(kept.ml, "mL"),
+                made=_paint_mixed(state, colour),
+                use_by=clean(kept.use_by, limit=10) or TO_FILL_IN,
+                use_by_source=use_by_days("paint").source,
+                lot=lot_of(name),
+                hazard=hazard_words(food),
+            )
+        )
+    return labels
+
+
+def _strength(value: float | None) -> str:
+    return "strength not known" if value is None else show(value, "%")
+
+
+def _paint_mixed(state: State, colour: ColourFacts | None) -> str:
+    """The day its oldest stock was made: paint is no younger than what it is made of."""
+    slugs = [s.slug for s in colour.stocks] if colour is not None else []
+    closed = [record_of(state, "make up", slug).at_ns for slug in slugs]
+    day = min([ns for ns in closed if ns] or [state.opened.wall_ns])
+    return f"{local(day, state.utc_offset_min):%Y-%m-%d}"
+
+
+def hazard_words(food: bool) -> str:
+    """The words below NOT FOR FOOD.
+
+    >>> hazard_words(food=True)[:36]
+    'Food colour that has met dye kit and'
+    """
+    first = "Food colour that has met dye kit and wool." if food else "Textile dye."
+    return f"{first} {KEEP} {SHEET}"
+
+
+# The card that goes with the yarn: what it is, its lot, its care, and what was and was not tested.
+
+MOST_COLOURS = 12
+"""Named on a card; what is more is counted, so that the card stays a card. House rule."""
+HAND_WASH = (
+    "Wash by hand, cool, with a little mild soap; do not rub or wring.",
+    "Press out in a towel and dry flat, out of the sun.",
+    "Wash alone the first times: some colour may still come out.",
+)
+"""**Source:** common practice for hand-dyed wool."""
+SUPERWASH = "Superwash names the wool: this dye was not tried in a machine."
+FOOD = "Dyed with food colour, which fades faster in light and washing than dye made for textiles."
+NEVER_TESTED = {
+    "light": "fastness to light",
+    "wash": "fastness to washing, by machine or by hand",
+    "wet rub": "fastness to rubbing, wet or dry",
+    "": "fastness to sweat and saliva; nothing here says it is fit for babies' things",
+}
+"""What no step of a session tests, by the home test that does. House rule: it is said, not left out."""
+STILL_UNTESTED = {
+    "light": "fastness to light by the standard's lamp",
+    "wash": "fastness to washing by machine",
+    "wet rub": "fastness to rubbing, dry",
+}
+"""What stays untested where the home test was graded."""
+
+
+@dataclass(frozen=True, slots=True)
+class YarnFacts:
+    """What the plan and the shelf know of the yarn, where they know it."""
+
+    blend: tuple[tuple[str, float], ...] = ()
+    length: str = ""
+    """`420 m on 100 g`."""
+    from_shelf: bool = False
+    """Whether any of it is what the shelf says now, and not what the session's own plan says."""
+
+
+@dataclass(frozen=True, slots=True)
+class YarnCard:
+    """Texts of the card, safe to show."""
+
+    title: str
+    fibre: str
+    weight: str
+    length: str
+    lot: str
+    dyed: str
+    colours: tuple[str, ...]
+    care: tuple[str, ...]
+    tested: tuple[str, ...]
+    not_tested: tuple[str, ...]
+    note: str
+
+
+def yarn_card(state: State, name: str, yarn: YarnFacts) -> YarnCard:
+    """The card of a session; a blank line stands for what nobody wrote down."""
+    facts = state.worksheet.facts
+    colours = facts.colours if facts is not None else ()
+    weight = show(dry_g(state, facts), "g") if facts is not None else TO_FILL_IN
+    blend = ", ".join(f"{share:g} % {clean(fibre, limit=40)}" for fibre, share in yarn.blend)
+    return YarnCard(
+        title=clean(state.title, limit=60) or "Untitled session",
+        fibre=blend or TO_FILL_IN,
+        weight=f"{weight} dry, before dyeing" if facts is not None else weight,
+        length=clean(yarn.length, limit=60) or TO_FILL_IN,
+        lot=lot_of(name),
+        dyed=f"{day_of(_worked_last(state), state.utc_offset_min)}",
+        colours=_colours(colours),
+        care=_care(yarn, any(s.food for c in colours for s in c.stocks)),
+        tested=_tested(state),
+        not_tested=_not_tested(state),
+        note="Fibre and length as the shelf has them now." if yarn.from_shelf else "",
+    )
+
+
+def _worked_last(state: State) -> int:
+    """When the last step was closed: what is added weeks later does not make the yarn younger."""
+    return max(
+        [state.step(s.id).at_ns for s in state.all_steps() if state.step(s.id).closed]
+        or [state.opened.wall_ns]
+    )
+
+
+def _colours(colours: Sequence[ColourFacts]) -> tuple[str, ...]:
+    told = [
+        clean(f"{c.name} ({', '.join(dict.fromkeys(s.dye for s in c.stocks))})", limit=90)
+        for c in colours[:MOST_COLOURS]
+    ]
+    more = len(colours) - MOST_COLOURS
+    return (*told, *([f"and {more} more"] if more > 0 else []))
+
+
+def _care(yarn: YarnFacts, food: bool) -> tuple[str, ...]:
+    superwash = any("superwash" in fibre.casefold() for fibre, _ in yarn.blend)
+    silk = any((row := find_fibre(fibre)) is not None and row.family == "silk" for fibre, _ in yarn.blend)
+    more = [*([SUPERWASH] if superwash else []), *(["Silk: do not leave it wet."] if silk else [])]
+    return (*HAND_WASH, *more, *([FOOD] if food else []))
+
+
+def _tested(state: State) -> tuple[str, ...]:
+    """Only what the session really holds."""
+    told = []
+    if state.rounds:
+        last = state.rounds[-1]
+        rounds = "1 round" if len(state.rounds) == 1 else f"{len(state.rounds)} rounds"
+        end = (
+            "until the water stayed clear"
+            if last.clear
+            else f"the water still at {last.staining} of 5 (5 is clear)"
+        )
+        told.append(f"rinsed {rounds}, {end}")
+    told.extend(f"{what}, by eye: {value} of 5" for what, value in review.ratings(state).items())
+    told.extend(
+        f"swatch of {clean(s.colour, limit=30)}: {s.solid:g} rounds solid from {s.rows:g} rows"
+        for s in state.swatches
+    )
+    told.extend(
+        f"{name_of(f)} test at home, by eye on the grey scale, {day_of(f.grade.at_ns, state.utc_offset_min)}: "
+        f"{grade_words(f.grade)} (5 is best)"
+        for f in _graded(state).values()
+        if f.grade is not None
+    )
+    return tuple(told)
+
+
+def _graded(state: State) -> dict[str, FollowUp]:
+    """The newest graded follow-up of each test."""
+    return {f.test: f for f in state.follow_ups if f.standing == "graded"}
+
+
+def _not_tested(state: State) -> tuple[str, ...]:
+    rinse = () if state.rounds else ("whether the rinse water runs clear",)
+    graded = _graded(state)
+    return (
+        *rinse,
+        *(STILL_UNTESTED[test] if test in graded else told for test, told in NEVER_TESTED.items()),
+    )
+
+
+# Jar labels in two sizes and a card for the yarn, as one HTML sheet to print and cut.
+
+Label = TypeVar("Label")
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """Labels of one size on a page, mm."""
+
+    columns: int
+    rows: int
+    width: float
+    height: float
+    gap: float
+    top: float
+    left: float
+
+    @property
+    def on_a_page(self) -> int:
+        """How many."""
+        return self.columns * self.rows
+
+
+PAGE_MM: dict[Paper, tuple[float, float]] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+
+
+def grid(paper: Paper, width: float, height: float, gap: float = 2.5, least_margin: float = 8.0) -> Grid:
+    """As many as fit between margins a printer can print to, in the middle of the page. House rule.
+
+    >>> found = grid("A4", 63.5, 38.1)
+    >>> found.columns, found.rows, round(found.left, 2), round(found.top, 2)
+    (3, 7, 7.25, 15.15)
+    """
+    page_width, page_height = PAGE_MM[paper]
+    columns = int((page_width - 2 * (least_margin - 1) + gap) // (width + gap))
+    rows = int((page_height - 2 * least_margin) // height)
+    left = (page_width - columns * width - (columns - 1) * gap) / 2
+    return Grid(columns, rows, width, height, gap, (page_height - rows * height) / 2, left)
+
+
+def label_sheet(source: Source, yarn: YarnFacts, *, paper: Paper = "A4") -> str:
+    """The sheet: small jar labels (63.5 x 38.1 mm), large ones (96 x 67.7 mm), the yarn's card twice."""
+    labels = jar_labels(source.state, source.name)
+    small, large = grid(paper, 63.5, 38.1), grid(paper, 96.0, 67.7, gap=2.0)
+    page_width, page_height = PAGE_MM[paper]
+    return fill(
+        "labels.html.j2",
+        paper=paper,
+        page_width=page_width,
+        page_height=page_height,
+        title=clean(source.state.title) or "Untitled session",
+        sizes=[(name, g, pages(labels, g.on_a_page)) for name, g in (("small", small), ("large", large))],
+        card=yarn_card(source.state, source.name, yarn),
+        not_for_food=NOT_FOR_FOOD,
+        sources=sorted({f"{label.kind}: {label.use_by_source}" for label in labels}),
+        told=source.told,
+        rehearsal=source.state.rehearsal_speed is not None,
+    )
+
+
+def pages(labels: Sequence[Label], on_a_page: int) -> list[Sequence[Label]]:
+    """Cut into pages.
+
+    >>> pages("abcde", 2)
+    ['ab', 'cd', 'e']
+    """
+    return [labels[start : start + on_a_page] for start in range(0, len(labels), on_a_page)]

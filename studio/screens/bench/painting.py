@@ -1,0 +1,192 @@
+"""The painting page and the packets in the steam."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.widgets import Static
+
+from studio.plaintext import clean
+from studio.screens.bench.acting import ActingScreen
+from studio.screens.bench.clock import SavingLine
+from studio.screens.bench.entry import Entry, Question
+from studio.screens.bench.questions import jar_question, left_question, more_question, note_question
+from studio.screens.draw.bench import figure_row, left_text
+from studio.screens.draw.cloth import band_rows
+from studio.screens.draw.keys import DONE, NOW, WAITS
+from studio.screens.draw.panel import caution_lines
+from studio.screens.keyed import KeyLine
+from studio.session import alarms
+from studio.session import commands as c
+from studio.session.clock import time_of_day
+from studio.session.live.painting import bands_of, next_band, still_bare, think_painting
+from studio.session.run import Running
+from studio.session.timers import minutes_text, packets, view
+
+# The painting page: bands in any order, more coats, other jars, what is left and whether it reaches.
+
+
+class PaintingScreen(ActingScreen, where="painting"):
+    """Arrows or its number choose a band; Enter paints it and moves on to the next bare one."""
+
+    def __init__(self, running: Running) -> None:
+        super().__init__(running)
+        self.chosen = next_band(running.state) or 1
+        self._typed = ""
+        """Digits of the number so far; any other key begins it anew."""
+
+    def compose(self) -> ComposeResult:
+        yield SavingLine(self.running)
+        yield Static(Content.styled(" Painting", "bold $text"), id="paint-title")
+        yield Static(id="paint-bands", markup=False)
+        yield Static(id="paint-figures", markup=False)
+        yield Entry(id="entry")
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    def redraw(self) -> None:
+        """Bands, jars, warnings."""
+        state = self.running.state
+        bands = bands_of(state)
+        saved = {band.number: band.coats for band in bands_of(self.running.saved)}
+        unsaved = frozenset(band.number for band in bands if band.coats != saved[band.number])
+        painted = sum(not band.bare and band.number not in unsaved for band in bands)
+        bare = f"   still bare: {still_bare(state)}" if still_bare(state) else ""
+        title = Content.assemble(
+            (" Painting", "bold $text"), (f"   {painted} of {len(bands)} bands{bare}", "$quiet")
+        )
+        self.query_one("#paint-title", Static).update(title)
+        thought = think_painting(state)
+        width = max(40, self.size.width - 2)
+        rows = [figure_row(f, width) for f in thought.figures]
+        rows.extend(line for w in thought.warnings for line in caution_lines(w, width))
+        self.query_one("#paint-figures", Static).update(Content("\n").join(rows))
+        room = max(3, self.size.height - len(rows) - 6 - self.query_one(SavingLine).rows)
+        self.query_one("#paint-bands", Static).update(band_rows(state, bands, unsaved, self.chosen, room))
+        self.draw_foot()
+
+    def after(self, command: c.Command) -> None:
+        """From a band that is painted the mark moves on to the next bare one; another coat leaves it there."""
+        if isinstance(command, c.PaintBand) and not command.again:
+            self._move_on()
+        self.redraw()
+
+    def _move_on(self) -> None:
+        self._go(next_band(self.running.state, after=self.chosen) or self.chosen)
+
+    def _go(self, band: int) -> None:
+        self.chosen, self._typed = band, ""
+
+    async def action_paint(self) -> None:
+        if not still_bare(self.running.state):
+            self.ask("Every band has a coat; Esc goes back to the bench.")
+            return
+        coated = any(b.number == self.chosen and not b.bare for b in bands_of(self.running.state))
+        if not await self.act(c.PaintBand(self.chosen)) and coated:
+            self._move_on()
+            self.redraw()
+
+    async def action_coat(self) -> None:
+        self._typed = ""
+        await self.act(c.PaintBand(self.chosen, again=True))
+
+    def action_jar(self) -> None:
+        self._typed = ""
+        self.ask(jar_question(self.running.state, self.chosen))
+
+    def action_move(self, by: int) -> None:
+        self._go(max(1, min(len(bands_of(self.running.state)), self.chosen + by)))
+        self.redraw()
+
+    def action_digit(self, digit: int) -> None:
+        """1, then 2, is band 12; where there is none so far up it is band 2."""
+        numbers = {str(band.number) for band in bands_of(self.running.state)}
+        typed = next((t for t in (f"{self._typed}{digit}", f"{digit}") if t in numbers), "")
+        if typed:
+            self.chosen, self.notice = int(typed), ""
+        else:
+            self.notice = f"There is no band {digit}; they are 1 to {len(numbers)}."
+        self._typed = typed
+        self.redraw()
+
+    def action_left(self) -> None:
+        self.ask(left_question(self.running.state))
+
+    def action_more(self) -> None:
+        self.ask(more_question(self.running.state))
+
+    def action_note(self) -> None:
+        self.ask(note_question())
+
+
+# Several packets in the steam, each with its own clock.
+
+
+class PacketsScreen(ActingScreen, where="packets"):
+    """The first packet is the session's own; the others go in and out at their own times."""
+
+    def __init__(self, running: Running) -> None:
+        super().__init__(running)
+        self.chosen = 0
+
+    def compose(self) -> ComposeResult:
+        yield SavingLine(self.running)
+        yield Static(Content.styled(" Packets in the steam", "bold $text"), id="packets-title")
+        yield Static(id="packets-alarm", markup=False)
+        yield Static(id="packets-list", markup=False)
+        yield Entry(id="entry")
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        self.set_interval(0.5, self.redraw)
+        self.call_after_refresh(self.redraw)
+
+    def _packets(self) -> list[str]:
+        return [t.id for t in packets(self.running.state)]
+
+    def redraw(self) -> None:
+        """Every packet with its clock."""
+        state, now = self.running.state, self.running.clock.now()
+        lines = []
+        for index, timer_id in enumerate(self._packets()):
+            timer = state.timers[timer_id]
+            here = NOW if index == self.chosen else "   "
+            if timer.running:
+                seen = view(timer, now)
+                ends = time_of_day(seen.ends_wall_ns, state.utc_offset_min)
+                told = f"{left_text(seen):>8}  ends {ends}" + ("  stands still" if seen.paused else "")
+            else:
+                waits = self.running.saved.timers.get(timer_id) != timer
+                told = f"{WAITS if waits else DONE} out after {minutes_text(timer.stopped_after_s or 0)}"
+            label = clean(timer.label, limit=30)
+            lines.append(
+                Content.assemble((f" {here}", "bold $focus"), (f"{label:<32}", "$text"), (told, "bold $text"))
+            )
+        if not lines:
+            lines.append(Content.styled(" The first packet's clock starts when the steam rolls.", "$quiet"))
+        self.query_one("#packets-list", Static).update(Content("\n").join(lines))
+        standing = alarms.standing(self.running.state)
+        told = f" DUE  {clean(standing[0].text, limit=100)} Esc goes back to answer it." if standing else ""
+        self.query_one("#packets-alarm", Static).update(Content.styled(told, "bold $due"))
+        self.draw_foot()
+        self.refresh_bindings()
+
+    def action_packet_in(self) -> None:
+        self.ask(Question("Which packet goes in? A few words for its label", lambda text: c.PacketIn(text)))
+
+    async def action_packet_out(self) -> None:
+        await self.act(c.PacketOut(self._packets()[self.chosen]))
+
+    def several(self) -> bool:
+        """Whether there is one to choose."""
+        return len(self._packets()) > 1
+
+    def packet(self) -> bool:
+        """Whether one is in."""
+        return bool(self._packets())
+
+    def action_move(self, by: int) -> None:
+        self.chosen = max(0, min(len(self._packets()) - 1, self.chosen + by))
+        self.redraw()

@@ -1,0 +1,196 @@
+"""The rows of home and of the shelf, sections of text, and the alarm banner, as content."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from studio.plaintext import clean
+from studio.report.printing import Role, Row, Section
+from studio.report.shelf_rows import shelf_row
+from studio.screens.bench.view import AlarmLine
+from studio.session.drawing_down import Taking
+from studio.shelf.telling import NOT_WRITTEN, TITLES, Told
+from studio.shelf.telling import ToldLine as Line
+from studio.words.table import spoken
+
+if TYPE_CHECKING:
+    from studio.services.plans import PlanCard
+    from studio.services.session_cards import SessionCard
+
+
+# The home page's rows.
+
+
+def heading(studio_name: str, known: bool) -> Content:
+    """The name of the house and of the studio."""
+    return Content.assemble(
+        (" Potside", "bold $text"),
+        (f"   {clean(studio_name, limit=50)}", "$quiet"),
+        ("\n From presoak to rinse, and next month the same again.", "$quiet"),
+    )
+
+
+def welcome(known: bool) -> Content:
+    """A hint for the first time, a caution always."""
+    first = "" if known else " New here? Enter begins a rehearsal, the whole job dry.\n"
+    care = (
+        " Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local rules and "
+        "trained advice come before anything this program says."
+    )
+    return Content.assemble((first, "$focus"), (care, "$quiet"))
+
+
+def mend_note(sentence: str) -> Content:
+    """What is wrong with a plan file, in full."""
+    return Content.styled(f" {clean(sentence, limit=400)}", "$danger")
+
+
+def open_row(card: SessionCard, width: int) -> Content:
+    """A session that was left open."""
+    from studio.report.session_page import day_and_time
+
+    rehearsal = "rehearsal, " if card.rehearsal else ""
+    tail = f"{rehearsal}{card.about}, begun {day_and_time(card.opened_ns, card.utc_offset_min)}"
+    return Content.assemble(
+        ("Resume     ", "bold $due"),
+        _title(card.title, "bold $text"),
+        (clean(tail, limit=max(10, width - 36)), "$quiet"),
+    )
+
+
+def _title(title: str, style: str) -> Content:
+    """A title in its column."""
+    text = Content.styled(clean(title, limit=22), style)
+    return text.pad_right(max(1, 24 - text.cell_length))
+
+
+def plan_row(plan: PlanCard, width: int) -> Content:
+    """A plan that can be begun, or what is wrong with it."""
+    word, style = ("Plan       ", "bold $focus") if plan.readable else ("Mend       ", "bold $danger")
+    return Content.assemble(
+        (word, style),
+        _title(plan.title, "$text"),
+        (clean(plan.about, limit=max(10, width - 36)), "$quiet"),
+    )
+
+
+# Sections of text as content.
+
+STYLES: dict[Role, str] = {
+    "strong": "bold $text",
+    "plain": "$text",
+    "quiet": "$quiet",
+    "done": "$done",
+    "due": "$due",
+    "danger": "bold $danger",
+    "focus": "bold $focus",
+}
+
+
+def row_content(line: Row) -> Content:
+    """One line."""
+    return Content.assemble(*((text, STYLES[role]) for text, role in line))
+
+
+def sections_content(sections: Sequence[Section]) -> Content:
+    """Sections under their names, a blank line between two."""
+    lines: list[Content] = []
+    for index, section in enumerate(sections):
+        if index:
+            lines.append(Content(""))
+        if section.name:
+            lines.append(Content.styled(f" {section.name}", STYLES["focus"]))
+        indent = "   " if section.name else " "
+        lines.extend(Content.assemble(indent, row_content(line)) for line in section.rows)
+    return Content("\n").join(lines)
+
+
+# The shelf as content: sections, an entry's values with where each comes from, what a session takes.
+
+
+def section_head(table: str, count: int, unfinished: str) -> Content:
+    """The name of a section, and the entry that was left half answered."""
+    nothing = "" if count else "   nothing yet; A adds one"
+    if unfinished:
+        nothing = f"   {clean(unfinished, limit=24)} is unfinished; A goes on"
+    return Content.assemble((TITLES[table], "bold $focus"), (nothing, "$quiet"))
+
+
+def entry_line(line: Line, width: int) -> Content:
+    """One entry of a section."""
+    return row_content(shelf_row(line, width))
+
+
+def value_line(told: Told, width: int) -> Content:
+    """One value: what it is, how it is written, what it is taken for, and who says so."""
+    label = 22 if width >= 72 else 17
+    bare = told.value == NOT_WRITTEN
+    value = clean(told.value, limit=max(12, (width - label) * 6 // 10))
+    read = f"  = {told.read_as}" if told.read_as else ""
+    shown = Content.assemble((value, "$quiet" if bare else "bold $text"), (read, "$text"))
+    shown = shown.pad_right(max(0, (width - label) // 3 - shown.cell_length))
+    room = width - label - shown.cell_length - 2
+    said = f"  {clean(told.said_by, limit=room)}" if told.said_by and room >= 8 else ""
+    name = f"{clean(told.label, limit=label - 1):<{label}}"
+    return Content.assemble((name, "$text"), shown, (said, "$quiet"))
+
+
+def whole_value(told: Told) -> str:
+    """All of one value, for the foot of the page."""
+    read = f" = {told.read_as}" if told.read_as else ""
+    return f"{told.label}: {told.value}{read}" + (f"  ({told.said_by})" if told.said_by else "")
+
+
+def taking_lines(taking: Taking, width: int) -> Content:
+    """What one entry would lose or gain, and why, on lines of its own."""
+    sign, style = ("done ", "$done") if taking.done else ("take ", "bold $focus")
+    if taking.hindrance and not taking.done:
+        sign, style = "can't", "bold $due"
+    room = max(20, width - 6)
+    told = "$quiet" if taking.done else "$text"
+    lines = [
+        *Content.styled(clean(taking.said, limit=300), told).wrap(room),
+        *Content.styled(clean(taking.because, limit=300), "$quiet").wrap(room),
+    ]
+    if taking.hindrance and not taking.done:
+        lines.extend(Content.styled(clean(taking.hindrance, limit=300), "$due").wrap(room))
+    heads = [Content.styled(f"{sign} ", style), *[Content(" " * 6)] * (len(lines) - 1)]
+    return Content("\n").join(Content.assemble(head, line) for head, line in zip(heads, lines, strict=True))
+
+
+# The alarm banner: one line for each standing alarm, the most urgent on top, until it is answered.
+
+LEAST_TEXT = 12
+"""Cells of its text an alarm must show; in a narrower window the keys give way to it."""
+
+
+def banner(alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int) -> Content:
+    """Trouble with saving first, then the alarms, then where the file went; empty when all is well."""
+    lines = []
+    if trouble:
+        for piece in wrap(clean(trouble, limit=300), max(20, width - 2)):
+            lines.append(Content.styled(f" {piece:<{width - 1}}", "bold $background on $danger"))
+    for index, alarm in enumerate(alarms):
+        lines.append(_line(alarm, index == 0, width))
+    # A path has no spaces to be wrapped at, and none of it may be cut off.
+    told = clean(moved, limit=900)
+    pieces = wrap(told, max(20, width - 2), break_on_hyphens=False) if told else []
+    lines.extend(Content.styled(f" {piece}", "bold $due") for piece in pieces)
+    return Content("\n").join(lines)
+
+
+def _line(alarm: AlarmLine, on_top: bool, width: int) -> Content:
+    keys = spoken("{bench.answer} heard  {bench.snooze} later") if on_top else ""
+    if alarm.quiet_s > 0:
+        keys = f"quiet {alarm.quiet_s:.0f} s"
+    room = width - len(keys) - 15
+    if room < LEAST_TEXT:
+        keys, room = "", max(0, width - 14)
+    text = clean(alarm.text, limit=room)
+    line = f" DUE {alarm.late:>7} {text:<{room}} {keys}"
+    colour = "$danger" if alarm.priority == "high" else "$due"
+    return Content.styled(f"{line:<{width}}"[:width], f"bold $background on {colour}")

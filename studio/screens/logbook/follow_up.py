@@ -1,0 +1,296 @@
+"""What the follow-up screen asks: grades by their scale, a day, a reason; each with the command it
+becomes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from studio.craft.fastness import HOME_TESTS, HomeTest, Scale, home_test, step_of
+from studio.plaintext import clean
+from studio.screens.bench.entry import Entry, Question
+from studio.screens.draw.follow_up import follow_title, scale_sheet, test_row, test_sheet, waiting_row
+from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.session import commands as c
+from studio.session.follow_up_records import Graded
+from studio.session.follow_up_rules import replaced, to_grade, waiting_of
+from studio.session.follow_up_waiting import WaitingTest
+from studio.session.refusals import Refused
+from studio.session.state import State
+from studio.trouble import Trouble
+
+if TYPE_CHECKING:
+    from studio.services.session_cards import ReadSession
+    from studio.services.studio import Services
+
+
+WHAT: dict[Scale, str] = {
+    "change": "change in colour",
+    "staining": "staining of undyed cloth",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleQuestion(Question):
+    """A question that is answered with a grade; the scale is shown beside it."""
+
+    scale: Scale = "change"
+
+
+def grade_question(state: State, test: str) -> Question:
+    """Ask for the grade on each scale of the test, for a reason where one is replaced, and for a few words."""
+    found = to_grade(state, test)
+    if found is None:
+        raise Refused(f"No {test} test is planned here; {{follow.plan}} plans one, for today if it is done.")
+    before = found.grade or Graded(0, 0)
+    scales = home_test(test).scales
+
+    def ask(place: int, given: dict[Scale, str]) -> Question:
+        if place == len(scales):
+            return _last_words(test, before, given)
+        scale = scales[place]
+        old = before.change if scale == "change" else before.staining
+        none = " (Enter: not graded)" if len(scales) > 1 or old else ""
+
+        def answer(text: str) -> Question:
+            grade = step_of(text, scale).grade if text.strip() or not none else ""
+            return ask(place + 1, {**given, scale: grade})
+
+        was = f", was {old}" if old else ""
+        return ScaleQuestion(f"{test} test, {WHAT[scale]}{was}: 5 to 1{none}", answer, scale=scale)
+
+    return ask(0, {})
+
+
+def _last_words(test: str, before: Graded, given: dict[Scale, str]) -> Question:
+    change, staining = given.get("change", ""), given.get("staining", "")
+    if not change and not staining:
+        raise Refused("Give at least one grade, for example 4-5; Esc leaves it ungraded.")
+
+    def words(why: str) -> Question:
+        return Question(
+            "A few words about it, or Enter alone",
+            lambda note: c.GradeFollowUp(test, change, staining, note, why),
+        )
+
+    if not replaced(before, change, staining):
+        return words("")
+    return Question("Why was the old grade wrong? Both stay in the record.", _then(words))
+
+
+def _then(words: Callable[[str], Question]) -> Callable[[str], Question]:
+    """The reason is asked for until there is one."""
+
+    def answer(why: str) -> Question:
+        from studio.session.refusals import reason
+
+        return words(reason(why))
+
+    return answer
+
+
+def plan_question(state: State, test: str, today: date) -> Question:
+    """Ask for the day it is due; the test's own where nothing is typed."""
+    usual = home_test(test)
+    own = today + timedelta(days=usual.days)
+    waiting = waiting_of(state, test)
+    moved = f"due {waiting.due}, move it to" if waiting is not None else "due"
+    label = f"{test} test, {moved} (2026-12-02, 2 weeks, today; Enter alone: {own}, {usual.why_then})"
+    return Question(label, lambda text: c.PlanFollowUp(test, text))
+
+
+def cancel_question(state: State, test: str) -> Question:
+    """Ask why it will not be done."""
+    if waiting_of(state, test) is None:
+        raise Refused(f"No {test} test is waiting here, so there is none to call off.")
+    return Question(
+        f"Why call off the {test} test? It is kept in the record.", lambda why: c.CancelFollowUp(test, why)
+    )
+
+
+# Fastness tests after a session: what waits, how each is done, planned and graded with the scale beside.
+
+
+class FollowUpScreen(Keyed[None], where="follow"):
+    """The three tests of one session. Enter does what comes next: plan, or grade."""
+
+    AUTO_FOCUS = "#follow-list"
+
+    def __init__(self, services: Services, key: str, read: ReadSession, *, grade: str = "") -> None:
+        """`grade` is the test that is graded at once."""
+        super().__init__()
+        self.services = services
+        self.key = key
+        self.read = read
+        self._at_once = grade
+        self._today = date.fromisoformat(services.today())
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="follow-title", markup=False)
+        yield Rows(*(Option(test.name, id=test.name) for test in HOME_TESTS), id="follow-list")
+        with VerticalScroll(id="follow-sheet", can_focus=False):
+            yield Static(id="follow-page", markup=False)
+        yield Entry(id="entry")
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        rows = self.query_one(OptionList)
+        names = [test.name for test in HOME_TESTS]
+        waiting = [f for f in self.read.state.follow_ups if f.standing == "waiting" and f.test in names]
+        first = min(waiting, key=lambda f: f.due).test if waiting else names[0]
+        rows.highlighted = names.index(self._at_once if self._at_once in names else first)
+        self.call_after_refresh(self.redraw)
+        if self._at_once:
+            self.call_after_refresh(self.action_grade)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.redraw)
+
+    @property
+    def test(self) -> HomeTest:
+        """The test under the bar."""
+        rows = self.query_one(OptionList)
+        return HOME_TESTS[rows.highlighted or 0]
+
+    def redraw(self) -> None:
+        """The three tests, and the one under the bar in full; a scale in its place while it is graded by."""
+        entry, rows = self.query_one(Entry), self.query_one(OptionList)
+        width = max(40, self.size.width - 1)
+        state = self.read.state
+        name = "" if entry.is_asking else clean(self.read.name, limit=50)
+        self.query_one("#follow-title", Static).update(follow_title(state.title, name))
+        for test in HOME_TESTS:
+            rows.replace_option_prompt(test.name, test_row(test, state, self._today))
+        asked = entry.question
+        grading = asked if isinstance(asked, ScaleQuestion) else None
+        rows.display = grading is None
+        page = scale_sheet(grading.scale, width) if grading else test_sheet(self.test, state, width)
+        self.query_one("#follow-page", Static).update(page)
+
+    @on(OptionList.OptionHighlighted)
+    def _looked_at(self) -> None:
+        self._say("")
+        self.redraw()
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self) -> None:
+        if waiting_of(self.read.state, self.test.name) is not None:
+            self.action_grade()
+        else:
+            self.action_plan()
+
+    def action_grade(self) -> None:
+        self._ask(lambda: grade_question(self.read.state, self.test.name))
+
+    def action_plan(self) -> None:
+        self._ask(lambda: plan_question(self.read.state, self.test.name, self._today))
+
+    def action_cancel(self) -> None:
+        self._ask(lambda: cancel_question(self.read.state, self.test.name))
+
+    def _ask(self, question: Callable[[], Question]) -> None:
+        try:
+            asked = question()
+        except Refused as refused:
+            self._say(str(refused))
+            return
+        self._say("")
+        self.query_one(Entry).ask(asked)
+        self.redraw()
+
+    def _say(self, sentence: str) -> None:
+        self.notice = sentence
+        self.draw_foot()
+
+    @on(Entry.Answered)
+    def _answered(self, message: Entry.Answered) -> None:
+        entry = self.query_one(Entry)
+        try:
+            command = message.question.answer(message.text)
+            if isinstance(command, Question):
+                entry.ask(command)
+                self.redraw()
+                return
+            self._carry_out(command)
+        except (Trouble, ValueError) as problem:
+            entry.say(clean(str(problem), limit=300))
+            return
+        self._close()
+
+    def _carry_out(self, command: c.Command) -> None:
+        self.services.add_later(self.key, lambda state: command)
+        self.read = self.services.read(self.key)
+
+    @on(Entry.Closed)
+    def _close(self) -> None:
+        self.query_one(Entry).close()
+        self.redraw()
+        self.query_one(OptionList).focus()
+
+
+class WaitingScreen(Keyed[None], where="waiting"):
+    """Every test that waits over the whole studio, the longest overdue first."""
+
+    def __init__(self, services: Services) -> None:
+        super().__init__()
+        self.services = services
+
+    def compose(self) -> ComposeResult:
+        yield Static(Content.styled(" Fastness tests that wait", "bold $text"), id="log-title", markup=False)
+        yield Rows(id="waiting-list")
+        yield KeyLine()
+
+    def on_screen_resume(self) -> None:
+        rows = self.query_one(OptionList)
+        width = max(40, self.size.width - 4)
+        rows.clear_options()
+        try:
+            today = date.fromisoformat(self.services.today())
+            waiting = self.services.waiting(refresh=True)
+        except Trouble as problem:
+            app_of(self).say(str(problem), bad=True)
+            return
+        rows.add_options(Option(waiting_row(one, today, width), id=row_id(one)) for one in waiting)
+        if not waiting:
+            rows.add_option(Option(Content.styled("None. F on a session's page plans one.", "$quiet"), id=""))
+        rows.highlighted = 0
+        rows.focus()
+        self.refresh_bindings()
+
+    def any_waiting(self) -> bool:
+        """Whether a test waits."""
+        option = self.query_one(OptionList).highlighted_option
+        return bool(option and option.id)
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self, event: OptionList.OptionSelected) -> None:
+        if event.option_id:
+            open_to_grade(self, self.services, event.option_id.partition(":")[2])
+
+
+def row_id(waiting: WaitingTest) -> str:
+    """The id of a row, read back by `open_to_grade` after the first colon."""
+    return f"follow:{waiting.test}:{waiting.key}"
+
+
+def open_to_grade(screen: Screen[None], services: Services, told: str) -> None:
+    """Open the tests of a session with one to be graded; `told` is `wash:KEY`."""
+    test, _, key = told.partition(":")
+    try:
+        read = services.read(key)
+        name = home_test(test).name
+    except (Trouble, ValueError) as problem:
+        app_of(screen).say(str(problem), bad=True)
+        return
+    screen.app.push_screen(FollowUpScreen(services, key, read, grade=name))

@@ -1,0 +1,1 @@
+"""The shelf on screen."""

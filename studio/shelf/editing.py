@@ -1,0 +1,242 @@
+"""Changing shelf files: one value, one entry more, one less; comments and everything else stay as they are.
+
+Every change is read back and held against what was meant; where the text would say anything else, or the
+shelf could not read it, nothing is changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import msgspec
+
+from studio.plan.errors import PlanError, quoted
+from studio.plan.keys import Keys
+from studio.plan.toml import MOST_BYTES, entry_spans, toml_table
+from studio.shelf.places import FILES, EntryPlace, folded, places
+from studio.shelf.reading import READERS
+
+Values = Mapping[str, Any]
+
+
+class Put(msgspec.Struct, frozen=True, kw_only=True):
+    """One value of an entry; None takes the key out. An empty name means the studio's own facts."""
+
+    table: str
+    name: str
+    key: str
+    value: Any
+
+    def goes_on(self, rest: Sequence[Change]) -> bool:
+        """Whether the next change is another value of the same entry."""
+        following = rest[0] if rest else None
+        return isinstance(following, Put) and (following.table, following.name) == (self.table, self.name)
+
+
+class Add(msgspec.Struct, frozen=True, kw_only=True):
+    """One entry more."""
+
+    table: str
+    values: Values
+
+
+class Remove(msgspec.Struct, frozen=True, kw_only=True):
+    """One entry less; the comments above it stay."""
+
+    table: str
+    name: str
+
+
+class Mark(msgspec.Struct, frozen=True, kw_only=True):
+    """What a finished session has taken off one file."""
+
+    file: str
+    session: str
+    ids: tuple[str, ...]
+
+
+Change = Put | Add | Remove | Mark
+
+MOST_MARKS = 300
+"""Sessions a file remembers by name; all before the oldest of them count as taken off. House rule."""
+BEFORE = "before"
+"""The key of `[drawn]` for the last session that is no longer remembered by name."""
+MARK_COMMENT = "# What finished sessions have taken off this file, so that nothing is taken off twice."
+
+
+def edited(texts: Mapping[str, str], changes: Sequence[Change]) -> dict[str, str]:
+    """The texts that change, by file; PlanError, one sentence, where a change cannot be made."""
+    now = dict(texts)
+    touched: dict[str, str] = {}
+    for number, change in enumerate(changes, start=1):
+        # Values of one entry that go together are read together.
+        file, text = _made(
+            now, change, part=change.goes_on(changes[number:]) if isinstance(change, Put) else False
+        )
+        now[file] = touched[file] = text
+    return touched
+
+
+def _made(texts: Mapping[str, str], change: Change, *, part: bool) -> tuple[str, str]:
+    if isinstance(change, Mark):
+        return change.file, _marked(texts.get(change.file, ""), change)
+    if isinstance(change, Add):
+        return _added(texts, change)
+    place = _place(texts, change.table, change.name)
+    if isinstance(change, Put):
+        return place.file, _put(texts, place, change, part=part)
+    return place.file, _removed(texts[place.file], place)
+
+
+def _place(texts: Mapping[str, str], table: str, name: str) -> EntryPlace:
+    found = places(texts).get((table, folded(name)))
+    if found is None and table == "studio":
+        return EntryPlace(
+            table="studio", name="", file=FILES["studio"], number=1, line=None, written={}, lines={}
+        )
+    if found is None:
+        raise PlanError(f"There is no {table} {quoted(name)} on the shelf any more; look at the shelf again.")
+    return found
+
+
+def _put(texts: Mapping[str, str], place: EntryPlace, change: Put, *, part: bool) -> str:
+    import tomlkit
+
+    from studio.plan.text import put
+
+    if change.key == "name" and change.table != "studio":
+        raise PlanError("Plans call it by its name, so a name is changed in the files and not here.")
+    text = texts.get(place.file, "")
+    wanted = toml_table(text, file=place.file)
+    document = _document(text, place.file)
+    if change.table not in document:
+        document[change.table] = tomlkit.table()
+        wanted[change.table] = {}
+    table, row = document[change.table], wanted[change.table]
+    if isinstance(row, list):
+        table, row = table[place.number - 1], row[place.number - 1]
+    if change.value is None:
+        table.pop(change.key, None)
+        row.pop(change.key, None)
+    else:
+        put(table, change.key, _item(change.value))
+        row[change.key] = change.value
+    at = change.table if change.table == "studio" else f"{change.table}[{place.number}]"
+    if not part:
+        READERS[change.table](Keys(row, file=place.file, place=at))
+    return _checked(tomlkit.dumps(document), wanted, place.file)
+
+
+def _document(text: str, file: str) -> Any:
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+
+    try:
+        return tomlkit.parse(text)
+    except (TOMLKitError, ValueError):
+        raise _not_here(file) from None
+
+
+def _added(texts: Mapping[str, str], change: Add) -> tuple[str, str]:
+    file, table = FILES[change.table], change.table
+    text = texts.get(file, "")
+    wanted = toml_table(text, file=file)
+    rows = wanted.setdefault(table, [])
+    if not isinstance(rows, list):
+        raise _not_here(file)
+    READERS[table](Keys(dict(change.values), file=file, place=f"{table}[{len(rows) + 1}]"))
+    name = str(change.values["name"])
+    there = places(texts).get((table, folded(name)))
+    if there is not None:
+        raise PlanError(f"The shelf has a {table} {quoted(there.name)} already; give this one another name.")
+    spans = entry_spans(text)
+    last = spans.get((table, len(rows)))
+    lines = text.split("\n")
+    # After the last entry of its kind and before the comments of what follows.
+    at = last.last if last is not None else len(lines) - (lines[-1] == "")
+    end = "\r" if "\r\n" in text else ""
+    block = [f"[[{table}]]{end}", *(f"{line}{end}" for line in _as_toml(change.values))]
+    before = [end] if any(line.strip() for line in lines[:at]) else []
+    rows.append(dict(change.values))
+    rest = lines[at:] or [""]
+    return file, _checked("\n".join([*lines[:at], *before, *block, *rest]), wanted, file)
+
+
+def _as_toml(values: Values) -> list[str]:
+    import tomlkit
+
+    document = tomlkit.document()
+    for key, value in values.items():
+        document.add(key, _item(value))
+    return tomlkit.dumps(document).rstrip("\n").split("\n")
+
+
+def _item(value: Any) -> Any:
+    """A value as TOML has it; a blend stays on one line."""
+    import tomlkit
+
+    if not isinstance(value, dict):
+        return tomlkit.item(value)
+    inline = tomlkit.inline_table()
+    inline.update(value)
+    return inline
+
+
+def _removed(text: str, place: EntryPlace) -> str:
+    wanted = toml_table(text, file=place.file)
+    rows = wanted[place.table]
+    span = entry_spans(text).get((place.table, place.number))
+    if span is None:
+        raise _not_here(place.file)
+    if isinstance(rows, list) and len(rows) > 1:
+        del rows[place.number - 1]
+    else:
+        del wanted[place.table]
+    lines = text.split("\n")
+    after = span.last
+    if (
+        after < len(lines)
+        and not lines[after].strip()
+        and (span.first == 1 or not lines[span.first - 2].strip())
+    ):
+        after += 1
+    return _checked("\n".join([*lines[: span.first - 1], *lines[after:]]), wanted, place.file)
+
+
+def _marked(text: str, change: Mark) -> str:
+    import tomlkit
+
+    wanted = toml_table(text, file=change.file)
+    if "drawn" not in wanted:
+        gap = "" if not text.strip() else "\n" if text.endswith("\n") else "\n\n"
+        text = f"{text}{gap}{MARK_COMMENT}\n[drawn]\n"
+    document = _document(text, change.file)
+    table, row = document["drawn"], wanted.setdefault("drawn", {})
+    ids = [*dict.fromkeys((*row.get(change.session, ()), *change.ids))]
+    table[change.session] = ids
+    row[change.session] = ids
+    sessions = sorted(key for key in row if key != BEFORE)
+    for old in sessions[: max(0, len(sessions) - MOST_MARKS)]:
+        table[BEFORE] = row[BEFORE] = [old]
+        del table[old], row[old]
+    return _checked(tomlkit.dumps(document), wanted, change.file)
+
+
+def _checked(text: str, wanted: Mapping[str, Any], file: str) -> str:
+    """The text, once it is known to say what was meant and nothing else."""
+    if len(text.encode("utf-8", "surrogatepass")) > MOST_BYTES:
+        raise PlanError(
+            f"{file}: is full ({MOST_BYTES // 1024} KiB); take out what is no longer there first."
+        )
+    try:
+        said = toml_table(text, file=file)
+    except PlanError:
+        raise _not_here(file) from None
+    if said != wanted:
+        raise _not_here(file)
+    return text
+
+
+def _not_here(file: str) -> PlanError:
+    return PlanError(f"{file}: cannot be changed here and keep its comments; change it in the file itself.")
