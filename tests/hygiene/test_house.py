@@ -48,7 +48,7 @@ def test_no_piece_of_a_sentence_stands_alone(path: Path) -> None:
 
 
 LIBRARIES_WORDS = {
-    "studio/plan/toml_text.py": "the standard library's TOML reader tells the line in its sentence alone",
+    "studio/plan/toml.py": "the standard library's TOML reader tells the line in its sentence alone",
     "studio/session/fitting.py": "msgspec tells what does not fit in its sentence alone",
     "studio/store/line.py": "msgspec and json say more than the few words that a line's fault has room for",
 }
