@@ -151,7 +151,7 @@ def test_what_was_half_typed_at_a_signal_is_kept_as_a_note(
 
 
 FAULTY = """
-import studio.screens.bench as bench
+import studio.screens.bench.bench as bench
 def broken(self):
     raise RuntimeError("knot in the yarn \\x1b]0;owned\\x07")
 bench.BenchScreen.action_sound = broken

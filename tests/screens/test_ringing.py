@@ -107,7 +107,7 @@ ON_A_TERMINAL = """
 from textual.app import App
 from studio.alerts.players import NoPlayer
 from studio.alerts.ringer import Ringer
-from studio.screens.ringing import terminal_writer
+from studio.screens.bench.clock import terminal_writer
 
 class Small(App):
     def on_mount(self):
