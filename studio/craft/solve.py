@@ -83,7 +83,7 @@ def fixed_point(work: Callable[[float], tuple[Found, float]], start: float, near
 
 
 @dataclass(frozen=True)
-class Line:
+class FittedLine:
     """A straight line through weighted points.
 
     `middle`, `height`: the point all of them balance on. `weight`: of all points together. `spread`: sum of
@@ -100,7 +100,7 @@ class Line:
     scatter: float
 
 
-def line_through(points: Sequence[tuple[float, float, float]]) -> Line:
+def line_through(points: Sequence[tuple[float, float, float]]) -> FittedLine:
     """Weighted least squares line through (x, y, weight) at two or more different x; weights above 0.
 
     >>> line = line_through([(0.0, 1.0, 1.0), (1.0, 3.0, 1.0), (2.0, 5.0, 4.0)])
@@ -115,4 +115,4 @@ def line_through(points: Sequence[tuple[float, float, float]]) -> Line:
     spread = math.fsum(w * (x - middle) ** 2 for x, _, w in points)
     slope = math.fsum(w * (x - middle) * (y - height) for x, y, w in points) / spread
     scatter = math.fsum(w * (y - height - slope * (x - middle)) ** 2 for x, y, w in points)
-    return Line(middle, height, slope, weight, spread, scatter)
+    return FittedLine(middle, height, slope, weight, spread, scatter)

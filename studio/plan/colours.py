@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from studio.plaintext import slug
 from studio.plan.either_or import EITHER
-from studio.plan.keys import Keys
+from studio.plan.errors import Term, write
+from studio.plan.keys import DROPS_IN, Keys, missing
 from studio.plan.model import ColourPlan, MixPart
 
 MOST_COLOURS = 24
@@ -13,13 +14,21 @@ LEAST_DROPS, MOST_DROPS = 0.01, 10_000.0
 """A plan worked out anew for a tenth of its weight may ask for a part of a drop. House rule."""
 KEYS = ("name", "dye", "mix", "depth", "stock", "drops", "in", "liquid")
 PART_KEYS = ("dye", "share", "stock")
+MIX_EXAMPLE = "gorse 70, deep water 30"
 
 
 def read_colours(rows: tuple[Keys, ...], top: Keys) -> tuple[ColourPlan, ...]:
     """All colours; PlanError where there is none, or two of one name."""
     if not rows:
         raise top.wrong(
-            "colour", 'is missing; write a [[colour]] table with name = "rust" and dye = "food red".'
+            "colour",
+            "is missing; write a ",
+            Term("[[colour]] table", "colour table"),
+            " with ",
+            write("name", "rust"),
+            " and ",
+            write("dye", "food red"),
+            ".",
         )
     if len(rows) > MOST_COLOURS:
         raise top.wrong("colour", f"has {len(rows)} tables; write at most {MOST_COLOURS}.")
@@ -37,14 +46,14 @@ def read_colours(rows: tuple[Keys, ...], top: Keys) -> tuple[ColourPlan, ...]:
 def _colour(keys: Keys) -> ColourPlan:
     keys.only(KEYS)
     name = keys.needed_text("name", "rust")
-    keys.place = f"colour.{name}"
+    keys.place = ("colour", name)
     if len(name) > 40:
         raise keys.wrong("name", "is longer than 40 characters; write it shorter.")
     dye = keys.text("dye", longest=80)
     mix = _mix(keys)
     keys.one_of(EITHER["colour"])
     if not dye and not mix:
-        raise keys.wrong("dye", 'is missing; write for example dye = "food red".')
+        raise keys.wrong("dye", *missing("dye", "food red"))
     drops = _drops(keys)
     colour = ColourPlan(
         name=name,
@@ -73,23 +82,26 @@ def _one_way(keys: Keys, colour: ColourPlan) -> None:
     """A colour is either a depth of shade or drops in a measure of water."""
     if colour.drops is None:
         if colour.drops_in is not None:
-            raise keys.wrong(
-                "drops", 'is missing beside in; write for example drops = 10 and in = "3/4 cup".'
-            )
+            raise keys.wrong("drops", "is missing beside in; write for example ", *DROPS_IN, ".")
         if colour.depth is None:
             raise keys.wrong(
-                "depth", 'is missing; write for example depth = "1 %", or drops = 10 and in = "3/4 cup".'
+                "depth", "is missing; write for example ", write("depth", "1 %"), ", or ", *DROPS_IN, "."
             )
         return
     if colour.drops_in is None:
-        raise keys.wrong("in", 'is missing beside drops; write for example in = "3/4 cup".')
+        raise keys.wrong("in", "is missing beside drops; write for example ", write("in", "3/4 cup"), ".")
 
 
 def _mix(keys: Keys) -> tuple[MixPart, ...]:
     rows = keys.rows("mix")
     if not rows:
         if "mix" in keys:
-            raise keys.wrong("mix", 'is empty; write mix = [ { dye = "food red", share = "60 %" }, ... ].')
+            raise keys.wrong(
+                "mix",
+                "is empty; write ",
+                write("mix", MIX_EXAMPLE, '[ { dye = "food red", share = "60 %" }, ... ]'),
+                ".",
+            )
         return ()
     if not 2 <= len(rows) <= MOST_PARTS:
         raise keys.wrong(

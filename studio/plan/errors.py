@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
+from collections.abc import Callable
 from typing import Protocol
+
+import msgspec
 
 from studio.plaintext import clean
 
@@ -12,18 +13,67 @@ MOST_QUOTED = 40
 LONGEST_SENTENCE = 600
 
 
+KeyPath = tuple[str | int, ...]
+"""The way to a key of a file: `("dye", 2, "strength")` for `dye[2].strength`; a colour by its number or its name."""
+
+
+def path_text(path: KeyPath) -> str:
+    """The key as it stands in a file.
+
+    >>> path_text(("dye", 2, "strength")), path_text(("colour", "rust", "mix", 1, "dye")), path_text(())
+    ('dye[2].strength', 'colour.rust.mix[1].dye', '')
+    """
+    text = ""
+    for part in path:
+        text += f"[{part}]" if isinstance(part, int) else f".{part}" if text else part
+    return text
+
+
+class Term(msgspec.Struct, frozen=True):
+    """A part of a refusal that is not the same for who looks at the file and for who looks at a screen."""
+
+    file: str
+    screen: str = ""
+    path: KeyPath = ()
+    """Of the key that is named: a screen says its label."""
+
+
+def named(*path: str | int) -> Term:
+    """Another key."""
+    return Term(path_text(path), path=path)
+
+
+def write(key: str, typed: str, toml: str = "") -> Term:
+    """What to write there; toml: as the file has it, where that is no text in quotes.
+
+    >>> write("form", "blank").file, write("rows", "220", "220").file, write("rows", "220", "220").screen
+    ('form = "blank"', 'rows = 220', '220')
+    """
+    return Term(f"{key} = " + (toml or f'"{typed}"'), typed)
+
+
+def table_named(name: str) -> Term:
+    """Another table."""
+    return Term(f"[{name}]", name)
+
+
+IN_QUOTES = Term(" in quotes")
+WITHOUT_QUOTES = Term(" without quotes")
+
+
 class PlanError(ValueError):
     """A plan or shelf entry that cannot be used.
 
-    `str(error)` is one sentence: the file, the key, and what to write instead. Exit code 2.
+    `str(error)` is one sentence for who looks at the file: the file, the key, and what to write instead; `studio.plan
+    .screen_words` says it on a screen. Exit code 2.
     """
 
-    key: str = ""
-    """The key it is about, `dye[2].strength`, where there is one."""
+    path: KeyPath = ()
+    """The key it is about, where there is one."""
     file: str = ""
     subject: str = ""
-    """What the sentence speaks of: the key, or the table that has no such key."""
-    what: str = ""
+    """What the sentence speaks of in a file: the key, or the table that has no such key."""
+    what: tuple[str | Term, ...] = ()
     """What is wrong with it; empty where the sentence is no sentence about a key."""
     exit_code = 2
 
@@ -34,14 +84,15 @@ class UnreadableFile(PlanError):
     exit_code = 3
 
 
-def refuse(file: str, key: str, what: str, *, subject: str = "") -> PlanError:
+def refuse(file: str, path: KeyPath, *what: str | Term, subject: str | None = None) -> PlanError:
     """The error for a key of a file; `subject` where the sentence is to speak of something else than the key.
 
-    >>> str(refuse("tide.plan.toml", "fibre.form", 'is missing; write for example form = "blank".'))
-    'tide.plan.toml: fibre.form is missing; write for example form = "blank".'
+    >>> str(refuse("x.plan.toml", ("fibre", "form"), "is missing; write for example ", write("form", "blank"), "."))
+    'x.plan.toml: fibre.form is missing; write for example form = "blank".'
     """
-    error = PlanError(_said(f"{clean(file, limit=80)}: ", subject or key, what))
-    error.key, error.file, error.subject, error.what = key, file, subject or key, what
+    subject = path_text(path) if subject is None else subject
+    error = PlanError(_said(f"{clean(file, limit=80)}: ", subject, what))
+    error.path, error.file, error.subject, error.what = path, file, subject, what
     return error
 
 
@@ -50,10 +101,21 @@ def in_file(problem: PlanError, place: str = "") -> str:
     return _said(place, problem.subject, problem.what) if problem.what else str(problem)
 
 
-def _said(place: str, subject: str, what: str) -> str:
-    gap = "" if what.startswith(":") else " "
+def _said(place: str, subject: str, what: tuple[str | Term, ...]) -> str:
+    told = "".join(part if isinstance(part, str) else part.file for part in what)
+    return sentence(f"{place}{clean(subject, limit=80)}", told)
+
+
+def sentence(head: str, told: str) -> str:
+    """One sentence of what it is about and what is wrong there; `told` may go on with a colon.
+
+    >>> sentence("rows", "is missing."), sentence("rows", ": 3x is no number."), sentence("", ": nothing is left.")
+    ('rows is missing.', 'rows: 3x is no number.', 'nothing is left.')
+    """
+    head = head.rstrip(": ")
+    gap = "" if told.startswith(":") else " "
     # Cleaned as a whole: a hint may quote a name from the file, too.
-    return clean(f"{f'{place}{clean(subject, limit=80)}'.rstrip(': ')}{gap}{what}", limit=LONGEST_SENTENCE)
+    return clean(f"{head}{gap}{told}" if head else told.lstrip(": "), limit=LONGEST_SENTENCE)
 
 
 def quoted(value: object) -> str:
@@ -83,13 +145,6 @@ def _number(value: float) -> str:
 # A refusal in the words of the screen: fields by their labels, values as they are typed. The sentence of
 # a refusal itself is for the command line, where a file is read and its keys are what is to be mended.
 
-_TABLE = re.compile(r"\b[a-z_]+ = (?:\{[^}]*\}|\[.*\])")
-_TEXT = re.compile(r"\b[a-z_]+ = \"([^\"]*)\"")
-_NUMBER = re.compile(r"\b[a-z_]+ = (?=[0-9])")
-_BRACKETS = re.compile(r"\[\[?([a-z]+)\]\]?")
-_KEY = re.compile(r"\b(?:[a-z]+\.)?[a-z]+(?:_[a-z]+)*\b")
-_OF_THE_FILE = re.compile(r" (?:with a unit )?in quotes| without quotes")
-
 
 class Named(Protocol):
     """A field of a screen."""
@@ -104,22 +159,32 @@ class Named(Protocol):
     def example(self) -> str: ...
 
 
-def on_screen(problem: PlanError, field: Named | None, labels: Mapping[str, str]) -> str:
-    """The refusal as a screen says it of the field it is about.
+def on_screen(
+    problem: PlanError, field: Named | None, label_of: Callable[[KeyPath], str], place: str = ""
+) -> str:
+    """The refusal as a screen says it of the field it is about; `place`: what it begins with, a file and its line.
 
-    labels: what other fields are called, by their keys, `target_ph` or `fibre.rows`.
+    label_of: what the field of a key is called; empty where there is none.
     """
-    if field is None or not problem.what:
+    if not problem.what:
         return str(problem)
-    table, _, where = re.sub(r"\[[0-9]+\]", "", problem.key).rpartition(".")
-    subject = label_in_sentence(field)
-    if not table and where != field.key:
-        subject = where.capitalize()
-    elif where not in (field.key, "dye"):
-        subject += f", {where}"
-    told = _in_words(problem.what, field, labels)
-    gap = "" if told.startswith(":") else " "
-    return clean(f"{subject}{gap}{told}", limit=LONGEST_SENTENCE)
+    if field is None and problem.subject:
+        return in_file(problem, place)
+    about = _subject(problem.path, field, inside=bool(place)) if field is not None and problem.subject else ""
+    told = "".join(part if isinstance(part, str) else _term(part, label_of) for part in problem.what)
+    return sentence(f"{place}{about}", told)
+
+
+def _subject(path: KeyPath, field: Named, *, inside: bool) -> str:
+    *tables, where = [part for part in path if isinstance(part, str)]
+    label = field.label if inside else label_in_sentence(field)
+    if not tables and where != field.key:
+        return where.capitalize()
+    return label if where in (field.key, "dye") else f"{label}, {where}"
+
+
+def _term(term: Term, label_of: Callable[[KeyPath], str]) -> str:
+    return term.screen or (term.path and (label_of(term.path) or str(term.path[-1]))) or ""
 
 
 def label_in_sentence(field: Named) -> str:
@@ -131,15 +196,3 @@ def label_in_sentence(field: Named) -> str:
     """
     label = "the order of bands" if field.label == "bands" else field.label.removeprefix("or ")
     return label if label[1:2].isupper() else f"{label[0].upper()}{label[1:]}"
-
-
-def _in_words(what: str, field: Named, labels: Mapping[str, str]) -> str:
-    told = _TABLE.sub(field.example, what)
-    told = _NUMBER.sub("", _TEXT.sub(r"\1", told))
-    told = _OF_THE_FILE.sub("", _BRACKETS.sub(r"\1", told))
-    # What is quoted is what somebody wrote: a name may look like a key.
-    parts = re.split(r'("[^"]*")', told)
-    return "".join(
-        part if part.startswith('"') else _KEY.sub(lambda found: labels.get(found[0], found[0]), part)
-        for part in parts
-    )

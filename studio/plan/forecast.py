@@ -11,7 +11,7 @@ from studio.craft.stripe.blank import Band, Blank, Knitting
 from studio.craft.stripe.gauge import loop_mm_from_gauge, loop_mm_from_yarn
 from studio.craft.stripe.painting import Painting
 from studio.craft.stripe.skein import Pooling, Run, SkeinSection, nearby, repeat_stitches, runs
-from studio.plan.errors import PlanError, refuse
+from studio.plan.errors import PlanError, Term, refuse, write
 from studio.plan.habits import Habit, in_use
 from studio.plan.layout import laid_bands
 from studio.plan.model import Plan
@@ -53,7 +53,7 @@ def foretell(plan: Plan, shelf: Shelf) -> Foretelling:
     refuse_one_colour(plan)
     if settled.form != "blank":
         raise refuse(
-            plan.file, "fibre.form", 'must be "blank" for a forecast: only a blank has rows of bands.'
+            plan.file, ("fibre", "form"), 'must be "blank" for a forecast: only a blank has rows of bands.'
         )
     rows, stitches = _needed(plan, "rows", rows_of(settled)), _needed(plan, "stitches", _stitches(settled))
     strands = plan.fibre.strands or (settled.base.strands if settled.base else None) or 1
@@ -61,7 +61,7 @@ def foretell(plan: Plan, shelf: Shelf) -> Foretelling:
     if yarn_m is None:
         raise refuse(
             plan.file,
-            "fibre.yarn_length",
+            ("fibre", "yarn_length"),
             'is missing; write the metres of all strands together, for example "420 m".',
         )
     try:
@@ -71,7 +71,7 @@ def foretell(plan: Plan, shelf: Shelf) -> Foretelling:
     except PlanError:
         raise
     except ValueError as problem:
-        raise refuse(plan.file, "", f": {problem}") from problem
+        raise refuse(plan.file, (), f": {problem}") from problem
     told = (
         f"loop of the blank: {yarn_m:g} m / ({strands} x {rows} x {stitches}) = {loop_mm:.2f} mm",
         knit_told,
@@ -87,7 +87,7 @@ def refuse_one_colour(plan: Plan) -> None:
     how = "solid" if plan.own.get("parts", 1) == 1 else "semi-solid, without edges"
     raise refuse(
         plan.file,
-        "method",
+        ("method",),
         f'is "{plan.method}", so the yarn comes out {how}: there are no bands, and nothing to forecast.',
     )
 
@@ -95,7 +95,11 @@ def refuse_one_colour(plan: Plan) -> None:
 def _needed(plan: Plan, key: str, value: int | None) -> int:
     if value is None:
         raise refuse(
-            plan.file, f"fibre.{key}", f"is missing; the forecast counts them, for example {key} = 60."
+            plan.file,
+            ("fibre", key),
+            "is missing; the forecast counts them, for example ",
+            write(key, "60", "60"),
+            ".",
         )
     return value
 
@@ -111,13 +115,24 @@ def _yarn_m(settled: Settled) -> float | None:
     return settled.base.yarn_length_m if settled.base else None
 
 
+NEW_PIECE = (
+    "needs the new piece: write ",
+    Term("[knit] with "),
+    write("stitches", "64", "64"),
+    Term(" and ", " st and a gauge of "),
+    write("gauge", "32 st / 4 in"),
+    ".",
+)
+"""What a forecast asks of a plan that says nothing of what is knitted."""
+
+
 def _knitting(plan: Plan) -> tuple[Knitting, str]:
     knit = plan.knit
     if knit is None or knit.stitches is None or knit.gauge is None:
         raise refuse(
             plan.file,
-            "knit",
-            'needs the new piece: write [knit] with stitches = 64 and gauge = "32 st / 4 in".',
+            ("knit",),
+            *NEW_PIECE,
         )
     loop_mm = loop_mm_from_gauge(knit.gauge.value, RELAXED)
     told = (
@@ -234,20 +249,26 @@ def foretell_skein(plan: Plan, shelf: Shelf) -> SkeinTold:
     if round_cm is None:
         raise refuse(
             plan.file,
-            "fibre.circumference",
+            ("fibre", "circumference"),
             'is missing; measure once round the skein, for example "150 cm".',
         )
     knit = plan.knit
     if knit is None or knit.stitches is None or knit.gauge is None:
         raise refuse(
             plan.file,
-            "knit",
-            'needs the new piece: write [knit] with stitches = 64 and gauge = "32 st / 4 in".',
+            ("knit",),
+            *NEW_PIECE,
         )
     bands = laid_bands(plan.layout, rows_of(settled))
     total = sum(b.share_percent or 0.0 for b in bands)
     if total <= 0:
-        raise refuse(plan.file, "layout.order", 'needs shares for a skein, for example share = "40 %".')
+        raise refuse(
+            plan.file,
+            ("layout", "order"),
+            "needs shares for a skein, for example ",
+            write("share", "40 %"),
+            ".",
+        )
     loop_mm = loop_mm_from_gauge(knit.gauge.value, RELAXED)
     bare = max(0.0, 100.0 - total)
     sections = [SkeinSection(b.colour, round_cm.value * (b.share_percent or 0.0) / 100.0) for b in bands]

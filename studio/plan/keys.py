@@ -8,7 +8,17 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from studio.plan.errors import PlanError, quoted, refuse
+from studio.plan.errors import (
+    IN_QUOTES,
+    WITHOUT_QUOTES,
+    KeyPath,
+    PlanError,
+    Term,
+    path_text,
+    quoted,
+    refuse,
+    write,
+)
 from studio.quantity.kinds import Quantity, QuantityError
 from studio.quantity.reading import parse
 from studio.tables.finding import nearest
@@ -19,7 +29,7 @@ MOST_TEXT = 200
 class Keys:
     """A table with its place in the file."""
 
-    def __init__(self, table: object, *, file: str, place: str = "", drops_per_ml: float = 20.0) -> None:
+    def __init__(self, table: object, *, file: str, place: KeyPath = (), drops_per_ml: float = 20.0) -> None:
         self.file = file
         self.place = place
         self._drops_per_ml = drops_per_ml
@@ -27,13 +37,13 @@ class Keys:
             raise refuse(file, place, f"must be a table of keys, not {quoted(table)}.")
         self._table: Mapping[str, object] = table
 
-    def path(self, key: str) -> str:
-        """The key with its place, `fibre.dry_weight`."""
-        return f"{self.place}.{key}" if self.place else key
-
-    def wrong(self, key: str, what: str) -> PlanError:
+    def wrong(self, key: str, *what: str | Term) -> PlanError:
         """The refusal of one key."""
-        return refuse(self.file, self.path(key), what)
+        return refuse(self.file, (*self.place, key), *what)
+
+    def named(self, key: str) -> Term:
+        """Another key of the table, in a refusal."""
+        return Term(key, path=(*self.place, key))
 
     def raw(self, key: str) -> object | None:
         """The value as TOML gives it, or None where the key is absent."""
@@ -46,7 +56,7 @@ class Keys:
         """Refuse two keys that say one thing in two ways."""
         for first, second in pairs:
             if first in self and second in self:
-                raise self.wrong(first, f"and {second} say two things; leave one of them out.")
+                raise self.wrong(first, "and ", self.named(second), " say two things; leave one of them out.")
 
     def names(self) -> Sequence[str]:
         """All keys of the table, where the keys themselves are names (a blend)."""
@@ -59,11 +69,16 @@ class Keys:
             return default
         if not isinstance(value, str):
             raise self.wrong(
-                key, f'must be text in quotes, not {quoted(value)}; write for example {key} = "rust".'
+                key,
+                "must be text",
+                IN_QUOTES,
+                f", not {quoted(value)}; write for example ",
+                write(key, "rust"),
+                ".",
             )
         stripped = value.strip()
         if not stripped:
-            raise self.wrong(key, "is empty; write a text in quotes, or leave the key out.")
+            raise self.wrong(key, "is empty; write a text", IN_QUOTES, ", or leave it out.")
         if len(stripped) > longest:
             raise self.wrong(key, f"is longer than {longest} characters; write it shorter.")
         return stripped
@@ -72,7 +87,7 @@ class Keys:
         """Text that must be there."""
         text = self.text(key)
         if not text:
-            raise self.wrong(key, f'is missing; write for example {key} = "{example}".')
+            raise self.wrong(key, *missing(key, example))
         return text
 
     def choice(self, key: str, choices: Sequence[str], default: str) -> str:
@@ -91,12 +106,12 @@ class Keys:
             return ()
         if not isinstance(value, list):
             raise self.wrong(
-                key, f'must be a list of texts, not {quoted(value)}; write for example {key} = ["dye pot"].'
+                key, f"must be a list of texts, not {quoted(value)}; write for example ", _pots(key), "."
             )
         for item in value:
             if not isinstance(item, str) or not item.strip() or len(item) > MOST_TEXT:
                 raise self.wrong(
-                    key, f'must be a list of short texts, not of {quoted(item)}; write {key} = ["dye pot"].'
+                    key, f"must be a list of short texts, not of {quoted(item)}; write ", _pots(key), "."
                 )
         return tuple(item.strip() for item in value)
 
@@ -106,7 +121,7 @@ class Keys:
         if value is None:
             return default
         if not isinstance(value, bool):
-            raise self.wrong(key, f"must be true or false without quotes, not {quoted(value)}.")
+            raise self.wrong(key, "must be true or false", WITHOUT_QUOTES, f", not {quoted(value)}.")
         return value
 
     def number(self, key: str, low: float, high: float, example: str) -> float | None:
@@ -116,12 +131,19 @@ class Keys:
             return None
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise self.wrong(
-                key, f"must be a number without quotes, not {quoted(value)}; write {key} = {example}."
+                key,
+                "must be a number",
+                WITHOUT_QUOTES,
+                f", not {quoted(value)}; write ",
+                write(key, example, example),
+                ".",
             )
         if not low <= value <= high or math.isnan(value):
             raise self.wrong(
                 key,
-                f"must lie between {low:g} and {high:g}, not at {quoted(value)}; write {key} = {example}.",
+                f"must lie between {low:g} and {high:g}, not at {quoted(value)}; write ",
+                write(key, example, example),
+                ".",
             )
         return float(value)
 
@@ -129,7 +151,9 @@ class Keys:
         """A whole number between two limits."""
         value = self.number(key, low, high, example)
         if value is not None and value != int(value):
-            raise self.wrong(key, f"must be a whole number, not {value:g}; write {key} = {example}.")
+            raise self.wrong(
+                key, f"must be a whole number, not {value:g}; write ", write(key, example, example), "."
+            )
         return None if value is None else int(value)
 
     def measure(self, key: str, kind: str, *, low: float = 0.0, high: float = math.inf) -> Quantity | None:
@@ -146,13 +170,16 @@ class Keys:
         """A quantity that must be there."""
         found = self.measure(key, kind, low=low, high=high)
         if found is None:
-            raise self.wrong(key, f'is missing; write for example {key} = "{example}".')
+            raise self.wrong(key, *missing(key, example))
         return found
 
     def _measured(self, key: str, value: object, kind: str, low: float, high: float) -> Quantity:
         if not isinstance(value, str):
             raise self.wrong(
-                key, f"must be text with a unit in quotes, not {quoted(value)}; {self._example(kind)}"
+                key,
+                "must be text",
+                Term(" with a unit in quotes"),
+                f", not {quoted(value)}; {self._example(kind)}",
             )
         try:
             found = parse(value, kind, drops_per_ml=self._drops_per_ml)
@@ -174,7 +201,7 @@ class Keys:
     def table(self, key: str) -> Keys:
         """The table under a key; an empty one where it is absent."""
         value = self.raw(key)
-        return self._below({} if value is None else value, self.path(key))
+        return self._below({} if value is None else value, (*self.place, key))
 
     def rows(self, key: str) -> tuple[Keys, ...]:
         """The list of tables under a key."""
@@ -183,12 +210,12 @@ class Keys:
             return ()
         if not isinstance(value, list):
             raise self.wrong(key, f"must be a list of tables, not {quoted(value)}.")
-        return tuple(self._below(row, f"{self.path(key)}[{i}]") for i, row in enumerate(value, start=1))
+        return tuple(self._below(row, (*self.place, key, i)) for i, row in enumerate(value, start=1))
 
-    def _below(self, value: object, place: str) -> Keys:
+    def _below(self, value: object, place: KeyPath) -> Keys:
         return Keys(value, file=self.file, place=place, drops_per_ml=self._drops_per_ml)
 
-    def only(self, known: Sequence[str], elsewhere: Mapping[str, str] | None = None) -> None:
+    def only(self, known: Sequence[str], elsewhere: Mapping[str, Term] | None = None) -> None:
         """Refuse the first key that is not known; `elsewhere` says in which table a key belongs.
 
         Asked before anything is read, so that a misspelt key is called misspelt and not missing.
@@ -196,17 +223,33 @@ class Keys:
         for key in self._table:
             if key in known:
                 continue
-            where = self.place or "the top of the file"
+            where = path_text(self.place) or "the top of the file"
             home = (elsewhere or {}).get(key)
             if home is not None:
-                hint = f"; it belongs in {home}."
+                hint: list[str | Term] = ["; it belongs in ", home]
             else:
-                hint = f"{self._meant(key, known)}; the keys there are {', '.join(known)}."
-            raise refuse(self.file, self.path(key), f"has no key {quoted(key)}{hint}", subject=where)
+                hint = [f"{self._meant(key, known)}; the keys there are "]
+                hint += [part for one in known for part in (self.named(one), ", ")][:-1]
+            raise refuse(
+                self.file, (*self.place, key), f"has no key {quoted(key)}", *hint, ".", subject=where
+            )
 
     def _meant(self, word: str, words: Sequence[str]) -> str:
         near = nearest(word, words)
         return f' (did you mean "{near}"?)' if near else ""
+
+
+def missing(key: str, example: str, toml: str = "") -> tuple[str | Term, ...]:
+    """That a key is not there, and what to write."""
+    return "is missing; write for example ", write(key, example, toml), "."
+
+
+DROPS_IN = (write("drops", "10", "10"), " and ", write("in", "3/4 cup"))
+"""A colour of drops, as a refusal says to write it."""
+
+
+def _pots(key: str) -> Term:
+    return write(key, "dye pot", '["dye pot"]')
 
 
 def _list(words: Sequence[str]) -> str:

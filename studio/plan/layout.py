@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import msgspec
 
-from studio.plan.errors import PlanError, quoted, refuse
+from studio.plan.errors import PlanError, Term, named, quoted, refuse, write
 from studio.plan.facts import BandFacts
 from studio.plan.keys import Keys
 from studio.plan.model import ColourPlan, LayoutPlan, PlannedBand
@@ -24,7 +24,10 @@ def read_layout(keys: Keys, colours: tuple[ColourPlan, ...]) -> LayoutPlan:
     if not rows:
         if len(colours) > 1 or "order" in keys:
             raise keys.wrong(
-                "order", 'is missing; write order = [ { colour = "rust", rows = 6 }, { bare = 5 } ].'
+                "order",
+                "is missing; write ",
+                write("order", "rust 6, bare 5", '[ { colour = "rust", rows = 6 }, { bare = 5 } ]'),
+                ".",
             )
         return LayoutPlan(order=(PlannedBand(colour=colours[0].name, share_percent=100.0),))
     if len(rows) > MOST_BANDS:
@@ -73,11 +76,23 @@ def _band(keys: Keys, names: list[str]) -> PlannedBand:
     if name not in names:
         near = nearest(name, names)
         hint = f'did you mean "{near}"?' if near else f"the colours are {', '.join(names[:6])}."
-        raise keys.wrong("colour", f"names {quoted(name)}, which is no [[colour]] of this plan; {hint}")
+        raise keys.wrong(
+            "colour",
+            f"names {quoted(name)}, which is no ",
+            Term("[[colour]]", "colour"),
+            f" of this plan; {hint}",
+        )
     rows = keys.whole("rows", 1, 100_000, "6")
     share = keys.measure("share", "share", high=100.0)
     if (rows is None) == (share is None):
-        raise keys.wrong("rows", 'or share must be there, one of the two; write rows = 6 or share = "40 %".')
+        raise keys.wrong(
+            "rows",
+            "or share must be there, one of the two; write ",
+            write("rows", "6", "6"),
+            " or ",
+            write("share", "40 %"),
+            ".",
+        )
     return PlannedBand(colour=name, rows=rows, share_percent=None if share is None else share.value)
 
 
@@ -104,15 +119,23 @@ def shares(layout: LayoutPlan, rows: int | None, *, file: str) -> dict[str, floa
         found.pop("", None)
         return found
     if rows is None:
-        raise refuse(file, "fibre.rows", "is missing; write the rows of the blank, for example rows = 220.")
+        raise refuse(
+            file,
+            ("fibre", "rows"),
+            "is missing; write the rows of the blank, for example ",
+            write("rows", "220", "220"),
+            ".",
+        )
     once = sum(band.rows or 0 for band in layout.order)
     laid = once * (layout.times or 1)
     if laid > rows:
         more = f" x {layout.times}" if (layout.times or 1) > 1 else ""
         raise refuse(
             file,
-            "layout.order",
-            f"needs {once}{more} rows, but the blank has {rows} (fibre.rows); write narrower bands, or fewer of them.",
+            ("layout", "order"),
+            f"needs {once}{more} rows, but the blank has {rows} (",
+            named("fibre", "rows"),
+            "); write narrower bands, or fewer of them.",
         )
     counted = _rows_by_colour(layout, rows if layout.times is None else laid)
     return {name: count / rows for name, count in counted.items() if name}

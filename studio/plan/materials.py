@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 import msgspec
 
 from studio.plaintext import clean, slug
-from studio.plan.errors import PlanError, quoted, refuse
+from studio.plan.errors import KeyPath, PlanError, Term, quoted, refuse
 from studio.plan.model import Plan
 from studio.plan.shelf import Jar, Looks, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
 from studio.tables.finding import find_acid, find_dye, find_fibre, nearest
@@ -61,17 +61,16 @@ def _same(one: str, other: str) -> bool:
     return " ".join(one.casefold().split()) == " ".join(other.casefold().split())
 
 
-def _hidden(plan: Plan, shelf: Shelf, key: str, name: str, *tables: str) -> PlanError | None:
+def _hidden(plan: Plan, shelf: Shelf, key: KeyPath, name: str, *tables: str) -> PlanError | None:
     """The refusal of a name that stands in a part of the shelf that cannot be read: the shelf is to be mended."""
     why = shelf.hidden(name, *tables)
-    if not why:
+    if why is None:
         return None
-    error = PlanError(f"{why} {quoted(name)}, which {clean(plan.file, limit=80)} names, may stand there.")
-    error.key = key
-    return error
+    told = f" {quoted(name)}, which {clean(plan.file, limit=80)} names, may stand there."
+    return refuse("", key, Term(why.sentence, why.on_screen), told, subject="")
 
 
-def _unknown(plan: Plan, key: str, name: str, what: str, names: Iterable[str], example: str) -> PlanError:
+def _unknown(plan: Plan, key: KeyPath, name: str, what: str, names: Iterable[str], example: str) -> PlanError:
     """The refusal of a name nobody knows, with the nearest one."""
     near = nearest(name, names)
     hint = f'did you mean "{near}"?' if near else f'write for example "{example}".'
@@ -87,14 +86,16 @@ def find_base(plan: Plan, shelf: Shelf) -> ShelfBase | None:
     for base in shelf.bases:
         if _same(base.name, plan.fibre.base):
             return base
-    if hidden := _hidden(plan, shelf, "fibre.base", plan.fibre.base, "base"):
+    if hidden := _hidden(plan, shelf, ("fibre", "base"), plan.fibre.base, "base"):
         raise hidden
     names = [base.name for base in shelf.bases]
     near = nearest(plan.fibre.base, names)
-    hint = f'did you mean "{near}"?' if near else "leave base out and write blend, dry_weight and form."
-    raise refuse(
-        plan.file, "fibre.base", f"names {quoted(plan.fibre.base)}, which is no base of the shelf; {hint}"
-    )
+    told = f"names {quoted(plan.fibre.base)}, which is no base of the shelf; "
+    if near:
+        raise refuse(plan.file, ("fibre", "base"), f'{told}did you mean "{near}"?')
+    weight = Term("dry_weight", path=("fibre", "dry_weight"))
+    told += "leave base out and write blend, "
+    raise refuse(plan.file, ("fibre", "base"), told, weight, " and form.")
 
 
 def blend_of(plan: Plan, base: ShelfBase | None) -> tuple[FibreInBlend, ...]:
@@ -105,7 +106,9 @@ def blend_of(plan: Plan, base: ShelfBase | None) -> tuple[FibreInBlend, ...]:
     for name, percent in written:
         row = find_fibre(name)
         if row is None:
-            raise _unknown(plan, "fibre.blend", name, "fibre", _names(fibres().values()), "superwash wool")
+            raise _unknown(
+                plan, ("fibre", "blend"), name, "fibre", _names(fibres().values()), "superwash wool"
+            )
         before = found[row.name].percent if row.name in found else 0.0
         found[row.name] = FibreInBlend(row, before + percent * 100.0 / total)
     return tuple(found.values())
@@ -118,7 +121,7 @@ def _names(rows: Iterable[Fibre] | Iterable[AcidRow] | Iterable[DyeRow]) -> list
     return names
 
 
-def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: str) -> DyeAtHand:
+def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: KeyPath) -> DyeAtHand:
     """The dye of a colour: a shelf dye, a leftover jar, or a table row."""
     for entry in shelf.dyes:
         if _same(entry.name, name):
@@ -149,7 +152,7 @@ def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: str) -> DyeAtHand
     )
 
 
-def _from_shelf(plan: Plan, entry: ShelfDye, key: str) -> DyeAtHand:
+def _from_shelf(plan: Plan, entry: ShelfDye, key: KeyPath) -> DyeAtHand:
     row = find_dye(entry.dye) if entry.dye else None
     class_id = entry.dye_class or (row.dye_class if row else "")
     if class_id not in dye_classes():
@@ -173,7 +176,7 @@ def _from_shelf(plan: Plan, entry: ShelfDye, key: str) -> DyeAtHand:
     )
 
 
-def _from_jar(plan: Plan, shelf: Shelf, jar: Jar, key: str) -> DyeAtHand:
+def _from_jar(plan: Plan, shelf: Shelf, jar: Jar, key: KeyPath) -> DyeAtHand:
     if any(_same(jar.dye, other.name) for other in shelf.jars):
         raise refuse(
             plan.file, key, f"names the jar {quoted(jar.name)}, whose dye is a jar again; correct the shelf."
@@ -198,7 +201,7 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
     acid = acid_called(shelf, name)
     if acid is None:
         known = [*(a.name for a in shelf.acids), *_names(acids().values())]
-        key = f"{plan.sour.table}.acid"
+        key = (plan.sour.table, "acid")
         raise _hidden(plan, shelf, key, name, "acid") or _unknown(
             plan, key, name, "acid", known, "white vinegar"
         )
@@ -207,7 +210,7 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
         kind, example = ("liquid, measured by volume", "60 mL") if acid.liquid else ("powder, weighed", "5 g")
         raise refuse(
             plan.file,
-            f"{plan.sour.table}.acid_amount",
+            (plan.sour.table, "acid_amount"),
             f'is {quoted(amount.typed)}, but {acid.name} is a {kind}; write for example "{example}".',
         )
     return acid

@@ -9,7 +9,7 @@ from functools import cache
 import msgspec
 
 from studio.craft import acid as craft
-from studio.plan.errors import PlanError, quoted, refuse
+from studio.plan.errors import PlanError, quoted, refuse, write
 from studio.plan.materials import AcidAtHand, acid_called
 from studio.plan.model import Plan
 from studio.plan.shapes import Origin, num
@@ -104,7 +104,7 @@ def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float) -> Dose | None:
         near = near_names(name, names) or names[:3]
         raise refuse(
             plan.file,
-            "presoak.practice",
+            ("presoak", "practice"),
             f"names {quoted(name)}, which is no one published dose; write the id of one, such as "
             f"{', '.join(quoted(one) for one in near)}; potside practices lists them all.",
         )
@@ -112,9 +112,10 @@ def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float) -> Dose | None:
     if ends is None:
         raise refuse(
             plan.file,
-            "presoak.practice",
-            f"is {quoted(found.id)}, a dose of {found.acid}, but the plan's acid is {acid.name}; write "
-            f'acid = "{found.acid}", or a practice told of {acid.row.kind} acid.',
+            ("presoak", "practice"),
+            f"is {quoted(found.id)}, a dose of {found.acid}, but the plan's acid is {acid.name}; write ",
+            write("acid", found.acid),
+            f", or a practice told of {acid.row.kind} acid.",
         )
     low, high = (end * dry_g / 100.0 for end in ends)
     return Dose(

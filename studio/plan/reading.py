@@ -8,8 +8,8 @@ from typing import cast
 from studio.plan import model
 from studio.plan.colours import read_colours
 from studio.plan.either_or import EITHER
-from studio.plan.errors import PlanError, quoted
-from studio.plan.keys import Keys
+from studio.plan.errors import PlanError, Term, quoted, table_named, write
+from studio.plan.keys import Keys, missing
 from studio.plan.layout import read_layout
 from studio.plan.toml import toml_table
 from studio.plan.ways import Method, method_called, method_names, methods
@@ -80,20 +80,22 @@ def top_keys() -> tuple[str, ...]:
 
 
 @cache
-def elsewhere() -> dict[str, str]:
+def elsewhere() -> dict[str, Term]:
     """Where a key belongs that stands in the wrong table."""
     usual, *others = methods()
     return {
-        **{key: f"[{m.set_by.table}]" for m in others for key in m.set_by.keys},
-        **dict.fromkeys(KNIT, "[knit]"),
-        **dict.fromkeys(KIT, "[kit]"),
-        **dict.fromkeys(("order", "repeat"), "[layout]"),
-        **dict.fromkeys(("dye", "mix", "depth", "stock", "drops", "in", "liquid"), "[[colour]]"),
-        **dict.fromkeys(usual.set_by.keys, f"[{usual.set_by.table}]"),
-        **dict.fromkeys(PRESOAK, "[presoak]"),
-        **dict.fromkeys(WATER, "[water]"),
-        **dict.fromkeys(FIBRE, "[fibre]"),
-        **dict.fromkeys(TOP[:5], "the top of the file, before the first table"),
+        **{key: table_named(m.set_by.table) for m in others for key in m.set_by.keys},
+        **dict.fromkeys(KNIT, table_named("knit")),
+        **dict.fromkeys(KIT, table_named("kit")),
+        **dict.fromkeys(("order", "repeat"), table_named("layout")),
+        **dict.fromkeys(
+            ("dye", "mix", "depth", "stock", "drops", "in", "liquid"), Term("[[colour]]", "colour")
+        ),
+        **dict.fromkeys(usual.set_by.keys, table_named(usual.set_by.table)),
+        **dict.fromkeys(PRESOAK, table_named("presoak")),
+        **dict.fromkeys(WATER, table_named("water")),
+        **dict.fromkeys(FIBRE, table_named("fibre")),
+        **dict.fromkeys(TOP[:5], Term("the top of the file, before the first table", "the plan itself")),
     }
 
 
@@ -151,10 +153,18 @@ def _right_tables(keys: Keys, method: Method) -> None:
         if table in keys and table != own:
             raise keys.wrong(
                 table,
-                f'belongs to method = "{other.name}", and this plan says "{method.name}"; take [{table}] out and write '
-                f"[{own}], or change the method.",
+                "belongs to ",
+                write("method", other.name),
+                f', and this plan says "{method.name}"; take ',
+                table_named(table),
+                " out and write ",
+                table_named(own),
+                ", or change the method.",
             )
     method.put_on.refuse(keys)
+
+
+NO_BLEND = missing("blend", "superwash wool 75, nylon 25", '{ "superwash wool" = 75, nylon = 25 }')
 
 
 def read_blend(keys: Keys) -> tuple[tuple[str, float], ...]:
@@ -184,19 +194,20 @@ def _fibre(keys: Keys) -> model.FibrePlan:
     base = keys.text("base")
     blend = read_blend(keys)
     if not base and not blend:
-        raise keys.wrong(
-            "blend", 'is missing; write for example blend = { "superwash wool" = 75, nylon = 25 }.'
-        )
+        raise keys.wrong("blend", *NO_BLEND)
     weight = keys.measure("dry_weight", "mass", high=100_000.0)
     if weight is None and not base:
-        raise keys.wrong("dry_weight", 'is missing; write for example dry_weight = "100 g".')
+        raise keys.wrong("dry_weight", *missing("dry_weight", "100 g"))
     form = keys.choice("form", model.FORMS, "")
     if not form and not base:
-        raise keys.wrong("form", 'is missing; write for example form = "blank".')
+        raise keys.wrong("form", *missing("form", "blank"))
     squeezed = keys.measure("squeezed_weight", "mass", high=1_000_000.0)
     if squeezed and weight and squeezed.value < weight.value:
         raise keys.wrong(
-            "squeezed_weight", "is less than dry_weight; write the weight of the wet, squeezed fibre."
+            "squeezed_weight",
+            "is less than ",
+            keys.named("dry_weight"),
+            "; write the weight of the wet, squeezed fibre.",
         )
     fibre = model.FibrePlan(
         base=base,
@@ -234,7 +245,7 @@ def _presoak(keys: Keys) -> tuple[model.PresoakPlan, model.AcidPlan]:
     practice = keys.text("practice")
     keys.one_of(EITHER["presoak"])
     if not acid and (target is not None or amount is not None or practice):
-        raise keys.wrong("acid", 'is missing; write for example acid = "white vinegar".')
+        raise keys.wrong("acid", *missing("acid", "white vinegar"))
     presoak = model.PresoakPlan(
         liquor_ratio=keys.number("liquor_ratio", 3.0, 200.0, "20"),
         time=keys.measure("time", "duration", high=48 * 60.0),

@@ -9,8 +9,9 @@ from typing import Literal, TypeVar
 import msgspec
 
 from studio.plan import materials
-from studio.plan.errors import refuse
+from studio.plan.errors import KeyPath, refuse, write
 from studio.plan.habits import HabitId, in_use
+from studio.plan.keys import DROPS_IN
 from studio.plan.layout import shares
 from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend
 from studio.plan.model import ColourPlan, Form, Plan
@@ -38,7 +39,7 @@ class StockPlan(msgspec.Struct, frozen=True, kw_only=True):
     """Of the dye of the colour, 0 to 1."""
     strength: Known | None
     """g per 100 mL; None for drops of unknown strength."""
-    key: str
+    key: KeyPath
     """Of the plan, for cautions."""
 
 
@@ -163,7 +164,11 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
     form: Form | Literal[""] = plan.fibre.form or (base.form if base else "")
     if not form:
         raise refuse(
-            plan.file, "fibre.form", 'is missing and the base has none; write for example form = "blank".'
+            plan.file,
+            ("fibre", "form"),
+            "is missing and the base has none; write for example ",
+            write("form", "blank"),
+            ".",
         )
     kit = tuple(_kit_item(name, shelf) for name in plan.kit)
     facts = shelf.studio
@@ -214,12 +219,14 @@ def _dry_g(plan: Plan, base: ShelfBase | None) -> float:
         return written.value
     if base is None or base.dry_weight_g is None:
         raise refuse(
-            plan.file, "fibre.dry_weight", 'is missing and the base has none; write for example "100 g".'
+            plan.file, ("fibre", "dry_weight"), 'is missing and the base has none; write for example "100 g".'
         )
     squeezed = plan.fibre.squeezed_weight
     if squeezed is not None and squeezed.value < base.dry_weight_g:
         raise refuse(
-            plan.file, "fibre.squeezed_weight", "is less than the weight of the base; write the wet weight."
+            plan.file,
+            ("fibre", "squeezed_weight"),
+            "is less than the weight of the base; write the wet weight.",
         )
     return base.dry_weight_g
 
@@ -263,35 +270,40 @@ def rows_of(settled: Settled) -> int | None:
 
 
 def _stocks(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ...]:
-    where = f"colour.{colour.name}"
+    where: KeyPath = ("colour", colour.name)
     if not colour.mix:
-        dye = materials.find_dye_at_hand(plan, shelf, colour.dye, f"{where}.dye")
-        strength = _strength(plan, dye, colour.stock, f"{where}.stock", drops=colour.drops is not None)
-        return (StockPlan(dye=dye, slug=colour.slug, share=1.0, strength=strength, key=f"{where}.dye"),)
+        dye = materials.find_dye_at_hand(plan, shelf, colour.dye, (*where, "dye"))
+        strength = _strength(plan, dye, colour.stock, (*where, "stock"), drops=colour.drops is not None)
+        return (StockPlan(dye=dye, slug=colour.slug, share=1.0, strength=strength, key=(*where, "dye")),)
     total = sum(part.share_percent for part in colour.mix)
     found = []
     for number, part in enumerate(colour.mix, start=1):
-        key = f"{where}.mix[{number}]"
-        dye = materials.find_dye_at_hand(plan, shelf, part.dye, f"{key}.dye")
-        strength = _strength(plan, dye, part.stock or colour.stock, f"{key}.stock", drops=False)
+        key = (*where, "mix", number)
+        dye = materials.find_dye_at_hand(plan, shelf, part.dye, (*key, "dye"))
+        strength = _strength(plan, dye, part.stock or colour.stock, (*key, "stock"), drops=False)
         slug = f"{colour.slug}.{dye.slug}"
         found.append(
             StockPlan(
-                dye=dye, slug=slug, share=part.share_percent / total, strength=strength, key=f"{key}.dye"
+                dye=dye, slug=slug, share=part.share_percent / total, strength=strength, key=(*key, "dye")
             )
         )
     return tuple(found)
 
 
-def _strength(plan: Plan, dye: DyeAtHand, stock: Quantity | None, key: str, *, drops: bool) -> Known | None:
+def _strength(
+    plan: Plan, dye: DyeAtHand, stock: Quantity | None, key: KeyPath, *, drops: bool
+) -> Known | None:
     """Strength of the stock: the plan's, the jar's, or 1 %; a jar cannot give more than it holds."""
     ready = dye.ready_percent
     if ready is None and not dye.powder and not drops:
         raise refuse(
             plan.file,
             key,
-            f"cannot be worked out: the strength of {dye.name} is not known. Write it on the shelf "
-            f'(strength = "2 %"), or use drops = 10 and in = "3/4 cup".',
+            f"cannot be worked out: the strength of {dye.name} is not known. Write it on the shelf (",
+            write("strength", "2 %"),
+            "), or use ",
+            *DROPS_IN,
+            ".",
         )
     if stock is not None:
         if ready is not None and stock.value > ready * 1.0001:

@@ -11,6 +11,7 @@ from typing import Literal
 
 import msgspec
 
+from studio.plan.errors import KeyPath
 from studio.plan.facts import ProcedureFacts
 from studio.quantity.showing import show
 
@@ -106,7 +107,7 @@ class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     source: str
     stage: StageId | Literal[""] = ""
     """The stage it matters to; empty for the whole plan."""
-    where: str = ""
+    where: KeyPath = ()
     """The key of the plan that leads to it, `colour.rust.dye`."""
 
 

@@ -264,6 +264,8 @@ class LeftOut(msgspec.Struct, frozen=True):
     name: str
     sentence: str
     """What is wrong there."""
+    on_screen: str
+    """The same in the words of a screen."""
 
 
 class Shelf(msgspec.Struct, frozen=True, kw_only=True):
@@ -287,13 +289,13 @@ class Shelf(msgspec.Struct, frozen=True, kw_only=True):
         """One sentence for each entry or file that could not be used."""
         return tuple(one.sentence for one in self.left_out)
 
-    def hidden(self, name: str, *tables: str) -> str:
-        """Why an entry of that name may be missing: it was left out, or the file of its kind was; else empty."""
+    def hidden(self, name: str, *tables: str) -> LeftOut | None:
+        """Why an entry of that name may be missing: it was left out, or the file of its kind was; else None."""
         for one in self.left_out:
             whole_file = not one.table and FILES.get(one.file, tables[0]) in tables
             if whole_file or (one.table in tables and one.name.strip().casefold() == name.strip().casefold()):
-                return one.sentence
-        return ""
+                return one
+        return None
 
 
 FILES = {

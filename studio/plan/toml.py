@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from studio.plaintext import clean
-from studio.plan.errors import PlanError, UnreadableFile
+from studio.plan.errors import KeyPath, PlanError, UnreadableFile, path_text
 
 # From a file, or its text, to a TOML table: sized before it is parsed, and refused in one sentence.
 # Limits: 64 KiB of text and 2 000 characters a line, because a TOML parser may take a minute over one
@@ -156,17 +156,14 @@ def entry_spans(text: str) -> dict[tuple[str, int], Span]:
     return found
 
 
-def line_of(key: str, lines: Mapping[str, int]) -> int | None:
+def line_of(path: KeyPath, lines: Mapping[str, int]) -> int | None:
     """The line of a place, else of what it stands in; None where neither is known.
 
-    >>> line_of("dye[1].pack", {"dye[1]": 4}), line_of("", {})
+    >>> line_of(("dye", 1, "pack"), {"dye[1]": 4}), line_of((), {})
     (4, None)
     """
-    while key:
-        if key in lines:
-            return lines[key]
-        key = key.rpartition(".")[0]
-    return None
+    ways = (path_text(path[:end]) for end in range(len(path), 0, -1))
+    return next((lines[key] for key in ways if key in lines), None)
 
 
 def _scan(text: str) -> Iterator[_Found]:

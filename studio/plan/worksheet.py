@@ -29,4 +29,4 @@ def worked_out(settled: Settled) -> Worksheet:
         raise
     except ValueError as error:
         # The craft refuses what lies outside its ranges, in a sentence of its own.
-        raise refuse(settled.plan.file, "", f": {error}") from error
+        raise refuse(settled.plan.file, (), f": {error}") from error

@@ -240,9 +240,9 @@ def _good_by_itself(table: str, values: Mapping[str, Any], newest: str, texts: M
     if table == "dye" and not {"dye", "class"} & {*values}:
         missing["class"] = "levelling"
     try:
-        READERS[table](Keys({**missing, **values}, file="", place=table))
+        READERS[table](Keys({**missing, **values}, file="", place=(table,)))
     except PlanError as problem:
-        if problem.key.split(".")[1:2] == [newest]:
+        if problem.path[1:2] == (newest,):
             raise
 
 
@@ -264,7 +264,7 @@ def _dye_or_class(text: str) -> dict[str, str]:
     if len(rows) == 1:
         return {"dye": rows[0].ci or rows[0].name}
     error = PlanError(_no_dye(text, [row.ci or row.name for row in rows]))
-    error.key = "dye.dye"
+    error.path = WHAT_DYE
     raise error
 
 

@@ -11,7 +11,7 @@ from typing import Any
 
 import msgspec
 
-from studio.plan.errors import PlanError, quoted
+from studio.plan.errors import KeyPath, PlanError, quoted
 from studio.plan.keys import Keys
 from studio.plan.toml import MOST_BYTES, entry_spans, toml_table
 from studio.shelf.places import FILES, EntryPlace, folded, places
@@ -122,7 +122,7 @@ def _put(texts: Mapping[str, str], place: EntryPlace, change: Put, *, part: bool
     else:
         put(table, change.key, _item(change.value))
         row[change.key] = change.value
-    at = change.table if change.table == "studio" else f"{change.table}[{place.number}]"
+    at: KeyPath = (change.table,) if change.table == "studio" else (change.table, place.number)
     if not part:
         READERS[change.table](Keys(row, file=place.file, place=at))
     return _checked(tomlkit.dumps(document), wanted, place.file)
@@ -145,7 +145,7 @@ def _added(texts: Mapping[str, str], change: Add) -> tuple[str, str]:
     rows = wanted.setdefault(table, [])
     if not isinstance(rows, list):
         raise _not_here(file)
-    READERS[table](Keys(dict(change.values), file=file, place=f"{table}[{len(rows) + 1}]"))
+    READERS[table](Keys(dict(change.values), file=file, place=(table, len(rows) + 1)))
     name = str(change.values["name"])
     there = places(texts).get((table, folded(name)))
     if there is not None:

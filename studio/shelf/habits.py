@@ -13,14 +13,14 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT
 
-from studio.plan.errors import PlanError, quoted
+from studio.plan.errors import PlanError, in_file, quoted
 from studio.plan.habits import HABITS, KIND_OF, Choice, HabitKind, habits_of
 from studio.plan.keys import Keys
 from studio.plan.shelf import LeftOut, Shelf, StudioFacts
 from studio.plan.toml import lines_of, read_text, toml_table
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse_number
-from studio.shelf.reading import HABITS_FILE, with_line
+from studio.shelf.reading import HABITS_FILE, place_in_file
 from studio.tables.finding import nearest
 
 # `habits.toml` on the shelf: which habits are pinned to a value, and which are switched off. [[habit]]
@@ -40,7 +40,10 @@ def with_habits(shelf: Shelf, folder: Path, measured: Mapping[str, Sequence[floa
         shelf,
         habits=found,
         studio=msgspec.structs.replace(shelf.studio, drops_per_ml=drops),
-        left_out=(*shelf.left_out, *(LeftOut(HABITS_FILE, "habit", "", remark) for remark in remarks)),
+        left_out=(
+            *shelf.left_out,
+            *(LeftOut(HABITS_FILE, "habit", "", remark, remark) for remark in remarks),
+        ),
     )
 
 
@@ -72,16 +75,15 @@ def choices_in(text: str) -> tuple[dict[str, Choice], tuple[str, ...]]:
     rows = keys.raw("habit")
     for number, row in enumerate(rows if isinstance(rows, list) else [] if rows is None else [rows], 1):
         try:
-            name, choice = _entry(Keys(row, file=HABITS_FILE, place=f"habit[{number}]"))
+            entry = Keys(row, file=HABITS_FILE, place=("habit", number))
+            name, choice = _entry(entry)
             if name in found:
-                raise keys.wrong(
-                    f"habit[{number}].name", f"is {quoted(name)} a second time; keep one of the two."
-                )
+                raise entry.wrong("name", f"is {quoted(name)} a second time; keep one of the two.")
             found[name] = choice
         except PlanError as problem:
             told.append(problem)
     lines = lines_of(text) if told else {}
-    return found, tuple(with_line(problem, HABITS_FILE, lines) for problem in told)
+    return found, tuple(in_file(problem, place_in_file(problem, HABITS_FILE, lines)) for problem in told)
 
 
 def _entry(keys: Keys) -> tuple[str, Choice]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from typing import Any, Literal
 
@@ -174,31 +173,13 @@ def key_of(table: str, name: str) -> Key:
     raise KeyError(name)
 
 
-def labels_of(table: str) -> dict[str, str]:
-    """What the keys of a table are called, by the names that sentences about it may use."""
-    return {key.key: key.label for key in SHELF_KEYS[table] if "_" in key.key}
-
-
-def on_shelf_screen(problem: PlanError, table: str) -> str:
-    """A refusal as the shelf screens say it, of the value it is about."""
-    name = (*problem.key.split("."), "")[1]
-    return on_screen(problem, next((k for k in SHELF_KEYS[table] if k.key == name), None), labels_of(table))
-
-
-def remark_on_screen(sentence: str) -> str:
-    """A remark about a shelf file as a screen says it: file and line, and the value by its label.
-
-    >>> remark_on_screen("dyes.toml: line 3, dye[1].on_hand must lie above 0.")
-    'dyes.toml: line 3, on hand must lie above 0.'
-    """
-    return _ENTRY_KEY.sub(lambda found: _label(found[1], found[2]), sentence)
-
-
-_ENTRY_KEY = re.compile(rf"\b({'|'.join(SHELF_KEYS)})(?:\[[0-9]+\])?\.([a-z_]+)\b")
-
-
-def _label(table: str, name: str) -> str:
-    return next((key.label for key in SHELF_KEYS[table] if key.key == name), name)
+def on_shelf_screen(problem: PlanError, table: str, place: str = "") -> str:
+    """A refusal as the shelf screens say it, of the value it is about; `place`: the file and line it begins with."""
+    keys = {key.key: key for key in SHELF_KEYS.get(table, ())}
+    about = next((keys[str(part)] for part in problem.path[1:] if part in keys), None)
+    return on_screen(
+        problem, about, lambda path: keys[str(path[-1])].label if path[-1] in keys else "", place
+    )
 
 
 # A shelf value as it is typed, as it is written in TOML, and as it is shown to be typed again.

@@ -74,7 +74,7 @@ def _place(
         name="" if table == "studio" else str(row.get("name", "")),
         file=file,
         number=number,
-        line=line_of(at, lines),
+        line=line_of((table, number), lines),
         written=row,
         lines={key: lines[f"{at}.{key}"] for key in row if f"{at}.{key}" in lines},
     )

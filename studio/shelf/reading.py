@@ -10,10 +10,10 @@ from typing import Literal, cast
 from studio.craft.jar import AGE_LIMITS
 from studio.craft.pricing import MOST_MARGIN_PERCENT
 from studio.plaintext import clean
-from studio.plan.errors import PlanError, in_file, quoted
-from studio.plan.keys import Keys
+from studio.plan.errors import KeyPath, PlanError, in_file, quoted, write
+from studio.plan.keys import Keys, missing
 from studio.plan.model import FORMS, Form
-from studio.plan.reading import read_blend
+from studio.plan.reading import NO_BLEND, read_blend
 from studio.plan.shelf import (
     DyeForm,
     Jar,
@@ -32,7 +32,7 @@ from studio.plan.shelf import (
 )
 from studio.plan.toml import line_of, lines_of, read_text, toml_table
 from studio.quantity.kinds import UNIT_SYSTEMS, Quantity, UnitSystem
-from studio.shelf.keys import DYE_FORMS, KEPT_FOR, KEYS
+from studio.shelf.keys import DYE_FORMS, KEPT_FOR, KEYS, on_shelf_screen
 from studio.tables.finding import find_acid, find_class, find_dye, find_fibre, nearest
 from studio.tables.loading import acids, dye_classes
 
@@ -66,13 +66,13 @@ def read_texts(folder: Path) -> tuple[dict[str, str], dict[str, str]]:
 
 def read_shelf(files: Mapping[str, str], unread: Mapping[str, str] = {}, read_on: str = "") -> Shelf:
     """The shelf of some TOML texts by file name; `unread` has a sentence for each file that has no text."""
-    said = [LeftOut(file, "", "", sentence) for file, sentence in unread.items()]
+    said = [LeftOut(file, "", "", sentence, sentence) for file, sentence in unread.items()]
     found: dict[str, list[object]] = {name: [] for name in TABLES}
     for file, text in files.items():
         try:
             _file(file, text, found, said)
         except PlanError as error:
-            said.append(LeftOut(file, "", "", str(error)))
+            said.append(LeftOut(file, "", "", str(error), str(error)))
     return Shelf(
         dyes=cast(tuple[ShelfDye, ...], tuple(found["dye"])),
         acids=cast(tuple[ShelfAcid, ...], tuple(found["acid"])),
@@ -108,22 +108,26 @@ def _file(file: str, text: str, found: dict[str, list[object]], said: list[LeftO
             value if isinstance(value, list) else [] if value is None else [value], 1
         ):
             names = [getattr(entry, "name", "") for entry in found[table]]
-            entry = _tried(reader, row, file, table, f"{table}[{number}]", names, told)
+            entry = _tried(reader, row, file, table, (table, number), names, told)
             if entry is not None and len(names) < MOST_ENTRIES:
                 found[table].append(entry)
     for table in ("studio", "drawn"):
         if table in keys:
-            entry = _tried(READERS[table], keys.raw(table), file, table, table, [], told)
+            entry = _tried(READERS[table], keys.raw(table), file, table, (table,), [], told)
             if entry is not None:
                 found[table].append(entry)
     lines = lines_of(text) if told else {}
-    said.extend(LeftOut(file, table, name, with_line(error, file, lines)) for table, name, error in told)
+    for table, name, problem in told:
+        place = place_in_file(problem, file, lines)
+        said.append(
+            LeftOut(file, table, name, in_file(problem, place), on_shelf_screen(problem, table, place))
+        )
 
 
-def with_line(error: PlanError, file: str, lines: Mapping[str, int]) -> str:
-    """The sentence of a refusal with the line it is about, where that is known."""
-    line = line_of(error.key, lines)
-    return str(error) if line is None else in_file(error, f"{clean(file, limit=80)}: line {line}, ")
+def place_in_file(error: PlanError, file: str, lines: Mapping[str, int]) -> str:
+    """How a refusal begins: the file, and the line it is about where that is known."""
+    line = line_of(error.path, lines)
+    return f"{clean(file, limit=80)}: " if line is None else f"{clean(file, limit=80)}: line {line}, "
 
 
 def _tried(
@@ -131,7 +135,7 @@ def _tried(
     row: object,
     file: str,
     table: str,
-    place: str,
+    place: KeyPath,
     names: list[str],
     told: list[tuple[str, str, PlanError]],
 ) -> object | None:
@@ -165,7 +169,9 @@ def _price(keys: Keys, kind: str) -> Price | None:
     if pack is None:
         raise keys.wrong(
             "pack",
-            f'is missing beside price; write for example pack = "{"25 g" if kind == "mass" else "1 L"}".',
+            "is missing beside price; write for example ",
+            write("pack", "25 g" if kind == "mass" else "1 L"),
+            ".",
         )
     return Price(money, pack.value, pack.unit)
 
@@ -176,17 +182,25 @@ def _dye(keys: Keys) -> ShelfDye:
     row = keys.text("dye", longest=80)
     if row and find_dye(row) is None:
         raise keys.wrong(
-            "dye", f'names {quoted(row)}, which no table knows; write for example dye = "food red".'
+            "dye",
+            f"names {quoted(row)}, which no table knows; write for example ",
+            write("dye", "food red"),
+            ".",
         )
     dye_class = _class(keys)
     if not row and not dye_class:
         raise keys.wrong(
-            "dye", 'or class is missing; write for example dye = "C.I. Acid Orange 7" or class = "levelling".'
+            "dye",
+            "or class is missing; write for example ",
+            write("dye", "C.I. Acid Orange 7"),
+            " or ",
+            write("class", "levelling"),
+            ".",
         )
     form = keys.choice("form", DYE_FORMS, "powder")
     strength = keys.measure("strength", "strength", high=50.0)
     if form == "powder" and strength is not None:
-        raise keys.wrong("strength", 'goes with form = "liquid"; leave it out for a powder.')
+        raise keys.wrong("strength", "goes with ", write("form", "liquid"), "; leave it out for a powder.")
     components = keys.texts("components")
     kind = "mass" if form == "powder" else "volume"
     return ShelfDye(
@@ -246,8 +260,10 @@ def _acid(keys: Keys) -> ShelfAcid:
     known = find_acid(row)
     if known is None:
         near = nearest(row, tuple(acids()))
-        hint = f'did you mean "{near}"?' if near else 'write for example acid = "white vinegar".'
-        raise keys.wrong("acid", f"names {quoted(row)}, which no table knows; {hint}")
+        told = f"names {quoted(row)}, which no table knows; "
+        if near:
+            raise keys.wrong("acid", f'{told}did you mean "{near}"?')
+        raise keys.wrong("acid", f"{told}write for example ", write("acid", "white vinegar"), ".")
     strength = keys.measure("strength", "strength", high=100.0)
     kind = "volume" if known.state == "liquid" else "mass"
     return ShelfAcid(
@@ -265,9 +281,7 @@ def _base(keys: Keys) -> ShelfBase:
     name = _name(keys, "harbour sock")
     blend = read_blend(keys)
     if not blend:
-        raise keys.wrong(
-            "blend", 'is missing; write for example blend = { "superwash wool" = 75, nylon = 25 }.'
-        )
+        raise keys.wrong("blend", *NO_BLEND)
     for fibre, _ in blend:
         if find_fibre(fibre) is None:
             raise keys.wrong(
@@ -295,7 +309,7 @@ def _kit(keys: Keys) -> KitItem:
     name = _name(keys, "steamer pot")
     kept_for = keys.choice("kept_for", KEPT_FOR, "")
     if not kept_for:
-        raise keys.wrong("kept_for", 'is missing; write kept_for = "dye only" or kept_for = "kitchen".')
+        raise keys.wrong("kept_for", *missing("kept_for", "dye only"))
 
     def value(key: str, kind: str, high: float) -> float | None:
         found = keys.measure(key, kind, high=high)
@@ -333,7 +347,9 @@ def _day(keys: Keys, key: str, *, any_text: bool = False) -> str:
         return raw.isoformat()[:10]
     text = keys.text(key, longest=40)
     if text and not any_text and day_of(text) is None:
-        raise keys.wrong(key, f'is {quoted(text)}, which is no day; write for example {key} = "2026-12-24".')
+        raise keys.wrong(
+            key, f"is {quoted(text)}, which is no day; write for example ", write(key, "2026-12-24"), "."
+        )
     return text
 
 

@@ -342,19 +342,19 @@ def test_what_stands_in_is_told_with_its_origin(draft: PlanDraft) -> None:
 def test_every_caution_leads_to_a_field(shelf: Shelf) -> None:
     data = tomllib.loads(TIDE.read_text())
     for where in (
-        "colour", "colour.liquid", "fibre.blend", "fibre.squeezed_weight", "kit.use", "method", "presoak.acid",
-        "presoak.target_ph", "salt", "set.hold", "set.length", "set.lid", "set.pot_water", "water.alkalinity",
-        "colour.rust", "colour.deep water.depth", "colour.rust.mix", "colour.rust.mix[2].dye", "layout.order[3].rows",
-        "colour[2].name",
+        ("colour",), ("colour", "liquid"), ("fibre", "blend"), ("kit", "use"), ("method",), ("presoak", "target_ph"),
+        ("salt",), ("set", "pot_water"), ("water", "alkalinity"), ("colour", "rust"), ("colour", "rust", "mix"),
+        ("colour", "deep water", "depth"), ("colour", "rust", "mix", 2, "dye"), ("layout", "order", 3, "rows"),
+        ("colour", 2, "name"),
     ):  # fmt: skip
         place = place_of(where, data)
         assert place is not None, where
         assert any(s.table == place.table and place.key in {f.key for f in s.fields} for s in sections()), (
             where
         )
-    assert place_of("colour.deep water.depth", data) == Place("colour", 1, "depth")
-    assert place_of("colour[2].name", data) == Place("colour", 1, "name")
-    assert place_of("", data) is None and place_of("moon.phase", data) is None
+    assert place_of(("colour", "deep water", "depth"), data) == Place("colour", 1, "depth")
+    assert place_of(("colour", 2, "name"), data) == Place("colour", 1, "name")
+    assert place_of((), data) is None and place_of(("moon", "phase"), data) is None
 
 
 def test_bands_by_keys(draft: PlanDraft) -> None:

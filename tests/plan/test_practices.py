@@ -140,7 +140,7 @@ def test_heat_through_stays_the_floor() -> None:
     """A roll of 8 cm takes over an hour to its middle: half an hour is cautioned against, 45 for 2 cm is not."""
     short = work("", 'thickness = "8 cm"\npractice = "steam-packet-least"')
     caution = short.caution("set.hold-short")
-    assert caution is not None and caution.level == "warn" and caution.where == "set.practice"
+    assert caution is not None and caution.level == "warn" and caution.where == ("set", "practice")
     assert figure(short, "set.hold").value == 30.0, "the dyer's choice stands; the caution says what it risks"
     assert work("", ROLL + '\npractice = "steam-packet-45"').caution("set.hold-short") is None
 

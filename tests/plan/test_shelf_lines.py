@@ -151,7 +151,7 @@ def test_a_shelf_file_that_cannot_be_read_is_blamed_and_not_the_plan(text: str, 
     with pytest.raises(PlanError) as caught:
         settle(read_plan(PLAN, name="t.plan.toml"), read_shelf({"dyes.toml": text}))
     assert str(caught.value).startswith(said) and '"sea holly"' in str(caught.value)
-    assert "no dye of the shelf" not in str(caught.value) and caught.value.key == "colour.rust.dye"
+    assert "no dye of the shelf" not in str(caught.value) and caught.value.path == ("colour", "rust", "dye")
 
 
 def test_a_shelf_file_that_cannot_be_opened_is_blamed_too(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from studio.methods.put_on.bath_work import BathWork, is_staged, work_bath
+from studio.plan.errors import Term, refuse, table_named, write
 from studio.plan.facts import BathFacts, ProcedureFacts
 from studio.plan.keys import Keys
 from studio.plan.model import ColourPlan
@@ -39,7 +40,9 @@ class DyeBath:
         if "layout" in keys:
             raise keys.wrong(
                 "layout",
-                "is for painting; a kettle dyes all of the fibre one colour, so take [layout] out.",
+                "is for painting; a kettle dyes all of the fibre one colour, so take ",
+                Term("[layout]", "it"),
+                " out.",
             )
         if "reserve" in keys:
             raise keys.wrong(
@@ -50,7 +53,9 @@ class DyeBath:
             if key in soak:
                 raise soak.wrong(
                     key,
-                    "belongs in [kettle]: the fibre is wetted out in plain water, the acid goes into the bath.",
+                    "belongs in ",
+                    table_named("kettle"),
+                    ": the fibre is wetted out in plain water, the acid goes into the bath.",
                 )
 
     def refuse_colours(self, keys: Keys, colours: tuple[ColourPlan, ...]) -> None:
@@ -61,15 +66,20 @@ class DyeBath:
                 f"stands there {len(colours)} times; a kettle dyes one colour: keep one, with a mix for several dyes.",
             )
         only = colours[0]
+        liquid = ("colour", only.name, "liquid")
         if only.drops is None and only.liquid is not None:
-            raise keys.wrong(
-                f"colour.{only.name}.liquid",
+            raise refuse(
+                keys.file,
+                liquid,
                 "is for painting; in a kettle the depth says how much dye goes in.",
             )
         if only.drops is not None and only.liquid is None:
-            raise keys.wrong(
-                f"colour.{only.name}.liquid",
-                'is missing: write how much of the drop recipe goes into the bath, for example liquid = "250 mL".',
+            raise refuse(
+                keys.file,
+                liquid,
+                "is missing: write how much of the drop recipe goes into the bath, for example ",
+                write("liquid", "250 mL"),
+                ".",
             )
 
     def acid_figures(self, settled: Settled) -> tuple[str, ...]:

@@ -123,7 +123,7 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
             "%: squeeze more out and write the new squeezed weight, or a higher target pick-up.",
             source="arithmetic on wet pick-up, Broadbent 2001, p. 193",
             stage="paint",
-            where="fibre.squeezed_weight",
+            where=("fibre", "squeezed_weight"),
         )
         return
     applied = sum(colour.applied_ml for colour in paint.colours)
@@ -136,7 +136,7 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
             "rest pools in the wrap and runs into its neighbour. Mix less, or squeeze more water out.",
             source="arithmetic on wet pick-up, Broadbent 2001, p. 193; that pools run is common practice",
             stage="paint",
-            where="colour.liquid",
+            where=("colour", "liquid"),
         )
     if fibre.squeezed_weight is None:
         yield Caution(
@@ -147,7 +147,7 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
             "squeezed fibre once and write its squeezed weight.",
             source="estimate",
             stage="paint",
-            where="fibre.squeezed_weight",
+            where=("fibre", "squeezed_weight"),
         )
 
 
@@ -170,7 +170,7 @@ def _too_weak(paint: PaintWork) -> Iterator[Caution]:
             text=text,
             source="arithmetic: least strength = g of fibre x depth % / mL of liquid for it",
             stage="stocks",
-            where=f"colour.{plan.name}.stock",
+            where=("colour", plan.name, "stock"),
         )
 
 

@@ -17,7 +17,7 @@ from studio.methods.set_by.bath_steps import WET_AGAIN, clocks, cool_stage, heat
 from studio.methods.set_by.bath_work import HeatWork, bath_energy, work_bath_cool, work_heat
 from studio.plan.draft.fields import FieldSection, row
 from studio.plan.facts import BathFacts, ProcedureFacts
-from studio.plan.keys import Keys
+from studio.plan.keys import Keys, missing
 from studio.plan.model import AcidPlan
 from studio.plan.reading import read_amount, read_ph
 from studio.plan.settled import Settled
@@ -93,7 +93,7 @@ class HeatedBath:
         target, amount = read_ph(keys, "target_ph", 2.0, 7.0), read_amount(keys)
         keys.one_of(EITHER)
         if not acid and (target is not None or amount is not None):
-            raise keys.wrong("acid", 'is missing; write for example acid = "white vinegar".')
+            raise keys.wrong("acid", *missing("acid", "white vinegar"))
         return {
             "own": msgspec.to_builtins(_read(keys)),
             "sour": AcidPlan(table="kettle", acid=acid, target_ph=target, acid_amount=amount),

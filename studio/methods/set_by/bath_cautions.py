@@ -57,7 +57,7 @@ def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
             f"published: {effect}.",
             source=RATIO_SOURCE,
             stage="bath",
-            where="kettle.liquor_ratio",
+            where=("kettle", "liquor_ratio"),
         )
     dye_ml = bath.bath_ml - bath.fill_ml
     if bath.fill_ml < bath.bath_ml / 2.0:
@@ -68,7 +68,7 @@ def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
             "stronger stock, or a higher liquor ratio.",
             source=HOUSE,
             stage="bath",
-            where="colour.stock",
+            where=("colour", "stock"),
         )
     if bath.parts > 1:
         yield Caution(
@@ -78,7 +78,7 @@ def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
             "semi-solid, and another time differently.",
             source="common practice",
             stage="bath",
-            where="kettle.parts",
+            where=("kettle", "parts"),
         )
 
 
@@ -92,7 +92,7 @@ def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             f"to {brief(heat.top_c)} degC. Use a stronger hob, a lid or a smaller bath.",
             source=BALANCE,
             stage="heat",
-            where="kettle.hob",
+            where=("kettle", "hob"),
         )
     elif heat.fastest_min > (heat.top_c - heat.start_c) / heat.rate_c_min * 1.001:
         yield Caution(
@@ -102,7 +102,7 @@ def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             f"soonest, slower than {brief(heat.rate_c_min)} degC a minute: the ramp is laid at what it can do.",
             source=BALANCE,
             stage="heat",
-            where="kettle.ramp",
+            where=("kettle", "ramp"),
         )
 
 
@@ -117,7 +117,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             "and felts wool.",
             source="ISO 2533; IAPWS R7-97(2012); that it tumbles and felts is common practice",
             stage="heat",
-            where="kettle.top",
+            where=("kettle", "top"),
         )
     superwash = any("superwash" in f.row.name for f in settled.blend)
     if superwash and heat.top_c > SUPERWASH_C[1]:
@@ -128,7 +128,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             "usual for superwash wool, which a hot bath harms more than plain wool.",
             source=COOKSON,
             stage="heat",
-            where="kettle.top",
+            where=("kettle", "top"),
         )
     if any(f.row.family == "silk" for f in settled.blend) and heat.top_c > SILK_C + 1.0:
         yield Caution(
@@ -137,7 +137,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             text=f"{brief(heat.top_c)} degC takes lustre from silk; {SILK_C:g} degC is usual.",
             source=SILK,
             stage="heat",
-            where="kettle.top",
+            where=("kettle", "top"),
         )
 
 
@@ -151,7 +151,7 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             "usual for these dyes: part of the colour may rinse out.",
             source=max(settled.classes, key=lambda c: c.bath_hold_min).bath_source,
             stage="heat",
-            where="kettle.hold",
+            where=("kettle", "hold"),
         )
     usual = min(settled.classes, key=lambda c: c.bath_ramp_c_min)
     if plan.ramp is not None and plan.ramp > usual.bath_ramp_c_min * MUCH_FASTER:
@@ -162,7 +162,7 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             f"{usual.name}: it may strike unevenly.",
             source=usual.bath_source,
             stage="heat",
-            where="kettle.ramp",
+            where=("kettle", "ramp"),
         )
     soak = settled.plan.presoak.temperature
     soaked_c = soak.value if soak else DEFAULT_C
@@ -174,7 +174,7 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             f"at a step of more than {STEP_LIMIT_C:g} degC. Soak it as warm as the bath.",
             source=f"{FELTING}; the limit is a house rule",
             stage="bath",
-            where="kettle.start",
+            where=("kettle", "start"),
         )
 
 
@@ -189,5 +189,5 @@ def _vapour(settled: Settled, bath: BathWork, heat: HeatWork) -> Iterator[Cautio
             f"with water as hot as the bath, away from the fibre.{lid}",
             source="heat and mass transfer (Lewis), estimate; a fifth of the bath is a house rule",
             stage="heat",
-            where="kettle.lid",
+            where=("kettle", "lid"),
         )

@@ -48,7 +48,7 @@ def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Cautio
             "in the packet: shorten them, lower the power, or lay more water round the fibre.",
             source="heat balance, an upper bound; the share is a house rule",
             stage="microwave",
-            where="microwave.burst",
+            where=("microwave", "burst"),
         )
     if work.end_c < min(HOT_C, work.boil_c - 3.0):
         yield Caution(
@@ -58,7 +58,7 @@ def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Cautio
             f"{HOT_C:g}: write more or longer bursts.",
             source="heat balance; 85 degC is a house rule",
             stage="microwave",
-            where="microwave.rounds",
+            where=("microwave", "rounds"),
         )
     yield from hazard("unwrap", "cool.unwrap", "note", "cool")
 
@@ -74,7 +74,7 @@ def _schedule(work: MicrowaveWork) -> Iterator[Caution]:
             "it swells or smells.",
             source=SCHEDULES,
             stage="microwave",
-            where="microwave.burst",
+            where=("microwave", "burst"),
         )
 
 
@@ -99,5 +99,5 @@ def _oven(settled: Settled) -> Iterator[Caution]:
         "the shelf as a microwave kept for dye only.",
         source=hazard.source if hazard else CRAFT,
         stage="ready",
-        where="method",
+        where=("method",),
     )

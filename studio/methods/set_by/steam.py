@@ -209,7 +209,7 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
             f"{brief(work.hold_min)} min: pour {brief(work.needed_ml)} mL, or top up with boiling water.",
             source=row.source if row else HOUSE,
             stage="steam",
-            where="set.pot_water",
+            where=("set", "pot_water"),
         )
     if (plan.hold is not None or plan.practice) and work.hold_min < work.advised_min - 0.05:
         yield Caution(
@@ -220,7 +220,7 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
             "packet and these dyes: the middle may wash out.",
             source=f"{HOUSE}, see the reason of set.hold",
             stage="steam",
-            where="set.practice" if plan.practice else "set.hold",
+            where=("set", "practice" if plan.practice else "hold"),
         )
     if not plan.lid:
         yield Caution(
@@ -232,7 +232,7 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
             source="computed from IAPWS R7-97(2012): a tenth of air brings steam at sea level down to 97 "
             "degC",
             stage="steam",
-            where="set.lid",
+            where=("set", "lid"),
         )
     if plan.shape == "flat packet" and plan.width is None and plan.length is None:
         yield Caution(
@@ -241,7 +241,7 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
             text="Length and width of the packet are not written, so its cooling time is a rough guess.",
             source="estimate",
             stage="cool",
-            where="set.length",
+            where=("set", "length"),
         )
 
 
@@ -258,7 +258,7 @@ def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
             f"{brief(steam.pot_ml)} mL: take a larger pot, or fill it up while it steams.",
             source="yours: the shelf's kit",
             stage="steam",
-            where="set.pot_water",
+            where=("set", "pot_water"),
         )
     for item in kit:
         if item.steam_time_min and steam.hold_min < item.steam_time_min:
@@ -269,5 +269,5 @@ def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
                 f"{brief(steam.hold_min)} min.",
                 source="yours: the shelf's kit",
                 stage="steam",
-                where="set.hold",
+                where=("set", "hold"),
             )

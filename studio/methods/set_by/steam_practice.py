@@ -37,7 +37,7 @@ def hold_chosen(file: str, name: str) -> HoldRow | None:
     if elsewhere is not None:
         raise refuse(
             file,
-            "set.practice",
+            ("set", "practice"),
             f"is {quoted(elsewhere.id)}, a time of {_HEAT[elsewhere.method]}, but this plan's heat is steam; "
             "potside practices lists the times of each.",
         )
@@ -45,7 +45,7 @@ def hold_chosen(file: str, name: str) -> HoldRow | None:
     near = near_names(name, names) or names[:3]
     raise refuse(
         file,
-        "set.practice",
+        ("set", "practice"),
         f"names {quoted(name)}, which is no one published time at heat; write the id of one, such as "
         f"{', '.join(quoted(one) for one in near)}; potside practices lists them all.",
     )

@@ -296,7 +296,7 @@ class PlanDraft:
                 self.plan, self.worksheet = plan, worksheet
                 self.settled = settle(plan, self.shelf)
         except PlanError as problem:
-            place = place_of(problem.key, self.data)
+            place = place_of(problem.path, self.data)
             trouble = PlanTrouble(self._told(problem, place), place)
         self.trouble = trouble
 

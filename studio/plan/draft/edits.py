@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import copy
-import re
 from collections.abc import Sequence
 from typing import Any
 
 import msgspec
 
 from studio.plan.draft.fields import field_of, section_of
-from studio.plan.errors import PlanError
+from studio.plan.errors import KeyPath, PlanError
 from studio.plan.layout import order_rows
 from studio.plan.method_change import change_method
 from studio.plan.model import LayoutPlan, PlannedBand
@@ -22,9 +21,6 @@ from studio.quantity.reading import parse
 
 # Where in a plan something is: a table, one of several of its kind, a key; and the way there from a
 # sentence.
-
-_NUMBERED = re.compile(r"colour\[([0-9]+)\](?:\.(.*))?")
-_ROW_OF = re.compile(r"\[[0-9]+\].*")
 
 
 class Place(msgspec.Struct, frozen=True):
@@ -48,23 +44,21 @@ def name_of_row(row: object) -> str:
     return name if isinstance(name, str) else ""
 
 
-def place_of(where: str, data: dict[str, Any]) -> Place | None:
+def place_of(where: KeyPath, data: dict[str, Any]) -> Place | None:
     """The field a caution or a refusal is about; None where it is about no field.
 
-    where: a key as cautions and refusals name it, `colour.rust.dye`, `colour[2].name`, `layout.order[1].rows`.
     data: the plan file as TOML gives it; it says which colour has which name.
 
-    >>> place_of("colour.rust.dye", {"colour": [{"name": "kelp"}, {"name": "rust"}]})
+    >>> place_of(("colour", "rust", "dye"), {"colour": [{"name": "kelp"}, {"name": "rust"}]})
     Place(table='colour', row=1, key='dye')
     """
     if not where:
         return None
-    if where.startswith("colour"):
+    table, key = str(where[0]), next((part for part in where[1:] if isinstance(part, str)), "")
+    if table == "colour":
         return _in_colours(where, data)
-    table, _, key = where.partition(".")
     if not key and section_of(table) is None:
         table, key = "", table
-    key = _ROW_OF.sub("", key).split(".")[0]
     section = section_of(table)
     if section is None:
         return None
@@ -73,23 +67,17 @@ def place_of(where: str, data: dict[str, Any]) -> Place | None:
     return Place(table, None, key if field_of(table, key) else section.fields[0].key)
 
 
-def _in_colours(where: str, data: dict[str, Any]) -> Place:
+def _in_colours(where: KeyPath, data: dict[str, Any]) -> Place:
     rows = data.get("colour")
     names = [name_of_row(row) for row in rows] if isinstance(rows, list) else []
-    numbered = _NUMBERED.fullmatch(where)
-    row, rest = 0, ""
-    if numbered:
-        row, rest = int(numbered[1]) - 1, numbered[2] or ""
-    else:
-        told = where.removeprefix("colour.")
-        # The longest name first: one colour's name may begin with another's.
-        for name in sorted(names, key=len, reverse=True):
-            if name and (told == name or told.startswith(f"{name}.")):
-                row, rest = names.index(name), told[len(name) + 1 :]
-                break
-        else:
-            rest = told if told != where else ""
-    key = _ROW_OF.sub("", rest).split(".")[0]
+    row, rest = 0, where[1:]
+    if rest and isinstance(rest[0], int):
+        row, rest = rest[0] - 1, rest[1:]
+    elif rest and rest[0] in names:
+        row, rest = names.index(rest[0]), rest[1:]
+    elif len(rest) > 1:
+        rest = rest[1:]
+    key = str(rest[0]) if rest else ""
     default = "dye" if rest else "name"
     if not rest and rows and isinstance(rows, list) and row < len(rows) and isinstance(rows[row], dict):
         default = "mix" if "mix" in rows[row] else "dye"

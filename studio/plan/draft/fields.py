@@ -235,13 +235,6 @@ def _with_methods(plan: FieldSection) -> FieldSection:
     return msgspec.structs.replace(plan, fields=tuple(rows))
 
 
-def labels_of(table: str) -> dict[str, str]:
-    """What the fields are called, by the keys that sentences about that table may name."""
-    everywhere = {f"{s.table}.{f.key}": f.label.removeprefix("or ") for s in sections() for f in s.fields}
-    own = {key.partition(".")[2]: label for key, label in everywhere.items() if key.startswith(f"{table}.")}
-    return everywhere | {key: label for key, label in own.items() if "_" in key}
-
-
 def sections_for(method: str) -> tuple[FieldSection, ...]:
     """The sections a plan of that method has; all of them where the method is not known yet."""
     return tuple(s for s in sections() if s.fits(method) or method not in method_names())

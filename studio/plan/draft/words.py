@@ -2,33 +2,31 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 
 from studio.plan.draft.edits import Place, place_of
 from studio.plan.draft.field_text import show_field
-from studio.plan.draft.fields import field_of, labels_of
-from studio.plan.errors import PlanError, in_file, label_in_sentence, on_screen
-from studio.shelf.keys import remark_on_screen
+from studio.plan.draft.fields import field_of
+from studio.plan.errors import KeyPath, PlanError, label_in_sentence, on_screen
 
 
 def plan_sentence(problem: PlanError, place: Place | None = None) -> str:
     """A refusal of a plan in the words of the field it is about, without the name of the file.
 
-    >>> from studio.plan.errors import refuse
-    >>> plan_sentence(refuse("x.plan.toml", "fibre.rows", "is missing; write rows = 220."))
-    'Rows is missing; write 220.'
+    >>> from studio.plan.errors import named, refuse
+    >>> plan_sentence(refuse("x.plan.toml", ("fibre", "rows"), "is less than ", named("fibre", "dry_weight"), "."))
+    'Rows is less than dry weight.'
     """
-    place = place or place_of(problem.key, {})
+    place = place or place_of(problem.path, {})
     field = field_of(place.table, place.key) if place else None
-    if not problem.what:
-        return remark_on_screen(str(problem))
-    if place is None or field is None:
-        return in_file(problem)
-    inside = re.fullmatch(r"layout\.order\[([0-9]+)\].*", problem.key)
-    if inside:
-        return f"Band {inside[1]} cannot be read; write {field.example}."
-    return on_screen(problem, field, labels_of(place.table))
+    if field is not None and problem.path[:2] == ("layout", "order") and len(problem.path) > 2:
+        return f"Band {problem.path[2]} cannot be read; write {field.example}."
+    return on_screen(problem, field, _label)
+
+
+def _label(path: KeyPath) -> str:
+    field = field_of(str(path[0]) if len(path) > 1 else "", str(path[-1]))
+    return field.label.removeprefix("or ") if field is not None else ""
 
 
 def in_its_place(place: Place, typed: str, out: Mapping[str, object]) -> str:

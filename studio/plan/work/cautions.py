@@ -50,7 +50,7 @@ def _old_jars(worked: Worked) -> Iterator[Caution]:
                 text=f"The jar {dye.name} is too old ({age.told}): make fresh stock, or dye a scrap with it first.",
                 source=f"{age.origin}: {age.source}" if age.source != age.origin else age.source,
                 stage="stocks",
-                where="colour",
+                where=("colour",),
             )
 
 
@@ -75,7 +75,7 @@ def kit_cautions(worked: Worked) -> Iterator[Caution]:
             "kept for dye.",
             source=CRAFT,
             stage="ready",
-            where="kit.use",
+            where=("kit", "use"),
         )
 
 
@@ -89,7 +89,7 @@ def _size(settled: Settled) -> Iterator[Caution]:
             f"({MOST_COLOURS} colours, {MOST_STOCKS} stocks): make two plans of it.",
             source=BENCH,
             stage="stocks",
-            where="colour",
+            where=("colour",),
         )
 
 
@@ -105,7 +105,7 @@ def _kitchen(settled: Settled) -> Iterator[Caution]:
                 "never for food.",
                 source=CRAFT,
                 stage="ready",
-                where="kit.use",
+                where=("kit", "use"),
             )
         return
     if kitchen:
@@ -119,7 +119,7 @@ def _kitchen(settled: Settled) -> Iterator[Caution]:
             "food colours alone.",
             source=hazard.source if hazard else CRAFT,
             stage="ready",
-            where="kit.use",
+            where=("kit", "use"),
         )
 
 

@@ -45,7 +45,7 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
                 source="suppliers' ladders of depth: 2 to 4 % is deep, black 4 % (Gaywool Dyes; Earth "
                 "Guild, undated)",
                 stage="rinse",
-                where=f"colour.{colour.plan.name}.depth",
+                where=("colour", colour.plan.name, "depth"),
             )
     if any(d.food for d in settled.dyes):
         yield Caution(
@@ -75,7 +75,7 @@ def _unknown_class(settled: Settled) -> Iterator[Caution]:
                 "a small test.",
                 source="house rule",
                 stage=method_of(settled).put_on.acid_at,
-                where=f"colour.{colour.plan.name}.dye",
+                where=("colour", colour.plan.name, "dye"),
             )
 
 
@@ -92,7 +92,7 @@ def _mixtures(worked: Worked) -> Iterator[Caution]:
             text=f"{colour.plan.name} is {_what(colour, ready)} and may break: {how}",
             source=BREAKS,
             stage=worked.method.put_on.stage,
-            where=f"colour.{colour.plan.name}",
+            where=("colour", colour.plan.name),
         )
         classes = {s.dye.dye_class.id: s.dye.dye_class.name for s in colour.stocks}
         if len(classes) > 1:
@@ -104,7 +104,7 @@ def _mixtures(worked: Worked) -> Iterator[Caution]:
                 "out; use dyes of one class.",
                 source=BREAKS,
                 stage="stocks",
-                where=f"colour.{colour.plan.name}.mix",
+                where=("colour", colour.plan.name, "mix"),
             )
 
 
@@ -136,7 +136,7 @@ def _salt(worked: Worked) -> Iterator[Caution]:
             else f"What Glauber's salt does with {dye_class.name} is not known: leave it out, or test first.",
             source=dye_class.glauber_source,
             stage=worked.method.put_on.acid_at,
-            where="salt",
+            where=("salt",),
         )
 
 
@@ -149,7 +149,7 @@ def _no_acid(worked: Worked) -> Caution:
         f"{table}, for example white vinegar.",
         source="common practice",
         stage=worked.method.put_on.acid_at,
-        where=f"{table}.acid",
+        where=(table, "acid"),
     )
 
 
@@ -173,7 +173,7 @@ def _ph(worked: Worked) -> Iterator[Caution]:
             f"{brief(dye_class.ph_high)}: {effect}.",
             source=dye_class.ph_source,
             stage=worked.method.put_on.acid_at,
-            where=f"{table}.target_ph",
+            where=(table, "target_ph"),
         )
 
 
@@ -210,7 +210,7 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
             "another kind of "
             "dye.",
             source=f"table of fibres; {BROADBENT}",
-            where="fibre.blend",
+            where=("fibre", "blend"),
         )
     else:
         yield from _undyed(worked)
@@ -226,7 +226,7 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
                 "expect a heathered, paler shade there.",
                 source=_sources(f for f in settled.blend if f.row.name in weak),
                 stage="paint",
-                where="fibre.blend",
+                where=("fibre", "blend"),
             )
     if any("superwash" in f.row.name for f in settled.blend):
         how = worked.method.put_on.superwash
@@ -239,7 +239,7 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
             "more affinity: "
             "Dictionary of English textile terms",
             stage="paint",
-            where="fibre.blend",
+            where=("fibre", "blend"),
         )
 
 
@@ -257,7 +257,7 @@ def _undyed(worked: Worked) -> Iterator[Caution]:
         "the depth says.",
         source=f"table of fibres; level from {MUCH_PERCENT:g} % is a house rule",
         stage="paint",
-        where="fibre.blend",
+        where=("fibre", "blend"),
     )
 
 
@@ -283,7 +283,7 @@ def _white(worked: Worked) -> Iterator[Caution]:
             "not use.",
             source=f"{part.row.source}; {BROADBENT}",
             stage="paint",
-            where="fibre.blend",
+            where=("fibre", "blend"),
         )
 
 

@@ -35,7 +35,7 @@ def rounded_up(percent: float) -> str:
 
 def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
     key, strength = work.stock.slug, work.stock.strength
-    where = work.stock.key.rsplit(".", 1)[0] + ".stock"
+    where = (*work.stock.key[:-1], "stock")
     if strength is not None and strength.value > STRONG_PERCENT and work.stock.dye.powder:
         yield Caution(
             id=f"stock.{key}.strong",
@@ -67,7 +67,7 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
             "varies by a tenth: count more into more water, to the same proportions, and keep the rest.",
             source="USP <1101>: drops of water are 45 to 55 mg; below five drops is a house rule",
             stage="stocks",
-            where=f"colour.{work.colour}.drops",
+            where=("colour", work.colour, "drops"),
         )
     if (
         work.relative_error is not None
@@ -112,7 +112,7 @@ def _jars(worked: Worked) -> Iterator[Caution]:
                 "fresh stock to the same strength for the rest.",
                 source="the shelf's jar",
                 stage="stocks",
-                where="colour",
+                where=("colour",),
             )
         age = f", made {jar.made}" if jar.made else ""
         yield Caution(
@@ -124,7 +124,7 @@ def _jars(worked: Worked) -> Iterator[Caution]:
             source="suppliers' pages on stock solutions: 6 months (George Weil), 3 to 6 months, some 1 to 2 "
             "weeks (Gaywool)",
             stage="stocks",
-            where="colour",
+            where=("colour",),
         )
 
 
@@ -165,7 +165,7 @@ def _acid(worked: Worked) -> Iterator[Caution]:
             text=row.text if row else acid.row.hazard,
             source=row.source if row else acid.row.source,
             stage=stage,
-            where=f"{table}.acid",
+            where=(table, "acid"),
         )
     if not acid.liquid:
         yield from hazard("acid-dust", "acid.dust", "note", stage)
@@ -182,7 +182,7 @@ def _acid(worked: Worked) -> Iterator[Caution]:
             "with a strip.",
             source="table of practice doses",
             stage=stage,
-            where=f"{table}.acid",
+            where=(table, "acid"),
         )
 
 
@@ -197,5 +197,5 @@ def _water(worked: Worked) -> Iterator[Caution]:
             "your water supplier, or read the pH with a strip.",
             source="estimate",
             stage=worked.method.put_on.acid_at,
-            where="water.alkalinity",
+            where=("water", "alkalinity"),
         )

@@ -189,7 +189,7 @@ def _acid_asked(settled: Settled, acid: AcidAtHand, water: Water, water_ml: floa
         if mol_l > MOST_MOL_L:
             raise refuse(
                 settled.plan.file,
-                f"{table}.acid_amount",
+                (table, "acid_amount"),
                 f"is {written.typed} in {num(litres)} L of water, far beyond any bath; write less acid.",
             )
         soak = soak_with(mol_l, pkas, water, open_to_air=is_open)
@@ -203,7 +203,7 @@ def _acid_asked(settled: Settled, acid: AcidAtHand, water: Water, water_ml: floa
         except ValueError:
             raise refuse(
                 settled.plan.file,
-                f"{table}.target_ph",
+                (table, "target_ph"),
                 f"is {num(target)}, which {acid.name} cannot bring this water to; write a value such as 4.0.",
             ) from None
         mol_l = soak.mol_l

@@ -81,8 +81,8 @@ def cautions_of(section: FieldSection, worksheet: Worksheet) -> list[Caution]:
     """Those whose key stands in that section."""
     if not section.table:
         tops = tuple(f.key for f in section.fields)
-        return [c for c in worksheet.cautions if c.where.split(".")[0] in tops]
-    return [c for c in worksheet.cautions if c.where.split(".")[0] == section.table]
+        return [c for c in worksheet.cautions if c.where and c.where[0] in tops]
+    return [c for c in worksheet.cautions if c.where and c.where[0] == section.table]
 
 
 def section_index(sections: tuple[FieldSection, ...], place: Place) -> int | None:

@@ -18,7 +18,7 @@ from studio.screens.draw.lists import entry_line, section_head
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session import commands as c
 from studio.shelf.adding import ASKED, Adding, answered, back, kept
-from studio.shelf.keys import echo, on_shelf_screen, remark_on_screen
+from studio.shelf.keys import echo, on_shelf_screen
 from studio.shelf.telling import TABLES
 from studio.trouble import Trouble
 
@@ -93,9 +93,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
             return
         title = Content.assemble((" Shelf", "bold $text"), (f"   {self._waiting}", "$due"))
         self.query_one("#log-title", Static).update(title)
-        mend = "\n".join(
-            f" {clean(remark_on_screen(remark), limit=300)}" for remark in seen.shelf.remarks[:3]
-        )
+        mend = "\n".join(f" {clean(one.on_screen, limit=300)}" for one in seen.shelf.left_out[:3])
         if len(seen.shelf.remarks) > 3:
             mend += f"\n and {len(seen.shelf.remarks) - 3} more; potside shelf lists them"
         foot = self.query_one("#shelf-mend", Static)
