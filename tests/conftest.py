@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import sys
@@ -10,7 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -34,8 +35,8 @@ from studio.plan.sheet import work_sheet
 from studio.plan.shelf import KitItem, Shelf, StudioFacts
 from studio.plan.steps.procedure import build_procedure
 from studio.session.clock import NS, Reading, SteppedClock, utc_text
-from studio.session.event_shapes import SHAPES
-from studio.session.events import FINISHED, OPENED
+from studio.session.events import Event, data_of
+from studio.session.fitting import fitted
 from studio.session.folding import replay
 from studio.session.opening import opening
 from studio.session.run import Running
@@ -77,16 +78,6 @@ def sampled() -> Callable[[Sequence[Any], int], Sequence[Any]]:
     return lambda whole, one_in: whole if PROFILE == "deep" else whole[::one_in]
 
 
-@cache
-def _shape(kind: str) -> Any:
-    """Checks the data of a kind of event against its shape, as jsonschema reads it, with no key beside it."""
-    from jsonschema import Draft202012Validator
-
-    shape = SHAPES[kind]
-    (ref,), defs = msgspec.json.schema_components([shape], ref_template="#/$defs/{name}")
-    return Draft202012Validator(closed({**ref, "$defs": defs}))
-
-
 def closed(schema: Any) -> Any:
     """The same schema, with no key allowed in any record but those it names."""
     if isinstance(schema, dict):
@@ -116,6 +107,11 @@ class Kept:
     boot: str
     data: dict[str, Any]
 
+    @cached_property
+    def told(self) -> Event:
+        """What the data tell; a Misfit where a rule wrote what is not of the shape of its kind."""
+        return fitted(self.kind, self.data)
+
 
 @dataclass
 class MemoryKeeper:
@@ -134,19 +130,20 @@ class MemoryKeeper:
     def trouble(self) -> str:
         return "the disk is full" if self.failing and self.waiting else ""
 
-    def check(self, kind: str, data: dict[str, Any], reading: Reading) -> None:
+    def check(self, event: Event, reading: Reading) -> None:
         """Memory keeps anything."""
 
-    def append(self, kind: str, data: dict[str, Any], reading: Reading) -> Kept:
+    def append(self, event: Event, reading: Reading) -> Kept:
         n = len(self.events) + len(self.waiting) + 1
-        if kind != OPENED:
-            # Whatever a test makes a rule write is of the shape the session file's schema is made from.
-            written = {**data, "sha256": "0" * 64} if kind == FINISHED else data  # as the journal adds it
-            _shape(kind).validate(msgspec.to_builtins(written))
-        event = Kept(n, kind, utc_text(reading.wall_ns), reading.boot_ns, reading.boot, data)
-        self.waiting.append(event)
+        data = json.loads(msgspec.json.encode(data_of(event)))
+        written = (
+            {**data, "sha256": "0" * 64} if event.kind == "session.finished" else data
+        )  # as the journal adds it
+        kept = Kept(n, event.kind, utc_text(reading.wall_ns), reading.boot_ns, reading.boot, written)
+        assert kept.told.kind == event.kind
+        self.waiting.append(kept)
         self._save()
-        return event
+        return kept
 
     def retry(self, reading: Reading, *, elsewhere: bool) -> None:
         self.tries.append(elsewhere)
@@ -378,7 +375,7 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
     """Open a session on a worksheet and hand back the running session."""
 
     def _begin(sheet: Worksheet | None = None, choices: Settled | None = None) -> Running:
-        draft = opening(
+        told = opening(
             sheet or (make_sheet() if choices is None else work_sheet(choices)),
             'title = "Tidewrack stripes"',
             program="0.1.0",
@@ -387,9 +384,8 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
             utc_offset_min=60,
             choices=choices,
         )
-        data = msgspec.json.decode(msgspec.json.encode(draft.data))
         mine = keeper if not keeper.events else MemoryKeeper()
-        mine.append(draft.kind, data, clock.now())
+        mine.append(told, clock.now())
         return Running(replay(mine.events), clock, mine)
 
     return _begin

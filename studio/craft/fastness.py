@@ -11,6 +11,94 @@ from typing import Literal
 from studio.craft.colour.observer import checked_lab
 from studio.craft.limits import within
 
+# Three home tests of fastness: how each is done, when it is looked at, and on which grey scale. They are
+# home tests. The tests of the standards need lamps, adjacent fabrics and rubbing machines of set make,
+# and a grade from here is not one from there.
+
+Scale = Literal["change", "staining"]
+TestName = Literal["light", "wash", "wet rub"]
+Grade = Literal["5", "4-5", "4", "3-4", "3", "2-3", "2", "1-2", "1"]
+
+NOT_THE_STANDARD = "Tested at home, graded by eye; a laboratory tests"
+
+
+@dataclass(frozen=True, slots=True)
+class HomeTest:
+    """One test a dyer can do without a laboratory.
+
+    **Source:** `TEST_SOURCE`.
+    """
+
+    name: TestName
+    days: int
+    """From planning it to looking at it."""
+    why_then: str
+    scales: tuple[Scale, ...]
+    """What is graded: change in colour of the dyed piece, staining of undyed cloth."""
+    how: str
+    standard: str
+    """The laboratory's test of the same thing."""
+
+
+LIGHT = HomeTest(
+    name="light",
+    days=28,
+    why_then="four weeks of daylight are enough to see a weak dye fade (house rule)",
+    scales=("change",),
+    how=(
+        "Wind a strip of the dyed yarn flat on card. Cover one half with foil or thick card, and hang it behind "
+        "glass in the window with most sun: a south one, a north one south of the equator. Then uncover it and "
+        "lay the two halves beside each other in daylight."
+    ),
+    standard="ISO 105-B02 (xenon lamp, against blue wools)",
+)
+WASH = HomeTest(
+    name="wash",
+    days=7,
+    why_then="a week lets the fibre dry through and rest (house rule)",
+    scales=("change", "staining"),
+    how=(
+        "Keep back a piece. Tack another between a piece of undyed wool and one of white cotton. Move it for "
+        "30 min in water at 40 degC with a little mild soap, rinse cool, and dry all three apart. Grade the "
+        "change against the piece kept, the staining by the worse of the two undyed ones."
+    ),
+    standard="ISO 105-C06 (domestic and commercial laundering)",
+)
+WET_RUB = HomeTest(
+    name="wet rub",
+    days=1,
+    why_then="it is rubbed once it is dry: the next day (house rule)",
+    scales=("staining",),
+    how=(
+        "Wet a white cotton cloth and wring it out. Rub it ten times to and fro over the dry dyed piece with a "
+        "finger's pressure. Let the cloth dry, and grade its staining beside a clean part of it."
+    ),
+    standard="ISO 105-X12 (rubbing, dry and wet)",
+)
+HOME_TESTS = (WET_RUB, WASH, LIGHT)
+"""In the order they come due."""
+
+
+def home_test(name: str) -> HomeTest:
+    """The test of that name; `rub`, `wet-rub` and `washing` are understood.
+
+    `name`: as it is written. Refused (ValueError): a name of none of them.
+
+    >>> home_test("Wet-rub").days, home_test("light").scales
+    (1, ('change',))
+
+    **Source:** see `TEST_SOURCE`.
+    """
+    asked = name.strip().casefold().replace("-", " ").replace("_", " ")
+    asked = {"rub": "wet rub", "rubbing": "wet rub", "washing": "wash"}.get(asked, asked)
+    for test in HOME_TESTS:
+        if test.name == asked:
+            return test
+    raise ValueError(
+        f"A follow-up is one of {', '.join(t.name for t in HOME_TESTS)}; write for example wash."
+    )
+
+
 # Grey-scale grades: how far a colour has changed, how far undyed cloth was stained, how two lots differ.
 # Nine grades each, from 5 (nothing to be seen) by half grades to 1. A difference is given the grade of
 # the nearest step; on the very edge between two it is given the lower one (house rule).
@@ -60,7 +148,7 @@ class GreyStep:
     **Source:** `CHANGE_SOURCE`, `STAINING_SOURCE`.
     """
 
-    grade: str
+    grade: Grade
     """`5`, `4-5`, ... `1`."""
     number: float
     """The same as a number, 4.5 for `4-5`."""
@@ -72,7 +160,7 @@ class GreyStep:
     """What the grade looks like, in our own words."""
 
 
-def _steps(rows: Sequence[tuple[str, float, float]], words: dict[str, str]) -> tuple[GreyStep, ...]:
+def _steps(rows: Sequence[tuple[Grade, float, float]], words: dict[str, str]) -> tuple[GreyStep, ...]:
     return tuple(
         GreyStep(grade, 5.0 - n / 2, delta_e, tolerance, words[grade])
         for n, (grade, delta_e, tolerance) in enumerate(rows)
@@ -209,90 +297,3 @@ def grade_of_lots(first: Sequence[float], second: Sequence[float]) -> LotGrade:
     one, other = checked_lab(first), checked_lab(second)
     delta_e = math.dist(one, other)
     return LotGrade(delta_e, other[0] - one[0], grade_of_change(min(delta_e, MOST_DIFFERENCE)))
-
-
-# Three home tests of fastness: how each is done, when it is looked at, and on which grey scale. They are
-# home tests. The tests of the standards need lamps, adjacent fabrics and rubbing machines of set make,
-# and a grade from here is not one from there.
-
-Scale = Literal["change", "staining"]
-
-NOT_THE_STANDARD = "Tested at home, graded by eye; a laboratory tests"
-
-
-@dataclass(frozen=True, slots=True)
-class HomeTest:
-    """One test a dyer can do without a laboratory.
-
-    **Source:** `TEST_SOURCE`.
-    """
-
-    name: str
-    """`light`, `wash`, `wet rub`."""
-    days: int
-    """From planning it to looking at it."""
-    why_then: str
-    scales: tuple[Scale, ...]
-    """What is graded: change in colour of the dyed piece, staining of undyed cloth."""
-    how: str
-    standard: str
-    """The laboratory's test of the same thing."""
-
-
-LIGHT = HomeTest(
-    name="light",
-    days=28,
-    why_then="four weeks of daylight are enough to see a weak dye fade (house rule)",
-    scales=("change",),
-    how=(
-        "Wind a strip of the dyed yarn flat on card. Cover one half with foil or thick card, and hang it behind "
-        "glass in the window with most sun: a south one, a north one south of the equator. Then uncover it and "
-        "lay the two halves beside each other in daylight."
-    ),
-    standard="ISO 105-B02 (xenon lamp, against blue wools)",
-)
-WASH = HomeTest(
-    name="wash",
-    days=7,
-    why_then="a week lets the fibre dry through and rest (house rule)",
-    scales=("change", "staining"),
-    how=(
-        "Keep back a piece. Tack another between a piece of undyed wool and one of white cotton. Move it for "
-        "30 min in water at 40 degC with a little mild soap, rinse cool, and dry all three apart. Grade the "
-        "change against the piece kept, the staining by the worse of the two undyed ones."
-    ),
-    standard="ISO 105-C06 (domestic and commercial laundering)",
-)
-WET_RUB = HomeTest(
-    name="wet rub",
-    days=1,
-    why_then="it is rubbed once it is dry: the next day (house rule)",
-    scales=("staining",),
-    how=(
-        "Wet a white cotton cloth and wring it out. Rub it ten times to and fro over the dry dyed piece with a "
-        "finger's pressure. Let the cloth dry, and grade its staining beside a clean part of it."
-    ),
-    standard="ISO 105-X12 (rubbing, dry and wet)",
-)
-HOME_TESTS = (WET_RUB, WASH, LIGHT)
-"""In the order they come due."""
-
-
-def home_test(name: str) -> HomeTest:
-    """The test of that name; `rub`, `wet-rub` and `washing` are understood.
-
-    `name`: as it is written. Refused (ValueError): a name of none of them.
-
-    >>> home_test("Wet-rub").days, home_test("light").scales
-    (1, ('change',))
-
-    **Source:** see `TEST_SOURCE`.
-    """
-    asked = name.strip().casefold().replace("-", " ").replace("_", " ")
-    asked = {"rub": "wet rub", "rubbing": "wet rub", "washing": "wash"}.get(asked, asked)
-    for test in HOME_TESTS:
-        if test.name == asked:
-            return test
-    raise ValueError(
-        f"A follow-up is one of {', '.join(t.name for t in HOME_TESTS)}; write for example wash."
-    )

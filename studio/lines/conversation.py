@@ -15,8 +15,10 @@ from studio.plaintext import ELLIPSIS, clean
 from studio.plan.shapes import Step
 from studio.report.telling import not_saved, told_apart
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import Moment, Reading, elapsed_since, moment_of
+from studio.session.events import Recorded
+from studio.session.kinds.clocks import AlarmRaised
+from studio.session.kinds.course import SavedLate
 from studio.session.refusals import ReallyMeant, Refused
 from studio.session.run import Running
 from studio.session.timers import running
@@ -161,10 +163,10 @@ class Conversation:
     def tick(self) -> None:
         """Let time pass. Alarms are told by whoever keeps their rhythm."""
         events = self.session.tick()
-        self._tell_events(ev for ev in events if ev.kind != e.ALARM_RAISED)
+        self._tell_events(ev for ev in events if not isinstance(ev.told, AlarmRaised))
         self.tell_saving()
 
-    def _tell_events(self, events: Iterable[e.Event]) -> None:
+    def _tell_events(self, events: Iterable[Recorded]) -> None:
         on_disk = self.session.saved.last_n
         for event in events:
             word = "Saved" if event.n <= on_disk else "Waiting to be saved"
@@ -176,7 +178,7 @@ class Conversation:
         if not waiting:
             if self._not_saved:
                 self.tell("Saved after all: every entry is in the file.")
-                late = [event for event in self.session.saved.log if event.kind == e.SAVED_LATE][-1:]
+                late = [event for event in self.session.saved.log if isinstance(event.told, SavedLate)][-1:]
                 self._tell_events(() if self.session.moved != self._moved else late)
             self._not_saved, self._not_saved_told = 0, None
             if self.session.moved != self._moved:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from studio.lines.conversation import Conversation
 from studio.report.telling import named, offer, question
 from studio.session import commands as c
-from studio.session import events as e
+from studio.session.events import Recorded
 from studio.session.taking_back import newest, offered, taking_back
 
 HELP = (
@@ -36,7 +36,7 @@ def _numbered(talk: Conversation, text: str) -> bool:
     return True
 
 
-def _take_back(talk: Conversation, event: e.Event | None) -> None:
+def _take_back(talk: Conversation, event: Recorded | None) -> None:
     command = c.Undo(event.n if event is not None else 0)
     back = taking_back(talk.session.state, event) if event is not None else None
     if back is None or not back.asked_about:

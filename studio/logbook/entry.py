@@ -176,7 +176,7 @@ def _told(state: State, row: LogbookRow) -> Iterator[str]:
     """Every text a session may be remembered by."""
     yield from (row.title, row.key, row.base, row.method, *row.dyes, *row.colours, state.outcome_why)
     yield from (note.text for note in state.notes)
-    yield from (photo.text for photo in state.photos)
+    yield from (photo.event.text for photo in state.photos)
     yield from (grade.note for test in state.follow_ups for grade in test.grades)
     yield from state.accepted.values()
     yield from (record.why for _, record in overridden(state))

@@ -17,7 +17,7 @@ from studio.report.export_json import ALL_OF_IT, Source
 from studio.report.follow_up_rows import laboratory
 from studio.report.telling import tell
 from studio.session import review
-from studio.session.follow_up_records import FollowUp
+from studio.session.kinds.fastness import FollowUp
 from studio.session.real_cost import real_cost
 
 EVENT_HEADS = ("n", "at", "kind", "step", "told", "value", "unit", "typed", "why")

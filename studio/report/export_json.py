@@ -16,7 +16,7 @@ from studio.report.printing import Section, printable_json
 from studio.report.worksheet import sections, value_words
 from studio.session import review
 from studio.session.clock import utc_text
-from studio.session.events import Event
+from studio.session.events import Recorded
 from studio.session.state import State
 
 # What an export is made from: one session as it was read, and where it was read from.
@@ -35,7 +35,7 @@ class Source:
     sha256: str
     program: str
     state: State
-    events: Sequence[Event]
+    events: Sequence[Recorded]
     remarks: tuple[str, ...] = ()
 
     @property
@@ -88,7 +88,7 @@ def cells(section: Section) -> tuple[tuple[tuple[str, str], ...], ...]:
 SESSION_FORMAT = "potside-show/1"
 
 
-def session_json(state: State, name: str, events: Sequence[Event], remarks: Sequence[str]) -> str:
+def session_json(state: State, name: str, events: Sequence[Recorded], remarks: Sequence[str]) -> str:
     """The document, keys sorted, indented by two."""
     document: dict[str, Any] = {
         "format": SESSION_FORMAT,

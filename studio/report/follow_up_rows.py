@@ -8,7 +8,7 @@ from studio.craft.fastness import NOT_THE_STANDARD, Scale, home_test, step_of
 from studio.plaintext import clean
 from studio.report.printing import Role, Row, Section, row
 from studio.session.follow_up_days import day_of
-from studio.session.follow_up_records import FollowUp, Graded
+from studio.session.kinds.fastness import FollowUp, Graded
 from studio.session.state import State
 
 FOLLOW_UPS = "fastness tests"

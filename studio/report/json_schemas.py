@@ -14,8 +14,8 @@ from typing import Annotated, Any, Literal
 import msgspec
 
 from studio.plan.shapes import Worksheet
-from studio.session.event_shapes import SHAPES
 from studio.session.events import FORMAT
+from studio.session.fitting import KINDS
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _REF = "#/$defs/{name}"
@@ -42,11 +42,13 @@ class ForecastDocument(msgspec.Struct, frozen=True):
     bands: tuple[ForecastBand, ...]
 
 
-def session_schema(shapes: Mapping[str, type[msgspec.Struct]] = SHAPES) -> dict[str, Any]:
+def session_schema(shapes: Mapping[str, type[msgspec.Struct]] = KINDS) -> dict[str, Any]:
     """The schema of each line of `sessions/*.jsonl`; `shapes` are the data of each kind of event."""
     types = dict.fromkeys(shapes.values())
     told, defs = msgspec.json.schema_components(types, ref_template=_REF)
     refs = dict(zip(types, told, strict=True))
+    for shape in types:  # What an event is stands beside its data, or is plain from where it lies.
+        defs[shape.__name__]["required"].remove("kind")
     return {
         "$schema": DRAFT,
         "$id": f"urn:{FORMAT.replace('/', ':')}",

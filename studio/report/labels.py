@@ -16,10 +16,10 @@ from studio.report.export_html import Paper, fill
 from studio.report.export_json import Source
 from studio.report.follow_up_rows import grade_words, name_of
 from studio.report.session_page import local
-from studio.report.telling import colour_name
 from studio.session import review
 from studio.session.follow_up_days import day_of
-from studio.session.follow_up_records import FollowUp
+from studio.session.kinds.fastness import FollowUp
+from studio.session.kinds.paint import colour_name
 from studio.session.live.given import colour_of, dry_g, record_of
 from studio.session.live.paint_room import figure_value
 from studio.session.sheet import sheet_now
@@ -105,20 +105,20 @@ def _leftover_labels(state: State, name: str) -> Sequence[JarLabel]:
     facts = state.worksheet.facts
     labels = []
     for kept in state.leftovers:
-        if kept.to != "jar" or kept.ml <= 0:
+        if kept.event.to != "jar" or kept.event.ml <= 0:
             continue
-        colour = colour_of(facts, kept.colour) if facts is not None else None
+        colour = colour_of(facts, kept.event.colour) if facts is not None else None
         food = colour is not None and all(stock.food for stock in colour.stocks)
         dyes = ", ".join(stock.dye for stock in colour.stocks) if colour is not None else ""
         labels.append(
             JarLabel(
                 kind="paint",
-                contents=clean(colour_name(state, kept.colour), limit=60),
+                contents=clean(colour_name(state, kept.event.colour), limit=60),
                 what=clean(f"paint left over{f', of {dyes}' if dyes else ''}", limit=120),
-                strength=_strength(kept.strength_percent),
-                volume=show(kept.ml, "mL"),
+                strength=_strength(kept.event.strength_percent),
+                volume=show(kept.event.ml, "mL"),
                 made=_paint_mixed(state, colour),
-                use_by=clean(kept.use_by, limit=10) or TO_FILL_IN,
+                use_by=clean(kept.event.use_by, limit=10) or TO_FILL_IN,
                 use_by_source=use_by_days("paint").source,
                 lot=lot_of(name),
                 hazard=hazard_words(food),
@@ -257,13 +257,13 @@ def _tested(state: State) -> tuple[str, ...]:
         rounds = "1 round" if len(state.rounds) == 1 else f"{len(state.rounds)} rounds"
         end = (
             "until the water stayed clear"
-            if last.clear
-            else f"the water still at {last.staining} of 5 (5 is clear)"
+            if last.event.clear
+            else f"the water still at {last.event.staining} of 5 (5 is clear)"
         )
         told.append(f"rinsed {rounds}, {end}")
     told.extend(f"{what}, by eye: {value} of 5" for what, value in review.ratings(state).items())
     told.extend(
-        f"swatch of {clean(s.colour, limit=30)}: {s.solid:g} rounds solid from {s.rows:g} rows"
+        f"swatch of {clean(s.event.colour, limit=30)}: {s.event.solid:g} rounds solid from {s.event.rows:g} rows"
         for s in state.swatches
     )
     told.extend(

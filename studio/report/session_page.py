@@ -10,12 +10,15 @@ from studio.quantity.showing import show
 from studio.report.costs import cost_section, off_by
 from studio.report.follow_up_rows import follow_up_section
 from studio.report.printing import Role, Row, Section, console, print_sections, row
-from studio.report.telling import by_version, coat_words, colour_name, told_apart, value_text
-from studio.session import events as e
+from studio.report.telling import told_apart
 from studio.session import review
 from studio.session.clock import time_of_day, wall_ns_of
+from studio.session.kinds.clocks import ClockStepped, ClockSuspended, late_of
+from studio.session.kinds.course import SavedLate, by_version
+from studio.session.kinds.paint import LeftoverKept, colour_name
+from studio.session.kinds.steps import value_text
 from studio.session.live.painting import bands_of, still_bare
-from studio.session.records import AlarmRecord, Kept
+from studio.session.records import AlarmRecord
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
@@ -44,12 +47,12 @@ def clocks_section(state: State) -> Section:
         rows.append(
             row((f"{clean(run.timer.label, limit=LONGEST_LABEL):<{column}}", "plain"), (told, "quiet"))
         )
-    for event in state.clock_events:
-        slept = f"the computer slept {minutes_text(event.seconds)}; clocks went on"
-        was_set = f"the wall clock was set by {event.seconds:+.0f} s; no timer was moved"
-        rows.append(row((slept if event.kind == "suspended" else was_set, "due")))
-    for late in state.log:
-        if late.n not in state.gone and ("happened" in late.data or late.kind == e.SAVED_LATE):
+    stands = [event for event in state.log if event.n not in state.gone]
+    for jump in stands:
+        if isinstance(jump.told, ClockStepped | ClockSuspended):
+            rows.append(row((jump.told.says(state), "due")))
+    for late in stands:
+        if isinstance(late.told, SavedLate) or late_of(late.told) is not None:
             at = time_of_day(wall_ns_of(late.at), state.utc_offset_min)
             rows.append(row((f"{at}  ", "quiet"), (told_apart(late, state)[0], "due")))
     if state.resumed:
@@ -106,8 +109,8 @@ def pictures_section(state: State) -> Section:
             row(
                 (f"{number}  ", "focus"),
                 (f"{time_of_day(photo.at.wall_ns, state.utc_offset_min)}  ", "quiet"),
-                (clean(photo.path, limit=200), "plain"),
-                (f"  {clean(photo.text, limit=300)}".rstrip(), "quiet"),
+                (clean(photo.event.path, limit=200), "plain"),
+                (f"  {clean(photo.event.text, limit=300)}".rstrip(), "quiet"),
             )
             for number, photo in enumerate(state.photos, 1)
         ),
@@ -236,24 +239,29 @@ def _values(state: State, width: int) -> Section:
 def _seen(state: State) -> Section:
     """What was read, poured, mixed and graded beside the steps, in order of time."""
     told: list[tuple[int, str]] = []
-    told.extend((r.at.wall_ns, f"{r.where} at {show(r.value, 'degC')}") for r in state.readings)
-    told.extend((p.at.wall_ns, f"pot filled up with {show(p.ml, 'mL')}") for p in state.refills)
+    told.extend((r.at.wall_ns, f"{r.event.where} at {show(r.event.value, 'degC')}") for r in state.readings)
+    told.extend((p.at.wall_ns, f"pot filled up with {show(p.event.ml, 'mL')}") for p in state.refills)
     for stopped, again in state.steam_off:
         lasted = "" if again is None else f" for {minutes_text((again.wall_ns - stopped.wall_ns) / 1e9)}"
         told.append((stopped.wall_ns, f"steam lost{lasted}"))
     told.extend(
-        (b.at.wall_ns, f"{show(b.ml, 'mL')} more of {colour_name(state, b.colour)} mixed")
+        (b.at.wall_ns, f"{show(b.event.ml, 'mL')} more of {colour_name(state, b.event.colour)} mixed")
         for b in state.batches
     )
     told.extend(
-        (r.at.wall_ns, f"rinse water {r.staining} of 5" + (", clear" if r.clear else ""))
+        (r.at.wall_ns, f"rinse water {r.event.staining} of 5" + (", clear" if r.event.clear else ""))
         for r in state.rounds
     )
-    told.extend((look.at.wall_ns, f"white spoon {look.grade} of 5") for look in state.looks)
-    told.extend((p.at.wall_ns, f"{show(p.ml, 'mL')} of water left in the pot") for p in state.pot_left)
-    told.extend((d.at.wall_ns, f"dropper: {d.drops:g} drops in {show(d.ml, 'mL')}") for d in state.droppers)
-    told.extend((d.at.wall_ns, f"{show(d.amount, d.unit)} more acid") for d in state.acid_doses)
-    told.extend((k.at.wall_ns, _left_over(k, colour_name(state, k.colour))) for k in state.leftovers)
+    told.extend((look.at.wall_ns, f"white spoon {look.event.grade} of 5") for look in state.looks)
+    told.extend((p.at.wall_ns, f"{show(p.event.ml, 'mL')} of water left in the pot") for p in state.pot_left)
+    told.extend(
+        (d.at.wall_ns, f"dropper: {d.event.drops:g} drops in {show(d.event.ml, 'mL')}")
+        for d in state.droppers
+    )
+    told.extend((d.at.wall_ns, f"{show(d.event.amount, d.event.unit)} more acid") for d in state.acid_doses)
+    told.extend(
+        (k.at.wall_ns, _left_over(k.event, colour_name(state, k.event.colour))) for k in state.leftovers
+    )
     told.extend(_from_other_jars(state))
     rows = [
         row((f"{local(at, state.utc_offset_min):%H:%M}  ", "quiet"), (clean(text, limit=300), "plain"))
@@ -272,10 +280,9 @@ def _seen(state: State) -> Section:
 def _from_other_jars(state: State) -> list[tuple[int, str]]:
     """Every coat from another jar than planned, with its time."""
     return [
-        (coat.at.wall_ns, coat_words(state, band.number, coat.jar, band.jar, number))
-        for band in bands_of(state)
-        for number, coat in enumerate(band.coats, start=1)
-        if coat.jar != band.jar
+        (coat.at.wall_ns, coat.event.says(state))
+        for coat in state.coats
+        if coat.event.jar != coat.event.colour
     ]
 
 
@@ -283,20 +290,24 @@ def _swatches(state: State) -> Section:
     """Forecast against what the needles gave."""
     rows = []
     for swatch in state.swatches:
-        low, middle, high = swatch.forecast_solid
-        mixed = "" if swatch.mixed_each_side is None else f", {swatch.mixed_each_side:g} mixed each side"
+        low, middle, high = swatch.event.forecast_solid
+        mixed = (
+            ""
+            if swatch.event.mixed_each_side is None
+            else f", {swatch.event.mixed_each_side:g} mixed each side"
+        )
         rows.append(
             row(
-                (f"{clean(swatch.colour, limit=20)}, {swatch.rows:g} rows   ", "plain"),
+                (f"{clean(swatch.event.colour, limit=20)}, {swatch.event.rows:g} rows   ", "plain"),
                 (f"forecast {middle} ({low} to {high}) solid   ", "quiet"),
-                (f"swatch {swatch.solid:g} solid{mixed}", "strong"),
-                (f"   spread {swatch.spread:.2g} rows (yours)", "quiet"),
+                (f"swatch {swatch.event.solid:g} solid{mixed}", "strong"),
+                (f"   spread {swatch.event.spread:.2g} rows (yours)", "quiet"),
             )
         )
     return Section("forecast and swatch", tuple(rows))
 
 
-def _left_over(kept: Kept, colour: str) -> str:
+def _left_over(kept: LeftoverKept, colour: str) -> str:
     if kept.ml == 0:
         return f"nothing left of {colour}"
     where = f"into a jar, use by {kept.use_by}" if kept.to == "jar" else "disposed of"

@@ -9,7 +9,7 @@ from pathlib import Path
 from studio.logbook.entry import LogbookRow
 from studio.plaintext import clean, without_home
 from studio.session.clock import Reading
-from studio.session.events import Event
+from studio.session.events import Recorded
 from studio.session.state import State
 from studio.trouble import OK
 
@@ -39,7 +39,7 @@ class ReadSession:
     """What is wrong with the file, if anything, one sentence each."""
     may_continue: bool = False
     """Damaged before its end: it can go on from what is whole, in a new file."""
-    events: Sequence[Event] = ()
+    events: Sequence[Recorded] = ()
     exit_code: int = OK
     sha256: str = ""
     """Of the very bytes it was read from."""

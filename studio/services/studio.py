@@ -16,6 +16,7 @@ from studio.services.logbook import LogbookServices
 from studio.services.plans import WorkedPlan
 from studio.session import commands as c
 from studio.session.clock import Clock, FastClock, Reading
+from studio.session.events import data_of
 from studio.session.folding import NotASession, replay
 from studio.session.opening import MayNotBegin, opening, rehearsal_origin
 from studio.session.run import Running
@@ -120,7 +121,7 @@ class Services(LogbookServices):
     def _open(self, worked: WorkedPlan, clock: Clock, speed: float | None, origin: Reading | None) -> Running:
         offset = utc_offset_min(clock.now())
         try:
-            draft = opening(
+            opened = opening(
                 worked.worksheet,
                 worked.plan_text,
                 choices=self.choices_of(worked.plan_text),
@@ -133,7 +134,11 @@ class Services(LogbookServices):
             )
             self.folder.check_writable()
             journal = Journal.create(
-                self.folder.sessions, worked.worksheet.title, draft.data, clock.now(), utc_offset_min=offset
+                self.folder.sessions,
+                worked.worksheet.title,
+                data_of(opened),
+                clock.now(),
+                utc_offset_min=offset,
             )
         except MayNotBegin as problem:
             raise Trouble(str(problem), PROBLEM) from problem
@@ -158,7 +163,7 @@ class Services(LogbookServices):
             path = self.folder.newest_of(self.folder.session_path(key))
             reading = read_session(path)
             first = reading.first
-            origin = rehearsal_origin(first.data) if first and reading.can_open else None
+            origin = rehearsal_origin(first.told) if first and reading.can_open else None
             clock: Clock = FastClock(self.clock, *origin) if origin else self.clock
             go_on = continue_in_new_file if anew and reading.state == "damaged" else prepare_to_resume
             journal = go_on(path, clock.now())

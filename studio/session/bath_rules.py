@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading
+from studio.session.events import Event
+from studio.session.kinds.rinsing import AcidDosed, BathLooked
+from studio.session.kinds.steps import StepMeasured
 from studio.session.live.given import allowed, facts_of, record_of
 from studio.session.refusals import Refused
 from studio.session.state import State
@@ -17,7 +21,7 @@ MOST_DOSES = 2.0
 """All acid that is added later, as a multiple of the plan's. House rule, catches a slipped unit."""
 
 
-def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[e.Draft]:
+def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[Event]:
     """A look: clear closes the step; not clear starts the clock that holds on, and is kept."""
     step = open_step(state, command.step)
     text = command.text.strip()
@@ -25,11 +29,11 @@ def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[e.Dr
         raise Refused("Grade what is on the spoon from 1, as dark as at first, to 5, clear.")
     grade = int(text)
     clear = grade >= (step.low or 0.0)
-    drafts = [e.Draft(e.BATH_LOOKED, {"step": step.id, "grade": grade, "clear": clear, "set": state.sets})]
+    drafts: list[Event] = [BathLooked(step.id, grade, clear, state.sets)]
     more = next((t for t in state.worksheet.timers if t.id == step.stops), None)
     if clear:
-        data = {"step": step.id, "value": float(grade), "unit": step.unit, "typed": text, "flagged": False}
-        return [*drafts, e.Draft(e.STEP_MEASURED, data), *timers_of(state, step, now)]
+        told = StepMeasured(step.id, float(grade), step.unit, text, False)
+        return [*drafts, told, *timers_of(state, step, now)]
     running = state.timers.get(step.stops)
     idle = running is None or not running.running or ran_out(state, step.stops, now)
     if more is not None and idle:
@@ -37,7 +41,7 @@ def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[e.Dr
     return drafts
 
 
-def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[e.Draft]:
+def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
     """More acid into a bath that will not clear."""
     known = facts_of(state)
     if known is None or not allowed(state, "more acid"):
@@ -47,9 +51,9 @@ def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[e.Draft]:
     facts = known[0]
     liquid = facts.acid_state == "liquid"
     amount = value_of(command.text, "volume" if liquid else "mass")
-    unit = "mL" if liquid else "g"
-    most = MOST_DOSES * facts.acid_amount - sum(d.amount for d in state.acid_doses)
+    unit: Literal["mL", "g"] = "mL" if liquid else "g"
+    most = MOST_DOSES * facts.acid_amount - sum(d.event.amount for d in state.acid_doses)
     if not 0 < amount <= most:
         limit = f"at most {max(0.0, most):.3g} {unit}" if most > 0 else "no more: note what happened instead"
         raise Refused(f"Write how much acid goes in, {limit}; half of the plan's is a usual dose.")
-    return [e.Draft(e.ACID_DOSED, {"amount": amount, "unit": unit, "typed": command.text.strip()})]
+    return [AcidDosed(amount, unit, command.text.strip())]

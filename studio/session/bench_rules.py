@@ -7,6 +7,8 @@ from datetime import timedelta
 from functools import wraps
 from typing import Any
 
+import msgspec
+
 from studio.craft.jar import is_another_lot, lot_difference_percent, use_by_days
 from studio.craft.rinse import is_clear
 from studio.plan.facts import ColourFacts
@@ -14,10 +16,15 @@ from studio.plan.steps.lay import paint_path, stock_path
 from studio.quantity.showing import show
 from studio.session import commands as c
 from studio.session import doubts
-from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Elapsed, Reading, elapsed_since
+from studio.session.events import Event
 from studio.session.follow_up_days import day_of
+from studio.session.kinds.clocks import TimerExtended
+from studio.session.kinds.paint import BandPainted, BatchMixed, JarRead, LeftoverKept
+from studio.session.kinds.rinsing import RinseRound, SetAdded
+from studio.session.kinds.steam import PotRefilled, SteamAgain, SteamStopped
+from studio.session.kinds.steps import StepMeasured
 from studio.session.live import painting, rinsing, steam
 from studio.session.live.given import allowed, clock_of, colour_of, facts_of, onto_the_heat
 from studio.session.live.pot_watch import POT_LEVELS
@@ -33,14 +40,14 @@ MOST_SETS = 3
 JAR_READING_SLACK = 1.05
 """A jar may read so many times what was mixed in it: a wet scale at the wall. House rule."""
 
-Rule = Callable[[State, Any, Reading], list[e.Draft]]
+Rule = Callable[[State, Any, Reading], list[Event]]
 
 
 def _in_words(rule: Rule) -> Rule:
     """What the sums refuse is refused with their own sentence."""
 
     @wraps(rule)
-    def refusing(state: State, command: Any, now: Reading) -> list[e.Draft]:
+    def refusing(state: State, command: Any, now: Reading) -> list[Event]:
         try:
             return rule(state, command, now)
         except Refused:
@@ -51,7 +58,7 @@ def _in_words(rule: Rule) -> Rule:
     return refusing
 
 
-def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[e.Draft]:
+def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[Event]:
     """Steam lost: what needs it stands still. Rolling again: it goes on, longer after a long loss."""
     steam_may_turn(state, now)
     return steam_turned(state, now)
@@ -68,12 +75,12 @@ def steam_may_turn(state: State, now: Reading) -> None:
         raise Refused("The steam is not rolling yet, so it cannot be lost.")
 
 
-def steam_turned(state: State, now: Reading) -> list[e.Draft]:
+def steam_turned(state: State, now: Reading) -> list[Event]:
     """Lost where it rolled, rolling again where it was lost."""
     if steam.steam_is_lost(state):
         lost = elapsed_since(state.steam_off[-1][0], now)
-        return [e.Draft(e.STEAM_AGAIN, {}), *reheating(state, lost, now)]
-    return [e.Draft(e.STEAM_STOPPED, {})]
+        return [SteamAgain(), *reheating(state, lost, now)]
+    return [SteamStopped()]
 
 
 def may_lose_steam(state: State) -> bool:
@@ -86,7 +93,7 @@ def _steaming(state: State) -> list[str]:
     return [t.id for t in state.timers.values() if t.needs_steam and t.running and not t.repeats]
 
 
-def reheating(state: State, lost: Elapsed, now: Reading) -> list[e.Draft]:
+def reheating(state: State, lost: Elapsed, now: Reading) -> list[Event]:
     """What a loss of steam adds to the clocks of what is in it, once it was long."""
     from studio.craft.heat_dose import LOSS_WITHOUT_REHEATING_MIN, REHEATING_MIN
 
@@ -95,13 +102,13 @@ def reheating(state: State, lost: Elapsed, now: Reading) -> list[e.Draft]:
     told = f"for {lost.seconds / 60:.0f} min" if lost.sure else "for nobody knows how long"
     why = f"steam was lost {told}: reheating (house rule)"
     return [
-        e.Draft(e.TIMER_EXTENDED, {"timer": timer, "minutes": REHEATING_MIN, "why": why})
+        TimerExtended(timer, REHEATING_MIN, why)
         for timer in _steaming(state)
         if not ran_out(state, timer, now)
     ]
 
 
-def refill(state: State, command: c.Refill, now: Reading) -> list[e.Draft]:
+def refill(state: State, command: c.Refill, now: Reading) -> list[Event]:
     """Boiling water into the pot; hot water into a dye bath."""
     if not allowed(state, "top up"):
         raise Refused("No water stands on the heat in this session, so none is filled up.")
@@ -110,11 +117,11 @@ def refill(state: State, command: c.Refill, now: Reading) -> list[e.Draft]:
     ml = value_of(command.text, "volume")
     if not 0 < ml <= 20_000:
         raise Refused("Write how much boiling water went in, for example 500 mL.")
-    poured = e.Draft(e.POT_REFILLED, {"ml": ml, "typed": command.text.strip()})
+    poured = PotRefilled(ml, command.text.strip())
     return [poured, *_looked_after(state, ml, now)]
 
 
-def _looked_after(state: State, ml: float, now: Reading) -> list[e.Draft]:
+def _looked_after(state: State, ml: float, now: Reading) -> list[Event]:
     """Who pours has looked: the pot's alarms end, and its clock begins anew."""
     pot = clock_of(state, "pot look")
     if pot is None:
@@ -138,7 +145,7 @@ def _names(colours: tuple[ColourFacts, ...]) -> str:
 
 
 @_in_words
-def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
+def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
     """More of a colour in its jar's real proportions, as a batch of its own; `20 mL at 2 %` from a stock of its own."""
     colour = _colour(state, command.colour)
     amount, _, own = command.text.partition("at")
@@ -146,25 +153,26 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[e.Draft]:
     if not 0 < wanted <= 5_000:
         raise Refused("Write how much more is needed, for example 20 mL.")
     stock_ml = wanted * painting.stock_share(state, colour)
-    data: dict[str, object] = {
-        "colour": colour.slug,
-        "ml": round(wanted, 4),
-        "stock_ml": round(stock_ml, 4),
-        "water_ml": round(wanted - stock_ml, 4),
-        "typed": command.text.strip(),
-    }
+    batch = BatchMixed(
+        colour=colour.slug,
+        ml=round(wanted, 4),
+        stock_ml=round(stock_ml, 4),
+        water_ml=round(wanted - stock_ml, 4),
+        typed=command.text.strip(),
+    )
     if not own:
-        data |= doubts.taken(doubts.batch(state, colour, stock_ml), meant=command.meant)
-        return [e.Draft(e.BATCH_MIXED, data)]
+        flagged = doubts.taken(doubts.batch(state, colour, stock_ml), meant=command.meant)
+        return [msgspec.structs.replace(batch, flagged=flagged)]
     first = sheet_now(state).figure(stock_path(colour.stocks[0].slug, "strength"))
     strength = value_of(own.strip(), "strength")
-    data["strength_percent"] = round(strength, 5)
+    batch = msgspec.structs.replace(batch, strength_percent=round(strength, 5))
     if first is not None and first.value > 0 and is_another_lot(first.value, strength):
-        data["lot_difference_percent"] = round(lot_difference_percent(first.value, strength), 2)
-    return [e.Draft(e.BATCH_MIXED, data)]
+        off = round(lot_difference_percent(first.value, strength), 2)
+        batch = msgspec.structs.replace(batch, lot_difference_percent=off)
+    return [batch]
 
 
-def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[e.Draft]:
+def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[Event]:
     """What a jar holds now; not more than was ever mixed."""
     colour = _colour(state, command.colour)
     mixed = painting.in_jar_ml(state, colour.slug)
@@ -173,10 +181,10 @@ def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[e.Draft
     ml = value_of(command.text, "volume")
     if ml > mixed * JAR_READING_SLACK:
         raise Refused(f"Only {show(mixed, 'mL')} of {colour.name} were mixed; write what is left of them.")
-    return [e.Draft(e.PAINT_LEFT, {"colour": colour.slug, "ml": ml, "typed": command.text.strip()})]
+    return [JarRead(colour.slug, ml, command.text.strip())]
 
 
-def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[e.Draft]:
+def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[Event]:
     """A coat on any band, in any order; or, of a band that has one, the jar its newest coat was from."""
     bands = painting.bands_of(state)
     band = next((b for b in bands if b.number == command.band), None)
@@ -187,16 +195,15 @@ def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[e.Draft
             else "This session has no bands to paint."
         )
     jar = _jar_to_paint_from(state, command.jar or band.jar)
-    data: dict[str, object] = {"band": band.number, "colour": band.jar, "jar": jar.slug}
     if band.bare or command.again:
-        return [e.Draft(e.BAND_PAINTED, {**data, "coat": len(band.coats) + 1})]
+        return [BandPainted(band.number, band.jar, jar.slug, len(band.coats) + 1)]
     if not command.jar or jar.slug == band.jars[-1]:
         named = painting.jar_called(state, band.jars[-1])
         raise Refused(
             f"Band {band.number} has a coat from the {named.name if named else band.jars[-1]} jar already; "
             "give it another (+), or name another jar."
         )
-    return [e.Draft(e.BAND_PAINTED, {**data, "coat": len(band.coats), "instead_of": band.jars[-1]})]
+    return [BandPainted(band.number, band.jar, jar.slug, len(band.coats), band.jars[-1])]
 
 
 def _jar_to_paint_from(state: State, text: str) -> ColourFacts:
@@ -211,7 +218,7 @@ def _jar_to_paint_from(state: State, text: str) -> ColourFacts:
     return jar
 
 
-def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[e.Draft]:
+def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[Event]:
     """One round; the clear one closes the step with the number of rounds."""
     step = open_step(state, command.step)
     grade = command.text.strip()
@@ -219,22 +226,14 @@ def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[e.Draft]:
         raise Refused("Grade the rinse water from 1, dark as the bath, to 5, clear.")
     clear = is_clear(int(grade))
     rounds = len(rinsing.rounds_now(state)) + 1
-    drafts = [
-        e.Draft(e.RINSE_ROUND, {"staining": int(grade), "clear": clear, "set": state.sets, "round": rounds})
-    ]
-    if clear:
-        data = {
-            "step": step.id,
-            "value": float(rounds),
-            "unit": step.unit,
-            "typed": str(rounds),
-            "flagged": rounds > (step.high or rounds),
-        }
-        drafts.append(e.Draft(e.STEP_MEASURED, data))
-    return drafts
+    told = RinseRound(int(grade), clear, state.sets, rounds)
+    if not clear:
+        return [told]
+    flagged = rounds > (step.high or rounds)
+    return [told, StepMeasured(step.id, float(rounds), step.unit, str(rounds), flagged)]
 
 
-def set_again(state: State, command: c.SetAgain, now: Reading) -> list[e.Draft]:
+def set_again(state: State, command: c.SetAgain, now: Reading) -> list[Event]:
     """A second set when the rinse will not clear; its stages come before the record."""
     rounds = rinsing.rounds_now(state)
     if not rounds:
@@ -244,21 +243,14 @@ def set_again(state: State, command: c.SetAgain, now: Reading) -> list[e.Draft]:
             "A third repeat harms wool more than it helps; finish the record and note what happened."
         )
     why = reason(command.why)
-    drafts = [e.Draft(e.SET_ADDED, {"number": state.sets + 1, "why": why})]
-    rinsing_step = state.worksheet.step_for("rinse rounds")
-    if rinsing_step is not None and not state.step(rinsing_step.id).closed:
-        value = {
-            "step": rinsing_step.id,
-            "value": float(len(rounds)),
-            "unit": "rounds",
-            "typed": str(len(rounds)),
-        }
-        drafts.append(e.Draft(e.STEP_MEASURED, {**value, "flagged": True}))
-    return drafts
+    added, step = SetAdded(state.sets + 1, why), state.worksheet.step_for("rinse rounds")
+    if step is None or state.step(step.id).closed:
+        return [added]
+    return [added, StepMeasured(step.id, float(len(rounds)), "rounds", str(len(rounds)), True)]
 
 
 @_in_words
-def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[e.Draft]:
+def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[Event]:
     """`12 mL` into a labelled jar with a use-by date, `12 mL out` to disposal, `0` for nothing left."""
     colour = _colour(state, command.colour)
     text = command.text.strip()
@@ -266,15 +258,14 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[e
     ml = value_of(text[:-4] if out else text, "volume")
     if ml > 20_000:
         raise Refused("Write how much is left, for example 12 mL, or 12 mL out for what is disposed of.")
-    to = "disposed" if out or ml == 0 else "jar"
-    data: dict[str, object] = {"colour": colour.slug, "ml": ml, "to": to, "typed": text}
+    kept = LeftoverKept(colour.slug, ml, "disposed" if out or ml == 0 else "jar", text)
     sheet = sheet_now(state, {paint_path(colour.slug, "left"): ml})
     strength = sheet.figure(paint_path(colour.slug, "left.strength"))
     if strength is not None and len(colour.stocks) == 1:
-        data["strength_percent"] = round(strength.value, 5)
-    if to == "jar":
+        kept = msgspec.structs.replace(kept, strength_percent=round(strength.value, 5))
+    if kept.to == "jar":
         limit = use_by_days("paint")
         last_day = day_of(now.wall_ns, state.utc_offset_min) + timedelta(days=limit.days)
-        data["use_by"] = f"{last_day:%Y-%m-%d}"
-        data["use_by_source"] = limit.source
-    return [e.Draft(e.LEFTOVER_KEPT, data)]
+        use_by = f"{last_day:%Y-%m-%d}"
+        kept = msgspec.structs.replace(kept, use_by=use_by, use_by_source=limit.source)
+    return [kept]

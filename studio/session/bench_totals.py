@@ -43,18 +43,18 @@ def bench_totals(state: State) -> dict[str, Total]:
     bands = bands_of(state)
     found: dict[str, Total] = {
         "steam.lost": ("steam lost", "min", steam_lost_min(state)),
-        "pot.filled": ("pot filled up with", "mL", sum(p.ml for p in state.refills)),
+        "pot.filled": ("pot filled up with", "mL", sum(p.event.ml for p in state.refills)),
         "sets": ("sets", "times", float(state.sets)),
         "coats": ("bands painted more than once", "bands", float(sum(len(b.coats) > 1 for b in bands))),
         "other_jar": ("bands painted from another jar", "bands", float(sum(b.strange for b in bands))),
     }
     for batch in state.batches:
-        key = f"more.{batch.colour}"
+        key = f"more.{batch.event.colour}"
         before = found[key][2] if key in found else 0.0
-        found[key] = (f"more of {batch.colour} mixed", "mL", before + batch.ml)
+        found[key] = (f"more of {batch.event.colour} mixed", "mL", before + batch.event.ml)
     if state.looks:
         found["looks"] = ("looks at the white spoon", "times", float(len(state.looks)))
     if state.acid_doses:
-        total = sum(dose.amount for dose in state.acid_doses)
-        found["acid.more"] = ("more acid into the bath", state.acid_doses[0].unit, total)
+        total = sum(dose.event.amount for dose in state.acid_doses)
+        found["acid.more"] = ("more acid into the bath", state.acid_doses[0].event.unit, total)
     return found

@@ -7,10 +7,9 @@ keeps both, and the name of the boot it belongs to.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import Any, Protocol
+from typing import Protocol
 
 import msgspec
 
@@ -80,11 +79,6 @@ def elapsed_since(start: Moment, now: Reading | Moment) -> Elapsed:
 def before(one: Moment, other: Moment) -> bool:
     """Whether one moment lies before another, by the boot clock where both belong to one start of the machine."""
     return elapsed_since(one, other).seconds > 0
-
-
-def happened_at(told: Mapping[str, Any]) -> Moment:
-    """When something happened that was told later, as an event keeps it beside its own time."""
-    return Moment(told["wall_ns"], told["boot_ns"], told["boot"])
 
 
 def utc_text(wall_ns: int) -> str:

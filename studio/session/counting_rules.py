@@ -7,9 +7,11 @@ import re
 from studio.craft.shade import dropper_drops_per_ml
 from studio.quantity.showing import show
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading
+from studio.session.events import Event
+from studio.session.kinds.notes import DropsCounted
+from studio.session.kinds.steam import PotRead
 from studio.session.live.given import facts_of, measured, record_of
 from studio.session.refusals import Refused
 from studio.session.state import State
@@ -21,7 +23,7 @@ _COUNTED = re.compile(r"([0-9]{1,4})(?:\s*drops?)?\s+(?:in(?:to)?\s+)?(.{1,40})"
 _LEFT = re.compile(r"\s+left$", re.IGNORECASE)
 
 
-def count_drops(state: State, command: c.CountDrops, now: Reading) -> list[e.Draft]:
+def count_drops(state: State, command: c.CountDrops, now: Reading) -> list[Event]:
     """The drops and the volume they came to, `40 drops in 2 mL`."""
     told = _COUNTED.fullmatch(command.text.strip())
     if told is None:
@@ -37,10 +39,10 @@ def count_drops(state: State, command: c.CountDrops, now: Reading) -> list[e.Dra
         raise Refused(
             f"{drops} drops in {show(ml, 'mL')} are {per_ml:.3g} a mL; a dropper gives 5 to 60. Count again."
         )
-    return [e.Draft(e.DROPS_COUNTED, {"drops": drops, "ml": ml, "typed": command.text.strip()})]
+    return [DropsCounted(drops, ml, command.text.strip())]
 
 
-def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[e.Draft]:
+def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[Event]:
     """The water that is left in the pot, once it has boiled: `820 mL`, or `820 mL left`."""
     known = facts_of(state)
     if known is None or not record_of(state, "steam rolling").closed:
@@ -48,7 +50,7 @@ def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[e.Draft]:
             "The pot has not steamed yet, so nothing has boiled off; measure what is left afterwards."
         )
     ml = value_of(_LEFT.sub("", command.text.strip()), "volume")
-    poured = (measured(state, "pot water") or known[0].pot_water_ml) + sum(p.ml for p in state.refills)
+    poured = (measured(state, "pot water") or known[0].pot_water_ml) + sum(p.event.ml for p in state.refills)
     if ml > poured:
         raise Refused(f"Only {show(poured, 'mL')} went into the pot; write what is left of them.")
-    return [e.Draft(e.POT_READ, {"ml": ml, "typed": command.text.strip()})]
+    return [PotRead(ml, command.text.strip())]

@@ -22,9 +22,9 @@ from studio.session import (
     time_rules,
 )
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import Reading
-from studio.session.joining import joined
+from studio.session.events import Event, joined
+from studio.session.kinds.course import Finished, Left, Resumed
 from studio.session.path import current_step, last_closed
 from studio.session.real_cost import spent
 from studio.session.refusals import Refused, reason
@@ -33,7 +33,7 @@ from studio.session.state import State
 from studio.session.timers import elapsed_s
 
 
-def decide(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
+def decide(state: State, command: c.Command, now: Reading) -> list[Event]:
     """The event a command gives, or those of a tick; Refused, with nothing changed, where a rule stands against it."""
     if state.closed:
         return _after_the_end(state, command, now)
@@ -41,7 +41,7 @@ def decide(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
     return joined(handler(state, command, now))
 
 
-def _after_the_end(state: State, command: c.Command, now: Reading) -> list[e.Draft]:
+def _after_the_end(state: State, command: c.Command, now: Reading) -> list[Event]:
     if isinstance(command, (c.Tick, c.Leave)):
         return []
     if (rule := _AFTER_THE_END.get(type(command))) is not None:
@@ -51,43 +51,40 @@ def _after_the_end(state: State, command: c.Command, now: Reading) -> list[e.Dra
     )
 
 
-def _leave(state: State, command: c.Leave, now: Reading) -> list[e.Draft]:
+def _leave(state: State, command: c.Leave, now: Reading) -> list[Event]:
     step = current_step(state, now)
-    return [e.Draft(e.LEFT, {"step": step.id if step else ""})]
+    return [Left(step.id if step else "")]
 
 
-def _resume(state: State, command: c.Resume, now: Reading) -> list[e.Draft]:
+def _resume(state: State, command: c.Resume, now: Reading) -> list[Event]:
     step = current_step(state, now)
     last = last_closed(state)
-    data = {
-        "pid": command.pid,
-        "program": command.program,
-        "step": step.id if step else "",
-        "last_closed": last[0].id if last else "",
-    }
-    return [e.Draft(e.RESUMED, data)]
+    at, closed = step.id if step else "", last[0].id if last else ""
+    return [Resumed(command.pid, command.program, at, closed)]
 
 
-def _finish(state: State, command: c.Finish, now: Reading) -> list[e.Draft]:
+def _finish(state: State, command: c.Finish, now: Reading) -> list[Event]:
     still_open = current_step(state, now)
     if still_open is not None:
         raise Refused(f"Not everything is closed yet: {still_open.text} Close or skip it first.")
-    return _closing(state, {"outcome": "finished"}, now)
+    return _closing(state, Finished("finished", counts(state), ""), now)
 
 
-def _abandon(state: State, command: c.Abandon, now: Reading) -> list[e.Draft]:
-    return _closing(state, {"outcome": "abandoned", "why": reason(command.why)}, now)
+def _abandon(state: State, command: c.Abandon, now: Reading) -> list[Event]:
+    return _closing(state, Finished("abandoned", counts(state), "", why=reason(command.why)), now)
 
 
-def _closing(state: State, how: dict[str, str], now: Reading) -> list[e.Draft]:
+def _closing(state: State, told: Finished, now: Reading) -> list[Event]:
     """With the session end all its clocks; what its figures came to stands in the file from then on."""
     ran = {t.id: elapsed_s(t, now)[0] for t in state.timers.values() if t.running}
     stopped = {i: msgspec.structs.replace(state.timers[i], stopped_after_s=s) for i, s in ran.items()}
     ended = msgspec.structs.replace(state, timers={**state.timers, **stopped})
     begun = {figure.id: figure for figure in state.worksheet.figures}
-    moved = [f for f in sheet_now(ended, spent(ended)).figures if begun.get(f.id) != f]
-    data = {**how, "counts": counts(state), **({"figures": msgspec.to_builtins(moved)} if moved else {})}
-    return [e.Draft(e.FINISHED, data), *(time_rules.stop_draft(i, s) for i, s in ran.items())]
+    moved = tuple(f for f in sheet_now(ended, spent(ended)).figures if begun.get(f.id) != f)
+    return [
+        msgspec.structs.replace(told, figures=moved),
+        *(time_rules.stop_draft(i, s) for i, s in ran.items()),
+    ]
 
 
 def counts(state: State) -> dict[str, int]:
@@ -100,7 +97,7 @@ def counts(state: State) -> dict[str, int]:
     return tally
 
 
-_RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
+_RULES: dict[type, Callable[[State, Any, Reading], list[Event]]] = {
     c.Close: step_rules.close,
     c.Measure: step_rules.measure,
     c.NotMeasured: step_rules.not_measured,
@@ -140,7 +137,7 @@ _RULES: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
     c.ReadPot: counting_rules.read_pot,
     **follow_up_rules.BEFORE_THE_END,
 }
-_AFTER_THE_END: dict[type, Callable[[State, Any, Reading], list[e.Draft]]] = {
+_AFTER_THE_END: dict[type, Callable[[State, Any, Reading], list[Event]]] = {
     **{kind: _RULES[kind] for kind in (c.AddNote, c.AddPhoto, c.CountSwatch, c.CountDrops)},
     **follow_up_rules.AFTER_THE_END,
 }

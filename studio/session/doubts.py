@@ -21,11 +21,11 @@ EARLY_SHARE = 0.5
 """A set ended before this much of its time was hardly one. House rule."""
 
 
-def taken(odd: str, *, meant: bool) -> dict[str, bool]:
-    """What an event keeps of a doubt; ReallyMeant where there is one and nobody has said yet that it is so."""
+def taken(odd: str, *, meant: bool) -> bool:
+    """Whether there is a doubt, as an event keeps it; ReallyMeant where nobody has said yet that it is so."""
     if odd and not meant:
         raise ReallyMeant(odd)
-    return {"flagged": True} if odd else {}
+    return bool(odd)
 
 
 def closing(state: State, step: Step, now: Reading) -> str:

@@ -11,7 +11,8 @@ from studio.plan.errors import quoted
 from studio.plan.shelf import Jar, Shelf, ShelfAcid, ShelfBase, ShelfDye
 from studio.quantity.showing import show
 from studio.session.clock import utc_text
-from studio.session.records import Kept
+from studio.session.events import Kept
+from studio.session.kinds.paint import LeftoverKept
 from studio.session.state import State
 from studio.session.used_up import Part, used_up
 from studio.shelf.editing import BEFORE, Add, Change, Put, Remove
@@ -78,7 +79,7 @@ def takings(state: State, session: str, shelf: Shelf) -> tuple[Taking, ...]:
         if waiting:
             found.append(_READERS[table](waiting, shelf))
     for kept in state.leftovers:
-        if kept.to == "jar" and kept.ml > 0:
+        if kept.event.to == "jar" and kept.event.ml > 0:
             gone = forgotten or f"leftover.{kept.n}" in known
             found.append(_kept(state, kept, session, shelf, gone, found))
     return tuple(found)
@@ -192,7 +193,7 @@ _READERS = {"dye": _dye, "acid": _acid, "jar": _jar, "base": _base}
 
 def _kept(
     state: State,
-    kept: Kept,
+    kept: Kept[LeftoverKept],
     session: str,
     shelf: Shelf,
     gone: bool,
@@ -200,33 +201,33 @@ def _kept(
 ) -> Taking:
     """A leftover that was kept becomes a jar, where it is one dye of a known strength."""
     colours = state.choices.colours if state.choices is not None else ()
-    colour = next((c for c in colours if c.plan.slug == kept.colour), None)
-    name = colour.plan.name if colour else kept.colour
+    colour = next((c for c in colours if c.plan.slug == kept.event.colour), None)
+    name = colour.plan.name if colour else kept.event.colour
     label = f"{name[:40]} of {_day(state)}"
     told = Taking(
         ids=(f"leftover.{kept.n}",),
         table="jar",
         name=label,
-        said=f"{label}: {show(kept.ml, 'mL')}",
-        because=f"{show(kept.ml, 'mL')} of {name} kept in a jar",
+        said=f"{label}: {show(kept.event.ml, 'mL')}",
+        because=f"{show(kept.event.ml, 'mL')} of {name} kept in a jar",
     )
     if gone:
         return msgspec.structs.replace(told, said=f"{label}: put on the shelf before", done=True)
-    if colour is None or len(colour.stocks) != 1 or not kept.strength_percent:
+    if colour is None or len(colour.stocks) != 1 or not kept.event.strength_percent:
         return msgspec.structs.replace(told, hindrance=MIXED)
     values: dict[str, Any] = {
         "name": _free(label, shelf, others),
         "dye": _inside(colour.stocks[0].dye.name, shelf),
-        "strength": f"{float(f'{kept.strength_percent:.4g}'):g} %",
-        "volume": _amount(kept.ml, "mL"),
+        "strength": f"{float(f'{kept.event.strength_percent:.4g}'):g} %",
+        "volume": _amount(kept.event.ml, "mL"),
         "made": _day(state),
-        **({"use_by": kept.use_by} if kept.use_by else {}),
+        **({"use_by": kept.event.use_by} if kept.event.use_by else {}),
         "kind": "paint",
         "session": session,
     }
     said = f"new jar {values['name']}: {values['volume']} of {values['dye']} at {values['strength']}"
-    if kept.use_by:
-        said += f", use by {kept.use_by}"
+    if kept.event.use_by:
+        said += f", use by {kept.event.use_by}"
     return msgspec.structs.replace(
         told, name=values["name"], said=said, changes=(Add(table="jar", values=values),)
     )

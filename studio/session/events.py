@@ -1,83 +1,41 @@
-"""What a session file tells: events, in file order.
+"""What a session file tells: events, in file order, each of a kind that is written, folded and told in one place.
 
-An event never changes. A correction, an undo and a remark are events of their own that point back.
+An event never changes. A correction, an undo and a remark are events of their own that point back. The kinds lie in
+`studio.session.kinds`, by subject; `fitting` lists them. Whatever hangs on an event lies in it: the clocks it starts
+and stops, the alarms it ends and the step it closes. So a process that is killed leaves a command whole or not at all,
+and undo takes it back whole.
 """
 
 from __future__ import annotations
 
 import re
-from typing import Any, Protocol
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Final, Generic, Literal, Protocol, TypeVar
 
 import msgspec
+from msgspec import Meta, Struct
 
-FORMAT = "potside-session/1"
+from studio.plaintext import clean
+from studio.session.clock import Moment
 
-OPENED = "session.opened"
-RESUMED = "session.resumed"
-LEFT = "session.left"
-FINISHED = "session.finished"
-CONTINUED = "session.continued"
-SAVED_LATE = "session.saved_late"
-RECOVERED = "recovered"
-ADDENDUM = "addendum"
-STEP_DONE = "step.done"
-STEP_MEASURED = "step.measured"
-STEP_NOT_MEASURED = "step.not_measured"
-STEP_SKIPPED = "step.skipped"
-GATE_PASSED = "gate.passed"
-OVERRIDDEN = "step.overridden"
-CAUTION_ACCEPTED = "caution.accepted"
-CORRECTED = "corrected"
-UNDONE = "undone"
-NOTED = "noted"
-TIMER_STARTED = "timer.started"
-TIMER_STOPPED = "timer.stopped"
-TIMER_EXTENDED = "timer.extended"
-TIMER_CONFIRMED = "timer.confirmed"
-ALARM_RAISED = "alarm.raised"
-ALARM_ACKNOWLEDGED = "alarm.acknowledged"
-ALARM_SNOOZED = "alarm.snoozed"
-CLOCK_STEPPED = "clock.stepped"
-CLOCK_SUSPENDED = "clock.suspended"
-READING_TAKEN = "reading.taken"
-STEAM_STOPPED = "steam.stopped"
-STEAM_AGAIN = "steam.again"
-POT_REFILLED = "pot.refilled"
-BATCH_MIXED = "batch.mixed"
-PAINT_LEFT = "paint.left"
-BAND_PAINTED = "band.painted"
-RINSE_ROUND = "rinse.round"
-BATH_LOOKED = "bath.looked"
-ACID_DOSED = "acid.dosed"
-SET_ADDED = "set.added"
-LEFTOVER_KEPT = "leftover.kept"
-PHOTO_ADDED = "photo.added"
-SWATCH_COUNTED = "swatch.counted"
-DROPS_COUNTED = "drops.counted"
-POT_READ = "pot.read"
-NOTED_LATE = "noted.late"
-FOLLOW_UP_PLANNED = "follow_up.planned"
-FOLLOW_UP_GRADED = "follow_up.graded"
-FOLLOW_UP_CANCELLED = "follow_up.cancelled"
+if TYPE_CHECKING:
+    from studio.session.state import State
 
-CLOSES_A_STEP = frozenset(
-    {STEP_DONE, STEP_MEASURED, STEP_NOT_MEASURED, STEP_SKIPPED, GATE_PASSED, OVERRIDDEN}
-)
-AFTER_THE_END = frozenset(
-    {
-        ADDENDUM,
-        PHOTO_ADDED,
-        SWATCH_COUNTED,
-        DROPS_COUNTED,
-        FOLLOW_UP_PLANNED,
-        FOLLOW_UP_GRADED,
-        FOLLOW_UP_CANCELLED,
-        RECOVERED,
-        CONTINUED,
-        SAVED_LATE,
-    }
-)
-"""What may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
+FORMAT: Final = "potside-session/1"
+
+StepIdOrNone = Annotated[str, Meta(description="Id of a step; empty where none was due.")]
+EventN = Annotated[int, Meta(description="Number `n` of an earlier event of this file.", ge=1)]
+Minutes = Annotated[float, Meta(description="min")]
+Seconds = Annotated[float, Meta(description="s")]
+Ml = Annotated[float, Meta(description="mL")]
+Words = Annotated[str, Meta(description="In the dyer's words, not cleaned.")]
+Typed = Annotated[str, Meta(description="As it was typed; empty where it was worked out.")]
+Doubted = Annotated[bool, Meta(description="It was doubted, and said to be so.")]
+
+Undo = Literal["free", "last", "never"]
+"""Whether an event may be taken back in any order (but one that closes a step as well: as the step may), only while it
+is the newest of its like that stands, or not at all, as no undo can name how a session and its file began and ended,
+clock jumps, alarms and their answers."""
 
 
 def newer(told: object) -> bool:
@@ -90,15 +48,58 @@ def newer(told: object) -> bool:
     return told != FORMAT and (number is None or int(number[1]) > int(FORMAT.rpartition("/")[2]))
 
 
-class Draft(msgspec.Struct, frozen=True):
-    """An event that was decided on but is not yet in the file."""
+class Head(Struct, frozen=True):
+    """The number of an event, and when it happened."""
 
-    kind: str
-    data: dict[str, Any]
+    n: int
+    at: Moment
 
 
-class Event(Protocol):
-    """An event as it was read back; the store's records have this shape."""
+class Event(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True, tag_field="kind"):
+    """What lies in the `data` of an event: these keys and no other."""
+
+    undo: ClassVar[Undo] = "never"
+    within: ClassVar[str] = ""
+    """Where it lies in an event that it comes of; empty for one that always stands alone."""
+    after_the_end: ClassVar[bool] = False
+    """Whether it may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
+
+    @property
+    def kind(self) -> str:
+        """As the file names it, `step.done`."""
+        return kind_of(type(self))
+
+    def apply(self, state: State, head: Head) -> State:
+        """The state after it. Total: what refers to something that does not stand changes nothing."""
+        return state
+
+    def taken_back(self, state: State, head: Head) -> State:
+        """What stays of it in the state of those that stand, once the event `head` has taken it back."""
+        return state
+
+    def says(self, state: State) -> str:
+        """One sentence; `state` is that after it. Text from the file is cleaned."""
+        raise NotImplementedError
+
+
+class Unknown(Event, frozen=True):
+    """An event of a kind this version does not know; kept and shown, never dropped."""
+
+    name: str
+
+    @property
+    def kind(self) -> str:
+        return self.name
+
+    def apply(self, state: State, head: Head) -> State:
+        return msgspec.structs.replace(state, unknown_kinds=(*state.unknown_kinds, self.name))
+
+    def says(self, state: State) -> str:
+        return f"{clean(self.name)} (not known to this version)"
+
+
+class Recorded(Protocol):
+    """An event as it stands in the file; the store's records have this shape."""
 
     @property
     def n(self) -> int: ...
@@ -112,3 +113,85 @@ class Event(Protocol):
     def boot(self) -> str: ...
     @property
     def data(self) -> dict[str, Any]: ...
+    @property
+    def told(self) -> Event: ...
+
+
+class Draft(Struct, frozen=True):
+    """An event as it would stand in the file."""
+
+    n: int
+    at: str
+    boot_ns: int
+    boot: str
+    told: Event
+
+    @property
+    def kind(self) -> str:
+        """As the file names it."""
+        return self.told.kind
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """As the file would hold it."""
+        return data_of(self.told)
+
+
+E = TypeVar("E", covariant=True)
+
+
+class Kept(Struct, Generic[E], frozen=True):
+    """An event that stands, with its head, where a state keeps it as it is."""
+
+    n: int
+    at: Moment
+    event: E
+
+
+class OfAList(Event, frozen=True):
+    """An event that a state keeps as it is, behind those like it."""
+
+    into: ClassVar[str]
+    """The field of the state."""
+
+    def apply(self, state: State, head: Head) -> State:
+        kept = (*getattr(state, self.into), Kept(head.n, head.at, self))
+        return msgspec.structs.replace(state, **{self.into: kept})
+
+
+def kind_of(kind: type[Event]) -> str:
+    """The name of a kind as the file has it, `step.done`."""
+    return str(kind.__struct_config__.tag)
+
+
+_BEHIND = ("stops", "ends", "extends", "starts")
+"""Where in an event the parts lie whose kind is plain from their place, in the order they count."""
+
+
+def data_of(event: Event) -> dict[str, Any]:
+    """An event as the `data` of its line."""
+    data: dict[str, Any] = msgspec.to_builtins(event)
+    for told in (data, *(part for where in _BEHIND for part in data.get(where, ()))):
+        del told["kind"]
+    return data
+
+
+def parts(event: Event) -> tuple[Event, ...]:
+    """The event and what lies in it: first the steps it closes, last the clocks it starts."""
+    return (*_within(event, "closes"), event, *(part for where in _BEHIND for part in _within(event, where)))
+
+
+def _within(event: Event, where: str) -> tuple[Event, ...]:
+    return getattr(event, where, ())
+
+
+def joined(events: Sequence[Event]) -> list[Event]:
+    """What comes of a command, with each event that may lie within another put into the one that leads it."""
+    leading: list[Event] = []
+    for event in events:
+        if not leading or not event.within:
+            leading.append(event)
+            continue
+        others = (*_within(leading[-1], event.within), event)
+        leading[-1] = msgspec.structs.replace(leading[-1], **{event.within: others})
+    return leading

@@ -1,4 +1,4 @@
-"""Whether the data of an event are of the shape of its kind, and in a few words why not.
+"""Every kind of event; whether the data of a line are of the shape of their kind, and in a few words why not.
 
 A file that was changed by hand can have right check sums and still say what no rule ever wrote. It is looked at once,
 where a line is read; what has its shape may then be trusted by the folds and by all that is shown of them.
@@ -12,8 +12,63 @@ from typing import Any
 
 import msgspec
 
-from studio.session.event_shapes import SHAPES
-from studio.session.events import FORMAT, OPENED
+from studio.session.events import FORMAT, Event, Unknown, kind_of
+from studio.session.kinds.clocks import (
+    AlarmAcknowledged,
+    AlarmRaised,
+    AlarmSnoozed,
+    ClockStepped,
+    ClockSuspended,
+    TimerConfirmed,
+    TimerExtended,
+    TimerStarted,
+    TimerStopped,
+)
+from studio.session.kinds.course import (
+    OPENED,
+    Continued,
+    Finished,
+    Left,
+    Opened,
+    Recovered,
+    Resumed,
+    SavedLate,
+)
+from studio.session.kinds.fastness import FollowUpCancelled, FollowUpGraded, FollowUpPlanned
+from studio.session.kinds.notes import Addendum, DropsCounted, Noted, NotedLate, PhotoAdded, SwatchCounted
+from studio.session.kinds.paint import BandPainted, BatchMixed, JarRead, LeftoverKept
+from studio.session.kinds.rinsing import AcidDosed, BathLooked, RinseRound, SetAdded
+from studio.session.kinds.steam import PotRead, PotRefilled, ReadingTaken, SteamAgain, SteamStopped
+from studio.session.kinds.steps import (
+    CautionAccepted,
+    Corrected,
+    GatePassed,
+    Overridden,
+    StepDone,
+    StepMeasured,
+    StepNotMeasured,
+    StepSkipped,
+)
+from studio.session.standing import Undone
+
+KINDS: dict[str, type[Event]] = {
+    kind_of(kind): kind
+    for kind in (
+        *(Opened, Resumed, Left, Finished, Continued, SavedLate, Recovered, Undone),
+        *(Noted, NotedLate, Addendum, PhotoAdded, SwatchCounted, DropsCounted),
+        *(StepDone, StepMeasured, StepNotMeasured, StepSkipped, GatePassed, Overridden),
+        *(CautionAccepted, Corrected),
+        *(TimerStarted, TimerStopped, TimerExtended, TimerConfirmed),
+        *(AlarmRaised, AlarmAcknowledged, AlarmSnoozed, ClockStepped, ClockSuspended),
+        *(SteamStopped, SteamAgain, PotRefilled, PotRead, ReadingTaken),
+        *(BatchMixed, JarRead, BandPainted, LeftoverKept),
+        *(BathLooked, AcidDosed, RinseRound, SetAdded),
+        *(FollowUpPlanned, FollowUpGraded, FollowUpCancelled),
+    )
+}
+"""Every kind of event, by its name in the file."""
+AFTER_THE_END = frozenset(name for name, kind in KINDS.items() if kind.after_the_end)
+"""What may follow the closing line, whose SHA-256 covers every byte before it and stays true."""
 
 _PLACE = re.compile(r"(.*?)(?: - at `([^`]*)`)?\Z", re.DOTALL)
 _WAY = re.compile(r"\.(\w+)|\[(\d+)\]")
@@ -35,34 +90,23 @@ class Misfit(ValueError):
     """Data that are not what an event of their kind holds: kind and field, in a few words."""
 
 
-def misfit(kind: str, data: dict[str, Any], *, newer: bool = False) -> str:
-    """What does not fit, with kind and field; empty where all does, and for an unknown kind.
-
-    >>> misfit("step.measured", {"step": "ready.weight", "value": "100", "unit": "g", "typed": "", "flagged": False})
-    'step.measured: value is not a number'
-    >>> misfit("noted", {"text": "dry"})
-    'noted: step is missing'
-    >>> misfit("steam.stopped", {"why": "gas"}), misfit("steam.stopped", {"why": "gas"}, newer=True)
-    ('steam.stopped: why is no key of it', '')
-    >>> misfit("a.kind.of.the.future", {})
-    ''
-    """
-    try:
-        fitted(kind, data, newer=newer)
-    except Misfit as problem:
-        return str(problem)
-    return ""
-
-
-def fitted(kind: str, data: dict[str, Any], *, newer: bool = False) -> Any:
-    """The record of the data, None for an unknown kind; Misfit where they are not of the shape of their kind.
+def fitted(kind: str, data: dict[str, Any], *, newer: bool = False) -> Event:
+    """The event that the data tell; Misfit where they are not of the shape of their kind.
 
     `newer`: the file is of a later version, which may have put keys beside those that are known; they are passed over.
     The format that an opening names is not looked at: of a file of a newer version is to be said that it is one.
+
+    >>> fitted("noted", {"text": "dry"})
+    Traceback (most recent call last):
+    studio.session.fitting.Misfit: noted: step is missing
+    >>> fitted("steam.stopped", {"why": "gas"}, newer=True)
+    SteamStopped(ends=(), happened=None, extends=(), again=None)
+    >>> fitted("a.kind.of.the.future", {"why": "gas"})
+    Unknown(name='a.kind.of.the.future')
     """
-    shape = SHAPES.get(kind)
+    shape = KINDS.get(kind)
     if shape is None:
-        return None
+        return Unknown(kind)
     if kind == OPENED:
         data = {**data, "format": FORMAT}
     if newer:
@@ -107,7 +151,7 @@ def told_of(problem: Exception) -> str:
     if wanted is None:
         return f"{field} is not one of the values it may have"
     name, more = wanted[1], wanted[2]
-    kind = " or ".join(_NAMES.get(part, part) for part in name.split(" | "))
+    kind = " or ".join(_NAMES.get(part, part) for part in name.split(" | ") if part != "null")
     if more.startswith(", got"):
         return f"{field} is not {kind}"
     return f"{field} must be {kind}{more}".split(", got")[0]

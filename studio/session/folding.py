@@ -6,38 +6,29 @@ from collections.abc import Iterable
 
 import msgspec
 
-from studio.session import events as e
-from studio.session import fold_bench, fold_follow_up, fold_steps, fold_time
-from studio.session.clock import Moment, happened_at, wall_ns_of
-from studio.session.event_shapes import Opened
-from studio.session.fitting import Misfit, fitted
-from studio.session.joining import parts
+from studio.session.clock import Moment, wall_ns_of
+from studio.session.events import Head, Recorded, parts
+from studio.session.fitting import Misfit
+from studio.session.kinds.clocks import AlarmAcknowledged, late_of, ringing_anew
+from studio.session.kinds.course import OPENED, Opened
 from studio.session.records import place_of
-from studio.session.standing import Log, taken_back
-from studio.session.state import Fold, State
-
-HANDLERS: dict[str, Fold] = {
-    **fold_steps.HANDLERS,
-    **fold_time.HANDLERS,
-    **fold_bench.HANDLERS,
-    **fold_follow_up.HANDLERS,
-}
-"""Every kind of event that changes a state, with its fold."""
+from studio.session.standing import Log, Undone, taken_back
+from studio.session.state import State
 
 
 class NotASession(ValueError):
     """The events do not begin with an opening."""
 
 
-def replay(events: Iterable[e.Event]) -> State:
+def replay(events: Iterable[Recorded]) -> State:
     """The fold of the events that stand; NotASession where the opening is missing or unreadable."""
     return _folded(Log(list(events)))
 
 
-def apply(state: State, event: e.Event) -> State:
+def apply(state: State, event: Recorded) -> State:
     """The state after one more event; after an undo the fold of those that stand now."""
     log = state.log.then(event)
-    if event.kind == e.UNDONE:
+    if isinstance(event.told, Undone):
         return _folded(log)
     return msgspec.structs.replace(_fold(state, event), last=_when(event), last_n=event.n, log=log)
 
@@ -45,41 +36,39 @@ def apply(state: State, event: e.Event) -> State:
 def _folded(log: Log) -> State:
     stream = iter(log)
     first = next(stream, None)
-    if first is None or first.kind != e.OPENED:
+    if first is None or first.kind != OPENED:
         raise NotASession(
             "The file does not begin with the opening of a session, so there is nothing to show."
         )
-    last, gone = next(reversed(log)), taken_back(log)
-    state = msgspec.structs.replace(_opened(first), log=log, gone=gone, last=_when(last), last_n=last.n)
+    last, opened = next(reversed(log)), _opened(first)
+    gone = taken_back(log)
+    state = msgspec.structs.replace(opened, log=log, gone=gone, last=_when(last), last_n=last.n)
     for event in stream:
         if event.n not in gone:
             state = _fold(state, event)
     return state
 
 
-def _fold(state: State, event: e.Event) -> State:
+def _fold(state: State, event: Recorded) -> State:
     """What the event and its parts do, from when it happened; an answer to an alarm that is gone does nothing."""
-    told = _when(event)
-    late = event.data.get("happened")
-    when = told if late is None else happened_at(late)
-    if event.kind == e.ALARM_ACKNOWLEDGED and place_of(state.alarms, event.data["alarm"]) is None:
+    whole, told = event.told, _when(event)
+    late = late_of(whole)
+    if isinstance(whole, AlarmAcknowledged) and place_of(state.alarms, whole.alarm) is None:
         return state
-    for part in parts(event):
-        handler = HANDLERS.get(part.kind)
-        if handler is None:
-            state = msgspec.structs.replace(state, unknown_kinds=(*state.unknown_kinds, part.kind))
-        else:
-            state = handler(state, part, when)
-    return state if late is None else fold_time.ringing_anew(state, told)
+    head = Head(event.n, told if late is None else late.moment)
+    for part in parts(whole):
+        state = part.apply(state, head)
+    return state if late is None else ringing_anew(state, told)
 
 
-def _when(event: e.Event) -> Moment:
+def _when(event: Recorded) -> Moment:
     return Moment(wall_ns_of(event.at), event.boot_ns, event.boot)
 
 
-def _opened(event: e.Event) -> State:
+def _opened(event: Recorded) -> State:
     try:
-        told: Opened = fitted(event.kind, event.data, newer=e.newer(event.data.get("format")))
+        told = event.told
+        assert isinstance(told, Opened)
     except Misfit as problem:
         raise NotASession(
             f"The opening of the session (line 1) cannot be read, {problem}; "
@@ -89,7 +78,7 @@ def _opened(event: e.Event) -> State:
     return State(
         title=told.title,
         worksheet=told.worksheet,
-        choices=told.choices or None,
+        choices=told.choices,
         plan_text=told.plan,
         opened=when,
         last=when,

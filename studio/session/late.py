@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Any
+
+import msgspec
 
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.bench_rules import may_lose_steam, reheating, steam_may_turn, steam_turned
 from studio.session.clock import (
     NS,
@@ -26,8 +26,11 @@ from studio.session.clock import (
     wall_ns_of,
 )
 from studio.session.clock_ends import clocks_ended_by
+from studio.session.events import Draft, Event, joined
 from studio.session.folding import apply
-from studio.session.joining import EventPart, joined
+from studio.session.kinds.clocks import Happened, TimerConfirmed
+from studio.session.kinds.notes import NotedLate
+from studio.session.kinds.steam import SteamStopped
 from studio.session.live.given import allowed, record_of
 from studio.session.live.steam import rolling_since, steam_is_lost
 from studio.session.path import current_step, stage_of
@@ -64,13 +67,12 @@ class _Then:
         return moment_of(self.at)
 
     @property
-    def told(self) -> dict[str, Any]:
+    def told(self) -> Happened:
         """As an event keeps it."""
-        at = self.at
-        return {"time": self.typed, "wall_ns": at.wall_ns, "boot_ns": at.boot_ns, "boot": at.boot}
+        return Happened(self.typed, self.at.wall_ns, self.at.boot_ns, self.at.boot)
 
 
-def note_late(state: State, command: c.NoteLate, now: Reading) -> list[e.Draft]:
+def note_late(state: State, command: c.NoteLate, now: Reading) -> list[Event]:
     """`14:05 lid lifted`; `14:00 started`, `14:00 done`, `14:20 steam lost` and the like move clocks.
 
     **Source:** house rule.
@@ -92,7 +94,7 @@ def note_late(state: State, command: c.NoteLate, now: Reading) -> list[e.Draft]:
     if clock is not None:
         return _began(state, clock, _laid(state, typed, now), now)
     text = words(f"to {until} {what}" if until else what)
-    return [e.Draft(e.NOTED_LATE, {"text": text, "happened_at": typed})]
+    return [NotedLate(text, typed)]
 
 
 # -- the time ------------------------------------------------------------------------------------
@@ -153,23 +155,23 @@ def _after_steps(state: State, then: _Then, step_id: str) -> _Then:
     return then
 
 
-def _kept(state: State, drafts: list[e.Draft], then: _Then, now: Reading) -> list[e.Draft]:
+def _kept(state: State, told: list[Event], then: _Then, now: Reading) -> list[Event]:
     """One event that tells when it happened; an alarm whose clock is not over after all ends with it."""
-    (draft,) = joined(drafts)
-    data = {**draft.data, "happened": then.told}
-    seen = _seen(state, draft.kind, data, now)
+    (whole,) = joined(told)
+    whole = msgspec.structs.replace(whole, happened=then.told)
+    seen = _seen(state, whole, now)
     running = {t.id for t in seen.timers.values() if t.running and elapsed_s(t, now)[0] < t.minutes * 60}
-    return joined([e.Draft(draft.kind, data), *end_alarms(seen, running, "true time", now)])
+    return joined([whole, *end_alarms(seen, running, "true time", now)])
 
 
-def _seen(state: State, kind: str, data: dict[str, Any], now: Reading) -> State:
-    return apply(state, EventPart(state.last_n + 1, kind, utc_text(now.wall_ns), now.boot_ns, now.boot, data))
+def _seen(state: State, told: Event, now: Reading) -> State:
+    return apply(state, Draft(state.last_n + 1, utc_text(now.wall_ns), now.boot_ns, now.boot, told))
 
 
 # -- what happened -------------------------------------------------------------------------------
 
 
-def _done(state: State, then: _Then, now: Reading, *, meant: bool) -> list[e.Draft]:
+def _done(state: State, then: _Then, now: Reading, *, meant: bool) -> list[Event]:
     """The step of now was done at that time; its clocks stop and start then."""
     step = current_step(state, now)
     if step is None:
@@ -193,7 +195,7 @@ def _named(state: State, name: str | None) -> TimerRecord | None:
     return next((t for t in state.timers.values() if said in (t.id, t.label.casefold())), None)
 
 
-def _began(state: State, timer: TimerRecord, then: _Then, now: Reading) -> list[e.Draft]:
+def _began(state: State, timer: TimerRecord, then: _Then, now: Reading) -> list[Event]:
     """A clock was started at that time, with those that began with it."""
     if state.step(timer.by).n == timer.n:
         then = _after_steps(state, then, timer.by)
@@ -205,18 +207,14 @@ def _began(state: State, timer: TimerRecord, then: _Then, now: Reading) -> list[
     if timer.stopped is not None and before(timer.stopped, then.moment):
         ended = time_of_day(timer.stopped.wall_ns, state.utc_offset_min)
         raise Refused(f"The clock of {timer.label} was stopped at {ended}; write a time before that.")
-    data: dict[str, Any] = {
-        "timer": timer.id,
-        "elapsed_s": 0.0,
-        "clock_said_s": round(elapsed_s(timer, now)[0], 3),
-        "happened": then.told,
-    }
-    moved = _seen(state, e.TIMER_CONFIRMED, data, now).timers[timer.id]
-    data["elapsed_s"] = round(max(0.0, elapsed_s(moved, now)[0]), 3)
-    return _kept(state, [e.Draft(e.TIMER_CONFIRMED, data)], then, now)
+    said_s = round(elapsed_s(timer, now)[0], 3)
+    told = TimerConfirmed(timer.id, 0.0, said_s, happened=then.told)
+    moved = _seen(state, told, now).timers[timer.id]
+    ran_s = round(max(0.0, elapsed_s(moved, now)[0]), 3)
+    return _kept(state, [TimerConfirmed(timer.id, ran_s, said_s)], then, now)
 
 
-def _steam(state: State, then: _Then, now: Reading, *, lost: bool) -> list[e.Draft]:
+def _steam(state: State, then: _Then, now: Reading, *, lost: bool) -> list[Event]:
     """The steam was lost at that time and still is, or has rolled again since then."""
     is_lost = steam_is_lost(state)
     if lost and is_lost:
@@ -240,7 +238,7 @@ def _steam(state: State, then: _Then, now: Reading, *, lost: bool) -> list[e.Dra
     return _kept(state, steam_turned(state, then.at), then, now)
 
 
-def _without_steam(state: State, then: _Then, until: _Then, now: Reading) -> list[e.Draft]:
+def _without_steam(state: State, then: _Then, until: _Then, now: Reading) -> list[Event]:
     """A loss that is over when it is told."""
     if not allowed(state, "lose steam") or rolling_since(state) is None:
         raise Refused("The steam has not rolled yet, so it cannot have been lost.")
@@ -252,7 +250,7 @@ def _without_steam(state: State, then: _Then, until: _Then, now: Reading) -> lis
         if before(then.moment, again or until.moment) and before(lost, until.moment):
             known = time_of_day(lost.wall_ns, state.utc_offset_min)
             raise Refused(f"The record has a loss of steam at {known} already; undo takes that back.")
-    data = {"again": until.told}
-    seen = _seen(state, e.STEAM_STOPPED, {**data, "happened": then.told}, now)
+    lost_then = SteamStopped(again=until.told, happened=then.told)
+    seen = _seen(state, lost_then, now)
     longer = reheating(seen, elapsed_since(then.moment, until.moment), now)
-    return _kept(state, [e.Draft(e.STEAM_STOPPED, data), *longer], then, now)
+    return _kept(state, [lost_then, *longer], then, now)

@@ -5,22 +5,23 @@ from __future__ import annotations
 from pathlib import PurePosixPath, PureWindowsPath
 
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import Reading
+from studio.session.events import Event
+from studio.session.kinds.notes import Addendum, Noted, PhotoAdded
 from studio.session.path import current_step
 from studio.session.refusals import Refused, words
 from studio.session.state import State
 
 
-def add_note(state: State, command: c.AddNote, now: Reading) -> list[e.Draft]:
+def add_note(state: State, command: c.AddNote, now: Reading) -> list[Event]:
     """A remark, whatever words are in it; after the closing an addendum."""
     if state.closed:
-        return [e.Draft(e.ADDENDUM, {"text": words(command.text)})]
+        return [Addendum(words(command.text))]
     step = current_step(state, now)
-    return [e.Draft(e.NOTED, {"text": words(command.text), "step": step.id if step else ""})]
+    return [Noted(words(command.text), step.id if step else "")]
 
 
-def add_photo(state: State, command: c.AddPhoto, now: Reading) -> list[e.Draft]:
+def add_photo(state: State, command: c.AddPhoto, now: Reading) -> list[Event]:
     """A path from the studio folder; nothing outside it."""
     path = words(command.path)
     pure = PurePosixPath(path.replace("\\", "/"))
@@ -28,4 +29,4 @@ def add_photo(state: State, command: c.AddPhoto, now: Reading) -> list[e.Draft]:
         raise Refused(
             "Keep the picture in the studio folder and write its path from there, photos/swatch.jpg."
         )
-    return [e.Draft(e.PHOTO_ADDED, {"path": str(pure), "text": command.text.strip()[:500]})]
+    return [PhotoAdded(str(pure), command.text.strip()[:500])]

@@ -67,7 +67,7 @@ def _painted(state: State) -> Iterable[float]:
     used_ml = fibre_g = 0.0
     scale = dry_g(state, known[0]) / known[0].dry_weight_g
     for colour in known[0].colours:
-        left = [kept.ml for kept in state.leftovers if kept.colour == colour.slug]
+        left = [kept.event.ml for kept in state.leftovers if kept.event.colour == colour.slug]
         mixed = in_jar_ml(state, colour.slug)
         if mixed is not None and left and colour.fibre_g > 0:
             used_ml += mixed - sum(left)
@@ -77,7 +77,7 @@ def _painted(state: State) -> Iterable[float]:
 
 
 def _drops(state: State) -> Iterable[float]:
-    yield from (dropper_drops_per_ml(counted.drops, counted.ml) for counted in state.droppers)
+    yield from (dropper_drops_per_ml(counted.event.drops, counted.event.ml) for counted in state.droppers)
 
 
 def _of_first(state: State, role: Role) -> StepRecord:
@@ -100,7 +100,7 @@ def _boil_off(state: State) -> Iterable[float]:
         return
     pot = left[-1]
     minutes = rolled_min(state, pot.at)
-    boiled_ml = water + sum(p.ml for p in state.refills if p.n < pot.n) - pot.ml
+    boiled_ml = water + sum(p.event.ml for p in state.refills if p.n < pot.n) - pot.event.ml
     if minutes is not None and minutes >= LEAST_BOILED_MIN:
         live = known[1]
         yield 100.0 * boiled_ml / minutes / boil_off_ml_min(live.hob_w, live.steam_c, 1.0)
@@ -137,13 +137,15 @@ def _cooling(state: State) -> Iterable[float]:
         return  # Readings of several packets are no curve of one.
     facts, live = known
     opened = _of_first(state, "unwrap").n or math.inf
-    read = [(r.at, r.value) for r in state.readings if r.where == "packet" and out.n < r.n < opened]
+    read = [
+        (r.at, r.event.value) for r in state.readings if r.event.where == "packet" and out.n < r.n < opened
+    ]
     last = _of_first(state, "goods temperature")
     if last.value is not None and last.moment is not None and last.state == "measured":
         read.append((last.moment, last.value))
     timed = [(_minutes(out.moment, at), value) for at, value in read]
     points = sorted((minute, value) for minute, value in timed if minute is not None)
-    room = next((r.value for r in reversed(state.readings) if r.where == "room"), live.room_c)
+    room = next((r.event.value for r in reversed(state.readings) if r.event.where == "room"), live.room_c)
     fit = fit_cooling(points, room, live.unwrap_c)
     if fit.poor or fit.k_per_min <= 0:
         return
@@ -163,7 +165,7 @@ def _hands_on(state: State) -> Iterable[float]:
 
 
 def _spread(state: State) -> Iterable[float]:
-    yield from (swatch.spread for swatch in state.swatches)
+    yield from (swatch.event.spread for swatch in state.swatches)
 
 
 _OBSERVERS: dict[HabitId, Callable[[State], Iterable[float]]] = {

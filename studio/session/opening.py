@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-import msgspec
-
 from studio.plan.settled import Settled, self_contained
 from studio.plan.shapes import Worksheet
-from studio.session import events as e
 from studio.session.clock import Reading
+from studio.session.events import FORMAT, Event
+from studio.session.kinds.course import Opened, RehearsalClock
 from studio.session.refusals import Refused
 
 
@@ -28,7 +25,7 @@ def opening(
     choices: Settled | None = None,
     speed: float | None = None,
     origin: Reading | None = None,
-) -> e.Draft:
+) -> Opened:
     """The opening event; MayNotBegin where the worksheet holds a stop.
 
     `choices`: what the worksheet was worked out of, so that it can be worked out anew from what is measured; a
@@ -38,33 +35,26 @@ def opening(
     if worksheet.stops:
         first = worksheet.stops[0]
         raise MayNotBegin(f"This session cannot begin: {first.text}")
-    data: dict[str, Any] = {
-        "format": e.FORMAT,
-        "title": worksheet.title,
-        "plan": plan_text,
-        "worksheet": msgspec.json.decode(msgspec.json.encode(worksheet)),
-        "program": program,
-        "pid": pid,
-        "host": host,
-        "utc_offset_min": utc_offset_min,
-    }
-    if choices is not None:
-        data["choices"] = msgspec.json.decode(msgspec.json.encode(self_contained(choices)))
+    clock = None
     if speed is not None and origin is not None:
-        data["clock"] = {
-            "speed": speed,
-            "wall_ns": origin.wall_ns,
-            "boot_ns": origin.boot_ns,
-            "mono_ns": origin.mono_ns,
-            "boot": origin.boot,
-        }
-    return e.Draft(e.OPENED, data)
+        clock = RehearsalClock(speed, origin.wall_ns, origin.boot_ns, origin.mono_ns, origin.boot)
+    return Opened(
+        format=FORMAT,
+        title=worksheet.title,
+        plan=plan_text,
+        worksheet=worksheet,
+        program=program,
+        pid=pid,
+        host=host,
+        utc_offset_min=utc_offset_min,
+        choices=None if choices is None else self_contained(choices),
+        clock=clock,
+    )
 
 
-def rehearsal_origin(data: dict[str, Any]) -> tuple[float, Reading] | None:
+def rehearsal_origin(opened: Event) -> tuple[float, Reading] | None:
     """Speed and origin of the clock a rehearsal was opened with; None for a real session."""
-    clock = data.get("clock")
-    if not clock:
+    clock = opened.clock if isinstance(opened, Opened) else None
+    if clock is None:
         return None
-    origin = Reading(clock["wall_ns"], clock["boot_ns"], clock["mono_ns"], clock["boot"])
-    return float(clock["speed"]), origin
+    return clock.speed, Reading(clock.wall_ns, clock.boot_ns, clock.mono_ns, clock.boot)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from studio.plan.steps.lay import clock_id
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import Reading
+from studio.session.events import Event
+from studio.session.kinds.clocks import TimerStarted
 from studio.session.live import steam
 from studio.session.live.given import allowed, clock_of, record_of
 from studio.session.records import TimerRecord
@@ -23,7 +24,7 @@ def goes_on_for_packets(timer: TimerRecord) -> bool:
     return timer.needs_steam and timer.repeats
 
 
-def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[e.Draft]:
+def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[Event]:
     """Another packet with its own clock, as long as the first one's."""
     label = words(command.label)[:40]
     if not allowed(state, "packets"):
@@ -38,24 +39,24 @@ def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[e.Draft]:
     number = 2 + sum(t.role == "packet" for t in state.timers.values())
     if number > MOST_PACKETS:
         raise Refused(f"A session keeps {MOST_PACKETS} packets; begin another session for more.")
-    data = {
-        "timer": clock_id("packet", str(number)),
-        "role": "packet",
-        "set": state.sets,
-        "label": label,
-        "minutes": first.minutes,
-        "action": f"{label}: its set is over, lift it out with tongs.",
-        "priority": "high",
-        "repeats": False,
-        "with": "",
-        "needs_steam": True,
-        "by": "",
-        "round": 1,
-    }
-    return [e.Draft(e.TIMER_STARTED, data)]
+    started = TimerStarted(
+        timer=clock_id("packet", str(number)),
+        role="packet",
+        set_number=state.sets,
+        label=label,
+        minutes=first.minutes,
+        action=f"{label}: its set is over, lift it out with tongs.",
+        priority="high",
+        repeats=False,
+        with_timer="",
+        needs_steam=True,
+        by="",
+        round=1,
+    )
+    return [started]
 
 
-def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[e.Draft]:
+def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[Event]:
     """A packet came out: its clock stops where it is."""
     timer = state.timers.get(command.timer)
     if timer is None or not timer.running or timer.role != "packet":
@@ -66,7 +67,7 @@ def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[e.Draft
     return drafts
 
 
-def _nothing_left_to_watch(state: State, now: Reading) -> list[e.Draft]:
+def _nothing_left_to_watch(state: State, now: Reading) -> list[Event]:
     """With the last packet end the clocks that went on beside it after the first one's set was over."""
     return [
         stop_draft(t.id, elapsed_s(t, now)[0])

@@ -109,7 +109,11 @@ def spent(state: State) -> dict[str, float]:
 
     Nothing for what has not begun: its planned amount stands.
     """
-    filled_ml, hands_min, held_min = sum(p.ml for p in state.refills), hands_on_min(state), _heated_min(state)
+    filled_ml, hands_min, held_min = (
+        sum(p.event.ml for p in state.refills),
+        hands_on_min(state),
+        _heated_min(state),
+    )
     found = {"energy.sets": float(state.sets), "energy.filled": filled_ml}
     if held_min > 0:
         found["energy.held"] = held_min + steam_lost_min(state)

@@ -38,7 +38,7 @@ def really_done(state: State) -> Done:
 
 
 def _beside(state: State) -> dict[str, str]:
-    lost_min, filled_ml = steam_lost_min(state), sum(poured.ml for poured in state.refills)
+    lost_min, filled_ml = steam_lost_min(state), sum(poured.event.ml for poured in state.refills)
     found = {}
     if lost_min >= LOST_WORTH_NOTING_MIN:
         found["set.hold"] = f"steam was lost for {show(lost_min, 'min', 2)} beside it; the clock stood still"

@@ -1,4 +1,4 @@
-"""What a state keeps of each step, timer, alarm and note."""
+"""What a state works out of the events about each step, clock and alarm, and of remarks."""
 
 from __future__ import annotations
 
@@ -13,6 +13,9 @@ from studio.session.clock import Moment
 
 AlarmLevel = Literal["due", "low", "dry", "60 s", "10 s"]
 """A clock ran out, or soon will; `low` and `dry` are the pot's, by what has boiled off."""
+
+Urgency = Literal["high", "medium", "low"]
+"""Of a clock and its alarms."""
 
 StepState = Literal["open", "done", "measured", "not measured", "skipped", "passed", "overridden"]
 
@@ -62,7 +65,7 @@ class TimerRecord(msgspec.Struct, frozen=True):
     label: str
     minutes: float
     action: str
-    priority: Literal["high", "medium", "low"]
+    priority: Urgency
     started: Moment
     n: int
     """Number of the event that started it, or its round."""
@@ -102,7 +105,7 @@ class AlarmRecord(msgspec.Struct, frozen=True):
     n: int
     timer: str
     level: AlarmLevel
-    priority: Literal["high", "medium", "low"]
+    priority: Urgency
     text: str
     raised: Moment
     late_s: float
@@ -132,149 +135,10 @@ def place_of(alarms: Sequence[AlarmRecord], n: int) -> int | None:
 class Note(msgspec.Struct, frozen=True):
     """A remark in the dyer's words."""
 
-    n: int
-    at_ns: int
-    text: str
+    n: int = 0
+    at_ns: int = 0
+    text: str = ""
     step: str = ""
     addendum: bool = False
     happened_at: str = ""
     """For a late entry: the time of day it happened at, `14:05`; `at_ns` is when it was written."""
-
-
-class ClockEvent(msgspec.Struct, frozen=True):
-    """Something the clocks did that the dyer did not."""
-
-    n: int
-    at_ns: int
-    kind: Literal["stepped", "suspended"]
-    seconds: float
-
-
-class Read(msgspec.Struct, frozen=True):
-    """A temperature that was read, degC."""
-
-    n: int
-    at: Moment
-    where: str
-    value: float
-    typed: str = ""
-
-
-class Poured(msgspec.Struct, frozen=True):
-    """Water topped up, mL."""
-
-    n: int
-    at: Moment
-    ml: float
-
-
-class Batch(msgspec.Struct, frozen=True):
-    """More of a colour, mixed later."""
-
-    n: int
-    at: Moment
-    colour: str
-    ml: float
-    stock_ml: float
-    water_ml: float
-    strength_percent: float | None
-    """Of a stock that was made for it; None where it is the colour's own."""
-
-
-class Coat(msgspec.Struct, frozen=True):
-    """One coat on one band."""
-
-    n: int
-    at: Moment
-    band: int
-    jar: str
-    """Slug of the colour whose jar it was painted from."""
-
-
-class JarRead(msgspec.Struct, frozen=True):
-    """What a jar held when it was looked at, mL."""
-
-    n: int
-    ml: float
-
-
-class RinseRound(msgspec.Struct, frozen=True):
-    """One rinse: how the water looked, from 1 dark as the bath to 5 clear."""
-
-    n: int
-    at: Moment
-    staining: int
-    clear: bool
-    set_number: int
-
-
-class BathLook(msgspec.Struct, frozen=True):
-    """How the bath looked on a white spoon, from 1 as dark as at first to 5 clear."""
-
-    n: int
-    at: Moment
-    grade: int
-    clear: bool
-    set_number: int
-
-
-class Dosed(msgspec.Struct, frozen=True):
-    """Acid added to the bath beyond the plan, mL or g."""
-
-    n: int
-    at: Moment
-    amount: float
-    unit: str
-
-
-class Kept(msgspec.Struct, frozen=True):
-    """What became of leftover paint."""
-
-    n: int
-    at: Moment
-    colour: str
-    ml: float
-    to: str
-    """`jar` or `disposed`."""
-    strength_percent: float | None = None
-    use_by: str = ""
-
-
-class Photo(msgspec.Struct, frozen=True):
-    """A picture, by its path from the studio folder."""
-
-    n: int
-    at: Moment
-    path: str
-    text: str = ""
-
-
-class DropsCounted(msgspec.Struct, frozen=True):
-    """Drops of the studio's dropper, and the mL they came to."""
-
-    n: int
-    at: Moment
-    drops: float
-    ml: float
-
-
-class PotRead(msgspec.Struct, frozen=True):
-    """Water that was left in the pot, mL."""
-
-    n: int
-    at: Moment
-    ml: float
-
-
-class Swatch(msgspec.Struct, frozen=True):
-    """What a knitted swatch gave, beside what was forecast, and the spread that explains it."""
-
-    n: int
-    colour: str
-    rows: float
-    solid: float
-    mixed_each_side: float | None
-    forecast_solid: tuple[int, int, int]
-    """5, 50 and 95 %, by the estimates of the day."""
-    spread: float
-    """Rows, fitted to the counts."""

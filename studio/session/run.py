@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Sequence
-from typing import Any, Protocol
+from typing import Protocol
 
 from studio.session import commands as c
 from studio.session import events as e
@@ -33,12 +33,12 @@ class Keeper(Protocol):
         ...
 
     @property
-    def events(self) -> Sequence[e.Event]:
+    def events(self) -> Sequence[e.Recorded]:
         """Every event on disk, in order."""
         ...
 
     @property
-    def waiting(self) -> Sequence[e.Event]:
+    def waiting(self) -> Sequence[e.Recorded]:
         """Events taken but not on disk yet, in the order in which they will follow."""
         ...
 
@@ -52,11 +52,11 @@ class Keeper(Protocol):
         """Where the session goes on when it had to leave its file or its folder, in a sentence; else empty."""
         ...
 
-    def check(self, kind: str, data: dict[str, Any], reading: Reading) -> None:
+    def check(self, event: e.Event, reading: Reading) -> None:
         """Refused where such an event cannot be kept at all."""
         ...
 
-    def append(self, kind: str, data: dict[str, Any], reading: Reading) -> e.Event:
+    def append(self, event: e.Event, reading: Reading) -> e.Recorded:
         """Take an event: it is on disk, or waits behind those that wait already."""
         ...
 
@@ -77,7 +77,7 @@ class Running:
         self.saved = state
         """What is on disk; a step is shown as done only where it is done here."""
         self.clock = clock
-        self.last_events: tuple[e.Event, ...] = ()
+        self.last_events: tuple[e.Recorded, ...] = ()
         """What the newest command gave."""
         self.missed: Missed = ()
         """Wrong digits that were pressed at gates."""
@@ -116,28 +116,28 @@ class Running:
         """Where the session goes on, if it had to leave its own file; else empty."""
         return self._keeper.moved
 
-    def do(self, command: c.Command) -> tuple[e.Event, ...]:
+    def do(self, command: c.Command) -> tuple[e.Recorded, ...]:
         """Carry out a command; Refused where it cannot be. What cannot be saved waits, see `waiting`."""
         with self._lock:
             now = self.clock.now()
             try:
-                drafts = decide(self.state, command, now)
+                told = decide(self.state, command, now)
             except WrongDigit as wrong:
                 self.missed = (*self.missed, (wrong.gate, wrong.digit))
                 raise
-            self.last_events = self._keep(drafts, now)
+            self.last_events = self._keep(told, now)
             return self.last_events
 
-    def tick(self) -> tuple[e.Event, ...]:
+    def tick(self) -> tuple[e.Recorded, ...]:
         """Let time pass: save what waits, raise what is due, notice clock jumps."""
         with self._lock:
             now = self.clock.now()
             if self._waits:
                 self._keeper.retry(now, elsewhere=self._failed_for_long(now))
                 self._look(now)
-            drafts = decide(self.state, c.Tick(self._last_tick), now)
+            told = decide(self.state, c.Tick(self._last_tick), now)
             self._last_tick = now
-            return self._keep(drafts, now)
+            return self._keep(told, now)
 
     def save_elsewhere(self) -> None:
         """Save what waits now, in whatever folder takes a new file; see `waiting` for whether one did."""
@@ -147,11 +147,11 @@ class Running:
                 self._keeper.retry(now, elsewhere=True)
                 self._look(now)
 
-    def _keep(self, drafts: Sequence[e.Draft], now: Reading) -> tuple[e.Event, ...]:
-        for draft in drafts:
+    def _keep(self, told: Sequence[e.Event], now: Reading) -> tuple[e.Recorded, ...]:
+        for event in told:
             # All or none of a command: the first event must not be on disk when the second is refused.
-            self._keeper.check(draft.kind, draft.data, now)
-        events = tuple(self._keeper.append(draft.kind, draft.data, now) for draft in drafts)
+            self._keeper.check(event, now)
+        events = tuple(self._keeper.append(event, now) for event in told)
         if events:
             self._look(now)
         return events

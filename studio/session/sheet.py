@@ -29,16 +29,16 @@ def measured_now(state: State) -> dict[str, float]:
     for record in closed:
         found.update(record.fixed)
     if state.acid_doses:
-        found[MORE_ACID] = sum(dose.amount for dose in state.acid_doses)
-    for batch in state.batches:
+        found[MORE_ACID] = sum(dose.event.amount for dose in state.acid_doses)
+    for batch in (kept.event for kept in state.batches):
         own = batch.strength_percent
         taken = ("more.stock", batch.stock_ml) if own is None else ("more.dye", batch.stock_ml * own / 100.0)
         for what, value in (("more", batch.ml), taken):
             path = paint_path(batch.colour, what)
             found[path] = found.get(path, 0.0) + value
     for kept in state.leftovers:
-        path = paint_path(kept.colour, "left")
-        found[path] = found.get(path, 0.0) + kept.ml
+        path = paint_path(kept.event.colour, "left")
+        found[path] = found.get(path, 0.0) + kept.event.ml
     return found
 
 

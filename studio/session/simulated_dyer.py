@@ -99,7 +99,7 @@ def _beside(state: State, step: Step) -> c.Command | None:
         band = next_band(state)
         return c.PaintBand(band) if band is not None else None
     if step.quantity == "look":
-        looks = sum(look.set_number == state.sets for look in state.looks)
+        looks = sum(look.event.set_number == state.sets for look in state.looks)
         return c.LookAtBath(step.id, str(min(5, 3 + looks)))
     if step.role == "rinse rounds":
         return c.Rinsed(step.id, str(min(5, 3 + len(rounds_now(state)))))

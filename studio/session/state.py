@@ -2,37 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from typing import Literal
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Literal
 
 import msgspec
 
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Step, Worksheet
-from studio.session import events as e
 from studio.session.clock import Moment
-from studio.session.follow_up_records import FollowUp
-from studio.session.records import (
-    AlarmRecord,
-    Batch,
-    BathLook,
-    ClockEvent,
-    Coat,
-    Dosed,
-    DropsCounted,
-    JarRead,
-    Kept,
-    Note,
-    Photo,
-    PotRead,
-    Poured,
-    Read,
-    RinseRound,
-    StepRecord,
-    Swatch,
-    TimerRecord,
-)
+from studio.session.events import Kept
+from studio.session.records import AlarmRecord, Note, StepRecord, TimerRecord
 from studio.session.standing import Log
+
+if TYPE_CHECKING:
+    from studio.session.kinds.fastness import FollowUp
+    from studio.session.kinds.notes import DropsCounted, PhotoAdded, SwatchCounted
+    from studio.session.kinds.paint import BandPainted, BatchMixed, JarRead, LeftoverKept
+    from studio.session.kinds.rinsing import AcidDosed, BathLooked, RinseRound
+    from studio.session.kinds.steam import PotRead, PotRefilled, ReadingTaken
 
 NO_LOG = Log([])
 OPEN_STEP = StepRecord()
@@ -59,7 +46,6 @@ class State(msgspec.Struct, frozen=True):
     notes: tuple[Note, ...] = ()
     accepted: Mapping[str, str] = {}
     """Cautions taken on with the reason given."""
-    clock_events: tuple[ClockEvent, ...] = ()
     log: Log = NO_LOG
     """Every event so far, whether it stands or not."""
     gone: frozenset[int] = frozenset()
@@ -68,28 +54,28 @@ class State(msgspec.Struct, frozen=True):
     """When it was taken up again, wall time in ns, and by which version of the program."""
     gate_digit: int = 0
     """The digit that opened the newest gate; 0 before the first."""
-    readings: tuple[Read, ...] = ()
+    readings: tuple[Kept[ReadingTaken], ...] = ()
     steam_off: tuple[tuple[Moment, Moment | None], ...] = ()
     """When the steam stopped, and when it rolled again."""
-    refills: tuple[Poured, ...] = ()
-    batches: tuple[Batch, ...] = ()
-    paint_left: Mapping[str, JarRead] = {}
+    refills: tuple[Kept[PotRefilled], ...] = ()
+    batches: tuple[Kept[BatchMixed], ...] = ()
+    paint_left: Mapping[str, Kept[JarRead]] = {}
     """Each jar as it was last read."""
-    coats: tuple[Coat, ...] = ()
+    coats: tuple[Kept[BandPainted], ...] = ()
     """On the bands, in the order they were painted."""
-    rounds: tuple[RinseRound, ...] = ()
-    looks: tuple[BathLook, ...] = ()
+    rounds: tuple[Kept[RinseRound], ...] = ()
+    looks: tuple[Kept[BathLooked], ...] = ()
     """At the bath, or at the liquid of a packet in the microwave."""
-    acid_doses: tuple[Dosed, ...] = ()
+    acid_doses: tuple[Kept[AcidDosed], ...] = ()
     sets: int = 1
     """How many times the goods are or were set."""
-    leftovers: tuple[Kept, ...] = ()
-    photos: tuple[Photo, ...] = ()
-    swatches: tuple[Swatch, ...] = ()
+    leftovers: tuple[Kept[LeftoverKept], ...] = ()
+    photos: tuple[Kept[PhotoAdded], ...] = ()
+    swatches: tuple[Kept[SwatchCounted], ...] = ()
     follow_ups: tuple[FollowUp, ...] = ()
     """Fastness tests planned after the end, in the order they were planned."""
-    droppers: tuple[DropsCounted, ...] = ()
-    pot_left: tuple[PotRead, ...] = ()
+    droppers: tuple[Kept[DropsCounted], ...] = ()
+    pot_left: tuple[Kept[PotRead], ...] = ()
     outcome: Literal["", "finished", "abandoned"] = ""
     outcome_why: str = ""
     came_to: tuple[Figure, ...] = ()
@@ -120,7 +106,3 @@ class State(msgspec.Struct, frozen=True):
     def closed(self) -> bool:
         """Whether the session has ended, well or not."""
         return bool(self.outcome)
-
-
-Fold = Callable[[State, e.Event, Moment], State]
-"""What one kind of event does to a state."""

@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
-from typing import Any
+import msgspec
 
 from studio.plan.shapes import Caution, Step
 from studio.quantity.showing import show, show_span
 from studio.session import commands as c
 from studio.session import doubts
-from studio.session import events as e
 from studio.session.asked import value_of
 from studio.session.clock import Reading, time_of_day
 from studio.session.clock_ends import clocks_ended_by
+from studio.session.events import Event
 from studio.session.gate_digit import gate_digit
+from studio.session.kinds.steps import (
+    CautionAccepted,
+    Corrected,
+    GatePassed,
+    Overridden,
+    StepDone,
+    StepMeasured,
+    StepNotMeasured,
+    StepSkipped,
+)
 from studio.session.live.cooling import beyond_limit, ended_by, too_hot
 from studio.session.live.pot_watch import POT_LEVELS, pot_timers_off, watched_min
 from studio.session.live.thinking import effective
@@ -42,7 +52,7 @@ def open_step(state: State, step_id: str) -> Step:
     return step
 
 
-def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
+def close(state: State, command: c.Close, now: Reading) -> list[Event]:
     """Close a `do`, `check` or `wait`."""
     step = open_step(state, command.step)
     if step.kind == "measure":
@@ -53,14 +63,14 @@ def close(state: State, command: c.Close, now: Reading) -> list[e.Draft]:
         raise Refused(_still_waiting(state, step, now))
     _packets_out_first(state, step)
     flagged = doubts.taken(doubts.closing(state, step, now), meant=command.meant)
-    return done_drafts(state, step, now, **flagged)
+    return done_drafts(state, step, now, flagged=flagged)
 
 
-def done_drafts(state: State, step: Step, now: Reading, **flagged: bool) -> list[e.Draft]:
+def done_drafts(state: State, step: Step, now: Reading, *, flagged: bool = False) -> list[Event]:
     """The step is done: the clocks that end and start with it, and the reading where one ended its wait."""
     read = ended_by(state, step)
-    by = {} if read is None or ran_out(state, step.timer, now) else {"read_c": read.value}
-    return [e.Draft(e.STEP_DONE, {"step": step.id, **by, **flagged}), *timers_of(state, step, now)]
+    read_c = None if read is None or ran_out(state, step.timer, now) else read.event.value
+    return [StepDone(step.id, read_c, flagged), *timers_of(state, step, now)]
 
 
 def _packets_out_first(state: State, step: Step) -> None:
@@ -81,7 +91,7 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
     return f"This clock runs until {ends}. It can be ended early with a reason (O)."
 
 
-def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
+def measure(state: State, command: c.Measure, now: Reading) -> list[Event]:
     """Record a value."""
     step = open_step(state, command.step)
     if step.kind != "measure":
@@ -90,21 +100,16 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[e.Draft]:
     value = read_value(step, command.text)
     odd = unworkable(state, step, value)
     doubts.taken(_odd_value(state, step, command.text, value, odd), meant=command.meant)
-    data = {
-        "step": step.id,
-        "value": value,
-        "unit": step.unit,
-        "typed": command.text.strip(),
-        "flagged": bool(odd) or outside(step, value),
-        **_stands(step, fixes(state, step, value)),
-    }
-    return [e.Draft(e.STEP_MEASURED, data), *timers_of(state, step, now)]
-
-
-def _stands(step: Step, fixed: dict[str, float]) -> dict[str, Any]:
-    """What an event keeps beside the value: what was asked at that moment, and the amounts that stand from now on."""
-    asked = {} if step.expected is None else {"asked": step.expected}
-    return {**asked, **({"fixed": fixed} if fixed else {})}
+    told = StepMeasured(
+        step=step.id,
+        value=value,
+        unit=step.unit,
+        typed=command.text.strip(),
+        flagged=bool(odd) or outside(step, value),
+        asked=step.expected,
+        fixed=fixes(state, step, value),
+    )
+    return [told, *timers_of(state, step, now)]
 
 
 def read_value(step: Step, text: str) -> float:
@@ -139,17 +144,17 @@ def _range(step: Step) -> str:
     return f"at least {show(step.low or 0.0, step.unit)}"
 
 
-def not_measured(state: State, command: c.NotMeasured, now: Reading) -> list[e.Draft]:
+def not_measured(state: State, command: c.NotMeasured, now: Reading) -> list[Event]:
     """Say why a value is missing; absence alone is never left to be guessed at."""
     step = open_step(state, command.step)
     if step.kind != "measure":
         raise Refused("Only a step that asks for a value can be left unmeasured.")
     step = effective(state, step)
-    data = {"step": step.id, "why": reason(command.why), **_stands(step, fixes(state, step, None))}
-    return [e.Draft(e.STEP_NOT_MEASURED, data), *timers_of(state, step, now)]
+    told = StepNotMeasured(step.id, reason(command.why), step.expected, fixes(state, step, None))
+    return [told, *timers_of(state, step, now)]
 
 
-def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[e.Draft]:
+def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[Event]:
     """Open a gate with the digit it shows."""
     step = open_step(state, command.step)
     if step.kind != "gate":
@@ -160,10 +165,10 @@ def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[e.Draft]:
         raise Refused(said)
     if command.digit != gate_digit(state, step.id, command.missed):
         raise WrongDigit(step.id, command.digit)
-    return [e.Draft(e.GATE_PASSED, {"step": step.id, "digit": command.digit}), *timers_of(state, step, now)]
+    return [GatePassed(step.id, command.digit), *timers_of(state, step, now)]
 
 
-def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
+def override(state: State, command: c.Override, now: Reading) -> list[Event]:
     """Pass a gate or end a wait against its rule; recorded."""
     step = open_step(state, command.step)
     if step.kind not in ("gate", "wait") or step.role == "accept cautions":
@@ -172,14 +177,13 @@ def override(state: State, command: c.Override, now: Reading) -> list[e.Draft]:
     if timer is not None and timer.running and not elapsed_s(timer, now)[1]:
         raise Refused(f"The computer lost count: say first how long {timer.label} has run (T).")
     flagged = doubts.taken(doubts.ending(state, step, now), meant=command.meant)
-    data: dict[str, object] = {"step": step.id, "why": reason(command.why), **flagged}
-    read = beyond_limit(state, step)
+    told, read = Overridden(step.id, reason(command.why), flagged=flagged), beyond_limit(state, step)
     if read is not None:
-        data |= {"read_c": read.value, "limit_c": step.limit_c}
-    return [e.Draft(e.OVERRIDDEN, data), *timers_of(state, step, now)]
+        told = msgspec.structs.replace(told, read_c=read.event.value, limit_c=step.limit_c)
+    return [told, *timers_of(state, step, now)]
 
 
-def skip(state: State, command: c.Skip, now: Reading) -> list[e.Draft]:
+def skip(state: State, command: c.Skip, now: Reading) -> list[Event]:
     """Leave a step out for a reason; gates and waits are overridden instead."""
     step = open_step(state, command.step)
     if step.kind in ("gate", "wait"):
@@ -188,23 +192,25 @@ def skip(state: State, command: c.Skip, now: Reading) -> list[e.Draft]:
         raise Refused("This step starts a clock that later steps need, so it cannot be skipped.")
     _packets_out_first(state, step)
     asking = effective(state, step)
-    left_out = _stands(asking, fixes(state, asking, 0.0)) if step.sets else {}
-    skipped = e.Draft(e.STEP_SKIPPED, {"step": step.id, "why": reason(command.why), **left_out})
+    skipped = StepSkipped(step.id, reason(command.why))
+    if step.sets:
+        left_out = fixes(state, asking, 0.0)
+        skipped = msgspec.structs.replace(skipped, asked=asking.expected, fixed=left_out)
     return [skipped, *timers_of(state, step, now)]
 
 
-def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list[e.Draft]:
+def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list[Event]:
     """Take on one warning; the last one opens the gate."""
     caution = state.worksheet.caution(command.caution)
     if caution is None or caution.level != "warn":
         raise Refused("That warning is not part of this session.")
     if caution.id in state.accepted:
         raise Refused("That warning has already been taken on.")
-    drafts = [e.Draft(e.CAUTION_ACCEPTED, {"caution": caution.id, "why": reason(command.why)})]
+    told: list[Event] = [CautionAccepted(caution.id, reason(command.why))]
     gate = state.worksheet.step_for("accept cautions")
     if gate is not None and all(w.id == caution.id for w in open_warnings(state)):
-        drafts.append(e.Draft(e.GATE_PASSED, {"step": gate.id, "digit": 0}))
-    return drafts
+        told.append(GatePassed(gate.id, 0))
+    return told
 
 
 def open_warnings(state: State) -> list[Caution]:
@@ -218,7 +224,7 @@ def correctable(state: State) -> list[Step]:
     return sorted(given, key=lambda step: -state.step(step.id).n)
 
 
-def correct(state: State, command: c.Correct, now: Reading) -> list[e.Draft]:
+def correct(state: State, command: c.Correct, now: Reading) -> list[Event]:
     """Put a better value in the place of a recorded one."""
     step = state.find_step(command.step)
     record = state.step(command.step)
@@ -230,25 +236,25 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[e.Draft]:
     odd = unworkable(state, step, value)
     doubts.taken(_odd_value(state, step, command.text, value, odd), meant=command.meant)
     kept = {**record.fixed, **({step.sets: value} if step.sets and not odd else {})}
-    data = {
-        "ref": record.n,
-        "step": step.id,
-        "value": value,
-        "unit": step.unit,
-        "typed": command.text.strip(),
-        "flagged": bool(odd) or outside(step, value),
-        "why": why,
-        **({"fixed": kept} if kept else {}),
-    }
-    return [e.Draft(e.CORRECTED, data)]
+    told = Corrected(
+        ref=record.n,
+        step=step.id,
+        value=value,
+        unit=step.unit,
+        typed=command.text.strip(),
+        flagged=bool(odd) or outside(step, value),
+        why=why,
+        fixed=kept,
+    )
+    return [told]
 
 
-def timers_of(state: State, step: Step, now: Reading) -> list[e.Draft]:
+def timers_of(state: State, step: Step, now: Reading) -> list[Event]:
     """Timers that start and stop with a step, and the alarms that end with it."""
     ending = clocks_ended_by(state.worksheet, step)
     if packets_in(state):
         ending -= {t.id for t in state.timers.values() if goes_on_for_packets(t)}
-    drafts = [
+    drafts: list[Event] = [
         stop_draft(record.id, elapsed_s(record, now)[0])
         for record in state.timers.values()
         if record.running and record.id in ending

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+
+import msgspec
 
 from studio.plan.facts import KnitFacts
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import Reading
+from studio.session.events import Event
+from studio.session.kinds.notes import SwatchCounted
 from studio.session.live.given import facts_of
 from studio.session.refusals import Refused
 from studio.session.state import State
@@ -17,7 +19,7 @@ COUNTED = re.compile(r"(.+?)\s+(\d+(?:[.,]\d+)?)\s+solid(?:\s+(\d+(?:[.,]\d+)?)\
 EXAMPLE = "rust 3 solid 2 mixed (mixed on each side)"
 
 
-def count_swatch(state: State, command: c.CountSwatch, now: Reading) -> list[e.Draft]:
+def count_swatch(state: State, command: c.CountSwatch, now: Reading) -> list[Event]:
     """The counts, the forecast of the day and the fitted spread."""
     known = facts_of(state)
     knit = known[1].knit if known is not None else None
@@ -35,7 +37,7 @@ def count_swatch(state: State, command: c.CountSwatch, now: Reading) -> list[e.D
         swatch = _held_against(knit, colour, rows, solid, None if mixed is None else _number(mixed))
     except ValueError as problem:
         raise Refused(str(problem)) from problem
-    return [e.Draft(e.SWATCH_COUNTED, {**swatch, "typed": command.text.strip()})]
+    return [msgspec.structs.replace(swatch, typed=command.text.strip())]
 
 
 def _number(text: str) -> float:
@@ -44,7 +46,7 @@ def _number(text: str) -> float:
 
 def _held_against(
     knit: KnitFacts, colour: str, rows: float, solid: float, mixed: float | None
-) -> dict[str, Any]:
+) -> SwatchCounted:
     # numpy is loaded here, at the moment of use, and nowhere else in a session.
     from studio.craft.stripe.blank import Band, Blank, Knitting
     from studio.craft.stripe.forecast import forecast
@@ -58,11 +60,4 @@ def _held_against(
     usual = forecast(blank, bands, Painting(), knitting, paintings=300)
     band = next(b for b in usual.bands if b.colour == colour)
     fitted = fit([Measured(rows, solid, mixed)], blank, knitting)
-    return {
-        "colour": colour,
-        "rows": rows,
-        "solid": solid,
-        "mixed_each_side": mixed,
-        "forecast_solid": list(band.solid),
-        "spread": fitted.painting.spread,
-    }
+    return SwatchCounted(colour, rows, solid, mixed, band.solid, fitted.painting.spread, "")

@@ -6,14 +6,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import Reading
+from studio.session.events import Draft, Event, Recorded, parts
 from studio.session.folding import apply
-from studio.session.joining import EventPart, parts
+from studio.session.kinds.paint import BandPainted, LeftoverKept
+from studio.session.kinds.rinsing import BathLooked, RinseRound, SetAdded
+from studio.session.kinds.steam import SteamAgain, SteamStopped
+from studio.session.kinds.steps import CautionAccepted, ClosesAStep, Corrected, GatePassed, OfAStep
 from studio.session.live.given import record_of
 from studio.session.records import TimerRecord
 from studio.session.refusals import Refused
-from studio.session.standing import FREE, LAST
+from studio.session.standing import Undone
 from studio.session.state import State
 
 MOST_OFFERED = 9
@@ -24,7 +27,7 @@ MOST_OFFERED = 9
 class TakingBack:
     """One event that may be taken back, and what becomes of the clocks then."""
 
-    event: e.Event
+    event: Recorded
     brings_back: bool
     """The event is an undo: what it took back counts again."""
     stopped: tuple[TimerRecord, ...]
@@ -42,9 +45,9 @@ class TakingBack:
         return bool(self.stopped or self.lost or self.going_again or self.moved)
 
 
-def newest(state: State) -> e.Event | None:
+def newest(state: State) -> Recorded | None:
     """The newest event that undo takes back; None where there is none."""
-    return next((one for one in _newest_first(state) if one.kind != e.UNDONE), None)
+    return next((one for one in _newest_first(state) if not isinstance(one.told, Undone)), None)
 
 
 def takes_back(state: State) -> bool:
@@ -52,14 +55,14 @@ def takes_back(state: State) -> bool:
     return next(_newest_first(state), None) is not None
 
 
-def closes(event: e.Event, step_id: str) -> bool:
+def closes(event: Recorded, step_id: str) -> bool:
     """Whether an event closes that step, so that it is open again without it."""
-    return any(part.kind in e.CLOSES_A_STEP and part.data["step"] == step_id for part in parts(event))
+    return any(isinstance(part, ClosesAStep) and part.step == step_id for part in parts(event.told))
 
 
-def offered(state: State) -> tuple[e.Event, ...]:
+def offered(state: State) -> tuple[Recorded, ...]:
     """What may be taken back or brought back now, newest first."""
-    found: list[e.Event] = []
+    found: list[Recorded] = []
     for event in _newest_first(state):
         if needed_by(state, event) is None:
             found.append(event)
@@ -68,30 +71,31 @@ def offered(state: State) -> tuple[e.Event, ...]:
     return tuple(found)
 
 
-def _newest_first(state: State) -> Iterator[e.Event]:
+def _newest_first(state: State) -> Iterator[Recorded]:
     return (one for one in reversed(state.log) if one.n not in state.gone and _may_go(state, one))
 
 
-def _may_go(state: State, event: e.Event) -> bool:
+def _may_go(state: State, event: Recorded) -> bool:
     """Whether an event that stands is one that undo may name at all."""
-    if event.kind == e.CAUTION_ACCEPTED:
+    if isinstance(event.told, CautionAccepted):
         return not record_of(state, "accept cautions").closed
-    if event.kind == e.UNDONE:
-        undone = state.log.find(event.data["ref"])
-        return undone is not None and undone.kind != e.UNDONE
-    return event.kind in FREE | LAST
+    if isinstance(event.told, Undone):
+        undone = state.log.find(event.told.ref)
+        return undone is not None and not isinstance(undone.told, Undone)
+    return event.told.undo != "never"
 
 
-def _hangs_on_order(state: State, event: e.Event) -> bool:
+def _hangs_on_order(state: State, event: Recorded) -> bool:
     """Whether only the newest of its like may go: steps, gates, clocks, steam, sets."""
-    if event.kind == e.UNDONE:
-        undone = state.log.find(event.data["ref"])
+    told = event.told
+    if isinstance(told, Undone):
+        undone = state.log.find(told.ref)
         return undone is not None and _hangs_on_order(state, undone)
-    with_step = any(part.kind in e.CLOSES_A_STEP for part in parts(event))
-    return event.kind in LAST or with_step or (event.kind == e.BATH_LOOKED and "starts" in event.data)
+    with_step = any(isinstance(part, ClosesAStep) for part in parts(told))
+    return told.undo == "last" or with_step or (isinstance(told, BathLooked) and bool(told.starts))
 
 
-def needed_by(state: State, event: e.Event) -> e.Event | None:
+def needed_by(state: State, event: Recorded) -> Recorded | None:
     """The newest event that stands and without this one could not; None where there is none."""
     for later in reversed(state.log):
         if later.n <= event.n:
@@ -101,24 +105,21 @@ def needed_by(state: State, event: e.Event) -> e.Event | None:
     return None
 
 
-def _needs(state: State, later: e.Event, event: e.Event) -> bool:
-    if event.kind == e.BAND_PAINTED:
-        return (
-            later.kind == e.BAND_PAINTED
-            and "instead_of" in later.data
-            and later.data["band"] == event.data["band"]
-        )
-    if event.kind == e.LEFTOVER_KEPT:
-        step = state.find_step(later.data["step"]) if later.kind == e.GATE_PASSED else None
+def _needs(state: State, later: Recorded, event: Recorded) -> bool:
+    told, then = event.told, later.told
+    if isinstance(told, BandPainted):
+        return isinstance(then, BandPainted) and bool(then.instead_of) and then.band == told.band
+    if isinstance(told, LeftoverKept):
+        step = state.find_step(then.step) if isinstance(then, GatePassed) else None
         return step is not None and step.role == "leftovers"
     if not _hangs_on_order(state, event):
         return False
-    if later.kind == e.UNDONE and event.kind != e.UNDONE:
+    if isinstance(then, Undone) and not isinstance(told, Undone):
         return False  # What was taken back since hangs on nothing.
     return _may_go(state, later) and _hangs_on_order(state, later)
 
 
-def taking_back(state: State, event: e.Event) -> TakingBack:
+def taking_back(state: State, event: Recorded) -> TakingBack:
     """What would become of the clocks if that event were taken back."""
     before, after = state.timers, apply(state, _undoing(state, event)).timers
     runs = {name for name, timer in after.items() if timer.running}
@@ -126,7 +127,7 @@ def taking_back(state: State, event: e.Event) -> TakingBack:
     moved = (name for name in runs & ran if _time(before[name]) != _time(after[name]))
     return TakingBack(
         event=event,
-        brings_back=event.kind == e.UNDONE,
+        brings_back=isinstance(event.told, Undone),
         stopped=tuple(before[name] for name in sorted(ran - runs)),
         lost=tuple(timer for name, timer in before.items() if name not in after and name not in ran),
         going_again=tuple(after[name] for name in sorted(runs - ran)),
@@ -138,57 +139,52 @@ def _time(timer: TimerRecord) -> tuple[object, ...]:
     return timer.minutes, timer.started, timer.head_start_s, timer.off
 
 
-def _undoing(state: State, event: e.Event) -> e.Event:
+def _undoing(state: State, event: Recorded) -> Recorded:
     last = state.last
     at = next(reversed(state.log)).at
-    return EventPart(state.last_n + 1, e.UNDONE, at, last.boot_ns, last.boot, _data(event))
+    return Draft(state.last_n + 1, at, last.boot_ns, last.boot, Undone(event.n, event.kind))
 
 
-def _data(event: e.Event) -> dict[str, object]:
-    return {"ref": event.n, "undone": event.kind}
-
-
-def undo(state: State, command: c.Undo, now: Reading) -> list[e.Draft]:
+def undo(state: State, command: c.Undo, now: Reading) -> list[Event]:
     """Take an event back, the newest where none is named; it stays in the record as taken back."""
     event = newest(state) if not command.ref else _named(state, command.ref)
     if event is None:
         raise Refused("There is nothing to take back yet.")
     later = needed_by(state, event)
     if later is not None:
-        again = "Bring" if later.kind == e.UNDONE else "Take"
+        again = "Bring" if isinstance(later.told, Undone) else "Take"
         raise Refused(f"{again} back first what came after it: {_called(state, later)}.")
-    return [e.Draft(e.UNDONE, _data(event))]
+    return [Undone(event.n, event.kind)]
 
 
-def _named(state: State, n: int) -> e.Event:
+def _named(state: State, n: int) -> Recorded:
     event = state.log.find(n)
     if event is None or event.n in state.gone or not _may_go(state, event):
         raise Refused("That cannot be taken back.")
     return event
 
 
-def _called(state: State, event: e.Event) -> str:
+def _called(state: State, event: Recorded) -> str:
     """An event that hangs on order, in a few words."""
-    if event.kind == e.UNDONE:
-        undone = state.log.find(event.data["ref"])
+    told = event.told
+    if isinstance(told, Undone):
+        undone = state.log.find(told.ref)
         return _called(state, undone) if undone is not None else ""
-    step = next((state.find_step(p.data["step"]) for p in parts(event) if p.kind in e.CLOSES_A_STEP), None)
-    if event.kind == e.CORRECTED:
-        step = state.find_step(event.data["step"])
+    step = next((state.find_step(p.step) for p in parts(told) if isinstance(p, OfAStep)), None)
     if step is not None:
-        return f"{'the correction of ' if event.kind == e.CORRECTED else ''}'{step.done}'"
-    timer = state.timers.get(str(event.data.get("timer")))
+        return f"{'the correction of ' if isinstance(told, Corrected) else ''}'{step.done}'"
+    timer = state.timers.get(getattr(told, "timer", ""))
     if timer is not None:
         return f"the clock '{timer.label}'"
-    return _KINDS[event.kind]
+    return _CALLED[type(told)]
 
 
-_KINDS = {
-    e.CAUTION_ACCEPTED: "the warning that was taken on",
-    e.STEAM_STOPPED: "the loss of the steam",
-    e.STEAM_AGAIN: "the steam rolling again",
-    e.RINSE_ROUND: "the rinse that was graded",
-    e.BATH_LOOKED: "the look at the bath",
-    e.BAND_PAINTED: "the jar of the band put right",
-    e.SET_ADDED: "the second set",
+_CALLED: dict[type[Event], str] = {
+    CautionAccepted: "the warning that was taken on",
+    SteamStopped: "the loss of the steam",
+    SteamAgain: "the steam rolling again",
+    RinseRound: "the rinse that was graded",
+    BathLooked: "the look at the bath",
+    BandPainted: "the jar of the band put right",
+    SetAdded: "the second set",
 }

@@ -7,10 +7,21 @@ from collections.abc import Collection
 
 from studio.plan.shapes import Timer
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import NS, Reading, elapsed_since
+from studio.session.events import Event
+from studio.session.kinds.clocks import (
+    AlarmAcknowledged,
+    AlarmRaised,
+    AlarmSnoozed,
+    ClockStepped,
+    ClockSuspended,
+    TimerConfirmed,
+    TimerExtended,
+    TimerStarted,
+    TimerStopped,
+)
 from studio.session.live.pot_watch import pot_alarm, pot_alarm_in_s, watched_min
-from studio.session.records import AlarmRecord, TimerRecord
+from studio.session.records import AlarmLevel, AlarmRecord, TimerRecord, Urgency
 from studio.session.refusals import Refused, reason
 from studio.session.state import State
 from studio.session.step_text import due_text
@@ -19,15 +30,15 @@ from studio.session.timers import elapsed_s, main_is_over, packets_in, whole_s
 JUMP_S = 2.0
 """Clocks that part by more than this between two ticks have been set or slept through. House rule."""
 
-PRE_ALERTS = ((60.0, "60 s"), (10.0, "10 s"))
+PRE_ALERTS: tuple[tuple[float, AlarmLevel], ...] = ((60.0, "60 s"), (10.0, "10 s"))
 
 
-def tick(state: State, command: c.Tick, now: Reading) -> list[e.Draft]:
+def tick(state: State, command: c.Tick, now: Reading) -> list[Event]:
     """Alarms that have come due and clock jumps since the tick before."""
     drafts = _jumps(command.previous, now) if command.previous else []
     pot = pot_alarm(state, now)
     if pot is not None:
-        drafts.append(_draft(pot.timer, pot.level, pot.priority, pot.text, 0.0))
+        drafts.append(_raised(pot.timer, pot.level, pot.priority, pot.text, 0.0))
     if pot is not None and pot.level == "dry":
         drafts.extend(end_alarms(state, {pot.timer.id}, "dry pot", now, ("low",)))
     ringing = {a.timer for a in state.alarms if a.standing} | ({pot.timer.id} if pot else set())
@@ -48,27 +59,30 @@ def next_alarm_in_s(state: State, now: Reading) -> float:
     return min((s for s in ahead if s > 0), default=math.inf)
 
 
-def _levels(timer: TimerRecord) -> tuple[tuple[float, str], ...]:
+def _levels(timer: TimerRecord) -> tuple[tuple[float, AlarmLevel], ...]:
     """Seconds before its end at which a clock raises an alarm that it has not raised yet, with the level."""
-    levels = (*(ahead for ahead in PRE_ALERTS if timer.minutes * 60 > 2 * ahead[0]), (0.0, "due"))
+    levels: tuple[tuple[float, AlarmLevel], ...] = (
+        *(ahead for ahead in PRE_ALERTS if timer.minutes * 60 > 2 * ahead[0]),
+        (0.0, "due"),
+    )
     return tuple(level for level in levels if level[1] not in timer.raised)
 
 
-def _jumps(before: Reading, now: Reading) -> list[e.Draft]:
+def _jumps(before: Reading, now: Reading) -> list[Event]:
     if before.boot != now.boot:
         return []
     wall = (now.wall_ns - before.wall_ns) / NS
     boot = (now.boot_ns - before.boot_ns) / NS
     mono = (now.mono_ns - before.mono_ns) / NS
-    drafts = []
+    drafts: list[Event] = []
     if boot - mono > JUMP_S:
-        drafts.append(e.Draft(e.CLOCK_SUSPENDED, {"seconds": round(boot - mono, 3)}))
+        drafts.append(ClockSuspended(round(boot - mono, 3)))
     if abs(wall - boot) > JUMP_S:
-        drafts.append(e.Draft(e.CLOCK_STEPPED, {"seconds": round(wall - boot, 3)}))
+        drafts.append(ClockStepped(round(wall - boot, 3)))
     return drafts
 
 
-def _alarms(state: State, timer: TimerRecord, now: Reading) -> list[e.Draft]:
+def _alarms(state: State, timer: TimerRecord, now: Reading) -> list[Event]:
     gone, sure = elapsed_s(timer, now)
     left = timer.minutes * 60 - gone
     if not sure:
@@ -79,30 +93,22 @@ def _alarms(state: State, timer: TimerRecord, now: Reading) -> list[e.Draft]:
         long_enough = timer.minutes * 60 > 2 * lead_s
         if left <= lead_s and long_enough:
             text = f"{timer.label}: {whole_s(left)} s to go"
-            return [] if level in timer.raised else [_draft(timer, level, "low", text, lead_s - left)]
+            return [] if level in timer.raised else [_raised(timer, level, "low", text, lead_s - left)]
     return []
 
 
-def _due(state: State, timer: TimerRecord, late_s: float, now: Reading) -> list[e.Draft]:
+def _due(state: State, timer: TimerRecord, late_s: float, now: Reading) -> list[Event]:
     """The alarm of a clock that is over; what its companions still ring for is over with it."""
-    due = _draft(timer, "due", timer.priority, due_text(state, timer), late_s)
+    due = _raised(timer, "due", timer.priority, due_text(state, timer), late_s)
     if timer.needs_steam and packets_in(state):
         return [due]
     beside = {t.id for t in state.timers.values() if t.with_timer == timer.id and t.repeats}
     return [due, *end_alarms(state, beside, timer.id, now, ("due", "low"))]
 
 
-def _draft(timer: TimerRecord, level: str, priority: str, text: str, late_s: float) -> e.Draft:
-    data = {
-        "timer": timer.id,
-        "level": level,
-        "priority": priority,
-        "text": text,
-        "late_s": round(max(0.0, late_s), 3),
-        "round": timer.round,
-        "ref": timer.n,
-    }
-    return e.Draft(e.ALARM_RAISED, data)
+def _raised(timer: TimerRecord, level: AlarmLevel, priority: Urgency, text: str, late_s: float) -> Event:
+    late_s = round(max(0.0, late_s), 3)
+    return AlarmRaised(timer.id, level, priority, text, late_s, timer.round, timer.n)
 
 
 def _standing(state: State, n: int) -> AlarmRecord:
@@ -112,11 +118,11 @@ def _standing(state: State, n: int) -> AlarmRecord:
     return alarm
 
 
-def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> list[e.Draft]:
+def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> list[Event]:
     """The dyer has heard it; a repeating timer starts its next round, which stands still while the steam is lost."""
     alarm = _standing(state, command.alarm)
     latency = elapsed_since(alarm.raised, now).seconds
-    drafts = [e.Draft(e.ALARM_ACKNOWLEDGED, {"alarm": alarm.n, "latency_s": round(latency, 3)})]
+    drafts: list[Event] = [AlarmAcknowledged(alarm.n, round(latency, 3))]
     timer = state.timers.get(alarm.timer)
     if timer is not None and timer.repeats and timer.running:
         drafts.append(next_round(state, timer, now))
@@ -127,19 +133,16 @@ def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> list[e.Dr
 
 def end_alarms(
     state: State, timers: Collection[str], by: str, now: Reading, levels: Collection[str] = ("due",)
-) -> list[e.Draft]:
+) -> list[Event]:
     """What those clocks ring for has been done, or has no sense any more: their alarms end with it."""
     return [
-        e.Draft(
-            e.ALARM_ACKNOWLEDGED,
-            {"alarm": a.n, "latency_s": round(max(0.0, elapsed_since(a.raised, now).seconds), 3), "by": by},
-        )
+        AlarmAcknowledged(a.n, round(max(0.0, elapsed_since(a.raised, now).seconds), 3), by)
         for a in state.alarms
         if a.standing and a.timer in timers and a.level in levels
     ]
 
 
-def _what_follows(state: State, timer: TimerRecord, now: Reading) -> list[e.Draft]:
+def _what_follows(state: State, timer: TimerRecord, now: Reading) -> list[Event]:
     """The clock that follows by itself on one that has run out: a rest on a burst of the oven."""
     known = {t.id: t for t in state.worksheet.timers}
     own = known.get(timer.id)
@@ -153,61 +156,51 @@ def _what_follows(state: State, timer: TimerRecord, now: Reading) -> list[e.Draf
     return drafts
 
 
-def stop_draft(timer_id: str, seconds: float) -> e.Draft:
+def stop_draft(timer_id: str, seconds: float) -> Event:
     """The event that stops a timer."""
     # After a restart of the machine a companion clock may stand below nothing; that is no time it ran.
     seconds = max(0.0, seconds)
-    return e.Draft(e.TIMER_STOPPED, {"timer": timer_id, "elapsed_s": round(seconds, 3)})
+    return TimerStopped(timer_id, round(seconds, 3))
 
 
-def start_draft(timer: Timer, by: str, *, minutes: float) -> e.Draft:
+def start_draft(timer: Timer, by: str, *, minutes: float) -> Event:
     """The event that starts a timer."""
-    data = {
-        "timer": timer.id,
-        "role": timer.role,
-        "set": timer.set_number,
-        "label": timer.label,
-        "minutes": minutes,
-        "action": timer.action,
-        "priority": timer.priority,
-        "repeats": timer.repeats,
-        "with": timer.with_timer,
-        "needs_steam": timer.needs_steam,
-        "by": by,
-        "round": 1,
-    }
-    return e.Draft(e.TIMER_STARTED, data)
+    return _started(timer, minutes, by, 1)
 
 
-def next_round(state: State, timer: TimerRecord, now: Reading, poured_ml: float = 0.0) -> e.Draft:
+def next_round(state: State, timer: TimerRecord, now: Reading, poured_ml: float = 0.0) -> Event:
     """The event that starts a repeating timer anew; `poured_ml` goes into its pot at that moment."""
     planned = next((t.minutes for t in state.worksheet.timers if t.id == timer.id), timer.minutes)
-    data = {
-        "timer": timer.id,
-        "role": timer.role,
-        "set": timer.set_number,
-        "label": timer.label,
-        "minutes": watched_min(state, timer, planned, now, poured_ml),
-        "action": timer.action,
-        "priority": timer.priority,
-        "repeats": True,
-        "with": timer.with_timer,
-        "needs_steam": timer.needs_steam,
-        "by": timer.by,
-        "round": timer.round + 1,
-    }
-    return e.Draft(e.TIMER_STARTED, data)
+    minutes = watched_min(state, timer, planned, now, poured_ml)
+    return _started(timer, minutes, timer.by, timer.round + 1)
 
 
-def snooze(state: State, command: c.Snooze, now: Reading) -> list[e.Draft]:
+def _started(timer: Timer | TimerRecord, minutes: float, by: str, number: int) -> Event:
+    return TimerStarted(
+        timer=timer.id,
+        role=timer.role,
+        set_number=timer.set_number,
+        label=timer.label,
+        minutes=minutes,
+        action=timer.action,
+        priority=timer.priority,
+        repeats=timer.repeats,
+        with_timer=timer.with_timer,
+        needs_steam=timer.needs_steam,
+        by=by,
+        round=number,
+    )
+
+
+def snooze(state: State, command: c.Snooze, now: Reading) -> list[Event]:
     """Quiet for a while; the sign stays on screen."""
     alarm = _standing(state, command.alarm)
     if not 0 < command.minutes <= 10:
         raise Refused("An alarm can be put off by up to 10 minutes, for example 1 min.")
-    return [e.Draft(e.ALARM_SNOOZED, {"alarm": alarm.n, "minutes": command.minutes})]
+    return [AlarmSnoozed(alarm.n, command.minutes)]
 
 
-def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[e.Draft]:
+def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[Event]:
     """Give a running timer more time, or less; one that is over gets its minutes from now on."""
     timer = state.timers.get(command.timer)
     if timer is None or not timer.running:
@@ -221,11 +214,11 @@ def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[e.Draft]:
             f"The clock of {timer.label} {left}; it cannot be given {-command.minutes:.3g} min less."
         )
     more = command.minutes + max(0.0, over)
-    data = {"timer": timer.id, "minutes": round(more, 4), "why": reason(command.why)}
-    return [e.Draft(e.TIMER_EXTENDED, data), *end_alarms(state, {timer.id}, "more time", now)]
+    given = TimerExtended(timer.id, round(more, 4), reason(command.why))
+    return [given, *end_alarms(state, {timer.id}, "more time", now)]
 
 
-def confirm_elapsed(state: State, command: c.ConfirmElapsed, now: Reading) -> list[e.Draft]:
+def confirm_elapsed(state: State, command: c.ConfirmElapsed, now: Reading) -> list[Event]:
     """After a restart of the machine the dyer says how long the timer has run."""
     timer = state.timers.get(command.timer)
     if timer is None or not timer.running:
@@ -235,14 +228,10 @@ def confirm_elapsed(state: State, command: c.ConfirmElapsed, now: Reading) -> li
     if timer.paused is not None:
         raise Refused("That clock stands still while the steam is lost; say it once the steam rolls again.")
     from_clock, _ = elapsed_s(timer, now)
-    data = {
-        "timer": timer.id,
-        "elapsed_s": round(command.minutes * 60, 3),
-        "clock_said_s": round(from_clock, 3),
-    }
+    said = TimerConfirmed(timer.id, round(command.minutes * 60, 3), round(from_clock, 3))
     over = command.minutes >= timer.minutes
     ended = [] if over else end_alarms(state, {timer.id}, "true time", now)
-    return [e.Draft(e.TIMER_CONFIRMED, data), *ended]
+    return [said, *ended]
 
 
 def sure_s(timer: TimerRecord, now: Reading) -> float:

@@ -14,7 +14,8 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.session.clock import wall_ns_of
-from studio.session.events import AFTER_THE_END, CONTINUED
+from studio.session.fitting import AFTER_THE_END
+from studio.session.kinds.course import CONTINUED
 from studio.store.disk import StoreError
 from studio.store.line import Record, encode
 from studio.store.reading import SessionReading, read_session

@@ -17,7 +17,8 @@ from typing import Any, Self
 import msgspec
 
 from studio.session.clock import Reading, elapsed_since, moment_of, utc_text
-from studio.session.events import AFTER_THE_END, CONTINUED, FINISHED, OPENED, SAVED_LATE
+from studio.session.fitting import AFTER_THE_END
+from studio.session.kinds.course import CONTINUED, FINISHED, OPENED, SAVED_LATE
 from studio.store.disk import THIS_DISK, CannotSave, Disk, SaveFailed, SessionClosed, StoreError, why
 from studio.store.line import FIRST_PREV, Record, sealed
 from studio.store.session_names import new_file, new_session_file, stem_of

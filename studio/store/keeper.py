@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 from studio.plaintext import without_home
 from studio.session.clock import Reading
-from studio.session.events import Event
+from studio.session.events import Event, Recorded, data_of
 from studio.session.refusals import Refused
 from studio.store.disk import CannotSave, SaveFailed, SessionClosed, Unstorable
 from studio.store.journal import Journal
@@ -41,32 +40,32 @@ class JournalKeeper:
         return ""
 
     @property
-    def events(self) -> Sequence[Event]:
+    def events(self) -> Sequence[Recorded]:
         """Every event on disk; after a rescue with one more, that says so."""
         return self.journal.records
 
     @property
-    def waiting(self) -> Sequence[Event]:
+    def waiting(self) -> Sequence[Recorded]:
         """The events that wait in memory, in order."""
         return self.journal.waiting if self.journal.unsaved else ()
 
-    def check(self, kind: str, data: dict[str, Any], reading: Reading) -> None:
+    def check(self, event: Event, reading: Reading) -> None:
         """Refused where such an event cannot be written as a line, or may not follow any more."""
         try:
-            self.journal.check(kind, data, reading)
+            self.journal.check(event.kind, data_of(event), reading)
         except (Unstorable, SessionClosed) as problem:
             raise Refused(f"Not taken. {problem}") from problem
 
-    def append(self, kind: str, data: dict[str, Any], reading: Reading) -> Event:
+    def append(self, event: Event, reading: Reading) -> Recorded:
         """The event as it stands on disk, or as it will once it is there."""
         try:
-            event = self.journal.append(kind, data, reading)
+            entry = self.journal.append(event.kind, data_of(event), reading)
         except SaveFailed as failure:
             # A file that is trusted no more only says that it failed before; the reason is the first one.
             self.trouble = (self.trouble if not failure.trusted else "") or failure.reason
             return self.journal.waiting[-1]
         self.trouble = self.journal.trouble
-        return event
+        return entry
 
     def retry(self, reading: Reading, *, elsewhere: bool) -> None:
         """Save what waits: in the same file while it can be trusted, else or if need be in a new one."""

@@ -18,6 +18,8 @@ from typing import Annotated, Any, NoReturn
 import msgspec
 from msgspec import Meta
 
+from studio.session.events import Event
+from studio.session.fitting import fitted, told_of
 from studio.store.disk import LineError, Unstorable
 
 FIRST_PREV = "00000000"
@@ -42,7 +44,7 @@ _REASON = re.compile(r":|\n| - at ")
 _ShortText = Annotated[str, Meta(min_length=1, max_length=100)]
 
 
-class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
+class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, dict=True):
     """One event as it stands, or will stand, in a session file; its members in the order of the line."""
 
     at: _ShortText
@@ -55,6 +57,18 @@ class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     """Counts from 1 without a gap."""
     prev: Annotated[str, Meta(min_length=8, max_length=8)] = FIRST_PREV
     crc: str = FIRST_PREV
+
+    def fit(self, *, newer: bool = False) -> Event:
+        """What the data tell, made once; Misfit where they are not of the shape of their kind, see `fitted`."""
+        made: dict[str, Event] = vars(self)
+        if "told" not in made:
+            made["told"] = fitted(self.kind, self.data, newer=newer)
+        return made["told"]
+
+    @property
+    def told(self) -> Event:
+        """The same, of a line that was found to fit, in whatever format, when it was read."""
+        return self.fit(newer=True)
 
 
 def encode(record: Record, prev_crc: str) -> bytes:
@@ -158,8 +172,6 @@ def _why_not(line: bytes) -> str:
         msgspec.convert(members, Record)
         json.dumps(members, ensure_ascii=False).encode("utf-8")
     except msgspec.ValidationError as error:
-        from studio.session.fitting import told_of  # what a line that is whole does not need
-
         return told_of(error)
     except (ValueError, RecursionError) as error:
         return _first_words(error)

@@ -10,8 +10,9 @@ from typing import Literal
 
 import msgspec
 
-from studio.session.events import CONTINUED, FINISHED, OPENED, newer
-from studio.session.fitting import misfit
+from studio.session.events import newer
+from studio.session.fitting import Misfit
+from studio.session.kinds.course import CONTINUED, FINISHED, OPENED
 from studio.store.files import read_bytes
 from studio.store.line import Record
 from studio.store.scan import Found, Junk, Order, Problem, Scan, follows, put_in_order, scan
@@ -112,11 +113,12 @@ def _opening(kept: Sequence[Found]) -> list[Problem]:
     """What is wrong with an opening that is whole as a line, and without which no session can be put together."""
     if not kept or kept[0].record.kind != OPENED:
         return []
-    data = kept[0].record.data
-    reason = misfit(OPENED, data, newer=newer(data.get("format")))
-    return (
-        [Problem("opening", kept[0].line, f"Line {kept[0].line} cannot be read: {reason}.")] if reason else []
-    )
+    first = kept[0].record
+    try:
+        first.fit(newer=newer(first.data.get("format")))
+    except Misfit as problem:
+        return [Problem("opening", kept[0].line, f"Line {kept[0].line} cannot be read: {problem}.")]
+    return []
 
 
 def _junk_problems(found: Scan) -> tuple[list[Problem], bool]:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from studio.session.clock import Reading
-from studio.session.events import CONTINUED, RECOVERED
+from studio.session.kinds.course import CONTINUED, RECOVERED
 from studio.store.copies import begun_alike, continued_by
 from studio.store.disk import CREATE, THIS_DISK, CannotSave, Disk, ReadOnlySession, why, write_all
 from studio.store.journal import Journal

@@ -9,8 +9,9 @@ from typing import Any, Literal
 
 import msgspec
 
-from studio.session.events import CONTINUED, OPENED, newer
-from studio.session.fitting import misfit
+from studio.session.events import newer
+from studio.session.fitting import Misfit
+from studio.session.kinds.course import CONTINUED, OPENED
 from studio.store.disk import CannotRead, LineError
 from studio.store.line import FIRST_PREV, MOST_BYTES, Record, decode
 
@@ -125,8 +126,11 @@ class _Scanner:
         record = decode(piece)
         if record.kind == OPENED:
             self.newer = newer(record.data.get("format"))
-        elif reason := misfit(record.kind, record.data, newer=self.newer):
-            raise LineError(reason)
+            return record
+        try:
+            record.fit(newer=self.newer)
+        except Misfit as problem:
+            raise LineError(str(problem)) from None
         return record
 
     def _junk(

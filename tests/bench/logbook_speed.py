@@ -29,7 +29,6 @@ import msgspec
 from studio.services.studio import Services
 from studio.session.clock import utc_text, wall_ns_of
 from studio.session.comparing import compare
-from studio.session.events import FINISHED, FOLLOW_UP_PLANNED, NOTED, NOTED_LATE
 from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.line import FIRST_PREV, Record, encode
@@ -65,10 +64,10 @@ def write_session(folder: str, number: int) -> None:
         data = dict(record.data)
         if record.n == 1:
             data["title"] = title
-        elif record.kind in (NOTED, NOTED_LATE):
+        elif record.kind in ("noted", "noted.late"):
             rare = ["zostera"] if number % 1000 == 0 else []
             data["text"] = " ".join(chance.choices(WORDS, k=12) + rare)
-        elif record.kind == FINISHED:
+        elif record.kind == "session.finished":
             data["sha256"] = whole.hexdigest()
         at = utc_text(wall_ns_of(record.at) + later)
         line = encode(msgspec.structs.replace(record, data=data, at=at), previous)
@@ -79,7 +78,9 @@ def write_session(folder: str, number: int) -> None:
         due = {"number": 1, "test": "light", "due": at[:10], "how": "in the window", "note": ""}
         lines.append(
             encode(
-                Record(n=records[-1].n + 1, kind=FOLLOW_UP_PLANNED, at=at, boot_ns=0, boot="bench", data=due),
+                Record(
+                    n=records[-1].n + 1, kind="follow_up.planned", at=at, boot_ns=0, boot="bench", data=due
+                ),
                 previous,
             )
         )

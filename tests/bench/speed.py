@@ -22,7 +22,6 @@ import on_screen as screen
 
 from studio.plan.reading import read_plan
 from studio.plan.worksheet import work_out
-from studio.session.events import FINISHED
 from studio.session.folding import replay
 from studio.shelf.reading import load_shelf
 from studio.store.journal import Journal
@@ -76,7 +75,7 @@ def cpu(once: Callable[[], object], times: int = 1) -> Once:
 def long_session() -> bytes:
     """5 000 events in the proportions of a sample: its opening, then all that came of it again and again."""
     first, *rest = read_session(sorted((screen.ROOT / "sessions").glob("*.jsonl"))[0]).records
-    body = [record for record in rest if record.kind != FINISHED]
+    body = [record for record in rest if record.kind != "session.finished"]
     line, last = sealed(first, FIRST_PREV)
     lines = [line]
     while last.n < EVENTS:

@@ -17,7 +17,6 @@ from typing import Any
 import pytest
 
 from studio.screens.draw.clocks import big_text
-from studio.session import events as e
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.folding import replay
 from studio.session.live.painting import bands_of
@@ -348,7 +347,9 @@ def test_a_messy_day_is_told_as_it_was_and_no_screen_contradicts_itself(
         next(r.data["happened"] for r in records if r.kind == "timer.confirmed"),
         next((r.data["happened"], r.data["again"]) for r in records if r.kind == "steam.stopped"),
     )
-    saved = [time_of_day(wall_ns_of(r.at), state.utc_offset_min) for r in records if r.kind == e.SAVED_LATE]
+    saved = [
+        time_of_day(wall_ns_of(r.at), state.utc_offset_min) for r in records if r.kind == "session.saved_late"
+    ]
     ran = state.timers["steam"].stopped_after_s
     assert ran is not None and 45 * 60 < ran < 47 * 60, "49 minutes with three without steam"
     assert [r.data["undone"] for r in records if r.kind == "undone"] == ["band.painted", "undone"]

@@ -17,8 +17,9 @@ from pathlib import Path
 import pytest
 
 from studio.services.studio import Services
-from studio.session.events import CLOSES_A_STEP
-from studio.session.joining import parts
+from studio.session.events import parts
+from studio.session.kinds.clocks import TimerStarted
+from studio.session.kinds.steps import ClosesAStep
 from studio.session.path import current_step
 from studio.session.timers import elapsed_s
 from studio.store.copies import verify
@@ -105,7 +106,7 @@ def undisturbed(studio: Path, start) -> list[str]:
 
 def closed_in(records) -> list[str]:
     """The steps that a session's events close, in order; an event may close one beside what it tells."""
-    return [p.data["step"] for r in records for p in parts(r) if p.kind in CLOSES_A_STEP]
+    return [p.step for r in records for p in parts(r.told) if isinstance(p, ClosesAStep)]
 
 
 def killed(process: subprocess.Popen, chance: random.Random) -> Shown:
@@ -147,7 +148,7 @@ def resume_and_compare(
     A start that is on the disk but was not printed any more has no witness, and is left out.
     """
     whole = _records(studio, shown)
-    newest = {p.data["timer"]: r.n for r in whole for p in parts(r) if p.kind == "timer.started"}
+    newest = {p.timer: r.n for r in whole for p in parts(r.told) if isinstance(p, TimerStarted)}
     started = {timer: when for timer, when in started.items() if when[2] == newest[timer]}
     services = Services(StudioFolder(studio), SystemClock())
     running = services.resume(shown.name)

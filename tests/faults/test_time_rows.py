@@ -14,7 +14,6 @@ import pytest
 
 from studio.services.studio import Services
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
@@ -91,8 +90,8 @@ def test_row_12_sleep_is_written_down_and_the_alarm_is_late_by_what_was_slept_th
     clock.change(wall_s=840, boot_s=840)
     session.tick()
     assert left_s(session) == -240
-    assert of_kind(studio, e.CLOCK_SUSPENDED) == [{"seconds": 840}]
-    (due,) = [a for a in of_kind(studio, e.ALARM_RAISED) if a["level"] == "due"]
+    assert of_kind(studio, "clock.suspended") == [{"seconds": 840}]
+    (due,) = [a for a in of_kind(studio, "alarm.raised") if a["level"] == "due"]
     assert (due["timer"], due["late_s"]) == ("presoak", 240)
     assert verify(the_file(studio)).state == "clean"
 
@@ -114,7 +113,7 @@ def test_row_13_files_stay_sane_in_any_year_and_through_any_step(
     reading = read_session(path)
     assert [r.n for r in reading.records] == list(range(1, len(reading.records) + 1))
     assert verify(path).state == "clean"
-    assert round(of_kind(studio, e.CLOCK_STEPPED)[0]["seconds"]) == step_s
+    assert round(of_kind(studio, "clock.stepped")[0]["seconds"]) == step_s
     services.let_go()
     again = services.resume(services.newest_open())
     assert left_s(again) == 27 * 60
@@ -128,7 +127,7 @@ def test_row_14_another_time_zone_meanwhile_moves_nothing(services, clock, monke
     monkeypatch.setenv("TZ", f"XYZ{hours:+g}")
     session.tick()
     assert left_s(session) == 20 * 60
-    assert not session.state.clock_events
+    assert not any(event.kind.startswith("clock.") for event in session.state.log)
 
 
 @pytest.mark.parametrize("off_s", [3600, -90_000, 40_000_000])
@@ -144,7 +143,7 @@ def test_row_15_a_restart_in_a_timer_is_asked_about_and_never_done_by_itself(
     again.tick()
     timer = again.state.timers["presoak"]
     assert elapsed_s(timer, clock.now())[1] is False
-    assert not [a for a in of_kind(studio, e.ALARM_RAISED) if a["level"] == "due"]
+    assert not [a for a in of_kind(studio, "alarm.raised") if a["level"] == "due"]
     while (step := current_step(again.state, clock.now())) is not None and step.id != "presoak.wait":
         again.do(
             c.Measure(step.id, f"{step.expected:g}", True) if step.kind == "measure" else c.Close(step.id)
@@ -153,5 +152,5 @@ def test_row_15_a_restart_in_a_timer_is_asked_about_and_never_done_by_itself(
         again.do(c.Close("presoak.wait"))
     again.do(c.ConfirmElapsed("presoak", 12.0))
     assert left_s(again) == 18 * 60
-    said = of_kind(studio, e.TIMER_CONFIRMED)
+    said = of_kind(studio, "timer.confirmed")
     assert said == [{"timer": "presoak", "elapsed_s": 720, "clock_said_s": 300 + off_s}]

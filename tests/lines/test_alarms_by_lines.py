@@ -6,7 +6,6 @@ from itertools import pairwise
 
 from studio.alerts.awake import MAY_SLEEP, KeptAwake
 from studio.session import commands as c
-from studio.session import events as e
 
 
 def soak_over(session) -> float:  # type: ignore[no-untyped-def]
@@ -52,7 +51,7 @@ def test_enter_answers_the_alarm_and_not_the_step(in_the_soak, talk) -> None:
 def test_an_enter_already_on_its_way_answers_nothing(in_the_soak, keeper, talk) -> None:
     heard = talk(in_the_soak, soak_over(in_the_soak) + 0.25, "", "leave")
     assert "The alarm came just before this Enter, so it answered nothing. Enter again: heard." in heard.lines
-    assert e.ALARM_ACKNOWLEDGED not in [event.kind for event in keeper.events]
+    assert "alarm.acknowledged" not in [event.kind for event in keeper.events]
 
 
 def test_a_step_is_answered_while_an_alarm_stands(in_the_soak, talk) -> None:
@@ -142,7 +141,7 @@ def test_a_finish_that_waits_for_the_disk_ends_when_it_is_saved(begin, keeper, g
 
     heard = talk(session, fail, "(the digit of the gate)", 2.0, mend, 1.0, "note never read")
     assert session.state.outcome == "finished" and heard.code == 0
-    assert [event.kind for event in keeper.events].count(e.FINISHED) == 1
+    assert [event.kind for event in keeper.events].count("session.finished") == 1
 
 
 def test_that_the_laptop_may_sleep_is_said_once_and_only_while_a_clock_runs(begin, go_to, talk) -> None:

@@ -81,10 +81,10 @@ def test_more_of_a_colour_keeps_the_proportions_of_its_jar(at, talk) -> None:
     session = at("paint.apply")
     heard = talk(session, "mix", "20 mL", "1 20 mL", "jar 1 3 mL", "jar 9 3 mL")
     assert any(line.startswith("Say which colour first (1 ") for line in heard.lines)
-    (batch,) = session.state.batches
+    (batch,) = (kept.event for kept in session.state.batches)
     assert batch.ml == 20.0
     slug = session.state.worksheet.facts.colours[0].slug
-    assert session.state.paint_left[slug].ml == 3.0
+    assert session.state.paint_left[slug].event.ml == 3.0
     assert heard.lines[-1].startswith("The session stays open.")
 
 
@@ -108,7 +108,7 @@ def test_steam_lost_stands_still_and_rolls_again(at, talk) -> None:
     assert [line.split(":")[0] for line in stands] == ["look at the pot", "steam set"]
     assert "The steam is lost and the clock stands still: write steam when it rolls again > " in heard.lines
     assert any(line.startswith("Saved: steam rolls again") for line in heard.lines)
-    assert [(r.where, r.value) for r in session.state.readings] == [
+    assert [(r.event.where, r.event.value) for r in session.state.readings] == [
         ("packet", 92.0),
         ("lid", 97.0),
         ("packet", 19.0),
@@ -145,7 +145,7 @@ def test_packets_have_clocks_of_their_own(at, talk) -> None:
 def test_rinse_rounds_are_graded_and_three_bad_ones_bring_guidance(at, talk) -> None:
     session = at("rinse.rounds")
     heard = talk(session, "1", "clear", "2", "2", "why", "again it still bleeds")
-    assert [r.staining for r in session.state.rounds] == [1, 2, 2]
+    assert [r.event.staining for r in session.state.rounds] == [1, 2, 2]
     assert "Grade the rinse water from 1, dark as the bath, to 5, clear." in heard.lines
     warned = heard.starting("WARN: ")
     assert warned, "what three rounds that are not clear can mean"
@@ -160,7 +160,7 @@ def test_leftovers_are_told_colour_by_colour_before_the_digit(at, talk) -> None:
     colours = session.state.worksheet.facts.colours
     answers = ["12 mL", "12 mL out", *["0"] * len(colours)][: len(colours)]
     heard = talk(session, *answers, "(the digit of the gate)")
-    assert [kept.colour for kept in session.state.leftovers] == [colour.slug for colour in colours]
+    assert [kept.event.colour for kept in session.state.leftovers] == [colour.slug for colour in colours]
     assert session.state.step("record.leftovers").state == "passed"
     assert any(line.startswith(f"{colours[0].name} left over: ") for line in heard.lines)
 
@@ -173,7 +173,7 @@ def test_late_entries_and_pictures_are_kept_as_such(at, talk) -> None:
     )  # fmt: skip
     kept = [(n.happened_at, n.text) for n in session.state.notes]
     assert kept == [("14:05", "lid lifted"), ("9:40", "the tap ran brown")]
-    assert [photo.path for photo in session.state.photos] == ["photos/swatch.jpg"]
+    assert [photo.event.path for photo in session.state.photos] == ["photos/swatch.jpg"]
     refused = "Write the time of day first, from 0:00 to 23:59, for example 14:05 lid lifted."
     assert heard.lines.count(refused) == 1
 
@@ -196,8 +196,8 @@ def test_counts_are_kept_as_entries_of_their_own(at, talk) -> None:
     heard = talk(
         session, "dropper 40 drops in 2 mL", "pot", "820 mL left", "swatch puce 3 solid", "pot 9000 mL left"
     )
-    assert [(d.drops, d.ml) for d in session.state.droppers] == [(40, 2.0)]
-    assert [pot.ml for pot in session.state.pot_left] == [820.0]
+    assert [(d.event.drops, d.event.ml) for d in session.state.droppers] == [(40, 2.0)]
+    assert [pot.event.ml for pot in session.state.pot_left] == [820.0]
     assert "Saved: dropper: 40 drops in 2 mL" in heard.lines
     assert "Saved: pot: 820 mL of water left" in heard.lines
     assert heard.starting("Only ") and session.state.notes == ()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from studio.plan.shapes import Caution
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import NS
 from studio.session.folding import replay
 from studio.session.gate_digit import gate_digit
@@ -66,8 +65,8 @@ def test_the_whole_session_by_lines(begin, keeper, talk, sheet_of) -> None:
     assert ratings(session.state) == dict.fromkeys(
         ("rinsed clear", "colour went through", "sharp edges", "even"), 4
     )
-    assert kinds(keeper)[-1] == e.FINISHED
-    assert kinds(keeper).count(e.OVERRIDDEN) == 0
+    assert kinds(keeper)[-1] == "session.finished"
+    assert kinds(keeper).count("step.overridden") == 0
     assert replay(keeper.events) == session.state
     assert heard.lines[-1].startswith("The record is closed.")
     alarms = [line.split(":")[0] for line in heard.starting("ALARM")]
@@ -93,7 +92,7 @@ def test_a_refused_answer_repeats_the_question_with_the_sentence(begin, keeper, 
     assert said[0::2][:4] == [prompt] * 4
     assert '"heavy"' in said[1] and '"5 mL"' in said[3]
     assert said[5] == "This step asks for a value, not a tick: type the value."
-    assert [event.kind for event in keeper.events[before:]] == [e.LEFT]
+    assert [event.kind for event in keeper.events[before:]] == ["session.left"]
 
 
 def test_an_unusual_value_is_asked_about_once(begin, go_to, talk) -> None:
@@ -240,7 +239,7 @@ def test_a_question_beside_the_step_can_be_left(begin, keeper, go_to, talk) -> N
     heard = talk(session, "note", "", "give up", "time", "", "override", "not here", "", "leave")
     assert heard.lines.count("Left as it was.") == 3
     assert "Only a gate or a wait is overridden." in heard.lines
-    assert [event.kind for event in keeper.events[before:]] == [e.LEFT]
+    assert [event.kind for event in keeper.events[before:]] == ["session.left"]
 
 
 def test_clocks_are_told_and_given_more_time(in_the_soak, talk) -> None:
@@ -326,7 +325,7 @@ def test_the_end_of_the_lines_leaves_the_session_open(in_the_soak, keeper, talk)
     heard = talk(in_the_soak, unfinished="not mea")
     assert heard.code == 0
     assert not in_the_soak.state.closed
-    assert kinds(keeper)[-1] == e.LEFT
+    assert kinds(keeper)[-1] == "session.left"
     assert heard.lines[-5:] == [
         "The last line had no line ending and was not taken: not mea",
         "The lines have ended.",

@@ -18,7 +18,6 @@ from studio.services.studio import Services
 from studio.services.unattended import walk
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
-from studio.session.events import BATCH_MIXED, CONTINUED
 from studio.session.folding import replay
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -46,7 +45,9 @@ def summed(studio: Path) -> Months:
     """The same from the states that the sessions are replayed to."""
     found: dict[str, list[float]] = defaultdict(lambda: [0.0, 0.0])
     readings = [read_session(path) for path in StudioFolder(studio).session_paths()]
-    went_on = {r.data["from"] for reading in readings for r in reading.records if r.kind == CONTINUED}
+    went_on = {
+        r.data["from"] for reading in readings for r in reading.records if r.kind == "session.continued"
+    }
     for reading in readings:
         state = replay(reading.records)
         if state.rehearsal_speed is not None or reading.path.name in went_on:
@@ -73,7 +74,7 @@ def summed(studio: Path) -> Months:
                 if stock.form == "drops" and stock.drops:
                     month[1] += drops * stock.volume_ml / stock.drops * strength
         for event in reading.records:
-            if event.kind == BATCH_MIXED and event.n not in state.gone:
+            if event.kind == "batch.mixed" and event.n not in state.gone:
                 month[0] += event.data["ml"]
                 if " at " in event.data["typed"]:
                     month[1] += event.data["stock_ml"] * event.data["strength_percent"] / 100

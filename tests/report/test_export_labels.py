@@ -67,7 +67,10 @@ def test_food_colour_is_not_for_food_either(source_of) -> None:
 
 def test_what_was_thrown_away_gets_no_label(source_of) -> None:
     source = source_of("20260912")
-    out = tuple(msgspec.structs.replace(k, to="disposed") for k in source.state.leftovers)
+    out = tuple(
+        msgspec.structs.replace(k, event=msgspec.structs.replace(k.event, to="disposed"))
+        for k in source.state.leftovers
+    )
     labels = jar_labels(msgspec.structs.replace(source.state, leftovers=out), source.name)
     assert out and all(x.what.startswith("stock") for x in labels)
 

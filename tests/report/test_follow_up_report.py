@@ -16,7 +16,6 @@ from studio.report.export_html import session_html, session_markdown
 from studio.report.export_json import Source, export_json
 from studio.report.labels import YarnFacts, label_sheet, yarn_card
 from studio.report.session_page import session_page
-from studio.session import events as e
 from studio.session.folding import replay
 from studio.store.line import Record
 
@@ -40,20 +39,20 @@ def followed(source_of) -> Callable[..., Source]:  # type: ignore[no-untyped-def
         wash = {"number": 1, "test": "wash", "staining": "2-3", "note": text}
         added = [
             (
-                e.FOLLOW_UP_PLANNED,
+                "follow_up.planned",
                 {"number": 1, "test": "wash", "due": "2026-09-19", "how": text, "note": text},
             ),
-            (e.FOLLOW_UP_GRADED, {**wash, "change": "4-5"}),
-            (e.FOLLOW_UP_GRADED, {**wash, "change": "4", "why": text}),
+            ("follow_up.graded", {**wash, "change": "4-5"}),
+            ("follow_up.graded", {**wash, "change": "4", "why": text}),
             (
-                e.FOLLOW_UP_PLANNED,
+                "follow_up.planned",
                 {"number": 2, "test": "light", "due": "2026-10-10", "how": text, "note": ""},
             ),
             (
-                e.FOLLOW_UP_PLANNED,
+                "follow_up.planned",
                 {"number": 3, "test": "wet rub", "due": "2026-09-13", "how": text, "note": ""},
             ),
-            (e.FOLLOW_UP_CANCELLED, {"number": 3, "test": "wet rub", "why": text}),
+            ("follow_up.cancelled", {"number": 3, "test": "wet rub", "why": text}),
         ]
         at = "2026-09-20T10:00:00.000Z"
         more = [

@@ -18,10 +18,12 @@ from studio.report.session_page import alarms_section, clocks_section, pictures_
 from studio.report.telling import tell
 from studio.session import sheet
 from studio.session.comparing import compare
+from studio.session.events import Kept
 from studio.session.folding import replay
+from studio.session.kinds.notes import PhotoAdded
 from studio.session.observing import observe
 from studio.session.real_cost import real_cost
-from studio.session.records import Note, Photo
+from studio.session.records import Note
 from studio.session.sheet import sheet_now
 from studio.session.used_up import used_up
 
@@ -96,7 +98,10 @@ def test_the_stages_end_with_how_long_it_took_in_all(source_of, lines_of) -> Non
 def test_pictures_are_numbered_and_later_remarks_have_their_day(source_of) -> None:
     source = source_of("20260912")
     state = source.state
-    photos = (Photo(2, state.opened, "photos/a.jpg", "the edge"), Photo(3, state.opened, "photos/\x1b.jpg"))
+    photos = (
+        Kept(2, state.opened, PhotoAdded("photos/a.jpg", "the edge")),
+        Kept(3, state.opened, PhotoAdded("photos/\x1b.jpg", "")),
+    )
     later = Note(99, state.opened.wall_ns + 40 * 86_400 * 10**9, "faded", addendum=True)
     state = msgspec.structs.replace(state, photos=photos, notes=(*state.notes, later))
     rows = texts(pictures_section(state))

@@ -7,12 +7,12 @@ import threading
 import pytest
 from textual import events
 
-from studio.report.telling import value_text
 from studio.screens.bench.acting import AFTER_WRONG_S, READABLE_S
 from studio.screens.bench.actions import FRESH_ALARM_S
 from studio.screens.bench.entry import Entry
 from studio.session.clock import NS, time_of_day
 from studio.session.gate_digit import gate_digit
+from studio.session.kinds.steps import value_text
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 
@@ -236,7 +236,7 @@ async def test_what_cannot_be_kept_is_said_in_those_words_and_stays_in_the_field
 ) -> None:
     app, session = bench_at("ready.room")
 
-    def never(kind: str, data: object, reading: object) -> None:
+    def never(event: object, reading: object) -> None:
         raise Refused("Not taken. This cannot be kept in the session file: half a character.")
 
     monkeypatch.setattr(keeper, "check", never)

@@ -125,7 +125,7 @@ async def test_a_leftover_is_answered_from_its_first_digit_on(bench_at, screen_t
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "RECORD" in screen_text(app))
         burst(app, "12 mL\r")
-        await wait_until(pilot, lambda: [kept.ml for kept in session.state.leftovers] == [12.0])
+        await wait_until(pilot, lambda: [kept.event.ml for kept in session.state.leftovers] == [12.0])
 
 
 async def test_undoing_a_gate_and_pressing_its_old_digit_leaves_it_shut(

@@ -12,8 +12,9 @@ from studio.screens.logbook.follow_up import FollowUpScreen
 from studio.screens.logbook.session import SessionScreen
 from studio.services.session_cards import ReadSession, SessionCard
 from studio.session import commands as c
+from studio.session.events import Kept
 from studio.session.follow_up_waiting import WaitingTest
-from studio.session.records import Photo
+from studio.session.kinds.notes import PhotoAdded
 from studio.trouble import Trouble
 
 TODAY = "2026-10-01"
@@ -147,7 +148,10 @@ async def test_many_are_counted_and_listed(services, ended, screen_text, wait_un
 
 async def test_pictures_are_opened_by_number(services, ended, screen_text, wait_until) -> None:
     at = ended.state.opened
-    photos = (Photo(2, at, "photos/a.jpg", "the edge"), Photo(3, at, "https://example.org/b.jpg", ""))
+    photos = (
+        Kept(2, at, PhotoAdded("photos/a.jpg", "the edge")),
+        Kept(3, at, PhotoAdded("https://example.org/b.jpg", "")),
+    )
     state = msgspec.structs.replace(ended.state, photos=photos)
     app = PotsideApp(
         services, lambda: SessionScreen(services, "k1", ReadSession("k1.jsonl", state, ())), bounce_s=0.0

@@ -54,7 +54,7 @@ async def test_the_spoon_starts_more_time_and_d_adds_acid(
         await pilot.press("5", "enter")
         await wait_until(pilot, lambda: session.state.step("heat.clear").closed, "clear")
     assert not session.state.timers["hold-more"].running
-    assert [look.grade for look in session.state.looks] == [3, 5]
+    assert [look.event.grade for look in session.state.looks] == [3, 5]
 
 
 async def test_a_burst_is_started_and_its_rest_follows_when_it_is_answered(

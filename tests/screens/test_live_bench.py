@@ -191,7 +191,7 @@ async def bands(g: Gloves) -> None:
     # In the jar's proportions, 24 of 48 mL: 9.6 mL of stock and of water. In the jar now 14.4 + 19.2 = 33.6 mL.
     await g.sees("rust left in the jar 33.6 mL")
     assert "will not reach" not in g.shown()
-    (batch,) = g.session.state.batches
+    (batch,) = (told.event for told in g.session.state.batches)
     assert (batch.stock_ml, batch.water_ml, batch.strength_percent) == (9.6, 9.6, None)
     await g.press("up", "plus")
     await g.sees("2 coats")
@@ -200,7 +200,7 @@ async def bands(g: Gloves) -> None:
     for count in (2, 3, 4):
         await g.press("enter")
         await g.sees(f"{count} of 4 bands")
-    assert [coat.band for coat in g.session.state.coats] == [1, 1, 2, 3, 4]
+    assert [coat.event.band for coat in g.session.state.coats] == [1, 1, 2, 3, 4]
     await g.press("escape")
     await g.sees("PAINT")
     await g.say("c", "1 5 mL at 0.9 %")
@@ -318,7 +318,7 @@ async def record(g: Gloves) -> None:
     await g.sees("RINSE-2" if "RINSE-2" in g.shown() else "RECORD")
     await g.say_leftovers(("12 mL", "4 mL out"))
     await g.gate("record.kit")
-    rust, kelp = g.session.state.leftovers
+    rust, kelp = (told.event for told in g.session.state.leftovers)
     assert rust.to == "jar" and rust.use_by
     assert (kelp.to, kelp.ml) == ("disposed", 4.0)
     await g.step("record.weight")
@@ -387,6 +387,6 @@ async def test_every_live_figure_once_from_begin_to_finish(
             await part(g)
         await wait_until(pilot, lambda: session.state.outcome == "finished")
     assert replay(keeper.events) == session.state
-    assert [p.path for p in session.state.photos] == ["photos/before.jpg"]
+    assert [p.event.path for p in session.state.photos] == ["photos/before.jpg"]
     assert session.state.notes[-1].happened_at == "13:50"
-    assert [r.staining for r in session.state.rounds] == [2, 2, 2, 5]
+    assert [r.event.staining for r in session.state.rounds] == [2, 2, 2, 5]

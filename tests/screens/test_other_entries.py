@@ -40,13 +40,17 @@ async def test_each_kind_of_entry_has_a_key_and_a_field_at_the_bench(
         await wait_until(pilot, lambda: "What is to be kept?" in screen_text(app))
         assert all(word in screen_text(app) for word in ("picture", "swatch", "dropper", "left in the pot"))
         await kept(pilot, wait_until, screen_text, "d", text="40 in 2 mL")
-        await wait_until(pilot, lambda: [(d.drops, d.ml) for d in session.state.droppers] == [(40, 2)])
+        await wait_until(
+            pilot, lambda: [(d.event.drops, d.event.ml) for d in session.state.droppers] == [(40, 2)]
+        )
         await kept(pilot, wait_until, screen_text, "i", "w", text="820")
-        await wait_until(pilot, lambda: [p.ml for p in session.state.pot_left] == [820])
+        await wait_until(pilot, lambda: [p.event.ml for p in session.state.pot_left] == [820])
         await kept(pilot, wait_until, screen_text, "i", "p", text="photos/edge one.jpg")
         await wait_until(pilot, lambda: "What is on it?" in screen_text(app))
         await pilot.press("enter")
-        await wait_until(pilot, lambda: [p.path for p in session.state.photos] == ["photos/edge one.jpg"])
+        await wait_until(
+            pilot, lambda: [p.event.path for p in session.state.photos] == ["photos/edge one.jpg"]
+        )
         await kept(pilot, wait_until, screen_text, "i", "s", text="rust 3")
         await wait_until(
             pilot, lambda: "for a forecast" in screen_text(app) or "for example rust" in screen_text(app)
@@ -107,6 +111,9 @@ async def test_drops_and_a_picture_are_added_on_the_page_of_a_closed_session(
         await wait_until(pilot, lambda: "What is on it?" in screen_text(app))
         await pilot.press(*"dry", "enter")
         await wait_until(
-            pilot, lambda: [(p.path, p.text) for p in services.state.photos] == [("photos/after.jpg", "dry")]
+            pilot,
+            lambda: (
+                [(p.event.path, p.event.text) for p in services.state.photos] == [("photos/after.jpg", "dry")]
+            ),
         )
         assert services.state.notes == ()

@@ -20,7 +20,7 @@ def painting(bench_at, sheet_of, facts_of):  # type: ignore[no-untyped-def]
 
 
 def painted(session) -> list[tuple[int, str]]:  # type: ignore[no-untyped-def]
-    return [(coat.band, coat.jar) for coat in session.state.coats]
+    return [(coat.event.band, coat.event.jar) for coat in session.state.coats]
 
 
 async def test_bands_are_gone_to_and_painted_in_any_order(painting, screen_text, wait_until) -> None:

@@ -12,7 +12,6 @@ from textual import events
 from studio.screens.bench.actions import FRESH_ALARM_S
 from studio.screens.bench.entry import Entry
 from studio.session import alarms
-from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock, time_of_day
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -50,9 +49,9 @@ async def test_row_12_asleep_for_fourteen_minutes_with_ten_left(
         await wait_until(pilot, lambda: "+4:00" in screen_text(app), "overdue by 14 - 10 min")
         shown = " ".join(screen_text(app).split())
         assert "DUE +4:00 The set is over" in shown and rung
-    slept = [ev.data["seconds"] for ev in keeper.events if ev.kind == e.CLOCK_SUSPENDED]
+    slept = [ev.data["seconds"] for ev in keeper.events if ev.kind == "clock.suspended"]
     assert slept == [840]
-    raised = [ev.data for ev in keeper.events if ev.kind == e.ALARM_RAISED and ev.data["timer"] == "steam"]
+    raised = [ev.data for ev in keeper.events if ev.kind == "alarm.raised" and ev.data["timer"] == "steam"]
     assert [(a["level"], a["late_s"]) for a in raised] == [("due", 240)]
 
 
@@ -65,13 +64,13 @@ async def test_row_13_a_set_wall_clock_moves_no_timer(
         await wait_until(pilot, lambda: "STEAM" in screen_text(app))
         session.clock.advance(60)
         session.clock.change(wall_s=step_s)
-        await wait_until(pilot, lambda: e.CLOCK_STEPPED in kinds(keeper))
+        await wait_until(pilot, lambda: "clock.stepped" in kinds(keeper))
         assert left_s(session, "steam") == 35 * 60
         # The end is told by the clock on the wall as it stands now, 35 min on.
         end = time_of_day(session.clock.now().wall_ns + 35 * 60 * NS, session.state.utc_offset_min)
         await wait_until(pilot, lambda: f"ends {end}" in screen_text(app))
         assert not alarms.standing(session.state)
-    assert [ev.data["seconds"] for ev in keeper.events if ev.kind == e.CLOCK_STEPPED] == [step_s]
+    assert [ev.data["seconds"] for ev in keeper.events if ev.kind == "clock.stepped"] == [step_s]
 
 
 @pytest.mark.parametrize(
@@ -113,7 +112,7 @@ async def test_row_15_after_a_restart_the_dyer_is_asked(
     bench_at, screen_text, wait_until, keeper, clock, off_s
 ) -> None:
     app, session = bench_at("steam.hold")
-    before = kinds(keeper).count(e.ALARM_RAISED)
+    before = kinds(keeper).count("alarm.raised")
     clock.advance(600)
     clock.change(wall_s=off_s, boot_s=-clock.now().boot_ns / NS + 40, boot="boot-b")
     async with app.run_test(size=(80, 24)) as pilot:
@@ -123,7 +122,7 @@ async def test_row_15_after_a_restart_the_dyer_is_asked(
         assert "nobody knows how long it has boiled: look at the pot now" in shown
         assert "pot water left" not in shown and "centre at" not in shown and "+" not in shown
         await pilot.pause(0.6)
-        assert kinds(keeper).count(e.ALARM_RAISED) == before
+        assert kinds(keeper).count("alarm.raised") == before
         await pilot.press("enter")
         asked = "say first how long it has really been (T)"
         await wait_until(pilot, lambda: asked in " ".join(screen_text(app).split()))
@@ -140,7 +139,7 @@ async def test_row_15_after_a_restart_the_dyer_is_asked(
         await wait_until(
             pilot, lambda: "centre at 85 degC in 6 min (6 to 20)" in " ".join(screen_text(app).split())
         )
-    confirmed = [ev.data for ev in keeper.events if ev.kind == e.TIMER_CONFIRMED]
+    confirmed = [ev.data for ev in keeper.events if ev.kind == "timer.confirmed"]
     assert [(d["timer"], d["elapsed_s"]) for d in confirmed] == [("steam", 1200)]
 
 

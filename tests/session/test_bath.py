@@ -87,7 +87,7 @@ def test_what_belongs_to_steam_is_refused_at_a_kettle(kettle) -> None:
         with pytest.raises(Refused):
             session.do(command)
     session.do(c.Refill("200 mL"))
-    assert session.state.refills[-1].ml == 200.0
+    assert session.state.refills[-1].event.ml == 200.0
 
 
 def test_a_rest_follows_its_burst_and_a_burst_waits_for_its_rest(oven) -> None:

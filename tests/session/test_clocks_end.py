@@ -11,7 +11,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 from studio.session.run import Running
@@ -202,7 +201,7 @@ def test_with_the_session_end_its_clocks(sample) -> None:
     session.do(c.Abandon("the gas ran out"))
     assert not [t.id for t in session.state.timers.values() if t.running]
     (event,) = session.last_events
-    assert event.kind == e.FINISHED and len(event.data["stops"]) == 3
+    assert event.kind == "session.finished" and len(event.data["stops"]) == 3
     assert session.state.timers["packet-2"].stopped_after_s == pytest.approx(240)
 
 

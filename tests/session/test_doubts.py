@@ -13,7 +13,7 @@ from studio.craft.acid import ph
 from studio.craft.water import AcidDose, Water
 from studio.report.telling import tell
 from studio.session import commands as c
-from studio.session import events as e
+from studio.session.events import Recorded
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant
@@ -32,7 +32,7 @@ def doubted(session: Running, command: c.Command, *says: str) -> None:
     assert session.state == before
 
 
-def meant(session: Running, command: c.Command, kind: str) -> e.Event:
+def meant(session: Running, command: c.Command, kind: str) -> Recorded:
     """The same command, meant: its event of a kind, marked in file, state and record."""
     events = session.do(msgspec.structs.replace(command, meant=True))
     event = next(ev for ev in events if ev.kind == kind)
@@ -46,7 +46,7 @@ def test_steam_seconds_after_pot_on(exactly_at) -> None:
     session.do(c.Close("steam.on"))
     session.clock.advance(4)
     doubted(session, c.Close("steam.rolling"), "4 s", "8.9 min", "cold")
-    meant(session, c.Close("steam.rolling"), e.STEP_DONE)
+    meant(session, c.Close("steam.rolling"), "step.done")
     assert session.state.step("steam.rolling").flagged
     assert session.state.timers["steam"].running
 
@@ -65,7 +65,7 @@ def test_hot_water_in_the_pot_is_not_doubted(exactly_at, seconds: int) -> None:
     session = exactly_at("steam.on")
     session.do(c.Close("steam.on"))
     session.clock.advance(seconds)
-    (event,) = [ev for ev in session.do(c.Close("steam.rolling")) if ev.kind == e.STEP_DONE]
+    (event,) = [ev for ev in session.do(c.Close("steam.rolling")) if ev.kind == "step.done"]
     assert "flagged" not in event.data and not session.state.step("steam.rolling").flagged
 
 
@@ -73,7 +73,7 @@ def test_a_set_ended_after_one_second(exactly_at) -> None:
     session = exactly_at("steam.hold")
     session.clock.advance(1)
     doubted(session, c.Override("steam.hold", "the gas ran out"), "1 s", "36 min")
-    meant(session, c.Override("steam.hold", "the gas ran out"), e.OVERRIDDEN)
+    meant(session, c.Override("steam.hold", "the gas ran out"), "step.overridden")
     assert session.state.timers["steam"].stopped_after_s == pytest.approx(1)
 
 
@@ -81,7 +81,7 @@ def test_a_set_ended_near_its_time_is_taken_with_its_reason(exactly_at) -> None:
     session = exactly_at("steam.hold")
     session.clock.advance(19 * 60)
     (event,) = [
-        ev for ev in session.do(c.Override("steam.hold", "the gas ran out")) if ev.kind == e.OVERRIDDEN
+        ev for ev in session.do(c.Override("steam.hold", "the gas ran out")) if ev.kind == "step.overridden"
     ]
     assert "flagged" not in event.data
 
@@ -101,7 +101,7 @@ def test_all_bands_ticked_with_some_bare(exactly_at) -> None:
     session = exactly_at("paint.apply")
     session.do(c.PaintBand(1))
     doubted(session, c.Close("paint.apply"), "2 to 4", "bare")
-    meant(session, c.Close("paint.apply"), e.STEP_DONE)
+    meant(session, c.Close("paint.apply"), "step.done")
     assert session.state.step("paint.apply").flagged
 
 
@@ -127,7 +127,7 @@ def test_acid_really_poured_moves_the_ph(worked_at) -> None:
     session = worked_at("presoak.acid")
     now = ph((AcidDose((4.756,), 180 * 50 / 60.052 / 2000),), Water(100 / 50.0435, 7.5))
     doubted(session, c.Measure("presoak.acid", "180"), "Really 180", "36 to 44 mL", f"pH {now:.3g}")
-    meant(session, c.Measure("presoak.acid", "180"), e.STEP_MEASURED)
+    meant(session, c.Measure("presoak.acid", "180"), "step.measured")
     assert figure(session, "presoak.ph") == pytest.approx(now, abs=0.005)
     step = effective(session.state, session.state.find_step("presoak.ph"))
     assert step.expected == pytest.approx(now, abs=0.01)
@@ -141,7 +141,7 @@ def test_paint_really_mixed_moves_the_depth(worked_at) -> None:
     """24 mL of 1 % stock in 200 mL: 40 mL of it carry 0.048 g onto 40 g of fibre, 0.12 %, where 0.5 % is planned."""
     session = worked_at("paint.rust.mix")
     doubted(session, c.Measure("paint.rust.mix", "200"), "Really 200", "0.12 %", "0.5 %")
-    meant(session, c.Measure("paint.rust.mix", "200"), e.STEP_MEASURED)
+    meant(session, c.Measure("paint.rust.mix", "200"), "step.measured")
     session.do(c.Measure("paint.kelp.mix", "48"))
     assert figure(session, "paint.rust.depth") == pytest.approx(0.12)
     assert figure(session, "paint.kelp.depth") == pytest.approx(0.5)
@@ -162,7 +162,7 @@ def test_more_paint_than_the_jar_of_stock_can_give(worked_at) -> None:
     """200 mL in the jar's proportions take 100 mL of stock, and 24 mL were made: the rest is made up anew like it."""
     session = worked_at("paint.apply")
     doubted(session, c.MixMore("rust", "200 mL"), "100 mL", "24 mL")
-    event = meant(session, c.MixMore("rust", "200 mL"), e.BATCH_MIXED)
+    event = meant(session, c.MixMore("rust", "200 mL"), "batch.mixed")
     assert (event.data["stock_ml"], event.data["water_ml"]) == (100.0, 100.0)
     assert left_percent(session, "rust") == pytest.approx(0.5)
     session.do(c.MixMore("kelp", "20 mL"))
@@ -203,7 +203,7 @@ def test_a_weight_nothing_can_be_worked_out_from_is_doubted_in_the_words_of_its_
     """The sheet chokes on how fast a lot of 0.001 g cools: the doubt names what was typed, and no rate of cooling."""
     session = worked_at("ready.weight")
     doubted(session, c.Measure("ready.weight", "0.001"), "Really 0.001? Expected 90 to 110 g; nothing")
-    meant(session, c.Measure("ready.weight", "0.001"), e.STEP_MEASURED)
+    meant(session, c.Measure("ready.weight", "0.001"), "step.measured")
     doubted(
         session, c.Correct("ready.weight", "0.002", "a slip"), "Really 0.002? Expected 90 to 110 g; nothing"
     )

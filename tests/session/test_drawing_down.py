@@ -199,7 +199,7 @@ def test_what_was_kept_becomes_a_jar(finished) -> None:
     values = new.changes[0].values
     assert (values["dye"], values["strength"], values["volume"]) == ("Rust dye", "0.5 %", "12 mL")
     assert (values["kind"], values["session"]) == ("paint", SESSION)
-    assert values["use_by"] == next(k.use_by for k in state.leftovers if k.to == "jar")
+    assert values["use_by"] == next(k.event.use_by for k in state.leftovers if k.event.to == "jar")
     texts = edited(TEXTS, new.changes)
     (jar,) = read_shelf({**TEXTS, **texts}).jars
     assert (jar.volume_ml, jar.use_by) == (12.0, values["use_by"])

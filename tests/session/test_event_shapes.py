@@ -20,10 +20,9 @@ from jsonschema import Draft202012Validator
 from studio.report.json_schemas import session_schema
 from studio.services.unattended import walk
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock, time_of_day
-from studio.session.event_shapes import SHAPES
-from studio.session.joining import WITHIN
+from studio.session.events import data_of, parts
+from studio.session.fitting import KINDS, fitted
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.store.disk import Disk, SaveFailed
@@ -31,7 +30,6 @@ from studio.store.folder import StudioFolder
 from studio.store.repair import continue_in_new_file, prepare_to_resume
 
 ROOT = Path(__file__).resolve().parents[2]
-KINDS = {v for k, v in vars(e).items() if k.isupper() and isinstance(v, str)} - {e.FORMAT}
 
 
 @pytest.fixture(scope="session")
@@ -46,10 +44,6 @@ def lines(path: Path) -> Iterator[dict[str, Any]]:
             yield json.loads(line)
         except ValueError:
             assert line.startswith("{"), "the torn line of the history below"
-
-
-def test_every_kind_has_a_shape_and_every_shape_a_kind() -> None:
-    assert SHAPES.keys() == KINDS
 
 
 def test_the_schema_is_one() -> None:
@@ -139,7 +133,7 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = root / "sessions" / damaged.name
     with prepare_to_resume(path, clock.now(), disk=FullAtFirst()) as journal:
         with pytest.raises(SaveFailed):
-            journal.append(e.NOTED, {"text": "while the disk is full", "step": ""}, clock.now())
+            journal.append("noted", {"text": "while the disk is full", "step": ""}, clock.now())
         journal.retry(clock.now())
     whole = path.read_bytes().split(b"\n")
     path.write_bytes(b"\n".join([*whole[:3], *whole[4:]]))
@@ -228,12 +222,11 @@ def test_no_kind_and_no_key_of_a_shape_is_never_written(history: Path) -> None:
     for path in history.glob("*.jsonl"):
         for line in lines(path):
             seen[line["kind"]] |= line["data"].keys()
-            for kind, where in WITHIN.items():
-                for part in line["data"].get(where, ()):
-                    seen[part.get("kind", kind)] |= part.keys() - {"kind"}
-    named = {kind: {f.encode_name for f in msgspec.structs.fields(shape)} for kind, shape in SHAPES.items()}
-    assert seen.keys() == KINDS
-    within = set(WITHIN.values())
+            for part in parts(fitted(line["kind"], line["data"])):
+                seen[part.kind] |= data_of(part).keys()
+    within = {kind.within for kind in KINDS.values()} - {""}
+    named = {kind: {f.encode_name for f in msgspec.structs.fields(shape)} for kind, shape in KINDS.items()}
+    assert seen.keys() == KINDS.keys()
     assert {kind: keys - within for kind, keys in seen.items()} == {
         kind: keys - within for kind, keys in named.items()
     }
@@ -243,12 +236,12 @@ def test_no_kind_and_no_key_of_a_shape_is_never_written(history: Path) -> None:
 @pytest.mark.parametrize(
     ("kind", "change"),
     [
-        (e.STEP_MEASURED, {"value": "24"}),
-        (e.STEP_MEASURED, {"unti": "g"}),
-        (e.TIMER_STARTED, {"priority": "urgent"}),
-        (e.RINSE_ROUND, {"staining": 6}),
-        (e.FINISHED, {"sha256": "abc"}),
-        (e.UNDONE, {"ref": 0}),
+        ("step.measured", {"value": "24"}),
+        ("step.measured", {"unti": "g"}),
+        ("timer.started", {"priority": "urgent"}),
+        ("rinse.round", {"staining": 6}),
+        ("session.finished", {"sha256": "abc"}),
+        ("undone", {"ref": 0}),
     ],
 )
 def test_what_no_rule_writes_is_refused(history: Path, validator, kind: str, change: dict[str, Any]) -> None:
@@ -260,7 +253,7 @@ def test_what_no_rule_writes_is_refused(history: Path, validator, kind: str, cha
 
 def test_the_published_schema_takes_a_kind_it_does_not_know_but_no_key(history: Path) -> None:
     published = Draft202012Validator(session_schema())
-    line = next(x for path in history.glob("*.jsonl") for x in lines(path) if x["kind"] == e.STEP_MEASURED)
+    line = next(x for path in history.glob("*.jsonl") for x in lines(path) if x["kind"] == "step.measured")
     published.validate({**line, "kind": "kettle.sang", "data": {"note": "a"}})
     for other in ({**line, "data": {**line["data"], "by_whom": "Ailsa"}}, {**line, "by_whom": "Ailsa"}):
         assert not published.is_valid(other), "the program does not take it"

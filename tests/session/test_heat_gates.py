@@ -11,7 +11,6 @@ import pytest
 from studio.plan.shapes import Caution
 from studio.report.telling import tell
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.folding import replay
 from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective, think
@@ -104,7 +103,7 @@ def test_an_override_passes_is_recorded_and_warned_of_until_it_is_cool(cooling, 
     gate = GATE[method]
     session = cooling(method, gate, {"cool.temperature": "91"})
     (event,) = session.do(c.Override(gate, "the child wants to see it"))
-    assert event.kind == e.OVERRIDDEN
+    assert event.kind == "step.overridden"
     assert "91 degC" in tell(event, session.state) and "40 degC" in tell(event, session.state)
     assert here(session) == "rinse.water"
     (told,) = [w for w in warnings(session) if w.level == "stop"]
@@ -138,7 +137,7 @@ def test_a_reading_at_or_below_the_limit_ends_the_wait_for_cooling(cooling, meth
     (event,) = session.do(c.TakeReading(PLACE[method], "40"))
     assert here(session) == "cool.temperature"
     assert session.state.timers["cool"].stopped_after_s == pytest.approx(120)
-    assert event.kind == e.READING_TAKEN and event.data["stops"], "one event, the clock it stops in it"
+    assert event.kind == "reading.taken" and event.data["stops"], "one event, the clock it stops in it"
     assert "ended by the reading of 40 degC" in tell(event, session.state), "the record says by which reading"
 
 

@@ -8,7 +8,6 @@ from studio.report.session_page import session_page
 from studio.report.telling import tell
 from studio.session import alarms
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import NS, time_of_day
 from studio.session.live.steam import stretches
 from studio.session.refusals import Refused
@@ -62,11 +61,11 @@ def test_a_clock_that_began_earlier_takes_its_step_and_its_companions_with_it(st
     before = steaming.state
     moved = {t.id for t in before.timers.values() if t.n == before.timers["steam"].n}
     (told,) = steaming.do(c.NoteLate(f"{ago(steaming, 38)} started"))
-    assert told.kind == e.TIMER_CONFIRMED and "steam" in moved
+    assert told.kind == "timer.confirmed" and "steam" in moved
     assert all(ran_min(steaming, name) == pytest.approx(38) for name in moved)
     assert stretches(steaming.state, steaming.clock.now()) == ((0, pytest.approx(38)),)
     assert time_of_day(steaming.state.step("steam.rolling").at_ns, OFFSET) == ago(steaming, 38)
-    due = [ev.data for ev in steaming.tick() if ev.kind == e.ALARM_RAISED and ev.data["timer"] == "steam"]
+    due = [ev.data for ev in steaming.tick() if ev.kind == "alarm.raised" and ev.data["timer"] == "steam"]
     assert due[0]["level"] == "due" and due[0]["late_s"] == pytest.approx(120)
     assert tell(told, steaming.state) == f"clock steam began, at {ago(steaming, 38)}, told later"
 
@@ -206,7 +205,7 @@ def test_steam_that_has_not_rolled_is_not_lost_later_either(exactly_at) -> None:
 def test_words_that_name_no_clock_are_a_remark(steaming) -> None:
     for text in ("rain started", "lid lifted", "the steam was lovely"):
         (event,) = steaming.do(c.NoteLate(f"9:05 {text}"))
-        assert event.kind == e.NOTED_LATE and event.data["text"] == text
+        assert event.kind == "noted.late" and event.data["text"] == text
 
 
 def test_a_clock_is_shortened_with_a_reason_and_never_below_nothing(steaming) -> None:

@@ -9,7 +9,6 @@ from studio.report.telling import told_apart
 from studio.screens.bench.view import look
 from studio.session import alarms
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import time_of_day
 from studio.session.path import current_step
 from studio.session.refusals import Refused
@@ -233,7 +232,7 @@ def test_pouring_water_ends_the_alarm_and_starts_the_look_anew(exactly_at, keepe
     assert pot(session) == [("low", "medium")], "a new filling rings anew"
     session.do(c.Refill("200 mL"))
     (event,) = session.last_events
-    assert event.kind == e.POT_REFILLED and event.data["ends"][0]["by"] == "refill"
+    assert event.kind == "pot.refilled" and event.data["ends"][0]["by"] == "refill"
     told = told_apart(event, session.state)
     assert told[0] == "pot filled up with 200 mL" and "alarm ended after 0 s: water went in" in told
 

@@ -20,7 +20,7 @@ JARS = {"stocks.rust.dye": "0.26", "stocks.rust.volume": "25", "paint.squeezed":
 def test_a_leftover_in_a_jar_has_its_strength_and_use_by_date(worked_at) -> None:
     session = worked_at("record.leftovers", JARS)
     session.do(c.KeepLeftover("rust", "12 mL"))
-    (kept,) = session.state.leftovers
+    (kept,) = (told.event for told in session.state.leftovers)
     # The stock is 100 x 0.26 / 25 = 1.04 %; 33.6 mL of paint (room 70 of 100 mL) take 0.24 g of it, whatever its
     # strength: 0.24 / 33.6 = 0.714286 %.
     assert (kept.colour, kept.ml, kept.to) == ("rust", 12.0, "jar")
@@ -35,14 +35,14 @@ def test_a_use_by_date_counts_from_the_day_on_the_wall(exactly_at, clock) -> Non
     session = exactly_at("record.leftovers", JARS)
     clock.advance((23.5 - session.clock.now().wall_ns / 3.6e12 % 24) * 3600)
     session.do(c.KeepLeftover("rust", "12 mL"))
-    assert session.state.leftovers[0].use_by == "2026-09-29"
+    assert session.state.leftovers[0].event.use_by == "2026-09-29"
 
 
 def test_leftovers_disposed_of_and_none(exactly_at) -> None:
     session = exactly_at("record.leftovers")
     session.do(c.KeepLeftover("rust", "4 mL out"))
     session.do(c.KeepLeftover("kelp", "0"))
-    assert [(k.colour, k.ml, k.to, k.use_by) for k in session.state.leftovers] == [
+    assert [(k.colour, k.ml, k.to, k.use_by) for k in (told.event for told in session.state.leftovers)] == [
         ("rust", 4.0, "disposed", ""),
         ("kelp", 0.0, "disposed", ""),
     ]
@@ -83,7 +83,7 @@ def test_pictures_keep_their_path_from_the_studio(begin) -> None:
     session = begin()
     session.do(c.AddPhoto("photos\\swatch one.jpg", "the edge"))
     session.do(c.AddPhoto("photos/./b.jpg"))
-    kept = [(p.path, p.text) for p in session.state.photos]
+    kept = [(p.event.path, p.event.text) for p in session.state.photos]
     assert kept == [("photos/swatch one.jpg", "the edge"), ("photos/b.jpg", "")]
 
 
@@ -141,4 +141,4 @@ def test_a_leftover_of_a_mix_claims_no_strength(exactly_at, sheet_of, facts_of, 
     sheet = sheet_of(facts_of(colours=(colour_of("rust", *pair), colour_of("kelp"))))
     session = exactly_at("record.leftovers", sheet=sheet)
     session.do(c.KeepLeftover("rust", "12 mL"))
-    assert session.state.leftovers[0].strength_percent is None
+    assert session.state.leftovers[0].event.strength_percent is None

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
@@ -105,7 +104,7 @@ def again(session, stage: str) -> None:  # type: ignore[no-untyped-def]
 def test_a_second_set_is_walked_to_the_close(exactly_at, walk, keeper) -> None:
     session = exactly_at("rinse.rounds", {**COOL, "steam.water": "1600"})
     again(session, "rinse")
-    assert keeper.events[-1].kind == e.SET_ADDED
+    assert keeper.events[-1].kind == "set.added"
     stages = [s.stage for s in session.state.worksheet.procedure]
     assert stages[-5:] == ["rinse", "steam-2", "cool-2", "rinse-2", "record"]
     # What was measured is kept, the two rounds with it; washing and drying wait for the end.

@@ -7,7 +7,6 @@ import pytest
 
 from studio.session import alarms
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.live.steam import came_after, level_now_ml, stretches
 from studio.session.refusals import Refused
 from studio.session.timers import elapsed_s, running
@@ -263,7 +262,7 @@ def test_packets_go_in_and_out_with_their_own_clocks(exactly_at, keeper) -> None
             session.do(c.PacketOut(timer))
     session.clock.advance(23 * 60)
     raised = [
-        ev.data["text"] for ev in session.tick() if ev.kind == e.ALARM_RAISED and ev.data["level"] == "due"
+        ev.data["text"] for ev in session.tick() if ev.kind == "alarm.raised" and ev.data["level"] == "due"
     ]
     assert "net ends: its set is over, lift it out with tongs." in raised
     assert not any("lantern floats" in text for text in raised)

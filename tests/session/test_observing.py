@@ -9,7 +9,6 @@ import pytest
 
 from studio.plan.facts import HabitUsed
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.folding import replay
 from studio.session.gate_digit import gate_digit
 from studio.session.observing import observe
@@ -190,5 +189,5 @@ def test_a_dropper_may_be_counted_after_the_close(begin, keeper) -> None:
     session = begin()
     session.do(c.Abandon("only a test of what comes later"))
     session.do(c.CountDrops("40 drops in 2 mL"))
-    assert [d.drops for d in session.state.droppers] == [40]
-    assert session.state.notes == () and keeper.events[-1].kind == e.DROPS_COUNTED
+    assert [d.event.drops for d in session.state.droppers] == [40]
+    assert session.state.notes == () and keeper.events[-1].kind == "drops.counted"

@@ -12,7 +12,6 @@ import pytest
 from studio.plan.shapes import Timer
 from studio.session import alarms
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import FastClock
 from studio.session.path import current_step
 from studio.session.ringing import Ring, Rung, after, answered, next_ring
@@ -170,7 +169,7 @@ def test_row_19_three_alarms_in_one_second_are_answered_one_by_one(steaming, kee
         before = len(rope.rings)
         rope.pass_time(1)
         assert len(rope.rings) - before == (1 if left else 0), "the next one is heard at once"
-    logged = [ev.data for ev in keeper.events if ev.kind == e.ALARM_ACKNOWLEDGED][-3:]
+    logged = [ev.data for ev in keeper.events if ev.kind == "alarm.acknowledged"][-3:]
     assert [data["alarm"] for data in logged] == heard
     # high and medium at 36:00, low at 36:00.5; answered at 36:07, 36:18 and 36:31 (each 1 s later is the next).
     assert [data["latency_s"] for data in logged] == [7.0, 18.0, 30.5]

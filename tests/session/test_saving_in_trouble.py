@@ -7,9 +7,8 @@ import pytest
 from studio.report.telling import not_saved
 from studio.session import alarms
 from studio.session import commands as c
-from studio.session import events as e
+from studio.session.events import parts
 from studio.session.folding import replay
-from studio.session.joining import parts
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 from studio.session.timers import elapsed_s
@@ -51,8 +50,8 @@ def test_a_clock_starts_once_at_the_moment_it_was_said(exactly_at, keeper, clock
     session.tick()
     keeper.failing = False
     session.tick()
-    started = [part for event in keeper.events for part in parts(event) if part.kind == e.TIMER_STARTED]
-    assert [part.boot_ns for part in started] == [said.boot_ns]
+    started = [event for event in keeper.events for part in parts(event.told) if part.kind == "timer.started"]
+    assert [event.boot_ns for event in started] == [said.boot_ns]
     (timer,) = session.saved.timers.values()
     assert elapsed_s(timer, clock.now()) == (90.0, True)
 
@@ -70,7 +69,7 @@ def test_an_alarm_rings_and_is_answered_while_nothing_can_be_saved(exactly_at, k
     keeper.failing = False
     session.tick()
     kinds = [event.kind for event in keeper.events]
-    assert kinds.count(e.ALARM_RAISED) == kinds.count(e.ALARM_ACKNOWLEDGED)
+    assert kinds.count("alarm.raised") == kinds.count("alarm.acknowledged")
     assert not alarms.standing(session.saved)
 
 

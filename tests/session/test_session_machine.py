@@ -17,11 +17,10 @@ from hypothesis.stateful import run_state_machine_as_test as run_machine
 from studio.plaintext import clean
 from studio.report.telling import question, tell
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock
+from studio.session.events import Event, parts
 from studio.session.folding import replay
 from studio.session.gate_digit import gate_digit
-from studio.session.joining import parts
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step, progress
 from studio.session.refusals import Refused
@@ -219,7 +218,8 @@ class SessionUnderFire(RuleBasedStateMachine):
             self.gone.clear()
             self.due.clear()
             for event in self.keeper.events:
-                self._count(event)
+                for part in parts(event.told):
+                    self._count(part)
 
     @rule(full=st.booleans())
     def disk(self, full: bool) -> None:
@@ -250,7 +250,7 @@ class SessionUnderFire(RuleBasedStateMachine):
         self._no_alarm_without_its_clock(after)
 
     def _no_alarm_without_its_clock(self, state: State) -> None:
-        raised = {event.n: event.data["ref"] for event in state.log if event.kind == e.ALARM_RAISED}
+        raised = {event.n: event.data["ref"] for event in state.log if event.kind == "alarm.raised"}
         assert not any(raised[alarm.n] in state.gone for alarm in state.alarms)
 
     @invariant()
@@ -269,28 +269,25 @@ class SessionUnderFire(RuleBasedStateMachine):
         fresh = taken[self.seen :]
         self.seen = len(taken)
         closed = {s.id for s in self.session.state.all_steps() if self.session.state.step(s.id).closed}
-        if not any(event.kind == e.UNDONE for event in fresh):
+        if not any(event.kind == "undone" for event in fresh):
             assert self.closed <= closed
         self.closed = closed
         for event in fresh:
             json.dumps(event.data, allow_nan=False)
             assert tell(event, self.session.state)
-            self._count(event)
+            for part in parts(event.told):
+                self._count(part)
 
-    def _count(self, whole: e.Event) -> None:
-        for event in parts(whole):
-            self._count_part(event)
-
-    def _count_part(self, event: e.Event) -> None:
-        timer = event.data.get("timer", "")
-        if event.kind in (e.TIMER_STARTED, e.TIMER_EXTENDED, e.TIMER_CONFIRMED):
+    def _count(self, event: Event) -> None:
+        timer = getattr(event, "timer", "")
+        if event.kind in ("timer.started", "timer.extended", "timer.confirmed"):
             self.due[timer] = 0  # what was given more time, or had run less than it seemed, rings again
-        if event.kind in (e.TIMER_STARTED, e.TIMER_CONFIRMED):
+        if event.kind in ("timer.started", "timer.confirmed"):
             self.gone.pop(timer, None)
-        if event.kind == e.UNDONE:  # a clock that goes again rings again
+        if event.kind == "undone":  # a clock that goes again rings again
             self.gone.clear()
             self.due.clear()
-        if event.kind == e.ALARM_RAISED and event.data["level"] == "due":
+        if event.kind == "alarm.raised" and event.level == "due":
             self.due[timer] = self.due.get(timer, 0) + 1
             assert self.due[timer] == 1, f"{timer} came due twice in one round"
 

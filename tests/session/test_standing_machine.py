@@ -17,10 +17,11 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 from hypothesis.stateful import run_state_machine_as_test as run_machine
 
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import NS, Reading, SteppedClock, time_of_day
+from studio.session.events import Recorded, parts
 from studio.session.folding import replay
-from studio.session.joining import parts
+from studio.session.kinds.course import Continued
+from studio.session.kinds.steps import ClosesAStep
 from studio.session.path import current_step
 from studio.session.refusals import Refused
 from studio.session.run import Running
@@ -78,22 +79,22 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
         }.get(type(command))
         what, value = told(command) if told is not None else ("", None)
         self.meant.append(Meant(event.n, what, value))
-        for part in parts(event):
-            if part.kind in e.CLOSES_A_STEP:
-                self.meant.append(Meant(event.n, "closed", part.data["step"]))
-            if part.kind == e.TIMER_STARTED:
-                self.meant.append(Meant(event.n, "clock", (part.data["timer"], self.clock.now().boot_ns)))
+        for part in parts(event.told):
+            if isinstance(part, ClosesAStep):
+                self.meant.append(Meant(event.n, "closed", part.step))
+            if part.kind == "timer.started":
+                self.meant.append(Meant(event.n, "clock", (part.timer, self.clock.now().boot_ns)))
         self.clock.advance(2)
 
-    def told_later(self, event: e.Event) -> list[Meant]:
+    def told_later(self, event: Recorded) -> list[Meant]:
         """What a late entry says, in the dyer's terms: the clock, the steam, or both ends of a loss."""
         data = event.data
         at = data["happened"]["boot_ns"] if "happened" in data else 0
-        if event.kind == e.TIMER_CONFIRMED:
+        if event.kind == "timer.confirmed":
             clocks = [self.clock_of(data["timer"])]
             also = [m for m in self.meant if m.what == "clock" and m.n == clocks[0].n]
             return [Meant(event.n, "clock", (m.value[0], at)) for m in also]
-        if event.kind in (e.STEAM_STOPPED, e.STEAM_AGAIN):
+        if event.kind in ("steam.stopped", "steam.again"):
             ends = [data["again"]["boot_ns"]] if "again" in data else []
             return [Meant(event.n, "steam", edge) for edge in (at, *ends)]
         return [Meant(event.n, "note", data["text"])]
@@ -101,7 +102,7 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
     def clock_of(self, timer: str) -> Meant:
         """The newest that counts and says when that clock began, but for what moved it."""
         began = {
-            part.n for ev in self.session.state.log for part in parts(ev) if part.kind == e.TIMER_STARTED
+            ev.n for ev in self.session.state.log for part in parts(ev.told) if part.kind == "timer.started"
         }
         own = [
             m for m in self.meant if m.counts and m.what == "clock" and m.value[0] == timer and m.n in began
@@ -129,8 +130,7 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
     def goes_on_in_another_file(self) -> None:
         keeper, now = type(self).make_keeper(), self.clock.now()
         keeper.events.extend(self.keeper.events)
-        data = {"from": "a.jsonl", "sha256": "0" * 64, "lines_kept": len(keeper.events), "why": "a bad line"}
-        keeper.append(e.CONTINUED, data, now)
+        keeper.append(Continued("a.jsonl", "0" * 64, len(keeper.events), "a bad line"), now)
         self.keeper = keeper
         self.take_up()
 
@@ -193,10 +193,10 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
             return
         event = found[which % len(found)]
         (undone,) = self.session.do(c.Undo(event.n))
-        named = event.data["ref"] if event.kind == e.UNDONE else event.n
+        named = event.data["ref"] if event.kind == "undone" else event.n
         for one in self.meant:
             if one.n == named:
-                one.counts = event.kind == e.UNDONE
+                one.counts = event.kind == "undone"
         assert undone.data["ref"] == event.n
         self.clock.advance(2)
 
@@ -206,9 +206,9 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
     @invariant()
     def the_state_is_what_was_meant(self) -> None:
         state = self.session.state
-        assert [coat.band for coat in state.coats] == [band for band, _ in self.standing("band")]
+        assert [coat.event.band for coat in state.coats] == [band for band, _ in self.standing("band")]
         assert [note.text for note in state.notes] == self.standing("note")
-        assert [(r.where, r.value) for r in state.readings if r.where == "lid"] == [
+        assert [(r.event.where, r.event.value) for r in state.readings if r.event.where == "lid"] == [
             one for one in self.standing("read") if one[0] == "lid"
         ]
         assert {s.id for s in state.all_steps() if state.step(s.id).closed} == set(self.standing("closed"))
@@ -224,7 +224,7 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
         assert replay(state.log) == state and self._alarms_have_their_clocks(state)
         without = type(self).without_history
         gone = {one.n for one in self.meant if not one.counts}
-        kept = [event for event in state.log if event.n not in gone and event.kind != e.UNDONE]
+        kept = [event for event in state.log if event.n not in gone and event.kind != "undone"]
         assert without(replay(kept)) == without(state), "it is the fold of what counts"
 
     def ran_s(self, began_ns: int, edges: list[int]) -> float:
@@ -238,7 +238,7 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
         return (now - began_ns - lost) / NS
 
     def _alarms_have_their_clocks(self, state: State) -> bool:
-        refs = {event.n: event.data["ref"] for event in state.log if event.kind == e.ALARM_RAISED}
+        refs = {event.n: event.data["ref"] for event in state.log if event.kind == "alarm.raised"}
         return all(refs[alarm.n] not in state.gone for alarm in state.alarms)
 
 

@@ -7,7 +7,6 @@ import pytest
 
 from studio.plan.facts import KnitFacts
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.folding import replay
 from studio.session.refusals import Refused
 
@@ -27,20 +26,20 @@ def test_counts_forecast_and_fitted_spread_are_kept(begin, keeper, knitted) -> N
     the 0.8 of the estimate, and the forecast of the day said more than 12."""
     session = begin(knitted)
     session.do(c.CountSwatch("rust 12 solid 4 mixed"))
-    swatch = session.state.swatches[0]
+    swatch = session.state.swatches[0].event
     assert (swatch.colour, swatch.rows, swatch.solid, swatch.mixed_each_side) == ("rust", 20, 12, 4)
     assert swatch.forecast_solid[1] > 12
     assert 1.5 < swatch.spread < 4.5
     assert replay(keeper.events) == session.state
-    assert keeper.events[-1].kind == e.SWATCH_COUNTED and session.state.notes == ()
+    assert keeper.events[-1].kind == "swatch.counted" and session.state.notes == ()
 
 
 def test_after_the_close_it_is_taken_too(begin, keeper, knitted) -> None:
     session = begin(knitted)
     session.do(c.Abandon("only a test of what comes later"))
     session.do(c.CountSwatch("kelp 18 solid"))
-    assert keeper.events[-1].kind == e.SWATCH_COUNTED
-    assert session.state.swatches[0].mixed_each_side is None
+    assert keeper.events[-1].kind == "swatch.counted"
+    assert session.state.swatches[0].event.mixed_each_side is None
 
 
 @pytest.mark.parametrize(

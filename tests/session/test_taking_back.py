@@ -8,14 +8,13 @@ from studio.plan.shapes import Caution
 from studio.report.telling import named, offer, question, tell
 from studio.session import alarms
 from studio.session import commands as c
-from studio.session import events as e
-from studio.session.event_shapes import SHAPES
+from studio.session.events import parts
+from studio.session.fitting import AFTER_THE_END, KINDS
 from studio.session.folding import replay
 from studio.session.gate_digit import gate_digit
-from studio.session.joining import parts
+from studio.session.kinds.steps import ClosesAStep
 from studio.session.refusals import Refused
 from studio.session.run import Running
-from studio.session.standing import FREE, LAST
 from studio.session.step_rules import correctable
 from studio.session.taking_back import TakingBack, newest, offered, taking_back
 
@@ -36,7 +35,7 @@ def told(session: Running) -> str:
 
 def bring_back(session: Running) -> None:
     """Undo the newest undo."""
-    session.do(c.Undo(next(event.n for event in offered(session.state) if event.kind == e.UNDONE)))
+    session.do(c.Undo(next(event.n for event in offered(session.state) if event.kind == "undone")))
 
 
 def test_nothing_is_taken_back_at_the_beginning(begin) -> None:
@@ -138,7 +137,7 @@ def test_a_step_is_not_brought_back_over_another_that_was_done_since(exactly_at)
     session = exactly_at("presoak.water", {"ready.weight": "101"})
     session.do(c.Undo())
     session.do(c.Measure("ready.weight", "99"))
-    assert all(event.kind != e.UNDONE for event in offered(session.state))
+    assert all(event.kind != "undone" for event in offered(session.state))
     assert session.state.step("ready.weight").value == 99
 
 
@@ -151,47 +150,50 @@ def test_an_earlier_step_waits_for_the_later_one(exactly_at) -> None:
 
 PAINTED = {"paint.kelp.mix": "48"}
 MADE: dict[str, tuple[str, tuple[c.Command, ...]]] = {
-    e.NOTED: ("paint.apply", (c.AddNote("windy"),)),
-    e.NOTED_LATE: ("paint.apply", (c.NoteLate("9:05 windy"),)),
-    e.PHOTO_ADDED: ("paint.apply", (c.AddPhoto("photos/a.jpg"),)),
-    e.READING_TAKEN: ("cool.wait", (c.TakeReading("packet", "39"),)),
-    e.BAND_PAINTED: ("paint.apply", (c.PaintBand(3),)),
-    e.PAINT_LEFT: ("paint.apply", (c.PaintLeft("rust", "9"),)),
-    e.BATCH_MIXED: ("paint.apply", (c.MixMore("rust", "9 mL"),)),
-    e.BATH_LOOKED: ("heat.clear", (c.LookAtBath("heat.clear", "3"),)),
-    e.ACID_DOSED: ("heat.clear", (c.DoseAcid("5 mL"),)),
-    e.POT_REFILLED: ("steam.hold", (c.Refill("500"),)),
-    e.POT_READ: ("steam.hold", (c.ReadPot("800"),)),
-    e.LEFTOVER_KEPT: ("record.leftovers", (c.KeepLeftover("rust", "3 mL"),)),
-    e.DROPS_COUNTED: ("paint.apply", (c.CountDrops("40 drops in 2 mL"),)),
-    e.SWATCH_COUNTED: ("ready.weight", (c.CountSwatch("rust 6 solid"),)),
-    e.STEP_DONE: ("presoak.in", (c.Close("presoak.in"),)),
-    e.STEP_MEASURED: ("ready.weight", (c.Measure("ready.weight", "101"),)),
-    e.STEP_NOT_MEASURED: ("ready.weight", (c.NotMeasured("ready.weight", "the scale is flat"),)),
-    e.STEP_SKIPPED: ("ready.room", (c.Skip("ready.room", "aired already"),)),
-    e.OVERRIDDEN: ("steam.hold", (c.Override("steam.hold", "hot enough", meant=True),)),
-    e.CORRECTED: ("presoak.water", (c.Correct("ready.weight", "102", "misread"),)),
-    e.TIMER_STARTED: ("steam.hold", (c.PacketIn("floats"),)),
-    e.TIMER_STOPPED: ("steam.hold", (c.PacketIn("floats"), c.PacketOut("packet-2"))),
-    e.TIMER_EXTENDED: ("steam.hold", (c.ExtendTimer("steam", -5, "hot before"),)),
-    e.TIMER_CONFIRMED: ("steam.hold", (c.ConfirmElapsed("steam", 12.0),)),
-    e.STEAM_STOPPED: ("steam.hold", (c.ToggleSteam(),)),
-    e.STEAM_AGAIN: ("steam.hold", (c.ToggleSteam(), c.ToggleSteam())),
-    e.RINSE_ROUND: ("rinse.rounds", (c.Rinsed("rinse.rounds", "5"),)),
-    e.SET_ADDED: ("rinse.rounds", (c.Rinsed("rinse.rounds", "2"), c.SetAgain("it bleeds"))),
+    "noted": ("paint.apply", (c.AddNote("windy"),)),
+    "noted.late": ("paint.apply", (c.NoteLate("9:05 windy"),)),
+    "photo.added": ("paint.apply", (c.AddPhoto("photos/a.jpg"),)),
+    "reading.taken": ("cool.wait", (c.TakeReading("packet", "39"),)),
+    "band.painted": ("paint.apply", (c.PaintBand(3),)),
+    "paint.left": ("paint.apply", (c.PaintLeft("rust", "9"),)),
+    "batch.mixed": ("paint.apply", (c.MixMore("rust", "9 mL"),)),
+    "bath.looked": ("heat.clear", (c.LookAtBath("heat.clear", "3"),)),
+    "acid.dosed": ("heat.clear", (c.DoseAcid("5 mL"),)),
+    "pot.refilled": ("steam.hold", (c.Refill("500"),)),
+    "pot.read": ("steam.hold", (c.ReadPot("800"),)),
+    "leftover.kept": ("record.leftovers", (c.KeepLeftover("rust", "3 mL"),)),
+    "drops.counted": ("paint.apply", (c.CountDrops("40 drops in 2 mL"),)),
+    "swatch.counted": ("ready.weight", (c.CountSwatch("rust 6 solid"),)),
+    "step.done": ("presoak.in", (c.Close("presoak.in"),)),
+    "step.measured": ("ready.weight", (c.Measure("ready.weight", "101"),)),
+    "step.not_measured": ("ready.weight", (c.NotMeasured("ready.weight", "the scale is flat"),)),
+    "step.skipped": ("ready.room", (c.Skip("ready.room", "aired already"),)),
+    "step.overridden": ("steam.hold", (c.Override("steam.hold", "hot enough", meant=True),)),
+    "corrected": ("presoak.water", (c.Correct("ready.weight", "102", "misread"),)),
+    "timer.started": ("steam.hold", (c.PacketIn("floats"),)),
+    "timer.stopped": ("steam.hold", (c.PacketIn("floats"), c.PacketOut("packet-2"))),
+    "timer.extended": ("steam.hold", (c.ExtendTimer("steam", -5, "hot before"),)),
+    "timer.confirmed": ("steam.hold", (c.ConfirmElapsed("steam", 12.0),)),
+    "steam.stopped": ("steam.hold", (c.ToggleSteam(),)),
+    "steam.again": ("steam.hold", (c.ToggleSteam(), c.ToggleSteam())),
+    "rinse.round": ("rinse.rounds", (c.Rinsed("rinse.rounds", "5"),)),
+    "set.added": ("rinse.rounds", (c.Rinsed("rinse.rounds", "2"), c.SetAgain("it bleeds"))),
 }
 """For each kind where it is done, and what is done; the last of it is the one that is taken back."""
-NEVER = e.AFTER_THE_END - FREE | {
-    e.OPENED, e.RESUMED, e.LEFT, e.FINISHED, e.ALARM_RAISED, e.ALARM_ACKNOWLEDGED, e.ALARM_SNOOZED, e.CLOCK_STEPPED,
-    e.CLOCK_SUSPENDED,
+FREE, LAST = (
+    {name for name, kind in KINDS.items() if kind.undo == way} - {"undone"} for way in ("free", "last")
+)
+NEVER = AFTER_THE_END - FREE | {
+    "session.opened", "session.resumed", "session.left", "session.finished", "alarm.raised", "alarm.acknowledged",
+    "alarm.snoozed", "clock.stepped", "clock.suspended",
 }  # fmt: skip
-SHEETS = {e.BATH_LOOKED: "slack-water", e.ACID_DOSED: "slack-water", e.SWATCH_COUNTED: "tidewrack-stripes"}
-ELSEWHERE = {e.GATE_PASSED, e.CAUTION_ACCEPTED}
+SHEETS = {"bath.looked": "slack-water", "acid.dosed": "slack-water", "swatch.counted": "tidewrack-stripes"}
+ELSEWHERE = {"gate.passed", "caution.accepted"}
 """Of these two the tests beside this one."""
 
 
 def test_every_kind_is_free_last_or_never_and_each_that_may_go_is_tried() -> None:
-    assert SHAPES.keys() == FREE | LAST | NEVER | {e.UNDONE}
+    assert KINDS.keys() == FREE | LAST | NEVER | {"undone"}
     assert not (FREE & LAST or FREE & NEVER or LAST & NEVER)
     assert MADE.keys() | ELSEWHERE == FREE | LAST
 
@@ -208,7 +210,7 @@ def test_each_kind_is_taken_back_as_if_it_had_not_been_and_comes_back_whole(
         before = without_history(session.state)
         (event,) = session.do(command)
     assert event.kind == kind and named(session.state, event)
-    if kind in FREE and not any(part.kind in e.CLOSES_A_STEP for part in parts(event)):
+    if kind in FREE and not any(isinstance(part, ClosesAStep) for part in parts(event.told)):
         since = (c.AddNote("something since"), c.TakeReading("room", "19"))
         for command in since:
             session.do(command)
@@ -242,7 +244,7 @@ def test_a_band_that_was_put_right_waits_for_that(exactly_at) -> None:
     with pytest.raises(Refused, match="the jar of the band put right"):
         session.do(c.Undo(painted.n))
     session.do(c.Undo(right.n))
-    assert session.state.coats[-1].jar == painted.data["jar"]
+    assert session.state.coats[-1].event.jar == painted.data["jar"]
     session.do(c.Undo(painted.n))
     assert not session.state.coats
 
@@ -251,9 +253,9 @@ def test_what_is_left_of_a_colour_stays_once_the_gate_that_asks_for_it_is_open(e
     session = exactly_at("record.leftovers")
     kept = [session.do(c.KeepLeftover(colour, "3 mL"))[0] for colour in ("rust", "kelp")]
     session.do(c.Undo(kept[0].n))
-    assert [one.colour for one in session.state.leftovers] == ["kelp"]
+    assert [one.event.colour for one in session.state.leftovers] == ["kelp"]
     session.do(c.KeepLeftover("rust", "2 mL"))
-    assert {one.colour: one.ml for one in session.state.leftovers} == {"kelp": 3.0, "rust": 2.0}
+    assert {one.event.colour: one.event.ml for one in session.state.leftovers} == {"kelp": 3.0, "rust": 2.0}
 
 
 def test_steam_lost_and_back_are_taken_back_from_the_newest(exactly_at) -> None:
@@ -289,7 +291,7 @@ def test_alarms_and_jumps_are_never_taken_back(exactly_at, keeper) -> None:
     session = exactly_at("presoak.wait")
     session.clock.advance(7200)
     session.tick()
-    (raised,) = [event for event in session.state.log if event.kind == e.ALARM_RAISED][-1:]
+    (raised,) = [event for event in session.state.log if event.kind == "alarm.raised"][-1:]
     session.do(c.Acknowledge(alarms.standing(session.state)[0].n))
     (answered,) = session.last_events
     for never in (raised.n, answered.n, 1):
@@ -327,7 +329,7 @@ def test_a_file_that_takes_back_what_no_undo_may_name_is_read_as_if_it_had_not(e
     forged = type(keeper.events[0])
     last = keeper.events[-1]
     for ref in (1, last.n + 1, last.n + 2, 999):
-        undone = forged(last.n + 1, e.UNDONE, last.at, last.boot_ns, last.boot, {"ref": ref, "undone": "x"})
+        undone = forged(last.n + 1, "undone", last.at, last.boot_ns, last.boot, {"ref": ref, "undone": "x"})
         state = replay([*keeper.events, undone])
         assert state.steps == session.state.steps and "back" in tell(undone, state)
 
@@ -335,6 +337,6 @@ def test_a_file_that_takes_back_what_no_undo_may_name_is_read_as_if_it_had_not(e
 def test_parts_of_an_event_go_with_it(exactly_at) -> None:
     session = exactly_at("presoak.in")
     (event,) = session.do(c.Close("presoak.in"))
-    assert [part.kind for part in parts(event)] == [e.STEP_DONE, e.TIMER_STARTED]
+    assert [part.kind for part in parts(event.told)] == ["step.done", "timer.started"]
     session.do(c.Undo(event.n))
     assert not session.state.timers

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from studio.services.unattended import walk
-from studio.session import events as e
-from studio.session.joining import parts
+from studio.session.events import parts
+from studio.session.kinds.steps import ClosesAStep
 
 ROOT = Path(__file__).parents[2]
 PLANS = sorted(path.name.split(".")[0] for path in (ROOT / "shared" / "plans").glob("*.plan.toml"))
@@ -22,19 +22,19 @@ def test_no_alarm_is_passed_over_and_each_is_answered_before_the_hand_goes_on(
     session = begin(sample_sheet(plan))
     walk(session, session.clock, random.Random(3), lambda sentence: None)
     assert session.state.outcome == "finished"
-    raised = [event for event in keeper.events if event.kind == e.ALARM_RAISED]
+    raised = [event for event in keeper.events if event.kind == "alarm.raised"]
     assert len(raised) > 5
     assert all(event.data["late_s"] < 0.01 for event in raised), "raised when due, not when the hand came by"
     assert {event.data["level"] for event in raised} >= {"60 s", "10 s", "due"}
     assert all(a.acknowledged_after_s is not None for a in session.state.alarms if not a.ahead)
     waiting: list[int] = []
     for event in keeper.events:
-        if event.kind == e.ALARM_RAISED and event.data["level"] not in ("60 s", "10 s"):
+        if event.kind == "alarm.raised" and event.data["level"] not in ("60 s", "10 s"):
             waiting.append(event.n)
             continue
-        ended = {part.data["alarm"] for part in parts(event) if part.kind == e.ALARM_ACKNOWLEDGED}
+        ended = {part.alarm for part in parts(event.told) if part.kind == "alarm.acknowledged"}
         waiting = [n for n in waiting if n not in ended]
-        assert not waiting or event.kind not in e.CLOSES_A_STEP, "an alarm stood, and the hand went on"
+        assert not waiting or not isinstance(event.told, ClosesAStep), "an alarm stood, and the hand went on"
 
 
 def test_a_pot_that_would_boil_dry_is_filled_by_the_hand(begin, keeper, sheet_of, facts_of) -> None:
@@ -44,9 +44,9 @@ def test_a_pot_that_would_boil_dry_is_filled_by_the_hand(begin, keeper, sheet_of
     session = begin(sheet_of(facts))
     walk(session, session.clock, random.Random(3), lambda sentence: None)
     assert session.state.outcome == "finished"
-    levels = [event.data["level"] for event in keeper.events if event.kind == e.ALARM_RAISED]
+    levels = [event.data["level"] for event in keeper.events if event.kind == "alarm.raised"]
     assert "low" in levels and "dry" not in levels
-    poured = [event for event in keeper.events if event.kind == e.POT_REFILLED]
+    poured = [event for event in keeper.events if event.kind == "pot.refilled"]
     assert poured and all(event.data["ml"] >= 50 for event in poured)
 
 

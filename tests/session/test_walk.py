@@ -8,7 +8,6 @@ import pytest
 
 from studio.plan.shapes import Caution
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.folding import replay
 from studio.session.gate_digit import gate_digit
 from studio.session.opening import MayNotBegin
@@ -228,7 +227,7 @@ def test_alarm_pre_alerts_once_each_then_due(begin) -> None:
         raised.extend(
             ev.data["level"]
             for ev in session.tick()
-            if ev.kind == e.ALARM_RAISED and ev.data["timer"] == "steam"
+            if ev.kind == "alarm.raised" and ev.data["timer"] == "steam"
         )
     assert raised == ["60 s", "10 s", "due"]
 
@@ -240,7 +239,7 @@ def test_sleep_with_ten_minutes_left_is_overdue_by_four(begin) -> None:
     session.tick()
     session.clock.change(wall_s=14 * 60, boot_s=14 * 60)
     kinds = [ev.kind for ev in session.tick()]
-    assert e.CLOCK_SUSPENDED in kinds and e.ALARM_RAISED in kinds
+    assert "clock.suspended" in kinds and "alarm.raised" in kinds
     view = next(v for v in running(session.state, session.clock.now()) if v.id == "steam")
     assert view.left_s == -4 * 60
 
@@ -253,7 +252,7 @@ def test_a_set_wall_clock_is_written_down_and_moves_nothing(begin, step_s: float
     session.clock.advance(60)
     session.clock.change(wall_s=step_s)
     events = session.tick()
-    assert [ev.data["seconds"] for ev in events if ev.kind == e.CLOCK_STEPPED] == [step_s]
+    assert [ev.data["seconds"] for ev in events if ev.kind == "clock.stepped"] == [step_s]
     view = next(v for v in running(session.state, session.clock.now()) if v.id == "steam")
     assert view.left_s == 35 * 60
 
@@ -262,7 +261,7 @@ def test_after_a_restart_the_dyer_is_asked(begin) -> None:
     session = begin()
     go_to(session, "steam.hold")
     session.clock.change(wall_s=50 * 60, boot_s=-4_000, mono_s=-3_000, boot="boot-b")
-    assert not [ev for ev in session.tick() if ev.kind == e.ALARM_RAISED]
+    assert not [ev for ev in session.tick() if ev.kind == "alarm.raised"]
     with pytest.raises(Refused, match="lost count"):
         session.do(c.Close("steam.hold"))
     session.do(c.ConfirmElapsed("steam", 20))
@@ -276,7 +275,7 @@ def test_a_closed_session_takes_only_remarks(begin, keeper) -> None:
     with pytest.raises(Refused):
         session.do(c.Close("ready.sound"))
     session.do(c.AddNote("tried again next day"))
-    assert keeper.events[-1].kind == e.ADDENDUM
+    assert keeper.events[-1].kind == "addendum"
     assert session.state.notes[-1].addendum
 
 
@@ -309,7 +308,7 @@ def test_a_wall_clock_set_by_three_seconds_is_written_down(begin, seconds: float
     session = begin()
     session.tick()
     session.clock.change(wall_s=seconds)
-    assert (e.CLOCK_STEPPED in [ev.kind for ev in session.tick()]) is told
+    assert ("clock.stepped" in [ev.kind for ev in session.tick()]) is told
 
 
 @pytest.mark.parametrize(("seconds", "told"), [(1.5, False), (3.0, True)])
@@ -317,7 +316,7 @@ def test_three_seconds_of_sleep_are_written_down(begin, seconds: float, told: bo
     session = begin()
     session.tick()
     session.clock.change(wall_s=seconds, boot_s=seconds)
-    assert (e.CLOCK_SUSPENDED in [ev.kind for ev in session.tick()]) is told
+    assert ("clock.suspended" in [ev.kind for ev in session.tick()]) is told
 
 
 def test_more_time_counts_from_now_where_the_clock_is_over_already(begin) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from studio.session.event_shapes import SHAPES
+from studio.session.fitting import KINDS
 from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.line import decode
@@ -22,7 +22,7 @@ SAMPLES = sorted((ROOT / "sessions").glob("*.jsonl"))
 
 def keys(shape: type[msgspec.Struct]) -> list[str]:
     fields = msgspec.structs.fields(shape)
-    return [f.encode_name + ("?" if f.default is msgspec.UNSET else "") for f in fields]
+    return [f.encode_name + ("" if f.required else "?") for f in fields]
 
 
 def test_the_page_lists_every_kind_with_every_key() -> None:
@@ -30,14 +30,14 @@ def test_the_page_lists_every_kind_with_every_key() -> None:
     told = {
         kind: re.findall(r"`([^`]+)`", data) for kinds, data in rows for kind in re.findall(r"`(.+?)`", kinds)
     }
-    assert told == {kind: keys(shape) for kind, shape in SHAPES.items()}
+    assert told == {kind: keys(shape) for kind, shape in KINDS.items()}
 
 
 def test_the_example_is_a_whole_line() -> None:
     """Its check sum holds, and its data are what the page says of its kind."""
     (example,) = re.findall(r"^    (\{.*\})$", PAGE.read_text(), re.M)
     record = decode(example.encode())
-    told = keys(SHAPES[record.kind])
+    told = keys(KINDS[record.kind])
     assert (
         {key for key in told if not key.endswith("?")}
         <= record.data.keys()

@@ -15,7 +15,6 @@ from studio.report.session_page import session_page
 from studio.report.telling import tell
 from studio.services.studio import Services
 from studio.session import commands as c
-from studio.session import events as e
 from studio.session.clock import NS
 from studio.session.folding import replay
 from studio.session.refusals import Refused
@@ -100,7 +99,11 @@ def test_what_waits_is_written_in_order_and_once_with_its_own_time(services, beg
     assert [(r.n, r.data["text"], r.boot_ns) for r in noted] == [
         (3, "one", times[0]), (4, "two", times[1]), (5, "three", times[2]),
     ]  # fmt: skip
-    assert (late.kind, late.data["entries"], late.data["why"]) == (e.SAVED_LATE, 3, "the disk is full")
+    assert (late.kind, late.data["entries"], late.data["why"]) == (
+        "session.saved_late",
+        3,
+        "the disk is full",
+    )
     assert late.data["waited_s"] == (late.boot_ns - times[0]) / NS
     told = tell(late, begun.state)
     assert "3 entries were saved late, after 31 s: the disk is full" in told
@@ -243,7 +246,7 @@ def test_a_failed_sync_goes_on_in_a_new_file_and_the_session_is_still_one(
     for named in (old.name, str(old)):
         assert services.resume(named).name == begun.name
         services.let_go()
-    assert read_session(old).records[-1].kind == e.NOTED
+    assert read_session(old).records[-1].kind == "noted"
 
 
 def test_of_two_files_that_parted_both_are_listed(services, begun, clock, full) -> None:
@@ -257,7 +260,7 @@ def test_of_two_files_that_parted_both_are_listed(services, begun, clock, full) 
     assert [card.key for card in services.sessions()] == [begun.name]
     assert old.read_bytes() == before
     with prepare_to_resume(old, clock.now()) as other_machine:
-        other_machine.append(e.NOTED, {"text": "there", "step": ""}, clock.now())
+        other_machine.append("noted", {"text": "there", "step": ""}, clock.now())
     assert {card.key for card in services.sessions()} == {begun.name, old.name}
 
 

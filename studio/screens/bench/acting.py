@@ -153,7 +153,7 @@ class ActingScreen(Keyed[None]):
         else:
             await self.take_back(event, "U again")
 
-    async def take_back(self, event: e.Event, again: str) -> None:
+    async def take_back(self, event: e.Recorded, again: str) -> None:
         """Take an event back, or bring back what it took back; at once where no clock hangs on it."""
         state, now = self.running.state, asyncio.get_running_loop().time()
         back, (asked, when) = taking_back(state, event), self._undo_asked

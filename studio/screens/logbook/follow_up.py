@@ -23,9 +23,9 @@ from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.follow_up import follow_title, scale_sheet, test_row, test_sheet, waiting_row
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session import commands as c
-from studio.session.follow_up_records import Graded
 from studio.session.follow_up_rules import replaced, to_grade, waiting_of
 from studio.session.follow_up_waiting import WaitingTest
+from studio.session.kinds.fastness import Graded
 from studio.session.refusals import Refused
 from studio.session.state import State
 from studio.trouble import Trouble

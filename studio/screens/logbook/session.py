@@ -113,7 +113,7 @@ class SessionScreen(Keyed[None], where="session"):
         told = text.strip()
         if not (told.isascii() and told.isdigit() and len(told) < 5 and 1 <= int(told) <= len(photos)):
             raise ValueError(f"Type the number of a picture, 1 to {len(photos)}.")
-        app_of(self).say(self.services.open_picture(photos[int(told) - 1].path))
+        app_of(self).say(self.services.open_picture(photos[int(told) - 1].event.path))
 
     def _ask(self, question: Question, take: Callable[[str], None]) -> None:
         self._take = take

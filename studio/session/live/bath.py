@@ -78,7 +78,7 @@ def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp |
         return None
     if off.moment is not None:
         gone = minute_of(on.moment, off.moment, now, gone) or gone
-    read = [(r.at, r.value) for r in state.readings if r.where == "bath" and r.n > on.n]
+    read = [(r.at, r.event.value) for r in state.readings if r.event.where == "bath" and r.n > on.n]
     top = record_of(state, "at the top", number=number)
     if top.moment is not None and top.value is not None:
         read.append((top.moment, top.value))
@@ -198,12 +198,12 @@ def think_hold(state: State, now: Reading) -> Thought:
 
 def think_clear(state: State) -> Thought:
     """After a look that was not clear: hold on, or more acid, whichever fits."""
-    mine = [look for look in state.looks if look.set_number == state.sets]
+    mine = [look for look in state.looks if look.event.set_number == state.sets]
     known = facts_of(state)
-    if not mine or mine[-1].clear or known is None:
+    if not mine or mine[-1].event.clear or known is None:
         return NOTHING
     facts = known[0]
-    dosed = sum(d.amount for d in state.acid_doses)
+    dosed = sum(d.event.amount for d in state.acid_doses)
     unit = "mL" if facts.acid_state == "liquid" else "g"
     more = (
         f", or add acid (D), {show(facts.acid_amount / 4, unit, 2)} at a time"
@@ -212,7 +212,7 @@ def think_clear(state: State) -> Thought:
     )
     if dosed > 0:
         more += f"; {show(dosed, unit, 3)} more went in already"
-    text = f"Not clear at {mine[-1].grade} of 5: once more, its clock has begun{more}. Or leave it (M)."
+    text = f"Not clear at {mine[-1].event.grade} of 5: once more, its clock has begun{more}. Or leave it (M)."
     source = "common practice: again until it is clear, acid late and little"
     return Thought((), (warning("bath.not-clear", text, source),))
 

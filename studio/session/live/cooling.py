@@ -9,6 +9,8 @@ from studio.plan.shapes import Caution, Figure, Step
 from studio.plan.steps.lay import figure_id
 from studio.quantity.showing import show
 from studio.session.clock import Reading
+from studio.session.events import Kept
+from studio.session.kinds.steam import ReadingTaken
 from studio.session.live.given import (
     NOTHING,
     Thought,
@@ -20,7 +22,6 @@ from studio.session.live.given import (
     record_of,
     warning,
 )
-from studio.session.records import Read
 from studio.session.state import State
 
 SOURCE = (
@@ -35,31 +36,32 @@ ROOM_READ_C, ROOM_ASSUMED_C = 1.0, 2.5
 UNSURE = "The computer lost count: trust the probe, not the clock, and say how long the cooling has run (T)."
 
 
-def packet_readings(state: State) -> tuple[Read, ...]:
+def packet_readings(state: State) -> tuple[Kept[ReadingTaken], ...]:
     """Readings of the packet, or of the bath, since it came from the heat, in order."""
     out = off_the_heat(state)
     if not out.closed:
         return ()
     place = state.worksheet.read_at
-    return tuple(r for r in state.readings if r.where == place and r.n > out.n)
+    return tuple(r for r in state.readings if r.event.where == place and r.n > out.n)
 
 
-def newest_reading(state: State) -> Read | None:
+def newest_reading(state: State) -> Kept[ReadingTaken] | None:
     """The newest temperature of the goods since the heat, read beside the steps or at the step that asks for it."""
     asked = record_of(state, "goods temperature", number=state.sets)
     read = list(packet_readings(state))
     if asked.value is not None and asked.moment is not None:
-        read.append(Read(asked.n, asked.moment, state.worksheet.read_at, asked.value, asked.typed))
+        told = ReadingTaken(state.worksheet.read_at, asked.value, "degC", asked.typed)
+        read.append(Kept(asked.n, asked.moment, told))
     return max(read, key=lambda r: r.n, default=None)
 
 
-def beyond_limit(state: State, step: Step) -> Read | None:
+def beyond_limit(state: State, step: Step) -> Kept[ReadingTaken] | None:
     """The newest reading where it is above the limit of a step; None at or below, and where nothing was read."""
     read = newest_reading(state)
-    return read if read is not None and step.limit_c is not None and read.value > step.limit_c else None
+    return read if read is not None and step.limit_c is not None and read.event.value > step.limit_c else None
 
 
-def ended_by(state: State, step: Step) -> Read | None:
+def ended_by(state: State, step: Step) -> Kept[ReadingTaken] | None:
     """The newest reading where it is at or below the limit of a wait, and so ends it."""
     read = newest_reading(state)
     waits = step.kind == "wait" and step.limit_c is not None
@@ -71,8 +73,9 @@ def too_hot(state: State, step: Step) -> str:
     read = beyond_limit(state, step)
     if read is None or step.limit_c is None or step.kind != "gate":
         return ""
+    read_c = show(read.event.value, "degC")
     return (
-        f"Last read at {show(read.value, 'degC')}, and {show(step.limit_c, 'degC')} is the limit: let it cool and "
+        f"Last read at {read_c}, and {show(step.limit_c, 'degC')} is the limit: let it cool and "
         "read it again (R), or pass it with a reason (O)."
     )
 
@@ -89,8 +92,9 @@ def think_hot(state: State, step: Step) -> Thought:
     read = beyond_limit(state, gate) if gate is not None else None
     if gate is None or gate.limit_c is None or read is None:
         return NOTHING
+    read_c = show(read.event.value, "degC")
     text = (
-        f"Still at {show(read.value, 'degC')}, above the limit of {show(gate.limit_c, 'degC')}: it scalds, and wool "
+        f"Still at {read_c}, above the limit of {show(gate.limit_c, 'degC')}: it scalds, and wool "
         "felts in cooler water. Leave it alone until it reads less (R)."
     )
     return Thought((), (_danger("cool.opened-hot", text),))
@@ -110,9 +114,9 @@ def think_cooling(state: State, now: Reading) -> Thought:
     gone = minutes_gone(out, clock_of(state, "cool"), now)
     if gone is None:
         return Thought((), (warning("cool.unsure", UNSURE, "house rule"),))
-    minutes = [(minute_of(out, r.at, now, gone), r.value) for r in read_so_far]
+    minutes = [(minute_of(out, r.at, now, gone), r.event.value) for r in read_so_far]
     points = [(minute, c) for minute, c in minutes if minute is not None]
-    read = next((r.value for r in reversed(state.readings) if r.where == "room"), None)
+    read = next((r.event.value for r in reversed(state.readings) if r.event.where == "room"), None)
     room, unsure = (live.room_c, ROOM_ASSUMED_C) if read is None else (read, ROOM_READ_C)
     try:
         fit = fit_cooling(points, room, live.unwrap_c, ambient_half_width_c=unsure)

@@ -67,7 +67,7 @@ def colour_of(facts: ProcedureFacts, slug: str) -> ColourFacts | None:
 
 def leftovers_untold(state: State) -> tuple[ColourFacts, ...]:
     """Colours of which it was not told yet what became of the rest; none in sessions written without colours."""
-    known, told = facts_of(state), {kept.colour for kept in state.leftovers}
+    known, told = facts_of(state), {kept.event.colour for kept in state.leftovers}
     return tuple(colour for colour in (known[0].colours if known else ()) if colour.slug not in told)
 
 

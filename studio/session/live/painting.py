@@ -9,9 +9,9 @@ from studio.plan.facts import BandFacts, ColourFacts
 from studio.plan.shapes import Figure
 from studio.plan.steps.lay import paint_path
 from studio.quantity.showing import show
+from studio.session.kinds.paint import BandPainted
 from studio.session.live.given import NOTHING, Thought, facts_of, measured, warning
 from studio.session.live.paint_room import figure_value, room_ml
-from studio.session.records import Coat
 from studio.session.sheet import sheet_now
 from studio.session.state import State
 
@@ -28,7 +28,7 @@ class BandNow:
     plan: BandFacts
     jar: str
     """Slug of the jar the plan paints it from."""
-    coats: tuple[Coat, ...]
+    coats: tuple[BandPainted, ...]
 
     @property
     def jars(self) -> tuple[str, ...]:
@@ -87,7 +87,7 @@ def bands_of(state: State) -> tuple[BandNow, ...]:
             number,
             band,
             colour.slug if (colour := jar_called(state, band.colour)) is not None else band.colour,
-            tuple(c for c in state.coats if c.band == number),
+            tuple(c.event for c in state.coats if c.event.band == number),
         )
         for number, band in enumerate(planned, start=1)
     )
@@ -138,7 +138,7 @@ def in_jar_ml(state: State, slug: str, *, before_n: float = float("inf")) -> flo
     mixed = measured(state, "mix", slug)
     if mixed is None:
         return None
-    return mixed + sum(b.ml for b in state.batches if b.colour == slug and b.n < before_n)
+    return mixed + sum(b.event.ml for b in state.batches if b.event.colour == slug and b.n < before_n)
 
 
 def stock_share(state: State, colour: ColourFacts) -> float:
@@ -165,13 +165,13 @@ def _jar(state: State, colour: ColourFacts) -> JarNow | None:
         return None
     bands = bands_of(state)
     sizes = {band.number: band.plan.size for band in bands}
-    coats = [(c.n, sizes.get(c.band, 0.0)) for c in state.coats if c.jar == colour.slug]
+    coats = [(c.n, sizes.get(c.event.band, 0.0)) for c in state.coats if c.event.jar == colour.slug]
     coated = sum(size for _, size in coats)
     bare = sum(b.plan.size for b in bands if b.bare and b.jar == colour.slug)
     rate, used, before, of_this_hand = _planned_rate_ml(state, colour), 0.0, 0.0, False
     read = state.paint_left.get(colour.slug)
     if read is not None:
-        used = (in_jar_ml(state, colour.slug, before_n=read.n) or 0.0) - read.ml
+        used = (in_jar_ml(state, colour.slug, before_n=read.n) or 0.0) - read.event.ml
         before = sum(size for n, size in coats if n < read.n)
         of_this_hand = used > 0 and before > 0
         rate = used / before if of_this_hand else rate

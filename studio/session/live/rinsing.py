@@ -25,7 +25,7 @@ def staining_words() -> str:
 def fibre_c(state: State) -> float | None:
     """Temperature of the fibre when it was last read since the heat."""
     read = newest_reading(state)
-    return None if read is None else read.value
+    return None if read is None else read.event.value
 
 
 def water_c(state: State) -> float | None:
@@ -51,13 +51,13 @@ def think_rinse_water(state: State) -> Thought:
 
 def rounds_now(state: State) -> tuple[int, ...]:
     """Grades of the rinse rounds of the present set."""
-    return tuple(r.staining for r in state.rounds if r.set_number == state.sets)
+    return tuple(r.event.staining for r in state.rounds if r.event.set_number == state.sets)
 
 
 def think_rounds(state: State) -> Thought:
     """After three rounds that are not clear: what it can mean, and that it can be set again."""
     grades = rounds_now(state)
-    if len(grades) < ROUNDS_BEFORE_GUIDANCE or state.rounds[-1].clear:
+    if len(grades) < ROUNDS_BEFORE_GUIDANCE or state.rounds[-1].event.clear:
         return NOTHING
     known = facts_of(state)
     timer = clock_of(state, "hold")

@@ -127,7 +127,7 @@ def pot_now(state: State, now: Reading) -> PotClock | None:
         return None
     facts, live = known
     full = measured(state, "pot water", number=state.sets) or facts.pot_water_ml
-    poured = [(minute_of(since, r.at, now, gone), r.ml) for r in state.refills]
+    poured = [(minute_of(since, r.at, now, gone), r.event.ml) for r in state.refills]
     refills = sorted((minute, ml) for minute, ml in poured if minute is not None and minute >= 0)
     level = pot_level_ml(full, live.boil_off_ml_min, stretches(state, now), gone, refills)
     return pot_clock(level, full, live.boil_off_ml_min)
@@ -181,7 +181,11 @@ def _dose(state: State, strike_c: float, now: Reading, gone: float) -> tuple[Fig
     since = _since(state)
     found = []
     for where in ("packet", "lid", "bath"):
-        read = [(minute_of(since, r.at, now, gone), r.value) for r in state.readings if r.where == where]
+        read = [
+            (minute_of(since, r.at, now, gone), r.event.value)
+            for r in state.readings
+            if r.event.where == where
+        ]
         points = sorted((m, c) for m, c in read if m is not None and m >= 0)
         if len(points) < 2:
             continue

@@ -1,0 +1,160 @@
+"""The course of a session and of its file: opened, left, taken up again, closed; saved late, torn, continued."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
+
+import msgspec
+from msgspec import Meta, Struct, field
+
+from studio.plaintext import clean
+from studio.plan.settled import Settled
+from studio.plan.shapes import Figure, Worksheet
+from studio.session.events import Event, Head, StepIdOrNone, Words, kind_of
+from studio.session.kinds.clocks import TimerStopped
+from studio.session.timers import minutes_text
+
+if TYPE_CHECKING:
+    from studio.session.state import State
+
+
+class RehearsalClock(Struct, frozen=True, forbid_unknown_fields=True):
+    """The fast clock of a rehearsal. A session that has this is not a real one."""
+
+    speed: Annotated[float, Meta(description="How many times as fast as the real clock.")]
+    wall_ns: int
+    boot_ns: int
+    mono_ns: int
+    boot: str
+
+
+class Opened(Event, frozen=True, tag="session.opened"):
+    """The first event: the plan and the worksheet as they were, and who opened it."""
+
+    format: Literal["potside-session/1"]
+    title: str
+    plan: Annotated[str, Meta(description="Text of the plan file, TOML.")]
+    worksheet: Worksheet
+    program: Annotated[str, Meta(description="Version of the program.")]
+    pid: int
+    host: Annotated[str, Meta(description="Short hash that tells machines apart without naming them.")]
+    utc_offset_min: Annotated[int, Meta(description="Minutes the place was ahead of UTC.", ge=-1440, le=1440)]
+    choices: Annotated[
+        Settled | None,
+        Meta(description="What the worksheet was worked out of, with what it needs of the shelf."),
+    ] = None
+    clock: RehearsalClock | None = None
+
+    def says(self, state: State) -> str:
+        return f"session opened: {clean(state.title, limit=100)}"
+
+
+class Resumed(Event, frozen=True, tag="session.resumed"):
+    """The session was opened again."""
+
+    pid: int
+    program: str
+    step: StepIdOrNone
+    last_closed: StepIdOrNone
+
+    def apply(self, state: State, head: Head) -> State:
+        resumed = (*state.resumed, (head.at.wall_ns, self.program))
+        return msgspec.structs.replace(state, resumed=resumed)
+
+    def says(self, state: State) -> str:
+        return f"session taken up again{by_version(state, self.program)}"
+
+
+class Left(Event, frozen=True, tag="session.left"):
+    """The bench was closed; the session stays open."""
+
+    step: StepIdOrNone
+
+    def says(self, state: State) -> str:
+        return "bench left; the session stays open"
+
+
+class Finished(Event, frozen=True, tag="session.finished"):
+    """The closing event."""
+
+    outcome: Literal["finished", "abandoned"]
+    counts: Annotated[
+        dict[str, int],
+        Meta(description="`steps` in all, how many stand how (`done`, `measured`, ...), `notes`, `alarms`."),
+    ]
+    sha256: Annotated[
+        str, Meta(description="SHA-256 of every byte before this line.", pattern="^[0-9a-f]{64}$")
+    ]
+    """Put in where the line is written."""
+    figures: Annotated[
+        tuple[Figure, ...],
+        Meta(description="The figures that are not as they were begun: what they came to, and why."),
+    ] = ()
+    why: Words = ""
+    stops: tuple[TimerStopped, ...] = ()
+
+    def apply(self, state: State, head: Head) -> State:
+        return msgspec.structs.replace(
+            state, outcome=self.outcome, outcome_why=self.why, came_to=self.figures
+        )
+
+    def says(self, state: State) -> str:
+        why = clean(self.why, limit=400)
+        return f"session {self.outcome}" + (f": {why}" if why else "")
+
+
+class Continued(Event, frozen=True, tag="session.continued"):
+    """The session goes on in this file; every event before this one was taken over from another."""
+
+    after_the_end: ClassVar[bool] = True
+
+    from_: str = field(name="from")
+    sha256: Annotated[str, Meta(description="SHA-256 of what was kept of the old file, or of all of it.")]
+    lines_kept: int
+    why: str
+    missing: tuple[tuple[int, int], ...] = ()
+    breaks: tuple[int, ...] = ()
+
+    def says(self, state: State) -> str:
+        return "continued from another file"
+
+
+class SavedLate(Event, frozen=True, tag="session.saved_late"):
+    """So many entries before this one were written late into this file, because it could not be written."""
+
+    after_the_end: ClassVar[bool] = True
+
+    entries: Annotated[int, Meta(ge=1)]
+    waited_s: Annotated[float, Meta(description="s; how long the first of them waited.", ge=0)]
+    why: str
+
+    def says(self, state: State) -> str:
+        entries = "1 entry was" if self.entries == 1 else f"{self.entries} entries were"
+        waited = minutes_text(self.waited_s)
+        return f"{entries} saved late, after {waited}: {clean(self.why, limit=300)}"
+
+
+class Recovered(Event, frozen=True, tag="recovered"):
+    """A torn last line was set aside in a copy; its bytes stay in the file and belong to no event."""
+
+    after_the_end: ClassVar[bool] = True
+
+    offset: int
+    length: int
+    copy: Annotated[str, Meta(description="Name of the copy that was set aside.")]
+
+    def says(self, state: State) -> str:
+        return "an incomplete last line was set aside"
+
+
+def by_version(state: State, program: str) -> str:
+    """` by potside 0.3, begun with 0.2: its figures are worked out anew`; empty where that is the same version."""
+    if program == state.program:
+        return ""
+    by, begun = clean(program, limit=40), clean(state.program, limit=40)
+    return f" by potside {by}, begun with {begun}: what is not closed is worked out anew"
+
+
+OPENED, FINISHED, CONTINUED = kind_of(Opened), kind_of(Finished), kind_of(Continued)
+SAVED_LATE, RECOVERED = kind_of(SavedLate), kind_of(Recovered)
+"""The kinds by which the store knows its way in a file."""

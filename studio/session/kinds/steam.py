@@ -1,0 +1,137 @@
+"""The heat under the goods: steam lost and back, water into the pot and what is left of it, temperatures read."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
+
+import msgspec
+from msgspec import Meta
+
+from studio.plaintext import clean
+from studio.quantity.showing import show
+from studio.session.clock import Moment, before
+from studio.session.events import Head, Ml, OfAList, Typed, Undo
+from studio.session.kinds.clocks import (
+    AlarmAcknowledged,
+    Ends,
+    Happened,
+    TimerExtended,
+    TimerStarted,
+    in_order,
+    stood_still,
+    stopped_anew,
+)
+from studio.session.kinds.steps import ClosesWithClocks
+from studio.session.records import TimerRecord
+
+if TYPE_CHECKING:
+    from studio.session.state import State
+
+
+ReadAt = Literal["packet", "lid", "bath", "room"]
+
+
+class SteamTurned(Ends, frozen=True, kw_only=True):
+    """What needs the steam stands still, or goes on; after a long loss the set takes longer."""
+
+    undo: ClassVar[Undo] = "last"
+
+    happened: Happened | None = None
+    extends: tuple[TimerExtended, ...] = ()
+
+
+class SteamStopped(SteamTurned, frozen=True, kw_only=True, tag="steam.stopped"):
+    """The steam stopped; what needs it stands still, until it was back where it was told later."""
+
+    again: Happened | None = None
+
+    def apply(self, state: State, head: Head) -> State:
+        if self.again is None:
+            timers = {k: _paused(t, head.at) for k, t in state.timers.items()}
+            off = (*state.steam_off, (head.at, None))
+            return msgspec.structs.replace(state, timers=timers, steam_off=off)
+        again = self.again.moment
+        timers = {
+            k: stopped_anew(stood_still(t, head.at, again)) if t.needs_steam else t
+            for k, t in state.timers.items()
+        }
+        return msgspec.structs.replace(
+            state, timers=timers, steam_off=in_order(state.steam_off, (head.at, again))
+        )
+
+    def says(self, state: State) -> str:
+        if self.again is None:
+            return "steam lost; what needs it stands still"
+        return f"steam lost, and back at {clean(self.again.time, limit=5)}"
+
+
+class SteamAgain(SteamTurned, frozen=True, kw_only=True, tag="steam.again"):
+    """The steam rolls again."""
+
+    def apply(self, state: State, head: Head) -> State:
+        timers = {k: _going_on(t, head.at) for k, t in state.timers.items()}
+        off = state.steam_off
+        if off and off[-1][1] is None:
+            off = (*off[:-1], (off[-1][0], head.at))
+        return msgspec.structs.replace(state, timers=timers, steam_off=off)
+
+    def says(self, state: State) -> str:
+        return "steam rolls again"
+
+
+class PotRefilled(OfAList, frozen=True, tag="pot.refilled"):
+    """Boiling water went into the pot."""
+
+    undo: ClassVar[Undo] = "free"
+    into: ClassVar[str] = "refills"
+
+    ml: Ml
+    typed: Typed
+    ends: tuple[AlarmAcknowledged, ...] = ()
+    starts: tuple[TimerStarted, ...] = ()
+
+    def says(self, state: State) -> str:
+        return f"pot filled up with {show(self.ml, 'mL')}"
+
+
+class PotRead(OfAList, frozen=True, tag="pot.read"):
+    """Water that was left in the pot after some steam."""
+
+    undo: ClassVar[Undo] = "free"
+    into: ClassVar[str] = "pot_left"
+
+    ml: Ml
+    typed: Typed
+
+    def says(self, state: State) -> str:
+        return f"pot: {show(self.ml, 'mL', 4)} of water left"
+
+
+class ReadingTaken(ClosesWithClocks, OfAList, frozen=True, tag="reading.taken"):
+    """A temperature; one that ends a wait closes it."""
+
+    undo: ClassVar[Undo] = "free"
+    into: ClassVar[str] = "readings"
+
+    where: ReadAt
+    value: Annotated[float, Meta(description="degC")]
+    unit: Literal["degC"]
+    typed: Typed
+
+    def says(self, state: State) -> str:
+        return f"read at the {clean(self.where)}: {show(self.value, 'degC')}"
+
+
+def _paused(timer: TimerRecord, when: Moment) -> TimerRecord:
+    if not timer.needs_steam or not timer.running or timer.paused is not None:
+        return timer
+    return stood_still(timer, when, None)
+
+
+def _going_on(timer: TimerRecord, when: Moment) -> TimerRecord:
+    if timer.paused is None:
+        return timer
+    # Kept late, it may have been back before this clock began; over a restart the wall clock decides nothing.
+    never = timer.paused.boot == when.boot and not before(timer.paused, when)
+    stood = () if never else ((timer.paused, when),)
+    return msgspec.structs.replace(timer, off=(*timer.off[:-1], *stood))

@@ -1,0 +1,248 @@
+"""Steps: done, measured, left out, passed; a warning taken on; a value put right."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, ClassVar
+
+import msgspec
+from msgspec import Meta, field
+
+from studio.plaintext import clean
+from studio.quantity.showing import show
+from studio.session.events import Doubted, Event, EventN, Head, Typed, Undo, Words
+from studio.session.kinds.clocks import AlarmAcknowledged, Happened, TimerStarted, TimerStopped
+from studio.session.records import Earlier, StepRecord, StepState
+
+if TYPE_CHECKING:
+    from studio.session.state import State
+
+StepId = Annotated[str, Meta(description="Id of a step of the worksheet's procedure, `stocks.rust.dye`.")]
+Asked = Annotated[float, Meta(description="What the step asked for at that moment, in its unit.")]
+Fixed = Annotated[
+    dict[str, float],
+    Meta(
+        description="Amounts that stand from now on, by the id of their figure: the value, and what goes with it."
+    ),
+]
+_KEPT = frozenset({"value", "unit", "typed", "why", "read_c", "flagged", "asked", "fixed"})
+
+
+class OfAStep(Event, frozen=True):
+    """What befell one step."""
+
+    undo: ClassVar[Undo] = "last"
+    leaves: ClassVar[StepState]
+    """How the step stands after it."""
+
+    step: StepId
+
+    def taken_back(self, state: State, head: Head) -> State:
+        typed = self.typed if isinstance(self, (StepMeasured, Corrected)) else ""
+        record = state.step(self.step)
+        back = Earlier(typed or self.leaves, head.at.wall_ns, "undo")
+        return with_step(state, self.step, msgspec.structs.replace(record, earlier=(*record.earlier, back)))
+
+    def done(self, state: State) -> str:
+        """The step as the record names it."""
+        step = state.find_step(self.step)
+        return clean(step.done if step else self.step)
+
+
+class ClosesAStep(OfAStep, frozen=True, kw_only=True):
+    """A step is closed by it, with the clocks that hang on it."""
+
+    within: ClassVar[str] = "closes"
+
+    stops: tuple[TimerStopped, ...] = ()
+    ends: tuple[AlarmAcknowledged, ...] = ()
+    starts: tuple[TimerStarted, ...] = ()
+
+    def apply(self, state: State, head: Head) -> State:
+        kept = {name: getattr(self, name) for name in self.__struct_fields__ if name in _KEPT}
+        record = StepRecord(
+            state=self.leaves,
+            n=head.n,
+            at_ns=head.at.wall_ns,
+            moment=head.at,
+            earlier=state.step(self.step).earlier,
+            **kept,
+        )
+        return with_step(state, self.step, record)
+
+
+class StepDone(ClosesAStep, frozen=True, tag="step.done"):
+    """A step was done, or looked at and found right, or its wait is over."""
+
+    leaves: ClassVar[StepState] = "done"
+
+    read_c: Annotated[float | None, Meta(description="degC; the reading that ended the wait.")] = None
+    flagged: Doubted = False
+    happened: Happened | None = None
+
+    def says(self, state: State) -> str:
+        read = self.read_c
+        ended = f": ended by the reading of {show(read, 'degC', 5)}" if read is not None else ""
+        return f"{self.done(state)}{ended}{doubted(self.flagged)}"
+
+
+class StepMeasured(ClosesAStep, frozen=True, tag="step.measured"):
+    """A value was read; a later `corrected` or `undone` for this step takes its place."""
+
+    leaves: ClassVar[StepState] = "measured"
+
+    value: float
+    unit: str
+    typed: Typed
+    flagged: Annotated[bool, Meta(description="Outside the expected range, and said to be meant.")]
+    asked: Asked | None = None
+    fixed: Fixed = field(default_factory=dict)
+
+    def says(self, state: State) -> str:
+        return _measured(self, state)
+
+
+class StepNotMeasured(ClosesAStep, frozen=True, tag="step.not_measured"):
+    """A value that was not measured, and why."""
+
+    leaves: ClassVar[StepState] = "not measured"
+
+    why: Words
+    asked: Asked | None = None
+    fixed: Fixed = field(default_factory=dict)
+
+    def says(self, state: State) -> str:
+        return f"{self.done(state)}: not measured - {clean(self.why, limit=400)}"
+
+
+class StepSkipped(StepNotMeasured, frozen=True, tag="step.skipped"):
+    """A step that was left out, and why."""
+
+    leaves: ClassVar[StepState] = "skipped"
+
+    def says(self, state: State) -> str:
+        return f"{self.done(state)}: left out - {clean(self.why, limit=400)}"
+
+
+class Overridden(ClosesAStep, frozen=True, tag="step.overridden"):
+    """A gate was passed or a wait ended against its rule, and why; with the reading that stood against it."""
+
+    leaves: ClassVar[StepState] = "overridden"
+
+    why: Words
+    read_c: Annotated[float | None, Meta(description="degC; last read, above the limit.")] = None
+    limit_c: Annotated[float | None, Meta(description="degC; the limit of the step.")] = None
+    flagged: Doubted = False
+
+    def says(self, state: State) -> str:
+        hot = ""
+        if self.read_c is not None and self.limit_c is not None:
+            hot = f" at {show(self.read_c, 'degC', 5)}, above the limit of {show(self.limit_c, 'degC', 5)},"
+        why = clean(self.why, limit=400)
+        return f"{self.done(state)}: passed{hot} with a reason{doubted(self.flagged)} - {why}"
+
+
+class GatePassed(ClosesAStep, frozen=True, tag="gate.passed"):
+    """The digit that a gate showed was pressed; 0 for the gate that opens by itself."""
+
+    leaves: ClassVar[StepState] = "passed"
+
+    digit: Annotated[int, Meta(ge=0, le=9)]
+
+    def apply(self, state: State, head: Head) -> State:
+        return self._with_digit(super().apply(state, head))
+
+    def taken_back(self, state: State, head: Head) -> State:
+        return self._with_digit(super().taken_back(state, head))
+
+    def _with_digit(self, state: State) -> State:
+        return msgspec.structs.replace(state, gate_digit=self.digit or state.gate_digit)
+
+    def says(self, state: State) -> str:
+        return self.done(state)
+
+
+class Closes(Event, frozen=True, kw_only=True):
+    """An event that may close a step as well."""
+
+    closes: tuple[StepDone | StepMeasured | GatePassed, ...] = ()
+
+
+class ClosesWithClocks(Closes, frozen=True, kw_only=True):
+    """The same, with the clocks that hang on it."""
+
+    stops: tuple[TimerStopped, ...] = ()
+    ends: tuple[AlarmAcknowledged, ...] = ()
+    starts: tuple[TimerStarted, ...] = ()
+
+
+class CautionAccepted(Closes, frozen=True, tag="caution.accepted"):
+    """A warning was taken on; with the last of them its gate opens."""
+
+    undo: ClassVar[Undo] = "last"
+
+    caution: Annotated[str, Meta(description="Id of a caution of the worksheet.")]
+    why: Words
+
+    def apply(self, state: State, head: Head) -> State:
+        return msgspec.structs.replace(state, accepted={**state.accepted, self.caution: self.why})
+
+    def says(self, state: State) -> str:
+        caution = state.worksheet.caution(self.caution)
+        told = clean(caution.text if caution else "", limit=300)
+        return f"warning taken on: {told} - {clean(self.why, limit=400)}"
+
+
+class Corrected(OfAStep, frozen=True, tag="corrected"):
+    """A better value in the place of a recorded one; the old one stays where it is."""
+
+    leaves: ClassVar[StepState] = "measured"
+
+    ref: EventN
+    value: float
+    unit: str
+    typed: Typed
+    flagged: bool
+    why: Words
+    fixed: Fixed = field(default_factory=dict)
+
+    def apply(self, state: State, head: Head) -> State:
+        old = state.step(self.step)
+        if not old.closed:
+            return state  # What it corrects does not stand.
+        record = msgspec.structs.replace(
+            old,
+            state=self.leaves,
+            value=self.value,
+            unit=self.unit,
+            typed=self.typed,
+            flagged=self.flagged,
+            fixed=self.fixed,
+            earlier=(*old.earlier, Earlier(old.typed or old.state, head.at.wall_ns, self.why)),
+        )
+        return with_step(state, self.step, record)
+
+    def says(self, state: State) -> str:
+        return f"corrected: {_measured(self, state)} - {clean(self.why, limit=400)}"
+
+
+def with_step(state: State, step_id: str, record: StepRecord) -> State:
+    """With how one step stands."""
+    return msgspec.structs.replace(state, steps={**state.steps, step_id: record})
+
+
+def _measured(told: StepMeasured | Corrected, state: State) -> str:
+    marked = " (outside the expected range, said to be meant)" if told.flagged else ""
+    return f"{told.done(state)}: {value_text(told.value, told.unit)}{marked}"
+
+
+def value_text(value: float | None, unit: str) -> str:
+    """A recorded value with its unit: grams as they were weighed, litres to the mL, the rest as all is shown."""
+    if value is None:
+        return "no value"
+    as_read = {"g": 5, "mL": 4 if value >= 1000 else 3}
+    return show(value, clean(unit), as_read.get(unit))
+
+
+def doubted(flagged: bool) -> str:
+    """Behind what was doubted, and said to be so all the same."""
+    return " (doubted, said to be so)" if flagged else ""
