@@ -52,9 +52,7 @@ _OPTIONS: tuple[Callable[[Callable[..., Any]], Callable[..., Any]], ...] = (
     click.option("--find", "text", default="", metavar="TEXT", help="Words of title, notes, dyes, cautions."),
     click.option("--dye", default="", metavar="DYE", help="A dye, or the beginning of its name."),
     click.option("--base", default="", metavar="BASE", help="A base of the shelf, or a fibre."),
-    click.option(
-        "--method", default="", metavar="METHOD", help="As the plan says it: paint, kettle, microwave."
-    ),
+    click.option("--method", default="", metavar="METHOD", help="The way of dyeing, as the plan says it."),
     click.option(
         "--rating", type=click.IntRange(1, 5), metavar="N", help="Rated, and nothing lower than that."
     ),

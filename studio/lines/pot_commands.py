@@ -17,10 +17,10 @@ from studio.session.timers import left_words, minutes_text, packets, view
 Handler = Callable[[Conversation, str], None]
 
 HELP = (
-    "reading 92: the packet, or a kettle's bath, is at 92 degC. reading lid 97, reading bath 88, reading room 19.",
+    "reading 92: the packet, or the bath, is at 92 degC. reading lid 97, reading bath 88, reading room 19.",
     "steam: the steam is lost, or it rolls again; the set stands still meanwhile.",
     "refill 500: so much hot water went into the pot, in mL.",
-    "acid 15 mL: so much more acid went into a kettle's bath that will not clear.",
+    "acid 15 mL: so much more acid went into a bath that will not clear.",
     "mix COLOUR AMOUNT: more of a colour in its jar's real proportions, mix 1 20 mL.",
     "jar COLOUR AMOUNT: what a jar of paint still holds, jar 1 12 mL.",
     "band: the next bare band is painted. band 7: the seventh, whenever you like. band 7 coat: another coat on it.",

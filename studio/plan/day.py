@@ -171,7 +171,7 @@ def lots_of(worksheets: Sequence[Worksheet]) -> tuple[Lot, ...]:
         facts = sheet.facts
         if sheet.stops:
             raise ValueError(f"{sheet.title}: {sheet.stops[0].text}")
-        if facts is None or facts.live is None or not any(s.stage == "steam" for s in sheet.procedure):
+        if facts is None or facts.live is None or "packets" not in sheet.allows:
             raise ValueError(
                 f"{sheet.title}: only painted and steamed pieces share a day's steamer; leave it out."
             )

@@ -7,7 +7,7 @@ stored in the first line of a session file.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import Literal
+from typing import Literal, get_args
 
 import msgspec
 
@@ -28,10 +28,8 @@ Place = Literal["packet", "lid", "bath", "room"]
 
 Level = Literal["stop", "warn", "note"]
 StepKind = Literal["do", "check", "measure", "wait", "gate"]
-StageId = Literal[
-    "ready", "presoak", "stocks", "paint", "bath", "steam", "heat", "microwave", "cool", "rinse", "record"
-]
-"""Stages of a plan, of which a method has its own."""
+StageId = Literal["ready", "presoak", "stocks", "colour", "heat", "cool", "rinse", "record"]
+"""Stages of a plan. What is done while colour is put on and set, a way of dyeing calls by a name of its own."""
 
 Role = Literal[
     "sound", "accept cautions", "kit", "open powder", "gloves", "room", "label jars", "dry weight",
@@ -53,19 +51,7 @@ ClockRole = Literal[
 ]  # fmt: skip
 """What a clock is for; `hold` is the one a set is held by."""
 
-STAGE_ORDER: tuple[StageId, ...] = (
-    "ready",
-    "presoak",
-    "stocks",
-    "paint",
-    "bath",
-    "steam",
-    "heat",
-    "microwave",
-    "cool",
-    "rinse",
-    "record",
-)
+STAGE_ORDER: tuple[StageId, ...] = get_args(StageId)
 
 
 class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -105,8 +91,8 @@ class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     level: Level
     text: str
     source: str
-    stage: StageId | Literal[""] = ""
-    """The stage it matters to; empty for the whole plan."""
+    stage: str = ""
+    """The stage it matters to, as it is shown; empty for the whole plan."""
     where: KeyPath = ()
     """The key of the plan that leads to it, `colour.rust.dye`."""
 
@@ -190,8 +176,6 @@ class Stage(msgspec.Struct, frozen=True, kw_only=True):
     stage: str
     """As it is shown: its kind, with the number of a later set, `steam-2`."""
     kind: StageId
-    heat: bool = False
-    """In it the colour is set."""
     steps: tuple[Step, ...]
 
 

@@ -97,14 +97,16 @@ class PutOn(Protocol):
 
     part: str
     """Of the worksheet its figures stand in."""
-    stage: StageId
-    """What is done in it, and where its cautions are said."""
+    stage: str
+    """What its own stage is called."""
     acid_at: StageId
     """Where the acid goes in: the presoak, or its own stage."""
     has_bands: bool
     """Whether it leaves bands with edges between them."""
     reserve_percent: float
     """Mixed beyond what is needed, where the plan says nothing."""
+    decides: Mapping[str, tuple[str, str]]
+    """Figures that the keys of a colour decide, each with the one it goes with, beside those of painting."""
     breaks: str
     """How a mixture may break, and what to do about it."""
     superwash: str
@@ -149,9 +151,13 @@ class SetBy(Protocol):
 
     table: str
     """Of the plan, with its keys; figures are named by it."""
+    stage: str
+    """What its own stage is called."""
     keys: tuple[str, ...]
     either: tuple[tuple[str, str], ...]
     """Keys that say one thing in two ways."""
+    shade: tuple[str, ...]
+    """Ids of the figures that the shade hangs on beside dye and acid."""
 
     @property
     def section(self) -> FieldSection:
@@ -204,7 +210,7 @@ class Method(msgspec.Struct, frozen=True, kw_only=True):
         return "presoak" if self.put_on.acid_at == "presoak" else self.set_by.table
 
 
-MORE_ACID = "kettle.acid.more"
+MORE_ACID = "acid.more"
 """The amount of acid that went in beyond the plan, where it is measured."""
 
 _METHODS: dict[str, Method] = {}

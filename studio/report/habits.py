@@ -14,6 +14,7 @@ from studio.plan.practices import ListedDose, Practices
 from studio.plan.shapes import Figure, num
 from studio.quantity.showing import show, show_number
 from studio.report.printing import Role, Row, Section, Span, printable_json, row
+from studio.tables.practices import HEATS
 from studio.tables.rows import HoldRow
 
 # The studio's habits as text: what is yours, the default beside it, the spread, and where it stands.
@@ -142,12 +143,11 @@ FORMAT = "potside-practices/1"
 
 
 def practices_sections(listed: Practices, width: int) -> tuple[Section, ...]:
-    """Doses, times of steam and times in the kettle, each with its id, its label and its source."""
+    """Doses, and times of each heat, each with its id, its label and its source."""
     counted = f" in {clean(listed.acid, limit=40)}" if listed.acid else ""
     return (
         Section(f"acid for {show(listed.weight_g, 'g')} of fibre{counted}", _doses(listed.doses, width)),
-        Section("steam, from rolling steam", _holds(listed.holds, "steam", width)),
-        Section("kettle, from heat", _holds(listed.holds, "kettle", width)),
+        *(Section(title, _holds(listed.holds, heat, width)) for heat, title in HEATS.items()),
     )
 
 

@@ -11,6 +11,7 @@ from studio.plaintext import clean
 from studio.plan.repeat.decided import decided
 from studio.plan.repeat.repeating import Repeated
 from studio.plan.shapes import Figure, Worksheet
+from studio.plan.ways import method_of
 from studio.quantity.showing import show
 from studio.report.costs import off_by
 from studio.report.printing import Row, Section, Span, row
@@ -161,12 +162,6 @@ def _value(value: float | None, unit: str) -> str:
 SAME_FIGURES = (
     "presoak.temperature",
     "paint.held",
-    "kettle.ph",
-    "kettle.ramp",
-    "kettle.top",
-    "microwave.burst",
-    "microwave.rest",
-    "microwave.bursts",
 )
 """What the shade hangs on beside what a key decides, in the order of work."""
 
@@ -187,7 +182,7 @@ def same_lot_section(repeated: Repeated) -> Section:
     for figure in done.sheet.figures:
         if figure.id in done.amounts and figure.unit == "pH":
             told.append((f"{figure.label}, as it was read", show(figure.value, "pH")))
-    others = (sheet.figure(figure_id) for figure_id in SAME_FIGURES)
+    others = (sheet.figure(figure_id) for figure_id in (*SAME_FIGURES, *method_of(done.choices).set_by.shade))
     told.extend((f.label, show(f.value, f.unit)) for f in others if f is not None)
     live = sheet.facts.live if sheet.facts is not None else None
     if live is not None and live.thickness_cm:

@@ -11,7 +11,7 @@ from studio.session.clock import Reading
 from studio.session.gate_digit import digit_asked
 from studio.session.live import rinsing, steam
 from studio.session.live.given import allowed, facts_of, onto_the_heat, record_of
-from studio.session.live.painting import in_jar_ml
+from studio.session.live.painting import bands_of, in_jar_ml
 from studio.session.path import current_step, stage_of
 from studio.session.state import State
 from studio.session.step_rules import correctable
@@ -36,7 +36,7 @@ def _in_stage(*names: str) -> Condition:
     def holds(state: State, now: Reading) -> bool:
         step = current_step(state, now)
         stage = None if step is None else stage_of(state, step.id)
-        return stage is not None and ("heat" if stage.heat else stage.kind) in names
+        return stage is not None and stage.kind in names
 
     return holds
 
@@ -97,6 +97,11 @@ def _mixed(state: State, now: Reading) -> bool:
     return not _was_hot(state) and any(in_jar_ml(state, colour.slug) is not None for colour in colours)
 
 
+def _bands(state: State, now: Reading) -> bool:
+    """While colour is put on in bands."""
+    return _in_stage("colour")(state, now) and bool(bands_of(state))
+
+
 def _packets(state: State, now: Reading) -> bool:
     return allowed(state, "packets") and _in_stage("heat")(state, now)
 
@@ -123,8 +128,8 @@ CONDITIONS: dict[str, Condition] = {
     "given": lambda state, now: bool(correctable(state)),
     "hot": _HOT,
     "not_hot": _but(_STEP, _HOT),
-    "bands": _in_stage("paint"),
-    "packets": _but(_or(_packets, lambda state, now: bool(packets_in(state))), _in_stage("paint")),
+    "bands": _bands,
+    "packets": _but(_or(_packets, lambda state, now: bool(packets_in(state))), _bands),
     "steam": lambda state, now: may_lose_steam(state) and not steam.steam_is_lost(state),
     "steam_lost": _lost,
     "pot": _pot,

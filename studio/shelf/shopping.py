@@ -128,7 +128,7 @@ def _acid_used(settled: Settled) -> Iterator[Use]:
         figures=figures,
         asks=figures,
         later=MORE_ACID,
-        purpose=f"the {put_on.acid_at}",
+        purpose=f"the {put_on.stage if put_on.acid_at == 'colour' else put_on.acid_at}",
         price=acid.price,
     )
 

@@ -13,6 +13,10 @@ from studio.tables.rows import HoldRow, PracticeDose
 PracticeT = TypeVar("PracticeT", PracticeDose, HoldRow)
 
 
+HEATS = {"steam": "steam, from rolling steam", "kettle": "kettle, from heat"}
+"""The heats of the table of times, with what they are counted from."""
+
+
 def find_dose(name: str) -> PracticeDose | None:
     """The dose of that id or label, or the one label that has all the words in it; else None.
 

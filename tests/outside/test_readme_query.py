@@ -58,7 +58,7 @@ def summed(studio: Path) -> Months:
         month = found[f"{opened:%Y-%m}"]
         assert state.worksheet.facts is not None
         into_the_kettle = ["bath.water", "bath.dye"]
-        into_the_kettle += [step.id for step in state.all_steps() if step.id.startswith("heat.part-")]
+        into_the_kettle += [step.id for step in state.all_steps() if step.id.startswith("heat.dye-")]
         month[0] += sum(state.step(step).value or 0.0 for step in into_the_kettle)
         for colour in state.worksheet.facts.colours:
             month[0] += state.step(f"paint.{colour.slug}.mix").value or 0.0

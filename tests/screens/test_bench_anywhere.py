@@ -202,7 +202,7 @@ async def test_without_colour_every_state_has_its_word_and_shape(
         await wait_until(pilot, lambda: "[-] Room is ready" in screen_text(app))  # left out, with the word
         assert "skipped: the hall is aired" in screen_text(app)
         await wait_until(pilot, lambda: "READY" in screen_text(app) and "presoak" in screen_text(app))
-    app, session = bench_at("steam.lid")
+    app, session = bench_at("steam.safe")
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "CRITICAL" in screen_text(app))
         assert "[!] Steam is rolling" in screen_text(app)  # critical and open

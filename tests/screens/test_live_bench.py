@@ -211,7 +211,7 @@ async def bands(g: Gloves) -> None:
 
 
 async def pot(g: Gloves) -> None:
-    await g.step("steam.lid", "1000", twice=True)
+    await g.step("steam.safe", "1000", twice=True)
     await g.gate("steam.on")
     # 1000 g x 4.19 x (100 - 15) = 356 150 J at 1000 W: 5.94 min.
     await g.sees("steam can come after 5.94 min")
@@ -285,7 +285,7 @@ async def rinsing(g: Gloves) -> None:
         assert len(g.session.state.rounds) == count
     await g.sees("too little acid: measure the pH")
     await g.say("y", "three rounds and no clearer")
-    await g.comes_to("steam-2.wrap")
+    await g.comes_to("steam-2.again")
     await g.sees("STEAM-2")
     assert g.session.state.step("rinse.rounds").value == 3.0
 

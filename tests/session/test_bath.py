@@ -30,10 +30,10 @@ def test_ahead_and_behind_by_hand(kettle, figure, warned) -> None:
         session.clock.advance(minutes * 60)
         session.tick()
         session.do(c.TakeReading("bath", read))
-    assert figure(session, "live.kettle.planned").value == pytest.approx(64.0)
-    assert figure(session, "live.kettle.bath").label == "bath 9 degC behind"
-    assert figure(session, "live.kettle.rate").value == pytest.approx(1.5)
-    assert figure(session, "live.kettle.to-top").value == pytest.approx(20.0)
+    assert figure(session, "live.bath.planned").value == pytest.approx(64.0)
+    assert figure(session, "live.bath.bath").label == "bath 9 degC behind"
+    assert figure(session, "live.bath.rate").value == pytest.approx(1.5)
+    assert figure(session, "live.bath.to-top").value == pytest.approx(20.0)
     assert "live.ramp.behind" in warned(session)
     seen = ramp_of(session.state, session.clock.now())
     assert seen is not None and seen.off_c == pytest.approx(-9.0)

@@ -22,8 +22,8 @@ ROOT = Path(__file__).parents[2]
 PLANS = sorted(path.name.split(".")[0] for path in (ROOT / "shared" / "plans").glob("*.plan.toml"))
 OWNERS = {
     "presoak": "presoak.wait", "cool": "cool.wait", "steam": "steam.hold", "pot-water": "steam.hold",
-    "ramp": "heat.ramp", "ramp-look": "heat.ramp", "acid": "heat.acid-wait", "part-2": "heat.part-2",
-    "part-3": "heat.part-3", "hold": "heat.hold", "hold-turn": "heat.hold", "hold-more": "heat.clear",
+    "ramp": "heat.ramp", "ramp-look": "heat.ramp", "acid": "heat.acid-wait", "part-2": "heat.dye-2",
+    "part-3": "heat.dye-3", "hold": "heat.hold", "hold-turn": "heat.hold", "hold-more": "heat.clear",
     "burst-more": "microwave.clear", "rest-more": "microwave.clear", "stand": "microwave.stand",
 }  # fmt: skip
 """The step with which each clock must end; bursts and rests end with the next burst, or with the last rest."""
@@ -142,13 +142,13 @@ def runs(session: Running, timer_id: str) -> bool:
 
 @pytest.mark.parametrize("way", ["measured", "not measured", "skipped"])
 def test_the_clock_of_the_second_part_ends_when_the_part_is_in(sample, way: str) -> None:
-    session = sample("slack-water", "heat.part-2")
+    session = sample("slack-water", "heat.dye-2")
     assert runs(session, "part-2") and runs(session, "ramp")
-    planned = session.state.find_step("heat.part-2").expected  # type: ignore[union-attr]
+    planned = session.state.find_step("heat.dye-2").expected  # type: ignore[union-attr]
     command = {
-        "measured": c.Measure("heat.part-2", f"{planned:g}", meant=True),
-        "not measured": c.NotMeasured("heat.part-2", WHY),
-        "skipped": c.Skip("heat.part-2", WHY),
+        "measured": c.Measure("heat.dye-2", f"{planned:g}", meant=True),
+        "not measured": c.NotMeasured("heat.dye-2", WHY),
+        "skipped": c.Skip("heat.dye-2", WHY),
     }[way]
     session.do(command)
     assert not runs(session, "part-2") and runs(session, "ramp")

@@ -59,13 +59,13 @@ def test_the_digit_of_one_gate_is_not_that_of_the_next_nor_of_the_same_taken_bac
 
 
 def test_the_digit_stays_while_time_passes_and_notes_are_written(exactly_at, clock) -> None:
-    session = exactly_at("steam.lid")
-    shown = gate_digit(session.state, "steam.lid", session.missed)
+    session = exactly_at("steam.safe")
+    shown = gate_digit(session.state, "steam.safe", session.missed)
     session.do(c.AddNote("lid rattles"))
     for _ in range(40):
         clock.advance(60)
         session.tick()
-        assert gate_digit(session.state, "steam.lid", session.missed) == shown
+        assert gate_digit(session.state, "steam.safe", session.missed) == shown
 
 
 def test_two_sessions_ask_for_different_digits(exactly_at, clock) -> None:

@@ -112,7 +112,7 @@ def test_a_second_set_is_walked_to_the_close(exactly_at, walk, keeper) -> None:
     assert (rounds.value, rounds.flagged) == (2.0, True)
     assert session.state.step("steam.water").value == 1600
     assert [s.id for s in session.state.worksheet.procedure[6].steps] == ["rinse.water", "rinse.rounds"]
-    assert here(session) == "steam-2.wrap"
+    assert here(session) == "steam-2.again"
     walk(session, "steam-2.hold")
     assert session.state.timers["steam-2"].minutes == 36 and session.state.timers["pot-water-2"].running
     walk(session, "rinse-2.rounds")

@@ -280,7 +280,7 @@ def test_a_second_set_is_taken_back_whole(exactly_at) -> None:
     session.do(c.Rinsed("rinse.rounds", "2"))
     before = session.state
     session.do(c.SetAgain("it bleeds"))
-    assert session.state.sets == 2 and session.state.find_step("steam-2.wrap") is not None
+    assert session.state.sets == 2 and session.state.find_step("steam-2.again") is not None
     session.do(c.Undo())
     after = session.state
     assert (after.worksheet, after.sets, after.rounds) == (before.worksheet, 1, before.rounds)

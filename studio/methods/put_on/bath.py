@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from studio.methods.put_on.bath_work import BathWork, is_staged, work_bath
 from studio.plan.errors import Term, refuse, table_named, write
@@ -28,10 +28,14 @@ class DyeBath:
     """Dye in a bath that takes all of the fibre."""
 
     part = "kettle"
-    stage: StageId = "bath"
-    acid_at: StageId = "bath"
+    stage = "bath"
+    acid_at: StageId = "colour"
     has_bands = False
     reserve_percent = 0.0
+    decides: Mapping[str, tuple[str, str]] = {
+        "depth": ("kettle.depth", ""),
+        "liquid": ("kettle.dye", "fibre.weight"),
+    }
     breaks = "its parts take at different warmths. Start cool, ramp slowly, and hold until the bath is clear."
     superwash = "ramp slowly, and hold it no hotter and no longer than needed"
 
@@ -127,7 +131,7 @@ NEAR_START_C = 5.0
 def _stage(facts: ProcedureFacts, kettle: BathFacts, last_stock: str) -> Stage:
     all_at_once = "Half of it now" if kettle.acid_rest > 0 else "All of it"
     return laid_stage(
-        "bath",
+        "colour",
         _water(kettle),
         _salt(kettle) if kettle.salt_g > 0 else None,
         acid_step(facts, kettle.acid_first, all_at_once) if kettle.acid_first > 0 else None,
@@ -141,6 +145,7 @@ def _stage(facts: ProcedureFacts, kettle: BathFacts, last_stock: str) -> Stage:
             done="Fibre in the bath",
             after=(step_id("presoak", "soaking"),),
         ),
+        name="bath",
     )
 
 

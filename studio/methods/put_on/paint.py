@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import msgspec
 
@@ -29,10 +29,11 @@ class Paint:
     """Paint put on squeezed fibre, in bands."""
 
     part = "paint"
-    stage: StageId = "paint"
+    stage = "paint"
     acid_at: StageId = "presoak"
     has_bands = True
     reserve_percent = 20.0
+    decides: Mapping[str, tuple[str, str]] = {}
     breaks = (
         "the faster part can halo its edge, violet above all. Presoak evenly, no extra acid on top, do not "
         "overload."
@@ -122,7 +123,7 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
             f"{brief(paint.target_percent)} "
             "%: squeeze more out and write the new squeezed weight, or a higher target pick-up.",
             source="arithmetic on wet pick-up, Broadbent 2001, p. 193",
-            stage="paint",
+            stage="colour",
             where=("fibre", "squeezed_weight"),
         )
         return
@@ -135,7 +136,7 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
             f"{brief(paint.capacity_ml)} mL: the "
             "rest pools in the wrap and runs into its neighbour. Mix less, or squeeze more water out.",
             source="arithmetic on wet pick-up, Broadbent 2001, p. 193; that pools run is common practice",
-            stage="paint",
+            stage="colour",
             where=("colour", "liquid"),
         )
     if fibre.squeezed_weight is None:
@@ -146,7 +147,7 @@ def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
             "weigh the "
             "squeezed fibre once and write its squeezed weight.",
             source="estimate",
-            stage="paint",
+            stage="colour",
             where=("fibre", "squeezed_weight"),
         )
 
@@ -177,7 +178,7 @@ def _too_weak(paint: PaintWork) -> Iterator[Caution]:
 def _stage(facts: ProcedureFacts, last_stock: str) -> Stage:
     mixes = [_mix(colour) for colour in facts.colours]
     return laid_stage(
-        "paint",
+        "colour",
         Step(
             role="squeeze",
             kind="measure",
@@ -215,6 +216,7 @@ def _stage(facts: ProcedureFacts, last_stock: str) -> Stage:
             ),
             done="Wrapped and closed",
         ),
+        name="paint",
     )
 
 

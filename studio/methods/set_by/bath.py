@@ -82,8 +82,10 @@ class HeatedBath:
     """The heat of a bath with the fibre in it."""
 
     table = "kettle"
+    stage = "heat"
     keys: tuple[str, ...] = KEYS
     either: tuple[tuple[str, str], ...] = EITHER
+    shade: tuple[str, ...] = ("kettle.ph", "kettle.ramp", "kettle.top")
     section = SECTION
 
     def read(self, keys: Keys) -> dict[str, Any]:
@@ -158,8 +160,9 @@ class HeatedBath:
     def lay(self, facts: ProcedureFacts, before: tuple[Stage, ...]) -> Laid:
         """Heat and cooling, in one bath."""
         assert facts.bath is not None, "told before"
+        heat = heat_stage(facts, facts.bath, before[-1].steps[-1].id)
         return Laid(
-            stages=(*before, heat_stage(facts, facts.bath), cool_stage(facts)),
+            stages=(*before, heat, cool_stage(facts, heat.steps[-1].id)),
             timers=laid_clocks(*clocks(facts, facts.bath)),
             wet_again=WET_AGAIN,
             allows=("top up", "more acid") if facts.acid_amount > 0 else ("top up",),

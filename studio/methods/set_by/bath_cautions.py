@@ -56,7 +56,7 @@ def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
             text=f"A liquor ratio of {brief(ratio)} is outside the {RATIO_LOW:g} to {RATIO_HIGH:g} that are "
             f"published: {effect}.",
             source=RATIO_SOURCE,
-            stage="bath",
+            stage="colour",
             where=("kettle", "liquor_ratio"),
         )
     dye_ml = bath.bath_ml - bath.fill_ml
@@ -67,7 +67,7 @@ def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
             text=f"{brief(dye_ml)} mL of dye is more than half of the {brief(bath.bath_ml)} mL bath: use a "
             "stronger stock, or a higher liquor ratio.",
             source=HOUSE,
-            stage="bath",
+            stage="colour",
             where=("colour", "stock"),
         )
     if bath.parts > 1:
@@ -77,7 +77,7 @@ def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
             text=f"Dye in {bath.parts} parts strikes where it meets the fibre: the colour comes out "
             "semi-solid, and another time differently.",
             source="common practice",
-            stage="bath",
+            stage="colour",
             where=("kettle", "parts"),
         )
 
@@ -173,7 +173,7 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             text=f"The fibre goes from {brief(soaked_c)} degC into a bath of {brief(heat.start_c)} degC: wool felts "
             f"at a step of more than {STEP_LIMIT_C:g} degC. Soak it as warm as the bath.",
             source=f"{FELTING}; the limit is a house rule",
-            stage="bath",
+            stage="colour",
             where=("kettle", "start"),
         )
 

@@ -9,7 +9,7 @@ from studio.methods.put_on.bath import acid_step
 from studio.plan.facts import BathFacts, ProcedureFacts
 from studio.plan.shapes import Stage, Step, Timer
 from studio.plan.steps.finishing import cool_timer, presoak_timer, whole
-from studio.plan.steps.lay import clock_id, laid_stage, step_id
+from studio.plan.steps.lay import clock_id, laid_stage
 from studio.plan.steps.preparing import near
 from studio.quantity.showing import show
 
@@ -34,19 +34,18 @@ WET_AGAIN = Step(
 )
 
 
-def heat_stage(facts: ProcedureFacts, kettle: BathFacts) -> Stage:
+def heat_stage(facts: ProcedureFacts, kettle: BathFacts, put_on: str) -> Stage:
     return laid_stage(
         "heat",
-        *_onto_the_heat(kettle),
+        *_onto_the_heat(kettle, put_on),
         *_parts(facts, kettle),
         *(_later_acid(facts, kettle) if kettle.acid_rest > 0 else ()),
         *_up_and_held(kettle),
         *_until_clear(),
-        heat=True,
     )
 
 
-def _onto_the_heat(kettle: BathFacts) -> tuple[Step, ...]:
+def _onto_the_heat(kettle: BathFacts, put_on: str) -> tuple[Step, ...]:
     return (
         Step(
             role="safe heat",
@@ -55,7 +54,7 @@ def _onto_the_heat(kettle: BathFacts) -> tuple[Step, ...]:
             "handles turned in, nobody beside it.",
             done="Lid, mitts and tongs ready",
             critical=True,
-            after=(step_id("bath", "into the bath"),),
+            after=(put_on,),
         ),
         Step(
             role="heat on",
@@ -172,7 +171,7 @@ def part_c(kettle: BathFacts, number: int) -> float:
     return kettle.start_c + (kettle.top_c - kettle.start_c) * (number - 1) / kettle.parts
 
 
-def cool_stage(facts: ProcedureFacts) -> Stage:
+def cool_stage(facts: ProcedureFacts, off: str) -> Stage:
     return laid_stage(
         "cool",
         Step(
@@ -182,7 +181,7 @@ def cool_stage(facts: ProcedureFacts) -> Stage:
             done="Cooled in the bath",
             timer=clock_id("cool"),
             limit_c=facts.unwrap_c,
-            after=(step_id("heat", "heat off"),),
+            after=(off,),
             figures=("cool.time",),
         ),
         Step(

@@ -24,7 +24,7 @@ from studio.plan.keys import Keys
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Stage
 from studio.plan.steps.finishing import cool_stage
-from studio.plan.steps.lay import Laid, laid_clocks, step_id
+from studio.plan.steps.lay import Laid, laid_clocks
 from studio.plan.ways import StageHands
 from studio.plan.work.costs import MICROWAVE_MIN
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
@@ -53,8 +53,10 @@ class Microwave:
     """Bursts of a microwave oven."""
 
     table = "microwave"
+    stage = "microwave"
     keys: tuple[str, ...] = KEYS
     either: tuple[tuple[str, str], ...] = ()
+    shade: tuple[str, ...] = ("microwave.burst", "microwave.rest", "microwave.bursts")
     section = SECTION
 
     def read(self, keys: Keys) -> dict[str, Any]:
@@ -108,8 +110,9 @@ class Microwave:
     def lay(self, facts: ProcedureFacts, before: tuple[Stage, ...]) -> Laid:
         """Bursts, and cooling in the wrap."""
         assert facts.bursts is not None, "told before"
+        heat = bursts_stage(facts.bursts, before[-1].steps[-1].id)
         return Laid(
-            stages=(*before, bursts_stage(facts.bursts), cool_stage(facts, step_id("microwave", "out"))),
+            stages=(*before, heat, cool_stage(facts, heat.steps[-1].id)),
             timers=laid_clocks(*clocks(facts, facts.bursts)),
             wet_again=WET_AGAIN,
         )

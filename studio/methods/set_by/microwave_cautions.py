@@ -29,7 +29,7 @@ def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Cautio
         text="Keep the fibre wet all the time, leave a vent in the wrap, no metal and no twist tie, and stay "
         "beside the oven: fibre that runs dry can catch fire.",
         source=row.source if row else HOUSE,
-        stage="microwave",
+        stage="heat",
     )
     yield Caution(
         id="microwave.superheating",
@@ -37,7 +37,7 @@ def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Cautio
         text="Still liquid can pass its boiling point and surge when it is moved: let it stand, then lift it "
         "slowly, face away.",
         source="from memory: public warnings about water superheated in a microwave",
-        stage="microwave",
+        stage="heat",
     )
     yield from _schedule(work)
     if work.steamed_ml > work.liquid_ml * MOST_STEAM:
@@ -47,7 +47,7 @@ def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Cautio
             text=f"{work.count} bursts may steam {brief(work.steamed_ml)} mL out of the {brief(work.liquid_ml)} mL "
             "in the packet: shorten them, lower the power, or lay more water round the fibre.",
             source="heat balance, an upper bound; the share is a house rule",
-            stage="microwave",
+            stage="heat",
             where=("microwave", "burst"),
         )
     if work.end_c < min(HOT_C, work.boil_c - 3.0):
@@ -57,7 +57,7 @@ def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Cautio
             text=f"The bursts bring the packet to {brief(work.end_c)} degC at most, and dye on wool wants "
             f"{HOT_C:g}: write more or longer bursts.",
             source="heat balance; 85 degC is a house rule",
-            stage="microwave",
+            stage="heat",
             where=("microwave", "rounds"),
         )
     yield from hazard("unwrap", "cool.unwrap", "note", "cool")
@@ -73,7 +73,7 @@ def _schedule(work: MicrowaveWork) -> Iterator[Caution]:
             text=f"{what.capitalize()} is harder than the schedules dyers tell of: watch the wrap, and stop when "
             "it swells or smells.",
             source=SCHEDULES,
-            stage="microwave",
+            stage="heat",
             where=("microwave", "burst"),
         )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from studio.plan.facts import BurstFacts, ProcedureFacts
 from studio.plan.shapes import Stage, Step, Timer
 from studio.plan.steps.finishing import cool_timer, presoak_timer
-from studio.plan.steps.lay import clock_id, laid_stage, step_id
+from studio.plan.steps.lay import clock_id, laid_stage
 from studio.quantity.showing import show
 
 CLEAR_GRADE = 4
@@ -18,9 +18,9 @@ WET_AGAIN = Step(
 )
 
 
-def bursts_stage(made: BurstFacts) -> Stage:
+def bursts_stage(made: BurstFacts, put_on: str) -> Stage:
     return laid_stage(
-        "microwave",
+        "heat",
         Step(
             role="safe heat",
             kind="gate",
@@ -28,7 +28,7 @@ def bursts_stage(made: BurstFacts) -> Stage:
             "metal, no twist tie; you stay beside the oven.",
             done="Wet, vented, no metal",
             critical=True,
-            after=(step_id("paint", "wrap"),),
+            after=(put_on,),
         ),
         *(_burst(made, number) for number in range(1, made.count + 1)),
         Step(
@@ -69,7 +69,7 @@ def bursts_stage(made: BurstFacts) -> Stage:
             critical=True,
             starts=clock_id("cool"),
         ),
-        heat=True,
+        name="microwave",
     )
 
 

@@ -27,7 +27,7 @@ from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, Stage, brief
 from studio.plan.shelf import KitItem
 from studio.plan.steps.finishing import cool_stage
-from studio.plan.steps.lay import Laid, laid_clocks, step_id
+from studio.plan.steps.lay import Laid, laid_clocks
 from studio.plan.ways import StageHands
 from studio.plan.work.cautions_liquid import hazard
 from studio.plan.work.costs import STEAM_MIN
@@ -86,8 +86,10 @@ class Steam:
     """Rolling steam round a wrapped packet."""
 
     table = "set"
+    stage = "steam"
     keys: tuple[str, ...] = KEYS
     either: tuple[tuple[str, str], ...] = EITHER
+    shade: tuple[str, ...] = ()
     section = SECTION
 
     def read(self, keys: Keys) -> dict[str, Any]:
@@ -160,14 +162,15 @@ class Steam:
     def cautions(self, worked: Worked) -> Iterator[Caution]:
         """set.*, the pot on the shelf, and the hazards of steam and unwrapping."""
         yield from _set(packet_of(worked.settled), worked.heat)
-        yield from hazard("steam", "steam.burns", "note", "steam")
+        yield from hazard("steam", "steam.burns", "note", "heat")
         yield from hazard("unwrap", "cool.unwrap", "note", "cool")
         yield from _pots(worked.settled, worked.heat)
 
     def lay(self, facts: ProcedureFacts, before: tuple[Stage, ...]) -> Laid:
         """Steam, and cooling in the wrap."""
+        heat = steam_stage(facts, before[-1].steps[-1].id)
         return Laid(
-            stages=(*before, steam_stage(facts), cool_stage(facts, step_id("steam", "out"))),
+            stages=(*before, heat, cool_stage(facts, heat.steps[-1].id)),
             timers=laid_clocks(*clocks(facts)),
             wet_again=WET_AGAIN,
             allows=("lose steam", "packets", "top up"),
@@ -208,7 +211,7 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
             text=f"{brief(work.pot_ml)} mL of pot water may last {brief(work.lasts_min)} min and the set takes "
             f"{brief(work.hold_min)} min: pour {brief(work.needed_ml)} mL, or top up with boiling water.",
             source=row.source if row else HOUSE,
-            stage="steam",
+            stage="heat",
             where=("set", "pot_water"),
         )
     if (plan.hold is not None or plan.practice) and work.hold_min < work.advised_min - 0.05:
@@ -219,7 +222,7 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
             "advised for this "
             "packet and these dyes: the middle may wash out.",
             source=f"{HOUSE}, see the reason of set.hold",
-            stage="steam",
+            stage="heat",
             where=("set", "practice" if plan.practice else "hold"),
         )
     if not plan.lid:
@@ -231,7 +234,7 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
             "faster: put a lid on.",
             source="computed from IAPWS R7-97(2012): a tenth of air brings steam at sea level down to 97 "
             "degC",
-            stage="steam",
+            stage="heat",
             where=("set", "lid"),
         )
     if plan.shape == "flat packet" and plan.width is None and plan.length is None:
@@ -257,7 +260,7 @@ def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
             text=f"{largest.name} holds {brief(largest.volume_ml)} mL to the brim and the pot water is "
             f"{brief(steam.pot_ml)} mL: take a larger pot, or fill it up while it steams.",
             source="yours: the shelf's kit",
-            stage="steam",
+            stage="heat",
             where=("set", "pot_water"),
         )
     for item in kit:
@@ -268,6 +271,6 @@ def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
                 text=f"You steam {brief(item.steam_time_min)} min in {item.name}, and this plan holds "
                 f"{brief(steam.hold_min)} min.",
                 source="yours: the shelf's kit",
-                stage="steam",
+                stage="heat",
                 where=("set", "hold"),
             )

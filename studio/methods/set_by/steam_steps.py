@@ -7,7 +7,7 @@ import math
 from studio.plan.facts import ProcedureFacts
 from studio.plan.shapes import Stage, Step, Timer
 from studio.plan.steps.finishing import cool_timer, presoak_timer, whole
-from studio.plan.steps.lay import clock_id, laid_stage, step_id
+from studio.plan.steps.lay import clock_id, laid_stage
 from studio.plan.steps.preparing import near
 
 WET_AGAIN = Step(
@@ -18,9 +18,13 @@ WET_AGAIN = Step(
 )
 
 
-def steam_stage(facts: ProcedureFacts) -> Stage:
-    return laid_stage(
-        "steam",
+def steam_stage(facts: ProcedureFacts, put_on: str) -> Stage:
+    """The stage at the pot. `put_on`: the step after which the goods are ready for it."""
+    return laid_stage("heat", *_into_the_pot(facts, put_on), *_held_and_out(), name="steam")
+
+
+def _into_the_pot(facts: ProcedureFacts, put_on: str) -> tuple[Step, ...]:
+    return (
         Step(
             role="pot water",
             kind="measure",
@@ -28,7 +32,7 @@ def steam_stage(facts: ProcedureFacts) -> Stage:
             done="Pot water in",
             quantity="volume",
             unit="mL",
-            after=(step_id("paint", "wrap"),),
+            after=(put_on,),
             sets="set.pot_water",
             figures=("set.pot_water", "set.boil_off", "set.pot_lasts", "set.rounds"),
             **near(facts.pot_water_ml),
@@ -49,6 +53,11 @@ def steam_stage(facts: ProcedureFacts) -> Stage:
             f"{facts.pieces - 1}.",
             done="Pot on",
         ),
+    )
+
+
+def _held_and_out() -> tuple[Step, ...]:
+    return (
         Step(
             role="steam rolling",
             kind="do",
@@ -79,7 +88,6 @@ def steam_stage(facts: ProcedureFacts) -> Stage:
             done="Packet out, still wrapped",
             starts=clock_id("cool"),
         ),
-        heat=True,
     )
 
 

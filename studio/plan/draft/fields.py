@@ -75,8 +75,7 @@ PLAN = FieldSection(
     figures=("fibre.weight", "stocks", "paint.capacity", "set.hold", "cost"),
     fields=(
         row("title", "title", "text", "Tidewrack stripes", "What the session and its yarn card are called."),
-        row("method", "method", "choice", "paint and steam", "How the dye gets into the fibre.",
-           "paint and steam (default)", choices=()),
+        row("method", "method", "choice", "", "How the dye gets into the fibre."),
         row("salt", "salt", "choice", "none", "Levelling salt in the bath, if any.", "none (default)",
            choices=model.SALTS),
         row("reserve", "reserve", "share", "20 %", "Paint mixed beyond what the fibre can hold.",
@@ -156,7 +155,7 @@ COLOURS = FieldSection(
         row("mix", "or a mix", "mix", "gorse 70, deep water 30", "Several dyes and their shares, together 100.",
            names="dye"),
         row("depth", "depth", "share", "1 %", "Dye on the weight of the fibre it covers.",
-           decides=(("paint.{colour}.depth", ""), ("kettle.depth", ""))),
+           decides=(("paint.{colour}.depth", ""),)),
         row("stock", "stock", "strength", "1 %", "Grams in 100 mL.", "figure",
            decides=(("stock.{stock}.strength", ""),)),
         row("drops", "or drops", "drops", "10", "Of a bottle of unknown strength, instead of a depth.",
@@ -164,7 +163,7 @@ COLOURS = FieldSection(
         row("in", "drops go into", "volume", "3/4 cup", "The water the drops are counted into."),
         row("liquid", "paint to mix", "volume", "50 mL", "Where it shall not be what the fibre can hold.",
            "figure paint.{colour}.liquid",
-           decides=(("paint.{colour}.apply", "paint.{colour}.fibre"), ("kettle.dye", "fibre.weight"))),
+           decides=(("paint.{colour}.apply", "paint.{colour}.fibre"),)),
     ),
 )  # fmt: skip
 LAYOUT = FieldSection(
@@ -221,7 +220,7 @@ def sections() -> tuple[FieldSection, ...]:
         _whole(WATER, reading.WATER),
         msgspec.structs.replace(_whole(PRESOAK, reading.PRESOAK), methods=soaked),
         msgspec.structs.replace(PRESOAK, fields=wetting, methods=plain),
-        _whole(COLOURS, colours.KEYS),
+        _decided_by(_whole(COLOURS, colours.KEYS)),
         msgspec.structs.replace(LAYOUT, methods=banded),
         *(msgspec.structs.replace(_whole(m.set_by.section, m.set_by.keys), methods=(m.name,)) for m in ways),
         _whole(KIT, reading.KIT),
@@ -229,10 +228,24 @@ def sections() -> tuple[FieldSection, ...]:
     )
 
 
+def _decided_by(section: FieldSection) -> FieldSection:
+    """With the figures that its keys decide where colour is put on otherwise."""
+    others = [m.put_on.decides for m in methods()]
+    told = (
+        msgspec.structs.replace(f, decides=(*f.decides, *(o[f.key] for o in others if f.key in o)))
+        for f in section.fields
+    )
+    return msgspec.structs.replace(section, fields=tuple(told))
+
+
 def _with_methods(plan: FieldSection) -> FieldSection:
     names = method_names()
-    rows = (msgspec.structs.replace(f, choices=names) if f.key == "method" else f for f in plan.fields)
-    return msgspec.structs.replace(plan, fields=tuple(rows))
+    usual = f"{names[0]} (default)"
+    told = (
+        msgspec.structs.replace(f, example=names[0], empty=usual, choices=names) if f.key == "method" else f
+        for f in plan.fields
+    )
+    return msgspec.structs.replace(plan, fields=tuple(told))
 
 
 def sections_for(method: str) -> tuple[FieldSection, ...]:

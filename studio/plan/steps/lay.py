@@ -11,89 +11,64 @@ import msgspec
 
 from studio.plan.shapes import Allowed, ClockRole, Place, Role, Stage, StageId, Step, Timer
 
-_STEPS: dict[StageId, dict[Role, str]] = {
-    "ready": {
-        "sound": "sound",
-        "accept cautions": "cautions",
-        "kit": "kit",
-        "open powder": "powder",
-        "gloves": "gloves",
-        "room": "room",
-        "label jars": "jars",
-        "dry weight": "weight",
-    },
-    "presoak": {
-        "soak water": "water",
-        "acid": "acid",
-        "pH": "ph",
-        "into the soak": "in",
-        "soaking": "wait",
-    },
-    "stocks": {
-        "weigh dye": "{}.dye",
-        "make up": "{}.volume",
-        "count drops": "{}.drops",
-        "clear stocks": "clear",
-    },
-    "paint": {"squeeze": "squeezed", "mix": "{}.mix", "paint": "apply", "wrap": "wrap"},
-    "bath": {
-        "bath water": "water",
-        "salt": "salt",
-        "acid": "acid",
-        "dye in": "dye",
-        "pH": "ph",
-        "bath temperature": "temperature",
-        "into the bath": "in",
-    },
-    "steam": {
-        "wet again": "wrap",
-        "pot water": "water",
-        "safe heat": "lid",
-        "heat on": "on",
-        "steam rolling": "rolling",
-        "hold": "hold",
-        "heat off": "off",
-        "out": "out",
-    },
-    "heat": {
-        "wet again": "bath",
-        "safe heat": "safe",
-        "heat on": "on",
-        "dye in": "part-{}",
-        "acid draws on": "acid-wait",
-        "acid": "acid",
-        "ramp": "ramp",
-        "at the top": "top",
-        "hold": "hold",
-        "look": "clear",
-        "heat off": "off",
-    },
-    "microwave": {
-        "wet again": "wrap",
-        "safe heat": "vent",
-        "burst": "burst-{}",
-        "rest": "rest",
-        "look": "clear",
-        "stand": "stand",
-        "out": "out",
-    },
-    "cool": {"cooling": "wait", "goods temperature": "temperature", "unwrap": "unwrap", "lift out": "lift"},
-    "rinse": {
-        "rinse water": "water",
-        "rinse rounds": "rounds",
-        "wash": "wash",
-        "dry": "dry",
-        "unravel": "unravel",
-    },
-    "record": {
-        "leftovers": "leftovers",
-        "kit away": "kit",
-        "dyed weight": "weight",
-        "rating": "{}",
-        "close": "close",
-    },
+_WORDS: dict[Role, str] = {
+    "sound": "sound",
+    "accept cautions": "cautions",
+    "kit": "kit",
+    "open powder": "powder",
+    "gloves": "gloves",
+    "room": "room",
+    "label jars": "jars",
+    "dry weight": "weight",
+    "soak water": "water",
+    "acid": "acid",
+    "pH": "ph",
+    "into the soak": "in",
+    "soaking": "wait",
+    "weigh dye": "{}.dye",
+    "make up": "{}.volume",
+    "count drops": "{}.drops",
+    "clear stocks": "clear",
+    "squeeze": "squeezed",
+    "mix": "{}.mix",
+    "paint": "apply",
+    "wrap": "wrap",
+    "bath water": "water",
+    "salt": "salt",
+    "dye in": "dye",
+    "bath temperature": "temperature",
+    "into the bath": "in",
+    "wet again": "again",
+    "pot water": "water",
+    "safe heat": "safe",
+    "heat on": "on",
+    "steam rolling": "rolling",
+    "acid draws on": "acid-wait",
+    "ramp": "ramp",
+    "at the top": "top",
+    "burst": "burst",
+    "rest": "rest",
+    "stand": "stand",
+    "hold": "hold",
+    "look": "clear",
+    "heat off": "off",
+    "out": "out",
+    "cooling": "wait",
+    "goods temperature": "temperature",
+    "unwrap": "unwrap",
+    "lift out": "lift",
+    "rinse water": "water",
+    "rinse rounds": "rounds",
+    "wash": "wash",
+    "dry": "dry",
+    "unravel": "unravel",
+    "leftovers": "leftovers",
+    "kit away": "kit",
+    "dyed weight": "weight",
+    "rating": "{}",
+    "close": "close",
 }
-"""What a step of each stage is called by its role; `{}` stands for its subject."""
+"""What a step is called in its stage; `{}` stands for its subject, which else comes behind."""
 
 _CLOCKS: dict[ClockRole, str] = {
     "soak": "presoak",
@@ -126,21 +101,23 @@ class Laid(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def again(self) -> tuple[Stage, ...]:
         """What a second set does over: from the heat to the record, the goods wetted again first."""
-        at = next(i for i, stage in enumerate(self.stages) if stage.heat)
+        at = next(i for i, stage in enumerate(self.stages) if stage.kind == "heat")
         heated, *others = self.stages[at:-1]
         first, *rest = heated.steps
         steps = (self.wet_again, msgspec.structs.replace(first, after=()), *rest)
-        return (laid_stage(heated.kind, *steps, heat=True), *others)
+        return (laid_stage("heat", *steps, name=heated.stage), *others)
 
 
-def stage_name(stage: StageId, number: int = 1) -> str:
+def stage_name(stage: str, number: int = 1) -> str:
     """`steam`, and `steam-2` in the second set."""
     return stage if number == 1 else f"{stage}-{number}"
 
 
-def step_id(stage: StageId, role: Role, of: str = "", number: int = 1) -> str:
+def step_id(stage: str, role: Role, of: str = "", number: int = 1) -> str:
     """`steam.rolling`, `paint.rust.mix`, `cool-2.wait`. `of`: the subject; `number`: the set."""
-    return f"{stage_name(stage, number)}.{_STEPS[stage][role].format(_word(of))}"
+    word, subject = _WORDS[role], _word(of)
+    word = word.format(subject) if "{}" in word else f"{word}-{subject}" if subject else word
+    return f"{stage_name(stage, number)}.{word}"
 
 
 def clock_id(role: ClockRole, of: str = "", number: int = 1) -> str:
@@ -168,10 +145,14 @@ def _word(subject: str) -> str:
     return subject.replace(" ", "-")
 
 
-def laid_stage(kind: StageId, *steps: Step | None, heat: bool = False) -> Stage:
-    """A stage of the steps that the plan needs, each named; None stands for one it does not need."""
-    named = (msgspec.structs.replace(s, id=step_id(kind, s.role, s.of)) for s in steps if s is not None)
-    return Stage(stage=kind, kind=kind, heat=heat, steps=tuple(named))
+def laid_stage(kind: StageId, *steps: Step | None, name: str = "") -> Stage:
+    """A stage of the steps that the plan needs, each named; None stands for one it does not need.
+
+    `name`: what a way of dyeing calls its own stage; else as its kind.
+    """
+    shown = name or kind
+    named = (msgspec.structs.replace(s, id=step_id(shown, s.role, s.of)) for s in steps if s is not None)
+    return Stage(stage=shown, kind=kind, steps=tuple(named))
 
 
 def laid_clocks(*timers: Timer) -> tuple[Timer, ...]:
@@ -186,13 +167,12 @@ def laid_again(
     kept = [msgspec.structs.replace(s, steps=tuple(t for t in s.steps if not t.once)) for s in stages]
     clocks = _clocks_of(kept, tuple(timers))
     names = {t.id: clock_id(t.role, t.of, number) for t in clocks}
-    names |= {s.id: step_id(stage.kind, s.role, s.of, number) for stage in kept for s in stage.steps}
+    names |= {s.id: step_id(stage.stage, s.role, s.of, number) for stage in kept for s in stage.steps}
     return (
         tuple(
             Stage(
-                stage=stage_name(stage.kind, number),
+                stage=stage_name(stage.stage, number),
                 kind=stage.kind,
-                heat=stage.heat,
                 steps=tuple(_again(s, names, number) for s in stage.steps),
             )
             for stage in kept

@@ -38,63 +38,49 @@ def near(expected: float) -> Expected:
 
 # The first stages of the procedure: ready and presoak.
 
+SOUND = Step(
+    role="sound",
+    kind="check",
+    text="Sound the bell: you must hear it from where the pot stands.",
+    done="Sound heard at the pot",
+)
+CAUTIONS = Step(
+    role="accept cautions",
+    kind="gate",
+    text="Read each warning of this plan and say why you go on.",
+    done="Warnings taken on",
+)
+POWDER = Step(
+    role="open powder",
+    kind="gate",
+    text="Open dye powder only in a dust respirator and gloves, in still air, over damp paper.",
+    done="Respirator and gloves on for powder",
+    critical=True,
+)
+GLOVES = Step(
+    role="gloves",
+    kind="check",
+    text="Gloves and apron on; no open powder in this session.",
+    done="Gloves and apron on",
+)
+ROOM = Step(
+    role="room",
+    kind="check",
+    text="Air moves, hob is clear, children and animals are out, no food or drink on the bench.",
+    done="Room is ready",
+)
+
 
 def ready_stage(facts: ProcedureFacts) -> Stage:
-    kit_rule = (
-        "All dyes are food colours: use clean kitchen or dye kit, never one that has held other dye as well."
-        if facts.food_only
-        else "Every pot, jar, brush, spoon and steamer is kept for dyeing and never goes back to food."
-    )
-    jars = "jar and brush" if facts.bands else "jar"
+    """Bench, kit and dry weight."""
     return laid_stage(
         "ready",
-        Step(
-            role="sound",
-            kind="check",
-            text="Sound the bell: you must hear it from where the pot stands.",
-            done="Sound heard at the pot",
-        ),
-        Step(
-            role="accept cautions",
-            kind="gate",
-            text="Read each warning of this plan and say why you go on.",
-            done="Warnings taken on",
-        )
-        if facts.has_warnings
-        else None,
-        Step(
-            role="kit",
-            kind="gate",
-            text=kit_rule,
-            done="Kit is right for these dyes",
-            critical=True,
-        ),
-        Step(
-            role="open powder",
-            kind="gate",
-            text="Open dye powder only in a dust respirator and gloves, in still air, over damp paper.",
-            done="Respirator and gloves on for powder",
-            critical=True,
-        )
-        if facts.any_powder
-        else Step(
-            role="gloves",
-            kind="check",
-            text="Gloves and apron on; no open powder in this session.",
-            done="Gloves and apron on",
-        ),
-        Step(
-            role="room",
-            kind="check",
-            text="Air moves, hob is clear, children and animals are out, no food or drink on the bench.",
-            done="Room is ready",
-        ),
-        Step(
-            role="label jars",
-            kind="check",
-            text=f"Each {jars} has its colour's label before anything goes in.",
-            done="Jars and brushes labelled" if facts.bands else "Jars labelled",
-        ),
+        SOUND,
+        CAUTIONS if facts.has_warnings else None,
+        _kit(facts),
+        POWDER if facts.any_powder else GLOVES,
+        ROOM,
+        _jars(facts),
         Step(
             role="dry weight",
             kind="measure",
@@ -109,22 +95,25 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
     )
 
 
+def _kit(facts: ProcedureFacts) -> Step:
+    rule = (
+        "All dyes are food colours: use clean kitchen or dye kit, never one that has held other dye as well."
+        if facts.food_only
+        else "Every pot, jar, brush, spoon and steamer is kept for dyeing and never goes back to food."
+    )
+    return Step(role="kit", kind="gate", text=rule, done="Kit is right for these dyes", critical=True)
+
+
+def _jars(facts: ProcedureFacts) -> Step:
+    """Brushes too, where bands are painted."""
+    jars, done = ("jar and brush", "Jars and brushes labelled") if facts.bands else ("jar", "Jars labelled")
+    text = f"Each {jars} has its colour's label before anything goes in."
+    return Step(role="label jars", kind="check", text=text, done=done)
+
+
 def presoak_stage(facts: ProcedureFacts) -> Stage:
-    acid = None
-    if facts.acid_amount > 0 and facts.presoak_ph is not None:
-        liquid = facts.acid_state == "liquid"
-        acid = Step(
-            role="acid",
-            kind="measure",
-            text=f"Measure {facts.acid_name} and pour it into the water, never water into acid.",
-            done="Acid in the water",
-            critical=facts.acid_strong,
-            quantity="volume" if liquid else "mass",
-            unit="mL" if liquid else "g",
-            figures=("presoak.acid", "presoak.ph", "presoak.bound"),
-            sets="presoak.acid",
-            **near(facts.acid_amount),
-        )
+    """Water, the acid and its pH where it goes in here, and the soak."""
+    soured = facts.presoak_ph is not None
     return laid_stage(
         "presoak",
         Step(
@@ -139,22 +128,8 @@ def presoak_stage(facts: ProcedureFacts) -> Stage:
             sets="presoak.water",
             **near(facts.presoak_water_ml),
         ),
-        acid,
-        Step(
-            role="pH",
-            kind="measure",
-            text="Read the pH with a strip or meter.",
-            done="pH of the soak read",
-            quantity="ph",
-            unit="pH",
-            expected=round(facts.presoak_ph, 2),
-            low=max(0.0, round(facts.presoak_ph - 1, 2)),
-            high=min(14.0, round(facts.presoak_ph + 1, 2)),
-            figures=("presoak.ph",),
-            sets="presoak.ph",
-        )
-        if facts.presoak_ph is not None
-        else None,
+        _acid(facts) if soured and facts.acid_amount > 0 else None,
+        _ph(facts.presoak_ph) if facts.presoak_ph is not None else None,
         Step(
             role="into the soak",
             kind="do",
@@ -171,6 +146,38 @@ def presoak_stage(facts: ProcedureFacts) -> Stage:
             timer=clock_id("soak"),
             figures=("presoak.time",),
         ),
+    )
+
+
+def _acid(facts: ProcedureFacts) -> Step:
+    liquid = facts.acid_state == "liquid"
+    return Step(
+        role="acid",
+        kind="measure",
+        text=f"Measure {facts.acid_name} and pour it into the water, never water into acid.",
+        done="Acid in the water",
+        critical=facts.acid_strong,
+        quantity="volume" if liquid else "mass",
+        unit="mL" if liquid else "g",
+        figures=("presoak.acid", "presoak.ph", "presoak.bound"),
+        sets="presoak.acid",
+        **near(facts.acid_amount),
+    )
+
+
+def _ph(ph: float) -> Step:
+    return Step(
+        role="pH",
+        kind="measure",
+        text="Read the pH with a strip or meter.",
+        done="pH of the soak read",
+        quantity="ph",
+        unit="pH",
+        expected=round(ph, 2),
+        low=max(0.0, round(ph - 1, 2)),
+        high=min(14.0, round(ph + 1, 2)),
+        figures=("presoak.ph",),
+        sets="presoak.ph",
     )
 
 

@@ -34,7 +34,7 @@ def build_procedure(
     by_stage: dict[str, tuple[str, ...]] = {}
     for caution in cautions:
         by_stage[caution.stage] = (*by_stage.get(caution.stage, ()), caution.id)
-    stages = tuple(_tidy(s, figures, by_stage.get(s.kind, ())) for s in laid.stages)
+    stages = tuple(_tidy(s, figures, by_stage.get(s.stage, ())) for s in laid.stages)
     return msgspec.structs.replace(laid, stages=stages)
 
 

@@ -142,8 +142,7 @@ def all_cautions(worked: Worked) -> tuple[Caution, ...]:
         *cost_cautions(worked),
         *shelf_cautions(worked),
     ]
-    # What is said of painting is said where the colour is put on.
-    placed = [msgspec.structs.replace(c, stage=put_on.stage) if c.stage == "paint" else c for c in found]
-    return tuple(
-        sorted(placed, key=lambda c: (_LEVELS[c.level], STAGE_ORDER.index(c.stage) if c.stage else -1))
-    )
+    order = [str(stage) for stage in STAGE_ORDER]
+    shown = {"colour": put_on.stage, "heat": set_by.stage}
+    found.sort(key=lambda c: (_LEVELS[c.level], order.index(c.stage) if c.stage else -1))
+    return tuple(msgspec.structs.replace(c, stage=shown.get(c.stage, c.stage)) for c in found)

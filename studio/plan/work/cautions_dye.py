@@ -91,7 +91,7 @@ def _mixtures(worked: Worked) -> Iterator[Caution]:
             level="note",
             text=f"{colour.plan.name} is {_what(colour, ready)} and may break: {how}",
             source=BREAKS,
-            stage=worked.method.put_on.stage,
+            stage="colour",
             where=("colour", colour.plan.name),
         )
         classes = {s.dye.dye_class.id: s.dye.dye_class.name for s in colour.stocks}
@@ -225,7 +225,7 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
                 "unevenly: "
                 "expect a heathered, paler shade there.",
                 source=_sources(f for f in settled.blend if f.row.name in weak),
-                stage="paint",
+                stage="colour",
                 where=("fibre", "blend"),
             )
     if any("superwash" in f.row.name for f in settled.blend):
@@ -238,7 +238,7 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
             source="Cookson, Hine & McPhee, J. Soc. Dyers Colour. 1964 (abstract); chlorinated wool has "
             "more affinity: "
             "Dictionary of English textile terms",
-            stage="paint",
+            stage="colour",
             where=("fibre", "blend"),
         )
 
@@ -256,7 +256,7 @@ def _undyed(worked: Worked) -> Iterator[Caution]:
         "paler than "
         "the depth says.",
         source=f"table of fibres; level from {MUCH_PERCENT:g} % is a house rule",
-        stage="paint",
+        stage="colour",
         where=("fibre", "blend"),
     )
 
@@ -282,7 +282,7 @@ def _white(worked: Worked) -> Iterator[Caution]:
             "session does "
             "not use.",
             source=f"{part.row.source}; {BROADBENT}",
-            stage="paint",
+            stage="colour",
             where=("fibre", "blend"),
         )
 

@@ -97,7 +97,7 @@ def look(session: Running) -> BenchView:
         ),
         window_title=_window_title(state, timer, lines),
         stage=next((s.stage for s in stages if s.standing == "now"), ""),
-        ramp=ramp_of(state, now) if stage is not None and stage.heat else None,
+        ramp=ramp_of(state, now) if stage is not None and stage.kind == "heat" else None,
     )
 
 

@@ -21,6 +21,7 @@ from studio.plan.layout import laid_bands
 from studio.plan.preview import looks
 from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution
+from studio.plan.ways import method_names
 from studio.screens.draw import plan as draw
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.screens.plan.ahead import FORETOLD, Ahead, UnsavedEdits
@@ -125,7 +126,7 @@ class PlanView(Keyed[None]):
     @property
     def sections(self) -> tuple[FieldSection, ...]:
         """Of the plan's method."""
-        method = self.draft.data.get("method", "paint and steam")
+        method = self.draft.data.get("method", method_names()[0])
         return sections_for(method if isinstance(method, str) else "")
 
     @property

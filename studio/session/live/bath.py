@@ -66,8 +66,8 @@ class Ramp:
 def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp | None:
     """The ramp of the present set (or of another), None before the heat is on, or while nobody knows how long."""
     known = facts_of(state)
-    kettle = known[0].bath if known is not None else None
-    if kettle is None:
+    bath = known[0].bath if known is not None else None
+    if bath is None:
         return None
     number = set_number or state.sets
     on, off = record_of(state, "heat on", number=number), record_of(state, "heat off", number=number)
@@ -84,14 +84,14 @@ def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp |
         read.append((top.moment, top.value))
     found = [(minute_of(on.moment, at, now, gone), c) for at, c in read]
     points = sorted((m, c) for m, c in found if m is not None and 0 <= m <= gone + 0.01)
-    return Ramp(kettle.start_c, kettle.top_c, kettle.rate_c_min, kettle.ramp_min, tuple(points), gone)
+    return Ramp(bath.start_c, bath.top_c, bath.rate_c_min, bath.ramp_min, tuple(points), gone)
 
 
 def think_ramp(state: State, now: Reading) -> Thought:
     """What the ramp asks now, how far off the last reading was, how fast the bath climbs, when it is there."""
     known, on = facts_of(state), record_of(state, "heat on")
-    kettle = known[0].bath if known is not None else None
-    if kettle is None or on.moment is None:
+    bath = known[0].bath if known is not None else None
+    if bath is None or on.moment is None:
         return NOTHING
     seen = ramp_of(state, now)
     if seen is None:
@@ -103,8 +103,8 @@ def think_ramp(state: State, now: Reading) -> Thought:
             planned,
             "degC",
             "the ramp asks for now",
-            f"{kettle.start_c:.1f} + {kettle.rate_c_min:.2f} degC/min x {seen.now_min:.1f} min, no more than "
-            f"{kettle.top_c:.1f} degC",
+            f"{bath.start_c:.1f} + {bath.rate_c_min:.2f} degC/min x {seen.now_min:.1f} min, no more than "
+            f"{bath.top_c:.1f} degC",
             "plan",
             "the plan's ramp",
         )
@@ -112,7 +112,7 @@ def think_ramp(state: State, now: Reading) -> Thought:
     if not seen.readings:
         return Thought(tuple(figures))
     figures.extend(_read(seen))
-    return Thought(tuple(figures), tuple(_warnings(seen, kettle)))
+    return Thought(tuple(figures), tuple(_warnings(seen, bath)))
 
 
 def _read(seen: Ramp) -> list[Figure]:
@@ -149,18 +149,18 @@ def off_words(seen: Ramp) -> str:
     return f"{abs(off):.0f} degC {'ahead' if off > 0 else 'behind'}"
 
 
-def _boils(seen: Ramp, kettle: BathFacts) -> list[Caution]:
+def _boils(seen: Ramp, bath: BathFacts) -> list[Caution]:
     _, c = seen.readings[-1]
-    if c < kettle.boil_c - NEAR_BOIL_C:
+    if c < bath.boil_c - NEAR_BOIL_C:
         return []
-    boil = f"the boil ({kettle.boil_c:.0f} degC here)"
+    boil = f"the boil ({bath.boil_c:.0f} degC here)"
     text = f"{show(c, 'degC')} is all but {boil}: turn it down now, boiling felts."
     return [warning("ramp.boils", text, "house rule")]
 
 
-def _warnings(seen: Ramp, kettle: BathFacts) -> list[Caution]:
+def _warnings(seen: Ramp, bath: BathFacts) -> list[Caution]:
     off, rule = seen.off_c or 0.0, "house rule"
-    found = _boils(seen, kettle)
+    found = _boils(seen, bath)
     if found:
         return found
     if off > FAR_C:
@@ -175,8 +175,8 @@ def _warnings(seen: Ramp, kettle: BathFacts) -> list[Caution]:
 def think_hold(state: State, now: Reading) -> Thought:
     """Whether the bath is still at its top."""
     seen, known = ramp_of(state, now), facts_of(state)
-    kettle = known[0].bath if known is not None else None
-    if seen is None or kettle is None or not seen.readings:
+    bath = known[0].bath if known is not None else None
+    if seen is None or bath is None or not seen.readings:
         return NOTHING
     minute, c = seen.readings[-1]
     figure = _figure(
@@ -184,13 +184,13 @@ def think_hold(state: State, now: Reading) -> Thought:
         c,
         "degC",
         f"bath, {max(0.0, seen.now_min - minute):.0f} min ago",
-        f"read at {minute:.0f} min; to be held at {kettle.top_c:.1f} degC",
+        f"read at {minute:.0f} min; to be held at {bath.top_c:.1f} degC",
         "measured",
         SOURCE,
     )
-    warned = _boils(seen, kettle)
-    if c < kettle.top_c - UNDER_TOP_C:
-        held = f"the {kettle.top_c:.0f} degC to be held"
+    warned = _boils(seen, bath)
+    if c < bath.top_c - UNDER_TOP_C:
+        held = f"the {bath.top_c:.0f} degC to be held"
         text = f"{show(c, 'degC')} is below {held}: turn the ring up, and hold it longer (E)."
         warned.append(warning("hold.cold", text, "house rule"))
     return Thought((figure,), tuple(warned))
@@ -221,7 +221,7 @@ def _figure(
     name: str, value: float, unit: str, label: str, because: str, origin: Origin, source: str
 ) -> Figure:
     return Figure(
-        id=f"live.kettle.{name}",
+        id=f"live.bath.{name}",
         value=value,
         unit=unit,
         label=label,

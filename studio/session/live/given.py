@@ -111,6 +111,6 @@ def off_the_heat(state: State) -> StepRecord:
 
 def onto_the_heat(state: State) -> StepRecord:
     """How the step stands with which the present set meets its heat: the first that starts a clock of it."""
-    heated = (s for s in state.worksheet.procedure if s.heat)
+    heated = (s for s in state.worksheet.procedure if s.kind == "heat")
     steps = (t for s in heated for t in s.steps if t.set_number == state.sets and t.starts)
     return next((state.step(step.id) for step in steps), OPEN_STEP)
