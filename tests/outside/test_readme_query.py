@@ -213,7 +213,7 @@ def test_over_sessions_with_corrections_undos_copies_and_a_rehearsal(
         (r"n DESC", "n"),
         (r"'stocks\.%\.dye'", "'none'"),
         (r"'bath.water', 'bath.dye'", "'bath.water'"),
-        (r"'heat.part-%'", "'none'"),
+        (r"'heat.dye-%'", "'none'"),
         (r"'liquid', 'drops'", "'drops'"),
         (r"'liquid', 'drops'", "'liquid'"),
         (r"kind = 'batch.mixed'", "false"),

@@ -191,8 +191,7 @@ def stocks_stage(facts: ProcedureFacts) -> Stage:
     steps: list[Step] = []
     for colour, stock in stocks:
         steps.extend(_stock_steps(colour, stock, in_two))
-    first_after = ("ready.weight",)
-    steps[0] = msgspec.structs.replace(steps[0], after=first_after)
+    steps[0] = msgspec.structs.replace(steps[0], after=(step_id("ready", "dry weight"),))
     if len(steps) < MOST_ITEMS:
         steps.append(
             Step(
