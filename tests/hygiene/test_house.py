@@ -178,7 +178,7 @@ def test_no_name_of_a_step_a_clock_or_a_figure_is_read_or_built(room: str) -> No
 
 
 BELONGS = {"methods", "tables", "starter", "craft"}
-KNOWS = {"plan/shelf.py", "plan/shelf_keys.py"}
+KNOWS = {"plan/shelf.py", "shelf/keys.py"}
 """An oven stands on the shelf as a piece of kit, whatever it is used for."""
 
 

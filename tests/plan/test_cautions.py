@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.plan.reading import read_plan
-from studio.plan.shapes import STAGE_ORDER, Caution, Worksheet
+from studio.plan.shapes import Caution, Worksheet
 from studio.plan.shelf import Jar, KitItem, Shelf, ShelfDye, StudioFacts
 from studio.plan.worksheet import work_out
 
@@ -145,7 +145,8 @@ def test_order_is_by_level_then_stage() -> None:
 
 
 def _stages(found: tuple[Caution, ...], level: str) -> list[int]:
-    return [STAGE_ORDER.index(c.stage) if c.stage else -1 for c in found if c.level == level]
+    order = ["ready", "presoak", "stocks", "paint", "steam", "cool", "rinse", "record"]
+    return [order.index(c.stage) if c.stage else -1 for c in found if c.level == level]
 
 
 def test_food_colour_alone_may_use_kitchen_kit() -> None:
