@@ -188,11 +188,11 @@ def _term(term: Term, label_of: Callable[[KeyPath], str]) -> str:
 
 
 def label_in_sentence(field: Named) -> str:
-    """The label as it begins a sentence: `or a practice` is a practice.
+    """The label as it begins a sentence.
 
     >>> from studio.plan.draft.fields import field_of
     >>> [label_in_sentence(field_of("presoak", key)) for key in ("practice", "target_ph", "time")]
-    ['A practice', 'Target pH', 'Time']
+    ['Published dose', 'Target pH', 'Time']
     """
-    label = "the order of bands" if field.label == "bands" else field.label.removeprefix("or ")
+    label = field.label
     return label if label[1:2].isupper() else f"{label[0].upper()}{label[1:]}"

@@ -144,8 +144,7 @@ def _inputs(state: State) -> dict[str, ComparedValue]:
             for name, table in _tables(state, section.table):
                 for field in section.fields:
                     if field.key not in LEFT_OUT and not field.decides:
-                        label = field.label.removeprefix("or ")
-                        label = f"{label} of {name}" if name else label
+                        label = f"{field.label} of {name}" if name else field.label
                         words = told(field, table, state.choices)
                         place = ".".join(part for part in (section.table, name, field.key) if part)
                         found[place] = ComparedValue(label, words=words)

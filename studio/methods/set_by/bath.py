@@ -15,7 +15,7 @@ from studio.methods.put_on.bath_work import ACID_ADDED, ACID_AFTER_MIN, AcidAdde
 from studio.methods.set_by.bath_cautions import bath_cautions
 from studio.methods.set_by.bath_steps import WET_AGAIN, clocks, cool_stage, heat_stage
 from studio.methods.set_by.bath_work import HeatWork, bath_energy, work_bath_cool, work_heat
-from studio.plan.draft.fields import FieldSection, row
+from studio.plan.draft.fields import FieldSection, figure, known, row, usual
 from studio.plan.facts import BathFacts, ProcedureFacts
 from studio.plan.keys import Keys, missing
 from studio.plan.model import AcidPlan
@@ -51,26 +51,28 @@ SECTION = FieldSection(
     fields=(
         row("acid", "acid", "text", "white vinegar", "Into the bath; an acid of the shelf or the tables.",
             names="acid"),
-        row("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", "figure kettle.ph"),
-        row("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", "figure",
+        row("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", figure("kettle.ph")),
+        row("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", figure(),
            decides=(("kettle.acid", "fibre.weight"),)),
         row("acid_added", "acid goes in", "choice", "staged", "Half later, which evens out, or all at the start.",
-           "staged (default)", choices=ACID_ADDED),
+           usual("staged", "default"), choices=ACID_ADDED),
         row("liquor_ratio", "liquor ratio", "number", "30", "Litres of bath to a kilogram of fibre.",
-           "30 (common practice)",
+           usual("30", "common practice"),
            decides=(("kettle.bath", "fibre.weight"),)),
-        row("start", "start", "temperature", "40 C", "Of the bath when the fibre goes in.", "figure",
+        row("start", "start", "temperature", "40 C", "Of the bath when the fibre goes in.", figure(),
            decides=(("kettle.start", ""),)),
-        row("ramp", "ramp", "number", "1.5", "Degrees Celsius a minute.", "by the dye class"),
-        row("top", "top", "temperature", "88 C", "What is held.", "figure kettle.top"),
-        row("hold", "hold", "duration", "45 min", "At the top.", "figure",
+        row("ramp", "ramp", "number", "1.5", "Degrees Celsius a minute.", usual("by the dye class")),
+        row("top", "top", "temperature", "88 C", "What is held.", figure("kettle.top")),
+        row("hold", "hold", "duration", "45 min", "At the top.", figure(),
            decides=(("kettle.hold", ""),)),
-        row("parts", "parts of dye", "whole", "1", "2 or 3 let it strike unevenly: a semi-solid.", "1 (default)"),
-        row("hob", "hob", "power", "1000 W", "What the ring gives.", "known hob_w"),
+        row("parts", "parts of dye", "whole", "1", "2 or 3 let it strike unevenly: a semi-solid.",
+           usual("1", "default")),
+        row("hob", "hob", "power", "1000 W", "What the ring gives.", known("hob_w")),
         row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the pot.",
-           "1 (house rule)"),
-        row("pot", "empty pot", "mass", "1.5 kg", "It is warmed too.", "1.5 kg (estimate)"),
-        row("lid", "lid on", "flag", "yes", "Whether the lid stays on.", "yes (default)", choices=("yes", "no")),
+           usual("1", "house rule")),
+        row("pot", "empty pot", "mass", "1.5 kg", "It is warmed too.", usual("1.5 kg", "estimate")),
+        row("lid", "lid on", "flag", "yes", "Whether the lid stays on.", usual("yes", "default"),
+           choices=("yes", "no")),
     ),
 )  # fmt: skip
 MOST_PARTS = 3

@@ -18,7 +18,7 @@ from studio.methods.set_by.microwave_work import (
     oven_of,
     work_microwave,
 )
-from studio.plan.draft.fields import FieldSection, row
+from studio.plan.draft.fields import FieldSection, figure, row, usual
 from studio.plan.facts import BurstFacts, ProcedureFacts
 from studio.plan.keys import Keys
 from studio.plan.settled import Settled
@@ -39,12 +39,12 @@ SECTION = FieldSection(
     figures=("microwave", "cool and rinse"),
     fields=(
         row("power", "power", "power", "600 W", "What the oven gives at the setting used."),
-        row("burst", "burst", "duration", "2 min", "Each time.", "figure microwave.burst"),
-        row("rest", "rest", "duration", "2 min", "After each burst.", "figure microwave.rest"),
-        row("rounds", "bursts", "whole", "2", "How many, before the first look.", "figure microwave.bursts"),
+        row("burst", "burst", "duration", "2 min", "Each time.", figure("microwave.burst")),
+        row("rest", "rest", "duration", "2 min", "After each burst.", figure("microwave.rest")),
+        row("rounds", "bursts", "whole", "2", "How many, before the first look.", figure("microwave.bursts")),
         row("stand", "stand", "duration", "10 min", "In the shut oven, before it is lifted out.",
-           "figure microwave.stand"),
-        row("thickness", "thickness", "length", "3 cm", "Of the packet in its dish.", "3 cm (estimate)"),
+           figure("microwave.stand")),
+        row("thickness", "thickness", "length", "3 cm", "Of the packet in its dish.", usual("3 cm", "estimate")),
     ),
 )  # fmt: skip
 

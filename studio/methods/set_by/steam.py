@@ -19,7 +19,7 @@ from studio.methods.set_by.steam_work import (
     steamed_packet,
     work_set,
 )
-from studio.plan.draft.fields import FieldSection, row
+from studio.plan.draft.fields import FieldSection, figure, known, row, usual
 from studio.plan.facts import ProcedureFacts
 from studio.plan.keys import Keys
 from studio.plan.model import MOST_PIECES, SHAPES, Shape
@@ -56,28 +56,30 @@ SECTION = FieldSection(
     table="set",
     figures=("set", "cool and rinse"),
     fields=(
-        row("shape", "shape", "choice", "roll", "Of the wrapped packet.", "roll (default)", choices=SHAPES),
+        row("shape", "shape", "choice", "roll", "Of the wrapped packet.", usual("roll", "default"), choices=SHAPES),
         row("thickness", "thickness", "length", "5 cm", "The diameter of a roll."),
         row("length", "length", "length", "14 cm", "Of the packet."),
         row("width", "width", "length", "14 cm", "Of a flat packet."),
-        row("hob", "hob", "power", "1000 W", "What the ring gives.", "known hob_w"),
+        row("hob", "hob", "power", "1000 W", "What the ring gives.", known("hob_w")),
         row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the water.",
-           "1 (house rule)"),
+           usual("1", "house rule")),
         row("pot_water", "water in the pot", "volume", "1.5 L", "Below the packet, at the start.",
-           "figure",
+           figure(),
            decides=(("set.pot_water", ""),), at_least=True),
-        row("hold", "steam set", "duration", "30 min", "From rolling steam.", "figure",
+        row("hold", "steam set", "duration", "30 min", "From rolling steam.", figure(),
            decides=(("set.hold", ""),), at_least=True),
         row(
             "practice",
-            "or a practice",
+            "published time",
             "text",
             "steam-packet-least",
             "A published time at heat, instead of a time of your own.",
             names="hold",
         ),
-        row("places", "places in the pot", "whole", "1", "Packets that are steamed side by side.", "1 (default)"),
-        row("lid", "lid on", "flag", "yes", "Whether the lid stays on.", "yes (default)", choices=("yes", "no")),
+        row("places", "places in the pot", "whole", "1", "Packets that are steamed side by side.",
+           usual("1", "default")),
+        row("lid", "lid on", "flag", "yes", "Whether the lid stays on.", usual("yes", "default"),
+           choices=("yes", "no")),
     ),
 )  # fmt: skip
 

@@ -213,8 +213,6 @@ def _share(value: object) -> float:
 _SHOWN = {"names": _shown_names, "blend": _shown_blend, "mix": _shown_mix}
 
 
-# What stands in for a key of the plan that was left out, in words: `150 % (estimate)`.
-
 BASE_UNITS = {"dry_weight_g": "g", "yarn_length_m": "m"}
 HABIT_OF: dict[str, tuple[HabitId, float]] = {
     "pickup": ("painted", DEFAULT_PICKUP),
@@ -225,17 +223,19 @@ KNOWN_UNITS = {"alkalinity": "mg/L", "water_ph": "pH", "altitude": "m", "hob_w":
 
 def stand_in(
     field: Field, settled: Settled | None, worksheet: Worksheet | None, colour_slug: str = ""
-) -> str:
+) -> tuple[str, str]:
     """The value that is used instead and where it comes from; empty where nothing stands in, or is known yet."""
-    what, _, name = field.empty.partition(" ")
-    if what == "figure":
-        figure_id = name or field.decides[0][0]
+    instead = field.empty
+    if instead is None:
+        return "", ""
+    if instead.of == "figure":
+        figure_id = instead.name or field.decides[0][0]
         return _figure(worksheet, figure_id.replace("{colour}", colour_slug).replace("{stock}", colour_slug))
-    if what == "base":
-        return _of_base(settled, name)
-    if what == "known":
-        return _known(settled, name)
-    return field.empty
+    if instead.of == "base":
+        return _of_base(settled, instead.name), "base"
+    if instead.of == "known":
+        return _known(settled, instead.name)
+    return instead.name, instead.origin
 
 
 def told(field: Field, table: Mapping[str, object], settled: Settled | None) -> str:
@@ -243,15 +243,12 @@ def told(field: Field, table: Mapping[str, object], settled: Settled | None) -> 
 
     Empty for what only a figure stands in for.
     """
-    words = show_field(field, table.get(field.key))
-    if words or field.empty.startswith("figure"):
-        return words
-    return stand_in(field, settled, None).partition(" (")[0]
+    return show_field(field, table.get(field.key)) or stand_in(field, settled, None)[0]
 
 
-def _figure(worksheet: Worksheet | None, figure_id: str) -> str:
+def _figure(worksheet: Worksheet | None, figure_id: str) -> tuple[str, str]:
     figure = worksheet.figure(figure_id) if worksheet else None
-    return f"{show(figure.value, figure.unit)} ({figure.origin})" if figure else ""
+    return (show(figure.value, figure.unit), figure.origin) if figure else ("", "")
 
 
 def _of_base(settled: Settled | None, name: str) -> str:
@@ -260,21 +257,19 @@ def _of_base(settled: Settled | None, name: str) -> str:
     if not value:
         return ""
     if name == "blend":
-        return f"{shares_text(value)} (base)"
-    said = show(value, BASE_UNITS.get(name, "1")) if isinstance(value, int | float) else str(value)
-    return f"{said} (base)"
+        return shares_text(value)
+    return show(value, BASE_UNITS.get(name, "1")) if isinstance(value, int | float) else str(value)
 
 
-def _known(settled: Settled | None, name: str) -> str:
+def _known(settled: Settled | None, name: str) -> tuple[str, str]:
     if name in HABIT_OF:
         habit_id, default = HABIT_OF[name]
         own = settled.own(habit_id) if settled else None
         percent, origin = (own.value, own.origin) if own else (default, "estimate")
         if name == "pickup":
-            return f"{show(percent, '%')} ({origin})"
-        return f"{show(settled.piece_g * (1 + percent / 100.0), 'g')} ({origin})" if settled else ""
+            return show(percent, "%"), origin
+        return (show(settled.piece_g * (1 + percent / 100.0), "g"), origin) if settled else ("", "")
     if settled is None:
-        return ""
+        return "", ""
     known: Known = getattr(settled, name)
-    where = "shelf" if known.origin == "yours" else known.origin
-    return f"{show(known.value, KNOWN_UNITS[name])} ({where})"
+    return show(known.value, KNOWN_UNITS[name]), "shelf" if known.origin == "yours" else known.origin

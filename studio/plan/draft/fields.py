@@ -19,6 +19,37 @@ Names = Literal["", "dye", "acid", "base", "fibre", "kit", "colour", "dose", "ho
 """Whose names complete what is typed."""
 
 
+class Instead(msgspec.Struct, frozen=True):
+    """What stands in for a key that was left out."""
+
+    of: Literal["figure", "base", "known", "default"]
+    name: str = ""
+    """The figure (its own where empty; `{colour}` is the colour's slug), the key of the base or of what is known, or
+    the words to show."""
+    origin: str = ""
+    """Of such words: what they go by."""
+
+
+def figure(figure_id: str = "") -> Instead:
+    """What is worked out: that figure, or the one the key decides."""
+    return Instead("figure", figure_id)
+
+
+def of_base(key: str) -> Instead:
+    """What the shelf says of the base."""
+    return Instead("base", key)
+
+
+def known(name: str) -> Instead:
+    """What is known of the studio."""
+    return Instead("known", name)
+
+
+def usual(words: str, origin: str = "") -> Instead:
+    """The same for every plan."""
+    return Instead("default", words, origin)
+
+
 class Field(msgspec.Struct, frozen=True, kw_only=True):
     """One key of a plan."""
 
@@ -29,12 +60,8 @@ class Field(msgspec.Struct, frozen=True, kw_only=True):
     example: str
     tells: str
     """What it is for, one short sentence."""
-    empty: str = ""
-    """What stands in where it is left out: `figure ID`, `base KEY`, `known NAME`, or words to show as they are;
-    `figure` alone is the one it decides.
-
-    `{colour}` in an id is the colour's slug. Nothing where it must be there or nothing stands in.
-    """
+    empty: Instead | None = None
+    """What stands in where it is left out; None where it must be there or nothing stands in."""
     decides: tuple[tuple[str, str], ...] = ()
     """The figure that this key decides, and the one that goes with in proportion (empty: it stands whatever the
     weight); of several pairs that of the method. What was measured of it is what a repeat writes here. `{stock}` is
@@ -63,7 +90,9 @@ class FieldSection(msgspec.Struct, frozen=True, kw_only=True):
         return not self.methods or method in self.methods
 
 
-def row(key: str, label: str, kind: str, example: str, tells: str, empty: str = "", **more: object) -> Field:
+def row(
+    key: str, label: str, kind: str, example: str, tells: str, empty: Instead | None = None, **more: object
+) -> Field:
     """One key, by what a table of them needs to say."""
     made = Field(key=key, label=label, kind=kind, example=example, tells=tells, empty=empty)
     return msgspec.structs.replace(made, **more)
@@ -76,10 +105,10 @@ PLAN = FieldSection(
     fields=(
         row("title", "title", "text", "Tidewrack stripes", "What the session and its yarn card are called."),
         row("method", "method", "choice", "", "How the dye gets into the fibre."),
-        row("salt", "salt", "choice", "none", "Levelling salt in the bath, if any.", "none (default)",
+        row("salt", "salt", "choice", "none", "Levelling salt in the bath, if any.", usual("none", "default"),
            choices=model.SALTS),
         row("reserve", "reserve", "share", "20 %", "Paint mixed beyond what the fibre can hold.",
-           "20 % (house rule)"),
+           usual("20 %", "house rule")),
     ),
 )  # fmt: skip
 FIBRE = FieldSection(
@@ -90,21 +119,21 @@ FIBRE = FieldSection(
         row("base", "base", "text", "harbour sock blank", "An undyed base of the shelf; it fills in the rest.",
            names="base"),
         row("blend", "blend", "blend", "superwash wool 75, nylon 25", "Fibres and per cent, together 100.",
-           "base blend", names="fibre"),
-        row("dry_weight", "dry weight", "mass", "100 g", "Air-dry, as the scale shows it.", "base dry_weight_g",
+           of_base("blend"), names="fibre"),
+        row("dry_weight", "dry weight", "mass", "100 g", "Air-dry, as the scale shows it.", of_base("dry_weight_g"),
            decides=(("fibre.weight", ""),)),
         row("squeezed_weight", "squeezed weight", "mass", "180 g", "Weighed after the presoak and squeezing.",
-           "known squeezed",
+           known("squeezed"),
            decides=(("paint.squeezed", "fibre.weight"),)),
         row("target_pickup", "target pick-up", "share", "150 %",
-           "Liquid the fibre shall hold when painted, on its dry weight.", "known pickup"),
-        row("form", "form", "choice", "blank", "How the yarn lies.", "base form", choices=model.FORMS),
-        row("yarn_length", "yarn length", "yarn length", "420 m", "All strands together.", "base yarn_length_m"),
+           "Liquid the fibre shall hold when painted, on its dry weight.", known("pickup")),
+        row("form", "form", "choice", "blank", "How the yarn lies.", of_base("form"), choices=model.FORMS),
+        row("yarn_length", "yarn length", "yarn length", "420 m", "All strands together.", of_base("yarn_length_m")),
         row("circumference", "circumference", "length", "150 cm", "Once round the skein."),
-        row("strands", "strands", "whole", "2", "Strands knitted together in the blank.", "base strands"),
-        row("rows", "rows", "whole", "220", "Rows of the blank.", "base rows"),
-        row("pieces", "pieces", "whole", "1", "How many pieces of the base are dyed alike.", "1 (default)"),
-        row("stitches", "stitches", "whole", "60", "Stitches across the blank.", "base stitches"),
+        row("strands", "strands", "whole", "2", "Strands knitted together in the blank.", of_base("strands")),
+        row("rows", "rows", "whole", "220", "Rows of the blank.", of_base("rows")),
+        row("pieces", "pieces", "whole", "1", "How many pieces of the base are dyed alike.", usual("1", "default")),
+        row("stitches", "stitches", "whole", "60", "Stitches across the blank.", of_base("stitches")),
     ),
 )  # fmt: skip
 WATER = FieldSection(
@@ -113,11 +142,11 @@ WATER = FieldSection(
     figures=("presoak.ph", "presoak.acid", "set.boiling_point"),
     fields=(
         row("alkalinity", "alkalinity", "alkalinity", "80 mg/L", "As CaCO3, from the water works' report.",
-           "known alkalinity"),
-        row("ph", "pH of the tap", "ph", "7.5", "Of the water as it comes.", "known water_ph"),
-        row("altitude", "altitude", "altitude", "350 m", "Water boils cooler higher up.", "known altitude"),
+           known("alkalinity")),
+        row("ph", "pH of the tap", "ph", "7.5", "Of the water as it comes.", known("water_ph")),
+        row("altitude", "altitude", "altitude", "350 m", "Water boils cooler higher up.", known("altitude")),
         row("open", "stands open", "flag", "no", "Whether the soak stands long enough to lose its carbon dioxide.",
-           "no (default)", choices=("yes", "no")),
+           usual("no", "default"), choices=("yes", "no")),
     ),
 )  # fmt: skip
 PRESOAK = FieldSection(
@@ -127,22 +156,22 @@ PRESOAK = FieldSection(
     fields=(
         row("acid", "acid", "text", "white vinegar", "An acid of the shelf or the tables.", names="acid"),
         row("liquor_ratio", "liquor ratio", "number", "20", "Litres of water to a kilogram of fibre.",
-           "20 (common practice)",
+           usual("20", "common practice"),
            decides=(("presoak.water", "fibre.weight"),)),
-        row("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", "figure presoak.ph"),
+        row("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", figure("presoak.ph")),
         row(
             "practice",
-            "or a practice",
+            "published dose",
             "text",
             "vinegar-one-cup",
             "A published dose, instead of either; potside practices lists them.",
             names="dose",
         ),
-        row("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", "figure",
+        row("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", figure(),
            decides=(("presoak.acid", "fibre.weight"),)),
-        row("time", "time", "duration", "30 min", "How long it soaks.", "figure",
+        row("time", "time", "duration", "30 min", "How long it soaks.", figure(),
            decides=(("presoak.time", ""),)),
-        row("temperature", "temperature", "temperature", "40 C", "Of the soak.", "figure presoak.temperature"),
+        row("temperature", "temperature", "temperature", "40 C", "Of the soak.", figure("presoak.temperature")),
     ),
 )  # fmt: skip
 COLOURS = FieldSection(
@@ -152,17 +181,17 @@ COLOURS = FieldSection(
     fields=(
         row("name", "name", "text", "rust", "What the jar and the bands are called."),
         row("dye", "dye", "text", "food red", "A dye or jar of the shelf, or a dye of the tables.", names="dye"),
-        row("mix", "or a mix", "mix", "gorse 70, deep water 30", "Several dyes and their shares, together 100.",
+        row("mix", "mix", "mix", "gorse 70, deep water 30", "Several dyes and their shares, together 100.",
            names="dye"),
         row("depth", "depth", "share", "1 %", "Dye on the weight of the fibre it covers.",
            decides=(("paint.{colour}.depth", ""),)),
-        row("stock", "stock", "strength", "1 %", "Grams in 100 mL.", "figure",
+        row("stock", "stock", "strength", "1 %", "Grams in 100 mL.", figure(),
            decides=(("stock.{stock}.strength", ""),)),
-        row("drops", "or drops", "drops", "10", "Of a bottle of unknown strength, instead of a depth.",
+        row("drops", "drops", "drops", "10", "Of a bottle of unknown strength, instead of a depth.",
            decides=(("stock.{stock}.drops", "paint.{colour}.liquid"),)),
         row("in", "drops go into", "volume", "3/4 cup", "The water the drops are counted into."),
         row("liquid", "paint to mix", "volume", "50 mL", "Where it shall not be what the fibre can hold.",
-           "figure paint.{colour}.liquid",
+           figure("paint.{colour}.liquid"),
            decides=(("paint.{colour}.apply", "paint.{colour}.fibre"),)),
     ),
 )  # fmt: skip
@@ -171,7 +200,7 @@ LAYOUT = FieldSection(
     table="layout",
     figures=("paint",),
     fields=(
-        row("order", "bands", "layout", "rust 6, bare 5, kelp 6, bare 5, repeat",
+        row("order", "order of bands", "layout", "rust 6, bare 5, kelp 6, bare 5, repeat",
            "Colours and rows (or shares, 40 %) in order; repeat fills the blank.", names="colour"),
     ),
 )  # fmt: skip
@@ -240,9 +269,9 @@ def _decided_by(section: FieldSection) -> FieldSection:
 
 def _with_methods(plan: FieldSection) -> FieldSection:
     names = method_names()
-    usual = f"{names[0]} (default)"
+    empty = usual(names[0], "default")
     told = (
-        msgspec.structs.replace(f, example=names[0], empty=usual, choices=names) if f.key == "method" else f
+        msgspec.structs.replace(f, example=names[0], empty=empty, choices=names) if f.key == "method" else f
         for f in plan.fields
     )
     return msgspec.structs.replace(plan, fields=tuple(told))

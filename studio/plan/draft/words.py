@@ -26,13 +26,13 @@ def plan_sentence(problem: PlanError, place: Place | None = None) -> str:
 
 def _label(path: KeyPath) -> str:
     field = field_of(str(path[0]) if len(path) > 1 else "", str(path[-1]))
-    return field.label.removeprefix("or ") if field is not None else ""
+    return field.label if field is not None else ""
 
 
 def in_its_place(place: Place, typed: str, out: Mapping[str, object]) -> str:
     """What is used now instead of other values of the same table, by key."""
     told = [
-        f"{field.label.removeprefix('or ')} {show_field(field, value)}"
+        f"{field.label} {show_field(field, value)}"
         for key, value in out.items()
         if (field := field_of(place.table, key)) is not None
     ]

@@ -152,7 +152,7 @@ def _band(colour: str, *, rows: int | None = None, share: float | None = None) -
 
 
 OF_THE_BASE = tuple(
-    f for f in FIBRE.fields if not f.decides and (f.key == "base" or f.empty.startswith("base "))
+    f for f in FIBRE.fields if not f.decides and (f.key == "base" or (f.empty and f.empty.of == "base"))
 )
 """Keys of [fibre] that say what the shelf says of the base."""
 MOST_NAMED = 8

@@ -63,7 +63,8 @@ def _field_row(draft: PlanDraft, section: FieldSection, field: Field, number: in
     place = Place(section.table, number, field.key)
     value = draft.shown(place)
     name = draft.colour_names()[number] if number is not None else ""
-    instead = "" if value else stand_in(field, draft.settled, draft.worksheet, slug(name) if name else "")
+    other, origin = stand_in(field, draft.settled, draft.worksheet, slug(name) if name else "")
+    instead = "" if value or not other else f"{other} ({origin})" if origin else other
     return FieldRow(place, field, value, instead)
 
 
