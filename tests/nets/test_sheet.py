@@ -215,3 +215,17 @@ def test_what_a_plan_writes_in_absolute_terms_goes_with_the_dry_weight(settled: 
         else:
             drops = min(values_of(begun)[f"stock.{slug}.drops"] for slug in counted)
             assert now.value == pytest.approx(1.1 * was.value, rel=1.1 / drops), step.id
+
+
+def test_a_second_set_has_amounts_of_its_own(settled: Settled) -> None:
+    """What is measured in it moves what follows in it, and nothing of the first set."""
+    first = values_of(work_sheet(settled))
+    both = work_sheet(settled, sets=2)
+    assert {i: v for i, v in values_of(both).items() if i in first} == first
+    again = {step.id: step for stage in both.procedure for step in stage.steps if step.set_number == 2}
+    assert again and all(both.figure(step.sets) is not None for step in again.values() if step.sets)
+    for step in again.values():
+        if step.sets:
+            moved = values_of(work_sheet(settled, {step.sets: values_of(both)[step.sets] * 1.1}, sets=2))
+            assert moved[step.sets] == pytest.approx(values_of(both)[step.sets] * 1.1)
+            assert {i: moved[i] for i in first} == first
