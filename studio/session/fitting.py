@@ -13,58 +13,13 @@ from typing import Any
 import msgspec
 
 from studio.session.events import FORMAT, Event, Unknown, kind_of
-from studio.session.kinds.clocks import (
-    AlarmAcknowledged,
-    AlarmRaised,
-    AlarmSnoozed,
-    ClockStepped,
-    ClockSuspended,
-    TimerConfirmed,
-    TimerExtended,
-    TimerStarted,
-    TimerStopped,
-)
-from studio.session.kinds.course import (
-    OPENED,
-    Continued,
-    Finished,
-    Left,
-    Opened,
-    Recovered,
-    Resumed,
-    SavedLate,
-)
-from studio.session.kinds.fastness import FollowUpCancelled, FollowUpGraded, FollowUpPlanned
-from studio.session.kinds.notes import Addendum, DropsCounted, Noted, NotedLate, PhotoAdded, SwatchCounted
-from studio.session.kinds.paint import BandPainted, BatchMixed, JarRead, LeftoverKept
-from studio.session.kinds.rinsing import AcidDosed, BathLooked, RinseRound, SetAdded
-from studio.session.kinds.steam import PotRead, PotRefilled, ReadingTaken, SteamAgain, SteamStopped
-from studio.session.kinds.steps import (
-    CautionAccepted,
-    Corrected,
-    GatePassed,
-    Overridden,
-    StepDone,
-    StepMeasured,
-    StepNotMeasured,
-    StepSkipped,
-)
+from studio.session.kinds import clocks, course, fastness, notes, paint, rinsing, steam, steps
+from studio.session.kinds.course import OPENED
 from studio.session.standing import Undone
 
+_SUBJECTS = (course, notes, steps, clocks, steam, paint, rinsing, fastness)
 KINDS: dict[str, type[Event]] = {
-    kind_of(kind): kind
-    for kind in (
-        *(Opened, Resumed, Left, Finished, Continued, SavedLate, Recovered, Undone),
-        *(Noted, NotedLate, Addendum, PhotoAdded, SwatchCounted, DropsCounted),
-        *(StepDone, StepMeasured, StepNotMeasured, StepSkipped, GatePassed, Overridden),
-        *(CautionAccepted, Corrected),
-        *(TimerStarted, TimerStopped, TimerExtended, TimerConfirmed),
-        *(AlarmRaised, AlarmAcknowledged, AlarmSnoozed, ClockStepped, ClockSuspended),
-        *(SteamStopped, SteamAgain, PotRefilled, PotRead, ReadingTaken),
-        *(BatchMixed, JarRead, BandPainted, LeftoverKept),
-        *(BathLooked, AcidDosed, RinseRound, SetAdded),
-        *(FollowUpPlanned, FollowUpGraded, FollowUpCancelled),
-    )
+    kind_of(kind): kind for kind in (Undone, *(one for subject in _SUBJECTS for one in subject.KINDS))
 }
 """Every kind of event, by its name in the file."""
 AFTER_THE_END = frozenset(name for name, kind in KINDS.items() if kind.after_the_end)

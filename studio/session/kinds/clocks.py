@@ -315,3 +315,16 @@ def ringing_anew(state: State, told: Moment) -> State:
         for k, t in state.timers.items()
     }
     return msgspec.structs.replace(state, timers=timers)
+
+
+KINDS = (
+    TimerStarted,
+    TimerStopped,
+    TimerExtended,
+    TimerConfirmed,
+    AlarmRaised,
+    AlarmAcknowledged,
+    AlarmSnoozed,
+    ClockStepped,
+    ClockSuspended,
+)

@@ -157,3 +157,6 @@ class FollowUp(Struct, frozen=True):
 def _with(state: State, changed: FollowUp) -> State:
     kept = tuple(changed if f.number == changed.number else f for f in state.follow_ups)
     return msgspec.structs.replace(state, follow_ups=kept)
+
+
+KINDS = (FollowUpPlanned, FollowUpGraded, FollowUpCancelled)

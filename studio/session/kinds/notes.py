@@ -122,3 +122,6 @@ class DropsCounted(OfAList, frozen=True, tag="drops.counted"):
 
     def says(self, state: State) -> str:
         return f"dropper: {self.drops:g} drops in {show(self.ml, 'mL', 4)}"
+
+
+KINDS = (Noted, NotedLate, Addendum, PhotoAdded, SwatchCounted, DropsCounted)

@@ -120,3 +120,6 @@ def colour_name(state: State, slug: str) -> str:
     facts = state.worksheet.facts
     colours = facts.colours if facts is not None else ()
     return clean(next((colour.name for colour in colours if colour.slug == slug), slug))
+
+
+KINDS = (BatchMixed, JarRead, BandPainted, LeftoverKept)

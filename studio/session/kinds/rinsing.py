@@ -81,3 +81,6 @@ class SetAdded(Closes, frozen=True, tag="set.added"):
 
     def says(self, state: State) -> str:
         return f"a second set was added - {clean(self.why, limit=400)}"
+
+
+KINDS = (BathLooked, AcidDosed, RinseRound, SetAdded)

@@ -135,3 +135,6 @@ def _going_on(timer: TimerRecord, when: Moment) -> TimerRecord:
     never = timer.paused.boot == when.boot and not before(timer.paused, when)
     stood = () if never else ((timer.paused, when),)
     return msgspec.structs.replace(timer, off=(*timer.off[:-1], *stood))
+
+
+KINDS = (SteamStopped, SteamAgain, PotRefilled, PotRead, ReadingTaken)
