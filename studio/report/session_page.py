@@ -13,9 +13,9 @@ from studio.report.printing import Role, Row, Section, console, print_sections, 
 from studio.report.telling import told_apart
 from studio.session import review
 from studio.session.clock import time_of_day, wall_ns_of
+from studio.session.events import Event, Kept
 from studio.session.kinds.clocks import ClockStepped, ClockSuspended, late_of
 from studio.session.kinds.course import SavedLate, by_version
-from studio.session.kinds.paint import LeftoverKept, colour_name
 from studio.session.kinds.steps import value_text
 from studio.session.live.painting import bands_of, still_bare
 from studio.session.records import AlarmRecord
@@ -238,31 +238,14 @@ def _values(state: State, width: int) -> Section:
 
 def _seen(state: State) -> Section:
     """What was read, poured, mixed and graded beside the steps, in order of time."""
-    told: list[tuple[int, str]] = []
-    told.extend((r.at.wall_ns, f"{r.event.where} at {show(r.event.value, 'degC')}") for r in state.readings)
-    told.extend((p.at.wall_ns, f"pot filled up with {show(p.event.ml, 'mL')}") for p in state.refills)
+    listed: tuple[tuple[Kept[Event], ...], ...] = (
+        *(state.readings, state.refills, state.batches, state.rounds, state.looks, state.pot_left),
+        *(state.droppers, state.acid_doses, state.leftovers, _from_other_jars(state)),
+    )
+    told = [(kept.at.wall_ns, kept.event.says(state)) for one in listed for kept in one]
     for stopped, again in state.steam_off:
         lasted = "" if again is None else f" for {minutes_text((again.wall_ns - stopped.wall_ns) / 1e9)}"
         told.append((stopped.wall_ns, f"steam lost{lasted}"))
-    told.extend(
-        (b.at.wall_ns, f"{show(b.event.ml, 'mL')} more of {colour_name(state, b.event.colour)} mixed")
-        for b in state.batches
-    )
-    told.extend(
-        (r.at.wall_ns, f"rinse water {r.event.staining} of 5" + (", clear" if r.event.clear else ""))
-        for r in state.rounds
-    )
-    told.extend((look.at.wall_ns, f"white spoon {look.event.grade} of 5") for look in state.looks)
-    told.extend((p.at.wall_ns, f"{show(p.event.ml, 'mL')} of water left in the pot") for p in state.pot_left)
-    told.extend(
-        (d.at.wall_ns, f"dropper: {d.event.drops:g} drops in {show(d.event.ml, 'mL')}")
-        for d in state.droppers
-    )
-    told.extend((d.at.wall_ns, f"{show(d.event.amount, d.event.unit)} more acid") for d in state.acid_doses)
-    told.extend(
-        (k.at.wall_ns, _left_over(k.event, colour_name(state, k.event.colour))) for k in state.leftovers
-    )
-    told.extend(_from_other_jars(state))
     rows = [
         row((f"{local(at, state.utc_offset_min):%H:%M}  ", "quiet"), (clean(text, limit=300), "plain"))
         for at, text in sorted(told)
@@ -277,13 +260,9 @@ def _seen(state: State) -> Section:
     return Section("at the bench", tuple(rows))
 
 
-def _from_other_jars(state: State) -> list[tuple[int, str]]:
-    """Every coat from another jar than planned, with its time."""
-    return [
-        (coat.at.wall_ns, coat.event.says(state))
-        for coat in state.coats
-        if coat.event.jar != coat.event.colour
-    ]
+def _from_other_jars(state: State) -> tuple[Kept[Event], ...]:
+    """Every coat from another jar than planned."""
+    return tuple(coat for coat in state.coats if coat.event.jar != coat.event.colour)
 
 
 def _swatches(state: State) -> Section:
@@ -291,11 +270,8 @@ def _swatches(state: State) -> Section:
     rows = []
     for swatch in state.swatches:
         low, middle, high = swatch.event.forecast_solid
-        mixed = (
-            ""
-            if swatch.event.mixed_each_side is None
-            else f", {swatch.event.mixed_each_side:g} mixed each side"
-        )
+        each_side = swatch.event.mixed_each_side
+        mixed = "" if each_side is None else f", {each_side:g} mixed each side"
         rows.append(
             row(
                 (f"{clean(swatch.event.colour, limit=20)}, {swatch.event.rows:g} rows   ", "plain"),
@@ -305,13 +281,6 @@ def _swatches(state: State) -> Section:
             )
         )
     return Section("forecast and swatch", tuple(rows))
-
-
-def _left_over(kept: LeftoverKept, colour: str) -> str:
-    if kept.ml == 0:
-        return f"nothing left of {colour}"
-    where = f"into a jar, use by {kept.use_by}" if kept.to == "jar" else "disposed of"
-    return f"{show(kept.ml, 'mL')} of {colour} {where}"
 
 
 def _taken_on(state: State) -> Section:

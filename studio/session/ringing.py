@@ -70,8 +70,8 @@ def answered(state: State, now: Reading, last: Rung) -> bool:
     """Whether the alarm that rang last must be silent now: acknowledged, snoozed, or its session closed."""
     if not last.alarm:
         return False
-    sounding = None if state.closed else alarms.sounding(state, now)
-    return sounding is None or sounding.n != last.alarm
+    loud = None if state.closed else alarms.sounding(state, now)
+    return loud is None or loud.n != last.alarm
 
 
 def slot(age_s: float) -> int:
