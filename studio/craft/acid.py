@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from studio.craft.charge import balanced_ph, dose_at_ph
-from studio.craft.limits import above, fibre_weight, liquid_volume, within
+from studio.craft.limits import FIBRE_G, above, liquid_volume, within
 from studio.craft.water import MOST_ACID_MOL_L, AcidDose, Water, bath_of, checked_pkas
 
 # pH of a bath from its water and its acids, and the acid for a wanted pH; amounts of acid to moles and
@@ -88,7 +88,7 @@ def wool_acid_capacity_mmol(wool_g: float) -> float:
     Breaks for weak acids, also taken up whole (Steinhardt, Fugitt and Harris, J. Res. NBS 30 (1943) 123,
     RP1523).
     """
-    return WOOL_ACID_MMOL_G * fibre_weight(wool_g)
+    return WOOL_ACID_MMOL_G * FIBRE_G(wool_g)
 
 
 def _grams_per_ml(strength_percent_wv: float) -> float:

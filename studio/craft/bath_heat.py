@@ -8,10 +8,13 @@ import math
 from collections.abc import Sequence
 
 from studio.craft.heat import STILL_AIR_W_M2_K, WOOL_J_G_K, temperature
-from studio.craft.limits import above, fibre_weight, liquid_volume, within
+from studio.craft.limits import FIBRE_G, LIT_HOB_W, POT_G, Range, above, liquid_volume, within
 from studio.craft.pot import STEEL_J_G_K, WATER_J_G_K
 from studio.craft.solve import line_through
 from studio.craft.steam import latent_heat_j_g, saturation_pressure_pa
+
+BATH_J_K = Range("heat capacity of the bath", 0, math.inf, "J/K", positive=True)
+POT_LOSS_W_K = Range("loss of the pot", 0, 10_000, "W/K")
 
 # The heat of a dye bath: what it takes to warm, what the hob can give, what it loses and evaporates.
 
@@ -41,8 +44,8 @@ def bath_heat_j_k(water_ml: float, fibre_g: float, pot_g: float) -> float:
     Breaks for a pot of aluminium or cast iron (0.9 and 0.46 J/(g K)), and for the lid and rack left out.
     """
     liquid_volume("bath", water_ml)
-    fibre_weight(fibre_g)
-    within("weight of the pot", pot_g, 0, 100_000, "g")
+    FIBRE_G(fibre_g)
+    POT_G(pot_g)
     return water_ml * WATER_J_G_K + fibre_g * WOOL_J_G_K + pot_g * STEEL_J_G_K
 
 
@@ -97,9 +100,9 @@ def ramp_power_w(heat_j_k: float, rate_c_min: float, loss_per_k_w: float, above_
     **Source:** heat balance.
     Breaks with the lid off.
     """
-    above("heat capacity of the bath", heat_j_k, 0, math.inf, "J/K")
+    BATH_J_K(heat_j_k)
     within("rate of the ramp", rate_c_min, 0, 10, "degC a minute")
-    within("loss of the pot", loss_per_k_w, 0, 10_000, "W/K")
+    POT_LOSS_W_K(loss_per_k_w)
     within("warmth above the room", above_room_c, 0, 200, "degC")
     return heat_j_k * rate_c_min / 60.0 + loss_per_k_w * above_room_c
 
@@ -124,9 +127,9 @@ def heat_up_minutes(
     **Source:** lumped heat balance, C dT/dt = P - G (T - room), solved.
     Breaks on the early side: a ring takes minutes to get hot itself.
     """
-    above("heat capacity of the bath", heat_j_k, 0, math.inf, "J/K")
-    above("power of the hob", power_w, 0, 20_000, "W")
-    within("loss of the pot", loss_per_k_w, 0, 10_000, "W/K")
+    BATH_J_K(heat_j_k)
+    LIT_HOB_W(power_w)
+    POT_LOSS_W_K(loss_per_k_w)
     for what, value in (("start", start_c), ("top of the ramp", top_c), ("temperature of the room", room_c)):
         temperature(what, value)
     if top_c <= start_c:
@@ -198,8 +201,8 @@ def cooling_k_per_min(heat_j_k: float, loss_per_k_w: float) -> float:
     **Source:** lumped heat balance.
     Breaks with the lid off (faster), or wrapped in blankets (slower).
     """
-    above("heat capacity of the bath", heat_j_k, 0, math.inf, "J/K")
-    return 60.0 * within("loss of the pot", loss_per_k_w, 0, 10_000, "W/K") / heat_j_k
+    BATH_J_K(heat_j_k)
+    return 60.0 * POT_LOSS_W_K(loss_per_k_w) / heat_j_k
 
 
 # The ramp of a dye bath: where it should be, where it is, and how fast it climbs.

@@ -8,8 +8,11 @@ import math
 from collections.abc import Callable
 from functools import lru_cache
 
-from studio.craft.limits import above, within
+from studio.craft.limits import Range, within
 from studio.craft.solve import bisect
+
+ROOT = Range("number of the root", 1, 1000)
+BIOT = Range("Biot number", 0, math.inf, positive=True)
 
 # Bessel functions J0 and J1, and their roots, for heat flow in a cylinder.
 
@@ -72,7 +75,7 @@ def j0_root(number: int) -> float:
     **Source:** Abramowitz and Stegun 1964, 9.5 and table 9.5 (from memory).
     Breaks never in that range: each bracket holds exactly one root.
     """
-    within("number of the root", number, 1, 1000)
+    ROOT(number)
     return bisect(j0, (number - 0.5) * math.pi, number * math.pi)
 
 
@@ -180,8 +183,8 @@ def cylinder_coefficient(number: int, bi: float = math.inf) -> float:
 
 
 def _checked(number: int, bi: float) -> None:
-    within("number of the root", number, 1, 1000)
-    above("Biot number", bi, 0, math.inf)
+    ROOT(number)
+    BIOT(bi)
 
 
 Root = Callable[[int, float], float]
@@ -225,7 +228,7 @@ def centre_theta_cylinder(fo: float, bi: float = math.inf) -> float:
 def _centre(fo: float, bi: float, root: Root, coefficient: Root) -> float:
     within("Fourier number", fo, 0, 1e6)
     if fo < FASTEST_CENTRE_FO:
-        above("Biot number", bi, 0, math.inf)
+        BIOT(bi)
         return 1.0
     return min(1.0, _series(fo, bi, root, lambda n: coefficient(n, bi)))
 

@@ -7,7 +7,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio.craft.heat import WOOL_J_G_K, temperature
-from studio.craft.limits import above, fibre_weight, liquid_volume, within
+from studio.craft.limits import (
+    BOIL_C,
+    EFFICIENCY,
+    FIBRE_G,
+    HOB_W,
+    HOLD_MIN,
+    POT_G,
+    above,
+    liquid_volume,
+    within,
+)
 from studio.craft.pot import STEEL_J_G_K, WATER_J_G_K
 from studio.craft.steam import latent_heat_j_g
 
@@ -42,8 +52,8 @@ def sensible_j(
     water = liquid_volume("pot water", water_ml) + liquid_volume("liquid in the goods", held_ml)
     within("start temperature", start_c, 0, 120, "degC")
     within("end temperature", end_c, 0, 120, "degC")
-    within("weight of the pot", pot_g, 0, 100_000, "g")
-    per_k = WATER_J_G_K * water + WOOL_J_G_K * fibre_weight(fibre_g) + STEEL_J_G_K * pot_g
+    POT_G(pot_g)
+    per_k = WATER_J_G_K * water + WOOL_J_G_K * FIBRE_G(fibre_g) + STEEL_J_G_K * pot_g
     return per_k * max(0.0, end_c - start_c)
 
 
@@ -62,7 +72,7 @@ def kwh(heat_j: float, efficiency: float) -> float:
     Breaks for gas bought by volume: count its kWh as the bill does.
     """
     within("heat", heat_j, 0, 1e12, "J")
-    above("efficiency", efficiency, 0, 1)
+    EFFICIENCY(efficiency)
     return heat_j / efficiency / J_PER_KWH
 
 
@@ -79,8 +89,8 @@ def held_kwh(power_w: float, hold_min: float) -> float:
     **Source:** definition of the kWh; an upper estimate: a hob that is turned down to a simmer draws less.
     Breaks where the hob is not the only heat.
     """
-    within("power of the hob", power_w, 0, 20_000, "W")
-    within("hold", hold_min, 0, 10_000, "min")
+    HOB_W(power_w)
+    HOLD_MIN(hold_min)
     return power_w * hold_min / 60_000.0
 
 
@@ -121,11 +131,11 @@ def burst(
     IEC 60705 (from memory) rates an oven by the warming of a litre of water.
     Breaks on the hot side: a small load takes up less than the rated power, and the dish warms too.
     """
-    within("weight of fibre", fibre_g, 0, 100_000, "g")
+    FIBRE_G(fibre_g)
     above("liquid", liquid_g, 0, 100_000, "mL")
     within("power of the oven", power_w, 0, 20_000, "W")
     within("length of the burst", burst_min, 0, 60, "min")
-    within("boiling point", boil_c, 65, 120, "degC")
+    BOIL_C(boil_c)
     within("temperature at the start", temperature("temperature at the start", start_c), 0, boil_c, "degC")
     heat_j_k = fibre_g * WOOL_J_G_K + liquid_g * WATER_J_G_K
     energy_j = 60.0 * power_w * burst_min

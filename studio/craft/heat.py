@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from studio.craft.limits import above, within
+from studio.craft.limits import SOME_FIBRE_G, THICKNESS_M, above, within
 
 
 def temperature(what: str, value_c: float) -> float:
@@ -114,9 +114,9 @@ def packet_k_per_min(
     """
     if shape not in ("roll", "flat packet"):
         raise ValueError(f"A packet is a roll or a flat packet, not {shape!r:.40}.")
-    above("thickness", thickness_m, 0, 1, "m")
+    THICKNESS_M(thickness_m)
     above("length", length_m, 0, 10, "m")
-    above("weight of fibre", fibre_g, 0, 100_000, "g")
+    SOME_FIBRE_G(fibre_g)
     within("weight of water", water_g, 0, 1_000_000, "g")
     above("heat transfer coefficient", h_w_m2k, 0, 1000, "W/(m2 K)")
     width_m = above("width", length_m if width_m is None else width_m, 0, 10, "m")

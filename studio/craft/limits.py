@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 
 def within(what: str, value: float, low: float, high: float, unit: str = "") -> float:
@@ -49,13 +50,40 @@ MOST_LIQUID_ML = 1_000_000.0
 """mL; a cubic metre (house rule, catches a slipped unit)."""
 
 
-def fibre_weight(value_g: float) -> float:
-    """A weight of fibre in g, 0 to `MOST_FIBRE_G`; refused (ValueError) outside. **Source:** house rule.
+class Range(NamedTuple):
+    """What a parameter of several formulas may be: its name for a person, its limits and their unit.
 
-    >>> fibre_weight(100.0)
+    Called with a value it gives it back. Refused (ValueError): anything outside, and nan; the lower limit too where
+    `positive`, for the value is divided by.
+    **Source:** house rules that catch a slipped unit, where no other stands beside them.
+
+    >>> FIBRE_G(100.0)
     100.0
     """
-    return within("weight of fibre", value_g, 0, MOST_FIBRE_G, "g")
+
+    what: str
+    low: float
+    high: float
+    unit: str = ""
+    positive: bool = False
+
+    def __call__(self, value: float) -> float:
+        check = above if self.positive else within
+        return check(self.what, value, self.low, self.high, self.unit)
+
+
+FIBRE_G = Range("weight of fibre", 0, MOST_FIBRE_G, "g")
+SOME_FIBRE_G = FIBRE_G._replace(positive=True)
+POT_G = Range("weight of the pot", 0, 100_000, "g")
+HOB_W = Range("power of the hob", 0, 20_000, "W")
+LIT_HOB_W = HOB_W._replace(positive=True)
+SHARE_OF_HEAT = Range("efficiency", 0, 1)
+EFFICIENCY = SHARE_OF_HEAT._replace(positive=True)
+BOIL_OFF_ML_MIN = Range("boil-off", 0, 10_000, "mL/min")
+BOIL_C = Range("boiling point", 65, 120, "degC")
+HOLD_MIN = Range("hold", 0, 10_000, "min")
+THICKNESS_M = Range("thickness", 0, 1, "m", positive=True)
+REFLECTANCE = Range("reflectance", 0, 1)
 
 
 def liquid_volume(what: str, value_ml: float) -> float:

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from studio.craft.limits import MOST_FIBRE_G, above, fibre_weight, liquid_volume, within
+from studio.craft.limits import FIBRE_G, MOST_FIBRE_G, above, liquid_volume, within
 
 # Bath size, water held by damp fibre, and the room left in it for dye liquid.
 
@@ -27,7 +27,7 @@ def bath_ml(fibre_g: float, liquor_ratio: float) -> float:
     G. Weil, Using Procion MX Dyes on Wool (supplier's sheet): 10 L for 500 g.
     Breaks for very loose fibre, which needs enough water to lie covered whatever the ratio.
     """
-    return fibre_weight(fibre_g) * within("liquor ratio", liquor_ratio, 1, 200, "mL for each g")
+    return FIBRE_G(fibre_g) * within("liquor ratio", liquor_ratio, 1, 200, "mL for each g")
 
 
 def held_percent(wet_g: float, dry_g: float) -> float:
@@ -72,7 +72,7 @@ def free_capacity_ml(dry_g: float, target_pickup_percent: float, held_percent: f
     """
     within("target pick-up", target_pickup_percent, 0, 1000, "%")
     within("water held", held_percent, 0, 1000, "%")
-    return max(0.0, fibre_weight(dry_g) * (target_pickup_percent - held_percent) / 100.0)
+    return max(0.0, FIBRE_G(dry_g) * (target_pickup_percent - held_percent) / 100.0)
 
 
 def share_ml(capacity_ml: float, fibre_g: float, total_fibre_g: float) -> float:

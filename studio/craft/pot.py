@@ -7,7 +7,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from studio.craft.heat_dose import Stretch, in_order, minutes_within
-from studio.craft.limits import above, liquid_volume, within
+from studio.craft.limits import (
+    BOIL_C,
+    BOIL_OFF_ML_MIN,
+    EFFICIENCY,
+    LIT_HOB_W,
+    POT_G,
+    liquid_volume,
+    within,
+)
 from studio.craft.steam import pot_minutes
 
 WATER_J_G_K = 4.19
@@ -40,16 +48,16 @@ def minutes_to_steam(
     poured to a boiling pot stops the steam for as long: count its mL and its temperature as the start.
     """
     heat_j = _heat_j(water_ml, start_c, boil_c, pot_g)
-    above("power of the hob", power_w, 0, 20_000, "W")
-    above("efficiency", efficiency, 0, 1)
+    LIT_HOB_W(power_w)
+    EFFICIENCY(efficiency)
     return heat_j / (60.0 * power_w * efficiency)
 
 
 def _heat_j(water_ml: float, start_c: float, boil_c: float, pot_g: float) -> float:
     liquid_volume("pot water", water_ml)
     within("start temperature of the water", start_c, 0, 120, "degC")
-    within("boiling point", boil_c, 65, 120, "degC")
-    within("weight of the pot", pot_g, 0, 100_000, "g")
+    BOIL_C(boil_c)
+    POT_G(pot_g)
     return (water_ml * WATER_J_G_K + pot_g * STEEL_J_G_K) * max(0.0, boil_c - start_c)
 
 
@@ -84,7 +92,7 @@ def pot_level_ml(
     when the hob is turned up: give the higher rate.
     """
     level_ml = liquid_volume("pot water", start_ml)
-    within("boil-off", rate_ml_min, 0, 10_000, "mL/min")
+    BOIL_OFF_ML_MIN(rate_ml_min)
     in_order("boiling", boiling)
     in_order("refills", [(minute, minute) for minute, _ in refills])
     if not math.isfinite(at_min):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from studio.craft.limits import within
+from studio.craft.limits import Range, within
 
 MOST_MARGIN_PERCENT = 95.0
 """Beyond it a price is twenty times its cost. House rule."""
+MARGIN_PERCENT = Range("margin", 0, MOST_MARGIN_PERCENT, "%")
+COST = Range("cost", 0, 1e9)
 
 
 def price_for_margin(cost: float, margin_percent: float) -> float:
@@ -23,8 +25,8 @@ def price_for_margin(cost: float, margin_percent: float) -> float:
     (common practice).
     Breaks where a sale costs more than making: fees, postage, tax and unsold lots are not in the cost.
     """
-    within("cost", cost, 0, 1e9)
-    within("margin", margin_percent, 0, MOST_MARGIN_PERCENT, "%")
+    COST(cost)
+    MARGIN_PERCENT(margin_percent)
     return cost / (1.0 - margin_percent / 100.0)
 
 
@@ -40,7 +42,7 @@ def markup_percent(margin_percent: float) -> float:
 
     **Source:** the two definitions, solved (common practice).
     """
-    within("margin", margin_percent, 0, MOST_MARGIN_PERCENT, "%")
+    MARGIN_PERCENT(margin_percent)
     return margin_percent / (100.0 - margin_percent) * 100.0
 
 
@@ -56,6 +58,6 @@ def gross_margin_percent(price: float, cost: float) -> float:
 
     **Source:** trade usage: gross margin = (price - cost) / price (common practice).
     """
-    within("cost", cost, 0, 1e9)
+    COST(cost)
     within("price", price, 1e-9, 1e9)
     return (price - cost) / price * 100.0

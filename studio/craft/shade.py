@@ -4,7 +4,9 @@ the drop.
 
 from __future__ import annotations
 
-from studio.craft.limits import MOST_FIBRE_G, above, fibre_weight, liquid_volume, within
+from studio.craft.limits import FIBRE_G, MOST_FIBRE_G, SOME_FIBRE_G, Range, above, liquid_volume, within
+
+DROPS = Range("number of drops", 0, 100_000)
 
 # The amount of colour: dye and stock from depth of shade, diluting a strong liquid, recipes by the drop.
 
@@ -41,7 +43,7 @@ def dye_g(fibre_g: float, depth_percent: float) -> float:
     sheet), examples 1 and 2; Broadbent 2001, p. 22 (definition).
     Breaks where a label counts the pure dye and the powder is diluted: depth is of powder as sold.
     """
-    return fibre_weight(fibre_g) * checked_depth(depth_percent) / 100.0
+    return FIBRE_G(fibre_g) * checked_depth(depth_percent) / 100.0
 
 
 def stock_ml(fibre_g: float, depth_percent: float, stock_percent: float) -> float:
@@ -61,7 +63,7 @@ def stock_ml(fibre_g: float, depth_percent: float, stock_percent: float) -> floa
     Breaks with a stock made as so many g plus 100 mL of water: the gap is 0.6 % at 1 % and grows with
     strength.
     """
-    return fibre_weight(fibre_g) * checked_depth(depth_percent) / _strength(stock_percent)
+    return FIBRE_G(fibre_g) * checked_depth(depth_percent) / _strength(stock_percent)
 
 
 def dye_in_stock_g(volume_ml: float, stock_percent: float) -> float:
@@ -98,7 +100,7 @@ def depth_percent(dye_g: float, fibre_g: float) -> float:
     Breaks where dye is left in the rinse: it is the depth offered, not the depth taken.
     """
     within("weight of dye", dye_g, 0, MOST_FIBRE_G, "g")
-    above("weight of fibre", fibre_g, 0, MOST_FIBRE_G, "g")
+    SOME_FIBRE_G(fibre_g)
     return 100.0 * dye_g / fibre_g
 
 
@@ -118,7 +120,7 @@ def least_stock_percent(fibre_g: float, depth_percent: float, liquid_ml: float) 
     Breaks if some of the liquid is squeezed out again while wrapping.
     """
     above("liquid for this colour", liquid_ml, 0, 1_000_000, "mL")
-    return fibre_weight(fibre_g) * checked_depth(depth_percent) / liquid_ml
+    return FIBRE_G(fibre_g) * checked_depth(depth_percent) / liquid_ml
 
 
 def dilution_ml(strong_percent: float, wanted_percent: float, wanted_ml: float) -> float:
@@ -162,7 +164,7 @@ def scaled_drops(drops: float, in_ml: float, wanted_ml: float) -> float:
     **Source:** arithmetic; drop recipes themselves are common practice.
     Breaks with another bottle: drops differ from dropper to dropper.
     """
-    within("number of drops", drops, 0, 100_000)
+    DROPS(drops)
     above("volume of the recipe", in_ml, 0, 1_000_000, "mL")
     return drops * liquid_volume("volume wanted", wanted_ml) / in_ml
 
@@ -182,7 +184,7 @@ def drops_ml(drops: float, drops_per_ml: float = 20.0) -> float:
     **Source:** USP 32, general chapter 1101, medicine dropper: 20 drops of water are 0.9 to 1.1 g.
     Breaks for thick liquids and tilted bottles: count your own drops into a measure.
     """
-    within("number of drops", drops, 0, 100_000)
+    DROPS(drops)
     within("drops in a millilitre", drops_per_ml, 5, 60)
     return drops / drops_per_ml
 

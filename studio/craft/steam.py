@@ -9,7 +9,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from studio.craft.conduction import centre_theta_cylinder, centre_theta_slab
-from studio.craft.limits import above, liquid_volume, within
+from studio.craft.limits import (
+    BOIL_OFF_ML_MIN,
+    HOB_W,
+    HOLD_MIN,
+    SHARE_OF_HEAT,
+    THICKNESS_M,
+    above,
+    liquid_volume,
+    within,
+)
 from studio.craft.solve import bisect
 
 # Steam setting: when the middle of a packet is hot, how long to hold, how much pot water that takes.
@@ -135,8 +144,8 @@ def boil_off_ml_min(power_w: float, temperature_c: float, efficiency: float = 1.
     induction 0.8 to 0.9 (from memory).
     Breaks on the safe side: a lid sends most of the steam back, so the pot lasts longer than this.
     """
-    within("power of the hob", power_w, 0, 20_000, "W")
-    within("efficiency", efficiency, 0, 1)
+    HOB_W(power_w)
+    SHARE_OF_HEAT(efficiency)
     return 60.0 * power_w * efficiency / latent_heat_j_g(temperature_c)
 
 
@@ -193,7 +202,7 @@ def heat_through(
     """
     if shape not in ("roll", "flat packet"):
         raise ValueError(f"A packet is a roll or a flat packet, not {shape!r:.40}.")
-    half_m = above("thickness", thickness_m, 0, 1, "m") / 2.0
+    half_m = THICKNESS_M(thickness_m) / 2.0
     half_length_m = above("length", length_m, 0, math.inf, "m") / 2.0
     for what, value in (("start", start_c), ("steam", steam_c), ("target", target_c)):
         within(f"{what} temperature", value, -20, 150, "degC")
@@ -272,7 +281,7 @@ def pot_minutes(water_ml: float, rate_ml_min: float) -> float:
     Breaks on the safe side: a lid sends steam back.
     """
     liquid_volume("pot water", water_ml)
-    within("boil-off", rate_ml_min, 0, 10_000, "mL/min")
+    BOIL_OFF_ML_MIN(rate_ml_min)
     return water_ml / rate_ml_min if rate_ml_min else math.inf
 
 
@@ -290,7 +299,7 @@ def pot_water_ml(hold_min: float, rate_ml_min: float, reserve_percent: float = 2
     **Source:** arithmetic on `boil_off_ml_min` (estimate); the reserve is a house rule.
     Breaks on the safe side: a lid sends steam back. Heating up before full steam is not counted.
     """
-    within("hold", hold_min, 0, 10_000, "min")
-    within("boil-off", rate_ml_min, 0, 10_000, "mL/min")
+    HOLD_MIN(hold_min)
+    BOIL_OFF_ML_MIN(rate_ml_min)
     within("reserve", reserve_percent, 0, 500, "%")
     return hold_min * rate_ml_min * (1.0 + reserve_percent / 100.0)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import ast
 import importlib
 import pkgutil
 import subprocess
 import sys
+from pathlib import Path
 
 import studio.craft
 
@@ -51,3 +53,15 @@ def test_every_public_function_names_its_source():
                 text = thing.__doc__ or ""
                 assert "**Source:**" in text, (name, thing_name)
                 assert ">>>" in text or isinstance(thing, type), (name, thing_name)
+
+
+def test_the_range_of_a_parameter_is_declared_once():
+    """What two formulas check alike, by name, limits and unit, is a `Range` that both call."""
+    seen: dict[tuple[str, ...], list[str]] = {}
+    for path in Path(studio.craft.__file__).parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text())):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("within", "above"):
+                what, _, *limits = map(ast.unparse, node.args)
+                seen.setdefault((what, *limits), []).append(f"{path.name}:{node.lineno}")
+    assert len(seen) > 50
+    assert [where for where in seen.values() if len(where) > 1] == []

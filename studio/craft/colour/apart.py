@@ -8,7 +8,9 @@ from itertools import combinations
 from typing import Literal, get_args
 
 from studio.craft.colour.observer import Triple, checked_lab, hex_of_lab, screen_colour
-from studio.craft.limits import above
+from studio.craft.limits import Range
+
+APART_LIMIT = Range("limit of colours that can be told apart", 0, 100, positive=True)
 
 # How far apart two colours are to the eye.
 
@@ -134,7 +136,7 @@ def too_close(colours: Sequence[Sequence[float]], limit: float = TOLD_APART) -> 
     **Source:** CIEDE2000 (see `difference`); the limit is a house rule.
     Breaks with texture: a shiny yarn beside a matt one tells more than the colour does.
     """
-    above("limit of colours that can be told apart", limit, 0, 100)
+    APART_LIMIT(limit)
     pairs = [ClosePair(*pair) for pair in _differences(colours) if pair[2] < limit]
     return tuple(sorted(pairs, key=lambda pair: pair.difference))
 
@@ -152,7 +154,7 @@ def confused(colours: Sequence[Sequence[float]], limit: float = TOLD_APART) -> t
     **Source:** simulation as `colour_blind.as_seen` says, CIEDE2000 of what is left; the limit is a house rule.
     Breaks for the many whose eyes only lean that way, and CIEDE2000 itself was made for usual eyes.
     """
-    above("limit of colours that can be told apart", limit, 0, 100)
+    APART_LIMIT(limit)
     usual = {(first, second): difference for first, second, difference in _differences(colours)}
     found = []
     for kind in KINDS:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from studio.craft.limits import within
+from studio.craft.limits import REFLECTANCE, within
 
 LEAST_REFLECTANCE = 0.001
 """Below this a reflectance is no measurement any more, and K/S runs away (house rule)."""
@@ -28,7 +28,7 @@ def ks(reflectance: float) -> float:
     Broadbent, Basic Principles of Textile Coloration, 2001, chapter 26 (chapter from memory).
     Breaks for deep shades: part of the light is thrown back by the surface and never meets the dye.
     """
-    counted = max(within("reflectance", reflectance, 0, 1), LEAST_REFLECTANCE)
+    counted = max(REFLECTANCE(reflectance), LEAST_REFLECTANCE)
     return (1.0 - counted) ** 2 / (2.0 * counted)
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
-from studio.craft.limits import within
+from studio.craft.limits import REFLECTANCE, within
 
 if TYPE_CHECKING:
     from coloraide import Color
@@ -324,4 +324,4 @@ def checked_reflectance(values: Sequence[float], step_nm: int = STEP_NM) -> None
             f"not {len(values)}."
         )
     for value in values:
-        within("reflectance", value, 0, 1)
+        REFLECTANCE(value)

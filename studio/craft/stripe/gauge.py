@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
-from studio.craft.limits import above, within
+from studio.craft.limits import Range, above, within
 
 State = Literal["dry", "wet", "fully"]
 """How far a knit has relaxed: dry (lain), wet (soaked, dried flat), fully (soaked, spun, tumbled)."""
@@ -38,6 +38,8 @@ MOST_PER_10CM = 200.0
 """Stitches or rows per 10 cm; five times the finest hand knit (house rule, catches a slipped unit)."""
 MOST_LOOP_MM = 200.0
 """mm of yarn in a stitch; ten times that of thick hand knit (house rule, catches a slipped unit)."""
+LOOP_MM = Range("loop length", 0, MOST_LOOP_MM, "mm", positive=True)
+YARN_M = Range("length of the yarn", 0, 100_000, "m")
 
 
 def constants(state: State) -> Constants:
@@ -92,7 +94,7 @@ def loop_mm_from_yarn(yarn_length_m: float | None, stitches: int, rows: int, str
         raise ValueError(
             "The length of the yarn is missing; write the metres of all strands together, for example 420 m."
         )
-    above("length of the yarn", yarn_length_m, 0, 100_000, "m")
+    YARN_M._replace(positive=True)(yarn_length_m)
     for what, count in (("stitches", stitches), ("rows", rows), ("strands", strands)):
         within(f"{what} of the blank", count, 1, 100_000)
     return yarn_length_m * 1000.0 / (strands * rows * stitches)
@@ -109,5 +111,5 @@ def round_m(stitches: int, loop_mm: float) -> float:
     **Source:** arithmetic. Breaks for rib, heels, and stitches slipped or crossed.
     """
     within("stitches of a round", stitches, 1, 100_000)
-    above("loop length", loop_mm, 0, MOST_LOOP_MM, "mm")
+    LOOP_MM(loop_mm)
     return stitches * loop_mm / 1000.0

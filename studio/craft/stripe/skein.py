@@ -10,7 +10,7 @@ from typing import Literal
 
 from studio.craft.limits import above, within
 from studio.craft.stripe.blank import MOST_STITCHES, whole
-from studio.craft.stripe.gauge import MOST_LOOP_MM
+from studio.craft.stripe.gauge import LOOP_MM, YARN_M
 
 # A skein painted in sections around its circumference: runs, repeat, and what a stitch count makes of
 # it.
@@ -82,7 +82,7 @@ def repeat_stitches(circumference_cm: float, loop_mm: float) -> float:
     **Source:** arithmetic. Breaks where the wraps of the skein differ in length, inner against outer.
     """
     above("circumference of the skein", circumference_cm, 0, 2_000, "cm")
-    above("loop length", loop_mm, 0, MOST_LOOP_MM, "mm")
+    LOOP_MM(loop_mm)
     return circumference_cm * 10.0 / loop_mm
 
 
@@ -199,7 +199,7 @@ def pair_room(yarn_m: float) -> Literal["enough", "perhaps", "too little"]:
     **Source:** estimate, from one measured pair (V. Bird, 8 April 2021) and a buying rule of about 400 yd.
     Breaks for long legs, thick yarn and children's feet.
     """
-    within("length of the yarn", yarn_m, 0, 100_000, "m")
+    YARN_M(yarn_m)
     if yarn_m >= PAIR_MOST_M:
         return "enough"
     return "too little" if yarn_m < PAIR_LEAST_M else "perhaps"
