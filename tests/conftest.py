@@ -194,17 +194,13 @@ BANDS = tuple(
 
 LIVE = LiveFacts(
     target_percent=180.0,
-    capacity_ml=100.0,
     reserve_percent=20.0,
     bands=BANDS,
     thickness_cm=5.0,
-    length_cm=14.0,
-    start_c=20.0,
     steam_c=100.0,
     target_c=85.0,
     fast_min=26.0,
     slow_min=40.0,
-    least_min=30.0,
     boil_off_ml_min=25.0,
     hob_w=1000.0,
     hob_efficiency=1.0,
@@ -247,7 +243,6 @@ def make_facts(**changes: Any) -> ProcedureFacts:
 
 
 KETTLE = BathFacts(
-    bath_ml=3000.0,
     fill_ml=2976.0,
     dye_ml=24.0,
     parts=1,
@@ -262,7 +257,6 @@ KETTLE = BathFacts(
     rate_c_min=1.5,
     ramp_min=30.0,
     hold_min=40.0,
-    evaporation_ml=40.0,
 )
 MICROWAVE = BurstFacts(
     power_w=600.0,
@@ -270,9 +264,6 @@ MICROWAVE = BurstFacts(
     rest_min=3.0,
     count=2,
     stand_min=10.0,
-    liquid_ml=180.0,
-    first_c=95.0,
-    end_c=100.0,
 )
 
 
@@ -289,7 +280,7 @@ def make_kettle_facts(**changes: Any) -> ProcedureFacts:
         "hold_min": 40.0,
         "pot_water_ml": 0.0,
         "pot_check_min": 0.0,
-        "live": LiveFacts(start_c=40.0, steam_c=100.0, target_c=85.0, room_c=20.0, unwrap_c=40.0),
+        "live": LiveFacts(steam_c=100.0, target_c=85.0, room_c=20.0, unwrap_c=40.0),
         "bath": KETTLE,
     }
     return make_facts(**{**base, **changes})

@@ -83,7 +83,6 @@ class HabitUsed(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
 class BathFacts(msgspec.Struct, frozen=True, kw_only=True):
     """A dye bath as it is made, heated and held."""
 
-    bath_ml: float
     fill_ml: float
     """Water to pour: the bath without its dye."""
     dye_ml: float
@@ -102,7 +101,6 @@ class BathFacts(msgspec.Struct, frozen=True, kw_only=True):
     """As the hob can do it."""
     ramp_min: float
     hold_min: float
-    evaporation_ml: float
 
 
 class BurstFacts(msgspec.Struct, frozen=True, kw_only=True):
@@ -113,9 +111,6 @@ class BurstFacts(msgspec.Struct, frozen=True, kw_only=True):
     rest_min: float
     count: int
     stand_min: float
-    liquid_ml: float
-    first_c: float
-    end_c: float
 
 
 class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
@@ -126,19 +121,15 @@ class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
 
     target_percent: float = 0.0
     """Wet pick-up to paint to."""
-    capacity_ml: float = 0.0
     reserve_percent: float = 0.0
     bands: tuple[BandFacts, ...] = ()
     thickness_cm: float = 0.0
-    length_cm: float | None = None
-    start_c: float
     steam_c: float
     """Boiling point here."""
     target_c: float
     """What the centre shall reach."""
     fast_min: float = 0.0
     slow_min: float = 0.0
-    least_min: float = 0.0
     boil_off_ml_min: float = 0.0
     hob_w: float = 0.0
     hob_efficiency: float = 1.0

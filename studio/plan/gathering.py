@@ -55,7 +55,6 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         habits=habits_used(settled),
     )
     live = LiveFacts(
-        start_c=settled.room.value,
         steam_c=settled.room.value,
         target_c=HOT_C,
         hob_w=settled.hob_w.value,

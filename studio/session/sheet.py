@@ -13,10 +13,9 @@ import msgspec
 
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step, Worksheet
-from studio.plan.sheet import laid_out
+from studio.plan.sheet import work_sheet
 from studio.plan.steps.lay import paint_path
 from studio.plan.ways import MORE_ACID
-from studio.plan.work.worked import Worked
 from studio.session.state import State
 
 _NOTHING_FOLLOWS = (ValueError, ArithmeticError, LookupError)
@@ -82,19 +81,9 @@ def sheet_now(state: State, more: Mapping[str, float] = {}) -> Worksheet:
     if state.choices is None:
         return state.worksheet
     try:
-        return _worked(state, counted(state, more))[0]
+        return _worked(state, counted(state, more))
     except _NOTHING_FOLLOWS:
         return state.worksheet
-
-
-def worked_now(state: State) -> Worked | None:
-    """What stands behind the sheet of now, of the first set; None once closed, and where `sheet_now` is as begun."""
-    if state.closed or state.choices is None:
-        return None
-    try:
-        return _worked(state, counted(state))[1]
-    except _NOTHING_FOLLOWS:
-        return None
 
 
 def tried(state: State, more: Mapping[str, float]) -> Worksheet:
@@ -102,7 +91,7 @@ def tried(state: State, more: Mapping[str, float]) -> Worksheet:
     if state.choices is None:
         return state.worksheet
     try:
-        return _worked(state, {**measured_now(state), **more})[0]
+        return _worked(state, {**measured_now(state), **more})
     except _NOTHING_FOLLOWS as problem:
         if isinstance(problem, ValueError):
             raise
@@ -124,15 +113,15 @@ class _Choices:
         return id(self.settled)
 
 
-def _worked(state: State, measured: Mapping[str, float]) -> tuple[Worksheet, Worked]:
+def _worked(state: State, measured: Mapping[str, float]) -> Worksheet:
     assert state.choices is not None, "a sheet is worked out of choices"
     return _kept(_Choices(state.choices), frozenset(measured.items()), state.sets)
 
 
 @lru_cache(maxsize=16)
-def _kept(choices: _Choices, measured: frozenset[tuple[str, float]], sets: int) -> tuple[Worksheet, Worked]:
+def _kept(choices: _Choices, measured: frozenset[tuple[str, float]], sets: int) -> Worksheet:
     """A bench needs the sheet of now and those it tries an entry on, many times each."""
-    return laid_out(choices.settled, dict(measured), sets=sets)
+    return work_sheet(choices.settled, dict(measured), sets=sets)
 
 
 def step_now(state: State, step: Step) -> Step:

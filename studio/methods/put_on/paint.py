@@ -70,7 +70,6 @@ class Paint:
         live = msgspec.structs.replace(
             live,
             target_percent=paint.target_percent,
-            capacity_ml=paint.capacity_ml,
             bands=laid_bands(layout, rows_of(worked.settled)),
             knit=_knit(worked),
         )

@@ -135,7 +135,6 @@ class HeatedBath:
         assert facts.live is not None, "gathered before"
         rise_c = heat.top_c - heat.start_c
         made = BathFacts(
-            bath_ml=bath.bath_ml,
             fill_ml=bath.fill_ml,
             dye_ml=bath.bath_ml - bath.fill_ml,
             parts=bath.parts,
@@ -150,9 +149,8 @@ class HeatedBath:
             rate_c_min=rise_c / heat.ramp_min if heat.ramp_min > 0 else heat.rate_c_min,
             ramp_min=heat.ramp_min,
             hold_min=heat.hold_min,
-            evaporation_ml=heat.evaporation_ml,
         )
-        live = msgspec.structs.replace(facts.live, start_c=heat.start_c, steam_c=heat.boil_c)
+        live = msgspec.structs.replace(facts.live, steam_c=heat.boil_c)
         return msgspec.structs.replace(facts, hold_min=heat.hold_min, live=live, bath=made)
 
     def cautions(self, worked: Worked) -> Iterator[Caution]:

@@ -94,9 +94,6 @@ class Microwave:
             rest_min=work.rest_min,
             count=work.count,
             stand_min=work.stand_min,
-            liquid_ml=work.liquid_ml,
-            first_c=work.first_c,
-            end_c=work.end_c,
         )
         written = oven_of(worked.settled).thickness
         thick_cm = written.value if written else 0.0

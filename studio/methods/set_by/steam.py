@@ -141,12 +141,10 @@ class Steam:
         live = msgspec.structs.replace(
             facts.live,
             thickness_cm=packet.thickness.value,
-            length_cm=packet.length.value if packet.length is not None else None,
             steam_c=steam.steam_c,
             target_c=TARGET_C,
             fast_min=steam.fast_min,
             slow_min=steam.slow_min,
-            least_min=steam.least_min,
             boil_off_ml_min=steam.most_ml_min,
             to_steam_percent=own.value if own else None,
             to_steam_source=own.source if own else "",
