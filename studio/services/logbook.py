@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from studio.logbook.book import waiting_tests
 from studio.logbook.entry import Wanted
+from studio.plaintext import clean
 from studio.services.plans import PlanServices
 from studio.services.session_cards import ReadSession, SessionCard, elsewhere_sentence, session_card
 from studio.session.commands import AddNote, Command
@@ -120,11 +121,18 @@ class LogbookServices(PlanServices):
         except NotASession as problem:
             raise Trouble(str(problem), UNREADABLE) from problem
         remarks = () if verdict.state == "clean" else verdict.sentences
-        if path in self.folder.spare_paths():
-            remarks = (*remarks, elsewhere_sentence(path))
+        told = (*remarks[:1], *(f"{path.name}: {one}" for one in remarks[1:]))  # the verdict names it itself
+        elsewhere = (elsewhere_sentence(path),) if path in self.folder.spare_paths() else ()
         damaged = verdict.state == "damaged" and not state.closed
         return ReadSession(
-            path.name, state, remarks, damaged, reading.records, verdict.exit_code, reading.sha256
+            path.name,
+            state,
+            (*remarks, *elsewhere),
+            damaged,
+            reading.records,
+            verdict.exit_code,
+            reading.sha256,
+            tuple(clean(one, limit=400) for one in (*told, *elsewhere)),
         )
 
     def remark(self, key: str, text: str) -> None:

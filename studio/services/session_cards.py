@@ -43,12 +43,8 @@ class ReadSession:
     exit_code: int = OK
     sha256: str = ""
     """Of the very bytes it was read from."""
-
-    @property
-    def told(self) -> tuple[str, ...]:
-        """What is wrong with the file, each sentence with its name, safe to show; the verdict names it already."""
-        named = f"{self.name}: "
-        return tuple(clean(one if one.startswith(named) else named + one, limit=400) for one in self.remarks)
+    told: tuple[str, ...] = ()
+    """The remarks, each with the name of the file, safe to show."""
 
 
 def elsewhere_sentence(path: Path) -> str:

@@ -56,7 +56,7 @@ LIBRARIES_WORDS = {
 SENTENCE = re.compile(
     r" in str\((problem|error|refused|why)\)"
     r"|str\((problem|error|refused|why)\)\.(startswith|endswith|removeprefix|removesuffix|r?partition|r?split)\("
-    r"|(?<!command)\.(done|text|because|label|sentence|what|remark)\.(startswith|endswith|removesuffix|r?partition|r?split)\("
+    r"|(?<!command)\.(done|text|because|label|sentence|what|remark)\.(startswith|endswith|removeprefix|removesuffix|r?partition|r?split)\("
     r"|(search|match|fullmatch|sub|split)\((.*, )?str\((problem|error|refused|why)\)"
 )
 

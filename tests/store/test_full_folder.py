@@ -135,6 +135,8 @@ def test_after_a_minute_it_goes_on_in_a_spare_folder_and_is_found_there(services
     assert total == 1 and cards[0].key == spare.name, "a chain of files is one session"
     assert str(spare.parent) in cards[0].about
     assert services.find("read-only card")[1] == 1
+    (told,) = services.read(spare.name).told
+    assert told.count(spare.name) == 1 and str(spare.parent) in told
     assert services.newest_open() == spare.name
     assert [n.text for n in services.read(old.name).state.notes] == [
         "all well",
