@@ -39,7 +39,6 @@ _TIME_AND_CRC = re.compile(
 )
 
 _EIGHT_HEX = re.compile(r"[0-9a-f]{8}\Z")
-_REASON = re.compile(r":|\n| - at ")
 
 _ShortText = Annotated[str, Meta(min_length=1, max_length=100)]
 
@@ -89,7 +88,7 @@ def sealed(record: Record, prev_crc: str) -> tuple[bytes, Record]:
         wanted = msgspec.structs.replace(record, data=data, prev=prev_crc, crc=FIRST_PREV)
         body = _in_ascii(_ENCODER.encode(wanted))
     except (TypeError, ValueError, RecursionError, msgspec.MsgspecError) as error:
-        raise Unstorable(_first_words(error)) from None
+        raise Unstorable(_in_words(error)) from None
     head = body[:-_CRC_BYTES]
     line = head + _CRC % zlib.crc32(head)
     try:
@@ -120,7 +119,7 @@ def decode(line: bytes) -> Record:
         again = _ENCODER.encode(record)
         agreed = line.isascii() and (again == line or _in_ascii(again) == line)
     except (msgspec.MsgspecError, ValueError, RecursionError) as error:
-        raise LineError(_why_not(line) or _first_words(error)) from None
+        raise LineError(_why_not(line) or _in_words(error)) from None
     if not agreed:
         raise LineError(_why_not(line) or "it is not written the one agreed way")
     try:
@@ -174,7 +173,7 @@ def _why_not(line: bytes) -> str:
     except msgspec.ValidationError as error:
         return told_of(error)
     except (ValueError, RecursionError) as error:
-        return _first_words(error)
+        return _in_words(error)
     return f"the key {doubled[0]} stands twice" if doubled else ""
 
 
@@ -182,12 +181,13 @@ def _refuse_constant(name: str) -> NoReturn:
     raise ValueError(f"{name} is not a number that can be kept")
 
 
-def _first_words(error: Exception) -> str:
+def _in_words(error: Exception) -> str:
     if isinstance(error, RecursionError):
         return "it is nested too deep"
     if isinstance(error, UnicodeEncodeError):
         return "it holds half of a character (a lone surrogate)"
-    return _REASON.split(str(error), maxsplit=1)[0][:120].rstrip(".") or type(error).__name__
+    told = str(error.msg if isinstance(error, json.JSONDecodeError) else error)
+    return told[:120].rstrip(".") or type(error).__name__
 
 
 _ENCODER = msgspec.json.Encoder(order="deterministic")

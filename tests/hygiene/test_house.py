@@ -50,7 +50,6 @@ def test_no_piece_of_a_sentence_stands_alone(path: Path) -> None:
 LIBRARIES_WORDS = {
     "studio/plan/toml.py": "the standard library's TOML reader tells the line in its sentence alone",
     "studio/session/fitting.py": "msgspec tells what does not fit in its sentence alone",
-    "studio/store/line.py": "msgspec and json say more than the few words that a line's fault has room for",
 }
 """Where the sentence of another library is read, because it tells what is wrong in no other way."""
 SENTENCE = re.compile(
