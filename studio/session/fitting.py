@@ -17,9 +17,12 @@ from studio.session.kinds import clocks, course, fastness, notes, paint, rinsing
 from studio.session.kinds.course import OPENED
 from studio.session.standing import Undone
 
-_SUBJECTS = (course, notes, steps, clocks, steam, paint, rinsing, fastness)
 KINDS: dict[str, type[Event]] = {
-    kind_of(kind): kind for kind in (Undone, *(one for subject in _SUBJECTS for one in subject.KINDS))
+    kind_of(kind): kind
+    for kind in (
+        *(*course.KINDS, *notes.KINDS, *steps.KINDS, *clocks.KINDS, *steam.KINDS),
+        *(*paint.KINDS, *rinsing.KINDS, *fastness.KINDS, Undone),
+    )
 }
 """Every kind of event, by its name in the file."""
 AFTER_THE_END = frozenset(name for name, kind in KINDS.items() if kind.after_the_end)
