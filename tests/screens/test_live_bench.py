@@ -292,7 +292,7 @@ async def rinsing(g: Gloves) -> None:
 
 async def second_set(g: Gloves) -> None:
     await g.step("steam-2.water")
-    await g.step("steam-2.lid", "1500")
+    await g.step("steam-2.safe", "1500")
     await g.gate("steam-2.on")
     await g.step("steam-2.rolling")
     g.session.clock.advance(600)
