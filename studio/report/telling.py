@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from studio.plaintext import clean
 from studio.plan.shapes import Step
@@ -10,14 +11,16 @@ from studio.session.events import Recorded, parts
 from studio.session.kinds.clocks import late_of
 from studio.session.kinds.paint import colour_name
 from studio.session.kinds.steps import value_text
-from studio.session.live.painting import BandNow
 from studio.session.path import LEFT_OUT
 from studio.session.records import StepRecord, TimerRecord
-from studio.session.run import Running
 from studio.session.standing import Undone
 from studio.session.state import State
-from studio.session.taking_back import TakingBack
 from studio.session.timers import minutes_text
+
+if TYPE_CHECKING:
+    from studio.session.live.painting import BandNow
+    from studio.session.run import Running
+    from studio.session.taking_back import TakingBack
 
 
 def tell(event: Recorded, state: State) -> str:

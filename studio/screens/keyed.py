@@ -34,6 +34,15 @@ def app_of(screen: Screen[Any]) -> PotsideApp:
 Answer = TypeVar("Answer")
 
 
+def put(widget: Static, content: Content) -> None:
+    """Put content into its place: the same is not painted again, as many lines as before are not laid out anew."""
+    before = widget.content
+    if not isinstance(before, Content):
+        widget.update(content)
+    elif not before.is_same(content):
+        widget.update(content, layout=before.plain.count("\n") != content.plain.count("\n"))
+
+
 class Keyed(Screen[Answer]):
     """Given its place in the table when it is declared: `class Home(Keyed[None], where="home")`."""
 
@@ -42,6 +51,8 @@ class Keyed(Screen[Answer]):
     """Whose keys hold while something is typed."""
     notice = ""
     """One sentence on what was done last; the next thing done clears it."""
+    keys_wait = False
+    """The keys hold already, but are told only after the first paint."""
     IN_TURN: ClassVar[bool] = False
     """Each key is carried out before the next is looked at: what is typed on goes into the field it opened."""
     ELSE: ClassVar[str] = ASK_FOR_KEYS
@@ -153,7 +164,6 @@ class KeyLine(Vertical):
         self.rows = 1
         """Lines it takes."""
         self._said = ("", 0)
-        self._keys: Content | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(id="notice", markup=False)
@@ -170,10 +180,10 @@ class KeyLine(Vertical):
         if isinstance(self.screen, Keyed) and self.query("#keys"):
             width = self.screen.size.width
             self._say(*((self.screen.notice, False) if self.screen.notice else app_of(self.screen).remark))
+            if self.screen.keys_wait:
+                return
             keys = key_line(self.screen.keys_now(), width, self.screen.takes())
-            if self._keys is None or not self._keys.is_same(keys):
-                self._keys = keys
-                self.query_one("#keys", Static).update(keys, layout=False)
+            put(self.query_one("#keys", Static), keys)
 
     def _say(self, sentence: str, bad: bool) -> None:
         told = Content.styled(clean(spoken(sentence), limit=300), "bold $danger" if bad else "bold $due")

@@ -1,5 +1,7 @@
 """A session under way: a state, a clock and a keeper of events, joined.
 
+The rules are loaded by the first tick or command, so that a bench is drawn before them.
+
 The screen, the line mode and the unattended rehearsal all drive a session through this one object. Every
 rule decides against `state`, which holds what waits to be saved as well; what is on disk is `saved`, and only
 that may be shown as done.
@@ -14,7 +16,6 @@ from typing import Protocol
 from studio.session import commands as c
 from studio.session import events as e
 from studio.session.clock import Clock, Moment, Reading, elapsed_since, moment_of
-from studio.session.decide import decide
 from studio.session.folding import apply
 from studio.session.gate_digit import Missed
 from studio.session.refusals import WrongDigit
@@ -118,6 +119,8 @@ class Running:
 
     def do(self, command: c.Command) -> tuple[e.Recorded, ...]:
         """Carry out a command; Refused where it cannot be. What cannot be saved waits, see `waiting`."""
+        from studio.session.decide import decide
+
         with self._lock:
             now = self.clock.now()
             try:
@@ -130,6 +133,8 @@ class Running:
 
     def tick(self) -> tuple[e.Recorded, ...]:
         """Let time pass: save what waits, raise what is due, notice clock jumps."""
+        from studio.session.decide import decide
+
         with self._lock:
             now = self.clock.now()
             if self._waits:

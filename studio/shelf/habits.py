@@ -9,9 +9,6 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
-import tomlkit
-from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT
 
 from studio.plan.errors import PlanError, in_file, quoted
 from studio.plan.habits import HABITS, KIND_OF, Choice, HabitKind, habits_of
@@ -157,6 +154,10 @@ def with_choice(text: str, kind: HabitKind, choice: Choice) -> str:
 
     An entry that says nothing any more is taken out. Text that is empty gets a comment that explains it.
     """
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+    from tomlkit.items import AoT
+
     try:
         document = tomlkit.parse(text)
         rows = document.get("habit")
@@ -183,6 +184,8 @@ def with_choice(text: str, kind: HabitKind, choice: Choice) -> str:
 
 def _appended(text: str, kind: HabitKind, choice: Choice) -> str:
     """The entry at the end, a blank line before it: a table of a list may stand anywhere."""
+    import tomlkit
+
     row = tomlkit.table()
     _write(row, kind, choice)
     return f"{text.rstrip() or HEAD.rstrip()}\n\n[[habit]]\n{tomlkit.dumps(row)}"

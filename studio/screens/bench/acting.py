@@ -14,12 +14,10 @@ from studio.screens.bench.entry import Entry, Question
 from studio.screens.keyed import Keyed
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session.applies import CONDITIONS
 from studio.session.gate_digit import digit_asked
 from studio.session.path import current_step
 from studio.session.refusals import ReallyMeant, Refused
 from studio.session.run import Running
-from studio.session.taking_back import newest, taking_back
 from studio.words.table import rows_of
 
 SLOW_SAVE_S = 0.5
@@ -65,6 +63,8 @@ class ActingScreen(Keyed[None]):
 
     def holds(self, condition: str) -> bool:
         """The bench's conditions are those of the session."""
+        from studio.session.applies import CONDITIONS
+
         known = CONDITIONS.get(condition)
         if known is None:
             return super().holds(condition)
@@ -147,6 +147,8 @@ class ActingScreen(Keyed[None]):
 
     async def action_undo(self) -> None:
         """Take back the newest; where a clock hangs on it, only by a second key."""
+        from studio.session.taking_back import newest
+
         event = newest(self.running.state)
         if event is None:
             await self.act(c.Undo())
@@ -155,6 +157,8 @@ class ActingScreen(Keyed[None]):
 
     async def take_back(self, event: e.Recorded, again: str) -> None:
         """Take an event back, or bring back what it took back; at once where no clock hangs on it."""
+        from studio.session.taking_back import taking_back
+
         state, now = self.running.state, asyncio.get_running_loop().time()
         back, (asked, when) = taking_back(state, event), self._undo_asked
         if back.asked_about and not (asked == event.n and READABLE_S <= now - when <= ANSWERED_S):

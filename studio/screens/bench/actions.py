@@ -12,7 +12,6 @@ from studio.report.telling import not_saved
 from studio.screens.app import set_title
 from studio.screens.bench import questions as ask_for
 from studio.screens.bench.acting import ActingScreen
-from studio.screens.bench.correct import choose_entry
 from studio.screens.bench.view import look
 from studio.screens.keyed import app_of
 from studio.session import alarms, time_rules
@@ -98,6 +97,8 @@ class BenchActions(ActingScreen, where="bench"):
         self.ask(ask_for.earlier_question())
 
     def action_entry(self) -> None:
+        from studio.screens.bench.correct import choose_entry
+
         choose_entry(self, self.ask, steamed=rolling_since(self.running.state) is not None)
 
     def action_override(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from functools import partial
+from typing import TYPE_CHECKING
 
 from textual import work
 from textual.app import ComposeResult
@@ -13,7 +14,6 @@ from textual.widgets import Static
 from studio.report.telling import tell
 from studio.screens.app import set_title
 from studio.screens.bench.actions import BenchActions
-from studio.screens.bench.clock import BenchRinging, clock_page
 from studio.screens.bench.entry import Entry
 from studio.screens.bench.view import BenchView, look, where_you_were
 from studio.screens.draw import bench as draw
@@ -21,11 +21,14 @@ from studio.screens.draw import lists as alarm_drawing
 from studio.screens.draw.clocks import plot
 from studio.screens.draw.keys import ASCII
 from studio.screens.draw.panel import panel
-from studio.screens.keyed import KeyLine, app_of
+from studio.screens.keyed import KeyLine, app_of, put
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.live.steam import came_after
 from studio.session.run import Running
+
+if TYPE_CHECKING:
+    from studio.screens.bench.clock import BenchRinging
 
 TICK_S = 0.25
 LEAST_WIDTH, LEAST_HEIGHT = 60, 18
@@ -64,6 +67,7 @@ class BenchScreen(BenchActions):
     def __init__(self, running: Running, *, notice: str = "") -> None:
         super().__init__(running, notice=notice)
         self.alarm_seen = {}
+        self.keys_wait = True
         self._ringing: BenchRinging | None = None
         self._drawn: dict[str, Content] = {}
         self._finish_offered = False
@@ -77,20 +81,26 @@ class BenchScreen(BenchActions):
         yield KeyLine()
 
     def on_mount(self) -> None:
-        self._ringing = BenchRinging(self.app, self.running)
         self.set_interval(TICK_S, self._tick)
         self.call_after_refresh(self.redraw)
+
+    @property
+    def ringing(self) -> BenchRinging:
+        """The bell rope, hung when it is first wanted: after the first paint."""
+        if self._ringing is None:
+            from studio.screens.bench.clock import BenchRinging
+
+            self._ringing = BenchRinging(self.app, self.running)
+        return self._ringing
 
     def on_unmount(self) -> None:
         if self._ringing is not None:
             self._ringing.leave()
 
     def on_resize(self) -> None:
-        self._drawn.clear()
         self.call_after_refresh(self.redraw)
 
     def on_screen_resume(self) -> None:
-        self._drawn.clear()
         self.call_after_refresh(self.redraw)
 
     # -- drawing ---------------------------------------------------------------------------------
@@ -104,6 +114,8 @@ class BenchScreen(BenchActions):
         glyphs = app_of(self).glyphs
         if width < LEAST_WIDTH or height < LEAST_HEIGHT:
             self.query_one(KeyLine).display = False
+            from studio.screens.bench.clock import clock_page
+
             self._only_the_clock(clock_page(self.running, width, self._room_alone(), glyphs.block))
             return
         self.query_one(KeyLine).display = True
@@ -125,6 +137,9 @@ class BenchScreen(BenchActions):
         self._show("panel", body)
         set_title(app_of(self), view.window_title)
         self._tell_stage(view)
+        if self.keys_wait:
+            self.keys_wait = False
+            self.call_after_refresh(self.draw_foot)
 
     def _signs(self) -> str:
         return ", ".join(self._ringing.signs()) if self._ringing is not None else ""
@@ -145,13 +160,10 @@ class BenchScreen(BenchActions):
         return max(3, self.size.height - (taken - panel_rows) - asking - foot)
 
     def _show(self, name: str, content: Content) -> None:
-        before = self._drawn.get(name)
-        if before is not None and before.is_same(content):
-            return
         self._drawn[name] = content
         widget = self.query_one(f"#{name}", Static)
         widget.display = bool(content.plain) or name == "panel"
-        widget.update(content)
+        put(widget, content)
 
     def _tell_stage(self, view: BenchView) -> None:
         """Say once that a stage is complete, as the last item of its list."""
@@ -194,8 +206,7 @@ class BenchScreen(BenchActions):
             if alarm.n not in self.alarm_seen:
                 self.alarm_seen[alarm.n] = now
                 self.notice = ""  # What was said before the alarm may not be so any more.
-        if self._ringing is not None:
-            self._ringing.tick()
+        self.ringing.tick()
 
     def _after_interruption(self) -> None:
         idle_s = app_of(self).idle_s()
@@ -229,6 +240,5 @@ class BenchScreen(BenchActions):
             self._offer_finish()
 
     def action_sound(self) -> None:
-        channels = self._ringing.sound_check() if self._ringing is not None else ()
-        self.notice = "Did you hear it at the pot?  " + "; ".join(channels)
+        self.notice = "Did you hear it at the pot?  " + "; ".join(self.ringing.sound_check())
         self.redraw()

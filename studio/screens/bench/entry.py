@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import ComposeResult
@@ -13,8 +14,10 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from studio.plaintext import clean
-from studio.session import commands as c
 from studio.words.table import spoken
+
+if TYPE_CHECKING:
+    from studio.session import commands as c
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,17 +9,16 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.report.printing import Role, Row, Section
-from studio.report.shelf_rows import shelf_row
-from studio.screens.bench.view import AlarmLine
-from studio.session.drawing_down import Taking
-from studio.shelf.telling import NOT_WRITTEN, TITLES, Told
-from studio.shelf.telling import ToldLine as Line
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
+    from studio.report.printing import Role, Row, Section
+    from studio.screens.bench.view import AlarmLine
     from studio.services.plans import PlanCard
     from studio.services.session_cards import SessionCard
+    from studio.session.drawing_down import Taking
+    from studio.shelf.telling import Told
+    from studio.shelf.telling import ToldLine as Line
 
 
 # The home page's rows.
@@ -114,6 +113,8 @@ def sections_content(sections: Sequence[Section]) -> Content:
 
 def section_head(table: str, count: int, unfinished: str) -> Content:
     """The name of a section, and the entry that was left half answered."""
+    from studio.shelf.telling import TITLES
+
     nothing = "" if count else "   nothing yet; A adds one"
     if unfinished:
         nothing = f"   {clean(unfinished, limit=24)} is unfinished; A goes on"
@@ -122,11 +123,15 @@ def section_head(table: str, count: int, unfinished: str) -> Content:
 
 def entry_line(line: Line, width: int) -> Content:
     """One entry of a section."""
+    from studio.report.shelf_rows import shelf_row
+
     return row_content(shelf_row(line, width))
 
 
 def value_line(told: Told, width: int) -> Content:
     """One value: what it is, how it is written, what it is taken for, and who says so."""
+    from studio.shelf.telling import NOT_WRITTEN
+
     label = 22 if width >= 72 else 17
     bare = told.value == NOT_WRITTEN
     value = clean(told.value, limit=max(12, (width - label) * 6 // 10))

@@ -10,7 +10,6 @@ from textual.content import Content
 from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Stage, Step, Worksheet
 from studio.quantity.showing import show
-from studio.report.worksheet import sections, spread_bar
 from studio.screens.draw.bench import check_row, figure_row, figure_value, step_lines
 from studio.session import alarms
 from studio.session.live.cooling import too_hot
@@ -49,6 +48,8 @@ def caution_lines(caution: Caution, width: int, *, with_source: bool = False) ->
 
 def figures(worksheet: Worksheet, width: int) -> Content:
     """All figures, in sections."""
+    from studio.report.worksheet import sections
+
     lines: list[Content] = []
     for section in sections(worksheet):
         rows = [line for figure in section.figures for line in _figure_rows(figure, width)]
@@ -58,6 +59,8 @@ def figures(worksheet: Worksheet, width: int) -> Content:
 
 def _figure_rows(figure: Figure, width: int) -> list[Content]:
     """The figure; below it where the plan's choice lies, if it is one of a published spread."""
+    from studio.report.worksheet import spread_bar
+
     bar = spread_bar(figure)
     lines = [figure_row(figure, width)]
     return [*lines, Content.styled(f"    {bar}", "$quiet").truncate(width, ellipsis=True)] if bar else lines
@@ -65,6 +68,8 @@ def _figure_rows(figure: Figure, width: int) -> list[Content]:
 
 def why(figure: Figure, width: int) -> Content:
     """One figure with its value, its equation and its source, each wrapped under itself."""
+    from studio.report.worksheet import spread_bar
+
     room = max(20, width - 5)
     source = clean(figure.source, limit=500)
     lines = [

@@ -23,7 +23,7 @@ from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution
 from studio.plan.ways import method_names
 from studio.screens.draw import plan as draw
-from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of, put
 from studio.screens.plan.ahead import FORETOLD, Ahead, UnsavedEdits
 from studio.screens.plan.rows import (
     BandRow,
@@ -175,11 +175,10 @@ class PlanView(Keyed[None]):
         self.query_one("#plan-fields").styles.height = tall
         title = self.draft.data.get("title", "")
         said = draw.standing(self.draft, saved=self.is_saved)
-        self.query_one("#plan-title", Static).update(
-            draw.title_line(title if isinstance(title, str) else "", said, width), layout=False
-        )
+        told = draw.title_line(title if isinstance(title, str) else "", said, width)
+        put(self.query_one("#plan-title", Static), told)
         strip = draw.strip(self.sections, self.section, self._marks(), width)
-        self.query_one("#plan-strip", Static).update(strip, layout=False)
+        put(self.query_one("#plan-strip", Static), strip)
         self._draw_fields(left, tall)
         self._draw_side(right - 1)
         self.refresh_bindings()
@@ -238,14 +237,14 @@ class PlanView(Keyed[None]):
         self._put("plan-below", below, max(0, height - at - 1) if typing else 0)
         if typing and isinstance(row, FieldRow):
             label = Content.styled(f" > {row.field.label:<{draw.LABEL}} ", "bold $focus")
-            self.query_one("#plan-label", Static).update(label, layout=False)
+            put(self.query_one("#plan-label", Static), label)
 
     def _put(self, name: str, lines: list[Content], height: int) -> None:
-        """Lines in a place of a known height, so that nothing has to be laid out anew at a key."""
+        """Lines in a place of a known height."""
         widget = self.query_one(f"#{name}", Static)
         widget.display = height > 0
         widget.styles.height = height
-        widget.update(Content("\n").join(lines), layout=False)
+        put(widget, Content("\n").join(lines))
 
     def _under(self, row: Row, width: int) -> list[Content]:
         if isinstance(row, BandRow):
@@ -277,7 +276,7 @@ class PlanView(Keyed[None]):
         if self.here.table in FORETOLD:
             blank = self._blank(width) if self.here.table == "layout" else []
             lines = [*blank, *self.ahead.foretold(width), *lines]
-        self.query_one("#plan-figures", Static).update(Content("\n").join(lines))
+        put(self.query_one("#plan-figures", Static), Content("\n").join(lines))
 
     def _blank(self, width: int) -> list[Content]:
         layout, settled = self.draft.layout(), self.draft.settled
