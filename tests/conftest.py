@@ -11,7 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +20,6 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from studio.plan.facts import (
-    BandFacts,
     BathFacts,
     BurstFacts,
     ColourFacts,
@@ -186,16 +185,9 @@ def colour(slug: str, *stocks: StockFacts) -> ColourFacts:
     )
 
 
-BANDS = tuple(
-    BandFacts(colour=name, rows=rows)
-    for _ in range(2)
-    for name, rows in (("rust", 20), ("", 5), ("kelp", 20), ("", 5))
-)
-
 LIVE = LiveFacts(
     target_percent=180.0,
     reserve_percent=20.0,
-    bands=BANDS,
     thickness_cm=5.0,
     steam_c=100.0,
     target_c=85.0,
@@ -366,14 +358,17 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
     """Open a session on a worksheet and hand back the running session."""
 
     def _begin(sheet: Worksheet | None = None, choices: Settled | None = None) -> Running:
+        allows = sheet.allows if sheet is not None else ("lose steam",)
+        method = "kettle" if "more acid" in allows else "steam" if "lose steam" in allows else "microwave"
+        choices = choices or settled(PLANS[method])
         told = opening(
-            sheet or (make_sheet() if choices is None else work_sheet(choices)),
+            sheet or work_sheet(choices),
+            choices,
             'title = "Tidewrack stripes"',
             program="0.1.0",
             pid=1,
             host="host",
             utc_offset_min=60,
-            choices=choices,
         )
         mine = keeper if not keeper.events else MemoryKeeper()
         mine.append(told, clock.now())
@@ -419,16 +414,89 @@ use = ["steamer pot", "scale"]
 """
 
 
-@pytest.fixture(scope="session")
-def choices() -> Settled:
-    """The plan of `make_facts`, settled: 40 g a colour at 0.5 % of a 1 % stock; 40 mL of paint, 48 with a fifth more,
-    24 of them stock, in 100 mL of room."""
+IN_A_KETTLE = """format = "potside-plan/1"
+title = "Slack water"
+method = "kettle"
+[fibre]
+blend = { wool = 100 }
+dry_weight = "100 g"
+form = "skein"
+[kettle]
+acid = "white vinegar"
+acid_amount = "40 mL"
+acid_added = "staged"
+liquor_ratio = 30
+start = "40 degC"
+ramp = 1.5
+top = "85 degC"
+hold = "40 min"
+hob = "3 kW"
+[[colour]]
+name = "rust"
+dye = "acid orange 7"
+depth = "0.5 %"
+stock = "1 %"
+[kit]
+use = ["steamer pot", "scale"]
+"""
+WRAPPED = (
+    STRIPES[: STRIPES.index("[set]")]
+    .replace('title = "Tidewrack stripes"', 'title = "Tidewrack stripes"\nmethod = "microwave"')
+    .replace("acid orange 7", "food red")
+    .replace("acid blue 9", "food blue")
+    .replace('target_pickup = "180 %"', 'target_pickup = "220 %"')
+    + """[microwave]
+power = "600 W"
+burst = "2 min"
+rest = "3 min"
+rounds = 2
+stand = "10 min"
+[kit]
+use = ["steamer pot", "scale"]
+"""
+)
+PLANS = {
+    "steam": STRIPES.replace('hold = "60 min"', 'hold = "36 min"\nhob = "940.2269917 W"')
+    .replace('"3 L"', '"1500 mL"')
+    .replace('"5 cm"', '"4 cm"')
+    .replace("rows = 100", 'rows = 100\nstitches = 60\nyarn_length = "96 m"')
+    + '[knit]\nstitches = 60\ngauge = "26 st / 4 in"\n',
+    "kettle": IN_A_KETTLE,
+    "microwave": WRAPPED,
+}
+"""Of each method, what `begin` takes where a test names nothing. The hob of the first boils off 25 mL a minute."""
+
+
+@cache
+def settled(text: str) -> Settled:
+    """A plan settled on a shelf of a pot and a scale that belong to dyeing, in a room of 20 degC."""
     kit = (
         KitItem(name="steamer pot", kept_for="dye only"),
         KitItem(name="scale", kept_for="dye only", resolution_g=0.001),
     )
     shelf = Shelf(kit=kit, studio=StudioFacts(room_c=20.0))
-    return settle(read_plan(STRIPES, name="stripes.plan.toml"), shelf)
+    return settle(read_plan(text, name="stripes.plan.toml"), shelf)
+
+
+@pytest.fixture(scope="session")
+def choices() -> Settled:
+    """The plan of `make_facts`, settled: 40 g a colour at 0.5 % of a 1 % stock; 40 mL of paint, 48 with a fifth more,
+    24 of them stock, in 100 mL of room."""
+    return settled(STRIPES)
+
+
+@pytest.fixture(scope="session")
+def settled_of() -> Callable[..., Settled]:
+    """The usual plan of a method, settled, with pieces of its text put otherwise."""
+
+    def made(*changes: tuple[str, str], method: str = "steam") -> Settled:
+        text = PLANS[method]
+        for old, new in changes:
+            assert old in text, f"no {old} in the plan"
+            text = text.replace(old, new)
+        return settled(text)
+
+    return made
 
 
 @pytest.fixture

@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable
 
 from studio.lines.conversation import Conversation
-from studio.lines.words import named, names_of
 from studio.report.telling import band_words
 from studio.session import commands as c
+from studio.session.asked import colour_first, colour_names
 from studio.session.live.painting import bands_of, next_band, still_bare
 from studio.session.reading_rules import PLACES
 from studio.session.refusals import Refused
@@ -153,12 +153,12 @@ HANDLERS: dict[str, Handler] = {
     "steam": _steam,
     "refill": _asking(lambda t: "How much hot water went into the pot, in mL?", lambda t, x: c.Refill(x)),
     "mix": _asking(
-        lambda t: f"More of which colour, and how much? {names_of(t.session.state)}: 1 20 mL",
-        lambda t, x: c.MixMore(*named(t.session.state, x)),
+        lambda t: f"More of which colour, and how much? {colour_names(t.session.state)}: 1 20 mL",
+        lambda t, x: c.MixMore(*colour_first(t.session.state, x)),
     ),
     "jar": _asking(
-        lambda t: f"Which jar, and what is left in it? {names_of(t.session.state)}: 1 12 mL",
-        lambda t, x: c.PaintLeft(*named(t.session.state, x)),
+        lambda t: f"Which jar, and what is left in it? {colour_names(t.session.state)}: 1 12 mL",
+        lambda t, x: c.PaintLeft(*colour_first(t.session.state, x)),
     ),
     "acid": _asking(lambda t: "How much more acid goes into the bath?", lambda t, x: c.DoseAcid(x)),
     "band": _band,

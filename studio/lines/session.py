@@ -316,7 +316,7 @@ class _PlainSession:
             if waiting:
                 talk.do(c.AcceptCaution(waiting[0].id, text))
         elif digit_asked(self.running.state, step) is None:
-            talk.do(c.KeepLeftover(leftovers_untold(self.running.state)[0].slug, text))
+            talk.do(c.KeepLeftover(leftovers_untold(self.running.state)[0].plan.slug, text))
         elif text.isascii() and text.isdigit():
             talk.do(c.PassGate(step.id, int(text[:4]), self.running.missed))
         else:

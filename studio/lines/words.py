@@ -1,10 +1,11 @@
-"""Which colour a line names, and whose leftovers are still to be told."""
+"""The session's own sentences name keys of the bench in brackets; here they name what is written in a
+line.
+"""
 
 from __future__ import annotations
 
 import re
 
-from studio.plan.facts import ColourFacts
 from studio.plan.shapes import Caution, Step
 from studio.quantity.showing import show
 from studio.report.telling import last_done, value_tail
@@ -13,54 +14,16 @@ from studio.session.alarms import escalated, over_s
 from studio.session.clock import Reading, elapsed_since, time_of_day
 from studio.session.gate_digit import Missed, digit_asked
 from studio.session.live.cooling import too_hot
-from studio.session.live.given import facts_of, leftovers_untold
+from studio.session.live.given import leftovers_untold
 from studio.session.live.rinsing import staining_words
 from studio.session.live.thinking import behind, effective
 from studio.session.path import current_step, last_closed, progress, stage_of
 from studio.session.records import AlarmRecord, StepRecord
-from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.state import State
 from studio.session.step_rules import open_warnings
 from studio.session.step_text import text_now
 from studio.session.timers import TimerView, elapsed_s, left_words, minutes_text, ran_out, running, view
-
-
-def colours_of(state: State) -> tuple[ColourFacts, ...]:
-    """The colours of a session; none where it was written without them."""
-    known = facts_of(state)
-    return known[0].colours if known else ()
-
-
-def names_of(state: State) -> str:
-    """`1 rust, 2 kelp`."""
-    return ", ".join(f"{number} {colour.name}" for number, colour in enumerate(colours_of(state), 1))
-
-
-def named(state: State, text: str) -> tuple[str, str]:
-    """The colour meant by its name or number, and the rest of the text; Refused where none is meant."""
-    colours, told = colours_of(state), text.strip()
-    if not colours:
-        raise Refused("This session has no colours to ask about.")
-    for number, colour in enumerate(colours, start=1):
-        for name in (colour.name, colour.slug, str(number)):
-            if told.casefold().startswith(f"{name.casefold()} "):
-                return colour.slug, told[len(name) :].strip()
-    if len(colours) == 1:
-        return colours[0].slug, told
-    raise Refused(f"Say which colour first ({names_of(state)}), for example {colours[0].name} 20 mL.")
-
-
-def leftover_prompt(state: State) -> str:
-    """The question about that colour; empty when all were told."""
-    waiting = leftovers_untold(state)
-    if not waiting:
-        return ""
-    return f"{waiting[0].name} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none > "
-
-
-# The session's own sentences name keys of the bench in brackets; here they name what is written in a
-# line.
 
 WRITTEN = {
     "C": "mix",
@@ -130,7 +93,7 @@ def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) ->
     if step.role == "accept cautions":
         waiting = open_warnings(state)
         return (*(f"WARN: {w.text}" for w in waiting[:1]), "Why do you go on? > ")
-    leftover = leftover_prompt(state) if step.role == "leftovers" else ""
+    leftover = _leftover_prompt(state) if step.role == "leftovers" else ""
     if leftover:
         return (leftover,)
     if step.role in HINTS:
@@ -189,6 +152,14 @@ def why_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     for caution in (*told.warnings, *told.cautions, *waiting):
         lines.append(f"{caution_line(caution)} Source: {caution.source}")
     return tuple(lines) or ("This step stands on no figure and no caution of its own.",)
+
+
+def _leftover_prompt(state: State) -> str:
+    """The question about the next colour; empty when all were told."""
+    waiting = leftovers_untold(state)
+    if not waiting:
+        return ""
+    return f"{waiting[0].plan.name} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none > "
 
 
 def opening_lines(session: Running) -> tuple[str, ...]:

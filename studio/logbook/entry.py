@@ -151,7 +151,7 @@ def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:
     fibre = _table(plan.get("fibre"))
     offset = state.utc_offset_min
     colours = tuple(dict.fromkeys(_named(plan.get("colour"), "name")))
-    dyes = tuple(dict.fromkeys((*_dyes_of_facts(state), *_dyes_of_plan(plan))))
+    dyes = tuple(dict.fromkeys((*_dyes_of_choices(state), *_dyes_of_plan(plan))))
     row = LogbookRow(
         key=key,
         title=state.title,
@@ -188,10 +188,9 @@ def _different(texts: Iterable[str]) -> str:
     return " ".join(list(words)[:MOST_WORDS])
 
 
-def _dyes_of_facts(state: State) -> Iterator[str]:
-    facts = state.worksheet.facts
-    for colour in facts.colours if facts else ():
-        yield from (stock.dye for stock in colour.stocks)
+def _dyes_of_choices(state: State) -> Iterator[str]:
+    for colour in state.choices.colours:
+        yield from (stock.dye.name for stock in colour.stocks)
 
 
 def _dyes_of_plan(plan: dict[str, Any]) -> Iterator[str]:

@@ -42,30 +42,6 @@ class ColourFacts(msgspec.Struct, frozen=True, kw_only=True):
     """On the fibre it covers; None where the plan does not say."""
 
 
-class BandFacts(msgspec.Struct, frozen=True, kw_only=True):
-    """One band as it lies on the goods; `colour` is empty where the fibre stays bare."""
-
-    colour: str
-    rows: int | None = None
-    share_percent: float | None = None
-
-    @property
-    def size(self) -> float:
-        """Rows, or per cent of the fibre where there are no rows."""
-        return float(self.rows) if self.rows is not None else self.share_percent or 0.0
-
-
-class KnitFacts(msgspec.Struct, frozen=True, kw_only=True):
-    """The blank and the piece knitted from it, for holding a swatch against the forecast."""
-
-    rows: int
-    stitches: int
-    strands: int
-    loop_mm: float
-    new_stitches: int
-    new_loop_mm: float
-
-
 class HabitUsed(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A habit that a plan was worked out with, for the worksheet and the session file."""
 
@@ -122,7 +98,6 @@ class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
     target_percent: float = 0.0
     """Wet pick-up to paint to."""
     reserve_percent: float = 0.0
-    bands: tuple[BandFacts, ...] = ()
     thickness_cm: float = 0.0
     steam_c: float
     """Boiling point here."""
@@ -135,8 +110,6 @@ class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
     hob_efficiency: float = 1.0
     room_c: float
     unwrap_c: float
-    knit: KnitFacts | None = None
-    """None where the plan says too little for a forecast."""
     to_steam_percent: float | None = None
     """Time until steam rolls in this studio, of the heat balance; None where nobody measured it."""
     to_steam_source: str = ""

@@ -8,7 +8,6 @@ from collections.abc import Sequence
 import msgspec
 
 from studio.plan.errors import PlanError, Term, named, quoted, refuse, write
-from studio.plan.facts import BandFacts
 from studio.plan.keys import Keys
 from studio.plan.model import ColourPlan, LayoutPlan, PlannedBand
 from studio.plan.shares import number_text, quoted_name, unquoted
@@ -154,19 +153,19 @@ def _rows_by_colour(layout: LayoutPlan, rows: int) -> dict[str, int]:
     return counted
 
 
-def laid_bands(layout: LayoutPlan, rows: int | None) -> tuple[BandFacts, ...]:
+def laid_bands(layout: LayoutPlan, rows: int | None) -> tuple[PlannedBand, ...]:
     """Every band as it lies on the goods, in order; the last of `to fill` ends where the blank ends."""
     if layout.order[0].share_percent is not None:
-        return tuple(BandFacts(colour=b.colour, share_percent=b.share_percent) for b in layout.order)
+        return layout.order
     once = sum(band.rows or 0 for band in layout.order)
     left = (rows or 0) if layout.times is None else once * layout.times
-    laid: list[BandFacts] = []
+    laid: list[PlannedBand] = []
     while left > 0:
         for band in layout.order:
             wide = min(band.rows or 0, left)
             left -= wide
             if wide:
-                laid.append(BandFacts(colour=band.colour, rows=wide))
+                laid.append(PlannedBand(colour=band.colour, rows=wide))
     return tuple(laid)
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from studio.plan.text import PlanText
 from studio.plan.ways import method_called, methods
+
+if TYPE_CHECKING:
+    from studio.plan.text import PlanText
 
 ACID = ("acid", "target_ph", "acid_amount", "practice")
 CARRIED = ("acid", "target_ph", "acid_amount")

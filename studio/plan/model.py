@@ -111,6 +111,11 @@ class PlannedBand(msgspec.Struct, frozen=True, kw_only=True):
         if (self.rows is None) == (self.share_percent is None):
             raise ValueError("A band is so many rows or a share of the fibre, one of the two.")
 
+    @property
+    def size(self) -> float:
+        """Rows, or per cent of the fibre where there are no rows."""
+        return float(self.rows) if self.rows is not None else self.share_percent or 0.0
+
 
 class LayoutPlan(msgspec.Struct, frozen=True, kw_only=True):
     order: tuple[PlannedBand, ...]

@@ -12,7 +12,7 @@ from studio.plan.shapes import Figure, Worksheet
 from studio.plan.steps.lay import figure_id, laid_again
 from studio.plan.steps.procedure import build_procedure
 from studio.plan.work.cautions import all_cautions
-from studio.plan.work.worked import work_all
+from studio.plan.work.worked import Worked, work_all
 
 
 def work_sheet(choices: Settled, measured: Mapping[str, float] = {}, *, sets: int = 1) -> Worksheet:
@@ -21,6 +21,13 @@ def work_sheet(choices: Settled, measured: Mapping[str, float] = {}, *, sets: in
     `measured`: by the id of the figure, in its unit. ValueError where a value cannot be worked with, such as wet
     fibre that weighs less than it did dry; nothing else is raised for any finite values.
     """
+    return laid_out(choices, measured, sets=sets)[0]
+
+
+def laid_out(
+    choices: Settled, measured: Mapping[str, float] = {}, *, sets: int = 1
+) -> tuple[Worksheet, Worked]:
+    """The sheet as `work_sheet` has it, and what stands behind it, of the first set."""
     worked = work_all(measure(choices, measured) if measured else choices)
     figures, cautions = worked.figures, all_cautions(worked)
     facts = procedure_facts(worked, cautions)
@@ -38,7 +45,7 @@ def work_sheet(choices: Settled, measured: Mapping[str, float] = {}, *, sets: in
     )
     for number in range(2, sets + 1):
         sheet = _with_set(sheet, choices, measured, number)
-    return sheet
+    return sheet, worked
 
 
 def _with_set(sheet: Worksheet, choices: Settled, measured: Mapping[str, float], number: int) -> Worksheet:

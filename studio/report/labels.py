@@ -9,7 +9,7 @@ from typing import Literal, TypeVar
 
 from studio.craft.jar import use_by_days
 from studio.plaintext import clean
-from studio.plan.facts import ColourFacts, StockFacts
+from studio.plan.settled import SettledColour, StockPlan
 from studio.plan.steps.lay import stock_path
 from studio.quantity.showing import show
 from studio.report.export_html import Paper, fill
@@ -20,9 +20,8 @@ from studio.session import review
 from studio.session.follow_up_days import day_of
 from studio.session.kinds.fastness import FollowUp
 from studio.session.kinds.paint import colour_name
-from studio.session.live.given import colour_of, dry_g, record_of
-from studio.session.live.paint_room import figure_value
-from studio.session.sheet import sheet_now
+from studio.session.live.given import colour_of, record_of
+from studio.session.sheet import value_now
 from studio.session.state import State
 from studio.tables.finding import find_fibre
 
@@ -56,12 +55,11 @@ class JarLabel:
 
 def jar_labels(state: State, name: str) -> tuple[JarLabel, ...]:
     """A label for each stock that is made up in the session, then for each leftover that went into a jar."""
-    facts = state.worksheet.facts
     stocks = [
         _stock_label(state, name, colour, stock)
-        for colour in (facts.colours if facts is not None else ())
+        for colour in state.choices.colours
         for stock in colour.stocks
-        if stock.form in ("powder", "liquid") and stock.drops is None
+        if stock.dye.jar is None and colour.plan.drops is None
     ]
     return (*stocks, *_leftover_labels(state, name))
 
@@ -77,39 +75,37 @@ def lot_of(name: str) -> str:
     return clean(f"{parts[0]}-{parts[-1]}" if len(parts) > 2 else stem, limit=40)
 
 
-def _stock_label(state: State, name: str, colour: ColourFacts, stock: StockFacts) -> JarLabel:
+def _stock_label(state: State, name: str, colour: SettledColour, stock: StockPlan) -> JarLabel:
     made = record_of(state, "make up", stock.slug)
     limit = use_by_days("stock")
-    sheet = sheet_now(state)
-    strength = figure_value(sheet, stock_path(stock.slug, "strength"))
-    volume = figure_value(sheet, stock_path(stock.slug, "volume")) or 0.0
+    strength = value_now(state, stock_path(stock.slug, "strength"))
+    volume = value_now(state, stock_path(stock.slug, "volume")) or 0.0
     made_on = use_by = TO_FILL_IN
     if made.closed and made.at_ns:
         day = local(made.at_ns, state.utc_offset_min)
         made_on, use_by = f"{day:%Y-%m-%d}", f"{day + timedelta(days=limit.days):%Y-%m-%d}"
     return JarLabel(
         kind="stock",
-        contents=clean(stock.dye, limit=60),
-        what=f"stock for {clean(colour.name, limit=60)}",
+        contents=clean(stock.dye.name, limit=60),
+        what=f"stock for {clean(colour.plan.name, limit=60)}",
         strength=_strength(strength),
         volume=show(volume, "mL"),
         made=made_on,
         use_by=use_by,
         use_by_source=f"{limit.days:g} days from made; {limit.source}",
         lot=lot_of(name),
-        hazard=hazard_words(stock.food),
+        hazard=hazard_words(stock.dye.food),
     )
 
 
 def _leftover_labels(state: State, name: str) -> Sequence[JarLabel]:
-    facts = state.worksheet.facts
     labels = []
     for kept in state.leftovers:
         if kept.event.to != "jar" or kept.event.ml <= 0:
             continue
-        colour = colour_of(facts, kept.event.colour) if facts is not None else None
-        food = colour is not None and all(stock.food for stock in colour.stocks)
-        dyes = ", ".join(stock.dye for stock in colour.stocks) if colour is not None else ""
+        colour = colour_of(state, kept.event.colour)
+        food = colour is not None and all(stock.dye.food for stock in colour.stocks)
+        dyes = ", ".join(stock.dye.name for stock in colour.stocks) if colour is not None else ""
         labels.append(
             JarLabel(
                 kind="paint",
@@ -131,7 +127,7 @@ def _strength(value: float | None) -> str:
     return "strength not known" if value is None else show(value, "%")
 
 
-def _paint_mixed(state: State, colour: ColourFacts | None) -> str:
+def _paint_mixed(state: State, colour: SettledColour | None) -> str:
     """The day its oldest stock was made: paint is no younger than what it is made of."""
     slugs = [s.slug for s in colour.stocks] if colour is not None else []
     closed = [record_of(state, "make up", slug).at_ns for slug in slugs]
@@ -206,19 +202,17 @@ class YarnCard:
 
 def yarn_card(state: State, name: str, yarn: YarnFacts) -> YarnCard:
     """The card of a session; a blank line stands for what nobody wrote down."""
-    facts = state.worksheet.facts
-    colours = facts.colours if facts is not None else ()
-    weight = show(dry_g(state, facts), "g") if facts is not None else TO_FILL_IN
+    colours, dry_g = state.choices.colours, value_now(state, "fibre.weight")
     blend = ", ".join(f"{share:g} % {clean(fibre, limit=40)}" for fibre, share in yarn.blend)
     return YarnCard(
         title=clean(state.title, limit=60) or "Untitled session",
         fibre=blend or TO_FILL_IN,
-        weight=f"{weight} dry, before dyeing" if facts is not None else weight,
+        weight=TO_FILL_IN if dry_g is None else f"{show(dry_g, 'g')} dry, before dyeing",
         length=clean(yarn.length, limit=60) or TO_FILL_IN,
         lot=lot_of(name),
         dyed=f"{day_of(_worked_last(state), state.utc_offset_min)}",
         colours=_colours(colours),
-        care=_care(yarn, any(s.food for c in colours for s in c.stocks)),
+        care=_care(yarn, any(s.dye.food for c in colours for s in c.stocks)),
         tested=_tested(state),
         not_tested=_not_tested(state),
         note="Fibre and length as the shelf has them now." if yarn.from_shelf else "",
@@ -233,9 +227,9 @@ def _worked_last(state: State) -> int:
     )
 
 
-def _colours(colours: Sequence[ColourFacts]) -> tuple[str, ...]:
+def _colours(colours: Sequence[SettledColour]) -> tuple[str, ...]:
     told = [
-        clean(f"{c.name} ({', '.join(dict.fromkeys(s.dye for s in c.stocks))})", limit=90)
+        clean(f"{c.plan.name} ({', '.join(dict.fromkeys(s.dye.name for s in c.stocks))})", limit=90)
         for c in colours[:MOST_COLOURS]
     ]
     more = len(colours) - MOST_COLOURS

@@ -123,8 +123,8 @@ class Services(LogbookServices):
         try:
             opened = opening(
                 worked.worksheet,
+                self.choices_of(worked.plan_text),
                 worked.plan_text,
-                choices=self.choices_of(worked.plan_text),
                 program=__version__,
                 pid=os.getpid(),
                 host=host_hash(),

@@ -10,7 +10,7 @@ from studio.session.bench_rules import may_lose_steam
 from studio.session.clock import Reading
 from studio.session.gate_digit import digit_asked
 from studio.session.live import rinsing, steam
-from studio.session.live.given import allowed, facts_of, onto_the_heat, record_of
+from studio.session.live.given import allowed, onto_the_heat, record_of
 from studio.session.live.painting import bands_of, in_jar_ml
 from studio.session.path import current_step, stage_of
 from studio.session.state import State
@@ -92,9 +92,9 @@ def _acid(state: State, now: Reading) -> bool:
 
 def _mixed(state: State, now: Reading) -> bool:
     """Paint is mixed, and the goods are not hot yet."""
-    known = facts_of(state)
-    colours = known[0].colours if known is not None else ()
-    return not _was_hot(state) and any(in_jar_ml(state, colour.slug) is not None for colour in colours)
+    return not _was_hot(state) and any(
+        in_jar_ml(state, colour.plan.slug) is not None for colour in state.choices.colours
+    )
 
 
 def _bands(state: State, now: Reading) -> bool:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from studio.plaintext import clean
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse, parse_number
 from studio.session.refusals import Refused
+from studio.session.state import State
 
 UNITS = {"mass": "g", "volume": "mL", "temperature": "degC", "duration": "min", "strength": "%"}
 
@@ -61,3 +63,21 @@ def minutes_first(text: str) -> tuple[float, str]:
         return sign * parse(f"{number} {unit}", "duration").value, after.strip()
     except QuantityError:
         return sign * minutes_only(number), rest.strip()
+
+
+def colour_names(state: State) -> str:
+    """`1 rust, 2 kelp`."""
+    colours = enumerate(state.choices.colours, start=1)
+    return ", ".join(f"{number} {clean(colour.plan.name, limit=20)}" for number, colour in colours)
+
+
+def colour_first(state: State, text: str) -> tuple[str, str]:
+    """Slug of the colour meant by its name or number, and the rest of the text; Refused where none is meant."""
+    colours, told = [colour.plan for colour in state.choices.colours], text.strip()
+    for number, colour in enumerate(colours, start=1):
+        for name in (colour.name, colour.slug, str(number)):
+            if told.casefold().startswith(f"{name.casefold()} "):
+                return colour.slug, told[len(name) :].strip()
+    if len(colours) == 1:
+        return colours[0].slug, told
+    raise Refused(f"Say which colour first ({colour_names(state)}), for example {colours[0].name} 20 mL.")

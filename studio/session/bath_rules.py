@@ -10,8 +10,9 @@ from studio.session.clock import Reading
 from studio.session.events import Event
 from studio.session.kinds.rinsing import AcidDosed, BathLooked
 from studio.session.kinds.steps import StepMeasured
-from studio.session.live.given import allowed, facts_of, record_of
+from studio.session.live.given import allowed, record_of
 from studio.session.refusals import Refused
+from studio.session.sheet import value_now
 from studio.session.state import State
 from studio.session.step_rules import open_step, timers_of
 from studio.session.time_rules import start_draft
@@ -43,16 +44,17 @@ def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[Even
 
 def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
     """More acid into a bath that will not clear."""
-    known = facts_of(state)
-    if known is None or not allowed(state, "more acid"):
+    acid, poured = state.choices.acid, [s.sets for s in state.all_steps() if s.role == "acid"]
+    if acid is None or not poured or not allowed(state, "more acid"):
         raise Refused("Acid is added later only to a bath on the heat, of the acid its plan names.")
     if not record_of(state, "heat on").closed or record_of(state, "heat off").closed:
         raise Refused("Acid is added while the bath is on the heat; the first dose has a step of its own.")
-    facts = known[0]
-    liquid = facts.acid_state == "liquid"
+    liquid = acid.row.state == "liquid"
     amount = value_of(command.text, "volume" if liquid else "mass")
     unit: Literal["mL", "g"] = "mL" if liquid else "g"
-    most = MOST_DOSES * facts.acid_amount - sum(d.event.amount for d in state.acid_doses)
+    most = MOST_DOSES * sum(value_now(state, path) or 0.0 for path in set(poured)) - sum(
+        d.event.amount for d in state.acid_doses
+    )
     if not 0 < amount <= most:
         limit = f"at most {max(0.0, most):.3g} {unit}" if most > 0 else "no more: note what happened instead"
         raise Refused(f"Write how much acid goes in, {limit}; half of the plan's is a usual dose.")

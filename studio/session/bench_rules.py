@@ -11,7 +11,7 @@ import msgspec
 
 from studio.craft.jar import is_another_lot, lot_difference_percent, use_by_days
 from studio.craft.rinse import is_clear
-from studio.plan.facts import ColourFacts
+from studio.plan.settled import SettledColour
 from studio.plan.steps.lay import paint_path, stock_path
 from studio.quantity.showing import show
 from studio.session import commands as c
@@ -26,10 +26,10 @@ from studio.session.kinds.rinsing import RinseRound, SetAdded
 from studio.session.kinds.steam import PotRefilled, SteamAgain, SteamStopped
 from studio.session.kinds.steps import StepMeasured
 from studio.session.live import painting, rinsing, steam
-from studio.session.live.given import allowed, clock_of, colour_of, facts_of, onto_the_heat
+from studio.session.live.given import allowed, clock_of, colour_of, onto_the_heat
 from studio.session.live.pot_watch import POT_LEVELS
 from studio.session.refusals import Refused, reason
-from studio.session.sheet import sheet_now
+from studio.session.sheet import sheet_now, value_now, worked_now
 from studio.session.state import State
 from studio.session.step_rules import open_step
 from studio.session.time_rules import end_alarms, next_round, sure_s
@@ -130,18 +130,15 @@ def _looked_after(state: State, ml: float, now: Reading) -> list[Event]:
     return [*again, *end_alarms(state, {pot.id}, "refill", now, ("due", *POT_LEVELS))]
 
 
-def _colour(state: State, named: str) -> ColourFacts:
-    known = facts_of(state)
-    if known is None:
-        raise Refused("This session was written without what is needed for this.")
-    found = colour_of(known[0], named)
+def _colour(state: State, named: str) -> SettledColour:
+    found = colour_of(state, named)
     if found is None:
-        raise Refused(f"There is no colour {named} in this session; there are {_names(known[0].colours)}.")
+        raise Refused(f"There is no colour {named} in this session; there are {_names(state)}.")
     return found
 
 
-def _names(colours: tuple[ColourFacts, ...]) -> str:
-    return ", ".join(colour.name for colour in colours)
+def _names(state: State) -> str:
+    return ", ".join(colour.plan.name for colour in state.choices.colours)
 
 
 @_in_words
@@ -152,9 +149,13 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
     wanted = value_of(amount.strip(), "volume")
     if not 0 < wanted <= 5_000:
         raise Refused("Write how much more is needed, for example 20 mL.")
-    stock_ml = wanted * painting.stock_share(state, colour)
+    slug, worked = colour.plan.slug, worked_now(state)
+    liquids = worked.liquids if worked is not None else ()
+    stock_ml = wanted * sum(
+        q.stock_ml / q.mixed_ml for q in liquids if q.colour.plan.slug == slug and q.mixed_ml
+    )
     batch = BatchMixed(
-        colour=colour.slug,
+        colour=slug,
         ml=round(wanted, 4),
         stock_ml=round(stock_ml, 4),
         water_ml=round(wanted - stock_ml, 4),
@@ -163,11 +164,11 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
     if not own:
         flagged = doubts.taken(doubts.batch(state, colour, stock_ml), meant=command.meant)
         return [msgspec.structs.replace(batch, flagged=flagged)]
-    first = sheet_now(state).figure(stock_path(colour.stocks[0].slug, "strength"))
+    first = value_now(state, stock_path(colour.stocks[0].slug, "strength"))
     strength = value_of(own.strip(), "strength")
     batch = msgspec.structs.replace(batch, strength_percent=round(strength, 5))
-    if first is not None and first.value > 0 and is_another_lot(first.value, strength):
-        off = round(lot_difference_percent(first.value, strength), 2)
+    if first is not None and first > 0 and is_another_lot(first, strength):
+        off = round(lot_difference_percent(first, strength), 2)
         batch = msgspec.structs.replace(batch, lot_difference_percent=off)
     return [batch]
 
@@ -175,13 +176,15 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
 def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[Event]:
     """What a jar holds now; not more than was ever mixed."""
     colour = _colour(state, command.colour)
-    mixed = painting.in_jar_ml(state, colour.slug)
+    mixed = painting.in_jar_ml(state, colour.plan.slug)
     if mixed is None:
-        raise Refused(f"The paint for {colour.name} has not been mixed yet.")
+        raise Refused(f"The paint for {colour.plan.name} has not been mixed yet.")
     ml = value_of(command.text, "volume")
     if ml > mixed * JAR_READING_SLACK:
-        raise Refused(f"Only {show(mixed, 'mL')} of {colour.name} were mixed; write what is left of them.")
-    return [JarRead(colour.slug, ml, command.text.strip())]
+        raise Refused(
+            f"Only {show(mixed, 'mL')} of {colour.plan.name} were mixed; write what is left of them."
+        )
+    return [JarRead(colour.plan.slug, ml, command.text.strip())]
 
 
 def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[Event]:
@@ -196,25 +199,24 @@ def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[Event]:
         )
     jar = _jar_to_paint_from(state, command.jar or band.jar)
     if band.bare or command.again:
-        return [BandPainted(band.number, band.jar, jar.slug, len(band.coats) + 1)]
-    if not command.jar or jar.slug == band.jars[-1]:
+        return [BandPainted(band.number, band.jar, jar.plan.slug, len(band.coats) + 1)]
+    if not command.jar or jar.plan.slug == band.jars[-1]:
         named = painting.jar_called(state, band.jars[-1])
         raise Refused(
-            f"Band {band.number} has a coat from the {named.name if named else band.jars[-1]} jar already; "
+            f"Band {band.number} has a coat from the {named.plan.name if named else band.jars[-1]} jar already; "
             "give it another (+), or name another jar."
         )
-    return [BandPainted(band.number, band.jar, jar.slug, len(band.coats), band.jars[-1])]
+    return [BandPainted(band.number, band.jar, jar.plan.slug, len(band.coats), band.jars[-1])]
 
 
-def _jar_to_paint_from(state: State, text: str) -> ColourFacts:
+def _jar_to_paint_from(state: State, text: str) -> SettledColour:
     """The colour of that slug, name or number, once its paint is mixed or its mixing was left out."""
-    known, jar = facts_of(state), painting.jar_called(state, text)
+    jar = painting.jar_called(state, text)
     if jar is None:
-        names = _names(known[0].colours) if known else ""
-        raise Refused(f"There is no jar of {text.strip()[:40]}; there are {names}.")
-    mixing = state.worksheet.step_for("mix", jar.slug)
+        raise Refused(f"There is no jar of {text.strip()[:40]}; there are {_names(state)}.")
+    mixing = state.worksheet.step_for("mix", jar.plan.slug)
     if mixing is not None and not state.step(mixing.id).closed:
-        raise Refused(f"The paint for {jar.name} has not been mixed yet.")
+        raise Refused(f"The paint for {jar.plan.name} has not been mixed yet.")
     return jar
 
 
@@ -258,9 +260,10 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[E
     ml = value_of(text[:-4] if out else text, "volume")
     if ml > 20_000:
         raise Refused("Write how much is left, for example 12 mL, or 12 mL out for what is disposed of.")
-    kept = LeftoverKept(colour.slug, ml, "disposed" if out or ml == 0 else "jar", text)
-    sheet = sheet_now(state, {paint_path(colour.slug, "left"): ml})
-    strength = sheet.figure(paint_path(colour.slug, "left.strength"))
+    slug = colour.plan.slug
+    kept = LeftoverKept(slug, ml, "disposed" if out or ml == 0 else "jar", text)
+    sheet = sheet_now(state, {paint_path(slug, "left"): ml})
+    strength = sheet.figure(paint_path(slug, "left.strength"))
     if strength is not None and len(colour.stocks) == 1:
         kept = msgspec.structs.replace(kept, strength_percent=round(strength.value, 5))
     if kept.to == "jar":

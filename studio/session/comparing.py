@@ -140,7 +140,7 @@ def _inputs(state: State) -> dict[str, ComparedValue]:
     """Every key of the plan that decides no figure, as it was written, else what stood in for it."""
     found = {}
     for section in sections():
-        if state.choices is None or section.fits(state.choices.plan.method):
+        if section.fits(state.choices.plan.method):
             for name, table in _tables(state, section.table):
                 for field in section.fields:
                     if field.key not in LEFT_OUT and not field.decides:
@@ -148,7 +148,7 @@ def _inputs(state: State) -> dict[str, ComparedValue]:
                         words = told(field, table, state.choices)
                         place = ".".join(part for part in (section.table, name, field.key) if part)
                         found[place] = ComparedValue(label, words=words)
-    layout = "" if state.choices is None else layout_text(state.choices.plan.layout)
+    layout = layout_text(state.choices.plan.layout)
     return {**found, "layout.order": ComparedValue("layout", words=layout)}
 
 

@@ -12,8 +12,9 @@ from studio.session.clock import Reading
 from studio.session.events import Event
 from studio.session.kinds.notes import DropsCounted
 from studio.session.kinds.steam import PotRead
-from studio.session.live.given import facts_of, measured, record_of
+from studio.session.live.given import record_of
 from studio.session.refusals import Refused
+from studio.session.sheet import value_now
 from studio.session.state import State
 
 DROPPER = "40 drops in 2 mL"
@@ -44,13 +45,13 @@ def count_drops(state: State, command: c.CountDrops, now: Reading) -> list[Event
 
 def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[Event]:
     """The water that is left in the pot, once it has boiled: `820 mL`, or `820 mL left`."""
-    known = facts_of(state)
-    if known is None or not record_of(state, "steam rolling").closed:
+    first_ml = value_now(state, "set.pot_water")
+    if first_ml is None or not record_of(state, "steam rolling").closed:
         raise Refused(
             "The pot has not steamed yet, so nothing has boiled off; measure what is left afterwards."
         )
     ml = value_of(_LEFT.sub("", command.text.strip()), "volume")
-    poured = (measured(state, "pot water") or known[0].pot_water_ml) + sum(p.event.ml for p in state.refills)
+    poured = first_ml + sum(p.event.ml for p in state.refills)
     if ml > poured:
         raise Refused(f"Only {show(poured, 'mL')} went into the pot; write what is left of them.")
     return [PotRead(ml, command.text.strip())]

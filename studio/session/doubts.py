@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
-from studio.plan.facts import ColourFacts
+from studio.methods.set_by.steam_work import SetWork
+from studio.plan.settled import SettledColour
 from studio.plan.shapes import Step
 from studio.plan.steps.lay import paint_path, stock_path
 from studio.quantity.showing import show
 from studio.session.clock import Reading, elapsed_since
-from studio.session.live.given import facts_of, measured, record_of
+from studio.session.live.given import record_of
 from studio.session.live.painting import bands_of, still_bare
+from studio.session.live.steam import water_ml
 from studio.session.refusals import ReallyMeant
-from studio.session.sheet import fixes, sheet_now, tried
+from studio.session.sheet import fixes, heat_now, sheet_now, tried, value_now
 from studio.session.state import State
 from studio.session.timers import elapsed_s, minutes_text
 
@@ -38,19 +40,15 @@ def closing(state: State, step: Step, now: Reading) -> str:
 
 
 def _steam_too_soon(state: State, now: Reading) -> str:
-    known, on = facts_of(state), record_of(state, "heat on").moment
-    if known is None or on is None:
+    steam, on, poured_ml = heat_now(state, SetWork), record_of(state, "heat on").moment, water_ml(state)
+    if steam is None or on is None or poured_ml is None:
         return ""
-    facts, live = known
-    took = elapsed_since(on, now)
-    water_ml = measured(state, "pot water") or facts.pot_water_ml
-    least_min = (
-        minutes_to_steam(water_ml, COLD_TAP_C, live.steam_c, live.hob_w, 1.0) if live.hob_w > 0 else 0.0
-    )
+    took, hob_w = elapsed_since(on, now), state.choices.hob_w.value
+    least_min = minutes_to_steam(poured_ml, COLD_TAP_C, steam.steam_c, hob_w, 1.0) if hob_w > 0 else 0.0
     if not took.sure or took.seconds >= 60 * least_min * SOON_SHARE:
         return ""
     return (
-        f"Steam {minutes_text(took.seconds)} after the pot went on, where {show(water_ml, 'mL')} from cold take "
+        f"Steam {minutes_text(took.seconds)} after the pot went on, where {show(poured_ml, 'mL')} from cold take "
         f"{show(least_min, 'min', 2)} at least?"
     )
 
@@ -68,7 +66,7 @@ def ending(state: State, step: Step, now: Reading) -> str:
 
 def follows(state: State, step: Step, value: float) -> str:
     """What an odd value of a step would lead to, for the sentence that doubts it; empty where nothing is worked out."""
-    if state.choices is None or not step.sets:
+    if not step.sets:
         return ""
     then = tried(state, fixes(state, step, value))
     if step.role == "acid":
@@ -82,11 +80,9 @@ def follows(state: State, step: Step, value: float) -> str:
     return f"the depth comes to {show(depth.value, '%', 2)}, not {show(planned.value, '%', 2)}"
 
 
-def batch(state: State, colour: ColourFacts, stock_ml: float) -> str:
+def batch(state: State, colour: SettledColour, stock_ml: float) -> str:
     """What is odd about a later batch from the jar of stock."""
-    sheet = sheet_now(state)
-    made = [sheet.figure(stock_path(stock.slug, "volume")) for stock in colour.stocks]
-    made_ml = sum(figure.value for figure in made if figure is not None)
+    made_ml = sum(value_now(state, stock_path(stock.slug, "volume")) or 0.0 for stock in colour.stocks)
     if stock_ml <= made_ml or made_ml <= 0:
         return ""
     return f"That takes {show(stock_ml, 'mL')} of stock, and {show(made_ml, 'mL')} were made?"

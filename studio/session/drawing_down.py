@@ -200,8 +200,7 @@ def _kept(
     others: list[Taking],
 ) -> Taking:
     """A leftover that was kept becomes a jar, where it is one dye of a known strength."""
-    colours = state.choices.colours if state.choices is not None else ()
-    colour = next((c for c in colours if c.plan.slug == kept.event.colour), None)
+    colour = next((c for c in state.choices.colours if c.plan.slug == kept.event.colour), None)
     name = colour.plan.name if colour else kept.event.colour
     label = f"{name[:40]} of {_day(state)}"
     told = Taking(

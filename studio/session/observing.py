@@ -16,13 +16,15 @@ from studio.craft.shade import dropper_drops_per_ml
 from studio.craft.steam import boil_off_ml_min
 from studio.plan.habits import HABITS, HabitId
 from studio.plan.shapes import Role
-from studio.plan.work.costs import hands_on_of
+from studio.plan.steps.lay import paint_path
+from studio.plan.work.costs import work_hands_on
+from studio.plan.work.worked import work_all
 from studio.session.clock import Moment, elapsed_since
 from studio.session.hands_on import hands_on_min
-from studio.session.live.given import dry_g, facts_of, measured, record_of
+from studio.session.live.given import measured, record_of
 from studio.session.live.painting import in_jar_ml
 from studio.session.records import StepRecord
-from studio.session.sheet import sheet_now
+from studio.session.sheet import value_now
 from studio.session.state import State
 
 Observed = tuple[HabitId, float]
@@ -61,17 +63,15 @@ def _held(state: State) -> Iterable[float]:
 
 def _painted(state: State) -> Iterable[float]:
     """Water held, and the paint that went into each g that was painted, of the colours whose rest was read."""
-    known = facts_of(state)
-    if known is None or record_of(state, "paint").flagged:
+    if record_of(state, "paint").flagged:
         return  # Some bands stayed bare, so that nobody knows on how much fibre the paint went.
     used_ml = fibre_g = 0.0
-    scale = dry_g(state, known[0]) / known[0].dry_weight_g
-    for colour in known[0].colours:
-        left = [kept.event.ml for kept in state.leftovers if kept.event.colour == colour.slug]
-        mixed = in_jar_ml(state, colour.slug)
-        if mixed is not None and left and colour.fibre_g > 0:
+    for slug in (colour.plan.slug for colour in state.choices.colours):
+        left = [kept.event.ml for kept in state.leftovers if kept.event.colour == slug]
+        mixed, under_g = in_jar_ml(state, slug), value_now(state, paint_path(slug, "fibre"))
+        if mixed is not None and left and under_g:
             used_ml += mixed - sum(left)
-            fibre_g += colour.fibre_g * scale
+            fibre_g += under_g
     if used_ml > 0 and fibre_g > 0:
         yield from (held + 100.0 * used_ml / fibre_g for held in _held(state))
 
@@ -85,25 +85,23 @@ def _of_first(state: State, role: Role) -> StepRecord:
 
 
 def _to_steam(state: State) -> Iterable[float]:
-    known, water = facts_of(state), measured(state, "pot water", number=1)
+    boils_c, water = value_now(state, "set.boiling_point"), measured(state, "pot water", number=1)
     took = _minutes(_of_first(state, "heat on").moment, _of_first(state, "steam rolling").moment)
-    if known is not None and water and took:
-        live = known[1]
-        yield 100.0 * took / minutes_to_steam(water, COLD_TAP_C, live.steam_c, live.hob_w, 1.0)
+    if boils_c is not None and water and took:
+        yield 100.0 * took / minutes_to_steam(water, COLD_TAP_C, boils_c, state.choices.hob_w.value, 1.0)
 
 
 def _boil_off(state: State) -> Iterable[float]:
-    known, water = facts_of(state), measured(state, "pot water", number=1)
+    boils_c, water = value_now(state, "set.boiling_point"), measured(state, "pot water", number=1)
     second = record_of(state, "pot water", number=2).n or math.inf
     left = [pot for pot in state.pot_left if pot.n < second]
-    if known is None or water is None or not left:
+    if boils_c is None or water is None or not left:
         return
     pot = left[-1]
     minutes = rolled_min(state, pot.at)
     boiled_ml = water + sum(p.event.ml for p in state.refills if p.n < pot.n) - pot.event.ml
     if minutes is not None and minutes >= LEAST_BOILED_MIN:
-        live = known[1]
-        yield 100.0 * boiled_ml / minutes / boil_off_ml_min(live.hob_w, live.steam_c, 1.0)
+        yield 100.0 * boiled_ml / minutes / boil_off_ml_min(state.choices.hob_w.value, boils_c, 1.0)
 
 
 def rolled_min(state: State, until: Moment) -> float | None:
@@ -132,10 +130,14 @@ def _minutes(start: Moment | None, end: Moment | None) -> float | None:
 
 def _cooling(state: State) -> Iterable[float]:
     """Rate of the packet's readings beside the rate its plan expected of still air."""
-    known, out = facts_of(state), _of_first(state, "out")
-    if known is None or out.moment is None or known[0].pieces > 1:
+    out, cool_min = _of_first(state, "out"), value_now(state, "cool.time")
+    hot_c = work_all(state.choices).cool.hot_c
+    cooling = state.worksheet.step_for("cooling", number=1)
+    safe_c, room_c = cooling.limit_c if cooling is not None else None, state.choices.room.value
+    if out.moment is None or state.choices.pieces > 1:
         return  # Readings of several packets are no curve of one.
-    facts, live = known
+    if cool_min is None or safe_c is None:
+        return
     opened = _of_first(state, "unwrap").n or math.inf
     read = [
         (r.at, r.event.value) for r in state.readings if r.event.where == "packet" and out.n < r.n < opened
@@ -145,23 +147,21 @@ def _cooling(state: State) -> Iterable[float]:
         read.append((last.moment, last.value))
     timed = [(_minutes(out.moment, at), value) for at, value in read]
     points = sorted((minute, value) for minute, value in timed if minute is not None)
-    room = next((r.event.value for r in reversed(state.readings) if r.event.where == "room"), live.room_c)
-    fit = fit_cooling(points, room, live.unwrap_c)
+    room = next((r.event.value for r in reversed(state.readings) if r.event.where == "room"), room_c)
+    fit = fit_cooling(points, room, safe_c)
     if fit.poor or fit.k_per_min <= 0:
         return
-    figure = sheet_now(state).figure("cool.time")  # as it came with the wet weight, of a closed session too
-    cool_min = facts.cool_min if figure is None else figure.value
-    planned = math.log((live.steam_c - live.room_c) / (live.unwrap_c - live.room_c)) / cool_min
-    own = next((h.value for h in facts.habits if h.id == "cooling"), 100.0)
-    yield own * fit.k_per_min / planned
+    own = state.choices.own("cooling")
+    planned = math.log((hot_c - room_c) / (safe_c - room_c)) / cool_min
+    yield (own.value if own is not None else 100.0) * fit.k_per_min / planned
 
 
 def _hands_on(state: State) -> Iterable[float]:
     """Of a session that was set once: the minutes that are counted know of no second set."""
-    facts = state.worksheet.facts
-    minutes = hands_on_min(state)
-    if facts is not None and minutes > 0 and state.sets == 1:
-        yield 100.0 * minutes / sum(stage.minutes for stage in hands_on_of(facts))
+    minutes, own = hands_on_min(state), state.choices.own("hands-on")
+    if minutes > 0 and state.sets == 1:
+        counted = work_hands_on(state.choices, work_all(state.choices).stocks)
+        yield (own.value if own is not None else 100.0) * minutes / counted.value
 
 
 def _spread(state: State) -> Iterable[float]:

@@ -16,20 +16,19 @@ class MayNotBegin(Refused):
 
 def opening(
     worksheet: Worksheet,
+    choices: Settled,
     plan_text: str,
     *,
     program: str,
     pid: int,
     host: str,
     utc_offset_min: int,
-    choices: Settled | None = None,
     speed: float | None = None,
     origin: Reading | None = None,
 ) -> Opened:
     """The opening event; MayNotBegin where the worksheet holds a stop.
 
-    `choices`: what the worksheet was worked out of, so that it can be worked out anew from what is measured; a
-    session without them keeps its worksheet as it began.
+    `choices`: what the worksheet was worked out of, so that it can be worked out anew from what is measured.
     `speed` and `origin` are those of the rehearsal's clock; `host` is a short hash, never a name.
     """
     if worksheet.stops:
@@ -47,7 +46,7 @@ def opening(
         pid=pid,
         host=host,
         utc_offset_min=utc_offset_min,
-        choices=None if choices is None else self_contained(choices),
+        choices=self_contained(choices),
         clock=clock,
     )
 

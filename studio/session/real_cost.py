@@ -86,7 +86,7 @@ def _measured(state: State) -> dict[str, bool]:
     """Whether each part was measured; a base is bought by the piece, whatever it weighs."""
     timed = spent(state)
     found = {"base": True, "energy": "energy.held" in timed, "labour": "labour.hands_on" in timed}
-    for use in () if state.choices is None else uses(state.choices):
+    for use in uses(state.choices):
         part = "acid" if use.kind == "acid" else "dye"
         steps = [step for asks in use.asks if (step := asked_at(state, asks)) is not None]
         if use.kind != "base":

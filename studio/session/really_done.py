@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from studio.plaintext import clean
-from studio.plan.errors import PlanError
 from studio.plan.repeat.repeating import Done
 from studio.quantity.showing import show
 from studio.session.bench_totals import steam_lost_min
@@ -18,11 +17,8 @@ LOST_WORTH_NOTING_MIN = 0.5
 def really_done(state: State) -> Done:
     """The choices of a session with every amount that stands, and the minutes that its clocks ran.
 
-    Hold and steam are those of the first set, without the time in which there was no steam. PlanError, one sentence,
-    where the session does not hold its choices.
+    Hold and steam are those of the first set, without the time in which there was no steam.
     """
-    if state.choices is None:
-        raise PlanError("The session does not say what it was worked out of, so it cannot be repeated.")
     minutes: dict[str, float] = {}
     for clock in state.worksheet.timers:
         timer = state.timers.get(clock.id)
@@ -54,8 +50,7 @@ def _notes(state: State) -> list[str]:
         notes.append(
             f"The goods were set {state.sets} times; the plan holds one set, the next is added at the bench."
         )
-    colours = state.choices.colours if state.choices is not None else ()
-    names = {colour.plan.slug: colour.plan.name for colour in colours}
+    names = {colour.plan.slug: colour.plan.name for colour in state.choices.colours}
     for band in bands_of(state):
         if band.strange or len(band.coats) > 1:
             painted = " and then ".join(clean(names.get(jar, jar), limit=40) for jar in band.jars)

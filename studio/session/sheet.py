@@ -8,16 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import lru_cache
+from typing import TypeVar
 
 import msgspec
 
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step, Worksheet
-from studio.plan.sheet import work_sheet
+from studio.plan.sheet import laid_out
 from studio.plan.steps.lay import paint_path
 from studio.plan.ways import MORE_ACID
+from studio.plan.work.worked import Worked
 from studio.session.state import State
 
+Part = TypeVar("Part")
 _NOTHING_FOLLOWS = (ValueError, ArithmeticError, LookupError)
 
 
@@ -48,8 +51,6 @@ def counted(state: State, more: Mapping[str, float] = {}) -> dict[str, float]:
     together (a wet weight that was right for another dry one). Then amounts count as far as they do.
     """
     measured = {**measured_now(state), **more}
-    if state.choices is None:
-        return measured
     try:
         _worked(state, measured)
         return measured
@@ -74,24 +75,42 @@ def _as_closed(state: State) -> Worksheet:
 def sheet_now(state: State, more: Mapping[str, float] = {}) -> Worksheet:
     """Figures, cautions and clocks as they follow from what was measured, and from `more`; once closed, by the file.
 
-    As begun where there are no choices, or a file changed by hand holds some that nothing can be worked out from.
+    As begun where a file changed by hand holds choices that nothing can be worked out from.
     """
     if state.closed:
         return _as_closed(state)
-    if state.choices is None:
-        return state.worksheet
     try:
-        return _worked(state, counted(state, more))
+        return _worked(state, counted(state, more))[0]
     except _NOTHING_FOLLOWS:
         return state.worksheet
 
 
+def worked_now(state: State) -> Worked | None:
+    """What stands behind the sheet of now, of the first set; None once closed, and where `sheet_now` is as begun."""
+    if state.closed:
+        return None
+    try:
+        return _worked(state, counted(state))[1]
+    except _NOTHING_FOLLOWS:
+        return None
+
+
+def value_now(state: State, figure_id: str) -> float | None:
+    """What a figure of the sheet of now stands at, in its unit; None where the sheet has none of that name."""
+    figure = sheet_now(state).figure(figure_id)
+    return None if figure is None else figure.value
+
+
+def heat_now(state: State, kind: type[Part]) -> Part | None:
+    """What the way of setting comes to on the sheet of now, where it is one of that kind."""
+    worked = worked_now(state)
+    return worked.heat if worked is not None and isinstance(worked.heat, kind) else None
+
+
 def tried(state: State, more: Mapping[str, float]) -> Worksheet:
     """The sheet if these amounts stood too; ValueError, with a sentence, where they cannot be worked with."""
-    if state.choices is None:
-        return state.worksheet
     try:
-        return _worked(state, {**measured_now(state), **more})
+        return _worked(state, {**measured_now(state), **more})[0]
     except _NOTHING_FOLLOWS as problem:
         if isinstance(problem, ValueError):
             raise
@@ -113,15 +132,14 @@ class _Choices:
         return id(self.settled)
 
 
-def _worked(state: State, measured: Mapping[str, float]) -> Worksheet:
-    assert state.choices is not None, "a sheet is worked out of choices"
+def _worked(state: State, measured: Mapping[str, float]) -> tuple[Worksheet, Worked]:
     return _kept(_Choices(state.choices), frozenset(measured.items()), state.sets)
 
 
 @lru_cache(maxsize=16)
-def _kept(choices: _Choices, measured: frozenset[tuple[str, float]], sets: int) -> Worksheet:
+def _kept(choices: _Choices, measured: frozenset[tuple[str, float]], sets: int) -> tuple[Worksheet, Worked]:
     """A bench needs the sheet of now and those it tries an entry on, many times each."""
-    return work_sheet(choices.settled, dict(measured), sets=sets)
+    return laid_out(choices.settled, dict(measured), sets=sets)
 
 
 def step_now(state: State, step: Step) -> Step:
@@ -130,7 +148,7 @@ def step_now(state: State, step: Step) -> Step:
     Which steps there are is fixed when a session begins; a step that the sheet of now would not have stays,
     and asks for what its figure says.
     """
-    if state.choices is None or state.step(step.id).closed:
+    if state.step(step.id).closed:
         return step
     sheet = sheet_now(state)
     found, figure = sheet.step(step.id), sheet.figure(step.sets)

@@ -14,11 +14,11 @@ from studio.session import commands as c
 from studio.session.clock import Reading
 from studio.session.gate_digit import gate_digit
 from studio.session.live.bath import ramp_of
-from studio.session.live.given import facts_of, leftovers_untold, measured
+from studio.session.live.given import leftovers_untold
 from studio.session.live.painting import next_band
 from studio.session.live.pot_watch import POT_LEVELS
 from studio.session.live.rinsing import rounds_now
-from studio.session.live.steam import level_now_ml, time_to_steam
+from studio.session.live.steam import level_now_ml, time_to_steam, water_ml
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State
@@ -67,9 +67,7 @@ def next_move(state: State, now: Reading, chance: random.Random) -> Move | None:
 
 def _fill(state: State, now: Reading) -> str:
     """As much boiling water as has gone, to the next 50 mL."""
-    known = facts_of(state)
-    full = measured(state, "pot water", number=state.sets) or (known[0].pot_water_ml if known else 0.0)
-    return f"{max(50.0, 50.0 * round((full - level_now_ml(state, now)) / 50.0)):.0f} mL"
+    return f"{max(50.0, 50.0 * round(((water_ml(state) or 0.0) - level_now_ml(state, now)) / 50.0)):.0f} mL"
 
 
 def _takes_s(state: State, step: Step, chance: random.Random) -> float:
@@ -105,7 +103,7 @@ def _beside(state: State, step: Step) -> c.Command | None:
         return c.Rinsed(step.id, str(min(5, 3 + len(rounds_now(state)))))
     if step.role == "leftovers":
         waiting = leftovers_untold(state)
-        return c.KeepLeftover(waiting[0].slug, "4 mL") if waiting else None
+        return c.KeepLeftover(waiting[0].plan.slug, "4 mL") if waiting else None
     return None
 
 

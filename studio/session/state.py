@@ -31,13 +31,13 @@ class State(msgspec.Struct, frozen=True):
     title: str
     worksheet: Worksheet
     """As it was begun; the steps and clocks of later sets are added. `sheet_now` has the figures of now."""
+    choices: Settled
+    """What the worksheet was worked out of; fixed when the session began."""
     plan_text: str
     opened: Moment
     last: Moment
     last_n: int
     utc_offset_min: int = 0
-    choices: Settled | None = None
-    """What the worksheet was worked out of; fixed when the session began."""
     rehearsal_speed: float | None = None
     program: str = ""
     steps: Mapping[str, StepRecord] = {}

@@ -33,8 +33,6 @@ def used_up(state: State) -> tuple[Part, ...]:
     A value that was given up as not measured counts as asked, and says so.
     **Source:** the figures of the sheet as it is worked out from the session's own values.
     """
-    if state.choices is None:
-        return ()
     sheet = sheet_now(state)
     parts = (_part(state, sheet, use) for use in uses(state.choices))
     return tuple(part for part in parts if part is not None)

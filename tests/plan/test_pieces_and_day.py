@@ -12,7 +12,8 @@ from studio.plan.reading import read_plan
 from studio.plan.repeat.repeating import Done, repeat
 from studio.plan.settled import Known, settle
 from studio.plan.shapes import Worksheet
-from studio.plan.work.costs import hands_on_of
+from studio.plan.ways import method_called
+from studio.plan.work.costs import hands_on_stages
 from studio.plan.worksheet import work_out
 from studio.shelf.reading import load_shelf
 
@@ -158,5 +159,7 @@ def test_a_day_by_hand_is_what_the_worksheet_counts_for_its_lots() -> None:
     two = sheet("tidewrack-stripes", 2)
     work = day_work(lots_of([two]), 1)
     assert two.facts is not None
-    counted = sum(stage.minutes for stage in hands_on_of(two.facts))
+    painted_g = sum(colour.fibre_g for colour in two.facts.colours)
+    stages = hands_on_stages(method_called(two.facts.method), 2, 0, 2, painted_g, two.facts.pieces)
+    counted = sum(stage.minutes for stage in stages)
     assert sum(t.task.hands_min for t in work.tasks) == pytest.approx(counted + 3 + 2 * 2)

@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-import msgspec
 import pytest
-
-from studio.plan.facts import BandFacts
 
 
 @pytest.fixture
-def painting(bench_at, sheet_of, facts_of):  # type: ignore[no-untyped-def]
+def painting(bench_at, settled_of):  # type: ignore[no-untyped-def]
     """Twelve bands of 3 rows, rust and kelp in turn."""
-    bands = tuple(BandFacts(colour=("rust", "kelp")[n % 2], rows=3) for n in range(12))
-    return bench_at(
-        "paint.apply",
-        sheet_of(facts_of(live=msgspec.structs.replace(facts_of().live, bands=bands))),
-        bounce_s=0.25,
-    )
+    bands = settled_of((", { bare = 5 }", ""), ("rows = 20", "rows = 3"), ("repeat = 2", "repeat = 6"))
+    return bench_at("paint.apply", choices=bands, bounce_s=0.25)
 
 
 def painted(session) -> list[tuple[int, str]]:  # type: ignore[no-untyped-def]

@@ -1,7 +1,7 @@
 """What can hardly be so is doubted once, in one sentence that says what is odd; taken if meant, marked, and counted on.
 
-Plan: 1 500 mL in the pot over 1 000 W, so 1500 x 4.19 x (100 - 15) / 60 000 = 8.9 min to steam from cold; a set of 36
-min; 40 mL of white vinegar in 2 L; rust of 24 mL of 1 % stock in 48 mL of paint; four bands to paint.
+Plan: 1 500 mL in the pot over 940.2 W, so 1500 x 4.19 x (99.97 - 15) / (60 x 940.2) = 9.5 min to steam from cold; a
+set of 36 min; 40 mL of white vinegar in 2 L; rust of 24 mL of 1 % stock in 48 mL of paint; four bands to paint.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ def test_steam_seconds_after_pot_on(exactly_at) -> None:
     session = exactly_at("steam.on")
     session.do(c.Close("steam.on"))
     session.clock.advance(4)
-    doubted(session, c.Close("steam.rolling"), "4 s", "8.9 min", "cold")
+    doubted(session, c.Close("steam.rolling"), "4 s", "9.5 min", "cold")
     meant(session, c.Close("steam.rolling"), "step.done")
     assert session.state.step("steam.rolling").flagged
     assert session.state.timers["steam"].running
@@ -59,7 +59,7 @@ def test_steam_is_doubted_up_to_a_tenth_of_what_cold_water_takes(exactly_at) -> 
     doubted(session, c.Close("steam.rolling"), "52 s")
 
 
-@pytest.mark.parametrize("seconds", [54, 60, 600])
+@pytest.mark.parametrize("seconds", [57, 60, 600])
 def test_hot_water_in_the_pot_is_not_doubted(exactly_at, seconds: int) -> None:
     """A pot put on hot rolls within a minute; only what no ring can do is doubted."""
     session = exactly_at("steam.on")

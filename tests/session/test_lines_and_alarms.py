@@ -191,7 +191,9 @@ def pot(session) -> list[tuple[str, str]]:  # type: ignore[no-untyped-def]
 def test_a_pot_that_is_low_and_then_dry_rings_with_what_to_do(exactly_at) -> None:
     # 625 mL at 25 mL a minute: low with ten minutes left, 250 mL, after 15 min; dry after 25.
     session = exactly_at("steam.hold", {"steam.water": "625"})
-    later(session, 14.9)
+    later(session, 12)  # the look that the water is planned for
+    hear_all(session)
+    later(session, 2.9)
     assert pot(session) == []
     later(session, 0.1)
     assert pot(session) == [("low", "medium")]
@@ -264,7 +266,7 @@ def test_a_pot_left_on_the_heat_after_the_set_still_rings_when_it_is_dry(exactly
     later(session, 36)
     session.do(c.Close("steam.hold"))
     hear_all(session)
-    later(session, 4)
+    later(session, 4.01)
     assert pot(session) == [("dry", "high")]
     session.do(c.Close("steam.off"))
     assert pot(session) == [], "the heat is off"

@@ -128,12 +128,13 @@ def test_a_coat_from_another_jar_is_counted_where_the_paint_came_from(exactly_at
     assert "48 mL needed at the rate so far" in warned(session)["live.paint.kelp.short"]
 
 
-@pytest.mark.parametrize(("mixed", "short"), [("39", False), ("38", True)])
-def test_a_jar_nobody_has_read_is_short_only_beyond_what_a_jug_shows(
-    exactly_at, warned, mixed, short
-) -> None:
-    # 40 mL are planned for rust; 39 mL and a twentieth are 40.95, 38 and a twentieth 39.9.
-    session = exactly_at("paint.apply", {"paint.rust.mix": mixed})
+@pytest.mark.parametrize(("more", "short"), [("11.5 mL", False), ("11 mL", True)])
+def test_a_jar_nobody_has_read_is_short_only_beyond_what_a_jug_shows(worked_at, warned, more, short) -> None:
+    # 48 mL, 40 of them on the first band twice, 20 rows bare at 1 mL a row: 19.5 and a twentieth reach, 19 do not.
+    session = worked_at("paint.apply")
+    session.do(c.PaintBand(1))
+    session.do(c.PaintBand(1, again=True))
+    session.do(c.MixMore("rust", more))
     assert ("live.paint.rust.short" in warned(session)) is short
 
 

@@ -135,10 +135,12 @@ def test_not_measured_is_said_with_its_reason_and_figures_fall_back_to_the_plan(
     assert figure(session, "stock.rust.strength").value == pytest.approx(0.96)
 
 
-def test_a_leftover_of_a_mix_claims_no_strength(exactly_at, sheet_of, facts_of, colour_of, stock_of) -> None:
+def test_a_leftover_of_a_mix_claims_no_strength(worked_at, settled_of) -> None:
     """Two dyes of two strengths: one figure would be that of neither."""
-    pair = (stock_of("sea", share=0.5), stock_of("moss", share=0.5, strength_percent=2.0))
-    sheet = sheet_of(facts_of(colours=(colour_of("rust", *pair), colour_of("kelp"))))
-    session = exactly_at("record.leftovers", sheet=sheet)
+    one, pair = (
+        '"acid orange 7"',
+        '[{ dye = "acid orange 7", share = "50 %" }, { dye = "acid red 1", share = "50 %" }]',
+    )
+    session = worked_at("record.leftovers", settled=settled_of((f"dye = {one}", f"mix = {pair}")))
     session.do(c.KeepLeftover("rust", "12 mL"))
     assert session.state.leftovers[0].event.strength_percent is None

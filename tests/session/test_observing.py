@@ -7,13 +7,15 @@ import math
 import msgspec
 import pytest
 
-from studio.plan.facts import HabitUsed
+from studio.plan.habits import Choice, habits_of
+from studio.plan.settled import Settled
 from studio.session import commands as c
 from studio.session.folding import replay
 from studio.session.gate_digit import gate_digit
 from studio.session.observing import observe
 from studio.session.refusals import Refused
 from studio.session.run import Running
+from studio.session.sheet import value_now
 
 GIVEN = {
     "ready.weight": "100",
@@ -25,11 +27,11 @@ GIVEN = {
 
 
 @pytest.fixture
-def to_the_pot(exactly_at, walk):  # type: ignore[no-untyped-def]
+def to_the_pot(exactly_at, worked_at, walk):  # type: ignore[no-untyped-def]
     """At the hold, after twelve minutes of warming up."""
 
-    def made(sheet: object = None) -> Running:
-        session = exactly_at("steam.on", GIVEN, sheet)
+    def made(settled: Settled | None = None) -> Running:
+        session = exactly_at("steam.on", GIVEN) if settled is None else worked_at("steam.on", GIVEN, settled)
         session.do(c.Close("steam.on"))
         session.clock.advance(12 * 60)
         session.do(c.Close("steam.rolling"))
@@ -77,12 +79,13 @@ def test_a_session_teaches_what_was_measured_in_it(to_the_pot, walk, keeper) -> 
     # 48 - 8 and 44 - 4 mL on 2 x 40 g: 100 % on top of the water held
     assert told["painted"] == pytest.approx(185)
     assert told["drops"] == pytest.approx(17.5)
-    # 1500 g x 4.19 J/gK x 85 K = 534 225 J at 1000 W: 8.90 min; it took 12
-    assert told["to-steam"] == pytest.approx(100 * 12 / 8.90375, rel=1e-6)
-    # 1500 + 300 - 1000 mL in 36 min; 1000 W over 2256.5 J/g (IAPWS R7-97 at 100 degC) boil off 26.59 mL/min
-    assert told["boil-off"] == pytest.approx(100 * (800 / 36) / (60_000 / 2256.5), rel=1e-3)
-    # 60 and 30 degC above the room, ten minutes apart: ln 2 / 10. The plan: from 80 to 20 above it in 60 min.
-    assert told["cooling"] == pytest.approx(100 * (math.log(2) / 10) / (math.log(4) / 60), rel=1e-3)
+    # 1500 g x 4.19 J/gK x 84.97 K = 534 061 J at 940.2 W: 9.467 min; it took 12
+    assert told["to-steam"] == pytest.approx(100 * 12 / 9.467, rel=1e-4)
+    # 1500 + 300 - 1000 mL in 36 min; 940.2 W over 2256.5 J/g (IAPWS R7-97 at 100 degC) boil off 25 mL/min
+    assert told["boil-off"] == pytest.approx(100 * (800 / 36) / 25, rel=1e-3)
+    # 60 and 30 degC above the room, ten minutes apart: ln 2 / 10. The plan: from 80 to 20 above it.
+    cool_min = value_now(session.state, "cool.time")
+    assert told["cooling"] == pytest.approx(100 * (math.log(2) / 10) / (math.log(4) / cool_min), rel=1e-3)
     assert "spread" not in told
     assert observe(replay(keeper.events)) == observe(session.state)
 
@@ -115,23 +118,20 @@ def test_minutes_without_steam_boil_nothing_off(to_the_pot, walk) -> None:
     session.clock.advance(10 * 60)
     session.do(c.ReadPot("1100"))
     finish(session, walk)
-    assert seen(session)["boil-off"] == pytest.approx(100 * (400 / 20) / (60_000 / 2256.5), rel=1e-3)
+    assert seen(session)["boil-off"] == pytest.approx(100 * (400 / 20) / 25, rel=1e-3)
 
 
-def test_a_rate_beside_a_learned_one_is_told_beside_still_air(to_the_pot, walk, facts_of, sheet_of) -> None:
+def test_a_rate_beside_a_learned_one_is_told_beside_still_air(to_the_pot, walk, choices) -> None:
     """A plan that expected twice the rate, and saw it, saw twice the rate of still air, not the same."""
-    own = HabitUsed(
-        id="cooling", label="cooling", value=200.0, unit="%", default=100.0, standing="yours", n=3
-    )
-    facts = msgspec.structs.replace(facts_of(), habits=(own,), cool_min=20 * math.log(4) / math.log(2))
-    session = to_the_pot(sheet_of(facts))
+    habits = habits_of({}, {"cooling": Choice(pinned=200.0)}, {})
+    twice = msgspec.structs.replace(choices, shelf=msgspec.structs.replace(choices.shelf, habits=habits))
+    session = to_the_pot(twice)
+    halved_min = value_now(session.state, "cool.time") * math.log(2) / math.log(4)
     walk(session, "cool.wait")
     session.do(c.TakeReading("room", "20"))
-    session.do(c.TakeReading("packet", "80"))
-    session.clock.advance(20 * 60)
-    session.do(c.TakeReading("packet", "50"))
-    session.clock.advance(20 * 60)
-    session.do(c.TakeReading("packet", "35"))
+    for packet in ("80", "50", "35"):
+        session.do(c.TakeReading("packet", packet))
+        session.clock.advance(60 * halved_min)
     walk(session, "cool.temperature")
     session.do(c.NotMeasured("cool.temperature", "opened by feel"))
     finish(session, walk)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from studio.plan.errors import PlanError
 from studio.session import commands as c
 from studio.session.really_done import really_done
 
@@ -72,8 +71,3 @@ def test_a_corrected_value_is_the_last(worked_at):
     session.do(c.NotMeasured("presoak.ph", "no strips"))
     session.do(c.Correct("ready.weight", "98", "misread"))
     assert really_done(session.state).amounts["fibre.weight"] == 98.0
-
-
-def test_a_session_without_its_choices_is_refused_in_a_sentence(exactly_at):
-    with pytest.raises(PlanError, match="cannot be repeated"):
-        really_done(exactly_at("presoak.water").state)

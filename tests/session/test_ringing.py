@@ -65,6 +65,20 @@ class Rope:
         return [at for at, _ in self.rings if first_s <= at < last_s]
 
 
+def packet(number: int, minutes: float, priority: str) -> Timer:
+    """A clock that begins with the steam."""
+    return Timer(
+        id=f"packet-{number}",
+        role="packet",
+        of=f"{number}",
+        label=f"packet {number}",
+        minutes=minutes,
+        action=f"Take packet {number} out.",
+        priority=priority,  # type: ignore[arg-type]
+        with_timer="steam",
+    )
+
+
 @pytest.fixture
 def steaming(begin, sheet_of) -> Callable[..., Rope]:
     """A set of steam that has just begun, with only the timers named."""
@@ -139,17 +153,7 @@ def test_late_ticks_do_not_add_up(steaming) -> None:
 
 
 def test_row_19_three_alarms_in_one_second_are_answered_one_by_one(steaming, keeper) -> None:
-    second = Timer(
-        id="packet-2",
-        role="packet",
-        of="2",
-        label="packet 2",
-        minutes=36.005,
-        action="Take packet 2 out.",
-        priority="low",
-        with_timer="steam",
-    )
-    rope = steaming(second, **{"steam": 36.0, "pot-water": 36.0})
+    rope = steaming(packet(2, 36.005, "low"), packet(3, 36.0, "medium"), steam=36.0)
     rope.pass_time(36 * 60 - 1)
     before = len(rope.rings)
     rope.pass_time(2)
@@ -176,8 +180,8 @@ def test_row_19_three_alarms_in_one_second_are_answered_one_by_one(steaming, kee
 
 
 def test_a_more_urgent_alarm_takes_over_at_once(steaming) -> None:
-    rope = steaming(**{"pot-water": 15.0, "steam": 15.05})
-    rope.pass_time(15 * 60)
+    rope = steaming(packet(2, 35.95, "medium"), steam=36.0)
+    rope.pass_time(35 * 60 + 57)
     assert rope.rings[-1][1].sound == "medium"
     rope.pass_time(3)
     assert (rope.rings[-1][0], rope.rings[-1][1].sound) == (rope.gone_s, "high")
@@ -209,12 +213,12 @@ def test_an_alarm_is_put_off_for_a_minute_where_nothing_else_is_said(steaming) -
 
 
 def test_warnings_ahead_ring_once_and_low(steaming) -> None:
-    rope = steaming(**{"steam": 36.0, "pot-water": 36.0})
+    rope = steaming(packet(2, 36.0, "medium"), steam=36.0)
     rope.pass_time(36 * 60 - 1)
     texts = [(ring.sound, ring.text) for _, ring in rope.rings]
     assert texts == [
-        ("low", "steam set: 60 s to go, look at the pot: 60 s to go"),
-        ("low", "steam set: 10 s to go, look at the pot: 10 s to go"),
+        ("low", "packet 2: 60 s to go, steam set: 60 s to go"),
+        ("low", "packet 2: 10 s to go, steam set: 10 s to go"),
     ]
 
 

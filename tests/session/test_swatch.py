@@ -2,29 +2,18 @@
 
 from __future__ import annotations
 
-import msgspec
 import pytest
 
-from studio.plan.facts import KnitFacts
 from studio.session import commands as c
 from studio.session.folding import replay
 from studio.session.refusals import Refused
 
 
-@pytest.fixture
-def knitted(facts_of, sheet_of):  # type: ignore[no-untyped-def]
-    """The small blank of the fixtures: bands of 20 rows, knitted again at its own loop and stitches."""
-    facts = facts_of()
-    knit = KnitFacts(rows=100, stitches=60, strands=1, loop_mm=16.0, new_stitches=60, new_loop_mm=16.0)
-    live = msgspec.structs.replace(facts.live, knit=knit)
-    return sheet_of(msgspec.structs.replace(facts, live=live))
-
-
-def test_counts_forecast_and_fitted_spread_are_kept(begin, keeper, knitted) -> None:
+def test_counts_forecast_and_fitted_spread_are_kept(begin, keeper) -> None:
     """A band of 20 rows at the blank's own stitches is 20 rounds; a spread of s rows at each edge leaves about
     20 - 2s solid (arithmetic). 12 solid rounds therefore mean that the edges spread by some rows, more than
     the 0.8 of the estimate, and the forecast of the day said more than 12."""
-    session = begin(knitted)
+    session = begin()
     session.do(c.CountSwatch("rust 12 solid 4 mixed"))
     swatch = session.state.swatches[0].event
     assert (swatch.colour, swatch.rows, swatch.solid, swatch.mixed_each_side) == ("rust", 20, 12, 4)
@@ -34,8 +23,8 @@ def test_counts_forecast_and_fitted_spread_are_kept(begin, keeper, knitted) -> N
     assert keeper.events[-1].kind == "swatch.counted" and session.state.notes == ()
 
 
-def test_after_the_close_it_is_taken_too(begin, keeper, knitted) -> None:
-    session = begin(knitted)
+def test_after_the_close_it_is_taken_too(begin, keeper) -> None:
+    session = begin()
     session.do(c.Abandon("only a test of what comes later"))
     session.do(c.CountSwatch("kelp 18 solid"))
     assert keeper.events[-1].kind == "swatch.counted"
@@ -45,12 +34,12 @@ def test_after_the_close_it_is_taken_too(begin, keeper, knitted) -> None:
 @pytest.mark.parametrize(
     "text", ["", "rust", "rust three solid", "puce 3 solid", "rust -3 solid", "rust 3 mixed"]
 )
-def test_what_cannot_be_read_is_refused(begin, knitted, text) -> None:
-    session = begin(knitted)
+def test_what_cannot_be_read_is_refused(begin, text) -> None:
+    session = begin()
     with pytest.raises(Refused):
         session.do(c.CountSwatch(text))
 
 
-def test_without_a_knitted_piece_there_is_nothing_to_hold_it_against(begin) -> None:
+def test_without_a_knitted_piece_there_is_nothing_to_hold_it_against(begin, choices) -> None:
     with pytest.raises(Refused, match="too little for a forecast"):
-        begin().do(c.CountSwatch("rust 3 solid"))
+        begin(choices=choices).do(c.CountSwatch("rust 3 solid"))

@@ -37,11 +37,8 @@ def test_no_alarm_is_passed_over_and_each_is_answered_before_the_hand_goes_on(
         assert not waiting or not isinstance(event.told, ClosesAStep), "an alarm stood, and the hand went on"
 
 
-def test_a_pot_that_would_boil_dry_is_filled_by_the_hand(begin, keeper, sheet_of, facts_of) -> None:
-    import msgspec
-
-    facts = msgspec.structs.replace(facts_of(), pot_water_ml=600.0)
-    session = begin(sheet_of(facts))
+def test_a_pot_that_would_boil_dry_is_filled_by_the_hand(begin, keeper, settled_of) -> None:
+    session = begin(choices=settled_of(("1500 mL", "600 mL")))
     walk(session, session.clock, random.Random(3), lambda sentence: None)
     assert session.state.outcome == "finished"
     levels = [event.data["level"] for event in keeper.events if event.kind == "alarm.raised"]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 
+from studio.plan.settled import self_contained
 from studio.session.clock import Reading
 
 
@@ -17,12 +19,13 @@ def at():
 
 
 @pytest.fixture(scope="session")
-def opening():
+def opening(choices):
     return {
         "format": "potside-session/1",
         "title": "Tidewrack stripes",
         "plan": "x = 1\n",
         "worksheet": {"title": "Tidewrack stripes", "figures": [], "cautions": [], "procedure": []},
+        "choices": msgspec.json.decode(msgspec.json.encode(self_contained(choices))),
         "program": "0",
         "pid": 4,
         "host": "0",

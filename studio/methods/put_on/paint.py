@@ -7,12 +7,11 @@ from collections.abc import Iterator, Mapping
 import msgspec
 
 from studio.methods.put_on.paint_work import PaintWork, with_later, work_paint
-from studio.plan.facts import ColourFacts, KnitFacts, ProcedureFacts
-from studio.plan.forecast import foretell
+from studio.plan.facts import ColourFacts, ProcedureFacts
 from studio.plan.keys import Keys
-from studio.plan.layout import in_words, laid_bands
+from studio.plan.layout import in_words
 from studio.plan.model import ColourPlan
-from studio.plan.settled import Settled, rows_of
+from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Stage, StageId, Step, brief
 from studio.plan.steps.lay import laid_stage, step_id
 from studio.plan.steps.preparing import near
@@ -70,8 +69,6 @@ class Paint:
         live = msgspec.structs.replace(
             live,
             target_percent=paint.target_percent,
-            bands=laid_bands(layout, rows_of(worked.settled)),
-            knit=_knit(worked),
         )
         squeezed_g = paint.room.squeezed_g
         return msgspec.structs.replace(facts, bands=in_words(layout), squeezed_g=squeezed_g, live=live)
@@ -95,21 +92,6 @@ class Paint:
         """Each piece is squeezed and wrapped by itself. Estimate."""
         minutes = SQUEEZE_AND_WRAP_MIN * pieces + colours * COLOUR_MIN
         return StageHands("paint", minutes + painted_g / 100.0 * PAINT_MIN_PER_100G)
-
-
-def _knit(worked: Worked) -> KnitFacts | None:
-    try:
-        told = foretell(worked.settled.plan, worked.settled.shelf)
-    except ValueError:
-        return None  # No forecast can be made of this plan, and none was asked for here.
-    return KnitFacts(
-        rows=told.blank.rows,
-        stitches=told.blank.stitches,
-        strands=told.blank.strands,
-        loop_mm=told.blank.loop_mm,
-        new_stitches=told.knitting.stitches,
-        new_loop_mm=told.knitting.loop_mm,
-    )
 
 
 def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:

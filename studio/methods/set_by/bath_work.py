@@ -320,7 +320,11 @@ def work_bath_cool(settled: Settled, bath: BathWork, top_c: float) -> CoolWork:
         high=minutes,
     )
     return CoolWork(
-        minutes=minutes, unwrap_c=UNWRAP_C, rinse_c=UNWRAP_C, figures=(figure, rinse_figure("bath"))
+        hot_c=top_c,
+        minutes=minutes,
+        unwrap_c=UNWRAP_C,
+        rinse_c=UNWRAP_C,
+        figures=(figure, rinse_figure("bath")),
     )
 
 

@@ -7,10 +7,9 @@ from collections.abc import Sequence
 import msgspec
 
 from studio.craft import pricing
-from studio.plan.facts import ProcedureFacts
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Figure, Origin, fig, num
-from studio.plan.ways import Method, Soured, StageHands, method_called, method_of
+from studio.plan.ways import Method, Soured, StageHands, method_of
 from studio.plan.work.energy import EnergyUse
 from studio.plan.work.stocks import StocksWork, StockWork
 
@@ -56,15 +55,6 @@ def hands_on_stages(
         StageHands("rinse", RINSE_MIN * (pieces if method.put_on.has_bands else 1)),
         StageHands("record", RECORD_MIN),
     )
-
-
-def hands_on_of(facts: ProcedureFacts) -> tuple[StageHands, ...]:
-    """The same for a plan as its procedure knows it."""
-    stocks = [stock for colour in facts.colours for stock in colour.stocks if stock.volume_ml > 0]
-    powders = sum(stock.form == "powder" for stock in stocks)
-    painted_g = sum(colour.fibre_g for colour in facts.colours)
-    method, ready = method_called(facts.method), len(stocks) - powders
-    return hands_on_stages(method, powders, ready, len(facts.colours), painted_g, facts.pieces)
 
 
 def hands_on_words(stages: Sequence[StageHands]) -> str:

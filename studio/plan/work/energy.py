@@ -27,6 +27,8 @@ GUESSED_WIDTH_CM = 20.0
 
 
 class CoolWork(msgspec.Struct, frozen=True, kw_only=True):
+    hot_c: float
+    """What it cools from."""
     minutes: float
     unwrap_c: float
     rinse_c: float
@@ -57,6 +59,7 @@ def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: fl
     body = f"{packet.shape} {num(packet.thickness_cm)} cm by {num(length_m * 100)} cm"
     body += (f" by {num(width_m * 100)} cm" if packet.shape == "flat packet" else "") + guessed
     return CoolWork(
+        hot_c=hot_c,
         minutes=minutes,
         unwrap_c=UNWRAP_C,
         rinse_c=UNWRAP_C,

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from studio.plaintext import clean
-from studio.plan.facts import ColourFacts
+from studio.plan.settled import SettledColour
 from studio.plan.shapes import Step
 from studio.report.telling import correcting
 from studio.screens.bench.entry import Question
 from studio.session import commands as c
-from studio.session.asked import minutes_first, minutes_only
-from studio.session.live.given import facts_of, leftovers_untold
+from studio.session.asked import colour_first, colour_names, minutes_first, minutes_only
+from studio.session.live.given import leftovers_untold
 from studio.session.live.rinsing import staining_words
 from studio.session.records import StepRecord, TimerRecord
 from studio.session.refusals import Refused
@@ -148,37 +148,14 @@ def rinse_question(step: Step) -> Question:
     return Question(f"Rinse water: {staining_words()}", lambda text: c.Rinsed(step.id, text), takes=GRADE)
 
 
-def _named(state: State, text: str) -> tuple[str, str]:
-    """Which colour is meant by its name or number, and the rest of the text."""
-    known = facts_of(state)
-    colours = known[0].colours if known else ()
-    if not colours:
-        raise Refused("This session has no colours to ask about.")
-    told = text.strip()
-    for number, colour in enumerate(colours, start=1):
-        for name in (colour.name, colour.slug, str(number)):
-            if told.casefold().startswith(f"{name.casefold()} "):
-                return colour.slug, told[len(name) :].strip()
-    if len(colours) == 1:
-        return colours[0].slug, told
-    raise Refused(f"Say which colour first, for example {colours[0].name} 20 mL.")
-
-
-def _colour_names(state: State) -> str:
-    known = facts_of(state)
-    return ", ".join(
-        f"{n} {clean(k.name, limit=20)}" for n, k in enumerate(known[0].colours if known else (), 1)
-    )
-
-
 def more_question(state: State) -> Question:
     """Ask which colour ran short and by how much."""
 
     def answer(text: str) -> c.Command:
-        return c.MixMore(*_named(state, text))
+        return c.MixMore(*colour_first(state, text))
 
     return Question(
-        f"More of which colour, and how much? {_colour_names(state)}: 1 20 mL",
+        f"More of which colour, and how much? {colour_names(state)}: 1 20 mL",
         answer,
         takes="Colour and amount",
     )
@@ -188,10 +165,10 @@ def left_question(state: State) -> Question:
     """Ask what a jar still holds."""
 
     def answer(text: str) -> c.Command:
-        return c.PaintLeft(*_named(state, text))
+        return c.PaintLeft(*colour_first(state, text))
 
     return Question(
-        f"Which jar, and what is left in it? {_colour_names(state)}: 1 12 mL",
+        f"Which jar, and what is left in it? {colour_names(state)}: 1 12 mL",
         answer,
         takes="Colour and amount",
     )
@@ -206,14 +183,14 @@ def jar_question(state: State, band: int) -> Question:
         return c.PaintBand(band, text.strip())
 
     return Question(
-        f"Band {band} was painted from which jar? {_colour_names(state)}", answer, takes="A colour"
+        f"Band {band} was painted from which jar? {colour_names(state)}", answer, takes="A colour"
     )
 
 
-def leftover_question(colour: ColourFacts) -> Question:
+def leftover_question(colour: SettledColour) -> Question:
     """Ask what is left of a colour."""
-    label = f"{clean(colour.name, limit=30)} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none"
-    return Question(label, lambda text: c.KeepLeftover(colour.slug, text), takes="Millilitres")
+    label = f"{clean(colour.plan.name, limit=30)} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none"
+    return Question(label, lambda text: c.KeepLeftover(colour.plan.slug, text), takes="Millilitres")
 
 
 def reason_question(label: str, command: Callable[[str], c.Command]) -> Question:

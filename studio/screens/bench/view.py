@@ -116,8 +116,7 @@ def main_timer(
 
 
 def _about(state: State) -> str:
-    facts = state.worksheet.facts
-    what = f"{show(facts.dry_weight_g, 'g')} {facts.form}" if facts is not None else ""
+    what = f"{show(state.choices.dry_g, 'g')} {state.choices.form}"
     if state.rehearsal_speed:
         return f"{what}   rehearsal, clock x{state.rehearsal_speed:g}".strip()
     return what

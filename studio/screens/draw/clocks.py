@@ -108,7 +108,7 @@ def plot(seen: Ramp, width: int, height: int, *, ascii_only: bool = False) -> li
         return []
     across = min(width - AXIS - 1, 72)
     low, high = _degrees(seen)
-    end = max(seen.ramp_min * 1.15, seen.now_min, 1.0)
+    end = max(seen.heat.ramp_min * 1.15, seen.now_min, 1.0)
     lines = _planned(seen, across, height, low, high, end, ascii_only)
     styles = {(r, c): "$quiet" for r in range(height) for c in range(across)}
     now = min(across - 1, int(seen.now_min / end * across))
@@ -125,7 +125,7 @@ def plot(seen: Ramp, width: int, height: int, *, ascii_only: bool = False) -> li
 def _degrees(seen: Ramp) -> tuple[float, float]:
     """Lowest and highest temperature of the plot, in whole tens."""
     read = [c for _, c in seen.readings]
-    low, high = min([seen.start_c, *read]), max([seen.top_c, *read])
+    low, high = min([seen.heat.start_c, *read]), max([seen.heat.top_c, *read])
     return 10.0 * (low // 10.0), 10.0 * (high // 10.0 + 1.0)
 
 

@@ -40,9 +40,8 @@ class Opened(Event, frozen=True, tag="session.opened"):
     host: Annotated[str, Meta(description="Short hash that tells machines apart without naming them.")]
     utc_offset_min: Annotated[int, Meta(description="Minutes the place was ahead of UTC.", ge=-1440, le=1440)]
     choices: Annotated[
-        Settled | None,
-        Meta(description="What the worksheet was worked out of, with what it needs of the shelf."),
-    ] = None
+        Settled, Meta(description="What the worksheet was worked out of, with what it needs of the shelf.")
+    ]
     clock: RehearsalClock | None = None
 
     def says(self, state: State) -> str:

@@ -117,9 +117,8 @@ class LeftoverKept(OfAList, frozen=True, tag="leftover.kept"):
 
 def colour_name(state: State, slug: str) -> str:
     """The colour's name as the plan has it."""
-    facts = state.worksheet.facts
-    colours = facts.colours if facts is not None else ()
-    return clean(next((colour.name for colour in colours if colour.slug == slug), slug))
+    plans = (colour.plan for colour in state.choices.colours)
+    return clean(next((plan.name for plan in plans if plan.slug == slug), slug))
 
 
 KINDS = (BatchMixed, JarRead, BandPainted, LeftoverKept)

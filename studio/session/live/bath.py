@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio.craft import bath_heat as ramp
-from studio.plan.facts import BathFacts
+from studio.methods.set_by.bath_work import HeatWork
 from studio.plan.shapes import Caution, Figure, Origin
 from studio.quantity.showing import show
 from studio.session.clock import Reading
@@ -14,12 +14,12 @@ from studio.session.live.given import (
     Thought,
     allowed,
     clock_of,
-    facts_of,
     minute_of,
     minutes_gone,
     record_of,
     warning,
 )
+from studio.session.sheet import heat_now, worked_now
 from studio.session.state import State
 
 NEAR_C = 2.0
@@ -36,18 +36,20 @@ UNSURE = "The computer lost count: trust the thermometer, and say how long the r
 class Ramp:
     """A ramp with what was read on it; minutes count from when the heat went on."""
 
-    start_c: float
-    top_c: float
-    rate_c_min: float
-    ramp_min: float
+    heat: HeatWork
     readings: tuple[tuple[float, float], ...]
     now_min: float
 
     def planned_c(self, minute: float) -> float:
         """What the ramp asks for."""
-        if self.ramp_min <= 0:
-            return self.top_c
-        return ramp.planned_c(self.start_c, self.top_c, self.rate_c_min, max(0.0, minute))
+        heat = self.heat
+        return ramp.planned_c(heat.start_c, heat.top_c, self.asked_c_min, max(0.0, minute))
+
+    @property
+    def asked_c_min(self) -> float:
+        """degC a minute that the ramp asks for, as the hob can do it."""
+        heat = self.heat
+        return (heat.top_c - heat.start_c) / heat.ramp_min if heat.ramp_min > 0 else heat.rate_c_min
 
     @property
     def off_c(self) -> float | None:
@@ -65,9 +67,8 @@ class Ramp:
 
 def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp | None:
     """The ramp of the present set (or of another), None before the heat is on, or while nobody knows how long."""
-    known = facts_of(state)
-    bath = known[0].bath if known is not None else None
-    if bath is None:
+    heat = heat_now(state, HeatWork)
+    if heat is None:
         return None
     number = set_number or state.sets
     on, off = record_of(state, "heat on", number=number), record_of(state, "heat off", number=number)
@@ -84,14 +85,12 @@ def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp |
         read.append((top.moment, top.value))
     found = [(minute_of(on.moment, at, now, gone), c) for at, c in read]
     points = sorted((m, c) for m, c in found if m is not None and 0 <= m <= gone + 0.01)
-    return Ramp(bath.start_c, bath.top_c, bath.rate_c_min, bath.ramp_min, tuple(points), gone)
+    return Ramp(heat, tuple(points), gone)
 
 
 def think_ramp(state: State, now: Reading) -> Thought:
     """What the ramp asks now, how far off the last reading was, how fast the bath climbs, when it is there."""
-    known, on = facts_of(state), record_of(state, "heat on")
-    bath = known[0].bath if known is not None else None
-    if bath is None or on.moment is None:
+    if not allowed(state, "more acid") or record_of(state, "heat on").moment is None:
         return NOTHING
     seen = ramp_of(state, now)
     if seen is None:
@@ -103,8 +102,8 @@ def think_ramp(state: State, now: Reading) -> Thought:
             planned,
             "degC",
             "the ramp asks for now",
-            f"{bath.start_c:.1f} + {bath.rate_c_min:.2f} degC/min x {seen.now_min:.1f} min, no more than "
-            f"{bath.top_c:.1f} degC",
+            f"{seen.heat.start_c:.1f} + {seen.asked_c_min:.2f} degC/min x {seen.now_min:.1f} min, no more than "
+            f"{seen.heat.top_c:.1f} degC",
             "plan",
             "the plan's ramp",
         )
@@ -112,7 +111,7 @@ def think_ramp(state: State, now: Reading) -> Thought:
     if not seen.readings:
         return Thought(tuple(figures))
     figures.extend(_read(seen))
-    return Thought(tuple(figures), tuple(_warnings(seen, bath)))
+    return Thought(tuple(figures), tuple(_warnings(seen)))
 
 
 def _read(seen: Ramp) -> list[Figure]:
@@ -132,9 +131,10 @@ def _read(seen: Ramp) -> list[Figure]:
     rate = seen.rate_now
     if rate is not None:
         figures.append(_figure("rate", rate, "degC/min", "it climbs now", told, "measured", SOURCE))
-    if rate is not None and rate > 0.05 and c < seen.top_c - NEAR_C:
-        left = ramp.minutes_to_top(c, seen.top_c, rate) - (seen.now_min - minute)
-        because = f"({seen.top_c:.1f} - {c:g}) degC / {rate:.2f} degC/min, less {seen.now_min - minute:.0f} min since"
+    if rate is not None and rate > 0.05 and c < seen.heat.top_c - NEAR_C:
+        left = ramp.minutes_to_top(c, seen.heat.top_c, rate) - (seen.now_min - minute)
+        since = f"{seen.now_min - minute:.0f} min since"
+        because = f"({seen.heat.top_c:.1f} - {c:g}) degC / {rate:.2f} degC/min, less {since}"
         figures.append(_figure("to-top", max(0.0, left), "min", "at the top in", because, "measured", SOURCE))
     return figures
 
@@ -149,18 +149,18 @@ def off_words(seen: Ramp) -> str:
     return f"{abs(off):.0f} degC {'ahead' if off > 0 else 'behind'}"
 
 
-def _boils(seen: Ramp, bath: BathFacts) -> list[Caution]:
+def _boils(seen: Ramp) -> list[Caution]:
     _, c = seen.readings[-1]
-    if c < bath.boil_c - NEAR_BOIL_C:
+    if c < seen.heat.boil_c - NEAR_BOIL_C:
         return []
-    boil = f"the boil ({bath.boil_c:.0f} degC here)"
+    boil = f"the boil ({seen.heat.boil_c:.0f} degC here)"
     text = f"{show(c, 'degC')} is all but {boil}: turn it down now, boiling felts."
     return [warning("ramp.boils", text, "house rule")]
 
 
-def _warnings(seen: Ramp, bath: BathFacts) -> list[Caution]:
+def _warnings(seen: Ramp) -> list[Caution]:
     off, rule = seen.off_c or 0.0, "house rule"
-    found = _boils(seen, bath)
+    found = _boils(seen)
     if found:
         return found
     if off > FAR_C:
@@ -174,9 +174,8 @@ def _warnings(seen: Ramp, bath: BathFacts) -> list[Caution]:
 
 def think_hold(state: State, now: Reading) -> Thought:
     """Whether the bath is still at its top."""
-    seen, known = ramp_of(state, now), facts_of(state)
-    bath = known[0].bath if known is not None else None
-    if seen is None or bath is None or not seen.readings:
+    seen = ramp_of(state, now)
+    if seen is None or not seen.readings:
         return NOTHING
     minute, c = seen.readings[-1]
     figure = _figure(
@@ -184,13 +183,13 @@ def think_hold(state: State, now: Reading) -> Thought:
         c,
         "degC",
         f"bath, {max(0.0, seen.now_min - minute):.0f} min ago",
-        f"read at {minute:.0f} min; to be held at {bath.top_c:.1f} degC",
+        f"read at {minute:.0f} min; to be held at {seen.heat.top_c:.1f} degC",
         "measured",
         SOURCE,
     )
-    warned = _boils(seen, bath)
-    if c < bath.top_c - UNDER_TOP_C:
-        held = f"the {bath.top_c:.0f} degC to be held"
+    warned = _boils(seen)
+    if c < seen.heat.top_c - UNDER_TOP_C:
+        held = f"the {seen.heat.top_c:.0f} degC to be held"
         text = f"{show(c, 'degC')} is below {held}: turn the ring up, and hold it longer (E)."
         warned.append(warning("hold.cold", text, "house rule"))
     return Thought((figure,), tuple(warned))
@@ -199,14 +198,13 @@ def think_hold(state: State, now: Reading) -> Thought:
 def think_clear(state: State) -> Thought:
     """After a look that was not clear: hold on, or more acid, whichever fits."""
     mine = [look for look in state.looks if look.event.set_number == state.sets]
-    known = facts_of(state)
-    if not mine or mine[-1].event.clear or known is None:
+    worked, acid = worked_now(state), state.choices.acid
+    if not mine or mine[-1].event.clear or worked is None:
         return NOTHING
-    facts = known[0]
     dosed = sum(d.event.amount for d in state.acid_doses)
-    unit = "mL" if facts.acid_state == "liquid" else "g"
+    unit = "mL" if acid is not None and acid.row.state == "liquid" else "g"
     more = (
-        f", or add acid (D), {show(facts.acid_amount / 4, unit, 2)} at a time"
+        f", or add acid (D), {show(worked.soured.acid_amount / 4, unit, 2)} at a time"
         if allowed(state, "more acid")
         else ""
     )

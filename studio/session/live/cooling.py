@@ -15,13 +15,13 @@ from studio.session.live.given import (
     NOTHING,
     Thought,
     clock_of,
-    facts_of,
     minute_of,
     minutes_gone,
     off_the_heat,
     record_of,
     warning,
 )
+from studio.session.sheet import worked_now
 from studio.session.state import State
 
 SOURCE = (
@@ -106,20 +106,20 @@ def _danger(warning_id: str, text: str) -> Caution:
 
 def think_cooling(state: State, now: Reading) -> Thought:
     """Minutes until it is safe: the slow end of the fit leads, with its spread; a poor fit says so."""
-    read_so_far, known = packet_readings(state), facts_of(state)
+    read_so_far, worked = packet_readings(state), worked_now(state)
     out = off_the_heat(state).moment
-    if known is None or out is None or len(read_so_far) < 2:
+    if worked is None or out is None or len(read_so_far) < 2:
         return NOTHING
-    live = known[1]
+    safe_c = worked.cool.unwrap_c
     gone = minutes_gone(out, clock_of(state, "cool"), now)
     if gone is None:
         return Thought((), (warning("cool.unsure", UNSURE, "house rule"),))
     minutes = [(minute_of(out, r.at, now, gone), r.event.value) for r in read_so_far]
     points = [(minute, c) for minute, c in minutes if minute is not None]
     read = next((r.event.value for r in reversed(state.readings) if r.event.where == "room"), None)
-    room, unsure = (live.room_c, ROOM_ASSUMED_C) if read is None else (read, ROOM_READ_C)
+    room, unsure = (state.choices.room.value, ROOM_ASSUMED_C) if read is None else (read, ROOM_READ_C)
     try:
-        fit = fit_cooling(points, room, live.unwrap_c, ambient_half_width_c=unsure)
+        fit = fit_cooling(points, room, safe_c, ambient_half_width_c=unsure)
     except ValueError as problem:
         return Thought((), (warning("cool.fit", f"No time can be fitted: {problem}", SOURCE),))
     told = ", ".join(f"{show(c, 'degC')} at {m:.0f} min" for m, c in points[-4:])
@@ -131,7 +131,7 @@ def think_cooling(state: State, now: Reading) -> Thought:
         instead_of=figure_id("cool.time", state.sets),
         value=max(0.0, fit.slow_min - gone),
         unit="min",
-        label=f"safely at {show(live.unwrap_c, 'degC')} in",
+        label=f"safely at {show(safe_c, 'degC')} in",
         because=f"{told}; room {show(room, 'degC')}: k {fit.k_per_min:.3g} per min, "
         f"{fit.target_min:.3g} min from the pot",
         origin="measured",

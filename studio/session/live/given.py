@@ -1,14 +1,13 @@
-"""What has been measured so far, and the plan's numbers where nothing has."""
+"""What has been measured so far, and how the steps and clocks of a role stand."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from studio.plan.facts import ColourFacts, LiveFacts, ProcedureFacts
+from studio.plan.settled import SettledColour
 from studio.plan.shapes import Allowed, Caution, ClockRole, Figure, Role
 from studio.session.clock import Moment, Reading, elapsed_since
 from studio.session.records import StepRecord, TimerRecord
-from studio.session.sheet import sheet_now
 from studio.session.state import OPEN_STEP, State
 from studio.session.timers import elapsed_s
 
@@ -27,12 +26,6 @@ class Thought:
 NOTHING = Thought()
 
 
-def facts_of(state: State) -> tuple[ProcedureFacts, LiveFacts] | None:
-    """The numbers behind the procedure, as they stand now; None in sessions that were written without them."""
-    facts = sheet_now(state).facts
-    return (facts, facts.live) if facts is not None and facts.live is not None else None
-
-
 def record_of(state: State, role: Role, of: str = "", number: int | None = None) -> StepRecord:
     """How the step of that role and subject stands, in that set, else in the newest that has one."""
     step = state.worksheet.step_for(role, of, number)
@@ -45,7 +38,7 @@ def measured(state: State, role: Role, of: str = "", number: int | None = None) 
     What makes no sense but was meant is kept and marked, and its figure keeps its formula.
     """
     step, record = state.worksheet.step_for(role, of, number), record_of(state, role, of, number)
-    follows = step is None or not step.sets or state.choices is None or step.sets in record.fixed
+    follows = step is None or not step.sets or step.sets in record.fixed
     return record.value if record.closed and follows else None
 
 
@@ -55,20 +48,15 @@ def clock_of(state: State, role: ClockRole, number: int | None = None) -> TimerR
     return None if planned is None else state.timers.get(planned.id)
 
 
-def dry_g(state: State, facts: ProcedureFacts) -> float:
-    """Dry weight as weighed, else as planned."""
-    return measured(state, "dry weight") or facts.dry_weight_g
-
-
-def colour_of(facts: ProcedureFacts, slug: str) -> ColourFacts | None:
+def colour_of(state: State, slug: str) -> SettledColour | None:
     """The colour of that slug."""
-    return next((c for c in facts.colours if c.slug == slug), None)
+    return next((c for c in state.choices.colours if c.plan.slug == slug), None)
 
 
-def leftovers_untold(state: State) -> tuple[ColourFacts, ...]:
-    """Colours of which it was not told yet what became of the rest; none in sessions written without colours."""
-    known, told = facts_of(state), {kept.event.colour for kept in state.leftovers}
-    return tuple(colour for colour in (known[0].colours if known else ()) if colour.slug not in told)
+def leftovers_untold(state: State) -> tuple[SettledColour, ...]:
+    """Colours of which it was not told yet what became of the rest."""
+    told = {kept.event.colour for kept in state.leftovers}
+    return tuple(colour for colour in state.choices.colours if colour.plan.slug not in told)
 
 
 def minutes_between(start: Moment, end: Moment | Reading) -> float:

@@ -1,19 +1,24 @@
-"""A jar of stock that holds less dye than its depth takes: what to add."""
+"""What to do about a depth that will not come: dye to add to a jar of stock, or fibre to squeeze further."""
 
 from __future__ import annotations
 
 import math
 
-from studio.plan.facts import ColourFacts, StockFacts
+from studio.methods.put_on.paint_work import PaintWork
+from studio.plan.settled import SettledColour, StockPlan
 from studio.plan.shapes import Caution
-from studio.plan.steps.lay import paint_path
+from studio.plan.steps.lay import paint_path, stock_path
+from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
-from studio.session.live.given import Thought, facts_of, record_of, warning
-from studio.session.sheet import sheet_now
+from studio.session.live.given import NOTHING, Thought, measured, record_of, warning
+from studio.session.sheet import value_now, worked_now
 from studio.session.state import State
 
 ENOUGH = 0.98
 """A stock that holds this share of the dye it needs, or more, is let be. House rule."""
+SOURCE = "wet pick-up: A. D. Broadbent, Basic Principles of Textile Coloration (SDC 2001), p. 193"
+PALER = 0.95
+"""A depth this share of the planned one, or more, is not warned about: another lot begins beyond. House rule."""
 
 
 def think_jars(state: State) -> Thought:
@@ -21,23 +26,49 @@ def think_jars(state: State) -> Thought:
 
     More of it, or another volume, needs none: what is poured of it follows from what is in it.
     """
-    known = facts_of(state)
-    found = [
-        _short(state, colour, stock)
-        for colour in (known[0].colours if known else ())
-        for stock in colour.stocks
-    ]
+    found = (_short(state, colour, stock) for colour in state.choices.colours for stock in colour.stocks)
     return Thought((), tuple(caution for caution in found if caution is not None))
 
 
-def _short(state: State, colour: ColourFacts, stock: StockFacts) -> Caution | None:
-    counted = stock.form == "drops"
+def _short(state: State, colour: SettledColour, stock: StockPlan) -> Caution | None:
+    counted = colour.plan.drops is not None
     record = record_of(state, "count drops" if counted else "weigh dye", stock.slug)
     if record.value is None or record.asked is None or record.value >= ENOUGH * record.asked:
         return None
     unit = "drops" if counted else "g"
     more = f"{math.ceil(record.asked - record.value)}" if counted else show(record.asked - record.value, "g")
-    depth = sheet_now(state).figure(paint_path(colour.slug, "depth"))
-    left = "" if depth is None else f"; as it is the depth comes to {show(depth.value, '%', 2)}"
-    text = f"Add {more}{f' {unit}' if counted else ''} of {stock.dye} for {colour.name} and correct the value{left}."
+    depth = value_now(state, paint_path(colour.plan.slug, "depth"))
+    left = "" if depth is None else f"; as it is the depth comes to {show(depth, '%', 2)}"
+    text = (
+        f"Add {more}{f' {unit}' if counted else ''} of {stock.dye.name} for {colour.plan.name} "
+        f"and correct the value{left}."
+    )
     return warning(f"stock.{stock.slug}", text, "arithmetic on what was weighed")
+
+
+def think_depth(state: State) -> Thought:
+    """A warning for each colour that will come paler than planned, with the weight to squeeze to."""
+    worked = worked_now(state)
+    if worked is None or measured(state, "squeeze") is None:
+        return NOTHING
+    thought = NOTHING
+    for colour in worked.settled.colours:
+        comes = value_now(state, paint_path(colour.plan.slug, "depth"))
+        planned = colour.plan.depth.value if colour.plan.depth is not None else 0.0
+        if comes is None or comes >= PALER * planned:
+            continue
+        text = f"{colour.plan.name} will come to {show(comes, '%', 2)}, planned {show(planned, '%', 2)}"
+        told = _squeeze_to(worked, colour, value_now(state, stock_path(colour.plan.slug, "strength")))
+        text += f": squeeze to {show(told, 'g')} and weigh again, or go on as it is." if told else "."
+        thought = thought + Thought((), (warning(f"paint.{colour.plan.slug}.pale", text, SOURCE),))
+    return thought
+
+
+def _squeeze_to(worked: Worked, colour: SettledColour, strength: float | None) -> float | None:
+    """g to which the fibre must be squeezed for the stock of a colour to fit; None where it already does."""
+    paint, dry_g, depth = worked.put, worked.settled.dry_g, colour.plan.depth
+    if not isinstance(paint, PaintWork) or depth is None or strength is None or strength <= 0:
+        return None
+    room_ml = depth.value / strength * dry_g
+    weight = dry_g * (1 + paint.target_percent / 100.0) - room_ml
+    return weight if dry_g <= weight < paint.room.squeezed_g - 0.5 else None

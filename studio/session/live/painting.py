@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio.craft.liquor import reach
-from studio.plan.facts import BandFacts, ColourFacts
+from studio.plan.layout import laid_bands
+from studio.plan.model import PlannedBand
+from studio.plan.settled import SettledColour, rows_of
 from studio.plan.shapes import Figure
 from studio.plan.steps.lay import paint_path
 from studio.quantity.showing import show
 from studio.session.kinds.paint import BandPainted
-from studio.session.live.given import NOTHING, Thought, facts_of, measured, warning
-from studio.session.live.paint_room import figure_value, room_ml
-from studio.session.sheet import sheet_now
+from studio.session.live.given import NOTHING, Thought, measured, record_of, warning
+from studio.session.sheet import value_now
 from studio.session.state import State
 
 ESTIMATE_SLACK = 1.05
@@ -25,7 +26,7 @@ class BandNow:
 
     number: int
     """Its place among the painted bands, from 1; what the plan leaves bare is not counted."""
-    plan: BandFacts
+    plan: PlannedBand
     jar: str
     """Slug of the jar the plan paints it from."""
     coats: tuple[BandPainted, ...]
@@ -50,10 +51,12 @@ class BandNow:
 class JarNow:
     """One jar of paint: what was mixed, about what went out of it, and what is still to be painted from it."""
 
-    colour: ColourFacts
+    colour: SettledColour
     mixed_ml: float
-    gone_ml: float
-    """Out of it so far; below 0 where it was read a little high."""
+    used_ml: float
+    """What was painted out of it."""
+    left_ml: float
+    """What it still holds."""
     rate_ml: float
     """For each row, or per cent of the fibre."""
     rate_read: bool
@@ -65,28 +68,18 @@ class JarNow:
     bare: float
     """Rows or per cent the plan still wants from it."""
 
-    @property
-    def used_ml(self) -> float:
-        """What was painted out of it."""
-        return max(0.0, self.gone_ml)
-
-    @property
-    def left_ml(self) -> float:
-        """What it still holds."""
-        return max(0.0, self.mixed_ml - self.gone_ml)
-
 
 def bands_of(state: State) -> tuple[BandNow, ...]:
     """Every band to paint, in the order of the layout."""
-    known = facts_of(state)
-    if known is None:
+    if state.worksheet.step_for("paint") is None:
         return ()
-    planned = [b for b in known[1].bands if b.colour]
+    planned = [b for b in laid_bands(state.choices.plan.layout, rows_of(state.choices)) if b.colour]
+    slugs = {colour.plan.name: colour.plan.slug for colour in state.choices.colours}
     return tuple(
         BandNow(
             number,
             band,
-            colour.slug if (colour := jar_called(state, band.colour)) is not None else band.colour,
+            slugs.get(band.colour, band.colour),
             tuple(c.event for c in state.coats if c.event.band == number),
         )
         for number, band in enumerate(planned, start=1)
@@ -120,74 +113,51 @@ def _in_runs(numbers: list[int]) -> str:
     return ", ".join(parts)
 
 
-def jar_called(state: State, text: str) -> ColourFacts | None:
+def jar_called(state: State, text: str) -> SettledColour | None:
     """The colour of that slug, name or number from 1."""
-    known, wanted = facts_of(state), text.strip().casefold()
-    colours = known[0].colours if known else ()
-    for number, colour in enumerate(colours, start=1):
-        if wanted in (colour.slug.casefold(), colour.name.casefold(), str(number)):
+    wanted = text.strip().casefold()
+    for number, colour in enumerate(state.choices.colours, start=1):
+        if wanted in (colour.plan.slug.casefold(), colour.plan.name.casefold(), str(number)):
             return colour
     return None
 
 
-def in_jar_ml(state: State, slug: str, *, before_n: float = float("inf")) -> float | None:
-    """All that was mixed of a colour, later batches included; None before it was mixed.
-
-    `before_n`: only batches written before that event.
-    """
-    mixed = measured(state, "mix", slug)
-    if mixed is None:
-        return None
-    return mixed + sum(b.event.ml for b in state.batches if b.event.colour == slug and b.n < before_n)
-
-
-def stock_share(state: State, colour: ColourFacts) -> float:
-    """mL of stock in each mL of a colour's paint, as it was mixed, else as it is to be."""
-    sheet = sheet_now(state)
-    stock = figure_value(sheet, paint_path(colour.slug, "stock"))
-    liquid = figure_value(sheet, paint_path(colour.slug, "liquid"))
-    if stock is None or liquid is None:
-        stock, liquid = colour.stock_ml, colour.liquid_ml
-    return stock / liquid if liquid > 0 else 0.0
+def in_jar_ml(state: State, slug: str) -> float | None:
+    """All that was mixed of a colour, later batches included; None before it was mixed."""
+    path = paint_path(slug, "liquid")
+    mixed = value_now(state, path) if path in record_of(state, "mix", slug).fixed else None
+    return None if mixed is None else mixed + (value_now(state, paint_path(slug, "more")) or 0.0)
 
 
 def jars_now(state: State) -> tuple[JarNow, ...]:
     """Every jar that was mixed, in the order of the plan's colours."""
-    known = facts_of(state)
-    found = (_jar(state, colour) for colour in (known[0].colours if known else ()))
+    found = (_jar(state, colour) for colour in state.choices.colours)
     return tuple(jar for jar in found if jar is not None)
 
 
-def _jar(state: State, colour: ColourFacts) -> JarNow | None:
+def _jar(state: State, colour: SettledColour) -> JarNow | None:
     """A jar as it was read, and from there on at the rate of this hand; one never read at the plan's rate."""
-    mixed = in_jar_ml(state, colour.slug)
+    slug = colour.plan.slug
+    mixed = in_jar_ml(state, slug)
     if mixed is None:
         return None
-    bands = bands_of(state)
+    bands, read = bands_of(state), state.paint_left.get(slug)
     sizes = {band.number: band.plan.size for band in bands}
-    coats = [(c.n, sizes.get(c.event.band, 0.0)) for c in state.coats if c.event.jar == colour.slug]
+    coats = [(c.n, sizes.get(c.event.band, 0.0)) for c in state.coats if c.event.jar == slug]
     coated = sum(size for _, size in coats)
-    bare = sum(b.plan.size for b in bands if b.bare and b.jar == colour.slug)
-    rate, used, before, of_this_hand = _planned_rate_ml(state, colour), 0.0, 0.0, False
-    read = state.paint_left.get(colour.slug)
+    bare = sum(b.plan.size for b in bands if b.bare and b.jar == slug)
+    planned = sum(b.plan.size for b in bands if b.jar == slug)
+    rate = (value_now(state, paint_path(slug, "apply")) or 0.0) / planned if planned > 0 else 0.0
+    left, before, of_this_hand = mixed, 0.0, False
     if read is not None:
-        used = (in_jar_ml(state, colour.slug, before_n=read.n) or 0.0) - read.event.ml
+        later = (b.event.ml for b in state.batches if b.event.colour == slug and b.n > read.n)
+        left = read.event.ml + sum(later)
         before = sum(size for n, size in coats if n < read.n)
-        of_this_hand = used > 0 and before > 0
-        rate = used / before if of_this_hand else rate
+        of_this_hand = left < mixed and before > 0
+        rate = (mixed - left) / before if of_this_hand else rate
+    left = max(0.0, left - rate * (coated - before))
     read_now = read is not None and before == coated
-    used += rate * (coated - before)
-    return JarNow(colour, mixed, used, rate, of_this_hand, read_now, coated, bare)
-
-
-def _planned_rate_ml(state: State, colour: ColourFacts) -> float:
-    """Paint of one row or per cent as planned for the squeezed weight, without the reserve."""
-    known = facts_of(state)
-    planned = sum(b.plan.size for b in bands_of(state) if b.jar == colour.slug)
-    if known is None or planned <= 0:
-        return 0.0
-    on = figure_value(sheet_now(state), paint_path(colour.slug, "apply"))
-    return (colour.liquid_ml / (1 + known[1].reserve_percent / 100) if on is None else on) / planned
+    return JarNow(colour, mixed, max(0.0, mixed - left), left, rate, of_this_hand, read_now, coated, bare)
 
 
 def think_painting(state: State) -> Thought:
@@ -205,7 +175,7 @@ def _unit(state: State) -> str:
 
 
 def _reach(jar: JarNow, unit: str) -> Thought:
-    slug, name = jar.colour.slug, jar.colour.name
+    slug, name = jar.colour.plan.slug, jar.colour.plan.name
     about = "" if jar.read_now else "about "
     figure = Figure(
         id=f"live.paint.{slug}.left",
@@ -237,7 +207,7 @@ def _whose(jar: JarNow) -> str:
 
 def _on_the_fibre(state: State, jars: tuple[JarNow, ...]) -> Thought:
     """The coats that are on and what is still to come, against what the fibre can take as it was squeezed."""
-    room = room_ml(state)
+    room = value_now(state, "paint.capacity") if measured(state, "squeeze") is not None else None
     painted = [jar for jar in jars if jar.coated]
     on_ml = sum(jar.used_ml for jar in painted)
     if room is None or not state.coats:
@@ -248,7 +218,7 @@ def _on_the_fibre(state: State, jars: tuple[JarNow, ...]) -> Thought:
         value=on_ml,
         unit="mL",
         label="paint on the fibre",
-        because=" + ".join(f"{show(jar.used_ml, 'mL')} of {jar.colour.name}" for jar in painted)
+        because=" + ".join(f"{show(jar.used_ml, 'mL')} of {jar.colour.plan.name}" for jar in painted)
         + f"; {show(to_come_ml, 'mL')} to come; room for {show(room, 'mL')}",
         origin="estimate",
         source="conservation of mass",

@@ -6,13 +6,15 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from studio.craft.pot import PotClock, pot_clock
+from studio.craft.pot import PotClock
+from studio.methods.set_by.steam_work import SetWork
 from studio.plan.shapes import Figure, Step, Timer
 from studio.quantity.showing import show
 from studio.session.clock import Reading
 from studio.session.live import steam
-from studio.session.live.given import NOTHING, Thought, clock_of, facts_of, measured, record_of, warning
+from studio.session.live.given import NOTHING, Thought, clock_of, record_of, warning
 from studio.session.records import TimerRecord
+from studio.session.sheet import heat_now
 from studio.session.state import State
 from studio.session.timers import packets_in, ran_out, view
 
@@ -53,7 +55,7 @@ def watched_min(
     """
     if timer.role != "pot look":
         return planned_min
-    clock = _clock(state, now, poured_ml)
+    clock = steam.pot_now(state, now, poured_ml)
     if clock is None or clock.dry_min <= 0:
         return planned_min
     needed = _until_low(state, clock, now, timer.set_number)
@@ -63,12 +65,14 @@ def watched_min(
 
 def think_pot(state: State, now: Reading) -> Thought:
     """Minutes of water left, and a warning to refill before it can run dry, once its alarm was heard."""
-    clock, known = steam.pot_now(state, now), facts_of(state)
-    if steam.rolling_since(state) is not None and steam.gone_min(state, now) is None:
-        return Thought((), (warning("pot.unsure", UNSURE, "house rule"),))
-    if clock is None or known is None:
+    if steam.rolling_since(state) is None:
         return NOTHING
-    rate = known[1].boil_off_ml_min
+    clock, heat = steam.pot_now(state, now), heat_now(state, SetWork)
+    if steam.gone_min(state, now) is None:
+        return Thought((), (warning("pot.unsure", UNSURE, "house rule"),))
+    if clock is None or heat is None:
+        return NOTHING
+    rate = heat.most_ml_min
     level_ml = clock.dry_min * rate
     figure = Figure(
         id="live.set.pot",
@@ -93,7 +97,7 @@ def think_pot(state: State, now: Reading) -> Thought:
 
 def pot_alarm(state: State, now: Reading) -> PotAlarm | None:
     """The alarm of a pot on the heat whose water is low or gone by what has boiled off; once for each filling."""
-    timer, clock = _on_the_heat(state), _clock(state, now)
+    timer, clock = _on_the_heat(state), steam.pot_now(state, now)
     if timer is None or clock is None:
         return None
     looking = timer.running and ran_out(state, timer.id, now)
@@ -105,7 +109,7 @@ def pot_alarm(state: State, now: Reading) -> PotAlarm | None:
 
 def pot_alarm_in_s(state: State, now: Reading) -> float:
     """Seconds until `pot_alarm` gives the next alarm, as long as the steam rolls; infinite where it will not."""
-    timer, clock = _on_the_heat(state), _clock(state, now)
+    timer, clock = _on_the_heat(state), steam.pot_now(state, now)
     if timer is None or clock is None or steam.steam_is_lost(state):
         return math.inf
     raised = _raised(state, timer)
@@ -115,7 +119,7 @@ def pot_alarm_in_s(state: State, now: Reading) -> float:
 
 def pot_is_dry(state: State, now: Reading) -> bool:
     """Whether the pot stands on the heat with all its water boiled off."""
-    clock = _clock(state, now)
+    clock = steam.pot_now(state, now)
     return clock is not None and _on_the_heat(state) is not None and clock.dry_min <= 0
 
 
@@ -166,21 +170,3 @@ def _raised(state: State, timer: TimerRecord) -> frozenset[str]:
     since = max((r.n for r in state.refills), default=0)
     found = {a.level for a in state.alarms if a.timer == timer.id and a.n > since}
     return frozenset(found | ({"low"} if "dry" in found else set()))
-
-
-def _clock(state: State, now: Reading, poured_ml: float = 0.0) -> PotClock | None:
-    """How long the pot boils on; None where nobody can tell."""
-    known = facts_of(state)
-    if known is None:
-        return None
-    facts, live = known
-    full = measured(state, "pot water", number=state.sets) or facts.pot_water_ml
-    try:
-        if steam.rolling_since(state) is None:
-            return pot_clock(full + poured_ml, full, live.boil_off_ml_min)
-        if steam.pot_now(state, now) is None:
-            return None
-        level = steam.level_now_ml(state, now) + poured_ml
-        return pot_clock(level, full, live.boil_off_ml_min)
-    except ValueError:
-        return None

@@ -11,7 +11,8 @@ from studio.craft.rinse import (
     temperature_step,
 )
 from studio.session.live.cooling import newest_reading
-from studio.session.live.given import NOTHING, Thought, clock_of, facts_of, measured, warning
+from studio.session.live.given import NOTHING, Thought, clock_of, measured, warning
+from studio.session.sheet import worked_now
 from studio.session.state import State
 
 FELTING = "common practice: wool is rinsed at its own warmth; the limit is a house rule"
@@ -30,8 +31,8 @@ def fibre_c(state: State) -> float | None:
 
 def water_c(state: State) -> float | None:
     """How warm the rinse water should be: as the fibre, and never above what hands may meet; None where nobody read."""
-    fibre, facts = fibre_c(state), state.worksheet.facts
-    return None if fibre is None or facts is None else min(fibre, facts.unwrap_c)
+    fibre, worked = fibre_c(state), worked_now(state)
+    return None if fibre is None or worked is None else min(fibre, worked.cool.unwrap_c)
 
 
 def think_rinse_water(state: State) -> Thought:
@@ -59,10 +60,9 @@ def think_rounds(state: State) -> Thought:
     grades = rounds_now(state)
     if len(grades) < ROUNDS_BEFORE_GUIDANCE or state.rounds[-1].event.clear:
         return NOTHING
-    known = facts_of(state)
     timer = clock_of(state, "hold")
     held = None if timer is None or timer.stopped_after_s is None else timer.stopped_after_s / 60
-    depths = [c.depth_percent for c in known[0].colours if c.depth_percent] if known else []
+    depths = [c.plan.depth.value for c in state.choices.colours if c.plan.depth is not None]
     ids = guidance(
         grades,
         ph=measured(state, "pH"),

@@ -10,6 +10,7 @@ from studio.craft.heat import minutes_at_or_above
 from studio.craft.heat_dose import earliest_centre
 from studio.craft.pot import COLD_TAP_C, PotClock, minutes_to_steam, pot_clock, pot_level_ml
 from studio.craft.steam import Heating
+from studio.methods.set_by.steam_work import TARGET_C, SetWork
 from studio.plan.shapes import Figure, Origin
 from studio.plan.steps.lay import figure_id
 from studio.quantity.showing import show
@@ -17,16 +18,14 @@ from studio.session.clock import Moment, Reading
 from studio.session.live.given import (
     NOTHING,
     Thought,
-    allowed,
     clock_of,
-    facts_of,
-    measured,
     minute_of,
     minutes_between,
     minutes_gone,
     record_of,
     warning,
 )
+from studio.session.sheet import heat_now, sheet_now, value_now
 from studio.session.state import State
 
 HEAT_SOURCE = (
@@ -78,36 +77,24 @@ def steam_is_lost(state: State) -> bool:
 
 
 def time_to_steam(state: State) -> Thought:
-    """An estimate before it rolls, and how long it really took afterwards."""
-    known = facts_of(state)
+    """What the sheet or else the heat balance says before it rolls, and how long it really took afterwards."""
     on, rolling = record_of(state, "heat on").moment, rolling_since(state)
-    if known is None or not allowed(state, "lose steam"):
-        return NOTHING
-    facts, live = known
     if on is not None and rolling is not None:
         took = minutes_between(on, rolling)
         because = "from pot on to steam rolling, by the clock"
         return Thought((_figure("took", took, "min", "steam came after", because, "measured", "the clock"),))
-    water = measured(state, "pot water", number=state.sets) or facts.pot_water_ml
-    own = live.to_steam_percent
-    share = min(1.0, live.hob_efficiency) if own is None else 1.0
-    minutes = minutes_to_steam(water, COLD_TAP_C, live.steam_c, live.hob_w, share)
+    own = sheet_now(state).figure(figure_id("set.to_steam", state.sets))
+    if own is not None:
+        return Thought((own,))
+    steam, water = heat_now(state, SetWork), water_ml(state)
+    if steam is None or water is None:
+        return NOTHING
+    hob_w, share = state.choices.hob_w.value, min(1.0, state.choices.plan.hob_share)
+    minutes = minutes_to_steam(water, COLD_TAP_C, steam.steam_c, hob_w, share)
     because = (
-        f"{water:g} mL x 4.19 J/gK x ({live.steam_c:.1f} - {COLD_TAP_C:g}) K / ({live.hob_w:g} W x {share:g}) "
+        f"{water:g} mL x 4.19 J/gK x ({steam.steam_c:.1f} - {COLD_TAP_C:g}) K / ({hob_w:g} W x {share:g}) "
         f"= {minutes:.3g} min at least, from cold"
     )
-    if own is not None:
-        because += f"; x {own:.4g} % = {minutes * own / 100:.3g} min"
-        wait = _figure(
-            "wait",
-            minutes * own / 100,
-            "min",
-            "steam comes after about",
-            because,
-            "yours",
-            live.to_steam_source,
-        )
-        return Thought((wait,))
     source = "heat balance; the pot itself and losses come on top"
     return Thought((_figure("wait", minutes, "min", "steam can come after", because, "estimate", source),))
 
@@ -120,36 +107,42 @@ def came_after(state: State) -> str:
     return "".join(f"The steam came after {show(f.value, 'min')}, {f.because}." for f in figures)
 
 
-def pot_now(state: State, now: Reading) -> PotClock | None:
-    """Level and clocks of the pot; None before it boils, and while nobody knows how long it has."""
-    known, since, gone = facts_of(state), rolling_since(state), gone_min(state, now)
-    if known is None or since is None or gone is None:
+def water_ml(state: State) -> float | None:
+    """What was poured into the pot of the present set, else what is to be; None where there is no pot."""
+    return value_now(state, figure_id("set.pot_water", state.sets))
+
+
+def pot_now(state: State, now: Reading, poured_ml: float = 0.0) -> PotClock | None:
+    """How long the pot boils on with what is poured in now; None while nobody knows how long it has boiled."""
+    steam, full = heat_now(state, SetWork), water_ml(state)
+    if steam is None or full is None:
         return None
-    facts, live = known
-    full = measured(state, "pot water", number=state.sets) or facts.pot_water_ml
+    since, gone, rate = rolling_since(state), gone_min(state, now), steam.most_ml_min
+    if since is None:
+        return pot_clock(full + poured_ml, full, rate)
+    if gone is None:
+        return None
     poured = [(minute_of(since, r.at, now, gone), r.event.ml) for r in state.refills]
     refills = sorted((minute, ml) for minute, ml in poured if minute is not None and minute >= 0)
-    level = pot_level_ml(full, live.boil_off_ml_min, stretches(state, now), gone, refills)
-    return pot_clock(level, full, live.boil_off_ml_min)
+    level = pot_level_ml(full, rate, stretches(state, now), gone, refills)
+    return pot_clock(level + poured_ml, full, rate)
 
 
 def level_now_ml(state: State, now: Reading) -> float:
-    """Water in the pot by boil-off; 0 before it boils."""
-    clock = pot_now(state, now)
-    known = facts_of(state)
-    return clock.dry_min * known[1].boil_off_ml_min if clock is not None and known is not None else 0.0
+    """Water in the pot by boil-off; 0 where nobody can tell."""
+    clock, steam = pot_now(state, now), heat_now(state, SetWork)
+    return 0.0 if clock is None or steam is None else clock.dry_min * steam.most_ml_min
 
 
 def think_centre(state: State, now: Reading) -> Thought:
     """When the centre can be hot, through interruptions; minutes at strike from what was read."""
-    known, rolled, gone = facts_of(state), stretches(state, now), gone_min(state, now)
-    if known is None or not rolled or gone is None:
+    steam, rolled, gone = heat_now(state, SetWork), stretches(state, now), gone_min(state, now)
+    if steam is None or not rolled or gone is None:
         return NOTHING
-    live = known[1]
     going = rolled if steam_is_lost(state) else (*rolled[:-1], (rolled[-1][0], math.inf))
-    hot = earliest_centre(Heating(live.fast_min, live.slow_min), going)
-    figures = list(_centre(hot, gone, live.target_c, figure_id("set.heat_through", state.sets)))
-    figures.extend(_dose(state, live.target_c, now, gone))
+    hot = earliest_centre(Heating(steam.fast_min, steam.slow_min), going)
+    figures = list(_centre(hot, gone, figure_id("set.heat_through", state.sets)))
+    figures.extend(_dose(state, now, gone))
     lost = steam_is_lost(state)
     text = "The steam is lost: the set stands still. Say so when it rolls again (G)."
     return Thought(tuple(figures), (warning("steam.lost", text, "house rule"),) if lost else ())
@@ -161,22 +154,22 @@ def _since(state: State) -> Moment:
     return since
 
 
-def _centre(hot: Heating, now_min: float, target_c: float, instead_of: str) -> tuple[Figure, ...]:
+def _centre(hot: Heating, now_min: float, instead_of: str) -> tuple[Figure, ...]:
     if not math.isfinite(hot.fast_min):
         return ()
     fast, slow = hot.fast_min - now_min, hot.slow_min - now_min
     because = f"{hot.fast_min:.3g} to {hot.slow_min:.3g} min of the steam's clock, {now_min:.3g} min gone"
     value, low, high = max(0.0, fast), max(0.0, fast), max(0.0, slow)
     if slow <= 0:
-        label = f"centre at {show(target_c, 'degC')} since, at least"
+        label = f"centre at {show(TARGET_C, 'degC')} since, at least"
         figure = _figure("heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE)
         return (msgspec.structs.replace(figure, instead_of=instead_of),)
-    label = f"centre at {show(target_c, 'degC')} in"
+    label = f"centre at {show(TARGET_C, 'degC')} in"
     figure = _figure("heat_through", value, "min", label, because, "estimate", HEAT_SOURCE, low, high)
     return (msgspec.structs.replace(figure, instead_of=instead_of),)
 
 
-def _dose(state: State, strike_c: float, now: Reading, gone: float) -> tuple[Figure, ...]:
+def _dose(state: State, now: Reading, gone: float) -> tuple[Figure, ...]:
     """Minutes at or above the strike temperature, for each place that was read at least twice."""
     since = _since(state)
     found = []
@@ -189,9 +182,9 @@ def _dose(state: State, strike_c: float, now: Reading, gone: float) -> tuple[Fig
         points = sorted((m, c) for m, c in read if m is not None and m >= 0)
         if len(points) < 2:
             continue
-        minutes = minutes_at_or_above(points, strike_c)
+        minutes = minutes_at_or_above(points, TARGET_C)
         told = ", ".join(f"{show(c, 'degC')} at {m:.0f} min" for m, c in points[-4:])
-        label = f"{where} at or above {show(strike_c, 'degC')}"
+        label = f"{where} at or above {show(TARGET_C, 'degC')}"
         source = "straight lines between the readings; strike temperature: house rule"
         found.append(_figure(f"dose.{where}", minutes, "min", label, told, "measured", source))
     return tuple(found)

@@ -14,7 +14,6 @@ from studio.session.live import (
     bath,
     cooling,
     jars,
-    paint_room,
     painting,
     pot_watch,
     rinsing,
@@ -74,8 +73,8 @@ def _think(state: State, step: Step, now: Reading) -> Thought:
 
 
 _OF_ROLE: dict[Role, Callable[[State, Reading], Thought]] = {
-    "mix": lambda state, now: paint_room.think_depth(state),
-    "paint": lambda state, now: paint_room.think_depth(state) + painting.think_painting(state),
+    "mix": lambda state, now: jars.think_depth(state),
+    "paint": lambda state, now: jars.think_depth(state) + painting.think_painting(state),
     "heat on": lambda state, now: steam.time_to_steam(state),
     "steam rolling": lambda state, now: steam.time_to_steam(state),
     "hold": lambda state, now: (
