@@ -34,10 +34,10 @@ from studio.plan.sheet import work_sheet
 from studio.plan.shelf import KitItem, Shelf, StudioFacts
 from studio.plan.steps.procedure import build_procedure
 from studio.session.clock import NS, Reading, SteppedClock, utc_text
+from studio.session.decide import opening
 from studio.session.events import Event, data_of
 from studio.session.fitting import fitted
 from studio.session.folding import replay
-from studio.session.opening import opening
 from studio.session.run import Running
 
 # Tests rewritten for their asserts are kept beside pytest's own cache, even where no bytecode is written elsewhere:

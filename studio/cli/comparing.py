@@ -9,7 +9,7 @@ from pathlib import Path
 from studio.report.compare_rows import NamedSession, compare_json, compare_sections
 from studio.report.printing import console, print_sections
 from studio.services.studio import Services
-from studio.session.comparing import compare
+from studio.session.after.comparing import compare
 from studio.store.copies import told_of_copies, verify
 from studio.trouble import OK, PROBLEM, USAGE, Trouble
 

@@ -12,7 +12,7 @@ from studio.plaintext import clean
 from studio.report.printing import console, print_sections, printable_json
 from studio.report.shelf_rows import shelf_json, shelf_sections, shopping_json, shopping_sections
 from studio.services.studio import Services
-from studio.session.drawing_down import Taking
+from studio.session.after.drawing_down import Taking
 from studio.trouble import OK, PROBLEM
 
 if TYPE_CHECKING:

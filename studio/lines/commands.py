@@ -11,8 +11,7 @@ from studio.plan.shapes import Step
 from studio.report.telling import correcting, value_tail
 from studio.session import alarms, time_rules
 from studio.session import commands as c
-from studio.session.asked import minutes_first, minutes_only
-from studio.session.refusals import Refused
+from studio.session.asked import Refused, minutes_first, minutes_only
 from studio.session.step_rules import correctable, read_value
 from studio.session.timers import running
 

@@ -15,11 +15,11 @@ from studio.plaintext import ELLIPSIS, clean
 from studio.plan.shapes import Step
 from studio.report.telling import not_saved, told_apart
 from studio.session import commands as c
+from studio.session.asked import ReallyMeant, Refused
 from studio.session.clock import Moment, Reading, elapsed_since, moment_of
 from studio.session.events import Recorded
 from studio.session.kinds.clocks import AlarmRaised
 from studio.session.kinds.course import SavedLate
-from studio.session.refusals import ReallyMeant, Refused
 from studio.session.run import Running
 from studio.session.timers import running
 

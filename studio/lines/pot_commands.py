@@ -8,10 +8,9 @@ from collections.abc import Callable
 from studio.lines.conversation import Conversation
 from studio.report.telling import band_words
 from studio.session import commands as c
-from studio.session.asked import colour_first, colour_names
+from studio.session.asked import Refused, colour_first, colour_names
+from studio.session.heat_rules import PLACES
 from studio.session.live.painting import bands_of, next_band, still_bare
-from studio.session.reading_rules import PLACES
-from studio.session.refusals import Refused
 from studio.session.timers import left_words, minutes_text, packets, view
 
 Handler = Callable[[Conversation, str], None]

@@ -14,13 +14,12 @@ from studio.plan.shapes import Caution
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.clock import Moment, Reading, moment_of
-from studio.session.gate_digit import digit_asked
 from studio.session.live.given import leftovers_untold
 from studio.session.live.thinking import behind
 from studio.session.path import current_step
-from studio.session.records import AlarmRecord
 from studio.session.run import Running
-from studio.session.step_rules import open_warnings
+from studio.session.state import AlarmRecord
+from studio.session.step_rules import digit_asked, open_warnings
 from studio.session.timers import ran_out
 from studio.trouble import CANNOT_SAVE, OK
 

@@ -12,17 +12,15 @@ from studio.report.telling import last_done, value_tail
 from studio.report.worksheet import value_words
 from studio.session.alarms import escalated, over_s
 from studio.session.clock import Reading, elapsed_since, time_of_day
-from studio.session.gate_digit import Missed, digit_asked
+from studio.session.doubts import text_now
 from studio.session.live.cooling import too_hot
 from studio.session.live.given import leftovers_untold
 from studio.session.live.rinsing import staining_words
 from studio.session.live.thinking import behind, effective
 from studio.session.path import current_step, last_closed, progress, stage_of
-from studio.session.records import AlarmRecord, StepRecord
 from studio.session.run import Running
-from studio.session.state import State
-from studio.session.step_rules import open_warnings
-from studio.session.step_text import text_now
+from studio.session.state import AlarmRecord, State, StepRecord
+from studio.session.step_rules import Missed, digit_asked, open_warnings
 from studio.session.timers import TimerView, elapsed_s, left_words, minutes_text, ran_out, running, view
 
 WRITTEN = {

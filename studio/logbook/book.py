@@ -9,7 +9,7 @@ from itertools import islice
 
 from studio.logbook.entry import About, LogbookEntry, LogbookRow, Wanted, entry_of, meets
 from studio.logbook.index import Index, Measurements, Told
-from studio.session.follow_up_waiting import WaitingTest
+from studio.session.follow_up_rules import WaitingTest
 from studio.store.disk import CannotRead
 from studio.store.folder import (
     Progress,

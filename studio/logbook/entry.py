@@ -13,10 +13,10 @@ import msgspec
 
 from studio.plan.errors import PlanError
 from studio.plan.toml import toml_table
+from studio.session.after.observing import Observed, observe
+from studio.session.after.review import overridden, ratings
 from studio.session.folding import NotASession, replay
-from studio.session.follow_up_waiting import waiting_in
-from studio.session.observing import Observed, observe
-from studio.session.review import overridden, ratings
+from studio.session.follow_up_rules import waiting_in
 from studio.session.state import State
 from studio.store.copies import Part, mark_of, parts_of
 from studio.store.disk import CannotRead, StoreError

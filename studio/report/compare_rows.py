@@ -12,8 +12,8 @@ from studio.quantity.showing import show
 from studio.report.costs import off_by
 from studio.report.printing import Row, Section, Span, printable_json, row
 from studio.report.session_page import day_and_time
+from studio.session.after.comparing import Difference, Part
 from studio.session.clock import utc_text
-from studio.session.comparing import Difference, Part
 from studio.session.state import State
 
 FORMAT = "potside-compare/1"

@@ -8,8 +8,8 @@ from studio.plaintext import clean
 from studio.quantity.kinds import money_text
 from studio.quantity.showing import show
 from studio.report.printing import Row, Section, row
-from studio.session.comparing import NO_PER_CENT
-from studio.session.real_cost import CostRow, RealCost, real_cost
+from studio.session.after.comparing import NO_PER_CENT
+from studio.session.after.real_cost import CostRow, RealCost, real_cost
 from studio.session.state import State
 
 LEAST_PERCENT, MOST_PERCENT = 0.05, 99_999

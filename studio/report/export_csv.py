@@ -16,9 +16,9 @@ from studio.plaintext import clean
 from studio.report.export_json import ALL_OF_IT, Source
 from studio.report.follow_up_rows import laboratory
 from studio.report.telling import tell
-from studio.session import review
+from studio.session.after import review
+from studio.session.after.real_cost import real_cost
 from studio.session.kinds.fastness import FollowUp
-from studio.session.real_cost import real_cost
 
 EVENT_HEADS = ("n", "at", "kind", "step", "told", "value", "unit", "typed", "why")
 FIGURE_HEADS = (

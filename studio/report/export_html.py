@@ -15,7 +15,7 @@ from studio.report.export_json import PLANNED_AND_ACTUAL, VALUE_HEADS, Source, c
 from studio.report.forecast_svg import DrawnForecast
 from studio.report.printing import Section
 from studio.report.session_page import day_and_time, local, session_page
-from studio.session import review
+from studio.session.after import review
 from studio.session.state import State
 from studio.session.timers import minutes_text
 

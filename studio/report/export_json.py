@@ -14,7 +14,7 @@ from studio.plan.shapes import Figure
 from studio.report.costs import cost_data
 from studio.report.printing import Section, printable_json
 from studio.report.worksheet import sections, value_words
-from studio.session import review
+from studio.session.after import review
 from studio.session.clock import utc_text
 from studio.session.events import Recorded
 from studio.session.state import State

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from studio.craft.fastness import NOT_THE_STANDARD, Scale, home_test, step_of
 from studio.plaintext import clean
 from studio.report.printing import Role, Row, Section, row
-from studio.session.follow_up_days import day_of
+from studio.session.follow_up_rules import day_of
 from studio.session.kinds.fastness import FollowUp, Graded
 from studio.session.state import State
 

@@ -16,8 +16,8 @@ from studio.report.export_html import Paper, fill
 from studio.report.export_json import Source
 from studio.report.follow_up_rows import grade_words, name_of
 from studio.report.session_page import local
-from studio.session import review
-from studio.session.follow_up_days import day_of
+from studio.session.after import review
+from studio.session.follow_up_rules import day_of
 from studio.session.kinds.fastness import FollowUp
 from studio.session.kinds.paint import colour_name
 from studio.session.live.given import colour_of, record_of

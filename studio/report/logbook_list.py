@@ -14,8 +14,7 @@ from studio.report.follow_up_rows import follow_up_section
 from studio.report.printing import Role, Row, Section, console, print_sections, printable_json, row
 from studio.report.session_page import STANDING_ROLE, day_and_time
 from studio.session.clock import utc_text
-from studio.session.follow_up_days import SOON_DAYS, days_until, when_words
-from studio.session.follow_up_waiting import WaitingTest
+from studio.session.follow_up_rules import SOON_DAYS, WaitingTest, days_until, when_words
 from studio.session.state import State
 
 # The list of sessions, printed or as JSON.

@@ -11,15 +11,14 @@ from studio.report.costs import cost_section, off_by
 from studio.report.follow_up_rows import follow_up_section
 from studio.report.printing import Role, Row, Section, console, print_sections, row
 from studio.report.telling import told_apart
-from studio.session import review
+from studio.session.after import review
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.events import Event, Kept
 from studio.session.kinds.clocks import ClockStepped, ClockSuspended, late_of
 from studio.session.kinds.course import SavedLate, by_version
 from studio.session.kinds.steps import value_text
 from studio.session.live.painting import bands_of, still_bare
-from studio.session.records import AlarmRecord
-from studio.session.state import State
+from studio.session.state import AlarmRecord, State
 from studio.session.timers import minutes_text
 
 # A session's clocks and alarms as rows: what was set against what ran, and how long each alarm went

@@ -12,9 +12,7 @@ from studio.session.kinds.clocks import late_of
 from studio.session.kinds.paint import colour_name
 from studio.session.kinds.steps import value_text
 from studio.session.path import LEFT_OUT
-from studio.session.records import StepRecord, TimerRecord
-from studio.session.standing import Undone
-from studio.session.state import State
+from studio.session.state import State, StepRecord, TimerRecord, Undone
 from studio.session.timers import minutes_text
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from studio.services.plans import PlanServices
 from studio.services.session_cards import ReadSession, SessionCard, elsewhere_sentence, session_card
 from studio.session.commands import AddNote, Command
 from studio.session.folding import NotASession, replay
-from studio.session.follow_up_waiting import WaitingTest
+from studio.session.follow_up_rules import WaitingTest
 from studio.session.run import Running
 from studio.session.state import State
 from studio.store.copies import judge, odd_sentence

@@ -71,8 +71,8 @@ def session_card(row: LogbookRow, elsewhere: Path | None) -> SessionCard:
 
 def about_session(state: State) -> str:
     """One line: how it was rated, or at which step it stands."""
+    from studio.session.after.review import ratings
     from studio.session.path import current_step, stage_of
-    from studio.session.review import ratings
 
     if state.outcome:
         given = ratings(state)

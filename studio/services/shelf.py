@@ -11,7 +11,7 @@ import msgspec
 
 from studio.plan.errors import PlanError
 from studio.plan.shelf import Shelf
-from studio.session.drawing_down import MayNotDraw, Taking, by_file, takings
+from studio.session.after.drawing_down import MayNotDraw, Taking, by_file, takings
 from studio.shelf.adding import ASKED, Adding
 from studio.shelf.editing import Change, Mark, edited
 from studio.shelf.places import EntryPlace, folded, jars_of, places

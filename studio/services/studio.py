@@ -16,9 +16,9 @@ from studio.services.logbook import LogbookServices
 from studio.services.plans import WorkedPlan
 from studio.session import commands as c
 from studio.session.clock import Clock, FastClock, Reading
+from studio.session.decide import MayNotBegin, opening, rehearsal_origin
 from studio.session.events import data_of
 from studio.session.folding import NotASession, replay
-from studio.session.opening import MayNotBegin, opening, rehearsal_origin
 from studio.session.run import Running
 from studio.store.disk import ReadOnlySession, StoreError
 from studio.store.folder import StudioFolder

@@ -16,10 +16,10 @@ from studio.plan.steps.lay import paint_path, stock_path
 from studio.quantity.showing import show
 from studio.session import commands as c
 from studio.session import doubts
-from studio.session.asked import value_of
+from studio.session.asked import Refused, reason, value_of
 from studio.session.clock import Elapsed, Reading, elapsed_since
 from studio.session.events import Event
-from studio.session.follow_up_days import day_of
+from studio.session.follow_up_rules import day_of
 from studio.session.kinds.clocks import TimerExtended
 from studio.session.kinds.paint import BandPainted, BatchMixed, JarRead, LeftoverKept
 from studio.session.kinds.rinsing import RinseRound, SetAdded
@@ -28,7 +28,6 @@ from studio.session.kinds.steps import StepMeasured
 from studio.session.live import painting, rinsing, steam
 from studio.session.live.given import allowed, clock_of, colour_of, onto_the_heat
 from studio.session.live.pot_watch import POT_LEVELS
-from studio.session.refusals import Refused, reason
 from studio.session.sheet import sheet_now, value_now, worked_now
 from studio.session.state import State
 from studio.session.step_rules import open_step

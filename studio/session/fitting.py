@@ -15,7 +15,7 @@ import msgspec
 from studio.session.events import FORMAT, Event, Unknown, kind_of
 from studio.session.kinds import clocks, course, fastness, notes, paint, rinsing, steam, steps
 from studio.session.kinds.course import OPENED
-from studio.session.standing import Undone
+from studio.session.state import Undone
 
 KINDS: dict[str, type[Event]] = {
     kind_of(kind): kind

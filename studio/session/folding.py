@@ -11,9 +11,7 @@ from studio.session.events import Head, Recorded, parts
 from studio.session.fitting import Misfit
 from studio.session.kinds.clocks import AlarmAcknowledged, late_of, ringing_anew
 from studio.session.kinds.course import OPENED, Opened
-from studio.session.records import place_of
-from studio.session.standing import Log, Undone, taken_back
-from studio.session.state import State
+from studio.session.state import Log, State, Undone, place_of, taken_back
 
 
 class NotASession(ValueError):

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import msgspec
 
 from studio.session import commands as c
+from studio.session.asked import Refused, words
 from studio.session.bench_rules import may_lose_steam, reheating, steam_may_turn, steam_turned
 from studio.session.clock import (
     NS,
@@ -25,7 +26,6 @@ from studio.session.clock import (
     utc_text,
     wall_ns_of,
 )
-from studio.session.clock_ends import clocks_ended_by
 from studio.session.events import Draft, Event, joined
 from studio.session.folding import apply
 from studio.session.kinds.clocks import Happened, TimerConfirmed
@@ -34,12 +34,10 @@ from studio.session.kinds.steam import SteamStopped
 from studio.session.live.given import allowed, record_of
 from studio.session.live.steam import rolling_since, steam_is_lost
 from studio.session.path import current_step, stage_of
-from studio.session.records import TimerRecord
-from studio.session.refusals import Refused, words
-from studio.session.state import State
+from studio.session.state import State, TimerRecord
 from studio.session.step_rules import close
 from studio.session.time_rules import JUMP_S, end_alarms
-from studio.session.timers import elapsed_s
+from studio.session.timers import clocks_ended_by, elapsed_s
 
 NOWHERE = ""
 """The start of the machine that a moment belongs to where nobody knows, with wall time for its clock; no machine has

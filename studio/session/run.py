@@ -15,11 +15,11 @@ from typing import Protocol
 
 from studio.session import commands as c
 from studio.session import events as e
+from studio.session.asked import WrongDigit
 from studio.session.clock import Clock, Moment, Reading, elapsed_since, moment_of
 from studio.session.folding import apply
-from studio.session.gate_digit import Missed
-from studio.session.refusals import WrongDigit
 from studio.session.state import State
+from studio.session.step_rules import Missed
 
 ELSEWHERE_AFTER_S = 60.0
 """Seconds of the dyer's own time that saving may fail before the session goes on in another folder. House rule."""

@@ -12,7 +12,7 @@ from studio.plan.shapes import Step
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import Reading
-from studio.session.gate_digit import gate_digit
+from studio.session.doubts import clock_is_ahead
 from studio.session.live.bath import ramp_of
 from studio.session.live.given import leftovers_untold
 from studio.session.live.painting import next_band
@@ -22,8 +22,7 @@ from studio.session.live.steam import level_now_ml, time_to_steam, water_ml
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
 from studio.session.state import State
-from studio.session.step_rules import open_warnings
-from studio.session.step_text import clock_is_ahead
+from studio.session.step_rules import gate_digit, open_warnings
 from studio.session.timers import running
 
 SPREAD = 0.02

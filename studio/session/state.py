@@ -1,18 +1,20 @@
-"""The state of a session: everything that is known after some of its events."""
+"""The state of a session: everything that is known after some of its events, which of them stand, and how
+each step, clock and alarm does.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, Literal
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 import msgspec
+from msgspec import Meta
 
 from studio.plan.settled import Settled
-from studio.plan.shapes import Figure, Step, Worksheet
+from studio.plan.shapes import ClockRole, Figure, Step, Worksheet
 from studio.session.clock import Moment
-from studio.session.events import Kept
-from studio.session.records import AlarmRecord, Note, StepRecord, TimerRecord
-from studio.session.standing import Log
+from studio.session.events import Event, EventN, Head, Kept, Recorded, Undo, parts
 
 if TYPE_CHECKING:
     from studio.session.kinds.fastness import FollowUp
@@ -20,6 +22,232 @@ if TYPE_CHECKING:
     from studio.session.kinds.paint import BandPainted, BatchMixed, JarRead, LeftoverKept
     from studio.session.kinds.rinsing import AcidDosed, BathLooked, RinseRound
     from studio.session.kinds.steam import PotRead, PotRefilled, ReadingTaken
+
+
+# What a state works out of the events about each step, clock and alarm, and of remarks.
+
+AlarmLevel = Literal["due", "low", "dry", "60 s", "10 s"]
+"""A clock ran out, or soon will; `low` and `dry` are the pot's, by what has boiled off."""
+
+Urgency = Literal["high", "medium", "low"]
+"""Of a clock and its alarms."""
+
+StepState = Literal["open", "done", "measured", "not measured", "skipped", "passed", "overridden"]
+
+
+class Earlier(msgspec.Struct, frozen=True):
+    """A value or a tick that was taken back or corrected; kept so that nothing is obscured."""
+
+    what: str
+    at_ns: int
+    why: str
+
+
+class StepRecord(msgspec.Struct, frozen=True):
+    """How one step stands."""
+
+    state: StepState = "open"
+    n: int = 0
+    """Number of the event that closed it; 0 while open."""
+    at_ns: int = 0
+    """Wall time of closing."""
+    moment: Moment | None = None
+    """The same on every clock."""
+    value: float | None = None
+    unit: str = ""
+    typed: str = ""
+    why: str = ""
+    read_c: float | None = None
+    """degC last read of the goods: what ended a wait, or stood against a gate that was passed all the same."""
+    flagged: bool = False
+    """It was doubted, as a value outside the expected range is, and the dyer said that it is so."""
+    asked: float | None = None
+    """What the step asked for when it was closed, in its unit."""
+    fixed: Mapping[str, float] = {}
+    """Amounts that stand since it was closed, by the id of their figure: the value, and what was done as asked."""
+    earlier: tuple[Earlier, ...] = ()
+
+    @property
+    def closed(self) -> bool:
+        """Whether nothing more is to be done for it."""
+        return self.state != "open"
+
+
+class TimerRecord(msgspec.Struct, frozen=True):
+    """One clock that was started."""
+
+    id: str
+    label: str
+    minutes: float
+    action: str
+    priority: Urgency
+    started: Moment
+    n: int
+    """Number of the event that started it, or its round."""
+    by: str
+    """The step that started it."""
+    role: ClockRole
+    """What it is for."""
+    set_number: int = 1
+    round: int = 1
+    repeats: bool = False
+    with_timer: str = ""
+    head_start_s: float = 0.0
+    """Seconds already run when `started` was set (after a person confirmed an unsure time)."""
+    stopped_after_s: float | None = None
+    stopped: Moment | None = None
+    needs_steam: bool = False
+    """Stands still while the steam is lost."""
+    off: tuple[tuple[Moment, Moment | None], ...] = ()
+    """When it stood still since `started`, in order of time."""
+    raised: frozenset[str] = frozenset()
+    """Levels already sounded in this round."""
+
+    @property
+    def running(self) -> bool:
+        """Whether it has been started and not stopped."""
+        return self.stopped_after_s is None
+
+    @property
+    def paused(self) -> Moment | None:
+        """Since when it stands still."""
+        return self.off[-1][0] if self.off and self.off[-1][1] is None else None
+
+
+class AlarmRecord(msgspec.Struct, frozen=True):
+    """One alarm that was raised."""
+
+    n: int
+    timer: str
+    level: AlarmLevel
+    priority: Urgency
+    text: str
+    raised: Moment
+    late_s: float
+    acknowledged_after_s: float | None = None
+    ended_by: str = ""
+    """What ended it in place of the dyer's word: a step, `refill`, `more time`, `true time`, `dry pot`."""
+    snoozed_at: Moment | None = None
+    snoozed_min: float = 0.0
+
+    @property
+    def ahead(self) -> bool:
+        """Whether it only tells that a clock is about to come due, and waits for nobody."""
+        return self.level in ("60 s", "10 s")
+
+    @property
+    def standing(self) -> bool:
+        """Whether it still waits for the dyer."""
+        return not self.ahead and self.acknowledged_after_s is None
+
+
+def place_of(alarms: Sequence[AlarmRecord], n: int) -> int | None:
+    """Where the alarm that event `n` raised lies among those raised, in the order of their numbers."""
+    at = bisect_left(alarms, n, key=lambda alarm: alarm.n)
+    return at if at < len(alarms) and alarms[at].n == n else None
+
+
+class Note(msgspec.Struct, frozen=True):
+    """A remark in the dyer's words."""
+
+    n: int = 0
+    at_ns: int = 0
+    text: str = ""
+    step: str = ""
+    addendum: bool = False
+    happened_at: str = ""
+    """For a late entry: the time of day it happened at, `14:05`; `at_ns` is when it was written."""
+
+
+# Which events stand: an undo names another event, and what it names counts no more.
+
+
+class Undone(Event, frozen=True, tag="undone"):
+    """Event `ref` does not count; where that is an undo, what it took back counts again."""
+
+    undo: ClassVar[Undo] = "last"
+
+    ref: EventN
+    undone: Annotated[str, Meta(description="Kind of that event.")]
+
+    def apply(self, state: State, head: Head) -> State:
+        """What was taken back leaves its traces."""
+        undone = state.log.find(self.ref)
+        for part in parts(undone.told) if undone is not None and undone.n in state.gone else ():
+            state = part.taken_back(state, head)
+        return state
+
+    def says(self, state: State) -> str:
+        """`taken back: band 7 painted, rust`; of an undo taken back, what it had taken back is brought back."""
+        undone = state.log.find(self.ref)
+        if undone is None:
+            return "taken back"
+        if not isinstance(undone.told, Undone):
+            return f"taken back: {undone.told.says(state)}"
+        before = state.log.find(undone.told.ref)
+        if before is None or isinstance(before.told, Undone):
+            return "brought back"
+        return f"brought back: {before.told.says(state)}"
+
+
+class Log:
+    """The events of a session up to one of them, in file order.
+
+    The logs of one session share their list, so that each state keeps its own for nothing.
+    """
+
+    __slots__ = ("_all", "_count")
+
+    def __init__(self, events: list[Recorded], count: int | None = None) -> None:
+        self._all = events
+        self._count = len(events) if count is None else count
+
+    def then(self, event: Recorded) -> Log:
+        """With one more event."""
+        if self._count and len(self._all) == self._count:
+            self._all.append(event)
+            return Log(self._all)
+        return Log([*self, event])
+
+    def find(self, n: int) -> Recorded | None:
+        """The event of that number."""
+        at = n - self._all[0].n if self._all else 0
+        if 0 <= at < self._count and self._all[at].n == n:
+            return self._all[at]
+        return next((event for event in self if event.n == n), None)
+
+    def __iter__(self) -> Iterator[Recorded]:
+        return iter(self._all[: self._count])
+
+    def __reversed__(self) -> Iterator[Recorded]:
+        return (self._all[at] for at in range(self._count - 1, -1, -1))
+
+    def __len__(self) -> int:
+        return self._count
+
+    def __eq__(self, other: object) -> bool:
+        """Whether they tell the same, whatever records the events are read into."""
+        return isinstance(other, Log) and [*map(_told, self)] == [*map(_told, other)]
+
+
+def _told(event: Recorded) -> tuple[object, ...]:
+    return event.n, event.kind, event.at, event.boot_ns, event.boot, event.data
+
+
+def taken_back(events: Sequence[Recorded] | Log) -> frozenset[int]:
+    """Numbers of the events that do not stand; an undo that was itself taken back takes nothing back.
+
+    **Source:** house rule.
+    """
+    gone: set[int] = set()
+    for event in reversed(events):
+        told = event.told
+        if isinstance(told, Undone) and event.n not in gone and told.ref < event.n:
+            gone.add(told.ref)
+    return frozenset(event.n for event in events if event.n in gone and event.told.undo != "never")
+
+
+# The state of a session: everything that is known after some of its events.
 
 NO_LOG = Log([])
 OPEN_STEP = StepRecord()

@@ -1,6 +1,8 @@
-"""What may be done to a step, and the events it gives."""
+"""What may be done to a step, and the events it gives; the digit that opens a gate."""
 
 from __future__ import annotations
+
+import random
 
 import msgspec
 
@@ -8,11 +10,10 @@ from studio.plan.shapes import Caution, Step
 from studio.quantity.showing import show, show_span
 from studio.session import commands as c
 from studio.session import doubts
-from studio.session.asked import value_of
+from studio.session.asked import Refused, WrongDigit, reason, value_of
 from studio.session.clock import Reading, time_of_day
-from studio.session.clock_ends import clocks_ended_by
+from studio.session.doubts import still_in_the_steam
 from studio.session.events import Event
-from studio.session.gate_digit import gate_digit
 from studio.session.kinds.steps import (
     CautionAccepted,
     Corrected,
@@ -24,17 +25,50 @@ from studio.session.kinds.steps import (
     StepSkipped,
 )
 from studio.session.live.cooling import beyond_limit, ended_by, too_hot
+from studio.session.live.given import leftovers_untold
 from studio.session.live.pot_watch import POT_LEVELS, pot_timers_off, watched_min
 from studio.session.live.thinking import effective
-from studio.session.packet_rules import goes_on_for_packets
 from studio.session.path import is_free, stage_of
-from studio.session.refusals import Refused, WrongDigit, reason
 from studio.session.sheet import fixes, sheet_now, unworkable
 from studio.session.state import State
-from studio.session.step_text import still_in_the_steam
 from studio.session.taking_back import closes, newest
-from studio.session.time_rules import end_alarms, start_draft, stop_draft
-from studio.session.timers import elapsed_s, packets_in, ran_out, view
+from studio.session.time_rules import end_alarms, goes_on_for_packets, start_draft, stop_draft
+from studio.session.timers import clocks_ended_by, elapsed_s, packets_in, ran_out, view
+
+# The digit that opens a gate: shown in its question, another one each time, so that no habit can pass
+# it.
+
+DIGITS = range(1, 10)
+
+Missed = tuple[tuple[str, int], ...]
+"""Wrong digits that were pressed, each with its gate, oldest first."""
+
+
+def gate_digit(state: State, gate: str, missed: Missed = ()) -> int:
+    """1 to 9; never the one that opened the gate before, nor the one that was shown or pressed a moment ago.
+
+    Of one session, one gate and the same presses it is always the same, so that no alarm and no tick of the
+    clock changes it under the dyer's eyes; each session has digits of its own. A key held down never opens it.
+
+    **Source:** house rule.
+    """
+    chance = random.Random(f"{state.opened.wall_ns} {gate} {len(state.step(gate).earlier)}")
+    shown = state.gate_digit
+    for wrong in (0, *(digit for at, digit in missed if at == gate)):
+        shown = chance.choice([digit for digit in DIGITS if digit not in (shown, wrong)])
+    return shown
+
+
+def digit_asked(state: State, step: Step, missed: Missed = ()) -> int | None:
+    """The digit a step asks for; None where it is no gate, or one that asks for reasons or for leftovers first."""
+    if step.kind != "gate" or step.role == "accept cautions":
+        return None
+    if step.role == "leftovers" and leftovers_untold(state):
+        return None
+    return gate_digit(state, step.id, missed)
+
+
+# What may be done to a step, and the events it gives.
 
 
 def open_step(state: State, step_id: str) -> Step:

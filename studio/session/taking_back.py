@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.clock import Reading
 from studio.session.events import Draft, Event, Recorded, parts
 from studio.session.folding import apply
@@ -14,10 +15,7 @@ from studio.session.kinds.rinsing import BathLooked, RinseRound, SetAdded
 from studio.session.kinds.steam import SteamAgain, SteamStopped
 from studio.session.kinds.steps import CautionAccepted, ClosesAStep, Corrected, GatePassed, OfAStep
 from studio.session.live.given import record_of
-from studio.session.records import TimerRecord
-from studio.session.refusals import Refused
-from studio.session.standing import Undone
-from studio.session.state import State
+from studio.session.state import State, TimerRecord, Undone
 
 MOST_OFFERED = 9
 """In the list of what may be taken back. House rule: one digit chooses."""

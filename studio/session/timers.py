@@ -1,13 +1,15 @@
-"""How long a timer has run, how long it has left, and which come first."""
+"""How long a timer has run, how long it has left, which come first, and which a step ends."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
 
+from studio.plan.shapes import Step, Worksheet
 from studio.session.clock import Moment, Reading, elapsed_since
-from studio.session.records import TimerRecord
-from studio.session.state import State
+from studio.session.state import State, TimerRecord
+
+# How long a timer has run, how long it has left, and which come first.
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,3 +157,18 @@ def minutes_text(seconds: float) -> str:
     if minutes:
         return f"{minutes} min {left} s" if left and minutes < 10 else f"{minutes} min"
     return f"{left} s"
+
+
+# Which clocks end with which step.
+
+
+def clocks_ended_by(sheet: Worksheet, step: Step) -> frozenset[str]:
+    """Ids of the clocks that have nothing left to count once that step is closed, however it was closed.
+
+    The clock the step waits for or stops, the one that leads to it or follows from it, and their companions.
+    """
+    ended = {step.stops, step.timer if step.kind == "wait" else ""} - {""}
+    ended |= {t.id for t in sheet.timers if t.then in ended} | {
+        t.then for t in sheet.timers if t.id in ended and t.then
+    }
+    return frozenset(ended | {t.id for t in sheet.timers if t.with_timer in ended})

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from studio.plaintext import without_home
+from studio.session.asked import Refused
 from studio.session.clock import Reading
 from studio.session.events import Event, Recorded, data_of
-from studio.session.refusals import Refused
 from studio.store.disk import CannotSave, SaveFailed, SessionClosed, Unstorable
 from studio.store.journal import Journal
 

@@ -27,8 +27,8 @@ from pathlib import Path
 import msgspec
 
 from studio.services.studio import Services
+from studio.session.after.comparing import compare
 from studio.session.clock import utc_text, wall_ns_of
-from studio.session.comparing import compare
 from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.line import FIRST_PREV, Record, encode

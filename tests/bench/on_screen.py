@@ -20,9 +20,9 @@ import pexpect
 
 from studio.services.studio import Services
 from studio.session import commands as c
-from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
 from studio.session.run import Running
+from studio.session.step_rules import gate_digit
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
 

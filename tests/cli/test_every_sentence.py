@@ -17,10 +17,10 @@ from studio.screens.draw.panel import panel
 from studio.services.studio import Services
 from studio.services.unattended import walk
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.live.thinking import behind
 from studio.session.path import current_step
-from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
 

@@ -14,8 +14,8 @@ import pytest
 
 from studio.services.studio import Services
 from studio.session import commands as c
-from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
+from studio.session.step_rules import gate_digit
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
 from studio.store.system_clock import SystemClock

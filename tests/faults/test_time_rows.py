@@ -14,11 +14,11 @@ import pytest
 
 from studio.services.studio import Services
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.clock import NS, Reading, SteppedClock
-from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
-from studio.session.refusals import Refused
 from studio.session.run import Running
+from studio.session.step_rules import gate_digit
 from studio.session.timers import elapsed_s, running
 from studio.store.copies import verify
 from studio.store.folder import StudioFolder

@@ -13,10 +13,10 @@ from studio.lines.prompt import Arrival
 from studio.lines.session import run_plain
 from studio.session import commands as c
 from studio.session.clock import SteppedClock
-from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
+from studio.session.step_rules import gate_digit
 
 DIGIT = "(the digit of the gate)"
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from studio.plan.shapes import Caution
 from studio.session import commands as c
+from studio.session.after.review import ratings
 from studio.session.clock import NS
 from studio.session.folding import replay
-from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
-from studio.session.review import ratings
+from studio.session.step_rules import gate_digit
 
 DIGIT = "(the digit of the gate)"
 

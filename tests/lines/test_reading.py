@@ -12,8 +12,7 @@ import studio.session
 from studio.lines.commands import HANDLERS, HELP
 from studio.lines.prompt import ALONE, WITH_TEXT, Asked, nearest, read_line
 from studio.lines.words import for_lines
-from studio.session.asked import minutes_first, minutes_only
-from studio.session.refusals import Refused
+from studio.session.asked import Refused, minutes_first, minutes_only
 
 
 @pytest.mark.parametrize(

@@ -16,12 +16,11 @@ from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Step
 from studio.session import alarms
 from studio.session import commands as c
-from studio.session.gate_digit import gate_digit
+from studio.session.asked import Refused
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
-from studio.session.refusals import Refused
 from studio.session.run import Running
-from studio.session.step_rules import open_warnings
+from studio.session.step_rules import gate_digit, open_warnings
 from studio.session.timers import view
 from studio.shelf.reading import load_shelf
 

@@ -13,11 +13,10 @@ from studio.lines.words import asking_lines, step_lines
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step
 from studio.quantity.showing import show
+from studio.session.after.real_cost import real_cost, used_up
 from studio.session.live.thinking import behind
-from studio.session.real_cost import real_cost
 from studio.session.run import Running
 from studio.session.sheet import counted, sheet_now
-from studio.session.used_up import used_up
 from studio.shelf.shopping import uses
 
 AMOUNT = re.compile(r"(\d[\d ]*(?:\.\d+)?) (mL|L|g)\b")

@@ -12,8 +12,8 @@ from studio.plan.repeat.repeating import Done, Repeated, repeat
 from studio.plan.settled import Settled
 from studio.plan.shapes import Worksheet
 from studio.plan.sheet import work_sheet
-from studio.session.comparing import compare
-from studio.session.really_done import really_done
+from studio.session.after.comparing import compare
+from studio.session.after.really_done import really_done
 from studio.session.state import State
 
 WHOLE_MIN = 0.6

@@ -17,15 +17,14 @@ from studio.report.printing import Section
 from studio.report.session_page import alarms_section, clocks_section, pictures_section, session_page
 from studio.report.telling import tell
 from studio.session import sheet
-from studio.session.comparing import compare
+from studio.session.after.comparing import compare
+from studio.session.after.observing import observe
+from studio.session.after.real_cost import real_cost, used_up
 from studio.session.events import Kept
 from studio.session.folding import replay
 from studio.session.kinds.notes import PhotoAdded
-from studio.session.observing import observe
-from studio.session.real_cost import real_cost
-from studio.session.records import Note
 from studio.session.sheet import sheet_now
-from studio.session.used_up import used_up
+from studio.session.state import Note
 
 
 def texts(section: Section) -> list[str]:

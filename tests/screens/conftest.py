@@ -14,7 +14,7 @@ from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
 from studio.services.plans import PlanCard, WorkedPlan
 from studio.services.session_cards import ReadSession, SessionCard
-from studio.session.follow_up_waiting import WaitingTest
+from studio.session.follow_up_rules import WaitingTest
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move

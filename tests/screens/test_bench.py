@@ -10,11 +10,11 @@ from textual import events
 from studio.screens.bench.acting import AFTER_WRONG_S, READABLE_S
 from studio.screens.bench.actions import FRESH_ALARM_S
 from studio.screens.bench.entry import Entry
+from studio.session.asked import Refused
 from studio.session.clock import NS, time_of_day
-from studio.session.gate_digit import gate_digit
 from studio.session.kinds.steps import value_text
 from studio.session.path import current_step
-from studio.session.refusals import Refused
+from studio.session.step_rules import gate_digit
 
 
 def at(session) -> str:  # type: ignore[no-untyped-def]

@@ -7,8 +7,8 @@ from textual.widgets import Input
 
 from studio.screens.bench.entry import Entry
 from studio.session import commands as c
-from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
+from studio.session.step_rules import gate_digit
 
 
 def at(session) -> str:  # type: ignore[no-untyped-def]

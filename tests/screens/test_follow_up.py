@@ -13,7 +13,7 @@ from studio.screens.logbook.session import SessionScreen
 from studio.services.session_cards import ReadSession, SessionCard
 from studio.session import commands as c
 from studio.session.events import Kept
-from studio.session.follow_up_waiting import WaitingTest
+from studio.session.follow_up_rules import WaitingTest
 from studio.session.kinds.notes import PhotoAdded
 from studio.trouble import Trouble
 

@@ -10,7 +10,7 @@ from studio.plan.shapes import Caution
 from studio.screens.app import PotsideApp
 from studio.services.session_cards import SessionCard
 from studio.session import commands as c
-from studio.session.gate_digit import gate_digit
+from studio.session.step_rules import gate_digit
 
 EVIL = [
     "rust\x1b]0;owned\x07",

@@ -23,8 +23,8 @@ from studio.quantity.showing import show
 from studio.screens.bench.entry import Entry
 from studio.session import alarms
 from studio.session.folding import replay
-from studio.session.gate_digit import gate_digit
 from studio.session.path import current_step
+from studio.session.step_rules import gate_digit
 from studio.session.timers import view
 
 CHARACTERS = {"enter": "\r", "escape": "\x1b", "plus": "+", "up": None, "down": None}

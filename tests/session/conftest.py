@@ -15,13 +15,12 @@ from studio.services.studio import Services
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
-from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.sheet import sheet_now
 from studio.session.state import NO_LOG, State
-from studio.session.step_rules import open_warnings
+from studio.session.step_rules import gate_digit, open_warnings
 from studio.session.timers import view
 from studio.store.folder import StudioFolder
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from studio.session.applies import CONDITIONS
+from studio.session.live.applies import CONDITIONS
 
 
 def offered(session, name: str) -> bool:  # type: ignore[no-untyped-def]

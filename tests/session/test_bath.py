@@ -6,9 +6,9 @@ import pytest
 
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.folding import replay
 from studio.session.live.bath import ramp_of
-from studio.session.refusals import Refused
 from studio.session.timers import view
 
 

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.path import current_step
-from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 from studio.session.state import State

@@ -15,7 +15,7 @@ from studio.plan.settled import settle
 from studio.plan.shapes import Caution, Figure
 from studio.report.compare_rows import NamedSession, compare_json, compare_sections
 from studio.session import commands as c
-from studio.session.comparing import compare
+from studio.session.after.comparing import compare
 from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -13,10 +13,10 @@ from studio.craft.acid import ph
 from studio.craft.water import AcidDose, Water
 from studio.report.telling import tell
 from studio.session import commands as c
+from studio.session.asked import ReallyMeant
 from studio.session.events import Recorded
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
-from studio.session.refusals import ReallyMeant
 from studio.session.run import Running
 from studio.session.sheet import sheet_now
 

@@ -9,9 +9,9 @@ from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shelf import Shelf
 from studio.session import commands as c
-from studio.session.drawing_down import MayNotDraw, Taking, by_file, takings
-from studio.session.gate_digit import gate_digit
-from studio.session.used_up import used_up
+from studio.session.after.drawing_down import MayNotDraw, Taking, by_file, takings
+from studio.session.after.real_cost import used_up
+from studio.session.step_rules import gate_digit
 from studio.shelf.editing import BEFORE, Mark, edited
 from studio.shelf.reading import read_shelf
 

@@ -9,10 +9,10 @@ import pytest
 
 from studio.report.telling import tell
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.decide import decide
 from studio.session.fitting import KINDS
 from studio.session.folding import apply
-from studio.session.refusals import Refused
 
 DATA: dict[str, dict[str, Any]] = {
     "step.measured": {"step": "ready.weight", "value": 101.5, "unit": "g", "typed": "101,5", "flagged": True},

@@ -11,12 +11,11 @@ from hypothesis import strategies as st
 
 from studio.craft.fastness import GRADES, HOME_TESTS
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.events import Draft
 from studio.session.folding import replay
-from studio.session.follow_up_days import MOST_DAYS_AHEAD, due_day, when_words
-from studio.session.follow_up_waiting import waiting_in
+from studio.session.follow_up_rules import MOST_DAYS_AHEAD, due_day, waiting_in, when_words
 from studio.session.kinds.fastness import FollowUpCancelled, FollowUpGraded, FollowUpPlanned
-from studio.session.refusals import Refused
 
 OPENED = date(2026, 9, 21)
 """The fixtures' clock, 1 790 000 000 s after 1970-01-01, by `date -u`."""

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from studio.plan.steps.procedure import build_procedure
 from studio.session import commands as c
-from studio.session.gate_digit import digit_asked, gate_digit
-from studio.session.refusals import Refused, WrongDigit
+from studio.session.asked import Refused, WrongDigit
+from studio.session.step_rules import digit_asked, gate_digit
 
 KIT, POWDER = "ready.kit", "ready.powder"
 

@@ -11,12 +11,12 @@ import pytest
 from studio.plan.shapes import Caution
 from studio.report.telling import tell
 from studio.session import commands as c
+from studio.session.asked import ReallyMeant, Refused
 from studio.session.folding import replay
-from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
-from studio.session.refusals import ReallyMeant, Refused
 from studio.session.run import Running
+from studio.session.step_rules import gate_digit
 
 METHODS = ("steam", "kettle", "microwave")
 GATE = {"steam": "cool.unwrap", "kettle": "cool.lift", "microwave": "cool.unwrap"}

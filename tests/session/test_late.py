@@ -8,9 +8,9 @@ from studio.report.session_page import session_page
 from studio.report.telling import tell
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.clock import NS, time_of_day
 from studio.session.live.steam import stretches
-from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.taking_back import newest, taking_back
 from studio.session.time_rules import unsure_timers

@@ -9,9 +9,9 @@ from studio.report.telling import told_apart
 from studio.screens.bench.view import look
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.clock import time_of_day
 from studio.session.path import current_step
-from studio.session.refusals import Refused
 from studio.session.timers import clock_text, left_words, running
 
 HEAT_OFF = "The set is over: heat off, lid away from you."

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.session import commands as c
-from studio.session.refusals import Refused
+from studio.session.asked import Refused
 
 SLIGHT = {"stocks.rust.dye": "0.26", "stocks.rust.volume": "25"}
 

@@ -7,9 +7,9 @@ import msgspec
 import pytest
 
 from studio.session import commands as c
+from studio.session.asked import ReallyMeant
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
-from studio.session.refusals import ReallyMeant
 from studio.session.sheet import sheet_now
 
 

@@ -7,9 +7,9 @@ import pytest
 from studio.report.session_page import session_page
 from studio.report.telling import tell
 from studio.session import commands as c
-from studio.session.bench_totals import bench_totals
+from studio.session.after.review import bench_totals
+from studio.session.asked import Refused
 from studio.session.live.painting import bands_of, in_jar_ml, next_band, still_bare
-from studio.session.refusals import Refused
 from studio.session.run import Running
 
 MIXED = {"paint.rust.mix": "48", "paint.kelp.mix": "50"}

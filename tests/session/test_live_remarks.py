@@ -6,7 +6,7 @@ import pytest
 
 from studio.report.session_page import session_page
 from studio.session import commands as c
-from studio.session.refusals import Refused
+from studio.session.asked import Refused
 
 
 def page_text(session) -> str:  # type: ignore[no-untyped-def]

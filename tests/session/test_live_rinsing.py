@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from studio.session import commands as c
-from studio.session.gate_digit import gate_digit
+from studio.session.asked import ReallyMeant, Refused
 from studio.session.live.thinking import effective
 from studio.session.path import current_step
-from studio.session.refusals import ReallyMeant, Refused
+from studio.session.step_rules import gate_digit
 
 COOL = {"cool.temperature": "38"}
 

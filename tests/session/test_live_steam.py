@@ -7,8 +7,8 @@ import pytest
 
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.live.steam import came_after, level_now_ml, stretches
-from studio.session.refusals import Refused
 from studio.session.timers import elapsed_s, running
 
 WATER = {"steam.water": "1500"}

@@ -10,12 +10,12 @@ import pytest
 from studio.plan.habits import Choice, habits_of
 from studio.plan.settled import Settled
 from studio.session import commands as c
+from studio.session.after.observing import observe
+from studio.session.asked import Refused
 from studio.session.folding import replay
-from studio.session.gate_digit import gate_digit
-from studio.session.observing import observe
-from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.sheet import value_now
+from studio.session.step_rules import gate_digit
 
 GIVEN = {
     "ready.weight": "100",

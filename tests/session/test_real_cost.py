@@ -14,9 +14,9 @@ from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, Stud
 from studio.report.costs import cost_section
 from studio.report.export_json import session_json
 from studio.session import commands as c
-from studio.session.bench_totals import min_in_steam
-from studio.session.hands_on import hands_on, hands_on_min
-from studio.session.real_cost import CostRow, RealCost, real_cost
+from studio.session.after.observing import hands_on, hands_on_min
+from studio.session.after.real_cost import CostRow, RealCost, real_cost
+from studio.session.after.review import min_in_steam
 from studio.session.run import Running
 
 PLAN = """format = "potside-plan/1"

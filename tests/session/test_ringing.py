@@ -12,9 +12,9 @@ import pytest
 from studio.plan.shapes import Timer
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.alarms import Ring, Rung, after, answered, next_ring
 from studio.session.clock import FastClock
 from studio.session.path import current_step
-from studio.session.ringing import Ring, Rung, after, answered, next_ring
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 

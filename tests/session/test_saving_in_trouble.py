@@ -7,10 +7,10 @@ import pytest
 from studio.report.telling import not_saved
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.events import parts
 from studio.session.folding import replay
 from studio.session.path import current_step
-from studio.session.refusals import Refused
 from studio.session.timers import elapsed_s
 
 

@@ -17,16 +17,16 @@ from hypothesis.stateful import run_state_machine_as_test as run_machine
 from studio.plaintext import clean
 from studio.report.telling import question, tell
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.events import Event, parts
 from studio.session.folding import replay
-from studio.session.gate_digit import gate_digit
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step, progress
-from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 from studio.session.state import State
+from studio.session.step_rules import gate_digit
 from studio.session.taking_back import offered, taking_back
 from studio.session.time_rules import unsure_timers
 from studio.session.timers import elapsed_s, running

@@ -17,13 +17,13 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 from hypothesis.stateful import run_state_machine_as_test as run_machine
 
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.clock import NS, Reading, SteppedClock, time_of_day
 from studio.session.events import Recorded, parts
 from studio.session.folding import replay
 from studio.session.kinds.course import Continued
 from studio.session.kinds.steps import ClosesAStep
 from studio.session.path import current_step
-from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 from studio.session.state import State

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.folding import replay
-from studio.session.refusals import Refused
 
 
 def test_counts_forecast_and_fitted_spread_are_kept(begin, keeper) -> None:

@@ -8,14 +8,13 @@ from studio.plan.shapes import Caution
 from studio.report.telling import named, offer, question, tell
 from studio.session import alarms
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.events import parts
 from studio.session.fitting import AFTER_THE_END, KINDS
 from studio.session.folding import replay
-from studio.session.gate_digit import gate_digit
 from studio.session.kinds.steps import ClosesAStep
-from studio.session.refusals import Refused
 from studio.session.run import Running
-from studio.session.step_rules import correctable
+from studio.session.step_rules import correctable, gate_digit
 from studio.session.taking_back import TakingBack, newest, offered, taking_back
 
 

@@ -8,13 +8,13 @@ import pytest
 
 from studio.plan.shapes import Caution
 from studio.session import commands as c
+from studio.session.after.review import planned_and_actual, ratings, stage_times
+from studio.session.asked import ReallyMeant, Refused
+from studio.session.decide import MayNotBegin
 from studio.session.folding import replay
-from studio.session.gate_digit import gate_digit
-from studio.session.opening import MayNotBegin
 from studio.session.path import current_step, progress
-from studio.session.refusals import ReallyMeant, Refused
-from studio.session.review import planned_and_actual, ratings, stage_times
 from studio.session.simulated_dyer import next_move
+from studio.session.step_rules import gate_digit
 from studio.session.timers import running
 
 

@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.folding import replay
-from studio.session.refusals import Refused
 from studio.session.run import Running
 from studio.store.copies import verify
 from studio.store.disk import Unstorable

@@ -15,9 +15,9 @@ from studio.report.session_page import session_page
 from studio.report.telling import tell
 from studio.services.studio import Services
 from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.clock import NS
 from studio.session.folding import replay
-from studio.session.refusals import Refused
 from studio.store.copies import verify
 from studio.store.disk import Disk
 from studio.store.folder import StudioFolder

@@ -11,8 +11,8 @@ import pytest
 from studio.logbook.book import Logbook, PlainLogbook
 from studio.logbook.index import Index
 from studio.plan.habits import KIND_OF
+from studio.session.after.observing import observe
 from studio.session.folding import replay
-from studio.session.observing import observe
 from studio.session.state import State
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session

@@ -14,10 +14,10 @@ from studio.screens.bench.entry import Entry, Question
 from studio.screens.keyed import Keyed
 from studio.session import commands as c
 from studio.session import events as e
-from studio.session.gate_digit import digit_asked
+from studio.session.asked import ReallyMeant, Refused
 from studio.session.path import current_step
-from studio.session.refusals import ReallyMeant, Refused
 from studio.session.run import Running
+from studio.session.step_rules import digit_asked
 from studio.words.table import rows_of
 
 SLOW_SAVE_S = 0.5
@@ -63,7 +63,7 @@ class ActingScreen(Keyed[None]):
 
     def holds(self, condition: str) -> bool:
         """The bench's conditions are those of the session."""
-        from studio.session.applies import CONDITIONS
+        from studio.session.live.applies import CONDITIONS
 
         known = CONDITIONS.get(condition)
         if known is None:

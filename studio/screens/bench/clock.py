@@ -26,8 +26,8 @@ from studio.screens.draw.bench import left_text
 from studio.screens.draw.clocks import big_text, largest_scale
 from studio.screens.draw.lists import banner
 from studio.screens.keyed import Card, KeyedModal, KeyLine, app_of
+from studio.session.alarms import Ring, Rung, after, answered, next_ring
 from studio.session.clock import time_of_day
-from studio.session.ringing import Ring, Rung, after, answered, next_ring
 from studio.session.run import Running
 from studio.session.timers import TimerView, running
 

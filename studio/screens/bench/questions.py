@@ -10,12 +10,10 @@ from studio.plan.shapes import Step
 from studio.report.telling import correcting
 from studio.screens.bench.entry import Question
 from studio.session import commands as c
-from studio.session.asked import colour_first, colour_names, minutes_first, minutes_only
+from studio.session.asked import Refused, colour_first, colour_names, minutes_first, minutes_only
 from studio.session.live.given import leftovers_untold
 from studio.session.live.rinsing import staining_words
-from studio.session.records import StepRecord, TimerRecord
-from studio.session.refusals import Refused
-from studio.session.state import State
+from studio.session.state import State, StepRecord, TimerRecord
 from studio.session.step_rules import open_warnings
 
 GRADE = "A number from 1 to 5"

@@ -18,14 +18,13 @@ from studio.session import alarms as ringing
 from studio.session import time_rules
 from studio.session.alarms import escalated, over_s, quiet_for_s
 from studio.session.clock import Reading, time_of_day
-from studio.session.gate_digit import digit_asked
+from studio.session.doubts import text_now
 from studio.session.live.bath import Ramp, ramp_of
 from studio.session.live.thinking import behind, effective
 from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
-from studio.session.records import AlarmRecord
 from studio.session.run import Running
-from studio.session.state import State
-from studio.session.step_text import text_now
+from studio.session.state import AlarmRecord, State
+from studio.session.step_rules import digit_asked
 from studio.session.timers import TimerView, clock_text, ran_out, running, view
 from studio.words.table import spoken
 

@@ -16,7 +16,7 @@ from studio.screens.draw.clocks import big_text, width_of
 from studio.screens.draw.keys import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, WAITS, WAITS_TO_BE_SAVED, Glyphs
 from studio.session.path import LEFT_OUT as NOT_AS_PLANNED
 from studio.session.path import StageProgress
-from studio.session.records import StepRecord
+from studio.session.state import StepRecord
 from studio.session.timers import TimerView, clock_text, minutes_text
 
 Part = tuple[str, str]

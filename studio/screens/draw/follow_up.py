@@ -12,8 +12,7 @@ from studio.plaintext import clean
 from studio.report.follow_up_rows import grade_words
 from studio.report.logbook_list import due_role
 from studio.screens.draw.lists import STYLES
-from studio.session.follow_up_days import when_words
-from studio.session.follow_up_waiting import WaitingTest
+from studio.session.follow_up_rules import WaitingTest, when_words
 from studio.session.kinds.fastness import FollowUp
 from studio.session.state import State
 

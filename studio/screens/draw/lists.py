@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from studio.screens.bench.view import AlarmLine
     from studio.services.plans import PlanCard
     from studio.services.session_cards import SessionCard
-    from studio.session.drawing_down import Taking
+    from studio.session.after.drawing_down import Taking
     from studio.shelf.telling import Told
     from studio.shelf.telling import ToldLine as Line
 

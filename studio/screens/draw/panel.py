@@ -14,8 +14,7 @@ from studio.screens.draw.bench import check_row, figure_row, figure_value, step_
 from studio.session import alarms
 from studio.session.live.cooling import too_hot
 from studio.session.live.painting import still_bare
-from studio.session.records import StepRecord
-from studio.session.state import State
+from studio.session.state import State, StepRecord
 from studio.words.table import spoken
 
 LEVEL_STYLE = {"stop": "bold $danger", "warn": "bold $due", "note": "$quiet"}

@@ -14,7 +14,7 @@ from studio.report.compare_rows import NamedSession, compare_sections
 from studio.report.printing import Section, row
 from studio.screens.draw.lists import sections_content
 from studio.screens.keyed import Keyed, KeyLine, app_of
-from studio.session.comparing import FEWEST, MOST, compare
+from studio.session.after.comparing import FEWEST, MOST, compare
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:

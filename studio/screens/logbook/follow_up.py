@@ -23,10 +23,9 @@ from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.follow_up import follow_title, scale_sheet, test_row, test_sheet, waiting_row
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session import commands as c
-from studio.session.follow_up_rules import replaced, to_grade, waiting_of
-from studio.session.follow_up_waiting import WaitingTest
+from studio.session.asked import Refused
+from studio.session.follow_up_rules import WaitingTest, replaced, to_grade, waiting_of
 from studio.session.kinds.fastness import Graded
-from studio.session.refusals import Refused
 from studio.session.state import State
 from studio.trouble import Trouble
 
@@ -93,7 +92,7 @@ def _then(words: Callable[[str], Question]) -> Callable[[str], Question]:
     """The reason is asked for until there is one."""
 
     def answer(why: str) -> Question:
-        from studio.session.refusals import reason
+        from studio.session.asked import reason
 
         return words(reason(why))
 

@@ -17,7 +17,7 @@ from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.lists import sections_content, taking_lines
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session import commands as c
-from studio.session.drawing_down import Taking
+from studio.session.after.drawing_down import Taking
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:

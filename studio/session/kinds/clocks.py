@@ -11,7 +11,7 @@ from studio.plaintext import clean
 from studio.plan.shapes import ClockRole
 from studio.session.clock import Moment, before
 from studio.session.events import Event, EventN, Head, Minutes, Seconds, StepIdOrNone, Undo, Words
-from studio.session.records import AlarmLevel, AlarmRecord, TimerRecord, Urgency, place_of
+from studio.session.state import AlarmLevel, AlarmRecord, TimerRecord, Urgency, place_of
 from studio.session.timers import minutes_text, run_s
 
 if TYPE_CHECKING:

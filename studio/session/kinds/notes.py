@@ -10,7 +10,7 @@ from msgspec import Meta
 from studio.plaintext import clean
 from studio.quantity.showing import show
 from studio.session.events import Event, Head, Ml, OfAList, StepIdOrNone, Typed, Undo, Words
-from studio.session.records import Note
+from studio.session.state import Note
 
 if TYPE_CHECKING:
     from studio.session.state import State

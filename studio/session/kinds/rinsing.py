@@ -72,7 +72,7 @@ class SetAdded(Closes, frozen=True, tag="set.added"):
     why: Words
 
     def apply(self, state: State, head: Head) -> State:
-        from studio.session.second_set import with_second_set  # of the sheet's making, which most do without
+        from studio.session.sheet import with_second_set  # of the sheet's making, which most do without
 
         number = state.sets + 1
         closed = frozenset(s.id for s in state.all_steps() if state.step(s.id).closed)

@@ -22,7 +22,7 @@ from studio.session.kinds.clocks import (
     stopped_anew,
 )
 from studio.session.kinds.steps import ClosesWithClocks
-from studio.session.records import TimerRecord
+from studio.session.state import TimerRecord
 
 if TYPE_CHECKING:
     from studio.session.state import State

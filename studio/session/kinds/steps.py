@@ -11,7 +11,7 @@ from studio.plaintext import clean
 from studio.quantity.showing import show
 from studio.session.events import Doubted, Event, EventN, Head, Typed, Undo, Words
 from studio.session.kinds.clocks import AlarmAcknowledged, Happened, TimerStarted, TimerStopped
-from studio.session.records import Earlier, StepRecord, StepState
+from studio.session.state import Earlier, StepRecord, StepState
 
 if TYPE_CHECKING:
     from studio.session.state import State

@@ -7,8 +7,7 @@ from dataclasses import dataclass, field
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Allowed, Caution, ClockRole, Figure, Role
 from studio.session.clock import Moment, Reading, elapsed_since
-from studio.session.records import StepRecord, TimerRecord
-from studio.session.state import OPEN_STEP, State
+from studio.session.state import OPEN_STEP, State, StepRecord, TimerRecord
 from studio.session.timers import elapsed_s
 
 

@@ -13,9 +13,8 @@ from studio.quantity.showing import show
 from studio.session.clock import Reading
 from studio.session.live import steam
 from studio.session.live.given import NOTHING, Thought, clock_of, record_of, warning
-from studio.session.records import TimerRecord
 from studio.session.sheet import heat_now
-from studio.session.state import State
+from studio.session.state import State, TimerRecord
 from studio.session.timers import packets_in, ran_out, view
 
 POT_LEVELS = ("low", "dry")

@@ -8,13 +8,12 @@ from studio.plan.shapes import Step
 from studio.session import alarms
 from studio.session.bench_rules import may_lose_steam
 from studio.session.clock import Reading
-from studio.session.gate_digit import digit_asked
 from studio.session.live import rinsing, steam
 from studio.session.live.given import allowed, onto_the_heat, record_of
 from studio.session.live.painting import bands_of, in_jar_ml
 from studio.session.path import current_step, stage_of
 from studio.session.state import State
-from studio.session.step_rules import correctable
+from studio.session.step_rules import correctable, digit_asked
 from studio.session.taking_back import newest, takes_back
 from studio.session.time_rules import unsure_timers
 from studio.session.timers import packets_in, ran_out, running

@@ -5,7 +5,7 @@ from __future__ import annotations
 from studio.plaintext import clean
 from studio.plan.repeat.repeating import Done
 from studio.quantity.showing import show
-from studio.session.bench_totals import steam_lost_min
+from studio.session.after.review import steam_lost_min
 from studio.session.live.painting import bands_of
 from studio.session.sheet import counted
 from studio.session.state import State

@@ -15,8 +15,8 @@ from studio.plan.draft.field_text import told
 from studio.plan.draft.fields import sections
 from studio.plan.layout import layout_text
 from studio.quantity.showing import show
-from studio.session import review
-from studio.session.bench_totals import bench_totals
+from studio.session.after import review
+from studio.session.after.review import bench_totals
 from studio.session.state import State
 
 FEWEST, MOST = 2, 4

@@ -1,13 +1,12 @@
-"""What a finished session teaches about the studio: its measurements of each habit, where it holds them.
-
-Only what was really measured counts, and only in a session that was finished and no rehearsal. Of a session
-that was set twice the first set is looked at.
+"""What a finished session teaches about the studio: its measurements of each habit, and how long hands
+were busy.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
 from studio.craft.cooling import fit_cooling
 from studio.craft.liquor import held_percent
@@ -20,12 +19,65 @@ from studio.plan.steps.lay import paint_path
 from studio.plan.work.costs import work_hands_on
 from studio.plan.work.worked import work_all
 from studio.session.clock import Moment, elapsed_since
-from studio.session.hands_on import hands_on_min
 from studio.session.live.given import measured, record_of
 from studio.session.live.painting import in_jar_ml
-from studio.session.records import StepRecord
 from studio.session.sheet import value_now
-from studio.session.state import State
+from studio.session.state import State, StepRecord
+
+# How long hands were at work: the time between ticks, without the waits and without what was a break.
+
+LONGEST_GAP_MIN = 20.0
+"""Between two ticks; what is longer was a break or a wait, and counts as this. House rule."""
+WAITED_FOR = frozenset({"steam rolling", "at the top", "look", "goods temperature", "unravel", "dyed weight"})
+"""Steps that close when water has boiled, a packet has cooled or yarn has dried: what is before them is no
+work of hands."""
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredHands:
+    """Minutes of hands-on work in one stage."""
+
+    stage: str
+    minutes: float
+
+
+def hands_on(state: State) -> tuple[MeasuredHands, ...]:
+    """Hands-on minutes of each stage that was worked in, in the order of the procedure.
+
+    The time from one closed step to the next belongs to the later one, at most 20 min of it; nothing before a
+    step that waits for a clock, for the boil, for cooling or drying. What is done while a clock runs counts as
+    work, once.
+    **Source:** arithmetic on the times of the ticks; what is a wait and what a break are house rules.
+    """
+    stage_of = {step.id: stage.stage for stage in state.worksheet.procedure for step in stage.steps}
+    waits = {step.id for step in state.all_steps() if step.kind == "wait" or step.role in WAITED_FOR}
+    closed = sorted(
+        ((record.n, record.moment, step_id) for step_id, record in state.steps.items() if record.closed),
+        key=lambda row: row[0],
+    )
+    spent: dict[str, float] = {}
+    before = state.opened
+    for _, moment, step_id in closed:
+        if moment is None or step_id not in stage_of:
+            continue
+        gap_min = min(LONGEST_GAP_MIN, max(0.0, elapsed_since(before, moment).seconds / 60.0))
+        before = moment
+        if step_id not in waits:
+            spent[stage_of[step_id]] = spent.get(stage_of[step_id], 0.0) + gap_min
+        else:
+            spent.setdefault(stage_of[step_id], 0.0)
+    order = [stage.stage for stage in state.worksheet.procedure]
+    return tuple(MeasuredHands(stage, spent[stage]) for stage in order if stage in spent)
+
+
+def hands_on_min(state: State) -> float:
+    """All of it, min; 0 where no step was closed."""
+    return sum(stage.minutes for stage in hands_on(state))
+
+
+# What a finished session teaches about the studio: its measurements of each habit, where it holds them.
+# Only what was really measured counts, and only in a session that was finished and no rehearsal. Of a
+# session that was set twice the first set is looked at.
 
 Observed = tuple[HabitId, float]
 """A habit and what was measured of it, in the habit's unit."""

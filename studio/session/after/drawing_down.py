@@ -10,11 +10,11 @@ import msgspec
 from studio.plan.errors import quoted
 from studio.plan.shelf import Jar, Shelf, ShelfAcid, ShelfBase, ShelfDye
 from studio.quantity.showing import show
+from studio.session.after.real_cost import Part, used_up
 from studio.session.clock import utc_text
 from studio.session.events import Kept
 from studio.session.kinds.paint import LeftoverKept
 from studio.session.state import State
-from studio.session.used_up import Part, used_up
 from studio.shelf.editing import BEFORE, Add, Change, Put, Remove
 from studio.shelf.places import FILES, folded
 from studio.shelf.shopping import pieces_of

@@ -1,0 +1,1 @@
+"""What a session comes to once it is over: used up, paid, compared, learnt from."""
