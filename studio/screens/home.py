@@ -18,7 +18,6 @@ from textual.widgets.option_list import Option
 from studio.plaintext import clean
 from studio.screens.draw.lists import heading, mend_note, open_row, plan_row, welcome
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
-from studio.screens.worksheet import REHEARSAL, ask_to_begin
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -240,10 +239,13 @@ class HomeScreen(Keyed[None], where="home"):
         """Straight to the pot, or to a rehearsal, with the highlighted plan."""
         worked = self._worked(self._under_bar().partition(":")[2])
         if worked is not None:
+            from studio.screens.worksheet import ask_to_begin
+
             ask_to_begin(self, self.services, worked)
 
     def action_rehearse(self) -> None:
         from studio.screens.bench.bench import BenchScreen
+        from studio.screens.worksheet import REHEARSAL
 
         try:
             running = self.services.rehearse()

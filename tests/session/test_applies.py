@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from studio.session.live.applies import CONDITIONS
+from studio.session.live.applies import CONDITIONS, Here
 
 
 def offered(session, name: str) -> bool:  # type: ignore[no-untyped-def]
-    return CONDITIONS[name](session.state, session.clock.now())
+    return CONDITIONS[name](Here(session.state, session.clock.now()))
 
 
 @pytest.mark.parametrize(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from contextlib import suppress
+from typing import TYPE_CHECKING
 
 import msgspec
 from textual import events, on, work
@@ -19,6 +20,10 @@ from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.step_rules import digit_asked
 from studio.words.table import rows_of
+
+if TYPE_CHECKING:
+    from studio.session.live.applies import Here
+    from studio.words.actions import Action
 
 SLOW_SAVE_S = 0.5
 SAVING_SLOWLY = "Saving is slow; the clocks go on."
@@ -44,6 +49,7 @@ class ActingScreen(Keyed[None]):
         self.running = running
         self.notice = notice
         self._passing = ""
+        self._here: Here | None = None
         self._busy = False
         self._doubted: c.Command | None = None
         self._doubted_at = 0.0
@@ -66,9 +72,20 @@ class ActingScreen(Keyed[None]):
         from studio.session.live.applies import CONDITIONS
 
         known = CONDITIONS.get(condition)
-        if known is None:
-            return super().holds(condition)
-        return known(self.running.state, self.running.clock.now())
+        return super().holds(condition) if known is None else known(self._here or self._now())
+
+    def keys_now(self) -> list[Action]:
+        """All of them asked about at one reading of the clock."""
+        self._here = self._now()
+        try:
+            return super().keys_now()
+        finally:
+            self._here = None
+
+    def _now(self) -> Here:
+        from studio.session.live.applies import Here
+
+        return Here(self.running.state, self.running.clock.now())
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While a question stands, its field takes the keys; those of the screen wait."""

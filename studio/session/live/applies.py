@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
 
 from studio.plan.shapes import Step
 from studio.session import alarms
@@ -18,12 +19,26 @@ from studio.session.taking_back import newest, takes_back
 from studio.session.time_rules import unsure_timers
 from studio.session.timers import packets_in, ran_out, running
 
-Condition = Callable[[State, Reading], bool]
+
+class Here:
+    """A session at one reading of the clock: what several conditions ask of it is looked for once."""
+
+    def __init__(self, state: State, now: Reading) -> None:
+        self.state = state
+        self.now = now
+
+    @cached_property
+    def step(self) -> Step | None:
+        """The step to do now."""
+        return current_step(self.state, self.now)
+
+
+Condition = Callable[[Here], bool]
 
 
 def _of_step(test: Callable[[Step], bool]) -> Condition:
-    def holds(state: State, now: Reading) -> bool:
-        step = current_step(state, now)
+    def holds(here: Here) -> bool:
+        step = here.step
         return step is not None and test(step)
 
     return holds
@@ -32,48 +47,48 @@ def _of_step(test: Callable[[Step], bool]) -> Condition:
 def _in_stage(*names: str) -> Condition:
     """In one of these stages, in whichever set; `heat` is the one in which the colour is set."""
 
-    def holds(state: State, now: Reading) -> bool:
-        step = current_step(state, now)
-        stage = None if step is None else stage_of(state, step.id)
+    def holds(here: Here) -> bool:
+        step = here.step
+        stage = None if step is None else stage_of(here.state, step.id)
         return stage is not None and stage.kind in names
 
     return holds
 
 
 def _or(*conditions: Condition) -> Condition:
-    return lambda state, now: any(holds(state, now) for holds in conditions)
+    return lambda here: any(holds(here) for holds in conditions)
 
 
 def _but(condition: Condition, *others: Condition) -> Condition:
-    return lambda state, now: condition(state, now) and not any(holds(state, now) for holds in others)
+    return lambda here: condition(here) and not any(holds(here) for holds in others)
 
 
-def _alarm(state: State, now: Reading) -> bool:
-    return bool(alarms.standing(state))
+def _alarm(here: Here) -> bool:
+    return bool(alarms.standing(here.state))
 
 
-def _digit(state: State, now: Reading) -> bool:
+def _digit(here: Here) -> bool:
     """At a gate that a digit opens."""
-    step = current_step(state, now)
-    return step is not None and digit_asked(state, step) is not None
+    step = here.step
+    return step is not None and digit_asked(here.state, step) is not None
 
 
-def _waiting(state: State, now: Reading) -> bool:
+def _waiting(here: Here) -> bool:
     """At a wait whose clock has not run out."""
-    step = current_step(state, now)
-    return step is not None and step.kind == "wait" and not ran_out(state, step.timer, now)
+    step = here.step
+    return step is not None and step.kind == "wait" and not ran_out(here.state, step.timer, here.now)
 
 
-def _number(state: State, now: Reading) -> bool:
+def _number(here: Here) -> bool:
     """A digit is wanted: for a value, for what is left of a colour, or to open a gate."""
-    step = current_step(state, now)
+    step = here.step
     return step is not None and (
         step.kind == "measure" or (step.kind == "gate" and step.role != "accept cautions")
     )
 
 
-def _lost(state: State, now: Reading) -> bool:
-    return steam.steam_is_lost(state)
+def _lost(here: Here) -> bool:
+    return steam.steam_is_lost(here.state)
 
 
 def _was_hot(state: State) -> bool:
@@ -81,28 +96,32 @@ def _was_hot(state: State) -> bool:
     return onto_the_heat(state).closed
 
 
-def _pot(state: State, now: Reading) -> bool:
-    return allowed(state, "top up") and _was_hot(state) and not record_of(state, "heat off").closed
-
-
-def _acid(state: State, now: Reading) -> bool:
-    return allowed(state, "more acid") and _pot(state, now)
-
-
-def _mixed(state: State, now: Reading) -> bool:
-    """Paint is mixed, and the goods are not hot yet."""
-    return not _was_hot(state) and any(
-        in_jar_ml(state, colour.plan.slug) is not None for colour in state.choices.colours
+def _pot(here: Here) -> bool:
+    return (
+        allowed(here.state, "top up")
+        and _was_hot(here.state)
+        and not record_of(here.state, "heat off").closed
     )
 
 
-def _bands(state: State, now: Reading) -> bool:
+def _acid(here: Here) -> bool:
+    return allowed(here.state, "more acid") and _pot(here)
+
+
+def _mixed(here: Here) -> bool:
+    """Paint is mixed, and the goods are not hot yet."""
+    return not _was_hot(here.state) and any(
+        in_jar_ml(here.state, colour.plan.slug) is not None for colour in here.state.choices.colours
+    )
+
+
+def _bands(here: Here) -> bool:
     """While colour is put on in bands."""
-    return _in_stage("colour")(state, now) and bool(bands_of(state))
+    return _in_stage("colour")(here) and bool(bands_of(here.state))
 
 
-def _packets(state: State, now: Reading) -> bool:
-    return allowed(state, "packets") and _in_stage("heat")(state, now)
+def _packets(here: Here) -> bool:
+    return allowed(here.state, "packets") and _in_stage("heat")(here)
 
 
 _STEP = _of_step(lambda step: True)
@@ -111,7 +130,7 @@ _HOT = _in_stage("heat", "cool")
 CONDITIONS: dict[str, Condition] = {
     "alarm": _alarm,
     "step": _STEP,
-    "ended": lambda state, now: current_step(state, now) is None and not _alarm(state, now),
+    "ended": lambda here: here.step is None and not _alarm(here),
     "go": _but(_STEP, _alarm, _digit, _waiting),
     "waiting": _but(_waiting, _alarm),
     "digit": _but(_digit, _alarm),
@@ -120,20 +139,20 @@ CONDITIONS: dict[str, Condition] = {
     "gate": _of_step(lambda step: step.kind in ("gate", "wait") and step.role != "accept cautions"),
     "rating": _of_step(lambda step: step.quantity == "rating"),
     "closing": _of_step(lambda step: step.role == "close"),
-    "unsure": lambda state, now: bool(unsure_timers(state, now)),
-    "clock": lambda state, now: bool(running(state, now)),
-    "undo": lambda state, now: newest(state) is not None,
-    "takes_back": lambda state, now: takes_back(state),
-    "given": lambda state, now: bool(correctable(state)),
+    "unsure": lambda here: bool(unsure_timers(here.state, here.now)),
+    "clock": lambda here: bool(running(here.state, here.now)),
+    "undo": lambda here: newest(here.state) is not None,
+    "takes_back": lambda here: takes_back(here.state),
+    "given": lambda here: bool(correctable(here.state)),
     "hot": _HOT,
     "not_hot": _but(_STEP, _HOT),
     "bands": _bands,
-    "packets": _but(_or(_packets, lambda state, now: bool(packets_in(state))), _bands),
-    "steam": lambda state, now: may_lose_steam(state) and not steam.steam_is_lost(state),
+    "packets": _but(_or(_packets, lambda here: bool(packets_in(here.state))), _bands),
+    "steam": lambda here: may_lose_steam(here.state) and not steam.steam_is_lost(here.state),
     "steam_lost": _lost,
     "pot": _pot,
     "acid": _acid,
     "mixed": _mixed,
-    "rinsed": lambda state, now: bool(rinsing.rounds_now(state)),
+    "rinsed": lambda here: bool(rinsing.rounds_now(here.state)),
 }
 """By the names the table of actions uses."""
