@@ -41,6 +41,20 @@ def test_lower_layers_load_nothing_slow(package: str) -> None:
     assert not loaded_after(f"import {package}") & SLOW
 
 
+@pytest.mark.parametrize(
+    ("screen", "later"),
+    [
+        ("home", ["studio.session", "studio.plan", "studio.report"]),
+        (
+            "bench.bench",
+            ["studio.session.decide", "studio.session.applies", "studio.alerts", "studio.services"],
+        ),
+    ],
+)
+def test_a_screen_is_drawn_before_what_its_keys_lead_to_is_loaded(screen: str, later: list[str]) -> None:
+    assert not loaded_after(f"import studio.screens.{screen}") & set(later)
+
+
 def test_craft_loads_nothing_but_the_standard_library() -> None:
     import pkgutil
 
