@@ -47,7 +47,7 @@ def test_lower_layers_load_nothing_slow(package: str) -> None:
         ("home", ["studio.session", "studio.plan", "studio.report"]),
         (
             "bench.bench",
-            ["studio.session.decide", "studio.session.applies", "studio.alerts", "studio.services"],
+            ["studio.session.decide", "studio.session.live.applies", "studio.alerts", "studio.services"],
         ),
     ],
 )
