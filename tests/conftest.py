@@ -33,6 +33,7 @@ from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.plan.sheet import work_sheet
 from studio.plan.shelf import KitItem, Shelf, StudioFacts
 from studio.plan.steps.procedure import build_procedure
+from studio.session.asked import Refused
 from studio.session.clock import NS, Reading, SteppedClock, utc_text
 from studio.session.decide import opening
 from studio.session.events import Event, data_of
@@ -130,7 +131,11 @@ class MemoryKeeper:
         return "the disk is full" if self.failing and self.waiting else ""
 
     def check(self, event: Event, reading: Reading) -> None:
-        """Memory keeps anything."""
+        """Memory keeps anything but half a character, which no file takes either."""
+        try:
+            msgspec.json.encode(data_of(event))
+        except UnicodeEncodeError as problem:
+            raise Refused("Not taken. It holds half of a character.") from problem
 
     def append(self, event: Event, reading: Reading) -> Kept:
         n = len(self.events) + len(self.waiting) + 1
