@@ -86,6 +86,7 @@ def bad_studio(
             data = injected(record.data, evil)
             if record.n == 1:  # a plan that can be read, so that it can be repeated
                 data["plan"] = record.data["plan"].replace('"Tidewrack stripes"', toml(evil[:60]))
+                data["choices"]["shelf"] = record.data["choices"]["shelf"]  # the plan names what is on it
             if record.kind == "session.finished":
                 data["sha256"] = sha256(b"".join(lines)).hexdigest()
             line = encode(msgspec.structs.replace(record, data=data), prev)

@@ -185,7 +185,7 @@ def paints(h: Hand) -> None:
     h.key("\x1b")
     h.sees("PAINT")
     # A stock of 3 % against the 3.36 % of the jar: 100 x (3 - 3.36) / 3.36 = -10.7 %.
-    h.say("c", "More of which colour", "rust 4 mL at 3 %", "ANOTHER LOT, -10.71 % off the first jar")
+    h.say("c", "More of which colour", "rust 4 mL at 3 %", "ANOTHER LOT, -10.7 % off the first jar")
     h.tick("5 of 5")
     h.tick("STEAM")
 

@@ -206,7 +206,7 @@ async def bands(g: Gloves) -> None:
     await g.sees("PAINT")
     await g.say("c", "1 5 mL at 0.9 %")
     # 0.9 % against 0.27 g in 25 mL, 1.08 %, of the first jar: -16.67 %.
-    await g.sees("ANOTHER LOT, -16.67 % off the first jar")
+    await g.sees("ANOTHER LOT, -16.7 % off the first jar")
     await g.step("paint.wrap")
     await g.step("steam.water")
 

@@ -4,6 +4,7 @@ has for liquid.
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Literal
 
 import msgspec
@@ -77,7 +78,9 @@ def _what(settled: Settled) -> str:
 def work_fibre(settled: Settled) -> FibreWork:
     """fibre.weight and fibre.dyeable."""
     kinds = tuple(k for k in KINDS if any(d.food == (k == "food") for d in settled.dyes))
-    blend = {f.row.name: f.percent for f in settled.blend}
+    blend = Counter[str]()
+    for fibre in settled.blend:  # a foreign file may name two of them alike
+        blend[fibre.row.name] += fibre.percent
     by_kind = {kind: craft.dyeable_percent(blend, takes(settled, kind)) for kind in kinds}
     kind = min(by_kind, key=lambda k: by_kind[k])
     taken = [f for f in settled.blend if takes(settled, kind)[f.row.name] != "no"]

@@ -39,7 +39,7 @@ class BatchMixed(OfAList, frozen=True, tag="batch.mixed"):
         all_of_it, stock, water = (show(ml, "mL") for ml in (self.ml, self.stock_ml, self.water_ml))
         told = f"{all_of_it} more of {colour_name(state, self.colour)}: {stock} of stock and {water} of water"
         off = self.lot_difference_percent
-        lot = "" if off is None else f"; ANOTHER LOT, {off:g} % off the first jar"
+        lot = "" if off is None else f"; ANOTHER LOT, {show(off, '%')} off the first jar"
         return f"{told}{lot}{doubted(self.flagged)}"
 
 
