@@ -73,6 +73,8 @@ def clock_is_ahead(state: State, step: Step, now: Reading) -> bool:
 
 SOON_SHARE = 0.1
 """Of the least time from cold water to steam: a pot put on hot takes longer than this. House rule."""
+AS_SHOWN = 0.995
+"""Of an amount: no less than this reads like it where three figures are shown. House rule."""
 EARLY_SHARE = 0.5
 """A set ended before this much of its time was hardly one. House rule."""
 
@@ -132,6 +134,14 @@ def follows(state: State, step: Step, value: float) -> str:
     if depth is None or planned is None or abs(depth.value - planned.value) < 0.005 * planned.value:
         return ""
     return f"the depth comes to {show(depth.value, '%', 2)}, not {show(planned.value, '%', 2)}"
+
+
+def mixed(state: State, step: Step, value: float) -> str:
+    """What is odd about paint read as less than the stock that went into it."""
+    poured_ml = value_now(state, paint_path(step.of, "stock")) if step.role == "mix" else None
+    if poured_ml is None or value >= AS_SHOWN * poured_ml:
+        return ""
+    return f"Only {show(value, 'mL')}, where {show(poured_ml, 'mL')} of stock went in?"
 
 
 def batch(state: State, colour: SettledColour, stock_ml: float) -> str:

@@ -133,13 +133,13 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[Event]:
     step = effective(state, step)
     value = read_value(step, command.text)
     odd = unworkable(state, step, value)
-    doubts.taken(_odd_value(state, step, command.text, value, odd), meant=command.meant)
+    flagged = doubts.taken(_odd_value(state, step, command.text, value, odd), meant=command.meant)
     told = StepMeasured(
         step=step.id,
         value=value,
         unit=step.unit,
         typed=command.text.strip(),
-        flagged=bool(odd) or outside(step, value),
+        flagged=flagged,
         asked=step.expected,
         fixed=fixes(state, step, value),
     )
@@ -158,7 +158,7 @@ def read_value(step: Step, text: str) -> float:
 def _odd_value(state: State, step: Step, typed: str, value: float, odd: str) -> str:
     """The doubt of a value in the words of its step: the sheet's own, `odd`, may name an amount that nobody typed."""
     if not outside(step, value):
-        return odd
+        return odd or doubts.mixed(state, step, value)
     then = "nothing can be worked out from it" if odd else doubts.follows(state, step, value)
     return f"Really {typed.strip()}? Expected {_range(step)}{f'; {then}' if then else ''}."
 
@@ -268,7 +268,7 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[Event]:
     step = effective(state, step)
     value = read_value(step, command.text)
     odd = unworkable(state, step, value)
-    doubts.taken(_odd_value(state, step, command.text, value, odd), meant=command.meant)
+    flagged = doubts.taken(_odd_value(state, step, command.text, value, odd), meant=command.meant)
     kept = {**record.fixed, **({step.sets: value} if step.sets and not odd else {})}
     told = Corrected(
         ref=record.n,
@@ -276,7 +276,7 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[Event]:
         value=value,
         unit=step.unit,
         typed=command.text.strip(),
-        flagged=bool(odd) or outside(step, value),
+        flagged=flagged,
         why=why,
         fixed=kept,
     )

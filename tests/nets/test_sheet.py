@@ -97,8 +97,9 @@ def test_the_mass_of_dye_balances_and_no_pour_exceeds_its_jar(
             assert now[path] <= now[f"{jar}.volume"] * 1.0001
             poured_g += now[path] * now[f"{jar}.strength"] / 100
         on_fibre_g = now[f"paint.{slug}.depth"] / 100 * now[f"paint.{slug}.fibre"]
-        left_ml = now[f"paint.{slug}.liquid"] - now[f"paint.{slug}.apply"]
-        left_g = left_ml * poured_g / now[f"paint.{slug}.liquid"] if now[f"paint.{slug}.liquid"] else 0.0
+        mixed_ml = max(now[f"paint.{slug}.liquid"], now[f"paint.{slug}.stock"])
+        left_ml = mixed_ml - now[f"paint.{slug}.apply"]
+        left_g = left_ml * poured_g / mixed_ml if mixed_ml else 0.0
         assert left_ml >= -1e-9
         assert on_fibre_g + left_g == pytest.approx(poured_g, rel=1e-9, abs=1e-12)
 
@@ -211,7 +212,9 @@ def test_what_a_plan_writes_in_absolute_terms_goes_with_the_dry_weight(settled: 
         if step.sets.startswith("set.pot_water"):
             assert now.value == was.value, step.id
         elif not counted & set(step.sets.split(".")):
-            assert now.value == pytest.approx(1.1 * was.value), step.id
+            # The water of a bath gives way to the dye of its whole drops.
+            near = 1e-3 if counted and step.id == "bath.water" else 1e-6
+            assert now.value == pytest.approx(1.1 * was.value, rel=near), step.id
         else:
             drops = min(values_of(begun)[f"stock.{slug}.drops"] for slug in counted)
             assert now.value == pytest.approx(1.1 * was.value, rel=1.1 / drops), step.id

@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from studio.plan.reading import read_plan
+from studio.plan.settled import settle
 from studio.plan.shapes import Worksheet
+from studio.plan.sheet import work_sheet
 from studio.plan.shelf import (
     EMPTY_SHELF,
     Jar,
@@ -142,6 +144,25 @@ def test_drops_of_a_dyers_own_liquid() -> None:
     worksheet = work(text)
     assert value(worksheet, "stock.k.drops") == pytest.approx(5.0)
     assert value(worksheet, "paint.k.liquid") == pytest.approx(90.0)
+
+
+def test_drops_for_a_written_liquid_are_whole_and_the_liquid_follows() -> None:
+    """10 drops x 80 / 180 mL are 4.44 drops: 4 of them colour 72 mL, above the 80 / 1.2 = 66.7 mL for the fibre."""
+    colour = 'name = "k"\ndye = "food red"\ndrops = 10\nin = "180 mL"\nliquid = "80 mL"\n'
+    worksheet = work(HEAD + WOOL + "[[colour]]\n" + colour + ROLL)
+    assert value(worksheet, "stock.k.drops") == 4.0
+    assert value(worksheet, "paint.k.liquid") == pytest.approx(72.0)
+
+
+def test_paint_is_never_stronger_than_its_stock() -> None:
+    """25.4 mL of stock, read as 23.3 mL of paint, are 25.4 mL: what is left is as strong as the stock, 2 %."""
+    red = RED + 'stock = "2 %"\n'
+    settled = settle(read_plan(HEAD + WOOL + red + ROLL, name="p"), EMPTY_SHELF)
+    poured = {"paint.red.stock": 25.4, "paint.red.liquid": 23.3, "paint.red.left": 5.4}
+    sheet = work_sheet(settled, poured)
+    assert value(sheet, "paint.red.left.strength") == pytest.approx(2.0)
+    assert value(sheet, "paint.red.apply") == pytest.approx(20.0)
+    assert value(sheet, "paint.red.depth") == pytest.approx(0.4)
 
 
 def test_cost_says_which_price_is_not_known() -> None:

@@ -151,6 +151,16 @@ def test_paint_really_mixed_moves_the_depth(worked_at) -> None:
     assert "live.paint.kelp.pale" not in told
 
 
+def test_paint_read_as_less_than_its_stock_is_no_stronger_than_that(worked_at, settled_of) -> None:
+    """A depth of 1 % takes 48 mL of the stock of 1 %, all of the paint: 45 mL are near to it, and cannot be."""
+    session = worked_at("paint.rust.mix", settled=settled_of(('depth = "0.5 %"', 'depth = "1 %"')))
+    doubted(session, c.Measure("paint.rust.mix", "45"), "Only 45 mL", "48 mL of stock")
+    meant(session, c.Measure("paint.rust.mix", "45"), "step.measured")
+    assert session.state.step("paint.rust.mix").flagged
+    assert left_percent(session, "rust") == pytest.approx(1.0)
+    doubted(session, c.Correct("paint.rust.mix", "46", "a slip"), "Only 46 mL")
+
+
 def left_percent(session, colour: str) -> float:
     """Of what is left over of a colour."""
     return (

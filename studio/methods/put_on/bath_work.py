@@ -174,7 +174,8 @@ def _dye(settled: Settled, liquid: ColourLiquid) -> tuple[list[Figure], tuple[fl
     """kettle.dye and, of dye in parts, each part: what is left to pour over the parts to come."""
     plan, dye_ml, parts = liquid.colour.plan, liquid.mixed_ml, kettle_of(settled).parts
     if plan.drops is not None:
-        because = f"{plan.liquid.typed if plan.liquid else num(dye_ml)} of the drop recipe, as written"
+        written = f"{plan.liquid.typed} of the drop recipe, as written; " if plan.liquid else ""
+        because = f"{written}its whole drops colour {num(dye_ml)} mL"
     else:
         because = " + ".join(f"{num(ml)} mL" for ml in liquid.stocks_ml) + f" of stock = {num(dye_ml)} mL"
     total = fig(

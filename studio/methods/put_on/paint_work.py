@@ -60,7 +60,7 @@ def _of_stocks(
     stocks = tuple(f.value for f in stock_figures[: len(jars)])
     wanted = zone * keep * max(got, 1 / keep)
     liquid = node(settled, _liquid(settled, colour, room, zone, max(wanted, sum(stocks))))
-    mixed = max(liquid.value, 0.0)
+    mixed = _at_least(liquid.value, stocks)
     in_jar, dye_g = _in_jar(settled, colour, mixed, stocks, jars)
     strength = dye_g / in_jar if in_jar > LEAST_ML else 0.0
     enough = colour.fibre_g * depth / 100.0 / strength if strength > 0 else zone
@@ -117,6 +117,11 @@ def _pours(
     because = " + ".join(num(f.value) for f in of_each) + f" = {num(total)} mL"
     whole = fig(total_id, total, "mL", f"stock into {plan.name}", because, "published", POURED)
     return (*of_each, whole, *of_each)
+
+
+def _at_least(read_ml: float, stocks_ml: Sequence[float]) -> float:
+    """mL in a jar by its reading, but no less than went in: paint is never stronger than its strongest stock."""
+    return max(read_ml, sum(stocks_ml))
 
 
 def _later_ml(settled: Settled, colour: SettledColour, stocks_ml: Sequence[float]) -> list[float]:
@@ -209,12 +214,13 @@ def _of_drops(
         own.origin if own else "common practice",
         f"{PRACTICE}; drops in 1 mL: {dropper}",
     )
-    in_jar, dye_g = _in_jar(settled, colour, liquid.value, (jar.volume_ml,), jars)
+    mixed = _at_least(liquid.value, (jar.volume_ml,))
+    in_jar, dye_g = _in_jar(settled, colour, mixed, (jar.volume_ml,), jars)
     made = ColourLiquid(
         colour=colour,
         zone_ml=zone,
         applied_ml=_applied(settled, colour, min(zone, in_jar), in_jar),
-        mixed_ml=liquid.value,
+        mixed_ml=mixed,
         stocks_ml=(jar.volume_ml,),
         least_percent=None,
         mixed_for_zone_ml=asked,

@@ -4,7 +4,7 @@ has for liquid.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import defaultdict
 from typing import Literal
 
 import msgspec
@@ -78,7 +78,7 @@ def _what(settled: Settled) -> str:
 def work_fibre(settled: Settled) -> FibreWork:
     """fibre.weight and fibre.dyeable."""
     kinds = tuple(k for k in KINDS if any(d.food == (k == "food") for d in settled.dyes))
-    blend = Counter[str]()
+    blend = defaultdict[str, float](float)
     for fibre in settled.blend:  # a foreign file may name two of them alike
         blend[fibre.row.name] += fibre.percent
     by_kind = {kind: craft.dyeable_percent(blend, takes(settled, kind)) for kind in kinds}

@@ -223,14 +223,15 @@ def _drops(settled: Settled, colour: SettledColour, stock: StockPlan, room: Room
         wanted = (plan.liquid.value if plan.liquid else into) * settled.scale
     else:
         wanted = zone_ml(settled, colour, room) * keep
-    exact = drops = shade.scaled_drops(recipe, into, wanted)
+    exact = shade.scaled_drops(recipe, into, wanted)
     because = f"{num(recipe)} drops x {num(wanted)} mL / {num(into)} mL = {num(exact)} drops"
-    if plan.liquid is None and room is not None:
-        whole = max(1, round(exact))
-        # Rounding down may eat into the reserve, never into what the fibre takes.
-        drops = float(whole if whole * into / recipe >= wanted / keep else math.ceil(exact))
-        if drops != exact:
-            because += f", {num(drops)} whole ones, for {num(drop_liquid_ml(colour, drops))} mL"
+    drops = float(max(1, round(exact)))
+    # Rounding down may eat into the reserve, never into what the fibre takes.
+    if room is not None and drop_liquid_ml(colour, drops) < wanted / keep:
+        drops = float(math.ceil(exact))
+    if drops != exact:
+        because += f", {num(drops)} whole ones"
+        because += f", for {num(drop_liquid_ml(colour, drops))} mL" if room is not None else ""
     source = f"{PRACTICE}: a drop recipe scales with its water; {USP}"
     return fig(
         f"stock.{stock.slug}.drops",
