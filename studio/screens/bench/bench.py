@@ -81,8 +81,17 @@ class BenchScreen(BenchActions):
         yield KeyLine()
 
     def on_mount(self) -> None:
+        self.call_after_refresh(self._first_paint)
+
+    def _first_paint(self) -> None:
+        self.redraw()
+        self.call_after_refresh(self._go_on)
+
+    def _go_on(self) -> None:
+        """Keys, clocks and the bell load their rules once the bench is seen."""
+        self.keys_wait = False
+        self.draw_foot()
         self.set_interval(TICK_S, self._tick)
-        self.call_after_refresh(self.redraw)
 
     @property
     def ringing(self) -> BenchRinging:
@@ -137,9 +146,6 @@ class BenchScreen(BenchActions):
         self._show("panel", body)
         set_title(app_of(self), view.window_title)
         self._tell_stage(view)
-        if self.keys_wait:
-            self.keys_wait = False
-            self.call_after_refresh(self.draw_foot)
 
     def _signs(self) -> str:
         return ", ".join(self._ringing.signs()) if self._ringing is not None else ""
