@@ -34,7 +34,7 @@ def told_apart(event: Recorded, state: State) -> tuple[str, ...]:
     whole = event.told
     first, *others = (part.says(state) for part in sorted(parts(whole), key=lambda part: part is not whole))
     late = late_of(whole)
-    return (first if late is None else f"{first}, at {clean(late.time, limit=5)}, told later", *others)
+    return (first if late is None else f"{first} at {clean(late.time, limit=5)}, told later", *others)
 
 
 def not_saved(session: Running) -> str:

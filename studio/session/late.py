@@ -29,7 +29,7 @@ from studio.session.clock import (
 from studio.session.events import Draft, Event, joined
 from studio.session.folding import apply
 from studio.session.kinds.clocks import Happened, TimerConfirmed
-from studio.session.kinds.notes import NotedLate
+from studio.session.kinds.notes import BEGAN, NotedLate
 from studio.session.kinds.steam import SteamStopped
 from studio.session.live.given import allowed, record_of
 from studio.session.live.steam import rolling_since, steam_is_lost
@@ -48,8 +48,9 @@ _TOLD = re.compile(
     rf"(?P<time>{_TIME})(?:\s+(?:to\s+(?P<until>{_TIME})\s+)?(?P<what>.*))?",
     re.ASCII | re.DOTALL | re.IGNORECASE,
 )
-_BEGAN = re.compile(r"(?:(?P<clock>.+) )?(?:started|began)", re.IGNORECASE)
 _STEAM = re.compile(r"(?:the )?steam (?:(?P<lost>lost|gone|went)|back|again)", re.IGNORECASE)
+LEAST_LETTERS = 3
+"""A shorter piece of a clock's name names nothing. House rule."""
 _DAY_NS = 24 * 60 * 60 * NS
 
 
@@ -79,7 +80,7 @@ def note_late(state: State, command: c.NoteLate, now: Reading) -> list[Event]:
     if told is None:
         raise Refused("Write the time of day first, from 0:00 to 23:59, for example 14:05 lid lifted.")
     typed, until, what = told["time"].replace(".", ":"), told["until"], (told["what"] or "").strip()
-    steam, began = _STEAM.fullmatch(what), _BEGAN.fullmatch(what)
+    steam, began = _STEAM.fullmatch(what), BEGAN.fullmatch(what)
     if until is not None and steam is not None and steam["lost"]:
         return _without_steam(
             state, _laid(state, typed, now), _laid(state, until.replace(".", ":"), now), now
@@ -183,14 +184,24 @@ def _done(state: State, then: _Then, now: Reading, *, meant: bool) -> list[Event
 
 
 def _named(state: State, name: str | None) -> TimerRecord | None:
-    """The clock of that label or id; without a name the one begun last, beside none. None where it names no clock."""
+    """The clock of that label or id, or the only one whose label or id lies in the name, or the name in it.
+
+    Without a name the one begun last, beside none. None where it names no clock, or several.
+    """
     if name is None:
         own = [t for t in state.timers.values() if t.running and not t.with_timer]
         if not own:
             raise Refused("No clock is running; write done for a step that starts one, 14:00 done.")
         return max(own, key=lambda t: t.n)
     said = name.strip().casefold()
-    return next((t for t in state.timers.values() if said in (t.id, t.label.casefold())), None)
+    called = [(t, (t.id, t.label.casefold())) for t in state.timers.values()]
+    exact = [t for t, names in called if said in names]
+    near = [t for t, names in called if any(_lies_in(said, own) or _lies_in(own, said) for own in names)]
+    return exact[0] if exact else near[0] if len(near) == 1 else None
+
+
+def _lies_in(part: str, whole: str) -> bool:
+    return len(part) >= LEAST_LETTERS and part in whole
 
 
 def _began(state: State, timer: TimerRecord, then: _Then, now: Reading) -> list[Event]:

@@ -356,12 +356,12 @@ def test_a_messy_day_is_told_as_it_was_and_no_screen_contradicts_itself(
     happened = (
         (at("corrected"), r"Dry fibre weighed +was 101 +the bowl was on the scale"),
         (at("noted", text="first time without room"), "first time without room"),
-        (at("timer.confirmed"), f"clock presoak began, at {began['time']}, told later"),
+        (at("timer.confirmed"), f"presoak began at {began['time']}, told later"),
         (
             at("alarm.raised", timer="presoak", level="due"),
             r"presoak +came [12] min .* late, +answered after",
         ),
-        (at("steam.stopped"), f"steam lost, and back at {back['time']}, at {lost['time']}, told later"),
+        (at("steam.stopped"), f"steam back at {back['time']}, lost at {lost['time']}, told later"),
         (lost["time"], "steam lost for 3 min"),
         (saved[0], r"[2-9] entries were saved late, after 29 min: the disk is full"),
         (saved[1], r"\d+ entries were saved late, after .* min: the disk is full"),

@@ -247,7 +247,7 @@ def test_what_is_told_later_moves_its_clock_and_less_makes_it_shorter(at, talk) 
     then = time_of_day(timer.started.wall_ns, session.state.utc_offset_min)
     ahead = time_of_day(now.wall_ns + 3600 * NS, session.state.utc_offset_min)
     heard = talk(session, f"earlier {then} started", f"earlier {ahead} started", "less", "4 hot before")
-    assert f"Saved: clock steam began, at {then}, told later" in heard.lines
+    assert f"Saved: steam set began at {then}, told later" in heard.lines
     assert any("write a time between the two" in line for line in heard.lines)
     assert session.state.timers["steam"].minutes == timer.minutes - 4
     assert "Saved: clock steam: 4 min less - hot before" in heard.lines

@@ -33,7 +33,7 @@ async def test_each_kind_of_entry_has_a_key_and_a_field_at_the_bench(
         )
         began = time_of_day(session.state.timers["steam"].started.wall_ns, session.state.utc_offset_min)
         await kept(pilot, wait_until, screen_text, "h", text=f"{began} started")
-        await wait_until(pilot, lambda: f"clock steam began, at {began}, told later" in screen_text(app))
+        await wait_until(pilot, lambda: f"steam set began at {began}, told later" in screen_text(app))
         await kept(pilot, wait_until, screen_text, "e", text="-4 it was hot before")
         await wait_until(pilot, lambda: "clock steam: 4 min less - it was hot before" in screen_text(app))
         await pilot.press("i")

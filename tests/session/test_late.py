@@ -67,7 +67,7 @@ def test_a_clock_that_began_earlier_takes_its_step_and_its_companions_with_it(st
     assert time_of_day(steaming.state.step("steam.rolling").at_ns, OFFSET) == ago(steaming, 38)
     due = [ev.data for ev in steaming.tick() if ev.kind == "alarm.raised" and ev.data["timer"] == "steam"]
     assert due[0]["level"] == "due" and due[0]["late_s"] == pytest.approx(120)
-    assert tell(told, steaming.state) == f"clock steam began, at {ago(steaming, 38)}, told later"
+    assert tell(told, steaming.state) == f"steam set began at {ago(steaming, 38)}, told later"
 
 
 def test_a_clock_that_began_later_is_not_over_and_its_alarm_ends(steaming) -> None:
@@ -206,6 +206,18 @@ def test_words_that_name_no_clock_are_a_remark(steaming) -> None:
     for text in ("rain started", "lid lifted", "the steam was lovely"):
         (event,) = steaming.do(c.NoteLate(f"9:05 {text}"))
         assert event.kind == "noted.late" and event.data["text"] == text
+        clocks = {timer.label for timer in steaming.state.timers.values()}
+        said = tell(event, steaming.state)
+        assert all((label in said) is (text == "rain started") for label in clocks), said
+
+
+@pytest.mark.parametrize("name", ["soak", "the long presoak"])
+def test_a_piece_of_the_only_clock_of_that_name_names_it(exactly_at, name: str) -> None:
+    session = exactly_at("presoak.wait")
+    on_the_minute(session)
+    wait(session, 20)
+    (told,) = session.do(c.NoteLate(f"{ago(session, 10)} {name} started"))
+    assert told.kind == "timer.confirmed" and ran_min(session, "presoak") == pytest.approx(10)
 
 
 def test_a_clock_is_shortened_with_a_reason_and_never_below_nothing(steaming) -> None:

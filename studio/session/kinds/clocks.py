@@ -186,8 +186,9 @@ class TimerConfirmed(Ends, frozen=True, tag="timer.confirmed"):
         )
 
     def says(self, state: State) -> str:
+        timer = state.timers.get(self.timer)
         told = "began" if self.happened is not None else f"confirmed at {minutes_text(self.elapsed_s)}"
-        return f"clock {clean(self.timer)} {told}"
+        return f"{clean(timer.label if timer is not None else self.timer)} {told}"
 
 
 class AlarmRaised(Ends, frozen=True, tag="alarm.raised"):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Annotated, ClassVar
 
 import msgspec
@@ -14,6 +15,10 @@ from studio.session.state import Note
 
 if TYPE_CHECKING:
     from studio.session.state import State
+
+
+BEGAN = re.compile(r"(?:(?P<clock>.+) )?(?:started|began)", re.IGNORECASE)
+"""Words that may tell when a clock began."""
 
 
 class Remark(Event, frozen=True):
@@ -58,7 +63,11 @@ class NotedLate(Remark, frozen=True, tag="noted.late"):
         return Note(text=self.text, happened_at=self.happened_at)
 
     def says(self, state: State) -> str:
-        return f"late entry, for {clean(self.happened_at)}: {clean(self.text, limit=1000)}"
+        told = f"late entry, for {clean(self.happened_at)}: {clean(self.text, limit=1000)}"
+        if BEGAN.fullmatch(self.text) is None or not state.timers:
+            return told
+        clocks = ", ".join(dict.fromkeys(clean(t.label, limit=40) for t in state.timers.values()))
+        return f"{told}; no clock moved: they are called {clocks}"
 
 
 class Addendum(Remark, frozen=True, tag="addendum"):

@@ -60,9 +60,9 @@ class SteamStopped(SteamTurned, frozen=True, kw_only=True, tag="steam.stopped"):
         )
 
     def says(self, state: State) -> str:
-        if self.again is None:
-            return "steam lost; what needs it stands still"
-        return f"steam lost, and back at {clean(self.again.time, limit=5)}"
+        if self.again is not None:
+            return f"steam back at {clean(self.again.time, limit=5)}, lost"
+        return "steam lost" if self.happened is not None else "steam lost; what needs it stands still"
 
 
 class SteamAgain(SteamTurned, frozen=True, kw_only=True, tag="steam.again"):
