@@ -191,7 +191,6 @@ def colour(slug: str, *stocks: StockFacts) -> ColourFacts:
 
 
 LIVE = LiveFacts(
-    target_percent=180.0,
     reserve_percent=20.0,
     thickness_cm=5.0,
     steam_c=100.0,

@@ -95,8 +95,6 @@ class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
     What a way of dyeing has not is 0 or empty.
     """
 
-    target_percent: float = 0.0
-    """Wet pick-up to paint to."""
     reserve_percent: float = 0.0
     thickness_cm: float = 0.0
     steam_c: float

@@ -62,16 +62,10 @@ class Paint:
         return with_later(settled, stocks, put)
 
     def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
-        """Bands, room and the forecast's geometry."""
+        """Bands and room."""
         paint: PaintWork = worked.put
-        layout, live = worked.settled.plan.layout, facts.live
-        assert live is not None, "gathered before"
-        live = msgspec.structs.replace(
-            live,
-            target_percent=paint.target_percent,
-        )
-        squeezed_g = paint.room.squeezed_g
-        return msgspec.structs.replace(facts, bands=in_words(layout), squeezed_g=squeezed_g, live=live)
+        bands = in_words(worked.settled.plan.layout)
+        return msgspec.structs.replace(facts, bands=bands, squeezed_g=paint.room.squeezed_g)
 
     def cautions(self, worked: Worked) -> Iterator[Caution]:
         """paint.*, and stocks that are too weak for their liquid."""
