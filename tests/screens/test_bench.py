@@ -14,6 +14,7 @@ from studio.session.asked import Refused
 from studio.session.clock import NS, time_of_day
 from studio.session.kinds.steps import value_text
 from studio.session.path import current_step
+from studio.session.sheet import step_now
 from studio.session.step_rules import gate_digit
 
 
@@ -30,13 +31,15 @@ async def test_step_figures_and_clock_fit_without_scrolling(
     bench_at, screen_text, wait_until, size, step_id
 ) -> None:
     app, session = bench_at(step_id)
-    step = session.state.find_step(step_id)
+    step = step_now(session.state, session.state.find_step(step_id))
     async with app.run_test(size=size) as pilot:
         await wait_until(pilot, lambda: step.text.split()[0] in screen_text(app), "the step")
         shown = " ".join(screen_text(app).split())
         assert all(word in shown for word in step.text.split())
         assert "██" in shown
-        for figure_id in step.figures:
+        # On the smallest screen a caution stands whole and the last figures give way: they are behind W.
+        whole = step.figures if size[1] > 20 else step.figures[:2]
+        for figure_id in whole:
             assert session.state.worksheet.figure(figure_id).label in shown
         assert max(len(line) for line in screen_text(app).splitlines()) <= size[0]
 
@@ -269,7 +272,7 @@ async def test_big_clock_why_and_keys_open_and_change_nothing(
         await pilot.press("b")
         await wait_until(pilot, lambda: "STEAM" not in screen_text(app) and "ends" in screen_text(app))
         await pilot.press("enter", "w")
-        await wait_until(pilot, lambda: "26 min heat-through + 10 min" in screen_text(app))
+        await wait_until(pilot, lambda: "Carslaw & Jaeger" in screen_text(app))
         await pilot.press("escape", "question_mark")
         await wait_until(pilot, lambda: "correct a value" in screen_text(app))
         await pilot.press("escape")
