@@ -204,6 +204,7 @@ WITH_FILE = [
 
 
 @pytest.mark.parametrize(("name", "words", "word"), WITH_FILE, ids=lambda x: x if isinstance(x, str) else "")
+@pytest.mark.one_in(2)
 def test_row_22_a_strange_name_is_one_sentence(studio: Path, name: str, words: list[str], word: str) -> None:
     for strange in NAMES:
         done = run(studio, [name, *words], **{word: strange})
@@ -303,6 +304,7 @@ WITH_VALUE = [
 
 
 @pytest.mark.parametrize(("name", "option"), WITH_VALUE, ids=lambda x: x)
+@pytest.mark.one_in(4)
 def test_row_26_an_odd_value_of_an_option_is_answered(studio: Path, name: str, option: str) -> None:
     for value in NUMBERS:
         well_told(run(studio, [name, *RUNS[name][0], option, value]))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import ast
 import re
 import subprocess
+from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -24,25 +26,46 @@ EVERYTHING = [
 ]
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=lambda p: str(p.relative_to(ROOT)))
+@cache
+def _tree(path: Path) -> ast.Module:
+    return ast.parse(path.read_text())
+
+
+def of_every_module(rule: Callable[[Path], None]) -> Callable[[], None]:
+    """One test of a rule over all modules, which are too many to be a test each; it names those that break it."""
+
+    def over_all() -> None:
+        told = []
+        for path in SOURCES:
+            try:
+                rule(path)
+            except AssertionError as broken:
+                told.append(f"{path.relative_to(ROOT)}: {broken}")
+        assert not told, "\n".join(told)
+
+    over_all.__name__, over_all.__doc__ = rule.__name__, rule.__doc__
+    return over_all
+
+
+@of_every_module
 def test_every_module_says_what_it_is_and_is_one_thing(path: Path) -> None:
     text = path.read_text()
-    assert ast.get_docstring(ast.parse(text)), "a module begins with a sentence"
+    assert ast.get_docstring(_tree(path)), "a module begins with a sentence"
     assert len(text.splitlines()) <= 400
     assert path.stem not in {"utils", "helpers", "manager", "common"}
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=lambda p: str(p.relative_to(ROOT)))
+@of_every_module
 def test_no_piece_of_a_sentence_stands_alone(path: Path) -> None:
     """A statement that is only a string is a docstring, in three quotes; else it was cut off the line above."""
-    text = path.read_text()
+    lines = path.read_text().splitlines()
     alone = [
         node.lineno
-        for node in ast.walk(ast.parse(text))
+        for node in ast.walk(_tree(path))
         if isinstance(node, ast.Expr)
         and isinstance(node.value, ast.Constant | ast.JoinedStr)
         and isinstance(getattr(node.value, "value", ""), str)
-        and not (ast.get_source_segment(text, node) or "").startswith(('"""', 'r"""'))
+        and not lines[node.lineno - 1].lstrip().startswith(('"""', 'r"""'))
     ]
     assert not alone, f"{path}: put brackets around the string that goes on in line {alone}"
 
@@ -60,14 +83,14 @@ SENTENCE = re.compile(
 )
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=lambda p: str(p.relative_to(ROOT)))
+@of_every_module
 def test_no_fact_is_taken_out_of_a_sentence(path: Path) -> None:
     """A refusal, a step or a figure carries what others want to know of it; what it says is for people to read."""
     found = [line for line in path.read_text().splitlines() if SENTENCE.search(line)]
     assert bool(found) == (str(path.relative_to(ROOT)) in LIBRARIES_WORDS), found
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=lambda p: str(p.relative_to(ROOT)))
+@of_every_module
 def test_nothing_but_the_clock_reads_the_time(path: Path) -> None:
     if path.name == "system_clock.py":
         return
@@ -76,16 +99,15 @@ def test_nothing_but_the_clock_reads_the_time(path: Path) -> None:
     assert not re.search(r"datetime\.(now|utcnow|today)\(", text)
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=lambda p: str(p.relative_to(ROOT)))
+@of_every_module
 def test_no_code_is_loaded_from_data(path: Path) -> None:
-    tree = ast.parse(path.read_text())
     names = {
         node.func.id
-        for node in ast.walk(tree)
+        for node in ast.walk(_tree(path))
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
     }
     assert not names & {"eval", "exec"}
-    modules = {a.name for node in ast.walk(tree) if isinstance(node, ast.Import) for a in node.names}
+    modules = {a.name for node in ast.walk(_tree(path)) if isinstance(node, ast.Import) for a in node.names}
     assert not modules & {"pickle", "marshal", "shelve", "yaml"}
 
 

@@ -7,6 +7,7 @@ import random
 import tomllib
 from collections.abc import Callable, Iterator
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -31,8 +32,7 @@ TEXTS = [row["text"] for row in tomllib.loads((HERE / "forty_plans.toml").read_t
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """A test that asks for `settled` is run for each of the plans."""
     if "settled" in metafunc.fixturenames:
-        shelf = load_shelf(HERE.parents[1] / "shared", read_on="2026-11-26")
-        plans = [settle(read_plan(text, name="net.plan.toml"), shelf) for text in TEXTS]
+        plans = _settled()
         metafunc.parametrize("settled", plans, ids=[plan.plan.title for plan in plans])
 
 
@@ -46,8 +46,13 @@ class Forty(list[Settled]):
 @pytest.fixture(scope="session")
 def forty() -> list[Settled]:
     """All of them."""
+    return Forty(_settled())
+
+
+@cache
+def _settled() -> tuple[Settled, ...]:
     shelf = load_shelf(HERE.parents[1] / "shared", read_on="2026-11-26")
-    return Forty(settle(read_plan(text, name="net.plan.toml"), shelf) for text in TEXTS)
+    return tuple(settle(read_plan(text, name="net.plan.toml"), shelf) for text in TEXTS)
 
 
 @pytest.fixture

@@ -22,6 +22,7 @@ from studio.shelf.shopping import uses
 AMOUNT = re.compile(r"(\d[\d ]*(?:\.\d+)?) (mL|L|g)\b")
 
 
+@pytest.mark.one_in(4)
 @pytest.mark.parametrize("off", [0.0, 0.2, math.inf])
 def test_no_two_numbers_of_a_step_disagree(
     settled: Settled, begin: Callable[..., Running], walk: Callable[..., Iterator[Step]], off: float
@@ -95,6 +96,7 @@ def costs_and_uses(session: Running, settled: Settled, off: float) -> None:
         assert cost.row("energy").real == pytest.approx(cost.row("energy").planned, rel=1e-4)
 
 
+@pytest.mark.one_in(4)
 def test_the_record_keeps_what_was_asked(
     settled: Settled, begin: Callable[..., Running], walk: Callable[..., Iterator[Step]]
 ) -> None:

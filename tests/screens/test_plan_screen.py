@@ -81,6 +81,7 @@ async def enter(pilot, text: str) -> None:  # type: ignore[no-untyped-def]
     await pilot.press("enter", "ctrl+u", *text, "enter")
 
 
+@pytest.mark.deep
 async def test_a_newcomers_path_from_home_to_the_bench(studio_services, screen_text, wait_until) -> None:
     app = PotsideApp(studio_services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
