@@ -23,7 +23,6 @@ from studio.plan.facts import (
     BathFacts,
     BurstFacts,
     ColourFacts,
-    LiveFacts,
     ProcedureFacts,
     StockFacts,
 )
@@ -190,21 +189,6 @@ def colour(slug: str, *stocks: StockFacts) -> ColourFacts:
     )
 
 
-LIVE = LiveFacts(
-    reserve_percent=20.0,
-    thickness_cm=5.0,
-    steam_c=100.0,
-    target_c=85.0,
-    fast_min=26.0,
-    slow_min=40.0,
-    boil_off_ml_min=25.0,
-    hob_w=1000.0,
-    hob_efficiency=1.0,
-    room_c=20.0,
-    unwrap_c=40.0,
-)
-
-
 def make_facts(**changes: Any) -> ProcedureFacts:
     """A 100 g blank in two colours of acid dye powder, rolled."""
     base: dict[str, Any] = {
@@ -231,9 +215,7 @@ def make_facts(**changes: Any) -> ProcedureFacts:
         "rinse_c": 35.0,
         "food_only": False,
         "any_powder": True,
-        "kit": ("steamer pot",),
         "has_warnings": False,
-        "live": LIVE,
     }
     return ProcedureFacts(**{**base, **changes})
 
@@ -276,7 +258,6 @@ def make_kettle_facts(**changes: Any) -> ProcedureFacts:
         "hold_min": 40.0,
         "pot_water_ml": 0.0,
         "pot_check_min": 0.0,
-        "live": LiveFacts(steam_c=100.0, target_c=85.0, room_c=20.0, unwrap_c=40.0),
         "bath": KETTLE,
     }
     return make_facts(**{**base, **changes})

@@ -13,6 +13,7 @@ import msgspec
 
 from studio.plan.errors import PlanError
 from studio.plan.toml import toml_table
+from studio.plan.work.fibre import work_fibre
 from studio.session.after.observing import Observed, observe
 from studio.session.after.review import overridden, ratings
 from studio.session.folding import NotASession, replay
@@ -200,8 +201,11 @@ def _dyes_of_plan(plan: dict[str, Any]) -> Iterator[str]:
 
 
 def _fibres(state: State) -> tuple[str, ...]:
-    """The fibres of a base from the shelf, as the worksheet counted them."""
-    return state.worksheet.facts.fibres if state.worksheet.facts else ()
+    """The fibres of a base from the shelf, as the plan counted them; none of choices that nothing follows from."""
+    try:
+        return work_fibre(state.choices).taken
+    except ValueError:
+        return ()
 
 
 def _plan_table(plan_text: str) -> dict[str, Any]:

@@ -13,10 +13,9 @@ import msgspec
 from studio.craft.day_order import Task, Wait, best_order, in_order
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.plaintext import clean
-from studio.plan.facts import ProcedureFacts
 from studio.plan.model import Plan
-from studio.plan.settled import Known
-from studio.plan.shapes import Origin, Worksheet, num
+from studio.plan.settled import Known, Settled
+from studio.plan.shapes import Origin, num
 from studio.plan.work.costs import (
     COLOUR_MIN,
     PAINT_MIN_PER_100G,
@@ -29,6 +28,8 @@ from studio.plan.work.costs import (
     SQUEEZE_AND_WRAP_MIN,
     STEAM_MIN,
 )
+from studio.plan.work.worked import Worked, work_all
+from studio.plan.worksheet import worked_out
 
 # The tasks of one plan in a day: its jars, and each piece painted, steamed and rinsed.
 
@@ -49,53 +50,44 @@ class DayTask(msgspec.Struct, frozen=True, kw_only=True):
     origin: Origin = "estimate"
 
 
-class Lot(msgspec.Struct, frozen=True, kw_only=True):
-    """A plan with the pieces of it that are to be made that day."""
-
-    title: str
-    facts: ProcedureFacts
-    pieces: int
-
-
-def mix_task(index: int, lot: Lot) -> DayTask:
-    facts = lot.facts
-    powders = sum(s.form == "powder" for c in facts.colours for s in c.stocks)
-    others = sum(len(c.stocks) for c in facts.colours) - powders
-    minutes = powders * POWDER_MIN + others * READY_STOCK_MIN + len(facts.colours) * COLOUR_MIN
+def mix_task(index: int, lot: Worked) -> DayTask:
+    stocks, colours = lot.stocks.stocks, len(lot.liquids)
+    powders = sum(work.stock.dye.powder and work.drops is None for work in stocks)
+    others = len(stocks) - powders
+    minutes = powders * POWDER_MIN + others * READY_STOCK_MIN + colours * COLOUR_MIN
     because = (
-        f"{powders} powders x {num(POWDER_MIN)} + {others} liquids x {num(READY_STOCK_MIN)} + {len(facts.colours)} "
+        f"{powders} powders x {num(POWDER_MIN)} + {others} liquids x {num(READY_STOCK_MIN)} + {colours} "
         f"paints x {num(COLOUR_MIN)} = {num(minutes)} min"
     )
     return DayTask(
         task=Task(f"mix-{index}", minutes, (Wait("ready"),)),
         what="mix the jars",
-        who=lot.title,
+        who=lot.settled.plan.title,
         because=because,
     )
 
 
 def piece_tasks(
-    piece: str, before: str, lot: Lot, soak: str, mix: DayTask, name: str
+    piece: str, before: str, lot: Worked, soak: str, mix: DayTask, name: str
 ) -> tuple[DayTask, DayTask, DayTask, DayTask]:
     """Paint, into the steam, out of it, rinse; alike pieces keep their order at every stage."""
-    facts = lot.facts
-    painted_g = sum(colour.fibre_g for colour in facts.colours) / lot.pieces
+    painted_g = sum(colour.fibre_g for colour in lot.settled.colours) / lot.settled.pieces
     painting = SQUEEZE_AND_WRAP_MIN + painted_g / 100.0 * PAINT_MIN_PER_100G
     at_the_pot = STEAM_MIN / 2.0
-    heating, heating_told = _heating(facts)
+    heating, heating_told = _heating(lot)
 
     def alike(stage: str) -> tuple[Wait, ...]:
         return (Wait(f"{before}-{stage}"),) if before else ()
 
     paint = DayTask(
         task=Task(
-            f"{piece}-paint", painting, (Wait(soak, facts.presoak_min), Wait(mix.task.id), *alike("paint"))
+            f"{piece}-paint", painting, (Wait(soak, lot.presoak.minutes), Wait(mix.task.id), *alike("paint"))
         ),
         what="squeeze, paint, wrap",
         who=name,
         because=f"{num(SQUEEZE_AND_WRAP_MIN)} + {num(painted_g)} g painted x {num(PAINT_MIN_PER_100G)} / 100 g = "
         f"{num(painting)} min; "
-        f"soaked for {num(facts.presoak_min)} min or longer",
+        f"soaked for {num(lot.presoak.minutes)} min or longer",
     )
     into = DayTask(
         task=Task(f"{piece}-in", at_the_pot, (Wait(f"{piece}-paint"), *alike("in")), 1),
@@ -103,7 +95,7 @@ def piece_tasks(
         who=name,
         because=f"{num(at_the_pot)} min: pot water, packet, lid",
     )
-    set_min = heating + facts.hold_min
+    set_min = heating + lot.heat.hold_min
     out = DayTask(
         task=Task(
             f"{piece}-out",
@@ -113,29 +105,26 @@ def piece_tasks(
         ),
         what="out of the steamer",
         who=name,
-        because=f"{heating_told} + set {num(facts.hold_min)} min = {num(set_min)} min in the steam",
+        because=f"{heating_told} + set {num(lot.heat.hold_min)} min = {num(set_min)} min in the steam",
     )
     rinse = DayTask(
-        task=Task(f"{piece}-rinse", RINSE_MIN, (Wait(f"{piece}-out", facts.cool_min), *alike("rinse"))),
+        task=Task(f"{piece}-rinse", RINSE_MIN, (Wait(f"{piece}-out", lot.cool.minutes), *alike("rinse"))),
         what="unwrap, rinse, hang",
         who=name,
-        because=f"{num(RINSE_MIN)} min; cooled for {num(facts.cool_min)} min or longer, by the thermometer",
+        because=f"{num(RINSE_MIN)} min; cooled for {num(lot.cool.minutes)} min or longer, by the thermometer",
     )
     return paint, into, out, rinse
 
 
-def _heating(facts: ProcedureFacts) -> tuple[float, str]:
+def _heating(lot: Worked) -> tuple[float, str]:
     """Minutes until the steam rolls, counted for every packet: the lid was open and the packet is cold."""
-    live = facts.live
-    if live is None:
-        return 0.0, "0 min"
-    own = live.to_steam_percent
-    share = min(1.0, live.hob_efficiency) if own is None else 1.0
-    minutes = minutes_to_steam(facts.pot_water_ml, COLD_TAP_C, live.steam_c, live.hob_w, share)
-    told = f"{num(facts.pot_water_ml)} mL, {num(live.hob_w)} W"
+    own, hob_w, pot_ml = lot.settled.own("to-steam"), lot.settled.hob_w.value, lot.heat.pot_ml
+    share = min(1.0, lot.settled.plan.hob_share) if own is None else 1.0
+    minutes = minutes_to_steam(pot_ml, COLD_TAP_C, lot.heat.steam_c, hob_w, share)
+    told = f"{num(pot_ml)} mL, {num(hob_w)} W"
     if own is not None:
-        minutes *= own / 100.0
-        told += f", x {num(own)} %: {live.to_steam_source}"
+        minutes *= own.value / 100.0
+        told += f", x {num(own.value)} %: {own.source}"
     return minutes, f"until it steams {num(minutes)} min ({told})"
 
 
@@ -164,22 +153,20 @@ def with_pieces(plan: Plan, pieces: int | None) -> Plan:
     return msgspec.structs.replace(plan, fibre=msgspec.structs.replace(plan.fibre, pieces=pieces))
 
 
-def lots_of(worksheets: Sequence[Worksheet]) -> tuple[Lot, ...]:
-    """The plans of a day; ValueError, one sentence, where one cannot be put into it."""
-    lots = []
-    for sheet in worksheets:
-        facts = sheet.facts
+def lots_of(plans: Sequence[Settled]) -> tuple[Worked, ...]:
+    """The plans of a day, worked out; ValueError, one sentence, where one cannot be put into it."""
+    for choices in plans:
+        sheet = worked_out(choices)
         if sheet.stops:
             raise ValueError(f"{sheet.title}: {sheet.stops[0].text}")
-        if facts is None or facts.live is None or "packets" not in sheet.allows:
+        if "packets" not in sheet.allows:
             raise ValueError(
                 f"{sheet.title}: only painted and steamed pieces share a day's steamer; leave it out."
             )
-        lots.append(Lot(title=sheet.title, facts=facts, pieces=facts.pieces))
-    return tuple(lots)
+    return tuple(work_all(choices) for choices in plans)
 
 
-def day_work(lots: Sequence[Lot], places: int, pace: Known | None = None) -> DayWork:
+def day_work(lots: Sequence[Worked], places: int, pace: Known | None = None) -> DayWork:
     """Tasks of a day: ready, soak, jars, then each piece painted, steamed, cooled and rinsed, then the close.
 
     lots: one or more plans. places: packets the steamer holds at once, 1 or more. Plans with the same acid,
@@ -206,7 +193,7 @@ def day_work(lots: Sequence[Lot], places: int, pace: Known | None = None) -> Day
         tasks=tuple(_at_pace(task, pace) for task in tasks),
         one_by_one=tuple(t.task.id for t in tasks),
         places=places,
-        pieces=sum(lot.pieces for lot in lots),
+        pieces=sum(lot.settled.pieces for lot in lots),
     )
 
 
@@ -222,14 +209,20 @@ def _at_pace(task: DayTask, pace: Known | None) -> DayTask:
     )
 
 
-def _names(lots: Sequence[Lot], index: int) -> list[str]:
+def _names(lots: Sequence[Worked], index: int) -> list[str]:
     lot = lots[index]
-    twins = [i for i, other in enumerate(lots) if other.title == lot.title]
-    name = lot.title if len(twins) == 1 else f"{lot.title} ({twins.index(index) + 1})"
-    return [name] if lot.pieces == 1 else [f"{name} {piece}" for piece in range(1, lot.pieces + 1)]
+    twins = [i for i, other in enumerate(lots) if other.settled.plan.title == lot.settled.plan.title]
+    name = (
+        lot.settled.plan.title if len(twins) == 1 else f"{lot.settled.plan.title} ({twins.index(index) + 1})"
+    )
+    return (
+        [name]
+        if lot.settled.pieces == 1
+        else [f"{name} {piece}" for piece in range(1, lot.settled.pieces + 1)]
+    )
 
 
-def _ready(lots: Sequence[Lot]) -> DayTask:
+def _ready(lots: Sequence[Worked]) -> DayTask:
     minutes = READY_MIN + READY_EACH_MIN * len(lots)
     because = (
         f"{num(READY_MIN)} min + {num(READY_EACH_MIN)} min x {len(lots)} plans: kit, labels, dry weights"
@@ -237,45 +230,41 @@ def _ready(lots: Sequence[Lot]) -> DayTask:
     return DayTask(task=Task("ready", minutes), what="bench, kit, labels, weights", who="", because=because)
 
 
-def _soaks(lots: Sequence[Lot]) -> list[tuple[DayTask, set[int]]]:
+def _soaks(lots: Sequence[Worked]) -> list[tuple[DayTask, set[int]]]:
     """One soak for all lots whose soak is the same, with the lots that lie in it."""
     groups: list[list[int]] = []
     for index, lot in enumerate(lots):
         for group in groups:
-            if _same_soak(lots[group[0]].facts, lot.facts):
+            if _same_soak(lots[group[0]], lot):
                 group.append(index)
                 break
         else:
             groups.append([index])
     found = []
     for number, group in enumerate(groups, 1):
-        pieces = sum(lots[i].pieces for i in group)
+        pieces = sum(lots[i].settled.pieces for i in group)
         minutes = SOAK_MIN + SOAK_EACH_MIN * pieces
-        water = sum(lots[i].facts.presoak_water_ml for i in group)
+        water = sum(lots[i].presoak.water_ml for i in group)
         shared = " together" if len(group) > 1 else ""
         task = DayTask(
             task=Task(f"soak-{number}", minutes, (Wait("ready"),)),
             what="fibre into the soak",
-            who=", ".join(lots[i].title for i in group),
+            who=", ".join(lots[i].settled.plan.title for i in group),
             because=f"{num(SOAK_MIN)} min + {num(SOAK_EACH_MIN)} min x {pieces} pieces; {num(water)} mL{shared}",
         )
         found.append((task, set(group)))
     return found
 
 
-def _same_soak(one: ProcedureFacts, other: ProcedureFacts) -> bool:
-    if (one.presoak_ph is None) != (other.presoak_ph is None):
-        return False
-    apart = abs((one.presoak_ph or 0.0) - (other.presoak_ph or 0.0))
-    same = (one.acid_name, one.presoak_min, one.presoak_c) == (
-        other.acid_name,
-        other.presoak_min,
-        other.presoak_c,
-    )
-    return same and apart <= SAME_SOAK_PH
+def _same_soak(one: Worked, other: Worked) -> bool:
+    sours = one.settled.acid, other.settled.acid
+    names = [acid.name if acid else "" for acid in sours]
+    times = [(lot.presoak.minutes, lot.presoak.temperature_c) for lot in (one, other)]
+    same = names[0] == names[1] and times[0] == times[1]
+    return same and (sours[0] is None or abs(one.presoak.ph - other.presoak.ph) <= SAME_SOAK_PH)
 
 
-def _of_lot(index: int, lot: Lot, soak: str, names: Sequence[str]) -> list[DayTask]:
+def _of_lot(index: int, lot: Worked, soak: str, names: Sequence[str]) -> list[DayTask]:
     mix = mix_task(index, lot)
     tasks = [mix]
     for piece, name in enumerate(names):

@@ -89,30 +89,6 @@ class BurstFacts(msgspec.Struct, frozen=True, kw_only=True):
     stand_min: float
 
 
-class LiveFacts(msgspec.Struct, frozen=True, kw_only=True):
-    """What the bench needs to think along: the numbers behind the figures.
-
-    What a way of dyeing has not is 0 or empty.
-    """
-
-    reserve_percent: float = 0.0
-    thickness_cm: float = 0.0
-    steam_c: float
-    """Boiling point here."""
-    target_c: float
-    """What the centre shall reach."""
-    fast_min: float = 0.0
-    slow_min: float = 0.0
-    boil_off_ml_min: float = 0.0
-    hob_w: float = 0.0
-    hob_efficiency: float = 1.0
-    room_c: float
-    unwrap_c: float
-    to_steam_percent: float | None = None
-    """Time until steam rolls in this studio, of the heat balance; None where nobody measured it."""
-    to_steam_source: str = ""
-
-
 class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     """The plan as the procedure sees it."""
 
@@ -145,15 +121,9 @@ class ProcedureFacts(msgspec.Struct, frozen=True, kw_only=True):
     rinse_c: float
     food_only: bool
     any_powder: bool
-    fibres: tuple[str, ...] = ()
-    """Of the blend, those that take the dye."""
-    kit: tuple[str, ...]
     has_warnings: bool
     pieces: int = 1
     """Alike, each wrapped as a packet of its own; weights and volumes here are of all together."""
-    places: int = 1
-    """Packets the steamer holds at once."""
-    live: LiveFacts | None = None
     habits: tuple[HabitUsed, ...] = ()
     """The studio's own values that stand in for a default."""
     bath: BathFacts | None = None

@@ -1,27 +1,21 @@
-"""What the procedure and the bench need to know of a worked plan; each method adds what is its own."""
+"""What the procedure needs to know of a worked plan; each method adds what is its own."""
 
 from __future__ import annotations
 
 from typing import Literal
 
-import msgspec
-
 from studio.plan.facts import (
     ColourFacts,
-    LiveFacts,
     ProcedureFacts,
     StockFacts,
 )
 from studio.plan.habits_used import habits_used
 from studio.plan.materials import DyeAtHand
 from studio.plan.shapes import Caution
-from studio.plan.shelf import KitItem
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.stocks import StockWork
 from studio.plan.work.worked import Worked
 
-HOT_C = 85.0
-"""What the middle of the goods shall reach. House rule."""
 STRONG_ACID_PERCENT = 10.0
 
 
@@ -29,7 +23,7 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
     """What the procedure needs to know."""
     settled, acid = worked.settled, worked.settled.acid
     colours = tuple(_colour(worked, liquid) for liquid in worked.liquids)
-    common = ProcedureFacts(
+    facts = ProcedureFacts(
         method=settled.plan.method,
         form=settled.form,
         dry_weight_g=settled.dry_g,
@@ -47,23 +41,11 @@ def procedure_facts(worked: Worked, cautions: tuple[Caution, ...]) -> ProcedureF
         unwrap_c=worked.cool.unwrap_c,
         rinse_c=worked.cool.rinse_c,
         food_only=settled.food_only,
-        fibres=worked.fibre.taken,
         any_powder=any(stock.form == "powder" for colour in colours for stock in colour.stocks),
-        kit=tuple(item.name if isinstance(item, KitItem) else item for item in settled.kit),
         has_warnings=any(caution.level == "warn" for caution in cautions),
         pieces=settled.pieces,
         habits=habits_used(settled),
     )
-    live = LiveFacts(
-        steam_c=settled.room.value,
-        target_c=HOT_C,
-        hob_w=settled.hob_w.value,
-        hob_efficiency=settled.plan.hob_share,
-        reserve_percent=settled.plan.reserve_percent,
-        room_c=settled.room.value,
-        unwrap_c=worked.cool.unwrap_c,
-    )
-    facts = msgspec.structs.replace(common, live=live)
     return worked.method.set_by.facts(worked, worked.method.put_on.facts(worked, facts))
 
 

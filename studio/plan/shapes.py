@@ -195,7 +195,7 @@ class Worksheet(msgspec.Struct, frozen=True, kw_only=True):
     again: tuple[Stage, ...] = ()
     """What a second set does over, as the first one lays it, and how it begins."""
     facts: ProcedureFacts | None = None
-    """The numbers behind the procedure, for what the bench works out while the session runs."""
+    """The numbers that stand in the procedure."""
 
     def figure(self, figure_id: str) -> Figure | None:
         """The figure of that id, or None."""

@@ -7,11 +7,14 @@ from dataclasses import dataclass
 from textwrap import wrap
 from typing import Literal
 
+import msgspec
+
 from studio.plaintext import clean
 from studio.plan.repeat.decided import decided
 from studio.plan.repeat.repeating import Repeated
 from studio.plan.shapes import Figure, Worksheet
 from studio.plan.ways import method_of
+from studio.quantity.kinds import Quantity
 from studio.quantity.showing import show
 from studio.report.costs import off_by
 from studio.report.printing import Row, Section, Span, row
@@ -184,9 +187,9 @@ def same_lot_section(repeated: Repeated) -> Section:
             told.append((f"{figure.label}, as it was read", show(figure.value, "pH")))
     others = (sheet.figure(figure_id) for figure_id in (*SAME_FIGURES, *method_of(done.choices).set_by.shade))
     told.extend((f.label, show(f.value, f.unit)) for f in others if f is not None)
-    live = sheet.facts.live if sheet.facts is not None else None
-    if live is not None and live.thickness_cm:
-        told.append(("thickness of the packet", show(live.thickness_cm, "cm")))
+    thickness = done.choices.plan.own.get("thickness")
+    if thickness and method_of(done.choices).put_on.has_bands:
+        told.append(("thickness of the packet", show(msgspec.convert(thickness, Quantity).value, "cm")))
     if repeated.base:
         told.append(("base", "another one: a lot on it will not match"))
     told.append(("water, base, batch of dye and of fibre", "the same as for the first lot"))

@@ -15,7 +15,7 @@ from studio.plan.shapes import Worksheet
 from studio.plan.toml import read_text
 from studio.plan.ways import method_called
 from studio.plan.work.worked import work_all
-from studio.plan.worksheet import work_out
+from studio.plan.worksheet import worked_out
 from studio.quantity.showing import show
 from studio.services.habits import HabitServices
 from studio.store.disk import StoreError
@@ -48,15 +48,13 @@ class WorkedPlan:
     worksheet: Worksheet
 
 
-def summarise(sheet: Worksheet) -> str:
+def summarise(choices: Settled, sheet: Worksheet) -> str:
     """`100 g blank, rust, kelp; 2 warnings`; what would keep it from beginning comes first."""
     if sheet.stops:
         return f"cannot begin yet: {sheet.stops[0].text}"
-    facts, parts = sheet.facts, list[str]()
-    if facts is not None:
-        noun = facts.form if facts.form in ("blank", "skein") else "fibre"
-        plural = "s" if facts.pieces > 1 and noun != "fibre" else ""
-        parts = [f"{show(facts.dry_weight_g, 'g')} {noun}{plural}", *(c.name for c in facts.colours)]
+    noun = choices.form if choices.form in ("blank", "skein") else "fibre"
+    plural = "s" if choices.pieces > 1 and noun != "fibre" else ""
+    parts = [f"{show(choices.dry_g, 'g')} {noun}{plural}", *(c.plan.name for c in choices.colours)]
     line = ", ".join(parts)
     warnings = sum(c.level == "warn" for c in sheet.cautions)
     if warnings:
@@ -82,12 +80,12 @@ class PlanServices(HabitServices):
 
     def _plan_card(self, path: Path) -> PlanCard:
         try:
-            worked = self.work_out_file(path)
+            worked, choices = self._worked(path)
         except Trouble as problem:
             from studio.services.refusal import refusal_text
 
             return PlanCard(str(path), path.name, refusal_text(problem), readable=False)
-        return PlanCard(str(path), worked.worksheet.title, summarise(worked.worksheet))
+        return PlanCard(str(path), worked.worksheet.title, summarise(choices, worked.worksheet))
 
     def work_out(self, key: str) -> WorkedPlan:
         """The plan of a card, worked out."""
@@ -95,11 +93,15 @@ class PlanServices(HabitServices):
 
     def work_out_file(self, path: Path) -> WorkedPlan:
         """A plan file, worked out; Trouble where it is no plan, or cannot be read."""
+        return self._worked(path)[0]
+
+    def _worked(self, path: Path) -> tuple[WorkedPlan, Settled]:
         path = self._plan_path(path)
         try:
             text = read_text(path)
             plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
-            return WorkedPlan(str(path), text, work_out(plan, self.shelf))
+            choices = settle(plan, self.shelf)
+            return WorkedPlan(str(path), text, worked_out(choices)), choices
         except PlanError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
 
@@ -163,8 +165,8 @@ class PlanServices(HabitServices):
 
         plans = [with_pieces(self.plan_of(Path(key)), pieces) for key, pieces in wanted]
         try:
-            lots = lots_of([work_out(plan, self.shelf) for plan in plans])
-            holds = places or max((lot.facts.places for lot in lots), default=1)
+            lots = lots_of([settle(plan, self.shelf) for plan in plans])
+            holds = places or max((lot.heat.places for lot in lots), default=1)
             own = in_use(self.shelf.habits, "hands-on")
             pace = None if own is None else Known(own.value, own.origin, own.source)
             return lay_out(day_work(lots, holds, pace), start_min=start, finish_by_min=finish_by)

@@ -28,7 +28,7 @@ def script_for(sheet) -> list[str]:  # type: ignore[no-untyped-def]
     for stage in sheet.procedure:
         for step in stage.steps:
             if step.kind == "gate":
-                if step.id == "record.leftovers" and sheet.facts is not None and sheet.facts.live is not None:
+                if step.id == "record.leftovers" and sheet.facts is not None:
                     lines += ["0"] * len(sheet.facts.colours)
                 lines.append(DIGIT)
             elif step.kind == "measure":

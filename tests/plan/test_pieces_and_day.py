@@ -10,11 +10,11 @@ from studio.plan.day import day_work, lay_out, lots_of, minute_of_day, with_piec
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.repeat.repeating import Done, repeat
-from studio.plan.settled import Known, settle
+from studio.plan.settled import Known, Settled, settle
 from studio.plan.shapes import Worksheet
-from studio.plan.ways import method_called
+from studio.plan.ways import method_of
 from studio.plan.work.costs import hands_on_stages
-from studio.plan.worksheet import work_out
+from studio.plan.worksheet import worked_out
 from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -25,9 +25,12 @@ PLANS = {
 }
 
 
+def choices(name: str, pieces: int | None = None, text: str = "") -> Settled:
+    return settle(with_pieces(read_plan(text or PLANS[name], name=name), pieces), SHELF)
+
+
 def sheet(name: str, pieces: int | None = None, text: str = "") -> Worksheet:
-    plan = read_plan(text or PLANS[name], name=name)
-    return work_out(with_pieces(plan, pieces), SHELF)
+    return worked_out(choices(name, pieces, text))
 
 
 def value(worksheet: Worksheet, figure_id: str) -> float:
@@ -81,7 +84,7 @@ def test_the_steps_tell_of_every_piece() -> None:
 
 
 def test_a_day_shares_the_soak_and_mixes_each_plan_once() -> None:
-    lots = lots_of([sheet("tidewrack-stripes", 2), sheet("tidewrack-stripes"), sheet("lantern-floats")])
+    lots = lots_of([choices("tidewrack-stripes", 2), choices("tidewrack-stripes"), choices("lantern-floats")])
     work = day_work(lots, places=2)
     ids = [t.task.id for t in work.tasks]
     soaks = [t for t in work.tasks if t.task.id.startswith("soak-")]
@@ -95,20 +98,19 @@ def test_a_day_shares_the_soak_and_mixes_each_plan_once() -> None:
 
 def test_the_waits_of_a_day_are_the_worksheets() -> None:
     plain = sheet("tidewrack-stripes")
-    work = day_work(lots_of([plain]), places=1)
+    work = day_work(lots_of([choices("tidewrack-stripes")]), places=1)
     tasks = {t.task.id: t.task for t in work.tasks}
     by_wait = {(t.id, w.task): w.least_min for t in tasks.values() for w in t.after}
     assert by_wait["0-0-paint", "soak-1"] == pytest.approx(value(plain, "presoak.time"))
     assert by_wait["0-0-rinse", "0-0-out"] == pytest.approx(value(plain, "cool.time"))
-    assert plain.facts is not None and plain.facts.live is not None
     # Heat balance by hand: mL x 4.19 J/gK x (boiling - 15) K / (W x 60), then the hold.
-    live = plain.facts.live
-    heating = plain.facts.pot_water_ml * 4.19 * (live.steam_c - 15) / (live.hob_w * 60)
+    boils_c, hob_w = value(plain, "set.boiling_point"), choices("tidewrack-stripes").hob_w.value
+    heating = value(plain, "set.pot_water") * 4.19 * (boils_c - 15) / (hob_w * 60)
     assert by_wait["0-0-out", "0-0-in"] == pytest.approx(heating + value(plain, "set.hold"), rel=1e-6)
 
 
 def test_finish_by_sets_the_start() -> None:
-    work = day_work(lots_of([sheet("tidewrack-stripes")]), places=1)
+    work = day_work(lots_of([choices("tidewrack-stripes")]), places=1)
     early = lay_out(work, start_min=540.0)
     late = lay_out(work, finish_by_min=1020.0)
     assert late.start_of_day_min == pytest.approx(1020.0 - early.finish_min)
@@ -123,7 +125,7 @@ def test_a_plan_that_may_not_begin_makes_no_day() -> None:
     text = PLANS["tidewrack-stripes"].replace('use = ["steamer pot"', 'use = ["galley pan", "steamer pot"')
     assert "galley pan" in text
     with pytest.raises(ValueError, match="galley pan"):
-        lots_of([sheet("", None, text)])
+        lots_of([choices("", None, text)])
 
 
 @pytest.mark.parametrize("text", ["", "25:00", "9:60", "nine", "-1:00", "9:0", "12:00:00", "٩:00"])
@@ -146,7 +148,7 @@ def test_a_repeat_of_three_pieces_is_three_pieces_of_the_same_weight() -> None:
 
 
 def test_own_pace_lengthens_the_work_and_leaves_the_waits_alone() -> None:
-    lots = lots_of([sheet("tidewrack-stripes", 2)])
+    lots = lots_of([choices("tidewrack-stripes", 2)])
     plain, slow = day_work(lots, 1), day_work(lots, 1, Known(150.0, "yours", "yours (5 sessions)"))
     for before, after in zip(plain.tasks, slow.tasks, strict=True):
         assert after.task.hands_min == pytest.approx(1.5 * before.task.hands_min)
@@ -156,10 +158,9 @@ def test_own_pace_lengthens_the_work_and_leaves_the_waits_alone() -> None:
 
 def test_a_day_by_hand_is_what_the_worksheet_counts_for_its_lots() -> None:
     """But for kit and labels of each plan (3 min) and each piece into the soak (2 min), which a day adds."""
-    two = sheet("tidewrack-stripes", 2)
+    two = choices("tidewrack-stripes", 2)
     work = day_work(lots_of([two]), 1)
-    assert two.facts is not None
-    painted_g = sum(colour.fibre_g for colour in two.facts.colours)
-    stages = hands_on_stages(method_called(two.facts.method), 2, 0, 2, painted_g, two.facts.pieces)
+    painted_g = sum(colour.fibre_g for colour in two.colours)
+    stages = hands_on_stages(method_of(two), 2, 0, 2, painted_g, two.pieces)
     counted = sum(stage.minutes for stage in stages)
     assert sum(t.task.hands_min for t in work.tasks) == pytest.approx(counted + 3 + 2 * 2)

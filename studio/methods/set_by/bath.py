@@ -132,7 +132,6 @@ class HeatedBath:
         """The bath and its ramp."""
         bath: BathWork = worked.put
         heat: HeatWork = worked.heat
-        assert facts.live is not None, "gathered before"
         rise_c = heat.top_c - heat.start_c
         made = BathFacts(
             fill_ml=bath.fill_ml,
@@ -150,8 +149,7 @@ class HeatedBath:
             ramp_min=heat.ramp_min,
             hold_min=heat.hold_min,
         )
-        live = msgspec.structs.replace(facts.live, steam_c=heat.boil_c)
-        return msgspec.structs.replace(facts, hold_min=heat.hold_min, live=live, bath=made)
+        return msgspec.structs.replace(facts, hold_min=heat.hold_min, bath=made)
 
     def cautions(self, worked: Worked) -> Iterator[Caution]:
         """kettle.*, of the bath as of its heat."""

@@ -15,7 +15,6 @@ from studio.methods.set_by.microwave_work import (
     MicrowaveWork,
     microwaved_packet,
     oven_energy,
-    oven_of,
     work_microwave,
 )
 from studio.plan.draft.fields import FieldSection, figure, row, usual
@@ -87,7 +86,6 @@ class Microwave:
     def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
         """Bursts and rests."""
         work: MicrowaveWork = worked.heat
-        assert facts.live is not None, "gathered before"
         made = BurstFacts(
             power_w=work.power_w,
             burst_min=work.burst_min,
@@ -95,10 +93,7 @@ class Microwave:
             count=work.count,
             stand_min=work.stand_min,
         )
-        written = oven_of(worked.settled).thickness
-        thick_cm = written.value if written else 0.0
-        live = msgspec.structs.replace(facts.live, steam_c=work.boil_c, thickness_cm=thick_cm)
-        return msgspec.structs.replace(facts, shape="flat packet", live=live, bursts=made)
+        return msgspec.structs.replace(facts, shape="flat packet", bursts=made)
 
     def cautions(self, worked: Worked) -> Iterator[Caution]:
         """microwave.*"""

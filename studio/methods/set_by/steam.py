@@ -11,7 +11,6 @@ import msgspec
 from studio.methods.put_on.paint_work import PaintWork
 from studio.methods.set_by.steam_steps import WET_AGAIN, clocks, steam_stage
 from studio.methods.set_by.steam_work import (
-    TARGET_C,
     SetPlan,
     SetWork,
     packet_of,
@@ -32,7 +31,6 @@ from studio.plan.ways import StageHands
 from studio.plan.work.cautions_liquid import hazard
 from studio.plan.work.costs import STEAM_MIN
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
-from studio.plan.work.fibre import DEFAULT_PLACES
 from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
 from studio.tables.finding import find_hazard
@@ -134,29 +132,14 @@ class Steam:
         return steam_energy(settled, heat, put)
 
     def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
-        """Packet, pot and centre."""
+        """Packet and pot."""
         steam: SetWork = worked.heat
-        packet, own = packet_of(worked.settled), worked.settled.own("to-steam")
-        assert facts.live is not None, "gathered before"
-        live = msgspec.structs.replace(
-            facts.live,
-            thickness_cm=packet.thickness.value,
-            steam_c=steam.steam_c,
-            target_c=TARGET_C,
-            fast_min=steam.fast_min,
-            slow_min=steam.slow_min,
-            boil_off_ml_min=steam.most_ml_min,
-            to_steam_percent=own.value if own else None,
-            to_steam_source=own.source if own else "",
-        )
         return msgspec.structs.replace(
             facts,
-            shape=packet.shape,
+            shape=packet_of(worked.settled).shape,
             hold_min=steam.hold_min,
             pot_water_ml=steam.pot_ml,
             pot_check_min=steam.look_min,
-            places=packet.places or DEFAULT_PLACES,
-            live=live,
         )
 
     def cautions(self, worked: Worked) -> Iterator[Caution]:

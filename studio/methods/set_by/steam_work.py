@@ -83,6 +83,8 @@ class SetWork(msgspec.Struct, frozen=True, kw_only=True):
     """The plan's pot water, or the needed."""
     lasts_min: float
     look_min: float
+    places: int
+    """Packets the steamer holds at once."""
     figures: tuple[Figure, ...]
 
 
@@ -119,6 +121,7 @@ def work_set(settled: Settled) -> SetWork:
         pot_ml=pot_ml,
         lasts_min=lasts,
         look_min=max(1.0, min(MOST_BETWEEN_LOOKS_MIN, lasts / 2.0, hold / 2.0)),
+        places=plan.places or DEFAULT_PLACES,
         figures=(),
     )
     figures = (
