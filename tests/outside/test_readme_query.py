@@ -138,11 +138,11 @@ def _one_session(studio: Path, plan: Path, clock: SteppedClock, number: int) -> 
         _put_right(run, step.id, step.expected or 1.0, chance)
         kept.append(step.id)
     colour = run.state.worksheet.facts.colours[0].slug  # type: ignore[union-attr]
-    run.do(c.MixMore(colour, "10 mL"))
-    run.do(c.MixMore(colour, "15 mL"))
+    run.do(c.MixMore(colour, "10 mL", True))
+    run.do(c.MixMore(colour, "15 mL", True))
     run.do(c.Undo())
     if run.state.worksheet.facts.colours[0].stocks[0].form != "drops":  # type: ignore[union-attr]
-        run.do(c.MixMore(colour, "20 mL at 0.95 %"))
+        run.do(c.MixMore(colour, "20 mL at 0.95 %", True))
     if number % 3 == 0:
         run.do(c.Abandon("The gas ran out."))
     services.let_go()
