@@ -26,7 +26,7 @@ def test_every_cut_keeps_the_whole_lines_exactly(thirty, tmp_path, sampled):
             assert judge(reading).exit_code == 1
 
 
-@pytest.mark.parametrize("share", [0.2, 0.37, 0.5, 0.71, 0.93, 0.9999])
+@pytest.mark.parametrize("share", [0.3, 0.37, 0.5, 0.71, 0.93, 0.9999])
 def test_a_cut_file_is_set_aside_and_goes_on(thirty, tmp_path, at, share):
     raw, _ = thirty
     path = tmp_path / "20261125-1004-tidewrack-stripes-9f3a.jsonl"
