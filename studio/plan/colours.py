@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from studio.plaintext import slug
-from studio.plan.either_or import EITHER
 from studio.plan.errors import Term, write
 from studio.plan.keys import DROPS_IN, Keys, missing
 from studio.plan.model import ColourPlan, MixPart
+from studio.plan.ways import EITHER
 
 MOST_COLOURS = 24
 MOST_PARTS = 6

@@ -16,6 +16,7 @@ from studio.plaintext import clean
 from studio.plan.model import Plan
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Origin, num
+from studio.plan.sheet import worked_out
 from studio.plan.work.costs import (
     COLOUR_MIN,
     PAINT_MIN_PER_100G,
@@ -29,7 +30,6 @@ from studio.plan.work.costs import (
     STEAM_MIN,
 )
 from studio.plan.work.worked import Worked, work_all
-from studio.plan.worksheet import worked_out
 
 # The tasks of one plan in a day: its jars, and each piece painted, steamed and rinsed.
 

@@ -9,10 +9,9 @@ from studio.plan.facts import (
     ProcedureFacts,
     StockFacts,
 )
-from studio.plan.habits_used import habits_used
 from studio.plan.materials import DyeAtHand
 from studio.plan.shapes import Caution
-from studio.plan.ways import ColourLiquid
+from studio.plan.ways import ColourLiquid, habits_used
 from studio.plan.work.stocks import StockWork
 from studio.plan.work.worked import Worked
 

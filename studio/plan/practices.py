@@ -14,9 +14,8 @@ from studio.plan.materials import AcidAtHand, acid_called
 from studio.plan.model import Plan
 from studio.plan.shapes import Origin, num
 from studio.plan.shelf import Shelf
-from studio.tables.finding import find_acid, near_names
+from studio.tables.finding import find_acid, find_dose, near_names
 from studio.tables.loading import holds, practice
-from studio.tables.practices import find_dose
 from studio.tables.rows import HoldRow, PracticeDose
 
 # Published doses of acid for the weight at hand: the one a plan names, and how far all of them lie

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from functools import cache
+from importlib.resources import files
 from typing import cast
+
+import msgspec
 
 from studio.plan import model
 from studio.plan.colours import read_colours
-from studio.plan.either_or import EITHER
 from studio.plan.errors import PlanError, Term, quoted, table_named, write
 from studio.plan.keys import Keys, missing
 from studio.plan.layout import read_layout
 from studio.plan.toml import toml_table
-from studio.plan.ways import Method, method_called, method_names, methods
+from studio.plan.ways import EITHER, Method, method_called, method_names, methods
 from studio.quantity.kinds import Quantity
 
 
@@ -267,3 +269,27 @@ def _knit(keys: Keys) -> model.KnitPlan:
         stitches=keys.whole("stitches", 1, 10_000, "64"), gauge=keys.measure("gauge", "gauge")
     )
     return knit
+
+
+# Plans to begin from, kept with the package: they name no shelf, so that they work in any studio.
+
+
+class BeginningPlan(msgspec.Struct, frozen=True):
+    """One of them."""
+
+    title: str
+    about: str
+    """The first comment of the file, one line."""
+    text: str
+
+
+def beginnings() -> tuple[BeginningPlan, ...]:
+    """All of them, in the order of their file names."""
+    folder = files("studio.plan") / "beginnings"
+    found = sorted((entry.name, entry.read_text(encoding="utf-8")) for entry in folder.iterdir())
+    return tuple(_read(name, text) for name, text in found if name.endswith(".plan.toml"))
+
+
+def _read(name: str, text: str) -> BeginningPlan:
+    title = toml_table(text, file=name)["title"]
+    return BeginningPlan(str(title), text.partition("\n")[0].lstrip("# ").strip(), text)

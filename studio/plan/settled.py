@@ -15,7 +15,7 @@ from studio.plan.keys import DROPS_IN
 from studio.plan.layout import shares
 from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend
 from studio.plan.model import ColourPlan, Form, Plan
-from studio.plan.shapes import Origin
+from studio.plan.shapes import Figure, Origin, num
 from studio.plan.shelf import KitItem, Shelf, ShelfBase
 from studio.quantity.kinds import Quantity
 from studio.tables.rows import DyeClass
@@ -316,3 +316,24 @@ def _strength(
     if ready is not None:
         return Known(ready, "yours", "the shelf's jar" if dye.jar else "the shelf's ready liquid")
     return None if drops else DEFAULT_STOCK
+
+
+# A figure and the value it stands at: what was measured, else what is asked for.
+
+BY_HAND = "as measured or done in this session"
+
+
+def node(settled: Settled, asked: Figure) -> Figure:
+    """The figure at its measured value, with what was asked for in its reason; as asked where nothing was measured."""
+    value = settled.measured.get(asked.id)
+    if value is None:
+        return asked
+    return msgspec.structs.replace(
+        asked,
+        value=value,
+        because=f"{num(value)} {asked.unit}, {BY_HAND}; asked for: {asked.because}",
+        origin="measured",
+        source=BY_HAND,
+        low=None,
+        high=None,
+    )

@@ -6,9 +6,12 @@ from collections.abc import Mapping
 
 import msgspec
 
+from studio.plan.errors import PlanError, refuse
 from studio.plan.gathering import procedure_facts
-from studio.plan.settled import Settled, measure
+from studio.plan.model import Plan
+from studio.plan.settled import Settled, measure, settle
 from studio.plan.shapes import Figure, Worksheet
+from studio.plan.shelf import Shelf
 from studio.plan.steps.lay import figure_id, laid_again
 from studio.plan.steps.procedure import build_procedure
 from studio.plan.work.cautions import all_cautions
@@ -69,3 +72,25 @@ def _of_set(figure: Figure, number: int) -> Figure:
     return msgspec.structs.replace(
         figure, id=figure_id(figure.id, number), label=f"{figure.label}, set {number}"
     )
+
+
+# Plan and shelf to Worksheet: figures, cautions, procedure and clocks.
+
+
+def work_out(plan: Plan, shelf: Shelf) -> Worksheet:
+    """The worksheet of a plan; PlanError where a name is unknown or the bands exceed the rows.
+
+    A plan that must not begin still gives a worksheet: its cautions hold a `stop`.
+    """
+    return worked_out(settle(plan, shelf))
+
+
+def worked_out(settled: Settled) -> Worksheet:
+    """The worksheet of a settled plan; PlanError where a value lies outside what the craft can work with."""
+    try:
+        return work_sheet(settled)
+    except PlanError:
+        raise
+    except ValueError as error:
+        # The craft refuses what lies outside its ranges, in a sentence of its own.
+        raise refuse(settled.plan.file, (), f": {error}") from error

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any, Protocol
 import msgspec
 
 from studio.plan.errors import PlanError
+from studio.plan.facts import HabitUsed
+from studio.plan.habits import as_used
 from studio.plan.practices import Spread
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Caution, StageId
@@ -244,3 +246,44 @@ def method_called(name: str) -> Method:
 def method_of(settled: Settled) -> Method:
     """The way of dyeing of a plan."""
     return method_called(settled.plan.method)
+
+
+# Keys of a plan that say one thing in two ways: of each group a plan may have one.
+
+EITHER: dict[str, tuple[tuple[str, str], ...]] = {
+    "presoak": (("acid_amount", "target_ph"), ("practice", "target_ph"), ("practice", "acid_amount")),
+    "colour": (("mix", "dye"), ("depth", "drops"), ("mix", "drops")),
+}
+"""By table that every plan has; of two the first is blamed where a file has both."""
+GOES_WITH = {("colour", "drops"): ("in",)}
+"""What goes out with a key: the water drops are counted into says nothing without them."""
+
+
+def ousted(table: str, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
+    """The keys of the same table that a newer one takes the place of, of those that are there.
+
+    >>> ousted("presoak", "target_ph", 4, {"acid_amount": "60 mL", "time": "30 min"})
+    ('acid_amount',)
+    """
+    own = next((m.set_by for m in methods() if m.set_by.table == table), None)
+    pairs = EITHER.get(table, ()) if own is None else own.either
+    others = [other for pair in pairs if key in pair for other in pair if other != key]
+    others += () if own is None else own.uneven(key, value, row)
+    found = [other for other in others if other in row]
+    return tuple(
+        dict.fromkeys(k for other in found for k in (other, *GOES_WITH.get((table, other), ())) if k in row)
+    )
+
+
+# Which of the studio's habits a plan was worked out with: those the plan itself does not overrule.
+
+
+def habits_used(settled: Settled) -> tuple[HabitUsed, ...]:
+    """The habits that stand in a figure of this plan. The spread of edges stands in forecasts alone."""
+    method, studio = method_of(settled), settled.shelf.studio
+    needed = {*method.put_on.habits(settled), *method.set_by.habits(settled)}
+    if any(colour.drops is not None for colour in settled.plan.colours):
+        needed.add("drops")
+    if studio.hourly_rate is not None and studio.currency:
+        needed.add("hands-on")
+    return tuple(as_used(h) for h in settled.shelf.habits if h.used and h.id in needed)

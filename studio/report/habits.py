@@ -14,7 +14,7 @@ from studio.plan.practices import ListedDose, Practices
 from studio.plan.shapes import Figure, num
 from studio.quantity.showing import show, show_number
 from studio.report.printing import Role, Row, Section, Span, printable_json, row
-from studio.tables.practices import HEATS
+from studio.tables.finding import HEATS
 from studio.tables.rows import HoldRow
 
 # The studio's habits as text: what is yours, the default beside it, the spread, and where it stands.

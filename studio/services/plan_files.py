@@ -12,8 +12,8 @@ from datetime import datetime
 from pathlib import Path
 
 from studio.plaintext import clean, slug
-from studio.plan.beginnings import BeginningPlan, beginnings
 from studio.plan.errors import PlanError
+from studio.plan.reading import BeginningPlan, beginnings
 from studio.plan.shelf import Shelf
 from studio.plan.toml import read_text
 from studio.store.disk import StoreError

@@ -12,10 +12,10 @@ from studio.plan.model import Plan
 from studio.plan.reading import read_plan
 from studio.plan.settled import Known, Settled, settle
 from studio.plan.shapes import Worksheet
+from studio.plan.sheet import worked_out
 from studio.plan.toml import read_text
 from studio.plan.ways import method_called
 from studio.plan.work.worked import work_all
-from studio.plan.worksheet import worked_out
 from studio.quantity.showing import show
 from studio.services.habits import HabitServices
 from studio.store.disk import StoreError

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from studio.plan.draft.words import plan_sentence
+from studio.plan.draft.edits import plan_sentence
 from studio.plan.errors import PlanError
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Literal, cast
 
 from studio.craft.jar import AGE_LIMITS
-from studio.craft.pricing import MOST_MARGIN_PERCENT
+from studio.craft.pot import MOST_MARGIN_PERCENT
 from studio.plaintext import clean
 from studio.plan.errors import KeyPath, PlanError, in_file, quoted, write
 from studio.plan.keys import Keys, missing

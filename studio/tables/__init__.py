@@ -10,14 +10,16 @@ from studio.tables.finding import (
     dyes_with,
     find_acid,
     find_class,
+    find_dose,
     find_dye,
     find_fibre,
     find_hazard,
+    find_hold,
+    holds_for,
     near_names,
     nearest,
 )
 from studio.tables.loading import acids, dye_classes, dyes, fibres, hazards, holds, practice
-from studio.tables.practices import find_dose, find_hold, holds_for
 from studio.tables.rows import UNKNOWN, AcidRow, DyeClass, DyeRow, Fibre, HoldRow, PracticeDose
 
 __all__ = [

@@ -17,7 +17,7 @@ from logbook_speed import write_session
 from speed import cpu
 
 from studio.plan.reading import read_plan
-from studio.plan.worksheet import work_out
+from studio.plan.sheet import work_out
 from studio.services.studio import Services
 from studio.shelf.habits import with_habits
 from studio.shelf.reading import load_shelf

@@ -21,7 +21,7 @@ import msgspec
 import on_screen as screen
 
 from studio.plan.reading import read_plan
-from studio.plan.worksheet import work_out
+from studio.plan.sheet import work_out
 from studio.session.folding import replay
 from studio.shelf.reading import load_shelf
 from studio.store.journal import Journal

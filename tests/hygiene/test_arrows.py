@@ -32,7 +32,7 @@ def test_contracts_of_the_import_graph_hold() -> None:
     [
         "studio.quantity",
         "studio.tables",
-        "studio.plan.worksheet",
+        "studio.plan.sheet",
         "studio.session.decide",
         "studio.store.journal",
     ],

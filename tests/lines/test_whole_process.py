@@ -18,7 +18,7 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
-from studio.plan.worksheet import work_out
+from studio.plan.sheet import work_out
 from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]

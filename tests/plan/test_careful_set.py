@@ -16,8 +16,8 @@ from studio.plan.day import day_work, lots_of
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import Figure, Worksheet
+from studio.plan.sheet import work_out
 from studio.plan.work.worked import work_all
-from studio.plan.worksheet import work_out
 from studio.report.worksheet import value_words
 from studio.screens.draw.bench import figure_value
 from studio.shelf.reading import load_shelf

@@ -6,8 +6,8 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Caution, Worksheet
+from studio.plan.sheet import work_out
 from studio.plan.shelf import Jar, KitItem, Shelf, ShelfDye, StudioFacts
-from studio.plan.worksheet import work_out
 
 SHELF = Shelf(
     dyes=(

@@ -7,7 +7,7 @@ import pytest
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import Worksheet
-from studio.plan.sheet import work_sheet
+from studio.plan.sheet import work_out, work_sheet
 from studio.plan.shelf import (
     EMPTY_SHELF,
     Jar,
@@ -19,7 +19,6 @@ from studio.plan.shelf import (
     ShelfDye,
     StudioFacts,
 )
-from studio.plan.worksheet import work_out
 
 HEAD = 'format = "potside-plan/1"\ntitle = "t"\n'
 WOOL = '[fibre]\nblend = { wool = 100 }\ndry_weight = "100 g"\nform = "skein"\n'

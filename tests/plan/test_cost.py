@@ -7,11 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft import energy, pricing
+from studio.craft import energy
+from studio.craft import pot as pricing
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Figure, Worksheet
+from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Jar, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, StudioFacts
-from studio.plan.worksheet import work_out
 from studio.report.worksheet import sections, value_words
 from studio.shelf.reading import read_shelf
 

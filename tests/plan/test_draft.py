@@ -13,22 +13,20 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.plan.beginnings import beginnings
 from studio.plan.colours import KEYS
 from studio.plan.draft.draft import PlanDraft
-from studio.plan.draft.edits import Place, place_of
+from studio.plan.draft.edits import Place, place_of, plan_sentence
 from studio.plan.draft.field_text import stand_in
 from studio.plan.draft.fields import field_of, sections, sections_for
-from studio.plan.draft.words import plan_sentence
 from studio.plan.errors import PlanError
 from studio.plan.forecast import foretell
 from studio.plan.habits import KIND_OF, Choice, habit
 from studio.plan.layout import inserted, recoloured, widened
-from studio.plan.reading import FIBRE, KIT, KNIT, PRESOAK, WATER, read_plan, top_keys
+from studio.plan.reading import FIBRE, KIT, KNIT, PRESOAK, WATER, beginnings, read_plan, top_keys
 from studio.plan.settled import settle
+from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Shelf
 from studio.plan.ways import method_names, methods
-from studio.plan.worksheet import work_out
 from studio.report.worksheet import worksheet_json
 from studio.shelf.reading import load_shelf, read_shelf
 

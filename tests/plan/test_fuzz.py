@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
+from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
-from studio.plan.worksheet import work_out
 from studio.shelf.reading import read_shelf
 
 GOOD = """format = "potside-plan/1"

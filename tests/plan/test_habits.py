@@ -12,8 +12,8 @@ from studio.plan.forecast import foresee
 from studio.plan.habits import HABITS, KIND_OF, MOST_MEASUREMENTS, Choice, HabitKind, habit
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
+from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Shelf, StudioFacts
-from studio.plan.worksheet import work_out
 from studio.shelf.habits import HEAD, choices_in, named, pinned_value, read_choices, with_choice, with_habits
 from studio.shelf.reading import load_shelf
 

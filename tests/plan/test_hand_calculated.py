@@ -6,8 +6,8 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
+from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
-from studio.plan.worksheet import work_out
 
 PLAN = """
 format = "potside-plan/1"

@@ -8,8 +8,8 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
+from studio.plan.sheet import work_out
 from studio.plan.shelf import Jar, age_of, day_of, use_by_of
-from studio.plan.worksheet import work_out
 from studio.shelf.reading import read_shelf
 
 TODAY = date(2026, 11, 25)

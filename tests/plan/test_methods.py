@@ -7,8 +7,8 @@ import pytest
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Worksheet
+from studio.plan.sheet import work_out
 from studio.plan.shelf import KitItem, Shelf, ShelfDye, StudioFacts
-from studio.plan.worksheet import work_out
 from studio.tables.loading import dyes
 
 SHELF = Shelf(

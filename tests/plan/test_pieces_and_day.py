@@ -12,9 +12,9 @@ from studio.plan.reading import read_plan
 from studio.plan.repeat.repeating import Done, repeat
 from studio.plan.settled import Known, Settled, settle
 from studio.plan.shapes import Worksheet
+from studio.plan.sheet import worked_out
 from studio.plan.ways import method_of
 from studio.plan.work.costs import hands_on_stages
-from studio.plan.worksheet import worked_out
 from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]

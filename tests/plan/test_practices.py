@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Figure, Worksheet, where_it_lies
+from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Shelf, ShelfAcid
-from studio.plan.worksheet import work_out
 from studio.report.worksheet import spread_bar, value_words
 from studio.tables.loading import practice
 

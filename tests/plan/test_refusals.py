@@ -10,9 +10,9 @@ import pytest
 
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
+from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
 from studio.plan.toml import read_text
-from studio.plan.worksheet import work_out
 
 GOOD = """format = "potside-plan/1"
 title = "Slipway"

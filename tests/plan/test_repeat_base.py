@@ -13,8 +13,8 @@ from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.repeat.repeating import Done, repeat
 from studio.plan.settled import settle
+from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Price, Shelf, ShelfBase
-from studio.plan.worksheet import work_out
 from studio.report.repeat_rows import changes, repeat_sections
 
 FIBRE = """[fibre]

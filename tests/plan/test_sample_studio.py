@@ -13,10 +13,10 @@ from studio.plan.gathering import procedure_facts
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import STAGE_ORDER
+from studio.plan.sheet import work_out
 from studio.plan.shelf import Shelf
 from studio.plan.toml import read_text
 from studio.plan.work.worked import work_all
-from studio.plan.worksheet import work_out
 from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -82,7 +82,7 @@ def test_facts_of_a_mixture(shelf: Shelf) -> None:
 
 def test_planning_loads_no_screen_and_no_printer() -> None:
     code = (
-        "import sys, studio.plan.worksheet, studio.plan.reading, studio.shelf.reading;"
+        "import sys, studio.plan.sheet, studio.plan.reading, studio.shelf.reading;"
         "print([m for m in ('textual', 'rich', 'pint', 'numpy') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=True)

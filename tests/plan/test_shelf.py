@@ -8,8 +8,8 @@ import pytest
 
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
+from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Price
-from studio.plan.worksheet import work_out
 from studio.shelf.reading import load_shelf, read_shelf
 
 GOOD = {

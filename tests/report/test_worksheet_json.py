@@ -10,8 +10,8 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Caution, Worksheet
+from studio.plan.sheet import work_out
 from studio.plan.toml import read_text
-from studio.plan.worksheet import work_out
 from studio.report.worksheet import worksheet_json
 from studio.shelf.reading import load_shelf
 

@@ -10,9 +10,9 @@ from rich.console import Console
 
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Caution, Figure, Worksheet
+from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
 from studio.plan.toml import read_text
-from studio.plan.worksheet import work_out
 from studio.report.worksheet import print_worksheet, sections, value_words
 from studio.shelf.reading import load_shelf
 

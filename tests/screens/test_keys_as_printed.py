@@ -30,8 +30,7 @@ from studio.screens.logbook.logbook import LogbookScreen
 from studio.screens.logbook.repeat import RepeatScreen
 from studio.screens.logbook.session import SessionScreen
 from studio.screens.plan.opening import NewPlanScreen
-from studio.screens.plan.plan import PlanScreen
-from studio.screens.plan.saving import ChangedCard, LeavingCard, UnsavedCard
+from studio.screens.plan.plan import ChangedCard, LeavingCard, PlanScreen, UnsavedCard
 from studio.screens.shelf.entry import ShelfEntryScreen
 from studio.screens.shelf.shelf import ShelfScreen
 from studio.screens.shelf.shopping import DrawDownScreen, ShoppingScreen

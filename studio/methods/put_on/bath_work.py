@@ -8,9 +8,8 @@ import msgspec
 
 from studio.craft import liquor, shade
 from studio.plan.materials import AcidAtHand
-from studio.plan.nodes import node
 from studio.plan.practices import Spread, mol_per_unit, published_spread
-from studio.plan.settled import Settled, own_table
+from studio.plan.settled import Settled, node, own_table
 from studio.plan.shapes import BROADBENT, PRACTICE, Figure, Origin, fig, num
 from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.presoak import acid_figure, beside_acid, ph_figure, soak_with, water_of

@@ -7,8 +7,7 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from studio.craft import shade
-from studio.plan.nodes import BY_HAND, node
-from studio.plan.settled import Settled, SettledColour
+from studio.plan.settled import BY_HAND, Settled, SettledColour, node
 from studio.plan.shapes import HOUSE, PRACTICE, Figure, Origin, about, fig, num
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.fibre import RoomWork, each_figure, zone_ml

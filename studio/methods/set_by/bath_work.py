@@ -9,8 +9,7 @@ import msgspec
 from studio.craft import bath_heat, energy, heat, steam
 from studio.craft import bath_heat as ramp
 from studio.methods.put_on.bath_work import BathWork, kettle_of
-from studio.plan.nodes import node
-from studio.plan.settled import Settled
+from studio.plan.settled import Settled, node
 from studio.plan.shapes import HOUSE, Figure, fig, num
 from studio.plan.work.energy import (
     EFFICIENCY,

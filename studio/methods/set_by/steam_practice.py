@@ -7,9 +7,8 @@ from collections.abc import Iterable
 from studio.plan.errors import quoted, refuse
 from studio.plan.materials import FibreInBlend
 from studio.plan.shapes import Figure, Origin, fig, num, where_it_lies
-from studio.tables.finding import near_names
+from studio.tables.finding import find_hold, holds_for, near_names
 from studio.tables.loading import holds
-from studio.tables.practices import find_hold, holds_for
 from studio.tables.rows import HoldRow
 
 ORIGINS: dict[str, Origin] = {

@@ -15,26 +15,27 @@ from studio.plan.draft.edits import (
     Editing,
     Place,
     band_of,
+    in_its_place,
     name_of_row,
     place_of,
+    plan_sentence,
     repeat_of,
     row_at,
     write_layout,
 )
 from studio.plan.draft.field_text import Typed, read_field, show_field
 from studio.plan.draft.fields import Field, field_of
-from studio.plan.draft.words import in_its_place, plan_sentence
-from studio.plan.either_or import ousted
 from studio.plan.errors import PlanError
 from studio.plan.layout import awaited, awaits, layout_text, order_rows, read_layout_text
 from studio.plan.model import LayoutPlan, Plan, PlannedBand
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Worksheet
+from studio.plan.sheet import work_out
 from studio.plan.shelf import Shelf
 from studio.plan.text import PlanText
 from studio.plan.toml import toml_table
-from studio.plan.worksheet import work_out
+from studio.plan.ways import ousted
 
 MOST_STEPS = 500
 """Changes that can be taken back. House rule."""

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import msgspec
 
-from studio.plan.draft.fields import field_of, section_of
-from studio.plan.errors import KeyPath, PlanError
+from studio.plan.draft.field_text import show_field
+from studio.plan.draft.fields import change_method, field_of, section_of
+from studio.plan.errors import KeyPath, PlanError, label_in_sentence, on_screen
 from studio.plan.layout import order_rows
-from studio.plan.method_change import change_method
 from studio.plan.model import LayoutPlan, PlannedBand
 from studio.plan.text import PlanText, toml_value
 from studio.plan.toml import toml_table
@@ -19,10 +19,9 @@ from studio.plan.ways import method_names
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse
 
+
 # Where in a plan something is: a table, one of several of its kind, a key; and the way there from a
 # sentence.
-
-
 class Place(msgspec.Struct, frozen=True):
     """One key of a plan."""
 
@@ -85,7 +84,6 @@ def _in_colours(where: KeyPath, data: dict[str, Any]) -> Place:
 
 
 # One change of a plan's text, held against what it should say.
-
 STAND_IN = "\ue000 the value in hand \ue000"
 """Of the private use area of Unicode: no plan holds it."""
 
@@ -223,3 +221,37 @@ def band_of(row: object) -> PlannedBand | None:
         )
     except QuantityError:
         return None
+
+
+# What the plan screen says: refusals in the words of its fields, and what takes the place of what.
+
+
+def plan_sentence(problem: PlanError, place: Place | None = None) -> str:
+    """A refusal of a plan in the words of the field it is about, without the name of the file.
+
+    >>> from studio.plan.errors import named, refuse
+    >>> plan_sentence(refuse("x.plan.toml", ("fibre", "rows"), "is less than ", named("fibre", "dry_weight"), "."))
+    'Rows is less than dry weight.'
+    """
+    place = place or place_of(problem.path, {})
+    field = field_of(place.table, place.key) if place else None
+    if field is not None and problem.path[:2] == ("layout", "order") and len(problem.path) > 2:
+        return f"Band {problem.path[2]} cannot be read; write {field.example}."
+    return on_screen(problem, field, _label)
+
+
+def _label(path: KeyPath) -> str:
+    field = field_of(str(path[0]) if len(path) > 1 else "", str(path[-1]))
+    return field.label if field is not None else ""
+
+
+def in_its_place(place: Place, typed: str, out: Mapping[str, object]) -> str:
+    """What is used now instead of other values of the same table, by key."""
+    told = [
+        f"{field.label} {show_field(field, value)}"
+        for key, value in out.items()
+        if (field := field_of(place.table, key)) is not None
+    ]
+    new = field_of(place.table, place.key)
+    now = label_in_sentence(new) if new is not None else place.key
+    return f"{now} {typed.strip()} is used now; {' and '.join(told)} {'is' if len(told) == 1 else 'are'} left out."

@@ -19,9 +19,8 @@ from studio.plan.work.fibre import DEFAULT_HELD, DEFAULT_PICKUP
 from studio.quantity.kinds import KINDS, QuantityError, UnitSystem, preferred
 from studio.quantity.reading import parse, parse_number
 from studio.quantity.showing import show
-from studio.tables.finding import find_fibre, near_names
+from studio.tables.finding import find_dose, find_fibre, find_hold, near_names
 from studio.tables.loading import holds, practice
-from studio.tables.practices import find_dose, find_hold
 
 # Between the text a person types into a field and the value the plan file holds. What cannot be read is
 # kept as it was typed, as text: a plan under way may hold it, and nothing is lost.

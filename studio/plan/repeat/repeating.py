@@ -15,7 +15,6 @@ from typing import Any
 import msgspec
 
 from studio.plaintext import clean
-from studio.plan.either_or import ousted
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
 from studio.plan.reading import read_plan
@@ -23,12 +22,11 @@ from studio.plan.repeat.base import base_facts, base_notes, find_base_named, in_
 from studio.plan.repeat.decided import DecidedKey, decided
 from studio.plan.settled import Settled, SettledColour, settle
 from studio.plan.shapes import Worksheet
-from studio.plan.sheet import work_sheet
+from studio.plan.sheet import work_out, work_sheet, worked_out
 from studio.plan.shelf import Shelf, ShelfBase
 from studio.plan.text import PlanText, put
-from studio.plan.ways import method_of
+from studio.plan.ways import method_of, ousted
 from studio.plan.work.stocks import keep_of
-from studio.plan.worksheet import work_out, worked_out
 from studio.quantity.showing import show
 
 DIGITS = 5

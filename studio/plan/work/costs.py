@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import msgspec
 
-from studio.craft import pricing
+from studio.craft import pot as pricing
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Figure, Origin, fig, num
 from studio.plan.ways import Method, Soured, StageHands, method_of

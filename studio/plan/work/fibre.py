@@ -12,8 +12,7 @@ import msgspec
 from studio.craft import fibre as craft
 from studio.craft import liquor
 from studio.plan.habits import KIND_OF
-from studio.plan.nodes import node
-from studio.plan.settled import Known, Settled, SettledColour
+from studio.plan.settled import Known, Settled, SettledColour, node
 from studio.plan.shapes import Figure, Origin, fig, num
 
 # Several pieces alike in one session: how many, what each gets, and how often the steamer is filled.

@@ -9,9 +9,8 @@ from studio.craft import liquor
 from studio.craft.water import AcidDose, Water
 from studio.plan.errors import refuse
 from studio.plan.materials import AcidAtHand, class_range
-from studio.plan.nodes import node
 from studio.plan.practices import Spread, dose_chosen, mol_per_unit, published_spread
-from studio.plan.settled import Settled
+from studio.plan.settled import Settled, node
 from studio.plan.shapes import PRACTICE, Figure, Origin, fig, num, where_it_lies
 
 

@@ -11,8 +11,7 @@ import math
 import msgspec
 
 from studio.craft import shade, weighing
-from studio.plan.nodes import node
-from studio.plan.settled import Settled, SettledColour, StockPlan
+from studio.plan.settled import Settled, SettledColour, StockPlan, node
 from studio.plan.shapes import BROADBENT, PRACTICE, Figure, about, fig, num
 from studio.plan.work.fibre import RoomWork, zone_ml
 

@@ -12,10 +12,10 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
-from studio.plan.beginnings import BeginningPlan
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place
 from studio.plan.errors import PlanError
+from studio.plan.reading import BeginningPlan
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.trouble import Trouble
 

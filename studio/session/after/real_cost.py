@@ -7,7 +7,7 @@ from typing import Literal, get_args
 
 import msgspec
 
-from studio.craft import pricing
+from studio.craft import pot as pricing
 from studio.plan.shapes import ClockRole, Worksheet, brief
 from studio.session.after.observing import hands_on_min
 from studio.session.after.review import min_in_steam, steam_lost_min
