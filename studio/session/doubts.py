@@ -128,7 +128,7 @@ def follows(state: State, step: Step, value: float) -> str:
     if step.role == "acid":
         read = state.worksheet.step_for("pH")
         ph = then.figure(read.sets) if read is not None else None
-        return "" if ph is None else f"it brings the pH to {show(ph.value, 'pH')}"
+        return "" if ph is None else f"it brings the soak to {show(ph.value, 'pH')}"
     depth = then.figure(paint_path(step.of, "depth")) if step.role == "mix" else None
     planned = sheet_now(state).figure(depth.id) if depth is not None else None
     if depth is None or planned is None or abs(depth.value - planned.value) < 0.005 * planned.value:

@@ -124,7 +124,7 @@ class _Scanner:
         An opening is kept all the same, for what it still says: `read_text` names what is wrong with it.
         """
         record = decode(piece)
-        if record.kind == OPENED:
+        if record.kind == OPENED and record.n == 1:
             self.newer = newer(record.data.get("format"))
             return record
         try:

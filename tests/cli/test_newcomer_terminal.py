@@ -111,7 +111,9 @@ def test_a_newcomer_adds_a_dye_of_unknown_class_and_a_plan(terminal, studio) -> 
     hand.key("\r")
     hand.types("60 mL")
     hand.fills("PRESOAK", "target pH", "4,2", "Target pH 4,2 is used now; acid 60 mL is left out.")
-    hand.fills("LAYOUT", "bands", "rust 6, holly 5, net blue 6, repeat", 'No colour is called "holly" yet')
+    hand.fills(
+        "LAYOUT", "order of bands", "rust 6, holly 5, net blue 6, repeat", 'No colour is called "holly" yet'
+    )
     hand.key("b")
     hand.sees("not complete")
     screen.right_to("COLOURS")

@@ -287,6 +287,12 @@ def written(seeds: range) -> Iterator[tuple[int, bytes]]:
             continue
 
 
+def test_a_second_opening_and_a_table_of_no_way_are_told(studio: Path) -> None:
+    """Seeds that once ended in a fault."""
+    for seed in (1045, 2783):
+        sweep(studio, range(seed, seed + 1), 1)
+
+
 @pytest.mark.deep
 @pytest.mark.parametrize("part", range(10))
 def test_many_forged_files(studio: Path, part: int) -> None:

@@ -42,7 +42,7 @@ def used_up(state: State) -> tuple[Part, ...]:
     **Source:** the figures of the sheet as it is worked out from the session's own values.
     """
     sheet = sheet_now(state)
-    parts = (_part(state, sheet, use) for use in uses(state.choices))
+    parts = (_part(state, sheet, use) for use in _uses(state))
     return tuple(part for part in parts if part is not None)
 
 
@@ -169,12 +169,20 @@ def _measured(state: State) -> dict[str, bool]:
     """Whether each part was measured; a base is bought by the piece, whatever it weighs."""
     timed = spent(state)
     found = {"base": True, "energy": "energy.held" in timed, "labour": "labour.hands_on" in timed}
-    for use in uses(state.choices):
+    for use in _uses(state):
         part = "acid" if use.kind == "acid" else "dye"
         steps = [step for asks in use.asks if (step := asked_at(state, asks)) is not None]
         if use.kind != "base":
             found[part] = found.get(part, True) and all(record.value is not None for record, _ in steps)
     return found
+
+
+def _uses(state: State) -> tuple[Use, ...]:
+    """What the plan takes of the shelf; nothing where a file that was changed by hand holds one that cannot be."""
+    try:
+        return uses(state.choices)
+    except ValueError:
+        return ()
 
 
 def _margin(price: float | None, cost: float) -> float | None:
