@@ -50,6 +50,10 @@ class SettledColour(msgspec.Struct, frozen=True, kw_only=True):
     fibre_g: float
     stocks: tuple[StockPlan, ...]
 
+    def __post_init__(self) -> None:
+        if not self.stocks:
+            raise ValueError("A colour is made of one stock or more.")
+
 
 class Settled(msgspec.Struct, frozen=True, kw_only=True):
     plan: Plan

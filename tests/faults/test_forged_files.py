@@ -287,10 +287,11 @@ def written(seeds: range) -> Iterator[tuple[int, bytes]]:
             continue
 
 
-def test_a_second_opening_and_a_table_of_no_way_are_told(studio: Path) -> None:
+def test_a_second_opening_a_table_of_no_way_and_a_colour_of_no_stock_are_told(studio: Path) -> None:
     """Seeds that once ended in a fault."""
     for seed in (1045, 2783):
         sweep(studio, range(seed, seed + 1), 1)
+    asyncio.run(opened(studio, written(range(2447, 2448))))
 
 
 @pytest.mark.deep
