@@ -115,7 +115,7 @@ def own_table(settled: Settled, shape: type[T], name: str) -> T:
     try:
         return msgspec.convert(settled.plan.own, shape)
     except msgspec.ValidationError as problem:
-        raise ValueError(f"The plan has no [{name}], which its method is worked out from.") from problem
+        raise ValueError(f"The plan's [{name}] does not fit the way of dyeing it is for.") from problem
 
 
 def measure(settled: Settled, measured: Mapping[str, float]) -> Settled:

@@ -220,7 +220,7 @@ def test_correct_asks_for_value_and_reason(begin, go_to, talk) -> None:
     assert "Write a number from 1 to 1." in heard.lines
     record = session.state.step("ready.weight")
     assert (record.value, record.flagged) == (99.0, False)
-    assert record.earlier[-1].what == "101" and record.earlier[-1].why == "read it upside down"
+    assert record.earlier[-1].what == "101 g" and record.earlier[-1].why == "read it upside down"
 
 
 def test_an_unusual_correction_is_asked_about_too(begin, go_to, talk) -> None:

@@ -174,7 +174,7 @@ async def paints(g: Gloves) -> None:
     await g.sees("Why was it wrong?")
     await g.types("squeezed it again")
     earlier = lambda: [old.what for old in g.session.state.step("paint.squeezed").earlier]  # noqa: E731
-    await g._until(g.pilot, lambda: earlier() == ["210"], "the correction")
+    await g._until(g.pilot, lambda: earlier() == ["210 g"], "the correction")
     await g.step("paint.kelp.mix", "48", twice=True)
     await g.step("paint.apply", "48", twice=True)
 

@@ -112,8 +112,8 @@ def test_corrections_show_the_old_value_and_why(exactly_at) -> None:
     record = session.state.step("paint.squeezed")
     assert record.value == 182
     assert [(o.what, o.why) for o in record.earlier] == [
-        ("210", "the tray was on the scale"),
-        ("180", "read again"),
+        ("210 g", "the tray was on the scale"),
+        ("180 g", "read again"),
     ]
     page = page_text(session)
     assert "was 210" in page and "the tray was on the scale" in page and "was 180" in page

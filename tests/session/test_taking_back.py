@@ -75,7 +75,7 @@ def test_a_value_and_its_correction_touch_no_clock(exactly_at) -> None:
     assert "corrected: Dry fibre weighed: 102 g" in told(session)
     session.do(c.Undo())
     assert session.state.step("ready.weight").value == 101.0
-    assert [earlier.what for earlier in session.state.step("ready.weight").earlier] == ["102"]
+    assert [earlier.what for earlier in session.state.step("ready.weight").earlier] == ["102 g"]
 
 
 def test_rolling_steam_has_two_clocks_that_would_stop(exactly_at) -> None:

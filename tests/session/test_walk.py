@@ -161,7 +161,10 @@ def test_correct_correct_again_and_undo_twice(begin) -> None:
     session.do(c.Correct("ready.weight", "102", "tare was off"))
     record = session.state.step("ready.weight")
     assert record.value == 102
-    assert [(o.what, o.why) for o in record.earlier] == [("99", "misread the scale"), ("101", "tare was off")]
+    assert [(o.what, o.why) for o in record.earlier] == [
+        ("99 g", "misread the scale"),
+        ("101 g", "tare was off"),
+    ]
     session.do(c.Undo())
     assert session.state.step("ready.weight").value == 101
     session.do(c.Undo())
@@ -169,7 +172,7 @@ def test_correct_correct_again_and_undo_twice(begin) -> None:
     session.do(c.Undo())
     record = session.state.step("ready.weight")
     assert not record.closed
-    assert {"99", "101", "102"} <= {o.what for o in record.earlier}
+    assert {"99 g", "101 g", "102 g"} <= {o.what for o in record.earlier}
 
 
 def test_undo_of_a_start_takes_its_clocks_back(begin) -> None:

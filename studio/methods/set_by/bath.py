@@ -13,7 +13,7 @@ import msgspec
 from studio.craft.bath_heat import FASTEST_C_MIN
 from studio.methods.put_on.bath_work import ACID_ADDED, ACID_AFTER_MIN, AcidAdded, BathWork, KettlePlan
 from studio.methods.set_by.bath_cautions import bath_cautions
-from studio.methods.set_by.bath_steps import WET_AGAIN, clocks, cool_stage, heat_stage
+from studio.methods.set_by.bath_steps import IN_THE_BATH, WET_AGAIN, clocks, heat_stage
 from studio.methods.set_by.bath_work import HeatWork, bath_energy, work_bath_cool, work_heat
 from studio.plan.draft.fields import FieldSection, figure, known, row, usual
 from studio.plan.facts import BathFacts, ProcedureFacts
@@ -22,6 +22,7 @@ from studio.plan.model import AcidPlan
 from studio.plan.reading import read_amount, read_ph
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Stage
+from studio.plan.steps.finishing import cool_stage
 from studio.plan.steps.lay import Laid, laid_clocks
 from studio.plan.ways import StageHands
 from studio.plan.work.energy import CoolWork, EnergyUse
@@ -160,7 +161,7 @@ class HeatedBath:
         assert facts.bath is not None, "told before"
         heat = heat_stage(facts, facts.bath, before[-1].steps[-1].id)
         return Laid(
-            stages=(*before, heat, cool_stage(facts, heat.steps[-1].id)),
+            stages=(*before, heat, cool_stage(facts, heat.steps[-1].id, IN_THE_BATH)),
             timers=laid_clocks(*clocks(facts, facts.bath)),
             wet_again=WET_AGAIN,
             allows=("top up", "more acid") if facts.acid_amount > 0 else ("top up",),

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from studio.methods.put_on.bath import acid_step
 from studio.plan.facts import BathFacts, ProcedureFacts
 from studio.plan.shapes import Stage, Step, Timer
-from studio.plan.steps.finishing import cool_timer, presoak_timer, whole
+from studio.plan.steps.finishing import Cooling, cool_timer, presoak_timer, whole
 from studio.plan.steps.lay import clock_id, laid_stage
 from studio.plan.steps.preparing import near
 from studio.quantity.showing import show
@@ -171,41 +171,15 @@ def part_c(kettle: BathFacts, number: int) -> float:
     return kettle.start_c + (kettle.top_c - kettle.start_c) * (number - 1) / kettle.parts
 
 
-def cool_stage(facts: ProcedureFacts, off: str) -> Stage:
-    return laid_stage(
-        "cool",
-        Step(
-            role="cooling",
-            kind="wait",
-            text="Leave it in the bath and let both cool together; overnight is as good.",
-            done="Cooled in the bath",
-            timer=clock_id("cool"),
-            limit_c=facts.unwrap_c,
-            after=(off,),
-            figures=("cool.time",),
-        ),
-        Step(
-            role="goods temperature",
-            kind="measure",
-            text="Measure the bath in the middle of the fibre.",
-            done="Bath temperature read",
-            quantity="temperature",
-            unit="degC",
-            expected=facts.unwrap_c,
-            low=5.0,
-            high=facts.unwrap_c,
-            figures=("rinse.temperature",),
-        ),
-        Step(
-            role="lift out",
-            kind="gate",
-            text=f"Lift the fibre out only at {show(facts.unwrap_c, 'degC')} or below, gloved, well supported: "
-            "wet and hot it stretches and felts.",
-            done="Lifted out cool",
-            critical=True,
-            limit_c=facts.unwrap_c,
-        ),
-    )
+IN_THE_BATH = Cooling(
+    leave="Leave it in the bath and let both cool together; overnight is as good.",
+    left="Cooled in the bath",
+    read="Measure the bath in the middle of the fibre.",
+    was_read="Bath temperature read",
+    role="lift out",
+    free="Lift the fibre out only at {limit} or below, gloved, well supported: wet and hot it stretches and felts.",
+    freed="Lifted out cool",
+)
 
 
 def clocks(facts: ProcedureFacts, kettle: BathFacts) -> Iterator[Timer]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Literal, NamedTuple
 
 from studio.plan.facts import ProcedureFacts
 from studio.plan.shapes import Stage, Step, Timer
@@ -60,25 +61,49 @@ def rated(facts: ProcedureFacts) -> tuple[tuple[str, str], ...]:
     return tuple(row for row in RATED if facts.bands or row[0] != "sharp edges")
 
 
-def cool_stage(facts: ProcedureFacts, out: str) -> Stage:
-    """Cool in the wrap until bare hands are safe. `out`: the step that took it from the heat."""
+class Cooling(NamedTuple):
+    """What cooling is called where the goods lie: how they are left, where they are read, when they are free."""
+
+    leave: str
+    left: str
+    read: str
+    was_read: str
+    role: Literal["unwrap", "lift out"]
+    free: str
+    """With `{limit}` where the temperature stands."""
+    freed: str
+
+
+IN_THE_WRAP = Cooling(
+    leave="Leave it wrapped and let it cool in the air.",
+    left="Cooled in the wrap",
+    read="Measure the packet with a probe between its layers.",
+    was_read="Packet temperature read",
+    role="unwrap",
+    free="Open the packet only at {limit} or below, gloved: hot dye liquid is inside.",
+    freed="Unwrapped cool",
+)
+
+
+def cool_stage(facts: ProcedureFacts, off: str, words: Cooling = IN_THE_WRAP) -> Stage:
+    """Cool until bare hands are safe. `off`: the step that took the goods from the heat."""
     return laid_stage(
         "cool",
         Step(
             role="cooling",
             kind="wait",
-            text="Leave it wrapped and let it cool in the air.",
-            done="Cooled in the wrap",
+            text=words.leave,
+            done=words.left,
             timer=clock_id("cool"),
             limit_c=facts.unwrap_c,
-            after=(out,),
+            after=(off,),
             figures=("cool.time",),
         ),
         Step(
             role="goods temperature",
             kind="measure",
-            text="Measure the packet with a probe between its layers.",
-            done="Packet temperature read",
+            text=words.read,
+            done=words.was_read,
             quantity="temperature",
             unit="degC",
             expected=facts.unwrap_c,
@@ -87,11 +112,10 @@ def cool_stage(facts: ProcedureFacts, out: str) -> Stage:
             figures=("rinse.temperature",),
         ),
         Step(
-            role="unwrap",
+            role=words.role,
             kind="gate",
-            text=f"Open the packet only at {show(facts.unwrap_c, 'degC')} or below, gloved: "
-            "hot dye liquid is inside.",
-            done="Unwrapped cool",
+            text=words.free.format(limit=show(facts.unwrap_c, "degC")),
+            done=words.freed,
             critical=True,
             limit_c=facts.unwrap_c,
         ),

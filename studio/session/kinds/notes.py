@@ -66,8 +66,9 @@ class NotedLate(Remark, frozen=True, tag="noted.late"):
         told = f"late entry, for {clean(self.happened_at)}: {clean(self.text, limit=1000)}"
         if BEGAN.fullmatch(self.text) is None or not state.timers:
             return told
-        clocks = ", ".join(dict.fromkeys(clean(t.label, limit=40) for t in state.timers.values()))
-        return f"{told}; no clock moved: they are called {clocks}"
+        clocks = list(dict.fromkeys(clean(t.label, limit=40) for t in state.timers.values()))
+        named = "the clock is" if len(clocks) == 1 else "the clocks are"
+        return f"{told}; no clock moved: {named} called {', '.join(clocks)}"
 
 
 class Addendum(Remark, frozen=True, tag="addendum"):

@@ -37,9 +37,11 @@ class OfAStep(Event, frozen=True):
     step: StepId
 
     def taken_back(self, state: State, head: Head) -> State:
-        typed = self.typed if isinstance(self, (StepMeasured, Corrected)) else ""
+        what: str = self.leaves
+        if isinstance(self, (StepMeasured, Corrected)):
+            what = value_text(self.value, self.unit)
         record = state.step(self.step)
-        back = Earlier(typed or self.leaves, head.at.wall_ns, "undo")
+        back = Earlier(what, head.at.wall_ns, "undo")
         return with_step(state, self.step, msgspec.structs.replace(record, earlier=(*record.earlier, back)))
 
     def done(self, state: State) -> str:
@@ -209,6 +211,7 @@ class Corrected(OfAStep, frozen=True, tag="corrected"):
         old = state.step(self.step)
         if not old.closed:
             return state  # What it corrects does not stand.
+        was = old.state if old.value is None else value_text(old.value, old.unit)
         record = msgspec.structs.replace(
             old,
             state=self.leaves,
@@ -217,7 +220,7 @@ class Corrected(OfAStep, frozen=True, tag="corrected"):
             typed=self.typed,
             flagged=self.flagged,
             fixed=self.fixed,
-            earlier=(*old.earlier, Earlier(old.typed or old.state, head.at.wall_ns, self.why)),
+            earlier=(*old.earlier, Earlier(was, head.at.wall_ns, self.why)),
         )
         return with_step(state, self.step, record)
 
