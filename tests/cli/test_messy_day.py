@@ -354,7 +354,7 @@ def test_a_messy_day_is_told_as_it_was_and_no_screen_contradicts_itself(
     assert ran is not None and 45 * 60 < ran < 47 * 60, "49 minutes with three without steam"
     assert [r.data["undone"] for r in records if r.kind == "undone"] == ["band.painted", "undone"]
     happened = (
-        (at("corrected"), r"Dry fibre weighed +was 101 +the bowl was on the scale"),
+        (at("corrected"), r"Dry fibre weighed +was 101 g +the bowl was on the scale"),
         (at("noted", text="first time without room"), "first time without room"),
         (at("timer.confirmed"), f"presoak began at {began['time']}, told later"),
         (
