@@ -136,7 +136,7 @@ class HabitsScreen(Keyed[None], where="habits"):
     @work(exclusive=True)
     async def action_why(self) -> None:
         """How it is measured, in which sessions, and how it came to its value."""
-        from studio.screens.bench.correct import WhyScreen
+        from studio.screens.bench.correct import why_page
 
         habit = self._here()
         if habit is None:
@@ -146,7 +146,7 @@ class HabitsScreen(Keyed[None], where="habits"):
         except Trouble as problem:
             app_of(self).say(str(problem), bad=True)
             return
-        self.app.push_screen(WhyScreen([habit_figure(habit, measured.get(habit.id, ()))], ()))
+        self.app.push_screen(why_page([habit_figure(habit, measured.get(habit.id, ()))], ()))
 
     def action_leave(self) -> None:
         if self.query_one(Input).display:

@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from rich.segment import Segment
 from textual.actions import parse
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
-from textual.binding import Binding
+from textual.binding import Binding, BindingsMap
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen, Screen
 from textual.strip import Strip
 from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.keys import key_line, key_rows
+from studio.trouble import Trouble
 from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action
 from studio.words.table import declared, rows_of, spoken
 
@@ -46,7 +49,7 @@ def put(widget: Static, content: Content) -> None:
 class Keyed(Screen[Answer]):
     """Given its place in the table when it is declared: `class Home(Keyed[None], where="home")`."""
 
-    WHERE: ClassVar[str] = ""
+    WHERE: str = ""
     FIELD: ClassVar[str] = "field"
     """Whose keys hold while something is typed."""
     notice = ""
@@ -55,7 +58,7 @@ class Keyed(Screen[Answer]):
     """The keys hold already, but are told only after the first paint."""
     IN_TURN: ClassVar[bool] = False
     """Each key is carried out before the next is looked at: what is typed on goes into the field it opened."""
-    ELSE: ClassVar[str] = ASK_FOR_KEYS
+    ELSE: str = ASK_FOR_KEYS
     """What is said where a key does nothing."""
 
     def __init_subclass__(cls, where: str = "", **options: Any) -> None:
@@ -86,8 +89,24 @@ class Keyed(Screen[Answer]):
         """A passing remark, where the screen has its remarks."""
         app_of(self).say(sentence)
 
+    @contextmanager
+    def telling(self) -> Iterator[None]:
+        """What cannot be done is told, and the screen stays as it is."""
+        try:
+            yield
+        except Trouble as problem:
+            app_of(self).say(str(problem), bad=True)
+
+    def show(self, name: str, content: Content) -> None:
+        """Put content into the place of that name."""
+        put(self.query_one(f"#{name}", Static), content)
+
     def on_screen_resume(self) -> None:
         self.draw_foot()
+
+    def on_resize(self) -> None:
+        """Comes before the first paint as well."""
+        self.call_after_refresh(self.redraw)
 
     def dismiss(self, result: Answer | None = None) -> AwaitComplete:
         """Go back; what is still being worked out finds no screen any more to be drawn on."""
@@ -120,7 +139,7 @@ class Keyed(Screen[Answer]):
     def action_keys(self) -> None:
         """Show the keys that hold here now."""
 
-        self.app.push_screen(KeyCardScreen(self.keys_now()))
+        self.app.push_screen(Page("card", lambda width: (), self.keys_now()))
 
     def action_choose(self) -> None:
         """Take what is under the bar."""
@@ -142,10 +161,6 @@ class Keyed(Screen[Answer]):
     def more_above(self) -> bool:
         """Whether there is more to read above."""
         return any(sheet.scroll_offset.y > 0 for sheet in self.query(VerticalScroll))
-
-
-class KeyedModal(Keyed[Answer], ModalScreen[Answer]):
-    """The same, over another screen."""
 
 
 def bindings(where: str, *, in_turn: bool = False) -> Iterator[Binding]:
@@ -198,16 +213,31 @@ class KeyLine(Vertical):
         notice.update(Content("\n").join(lines))
 
 
-# Pages of keys over another screen: the key card, and a question with each answer on a key of its own.
+class Page(Keyed[str], ModalScreen[str]):
+    """Over another screen: something to read, then keys with what they do. Gives the answer, empty for none.
 
+    One class for the key card, the why page and every question, each a place of the table.
+    """
 
-class Page(KeyedModal[str]):
-    """What stands above, then keys with what they do."""
-
-    def __init__(self, above: Sequence[Content], keys: Sequence[Action]) -> None:
+    def __init__(
+        self,
+        where: str,
+        above: Callable[[int], Sequence[Content]],
+        keys: Sequence[Action] | None = None,
+        *,
+        now: Collection[str] = (),
+    ) -> None:
+        """Without `keys` the place's own are shown: its answers; `now` are the conditions of them that hold."""
         super().__init__()
-        self.above = above
-        self.keys_told = keys
+        self.WHERE = where
+        self._bindings = BindingsMap.merge([self._bindings, BindingsMap(bindings(where))])
+        self._now = now
+        self._above = above
+        everywhere = rows_of("any")
+        own = [row for row in rows_of(where) if row not in everywhere and self._does(row)]
+        self._keys = own if keys is None else keys
+        if keys:
+            self.ELSE = "Esc goes back to where this key works."
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="card"):
@@ -216,42 +246,29 @@ class Page(KeyedModal[str]):
 
     def on_mount(self) -> None:
         self.query_one(VerticalScroll).focus()
-        self.call_after_refresh(self.redraw)
-
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.redraw)
 
     def redraw(self) -> None:
         """All of it at the present width."""
         width = max(30, self.size.width)
-        above = [line.pad_left(1) for part in self.above for line in part.wrap(width - 3)]
-        lines = [*above, *key_rows(self.keys_told, width)]
-        self.query_one("#card-text", Static).update(Content("\n").join(lines))
+        lines = [*self._above(width - 3), *key_rows(self._keys, width)]
+        self.show("card-text", Content("\n").join(lines))
 
-
-class KeyCardScreen(Page, where="card"):
-    """Read and close; the keys on it hold on the screen below."""
-
-    ELSE: ClassVar[str] = "Esc goes back to where this key works."
-
-    def __init__(self, keys: Sequence[Action]) -> None:
-        super().__init__((), keys)
-
-
-class Card(Page):
-    """A question. Gives the answer that was chosen, or an empty text for none."""
-
-    def __init__(self, question: str, *more: Content) -> None:
-        asked = Content.styled(clean(question, limit=400), "bold $text")
-        everywhere = rows_of("any")
-        answers = [row for row in rows_of(self.WHERE) if row not in everywhere and self._does(row)]
-        super().__init__((asked, *more, Content("")), answers)
+    def holds(self, condition: str) -> bool:
+        return condition in self._now or (hasattr(self, condition) and super().holds(condition))
 
     def action_answer(self, answer: str) -> None:
         self.dismiss(answer)
 
     def action_leave(self) -> None:
         self.dismiss("")
+
+
+def question(where: str, asked: str, *more: Content, now: Collection[str] = ()) -> Page:
+    """A question, with its answers by the table."""
+    parts = (Content.styled(clean(asked, limit=400), "bold $text"), *more, Content(""))
+    return Page(
+        where, lambda width: [line.pad_left(1) for part in parts for line in part.wrap(width)], now=now
+    )
 
 
 # A list to choose from, which marks the chosen row by a sign and not by its ground alone.
@@ -261,6 +278,17 @@ CHOSEN = ">"
 
 class Rows(OptionList):
     """The first cell of a row is kept for the sign."""
+
+    def fill(self, options: Sequence[Option], at: str | None = None) -> None:
+        """List these anew; the bar goes to `at`, else stays on its row, else about where it was."""
+        before, place = self.highlighted_option, self.highlighted or 0
+        wanted = at or (before.id if before is not None else None)
+        with self.app.batch_update():
+            self.clear_options()
+            self.add_options(options)
+        ids = [option.id for option in options]
+        place = ids.index(wanted) if wanted and wanted in ids else min(place, len(options) - 1)
+        self.highlighted = place if options else None
 
     def _get_left_gutter_width(self) -> int:
         return len(CHOSEN)

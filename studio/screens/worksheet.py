@@ -12,7 +12,7 @@ from textual.widgets import Static
 
 from studio.plaintext import clean
 from studio.screens.draw.panel import figures, notes, pressing, why
-from studio.screens.keyed import Card, Keyed, KeyLine, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -21,10 +21,6 @@ if TYPE_CHECKING:
 
 
 REHEARSAL = "A rehearsal: the clocks run fast; no water, no dye."
-
-
-class BeginCard(Card, where="begin"):
-    """Rehearse, begin, or back."""
 
 
 def ask_to_begin(
@@ -52,9 +48,8 @@ def ask_to_begin(
     if worked.worksheet.stops:
         go("begin")
     else:
-        screen.app.push_screen(
-            BeginCard(f"{clean(worked.worksheet.title, limit=60)}: rehearse or begin?"), go
-        )
+        title = clean(worked.worksheet.title, limit=60)
+        screen.app.push_screen(question("begin", f"{title}: rehearse or begin?"), go)
 
 
 class WorksheetScreen(Keyed[None], where="worksheet"):

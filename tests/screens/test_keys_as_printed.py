@@ -15,22 +15,22 @@ from textual.widgets import Input, OptionList
 
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
-from studio.screens.bench.clock import BigClockScreen, LeaveScreen, LockScreen
-from studio.screens.bench.correct import CorrectScreen, TakingBackScreen, WhyScreen
+from studio.screens.bench.clock import BigClockScreen, LockScreen, leaving
+from studio.screens.bench.correct import CorrectScreen, TakingBackScreen, why_page
 from studio.screens.bench.finish import FinishScreen
 from studio.screens.bench.painting import PacketsScreen, PaintingScreen
 from studio.screens.day import DayScreen
 from studio.screens.forecast import ForecastScreen
 from studio.screens.habits import HabitsScreen
 from studio.screens.home import HomeScreen
-from studio.screens.keyed import Card, KeyCardScreen, Keyed
+from studio.screens.keyed import Keyed, Page, question
 from studio.screens.logbook.compare import CompareScreen
 from studio.screens.logbook.follow_up import FollowUpScreen, WaitingScreen
 from studio.screens.logbook.logbook import LogbookScreen
 from studio.screens.logbook.repeat import RepeatScreen
 from studio.screens.logbook.session import SessionScreen
 from studio.screens.plan.opening import NewPlanScreen
-from studio.screens.plan.plan import ChangedCard, LeavingCard, PlanScreen, UnsavedCard
+from studio.screens.plan.plan import PlanScreen
 from studio.screens.shelf.entry import ShelfEntryScreen
 from studio.screens.shelf.shelf import ShelfScreen
 from studio.screens.shelf.shopping import DrawDownScreen, ShoppingScreen
@@ -147,9 +147,9 @@ PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
     "plan, a colour": (lambda s: s.plan(), ("right",) * 4),
     "plan, a band": (lambda s: s.plan(), (*("right",) * 5, "down", "plus", "plus", "u")),
     "plan, typing": (lambda s: s.plan(), (*("right",) * 4, "down", "enter", "backspace")),
-    "changed meanwhile": (lambda s: ChangedCard("Changed."), ()),
-    "unsaved edits": (lambda s: UnsavedCard("Never saved."), ()),
-    "leaving a plan": (lambda s: LeavingCard("Not saved."), ()),
+    "changed meanwhile": (lambda s: question("changed", "Changed."), ()),
+    "unsaved edits": (lambda s: question("unsaved", "Never saved."), ()),
+    "leaving a plan": (lambda s: question("leaving", "Not saved."), ()),
     "forecast": (
         lambda s: ForecastScreen(s.services.foresee(str(s.services.folder.shared / "plans" / TIDE))),
         ("+",),
@@ -175,8 +175,8 @@ PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
     "taking back": (lambda s: TakingBackScreen(s.at("steam.hold")), ()),
     "finish": (lambda s: FinishScreen(s.at("record.rinsed-clear")), ()),
     "finish, the close": (lambda s: FinishScreen(s.at("record.close")), ()),
-    "leave": (lambda s: LeaveScreen(s.at("steam.hold")), ()),
-    "why": (lambda s: WhyScreen(s.at("steam.hold").state.worksheet.figures, ()), ()),
+    "leave": (lambda s: question("leave", "Leave?", *leaving(s.at("steam.hold"))), ()),
+    "why": (lambda s: why_page(s.at("steam.hold").state.worksheet.figures, ()), ()),
     "big clock": (lambda s: BigClockScreen(s.at("steam.hold")), ()),
     "shelf": (lambda s: ShelfScreen(s.services), ()),
     "shelf, a new entry": (lambda s: ShelfScreen(s.services), ("a", "x")),
@@ -305,12 +305,12 @@ async def test_every_key_acts_as_it_is_printed(place: str, studio: Studio) -> No
         hands = Hands(app, pilot, lambda: make(studio), before)
         await hands.opened()
         printed = at_foot(hands.text())
-        if isinstance(app.screen, Card):
+        if isinstance(app.screen, Page):
             printed += on_card(hands.text())
         if "?" in printed:
             await pilot.press("question_mark")
             await hands.settled()
-            assert isinstance(app.screen, KeyCardScreen)
+            assert isinstance(app.screen, Page) and app.screen.WHERE == "card"
             card = on_card(hands.text())
             assert set(printed) <= set(card) | {"?"}, "the card has all that the foot has"
             printed += card

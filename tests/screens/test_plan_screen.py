@@ -58,18 +58,18 @@ def at(app: PotsideApp, table: str, key: str, row: int | None = None) -> None:
     """Put the cursor on a field."""
     screen = app.screen
     assert isinstance(screen, PlanScreen)
-    screen.go_to(Place(table, row, key))
-    screen.moved()
+    screen.fields.go_to(Place(table, row, key))
+    screen.tell("")
 
 
 async def go(pilot, app, section: str, field: str) -> None:  # type: ignore[no-untyped-def]
     """The same by keys: left and right to a section, up and down to a field."""
     for _ in range(12):
-        if app.screen.here.name == section:
+        if app.screen.fields.here.name == section:
             break
         await pilot.press("right")
     for _ in range(60):
-        row = app.screen.row()
+        row = app.screen.fields.row()
         if getattr(getattr(row, "field", None), "key", "") == field:
             return
         await pilot.press("down")
@@ -331,7 +331,7 @@ async def test_unsaved_edits_are_offered_again(opened, screen_text, wait_until) 
         await pilot.press("t")
         await wait_until(pilot, lambda: "NOT SAVED" in screen_text(again))
         at(again, "fibre", "dry_weight")
-        assert again.screen.row().value == "120 g"
+        assert again.screen.fields.row().value == "120 g"
         await pilot.press("u")
         await wait_until(pilot, lambda: "  saved" in screen_text(again))
         await pilot.press("y", "escape")
@@ -371,11 +371,12 @@ async def test_the_figures_shown_are_those_of_the_worksheet(
     told: set[str] = set()
     async with app.run_test(size=(120, 40)) as pilot:
         await wait_until(pilot, lambda: bool(app.screen.query_one("#plan-figures").content))
-        for section in app.screen.sections:
-            for row in range(len(app.screen.rows())):
-                app.screen.section, app.screen.cursor = app.screen.sections.index(section), row
-                app.screen.moved()
-                colour = app.screen._colour()
+        for section in app.screen.fields.sections:
+            for row in range(len(app.screen.fields.rows())):
+                fields = app.screen.fields
+                fields.section, fields.cursor = fields.sections.index(section), row
+                app.screen.redraw()
+                colour = fields.colour()
                 text = " ".join(app.screen.query_one("#plan-figures").content.plain.split())
                 for figure in figures_of(section, printed, colour):
                     assert " ".join(figure_value(figure).split()) in text, (figure.id, row)

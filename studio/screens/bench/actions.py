@@ -6,6 +6,7 @@ import asyncio
 from dataclasses import replace
 
 from textual import events, work
+from textual.content import Content
 
 from studio.plan.shapes import Step
 from studio.report.telling import not_saved
@@ -13,7 +14,7 @@ from studio.screens.app import set_title
 from studio.screens.bench import questions as ask_for
 from studio.screens.bench.acting import ActingScreen
 from studio.screens.bench.view import look
-from studio.screens.keyed import app_of
+from studio.screens.keyed import app_of, question
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.live.cooling import too_hot
@@ -189,11 +190,11 @@ class BenchActions(ActingScreen, where="bench"):
         self.app.push_screen(LockScreen(self.running))
 
     def action_why(self) -> None:
-        from studio.screens.bench.correct import WhyScreen
+        from studio.screens.bench.correct import why_page
 
         shown = look(self.running).shown
         if shown is not None:
-            self.app.push_screen(WhyScreen(shown.figures, shown.cautions))
+            self.app.push_screen(why_page(shown.figures, shown.cautions))
 
     def action_logbook(self) -> None:
         """From a session that is over to all of them."""
@@ -204,9 +205,10 @@ class BenchActions(ActingScreen, where="bench"):
         app.call_later(lambda: app.push_screen(LogbookScreen(services)))
 
     def action_leave(self) -> None:
-        from studio.screens.bench.clock import LeaveScreen
+        from studio.screens.bench.clock import leaving
 
-        self.app.push_screen(LeaveScreen(self.running), self.left)
+        asked = question("leave", "Leave the bench?", Content(""), *leaving(self.running))
+        self.app.push_screen(asked, self.left)
 
     def left(self, choice: str | None) -> None:
         """Leave, give up, or stay."""

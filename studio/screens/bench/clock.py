@@ -25,7 +25,7 @@ from studio.screens.draw import lists as alarm_drawing
 from studio.screens.draw.bench import left_text
 from studio.screens.draw.clocks import big_text, largest_scale
 from studio.screens.draw.lists import banner
-from studio.screens.keyed import Card, KeyedModal, KeyLine, app_of
+from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session.alarms import Ring, Rung, after, answered, next_ring
 from studio.session.clock import time_of_day
 from studio.session.run import Running
@@ -34,7 +34,7 @@ from studio.session.timers import TimerView, running
 # The whole screen as one clock, for reading from across the room.
 
 
-class BigClockScreen(KeyedModal[None], where="big"):
+class BigClockScreen(Keyed[None], ModalScreen[None], where="big"):
     """Any of B, Esc, Q or Enter goes back; no key here does anything to the session."""
 
     def __init__(self, running: Running) -> None:
@@ -132,15 +132,8 @@ class LockScreen(ModalScreen[None]):
 # Leaving the bench takes a second, different key.
 
 
-class LeaveScreen(Card, where="leave"):
-    """Gives `leave`, `abandon` or an empty text for staying."""
-
-    def __init__(self, session: Running) -> None:
-        super().__init__("Leave the bench?", Content(""), *_told(session))
-
-
-def _told(session: Running) -> list[Content]:
-    """What goes on, what cannot, and what is not saved."""
+def leaving(session: Running) -> list[Content]:
+    """What goes on after it, what cannot, and what is not saved."""
     clocks = running(session.state, session.clock.now())
     lines = [Content.styled("No clock is running.", "$quiet")]
     if clocks:

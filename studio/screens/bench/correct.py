@@ -9,7 +9,6 @@ from typing import Any
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
@@ -29,7 +28,8 @@ from studio.screens.bench.questions import (
 )
 from studio.screens.draw.bench import check_row
 from studio.screens.draw.panel import caution_lines, why
-from studio.screens.keyed import Card, KeyedModal, KeyLine, Rows
+from studio.screens.keyed import KeyLine, Page, Rows
+from studio.screens.keyed import question as ask_which
 from studio.session import commands as c
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.step_rules import correctable
@@ -45,18 +45,6 @@ ASKED: dict[str, Callable[[], Question]] = {
 }
 
 
-class EntriesCard(Card, where="entries"):
-    """Which of them; the pot's rest only where a pot has steamed."""
-
-    def __init__(self, *, steamed: bool) -> None:
-        self._steamed = steamed
-        super().__init__("What is to be kept?")
-
-    def steamed(self) -> bool:
-        """Whether the pot has boiled some of its water off."""
-        return self._steamed
-
-
 def choose_entry(screen: Screen[Any], ask: Callable[[Question], object], *, steamed: bool) -> None:
     """Ask which entry it is, then for it."""
 
@@ -64,7 +52,8 @@ def choose_entry(screen: Screen[Any], ask: Callable[[Question], object], *, stea
         if answer:
             ask(ASKED[answer]())
 
-    screen.app.push_screen(EntriesCard(steamed=steamed), chosen)
+    now = ("steamed",) if steamed else ()
+    screen.app.push_screen(ask_which("entries", "What is to be kept?", now=now), chosen)
 
 
 # Correct a value given earlier: the newest is marked; type the right one, say why.
@@ -109,38 +98,16 @@ class CorrectScreen(ActingScreen, where="correct"):
 # The why panel: the equation, the origin and the source behind what the bench shows.
 
 
-class WhyScreen(KeyedModal[None], where="why"):
+def why_page(figures: Sequence[Figure], cautions: Sequence[Caution]) -> Page:
     """Figures and cautions, each in full."""
+    nothing = Content.styled(" This step stands on no figure and no caution of its own.", "$quiet")
 
-    def __init__(self, figures: Sequence[Figure], cautions: Sequence[Caution]) -> None:
-        super().__init__()
-        self.figures = figures
-        self.cautions = cautions
+    def lines(width: int) -> list[Content]:
+        told = [why(f, width) for f in figures]
+        told.extend(line for c in cautions for line in caution_lines(c, width, with_source=True))
+        return told or [nothing]
 
-    def compose(self) -> ComposeResult:
-        with VerticalScroll(classes="card"):
-            yield Static(id="why-text", markup=False)
-        yield KeyLine()
-
-    def on_mount(self) -> None:
-        self.call_after_refresh(self.redraw)
-
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.redraw)
-
-    def redraw(self) -> None:
-        """The text at the present width."""
-        self.query_one("#why-text", Static).update(self._content(max(30, self.size.width - 3)))
-        self.query_one(VerticalScroll).focus()
-
-    def _content(self, width: int) -> Content:
-        parts: list[Content] = [why(f, width) for f in self.figures]
-        parts.extend(line for c in self.cautions for line in caution_lines(c, width, with_source=True))
-        if not parts:
-            parts.append(
-                Content.styled(" This step stands on no figure and no caution of its own.", "$quiet")
-            )
-        return Content("\n").join(parts)
+    return Page("why", lines, ())
 
 
 # What may be taken back, newest first, and what may be brought back; Enter takes the marked one.

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.draft.draft import PlanDraft
-from studio.plan.draft.edits import Place
+from studio.plan.draft.edits import Place, place_of
 from studio.plan.draft.fields import FieldSection
+from studio.plan.layout import laid_bands
 from studio.plan.preview import Look
+from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution, Figure
 from studio.screens.draw.bench import figure_row, figure_value
 from studio.screens.draw.panel import caution_lines
@@ -20,8 +22,11 @@ LABEL = 16
 SIZE = 9
 
 
-def strip(sections: Sequence[FieldSection], chosen: int, marks: Sequence[str], width: int) -> Content:
+def strip(sections: Sequence[FieldSection], chosen: int, draft: PlanDraft, width: int) -> Content:
     """The sections side by side; the chosen one in capitals, `!` where something must be changed."""
+    places = [place_of(c.where, draft.data) for c in (draft.worksheet.stops if draft.worksheet else ())]
+    wrong = {p.table for p in (*places, draft.trouble.place if draft.trouble else None) if p is not None}
+    marks = ["!" if s.table in wrong else "" for s in sections]
     said = [(s.name.upper() if n == chosen else s.name) + marks[n] for n, s in enumerate(sections)]
     gap = "  " if sum(map(len, said)) + 2 * len(said) <= width else " "
     first = 0
@@ -202,15 +207,31 @@ def title_line(title: str, said: tuple[str, str], width: int) -> Content:
     return Content.assemble(name, " " * gap, said)
 
 
-def blank_line(
-    colours: Sequence[tuple[str, float]], looks: dict[str, Look], width: int, block: str
-) -> Content:
+def blank(draft: PlanDraft, looks: dict[str, Look], width: int, block: str) -> list[Content]:
     """The whole piece on one line, scaled: each band in its colour and with its letter, or with its sign."""
-    whole = sum(size for _, size in colours) or 1.0
-    cells = max(8, width - 2)
-    parts: list[tuple[str, str]] = [(" ", "")]
+    layout, rows = draft.layout(), rows_of(draft.settled) if draft.settled else None
+    by_rows = layout is not None and layout.order[0].rows is not None
+    if layout is None or (by_rows and rows is None):
+        return []
+    bands = [(b.colour, float(b.rows or b.share_percent or 0)) for b in laid_bands(layout, rows)]
+    whole = float(rows or 0) if by_rows else 100.0
+    if whole > sum(size for _, size in bands):
+        bands.append(("", whole - sum(size for _, size in bands)))
+    said = f"{len(bands)} bands on {whole:g} {'rows' if by_rows else '%'}"
+    parts = [part for part in _cells_of(bands, looks, max(8, width - 2), block) if part[0]]
+    return [
+        Content.styled(f" the whole piece, {said}", "$quiet"),
+        Content.assemble(" ", *parts),
+        Content(""),
+    ]
+
+
+def _cells_of(
+    bands: Sequence[tuple[str, float]], looks: dict[str, Look], cells: int, block: str
+) -> Iterator[tuple[str, str]]:
+    whole = sum(size for _, size in bands) or 1.0
     done, at = 0, 0.0
-    for name, size in colours:
+    for name, size in bands:
         at += size
         wide = round(cells * at / whole) - done
         if wide <= 0:
@@ -219,11 +240,10 @@ def blank_line(
         look = looks.get(name)
         if look and block and look.hex:
             letter = clean(name)[:1] if wide > 1 else ""
-            parts.append((letter, f"{ink(look.hex)} on {look.hex}"))
-            parts.append((block * (wide - len(letter)), look.hex))
+            yield letter, f"{ink(look.hex)} on {look.hex}"
+            yield block * (wide - len(letter)), look.hex
         else:
-            parts.append(((look.sign if look else ".") * wide, "$text"))
-    return Content.assemble(*(part for part in parts if part[0]))
+            yield (look.sign if look else ".") * wide, "$text"
 
 
 def ink(hue: str) -> str:

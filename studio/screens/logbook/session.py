@@ -135,9 +135,9 @@ class SessionScreen(Keyed[None], where="session"):
         self.query_one("#sheet").focus()
 
     def action_why(self) -> None:
-        from studio.screens.bench.correct import WhyScreen
+        from studio.screens.bench.correct import why_page
 
-        self.app.push_screen(WhyScreen(self.read.state.worksheet.figures, self.read.state.worksheet.cautions))
+        self.app.push_screen(why_page(self.read.state.worksheet.figures, self.read.state.worksheet.cautions))
 
     def action_repeat(self) -> None:
         from studio.screens.logbook.repeat import RepeatScreen

@@ -28,7 +28,7 @@ def open_plan(screen: Screen[Any], services: Services, key: str, *, instead: boo
     from studio.screens.plan.plan import PlanScreen
 
     below = screen.app.screen_stack[-2] if len(screen.app.screen_stack) > 1 else None
-    if isinstance(below, PlanScreen) and below.file.key == key:
+    if isinstance(below, PlanScreen) and below.saving.file.key == key:
         screen.dismiss()
         return
     try:

@@ -1,70 +1,192 @@
-"""The keys that add, take out and change colours and bands."""
+"""The plan screen: fields with what they come to, the keys that change colours and bands, the ways on from it."""
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.widgets import Input, Static
+from textual.containers import Horizontal
+from textual.widgets import Static
 
 from studio.plan import layout as layout_edit
-from studio.plan.draft.edits import Place
+from studio.plan.draft.draft import PlanDraft
+from studio.plan.draft.edits import Place, place_of
+from studio.plan.errors import PlanError
 from studio.plan.model import LayoutPlan
-from studio.screens.keyed import Card, KeyLine, app_of
-from studio.screens.plan.ahead import UnsavedEdits
-from studio.screens.plan.rows import BandRow, FieldRow, Row
-from studio.screens.plan.typing import TypingKeys
+from studio.plan.shapes import Caution
+from studio.screens.draw import plan as draw
+from studio.screens.keyed import Keyed, KeyLine, app_of, question
+from studio.screens.plan.fields import Fields
+from studio.screens.plan.rows import BandRow, FieldRow, cautions_of, figures_of
+from studio.screens.plan.saving import Saving
+from studio.screens.plan.side import Side
 from studio.screens.worksheet import ask_to_begin
-from studio.services.plan_files import ChangedMeanwhile
 from studio.services.plans import WorkedPlan
 from studio.services.refusal import refusal_text
 from studio.trouble import Trouble
 
+if TYPE_CHECKING:
+    from studio.services.plan_files import PlanFile
+    from studio.services.studio import Services
+
+WIDE = 76
+"""Columns from which figures stand beside the fields; below that they stand under them. House rule."""
 NO_BANDS = "There are no bands that keys could change; Enter types them."
 FIRST_BAND = 1
 """The row of the first band: the typed line stands above it."""
 
 
-class BandKeys(TypingKeys):
-    """A adds, X takes out; on a band plus and minus, V and T as well."""
+class PlanScreen(Keyed[None], where="plan"):
+    """Up and down choose a field, left and right a section, Enter types into it."""
 
-    def action_add(self) -> None:
-        if self.here.table == "layout":
-            self._on_band(layout_edit.inserted, move=1)
-            return
-        self.finish_typing()
-        added: list[Place] = []
-        self.attempt(lambda: added.append(self.draft.add_colour()))
-        if added:
-            self.go_to(added[0])
-            self.notice = "Name its dye; the new colour has its band in the layout."
-            self.redraw()
+    AUTO_FOCUS = ""
+    FIELD = "typing"
 
-    def action_take_out(self) -> None:
-        row = self.row()
-        if self.here.table == "layout":
-            self._on_band(layout_edit.deleted)
-        elif isinstance(row, FieldRow) and row.place.row is not None:
-            self._take_colour_out(row.place.row)
+    def __init__(self, services: Services, file: PlanFile) -> None:
+        """PlanError where the file is no TOML, so that it has no fields."""
+        super().__init__()
+        self.services = services
+        self.draft = PlanDraft(file.text, services.plan_files.shelf, name=file.name)
+        self.fields = Fields(self.draft)
+        self.side = Side(services, self.draft)
+        self.saving = Saving(services.plan_files, file, self.draft)
+        self._caution: tuple[Caution, Place | int | None] | None = None
+        """The one that was gone to, and the row it led to; away from there it is one among others."""
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="plan-title", markup=False)
+        yield Static(id="plan-strip", markup=False)
+        with Horizontal(id="plan-body"):
+            yield self.fields
+            yield self.side
+        yield self.saving
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self.saving.offer_unsaved)
+
+    # -- what the widgets say ----------------------------------------------------------------------
+
+    @on(Fields.Changed)
+    def _changed(self, message: Fields.Changed) -> None:
+        self.notice = self.notice if message.notice is None else message.notice
+        self.changed()
+
+    @on(Saving.Said)
+    def _said(self, message: Saving.Said) -> None:
+        if not message.instead or self.notice == message.instead:
+            self.tell(message.sentence)
+
+    @on(Side.Came)
+    def _hues_came(self) -> None:
+        self.redraw()
+
+    def tell(self, sentence: str) -> None:
+        """In the line for it."""
+        self.notice = sentence
+        self.redraw()
+
+    def changed(self) -> None:
+        """The text may be another one: keep it safe, show it."""
+        self.saving.keep()
+        self.redraw()
+
+    # -- conditions of keys ------------------------------------------------------------------------
+
+    def in_layout(self) -> bool:
+        """Whether bands are shown."""
+        return self.fields.here.table == "layout"
+
+    def in_list(self) -> bool:
+        """Whether rows can be added to what is shown, and taken out."""
+        return self.fields.here.table in ("colour", "layout")
+
+    def offers(self) -> bool:
+        """Whether a name fits what is being typed."""
+        return bool(self.fields.first_offer())
+
+    def filled(self) -> bool:
+        """Whether there is something to leave out where the cursor is."""
+        row = self.fields.row()
+        return isinstance(row, BandRow) or (isinstance(row, FieldRow) and bool(row.value))
+
+    def undoable(self) -> bool:
+        """Whether a change can be taken back."""
+        return bool(self.draft.undos)
+
+    def redoable(self) -> bool:
+        """Whether one can be made again."""
+        return bool(self.draft.redos)
+
+    # -- the cursor and the text -------------------------------------------------------------------
+
+    def action_move(self, by: int) -> None:
+        self.fields.move(by)
+
+    def action_turn(self, by: int) -> None:
+        self.fields.turn(by)
+
+    def action_edit(self) -> None:
+        self.fields.edit()
+
+    def action_undo(self) -> None:
+        self._back(self.draft.undo)
+
+    def action_redo(self) -> None:
+        self._back(self.draft.redo)
+
+    def _back(self, step: Callable[[], Place | None]) -> None:
+        self.fields.close()
+        self.fields.go_to(step())
+        self.notice = ""
+        self.changed()
+
+    def attempt(self, change: Callable[[], object]) -> None:
+        """Carry out a change; where the file cannot be edited that way, say so."""
+        self.notice = ""
+        try:
+            change()
+        except PlanError as problem:
+            self.draft.drop()
+            self.notice = str(problem)
+        self.changed()
 
     def action_clear(self) -> None:
-        row = self.row()
+        row = self.fields.row()
         if isinstance(row, BandRow):
             self.action_take_out()
         elif isinstance(row, FieldRow):
             self.attempt(lambda: self.draft.put(row.place, ""))
 
-    def _take_colour_out(self, number: int) -> None:
-        if len(self.draft.colour_names()) < 2:
-            self.notice = "A plan has one colour at least; this is its only one."
-            self.redraw()
+    # -- colours and bands -------------------------------------------------------------------------
+
+    def action_add(self) -> None:
+        if self.in_layout():
+            self._on_band(layout_edit.inserted, move=1)
             return
-        self.attempt(lambda: self.draft.remove_colour(number))
-        self.go_to(Place("colour", max(0, number - 1), "name"))
-        self.notice = self.notice or "Taken out; its bands are bare now. {plan.undo} brings it back."
-        self.redraw()
+        self.fields.take()
+        added: list[Place] = []
+        self.attempt(lambda: added.append(self.draft.add_colour()))
+        if added:
+            self.fields.go_to(added[0])
+            self.tell("Name its dye; the new colour has its band in the layout.")
+
+    def action_take_out(self) -> None:
+        row = self.fields.row()
+        if self.in_layout():
+            self._on_band(layout_edit.deleted)
+        elif not isinstance(row, FieldRow) or row.place.row is None:
+            return
+        elif len(self.draft.colour_names()) < 2:
+            self.tell("A plan has one colour at least; this is its only one.")
+        else:
+            number = row.place.row
+            self.attempt(lambda: self.draft.remove_colour(number))
+            self.fields.go_to(Place("colour", max(0, number - 1), "name"))
+            self.tell(self.notice or "Taken out; its bands are bare now. {plan.undo} brings it back.")
 
     def action_wider(self, by: int) -> None:
         self._on_band(lambda layout, index: layout_edit.widened(layout, index, by))
@@ -80,95 +202,63 @@ class BandKeys(TypingKeys):
 
     def _on_band(self, change: Callable[[LayoutPlan, int], LayoutPlan], move: int = 0) -> None:
         """Change the chosen band; with none chosen, the first one is."""
-        row: Row | None = self.row()
-        layout: LayoutPlan | None = self.draft.layout()
+        row, layout = self.fields.row(), self.draft.layout()
         if layout is None:
-            self.notice = NO_BANDS
+            self.tell(NO_BANDS)
+        elif not isinstance(row, BandRow):
+            self.fields.cursor = FIRST_BAND
             self.redraw()
+        else:
+            self.attempt(lambda: self.draft.set_layout(change(layout, row.index)))
+            self.fields.cursor += move
+            self.redraw()
+
+    # -- further -----------------------------------------------------------------------------------
+
+    def action_caution(self) -> None:
+        """The next thing that is wrong or to be known, and the field it leads to."""
+        trouble, sheet = self.draft.trouble, self.draft.worksheet
+        if trouble is not None:
+            self.fields.go_to(trouble.place)
+            self.tell(trouble.sentence)
             return
-        if not isinstance(row, BandRow):
-            self.cursor = FIRST_BAND
-            self.redraw()
+        cautions = list(sheet.cautions) if sheet else []
+        if not cautions:
+            self.tell("There is nothing to look out for.")
             return
-        self.attempt(lambda: self.draft.set_layout(change(layout, row.index)))
-        if move:
-            self.cursor += move
-            self.redraw()
+        before = self._gone_to()
+        at = (cautions.index(before) + 1 if before in cautions else 0) % len(cautions)
+        caution = cautions[at]
+        self.fields.go_to(place_of(caution.where, self.draft.data))
+        self._caution = (caution, self._row_now())
+        leads = "" if caution.where else " It leads to no single field."
+        self.tell(f"{at + 1} of {len(cautions)}, {caution.level}.{leads}")
+        self.side.scroll_home(animate=False)
 
+    def _row_now(self) -> Place | int | None:
+        row = self.fields.row()
+        return row.place if isinstance(row, FieldRow) else row.index if row is not None else None
 
-# Saving a plan, keeping what is not saved, and the ways from it: worksheet, forecast, bench, back.
-class SavingKeys(BandKeys):
-    """S saves; nothing that was typed is lost by leaving, by a kill or by another program's change."""
+    def _gone_to(self) -> Caution | None:
+        """The caution that was gone to, while the cursor is still there."""
+        sheet = self.draft.worksheet
+        if sheet is None or self._caution is None or self._caution[1] != self._row_now():
+            return None
+        return self._caution[0] if self._caution[0] in sheet.cautions else None
 
-    _not_kept = ""
-    """What was said when unsaved edits could not be written down; it goes when they are."""
+    def action_why(self) -> None:
+        from studio.screens.bench.correct import why_page
 
-    @on(UnsavedEdits.Tried)
-    def _edits_tried(self, tried: UnsavedEdits.Tried) -> None:
-        if tried.problem or (self._not_kept and self.notice == self._not_kept):
-            self.notice = tried.problem
-            self.redraw()
-        self._not_kept = tried.problem
-
-    # -- saving ----------------------------------------------------------------------------------
+        sheet = self.draft.worksheet
+        if sheet is not None:
+            figures = figures_of(self.fields.here, sheet, self.fields.colour())
+            pressing = [c for c in sheet.cautions if c.level != "note"]
+            own = [c for c in cautions_of(self.fields.here, sheet) if c not in pressing]
+            self.app.push_screen(why_page(figures or sheet.figures, [*pressing, *own]))
 
     def action_save(self) -> None:
-        self.save()
-
-    def save(self, *, over: bool = False) -> bool:
-        """Write the plan; True when it is on disk. Asks where the file was changed by something else."""
-        self.finish_typing()
-        try:
-            self.file = self.services.plan_files.save(self.file, self.draft.text, over=over)
-        except ChangedMeanwhile as problem:
-            self.app.push_screen(ChangedCard(str(problem)), self._after_changed)
-            return False
-        except Trouble as problem:
-            self.notice = str(problem)
-            self.redraw()
-            return False
-        self.unsaved.forget()
-        self.notice = f"Saved as {self.file.name}."
-        self.redraw()
-        return True
-
-    def _after_changed(self, key: str | None) -> None:
-        if key == "a":
-            self._save_as()
-        elif key == "o":
-            self.save(over=True)
-
-    def _save_as(self) -> None:
-        title = self.draft.data.get("title")
-        try:
-            old = self.file
-            name = title if isinstance(title, str) else old.name
-            self.file = self.services.plan_files.save_as(name, self.draft.text)
-            self.services.plan_files.forget_unsaved(old)
-        except Trouble as problem:
-            self.notice = str(problem)
-        else:
-            self.unsaved.forget()
-            self.notice = f"Saved as {self.file.name}; the other file is as it was."
-        self.redraw()
-
-    # -- unsaved edits of an earlier time ----------------------------------------------------------
-
-    def offer_unsaved(self) -> None:
-        """Ask what shall become of them."""
-        told = f"{self.file.name} has edits of {self.file.unsaved_since} that were never saved."
-        self.app.push_screen(UnsavedCard(told), self._after_offer)
-
-    def _after_offer(self, key: str | None) -> None:
-        if key == "t":
-            self.draft.take_up(self.file.unsaved)
-            self.notice = "Taken up; {plan.undo} goes back to the file as it was saved."
-        else:
-            self.draft.hold_ready(self.file.unsaved)
-            self.notice = "This is the file as it was saved; {plan.redo} brings the edits back."
-        self.redraw()
-
-    # -- onwards ---------------------------------------------------------------------------------
+        self.fields.take()
+        self.saving.save()
 
     def action_forecast(self) -> None:
         from studio.screens.forecast import ForecastScreen
@@ -178,8 +268,7 @@ class SavingKeys(BandKeys):
         try:
             foreseen = self.services.foresee_text(self.draft.text)
         except Trouble as problem:
-            self.notice = refusal_text(problem)
-            self.redraw()
+            self.tell(refusal_text(problem))
             return
         self.app.push_screen(ForecastScreen(foreseen))
 
@@ -187,7 +276,7 @@ class SavingKeys(BandKeys):
         from studio.screens.worksheet import WorksheetScreen
 
         worked = self._worked()
-        if worked is not None and (self.is_saved or self.save()):
+        if worked is not None and (self.saving.is_saved or self.saving.save()):
             self.app.push_screen(WorksheetScreen(self.services, worked))
 
     def action_begin(self) -> None:
@@ -197,14 +286,12 @@ class SavingKeys(BandKeys):
             return
         if worked.worksheet.stops:
             self.action_caution()
-            return
-        if not self.is_saved and not self.save():
-            return
-        ask_to_begin(self, self.services, worked, instead=True)
+        elif self.saving.is_saved or self.saving.save():
+            ask_to_begin(self, self.services, worked, instead=True)
 
     def _can_go_on(self) -> bool:
         """Whether the plan can be worked out as it stands; goes to what is wrong where it cannot."""
-        self.finish_typing()
+        self.fields.take()
         if self.draft.trouble is not None:
             self.action_caution()
             return False
@@ -214,68 +301,49 @@ class SavingKeys(BandKeys):
         sheet = self.draft.worksheet
         if not self._can_go_on() or sheet is None:
             return None
-        return WorkedPlan(self.file.key, self.draft.text, sheet)
+        return WorkedPlan(self.saving.file.key, self.draft.text, sheet)
 
     def action_leave(self) -> None:
-        if self.leave_field():
+        if self.fields.leave():
             return
-        if self.is_saved:
-            self.unsaved.forget()
+        if self.saving.is_saved:
+            self.saving.forget()
             self.dismiss()
             return
-        self.app.push_screen(
-            LeavingCard(f"{self.file.name} has edits that are not saved."), self._after_leaving
-        )
+        told = f"{self.saving.file.name} has edits that are not saved."
+        self.app.push_screen(question("leaving", told), self._after_leaving)
 
-    def _after_leaving(self, key: str | None) -> None:
-        if key == "s":
-            if self.save():
-                app_of(self).say(f"Saved as {self.file.name}.")
-                self.dismiss()
-        elif key == "k":
-            self.unsaved.keep_now(self.file, self.draft.text)
+    def _after_leaving(self, answer: str | None) -> None:
+        if answer == "s" and self.saving.save():
+            app_of(self).say(f"Saved as {self.saving.file.name}.")
+            self.dismiss()
+        elif answer == "k":
+            self.saving.keep_now()
             self.dismiss()
 
+    # -- drawing -----------------------------------------------------------------------------------
 
-class ChangedCard(Card, where="changed"):
-    """The file is not what it was when it was read."""
-
-
-class UnsavedCard(Card, where="unsaved"):
-    """Edits of an earlier time."""
-
-
-class LeavingCard(Card, where="leaving"):
-    """Edits that would be left behind."""
-
-
-class PlanScreen(SavingKeys, where="plan"):
-    """Up and down choose a field, left and right a section, Enter types into it."""
-
-    AUTO_FOCUS = ""
-    FIELD = "typing"
-
-    def compose(self) -> ComposeResult:
-        yield Static(id="plan-title", markup=False)
-        yield Static(id="plan-strip", markup=False)
-        with Horizontal(id="plan-body"):
-            with Vertical(id="plan-fields"):
-                yield Static(id="plan-above", markup=False)
-                with Horizontal(id="plan-line"):
-                    yield Static(id="plan-label", markup=False)
-                    yield Input(id="plan-text", compact=True)
-                yield Static(id="plan-below", markup=False)
-            with VerticalScroll(id="plan-side", can_focus=False):
-                yield Static(id="plan-figures", markup=False)
-        yield self.ahead
-        yield self.unsaved
-        yield KeyLine()
-
-    def on_mount(self) -> None:
-        self.query_one("#plan-line").display = False
-        self.call_after_refresh(self.redraw)
-        if self.file.unsaved:
-            self.call_after_refresh(self.offer_unsaved)
-
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.redraw)
+    def redraw(self) -> None:
+        """Everything at the present size."""
+        width, height = self.size
+        fields = self.fields
+        if not width or not self.query("#keys"):
+            return
+        wide = width >= WIDE
+        self.query_one("#plan-body").set_class(not wide, "-narrow")
+        left = min(64, (width * 52) // 100) if wide else width
+        self.draw_foot()
+        body = max(6, height - 3 - self.query_one(KeyLine).rows)
+        tall = body if wide else max(5, min(len(fields.rows()) + 4, body * 3 // 5))
+        title = self.draft.data.get("title", "")
+        said = draw.standing(self.draft, saved=self.saving.is_saved)
+        self.show("plan-title", draw.title_line(title if isinstance(title, str) else "", said, width))
+        self.show("plan-strip", draw.strip(fields.sections, fields.section, self.draft, width))
+        self.side.follow(fields.here.table)
+        # Full cells where there is colour to fill them; nothing, and so the signs, where there is none.
+        block = app_of(self).glyphs.block
+        block = "" if os.environ.get("NO_COLOR") or block == "#" else block
+        fields.draw(left, tall, self.side.looks, block)
+        beside = (width - left if wide else width) - 1
+        self.side.draw(fields.here, fields.row(), fields.colour(), self._gone_to(), beside, block)
+        self.refresh_bindings()

@@ -1,6 +1,4 @@
-"""What takes longer than a key may: the hues of the colours and the forecast, worked out once the keys
-rest.
-"""
+"""What a plan comes to, beside its fields: figures, cautions, the piece as it is laid out, and the forecast."""
 
 from __future__ import annotations
 
@@ -8,63 +6,96 @@ import asyncio
 from typing import TYPE_CHECKING
 
 from textual import work
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.message import Message
-from textual.timer import Timer
-from textual.widget import Widget
+from textual.widgets import Static
 
 from studio.craft.stripe.forecast import PREVIEW_PAINTINGS, BandForecast
 from studio.plaintext import clean
 from studio.plan.draft.draft import PlanDraft
+from studio.plan.draft.fields import FieldSection
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
 from studio.plan.preview import Look, looks
+from studio.plan.shapes import Caution
 from studio.plan.shelf import Shelf
+from studio.screens.draw import plan as draw
+from studio.screens.keyed import put
+from studio.screens.plan.rows import FieldRow, Row, cautions_of, figures_of
 from studio.services.refusal import refusal_text
 from studio.trouble import Trouble
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
-    from studio.services.plan_files import PlanFile
     from studio.services.studio import Services
 
-
 RESTS_S = 0.3
+UNDYED = "#e9e2d0"
+"""Bare yarn, until its own hue is worked out."""
 FORETOLD = ("layout", "knit")
 """The tables beside which the forecast stands."""
 
 
-class Ahead(Widget):
-    """Follows the plan at a distance, and shows nothing itself: an older answer never comes for a newer plan."""
-
-    DEFAULT_CSS = "Ahead { display: none; }"
+class Side(VerticalScroll, can_focus=False):
+    """Hues and the forecast take longer than a key may: they follow once the keys rest, never for an older plan."""
 
     class Came(Message):
         """Hues, and a forecast where one was asked for, are those of the plan as it stands."""
 
-    def __init__(self, services: Services) -> None:
-        super().__init__()
+    def __init__(self, services: Services, draft: PlanDraft) -> None:
+        super().__init__(id="plan-side")
         self.services = services
+        self.draft = draft
         self.looks: dict[str, Look] = {}
-        """How each colour is drawn; empty until that is worked out."""
-        self.bands: tuple[BandForecast, ...] = ()
+        """How each colour is drawn; by its sign until its hue is worked out."""
+        self._bands: tuple[BandForecast, ...] = ()
         """What each kind of band becomes when it is knitted."""
-        self.no_forecast = ""
+        self._no_forecast = ""
         """Why there is none."""
         self._ahead_of: tuple[str, bool] | None = None
 
-    def follow(self, draft: PlanDraft, table: str) -> None:
+    def compose(self) -> ComposeResult:
+        yield Static(id="plan-figures", markup=False)
+
+    def draw(
+        self,
+        section: FieldSection,
+        row: Row | None,
+        colour: str,
+        gone_to: Caution | None,
+        width: int,
+        block: str,
+    ) -> None:
+        """What belongs beside a section; `colour` is the slug of the one that is looked at."""
+        sheet = self.draft.worksheet
+        figures = figures_of(section, sheet, colour) if sheet else []
+        cautions = cautions_of(section, sheet) if sheet else []
+        here = row.place if isinstance(row, FieldRow) else None
+        lines = draw.side(self.draft, figures, cautions, gone_to, width, here=here)
+        if section.table in FORETOLD:
+            lines = [*self._foretold(width), *lines]
+        if section.table == "layout":
+            lines = [*draw.blank(self.draft, self.looks, width, block), *lines]
+        put(self.query_one(Static), Content("\n").join(lines))
+
+    def follow(self, table: str) -> None:
         """Bring hues, and beside some tables the forecast, up to the plan as it stands, if it can be read."""
+        draft = self.draft
+        names = draft.colour_names()
+        if any(name not in self.looks for name in ("", *names)):
+            self.looks = {**looks(names, (), UNDYED), **self.looks}
         wanted = (draft.text, table in FORETOLD)
         if wanted == self._ahead_of or draft.trouble is not None or draft.plan is None:
             return
         self._ahead_of = wanted
-        self._work_out(draft, draft.plan, *wanted)
+        self._work_out(draft.plan, *wanted)
 
     @work(exclusive=True, group="ahead")
-    async def _work_out(self, draft: PlanDraft, plan: Plan, text: str, foretell: bool) -> None:
+    async def _work_out(self, plan: Plan, text: str, foretell: bool) -> None:
         await asyncio.sleep(RESTS_S)
-        found = await asyncio.to_thread(hues, plan, draft.shelf)
+        found = await asyncio.to_thread(hues, plan, self.draft.shelf)
         bands: tuple[BandForecast, ...] = ()
         trouble = ""
         if foretell:
@@ -74,20 +105,20 @@ class Ahead(Widget):
                 bands = tuple(forecast.kinds)
             except (Trouble, ValueError) as problem:
                 trouble = refusal_text(problem)
-        if text != draft.text:
+        if text != self.draft.text:
             return
         self.looks = found or self.looks
         if foretell:
-            self.bands, self.no_forecast = bands, trouble
+            self._bands, self._no_forecast = bands, trouble
         self.post_message(self.Came())
 
-    def foretold(self, width: int) -> list[Content]:
+    def _foretold(self, width: int) -> list[Content]:
         """The forecast in a few lines, or why there is none."""
-        if self.no_forecast:
-            told = Content.styled(f"No forecast: {clean(self.no_forecast, limit=300)}", "$quiet")
+        if self._no_forecast:
+            told = Content.styled(f"No forecast: {clean(self._no_forecast, limit=300)}", "$quiet")
             return [*(line.pad_left(1) for line in told.wrap(max(16, width - 3))), Content("")]
-        lines = [Content.styled(" knitted, each band gives", "$quiet")] if self.bands else []
-        for band in self.bands:
+        lines = [Content.styled(" knitted, each band gives", "$quiet")] if self._bands else []
+        for band in self._bands:
             name = clean(band.colour or "bare", limit=20)
             low, _, high = band.solid
             solid = f"{low:g}" if low == high else f"{low:g} to {high:g}"
@@ -97,7 +128,7 @@ class Ahead(Widget):
             lines.extend(
                 line.pad_left(1 if n == 0 else 5) for n, line in enumerate(told.wrap(max(16, width - 6)))
             )
-        if self.bands:
+        if self._bands:
             lines.append(Content.styled(spoken(" estimate; {plan.forecast} shows more"), "$quiet"))
         return [*lines, Content("")] if lines else []
 
@@ -111,59 +142,3 @@ def hues(plan: Plan, shelf: Shelf) -> dict[str, Look]:
         return looks([colour.name for colour in plan.colours], seen, undyed_hex(plan, shelf))
     except (PlanError, ValueError):
         return {}
-
-
-# Edits of a plan that are not saved: kept beside its file, so that no kill and no other program loses
-# them.
-
-AGAIN_S = 1.0
-"""Where that failed, it is tried again after so long. House rule."""
-
-
-class UnsavedEdits(Widget):
-    """Writes them down at a distance, and shows nothing itself."""
-
-    DEFAULT_CSS = "UnsavedEdits { display: none; }"
-
-    class Tried(Message):
-        """They were written down; or `problem` says why not, and it is tried again."""
-
-        def __init__(self, problem: str = "") -> None:
-            super().__init__()
-            self.problem = problem
-
-    def __init__(self, services: Services) -> None:
-        super().__init__()
-        self.services = services
-        self._rest: Timer | None = None
-        self._kept_text: str | None = None
-
-    def keep(self, file: PlanFile, text: str, rests_s: float = RESTS_S) -> None:
-        """Write the text beside the file, once the keys rest."""
-        if self._rest is not None:
-            self._rest.stop()
-        self._rest = self.set_timer(rests_s, lambda: self.keep_now(file, text))
-
-    def forget(self) -> None:
-        """The file holds them, or they are not wanted."""
-        self._kept_text = None
-        if self._rest is not None:
-            self._rest.stop()
-
-    @work(exclusive=True, group="unsaved")
-    async def keep_now(self, file: PlanFile, text: str) -> None:
-        """Write them now, off the drawing loop."""
-        files = self.services.plan_files
-        if text == self._kept_text:
-            return
-        try:
-            if text == file.text:
-                await asyncio.to_thread(files.forget_unsaved, file)
-            else:
-                await asyncio.to_thread(files.keep_unsaved, file, text)
-        except Trouble as problem:
-            self.keep(file, text, AGAIN_S)
-            self.post_message(self.Tried(f"Unsaved edits cannot be kept: {problem}"))
-        else:
-            self._kept_text = text
-            self.post_message(self.Tried())

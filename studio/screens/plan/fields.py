@@ -1,0 +1,249 @@
+"""The fields of a plan: the rows of one section, the chosen one, and the line that is typed into."""
+
+from __future__ import annotations
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Input, Static
+
+from studio.plaintext import slug
+from studio.plan.draft.draft import PlanDraft, completed, first_offer, matches, names_for
+from studio.plan.draft.edits import Place
+from studio.plan.draft.field_text import read_field
+from studio.plan.draft.fields import FieldSection, sections_for
+from studio.plan.errors import PlanError
+from studio.plan.preview import Look
+from studio.plan.ways import method_names
+from studio.screens.draw import plan as draw
+from studio.screens.keyed import put
+from studio.screens.plan.rows import BandRow, FieldRow, Row, rows_of_section, section_index
+
+MOST_OFFERS = 4
+
+
+class Fields(Vertical):
+    """Figures follow every key; Enter, up or down keep what was typed, Esc leaves it as it was."""
+
+    class Changed(Message):
+        """Another row is chosen, or the draft holds another text."""
+
+        def __init__(self, notice: str | None = None) -> None:
+            """`notice` is what there is to say of it; None leaves what was said last."""
+            super().__init__()
+            self.notice = notice
+
+    def __init__(self, draft: PlanDraft) -> None:
+        super().__init__(id="plan-fields")
+        self.draft = draft
+        self.section = 0
+        self.cursor = 0
+        self.typing: FieldRow | None = None
+        self._offers: list[str] = []
+        self._rows: list[Row] = []
+        self._rows_of: tuple[str, int] | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="plan-above", markup=False)
+        with Horizontal(id="plan-line"):
+            yield Static(id="plan-label", markup=False)
+            yield Input(id="plan-text", compact=True)
+        yield Static(id="plan-below", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one("#plan-line").display = False
+
+    # -- where the cursor is ---------------------------------------------------------------------
+
+    @property
+    def sections(self) -> tuple[FieldSection, ...]:
+        """Of the plan's method."""
+        method = self.draft.data.get("method", method_names()[0])
+        return sections_for(method if isinstance(method, str) else "")
+
+    @property
+    def here(self) -> FieldSection:
+        """The section that is shown."""
+        self.section = min(self.section, len(self.sections) - 1)
+        return self.sections[self.section]
+
+    def rows(self) -> list[Row]:
+        """Its rows; read once for a text."""
+        shown = (self.draft.text, self.section)
+        if shown != self._rows_of:
+            self._rows, self._rows_of = rows_of_section(self.draft, self.here), shown
+        return self._rows
+
+    def row(self) -> Row | None:
+        """The chosen one."""
+        rows = self.rows()
+        self.cursor = max(0, min(self.cursor, len(rows) - 1))
+        return rows[self.cursor] if rows else None
+
+    def colour(self) -> str:
+        """The slug of the colour whose fields are looked at."""
+        row = self.row()
+        names = self.draft.colour_names()
+        number = row.place.row if isinstance(row, FieldRow) and row.place.row is not None else 0
+        return slug(names[number]) if number < len(names) and names[number] else ""
+
+    def go_to(self, place: Place | None) -> None:
+        """Choose the field of a place."""
+        index = section_index(self.sections, place) if place else None
+        if place is None or index is None:
+            return
+        self.section = index
+        found = [n for n, row in enumerate(self.rows()) if isinstance(row, FieldRow) and row.place == place]
+        self.cursor = found[0] if found else 0
+
+    def move(self, by: int) -> None:
+        """The next row, or the one before; what is typed is taken, down completes a name first."""
+        name = self.first_offer() if by > 0 else ""
+        if self.typing is not None and name:
+            box = self.query_one(Input)
+            box.value = completed(self.typing.field, box.value, name)
+            box.cursor_position = len(box.value)
+            return
+        notice = self._take() if self.typing is not None else ""
+        self.cursor = (self.cursor + by) % max(1, len(self.rows()))
+        self.post_message(self.Changed(notice))
+
+    def turn(self, by: int) -> None:
+        """The next section, or the one before; from a field that is typed into, the next field."""
+        if self.typing is not None:
+            self._take()
+            self.cursor = (self.cursor + by) % max(1, len(self.rows()))
+        else:
+            self.section = (self.section + by) % len(self.sections)
+            self.cursor = 0
+        self.post_message(self.Changed(""))
+
+    # -- typing ----------------------------------------------------------------------------------
+
+    def edit(self) -> None:
+        """Type into the chosen field; of the bands, into the line they are all written in."""
+        if isinstance(self.row(), BandRow):
+            self.cursor = 0
+        row = self.row()
+        if not isinstance(row, FieldRow):
+            return
+        self.typing = row
+        box = self.query_one(Input)
+        with box.prevent(Input.Changed):
+            box.value = row.value
+        box.cursor_position = len(row.value)
+        self._offers = self._offered(row, row.value)
+        self.query_one("#plan-line").display = True
+        box.focus()
+        self.post_message(self.Changed(""))
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        event.stop()
+        if self.typing is None:
+            return
+        notice = None
+        try:
+            self.draft.type(self.typing.place, event.value)
+        except PlanError as problem:
+            notice = str(problem)
+        self._offers = self._offered(self.typing, event.value)
+        self.post_message(self.Changed(notice))
+
+    @on(Input.Submitted)
+    def _submitted(self, event: Input.Submitted) -> None:
+        """Take it and go on to the next field; where it is wrong, stay and say why."""
+        event.stop()
+        if self.typing is None:
+            return
+        place, trouble = self.typing.place, self.draft.trouble
+        notice = self._take()
+        if trouble is None or trouble.place != place:
+            self.cursor = min(self.cursor + 1, len(self.rows()) - 1)
+        self.post_message(self.Changed(notice))
+
+    def take(self) -> None:
+        """What is being typed, if anything is, becomes part of the plan, right or wrong; nothing typed is lost."""
+        if self.typing is not None:
+            self.post_message(self.Changed(self._take()))
+
+    def _take(self) -> str | None:
+        self.draft.keep()
+        self.close()
+        return self.draft.notice or None
+
+    def leave(self) -> bool:
+        """Leave the field as it was; whether one was being typed into."""
+        if self.typing is None:
+            return False
+        self.draft.drop()
+        self.close()
+        self.post_message(self.Changed())
+        return True
+
+    def close(self) -> None:
+        """Nothing is typed any more."""
+        if self.typing is not None:
+            self.typing, self._offers = None, []
+            self.query_one("#plan-line").display = False
+            self.screen.set_focus(None)
+
+    def first_offer(self) -> str:
+        """The name that Down takes; empty where nothing was typed of one."""
+        if self.typing is None:
+            return ""
+        return first_offer(self.typing.field, self.query_one(Input).value, self._offers)
+
+    def _offered(self, row: FieldRow, typed: str) -> list[str]:
+        return matches(row.field, typed, names_for(self.draft, row.field))[:MOST_OFFERS]
+
+    # -- drawing ---------------------------------------------------------------------------------
+
+    def draw(self, width: int, height: int, looks: dict[str, Look], block: str) -> None:
+        """The rows, the chosen one among them; while something is typed the line stands in its place."""
+        self.styles.width, self.styles.height = width, height
+        row, rows = self.row(), self.rows()
+        typing = self.typing is not None and isinstance(row, FieldRow)
+        most = max((r.rows for r in rows if isinstance(r, BandRow)), default=0.0)
+        lines: list[Content] = []
+        first = last = 0
+        for number, one in enumerate(rows):
+            if isinstance(one, FieldRow) and one.place.key == "name" and one.place.row:
+                lines.append(Content(""))
+            chosen = number == self.cursor
+            drawn = draw.row_line(one, width, chosen=chosen, looks=looks, most=most, block=block)
+            if chosen:
+                first = len(lines)
+                drawn = [*(drawn[:1] if typing else drawn), *self._under(one, width)]
+                last = first + len(drawn) - 1
+            lines.extend(drawn)
+        shown, cut = draw.window(lines, first, last, height)
+        at = first - cut
+        self._put("plan-above", shown[:at] if typing else shown, at if typing else height)
+        self._put("plan-below", shown[at + 1 :], max(0, height - at - 1) if typing else 0)
+        if typing and isinstance(row, FieldRow):
+            label = Content.styled(f" > {row.field.label:<{draw.LABEL}} ", "bold $focus")
+            put(self.query_one("#plan-label", Static), label)
+
+    def _put(self, name: str, lines: list[Content], height: int) -> None:
+        """Lines in a place of a known height."""
+        widget = self.query_one(f"#{name}", Static)
+        widget.display = height > 0
+        widget.styles.height = height
+        put(widget, Content("\n").join(lines))
+
+    def _under(self, row: Row, width: int) -> list[Content]:
+        if isinstance(row, BandRow):
+            return []
+        trouble = self.draft.trouble
+        wrong = trouble.sentence if trouble is not None and trouble.place == row.place else ""
+        tells = f"{row.field.tells} {row.field.example}" if self.typing is not None else row.field.tells
+        return draw.under_lines("" if wrong else tells, wrong, self._echo(row), self._offers, width)
+
+    def _echo(self, row: FieldRow) -> str:
+        if not row.value or row.field.kind == "layout":
+            return ""
+        studio = self.draft.shelf.studio
+        return read_field(row.field, row.value, drops_per_ml=studio.drops_per_ml, units=studio.units).echo
