@@ -69,12 +69,6 @@ class WorksheetScreen(Keyed[None], where="worksheet"):
             yield Static(id="sheet-notes", markup=False)
         yield KeyLine()
 
-    def on_mount(self) -> None:
-        self.call_after_refresh(self.redraw)
-
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.redraw)
-
     def redraw(self) -> None:
         """What is pressing, then the figures (with reasons when asked for), then what is good to know."""
         sheet = self.worked.worksheet
@@ -83,16 +77,14 @@ class WorksheetScreen(Keyed[None], where="worksheet"):
         title = Content.assemble(
             (f" {clean(sheet.title, limit=60)}", "bold $text"), (standing, "$danger" if stops else "$done")
         )
-        self.query_one("#sheet-title", Static).update(title)
+        self.show("sheet-title", title)
         width = max(40, self.size.width - 3)
         serious = pressing(sheet, width)
-        self.query_one("#sheet-cautions", Static).update(serious)
+        self.show("sheet-cautions", serious)
         self.query_one("#sheet-cautions").display = bool(serious.plain)
         reasons = Content("\n").join(why(f, width) for f in sheet.figures)
-        self.query_one("#sheet-figures", Static).update(
-            reasons if self.with_reasons else figures(sheet, width)
-        )
-        self.query_one("#sheet-notes", Static).update(notes(sheet, width))
+        self.show("sheet-figures", reasons if self.with_reasons else figures(sheet, width))
+        self.show("sheet-notes", notes(sheet, width))
         self.query_one("#sheet").focus()
 
     def action_why(self) -> None:
@@ -105,12 +97,8 @@ class WorksheetScreen(Keyed[None], where="worksheet"):
     def action_forecast(self) -> None:
         from studio.screens.forecast import ForecastScreen
 
-        try:
-            foreseen = self.services.foresee(self.worked.key)
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        self.app.push_screen(ForecastScreen(foreseen))
+        with self.telling():
+            self.app.push_screen(ForecastScreen(self.services.foresee(self.worked.key)))
 
     def action_edit(self) -> None:
         """Change the plan; coming from the plan screen, go back to it."""

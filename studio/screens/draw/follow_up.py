@@ -11,6 +11,7 @@ from studio.craft.fastness import CHANGE_STEPS, NOT_THE_STANDARD, STAINING_STEPS
 from studio.plaintext import clean
 from studio.report.follow_up_rows import grade_words
 from studio.report.logbook_list import due_role
+from studio.screens.draw.keys import hanging
 from studio.screens.draw.lists import STYLES
 from studio.session.follow_up_rules import WaitingTest, when_words
 from studio.session.kinds.fastness import FollowUp
@@ -64,9 +65,8 @@ def scale_sheet(scale: Scale, width: int) -> Content:
     steps = CHANGE_STEPS if scale == "change" else STAINING_STEPS
     lines: list[Content] = []
     for step in steps:
-        first, *more = textwrap.wrap(step.words, max(20, width - 8))
-        lines.append(Content.assemble((f" {step.grade:<5}", "bold $focus"), (first, "$text")))
-        lines.extend(Content.styled(f"      {line}", "$text") for line in more)
+        said = Content.styled(step.words, "$text").wrap(max(20, width - 8))
+        lines.extend(hanging(Content.styled(f" {step.grade:<5}", "bold $focus"), said))
     return Content("\n").join(lines)
 
 

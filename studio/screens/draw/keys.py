@@ -6,7 +6,7 @@ State is told by word and shape before colour: `[x]` done, `[~]` waits to be sav
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from textual.content import Content
@@ -64,7 +64,11 @@ def key_rows(actions: Iterable[Action], width: int) -> list[Content]:
     lines: list[Content] = []
     for row in rows:
         said = Content.styled(row.says, "$text").wrap(max(16, width - column - 4))
-        head = Content.styled(f" {', '.join(row.keys):<{column}}  ", "bold $focus")
-        blank = Content(" " * (column + 3))
-        lines.extend(Content.assemble(head if n == 0 else blank, line) for n, line in enumerate(said))
+        lines.extend(hanging(Content.styled(f" {', '.join(row.keys):<{column}}  ", "bold $focus"), said))
     return lines
+
+
+def hanging(head: Content, lines: Sequence[Content]) -> list[Content]:
+    """Lines beside a head, each below the first."""
+    room = Content(" " * head.cell_length)
+    return [Content.assemble(room if n else head, line) for n, line in enumerate(lines)]

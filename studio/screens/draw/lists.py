@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from studio.plaintext import clean
+from studio.screens.draw.keys import hanging
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
@@ -163,8 +164,7 @@ def taking_lines(taking: Taking, width: int) -> Content:
     ]
     if taking.hindrance and not taking.done:
         lines.extend(Content.styled(clean(taking.hindrance, limit=300), "$due").wrap(room))
-    heads = [Content.styled(f"{sign} ", style), *[Content(" " * 6)] * (len(lines) - 1)]
-    return Content("\n").join(Content.assemble(head, line) for head, line in zip(heads, lines, strict=True))
+    return Content("\n").join(hanging(Content.styled(f"{sign} ", style), lines))
 
 
 # The alarm banner: one line for each standing alarm, the most urgent on top, until it is answered.

@@ -11,6 +11,7 @@ from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Stage, Step, Worksheet
 from studio.quantity.showing import show
 from studio.screens.draw.bench import check_row, figure_row, figure_value, step_lines
+from studio.screens.draw.keys import hanging
 from studio.session import alarms
 from studio.session.live.cooling import too_hot
 from studio.session.live.painting import still_bare
@@ -41,8 +42,7 @@ def caution_lines(caution: Caution, width: int, *, with_source: bool = False) ->
     lines = Content.styled(clean(spoken(caution.text), limit=900), "$text").wrap(room)
     if with_source:
         lines = [*lines, *Content.styled(clean(caution.source, limit=400), "$quiet").wrap(room)]
-    word = Content.styled(f" {caution.level.upper():<6}", LEVEL_STYLE[caution.level])
-    return [Content.assemble(word if n == 0 else " " * 7, line) for n, line in enumerate(lines)]
+    return hanging(Content.styled(f" {caution.level.upper():<6}", LEVEL_STYLE[caution.level]), lines)
 
 
 def figures(worksheet: Worksheet, width: int) -> Content:

@@ -15,6 +15,7 @@ from studio.plan.preview import Look
 from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution, Figure
 from studio.screens.draw.bench import figure_row, figure_value
+from studio.screens.draw.keys import hanging
 from studio.screens.draw.panel import caution_lines
 from studio.screens.plan.rows import BandRow, FieldRow, Row
 
@@ -55,9 +56,7 @@ def row_line(
     lines = (
         value.wrap(room) if chosen else [Content.styled(clean(value.plain, limit=room), _style(row, style))]
     )
-    head = Content.styled(label, "$focus" if chosen else "$quiet")
-    pad = Content(" " * len(label))
-    return [Content.assemble(head if n == 0 else pad, line) for n, line in enumerate(lines or [Content("")])]
+    return hanging(Content.styled(label, "$focus" if chosen else "$quiet"), lines or [Content("")])
 
 
 def _style(row: FieldRow, style: str) -> str:

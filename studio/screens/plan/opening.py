@@ -16,6 +16,7 @@ from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place
 from studio.plan.errors import PlanError
 from studio.plan.reading import BeginningPlan
+from studio.screens.draw.keys import hanging
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.trouble import Trouble
 
@@ -68,23 +69,19 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
         yield KeyLine()
 
     def on_mount(self) -> None:
-        self.call_after_refresh(self._list)
+        self._ask(None)
 
-    def _list(self) -> None:
-        rows = self.query_one(OptionList)
-        rows.clear_options()
+    def redraw(self) -> None:
+        """The beginnings at the present width."""
         width = max(40, self.size.width - 4)
+        options = []
         for number, beginning in enumerate(self.beginnings):
             title = Content.styled(clean(beginning.title, limit=TITLE_COLUMN), "bold $text")
             about = Content.styled(clean(beginning.about, limit=200), "$quiet")
-            lines = about.wrap(width - TITLE_COLUMN - 2)
-            first = title.pad_right(TITLE_COLUMN + 2 - title.cell_length)
-            said = [
-                Content.assemble(first if n == 0 else " " * (TITLE_COLUMN + 2), x)
-                for n, x in enumerate(lines)
-            ]
-            rows.add_option(Option(Content("\n").join(said), id=str(number)))
-        self._ask(None)
+            head = title.pad_right(TITLE_COLUMN + 2 - title.cell_length)
+            lines = hanging(head, about.wrap(width - TITLE_COLUMN - 2))
+            options.append(Option(Content("\n").join(lines), id=str(number)))
+        self.query_one(Rows).fill(options)
 
     def _ask(self, beginning: BeginningPlan | None) -> None:
         """Ask for the title, or show the list again."""
@@ -93,7 +90,6 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
         ask.display = box.display = beginning is not None
         if beginning is None:
             rows.focus()
-            rows.highlighted = rows.highlighted or 0
             return
         ask.update(Content.styled(" What is it called?", "$focus"))
         box.value = beginning.title
