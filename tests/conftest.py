@@ -19,19 +19,13 @@ import msgspec
 import pytest
 from hypothesis import HealthCheck, settings
 
-from studio.plan.facts import (
-    BathFacts,
-    BurstFacts,
-    ColourFacts,
-    ProcedureFacts,
-    StockFacts,
-)
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
-from studio.plan.shapes import Caution, Figure, Worksheet
+from studio.plan.shapes import Caution, Worksheet
 from studio.plan.sheet import work_sheet
 from studio.plan.shelf import KitItem, Shelf, StudioFacts
-from studio.plan.steps.procedure import build_procedure
+from studio.plan.steps.procedure import lay_sheet
+from studio.plan.work.worked import work_all
 from studio.session.asked import Refused
 from studio.session.clock import NS, Reading, SteppedClock, utc_text
 from studio.session.decide import opening
@@ -159,149 +153,6 @@ class MemoryKeeper:
 
     def close(self) -> None:
         self.closed = True
-
-
-def stock(slug: str, **changes: Any) -> StockFacts:
-    """A powder stock of 1 %, 24 mL."""
-    base: dict[str, Any] = {
-        "slug": slug,
-        "dye": f"{slug} dye",
-        "form": "powder",
-        "food": False,
-        "strength_percent": 1.0,
-        "dye_g": 0.24,
-        "volume_ml": 24.0,
-    }
-    return StockFacts(**{**base, **changes})
-
-
-def colour(slug: str, *stocks: StockFacts) -> ColourFacts:
-    """40 g at 0.5 % from a 1 % stock: 20 mL, with a fifth more 24; of 40 mL of paint, with a fifth more 48."""
-    return ColourFacts(
-        name=slug,
-        slug=slug,
-        stocks=stocks or (stock(slug),),
-        fibre_g=40.0,
-        liquid_ml=48.0,
-        stock_ml=24.0,
-        water_ml=24.0,
-        depth_percent=0.5,
-    )
-
-
-def make_facts(**changes: Any) -> ProcedureFacts:
-    """A 100 g blank in two colours of acid dye powder, rolled."""
-    base: dict[str, Any] = {
-        "method": "paint and steam",
-        "form": "blank",
-        "dry_weight_g": 100.0,
-        "colours": (colour("rust"), colour("kelp")),
-        "bands": "6 rust, 5 bare, 6 kelp, 5 bare, to fill",
-        "acid_name": "white vinegar",
-        "acid_state": "liquid",
-        "acid_amount": 40.0,
-        "acid_strong": False,
-        "presoak_water_ml": 2000.0,
-        "presoak_ph": 4.0,
-        "presoak_min": 30.0,
-        "presoak_c": 40.0,
-        "squeezed_g": 180.0,
-        "shape": "roll",
-        "hold_min": 36.0,
-        "pot_water_ml": 1500.0,
-        "pot_check_min": 15.0,
-        "cool_min": 60.0,
-        "unwrap_c": 40.0,
-        "rinse_c": 35.0,
-        "food_only": False,
-        "any_powder": True,
-        "has_warnings": False,
-    }
-    return ProcedureFacts(**{**base, **changes})
-
-
-KETTLE = BathFacts(
-    fill_ml=2976.0,
-    dye_ml=24.0,
-    parts=1,
-    acid_first=20.0,
-    acid_rest=20.0,
-    acid_after_min=15.0,
-    ph=4.0,
-    salt_g=0.0,
-    start_c=40.0,
-    top_c=85.0,
-    boil_c=100.0,
-    rate_c_min=1.5,
-    ramp_min=30.0,
-    hold_min=40.0,
-)
-MICROWAVE = BurstFacts(
-    power_w=600.0,
-    burst_min=2.0,
-    rest_min=3.0,
-    count=2,
-    stand_min=10.0,
-)
-
-
-def make_kettle_facts(**changes: Any) -> ProcedureFacts:
-    """A 100 g skein in one colour: 3 L from 40 to 85 degC at 1.5 degC a minute, held 40 min."""
-    base: dict[str, Any] = {
-        "method": "kettle",
-        "form": "skein",
-        "colours": (colour("rust"),),
-        "bands": "",
-        "presoak_ph": None,
-        "squeezed_g": 0.0,
-        "shape": "",
-        "hold_min": 40.0,
-        "pot_water_ml": 0.0,
-        "pot_check_min": 0.0,
-        "bath": KETTLE,
-    }
-    return make_facts(**{**base, **changes})
-
-
-def make_microwave_facts(**changes: Any) -> ProcedureFacts:
-    """The same blank in food colours, wrapped and set in two bursts of 2 min at 600 W."""
-    base: dict[str, Any] = {
-        "method": "microwave",
-        "food_only": True,
-        "shape": "flat packet",
-        "hold_min": 0.0,
-        "pot_water_ml": 0.0,
-        "pot_check_min": 0.0,
-        "bursts": MICROWAVE,
-    }
-    return make_facts(**{**base, **changes})
-
-
-def make_sheet(facts: ProcedureFacts | None = None, cautions: tuple[Caution, ...] = ()) -> Worksheet:
-    """A worksheet with one figure, for sessions that need no sums."""
-    hold = Figure(
-        id="set.hold",
-        value=36.0,
-        unit="min",
-        label="hold from full steam",
-        because="26 min heat-through + 10 min",
-        origin="house rule",
-        low=26.0,
-        high=36.0,
-    )
-    facts = facts or make_facts()
-    laid = build_procedure({hold.id: hold}, cautions, facts)
-    return Worksheet(
-        title="Tidewrack stripes",
-        figures=(hold,),
-        cautions=cautions,
-        procedure=laid.stages,
-        timers=laid.timers,
-        allows=laid.allows,
-        read_at=laid.read_at,
-        again=laid.again,
-        facts=facts,
-    )
 
 
 @contextmanager
@@ -465,7 +316,7 @@ def settled(text: str) -> Settled:
 
 @pytest.fixture(scope="session")
 def choices() -> Settled:
-    """The plan of `make_facts`, settled: 40 g a colour at 0.5 % of a 1 % stock; 40 mL of paint, 48 with a fifth more,
+    """A painted blank of 100 g, settled: 40 g a colour at 0.5 % of a 1 % stock; 40 mL of paint, 48 with a fifth more,
     24 of them stock, in 100 mL of room."""
     return settled(STRIPES)
 
@@ -485,43 +336,17 @@ def settled_of() -> Callable[..., Settled]:
 
 
 @pytest.fixture
-def facts_of() -> Callable[..., ProcedureFacts]:
-    """`make_facts`, for tests that vary the plan."""
-    return make_facts
-
-
-@pytest.fixture
-def kettle_facts_of() -> Callable[..., ProcedureFacts]:
-    """`make_kettle_facts`."""
-    return make_kettle_facts
-
-
-@pytest.fixture
-def microwave_facts_of() -> Callable[..., ProcedureFacts]:
-    """`make_microwave_facts`."""
-    return make_microwave_facts
-
-
-@pytest.fixture
 def sheet_of() -> Callable[..., Worksheet]:
-    """`make_sheet`, for tests that vary the worksheet."""
-    return make_sheet
+    """The worksheet of the usual plan of a method, with the cautions that a test names in place of its own."""
 
+    def made(*cautions: Caution, method: str = "steam") -> Worksheet:
+        return lay_sheet(work_all(settled(PLANS[method])), cautions)
 
-@pytest.fixture
-def colour_of() -> Callable[..., ColourFacts]:
-    """`colour`, for tests that vary the colours."""
-    return colour
-
-
-@pytest.fixture
-def stock_of() -> Callable[..., StockFacts]:
-    """`stock`, for tests that vary the jars."""
-    return stock
+    return made
 
 
 FREE_TEXT = {"text", "why", "typed", "label", "because", "source", "done", "name", "dye", "title", "plan"}
-FREE_TEXT |= {"where", "happened_at", "action", "acid_name", "program", "use_by"}
+FREE_TEXT |= {"where", "happened_at", "action", "program", "use_by"}
 MEASURED_AT = {"packet", "lid", "bath", "room"}
 """Where a temperature is read; a file that says another place is damaged."""
 

@@ -52,7 +52,7 @@ class DayTask(msgspec.Struct, frozen=True, kw_only=True):
 
 def mix_task(index: int, lot: Worked) -> DayTask:
     stocks, colours = lot.stocks.stocks, len(lot.liquids)
-    powders = sum(work.stock.dye.powder and work.drops is None for work in stocks)
+    powders = sum(work.weighed for work in stocks)
     others = len(stocks) - powders
     minutes = powders * POWDER_MIN + others * READY_STOCK_MIN + colours * COLOUR_MIN
     because = (

@@ -10,7 +10,6 @@ from typing import Literal
 import msgspec
 
 from studio.craft.credibility import Prior, learn
-from studio.plan.facts import HabitUsed
 from studio.plan.shapes import Origin, num
 
 # What a studio's habits are: the values a plan takes from a default until the studio's own sessions
@@ -306,19 +305,3 @@ def habits_of(
 def in_use(habits: Iterable[Habit], habit_id: HabitId) -> Habit | None:
     """The habit that replaces a default; None where the default stands."""
     return next((h for h in habits if h.id == habit_id and h.used), None)
-
-
-def as_used(found: Habit) -> HabitUsed:
-    """The habit as it is kept with a worksheet."""
-    learned = found.standing == "yours"
-    return HabitUsed(
-        id=found.id,
-        label=found.kind.label,
-        value=found.value,
-        unit=found.kind.unit,
-        default=found.default,
-        standing="yours" if learned else "pinned",
-        n=found.n if learned else 0,
-        low=found.low if learned else None,
-        high=found.high if learned else None,
-    )

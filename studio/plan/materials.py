@@ -40,6 +40,9 @@ class DyeAtHand(msgspec.Struct, frozen=True, kw_only=True):
     """As the shelf has it."""
 
 
+STRONG_ACID_PERCENT = 10.0
+
+
 class AcidAtHand(msgspec.Struct, frozen=True, kw_only=True):
     name: str
     row: AcidRow
@@ -50,6 +53,11 @@ class AcidAtHand(msgspec.Struct, frozen=True, kw_only=True):
     def liquid(self) -> bool:
         """Measured by volume."""
         return self.row.state == "liquid"
+
+    @property
+    def strong(self) -> bool:
+        """Whether it burns: vinegar essence and stronger."""
+        return self.row.kind == "acetic" and self.strength_percent > STRONG_ACID_PERCENT
 
     @property
     def unit(self) -> str:

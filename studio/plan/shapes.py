@@ -12,7 +12,6 @@ from typing import Literal, get_args
 import msgspec
 
 from studio.plan.errors import KeyPath
-from studio.plan.facts import ProcedureFacts
 from studio.quantity.showing import show
 
 Origin = Literal["published", "common practice", "house rule", "estimate", "yours", "plan", "measured"]
@@ -194,8 +193,6 @@ class Worksheet(msgspec.Struct, frozen=True, kw_only=True):
     """Where the temperature of the goods is read."""
     again: tuple[Stage, ...] = ()
     """What a second set does over, as the first one lays it, and how it begins."""
-    facts: ProcedureFacts | None = None
-    """The numbers that stand in the procedure."""
 
     def figure(self, figure_id: str) -> Figure | None:
         """The figure of that id, or None."""

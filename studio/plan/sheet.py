@@ -7,13 +7,12 @@ from collections.abc import Mapping
 import msgspec
 
 from studio.plan.errors import PlanError, refuse
-from studio.plan.gathering import procedure_facts
 from studio.plan.model import Plan
 from studio.plan.settled import Settled, measure, settle
 from studio.plan.shapes import Figure, Worksheet
 from studio.plan.shelf import Shelf
 from studio.plan.steps.lay import figure_id, laid_again
-from studio.plan.steps.procedure import build_procedure
+from studio.plan.steps.procedure import lay_sheet
 from studio.plan.work.cautions import all_cautions
 from studio.plan.work.worked import Worked, work_all
 
@@ -32,20 +31,7 @@ def laid_out(
 ) -> tuple[Worksheet, Worked]:
     """The sheet as `work_sheet` has it, and what stands behind it, of the first set."""
     worked = work_all(measure(choices, measured) if measured else choices)
-    figures, cautions = worked.figures, all_cautions(worked)
-    facts = procedure_facts(worked, cautions)
-    laid = build_procedure({f.id: f for f in figures}, cautions, facts)
-    sheet = Worksheet(
-        title=choices.plan.title,
-        figures=figures,
-        cautions=cautions,
-        procedure=laid.stages,
-        timers=laid.timers,
-        allows=laid.allows,
-        read_at=laid.read_at,
-        again=laid.again,
-        facts=facts,
-    )
+    sheet = lay_sheet(worked, all_cautions(worked))
     for number in range(2, sets + 1):
         sheet = _with_set(sheet, choices, measured, number)
     return sheet, worked

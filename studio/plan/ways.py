@@ -6,29 +6,25 @@ themselves, which announce themselves here, so that nothing below them knows one
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, Protocol
 
 import msgspec
 
 from studio.plan.errors import PlanError
-from studio.plan.facts import HabitUsed
-from studio.plan.habits import as_used
 from studio.plan.practices import Spread
 from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import Caution, StageId
+from studio.plan.shapes import Allowed, Caution, Place, StageId, Step, Timer
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.stocks import StocksWork
 
 if TYPE_CHECKING:
     from studio.plan.draft.fields import FieldSection
-    from studio.plan.facts import ProcedureFacts
     from studio.plan.keys import Keys
     from studio.plan.model import ColourPlan
-    from studio.plan.shapes import Stage
-    from studio.plan.steps.lay import Laid
+    from studio.plan.steps.finishing import Cooling
     from studio.plan.work.worked import Worked
 
 
@@ -113,6 +109,8 @@ class PutOn(Protocol):
     """How a mixture may break, and what to do about it."""
     superwash: str
     """How superwash wool is treated."""
+    soaked: str
+    """What comes after the soak."""
 
     def refuse(self, keys: Keys) -> None:
         """Refuse what a plan of it cannot hold, before its colours are read."""
@@ -132,17 +130,11 @@ class PutOn(Protocol):
     def with_later(self, settled: Settled, stocks: StocksWork, put: Any) -> StocksWork:
         """The stocks with what was taken of them once colour had been put on."""
 
-    def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
-        """The same with what its steps and the bench need to know of it."""
-
     def cautions(self, worked: Worked) -> Iterator[Caution]:
         """Those of its own."""
 
-    def lay(self, facts: ProcedureFacts, last_stock: str) -> Stage:
-        """Its stage. `last_stock`: id of the step that ends the stocks."""
-
-    def habits(self, settled: Settled) -> frozenset[str]:
-        """Ids of the habits its figures stand on."""
+    def steps(self, worked: Worked, last_stock: str) -> Iterable[Step | None]:
+        """Of its stage; None for one it does not need. `last_stock`: id of the step that ends the stocks."""
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> StageHands:
         """Minutes of hands-on work in its stage."""
@@ -160,6 +152,14 @@ class SetBy(Protocol):
     """Keys that say one thing in two ways."""
     shade: tuple[str, ...]
     """Ids of the figures that the shade hangs on beside dye and acid."""
+    wet_again: Step
+    """How a second set begins."""
+    cooling: Cooling
+    """What cooling is called where the goods lie."""
+    allows: tuple[Allowed, ...]
+    """What the bench lets be done beside the steps; acid only where the plan has some."""
+    read_at: Place
+    """Where the temperature of the goods is read."""
 
     @property
     def section(self) -> FieldSection:
@@ -183,17 +183,14 @@ class SetBy(Protocol):
     def energy(self, settled: Settled, put: Any, heat: Any) -> EnergyUse:
         """What it draws."""
 
-    def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
-        """The same with what its steps and the bench need to know of it."""
-
     def cautions(self, worked: Worked) -> Iterator[Caution]:
         """Those of its own."""
 
-    def lay(self, facts: ProcedureFacts, before: tuple[Stage, ...]) -> Laid:
-        """The whole procedure after the stages that come before the heat, with its clocks."""
+    def steps(self, worked: Worked, put_on: str) -> Iterable[Step]:
+        """Of its stage. `put_on`: id of the step after which the goods are ready for it."""
 
-    def habits(self, settled: Settled) -> frozenset[str]:
-        """Ids of the habits its figures stand on."""
+    def clocks(self, worked: Worked) -> Iterable[Timer]:
+        """Those of its stage."""
 
     def hands_on(self, pieces: int) -> StageHands:
         """Minutes of hands-on work at the heat."""
@@ -273,17 +270,3 @@ def ousted(table: str, key: str, value: object, row: Mapping[str, object]) -> tu
     return tuple(
         dict.fromkeys(k for other in found for k in (other, *GOES_WITH.get((table, other), ())) if k in row)
     )
-
-
-# Which of the studio's habits a plan was worked out with: those the plan itself does not overrule.
-
-
-def habits_used(settled: Settled) -> tuple[HabitUsed, ...]:
-    """The habits that stand in a figure of this plan. The spread of edges stands in forecasts alone."""
-    method, studio = method_of(settled), settled.shelf.studio
-    needed = {*method.put_on.habits(settled), *method.set_by.habits(settled)}
-    if any(colour.drops is not None for colour in settled.plan.colours):
-        needed.add("drops")
-    if studio.hourly_rate is not None and studio.currency:
-        needed.add("hands-on")
-    return tuple(as_used(h) for h in settled.shelf.habits if h.used and h.id in needed)

@@ -1,9 +1,8 @@
 """The README's query over 100,000 generated sessions: straight over the files, and over Parquet made of them once.
 
-The sessions are the samples again, every event of them, with other days and values. Of the opening's
-worksheet only the facts are kept, which is what the query reads: about 19 kB a session instead of 44 kB, 1.9 GB in
-all. They lie in one folder for each month, as a co-operative may keep them. The baseline is Python's own json on
-some of the same files. Run: python tests/bench/query_speed.py [COUNT] [FOLDER]
+The sessions are the samples again, every event of them, with other days and values. The opening's worksheet is left
+empty, for the query reads its choices. They lie in one folder for each month, as a co-operative may keep them. The
+baseline is Python's own json on some of the same files. Run: python tests/bench/query_speed.py [COUNT] [FOLDER]
 """
 
 from __future__ import annotations
@@ -43,7 +42,7 @@ EVENTS, REST = PARTED.groups()
 def samples() -> list[list[tuple[str, dict[str, Any], bytes]]]:
     """The samples: time of day, data, and the line from behind its time to before its `prev`.
 
-    But for its facts the worksheet is left out.
+    The worksheet is left empty.
     """
     found = []
     for path in sorted((ROOT / "sessions").glob("*.jsonl")):
@@ -55,6 +54,7 @@ def samples() -> list[list[tuple[str, dict[str, Any], bytes]]]:
             "cautions": [],
             "procedure": [],
             "timers": [],
+            "again": [],
         }
         found.append(
             [(x["at"][10:], x["data"] if x["kind"] == "step.measured" else {}, middle(x)) for x in lines]

@@ -36,13 +36,18 @@ def test_no_line_raises_anything(begin, talk, lines, by_hand) -> None:
     assert not any(STEERING.search(said) for said in heard.lines)
 
 
-def test_evil_text_of_plan_and_notes_is_said_clean(begin, keeper, facts_of, sheet_of, talk) -> None:
+def test_evil_text_of_plan_and_notes_is_said_clean(begin, keeper, sheet_of, talk) -> None:
     import msgspec
 
     caution = Caution(id="warn.evil", level="warn", text=f"Beware {EVIL}", source=EVIL)
-    sheet = sheet_of(facts_of(has_warnings=True, bands=EVIL, acid_name=EVIL), (caution,))
+    sheet = sheet_of(caution)
+    steps = {
+        stage.stage: tuple(msgspec.structs.replace(s, text=f"{s.text} {EVIL}") for s in stage.steps)
+        for stage in sheet.procedure
+    }
+    stages = tuple(msgspec.structs.replace(g, steps=steps[g.stage]) for g in sheet.procedure)
     timers = tuple(msgspec.structs.replace(t, label=EVIL, action=EVIL) for t in sheet.timers)
-    session = begin(msgspec.structs.replace(sheet, title=EVIL, timers=timers))
+    session = begin(msgspec.structs.replace(sheet, title=EVIL, procedure=stages, timers=timers))
     keeper.name = f"{EVIL}.jsonl"
     ready = ("why", "", f"reason {EVIL}", "(the digit of the gate)", "(the digit of the gate)", "", "", "100")
     items = (*ready, "2000", "40", "4", "", f"note {EVIL}", "time", "list", "correct", "", 1900.0, "heard")

@@ -83,7 +83,7 @@ def test_more_of_a_colour_keeps_the_proportions_of_its_jar(at, talk) -> None:
     assert any(line.startswith("Say which colour first (1 ") for line in heard.lines)
     (batch,) = (kept.event for kept in session.state.batches)
     assert batch.ml == 20.0
-    slug = session.state.worksheet.facts.colours[0].slug
+    slug = session.state.choices.colours[0].plan.slug
     assert session.state.paint_left[slug].event.ml == 3.0
     assert heard.lines[-1].startswith("The session stays open.")
 
@@ -157,7 +157,7 @@ def test_rinse_rounds_are_graded_and_three_bad_ones_bring_guidance(at, talk) -> 
 
 def test_leftovers_are_told_colour_by_colour_before_the_digit(at, talk) -> None:
     session = at("record.leftovers")
-    colours = session.state.worksheet.facts.colours
+    colours = [colour.plan for colour in session.state.choices.colours]
     answers = ["12 mL", "12 mL out", *["0"] * len(colours)][: len(colours)]
     heard = talk(session, *answers, "(the digit of the gate)")
     assert [kept.event.colour for kept in session.state.leftovers] == [colour.slug for colour in colours]

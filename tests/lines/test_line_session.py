@@ -28,8 +28,8 @@ def script_for(sheet) -> list[str]:  # type: ignore[no-untyped-def]
     for stage in sheet.procedure:
         for step in stage.steps:
             if step.kind == "gate":
-                if step.id == "record.leftovers" and sheet.facts is not None:
-                    lines += ["0"] * len(sheet.facts.colours)
+                if step.id == "record.leftovers":
+                    lines += ["0", "0"]  # rust and kelp
                 lines.append(DIGIT)
             elif step.kind == "measure":
                 plain = "4" if step.quantity == "rating" else f"{step.expected:g}"
@@ -138,12 +138,12 @@ def test_a_gate_opens_with_its_digit_or_a_reason(begin, go_to, talk) -> None:
     assert session.state.step("ready.powder").why == "no powder is opened today"
 
 
-def test_each_warning_wants_its_own_reason(begin, facts_of, sheet_of, talk) -> None:
+def test_each_warning_wants_its_own_reason(begin, sheet_of, talk) -> None:
     cautions = tuple(
         Caution(id=f"warn.{n}", level="warn", text=f"Warning {n} of two.", source="house rule")
         for n in (1, 2)
     )
-    session = begin(sheet_of(facts_of(has_warnings=True), cautions))
+    session = begin(sheet_of(*cautions))
     heard = talk(session, "done", "", "x", "leave it, tried before", "why", "known from the last batch")
     assert heard.lines.count("WARN: Warning 1 of two.") == 3
     assert session.state.accepted == {

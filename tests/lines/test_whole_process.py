@@ -188,11 +188,7 @@ def lines_without_waiting(sheet: Worksheet) -> list[str]:
             if step.id == "ready.cautions":
                 lines += ["read and known, a rehearsal"] * warnings
             elif step.id == "record.leftovers":
-                colours = sheet.facts.colours if sheet.facts is not None else ()
-                lines += [
-                    *(["12 mL", "12 mL out", "0"] * len(colours))[: len(colours)],
-                    "override a rehearsal",
-                ]
+                lines += ["12 mL", "12 mL out", "override a rehearsal"]  # two colours
             elif step.id == "rinse.rounds":
                 lines += ["2", "5"]
             elif step.id == "presoak.wait":

@@ -77,7 +77,6 @@ def value(worksheet: Worksheet, figure_id: str) -> float:
 
 def test_a_studio_without_sessions_works_out_what_it_always_did(shelf_with) -> None:
     assert sheet(shelf_with()) == sheet(EMPTY_SHELF)
-    assert sheet(shelf_with()).facts.habits == ()
 
 
 def test_learned_values_stand_in_the_figures_with_the_default_beside(shelf_with) -> None:
@@ -92,10 +91,7 @@ def test_learned_values_stand_in_the_figures_with_the_default_beside(shelf_with)
     assert held.origin == "yours"
     assert held.source.startswith("yours (2 sessions), ") and "; default 100 % (" in held.source
     assert told.figure("paint.kelp.stock").origin == "yours"
-    used = {h.id: h for h in told.facts.habits}
-    assert set(used) == {"held", "painted", "drops"}
-    assert (used["held"].value, used["held"].n, used["held"].standing) == (pytest.approx(92.5), 2, "yours")
-    assert told.facts.squeezed_g == pytest.approx(192.5)
+    assert value(told, "paint.squeezed") == pytest.approx(192.5)
 
 
 def test_the_plan_comes_first(shelf_with) -> None:
@@ -107,7 +103,6 @@ def test_the_plan_comes_first(shelf_with) -> None:
     assert value(told, "paint.capacity") == pytest.approx(50)
     assert value(told, "set.boil_off") == pytest.approx(0.9 * value(sheet(EMPTY_SHELF), "set.boil_off"))
     assert told.figure("paint.held").origin == "plan"
-    assert told.facts.habits == ()
 
 
 def test_pinned_stands_before_learned_and_off_before_both(shelf_with) -> None:
@@ -115,7 +110,6 @@ def test_pinned_stands_before_learned_and_off_before_both(shelf_with) -> None:
     pinned = sheet(shelf_with(measured, '[[habit]]\nname = "held"\npinned = "110 %"\n'))
     assert value(pinned, "paint.held") == pytest.approx(110)
     assert pinned.figure("paint.held").source.startswith("pinned by you at 110 %; default 100 %")
-    assert [h.standing for h in pinned.facts.habits] == ["pinned"]
     off = sheet(shelf_with(measured, '[[habit]]\nname = "held"\noff = true\n'))
     assert off == sheet(EMPTY_SHELF)
 
@@ -154,8 +148,6 @@ def test_labour_goes_by_the_hands_that_were_seen(shelf_with) -> None:
     plain, told = sheet(priced), sheet(shelf_with({"hands-on": [60.0] * 3}, shelf=priced))
     assert value(told, "cost.labour") == pytest.approx(0.7 * value(plain, "cost.labour"))
     assert told.figure("cost.labour").origin == "yours" and plain.figure("cost.labour").origin == "estimate"
-    assert [h.id for h in told.facts.habits] == ["hands-on"]
-    assert sheet(shelf_with({"hands-on": [60.0] * 3})).facts.habits == ()
 
 
 def test_cooling_goes_by_the_rate_that_was_seen(shelf_with) -> None:

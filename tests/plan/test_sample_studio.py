@@ -8,15 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from studio.plan.facts import ProcedureFacts
-from studio.plan.gathering import procedure_facts
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import STAGE_ORDER
 from studio.plan.sheet import work_out
 from studio.plan.shelf import Shelf
 from studio.plan.toml import read_text
-from studio.plan.work.worked import work_all
+from studio.plan.work.worked import Worked, work_all
 from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -55,29 +53,25 @@ def test_a_sample_plan_can_begin(shelf: Shelf, path: Path) -> None:
     assert all(f.source and f.because for f in worksheet.figures)
 
 
-def _facts(shelf: Shelf, name: str) -> ProcedureFacts:
-    path = ROOT / "shared" / "plans" / name
-    plan = read_plan(read_text(path), name=path.name, drops_per_ml=shelf.studio.drops_per_ml)
-    worked = work_all(settle(plan, shelf))
-    return procedure_facts(worked, ())
+def _worked(shelf: Shelf, name: str) -> Worked:
+    text = read_text(ROOT / "shared" / "plans" / name)
+    return work_all(settle(read_plan(text, name=name, drops_per_ml=shelf.studio.drops_per_ml), shelf))
 
 
-def test_facts_of_drops(shelf: Shelf) -> None:
-    facts = _facts(shelf, "lantern-floats.plan.toml")
-    assert facts.food_only and not facts.any_powder
-    assert {s.form for c in facts.colours for s in c.stocks} == {"drops"}
-    assert all(s.drops == round(s.drops or 0.5) for c in facts.colours for s in c.stocks)
-    assert facts.bands.endswith("4 times")
+def test_drops_are_counted_whole(shelf: Shelf) -> None:
+    worked = _worked(shelf, "lantern-floats.plan.toml")
+    assert worked.settled.food_only
+    for jar in worked.stocks.stocks:
+        assert jar.drops == round(jar.drops or 0.5) and not jar.weighed
 
 
-def test_facts_of_a_mixture(shelf: Shelf) -> None:
-    facts = _facts(shelf, "kelp-forest.plan.toml")
-    kelp = facts.colours[0]
-    assert [s.slug for s in kelp.stocks] == ["kelp.gorse", "kelp.deep-water"]
-    assert kelp.stock_ml == pytest.approx(sum(s.volume_ml for s in kelp.stocks))
-    assert kelp.liquid_ml == pytest.approx(kelp.stock_ml + kelp.water_ml)
-    assert facts.acid_state == "powder" and facts.acid_amount == pytest.approx(3.0)
-    assert not facts.food_only and facts.any_powder
+def test_a_mixture_is_of_all_its_jars(shelf: Shelf) -> None:
+    worked = _worked(shelf, "kelp-forest.plan.toml")
+    kelp, (gorse, deep_water) = worked.liquids[0], worked.stocks.of(worked.settled.colours[0])
+    assert [jar.stock.slug for jar in (gorse, deep_water)] == ["kelp.gorse", "kelp.deep-water"]
+    assert kelp.stock_ml == pytest.approx(gorse.volume_ml + deep_water.volume_ml)
+    assert kelp.mixed_ml == pytest.approx(kelp.stock_ml + kelp.water_ml)
+    assert worked.soured.acid_amount == pytest.approx(3.0)
 
 
 def test_planning_loads_no_screen_and_no_printer() -> None:

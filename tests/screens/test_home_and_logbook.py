@@ -96,15 +96,13 @@ async def test_a_plan_is_read_before_it_begins(services, screen_text, wait_until
         await pilot.press("down", "down", "enter")
         await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
         await pilot.press("w")
-        await wait_until(pilot, lambda: "26 min heat-through + 10 min" in screen_text(app))
+        await wait_until(pilot, lambda: "100 g x liquor ratio 20 = 2000 mL" in screen_text(app))
         await pilot.press("b", "b")
         await wait_until(pilot, lambda: "Sound the bell" in screen_text(app))
 
 
 async def test_a_stop_says_what_to_change(services, sheet_of, screen_text, wait_until) -> None:
-    services.sheet = sheet_of(
-        None, (Caution(id="s", level="stop", text="Nothing here takes acid dye.", source="x"),)
-    )
+    services.sheet = sheet_of(Caution(id="s", level="stop", text="Nothing here takes acid dye.", source="x"))
     app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await wait_until(pilot, lambda: "Plan" in screen_text(app))
@@ -139,7 +137,7 @@ async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
     evil, services, begin, sheet_of, walked, screen_text, wait_until
 ) -> None:
     sheet = msgspec.structs.replace(
-        sheet_of(None, (Caution(id="e", level="note", text=evil, source=evil),)), title=evil
+        sheet_of(Caution(id="e", level="note", text=evil, source=evil)), title=evil
     )
     session = begin(sheet)
     session.do(c.AddNote(evil))

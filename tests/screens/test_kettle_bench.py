@@ -22,10 +22,8 @@ def _read(session, minutes: float, text: str) -> None:  # type: ignore[no-untype
 
 
 @pytest.mark.parametrize("size", SIZES)
-async def test_the_curve_stands_beside_the_ramp(
-    size, bench_at, kettle_facts_of, sheet_of, screen_text, wait_until
-) -> None:  # type: ignore[no-untyped-def]
-    app, session = bench_at("heat.ramp", sheet_of(kettle_facts_of()))
+async def test_the_curve_stands_beside_the_ramp(size, bench_at, sheet_of, screen_text, wait_until) -> None:  # type: ignore[no-untyped-def]
+    app, session = bench_at("heat.ramp", sheet_of(method="kettle"))
     async with app.run_test(size=size) as pilot:
         _read(session, 4, "58")
         await wait_until(pilot, lambda: "58 degC" in screen_text(app), "the reading against the ramp")
@@ -37,9 +35,9 @@ async def test_the_curve_stands_beside_the_ramp(
 
 
 async def test_the_spoon_starts_more_time_and_d_adds_acid(
-    bench_at, kettle_facts_of, sheet_of, screen_text, wait_until
+    bench_at, sheet_of, screen_text, wait_until
 ) -> None:  # type: ignore[no-untyped-def]
-    app, session = bench_at("heat.clear", sheet_of(kettle_facts_of()))
+    app, session = bench_at("heat.clear", sheet_of(method="kettle"))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("enter")
         await wait_until(pilot, lambda: "white spoon" in screen_text(app), "the question")
@@ -59,9 +57,9 @@ async def test_the_spoon_starts_more_time_and_d_adds_acid(
 
 
 async def test_a_burst_is_started_and_its_rest_follows_when_it_is_answered(
-    bench_at, microwave_facts_of, sheet_of, screen_text, wait_until
+    bench_at, sheet_of, screen_text, wait_until
 ) -> None:  # type: ignore[no-untyped-def]
-    app, session = bench_at("microwave.burst-1", sheet_of(microwave_facts_of()))
+    app, session = bench_at("microwave.burst-1", sheet_of(method="microwave"))
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "2:00 at 600 W" in screen_text(app), "how long and how strong")
         await pilot.press("enter")

@@ -199,12 +199,12 @@ PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
 
 
 @pytest.fixture
-def studio(tmp_path, begin, walked, sheet_of, kettle_facts_of, monkeypatch) -> Iterator[Studio]:  # type: ignore[no-untyped-def]
+def studio(tmp_path, begin, walked, sheet_of, monkeypatch) -> Iterator[Studio]:  # type: ignore[no-untyped-def]
     monkeypatch.setattr("studio.screens.bench.actions.FRESH_ALARM_S", 0.0)
     for part in ("shared", "sessions"):
         shutil.copytree(ROOT / part, tmp_path / part)
     services = Services(StudioFolder(tmp_path), SteppedClock(NOVEMBER))
-    yield Studio(services, begin, walked, sheet_of(kettle_facts_of()))
+    yield Studio(services, begin, walked, sheet_of(method="kettle"))
     services.let_go()
 
 

@@ -19,7 +19,5 @@ def test_water_is_poured_into_a_pot_that_is_on_the_heat(exactly_at, step_id: str
 
 
 @pytest.mark.parametrize(("step_id", "hot"), [("bath.in", False), ("heat.hold", True), ("cool.wait", False)])
-def test_acid_goes_into_a_bath_that_is_on_the_heat(
-    exactly_at, sheet_of, kettle_facts_of, step_id: str, hot: bool
-) -> None:
-    assert offered(exactly_at(step_id, None, sheet_of(kettle_facts_of())), "acid") is hot
+def test_acid_goes_into_a_bath_that_is_on_the_heat(exactly_at, sheet_of, step_id: str, hot: bool) -> None:
+    assert offered(exactly_at(step_id, None, sheet_of(method="kettle")), "acid") is hot

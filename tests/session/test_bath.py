@@ -13,13 +13,13 @@ from studio.session.timers import view
 
 
 @pytest.fixture
-def kettle(exactly_at, sheet_of, kettle_facts_of):
-    return lambda step_id, given=None: exactly_at(step_id, given, sheet_of(kettle_facts_of()))
+def kettle(exactly_at, sheet_of):
+    return lambda step_id, given=None: exactly_at(step_id, given, sheet_of(method="kettle"))
 
 
 @pytest.fixture
-def oven(exactly_at, sheet_of, microwave_facts_of):
-    return lambda step_id: exactly_at(step_id, None, sheet_of(microwave_facts_of()))
+def oven(exactly_at, sheet_of):
+    return lambda step_id: exactly_at(step_id, None, sheet_of(method="microwave"))
 
 
 def test_ahead_and_behind_by_hand(kettle, figure, warned) -> None:

@@ -137,9 +137,9 @@ def test_dyes_and_acid_are_told_in_words(begin):
     assert row.id == "kit.use" and row.words[1] == f"old pan, {row.words[0]}"
 
 
-def test_reasons_and_accepted_cautions(exactly_at, sheet_of, facts_of):
+def test_reasons_and_accepted_cautions(exactly_at, sheet_of):
     caution = Caution(id="dye.mixed", level="warn", text="Two kinds of dye.", source="x")
-    sheet = sheet_of(facts_of(has_warnings=True), (caution,))
+    sheet = sheet_of(caution)
     one, other = exactly_at("ready.cautions", sheet=sheet), exactly_at("ready.cautions", sheet=sheet)
     one.do(c.AcceptCaution("dye.mixed", "a trial"))
     rows = rows_of(one, other)

@@ -86,10 +86,8 @@ def test_a_set_ended_near_its_time_is_taken_with_its_reason(exactly_at) -> None:
     assert "flagged" not in event.data
 
 
-def test_a_hold_of_a_kettle_is_doubted_alike_and_cooling_is_not(
-    exactly_at, sheet_of, kettle_facts_of
-) -> None:
-    session = exactly_at("heat.hold", None, sheet_of(kettle_facts_of()))
+def test_a_hold_of_a_kettle_is_doubted_alike_and_cooling_is_not(exactly_at, sheet_of) -> None:
+    session = exactly_at("heat.hold", None, sheet_of(method="kettle"))
     session.clock.advance(60)
     doubted(session, c.Override("heat.hold", "I must leave"), "1 min", "40 min")
     session = exactly_at("cool.wait")

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.plan.steps.procedure import build_procedure
+from studio.plan.shapes import Caution
 from studio.session import commands as c
 from studio.session.asked import Refused, WrongDigit
 from studio.session.step_rules import digit_asked, gate_digit
@@ -77,14 +77,14 @@ def test_two_sessions_ask_for_different_digits(exactly_at, clock) -> None:
     assert len(set(shown)) >= 6
 
 
-def test_what_is_no_gate_or_asks_something_else_shows_no_digit(exactly_at, facts_of, sheet_of) -> None:
+def test_what_is_no_gate_or_asks_something_else_shows_no_digit(exactly_at, sheet_of) -> None:
     session = exactly_at("record.leftovers")
     assert digit_asked(session.state, session.state.find_step("record.leftovers")) is None
     for colour in ("rust", "kelp"):
         session.do(c.KeepLeftover(colour, "0"))
     assert digit_asked(session.state, session.state.find_step("record.leftovers")) in range(1, 10)
     assert digit_asked(session.state, session.state.find_step("ready.weight")) is None
-    warned = sheet_of(facts_of(has_warnings=True))
+    warned = sheet_of(Caution(id="w", level="warn", text="a warning", source="house rule"))
     gate = next(s for g in warned.procedure for s in g.steps if s.id == "ready.cautions")
     assert digit_asked(session.state, gate) is None
 
@@ -102,13 +102,6 @@ def test_any_number_is_either_the_digit_or_refused(begin, number: int) -> None:
         assert number == asked and session.state.step(KIT).closed
 
 
-def test_no_gate_keeps_a_word_to_type(facts_of) -> None:
-    stages = build_procedure({}, (), facts_of()).stages
-    gates = [step for stage in stages for step in stage.steps if step.kind == "gate"]
-    assert gates and not any(hasattr(step, "word") for step in gates)
-
-
 def test_a_tick_at_a_gate_is_refused_in_words_that_name_the_digit(exactly_at) -> None:
     with pytest.raises(Refused, match="only the digit it shows"):
         exactly_at(KIT).do(c.Close(KIT))
-    assert "gate.passed" == "gate.passed"

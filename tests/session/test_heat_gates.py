@@ -24,12 +24,11 @@ PLACE = {"steam": "packet", "kettle": "bath", "microwave": "packet"}
 
 
 @pytest.fixture
-def cooling(exactly_at, sheet_of, facts_of, kettle_facts_of, microwave_facts_of):
+def cooling(exactly_at, sheet_of):
     """A session of a method at a step, reached with the values given."""
-    facts = {"steam": facts_of, "kettle": kettle_facts_of, "microwave": microwave_facts_of}
 
     def at(method: str, step_id: str, given=None):  # type: ignore[no-untyped-def]
-        return exactly_at(step_id, given, sheet_of(facts[method]()))
+        return exactly_at(step_id, given, sheet_of(method=method))
 
     return at
 

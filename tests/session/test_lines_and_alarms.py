@@ -46,13 +46,13 @@ def hear_all(session) -> None:  # type: ignore[no-untyped-def]
 
 
 @pytest.fixture
-def kettle(exactly_at, sheet_of, kettle_facts_of):  # type: ignore[no-untyped-def]
-    return lambda step_id: exactly_at(step_id, None, sheet_of(kettle_facts_of()))
+def kettle(exactly_at, sheet_of):  # type: ignore[no-untyped-def]
+    return lambda step_id: exactly_at(step_id, None, sheet_of(method="kettle"))
 
 
 @pytest.fixture
-def oven(exactly_at, sheet_of, microwave_facts_of):  # type: ignore[no-untyped-def]
-    return lambda step_id: exactly_at(step_id, None, sheet_of(microwave_facts_of()))
+def oven(exactly_at, sheet_of):  # type: ignore[no-untyped-def]
+    return lambda step_id: exactly_at(step_id, None, sheet_of(method="microwave"))
 
 
 # -- the line says what the alarm says -----------------------------------------------------------------

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-import msgspec
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.methods.set_by.microwave import MOST_BURSTS
+from studio.plan.reading import read_plan
+from studio.plan.settled import settle
 from studio.plan.shapes import StageId, Worksheet
+from studio.plan.sheet import work_sheet
+from studio.plan.shelf import Jar, Shelf, ShelfDye
 from studio.plan.steps.preparing import MOST_ITEMS
 from studio.plan.steps.procedure import MOST_COLOURS, MOST_STOCKS
 
@@ -20,100 +24,70 @@ OF_METHOD: dict[str, tuple[StageId, ...]] = {
 }
 
 
+SHELF = Shelf(
+    dyes=(ShelfDye(name="ready red", dye="food red", form="liquid", strength_percent=2.0),),
+    jars=(Jar(name="old blue", dye="acid blue 9", strength_percent=1.5, volume_ml=500.0),),
+)
+OWN = {
+    "paint and steam": '[set]\nshape = "{shape}"\nthickness = "{across} cm"\nhold = "{minutes} min"\n',
+    "kettle": '[kettle]\n{acid}parts = {parts}\nramp = {ramp}\nhold = "{minutes} min"\n',
+    "microwave": '[microwave]\npower = "600 W"\nburst = "{burst} min"\nrounds = {rounds}\n',
+}
+ACIDS = ("", 'acid = "white vinegar"\n', 'acid = "citric acid"\nacid_amount = "3 g"\n')
+POWDERS = ("acid orange 7", "acid blue 9", "food red")
+
+
 @st.composite
-def plans(draw, facts_of, colour_of, stock_of):  # type: ignore[no-untyped-def]
-    """Facts of any plan within the limits."""
-    colours = []
-    jars = 0
-    for i in range(draw(st.integers(1, MOST_COLOURS))):
-        count = draw(st.integers(1, 3))
-        count = max(1, min(count, MOST_STOCKS - jars - (MOST_COLOURS - i - 1)))
-        jars += count
-        stocks = []
-        for j in range(count):
-            form = draw(st.sampled_from(["powder", "liquid", "drops", "jar"]))
-            stocks.append(
-                stock_of(
-                    f"c{i}.s{j}",
-                    form=form,
-                    dye_g=0.4 if form == "powder" else None,
-                    drops=12.0 if form == "drops" else None,
-                )
-            )
-        colours.append(colour_of(f"c{i}", *stocks))
-    return facts_of(
-        colours=tuple(colours),
-        form=draw(st.sampled_from(["blank", "skein", "loose", "cloth"])),
+def sheets(draw, method: str) -> Worksheet:  # type: ignore[no-untyped-def]
+    """The worksheet of any plan of a method within the limits."""
+    most_colours = 1 if method == "kettle" else MOST_COLOURS
+    names = [f"c{i}" for i in range(draw(st.integers(1, most_colours)))]
+    left = MOST_STOCKS - len(names)
+    colours = ""
+    for name in names:
+        more = draw(st.integers(0, min(2, left)))
+        left -= more
+        colours += f'[[colour]]\nname = "{name}"\n' + draw(_dyes(more + 1, method))
+    acid = draw(st.sampled_from(ACIDS))
+    own = OWN[method].format(
         shape=draw(st.sampled_from(["roll", "flat packet"])),
-        any_powder=any(s.form == "powder" for c in colours for s in c.stocks),
-        food_only=draw(st.booleans()),
-        has_warnings=draw(st.booleans()),
-        acid_amount=draw(st.sampled_from([0.0, 2.0, 40.0])),
-        acid_state=draw(st.sampled_from(["liquid", "powder"])),
-        presoak_ph=draw(st.sampled_from([None, 4.0])),
+        across=draw(st.integers(1, 30)),
+        minutes=draw(st.integers(1, 90)),
+        acid=acid,
+        parts=draw(st.integers(1, 3)),
+        ramp=draw(st.floats(0.2, 3.0)),
+        burst=draw(st.floats(0.25, 5.0)),
+        rounds=draw(st.integers(1, MOST_BURSTS)),
     )
+    form = draw(st.sampled_from(["blank", "skein", "loose", "cloth"]))
+    bands = ", ".join(f'{{ colour = "{name}", rows = 5 }}' for name in names)
+    where = "" if method == "kettle" else f"[presoak]\n{acid}[layout]\norder = [ {bands} ]\nrepeat = 2\n"
+    text = (
+        f'format = "potside-plan/1"\ntitle = "Any"\nmethod = "{method}"\n[fibre]\nblend = {{ wool = 100 }}\n'
+        f'dry_weight = "100 g"\nform = "{form}"\nrows = 100\n{colours}{where}{own}'
+    )
+    return work_sheet(settle(read_plan(text, name="any"), SHELF))
 
 
-@st.composite
-def kettle_plans(draw, facts_of, colour_of, stock_of, kettle):  # type: ignore[no-untyped-def]
-    """Facts of any bath within the limits."""
-    stocks = [stock_of(f"c.s{j}") for j in range(draw(st.integers(1, 6)))]
-    parts = draw(st.integers(1, 3))
-    staged = parts == 1 and draw(st.booleans())
-    acid = draw(st.sampled_from([0.0, 3.0, 40.0]))
-    bath = msgspec.structs.replace(
-        kettle,
-        parts=parts,
-        acid_first=acid / 2 if staged else acid,
-        acid_rest=acid / 2 if staged else 0.0,
-        salt_g=draw(st.sampled_from([0.0, 7.5])),
-        ramp_min=draw(st.floats(0, 120)),
-        hold_min=draw(st.floats(1, 90)),
-    )
-    return facts_of(
-        colours=(colour_of("rust", *stocks),),
-        form=draw(st.sampled_from(["blank", "skein", "loose", "cloth"])),
-        any_powder=draw(st.booleans()),
-        food_only=draw(st.booleans()),
-        has_warnings=draw(st.booleans()),
-        acid_amount=acid,
-        acid_strong=draw(st.booleans()),
-        acid_state=draw(st.sampled_from(["liquid", "powder"])),
-        bath=bath,
-    )
-
-
-@st.composite
-def microwave_plans(draw, facts_of, microwave):  # type: ignore[no-untyped-def]
-    """Facts of any schedule within the limits."""
-    made = msgspec.structs.replace(
-        microwave,
-        count=draw(st.integers(1, MOST_BURSTS)),
-        burst_min=draw(st.floats(0.25, 5)),
-        rest_min=draw(st.floats(0.5, 30)),
-    )
-    return facts_of(form=draw(st.sampled_from(["blank", "skein"])), bursts=made)
+def _dyes(count: int, method: str) -> st.SearchStrategy[str]:
+    """The dyes of a colour: powders, a ready liquid, a jar or drops."""
+    if count > 1:
+        parts = ", ".join(f'{{ dye = "{dye}", share = "{100 / count} %" }}' for dye in POWDERS[:count])
+        return st.just(f'mix = [ {parts} ]\ndepth = "1 %"\n')
+    drops = 'dye = "ready red"\ndrops = 12\nin = "100 mL"\n' + 'liquid = "50 mL"\n' * (method == "kettle")
+    dyes = (*POWDERS, "ready red", "old blue")
+    return st.sampled_from([drops, *(f'dye = "{dye}"\ndepth = "1 %"\n' for dye in dyes)])
 
 
 @given(st.data())
-def test_a_kettle_keeps_the_rules(kettle_facts_of, colour_of, stock_of, sheet_of, data) -> None:  # type: ignore[no-untyped-def]
-    kettle = kettle_facts_of().bath
-    _keeps_the_rules(sheet_of(data.draw(kettle_plans(kettle_facts_of, colour_of, stock_of, kettle))))
-
-
-@given(st.data())
-def test_a_microwave_keeps_the_rules(microwave_facts_of, sheet_of, data) -> None:  # type: ignore[no-untyped-def]
-    made = microwave_facts_of().bursts
-    _keeps_the_rules(sheet_of(data.draw(microwave_plans(microwave_facts_of, made))))
-
-
-@given(st.data())
-def test_short_stages_early_criticals(facts_of, colour_of, stock_of, sheet_of, data) -> None:  # type: ignore[no-untyped-def]
-    _keeps_the_rules(sheet_of(data.draw(plans(facts_of, colour_of, stock_of))))
+@pytest.mark.parametrize("method", OF_METHOD)
+def test_short_stages_early_criticals(method: str, data: st.DataObject) -> None:
+    sheet = data.draw(sheets(method))
+    assert tuple(s.stage for s in sheet.procedure) == OF_METHOD[method]
+    _keeps_the_rules(sheet)
 
 
 def _keeps_the_rules(sheet: Worksheet) -> None:
-    assert tuple(s.stage for s in sheet.procedure) == OF_METHOD[sheet.facts.method]
     ids = [step.id for stage in sheet.procedure for step in stage.steps]
     assert len(ids) == len(set(ids))
     timers = {t.id for t in sheet.timers}

@@ -243,8 +243,8 @@ class WhatTheDyerMeant(RuleBasedStateMachine):
 
 
 @pytest.mark.fuzz
-def test_the_state_is_what_the_dyer_meant(begin, keeper, sheet_of, facts_of, without_history) -> None:
-    begin(sheet_of(facts_of()))
+def test_the_state_is_what_the_dyer_meant(begin, keeper, sheet_of, without_history) -> None:
+    begin(sheet_of())
     WhatTheDyerMeant.first = keeper.events[0]
     WhatTheDyerMeant.make_keeper = type(keeper)
     WhatTheDyerMeant.without_history = staticmethod(without_history)

@@ -44,9 +44,9 @@ def test_nothing_is_taken_back_at_the_beginning(begin) -> None:
         session.do(c.Undo())
 
 
-def test_accepted_warnings_are_not_taken_back_once_their_gate_is_open(begin, sheet_of, facts_of) -> None:
+def test_accepted_warnings_are_not_taken_back_once_their_gate_is_open(begin, sheet_of) -> None:
     caution = Caution(id="w", level="warn", text="a warning", source="house rule")
-    session = begin(sheet_of(facts_of(has_warnings=True), (caution,)))
+    session = begin(sheet_of(caution))
     session.do(c.Close("ready.sound"))
     (event,) = session.do(c.AcceptCaution("w", "tried before"))
     assert session.state.step("ready.cautions").closed
@@ -55,9 +55,9 @@ def test_accepted_warnings_are_not_taken_back_once_their_gate_is_open(begin, she
         session.do(c.Undo(event.n))
 
 
-def test_one_of_two_warnings_is_taken_back(begin, sheet_of, facts_of) -> None:
+def test_one_of_two_warnings_is_taken_back(begin, sheet_of) -> None:
     cautions = tuple(Caution(id=i, level="warn", text=f"warning {i}", source="house rule") for i in "vw")
-    session = begin(sheet_of(facts_of(has_warnings=True), cautions))
+    session = begin(sheet_of(*cautions))
     session.do(c.Close("ready.sound"))
     (accepted,) = session.do(c.AcceptCaution("w", "tried before"))
     (undone,) = session.do(c.Undo())

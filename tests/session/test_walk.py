@@ -199,11 +199,11 @@ def test_undo_of_an_end_lets_the_clock_run_on(begin) -> None:
     assert view.left_s == -60
 
 
-def test_warnings_are_taken_on_one_by_one(begin, sheet_of, facts_of) -> None:
+def test_warnings_are_taken_on_one_by_one(begin, sheet_of) -> None:
     cautions = tuple(
         Caution(id=f"w{i}", level="warn", text=f"warning {i}", source="house rule") for i in range(2)
     )
-    session = begin(sheet_of(facts_of(has_warnings=True), cautions))
+    session = begin(sheet_of(*cautions))
     session.do(c.Close("ready.sound"))
     assert now_step(session) == "ready.cautions"
     with pytest.raises(Refused):
@@ -218,7 +218,7 @@ def test_warnings_are_taken_on_one_by_one(begin, sheet_of, facts_of) -> None:
 def test_a_stop_keeps_a_session_from_beginning(begin, sheet_of) -> None:
     stop = Caution(id="fibre.nothing-takes", level="stop", text="Nothing takes this dye.", source="x")
     with pytest.raises(MayNotBegin, match="Nothing takes"):
-        begin(sheet_of(None, (stop,)))
+        begin(sheet_of(stop))
 
 
 def test_alarm_pre_alerts_once_each_then_due(begin) -> None:

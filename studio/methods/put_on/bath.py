@@ -6,13 +6,12 @@ from collections.abc import Iterator, Mapping
 
 from studio.methods.put_on.bath_work import BathWork, is_staged, work_bath
 from studio.plan.errors import Term, refuse, table_named, write
-from studio.plan.facts import BathFacts, ProcedureFacts
 from studio.plan.keys import Keys
+from studio.plan.materials import AcidAtHand
 from studio.plan.model import ColourPlan
 from studio.plan.settled import Settled
-from studio.plan.shapes import Caution, Stage, StageId, Step
-from studio.plan.steps.lay import laid_stage, step_id
-from studio.plan.steps.preparing import near
+from studio.plan.shapes import Caution, StageId, Step
+from studio.plan.steps.lay import step_id
 from studio.plan.ways import StageHands
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.stocks import StocksWork
@@ -38,6 +37,7 @@ class DyeBath:
     }
     breaks = "its parts take at different warmths. Start cool, ramp slowly, and hold until the bath is clear."
     superwash = "ramp slowly, and hold it no hotter and no longer than needed"
+    soaked = "the fibre can go into the bath when that is ready"
 
     def refuse(self, keys: Keys) -> None:
         """Bands and a reserve are for painting; the acid stands with the bath."""
@@ -102,22 +102,23 @@ class DyeBath:
         """All of them went in at once."""
         return stocks
 
-    def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
-        """Told with its heat, which it is poured for."""
-        return facts
-
     def cautions(self, worked: Worked) -> Iterator[Caution]:
         """Told with its heat."""
         yield from ()
 
-    def lay(self, facts: ProcedureFacts, last_stock: str) -> Stage:
+    def steps(self, worked: Worked, last_stock: str) -> tuple[Step | None, ...]:
         """Water, salt, acid, dye, pH, warmth, and the fibre into it."""
-        assert facts.bath is not None, "told by its heat"
-        return _stage(facts, facts.bath, last_stock)
-
-    def habits(self, settled: Settled) -> frozenset[str]:
-        """None."""
-        return frozenset()
+        bath: BathWork = worked.put
+        acid, which = worked.settled.acid, "Half of it now" if bath.rest_acid > 0 else "All of it"
+        return (
+            _water(bath.start.value),
+            SALT if bath.salt_g > 0 else None,
+            acid_step(acid, bath, which) if acid and bath.first_acid > 0 else None,
+            _dye(bath, last_stock),
+            _ph(bath),
+            _warmth(bath.start.value),
+            INTO_THE_BATH,
+        )
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> StageHands:
         """All pieces lie in one bath. Estimate."""
@@ -128,73 +129,55 @@ NEAR_START_C = 5.0
 """So far from its start the bath may be when the fibre goes in. House rule."""
 
 
-def _stage(facts: ProcedureFacts, kettle: BathFacts, last_stock: str) -> Stage:
-    all_at_once = "Half of it now" if kettle.acid_rest > 0 else "All of it"
-    return laid_stage(
-        "colour",
-        _water(kettle),
-        _salt(kettle) if kettle.salt_g > 0 else None,
-        acid_step(facts, kettle.acid_first, all_at_once) if kettle.acid_first > 0 else None,
-        _dye(facts, kettle, last_stock),
-        _ph(kettle),
-        _warmth(kettle),
-        Step(
-            role="into the bath",
-            kind="do",
-            text="Lift the fibre out of the soak, let it drip, and lower it into the bath all at once; move it gently.",
-            done="Fibre in the bath",
-            after=(step_id("presoak", "soaking"),),
-        ),
-        name="bath",
-    )
-
-
-def _water(kettle: BathFacts) -> Step:
+def _water(start_c: float) -> Step:
     return Step(
         role="bath water",
         kind="measure",
-        text=f"Pour the bath into the dye pot, about {show(kettle.start_c, 'degC')}; the heat stays off.",
+        text=f"Pour the bath into the dye pot, about {show(start_c, 'degC')}; the heat stays off.",
         done="Bath water poured",
         quantity="volume",
         unit="mL",
         after=(step_id("ready", "dry weight"),),
         figures=("kettle.bath", "kettle.water"),
         sets="kettle.water",
-        **near(kettle.fill_ml),
     )
 
 
-def _salt(kettle: BathFacts) -> Step:
-    return Step(
-        role="salt",
-        kind="measure",
-        text="Weigh Glauber's salt and stir it in until it is gone.",
-        done="Salt in the bath",
-        quantity="mass",
-        unit="g",
-        figures=("kettle.salt",),
-        sets="kettle.salt",
-        **near(kettle.salt_g),
-    )
+SALT = Step(
+    role="salt",
+    kind="measure",
+    text="Weigh Glauber's salt and stir it in until it is gone.",
+    done="Salt in the bath",
+    quantity="mass",
+    unit="g",
+    figures=("kettle.salt",),
+    sets="kettle.salt",
+)
+INTO_THE_BATH = Step(
+    role="into the bath",
+    kind="do",
+    text="Lift the fibre out of the soak, let it drip, and lower it into the bath all at once; move it gently.",
+    done="Fibre in the bath",
+    after=(step_id("presoak", "soaking"),),
+)
 
 
-def _dye(facts: ProcedureFacts, kettle: BathFacts, last_stock: str) -> Step:
-    which = "" if kettle.parts == 1 else f"the first of {kettle.parts} parts of "
+def _dye(bath: BathWork, last_stock: str) -> Step:
+    which = "" if bath.parts == 1 else f"the first of {bath.parts} parts of "
     return Step(
         role="dye in",
         kind="measure",
-        text=f"Pour {which}the dye for {facts.colours[0].name} in and stir well, before the fibre is in.",
+        text=f"Pour {which}the dye for {bath.colours[0].colour.plan.name} in and stir well, before the fibre is in.",
         done="Dye in the bath",
         quantity="volume",
         unit="mL",
         after=(last_stock,),
         figures=("kettle.dye", "kettle.part.1"),
-        sets="kettle.dye" if kettle.parts == 1 else "kettle.part.1",
-        **near(kettle.dye_ml / kettle.parts),
+        sets="kettle.dye" if bath.parts == 1 else "kettle.part.1",
     )
 
 
-def _ph(kettle: BathFacts) -> Step:
+def _ph(bath: BathWork) -> Step:
     return Step(
         role="pH",
         kind="measure",
@@ -202,15 +185,12 @@ def _ph(kettle: BathFacts) -> Step:
         done="pH of the bath read",
         quantity="ph",
         unit="pH",
-        expected=round(kettle.ph, 2),
-        low=max(0.0, round(kettle.ph - 1, 2)),
-        high=min(14.0, round(kettle.ph + (2 if kettle.acid_rest > 0 else 1), 2)),
         figures=("kettle.ph.first", "kettle.ph"),
-        sets="kettle.ph.first" if kettle.acid_rest > 0 else "kettle.ph",
+        sets="kettle.ph.first" if bath.rest_acid > 0 else "kettle.ph",
     )
 
 
-def _warmth(kettle: BathFacts) -> Step:
+def _warmth(start_c: float) -> Step:
     return Step(
         role="bath temperature",
         kind="measure",
@@ -218,33 +198,31 @@ def _warmth(kettle: BathFacts) -> Step:
         done="Bath temperature read",
         quantity="temperature",
         unit="degC",
-        expected=kettle.start_c,
-        low=max(0.0, kettle.start_c - NEAR_START_C),
-        high=kettle.start_c + NEAR_START_C,
+        expected=start_c,
+        low=max(0.0, start_c - NEAR_START_C),
+        high=start_c + NEAR_START_C,
         figures=("kettle.start",),
         sets="kettle.start",
     )
 
 
-def acid_step(facts: ProcedureFacts, amount: float, which: str, *, later: bool = False) -> Step:
+def acid_step(acid: AcidAtHand, bath: BathWork, which: str, *, later: bool = False) -> Step:
     """All of the acid or its first half into the bath; `later`: the rest, beside the fibre."""
-    liquid = facts.acid_state == "liquid"
     how = (
         "draw the fibre aside, pour it in clear of it and move it through."
         if later
         else "pour it into the water, never water into acid."
     )
-    staged = facts.bath is not None and facts.bath.acid_rest > 0
+    now = "kettle.acid.first" if bath.rest_acid > 0 else "kettle.acid"
     return Step(
         role="acid",
         once=later,
         kind="measure",
-        text=f"{which}: measure {facts.acid_name}{',' if later else ' and'} {how}",
+        text=f"{which}: measure {acid.name}{',' if later else ' and'} {how}",
         done="Rest of the acid in" if later else "Acid in the bath",
-        critical=facts.acid_strong,
-        quantity="volume" if liquid else "mass",
-        unit="mL" if liquid else "g",
+        critical=acid.strong,
+        quantity="volume" if acid.liquid else "mass",
+        unit=acid.unit,
         figures=("kettle.acid", "kettle.ph") if later else ("kettle.acid", "kettle.acid.first", "kettle.ph"),
-        sets="kettle.acid.rest" if later else "kettle.acid.first" if staged else "kettle.acid",
-        **near(amount),
+        sets="kettle.acid.rest" if later else now,
     )

@@ -10,9 +10,9 @@ from studio.craft import liquor, shade
 from studio.plan.materials import AcidAtHand
 from studio.plan.practices import Spread, mol_per_unit, published_spread
 from studio.plan.settled import Settled, node, own_table
-from studio.plan.shapes import BROADBENT, PRACTICE, Figure, Origin, fig, num
+from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, fig, num
 from studio.plan.ways import MORE_ACID, ColourLiquid
-from studio.plan.work.presoak import acid_figure, beside_acid, ph_figure, soak_with, water_of
+from studio.plan.work.presoak import DEFAULT_C, acid_figure, beside_acid, ph_figure, soak_with, water_of
 from studio.plan.work.stocks import StocksWork, StockWork, drop_liquid_ml
 from studio.quantity.kinds import Quantity
 
@@ -73,17 +73,21 @@ class BathWork(msgspec.Struct, frozen=True, kw_only=True):
     salt_g: float
     """0 where none goes in."""
     parts: int
-    parts_ml: tuple[float, ...]
-    """Dye of each part, as poured, else as asked for."""
-    staged: bool
+    start: Figure
+    """degC when the fibre goes in; shown with the heat."""
     figures: tuple[Figure, ...]
+
+    @property
+    def rest_acid(self) -> float:
+        """What goes in later."""
+        return self.acid_amount - self.first_acid
 
 
 def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
     """kettle.bath, .water, .dye, .part.<n>, .depth, .acid, its parts and its spread, .ph, .bound, .salt."""
     plan = kettle_of(settled)
     jars = stocks.of(settled.colours[0])
-    dyed, parts = _dye(settled, bath_dye(settled, jars))
+    dyed = _dye(settled, bath_dye(settled, jars))
     liquid = msgspec.structs.replace(
         bath_dye(settled, jars), mixed_ml=dyed[0].value, applied_ml=dyed[0].value
     )
@@ -129,10 +133,26 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         spread=spread,
         salt_g=salt_g,
         parts=plan.parts,
-        parts_ml=parts,
-        staged=is_staged(settled),
+        start=_start(settled),
         figures=tuple(figures),
     )
+
+
+def _start(settled: Settled) -> Figure:
+    """kettle.start."""
+    written, soak = kettle_of(settled).start, settled.plan.presoak.temperature
+    soaked_c = soak.value if soak else DEFAULT_C
+    value = written.value if written else soaked_c
+    figure = fig(
+        "kettle.start",
+        value,
+        "degC",
+        "bath when the fibre goes in",
+        f"{written.typed} as written" if written else f"{num(value)} degC, as warm as the wetted fibre",
+        "plan" if written else "house rule",
+        "the plan" if written else f"{HOUSE}; dyers start just above blood heat (J. Cowern, undated)",
+    )
+    return node(settled, figure)
 
 
 def _depth(settled: Settled, jars: tuple[StockWork, ...], liquid: ColourLiquid) -> tuple[Figure, ...]:
@@ -169,7 +189,7 @@ def bath_dye(settled: Settled, jars: tuple[StockWork, ...]) -> ColourLiquid:
     )
 
 
-def _dye(settled: Settled, liquid: ColourLiquid) -> tuple[list[Figure], tuple[float, ...]]:
+def _dye(settled: Settled, liquid: ColourLiquid) -> list[Figure]:
     """kettle.dye and, of dye in parts, each part: what is left to pour over the parts to come."""
     plan, dye_ml, parts = liquid.colour.plan, liquid.mixed_ml, kettle_of(settled).parts
     if plan.drops is not None:
@@ -187,8 +207,7 @@ def _dye(settled: Settled, liquid: ColourLiquid) -> tuple[list[Figure], tuple[fl
         "the plan" if plan.drops is not None else f"{BROADBENT}, p. 22: per cent of the air-dry weight",
     )
     if parts == 1:
-        total = node(settled, total)
-        return [total], (total.value,)
+        return [node(settled, total)]
     found: list[Figure] = []
     poured = 0.0
     for number in range(1, parts + 1):
@@ -199,8 +218,7 @@ def _dye(settled: Settled, liquid: ColourLiquid) -> tuple[list[Figure], tuple[fl
         )
         found.append(node(settled, part))
         poured += found[-1].value
-    total = msgspec.structs.replace(total, value=poured)
-    return [total, *found], tuple(f.value for f in found)
+    return [msgspec.structs.replace(total, value=poured), *found]
 
 
 def _acid(settled: Settled, bath_ml: float) -> tuple[float, float, Spread | None, list[Figure]]:

@@ -4,18 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-import msgspec
-
 from studio.methods.put_on.paint_work import PaintWork, with_later, work_paint
-from studio.plan.facts import ColourFacts, ProcedureFacts
 from studio.plan.keys import Keys
 from studio.plan.layout import in_words
 from studio.plan.model import ColourPlan
 from studio.plan.settled import Settled
-from studio.plan.shapes import Caution, Stage, StageId, Step, brief
-from studio.plan.steps.lay import laid_stage, step_id
-from studio.plan.steps.preparing import near
-from studio.plan.ways import StageHands
+from studio.plan.shapes import Caution, StageId, Step, brief
+from studio.plan.steps.lay import paint_path, step_id
+from studio.plan.ways import ColourLiquid, StageHands
 from studio.plan.work.cautions_liquid import rounded_up
 from studio.plan.work.costs import COLOUR_MIN, PAINT_MIN_PER_100G, SQUEEZE_AND_WRAP_MIN
 from studio.plan.work.fibre import RoomWork, work_room
@@ -38,6 +34,7 @@ class Paint:
         "overload."
     )
     superwash = "paint even coats and do not steam longer than needed"
+    soaked = "squeeze the fibre when the paints are ready"
 
     def refuse(self, keys: Keys) -> None:
         """Nothing: all tables of painting are those of every plan."""
@@ -61,26 +58,15 @@ class Paint:
         """With what later batches took."""
         return with_later(settled, stocks, put)
 
-    def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
-        """Bands and room."""
-        paint: PaintWork = worked.put
-        bands = in_words(worked.settled.plan.layout)
-        return msgspec.structs.replace(facts, bands=bands, squeezed_g=paint.room.squeezed_g)
-
     def cautions(self, worked: Worked) -> Iterator[Caution]:
         """paint.*, and stocks that are too weak for their liquid."""
         yield from _capacity(worked, worked.put)
         yield from _too_weak(worked.put)
 
-    def lay(self, facts: ProcedureFacts, last_stock: str) -> Stage:
+    def steps(self, worked: Worked, last_stock: str) -> tuple[Step, ...]:
         """Squeeze, mix, paint, wrap."""
-        return _stage(facts, last_stock)
-
-    def habits(self, settled: Settled) -> frozenset[str]:
-        """How much is held squeezed, and how much is painted on, where the plan does not say."""
-        fibre = settled.plan.fibre
-        found = {"held": fibre.squeezed_weight is None, "painted": fibre.target_pickup is None}
-        return frozenset(name for name, stands in found.items() if stands)
+        mixes = (_mix(liquid) for liquid in worked.liquids)
+        return (_squeeze(worked.settled.dry_g, last_stock), *mixes, _paint(worked), _wrap(worked))
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> StageHands:
         """Each piece is squeezed and wrapped by itself. Estimate."""
@@ -150,91 +136,81 @@ def _too_weak(paint: PaintWork) -> Iterator[Caution]:
         )
 
 
-def _stage(facts: ProcedureFacts, last_stock: str) -> Stage:
-    mixes = [_mix(colour) for colour in facts.colours]
-    return laid_stage(
-        "colour",
-        Step(
-            role="squeeze",
-            kind="measure",
-            text="Squeeze the fibre, without wringing, and weigh it wet.",
-            done="Fibre squeezed and weighed",
-            quantity="mass",
-            unit="g",
-            expected=facts.squeezed_g,
-            low=round(facts.dry_weight_g, 1),
-            high=round(facts.dry_weight_g * 4, 1),
-            after=(step_id("presoak", "soaking"), last_stock),
-            figures=("paint.held", "paint.capacity"),
-            sets="paint.squeezed",
-        ),
-        *mixes,
-        Step(
-            role="paint",
-            kind="do",
-            text=f"{_lay_out(facts)} and paint, in any order: {facts.bands}.",
-            done="All bands painted",
-            figures=tuple(
-                f"paint.{colour.slug}.{what}"
-                for colour in facts.colours
-                for what in ("apply" if facts.pieces == 1 else "each", "depth")
-            ),
-        ),
-        Step(
-            role="wrap",
-            kind="do",
-            text=(
-                "Blot stray liquid, fold the film over, roll it up without squeezing: pressure drives colour "
-                "into its neighbour."
-                if facts.shape == "roll"
-                else "Blot stray liquid and fold the film into a flat, closed packet without pressing it."
-            ),
-            done="Wrapped and closed",
-        ),
-        name="paint",
+def _squeeze(dry_g: float, last_stock: str) -> Step:
+    return Step(
+        role="squeeze",
+        kind="measure",
+        text="Squeeze the fibre, without wringing, and weigh it wet.",
+        done="Fibre squeezed and weighed",
+        quantity="mass",
+        unit="g",
+        low=round(dry_g, 1),
+        high=round(dry_g * 4, 1),
+        after=(step_id("presoak", "soaking"), last_stock),
+        figures=("paint.held", "paint.capacity"),
+        sets="paint.squeezed",
     )
 
 
-def _lay_out(facts: ProcedureFacts) -> str:
-    if facts.pieces == 1:
-        return "Lay it out flat on film"
-    return f"Lay each of the {facts.pieces} pieces out flat on a film of its own"
+def _paint(worked: Worked) -> Step:
+    pieces = worked.settled.pieces
+    lay_out = (
+        "Lay it out flat on film"
+        if pieces == 1
+        else f"Lay each of the {pieces} pieces out flat on a film of its own"
+    )
+    return Step(
+        role="paint",
+        kind="do",
+        text=f"{lay_out} and paint, in any order: {in_words(worked.settled.plan.layout)}.",
+        done="All bands painted",
+        figures=tuple(
+            paint_path(liquid.colour.plan.slug, what)
+            for liquid in worked.liquids
+            for what in ("apply" if pieces == 1 else "each", "depth")
+        ),
+    )
 
 
-def mix_text(name: str, stock_ml: float, water_ml: float) -> str:
+def _wrap(worked: Worked) -> Step:
+    packet = worked.cool.packet
+    return Step(
+        role="wrap",
+        kind="do",
+        text=(
+            "Blot stray liquid, fold the film over, roll it up without squeezing: pressure drives colour "
+            "into its neighbour."
+            if packet is not None and packet.shape == "roll"
+            else "Blot stray liquid and fold the film into a flat, closed packet without pressing it."
+        ),
+        done="Wrapped and closed",
+    )
+
+
+def _mix(liquid: ColourLiquid) -> Step:
     """What to pour together for a colour, and what is asked for."""
-    if water_ml > 0.05 and stock_ml > 0:
-        parts = f"{show(stock_ml, 'mL')} of stock and {show(water_ml, 'mL')} of water."
+    plan = liquid.colour.plan
+    if liquid.water_ml > 0.05 and liquid.stock_ml > 0:
+        parts = f"{show(liquid.stock_ml, 'mL')} of stock and {show(liquid.water_ml, 'mL')} of water."
     else:
         parts = "its liquid is ready as mixed; stir it."
-    return f"Mix the paint for {name}: {parts} How much is in the jar?"
-
-
-def _poured(colour: ColourFacts) -> tuple[str, ...]:
-    """The stocks that go into a colour's paint; drops are counted into the jar itself."""
-    if any(stock.form == "drops" for stock in colour.stocks):
-        return ()
-    total = f"paint.{colour.slug}.stock"
-    if len(colour.stocks) == 1:
-        return (total,)
-    return tuple(f"{total}.{stock.slug.removeprefix(f'{colour.slug}.')}" for stock in colour.stocks)
-
-
-def _mix(colour: ColourFacts) -> Step:
     return Step(
         role="mix",
-        of=colour.slug,
+        of=plan.slug,
         kind="measure",
-        text=mix_text(colour.name, colour.stock_ml, colour.water_ml),
-        done=f"Paint for {colour.name} mixed",
+        text=f"Mix the paint for {plan.name}: {parts} How much is in the jar?",
+        done=f"Paint for {plan.name} mixed",
         quantity="volume",
         unit="mL",
-        figures=(
-            f"paint.{colour.slug}.liquid",
-            f"paint.{colour.slug}.stock",
-            f"paint.{colour.slug}.water",
-        ),
-        sets=f"paint.{colour.slug}.liquid",
-        fixes=_poured(colour),
-        **near(colour.liquid_ml),
+        figures=tuple(paint_path(plan.slug, what) for what in ("liquid", "stock", "water")),
+        sets=paint_path(plan.slug, "liquid"),
+        fixes=_poured(liquid),
     )
+
+
+def _poured(liquid: ColourLiquid) -> tuple[str, ...]:
+    """The stocks that go into a colour's paint; drops are counted into the jar itself."""
+    if liquid.colour.plan.drops is not None:
+        return ()
+    total, stocks = paint_path(liquid.colour.plan.slug, "stock"), liquid.colour.stocks
+    return (total,) if len(stocks) == 1 else tuple(f"{total}.{stock.dye.slug}" for stock in stocks)

@@ -166,7 +166,7 @@ def with_later(settled: Settled, stocks: StocksWork, paint: PaintWork) -> Stocks
             anew_ml = max(0.0, more - max(0.0, jar.volume_ml - ml))
             anew_g = anew_ml * (jar.strength_percent or 0.0) / 100.0 + (own_g * g / sum(grams) if g else 0.0)
             ready, later = jar.stock.dye.ready_percent, anew_ml
-            if jar.stock.dye.powder and jar.drops is None:
+            if jar.weighed:
                 later = anew_g
             elif ready:
                 later = anew_g / ready * 100.0
@@ -176,7 +176,7 @@ def with_later(settled: Settled, stocks: StocksWork, paint: PaintWork) -> Stocks
 
 
 def _made_anew(work: StockWork) -> Figure:
-    unit = "g" if work.stock.dye.powder and work.drops is None else "mL"
+    unit = "g" if work.weighed else "mL"
     label = f"{work.stock.dye.name} for a second jar of {work.colour}"
     because = "what the first jar no longer held of the stock that went into paint mixed later"
     return fig(f"stock.{work.stock.slug}.more", work.later, unit, label, because, "plan")

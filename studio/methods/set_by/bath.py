@@ -11,19 +11,16 @@ from typing import Any, cast
 import msgspec
 
 from studio.craft.bath_heat import FASTEST_C_MIN
-from studio.methods.put_on.bath_work import ACID_ADDED, ACID_AFTER_MIN, AcidAdded, BathWork, KettlePlan
+from studio.methods.put_on.bath_work import ACID_ADDED, AcidAdded, BathWork, KettlePlan
 from studio.methods.set_by.bath_cautions import bath_cautions
-from studio.methods.set_by.bath_steps import IN_THE_BATH, WET_AGAIN, clocks, heat_stage
+from studio.methods.set_by.bath_steps import IN_THE_BATH, WET_AGAIN, clocks, heat_steps
 from studio.methods.set_by.bath_work import HeatWork, bath_energy, work_bath_cool, work_heat
 from studio.plan.draft.fields import FieldSection, figure, known, row, usual
-from studio.plan.facts import BathFacts, ProcedureFacts
 from studio.plan.keys import Keys, missing
 from studio.plan.model import AcidPlan
 from studio.plan.reading import read_amount, read_ph
 from studio.plan.settled import Settled
-from studio.plan.shapes import Caution, Stage
-from studio.plan.steps.finishing import cool_stage
-from studio.plan.steps.lay import Laid, laid_clocks
+from studio.plan.shapes import Allowed, Caution, Place, Step, Timer
 from studio.plan.ways import StageHands
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.plan.work.worked import Worked
@@ -90,6 +87,10 @@ class HeatedBath:
     either: tuple[tuple[str, str], ...] = EITHER
     shade: tuple[str, ...] = ("kettle.ph", "kettle.ramp", "kettle.top")
     section = SECTION
+    wet_again = WET_AGAIN
+    cooling = IN_THE_BATH
+    allows: tuple[Allowed, ...] = ("top up", "more acid")
+    read_at: Place = "bath"
 
     def read(self, keys: Keys) -> dict[str, Any]:
         """[kettle]; every key of it may be left out."""
@@ -129,48 +130,17 @@ class HeatedBath:
         """Ramp and hold."""
         return bath_energy(settled, heat)
 
-    def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
-        """The bath and its ramp."""
-        bath: BathWork = worked.put
-        heat: HeatWork = worked.heat
-        rise_c = heat.top_c - heat.start_c
-        made = BathFacts(
-            fill_ml=bath.fill_ml,
-            dye_ml=bath.bath_ml - bath.fill_ml,
-            parts=bath.parts,
-            acid_first=bath.first_acid,
-            acid_rest=bath.acid_amount - bath.first_acid,
-            acid_after_min=ACID_AFTER_MIN,
-            ph=bath.ph,
-            salt_g=bath.salt_g,
-            start_c=heat.start_c,
-            top_c=heat.top_c,
-            boil_c=heat.boil_c,
-            rate_c_min=rise_c / heat.ramp_min if heat.ramp_min > 0 else heat.rate_c_min,
-            ramp_min=heat.ramp_min,
-            hold_min=heat.hold_min,
-        )
-        return msgspec.structs.replace(facts, hold_min=heat.hold_min, bath=made)
-
     def cautions(self, worked: Worked) -> Iterator[Caution]:
         """kettle.*, of the bath as of its heat."""
         return bath_cautions(worked.settled, worked.put, worked.heat)
 
-    def lay(self, facts: ProcedureFacts, before: tuple[Stage, ...]) -> Laid:
-        """Heat and cooling, in one bath."""
-        assert facts.bath is not None, "told before"
-        heat = heat_stage(facts, facts.bath, before[-1].steps[-1].id)
-        return Laid(
-            stages=(*before, heat, cool_stage(facts, heat.steps[-1].id, IN_THE_BATH)),
-            timers=laid_clocks(*clocks(facts, facts.bath)),
-            wet_again=WET_AGAIN,
-            allows=("top up", "more acid") if facts.acid_amount > 0 else ("top up",),
-            read_at="bath",
-        )
+    def steps(self, worked: Worked, put_on: str) -> tuple[Step, ...]:
+        """Up the ramp, with what goes in on the way, and held."""
+        return heat_steps(worked.settled.acid, worked.put, worked.heat, put_on)
 
-    def habits(self, settled: Settled) -> frozenset[str]:
-        """None."""
-        return frozenset()
+    def clocks(self, worked: Worked) -> Iterator[Timer]:
+        """The ramp, the hold and what goes in."""
+        return clocks(worked.put, worked.heat)
 
     def hands_on(self, pieces: int) -> StageHands:
         """All pieces lie in one bath. Estimate."""

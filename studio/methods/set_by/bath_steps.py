@@ -6,11 +6,12 @@ import math
 from collections.abc import Iterator
 
 from studio.methods.put_on.bath import acid_step
-from studio.plan.facts import BathFacts, ProcedureFacts
-from studio.plan.shapes import Stage, Step, Timer
-from studio.plan.steps.finishing import Cooling, cool_timer, presoak_timer, whole
-from studio.plan.steps.lay import clock_id, laid_stage
-from studio.plan.steps.preparing import near
+from studio.methods.put_on.bath_work import ACID_AFTER_MIN, BathWork
+from studio.methods.set_by.bath_work import HeatWork
+from studio.plan.materials import AcidAtHand
+from studio.plan.shapes import Step, Timer
+from studio.plan.steps.finishing import Cooling, whole
+from studio.plan.steps.lay import clock_id
 from studio.quantity.showing import show
 
 CLEAR_GRADE = 4
@@ -34,18 +35,22 @@ WET_AGAIN = Step(
 )
 
 
-def heat_stage(facts: ProcedureFacts, kettle: BathFacts, put_on: str) -> Stage:
-    return laid_stage(
-        "heat",
-        *_onto_the_heat(kettle, put_on),
-        *_parts(facts, kettle),
-        *(_later_acid(facts, kettle) if kettle.acid_rest > 0 else ()),
-        *_up_and_held(kettle),
-        *_until_clear(),
+def heat_steps(acid: AcidAtHand | None, bath: BathWork, heat: HeatWork, put_on: str) -> tuple[Step, ...]:
+    """Up the ramp, held and looked at. `put_on`: the step after which the goods are ready for it."""
+    return (
+        *_onto_the_heat(heat, put_on),
+        *_parts(bath, heat),
+        *(
+            (DRAWS_ON, acid_step(acid, bath, "The rest of it", later=True))
+            if acid and bath.rest_acid > 0
+            else ()
+        ),
+        *_up_and_held(heat),
+        *UNTIL_CLEAR,
     )
 
 
-def _onto_the_heat(kettle: BathFacts, put_on: str) -> tuple[Step, ...]:
+def _onto_the_heat(heat: HeatWork, put_on: str) -> tuple[Step, ...]:
     return (
         Step(
             role="safe heat",
@@ -59,7 +64,7 @@ def _onto_the_heat(kettle: BathFacts, put_on: str) -> tuple[Step, ...]:
         Step(
             role="heat on",
             kind="do",
-            text=f"Heat on: about {kettle.rate_c_min:.1f} degC a minute, lid on between looks.",
+            text=f"Heat on: about {heat.slope_c_min:.1f} degC a minute, lid on between looks.",
             done="Heat on",
             starts=clock_id("ramp"),
             figures=("kettle.ramp", "kettle.top", "kettle.power", "kettle.heat-up"),
@@ -67,22 +72,18 @@ def _onto_the_heat(kettle: BathFacts, put_on: str) -> tuple[Step, ...]:
     )
 
 
-def _later_acid(facts: ProcedureFacts, kettle: BathFacts) -> tuple[Step, ...]:
-    return (
-        Step(
-            role="acid draws on",
-            once=True,
-            kind="wait",
-            text="Let the first half of the acid draw on; read the bath and hold it against the ramp.",
-            done="First acid drawn on",
-            timer=clock_id("acid"),
-            figures=("kettle.top",),
-        ),
-        acid_step(facts, kettle.acid_rest, "The rest of it", later=True),
-    )
+DRAWS_ON = Step(
+    role="acid draws on",
+    once=True,
+    kind="wait",
+    text="Let the first half of the acid draw on; read the bath and hold it against the ramp.",
+    done="First acid drawn on",
+    timer=clock_id("acid"),
+    figures=("kettle.top",),
+)
 
 
-def _up_and_held(kettle: BathFacts) -> tuple[Step, ...]:
+def _up_and_held(heat: HeatWork) -> tuple[Step, ...]:
     return (
         Step(
             role="ramp",
@@ -95,14 +96,14 @@ def _up_and_held(kettle: BathFacts) -> tuple[Step, ...]:
         Step(
             role="at the top",
             kind="measure",
-            text=f"Measure the bath; the hold begins at {show(kettle.top_c, 'degC')}, below the boil.",
+            text=f"Measure the bath; the hold begins at {show(heat.top_c, 'degC')}, below the boil.",
             done="Bath at its top",
             critical=True,
             quantity="temperature",
             unit="degC",
-            expected=round(kettle.top_c, 1),
-            low=round(kettle.top_c - UNDER_TOP_C, 1),
-            high=round(kettle.top_c + OVER_TOP_C, 1),
+            expected=round(heat.top_c, 1),
+            low=round(heat.top_c - UNDER_TOP_C, 1),
+            high=round(heat.top_c + OVER_TOP_C, 1),
             starts=clock_id("hold", "hold"),
             figures=("kettle.top", "kettle.hold"),
         ),
@@ -117,42 +118,40 @@ def _up_and_held(kettle: BathFacts) -> tuple[Step, ...]:
     )
 
 
-def _until_clear() -> tuple[Step, ...]:
-    return (
-        Step(
-            role="look",
-            kind="measure",
-            text="Take a little of the bath on a white spoon: 1 as dark as at first, 3 half gone, 5 clear.",
-            done="Bath exhausted",
-            quantity="look",
-            unit="of 5",
-            low=CLEAR_GRADE,
-            stops=clock_id("hold on"),
-            waiting="Not clear: hold it on until the clock is over, then look again on a white spoon.",
-            figures=("kettle.hold",),
-        ),
-        Step(
-            role="heat off",
-            kind="do",
-            text="Heat off, lid on. The fibre stays in the bath.",
-            done="Heat off",
-            starts=clock_id("cool"),
-            figures=("cool.time",),
-        ),
-    )
+UNTIL_CLEAR = (
+    Step(
+        role="look",
+        kind="measure",
+        text="Take a little of the bath on a white spoon: 1 as dark as at first, 3 half gone, 5 clear.",
+        done="Bath exhausted",
+        quantity="look",
+        unit="of 5",
+        low=CLEAR_GRADE,
+        stops=clock_id("hold on"),
+        waiting="Not clear: hold it on until the clock is over, then look again on a white spoon.",
+        figures=("kettle.hold",),
+    ),
+    Step(
+        role="heat off",
+        kind="do",
+        text="Heat off, lid on. The fibre stays in the bath.",
+        done="Heat off",
+        starts=clock_id("cool"),
+        figures=("cool.time",),
+    ),
+)
 
 
-def _parts(facts: ProcedureFacts, kettle: BathFacts) -> tuple[Step, ...]:
+def _parts(bath: BathWork, heat: HeatWork) -> tuple[Step, ...]:
     """The later parts of a semi-solid, each at its place on the ramp."""
-    part_ml = kettle.dye_ml / kettle.parts
-    name = facts.colours[0].name
+    name = bath.colours[0].colour.plan.name
     return tuple(
         Step(
             role="dye in",
             of=str(number),
             once=True,
             kind="measure",
-            text=f"When the bath is at about {part_c(kettle, number):.0f} degC pour part {number} of {kettle.parts} "
+            text=f"When the bath is at about {part_c(bath, heat, number):.0f} degC pour part {number} of {bath.parts} "
             f"of {name} over one side of the fibre, without stirring.",
             done=f"Part {number} of the dye in",
             quantity="volume",
@@ -160,18 +159,18 @@ def _parts(facts: ProcedureFacts, kettle: BathFacts) -> tuple[Step, ...]:
             stops=clock_id("dye", str(number)),
             figures=(f"kettle.part.{number}", "kettle.ramp"),
             sets=f"kettle.part.{number}",
-            **near(part_ml),
         )
-        for number in range(2, kettle.parts + 1)
+        for number in range(2, bath.parts + 1)
     )
 
 
-def part_c(kettle: BathFacts, number: int) -> float:
+def part_c(bath: BathWork, heat: HeatWork, number: int) -> float:
     """Temperature at which a part goes in: the ramp cut into as many stretches as there are parts."""
-    return kettle.start_c + (kettle.top_c - kettle.start_c) * (number - 1) / kettle.parts
+    return heat.start_c + (heat.top_c - heat.start_c) * (number - 1) / bath.parts
 
 
 IN_THE_BATH = Cooling(
+    what="bath",
     leave="Leave it in the bath and let both cool together; overnight is as good.",
     left="Cooled in the bath",
     read="Measure the bath in the middle of the fibre.",
@@ -182,27 +181,25 @@ IN_THE_BATH = Cooling(
 )
 
 
-def clocks(facts: ProcedureFacts, kettle: BathFacts) -> Iterator[Timer]:
-    yield presoak_timer(facts, "the fibre can go into the bath when that is ready")
-    yield from _of_the_ramp(kettle)
-    yield from _of_the_hold(kettle)
-    yield from _of_what_goes_in(kettle)
-    yield cool_timer(facts, "The bath should be cool enough to measure.")
+def clocks(bath: BathWork, heat: HeatWork) -> Iterator[Timer]:
+    yield from _of_the_ramp(heat)
+    yield from _of_the_hold(heat)
+    yield from _of_what_goes_in(bath, heat)
 
 
-def _of_the_ramp(kettle: BathFacts) -> tuple[Timer, ...]:
+def _of_the_ramp(heat: HeatWork) -> tuple[Timer, ...]:
     return (
         Timer(
             role="ramp",
             label="ramp",
-            minutes=max(1, whole(kettle.ramp_min)),
-            action=f"The bath should be at {show(kettle.top_c, 'degC')}: measure it.",
+            minutes=max(1, whole(heat.ramp_min)),
+            action=f"The bath should be at {show(heat.top_c, 'degC')}: measure it.",
             priority="high",
         ),
         Timer(
             role="ramp look",
             label="ramp check",
-            minutes=max(1, math.floor(min(LOOK_MIN, kettle.ramp_min / 3.0))),
+            minutes=max(1, math.floor(min(LOOK_MIN, heat.ramp_min / 3.0))),
             action="Read the bath and hold it against the ramp.",
             priority="medium",
             repeats=True,
@@ -211,21 +208,21 @@ def _of_the_ramp(kettle: BathFacts) -> tuple[Timer, ...]:
     )
 
 
-def _of_the_hold(kettle: BathFacts) -> tuple[Timer, ...]:
+def _of_the_hold(heat: HeatWork) -> tuple[Timer, ...]:
     return (
         Timer(
             role="hold",
             of="hold",
             counts="kettle.hold",
             label="hold",
-            minutes=max(1, whole(kettle.hold_min)),
+            minutes=max(1, whole(heat.hold_min)),
             action="The hold is over: look at the bath on a white spoon.",
             priority="high",
         ),
         Timer(
             role="turn",
             label="turn the fibre",
-            minutes=max(1, math.floor(min(TURN_MIN, kettle.hold_min / 2.0))),
+            minutes=max(1, math.floor(min(TURN_MIN, heat.hold_min / 2.0))),
             action="Turn the fibre over gently; read the bath and look at its level.",
             priority="medium",
             repeats=True,
@@ -242,26 +239,26 @@ def _of_the_hold(kettle: BathFacts) -> tuple[Timer, ...]:
     )
 
 
-def _of_what_goes_in(kettle: BathFacts) -> Iterator[Timer]:
+def _of_what_goes_in(bath: BathWork, heat: HeatWork) -> Iterator[Timer]:
     """The acts that the ramp is woven with: the rest of the acid, the later parts of the dye."""
-    if kettle.acid_rest > 0:
+    if bath.rest_acid > 0:
         yield Timer(
             role="acid",
             once=True,
             label="rest of the acid",
-            minutes=kettle.acid_after_min,
+            minutes=ACID_AFTER_MIN,
             action="The rest of the acid goes in.",
             priority="high",
             with_timer=clock_id("ramp"),
         )
-    for number in range(2, kettle.parts + 1):
+    for number in range(2, bath.parts + 1):
         yield Timer(
             role="dye",
             of=str(number),
             once=True,
             label=f"part {number} of the dye",
-            minutes=max(1, round(kettle.ramp_min * (number - 1) / kettle.parts)),
-            action=f"Part {number} of the dye goes in at about {part_c(kettle, number):.0f} degC.",
+            minutes=max(1, round(heat.ramp_min * (number - 1) / bath.parts)),
+            action=f"Part {number} of the dye goes in at about {part_c(bath, heat, number):.0f} degC.",
             priority="high",
             with_timer=clock_id("ramp"),
         )

@@ -9,8 +9,8 @@ import msgspec
 from studio.craft import bath_heat, energy, heat, steam
 from studio.craft import bath_heat as ramp
 from studio.methods.put_on.bath_work import BathWork, kettle_of
-from studio.plan.settled import Settled, node
-from studio.plan.shapes import HOUSE, Figure, fig, num
+from studio.plan.settled import Settled
+from studio.plan.shapes import Figure, fig, num
 from studio.plan.work.energy import (
     EFFICIENCY,
     IF97,
@@ -21,7 +21,6 @@ from studio.plan.work.energy import (
     held_min,
     rinse_figure,
 )
-from studio.plan.work.presoak import DEFAULT_C
 
 BELOW_BOIL_C = 2.0
 """degC below the boil at which a bath still simmers quietly. House rule."""
@@ -65,6 +64,11 @@ class HeatWork(msgspec.Struct, frozen=True, kw_only=True):
     """Lost while it is held."""
     figures: tuple[Figure, ...]
 
+    @property
+    def slope_c_min(self) -> float:
+        """degC a minute, as the hob can do it."""
+        return (self.top_c - self.start_c) / self.ramp_min if self.ramp_min > 0 else self.rate_c_min
+
 
 class _Pot(msgspec.Struct, frozen=True, kw_only=True):
     """The pot with its bath, as heat goes into it and is lost."""
@@ -81,7 +85,7 @@ def work_heat(settled: Settled, bath: BathWork) -> HeatWork:
     """kettle.start, .top, .ramp, .hold, .power, .heat-up, .energy, .evaporation."""
     plan, room_c = kettle_of(settled), settled.room.value
     boil_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
-    start_c, start = _start(settled)
+    start_c = bath.start.value
     wanted_c, why_top, top_source = _top(settled)
     top_c = max(start_c, min(wanted_c, boil_c - BELOW_BOIL_C))
     rate = plan.ramp or min(c.bath_ramp_c_min for c in settled.classes)
@@ -108,7 +112,7 @@ def work_heat(settled: Settled, bath: BathWork) -> HeatWork:
         hold_w=pot.loss_w_k * max(0.0, top_c - room_c),
         figures=(),
     )
-    warmth = (start, _ramp(settled, work, planned_min), _held_at(settled, work, why_top, top_source))
+    warmth = (bath.start, _ramp(settled, work, planned_min), _held_at(settled, work, why_top, top_source))
     heats = (
         _power(settled, work, pot),
         *_heat_up(settled, work, pot),
@@ -241,23 +245,6 @@ def _heat_up(settled: Settled, work: HeatWork, pot: _Pot) -> tuple[Figure, ...]:
     return (figure,)
 
 
-def _start(settled: Settled) -> tuple[float, Figure]:
-    written, soak = kettle_of(settled).start, settled.plan.presoak.temperature
-    soaked_c = soak.value if soak else DEFAULT_C
-    value = written.value if written else soaked_c
-    figure = fig(
-        "kettle.start",
-        value,
-        "degC",
-        "bath when the fibre goes in",
-        f"{written.typed} as written" if written else f"{num(value)} degC, as warm as the wetted fibre",
-        "plan" if written else "house rule",
-        "the plan" if written else f"{HOUSE}; dyers start just above blood heat (J. Cowern, undated)",
-    )
-    figure = node(settled, figure)
-    return figure.value, figure
-
-
 def _top(settled: Settled) -> tuple[float, str, str]:
     """What the bath is held at: as written, else the least of the classes and the tender fibres."""
     written = kettle_of(settled).top
@@ -318,13 +305,7 @@ def work_bath_cool(settled: Settled, bath: BathWork, top_c: float) -> CoolWork:
         low=minutes / 2.0,
         high=minutes,
     )
-    return CoolWork(
-        hot_c=top_c,
-        minutes=minutes,
-        unwrap_c=UNWRAP_C,
-        rinse_c=UNWRAP_C,
-        figures=(figure, rinse_figure("bath")),
-    )
+    return CoolWork(hot_c=top_c, minutes=minutes, figures=(figure, rinse_figure("bath")))
 
 
 def bath_energy(settled: Settled, heat: HeatWork) -> EnergyUse:

@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 
 from studio.methods.put_on.paint_work import PaintWork
-from studio.methods.set_by.microwave_steps import WET_AGAIN, bursts_stage, clocks
+from studio.methods.set_by.microwave_steps import WET_AGAIN, burst_steps, clocks
 from studio.methods.set_by.microwave_work import (
     SCHEDULES,
     MicrowavePlan,
@@ -18,13 +18,11 @@ from studio.methods.set_by.microwave_work import (
     work_microwave,
 )
 from studio.plan.draft.fields import FieldSection, figure, row, usual
-from studio.plan.facts import BurstFacts, ProcedureFacts
 from studio.plan.keys import Keys
 from studio.plan.settled import Settled
-from studio.plan.shapes import HOUSE, Caution, Stage, brief
+from studio.plan.shapes import HOUSE, Allowed, Caution, Place, Step, Timer, brief
 from studio.plan.shelf import KitItem
-from studio.plan.steps.finishing import cool_stage
-from studio.plan.steps.lay import Laid, laid_clocks
+from studio.plan.steps.finishing import IN_THE_WRAP
 from studio.plan.ways import StageHands
 from studio.plan.work.cautions import CRAFT
 from studio.plan.work.cautions_liquid import hazard
@@ -152,6 +150,10 @@ class Microwave:
     either: tuple[tuple[str, str], ...] = ()
     shade: tuple[str, ...] = ("microwave.burst", "microwave.rest", "microwave.bursts")
     section = SECTION
+    wet_again = WET_AGAIN
+    cooling = IN_THE_WRAP
+    allows: tuple[Allowed, ...] = ()
+    read_at: Place = "packet"
 
     def read(self, keys: Keys) -> dict[str, Any]:
         """[microwave]; its power must be there."""
@@ -178,35 +180,17 @@ class Microwave:
         """The bursts."""
         return oven_energy(settled, heat)
 
-    def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
-        """Bursts and rests."""
-        work: MicrowaveWork = worked.heat
-        made = BurstFacts(
-            power_w=work.power_w,
-            burst_min=work.burst_min,
-            rest_min=work.rest_min,
-            count=work.count,
-            stand_min=work.stand_min,
-        )
-        return msgspec.structs.replace(facts, shape="flat packet", bursts=made)
-
     def cautions(self, worked: Worked) -> Iterator[Caution]:
         """microwave.*"""
         return microwave_cautions(worked.settled, worked.heat)
 
-    def lay(self, facts: ProcedureFacts, before: tuple[Stage, ...]) -> Laid:
-        """Bursts, and cooling in the wrap."""
-        assert facts.bursts is not None, "told before"
-        heat = bursts_stage(facts.bursts, before[-1].steps[-1].id)
-        return Laid(
-            stages=(*before, heat, cool_stage(facts, heat.steps[-1].id)),
-            timers=laid_clocks(*clocks(facts, facts.bursts)),
-            wet_again=WET_AGAIN,
-        )
+    def steps(self, worked: Worked, put_on: str) -> tuple[Step, ...]:
+        """At the oven."""
+        return burst_steps(worked.heat, put_on)
 
-    def habits(self, settled: Settled) -> frozenset[str]:
-        """How it cools."""
-        return frozenset({"cooling"})
+    def clocks(self, worked: Worked) -> tuple[Timer, ...]:
+        """Bursts, rests and the stand."""
+        return clocks(worked.heat)
 
     def hands_on(self, pieces: int) -> StageHands:
         """One stays beside it. Estimate."""

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from studio.plan.facts import BurstFacts, ProcedureFacts
-from studio.plan.shapes import Stage, Step, Timer
-from studio.plan.steps.finishing import cool_timer, presoak_timer
-from studio.plan.steps.lay import clock_id, laid_stage
+from studio.methods.set_by.microwave_work import MicrowaveWork
+from studio.plan.shapes import Step, Timer
+from studio.plan.steps.lay import clock_id
 from studio.quantity.showing import show
 
 CLEAR_GRADE = 4
@@ -18,9 +17,9 @@ WET_AGAIN = Step(
 )
 
 
-def bursts_stage(made: BurstFacts, put_on: str) -> Stage:
-    return laid_stage(
-        "heat",
+def burst_steps(made: MicrowaveWork, put_on: str) -> tuple[Step, ...]:
+    """At the oven. `put_on`: the step after which the goods are ready for it."""
+    return (
         Step(
             role="safe heat",
             kind="gate",
@@ -69,11 +68,10 @@ def bursts_stage(made: BurstFacts, put_on: str) -> Stage:
             critical=True,
             starts=clock_id("cool"),
         ),
-        name="microwave",
     )
 
 
-def _burst(made: BurstFacts, number: int) -> Step:
+def _burst(made: MicrowaveWork, number: int) -> Step:
     """One burst: the look at the liquid, and the oven started by the dyer; its rest follows by itself."""
     look = "Look through the wrap: wet all over, liquid in the dish? Add water if not. "
     return Step(
@@ -105,9 +103,9 @@ def _clock(minutes: float) -> str:
     return f"{whole}:{seconds:02d}"
 
 
-def clocks(facts: ProcedureFacts, made: BurstFacts) -> tuple[Timer, ...]:
+def clocks(made: MicrowaveWork) -> tuple[Timer, ...]:
     names = [str(number) for number in range(1, made.count + 1)]
-    timers = [presoak_timer(facts, "squeeze the fibre when the paints are ready")]
+    timers: list[Timer] = []
     for name in [*names, "more"]:
         said = f"{name} of {made.count}" if name != "more" else "once more"
         timers.append(
@@ -140,4 +138,4 @@ def clocks(facts: ProcedureFacts, made: BurstFacts) -> tuple[Timer, ...]:
             priority="medium",
         )
     )
-    return (*timers, cool_timer(facts, "The packet should be cool enough to measure."))
+    return tuple(timers)

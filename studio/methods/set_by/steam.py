@@ -9,7 +9,7 @@ from typing import Any, cast
 import msgspec
 
 from studio.methods.put_on.paint_work import PaintWork
-from studio.methods.set_by.steam_steps import WET_AGAIN, clocks, steam_stage
+from studio.methods.set_by.steam_steps import WET_AGAIN, clocks, steam_steps
 from studio.methods.set_by.steam_work import (
     SetPlan,
     SetWork,
@@ -19,14 +19,12 @@ from studio.methods.set_by.steam_work import (
     work_set,
 )
 from studio.plan.draft.fields import FieldSection, figure, known, row, usual
-from studio.plan.facts import ProcedureFacts
 from studio.plan.keys import Keys
 from studio.plan.model import MOST_PIECES, SHAPES, Shape
 from studio.plan.settled import Settled
-from studio.plan.shapes import HOUSE, Caution, Stage, brief
+from studio.plan.shapes import HOUSE, Allowed, Caution, Place, Step, Timer, brief
 from studio.plan.shelf import KitItem
-from studio.plan.steps.finishing import cool_stage
-from studio.plan.steps.lay import Laid, laid_clocks
+from studio.plan.steps.finishing import IN_THE_WRAP
 from studio.plan.ways import StageHands
 from studio.plan.work.cautions_liquid import hazard
 from studio.plan.work.costs import STEAM_MIN
@@ -91,6 +89,10 @@ class Steam:
     either: tuple[tuple[str, str], ...] = EITHER
     shade: tuple[str, ...] = ()
     section = SECTION
+    wet_again = WET_AGAIN
+    cooling = IN_THE_WRAP
+    allows: tuple[Allowed, ...] = ("lose steam", "packets", "top up")
+    read_at: Place = "packet"
 
     def read(self, keys: Keys) -> dict[str, Any]:
         """[set]; its thickness must be there."""
@@ -131,17 +133,6 @@ class Steam:
         """Pot and goods to the boil, and the hold."""
         return steam_energy(settled, heat, put)
 
-    def facts(self, worked: Worked, facts: ProcedureFacts) -> ProcedureFacts:
-        """Packet and pot."""
-        steam: SetWork = worked.heat
-        return msgspec.structs.replace(
-            facts,
-            shape=packet_of(worked.settled).shape,
-            hold_min=steam.hold_min,
-            pot_water_ml=steam.pot_ml,
-            pot_check_min=steam.look_min,
-        )
-
     def cautions(self, worked: Worked) -> Iterator[Caution]:
         """set.*, the pot on the shelf, and the hazards of steam and unwrapping."""
         yield from _set(packet_of(worked.settled), worked.heat)
@@ -149,20 +140,13 @@ class Steam:
         yield from hazard("unwrap", "cool.unwrap", "note", "cool")
         yield from _pots(worked.settled, worked.heat)
 
-    def lay(self, facts: ProcedureFacts, before: tuple[Stage, ...]) -> Laid:
-        """Steam, and cooling in the wrap."""
-        heat = steam_stage(facts, before[-1].steps[-1].id)
-        return Laid(
-            stages=(*before, heat, cool_stage(facts, heat.steps[-1].id)),
-            timers=laid_clocks(*clocks(facts)),
-            wet_again=WET_AGAIN,
-            allows=("lose steam", "packets", "top up"),
-        )
+    def steps(self, worked: Worked, put_on: str) -> tuple[Step, ...]:
+        """At the pot."""
+        return steam_steps(worked.settled.pieces, put_on)
 
-    def habits(self, settled: Settled) -> frozenset[str]:
-        """When it rolls, what boils off, how it cools."""
-        boils = settled.plan.hob_efficiency is None
-        return frozenset({"to-steam", "cooling", *({"boil-off"} if boils else ())})
+    def clocks(self, worked: Worked) -> tuple[Timer, ...]:
+        """The set, and looks at the pot."""
+        return clocks(worked.heat)
 
     def hands_on(self, pieces: int) -> StageHands:
         """Each packet is put in and lifted out. Estimate."""

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 
-from studio.plan.facts import ProcedureFacts
-from studio.plan.shapes import Stage, Step, Timer
-from studio.plan.steps.finishing import cool_timer, presoak_timer, whole
-from studio.plan.steps.lay import clock_id, laid_stage
-from studio.plan.steps.preparing import near
+from studio.methods.set_by.steam_work import SetWork
+from studio.plan.shapes import Step, Timer
+from studio.plan.steps.finishing import whole
+from studio.plan.steps.lay import clock_id
 
 WET_AGAIN = Step(
     role="wet again",
@@ -18,12 +17,12 @@ WET_AGAIN = Step(
 )
 
 
-def steam_stage(facts: ProcedureFacts, put_on: str) -> Stage:
-    """The stage at the pot. `put_on`: the step after which the goods are ready for it."""
-    return laid_stage("heat", *_into_the_pot(facts, put_on), *_held_and_out(), name="steam")
+def steam_steps(pieces: int, put_on: str) -> tuple[Step, ...]:
+    """At the pot. `put_on`: the step after which the goods are ready for it."""
+    return (*_into_the_pot(pieces, put_on), *HELD_AND_OUT)
 
 
-def _into_the_pot(facts: ProcedureFacts, put_on: str) -> tuple[Step, ...]:
+def _into_the_pot(pieces: int, put_on: str) -> tuple[Step, ...]:
     return (
         Step(
             role="pot water",
@@ -35,7 +34,6 @@ def _into_the_pot(facts: ProcedureFacts, put_on: str) -> tuple[Step, ...]:
             after=(put_on,),
             sets="set.pot_water",
             figures=("set.pot_water", "set.boil_off", "set.pot_lasts", "set.rounds"),
-            **near(facts.pot_water_ml),
         ),
         Step(
             role="safe heat",
@@ -48,58 +46,56 @@ def _into_the_pot(facts: ProcedureFacts, put_on: str) -> tuple[Step, ...]:
             role="heat on",
             kind="do",
             text="Packet on the rack, lid on, heat on."
-            if facts.pieces == 1
+            if pieces == 1
             else f"First packet on the rack, lid on, heat on; P keeps a clock for each of the other "
-            f"{facts.pieces - 1}.",
+            f"{pieces - 1}.",
             done="Pot on",
         ),
     )
 
 
-def _held_and_out() -> tuple[Step, ...]:
-    return (
-        Step(
-            role="steam rolling",
-            kind="do",
-            text="Wait until steam rolls steadily from under the lid; only then does the set begin.",
-            done="Steam is rolling",
-            critical=True,
-            starts=clock_id("hold", "steam"),
-            figures=("set.hold", "set.heat_through", "set.boiling_point"),
-        ),
-        Step(
-            role="hold",
-            kind="wait",
-            text="Keep the steam rolling with the lid on.",
-            done="Set held",
-            timer=clock_id("hold", "steam"),
-            figures=("set.hold", "set.heat_through"),
-        ),
-        Step(
-            role="heat off",
-            kind="do",
-            text="Heat off. Open the lid away from you and let the steam go.",
-            done="Heat off, lid opened away",
-        ),
-        Step(
-            role="out",
-            kind="do",
-            text="Lift the packet out with tongs and set it down, still wrapped.",
-            done="Packet out, still wrapped",
-            starts=clock_id("cool"),
-        ),
-    )
+HELD_AND_OUT = (
+    Step(
+        role="steam rolling",
+        kind="do",
+        text="Wait until steam rolls steadily from under the lid; only then does the set begin.",
+        done="Steam is rolling",
+        critical=True,
+        starts=clock_id("hold", "steam"),
+        figures=("set.hold", "set.heat_through", "set.boiling_point"),
+    ),
+    Step(
+        role="hold",
+        kind="wait",
+        text="Keep the steam rolling with the lid on.",
+        done="Set held",
+        timer=clock_id("hold", "steam"),
+        figures=("set.hold", "set.heat_through"),
+    ),
+    Step(
+        role="heat off",
+        kind="do",
+        text="Heat off. Open the lid away from you and let the steam go.",
+        done="Heat off, lid opened away",
+    ),
+    Step(
+        role="out",
+        kind="do",
+        text="Lift the packet out with tongs and set it down, still wrapped.",
+        done="Packet out, still wrapped",
+        starts=clock_id("cool"),
+    ),
+)
 
 
-def clocks(facts: ProcedureFacts) -> tuple[Timer, ...]:
+def clocks(steam: SetWork) -> tuple[Timer, ...]:
     return (
-        presoak_timer(facts, "squeeze the fibre when the paints are ready"),
         Timer(
             role="hold",
             of="steam",
             counts="set.hold",
             label="steam set",
-            minutes=whole(facts.hold_min),
+            minutes=whole(steam.hold_min),
             action="The set is over: heat off, lid away from you.",
             priority="high",
             needs_steam=True,
@@ -107,12 +103,11 @@ def clocks(facts: ProcedureFacts) -> tuple[Timer, ...]:
         Timer(
             role="pot look",
             label="look at the pot",
-            minutes=max(1, math.floor(facts.pot_check_min)),
+            minutes=max(1, math.floor(steam.look_min)),
             action="Look at the pot water; top up with boiling water.",
             priority="medium",
             repeats=True,
             with_timer=clock_id("hold", "steam"),
             needs_steam=True,
         ),
-        cool_timer(facts, "The packet should be cool enough to measure."),
     )

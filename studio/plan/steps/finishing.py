@@ -1,13 +1,14 @@
-"""Clocks that every method has."""
+"""Clocks that every method has, and the last three stages: cool, rinse, record."""
 
 from __future__ import annotations
 
 import math
 from typing import Literal, NamedTuple
 
-from studio.plan.facts import ProcedureFacts
 from studio.plan.shapes import Stage, Step, Timer
 from studio.plan.steps.lay import clock_id, laid_stage, step_id
+from studio.plan.work.energy import UNWRAP_C
+from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
 
 
@@ -20,26 +21,28 @@ def whole(minutes: float) -> int:
     return math.ceil(minutes - 1e-9)
 
 
-def presoak_timer(facts: ProcedureFacts, then: str) -> Timer:
-    """The soak. `then`: what follows, after a colon."""
+def presoak_timer(worked: Worked) -> Timer:
+    """The soak."""
     return Timer(
         role="soak",
         counts="presoak.time",
         label="presoak",
-        minutes=whole(facts.presoak_min),
-        action=f"The soak is over: {then}.",
+        minutes=whole(worked.presoak.minutes),
+        action=f"The soak is over: {worked.method.put_on.soaked}.",
         priority="medium",
     )
 
 
-def cool_timer(facts: ProcedureFacts, action: str) -> Timer:
+def cool_timer(worked: Worked) -> Timer:
     """The cooling, after which it is measured."""
     return Timer(
-        role="cool", label="cooling", minutes=max(1, whole(facts.cool_min)), action=action, priority="medium"
+        role="cool",
+        label="cooling",
+        minutes=max(1, whole(worked.cool.minutes)),
+        action=f"The {worked.method.set_by.cooling.what} should be cool enough to measure.",
+        priority="medium",
     )
 
-
-# The last three stages of the procedure: cool, rinse, record.
 
 RATED = (
     (
@@ -56,14 +59,11 @@ RATED = (
 """What is rated from 1 to 5, named for its good end, and what the steps mean. House rule."""
 
 
-def rated(facts: ProcedureFacts) -> tuple[tuple[str, str], ...]:
-    """What is judged: where no bands are painted there are no edges."""
-    return tuple(row for row in RATED if facts.bands or row[0] != "sharp edges")
-
-
 class Cooling(NamedTuple):
     """What cooling is called where the goods lie: how they are left, where they are read, when they are free."""
 
+    what: str
+    """What is measured: the packet, the bath."""
     leave: str
     left: str
     read: str
@@ -75,6 +75,7 @@ class Cooling(NamedTuple):
 
 
 IN_THE_WRAP = Cooling(
+    what="packet",
     leave="Leave it wrapped and let it cool in the air.",
     left="Cooled in the wrap",
     read="Measure the packet with a probe between its layers.",
@@ -85,7 +86,7 @@ IN_THE_WRAP = Cooling(
 )
 
 
-def cool_stage(facts: ProcedureFacts, off: str, words: Cooling = IN_THE_WRAP) -> Stage:
+def cool_stage(words: Cooling, off: str) -> Stage:
     """Cool until bare hands are safe. `off`: the step that took the goods from the heat."""
     return laid_stage(
         "cool",
@@ -95,7 +96,7 @@ def cool_stage(facts: ProcedureFacts, off: str, words: Cooling = IN_THE_WRAP) ->
             text=words.leave,
             done=words.left,
             timer=clock_id("cool"),
-            limit_c=facts.unwrap_c,
+            limit_c=UNWRAP_C,
             after=(off,),
             figures=("cool.time",),
         ),
@@ -106,23 +107,23 @@ def cool_stage(facts: ProcedureFacts, off: str, words: Cooling = IN_THE_WRAP) ->
             done=words.was_read,
             quantity="temperature",
             unit="degC",
-            expected=facts.unwrap_c,
+            expected=UNWRAP_C,
             low=5.0,
-            high=facts.unwrap_c,
+            high=UNWRAP_C,
             figures=("rinse.temperature",),
         ),
         Step(
             role=words.role,
             kind="gate",
-            text=words.free.format(limit=show(facts.unwrap_c, "degC")),
+            text=words.free.format(limit=show(UNWRAP_C, "degC")),
             done=words.freed,
             critical=True,
-            limit_c=facts.unwrap_c,
+            limit_c=UNWRAP_C,
         ),
     )
 
 
-def rinse_stage(facts: ProcedureFacts, cooled: str) -> Stage:
+def rinse_stage(worked: Worked, cooled: str) -> Stage:
     """Rinse without shock, wash, dry, and for a blank the unravelling. `cooled`: the step before."""
     steps = [
         Step(
@@ -132,9 +133,9 @@ def rinse_stage(facts: ProcedureFacts, cooled: str) -> Stage:
             done="Rinse water as warm as the fibre",
             quantity="temperature",
             unit="degC",
-            expected=facts.rinse_c,
-            low=max(0.0, facts.rinse_c - 10),
-            high=facts.rinse_c + 10,
+            expected=UNWRAP_C,
+            low=max(0.0, UNWRAP_C - 10),
+            high=UNWRAP_C + 10,
             after=(cooled,),
             figures=("rinse.temperature",),
         ),
@@ -162,7 +163,7 @@ def rinse_stage(facts: ProcedureFacts, cooled: str) -> Stage:
             done="Hung to dry",
         ),
     ]
-    if facts.form == "blank":
+    if worked.settled.form == "blank":
         steps.append(
             Step(
                 role="unravel",
@@ -174,8 +175,13 @@ def rinse_stage(facts: ProcedureFacts, cooled: str) -> Stage:
     return laid_stage("rinse", *steps)
 
 
-def record_stage(facts: ProcedureFacts) -> Stage:
-    """Leftovers, kit, the judgement and the close."""
+def record_stage(worked: Worked) -> Stage:
+    """Leftovers, kit, the judgement and the close; where no bands are painted there are no edges to judge."""
+    dry_g, blank, has_bands = (
+        worked.settled.dry_g,
+        worked.settled.form == "blank",
+        worked.method.put_on.has_bands,
+    )
     return laid_stage(
         "record",
         Step(
@@ -185,7 +191,7 @@ def record_stage(facts: ProcedureFacts) -> Stage:
             "them as the maker's sheet and local rules say.",
             done="Leftovers labelled or disposed of",
             critical=True,
-            after=((step_id("rinse", "unravel"),) if facts.form == "blank" else (step_id("rinse", "dry"),)),
+            after=(step_id("rinse", "unravel" if blank else "dry"),),
         ),
         Step(
             role="kit away",
@@ -200,9 +206,9 @@ def record_stage(facts: ProcedureFacts) -> Stage:
             done="Dyed fibre weighed dry",
             quantity="mass",
             unit="g",
-            expected=round(facts.dry_weight_g, 1),
-            low=round(facts.dry_weight_g * 0.9, 1),
-            high=round(facts.dry_weight_g * 1.1, 1),
+            expected=round(dry_g, 1),
+            low=round(dry_g * 0.9, 1),
+            high=round(dry_g * 1.1, 1),
         ),
         *(
             Step(
@@ -214,7 +220,8 @@ def record_stage(facts: ProcedureFacts) -> Stage:
                 quantity="rating",
                 unit="of 5",
             )
-            for what, meaning in rated(facts)
+            for what, meaning in RATED
+            if has_bands or what != "sharp edges"
         ),
         Step(
             role="close",

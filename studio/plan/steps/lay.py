@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 import msgspec
 
-from studio.plan.shapes import Allowed, ClockRole, Place, Role, Stage, StageId, Step, Timer
+from studio.plan.shapes import ClockRole, Role, Stage, StageId, Step, Timer
 
 _WORDS: dict[Role, str] = {
     "sound": "sound",
@@ -86,26 +86,6 @@ _CLOCKS: dict[ClockRole, str] = {
     "cool": "cool",
     "packet": "packet-{}",
 }
-
-
-class Laid(msgspec.Struct, frozen=True, kw_only=True):
-    """A procedure as a method lays it."""
-
-    stages: tuple[Stage, ...]
-    timers: tuple[Timer, ...]
-    wet_again: Step
-    """How a second set begins."""
-    allows: tuple[Allowed, ...] = ()
-    read_at: Place = "packet"
-
-    @property
-    def again(self) -> tuple[Stage, ...]:
-        """What a second set does over: from the heat to the record, the goods wetted again first."""
-        at = next(i for i, stage in enumerate(self.stages) if stage.kind == "heat")
-        heated, *others = self.stages[at:-1]
-        first, *rest = heated.steps
-        steps = (self.wet_again, msgspec.structs.replace(first, after=()), *rest)
-        return (laid_stage("heat", *steps, name=heated.stage), *others)
 
 
 def stage_name(stage: str, number: int = 1) -> str:

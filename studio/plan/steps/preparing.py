@@ -2,39 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TypedDict
+from collections.abc import Sequence
 
 import msgspec
 
-from studio.plan.facts import ColourFacts, ProcedureFacts, StockFacts
+from studio.plan.materials import AcidAtHand
 from studio.plan.shapes import Stage, Step
-from studio.plan.steps.lay import clock_id, laid_stage, step_id
+from studio.plan.steps.lay import clock_id, laid_stage, step_id, stock_path
+from studio.plan.work.stocks import StockWork
+from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
-
-# What the stages of a procedure are put together from.
 
 MOST_ITEMS = 9
 """More items than this are skimmed instead of read. **Source:** Degani & Wiener, Human Factors 35(2), 1993."""
-WEIGHT_SLACK = 0.1
-"""A weighing or pouring off by more than a tenth is asked about once. House rule."""
-
-
-class Expected(TypedDict):
-    """What a measured step expects, in its unit."""
-
-    expected: float
-    low: float
-    high: float
-
-
-def near(expected: float) -> Expected:
-    """Expected value and the range outside which the bench asks once."""
-    return {
-        "expected": expected,
-        "low": expected * (1 - WEIGHT_SLACK),
-        "high": expected * (1 + WEIGHT_SLACK),
-    }
-
 
 # The first stages of the procedure: ready and presoak.
 
@@ -71,16 +51,16 @@ ROOM = Step(
 )
 
 
-def ready_stage(facts: ProcedureFacts) -> Stage:
-    """Bench, kit and dry weight."""
+def ready_stage(worked: Worked, warned: bool) -> Stage:
+    """Bench, kit and dry weight. `warned`: whether there are warnings to accept."""
     return laid_stage(
         "ready",
         SOUND,
-        CAUTIONS if facts.has_warnings else None,
-        _kit(facts),
-        POWDER if facts.any_powder else GLOVES,
+        CAUTIONS if warned else None,
+        _kit(worked.settled.food_only),
+        POWDER if any(work.weighed for work in worked.stocks.stocks) else GLOVES,
         ROOM,
-        _jars(facts),
+        _jars(worked.method.put_on.has_bands),
         Step(
             role="dry weight",
             kind="measure",
@@ -90,46 +70,46 @@ def ready_stage(facts: ProcedureFacts) -> Stage:
             unit="g",
             figures=("fibre.dyeable",),
             sets="fibre.weight",
-            **near(facts.dry_weight_g),
         ),
     )
 
 
-def _kit(facts: ProcedureFacts) -> Step:
+def _kit(food_only: bool) -> Step:
     rule = (
         "All dyes are food colours: use clean kitchen or dye kit, never one that has held other dye as well."
-        if facts.food_only
+        if food_only
         else "Every pot, jar, brush, spoon and steamer is kept for dyeing and never goes back to food."
     )
     return Step(role="kit", kind="gate", text=rule, done="Kit is right for these dyes", critical=True)
 
 
-def _jars(facts: ProcedureFacts) -> Step:
+def _jars(has_bands: bool) -> Step:
     """Brushes too, where bands are painted."""
-    jars, done = ("jar and brush", "Jars and brushes labelled") if facts.bands else ("jar", "Jars labelled")
+    jars, done = ("jar and brush", "Jars and brushes labelled") if has_bands else ("jar", "Jars labelled")
     text = f"Each {jars} has its colour's label before anything goes in."
     return Step(role="label jars", kind="check", text=text, done=done)
 
 
-def presoak_stage(facts: ProcedureFacts) -> Stage:
+def presoak_stage(worked: Worked) -> Stage:
     """Water, the acid and its pH where it goes in here, and the soak."""
-    soured = facts.presoak_ph is not None
+    soak, acid = worked.presoak, worked.settled.acid
+    if worked.method.put_on.acid_at != "presoak":
+        acid = None
     return laid_stage(
         "presoak",
         Step(
             role="soak water",
             kind="measure",
-            text=f"Pour lukewarm water, about {show(facts.presoak_c, 'degC')}, into the soaking basin.",
+            text=f"Pour lukewarm water, about {show(soak.temperature_c, 'degC')}, into the soaking basin.",
             done="Soaking water poured",
             quantity="volume",
             unit="mL",
             after=(step_id("ready", "dry weight"),),
             figures=("presoak.water",),
             sets="presoak.water",
-            **near(facts.presoak_water_ml),
         ),
-        _acid(facts) if soured and facts.acid_amount > 0 else None,
-        _ph(facts.presoak_ph) if facts.presoak_ph is not None else None,
+        _acid(acid) if acid and soak.acid_amount > 0 else None,
+        PH if acid else None,
         Step(
             role="into the soak",
             kind="do",
@@ -149,48 +129,39 @@ def presoak_stage(facts: ProcedureFacts) -> Stage:
     )
 
 
-def _acid(facts: ProcedureFacts) -> Step:
-    liquid = facts.acid_state == "liquid"
+def _acid(acid: AcidAtHand) -> Step:
     return Step(
         role="acid",
         kind="measure",
-        text=f"Measure {facts.acid_name} and pour it into the water, never water into acid.",
+        text=f"Measure {acid.name} and pour it into the water, never water into acid.",
         done="Acid in the water",
-        critical=facts.acid_strong,
-        quantity="volume" if liquid else "mass",
-        unit="mL" if liquid else "g",
+        critical=acid.strong,
+        quantity="volume" if acid.liquid else "mass",
+        unit=acid.unit,
         figures=("presoak.acid", "presoak.ph", "presoak.bound"),
         sets="presoak.acid",
-        **near(facts.acid_amount),
     )
 
 
-def _ph(ph: float) -> Step:
-    return Step(
-        role="pH",
-        kind="measure",
-        text="Read the pH with a strip or meter.",
-        done="pH of the soak read",
-        quantity="ph",
-        unit="pH",
-        expected=round(ph, 2),
-        low=max(0.0, round(ph - 1, 2)),
-        high=min(14.0, round(ph + 1, 2)),
-        figures=("presoak.ph",),
-        sets="presoak.ph",
-    )
+PH = Step(
+    role="pH",
+    kind="measure",
+    text="Read the pH with a strip or meter.",
+    done="pH of the soak read",
+    quantity="ph",
+    unit="pH",
+    figures=("presoak.ph",),
+    sets="presoak.ph",
+)
 
 
 # The stage where stocks are weighed, made up, counted or poured off.
 
 
-def stocks_stage(facts: ProcedureFacts) -> Stage:
-    stocks = [(colour, stock) for colour in facts.colours for stock in colour.stocks]
-    powders = sum(stock.form == "powder" for _, stock in stocks)
-    in_two = len(stocks) + powders + 1 <= MOST_ITEMS
-    steps: list[Step] = []
-    for colour, stock in stocks:
-        steps.extend(_stock_steps(colour, stock, in_two))
+def stocks_stage(works: Sequence[StockWork]) -> Stage:
+    """The jars in the order of the plan."""
+    in_two = len(works) + sum(work.weighed for work in works) + 1 <= MOST_ITEMS
+    steps = [step for work in works for step in _stock_steps(work, in_two)]
     steps[0] = msgspec.structs.replace(steps[0], after=(step_id("ready", "dry weight"),))
     if len(steps) < MOST_ITEMS:
         steps.append(
@@ -199,64 +170,67 @@ def stocks_stage(facts: ProcedureFacts) -> Stage:
                 kind="check",
                 text="Stir each jar until no grain is left, then hold it to the light.",
                 done="Stocks dissolved and clear",
-                figures=tuple(f"stock.{stock.slug}.strength" for _, stock in stocks),
+                figures=tuple(stock_path(work.stock.slug, "strength") for work in works),
             )
         )
     return laid_stage("stocks", *steps)
 
 
-def _stock_steps(colour: ColourFacts, stock: StockFacts, in_two: bool) -> list[Step]:
-    volume = show(stock.volume_ml, "mL")
-    key = f"stock.{stock.slug}"
-    if stock.form == "powder" and stock.dye_g is not None:
-        tail = "." if in_two else f", then make it up to {volume} with hot water."
-        weigh = Step(
-            role="weigh dye",
-            of=stock.slug,
-            kind="measure",
-            text=f"Weigh {stock.dye} powder for {colour.name}{tail}",
-            done=f"{stock.dye} weighed for {colour.name}",
-            quantity="mass",
-            unit="g",
-            figures=(f"{key}.dye", f"{key}.volume", f"{key}.weighing"),
-            sets=f"{key}.dye",
-            fixes=() if in_two else (f"{key}.volume",),
-            **near(stock.dye_g),
-        )
-        if not in_two:
-            return [weigh]
-        return [
-            weigh,
-            _make_up(colour, stock, "Paste it with a little hot water, then make it up to the mark."),
-        ]
-    if stock.form == "drops":
-        return [
-            Step(
-                role="count drops",
-                of=stock.slug,
-                kind="measure",
-                text=f"Count drops of {stock.dye} for {colour.name} into its jar.",
-                done=f"{stock.dye} counted for {colour.name}",
-                quantity="count",
-                unit="drops",
-                figures=(f"{key}.drops", f"{key}.volume"),
-                sets=f"{key}.drops",
-                **near(stock.drops or 0.0),
-            )
-        ]
-    return [_make_up(colour, stock, "Shake it, check its label and date, and pour off what is needed.")]
+def _stock_steps(work: StockWork, in_two: bool) -> tuple[Step, ...]:
+    if work.drops is not None:
+        return (_count(work),)
+    if not work.weighed or work.dye_g is None:
+        return (_make_up(work, "shake it, check its label and date, and pour off what is needed."),)
+    if not in_two:
+        tail = f", then make it up to {show(work.volume_ml, 'mL')} with hot water."
+        return (_weigh(work, tail, fixes=(stock_path(work.stock.slug, "volume"),)),)
+    return (
+        _weigh(work, "."),
+        _make_up(work, "paste it with a little hot water, then make it up to the mark."),
+    )
 
 
-def _make_up(colour: ColourFacts, stock: StockFacts, how: str) -> Step:
+def _weigh(work: StockWork, tail: str, fixes: tuple[str, ...] = ()) -> Step:
+    slug, dye = work.stock.slug, work.stock.dye.name
+    return Step(
+        role="weigh dye",
+        of=slug,
+        kind="measure",
+        text=f"Weigh {dye} powder for {work.colour}{tail}",
+        done=f"{dye} weighed for {work.colour}",
+        quantity="mass",
+        unit="g",
+        figures=tuple(stock_path(slug, what) for what in ("dye", "volume", "weighing")),
+        sets=stock_path(slug, "dye"),
+        fixes=fixes,
+    )
+
+
+def _count(work: StockWork) -> Step:
+    slug, dye = work.stock.slug, work.stock.dye.name
+    return Step(
+        role="count drops",
+        of=slug,
+        kind="measure",
+        text=f"Count drops of {dye} for {work.colour} into its jar.",
+        done=f"{dye} counted for {work.colour}",
+        quantity="count",
+        unit="drops",
+        figures=(stock_path(slug, "drops"), stock_path(slug, "volume")),
+        sets=stock_path(slug, "drops"),
+    )
+
+
+def _make_up(work: StockWork, how: str) -> Step:
+    slug, dye = work.stock.slug, work.stock.dye.name
     return Step(
         role="make up",
-        of=stock.slug,
+        of=slug,
         kind="measure",
-        text=f"{stock.dye} stock for {colour.name}: {how[0].lower()}{how[1:]}",
-        done=f"{stock.dye} stock for {colour.name} ready",
+        text=f"{dye} stock for {work.colour}: {how}",
+        done=f"{dye} stock for {work.colour} ready",
         quantity="volume",
         unit="mL",
-        figures=(f"stock.{stock.slug}.volume", f"stock.{stock.slug}.strength"),
-        sets=f"stock.{stock.slug}.volume",
-        **near(stock.volume_ml),
+        figures=(stock_path(slug, "volume"), stock_path(slug, "strength")),
+        sets=stock_path(slug, "volume"),
     )

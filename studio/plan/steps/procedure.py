@@ -12,40 +12,66 @@ from collections.abc import Mapping, Sequence
 
 import msgspec
 
-from studio.plan.facts import ProcedureFacts
-from studio.plan.shapes import Caution, Figure, Stage, Step
-from studio.plan.steps.finishing import record_stage, rinse_stage
-from studio.plan.steps.lay import Laid
-from studio.plan.steps.preparing import MOST_ITEMS, near, presoak_stage, ready_stage, stocks_stage
-from studio.plan.ways import method_called
-
-__all__ = ["MOST_COLOURS", "MOST_ITEMS", "MOST_STOCKS", "build_procedure"]
+from studio.plan.shapes import Caution, Figure, Stage, Step, Worksheet
+from studio.plan.steps.finishing import cool_stage, cool_timer, presoak_timer, record_stage, rinse_stage
+from studio.plan.steps.lay import laid_clocks, laid_stage
+from studio.plan.steps.preparing import presoak_stage, ready_stage, stocks_stage
+from studio.plan.work.worked import Worked
 
 MOST_COLOURS = 5
 """More would need more than nine items in a stage. House rule."""
 MOST_STOCKS = 8
 
 
-def build_procedure(
-    figures: Mapping[str, Figure], cautions: Sequence[Caution], facts: ProcedureFacts
-) -> Laid:
-    """The procedure of the plan; the figures a step shows are only those that exist."""
-    laid = _laid(facts)
+WEIGHT_SLACK = 0.1
+"""A weighing or pouring off by more than a tenth is asked about once. House rule."""
+
+
+def lay_sheet(worked: Worked, cautions: tuple[Caution, ...]) -> Worksheet:
+    """The worksheet of a worked plan; the figures a step shows are only those that exist."""
+    figures, set_by = worked.figures, worked.method.set_by
+    warned = any(caution.level == "warn" for caution in cautions)
+    stages = _tidied(_stages(worked, warned), {f.id: f for f in figures}, cautions)
+    return Worksheet(
+        title=worked.settled.plan.title,
+        figures=figures,
+        cautions=cautions,
+        procedure=stages,
+        timers=laid_clocks(presoak_timer(worked), *set_by.clocks(worked), cool_timer(worked)),
+        allows=tuple(a for a in set_by.allows if a != "more acid" or worked.soured.acid_amount > 0),
+        read_at=set_by.read_at,
+        again=_again(stages, set_by.wet_again),
+    )
+
+
+def _stages(worked: Worked, warned: bool) -> tuple[Stage, ...]:
+    """Ready, presoak, stocks, colour put on, set, cool, rinse, record."""
+    put_on, set_by = worked.method.put_on, worked.method.set_by
+    stocks = stocks_stage(worked.stocks.stocks)
+    colour = laid_stage("colour", *put_on.steps(worked, stocks.steps[-1].id), name=put_on.stage)
+    heat = laid_stage("heat", *set_by.steps(worked, colour.steps[-1].id), name=set_by.stage)
+    cool = cool_stage(set_by.cooling, heat.steps[-1].id)
+    rinse = rinse_stage(worked, cool.steps[-1].id)
+    before = (ready_stage(worked, warned), presoak_stage(worked), stocks)
+    return (*before, colour, heat, cool, rinse, record_stage(worked))
+
+
+def _again(stages: tuple[Stage, ...], wet_again: Step) -> tuple[Stage, ...]:
+    """What a second set does over: from the heat to the record, the goods wetted again first."""
+    at = next(i for i, stage in enumerate(stages) if stage.kind == "heat")
+    heated, *others = stages[at:-1]
+    first, *rest = heated.steps
+    steps = (wet_again, msgspec.structs.replace(first, after=()), *rest)
+    return (laid_stage("heat", *steps, name=heated.stage), *others)
+
+
+def _tidied(
+    stages: tuple[Stage, ...], figures: Mapping[str, Figure], cautions: Sequence[Caution]
+) -> tuple[Stage, ...]:
     by_stage: dict[str, tuple[str, ...]] = {}
     for caution in cautions:
         by_stage[caution.stage] = (*by_stage.get(caution.stage, ()), caution.id)
-    stages = tuple(_tidy(s, figures, by_stage.get(s.stage, ())) for s in laid.stages)
-    return msgspec.structs.replace(laid, stages=stages)
-
-
-def _laid(facts: ProcedureFacts) -> Laid:
-    """Ready, presoak, stocks, colour put on, set, cool, rinse, record."""
-    method, stocks = method_called(facts.method), stocks_stage(facts)
-    before = (ready_stage(facts), presoak_stage(facts), stocks)
-    put = method.put_on.lay(facts, stocks.steps[-1].id)
-    laid = method.set_by.lay(facts, (*before, put))
-    rinse = rinse_stage(facts, laid.stages[-1].steps[-1].id)
-    return msgspec.structs.replace(laid, stages=(*laid.stages, rinse, record_stage(facts)))
+    return tuple(_tidy(s, figures, by_stage.get(s.stage, ())) for s in stages)
 
 
 def _tidy(stage: Stage, figures: Mapping[str, Figure], caution_ids: tuple[str, ...]) -> Stage:
@@ -56,19 +82,20 @@ def _tidy(stage: Stage, figures: Mapping[str, Figure], caution_ids: tuple[str, .
         kept = tuple(f for f in step.figures if f in figures)
         here = caution_ids if index == 0 else ()
         step = msgspec.structs.replace(step, figures=kept, cautions=(*step.cautions, *here))
-        steps.append(_asked(step, figures[step.sets]) if step.sets in figures else step)
+        steps.append(_asked(step, figures.get(step.sets)) if step.sets else step)
     return msgspec.structs.replace(stage, steps=tuple(steps))
 
 
-def _asked(step: Step, figure: Figure) -> Step:
-    """The step asking for what its figure says: the one number, wherever it is shown."""
+def _asked(step: Step, figure: Figure | None) -> Step:
+    """The step asking for what its figure says: the one number, wherever it is shown. Of a colour on no fibre there
+    is no figure, and nothing is asked for."""
+    value = figure.value if figure is not None else 0.0
     if step.role == "squeeze":
-        return msgspec.structs.replace(step, expected=figure.value)
+        return msgspec.structs.replace(step, expected=value)
     if step.quantity in ("mass", "volume", "count"):
-        return msgspec.structs.replace(step, **near(figure.value))
+        low, high = value * (1 - WEIGHT_SLACK), value * (1 + WEIGHT_SLACK)
+        return msgspec.structs.replace(step, expected=value, low=low, high=high)
     if step.quantity == "ph":
-        ph = figure.value
-        return msgspec.structs.replace(
-            step, expected=round(ph, 2), low=max(0.0, ph - 1), high=min(14.0, ph + 1)
-        )
+        low, high = max(0.0, value - 1), min(14.0, value + 1)
+        return msgspec.structs.replace(step, expected=round(value, 2), low=low, high=high)
     return step

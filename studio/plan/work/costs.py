@@ -85,7 +85,7 @@ class CostPart(msgspec.Struct, frozen=True, kw_only=True):
 def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
     """Minutes of hands-on work for the plan."""
     used = [work for work in stocks.stocks if work.volume_ml > 0]
-    powders = sum(work.stock.dye.powder and work.drops is None for work in used)
+    powders = sum(work.weighed for work in used)
     painted_g = sum(colour.fibre_g for colour in settled.colours)
     ready, pieces = len(used) - powders, settled.pieces
     stages = hands_on_stages(method_of(settled), powders, ready, len(settled.colours), painted_g, pieces)

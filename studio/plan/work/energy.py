@@ -26,15 +26,6 @@ GUESSED_WIDTH_CM = 20.0
 """Of a flat packet whose width is not written. Estimate."""
 
 
-class CoolWork(msgspec.Struct, frozen=True, kw_only=True):
-    hot_c: float
-    """What it cools from."""
-    minutes: float
-    unwrap_c: float
-    rinse_c: float
-    figures: tuple[Figure, ...]
-
-
 class Packet(msgspec.Struct, frozen=True, kw_only=True):
     """What cools, as far as its plan says."""
 
@@ -42,6 +33,15 @@ class Packet(msgspec.Struct, frozen=True, kw_only=True):
     thickness_cm: float
     length_cm: float | None = None
     width_cm: float | None = None
+
+
+class CoolWork(msgspec.Struct, frozen=True, kw_only=True):
+    hot_c: float
+    """What it cools from."""
+    minutes: float
+    figures: tuple[Figure, ...]
+    packet: Packet | None = None
+    """None where the goods cool in their bath."""
 
 
 def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: float) -> CoolWork:
@@ -61,8 +61,7 @@ def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: fl
     return CoolWork(
         hot_c=hot_c,
         minutes=minutes,
-        unwrap_c=UNWRAP_C,
-        rinse_c=UNWRAP_C,
+        packet=packet,
         figures=(
             fig(
                 "cool.time",

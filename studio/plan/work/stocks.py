@@ -52,6 +52,11 @@ class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     """Taken once more for paint that was mixed later, in the unit of `taken`."""
 
     @property
+    def weighed(self) -> bool:
+        """Whether it is made of powder."""
+        return self.stock.dye.powder and self.drops is None
+
+    @property
     def taken(self) -> float | None:
         """What it takes of its dye as that stands on the shelf: g of powder, mL of a liquid or a jar."""
         if self.drops is not None:

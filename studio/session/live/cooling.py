@@ -7,6 +7,7 @@ import msgspec
 from studio.craft.cooling import fit_cooling
 from studio.plan.shapes import Caution, Figure, Step
 from studio.plan.steps.lay import figure_id
+from studio.plan.work.energy import UNWRAP_C
 from studio.quantity.showing import show
 from studio.session.clock import Reading
 from studio.session.events import Kept
@@ -110,7 +111,7 @@ def think_cooling(state: State, now: Reading) -> Thought:
     out = off_the_heat(state).moment
     if worked is None or out is None or len(read_so_far) < 2:
         return NOTHING
-    safe_c = worked.cool.unwrap_c
+    safe_c = UNWRAP_C
     gone = minutes_gone(out, clock_of(state, "cool"), now)
     if gone is None:
         return Thought((), (warning("cool.unsure", UNSURE, "house rule"),))

@@ -10,6 +10,7 @@ from studio.craft.rinse import (
     guidance,
     temperature_step,
 )
+from studio.plan.work.energy import UNWRAP_C
 from studio.session.live.cooling import newest_reading
 from studio.session.live.given import NOTHING, Thought, clock_of, measured, warning
 from studio.session.sheet import worked_now
@@ -31,8 +32,8 @@ def fibre_c(state: State) -> float | None:
 
 def water_c(state: State) -> float | None:
     """How warm the rinse water should be: as the fibre, and never above what hands may meet; None where nobody read."""
-    fibre, worked = fibre_c(state), worked_now(state)
-    return None if fibre is None or worked is None else min(fibre, worked.cool.unwrap_c)
+    fibre = fibre_c(state)
+    return None if fibre is None or worked_now(state) is None else min(fibre, UNWRAP_C)
 
 
 def think_rinse_water(state: State) -> Thought:
