@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import os
+import random
 import signal
 import sys
 import tempfile
@@ -32,7 +34,10 @@ from studio.session.decide import opening
 from studio.session.events import Event, data_of
 from studio.session.fitting import fitted
 from studio.session.folding import replay
+from studio.session.path import current_step
 from studio.session.run import Running
+from studio.session.simulated_dyer import next_move
+from studio.session.state import State
 
 # Tests rewritten for their asserts are kept beside pytest's own cache, even where no bytecode is written elsewhere:
 # to rewrite them takes each worker half of what it needs to find the tests.
@@ -48,6 +53,13 @@ settings.register_profile("quick", deadline=None, max_examples=30, suppress_heal
 settings.register_profile("deep", deadline=None, max_examples=800, suppress_health_check=CALM)
 PROFILE = os.environ.get("HYPOTHESIS_PROFILE", "quick")
 settings.load_profile(PROFILE)
+
+
+def pytest_collection_finish() -> None:
+    """What stands once the tests are found stays to the end, so that no collection of garbage looks through it."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 50)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -189,11 +201,42 @@ def keeper() -> MemoryKeeper:
     return MemoryKeeper()
 
 
+def walk_to(session: Running, step_id: str) -> None:
+    """Let the practised hand work until that step is the current one."""
+    chance, clock = random.Random(1), session.clock
+
+    def here() -> str:
+        step = current_step(session.state, clock.now())
+        return step.id if step else ""
+
+    for _ in range(600):
+        if here() == step_id:
+            return
+        move = next_move(session.state, clock.now(), chance)
+        assert move is not None, f"the session ended before {step_id}"
+        clock.advance(move.wait_s)  # type: ignore[attr-defined]
+        session.tick()
+        fresh = next_move(session.state, clock.now(), chance)
+        if here() != step_id and move.command is not None and fresh is not None and fresh.command is not None:
+            session.do(fresh.command)
+    raise AssertionError(f"never reached {step_id}, at {here()}")
+
+
+@pytest.fixture(scope="session", name="walk_to")
+def walk_to_fixture() -> Callable[[Running, str], None]:
+    """`walk_to`, for a session that was given something before."""
+    return walk_to
+
+
+WALKED: dict[tuple[bytes, str], tuple[list[Kept], State, Reading]] = {}
+"""What a session has come to at a step, by its opening: walked once a run."""
+
+
 @pytest.fixture
 def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
-    """Open a session on a worksheet and hand back the running session."""
+    """Open a session on a worksheet and hand back the running session, at its first step or walked to another."""
 
-    def _begin(sheet: Worksheet | None = None, choices: Settled | None = None) -> Running:
+    def _begin(sheet: Worksheet | None = None, choices: Settled | None = None, to: str = "") -> Running:
         allows = sheet.allows if sheet is not None else ("lose steam",)
         method = "kettle" if "more acid" in allows else "steam" if "lose steam" in allows else "microwave"
         choices = choices or settled(PLANS[method])
@@ -208,7 +251,19 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
         )
         mine = keeper if not keeper.events else MemoryKeeper()
         mine.append(told, clock.now())
-        return Running(replay(mine.events), clock, mine)
+        running = Running(replay(mine.events), clock, mine)
+        if not to:
+            return running
+        key = msgspec.json.encode((clock.now(), data_of(told))), to
+        if key not in WALKED:
+            walk_to(running, to)
+            WALKED[key] = [*mine.events], running.state, clock.now()
+        events, state, now = WALKED[key]
+        mine.events[:] = events
+        clock._now = now
+        running = Running(state, clock, mine)
+        running.tick()
+        return running
 
     return _begin
 

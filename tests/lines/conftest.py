@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import random
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -15,7 +14,6 @@ from studio.session import commands as c
 from studio.session.clock import SteppedClock
 from studio.session.path import current_step
 from studio.session.run import Running
-from studio.session.simulated_dyer import next_move
 from studio.session.step_rules import gate_digit
 
 DIGIT = "(the digit of the gate)"
@@ -100,34 +98,8 @@ def talk(clock: SteppedClock) -> Callable[..., Heard]:
 
 
 @pytest.fixture
-def go_to(clock: SteppedClock) -> Callable[[Running, str], None]:
-    """Walk with the practised hand until that step is the current one."""
-
-    def _go_to(session: Running, step_id: str) -> None:
-        chance = random.Random(1)
-        for _ in range(400):
-            step = current_step(session.state, clock.now())
-            if step is not None and step.id == step_id:
-                return
-            move = next_move(session.state, clock.now(), chance)
-            assert move is not None, f"the session ended before {step_id}"
-            clock.advance(move.wait_s)
-            session.tick()
-            step = current_step(session.state, clock.now())
-            if step is not None and step.id == step_id:
-                return
-            fresh = next_move(session.state, clock.now(), chance)
-            if move.command is not None and fresh is not None and fresh.command is not None:
-                session.do(fresh.command)
-        raise AssertionError(f"never reached {step_id}")
-
-    return _go_to
-
-
-@pytest.fixture
-def in_the_soak(begin: Callable[..., Running], go_to: Callable[[Running, str], None]) -> Running:
+def in_the_soak(begin: Callable[..., Running]) -> Running:
     """A session whose 30-minute soak has just begun; the stocks are the step of now."""
-    session = begin()
-    go_to(session, "presoak.in")
+    session = begin(to="presoak.in")
     session.do(c.Close("presoak.in"))
     return session

@@ -64,9 +64,8 @@ def test_a_step_is_answered_while_an_alarm_stands(in_the_soak, talk) -> None:
     assert not alarm.standing and alarm.ended_by == "presoak.wait"
 
 
-def test_three_alarms_are_told_one_by_one_and_answered_by_rank(begin, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+def test_three_alarms_are_told_one_by_one_and_answered_by_rank(begin, talk) -> None:
+    session = begin(to="steam.hold")
     heard = talk(session, 36 * 60 + 2, "heard", "heard", "heard")
     first = [line.split(":")[0] for line in heard.starting("ALARM")]
     assert "ALARM high" in first and first[0].startswith("ALARM medium"), "pot water at 15 min, set at 36 min"
@@ -129,9 +128,8 @@ def test_an_alarm_sounds_although_nothing_can_be_saved(in_the_soak, keeper, talk
     assert heard.starting("NOT SAVED")[-1].endswith(f"{in_the_soak.waiting} entries wait to be saved.")
 
 
-def test_a_finish_that_waits_for_the_disk_ends_when_it_is_saved(begin, keeper, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "record.close")
+def test_a_finish_that_waits_for_the_disk_ends_when_it_is_saved(begin, keeper, talk) -> None:
+    session = begin(to="record.close")
 
     def fail() -> None:
         keeper.failing = True
@@ -144,12 +142,11 @@ def test_a_finish_that_waits_for_the_disk_ends_when_it_is_saved(begin, keeper, g
     assert [event.kind for event in keeper.events].count("session.finished") == 1
 
 
-def test_that_the_laptop_may_sleep_is_said_once_and_only_while_a_clock_runs(begin, go_to, talk) -> None:
+def test_that_the_laptop_may_sleep_is_said_once_and_only_while_a_clock_runs(begin, talk) -> None:
     def no_desktop():
         raise OSError("no bus here")
 
-    session, awake = begin(), KeptAwake({}, no_desktop)
-    go_to(session, "presoak.in")
+    session, awake = begin(to="presoak.in"), KeptAwake({}, no_desktop)
     heard = talk(session, 1.0, "leave", awake=awake)
     assert MAY_SLEEP not in heard.lines
     session.do(c.Close("presoak.in"))

@@ -19,16 +19,11 @@ PLAN = SHARED / "plans" / "tidewrack-stripes.plan.toml"
 
 
 @pytest.fixture
-def at(begin: Callable[..., Running], go_to: Callable[[Running, str], None]) -> Callable[[str], Running]:
-    """A session on the sample plan, walked to a step."""
+def at(begin: Callable[..., Running]) -> Callable[[str], Running]:
+    """A session on the sample plan to a step."""
     choices = settle(read_plan(PLAN.read_text(), name=PLAN.name), load_shelf(SHARED))
 
-    def _at(step_id: str) -> Running:
-        session = begin(choices=choices)
-        go_to(session, step_id)
-        return session
-
-    return _at
+    return lambda step_id: begin(choices=choices, to=step_id)
 
 
 def test_the_squeezed_weight_moves_what_is_mixed(at, talk) -> None:

@@ -82,9 +82,8 @@ def test_each_step_is_said_with_figures_and_prompt(in_the_soak, talk) -> None:
     assert prompts == [f"Value in g, planned {step.expected:g} g; or not measured and a reason > "]
 
 
-def test_a_refused_answer_repeats_the_question_with_the_sentence(begin, keeper, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+def test_a_refused_answer_repeats_the_question_with_the_sentence(begin, keeper, talk) -> None:
+    session = begin(to="ready.weight")
     before = len(keeper.events)
     heard = talk(session, "heavy", "5 mL", "")
     prompt = "Value in g, planned 100 g; or not measured and a reason > "
@@ -95,36 +94,32 @@ def test_a_refused_answer_repeats_the_question_with_the_sentence(begin, keeper, 
     assert [event.kind for event in keeper.events[before:]] == ["session.left"]
 
 
-def test_an_unusual_value_is_asked_about_once(begin, go_to, talk) -> None:
+def test_an_unusual_value_is_asked_about_once(begin, talk) -> None:
     for second in ("yes", "YES", "42"):
-        session = begin()
-        go_to(session, "ready.weight")
+        session = begin(to="ready.weight")
         heard = talk(session, "42", second)
         assert heard.after("Value in g, planned").startswith("Really 42? Expected 90 to 110 g. Write yes")
         record = session.state.step("ready.weight")
         assert (record.value, record.flagged) == (42.0, True), second
 
 
-def test_another_value_after_the_doubt_is_taken_for_itself(begin, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+def test_another_value_after_the_doubt_is_taken_for_itself(begin, talk) -> None:
+    session = begin(to="ready.weight")
     talk(session, "42", "note scale was not zeroed", "101")
     record = session.state.step("ready.weight")
     assert (record.value, record.flagged) == (101.0, False)
     assert [note.text for note in session.state.notes] == ["scale was not zeroed"]
 
 
-def test_yes_means_nothing_without_a_doubt(begin, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+def test_yes_means_nothing_without_a_doubt(begin, talk) -> None:
+    session = begin(to="ready.weight")
     talk(session, "yes", "42", "43", "yes")
     record = session.state.step("ready.weight")
     assert record.value == 43.0, "the doubt is about the newest value"
 
 
-def test_a_gate_opens_with_its_digit_or_a_reason(begin, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "ready.kit")
+def test_a_gate_opens_with_its_digit_or_a_reason(begin, talk) -> None:
+    session = begin(to="ready.kit")
     shown = gate_digit(session.state, "ready.kit", session.missed)
     wrong = str(shown % 9 + 1)
     heard = talk(session, "", "open", wrong, DIGIT, "override", "no powder is opened today")
@@ -154,9 +149,8 @@ def test_each_warning_wants_its_own_reason(begin, sheet_of, talk) -> None:
     assert session.state.step("ready.cautions").closed
 
 
-def test_skip_and_not_measured_and_undo(begin, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "ready.room")
+def test_skip_and_not_measured_and_undo(begin, talk) -> None:
+    session = begin(to="ready.room")
     talk(session, "skip", "no", "the room is the yard", "done", "not measured scale is flat", "undo")
     assert session.state.step("ready.room").state == "skipped"
     assert session.state.step("ready.room").why == "the room is the yard"
@@ -181,19 +175,17 @@ def test_undo_asks_where_a_clock_hangs_on_it(in_the_soak, talk) -> None:
         in_the_soak.do(c.Close("presoak.in"))
 
 
-def test_help_names_what_undo_would_take_back(begin, go_to, talk) -> None:
+def test_help_names_what_undo_would_take_back(begin, talk) -> None:
     assert not talk(begin(), "help").starting("undo")
-    session = begin()
-    go_to(session, "ready.weight")
+    session = begin(to="ready.weight")
     session.do(c.Measure("ready.weight", "101"))
     line, choosing = talk(session, "help").starting("undo")
     assert line == "undo: take back Dry fibre weighed: 101 g; it stays in the record."
     assert choosing.startswith("undo list: ")
 
 
-def test_undo_by_number_takes_back_what_is_not_the_newest_and_brings_it_back(begin, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+def test_undo_by_number_takes_back_what_is_not_the_newest_and_brings_it_back(begin, talk) -> None:
+    session = begin(to="ready.weight")
     heard = talk(session, "note windy", "101", "reading 19", "undo list", "3", "undo 9", "undo 1", "leave")
     assert "1: read at the packet: 19 degC" in heard.lines and "3: note: windy" in heard.lines
     assert "Saved: taken back: note: windy" in heard.lines
@@ -202,18 +194,16 @@ def test_undo_by_number_takes_back_what_is_not_the_newest_and_brings_it_back(beg
     assert [note.text for note in session.state.notes] == ["windy"]
 
 
-def test_correct_lists_the_newest_value_first_and_names_it(begin, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+def test_correct_lists_the_newest_value_first_and_names_it(begin, talk) -> None:
+    session = begin(to="ready.weight")
     heard = talk(session, "101", "1990", "correct", "1", "2010", "read the jug again", "leave")
     assert heard.after("1: Soaking water poured, 1 990 mL") == "2: Dry fibre weighed, 101 g"
     assert heard.starting("Soaking water poured, 1 990 mL: the right value in mL")
     assert session.state.step("presoak.water").value == 2010.0
 
 
-def test_correct_asks_for_value_and_reason(begin, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+def test_correct_asks_for_value_and_reason(begin, talk) -> None:
+    session = begin(to="ready.weight")
     items = ("101", "correct", "7", "1", "much", "99", "x", "read it upside down", "leave")
     heard = talk(session, *items)
     assert "1: Dry fibre weighed, 101 g" in heard.lines
@@ -223,18 +213,16 @@ def test_correct_asks_for_value_and_reason(begin, go_to, talk) -> None:
     assert record.earlier[-1].what == "101 g" and record.earlier[-1].why == "read it upside down"
 
 
-def test_an_unusual_correction_is_asked_about_too(begin, go_to, talk) -> None:
+def test_an_unusual_correction_is_asked_about_too(begin, talk) -> None:
     for again, value, flagged in (("yes", 42.0, True), ("42", 42.0, True), ("98", 98.0, False)):
-        session = begin()
-        go_to(session, "ready.weight")
+        session = begin(to="ready.weight")
         talk(session, "101", "correct", "1", "42", "half the skein was left", again)
         record = session.state.step("ready.weight")
         assert (record.value, record.flagged) == (value, flagged), again
 
 
-def test_a_question_beside_the_step_can_be_left(begin, keeper, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "ready.room")
+def test_a_question_beside_the_step_can_be_left(begin, keeper, talk) -> None:
+    session = begin(to="ready.room")
     before = len(keeper.events)
     heard = talk(session, "note", "", "give up", "time", "", "override", "not here", "", "leave")
     assert heard.lines.count("Left as it was.") == 3
@@ -276,8 +264,8 @@ def test_after_a_restart_the_dyer_says_how_long_a_clock_ran(in_the_soak, clock, 
     assert heard.lines.count(f"How many minutes has {label} run in all? (Enter alone goes back) > ") == 2
 
 
-def test_a_wait_is_not_closed_early_by_enter(in_the_soak, go_to, talk) -> None:
-    go_to(in_the_soak, "presoak.wait")
+def test_a_wait_is_not_closed_early_by_enter(in_the_soak, walk_to, talk) -> None:
+    walk_to(in_the_soak, "presoak.wait")
     left_s = (
         1800 - (in_the_soak.clock.now().boot_ns - in_the_soak.state.timers["presoak"].started.boot_ns) / NS
     )
@@ -287,9 +275,8 @@ def test_a_wait_is_not_closed_early_by_enter(in_the_soak, go_to, talk) -> None:
     assert in_the_soak.state.step("presoak.wait").state == "overridden"
 
 
-def test_list_names_every_stage_and_the_steps_of_this_one(begin, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+def test_list_names_every_stage_and_the_steps_of_this_one(begin, talk) -> None:
+    session = begin(to="ready.weight")
     heard = talk(session, "list")
     stages = heard.starting("Stage ")
     assert len(stages) == len(session.state.worksheet.procedure) == 8
@@ -298,9 +285,8 @@ def test_list_names_every_stage_and_the_steps_of_this_one(begin, go_to, talk) ->
     assert "  passed: Kit is right for these dyes" in heard.lines
 
 
-def test_why_names_equation_and_source(begin, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+def test_why_names_equation_and_source(begin, talk) -> None:
+    session = begin(to="steam.hold")
     heard = talk(session, "why")
     (told,) = (line for line in heard.lines if line.startswith("steam set, from rolling steam: 36 min."))
     assert "36 min as written; advised is the larger of 30 min (levelling acid dye) and" in told
@@ -344,21 +330,19 @@ def test_leave_goes_and_give_up_closes(begin, keeper, talk) -> None:
     assert heard.code == 0 and session.state.notes == ()
 
 
-def test_a_session_whose_steps_are_all_closed_is_finished_at_once(begin, keeper, go_to, talk) -> None:
+def test_a_session_whose_steps_are_all_closed_is_finished_at_once(begin, keeper, talk) -> None:
     from studio.session import commands as c
 
-    session = begin()
-    go_to(session, "record.close")
+    session = begin(to="record.close")
     session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
     heard = talk(session)
     assert session.state.outcome == "finished" and heard.code == 0
 
 
-def test_resume_says_where_you_were(begin, go_to, talk) -> None:
+def test_resume_says_where_you_were(begin, talk) -> None:
     from studio.session import commands as c
 
-    session = begin()
-    go_to(session, "ready.weight")
+    session = begin(to="ready.weight")
     session.do(c.Leave())
     session.do(c.Resume(2, "0.1.0"))
     heard = talk(session)
@@ -367,9 +351,8 @@ def test_resume_says_where_you_were(begin, go_to, talk) -> None:
     )
 
 
-def test_a_held_enter_key_closes_one_step(begin, talk, go_to) -> None:
-    session = begin()
-    go_to(session, "ready.room")
+def test_a_held_enter_key_closes_one_step(begin, talk) -> None:
+    session = begin(to="ready.room")
     held: list[str | float] = [1.0, ""]
     for _ in range(50):
         held += [0.03, ""]
@@ -379,16 +362,14 @@ def test_a_held_enter_key_closes_one_step(begin, talk, go_to) -> None:
     assert heard.lines.count("That Enter came too soon to be meant; it did nothing.") == 1
 
 
-def test_a_script_may_answer_as_fast_as_it_likes(begin, talk, go_to) -> None:
-    session = begin()
-    go_to(session, "ready.room")
+def test_a_script_may_answer_as_fast_as_it_likes(begin, talk) -> None:
+    session = begin(to="ready.room")
     talk(session, "", "", "100")
     assert session.state.step("ready.weight").value == 100.0
 
 
-def test_another_odd_value_is_doubted_for_itself(begin, go_to, talk) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+def test_another_odd_value_is_doubted_for_itself(begin, talk) -> None:
+    session = begin(to="ready.weight")
     heard = talk(session, "42", "43")
     assert [line[:10] for line in heard.starting("Really")] == ["Really 42?", "Really 43?"]
     assert not session.state.step("ready.weight").closed

@@ -14,19 +14,17 @@ from studio.craft.pot import WATER_J_G_K
 from studio.craft.steam import latent_heat_j_g
 from studio.tables.loading import dye_classes
 
-CoolProp = pytest.importorskip("CoolProp.CoolProp")
-
 
 @pytest.mark.parametrize("degrees", [20, 40, 60, 80, 95])
-def test_the_specific_heat_of_water_against_coolprop(degrees: int) -> None:
+def test_the_specific_heat_of_water_against_coolprop(degrees: int, coolprop) -> None:
     """IAPWS-95 at 101 325 Pa (CoolProp); 4.19 J/gK is within 0.8 % of it from 20 to 95 degC."""
-    real = CoolProp.PropsSI("C", "T", degrees + 273.15, "P", 101_325, "Water") / 1000.0
+    real = coolprop.PropsSI("C", "T", degrees + 273.15, "P", 101_325, "Water") / 1000.0
     assert pytest.approx(real, rel=0.008) == WATER_J_G_K
 
 
-def test_the_heat_of_a_bath_against_coolprops_enthalpy() -> None:
+def test_the_heat_of_a_bath_against_coolprops_enthalpy(coolprop) -> None:
     """3 kg of water from 40 to 93 degC by enthalpy difference (IAPWS-95, CoolProp)."""
-    low, high = (CoolProp.PropsSI("H", "T", c + 273.15, "P", 101_325, "Water") for c in (40, 93))
+    low, high = (coolprop.PropsSI("H", "T", c + 273.15, "P", 101_325, "Water") for c in (40, 93))
     assert bath_heat.bath_heat_j_k(3000, 0, 0) * 53 == pytest.approx(3.0 * (high - low), rel=0.004)
 
 
@@ -74,18 +72,18 @@ def test_without_loss_it_is_power_over_heat() -> None:
 
 
 @pytest.mark.parametrize("degrees", [60, 80, 90])
-def test_vapour_over_the_bath_against_coolprop(degrees: int) -> None:
+def test_vapour_over_the_bath_against_coolprop(degrees: int, coolprop) -> None:
     """Density of saturated vapour (IAPWS-95, CoolProp), which the ideal gas gives within 1.5 %; surface and h
     as the page says."""
-    rho = CoolProp.PropsSI("D", "T", degrees + 273.15, "Q", 1, "Water")
+    rho = coolprop.PropsSI("D", "T", degrees + 273.15, "Q", 1, "Water")
     across = math.cbrt(4 * 3e-3 / math.pi)
     expected = 60_000 * math.pi * across**2 / 4 * 10 / (1200 * 0.87) * rho
     assert bath_heat.open_evaporation_ml_min(3000, degrees, 18) == pytest.approx(expected, rel=0.015)
 
 
-def test_evaporation_takes_the_latent_heat() -> None:
+def test_evaporation_takes_the_latent_heat(coolprop) -> None:
     """2282.5 J/g at 90 degC (IAPWS-95, CoolProp)."""
-    liquid, vapour = (CoolProp.PropsSI("H", "T", 363.15, "Q", q, "Water") for q in (0, 1))
+    liquid, vapour = (coolprop.PropsSI("H", "T", 363.15, "Q", q, "Water") for q in (0, 1))
     assert bath_heat.evaporation_w(60.0, 90) == pytest.approx((vapour - liquid) / 1000.0, rel=0.001)
 
 
@@ -101,9 +99,9 @@ def test_the_oven_standard_by_its_own_load() -> None:
     assert after.end_c == pytest.approx(20.0, abs=0.02) and after.steamed_ml == 0.0
 
 
-def test_a_burst_beyond_the_boil_against_coolprop() -> None:
+def test_a_burst_beyond_the_boil_against_coolprop(coolprop) -> None:
     """100 g of water at 100 degC and 600 W for a minute: 36 kJ over the latent heat of 2256.5 J/g."""
-    liquid, vapour = (CoolProp.PropsSI("H", "T", 373.124, "Q", q, "Water") for q in (0, 1))
+    liquid, vapour = (coolprop.PropsSI("H", "T", 373.124, "Q", q, "Water") for q in (0, 1))
     after = microwave.burst(0, 100, 600, 1, 99.974, 99.974)
     assert after.steamed_ml == pytest.approx(36_000 / ((vapour - liquid) / 1000.0), rel=0.001)
 

@@ -67,9 +67,8 @@ def test_condensing_steam():
 
 
 @pytest.mark.parametrize("altitude_m", range(0, 4001, 250))
-def test_against_coolprop(altitude_m):
+def test_against_coolprop(altitude_m, coolprop):
     """CoolProp, IAPWS-95 formulation: boiling point within 0.01 K, latent heat within 0.1 kJ/kg, 0 to 4000 m."""
-    coolprop = pytest.importorskip("CoolProp.CoolProp", reason="CoolProp is not installed")
     pressure = steam.pressure_pa(altitude_m)
     boiling_c = steam.boiling_point_c(pressure)
     assert boiling_c + 273.15 == pytest.approx(

@@ -23,9 +23,8 @@ def test_what_a_hob_draws_is_what_its_steam_costs():
     ("power_w", "efficiency", "hold_min"), [(1000, 1.0, 45), (2000, 0.75, 30), (700, 0.4, 90)]
 )
 @pytest.mark.parametrize("altitude_m", [0, 1500, 3000])
-def test_the_balance_reads_the_same_both_ways(power_w, efficiency, hold_min, altitude_m):
+def test_the_balance_reads_the_same_both_ways(power_w, efficiency, hold_min, altitude_m, coolprop):
     """Energy drawn = boil-off x latent heat / efficiency, with L by CoolProp (IAPWS-95)."""
-    coolprop = pytest.importorskip("CoolProp.CoolProp", reason="CoolProp is not installed")
     pressure = steam.pressure_pa(altitude_m)
     boil_c = steam.boiling_point_c(pressure)
     vapour, liquid = (coolprop.PropsSI("H", "P", pressure, "Q", q, "Water") for q in (1, 0))
@@ -35,9 +34,8 @@ def test_the_balance_reads_the_same_both_ways(power_w, efficiency, hold_min, alt
 
 
 @pytest.mark.parametrize(("start_c", "end_c"), [(5, 100), (18, 99.97), (20, 100), (20, 93.3), (60, 95)])
-def test_heating_water_against_coolprop(start_c, end_c):
+def test_heating_water_against_coolprop(start_c, end_c, coolprop):
     """Enthalpy of liquid water at one bar by CoolProp (IAPWS-95); one specific heat for all of it is within 0.5 %."""
-    coolprop = pytest.importorskip("CoolProp.CoolProp", reason="CoolProp is not installed")
     pressure = 101_420.0  # just above saturation at 100 degC, so that it is still liquid there
     high, low = (coolprop.PropsSI("H", "T", c + 273.15, "P", pressure, "Water") for c in (end_c, start_c))
     assert energy.sensible_j(1000, start_c, end_c) == pytest.approx(high - low, rel=0.005)

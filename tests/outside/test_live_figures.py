@@ -98,9 +98,8 @@ def test_a_roll_in_interrupted_steam() -> None:
 
 
 @pytest.mark.parametrize(("start_c", "boil_c"), [(10, 99.97), (20, 99.97), (60, 99.97), (20, 93.3)])
-def test_heating_of_water_against_its_enthalpy(start_c: float, boil_c: float) -> None:
+def test_heating_of_water_against_its_enthalpy(start_c: float, boil_c: float, coolprop) -> None:
     """CoolProp (IAPWS-95): enthalpy of water at atmospheric pressure, with 1 mL counted as 1 g."""
-    coolprop = pytest.importorskip("CoolProp.CoolProp")
     pressure = 101_325.0
 
     def enthalpy_j_g(celsius: float) -> float:

@@ -3,22 +3,39 @@
 from __future__ import annotations
 
 import asyncio
-import random
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
 import pytest
+from textual import _wait
+from textual.css.stylesheet import Stylesheet
 
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
 from studio.services.plans import PlanCard, WorkedPlan
 from studio.services.session_cards import ReadSession, SessionCard
 from studio.session.follow_up_rules import WaitingTest
-from studio.session.path import current_step
 from studio.session.run import Running
-from studio.session.simulated_dyer import next_move
 from studio.trouble import Trouble
+
+# A pilot sleeps until nothing is worked on: in naps of 2 ms, for in naps of 20 every key takes longer than its work.
+_wait.SLEEP_GRANULARITY = 0.002
+_wait.SLEEP_IDLE = 0.0005
+
+# Each app parses the same style sheets for itself; here the rules are kept for the next one with those colours.
+RULES: dict[Any, Any] = {}
+_parsed = Stylesheet._parse_rules
+
+
+def _rules(self: Stylesheet, *args: Any, **named: Any) -> Any:
+    key = args, tuple(named.items()), tuple(self._variables.items())
+    if key not in RULES:
+        RULES[key] = _parsed(self, *args, **named)
+    return RULES[key]
+
+
+Stylesheet._parse_rules = _rules  # type: ignore[method-assign]
 
 
 @dataclass
@@ -107,34 +124,11 @@ def text_of(app: PotsideApp) -> str:
 
 async def until(pilot: Any, predicate: Callable[[], bool], what: str = "") -> None:
     """Wait until a predicate holds; fail with what the screen showed."""
-    for _ in range(200):
+    for _ in range(1000):
         if predicate():
             return
-        await pilot.pause(0.02)
+        await pilot.pause(0.005)
     raise AssertionError(f"never came: {what}\n{text_of(pilot.app)}")
-
-
-def walk_to(session: Running, step_id: str) -> None:
-    """Let the practised hand work until that step is the current one."""
-    chance = random.Random(1)
-
-    def here() -> str:
-        step = current_step(session.state, session.clock.now())
-        return step.id if step else ""
-
-    for _ in range(500):
-        if here() == step_id:
-            return
-        move = next_move(session.state, session.clock.now(), chance)
-        assert move is not None
-        session.clock.advance(move.wait_s)  # type: ignore[attr-defined]
-        session.tick()
-        fresh = next_move(session.state, session.clock.now(), chance)
-        if here() == step_id:
-            return
-        if fresh is not None and fresh.command is not None:
-            session.do(fresh.command)
-    raise AssertionError(f"never reached {step_id}, at {here()}")
 
 
 @pytest.fixture
@@ -151,8 +145,7 @@ def bench_at(
     def make(
         step_id: str, sheet: Any = None, choices: Any = None, **options: Any
     ) -> tuple[PotsideApp, Running]:
-        session = begin(sheet, choices)
-        walk_to(session, step_id)
+        session = begin(sheet, choices, to=step_id)
         options.setdefault("bounce_s", 0.0)
         return PotsideApp(services, lambda: BenchScreen(session), **options), session
 
@@ -178,8 +171,3 @@ def settle() -> Callable[[Any], Any]:
         await pilot.pause()
 
     return _settle
-
-
-@pytest.fixture
-def walked() -> Callable[[Running, str], None]:
-    return walk_to

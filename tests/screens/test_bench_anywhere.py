@@ -159,7 +159,7 @@ async def test_ascii_is_ascii_on_every_page(bench_at, screen_text, wait_until) -
         assert screen_text(app).isascii()
 
 
-async def test_ascii_on_home_plan_and_finish(services, begin, walked, screen_text, wait_until) -> None:
+async def test_ascii_on_home_plan_and_finish(services, begin, screen_text, wait_until) -> None:
     app = PotsideApp(services, bounce_s=0.0, ascii_only=True)
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
@@ -167,8 +167,7 @@ async def test_ascii_on_home_plan_and_finish(services, begin, walked, screen_tex
         await pilot.press("down", "down", "enter")
         await wait_until(pilot, lambda: "begin" in screen_text(app))
         assert screen_text(app).isascii()
-    session = begin()
-    walked(session, "record.rinsed-clear")
+    session = begin(to="record.rinsed-clear")
     app = PotsideApp(services, lambda: BenchScreen(session), bounce_s=0.0, ascii_only=True)
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "how did it come out?" in screen_text(app))

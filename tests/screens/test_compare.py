@@ -11,12 +11,11 @@ from studio.session import commands as c
 
 
 @pytest.fixture
-def logbook(services, begin, walked):
+def logbook(services, begin):
     """Five sessions that were left at the soak, each with another dry weight."""
     states = {}
     for n in range(5):
-        session = begin()
-        walked(session, "ready.weight")
+        session = begin(to="ready.weight")
         session.do(c.Measure("ready.weight", f"{100 + n}", True))
         states[f"k{n}"] = session.state
     services.cards = [

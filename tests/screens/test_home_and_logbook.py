@@ -113,9 +113,8 @@ async def test_a_stop_says_what_to_change(services, sheet_of, screen_text, wait_
         assert services.begun is None
 
 
-async def test_logbook_and_page_and_remark(services, begin, walked, screen_text, wait_until) -> None:
-    session = begin()
-    walked(session, "record.close")
+async def test_logbook_and_page_and_remark(services, begin, screen_text, wait_until) -> None:
+    session = begin(to="record.close")
     session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
     session.do(c.Finish())
     services.state = session.state
@@ -134,14 +133,14 @@ async def test_logbook_and_page_and_remark(services, begin, walked, screen_text,
 @pytest.mark.parametrize("evil", EVIL)
 @pytest.mark.one_in(5)
 async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
-    evil, services, begin, sheet_of, walked, screen_text, wait_until
+    evil, services, begin, sheet_of, walk_to, screen_text, wait_until
 ) -> None:
     sheet = msgspec.structs.replace(
         sheet_of(Caution(id="e", level="note", text=evil, source=evil)), title=evil
     )
     session = begin(sheet)
     session.do(c.AddNote(evil))
-    walked(session, "presoak.acid")
+    walk_to(session, "presoak.acid")
     services.state, services.sheet, services.studio_name = session.state, sheet, evil
     services.cards = [card(title=evil, about=evil)]
     app = PotsideApp(services, bounce_s=0.0)

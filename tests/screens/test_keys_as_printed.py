@@ -64,14 +64,11 @@ class Studio:
 
     services: Services
     begin: Callable[..., Running]
-    walk: Callable[[Running, str], None]
     kettle: Any
 
     def at(self, step: str, sheet: Any = None) -> Running:
         """A session at a step."""
-        running = self.begin(sheet)
-        self.walk(running, step)
-        return running
+        return self.begin(sheet, to=step)
 
     def ringing(self) -> Running:
         """The steam's clock is over."""
@@ -199,12 +196,12 @@ PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
 
 
 @pytest.fixture
-def studio(tmp_path, begin, walked, sheet_of, monkeypatch) -> Iterator[Studio]:  # type: ignore[no-untyped-def]
+def studio(tmp_path, begin, sheet_of, monkeypatch) -> Iterator[Studio]:  # type: ignore[no-untyped-def]
     monkeypatch.setattr("studio.screens.bench.actions.FRESH_ALARM_S", 0.0)
     for part in ("shared", "sessions"):
         shutil.copytree(ROOT / part, tmp_path / part)
     services = Services(StudioFolder(tmp_path), SteppedClock(NOVEMBER))
-    yield Studio(services, begin, walked, sheet_of(method="kettle"))
+    yield Studio(services, begin, sheet_of(method="kettle"))
     services.let_go()
 
 

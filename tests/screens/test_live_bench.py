@@ -67,22 +67,22 @@ class Gloves:
 
     async def answer(self, text: str) -> None:
         """Type the answer to the question that comes up."""
-        await self._until(
-            self.pilot, lambda: self.app.screen.query(Entry) and self.app.screen.query_one(Entry).is_asking
-        )
+        await self._until(self.pilot, self.is_asked, "a question")
         await self.types(text)
+
+    def is_asked(self) -> bool:
+        """Whether a line waits for an answer."""
+        return any(entry.is_asking for entry in self.app.screen.query(Entry))
 
     async def say(self, key: str, text: str, *, twice: bool = False) -> None:
         """Open a question with a key, type the answer; `twice` where it is asked whether it is meant."""
+        await self._until(self.pilot, lambda: not self.is_asked(), "the answer before taken")
         await self.press(key)
-        await self._until(self.pilot, lambda: self.app.screen.query_one(Entry).is_asking, "a question")
-        await self.types(text)
+        await self.answer(text)
         if twice:
             await self.sees("Really")
             await self.press("enter")
-        await self._until(
-            self.pilot, lambda: not self.app.screen.query_one(Entry).is_asking, "an answer taken"
-        )
+        await self._until(self.pilot, lambda: not self.is_asked(), "an answer taken")
 
     async def step(self, next_id: str, text: str = "", *, twice: bool = False) -> None:
         """Answer the step of now, a tick or a value, and wait for the next."""
@@ -336,8 +336,7 @@ class Everything(Gloves):
         """The first question is asked for, each further one comes by itself, the digit of the gate last."""
         await self.press("enter")
         for answer, told in zip(answers, (1, 2), strict=True):
-            await self._until(self.pilot, lambda: self.app.screen.query_one(Entry).is_asking)
-            await self.types(answer)
+            await self.answer(answer)
             await self._until(self.pilot, lambda told=told: len(self.session.state.leftovers) == told)
         await self.sees("when it is so")
 

@@ -65,12 +65,7 @@ def _never_began(state: State, step_id: str) -> bool:
 def sample(begin, sample_sheet):  # type: ignore[no-untyped-def]
     """A session on a sample plan, at a step."""
 
-    def at(plan: str, step_id: str) -> Running:
-        session = begin(sample_sheet(plan))
-        walk_to(session, step_id)
-        return session
-
-    return at
+    return lambda plan, step_id: begin(sample_sheet(plan), to=step_id)
 
 
 def oddly(state: State, step_id: str, chance: random.Random) -> c.Command:
@@ -110,23 +105,6 @@ def test_no_clock_outlives_its_step(
         assert left_running(session.state) == [], (session.last_events, step and step.id)
     if given_up_at == 0 and oddity == 0:
         assert session.state.closed, "a walk without oddities comes to its end"
-
-
-def walk_to(session: Running, step_id: str) -> None:
-    """Walk with the hand until that step comes up."""
-    chance, clock = random.Random(1), session.clock
-    for _ in range(600):
-        step = current_step(session.state, clock.now())
-        if step is not None and step.id == step_id:
-            return
-        move = next_move(session.state, clock.now(), chance)
-        assert move is not None, f"the session ended before {step_id}"
-        clock.advance(move.wait_s)  # type: ignore[attr-defined]
-        session.tick()
-        fresh = next_move(session.state, clock.now(), chance)
-        if move.command is not None and fresh is not None and fresh.command is not None:
-            session.do(fresh.command)
-    raise AssertionError(f"never reached {step_id}")
 
 
 def run_out(session: Running, timer_id: str) -> None:

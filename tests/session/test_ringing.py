@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import random
 from collections.abc import Callable
 from itertools import pairwise
 
@@ -14,27 +13,9 @@ from studio.session import alarms
 from studio.session import commands as c
 from studio.session.alarms import Ring, Rung, after, answered, next_ring
 from studio.session.clock import FastClock
-from studio.session.path import current_step
 from studio.session.run import Running
-from studio.session.simulated_dyer import next_move
 
 TICK_S = 0.25
-
-
-def walk_to(session: Running, step_id: str) -> None:
-    chance = random.Random(1)
-    for _ in range(500):
-        step = current_step(session.state, session.clock.now())
-        if step is not None and step.id == step_id:
-            return
-        move = next_move(session.state, session.clock.now(), chance)
-        assert move is not None
-        session.clock.advance(move.wait_s)  # type: ignore[attr-defined]
-        session.tick()
-        move = next_move(session.state, session.clock.now(), chance)
-        if move is not None and move.command is not None:
-            session.do(move.command)
-    raise AssertionError(f"never reached {step_id}")
 
 
 class Rope:
@@ -91,8 +72,7 @@ def steaming(begin, sheet_of) -> Callable[..., Rope]:
                 kept.append(msgspec.structs.replace(timer, minutes=minutes[timer.id]))
             elif timer.id not in ("steam", "pot-water"):
                 kept.append(timer)
-        session = begin(msgspec.structs.replace(sheet, timers=tuple(kept)))
-        walk_to(session, "steam.hold")
+        session = begin(msgspec.structs.replace(sheet, timers=tuple(kept)), to="steam.hold")
         return Rope(session)
 
     return make

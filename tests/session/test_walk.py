@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import random
-
 import pytest
 
 from studio.plan.shapes import Caution
@@ -13,7 +11,6 @@ from studio.session.asked import ReallyMeant, Refused
 from studio.session.decide import MayNotBegin
 from studio.session.folding import replay
 from studio.session.path import current_step, progress
-from studio.session.simulated_dyer import next_move
 from studio.session.step_rules import gate_digit
 from studio.session.timers import running
 
@@ -23,28 +20,8 @@ def now_step(session) -> str:  # type: ignore[no-untyped-def]
     return step.id if step else ""
 
 
-def go_to(session, step_id: str) -> None:  # type: ignore[no-untyped-def]
-    """Walk with the practised hand until that step is the current one."""
-    chance = random.Random(1)
-    for _ in range(400):
-        if now_step(session) == step_id:
-            return
-        move = next_move(session.state, session.clock.now(), chance)
-        assert move is not None, f"the session ended before {step_id}"
-        session.clock.advance(move.wait_s)
-        session.tick()
-        if now_step(session) == step_id:
-            return
-        if move.command is not None and not isinstance(move.command, c.Finish):
-            fresh = next_move(session.state, session.clock.now(), chance)
-            if fresh is not None and fresh.command is not None:
-                session.do(fresh.command)
-    raise AssertionError(f"never reached {step_id}, stuck at {now_step(session)}")
-
-
 def test_the_whole_session_and_its_replay(begin, keeper) -> None:
-    session = begin()
-    go_to(session, "record.close")
+    session = begin(to="record.close")
     session.do(c.PassGate("record.close", gate_digit(session.state, "record.close", session.missed)))
     session.do(c.Finish())
     assert session.state.outcome == "finished"
@@ -57,8 +34,7 @@ def test_the_whole_session_and_its_replay(begin, keeper) -> None:
 
 
 def test_stocks_are_mixed_while_the_fibre_soaks(begin) -> None:
-    session = begin()
-    go_to(session, "presoak.in")
+    session = begin(to="presoak.in")
     session.do(c.Close("presoak.in"))
     assert now_step(session) == "stocks.rust.dye"
     assert [v.id for v in running(session.state, session.clock.now())] == ["presoak"]
@@ -67,8 +43,7 @@ def test_stocks_are_mixed_while_the_fibre_soaks(begin) -> None:
 
 
 def test_the_set_counts_from_rolling_steam_not_from_the_pot(begin) -> None:
-    session = begin()
-    go_to(session, "steam.on")
+    session = begin(to="steam.on")
     session.do(c.Close("steam.on"))
     session.clock.advance(540)
     assert "steam" not in session.state.timers
@@ -79,8 +54,7 @@ def test_the_set_counts_from_rolling_steam_not_from_the_pot(begin) -> None:
 
 
 def test_the_pot_water_alarm_comes_back_until_the_set_is_over(begin) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+    session = begin(to="steam.hold")
     session.clock.advance(15 * 60)
     session.tick()
     alarm = next(a for a in session.state.alarms if a.timer == "pot-water" and a.standing)
@@ -100,8 +74,7 @@ def test_the_pot_water_alarm_comes_back_until_the_set_is_over(begin) -> None:
 
 
 def test_a_gate_takes_its_digit_and_nothing_else(begin) -> None:
-    session = begin()
-    go_to(session, "ready.kit")
+    session = begin(to="ready.kit")
     for command in (c.Close("ready.kit"), c.PassGate("ready.kit", 0), c.PassGate("ready.weight", 5)):
         with pytest.raises(Refused):
             session.do(command)
@@ -116,8 +89,7 @@ def test_a_gate_takes_its_digit_and_nothing_else(begin) -> None:
 
 
 def test_an_override_is_kept_with_its_reason(begin) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+    session = begin(to="steam.hold")
     session.clock.advance(60)
     session.do(c.Override("steam.hold", "gas ran out", meant=True))
     record = session.state.step("steam.hold")
@@ -126,8 +98,7 @@ def test_an_override_is_kept_with_its_reason(begin) -> None:
 
 
 def test_a_value_far_off_is_asked_about_once_and_marked(begin) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+    session = begin(to="ready.weight")
     with pytest.raises(ReallyMeant, match="Expected 90 to 110 g"):
         session.do(c.Measure("ready.weight", "42"))
     session.do(c.Measure("ready.weight", "42", meant=True))
@@ -137,16 +108,14 @@ def test_a_value_far_off_is_asked_about_once_and_marked(begin) -> None:
 
 @pytest.mark.parametrize(("typed", "grams"), [("101,5", 101.5), ("101.5 g", 101.5), ("0.1 kg", 100.0)])
 def test_values_may_carry_their_unit(begin, typed: str, grams: float) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+    session = begin(to="ready.weight")
     session.do(c.Measure("ready.weight", typed))
     assert session.state.step("ready.weight").value == pytest.approx(grams)
 
 
 @pytest.mark.parametrize("typed", ["", "nan", "1e400", "1,234.5", "five", "100 mL", "-5", "٣", "1_0"])
 def test_values_that_cannot_be_are_refused_and_nothing_changes(begin, typed: str) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+    session = begin(to="ready.weight")
     before = session.state
     with pytest.raises(Refused):
         session.do(c.Measure("ready.weight", typed, meant=True))
@@ -154,8 +123,7 @@ def test_values_that_cannot_be_are_refused_and_nothing_changes(begin, typed: str
 
 
 def test_correct_correct_again_and_undo_twice(begin) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+    session = begin(to="ready.weight")
     session.do(c.Measure("ready.weight", "99"))
     session.do(c.Correct("ready.weight", "101", "misread the scale"))
     session.do(c.Correct("ready.weight", "102", "tare was off"))
@@ -176,8 +144,7 @@ def test_correct_correct_again_and_undo_twice(begin) -> None:
 
 
 def test_undo_of_a_start_takes_its_clocks_back(begin) -> None:
-    session = begin()
-    go_to(session, "steam.rolling")
+    session = begin(to="steam.rolling")
     session.clock.advance(600)
     session.do(c.Close("steam.rolling"))
     session.do(c.Undo())
@@ -188,8 +155,7 @@ def test_undo_of_a_start_takes_its_clocks_back(begin) -> None:
 
 
 def test_undo_of_an_end_lets_the_clock_run_on(begin) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+    session = begin(to="steam.hold")
     session.clock.advance(36 * 60)
     session.tick()
     session.do(c.Close("steam.hold"))
@@ -222,8 +188,7 @@ def test_a_stop_keeps_a_session_from_beginning(begin, sheet_of) -> None:
 
 
 def test_alarm_pre_alerts_once_each_then_due(begin) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+    session = begin(to="steam.hold")
     raised = []
     for _ in range(4 * 60 * 36 + 8):
         session.clock.advance(0.25)
@@ -236,8 +201,7 @@ def test_alarm_pre_alerts_once_each_then_due(begin) -> None:
 
 
 def test_sleep_with_ten_minutes_left_is_overdue_by_four(begin) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+    session = begin(to="steam.hold")
     session.clock.advance(26 * 60)
     session.tick()
     session.clock.change(wall_s=14 * 60, boot_s=14 * 60)
@@ -249,8 +213,7 @@ def test_sleep_with_ten_minutes_left_is_overdue_by_four(begin) -> None:
 
 @pytest.mark.parametrize("step_s", [3600, -3600, -1.7e9, 2.3e9])
 def test_a_set_wall_clock_is_written_down_and_moves_nothing(begin, step_s: float) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+    session = begin(to="steam.hold")
     session.tick()
     session.clock.advance(60)
     session.clock.change(wall_s=step_s)
@@ -261,8 +224,7 @@ def test_a_set_wall_clock_is_written_down_and_moves_nothing(begin, step_s: float
 
 
 def test_after_a_restart_the_dyer_is_asked(begin) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+    session = begin(to="steam.hold")
     session.clock.change(wall_s=50 * 60, boot_s=-4_000, mono_s=-3_000, boot="boot-b")
     assert not [ev for ev in session.tick() if ev.kind == "alarm.raised"]
     with pytest.raises(Refused, match="lost count"):
@@ -283,8 +245,7 @@ def test_a_closed_session_takes_only_remarks(begin, keeper) -> None:
 
 
 def test_after_a_restart_a_wait_is_not_passed_over_before_its_time_is_told(begin) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+    session = begin(to="steam.hold")
     session.clock.change(wall_s=50 * 60, boot_s=-4_000, mono_s=-3_000, boot="boot-b")
     with pytest.raises(Refused, match="say first how long steam set has run"):
         session.do(c.Override("steam.hold", "it smells done"))
@@ -294,8 +255,7 @@ def test_after_a_restart_a_wait_is_not_passed_over_before_its_time_is_told(begin
 
 
 def test_a_clock_that_rang_and_was_given_more_time_rings_again(begin) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+    session = begin(to="steam.hold")
     session.clock.advance(36 * 60)
     session.tick()
     session.do(c.ExtendTimer("steam", 5, "pale at the back"))
@@ -323,8 +283,7 @@ def test_three_seconds_of_sleep_are_written_down(begin, seconds: float, told: bo
 
 
 def test_more_time_counts_from_now_where_the_clock_is_over_already(begin) -> None:
-    session = begin()
-    go_to(session, "steam.hold")
+    session = begin(to="steam.hold")
     session.clock.advance(41 * 60)
     session.tick()
     session.do(c.ExtendTimer("steam", 5, "pale at the back"))
@@ -334,8 +293,7 @@ def test_more_time_counts_from_now_where_the_clock_is_over_already(begin) -> Non
 
 @pytest.mark.parametrize(("typed", "asked"), [("89.9", True), ("90", False), ("110", False), ("110.1", True)])
 def test_a_weight_off_by_more_than_a_tenth_is_asked_about(begin, typed: str, asked: bool) -> None:
-    session = begin()
-    go_to(session, "ready.weight")
+    session = begin(to="ready.weight")
     if asked:
         with pytest.raises(ReallyMeant):
             session.do(c.Measure("ready.weight", typed))
@@ -345,11 +303,9 @@ def test_a_weight_off_by_more_than_a_tenth_is_asked_about(begin, typed: str, ask
 
 
 def test_only_the_sound_check_left_out_says_that_the_alarm_was_not_heard(begin) -> None:
-    session = begin()
-    go_to(session, "ready.sound")
+    session = begin(to="ready.sound")
     session.do(c.Skip("ready.sound", "no speaker here"))
     assert session.state.sound_heard is False
-    other = begin()
-    go_to(other, "ready.room")
+    other = begin(to="ready.room")
     other.do(c.Skip("ready.room", "out of doors"))
     assert other.state.sound_heard is True
