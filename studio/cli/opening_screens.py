@@ -36,7 +36,7 @@ def _need_terminal(instead: str) -> None:
         raise Trouble(f"This needs a terminal to draw on; {instead}", USAGE)
 
 
-def _run(options: Options, services: Services, first: Callable[[], Screen[None]] | None = None) -> int:
+def _run(options: Options, services: Services, first: Callable[[], Screen[Any]] | None = None) -> int:
     from studio.screens.app import PotsideApp
 
     if os.environ.get("NO_COLOR") == "":
@@ -171,7 +171,7 @@ def begin_plan(options: Options, plan: Path, *, plain: bool = False) -> int:
     )
     running = services.begin(worked)
 
-    def first() -> Screen[None]:
+    def first() -> Screen[Any]:
         from studio.screens.bench.bench import BenchScreen
 
         return BenchScreen(running)
@@ -188,7 +188,7 @@ def resume_session(options: Options, session: str | None, *, anew: bool = False,
     _need_terminal("potside resume --plain goes on line by line, potside show prints the session so far.")
     running = services.resume(key, anew=anew)
 
-    def first() -> Screen[None]:
+    def first() -> Screen[Any]:
         from studio.screens.bench.bench import BenchScreen
         from studio.screens.bench.view import where_you_were
 
@@ -202,7 +202,7 @@ def rehearse_on_screen(options: Options, speed: float, plan: Path | None = None)
     services = open_services(options)
     running = services.rehearse(speed, plan=plan)
 
-    def first() -> Screen[None]:
+    def first() -> Screen[Any]:
         from studio.screens.bench.bench import BenchScreen
 
         told = f"A rehearsal: the clock runs {speed:g} times as fast, and nothing gets wet."

@@ -16,10 +16,13 @@ async def test_a_wrong_band_is_unticked_with_later_ones_left(bench_at, screen_te
         await wait_until(pilot, lambda: "What is taken back?" in screen_text(app))
         await pilot.press("down", "enter")
         await wait_until(pilot, lambda: [coat.event.band for coat in session.state.coats] == [1, 2])
+        await wait_until(pilot, lambda: "Taken back: 'band 3 painted, rust'" in screen_text(app))
         await pilot.press("j")
         await wait_until(pilot, lambda: "bring back band 3 painted" in " ".join(screen_text(app).split()))
         await pilot.press("enter")
         await wait_until(pilot, lambda: [coat.event.band for coat in session.state.coats] == [1, 3, 2])
+        await wait_until(pilot, lambda: "Brought back: 'band 3 painted, rust'" in screen_text(app))
+        assert "Taken back" not in screen_text(app), "the bench says the newest alone"
 
 
 async def test_u_on_the_painting_page_takes_the_newest_coat_off_the_record(

@@ -38,8 +38,8 @@ ANSWERED_S = 30.0
 """A second U later than this is another first one. House rule."""
 
 
-class ActingScreen(Keyed[None]):
-    """Base of the bench, the finish page and the correction page. It needs an `Entry` among its widgets."""
+class ActingScreen(Keyed[str]):
+    """Base of the bench and the pages over it, which may answer with a sentence. It needs an `Entry` among its widgets."""
 
     AUTO_FOCUS = ""
     IN_TURN = True
@@ -172,8 +172,8 @@ class ActingScreen(Keyed[None]):
         else:
             await self.take_back(event, "U again")
 
-    async def take_back(self, event: e.Recorded, again: str) -> None:
-        """Take an event back, or bring back what it took back; at once where no clock hangs on it."""
+    async def take_back(self, event: e.Recorded, again: str) -> bool:
+        """Take an event back, or bring back what it took back; at once where no clock hangs on it. True when done."""
         from studio.session.taking_back import taking_back
 
         state, now = self.running.state, asyncio.get_running_loop().time()
@@ -181,10 +181,12 @@ class ActingScreen(Keyed[None]):
         if back.asked_about and not (asked == event.n and READABLE_S <= now - when <= ANSWERED_S):
             self.ask(f"{question(state, back)} {again}: {'bring' if back.brings_back else 'take'} it back.")
             self._undo_asked = (event.n, now)  # A held key asks and asks, and never answers.
-            return
-        if await self.act(c.Undo(event.n)):
-            self.notice = done(state, back)
-            self.redraw()
+            return False
+        if not await self.act(c.Undo(event.n)):
+            return False
+        self.notice = done(state, back)
+        self.redraw()
+        return True
 
     def keep_half_typed(self) -> None:
         """The program is being ended: what was typed and not entered is kept as a note that says so."""

@@ -127,15 +127,25 @@ class BenchActions(ActingScreen, where="bench"):
         unsure = time_rules.unsure_timers(self.running.state, self.running.clock.now())
         self.ask(ask_for.unsure_question(unsure[0]))
 
+    def over(self, page: ActingScreen) -> None:
+        """A page that acts on the session: what the bench said before is over, what the page says at its end counts."""
+
+        def back(told: str | None) -> None:
+            self.notice = told or self.notice
+            self.redraw()
+
+        self.notice = ""
+        self.app.push_screen(page, back)
+
     def action_take_back(self) -> None:
         from studio.screens.bench.correct import TakingBackScreen
 
-        self.app.push_screen(TakingBackScreen(self.running))
+        self.over(TakingBackScreen(self.running))
 
     def action_correct(self) -> None:
         from studio.screens.bench.correct import CorrectScreen
 
-        self.app.push_screen(CorrectScreen(self.running))
+        self.over(CorrectScreen(self.running))
 
     async def action_snooze(self) -> None:
         await self.act(c.Snooze(alarms.standing(self.running.state)[0].n))
@@ -161,13 +171,12 @@ class BenchActions(ActingScreen, where="bench"):
     def action_bands(self) -> None:
         from studio.screens.bench.painting import PaintingScreen
 
-        self.notice = ""  # What it said of the step is over when the painter comes back.
-        self.app.push_screen(PaintingScreen(self.running))
+        self.over(PaintingScreen(self.running))
 
     def action_packets(self) -> None:
         from studio.screens.bench.painting import PacketsScreen
 
-        self.app.push_screen(PacketsScreen(self.running))
+        self.over(PacketsScreen(self.running))
 
     def action_ahead(self) -> None:
         from studio.screens.forecast import ForecastScreen

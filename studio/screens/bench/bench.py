@@ -226,7 +226,7 @@ class BenchScreen(BenchActions):
             self._finish_offered = True
             from studio.screens.bench.finish import FinishScreen
 
-            self.app.push_screen(FinishScreen(self.running))
+            self.over(FinishScreen(self.running))
 
     # -- after a command -------------------------------------------------------------------------
 

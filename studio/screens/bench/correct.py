@@ -148,9 +148,5 @@ class TakingBackScreen(ActingScreen, where="taking_back"):
     @on(OptionList.OptionSelected)
     async def _chosen(self, event: OptionList.OptionSelected) -> None:
         chosen = self.running.state.log.find(int(event.option_id or 0))
-        if chosen is not None:
-            await self.take_back(chosen, "Enter again")
-
-    def after(self, command: c.Command) -> None:
-        """Back to the bench."""
-        self.dismiss()
+        if chosen is not None and await self.take_back(chosen, "Enter again"):
+            self.dismiss(self.notice)
