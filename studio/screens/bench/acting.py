@@ -39,7 +39,7 @@ ANSWERED_S = 30.0
 
 
 class ActingScreen(Keyed[str]):
-    """Base of the bench and the pages over it, which may answer with a sentence. It needs an `Entry` among its widgets."""
+    """Base of the bench and the pages over it, which may answer with a sentence. Needs an `Entry` among its widgets."""
 
     AUTO_FOCUS = ""
     IN_TURN = True
