@@ -190,7 +190,7 @@ def _term(term: Term, label_of: Callable[[KeyPath], str]) -> str:
 def label_in_sentence(field: Named) -> str:
     """The label as it begins a sentence.
 
-    >>> from studio.plan.draft.fields import field_of
+    >>> from studio.plan.fields import field_of
     >>> [label_in_sentence(field_of("presoak", key)) for key in ("practice", "target_ph", "time")]
     ['Published dose', 'Target pH', 'Time']
     """

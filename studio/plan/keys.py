@@ -1,4 +1,4 @@
-"""One table of a TOML file, read key by key, once its keys are known to be known.
+"""One table of a TOML file, read key by key or by the rows of its keys.
 
 Serves the plan and the shelf alike, so that both refuse in the same words.
 """
@@ -6,7 +6,8 @@ Serves the plan and the shelf alike, so that both refuse in the same words.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from studio.plan.errors import (
     IN_QUOTES,
@@ -19,9 +20,12 @@ from studio.plan.errors import (
     refuse,
     write,
 )
-from studio.quantity.kinds import Quantity, QuantityError
+from studio.quantity.kinds import KINDS, Quantity, QuantityError
 from studio.quantity.reading import parse
 from studio.tables.finding import nearest
+
+if TYPE_CHECKING:
+    from studio.plan.fields import Field, FieldSection
 
 MOST_TEXT = 200
 
@@ -51,6 +55,32 @@ class Keys:
 
     def __contains__(self, key: str) -> bool:
         return key in self._table
+
+    def read(
+        self, section: FieldSection, own: Mapping[str, Reader] = {}, *, plain: bool = False
+    ) -> dict[str, Any]:
+        """What it says, by the names of the rows; what is left out is left out.
+
+        own: readers for kinds that only this file has; a kind nobody reads here is left to the caller. plain:
+        quantities as bare numbers in the base unit of their kind, but for amounts.
+        """
+        self.one_of(section.either)
+        for field in section.fields:
+            if field.needed and field.key not in self:
+                raise self.missing(field)
+        found: dict[str, Any] = {}
+        for field in section.fields:
+            reader = own.get(field.kind) or READERS.get(field.kind)
+            if field.key in self and reader is not None:
+                value = reader(self, field)
+                bare = plain and isinstance(value, Quantity) and field.kind != "amount"
+                found[field.into or field.key] = value.value if bare else value
+        return found
+
+    def missing(self, field: Field) -> PlanError:
+        """The refusal of a table without a key it needs."""
+        plain = field.example if field.kind in ("number", "whole") else ""
+        return self.wrong(field.key, *missing(field.key, field.example, IN_A_TABLE.get(field.kind, plain)))
 
     def one_of(self, pairs: Sequence[tuple[str, str]]) -> None:
         """Refuse two keys that say one thing in two ways."""
@@ -164,15 +194,6 @@ class Keys:
         value = self.raw(key)
         return None if value is None else self._measured(key, value, kind, low, high)
 
-    def needed(
-        self, key: str, kind: str, example: str, *, low: float = 0.0, high: float = math.inf
-    ) -> Quantity:
-        """A quantity that must be there."""
-        found = self.measure(key, kind, low=low, high=high)
-        if found is None:
-            raise self.wrong(key, *missing(key, example))
-        return found
-
     def _measured(self, key: str, value: object, kind: str, low: float, high: float) -> Quantity:
         if not isinstance(value, str):
             raise self.wrong(
@@ -194,8 +215,6 @@ class Keys:
         return found
 
     def _example(self, kind: str) -> str:
-        from studio.quantity.kinds import KINDS
-
         return f'write for example "{KINDS[kind].example}".'
 
     def table(self, key: str) -> Keys:
@@ -237,6 +256,78 @@ class Keys:
     def _meant(self, word: str, words: Sequence[str]) -> str:
         near = nearest(word, words)
         return f' (did you mean "{near}"?)' if near else ""
+
+
+Reader = Callable[[Keys, "Field"], Any]
+
+
+def _quantity(keys: Keys, field: Field) -> Quantity | None:
+    return keys.measure(field.key, field.kind, low=field.low, high=field.high)
+
+
+def _ph(keys: Keys, field: Field) -> Quantity | None:
+    """Written as a number or as text."""
+    if isinstance(keys.raw(field.key), str):
+        return _quantity(keys, field)
+    number = keys.number(field.key, field.low, field.high, field.example)
+    return None if number is None else Quantity(number, "1", f"{number:g}")
+
+
+def _drops(keys: Keys, field: Field) -> float | None:
+    """As a number or as text, `10` or `"10 drops"`."""
+    if not isinstance(keys.raw(field.key), str):
+        return keys.number(field.key, field.low, field.high, field.example)
+    found = keys.measure(field.key, "count", low=field.low, high=field.high)
+    return None if found is None else found.value
+
+
+def _amount(keys: Keys, field: Field) -> Quantity | None:
+    """By volume or by weight; which of the two fits is known once the thing itself is."""
+    try:
+        return keys.measure(field.key, "volume", low=field.low, high=field.high)
+    except PlanError as by_volume:
+        try:
+            return keys.measure(field.key, "mass", low=field.low, high=field.high)
+        except PlanError:
+            raise by_volume from None
+
+
+def _blend(keys: Keys, field: Field) -> tuple[tuple[str, float], ...]:
+    """Names and per cent, summing to 100 within half a per cent."""
+    table = keys.table(field.key)
+    blend: list[tuple[str, float]] = []
+    for fibre in table.names():
+        if isinstance(table.raw(fibre), str):
+            share = table.measure(fibre, "share", high=100.0)
+            percent = None if share is None else share.value
+        else:
+            percent = table.number(fibre, 0.0, 100.0, "75")
+        if percent:
+            blend.append((fibre.strip(), percent))
+    total = sum(percent for _, percent in blend)
+    if not blend or abs(total - 100.0) > 0.5:
+        raise keys.wrong(
+            field.key, f"sums to {total:g} %, not to 100; write each fibre's per cent so that they do."
+        )
+    return tuple(blend)
+
+
+READERS: dict[str, Reader] = {
+    **dict.fromkeys(KINDS, _quantity),
+    "text": lambda keys, field: keys.text(field.key, longest=int(min(field.high, MOST_TEXT))),
+    "choice": lambda keys, field: keys.choice(field.key, field.choices, ""),
+    "flag": lambda keys, field: keys.flag(field.key, False),
+    "names": lambda keys, field: keys.texts(field.key),
+    "number": lambda keys, field: keys.number(field.key, field.low, field.high, field.example),
+    "whole": lambda keys, field: keys.whole(field.key, int(field.low), int(field.high), field.example),
+    "ph": _ph,
+    "drops": _drops,
+    "amount": _amount,
+    "blend": _blend,
+}
+"""By kind; what is no quantity with its unit has a reader of its own."""
+IN_A_TABLE = {"blend": '{ "superwash wool" = 75, nylon = 25 }'}
+"""An example as the file holds it, where that is no text in quotes."""
 
 
 def missing(key: str, example: str, toml: str = "") -> tuple[str | Term, ...]:

@@ -20,6 +20,11 @@ FORMS: tuple[Form, ...] = ("blank", "skein", "loose", "cloth")
 SHAPES: tuple[Shape, ...] = ("roll", "flat packet")
 MOST_PIECES = 8
 """Alike in one session: as many packets as the bench keeps clocks for. House rule."""
+MOST_ROWS, MOST_STITCHES = 100_000, 10_000
+"""Of a blank, and of a piece that is knitted. House rule."""
+MOST_STRANDS = 12
+LOWEST_M, HIGHEST_M = -430.0, 4000.0
+"""Altitudes for which steam still reaches 85 degC with room to spare. House rule."""
 SALTS: tuple[Salt, ...] = ("none", "Glauber's")
 
 

@@ -1,108 +1,44 @@
-"""Values that several tables of a plan hold: a pH, an amount of acid."""
+"""A plan file to a Plan: every table by its rows, and what its keys must say together."""
 
 from __future__ import annotations
 
-from functools import cache
 from importlib.resources import files
-from typing import cast
+from typing import Any
 
 import msgspec
 
+from studio.plaintext import slug
 from studio.plan import model
-from studio.plan.colours import read_colours
-from studio.plan.errors import PlanError, Term, quoted, table_named, write
-from studio.plan.keys import Keys, missing
+from studio.plan.errors import Term, quoted, table_named, write
+from studio.plan.fields import (
+    ACID_KEYS,
+    COLOURS,
+    FIBRE,
+    KIT,
+    KNIT,
+    PART,
+    PLAN,
+    PRESOAK,
+    WATER,
+    Field,
+    FieldSection,
+    elsewhere,
+    sections,
+)
+from studio.plan.keys import DROPS_IN, Keys, missing
 from studio.plan.layout import read_layout
+from studio.plan.model import ColourPlan, MixPart
 from studio.plan.toml import toml_table
-from studio.plan.ways import EITHER, Method, method_called, method_names, methods
-from studio.quantity.kinds import Quantity
-
-
-def read_ph(keys: Keys, key: str, low: float, high: float) -> Quantity | None:
-    """A pH, written as a number or as text."""
-    value = keys.raw(key)
-    if isinstance(value, str) or value is None:
-        return keys.measure(key, "ph", low=low, high=high)
-    number = keys.number(key, low, high, "4.0")
-    return None if number is None else Quantity(number, "1", f"{number:g}")
-
-
-def read_amount(keys: Keys) -> Quantity | None:
-    """Acid by volume or by weight; which of the two fits is known once the acid is."""
-    try:
-        return keys.measure("acid_amount", "volume", high=20_000.0)
-    except PlanError as by_volume:
-        try:
-            return keys.measure("acid_amount", "mass", high=20_000.0)
-        except PlanError:
-            raise by_volume from None
-
+from studio.plan.ways import Method, method_called, method_names, methods
 
 FORMAT = "potside-plan/1"
-
-TOP = (
-    "format",
-    "title",
-    "method",
-    "salt",
-    "reserve",
-    "fibre",
-    "water",
-    "presoak",
-    "colour",
-    "layout",
-    "kit",
-    "knit",
-)
-FIBRE = (
-    "base",
-    "blend",
-    "dry_weight",
-    "squeezed_weight",
-    "pieces",
-    "target_pickup",
-    "form",
-    "yarn_length",
-    "circumference",
-    "strands",
-    "rows",
-    "stitches",
-)
-WATER = ("alkalinity", "ph", "altitude", "open")
-PRESOAK = ("acid", "liquor_ratio", "target_ph", "acid_amount", "practice", "time", "temperature")
-KIT = ("use",)
-KNIT = ("stitches", "gauge")
+MOST_COLOURS, MOST_PARTS = 24, 6
 
 
 def top_keys() -> tuple[str, ...]:
     """The keys and tables a plan may have."""
-    own = tuple(m.set_by.table for m in methods())
-    at = TOP.index("kit")
-    return (*TOP[:at], *own, *TOP[at:])
-
-
-@cache
-def elsewhere() -> dict[str, Term]:
-    """Where a key belongs that stands in the wrong table."""
-    usual, *others = methods()
-    return {
-        **{key: table_named(m.set_by.table) for m in others for key in m.set_by.keys},
-        **dict.fromkeys(KNIT, table_named("knit")),
-        **dict.fromkeys(KIT, table_named("kit")),
-        **dict.fromkeys(("order", "repeat"), table_named("layout")),
-        **dict.fromkeys(
-            ("dye", "mix", "depth", "stock", "drops", "in", "liquid"), Term("[[colour]]", "colour")
-        ),
-        **dict.fromkeys(usual.set_by.keys, table_named(usual.set_by.table)),
-        **dict.fromkeys(PRESOAK, table_named("presoak")),
-        **dict.fromkeys(WATER, table_named("water")),
-        **dict.fromkeys(FIBRE, table_named("fibre")),
-        **dict.fromkeys(TOP[:5], Term("the top of the file, before the first table", "the plan itself")),
-    }
-
-
-LOWEST_M, HIGHEST_M = -430.0, 4000.0
-"""Altitudes for which steam still reaches 85 degC with room to spare. House rule."""
+    own = (m.set_by.table for m in methods())
+    return ("format", *PLAN.keys, "fibre", "water", "presoak", "colour", "layout", *own, "kit", "knit")
 
 
 def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan:
@@ -118,33 +54,35 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
         raise keys.wrong(
             "format", f'is {quoted(stated)}, which this version does not know; write "{FORMAT}".'
         )
-    title = keys.needed_text("title", "Tidewrack stripes")
-    names = method_names()
-    method = method_called(keys.choice("method", names, names[0]))
+    told = keys.read(sections()[0])
+    method = method_called(told.get("method", method_names()[0]))
     _right_tables(keys, method)
-    salt = keys.choice("salt", model.SALTS, "none")
-    reserve = keys.measure("reserve", "share", low=-1.0, high=100.0)
+    reserve = told.get("reserve")
     fibre = _fibre(keys.table("fibre"))
-    colours = read_colours(keys.rows("colour"), keys)
+    colours = _colours(keys.rows("colour"), keys)
     method.put_on.refuse_colours(keys, colours)
-    presoak, sour = _presoak(keys.table("presoak"))
-    plan = model.Plan(
+    return model.Plan(
         file=name,
-        title=title,
+        title=told["title"],
         method=method.name,
-        salt=cast(model.Salt, salt),
+        salt=told.get("salt", "none"),
         reserve_percent=method.put_on.reserve_percent if reserve is None else reserve.value,
         reserve_typed=reserve is not None,
         fibre=fibre,
-        water=_water(keys.table("water")),
-        presoak=presoak,
+        water=model.WaterPlan(**_table(keys, WATER)),
         colours=colours,
         layout=read_layout(keys.table("layout"), colours),
-        kit=_kit(keys.table("kit")),
-        knit=_knit(keys.table("knit")) if "knit" in keys else None,
-        **{"sour": sour, **method.set_by.read(keys.table(method.set_by.table))},
+        kit=_table(keys, KIT).get("use", ()),
+        knit=model.KnitPlan(**_table(keys, KNIT)) if "knit" in keys else None,
+        **_soak_and_set(keys, method),
     )
-    return plan
+
+
+def _table(keys: Keys, section: FieldSection) -> dict[str, Any]:
+    """What a table of the plan says, its keys known to be its own."""
+    table = keys.table(section.table)
+    table.only(section.keys, elsewhere())
+    return table.read(section)
 
 
 def _right_tables(keys: Keys, method: Method) -> None:
@@ -166,109 +104,122 @@ def _right_tables(keys: Keys, method: Method) -> None:
     method.put_on.refuse(keys)
 
 
-NO_BLEND = missing("blend", "superwash wool 75, nylon 25", '{ "superwash wool" = 75, nylon = 25 }')
-
-
-def read_blend(keys: Keys) -> tuple[tuple[str, float], ...]:
-    """The blend of a plan or a base: names and per cent, summing to 100 within half a per cent."""
-    if "blend" not in keys:
-        return ()
-    table = keys.table("blend")
-    blend: list[tuple[str, float]] = []
-    for fibre in table.names():
-        if isinstance(table.raw(fibre), str):
-            share = table.measure(fibre, "share", high=100.0)
-            percent = None if share is None else share.value
-        else:
-            percent = table.number(fibre, 0.0, 100.0, "75")
-        if percent:
-            blend.append((fibre.strip(), percent))
-    total = sum(percent for _, percent in blend)
-    if not blend or abs(total - 100.0) > 0.5:
-        raise keys.wrong(
-            "blend", f"sums to {total:g} %, not to 100; write each fibre's per cent so that they do."
-        )
-    return tuple(blend)
-
-
 def _fibre(keys: Keys) -> model.FibrePlan:
-    keys.only(FIBRE, elsewhere())
-    base = keys.text("base")
-    blend = read_blend(keys)
-    if not base and not blend:
-        raise keys.wrong("blend", *NO_BLEND)
-    weight = keys.measure("dry_weight", "mass", high=100_000.0)
-    if weight is None and not base:
-        raise keys.wrong("dry_weight", *missing("dry_weight", "100 g"))
-    form = keys.choice("form", model.FORMS, "")
-    if not form and not base:
-        raise keys.wrong("form", *missing("form", "blank"))
-    squeezed = keys.measure("squeezed_weight", "mass", high=1_000_000.0)
-    if squeezed and weight and squeezed.value < weight.value:
+    keys.only(FIBRE.keys, elsewhere())
+    fibre = model.FibrePlan(**keys.read(FIBRE))
+    for field in FIBRE.fields:
+        if field.key in WITHOUT_A_BASE and not fibre.base and field.key not in keys:
+            raise keys.missing(field)
+    dry, squeezed = fibre.dry_weight, fibre.squeezed_weight
+    if squeezed and dry and squeezed.value < dry.value:
         raise keys.wrong(
             "squeezed_weight",
             "is less than ",
             keys.named("dry_weight"),
             "; write the weight of the wet, squeezed fibre.",
         )
-    fibre = model.FibrePlan(
-        base=base,
-        blend=blend,
-        dry_weight=weight,
-        squeezed_weight=squeezed,
-        pieces=keys.whole("pieces", 1, model.MOST_PIECES, "3"),
-        target_pickup=keys.measure("target_pickup", "share", high=600.0),
-        form=cast(model.Form, form) if form else None,
-        yarn_length=keys.measure("yarn_length", "yarn length"),
-        circumference=keys.measure("circumference", "length", high=1_000.0),
-        strands=keys.whole("strands", 1, 12, "2"),
-        rows=keys.whole("rows", 1, 100_000, "220"),
-        stitches=keys.whole("stitches", 1, 10_000, "60"),
-    )
     return fibre
 
 
-def _water(keys: Keys) -> model.WaterPlan:
-    keys.only(WATER, elsewhere())
-    water = model.WaterPlan(
-        alkalinity=keys.measure("alkalinity", "alkalinity", low=-1.0, high=1000.0),
-        ph=read_ph(keys, "ph", 6.0, 9.5),
-        altitude=keys.measure("altitude", "altitude", low=LOWEST_M, high=HIGHEST_M),
-        open=keys.flag("open", False),
-    )
-    return water
+WITHOUT_A_BASE = ("blend", "dry_weight", "form")
+"""Keys of [fibre] that only a base of the shelf can stand in for."""
+HOB = ("hob", "hob_efficiency")
 
 
-def _presoak(keys: Keys) -> tuple[model.PresoakPlan, model.AcidPlan]:
-    keys.only(PRESOAK, elsewhere())
-    acid = keys.text("acid")
-    target = read_ph(keys, "target_ph", 2.0, 7.0)
-    amount = read_amount(keys)
-    practice = keys.text("practice")
-    keys.one_of(EITHER["presoak"])
-    if not acid and (target is not None or amount is not None or practice):
-        raise keys.wrong("acid", *missing("acid", "white vinegar"))
-    presoak = model.PresoakPlan(
-        liquor_ratio=keys.number("liquor_ratio", 3.0, 200.0, "20"),
-        time=keys.measure("time", "duration", high=48 * 60.0),
-        temperature=keys.measure("temperature", "temperature", low=1.0, high=100.0),
-    )
-    sour = model.AcidPlan(acid=acid, target_ph=target, acid_amount=amount, practice=practice)
-    return presoak, sour
+def _soak_and_set(keys: Keys, method: Method) -> dict[str, Any]:
+    """Presoak, acid, hob and the table of its way of setting, each where a plan has it."""
+    soak, own = _table(keys, PRESOAK), _table(keys, method.set_by.section)
+    method.set_by.check(keys.table(method.set_by.table), own)
+    told = soak if method.acid_table == "presoak" else own
+    sour = {key: told.pop(key) for key in ACID_KEYS if key in told}
+    if sour and "acid" not in sour:
+        raise keys.table(method.acid_table).wrong("acid", *missing("acid", "white vinegar"))
+    hob = {key: own.pop(key) for key in HOB if key in own}
+    return {
+        "presoak": model.PresoakPlan(**soak),
+        "sour": model.AcidPlan(table=method.acid_table, **sour),
+        "own": msgspec.to_builtins(method.set_by.own(**own)),
+        **hob,
+    }
 
 
-def _kit(keys: Keys) -> tuple[str, ...]:
-    keys.only(KIT, elsewhere())
-    used = keys.texts("use")
-    return used
+def _colours(rows: tuple[Keys, ...], top: Keys) -> tuple[ColourPlan, ...]:
+    """All colours; PlanError where there is none, or two of one name."""
+    if not rows:
+        raise top.wrong(
+            "colour",
+            "is missing; write a ",
+            Term("[[colour]] table", "colour table"),
+            " with ",
+            write("name", "rust"),
+            " and ",
+            write("dye", "food red"),
+            ".",
+        )
+    if len(rows) > MOST_COLOURS:
+        raise top.wrong("colour", f"has {len(rows)} tables; write at most {MOST_COLOURS}.")
+    colours: list[ColourPlan] = []
+    for row in rows:
+        colour = _colour(row)
+        if any(other.slug == colour.slug for other in colours):
+            raise row.wrong(
+                "name", f'gives "{colour.slug}" a second time; give each colour a name of its own.'
+            )
+        colours.append(colour)
+    return tuple(colours)
 
 
-def _knit(keys: Keys) -> model.KnitPlan:
-    keys.only(KNIT, elsewhere())
-    knit = model.KnitPlan(
-        stitches=keys.whole("stitches", 1, 10_000, "64"), gauge=keys.measure("gauge", "gauge")
-    )
-    return knit
+def _colour(keys: Keys) -> ColourPlan:
+    keys.only(COLOURS.keys)
+    name = keys.text("name")
+    keys.place = ("colour", name) if name else keys.place
+    told = keys.read(COLOURS, {"mix": _mix})
+    if "dye" not in told and "mix" not in told:
+        raise keys.wrong("dye", *missing("dye", "food red"))
+    colour = ColourPlan(slug=slug(name), **told)
+    _one_way(keys, colour)
+    return colour
+
+
+def _one_way(keys: Keys, colour: ColourPlan) -> None:
+    """A colour is either a depth of shade or drops in a measure of water."""
+    if colour.drops is None:
+        if colour.drops_in is not None:
+            raise keys.wrong("drops", "is missing beside in; write for example ", *DROPS_IN, ".")
+        if colour.depth is None:
+            raise keys.wrong(
+                "depth", "is missing; write for example ", write("depth", "1 %"), ", or ", *DROPS_IN, "."
+            )
+        return
+    if colour.drops_in is None:
+        raise keys.wrong("in", "is missing beside drops; write for example ", write("in", "3/4 cup"), ".")
+
+
+def _mix(keys: Keys, field: Field) -> tuple[MixPart, ...]:
+    rows = keys.rows("mix")
+    if not rows:
+        in_file = '[ { dye = "food red", share = "60 %" }, ... ]'
+        raise keys.wrong("mix", "is empty; write ", write("mix", field.example, in_file), ".")
+    if not 2 <= len(rows) <= MOST_PARTS:
+        raise keys.wrong(
+            "mix",
+            f"has {len(rows)} dye{'s' if len(rows) != 1 else ''}; write 2 to {MOST_PARTS}, or dye for a single one.",
+        )
+    parts = tuple(_part(row) for row in rows)
+    total = sum(part.share_percent for part in parts)
+    if abs(total - 100.0) > 0.5:
+        raise keys.wrong(
+            "mix", f"has shares that sum to {total:g} %, not to 100; write them so that they do."
+        )
+    if len({slug(part.dye) for part in parts}) < len(parts):
+        raise keys.wrong("mix", "names one dye twice; add its shares together.")
+    return parts
+
+
+def _part(keys: Keys) -> MixPart:
+    keys.only(PART.keys)
+    told = keys.read(PART)
+    return MixPart(dye=told["dye"], share_percent=told["share"].value, stock=told.get("stock"))
 
 
 # Plans to begin from, kept with the package: they name no shelf, so that they work in any studio.

@@ -214,7 +214,7 @@ class KitItem(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def oven(self) -> bool:
         """Whether it is a microwave oven."""
-        return self.kind == "microwave"
+        return self.kind.casefold() == "microwave"
 
 
 class Jar(msgspec.Struct, frozen=True, kw_only=True):

@@ -21,7 +21,7 @@ from studio.plan.work.fibre import RoomWork
 from studio.plan.work.stocks import StocksWork
 
 if TYPE_CHECKING:
-    from studio.plan.draft.fields import FieldSection
+    from studio.plan.fields import FieldSection
     from studio.plan.keys import Keys
     from studio.plan.model import ColourPlan
     from studio.plan.steps.finishing import Cooling
@@ -147,9 +147,8 @@ class SetBy(Protocol):
     """Of the plan, with its keys; figures are named by it."""
     stage: str
     """What its own stage is called."""
-    keys: tuple[str, ...]
-    either: tuple[tuple[str, str], ...]
-    """Keys that say one thing in two ways."""
+    own: type[msgspec.Struct]
+    """What its table is kept as, but for hob and acid, which a plan has a place for."""
     shade: tuple[str, ...]
     """Ids of the figures that the shade hangs on beside dye and acid."""
     wet_again: Step
@@ -168,8 +167,8 @@ class SetBy(Protocol):
     def uneven(self, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
         """Keys of its table that do not go with that value of another."""
 
-    def read(self, keys: Keys) -> dict[str, Any]:
-        """Fields of the plan: `own`, and hob, share and acid where its table says them."""
+    def check(self, keys: Keys, told: Mapping[str, Any]) -> None:
+        """Refuse values of its table that do not go together."""
 
     def scaled(self, settled: Settled, factor: float) -> tuple[dict[str, str], tuple[str, ...]]:
         """Keys of its table for another weight, and what was assumed for them."""
@@ -243,30 +242,3 @@ def method_called(name: str) -> Method:
 def method_of(settled: Settled) -> Method:
     """The way of dyeing of a plan."""
     return method_called(settled.plan.method)
-
-
-# Keys of a plan that say one thing in two ways: of each group a plan may have one.
-
-EITHER: dict[str, tuple[tuple[str, str], ...]] = {
-    "presoak": (("acid_amount", "target_ph"), ("practice", "target_ph"), ("practice", "acid_amount")),
-    "colour": (("mix", "dye"), ("depth", "drops"), ("mix", "drops")),
-}
-"""By table that every plan has; of two the first is blamed where a file has both."""
-GOES_WITH = {("colour", "drops"): ("in",)}
-"""What goes out with a key: the water drops are counted into says nothing without them."""
-
-
-def ousted(table: str, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
-    """The keys of the same table that a newer one takes the place of, of those that are there.
-
-    >>> ousted("presoak", "target_ph", 4, {"acid_amount": "60 mL", "time": "30 min"})
-    ('acid_amount',)
-    """
-    own = next((m.set_by for m in methods() if m.set_by.table == table), None)
-    pairs = EITHER.get(table, ()) if own is None else own.either
-    others = [other for pair in pairs if key in pair for other in pair if other != key]
-    others += () if own is None else own.uneven(key, value, row)
-    found = [other for other in others if other in row]
-    return tuple(
-        dict.fromkeys(k for other in found for k in (other, *GOES_WITH.get((table, other), ())) if k in row)
-    )

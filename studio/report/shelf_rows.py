@@ -9,9 +9,10 @@ import msgspec
 from studio.plaintext import clean
 from studio.quantity.showing import show
 from studio.report.printing import Role, Row, Section, Span, printable_json, row
+from studio.shelf.keys import SHELF_TABLES
 from studio.shelf.places import EntryPlace, folded
 from studio.shelf.shopping import Need, Shopping
-from studio.shelf.telling import NOT_WRITTEN, TABLES, TITLES
+from studio.shelf.telling import NOT_WRITTEN
 from studio.shelf.telling import ToldLine as Line
 
 STANDING_ROLE: dict[str, Role] = {"old": "danger", "low": "due", "": "quiet"}
@@ -37,9 +38,9 @@ def shelf_row(line: Line, width: int) -> Row:
 def shelf_sections(lines: Sequence[Line], remarks: Sequence[str], width: int) -> tuple[Section, ...]:
     """Everything on the shelf, kind by kind; what is wrong with its files first."""
     sections = [Section("to mend", tuple(row((clean(r, limit=600), "danger")) for r in remarks))]
-    for table in TABLES:
+    for table, titled in SHELF_TABLES.items():
         rows = tuple(shelf_row(line, width) for line in lines if line.table == table)
-        sections.append(Section(TITLES[table], rows or (row(("nothing", "quiet")),)))
+        sections.append(Section(titled.name, rows or (row(("nothing", "quiet")),)))
     return tuple(section for section in sections if section.rows)
 
 

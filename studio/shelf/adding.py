@@ -10,14 +10,15 @@ from typing import Any
 import msgspec
 
 from studio.plan.errors import PlanError, quoted
+from studio.plan.fields import Field
 from studio.plan.keys import Keys
 from studio.plan.shelf import Shelf
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse
 from studio.shelf.editing import Add, Change, Put, edited
-from studio.shelf.keys import SHELF_KEYS, Key, hint, key_of, value_of
+from studio.shelf.keys import SHELF_TABLES, hint, key_of, value_of
 from studio.shelf.places import EntryPlace, folded, places
-from studio.shelf.reading import READERS, read_shelf
+from studio.shelf.reading import ENTRY_READERS, read_shelf
 from studio.tables.finding import dyes_with, find_acid, find_class, find_dye, nearest
 from studio.tables.loading import dye_classes, dyes
 
@@ -61,7 +62,7 @@ def follows(table: str, values: Mapping[str, Any], newest: str) -> tuple[dict[st
     return changes, said
 
 
-def puts(place: EntryPlace, key: Key, text: str, shelf: Shelf) -> tuple[list[Change], str]:
+def puts(place: EntryPlace, key: Field, text: str, shelf: Shelf) -> tuple[list[Change], str]:
     """The changes that a typed value of an entry comes to, and a sentence where something else changes with it.
 
     PlanError, one sentence, where the text is no such value. A price may be typed with its pack, `8.5 for 25 g`.
@@ -85,7 +86,7 @@ def puts(place: EntryPlace, key: Key, text: str, shelf: Shelf) -> tuple[list[Cha
 
 
 def _has_pack(table: str) -> bool:
-    return any(key.key == "pack" for key in SHELF_KEYS[table])
+    return any(key.key == "pack" for key in SHELF_TABLES[table].fields)
 
 
 def _liquid(table: str, values: Mapping[str, Any], newest: str) -> bool | None:
@@ -145,7 +146,7 @@ class Adding(msgspec.Struct, frozen=True, kw_only=True):
     """What the last answer means, or what it changed; one sentence or none."""
 
     @property
-    def key(self) -> Key:
+    def key(self) -> Field:
         """What is asked for now."""
         return key_of(self.table, self.at)
 
@@ -162,7 +163,7 @@ class Adding(msgspec.Struct, frozen=True, kw_only=True):
         if (self.table, self.at) == WHAT_DYE:
             return f"{head}: a dye of the tables, or its class; unknown will do  (for example {self.key.example})"
         none = "" if self.key.needed else ", Enter for none"
-        own = self.key.choices or self.key.written == "looks"
+        own = self.key.choices or self.key.kind == "looks"
         how = hint(self.key).rstrip(".") if own else f"for example {self.key.example}"
         return f"{head}: {self.key.label}{none}  ({how})"
 
@@ -236,11 +237,13 @@ def _good_by_itself(table: str, values: Mapping[str, Any], newest: str, texts: M
             raise PlanError(
                 f"The shelf has a {table} {quoted(there.name)} already; give this one another name."
             )
-    missing = {k.key: value_of(k, k.example) for k in SHELF_KEYS[table] if k.needed and k.key not in values}
+    missing = {
+        k.key: value_of(k, k.example) for k in SHELF_TABLES[table].fields if k.needed and k.key not in values
+    }
     if table == "dye" and not {"dye", "class"} & {*values}:
         missing["class"] = "levelling"
     try:
-        READERS[table](Keys({**missing, **values}, file="", place=(table,)))
+        ENTRY_READERS[table](Keys({**missing, **values}, file="", place=(table,)))
     except PlanError as problem:
         if problem.path[1:2] == (newest,):
             raise

@@ -15,7 +15,7 @@ from studio.plan.errors import KeyPath, PlanError, quoted
 from studio.plan.keys import Keys
 from studio.plan.toml import MOST_BYTES, entry_spans, toml_table
 from studio.shelf.places import FILES, EntryPlace, folded, places
-from studio.shelf.reading import READERS
+from studio.shelf.reading import ENTRY_READERS
 
 Values = Mapping[str, Any]
 
@@ -124,7 +124,7 @@ def _put(texts: Mapping[str, str], place: EntryPlace, change: Put, *, part: bool
         row[change.key] = change.value
     at: KeyPath = (change.table,) if change.table == "studio" else (change.table, place.number)
     if not part:
-        READERS[change.table](Keys(row, file=place.file, place=at))
+        ENTRY_READERS[change.table](Keys(row, file=place.file, place=at))
     return _checked(tomlkit.dumps(document), wanted, place.file)
 
 
@@ -145,7 +145,7 @@ def _added(texts: Mapping[str, str], change: Add) -> tuple[str, str]:
     rows = wanted.setdefault(table, [])
     if not isinstance(rows, list):
         raise _not_here(file)
-    READERS[table](Keys(dict(change.values), file=file, place=(table, len(rows) + 1)))
+    ENTRY_READERS[table](Keys(dict(change.values), file=file, place=(table, len(rows) + 1)))
     name = str(change.values["name"])
     there = places(texts).get((table, folded(name)))
     if there is not None:

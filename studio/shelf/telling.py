@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from studio.plan.draft.field_text import show_field
 from studio.plan.shapes import Origin
 from studio.plan.shelf import (
     Jar,
@@ -21,25 +22,15 @@ from studio.plan.shelf import (
     day_of,
     use_by_of,
 )
-from studio.quantity.kinds import Quantity
+from studio.quantity.kinds import KINDS, Quantity
 from studio.quantity.showing import show
-from studio.shelf.keys import SHELF_KEYS, echo, key_of, written_text
+from studio.shelf.keys import SHELF_TABLES, echo, key_of
 from studio.shelf.places import EntryPlace, folded
 from studio.tables.finding import find_acid, find_dye
 from studio.tables.loading import dye_classes
 from studio.tables.rows import UNKNOWN
 
 NOT_WRITTEN = "not written"
-TABLES = ("dye", "jar", "acid", "base", "kit", "studio")
-"""In the order they are shown."""
-TITLES = {
-    "dye": "dyes",
-    "jar": "jars of stock",
-    "acid": "acids",
-    "base": "bases",
-    "kit": "kit",
-    "studio": "water and studio",
-}
 
 
 class ToldLine(msgspec.Struct, frozen=True, kw_only=True):
@@ -77,7 +68,7 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], EntryPlace]) -> tuple[ToldLine, ...]:
-    """A line for each entry, in the order of `TABLES`."""
+    """A line for each entry, in the order they are shown."""
     today = day_of(shelf.read_on)
     currency = shelf.studio.currency
     return (
@@ -192,9 +183,9 @@ def _kit(item: KitItem) -> ToldLine:
 def _studio(place: EntryPlace | None) -> tuple[ToldLine, ...]:
     """A line for each fact, so that each can be changed where it stands."""
     rows = []
-    for key in SHELF_KEYS["studio"]:
+    for key in SHELF_TABLES["studio"].fields:
         raw = place.written.get(key.key) if place is not None else None
-        text = NOT_WRITTEN if raw is None else written_text(raw)
+        text = NOT_WRITTEN if raw is None else show_field(key, raw)
         rows.append(
             ToldLine(
                 table="studio", name=key.key, label=key.label, about=_join(text, echo(key, text)), on_hand=""
@@ -221,13 +212,13 @@ def told_of(shelf: Shelf, place: EntryPlace) -> tuple[Told, ...]:
     """Every key of an entry: what is written and on which line, or what stands in for it and who says so."""
     entry = entry_of(shelf, place.table, place.name)
     rows = []
-    for key in SHELF_KEYS[place.table]:
+    for key in SHELF_TABLES[place.table].fields:
         raw = place.written.get(key.key)
         if raw is None:
             value, origin, source = _instead(place.table, key.key, entry)
             said, read = value, ""
         else:
-            said = written_text(raw)
+            said = show_field(key, raw)
             read = echo(key, said, shelf.studio.drops_per_ml)
             line = place.lines.get(key.key, place.line)
             origin, source = "yours", f"{place.file}, line {line}" if line else place.file
@@ -254,6 +245,6 @@ def _instead(table: str, key: str, entry: Any) -> tuple[str, Origin | Literal[""
         return "stock", "house rule", "a jar is stock where nothing is written"
     if table == "studio" and key == "drops_per_ml":
         return "20", "published", "USP <1101>, 20 drops of water in 1 mL within 10 %"
-    if table == "studio" and key_of(table, key).kinds:
+    if table == "studio" and key_of(table, key).kind in KINDS:
         return NOT_WRITTEN, "estimate", "a plan that needs it takes an estimate and says so"
     return NOT_WRITTEN, "", ""

@@ -13,23 +13,32 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.plan.colours import KEYS
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place, place_of, plan_sentence
 from studio.plan.draft.field_text import stand_in
-from studio.plan.draft.fields import field_of, sections, sections_for
 from studio.plan.errors import PlanError
+from studio.plan.fields import ACID_KEYS, field_of, sections, sections_for
 from studio.plan.forecast import foretell
 from studio.plan.habits import KIND_OF, Choice, habit
 from studio.plan.layout import inserted, recoloured, widened
-from studio.plan.reading import FIBRE, KIT, KNIT, PRESOAK, WATER, beginnings, read_plan, top_keys
+from studio.plan.model import ColourPlan, FibrePlan, KnitPlan, PresoakPlan, WaterPlan
+from studio.plan.reading import HOB, beginnings, read_plan
 from studio.plan.settled import settle
 from studio.plan.sheet import work_out
-from studio.plan.shelf import EMPTY_SHELF, Shelf
+from studio.plan.shelf import EMPTY_SHELF, Jar, KitItem, Shelf, ShelfAcid, ShelfBase, ShelfDye, StudioFacts
 from studio.plan.ways import method_names, methods
 from studio.report.worksheet import worksheet_json
+from studio.shelf.keys import SHELF_TABLES
 from studio.shelf.reading import load_shelf, read_shelf
 
+SHELF_SHAPES = {
+    "dye": ShelfDye,
+    "acid": ShelfAcid,
+    "base": ShelfBase,
+    "kit": KitItem,
+    "jar": Jar,
+    "studio": StudioFacts,
+}
 ROOT = Path(__file__).resolve().parents[2]
 TIDE = ROOT / "shared/plans/tidewrack-stripes.plan.toml"
 WEIGHT = Place("fibre", None, "dry_weight")
@@ -46,21 +55,20 @@ def draft(shelf: Shelf) -> PlanDraft:
     return PlanDraft(TIDE.read_text(), shelf, name=TIDE.name)
 
 
-def test_every_key_of_a_plan_has_a_field() -> None:
-    """Against the reader's own lists; a key nobody described yet has a plain row."""
-    known = {s.table: [f.key for f in s.fields] for s in reversed(sections())}
-    lists = {
-        "fibre": FIBRE,
-        "water": WATER,
-        "presoak": PRESOAK,
-        **{method.set_by.table: method.set_by.keys for method in methods()},
-        "kit": KIT,
-        "knit": KNIT,
-        "colour": KEYS,
-    }
-    for table, keys in lists.items():
-        assert sorted(known[table]) == sorted(keys)
-    assert set(known[""]) <= set(top_keys())
+def test_every_row_has_a_place_in_what_is_read_and_every_place_a_row() -> None:
+    """The shapes are written down by hand, and so are the rows: neither has a name that the other lacks."""
+    soaked = {f.into or f.key for s in sections() if s.table == "presoak" for f in s.fields}
+    assert soaked - set(ACID_KEYS) == set(PresoakPlan.__struct_fields__)
+    shapes = {"fibre": FibrePlan, "water": WaterPlan, "colour": ColourPlan, "knit": KnitPlan}
+    shapes |= {method.set_by.table: method.set_by.own for method in methods()}
+    for table, shape in shapes.items():
+        rows = {f.into or f.key for s in sections() if s.table == table for f in s.fields}
+        beside = {"slug"} if table == "colour" else set()
+        elsewhere = set(HOB) | (set(ACID_KEYS) if "acid" in rows else set())
+        assert rows - elsewhere == set(shape.__struct_fields__) - beside
+    for table, shape in SHELF_SHAPES.items():
+        rows = {f.into or f.key for f in SHELF_TABLES[table].fields}
+        assert rows - {"pack"} == set(shape.__struct_fields__)
 
 
 def test_kitchen_text_is_taken_and_echoed(draft: PlanDraft) -> None:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from studio.plan.errors import PlanError
 from studio.shelf.adding import ASKED, Adding, answered, back, kept, puts
 from studio.shelf.editing import edited
-from studio.shelf.keys import SHELF_KEYS, key_of, on_shelf_screen
+from studio.shelf.keys import SHELF_TABLES, key_of, on_shelf_screen
 from studio.shelf.places import places
 from studio.shelf.reading import read_shelf
 
@@ -186,7 +186,7 @@ def test_what_a_newer_value_takes_the_place_of_is_told() -> None:
 WRONG = ("x", "-3", "900 kg", "5 %", "99999999", "a 5, b 6", "0", "y" * 300)
 
 
-@pytest.mark.parametrize("table", sorted(SHELF_KEYS))
+@pytest.mark.parametrize("table", sorted(SHELF_TABLES))
 def test_no_refusal_of_the_shelf_screens_speaks_of_the_file(table: str) -> None:
     texts = {
         "x.toml": {**ENTRY, "kit": '[[kit]]\nname = "new"\nkept_for = "dye only"\n', "studio": "[studio]\n"}[
@@ -195,7 +195,7 @@ def test_no_refusal_of_the_shelf_screens_speaks_of_the_file(table: str) -> None:
     }
     place = places(texts)[table, "" if table == "studio" else "new"]
     said = []
-    for key in SHELF_KEYS[table]:
+    for key in SHELF_TABLES[table].fields:
         for typed in (*WRONG, ""):
             try:
                 edited(texts, puts(place, key, typed, read_shelf(texts))[0])

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from studio.plan.draft.field_text import read_field
-from studio.plan.draft.fields import field_of
+from studio.plan.draft.field_text import read_field, show_field
 from studio.plan.errors import PlanError
+from studio.plan.fields import field_of
 from studio.shelf.editing import BEFORE, MOST_MARKS, Add, Mark, Put, Remove, edited
-from studio.shelf.keys import SHELF_KEYS, echo, key_of, value_of, written_text
+from studio.shelf.keys import SHELF_TABLES, echo, key_of, value_of
 from studio.shelf.places import FILES, folded, places
 from studio.shelf.reading import read_shelf
 from studio.shelf.telling import lines_of_shelf, told_of
@@ -177,7 +177,7 @@ def test_any_valid_shelf_saved_and_loaded_is_the_same(found: list[tuple[str, dic
     for line in lines_of_shelf(shelf, places(texts)):
         assert line.label
     for place in places(texts).values():
-        assert len(told_of(shelf, place)) == len(SHELF_KEYS[place.table])
+        assert len(told_of(shelf, place)) == len(SHELF_TABLES[place.table].fields)
 
 
 @given(LISTS.filter(bool), st.data())
@@ -262,7 +262,7 @@ def test_typed_values(place: tuple[str, str], typed: str, value: Any) -> None:
     key = key_of(*place)
     assert value_of(key, typed) == value
     if value is not None:
-        assert value_of(key, written_text(value)) == value
+        assert value_of(key, show_field(key, value)) == value
 
 
 @pytest.mark.parametrize(
@@ -289,7 +289,7 @@ def test_alkalinity_is_echoed_in_mg_l(typed: str, told: str) -> None:
 
 
 def test_no_key_of_an_entry_is_listed_twice() -> None:
-    for keys in SHELF_KEYS.values():
+    for keys in (section.fields for section in SHELF_TABLES.values()):
         assert len({key.key for key in keys}) == len({key.label for key in keys}) == len(keys)
 
 

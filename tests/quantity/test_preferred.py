@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.plan.draft.field_text import read_field
-from studio.plan.draft.fields import sections
+from studio.plan.fields import sections
 from studio.quantity.kinds import preferred
 from studio.shelf.reading import load_shelf
 

@@ -99,7 +99,7 @@ async def test_a_class_that_is_not_known_is_an_answer_and_esc_keeps_what_was_ans
         await wait_until(pilot, lambda: "Careful both ways" in " ".join(screen_text(app).split()))
         await wait_until(pilot, lambda: "3 of 5" in screen_text(app))
         await pilot.press(*"liqid", "enter")
-        await wait_until(pilot, lambda: "cannot be" in screen_text(app) and "liqid" in screen_text(app))
+        await wait_until(pilot, lambda: "is not one of" in screen_text(app) and "liqid" in screen_text(app))
         assert "dye[" not in screen_text(app)
         await pilot.press("escape")
         await wait_until(pilot, lambda: "A goes on with it" in screen_text(app))

@@ -6,74 +6,58 @@ What goes in on the way up (the rest of the acid, later parts of the dye) is wov
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, cast
+from typing import Any
 
 import msgspec
 
 from studio.craft.bath_heat import FASTEST_C_MIN
-from studio.methods.put_on.bath_work import ACID_ADDED, AcidAdded, BathWork, KettlePlan
+from studio.methods.put_on.bath_work import ACID_ADDED, BathWork, KettlePlan
 from studio.methods.set_by.bath_cautions import bath_cautions
 from studio.methods.set_by.bath_steps import IN_THE_BATH, WET_AGAIN, clocks, heat_steps
 from studio.methods.set_by.bath_work import HeatWork, bath_energy, work_bath_cool, work_heat
-from studio.plan.draft.fields import FieldSection, figure, known, row, usual
-from studio.plan.keys import Keys, missing
-from studio.plan.model import AcidPlan
-from studio.plan.reading import read_amount, read_ph
+from studio.plan.fields import FieldSection, figure, known, row, usual
+from studio.plan.keys import Keys
 from studio.plan.settled import Settled
 from studio.plan.shapes import Allowed, Caution, Place, Step, Timer
 from studio.plan.ways import StageHands
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.plan.work.worked import Worked
 
-KEYS = (
-    "acid",
-    "target_ph",
-    "acid_amount",
-    "acid_added",
-    "liquor_ratio",
-    "start",
-    "ramp",
-    "top",
-    "hold",
-    "parts",
-    "hob",
-    "hob_efficiency",
-    "pot",
-    "lid",
-)
-EITHER = (("acid_amount", "target_ph"),)
+MOST_PARTS = 3
 SECTION = FieldSection(
     name="kettle",
     table="kettle",
+    either=(("acid_amount", "target_ph"),),
     figures=("kettle", "cool and rinse"),
     fields=(
         row("acid", "acid", "text", "white vinegar", "Into the bath; an acid of the shelf or the tables.",
             names="acid"),
-        row("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", figure("kettle.ph")),
+        row("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", figure("kettle.ph"), low=2.0,
+            high=7.0),
         row("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", figure(),
-           decides=(("kettle.acid", "fibre.weight"),)),
+           decides=(("kettle.acid", "fibre.weight"),), high=20_000.0),
         row("acid_added", "acid goes in", "choice", "staged", "Half later, which evens out, or all at the start.",
            usual("staged", "default"), choices=ACID_ADDED),
         row("liquor_ratio", "liquor ratio", "number", "30", "Litres of bath to a kilogram of fibre.",
            usual("30", "common practice"),
-           decides=(("kettle.bath", "fibre.weight"),)),
+           decides=(("kettle.bath", "fibre.weight"),), low=5.0, high=200.0),
         row("start", "start", "temperature", "40 C", "Of the bath when the fibre goes in.", figure(),
-           decides=(("kettle.start", ""),)),
-        row("ramp", "ramp", "number", "1.5", "Degrees Celsius a minute.", usual("by the dye class")),
-        row("top", "top", "temperature", "88 C", "What is held.", figure("kettle.top")),
+           decides=(("kettle.start", ""),), low=5.0, high=80.0),
+        row("ramp", "ramp", "number", "1.5", "Degrees Celsius a minute.", usual("by the dye class"), low=0.2,
+            high=FASTEST_C_MIN),
+        row("top", "top", "temperature", "88 C", "What is held.", figure("kettle.top"), low=30.0, high=100.0),
         row("hold", "hold", "duration", "45 min", "At the top.", figure(),
-           decides=(("kettle.hold", ""),)),
+           decides=(("kettle.hold", ""),), low=1.0, high=6 * 60.0),
         row("parts", "parts of dye", "whole", "1", "2 or 3 let it strike unevenly: a semi-solid.",
-           usual("1", "default")),
-        row("hob", "hob", "power", "1000 W", "What the ring gives.", known("hob_w")),
+           usual("1", "default"), low=1, high=MOST_PARTS),
+        row("hob", "hob", "power", "1000 W", "What the ring gives.", known("hob_w"), low=50.0, high=20_000.0),
         row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the pot.",
-           usual("1", "house rule")),
-        row("pot", "empty pot", "mass", "1.5 kg", "It is warmed too.", usual("1.5 kg", "estimate")),
+           usual("1", "house rule"), low=0.1, high=1.0),
+        row("pot", "empty pot", "mass", "1.5 kg", "It is warmed too.", usual("1.5 kg", "estimate"), high=50_000.0),
         row("lid", "lid on", "flag", "yes", "Whether the lid stays on.", usual("yes", "default"),
            choices=("yes", "no")),
     ),
 )  # fmt: skip
-MOST_PARTS = 3
 HEAT_MIN = 15.0
 """Minutes with hands on the work: looks at the thermometer and turns of the fibre. Estimate."""
 
@@ -83,29 +67,26 @@ class HeatedBath:
 
     table = "kettle"
     stage = "heat"
-    keys: tuple[str, ...] = KEYS
-    either: tuple[tuple[str, str], ...] = EITHER
     shade: tuple[str, ...] = ("kettle.ph", "kettle.ramp", "kettle.top")
     section = SECTION
+    own: type[msgspec.Struct] = KettlePlan
     wet_again = WET_AGAIN
     cooling = IN_THE_BATH
     allows: tuple[Allowed, ...] = ("top up", "more acid")
     read_at: Place = "bath"
 
-    def read(self, keys: Keys) -> dict[str, Any]:
-        """[kettle]; every key of it may be left out."""
-        keys.only(KEYS)
-        acid = keys.text("acid")
-        target, amount = read_ph(keys, "target_ph", 2.0, 7.0), read_amount(keys)
-        keys.one_of(EITHER)
-        if not acid and (target is not None or amount is not None):
-            raise keys.wrong("acid", *missing("acid", "white vinegar"))
-        return {
-            "own": msgspec.to_builtins(_read(keys)),
-            "sour": AcidPlan(table="kettle", acid=acid, target_ph=target, acid_amount=amount),
-            "hob": keys.measure("hob", "power", low=50.0, high=20_000.0),
-            "hob_efficiency": keys.number("hob_efficiency", 0.1, 1.0, "0.8"),
-        }
+    def check(self, keys: Keys, told: Mapping[str, Any]) -> None:
+        """Parts and stages work against each other; the top is above the start."""
+        if told.get("parts", 1) > 1 and told.get("acid_added") == "staged":
+            raise keys.wrong(
+                "acid_added",
+                'is "staged", which evens a colour out, and parts let it strike unevenly; leave one of them out.',
+            )
+        start, top = told.get("start"), told.get("top")
+        if start is not None and top is not None and top.value <= start.value:
+            raise keys.wrong(
+                "top", f"is not above the start ({start.typed}); write the temperature that is held."
+            )
 
     def uneven(self, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
         """Dye in parts lets a colour strike unevenly; acid in stages evens it out."""
@@ -145,30 +126,3 @@ class HeatedBath:
     def hands_on(self, pieces: int) -> StageHands:
         """All pieces lie in one bath. Estimate."""
         return StageHands("heat", HEAT_MIN)
-
-
-def _read(keys: Keys) -> KettlePlan:
-    parts = keys.whole("parts", 1, MOST_PARTS, "2") or 1
-    added = keys.choice("acid_added", ACID_ADDED, "")
-    if parts > 1 and added == "staged":
-        raise keys.wrong(
-            "acid_added",
-            'is "staged", which evens a colour out, and parts let it strike unevenly; leave one of them out.',
-        )
-    start = keys.measure("start", "temperature", low=5.0, high=80.0)
-    top = keys.measure("top", "temperature", low=30.0, high=100.0)
-    if start is not None and top is not None and top.value <= start.value:
-        raise keys.wrong(
-            "top", f"is not above the start ({start.typed}); write the temperature that is held."
-        )
-    return KettlePlan(
-        acid_added=cast(AcidAdded, added) if added else None,
-        liquor_ratio=keys.number("liquor_ratio", 5.0, 200.0, "30"),
-        start=start,
-        ramp=keys.number("ramp", 0.2, FASTEST_C_MIN, "1.5"),
-        top=top,
-        hold=keys.measure("hold", "duration", low=1.0, high=6 * 60.0),
-        parts=parts,
-        pot=keys.measure("pot", "mass", high=50_000.0),
-        lid=keys.flag("lid", True),
-    )

@@ -17,7 +17,7 @@ from studio.methods.set_by.microwave_work import (
     oven_energy,
     work_microwave,
 )
-from studio.plan.draft.fields import FieldSection, figure, row, usual
+from studio.plan.fields import FieldSection, figure, row, usual
 from studio.plan.keys import Keys
 from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Allowed, Caution, Place, Step, Timer, brief
@@ -124,19 +124,21 @@ def _oven(settled: Settled) -> Iterator[Caution]:
 
 MOST_BURSTS = 4
 """More would need more than nine items in a stage. House rule."""
-KEYS = ("power", "burst", "rest", "rounds", "stand", "thickness")
 SECTION = FieldSection(
     name="microwave",
     table="microwave",
     figures=("microwave", "cool and rinse"),
     fields=(
-        row("power", "power", "power", "600 W", "What the oven gives at the setting used."),
-        row("burst", "burst", "duration", "2 min", "Each time.", figure("microwave.burst")),
-        row("rest", "rest", "duration", "2 min", "After each burst.", figure("microwave.rest")),
-        row("rounds", "bursts", "whole", "2", "How many, before the first look.", figure("microwave.bursts")),
+        row("power", "power", "power", "600 W", "What the oven gives at the setting used.", needed=True, low=80.0,
+           high=3_000.0),
+        row("burst", "burst", "duration", "2 min", "Each time.", figure("microwave.burst"), low=0.25, high=5.0),
+        row("rest", "rest", "duration", "2 min", "After each burst.", figure("microwave.rest"), low=0.5, high=30.0),
+        row("rounds", "bursts", "whole", "2", "How many, before the first look.", figure("microwave.bursts"),
+           low=1, high=MOST_BURSTS),
         row("stand", "stand", "duration", "10 min", "In the shut oven, before it is lifted out.",
-           figure("microwave.stand")),
-        row("thickness", "thickness", "length", "3 cm", "Of the packet in its dish.", usual("3 cm", "estimate")),
+           figure("microwave.stand"), low=1.0, high=12 * 60.0),
+        row("thickness", "thickness", "length", "3 cm", "Of the packet in its dish.", usual("3 cm", "estimate"),
+           low=0.2, high=15.0),
     ),
 )  # fmt: skip
 
@@ -146,19 +148,16 @@ class Microwave:
 
     table = "microwave"
     stage = "microwave"
-    keys: tuple[str, ...] = KEYS
-    either: tuple[tuple[str, str], ...] = ()
     shade: tuple[str, ...] = ("microwave.burst", "microwave.rest", "microwave.bursts")
     section = SECTION
+    own: type[msgspec.Struct] = MicrowavePlan
     wet_again = WET_AGAIN
     cooling = IN_THE_WRAP
     allows: tuple[Allowed, ...] = ()
     read_at: Place = "packet"
 
-    def read(self, keys: Keys) -> dict[str, Any]:
-        """[microwave]; its power must be there."""
-        keys.only(KEYS)
-        return {"own": msgspec.to_builtins(_read(keys))}
+    def check(self, keys: Keys, told: Mapping[str, Any]) -> None:
+        """They all go together."""
 
     def uneven(self, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
         """None."""
@@ -195,14 +194,3 @@ class Microwave:
     def hands_on(self, pieces: int) -> StageHands:
         """One stays beside it. Estimate."""
         return StageHands("microwave", MICROWAVE_MIN * pieces)
-
-
-def _read(keys: Keys) -> MicrowavePlan:
-    return MicrowavePlan(
-        power=keys.needed("power", "power", "600 W", low=80.0, high=3_000.0),
-        burst=keys.measure("burst", "duration", low=0.25, high=5.0),
-        rest=keys.measure("rest", "duration", low=0.5, high=30.0),
-        rounds=keys.whole("rounds", 1, MOST_BURSTS, "2"),
-        stand=keys.measure("stand", "duration", low=1.0, high=12 * 60.0),
-        thickness=keys.measure("thickness", "length", low=0.2, high=15.0),
-    )

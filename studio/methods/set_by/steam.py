@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from typing import Any, cast
+from typing import Any
 
 import msgspec
 
@@ -18,9 +18,9 @@ from studio.methods.set_by.steam_work import (
     steamed_packet,
     work_set,
 )
-from studio.plan.draft.fields import FieldSection, figure, known, row, usual
+from studio.plan.fields import FieldSection, figure, known, row, usual
 from studio.plan.keys import Keys
-from studio.plan.model import MOST_PIECES, SHAPES, Shape
+from studio.plan.model import MOST_PIECES, SHAPES
 from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Allowed, Caution, Place, Step, Timer, brief
 from studio.plan.shelf import KitItem
@@ -33,37 +33,25 @@ from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
 from studio.tables.finding import find_hazard
 
-KEYS = (
-    "shape",
-    "thickness",
-    "length",
-    "width",
-    "hob",
-    "hob_efficiency",
-    "pot_water",
-    "hold",
-    "practice",
-    "lid",
-    "places",
-)
-EITHER = (("practice", "hold"),)
 SECTION = FieldSection(
     name="set",
     table="set",
+    either=(("practice", "hold"),),
     figures=("set", "cool and rinse"),
     fields=(
         row("shape", "shape", "choice", "roll", "Of the wrapped packet.", usual("roll", "default"), choices=SHAPES),
-        row("thickness", "thickness", "length", "5 cm", "The diameter of a roll."),
-        row("length", "length", "length", "14 cm", "Of the packet."),
-        row("width", "width", "length", "14 cm", "Of a flat packet."),
-        row("hob", "hob", "power", "1000 W", "What the ring gives.", known("hob_w")),
+        row("thickness", "thickness", "length", "5 cm", "The diameter of a roll.", needed=True, low=0.2, high=30.0),
+        row("length", "length", "length", "14 cm", "Of the packet.", low=0.5, high=300.0),
+        row("width", "width", "length", "14 cm", "Of a flat packet.", low=0.5, high=300.0),
+        row("hob", "hob", "power", "1000 W", "What the ring gives.", known("hob_w"), low=50.0, high=20_000.0),
         row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the water.",
-           usual("1", "house rule")),
+           usual("1", "house rule"), low=0.1, high=1.0),
         row("pot_water", "water in the pot", "volume", "1.5 L", "Below the packet, at the start.",
            figure(),
-           decides=(("set.pot_water", ""),), at_least=True),
+           decides=(("set.pot_water", ""),), at_least=True, high=100_000.0),
         row("hold", "steam set", "duration", "30 min", "From rolling steam.", figure(),
-           decides=(("set.hold", ""),), at_least=True),
+           decides=(("set.hold", ""),), at_least=True, low=1.0,
+           high=60 * 60.0),  # as long as is advised for the thickest packet above, so that a repeat can write it
         row(
             "practice",
             "published time",
@@ -73,7 +61,7 @@ SECTION = FieldSection(
             names="hold",
         ),
         row("places", "places in the pot", "whole", "1", "Packets that are steamed side by side.",
-           usual("1", "default")),
+           usual("1", "default"), low=1, high=MOST_PIECES),
         row("lid", "lid on", "flag", "yes", "Whether the lid stays on.", usual("yes", "default"),
            choices=("yes", "no")),
     ),
@@ -85,24 +73,16 @@ class Steam:
 
     table = "set"
     stage = "steam"
-    keys: tuple[str, ...] = KEYS
-    either: tuple[tuple[str, str], ...] = EITHER
     shade: tuple[str, ...] = ()
     section = SECTION
+    own: type[msgspec.Struct] = SetPlan
     wet_again = WET_AGAIN
     cooling = IN_THE_WRAP
     allows: tuple[Allowed, ...] = ("lose steam", "packets", "top up")
     read_at: Place = "packet"
 
-    def read(self, keys: Keys) -> dict[str, Any]:
-        """[set]; its thickness must be there."""
-        keys.only(KEYS)
-        keys.one_of(EITHER)
-        return {
-            "own": msgspec.to_builtins(_read(keys)),
-            "hob": keys.measure("hob", "power", low=50.0, high=20_000.0),
-            "hob_efficiency": keys.number("hob_efficiency", 0.1, 1.0, "0.8"),
-        }
+    def check(self, keys: Keys, told: Mapping[str, Any]) -> None:
+        """They all go together."""
 
     def uneven(self, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
         """None."""
@@ -151,22 +131,6 @@ class Steam:
     def hands_on(self, pieces: int) -> StageHands:
         """Each packet is put in and lifted out. Estimate."""
         return StageHands("steam", STEAM_MIN * pieces)
-
-
-def _read(keys: Keys) -> SetPlan:
-    shape = keys.choice("shape", SHAPES, "roll")
-    return SetPlan(
-        shape=cast(Shape, shape),
-        thickness=keys.needed("thickness", "length", "5 cm", low=0.2, high=30.0),
-        length=keys.measure("length", "length", low=0.5, high=300.0),
-        width=keys.measure("width", "length", low=0.5, high=300.0),
-        pot_water=keys.measure("pot_water", "volume", high=100_000.0),
-        # As long as is advised for the thickest packet above, so that a repeat can write it.
-        hold=keys.measure("hold", "duration", low=1.0, high=60 * 60.0),
-        practice=keys.text("practice"),
-        lid=keys.flag("lid", True),
-        places=keys.whole("places", 1, MOST_PIECES, "2"),
-    )
 
 
 def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:

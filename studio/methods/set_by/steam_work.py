@@ -95,7 +95,7 @@ CONDUCTION = (
 class SetPlan(msgspec.Struct, frozen=True, kw_only=True):
     """[set] of a packet that is steamed."""
 
-    shape: Shape
+    shape: Shape = "roll"
     thickness: Quantity
     """cm; the diameter of a roll."""
     length: Quantity | None = None

@@ -24,8 +24,8 @@ from studio.plan.draft.edits import (
     write_layout,
 )
 from studio.plan.draft.field_text import Typed, read_field, show_field
-from studio.plan.draft.fields import Field, field_of
 from studio.plan.errors import PlanError
+from studio.plan.fields import Field, field_of, ousted
 from studio.plan.layout import awaited, awaits, layout_text, order_rows, read_layout_text
 from studio.plan.model import LayoutPlan, Plan, PlannedBand
 from studio.plan.reading import read_plan
@@ -35,7 +35,6 @@ from studio.plan.sheet import work_out
 from studio.plan.shelf import Shelf
 from studio.plan.text import PlanText
 from studio.plan.toml import toml_table
-from studio.plan.ways import ousted
 
 MOST_STEPS = 500
 """Changes that can be taken back. House rule."""

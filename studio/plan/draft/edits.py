@@ -9,13 +9,13 @@ from typing import Any
 import msgspec
 
 from studio.plan.draft.field_text import show_field
-from studio.plan.draft.fields import change_method, field_of, section_of
 from studio.plan.errors import KeyPath, PlanError, label_in_sentence, on_screen
+from studio.plan.fields import ACID_KEYS, field_of, section_of
 from studio.plan.layout import order_rows
 from studio.plan.model import LayoutPlan, PlannedBand
 from studio.plan.text import PlanText, toml_value
 from studio.plan.toml import toml_table
-from studio.plan.ways import method_names
+from studio.plan.ways import method_called, method_names, methods
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse
 
@@ -255,3 +255,35 @@ def in_its_place(place: Place, typed: str, out: Mapping[str, object]) -> str:
     new = field_of(place.table, place.key)
     now = label_in_sentence(new) if new is not None else place.key
     return f"{now} {typed.strip()} is used now; {' and '.join(told)} {'is' if len(told) == 1 else 'are'} left out."
+
+
+# What a plan loses and gains when its method changes.
+
+CARRIED = ("acid", "target_ph", "acid_amount")
+
+
+def change_method(new: PlanText, data: dict[str, Any], name: str) -> None:
+    """Take out what belongs to another method, and carry the acid to the table where the new one has it.
+
+    data: the plan before. What is taken out comes back with one step back.
+    """
+    method, tables = method_called(name), {m.acid_table: _table(data, m.acid_table) for m in methods()}
+    for other in methods():
+        if other.set_by.table != method.set_by.table:
+            new.drop_table(other.set_by.table)
+    if not method.put_on.has_bands:
+        new.drop_table("layout")
+        new.erase("", None, "reserve")
+    if method.acid_table != "presoak":
+        for key in ACID_KEYS:
+            new.erase("presoak", None, key)
+    here = tables.pop(method.acid_table)
+    for there in tables.values():
+        for key in CARRIED:
+            if key in there and key not in here:
+                new.write(method.acid_table, None, key, there[key])
+
+
+def _table(data: dict[str, Any], name: str) -> dict[str, Any]:
+    found = data.get(name)
+    return found if isinstance(found, dict) else {}

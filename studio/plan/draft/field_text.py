@@ -5,12 +5,13 @@ none.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 import msgspec
 
-from studio.plan.draft.fields import Field
 from studio.plan.errors import PlanError, quoted
+from studio.plan.fields import Field
 from studio.plan.habits import HabitId
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Worksheet
@@ -61,11 +62,17 @@ def _quantity(kind: str, told: str, drops_per_ml: float, units: UnitSystem) -> T
         except QuantityError:
             pass
         return Typed(value=value)
-    metric = show(found.value, found.unit)
-    shown = dict.fromkeys((metric, preferred(found.value, found.unit, units)))
-    if show(found.value, found.unit, 12).replace(" ", "") == told.replace(" ", ""):
+    meant = " as CaCO3" if kind == "alkalinity" else ""
+    metric = show(found.value, found.unit) + meant
+    shown = dict.fromkeys((metric, preferred(found.value, found.unit, units) + meant))
+    if _bare(show(found.value, found.unit, 12)) == _bare(told):
         del shown[metric]  # 101.5 g is 101.5 g, and not the 102 g of a page
-    return Typed(value=told, echo=" = ".join(s for s in shown if s.replace(" ", "") != told.replace(" ", "")))
+    return Typed(value=told, echo=" = ".join(s for s in shown if _bare(s) != _bare(told)))
+
+
+def _bare(text: str) -> str:
+    """Without what says nothing: blanks, and the sign of a degree."""
+    return "".join(text.split()).replace("deg", "")
 
 
 def _text(field: Field, told: str, drops_per_ml: float) -> Typed:
@@ -181,6 +188,8 @@ def show_field(field: Field, value: object) -> str:
         return number_text(value) if abs(value) < 1e15 else quoted(value)
     if isinstance(value, str):
         return value
+    if isinstance(value, date):
+        return value.isoformat()[:10]
     try:
         return _SHOWN[field.kind](value)
     except (KeyError, TypeError, ValueError, AttributeError):

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from studio.plaintext import clean
 from studio.plan.draft.field_text import told
-from studio.plan.draft.fields import FIBRE
 from studio.plan.errors import PlanError, quoted
+from studio.plan.fields import FIBRE
 from studio.plan.layout import shares
 from studio.plan.model import Plan, PlannedBand
 from studio.plan.settled import Settled, rows_of

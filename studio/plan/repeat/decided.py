@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 import msgspec
 
-from studio.plan.draft.fields import Field, FieldSection, sections
+from studio.plan.fields import Field, FieldSection, sections
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Worksheet
 from studio.plan.ways import method_of

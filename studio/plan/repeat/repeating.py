@@ -16,6 +16,7 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
+from studio.plan.fields import ousted
 from studio.plan.model import Plan
 from studio.plan.reading import read_plan
 from studio.plan.repeat.base import base_facts, base_notes, find_base_named, in_rows, put_base, takes_less
@@ -25,7 +26,7 @@ from studio.plan.shapes import Worksheet
 from studio.plan.sheet import work_out, work_sheet, worked_out
 from studio.plan.shelf import Shelf, ShelfBase
 from studio.plan.text import PlanText, put
-from studio.plan.ways import method_of, ousted
+from studio.plan.ways import method_of
 from studio.plan.work.stocks import keep_of
 from studio.quantity.showing import show
 

@@ -114,12 +114,12 @@ def sections_content(sections: Sequence[Section]) -> Content:
 
 def section_head(table: str, count: int, unfinished: str) -> Content:
     """The name of a section, and the entry that was left half answered."""
-    from studio.shelf.telling import TITLES
+    from studio.shelf.keys import SHELF_TABLES
 
     nothing = "" if count else "   nothing yet; A adds one"
     if unfinished:
         nothing = f"   {clean(unfinished, limit=24)} is unfinished; A goes on"
-    return Content.assemble((TITLES[table], "bold $focus"), (nothing, "$quiet"))
+    return Content.assemble((SHELF_TABLES[table].name, "bold $focus"), (nothing, "$quiet"))
 
 
 def entry_line(line: Line, width: int) -> Content:

@@ -9,7 +9,7 @@ from textual.content import Content
 from studio.plaintext import clean
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place, place_of
-from studio.plan.draft.fields import FieldSection
+from studio.plan.fields import FieldSection
 from studio.plan.layout import laid_bands
 from studio.plan.preview import Look
 from studio.plan.settled import rows_of

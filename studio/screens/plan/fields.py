@@ -13,8 +13,8 @@ from studio.plaintext import slug
 from studio.plan.draft.draft import PlanDraft, completed, first_offer, matches, names_for
 from studio.plan.draft.edits import Place
 from studio.plan.draft.field_text import read_field
-from studio.plan.draft.fields import FieldSection, sections_for
 from studio.plan.errors import PlanError
+from studio.plan.fields import FieldSection, sections_for
 from studio.plan.preview import Look
 from studio.plan.ways import method_names
 from studio.screens.draw import plan as draw

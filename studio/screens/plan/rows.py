@@ -8,7 +8,7 @@ from studio.plaintext import slug
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place
 from studio.plan.draft.field_text import stand_in
-from studio.plan.draft.fields import Field, FieldSection, field_of
+from studio.plan.fields import Field, FieldSection, field_of
 from studio.plan.shapes import Caution, Figure, Worksheet
 
 

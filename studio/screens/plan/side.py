@@ -15,8 +15,8 @@ from textual.widgets import Static
 from studio.craft.stripe.forecast import PREVIEW_PAINTINGS, BandForecast
 from studio.plaintext import clean
 from studio.plan.draft.draft import PlanDraft
-from studio.plan.draft.fields import FieldSection
 from studio.plan.errors import PlanError
+from studio.plan.fields import FieldSection
 from studio.plan.model import Plan
 from studio.plan.preview import Look, looks
 from studio.plan.shapes import Caution

@@ -11,6 +11,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
+from studio.plan.draft.field_text import show_field
 from studio.plan.errors import PlanError
 from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.lists import value_line, whole_value
@@ -18,7 +19,7 @@ from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session import commands as c
 from studio.shelf.adding import puts
 from studio.shelf.editing import Change, Remove
-from studio.shelf.keys import echo, hint, key_of, on_shelf_screen, written_text
+from studio.shelf.keys import echo, hint, key_of, on_shelf_screen, takes
 from studio.shelf.places import EntryPlace, folded
 from studio.shelf.telling import NOT_WRITTEN, Told, told_of
 from studio.trouble import Trouble
@@ -114,8 +115,8 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
         raw = place.written.get(key.key) if place is not None else None
         empty = "" if key.needed else "; empty takes it out"
         label = f"{key.label}: {hint(key).rstrip('.')}{empty}"
-        initial = "" if raw is None or told.value == NOT_WRITTEN else written_text(raw)
-        question = Question(label, lambda text: c.AddNote(text), initial=initial, takes=key.takes)
+        initial = "" if raw is None or told.value == NOT_WRITTEN else show_field(key, raw)
+        question = Question(label, lambda text: c.AddNote(text), initial=initial, takes=takes(key))
         self.query_one(Entry).ask(question)
 
     @on(Input.Changed)

@@ -18,8 +18,7 @@ from studio.screens.draw.lists import entry_line, section_head
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session import commands as c
 from studio.shelf.adding import ASKED, Adding, answered, back, kept
-from studio.shelf.keys import echo, on_shelf_screen
-from studio.shelf.telling import TABLES
+from studio.shelf.keys import SHELF_TABLES, echo, on_shelf_screen, takes
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -66,7 +65,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
         at = stay_at or (rows.highlighted_option.id if rows.highlighted_option else "")
         width = max(40, self.size.width - 6)
         options: list[Option] = []
-        for table in TABLES:
+        for table in SHELF_TABLES:
             lines = [line for line in self.seen.lines if line.table == table]
             left = self.services.shelf_book.unfinished(table)
             name = (left.typed.get("name") or "An entry") if left is not None else ""
@@ -154,8 +153,8 @@ class ShelfScreen(Keyed[None], where="shelf"):
     def _ask(self, adding: Adding, trouble: str = "") -> None:
         self._adding = adding
         box = self.query_one(Entry)
-        takes = adding.key.takes
-        box.ask(Question(adding.question, lambda text: c.AddNote(text), initial=adding.text, takes=takes))
+        wanted = takes(adding.key)
+        box.ask(Question(adding.question, lambda text: c.AddNote(text), initial=adding.text, takes=wanted))
         box.say(trouble)
         self._say(adding.notice)
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from studio.plan.draft.field_text import told
-from studio.plan.draft.fields import sections
+from studio.plan.fields import sections
 from studio.plan.layout import layout_text
 from studio.quantity.showing import show
 from studio.session.after import review

@@ -1,50 +1,20 @@
-"""What a plan loses and gains when its method changes."""
+"""The tables of a plan: a row for each of its keys, and which of them exclude or belong to one another."""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from functools import cache
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Literal
 
 import msgspec
 
-from studio.plan import colours, model, reading
-from studio.plan.ways import method_called, method_names, methods
+from studio.plan import model
+from studio.plan.errors import Term, table_named
+from studio.plan.ways import method_names, methods
 
-if TYPE_CHECKING:
-    from studio.plan.text import PlanText
-
-
-ACID = ("acid", "target_ph", "acid_amount", "practice")
-CARRIED = ("acid", "target_ph", "acid_amount")
-
-
-def change_method(new: PlanText, data: dict[str, Any], name: str) -> None:
-    """Take out what belongs to another method, and carry the acid to the table where the new one has it.
-
-    data: the plan before. What is taken out comes back with one step back.
-    """
-    method, tables = method_called(name), {m.acid_table: _table(data, m.acid_table) for m in methods()}
-    for other in methods():
-        if other.set_by.table != method.set_by.table:
-            new.drop_table(other.set_by.table)
-    if not method.put_on.has_bands:
-        new.drop_table("layout")
-        new.erase("", None, "reserve")
-    if method.acid_table != "presoak":
-        for key in ACID:
-            new.erase("presoak", None, key)
-    here = tables.pop(method.acid_table)
-    for there in tables.values():
-        for key in CARRIED:
-            if key in there and key not in here:
-                new.write(method.acid_table, None, key, there[key])
-
-
-def _table(data: dict[str, Any], name: str) -> dict[str, Any]:
-    found = data.get(name)
-    return found if isinstance(found, dict) else {}
-
-
+LEAST_DROPS, MOST_DROPS = 0.01, 10_000.0
+"""A plan worked out anew for a tenth of its weight may ask for a part of a drop. House rule."""
 Names = Literal["", "dye", "acid", "base", "fibre", "kit", "colour", "dose", "hold"]
 """Whose names complete what is typed."""
 
@@ -81,15 +51,23 @@ def usual(words: str, origin: str = "") -> Instead:
 
 
 class Field(msgspec.Struct, frozen=True, kw_only=True):
-    """One key of a plan."""
+    """One key of a plan or of a shelf entry: how it is read, refused, typed, shown and written again."""
 
     key: str
     label: str
     kind: str
-    """A kind of quantity (`quantity.KINDS`), or one of `KINDS_OF_OWN`."""
+    """A kind of quantity (`quantity.KINDS`), or another of `keys.READERS`, or of the reader's own."""
     example: str
-    tells: str
+    tells: str = ""
     """What it is for, one short sentence."""
+    low: float = 0.0
+    """In the base unit of its kind; 0 itself is refused of a quantity: nothing weighs 0 g."""
+    high: float = math.inf
+    """In the same unit; of a text the most characters."""
+    needed: bool = False
+    """Whether its table cannot be without it."""
+    into: str = ""
+    """What it is called where it was read, if not by its key."""
     empty: Instead | None = None
     """What stands in where it is left out; None where it must be there or nothing stands in."""
     decides: tuple[tuple[str, str], ...] = ()
@@ -103,17 +81,24 @@ class Field(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class FieldSection(msgspec.Struct, frozen=True, kw_only=True):
-    """One table of a plan."""
+    """One table of a plan, or of the shelf."""
 
     name: str
     """As the screen calls it."""
     table: str
     """As the file calls it; empty for the top of the file."""
     fields: tuple[Field, ...]
-    figures: tuple[str, ...]
+    figures: tuple[str, ...] = ()
     """Parts of the worksheet, or ids of figures, that belong beside it."""
+    either: tuple[tuple[str, str], ...] = ()
+    """Keys that say one thing in two ways; of two the first is blamed where a file has both."""
     methods: tuple[str, ...] = ()
     """The methods whose plans have it; empty for all."""
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """What they are called in the file."""
+        return tuple(field.key for field in self.fields)
 
     def fits(self, method: str) -> bool:
         """Whether a plan of that method has it."""
@@ -121,24 +106,34 @@ class FieldSection(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def row(
-    key: str, label: str, kind: str, example: str, tells: str, empty: Instead | None = None, **more: object
+    key: str,
+    label: str,
+    kind: str,
+    example: str,
+    tells: str = "",
+    empty: Instead | None = None,
+    **more: object,
 ) -> Field:
     """One key, by what a table of them needs to say."""
     made = Field(key=key, label=label, kind=kind, example=example, tells=tells, empty=empty)
     return msgspec.structs.replace(made, **more)
 
 
+ACID_KEYS = ("acid", "target_ph", "acid_amount", "practice")
+"""Of the presoak, or of the table that has the acid in its place."""
+
 PLAN = FieldSection(
     name="plan",
     table="",
     figures=("fibre.weight", "stocks", "paint.capacity", "set.hold", "cost"),
     fields=(
-        row("title", "title", "text", "Tidewrack stripes", "What the session and its yarn card are called."),
+        row("title", "title", "text", "Tidewrack stripes", "What the session and its yarn card are called.",
+            needed=True),
         row("method", "method", "choice", "", "How the dye gets into the fibre."),
         row("salt", "salt", "choice", "none", "Levelling salt in the bath, if any.", usual("none", "default"),
            choices=model.SALTS),
         row("reserve", "reserve", "share", "20 %", "Paint mixed beyond what the fibre can hold.",
-           usual("20 %", "house rule")),
+           usual("20 %", "house rule"), low=-1.0, high=100.0),
     ),
 )  # fmt: skip
 FIBRE = FieldSection(
@@ -151,19 +146,23 @@ FIBRE = FieldSection(
         row("blend", "blend", "blend", "superwash wool 75, nylon 25", "Fibres and per cent, together 100.",
            of_base("blend"), names="fibre"),
         row("dry_weight", "dry weight", "mass", "100 g", "Air-dry, as the scale shows it.", of_base("dry_weight_g"),
-           decides=(("fibre.weight", ""),)),
+           decides=(("fibre.weight", ""),), high=100_000.0),
         row("squeezed_weight", "squeezed weight", "mass", "180 g", "Weighed after the presoak and squeezing.",
            known("squeezed"),
-           decides=(("paint.squeezed", "fibre.weight"),)),
+           decides=(("paint.squeezed", "fibre.weight"),), high=1_000_000.0),
         row("target_pickup", "target pick-up", "share", "150 %",
-           "Liquid the fibre shall hold when painted, on its dry weight.", known("pickup")),
+           "Liquid the fibre shall hold when painted, on its dry weight.", known("pickup"),
+           high=600.0),
         row("form", "form", "choice", "blank", "How the yarn lies.", of_base("form"), choices=model.FORMS),
         row("yarn_length", "yarn length", "yarn length", "420 m", "All strands together.", of_base("yarn_length_m")),
-        row("circumference", "circumference", "length", "150 cm", "Once round the skein."),
-        row("strands", "strands", "whole", "2", "Strands knitted together in the blank.", of_base("strands")),
-        row("rows", "rows", "whole", "220", "Rows of the blank.", of_base("rows")),
-        row("pieces", "pieces", "whole", "1", "How many pieces of the base are dyed alike.", usual("1", "default")),
-        row("stitches", "stitches", "whole", "60", "Stitches across the blank.", of_base("stitches")),
+        row("circumference", "circumference", "length", "150 cm", "Once round the skein.", high=1_000.0),
+        row("strands", "strands", "whole", "2", "Strands knitted together in the blank.", of_base("strands"),
+            low=1, high=model.MOST_STRANDS),
+        row("rows", "rows", "whole", "220", "Rows of the blank.", of_base("rows"), low=1, high=model.MOST_ROWS),
+        row("pieces", "pieces", "whole", "1", "How many pieces of the base are dyed alike.", usual("1", "default"),
+           low=1, high=model.MOST_PIECES),
+        row("stitches", "stitches", "whole", "60", "Stitches across the blank.", of_base("stitches"), low=1,
+           high=model.MOST_STITCHES),
     ),
 )  # fmt: skip
 WATER = FieldSection(
@@ -172,9 +171,10 @@ WATER = FieldSection(
     figures=("presoak.ph", "presoak.acid", "set.boiling_point"),
     fields=(
         row("alkalinity", "alkalinity", "alkalinity", "80 mg/L", "As CaCO3, from the water works' report.",
-           known("alkalinity")),
-        row("ph", "pH of the tap", "ph", "7.5", "Of the water as it comes.", known("water_ph")),
-        row("altitude", "altitude", "altitude", "350 m", "Water boils cooler higher up.", known("altitude")),
+           known("alkalinity"), low=-1.0, high=1000.0),
+        row("ph", "pH of the tap", "ph", "7.5", "Of the water as it comes.", known("water_ph"), low=6.0, high=9.5),
+        row("altitude", "altitude", "altitude", "350 m", "Water boils cooler higher up.", known("altitude"),
+           low=model.LOWEST_M, high=model.HIGHEST_M),
         row("open", "stands open", "flag", "no", "Whether the soak stands long enough to lose its carbon dioxide.",
            usual("no", "default"), choices=("yes", "no")),
     ),
@@ -183,12 +183,14 @@ PRESOAK = FieldSection(
     name="presoak",
     table="presoak",
     figures=("presoak",),
+    either=(("acid_amount", "target_ph"), ("practice", "target_ph"), ("practice", "acid_amount")),
     fields=(
         row("acid", "acid", "text", "white vinegar", "An acid of the shelf or the tables.", names="acid"),
         row("liquor_ratio", "liquor ratio", "number", "20", "Litres of water to a kilogram of fibre.",
            usual("20", "common practice"),
-           decides=(("presoak.water", "fibre.weight"),)),
-        row("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", figure("presoak.ph")),
+           decides=(("presoak.water", "fibre.weight"),), low=3.0, high=200.0),
+        row("target_ph", "target pH", "ph", "4.0", "The acid is worked out for it.", figure("presoak.ph"), low=2.0,
+           high=7.0),
         row(
             "practice",
             "published dose",
@@ -198,31 +200,44 @@ PRESOAK = FieldSection(
             names="dose",
         ),
         row("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", figure(),
-           decides=(("presoak.acid", "fibre.weight"),)),
+           decides=(("presoak.acid", "fibre.weight"),), high=20_000.0),
         row("time", "time", "duration", "30 min", "How long it soaks.", figure(),
-           decides=(("presoak.time", ""),)),
-        row("temperature", "temperature", "temperature", "40 C", "Of the soak.", figure("presoak.temperature")),
+           decides=(("presoak.time", ""),), high=48 * 60.0),
+        row("temperature", "temperature", "temperature", "40 C", "Of the soak.", figure("presoak.temperature"), low=1.0,
+           high=100.0),
     ),
 )  # fmt: skip
 COLOURS = FieldSection(
     name="colours",
     table="colour",
     figures=("stocks", "paint", "cost.total"),
+    either=(("mix", "dye"), ("depth", "drops"), ("mix", "drops")),
     fields=(
-        row("name", "name", "text", "rust", "What the jar and the bands are called."),
-        row("dye", "dye", "text", "food red", "A dye or jar of the shelf, or a dye of the tables.", names="dye"),
+        row("name", "name", "text", "rust", "What the jar and the bands are called.", needed=True, high=40),
+        row("dye", "dye", "text", "food red", "A dye or jar of the shelf, or a dye of the tables.", names="dye",
+           high=80),
         row("mix", "mix", "mix", "gorse 70, deep water 30", "Several dyes and their shares, together 100.",
            names="dye"),
         row("depth", "depth", "share", "1 %", "Dye on the weight of the fibre it covers.",
-           decides=(("paint.{colour}.depth", ""),)),
+           decides=(("paint.{colour}.depth", ""),), high=20.0),
         row("stock", "stock", "strength", "1 %", "Grams in 100 mL.", figure(),
-           decides=(("stock.{stock}.strength", ""),)),
+           decides=(("stock.{stock}.strength", ""),), high=50.0),
         row("drops", "drops", "drops", "10", "Of a bottle of unknown strength, instead of a depth.",
-           decides=(("stock.{stock}.drops", "paint.{colour}.liquid"),)),
-        row("in", "drops go into", "volume", "3/4 cup", "The water the drops are counted into."),
+           decides=(("stock.{stock}.drops", "paint.{colour}.liquid"),), low=LEAST_DROPS, high=MOST_DROPS),
+        row("in", "drops go into", "volume", "3/4 cup", "The water the drops are counted into.", into="drops_in",
+            high=20_000.0),
         row("liquid", "paint to mix", "volume", "50 mL", "Where it shall not be what the fibre can hold.",
            figure("paint.{colour}.liquid"),
-           decides=(("paint.{colour}.apply", "paint.{colour}.fibre"),)),
+           decides=(("paint.{colour}.apply", "paint.{colour}.fibre"),), high=20_000.0),
+    ),
+)  # fmt: skip
+PART = FieldSection(
+    name="dye of a mix",
+    table="mix",
+    fields=(
+        row("dye", "dye", "text", "food red", needed=True),
+        row("share", "share", "share", "60 %", needed=True, high=100.0),
+        row("stock", "stock", "strength", "1 %", high=50.0),
     ),
 )  # fmt: skip
 LAYOUT = FieldSection(
@@ -248,21 +263,11 @@ KNIT = FieldSection(
     table="knit",
     figures=(),
     fields=(
-        row("stitches", "stitches", "whole", "64", "Of the piece it will be knitted into."),
+        row("stitches", "stitches", "whole", "64", "Of the piece it will be knitted into.", low=1,
+           high=model.MOST_STITCHES),
         row("gauge", "gauge", "gauge", "32 st / 4 in", "Of a swatch, washed and dried flat."),
     ),
 )  # fmt: skip
-
-
-def _whole(section: FieldSection, keys: tuple[str, ...]) -> FieldSection:
-    """The section with a plain row for each key of the file that has none of its own yet."""
-    told = {f.key for f in section.fields}
-    more = tuple(
-        row(key, key.replace("_", " "), "any", "", "As the plan file has it.")
-        for key in keys
-        if key not in told
-    )
-    return msgspec.structs.replace(section, fields=(*section.fields, *more))
 
 
 @cache
@@ -272,18 +277,18 @@ def sections() -> tuple[FieldSection, ...]:
     soaked = tuple(m.name for m in ways if m.acid_table == "presoak")
     plain = tuple(m.name for m in ways if m.acid_table != "presoak")
     banded = tuple(m.name for m in ways if m.put_on.has_bands)
-    wetting = tuple(f for f in PRESOAK.fields if f.key not in ACID)
+    wetting = tuple(f for f in PRESOAK.fields if f.key not in ACID_KEYS)
     return (
         _with_methods(PLAN),
-        _whole(FIBRE, reading.FIBRE),
-        _whole(WATER, reading.WATER),
-        msgspec.structs.replace(_whole(PRESOAK, reading.PRESOAK), methods=soaked),
+        FIBRE,
+        WATER,
+        msgspec.structs.replace(PRESOAK, methods=soaked),
         msgspec.structs.replace(PRESOAK, fields=wetting, methods=plain),
-        _decided_by(_whole(COLOURS, colours.KEYS)),
+        _decided_by(COLOURS),
         msgspec.structs.replace(LAYOUT, methods=banded),
-        *(msgspec.structs.replace(_whole(m.set_by.section, m.set_by.keys), methods=(m.name,)) for m in ways),
-        _whole(KIT, reading.KIT),
-        _whole(KNIT, reading.KNIT),
+        *(msgspec.structs.replace(m.set_by.section, methods=(m.name,)) for m in ways),
+        KIT,
+        KNIT,
     )
 
 
@@ -321,3 +326,35 @@ def field_of(table: str, key: str) -> Field | None:
     """The field of a key, or None where the table has none of that name."""
     section = section_of(table)
     return next((f for f in section.fields if f.key == key), None) if section else None
+
+
+GOES_WITH = {("colour", "drops"): ("in",)}
+"""What goes out with a key: the water drops are counted into says nothing without them."""
+
+
+def ousted(table: str, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
+    """The keys of the same table that a newer one takes the place of, of those that are there.
+
+    >>> ousted("presoak", "target_ph", 4, {"acid_amount": "60 mL", "time": "30 min"})
+    ('acid_amount',)
+    """
+    section = section_of(table)
+    others = [other for pair in section.either if key in pair for other in pair] if section else []
+    for method in methods():
+        others += method.set_by.uneven(key, value, row) if method.set_by.table == table else ()
+    found = [other for other in others if other in row and other != key]
+    return tuple(
+        dict.fromkeys(k for other in found for k in (other, *GOES_WITH.get((table, other), ())) if k in row)
+    )
+
+
+@cache
+def elsewhere() -> dict[str, Term]:
+    """Where a key belongs that stands in the wrong table."""
+    usual_way, *others = methods()
+    tables = (*(m.set_by.section for m in others), KNIT, KIT, LAYOUT, COLOURS, usual_way.set_by.section)
+    homes = {s.table: table_named(s.table) for s in (*tables, PRESOAK, WATER, FIBRE)}
+    homes["colour"] = Term("[[colour]]", "colour")
+    found = {key: homes[s.table] for s in (*tables, PRESOAK, WATER, FIBRE) for key in s.keys}
+    top = Term("the top of the file, before the first table", "the plan itself")
+    return {**found, "repeat": homes["layout"], **dict.fromkeys(("format", *PLAN.keys), top)}
