@@ -98,11 +98,11 @@ def resumed_and_finished(path: Path, count: int, studio: Path) -> None:
     cut.unlink()
 
 
-def test_cut_around_the_clocks(whole, tmp_path):
+def test_cut_around_the_clocks(whole, tmp_path, sampled):
     studio = new_studio(tmp_path)
     cuts = around_the_clocks(whole)
     assert len(cuts) >= 6
-    for count in cuts:
+    for count in sampled(cuts, 2):
         resumed_and_finished(whole, count, studio)
 
 

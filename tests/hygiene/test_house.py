@@ -190,7 +190,7 @@ def test_no_name_of_a_step_a_clock_or_a_figure_is_read_or_built(room: str) -> No
     """Each carries its role, its subject and its set; `plan/lay.py` alone makes its name of them."""
     found = []
     for path in sorted((ROOT / "studio" / room).rglob("*.py")):
-        tree = ast.parse(path.read_text())
+        tree = _tree(path)
         parents = {child: node for node in ast.walk(tree) for child in ast.iter_child_nodes(node)}
         for node in ast.walk(tree):
             if _reads_a_name(node) or _makes_a_name(node, parents):
@@ -211,7 +211,7 @@ def test_no_way_of_dyeing_is_named_outside_the_ways() -> None:
         room = path.relative_to(ROOT / "studio")
         if room.parts[0] in BELONGS or str(room) in KNOWS:
             continue
-        tree = ast.parse(path.read_text())
+        tree = _tree(path)
         docs = {id(n.value) for n in ast.walk(tree) if isinstance(n, ast.Expr)}
         for node in ast.walk(tree):
             name = getattr(node, "id", getattr(node, "attr", getattr(node, "arg", None)))

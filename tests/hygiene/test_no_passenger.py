@@ -6,7 +6,9 @@ Tests do not count as callers. What a framework calls by its name does, and what
 from __future__ import annotations
 
 import ast
+from collections import defaultdict
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 STUDIO = Path(__file__).parents[2] / "studio"
@@ -27,7 +29,7 @@ class Module:
         self.name = ".".join(parts[:-1] if self.is_package else parts)
         self.tree = ast.parse(path.read_text())
         self.imports: dict[str, tuple[str, str]] = {}
-        self.uses: list[tuple[str, int]] = []
+        self.uses: dict[str, list[int]] = defaultdict(list)
         self.attributes: list[tuple[str, str, int]] = []
         self.words: set[str] = set()
         for node in ast.walk(self.tree):
@@ -38,7 +40,7 @@ class Module:
             for alias in node.names:
                 self.imports[alias.asname or alias.name] = (node.module, alias.name)
         elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
-            self.uses.append((node.id, node.lineno))
+            self.uses[node.id].append(node.lineno)
         elif isinstance(node, ast.Attribute):
             base = node.value.id if isinstance(node.value, ast.Name) else ""
             self.attributes.append((base, node.attr, node.lineno))
@@ -46,7 +48,7 @@ class Module:
             self.words.add(node.value)
         for quoted in (getattr(node, "annotation", None), getattr(node, "returns", None)):
             if isinstance(quoted, ast.Constant) and isinstance(quoted.value, str):
-                self.uses.append((quoted.value, node.lineno))  # type: ignore[attr-defined]
+                self.uses[quoted.value].append(node.lineno)  # type: ignore[attr-defined]
 
 
 def _names(node: ast.stmt) -> list[str]:
@@ -63,6 +65,7 @@ def _within(node: ast.stmt, line: int) -> bool:
     return node.lineno <= line <= (node.end_lineno or node.lineno)
 
 
+@cache
 def _read() -> dict[str, Module]:
     return {module.name: module for module in map(Module, sorted(STUDIO.rglob("*.py")))}
 
@@ -82,10 +85,9 @@ def _called(modules: dict[str, Module]) -> set[tuple[str, str]]:
     """Names by the module that defines them, which another module uses; a facade that hands one on uses none."""
     found = set()
     for module in modules.values():
-        used = {name for name, _ in module.uses}
         bases = {base for base, _, _ in module.attributes}
         for local, (source, name) in module.imports.items():
-            if local in used:
+            if local in module.uses:
                 found.add(_origin(modules, source, name))
             if local in bases and f"{source}.{name}" in modules:
                 inner = f"{source}.{name}"
@@ -115,7 +117,7 @@ def _idle_names(modules: dict[str, Module]) -> Iterator[str]:
     for module in modules.values():
         for node in module.tree.body:
             for name in _names(node):
-                at_home = any(used == name and not _within(node, line) for used, line in module.uses)
+                at_home = any(not _within(node, line) for line in module.uses.get(name, ()))
                 if at_home or (module.name, name) in called or name.startswith("__"):
                     continue
                 if module.name in ENTRY_MODULES or name in HOOKS or _registered(node):

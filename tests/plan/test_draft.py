@@ -136,7 +136,7 @@ def test_no_sentence_on_screen_speaks_of_the_file(
     for section in sections_for(method):
         for field in section.fields:
             place = Place(section.table, 0 if section.table == "colour" else None, field.key)
-            for typed in sampled(WRONG, 3):
+            for typed in sampled(WRONG, 4):
                 draft = PlanDraft(begun.text, shelf, name=TIDE.name)
                 draft.put(place, typed)
                 # Once more as the file gives it when the plan is opened again.

@@ -23,25 +23,34 @@ def at(session) -> str:  # type: ignore[no-untyped-def]
     return step.id if step else ""
 
 
-@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
+SIZES = [(80, 24), (60, 20), (120, 40)]
+
+
 @pytest.mark.parametrize(
     "step_id", ["ready.kit", "presoak.acid", "stocks.rust.dye", "paint.rust.mix", "steam.hold", "cool.unwrap"]
 )
 async def test_step_figures_and_clock_fit_without_scrolling(
-    bench_at, screen_text, wait_until, size, step_id
+    bench_at, screen_text, wait_until, step_id
 ) -> None:
     app, session = bench_at(step_id)
     step = step_now(session.state, session.state.find_step(step_id))
-    async with app.run_test(size=size) as pilot:
-        await wait_until(pilot, lambda: step.text.split()[0] in screen_text(app), "the step")
-        shown = " ".join(screen_text(app).split())
-        assert all(word in shown for word in step.text.split())
-        assert "██" in shown
-        # On the smallest screen a caution stands whole and the last figures give way: they are behind W.
-        whole = step.figures if size[1] > 20 else step.figures[:2]
-        for figure_id in whole:
-            assert session.state.worksheet.figure(figure_id).label in shown
-        assert max(len(line) for line in screen_text(app).splitlines()) <= size[0]
+    label = lambda figure: session.state.worksheet.figure(figure).label  # noqa: E731
+    # On the smallest screen a caution stands whole and the last figures give way: they are behind W.
+    wanted = {
+        size: ["██", *step.text.split(), *map(label, step.figures if size[1] > 20 else step.figures[:2])]
+        for size in SIZES
+    }
+    async with app.run_test(size=SIZES[0]) as pilot:
+        for size in SIZES:
+            await pilot.resize_terminal(*size)
+
+            def whole(size: tuple[int, int] = size) -> bool:
+                text = screen_text(app)
+                shown = " ".join(text.split())
+                fits = max(map(len, text.splitlines())) <= size[0] and len(text.splitlines()) == size[1]
+                return fits and all(words in shown for words in wanted[size])
+
+            await wait_until(pilot, whole, f"{wanted[size]} on {size}")
 
 
 async def test_enter_does_the_natural_thing(bench_at, screen_text, wait_until) -> None:

@@ -52,6 +52,7 @@ def test_the_schema_is_one() -> None:
 
 
 @pytest.mark.parametrize("path", sorted((ROOT / "sessions").glob("*.jsonl")), ids=lambda p: p.name)
+@pytest.mark.one_in(3)
 def test_every_line_of_the_samples_fits(path: Path, validator) -> None:
     for line in lines(path):
         validator.validate(line)
@@ -233,22 +234,26 @@ def test_no_kind_and_no_key_of_a_shape_is_never_written(history: Path) -> None:
     assert within == set.union(*seen.values()) & within, "each is written in some event"
 
 
-@pytest.mark.parametrize(
-    ("kind", "change"),
-    [
-        ("step.measured", {"value": "24"}),
-        ("step.measured", {"unti": "g"}),
-        ("timer.started", {"priority": "urgent"}),
-        ("rinse.round", {"staining": 6}),
-        ("session.finished", {"sha256": "abc"}),
-        ("undone", {"ref": 0}),
-    ],
-)
-def test_what_no_rule_writes_is_refused(history: Path, validator, kind: str, change: dict[str, Any]) -> None:
-    line = next(x for path in sorted(history.glob("*.jsonl")) for x in lines(path) if x["kind"] == kind)
-    validator.validate(line)
-    assert not validator.is_valid({**line, "data": {**line["data"], **change}})
-    assert not validator.is_valid({key: value for key, value in line.items() if key != "prev"})
+MISFITS: list[tuple[str, dict[str, Any]]] = [
+    ("step.measured", {"value": "24"}),
+    ("step.measured", {"unti": "g"}),
+    ("timer.started", {"priority": "urgent"}),
+    ("rinse.round", {"staining": 6}),
+    ("session.finished", {"sha256": "abc"}),
+    ("undone", {"ref": 0}),
+]
+
+
+def test_what_no_rule_writes_is_refused(history: Path, validator) -> None:
+    first: dict[str, dict[str, Any]] = {}
+    for path in sorted(history.glob("*.jsonl")):
+        for line in lines(path):
+            first.setdefault(line["kind"], line)
+    for kind, change in MISFITS:
+        line = first[kind]
+        validator.validate(line)
+        assert not validator.is_valid({**line, "data": {**line["data"], **change}}), (kind, change)
+        assert not validator.is_valid({key: value for key, value in line.items() if key != "prev"})
 
 
 def test_the_published_schema_takes_a_kind_it_does_not_know_but_no_key(history: Path) -> None:
