@@ -117,6 +117,10 @@ def test_the_centre_through_an_interruption(exactly_at, figure, warned) -> None:
     # Minute 28, rolled for 20: the fast end is past.
     told = figure(session, "live.set.heat_through")
     assert (told.value, told.low, told.high) == pytest.approx((0.0, 0.0, slow - 20))
+    session.do(c.ToggleSteam())
+    with pytest.raises(AssertionError, match="no live"):  # Nobody knows when the slow end comes.
+        figure(session, "live.set.heat_through")
+    session.do(c.ToggleSteam())
     minutes(session, 8)
     # Minute 36, rolled for 28: hot since then at the least.
     told = figure(session, "live.set.heat_through")

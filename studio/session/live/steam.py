@@ -155,7 +155,8 @@ def _since(state: State) -> Moment:
 
 
 def _centre(hot: Heating, now_min: float, instead_of: str) -> tuple[Figure, ...]:
-    if not math.isfinite(hot.fast_min):
+    """Nothing while the steam is lost before the slow end: as long as nobody knows when it rolls again, it has none."""
+    if not math.isfinite(hot.slow_min):
         return ()
     fast, slow = hot.fast_min - now_min, hot.slow_min - now_min
     because = f"{hot.fast_min:.3g} to {hot.slow_min:.3g} min of the steam's clock, {now_min:.3g} min gone"
