@@ -1,4 +1,7 @@
-"""A fault of the program itself: the details go to a file, one sentence goes to the person."""
+"""What every command shares: one sentence for whatever goes wrong, the studio's services, messages.
+
+Of a fault of the program itself the details go to a file.
+"""
 
 from __future__ import annotations
 
@@ -7,13 +10,15 @@ import tempfile
 import traceback
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from functools import wraps
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from studio.trouble import CANNOT_SAVE, INTERRUPTED, OK, PROBLEM
+from studio.trouble import CANNOT_SAVE, INTERRUPTED, OK, PROBLEM, Options, Trouble
+
+if TYPE_CHECKING:
+    from studio.services.studio import Services
 
 
 def keep_fault(fault: BaseException) -> str:
@@ -99,7 +104,7 @@ class NearestCommand(click.Group):
             from studio.store.disk import why
 
             _quiet_stdout()
-            click.echo(f"potside: cannot write the output: {why(refused)}.", err=True)
+            remark(f"cannot write the output: {why(refused)}.")
             sys.exit(CANNOT_SAVE)
 
     def make_context(self, *args: Any, **extra: Any) -> click.Context:
@@ -107,7 +112,7 @@ class NearestCommand(click.Group):
             return super().make_context(*args, **extra)
 
     def invoke(self, ctx: click.Context) -> Any:
-        with _reader_may_leave():
+        with _reader_may_leave(), _plain_errors():
             return super().invoke(ctx)
 
     def resolve_command(
@@ -125,28 +130,43 @@ class NearestCommand(click.Group):
             raise click.UsageError(f'There is no command "{clean(args[0], limit=60)}".{hint}', ctx) from None
 
 
-def plain_errors(command: Callable[..., Any]) -> Callable[..., Any]:
+@contextmanager
+def _plain_errors() -> Iterator[None]:
     """Every error a command can meet becomes one sentence on standard error and an exit code."""
-
-    @wraps(command)
-    def guarded(*args: Any, **kwargs: Any) -> Any:
-        from studio.trouble import Trouble
-
-        try:
-            return command(*args, **kwargs)
-        except Trouble as trouble:
-            click.echo(f"potside: {trouble}", err=True)
-            sys.exit(trouble.exit_code)
-        except (KeyboardInterrupt, click.Abort):
-            click.echo("potside: stopped by Ctrl+C; what was shown as saved is saved.", err=True)
-            sys.exit(INTERRUPTED)
-        except (BrokenPipeError, click.ClickException, click.exceptions.Exit):
+    try:
+        yield
+    except Trouble as trouble:
+        remark(str(trouble))
+        sys.exit(trouble.exit_code)
+    except (KeyboardInterrupt, click.Abort):
+        remark("stopped by Ctrl+C; what was shown as saved is saved.")
+        sys.exit(INTERRUPTED)
+    except (BrokenPipeError, click.ClickException, click.exceptions.Exit):
+        raise
+    except Exception as fault:
+        if isinstance(fault, OSError) and _output_refused(fault) is not None:
             raise
-        except Exception as fault:
-            if isinstance(fault, OSError) and _output_refused(fault) is not None:
-                raise
+        remark(keep_fault(fault))
+        sys.exit(PROBLEM)
 
-            click.echo(f"potside: {keep_fault(fault)}", err=True)
-            sys.exit(PROBLEM)
 
-    return guarded
+# What commands share.
+
+
+def services() -> Services:
+    """What may be asked of the studio that was named."""
+    from studio.services.studio import open_services
+
+    options: Options = click.get_current_context().obj
+    return open_services(options)
+
+
+def remark(*sentences: str) -> None:
+    """Messages, on standard error."""
+    for sentence in sentences:
+        click.echo(f"potside: {sentence}", err=True)
+
+
+def as_json(told: str) -> Callable[[Any], Any]:
+    """The option that gives a command's answer to another program."""
+    return click.option("--json", "as_json", is_flag=True, help=told)

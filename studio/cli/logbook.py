@@ -1,4 +1,4 @@
-"""What `potside logbook` asks and prints: a search as options, and the list that meets it."""
+"""The studio's sessions as a list: found by what is asked, and the fastness tests that wait."""
 
 from __future__ import annotations
 
@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from studio.cli.guard import as_json, remark, services
+
 if TYPE_CHECKING:
     from datetime import date
 
-    from studio.trouble import Options
+    from studio.session.commands import Command
 
 MOST_LISTED = 500
 """Rows that are printed; the rest is counted. With --json all are. House rule."""
@@ -48,71 +50,39 @@ def _day(last: bool) -> Callable[[click.Context, click.Parameter, str | None], d
     return read
 
 
-_OPTIONS: tuple[Callable[[Callable[..., Any]], Callable[..., Any]], ...] = (
-    click.option("--find", "text", default="", metavar="TEXT", help="Words of title, notes, dyes, cautions."),
-    click.option("--dye", default="", metavar="DYE", help="A dye, or the beginning of its name."),
-    click.option("--base", default="", metavar="BASE", help="A base of the shelf, or a fibre."),
-    click.option("--method", default="", metavar="METHOD", help="The way of dyeing, as the plan says it."),
-    click.option(
-        "--rating", type=click.IntRange(1, 5), metavar="N", help="Rated, and nothing lower than that."
-    ),
-    click.option("--since", callback=_day(last=False), metavar="DATE", help="Opened on that day or later."),
-    click.option("--until", callback=_day(last=True), metavar="DATE", help="Opened on that day or before."),
-    click.option("--unfinished", is_flag=True, help="Still open."),
+@click.command()
+@click.option("--find", "text", default="", metavar="TEXT", help="Words of title, notes, dyes, cautions.")
+@click.option("--dye", default="", metavar="DYE", help="A dye, or the beginning of its name.")
+@click.option("--base", default="", metavar="BASE", help="A base of the shelf, or a fibre.")
+@click.option("--method", default="", metavar="METHOD", help="The way of dyeing, as the plan says it.")
+@click.option(
+    "--rating",
+    "least_rating",
+    type=click.IntRange(1, 5),
+    metavar="N",
+    help="Rated, and nothing lower than that.",
 )
-
-
-def search_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Adds the options of a search to a command."""
-    for option in reversed(_OPTIONS):
-        command = option(command)
-    return command
-
-
-def list_sessions(
-    options: Options,
-    as_json: bool,
-    *,
-    text: str,
-    dye: str,
-    base: str,
-    method: str,
-    rating: int | None,
-    since: date | None,
-    until: date | None,
-    unfinished: bool,
-) -> None:
-    """Print the sessions that meet all that is given, newest first."""
+@click.option("--since", callback=_day(last=False), metavar="DATE", help="Opened on that day or later.")
+@click.option("--until", callback=_day(last=True), metavar="DATE", help="Opened on that day or before.")
+@click.option("--unfinished", is_flag=True, help="Still open.")
+@as_json("The list as JSON (potside-logbook/1).")
+def logbook(as_json: bool, **asked: Any) -> None:
+    """List the sessions, newest first; or those that meet all that is asked."""
     from studio.report.logbook_list import logbook_json, print_logbook
-    from studio.services.studio import open_services
 
-    services = open_services(options)
-    services.read_logbook(_progress)
-    cards, total = services.find(
-        text,
-        dye=dye,
-        base=base,
-        method=method,
-        least_rating=rating,
-        since=since,
-        until=until,
-        unfinished=unfinished,
-        limit=None if as_json else MOST_LISTED,
-        refresh=False,
-    )
+    found = services()
+    found.read_logbook(_progress)
+    cards, total = found.find(**asked, limit=None if as_json else MOST_LISTED, refresh=False)
     if as_json:
         click.echo(logbook_json(cards))
         return
-    if total == 0 and any((text, dye, base, method, rating, since, until, unfinished)):
-        click.echo("potside: no session meets that; fewer words or a wider span of days may.", err=True)
+    if total == 0 and any(asked.values()):
+        remark("no session meets that; fewer words or a wider span of days may.")
         return
     print_logbook(cards)
-    for sentence in (*services.odd_files().values(), *services.kept_elsewhere()):
-        click.echo(f"potside: {sentence}", err=True)
+    remark(*found.odd_files().values(), *found.kept_elsewhere())
     if total > len(cards):
-        click.echo(
-            f"potside: the newest {len(cards)} of {total}; --find, --since and --until narrow it.", err=True
-        )
+        remark(f"the newest {len(cards)} of {total}; --find, --since and --until narrow it.")
 
 
 def _progress(done: int, total: int) -> None:
@@ -121,3 +91,93 @@ def _progress(done: int, total: int) -> None:
         end = "\n" if done == total else ""
         told = f"\rpotside: read {done} of {total} sessions; Ctrl+C stops, what is read is kept"
         click.echo(told + end, err=True, nl=False)
+
+
+TESTS = "TEST is wash, light or rub."
+
+
+@click.command()
+@click.argument("session", required=False)
+@click.option("--plan", metavar="TEST", help=f"Plan a home test, or move one that waits. {TESTS}")
+@click.option("--due", default="", metavar="WHEN", help='With --plan: 2026-12-02, "2 weeks", "in 10 days".')
+@click.option("--how", default="", metavar="TEXT", help="With --plan: how it is done, in your own words.")
+@click.option("--grade", metavar="TEST", help="Grade a test on the grey scales, 5 best to 1.")
+@click.option("--change", default="", metavar="GRADE", help="With --grade: change in colour, 4-5.")
+@click.option("--staining", default="", metavar="GRADE", help="With --grade: staining of undyed cloth, 4.")
+@click.option("--cancel", metavar="TEST", help="Call off a test that waits; needs --why.")
+@click.option("--note", default="", metavar="TEXT", help="With --plan or --grade: a few words.")
+@click.option("--why", default="", metavar="TEXT", help="Why it is called off, or why a grade was wrong.")
+@as_json("What is listed as JSON (potside-follow/1).")
+def follow(session: str | None, as_json: bool, **asked: Any) -> None:
+    """Fastness tests after a session: what waits, and when.
+
+    Alone it lists the tests that wait over the whole studio. With a session it lists that one's, or plans,
+    grades or calls off a test. They are home tests, not those of the standards.
+    """
+    from datetime import date
+
+    from studio.report.follow_ups import follow_ups_json, print_follow_ups, print_waiting, waiting_json
+    from studio.report.telling import tell
+
+    command, studio = _asked(**asked), services()
+    if session is None:
+        if command is not None:
+            raise click.UsageError("Say of which session: potside follow SESSION --plan wash.")
+        waiting, today = studio.waiting(), date.fromisoformat(studio.today())
+        if as_json:
+            click.echo(waiting_json(waiting, today))
+        else:
+            print_waiting(waiting, today)
+        return
+    if command is not None:
+        studio.add_later(session, lambda state: command)
+    read = studio.read(session)
+    if command is not None:
+        remark(tell(read.events[-1], read.state))
+    if as_json:
+        click.echo(follow_ups_json(read))
+    elif command is None:
+        print_follow_ups(read)
+    remark(*read.told)
+    sys.exit(read.exit_code)
+
+
+def _asked(
+    *,
+    plan: str | None,
+    due: str,
+    how: str,
+    grade: str | None,
+    change: str,
+    staining: str,
+    cancel: str | None,
+    note: str,
+    why: str,
+) -> Command | None:
+    """The command that is meant; UsageError where options do not go together."""
+    from studio.session import commands as c
+
+    chosen = [
+        name for name, test in (("plan", plan), ("grade", grade), ("cancel", cancel)) if test is not None
+    ]
+    if len(chosen) > 1:
+        raise click.UsageError(f"--{' and --'.join(chosen)}: one at a time.")
+    known = {
+        "plan": {"due": due, "how": how, "note": note},
+        "grade": {"change": change, "staining": staining, "note": note, "why": why},
+        "cancel": {"why": why},
+    }
+    mine = known[chosen[0]] if chosen else {}
+    given = {"due": due, "how": how, "change": change, "staining": staining, "note": note, "why": why}
+    stray = next((name for name, text in given.items() if text and name not in mine), None)
+    if stray is not None:
+        needs = " or ".join(f"--{name}" for name, words in known.items() if stray in words)
+        raise click.UsageError(f"--{stray} goes with {needs}.")
+    if plan is not None:
+        return c.PlanFollowUp(plan, due, how, note)
+    if grade is not None:
+        return c.GradeFollowUp(grade, change, staining, note, why)
+    return c.CancelFollowUp(cancel, why) if cancel is not None else None
+
+
+COMMANDS = (logbook, follow)

@@ -1,4 +1,4 @@
-"""How far a value is off another: in per cent of it, or in its own unit where per cent would mean nothing."""
+"""The cost of a session as a section of text, and as data: planned beside real."""
 
 from __future__ import annotations
 
@@ -6,36 +6,9 @@ from typing import Any
 
 from studio.plaintext import clean
 from studio.quantity.kinds import money_text
-from studio.quantity.showing import show
-from studio.report.printing import Row, Section, row
-from studio.session.after.comparing import NO_PER_CENT
+from studio.report.printing import Row, Section, picked, row
 from studio.session.after.real_cost import CostRow, RealCost, real_cost
 from studio.session.state import State
-
-LEAST_PERCENT, MOST_PERCENT = 0.05, 99_999
-"""Less would be written as 0.0; more has no room in a column, and nothing to say. House rule."""
-
-
-def off_by(value: float | None, of: float | None, unit: str) -> str:
-    """`+4.5 %`, `-2` for degrees, pH, rounds and ratings; empty where it is nothing, or one of the two is missing.
-
-    Two values that read alike are not off by anything.
-
-    >>> off_by(104.5, 100.0, "g"), off_by(38.0, 40.0, "degC"), off_by(3.0, 0.0, "mL"), off_by(0.39, 0.3927, "g")
-    ('+4.5 %', '-2', '', '')
-    """
-    if value is None or of is None or show(value, unit) == show(of, unit):
-        return ""
-    if unit in NO_PER_CENT:
-        by = round(value - of, 2)
-        return f"{by:+g}" if by else ""
-    percent = max(-MOST_PERCENT, min(100 * (value - of) / abs(of), MOST_PERCENT)) if of else 0.0
-    if abs(percent) < LEAST_PERCENT:
-        return ""
-    return f"{percent:+.1f} %" if abs(percent) < 100 else f"{percent:+.0f} %"
-
-
-# The cost of a session as a section of text, as data and as rows of a table: planned beside real.
 
 LABEL, MONEY = 16, 12
 """Cells for what it is, and for an amount."""
@@ -95,14 +68,5 @@ def cost_data(state: State) -> dict[str, Any] | None:
         "missing": cost.missing,
         "price_suggested": cost.price,
         "gross_margin_percent": cost.margin_percent,
-        "rows": [
-            {
-                "id": part.id,
-                "planned": part.planned,
-                "real": part.real,
-                "measured": part.measured,
-                "because": part.because,
-            }
-            for part in cost.rows
-        ],
+        "rows": [picked(part, "id", "planned", "real", "measured", "because") for part in cost.rows],
     }

@@ -5,11 +5,9 @@ from __future__ import annotations
 import math
 import textwrap
 
-import msgspec
-
 from studio.plaintext import clean
 from studio.plan.day import WORTH_TELLING_MIN, DayLine, DaySheet
-from studio.report.printing import Role, Row, Section, printable_json, row
+from studio.report.printing import Role, Row, Section, document, picked, row
 from studio.session.timers import minutes_text
 
 OVERLONG = (
@@ -104,20 +102,16 @@ def _standing(sheet: DaySheet) -> str:
 
 def day_json(sheet: DaySheet) -> str:
     """The day as one JSON document, potside-day/1; times in minutes from the start of the work."""
+    timed = sheet.start_of_day_min is not None
     told = {
-        "format": "potside-day/1",
-        "start": clock(sheet, 0.0) if sheet.start_of_day_min is not None else None,
-        "finish": clock(sheet, sheet.finish_min) if sheet.start_of_day_min is not None else None,
-        "finish_min": sheet.finish_min,
-        "hands_min": sheet.hands_min,
-        "one_by_one_min": sheet.one_by_one_min,
-        "late_min": sheet.late_min,
-        "proven": sheet.proven,
-        "places": sheet.places,
-        "pieces": sheet.pieces,
+        "start": clock(sheet, 0.0) if timed else None,
+        "finish": clock(sheet, sheet.finish_min) if timed else None,
+        **picked(
+            sheet, "finish_min", "hands_min", "one_by_one_min", "late_min", "proven", "places", "pieces"
+        ),
         "tasks": [_task(line) for line in sheet.lines],
     }
-    return printable_json(msgspec.json.encode(told))
+    return document("potside-day/1", told, order=None)
 
 
 def _task(line: DayLine) -> dict[str, object]:
@@ -129,12 +123,10 @@ def _task(line: DayLine) -> dict[str, object]:
         "start_min": line.start_min,
         "hands_min": task.task.hands_min,
         "free_before_min": line.pause_min,
-        "because": task.because,
-        "origin": task.origin,
+        **picked(task, "because", "origin"),
         "after": [
             {
-                "task": wait.task,
-                "least_min": wait.least_min,
+                **picked(wait, "task", "least_min"),
                 "most_min": None if math.isinf(wait.most_min) else wait.most_min,
             }
             for wait in task.task.after

@@ -3,24 +3,50 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
-from functools import cache
+from functools import cache, partial
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
+from studio import __version__
 from studio.plaintext import clean
-from studio.report.export_json import PLANNED_AND_ACTUAL, VALUE_HEADS, Source, cells, figure_rows
+from studio.plan.shapes import Figure
+from studio.report.exports import ALL_OF_IT
 from studio.report.forecast_svg import DrawnForecast
-from studio.report.printing import Section
-from studio.report.session_page import day_and_time, local, session_page
+from studio.report.printing import Section, day_and_time, local
+from studio.report.session_page import PLANNED_AND_ACTUAL, session_page
+from studio.report.worksheet import sections, value_words
 from studio.session.after import review
+from studio.session.after.review import ReadSession
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
 if TYPE_CHECKING:
     from jinja2 import Environment
+
+
+VALUE_HEADS = ("", "planned", "asked", "actual", "off by")
+
+
+def provenance(read: ReadSession) -> str:
+    """Where it comes from, in one sentence."""
+    return f"From {clean(read.name)}, SHA-256 {read.sha256}, by potside {__version__}."
+
+
+def figure_value(figure: Figure) -> str:
+    """As a worksheet writes it; a number with its unit, where only a later version knows that unit."""
+    try:
+        return clean(value_words(figure))
+    except ValueError:
+        return f"{figure.value:g} {clean(figure.unit)}"
+
+
+def cells(section: Section) -> tuple[tuple[tuple[str, str], ...], ...]:
+    """The rows of a section as cells of (text, role), without the blanks that align them on a screen."""
+    rows = tuple(tuple((text.strip(), role) for text, role in row) for row in section.rows)
+    return rows[1:] if section.name == PLANNED_AND_ACTUAL else rows
 
 
 # HTML from the templates: always escaped, no script, nothing loaded from anywhere. jinja2 is loaded when
@@ -39,7 +65,7 @@ def _environment() -> Environment:
     from jinja2 import Environment, FunctionLoader, StrictUndefined
 
     folder = files("studio.report") / "templates"
-    return Environment(
+    made = Environment(
         loader=FunctionLoader(lambda name: (folder / name).read_text(encoding="utf-8")),
         autoescape=True,
         undefined=StrictUndefined,
@@ -47,6 +73,8 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    made.filters.update(all_of=partial(clean, limit=ALL_OF_IT), figure_value=figure_value)
+    return made
 
 
 # Where the time went, as bars to draw: one for each stage, under an axis of local time.
@@ -148,13 +176,13 @@ def _ticks(first_ns: int, span_ns: int, utc_offset_min: int) -> list[tuple[int, 
 # One session as one HTML page that needs nothing else, to read on a screen or print.
 
 
-def session_html(source: Source, *, paper: Paper = "A4", forecast: DrawnForecast | None = None) -> str:
+def session_html(read: ReadSession, *, paper: Paper = "A4", forecast: DrawnForecast | None = None) -> str:
     """The page: timeline, the sections of `session_page`, figures with reasons, the plan, and where it comes from.
 
     forecast: that of the session's plan, drawn; None where the plan allows none, and nothing is said then.
     """
-    state = source.state
-    _, *rest = session_page(state, source.name, (), 120)
+    state = read.state
+    _, *rest = session_page(state, read.name, (), 120)
     tables = [
         {
             "name": section.name,
@@ -175,15 +203,15 @@ def session_html(source: Source, *, paper: Paper = "A4", forecast: DrawnForecast
         when=day_and_time(state.opened.wall_ns, state.utc_offset_min),
         rehearsal=state.rehearsal_speed,
         ratings=review.ratings(state),
-        remarks=[clean(r, limit=1000) for r in source.remarks],
+        remarks=[clean(r, limit=1000) for r in read.remarks],
         timeline=timeline(state),
         forecast=forecast,
         tables=tables,
         value_heads=VALUE_HEADS,
-        figures=figure_rows(source),
+        figures=sections(state.worksheet),
         cautions=cautions,
         plan=clean(state.plan_text, limit=200_000, multiline=True),
-        told=source.told,
+        told=provenance(read),
     )
 
 
@@ -203,21 +231,24 @@ def escape(text: str) -> str:
     return _AT_START.sub(lambda m: f"{m[1]}\\" if m[1] else f"\\{m[2]}", flat)
 
 
-def session_markdown(source: Source) -> str:
+def session_markdown(read: ReadSession) -> str:
     """The session's page, its figures with their reasons, and where it comes from."""
-    top, *rest = session_page(source.state, source.name, source.remarks, 120)
-    parts = [f"# {escape(clean(source.state.title)) or 'Untitled session'}", *_top(top)]
+    top, *rest = session_page(read.state, read.name, read.remarks, 120)
+    parts = [f"# {escape(clean(read.state.title)) or 'Untitled session'}", *_top(top)]
     for section in rest:
         parts.append(f"## {escape(section.name)}")
         parts.append("\n".join(_section(section)))
-    for name, rows in figure_rows(source):
+    for name, figures in sections(read.state.worksheet).items():
         parts.append(f"## Figures: {escape(name)}")
-        table = [
-            (r.label, r.value, r.because, f"{r.origin}: {r.source}" if r.source else r.origin) for r in rows
-        ]
-        parts.append("\n".join(_table(("figure", "value", "because", "source"), table)))
-    parts.append(escape(source.told))
+        parts.append("\n".join(_table(("figure", "value", "because", "source"), map(_told, figures))))
+    parts.append(escape(provenance(read)))
     return "\n\n".join(parts) + "\n"
+
+
+def _told(figure: Figure) -> tuple[str, ...]:
+    told = (figure.label, figure_value(figure), figure.because)
+    source = f"{figure.origin}: {figure.source}" if figure.source else figure.origin
+    return (*(clean(text, limit=ALL_OF_IT) for text in told), clean(source, limit=ALL_OF_IT))
 
 
 def _top(top: Section) -> list[str]:
@@ -238,7 +269,7 @@ def _section(section: Section) -> Iterator[str]:
         yield "- " + "  ".join(escape(text) for text, _ in line if text)
 
 
-def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> Iterator[str]:
+def _table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Iterator[str]:
     yield "| " + " | ".join(heads) + " |"
     yield "|" + " --- |" * len(heads)
     for line in rows:

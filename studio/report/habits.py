@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import textwrap
 from collections.abc import Iterable, Mapping, Sequence
-
-import msgspec
 
 from studio.plaintext import clean
 from studio.plan.habits import Habit, rough
 from studio.plan.practices import ListedDose, Practices
 from studio.plan.shapes import Figure, num
 from studio.quantity.showing import show, show_number
-from studio.report.printing import Role, Row, Section, Span, printable_json, row
+from studio.report.printing import Role, Row, Section, Span, document, picked, row
 from studio.tables.finding import HEATS
 from studio.tables.rows import HoldRow
 
@@ -115,31 +112,20 @@ def habits_json(habits: Sequence[Habit], measured: Mapping[str, Sequence[tuple[s
     """All of them as one JSON document, `potside-habits/1`."""
     rows = [
         {
-            "id": h.id,
-            "label": h.kind.label,
-            "value": h.value,
-            "unit": h.kind.unit,
-            "standing": h.standing,
-            "origin": h.origin,
-            "source": h.source,
-            "default": h.default,
+            **picked(h, "id", "value", "standing", "origin", "source", "default", "n"),
+            **picked(h.kind, "label", "unit", "measured_by"),
             "default_source": h.default_is,
             "learned": h.learned if h.n else None,
             "low": h.low if h.n else None,
             "high": h.high if h.n else None,
-            "n": h.n,
-            "measured_by": h.kind.measured_by,
             "measurements": [{"session": key, "value": value} for key, value in measured.get(h.id, ())],
         }
         for h in habits
     ]
-    encoded = msgspec.json.encode({"format": "potside-habits/1", "habits": rows}, order="sorted")
-    return printable_json(encoded)
+    return document("potside-habits/1", {"habits": rows})
 
 
 # Published practices as sections of text, and as JSON.
-
-FORMAT = "potside-practices/1"
 
 
 def practices_sections(listed: Practices, width: int) -> tuple[Section, ...]:
@@ -195,31 +181,21 @@ def span_words(low: float, high: float, unit: str) -> str:
 
 def practices_json(listed: Practices) -> str:
     """`{"format", "acid", "weight_g", "doses": [...], "holds": [...]}`; ASCII, a line feed at the end."""
-    import msgspec
-
-    document = {
-        "format": FORMAT,
-        "acid": listed.acid,
-        "weight_g": listed.weight_g,
+    told = {
+        **picked(listed, "acid", "weight_g"),
         "doses": [_dose_data(dose) for dose in listed.doses],
-        "holds": [msgspec.to_builtins(hold) for hold in listed.holds],
+        "holds": listed.holds,
     }
-    return json.dumps(document, indent=2, ensure_ascii=True, allow_nan=False) + "\n"
+    return document("potside-practices/1", told, order=None) + "\n"
 
 
 def _dose_data(dose: ListedDose) -> dict[str, object]:
     found = dose.practice
     return {
-        "id": found.id,
-        "label": found.label,
-        "acid": dose.acid,
-        "unit": dose.unit,
-        "low": dose.low,
-        "high": dose.high,
-        "converted": dose.converted,
+        **picked(found, "id", "label"),
+        **picked(dose, "acid", "unit", "low", "high", "converted"),
         "published_acid": found.acid,
         "published_low_per_100g": found.low_per_100g,
         "published_high_per_100g": found.high_per_100g,
-        "source": found.source,
-        "standing": found.standing,
+        **picked(found, "source", "standing"),
     }

@@ -12,11 +12,11 @@ from studio.plaintext import clean
 from studio.plan.settled import SettledColour, StockPlan
 from studio.plan.steps.lay import stock_path
 from studio.quantity.showing import show
-from studio.report.export_html import Paper, fill
-from studio.report.export_json import Source
-from studio.report.follow_up_rows import grade_words, name_of
-from studio.report.session_page import local
+from studio.report.export_html import Paper, fill, provenance
+from studio.report.follow_ups import grade_words
+from studio.report.printing import local
 from studio.session.after import review
+from studio.session.after.review import ReadSession
 from studio.session.follow_up_rules import day_of
 from studio.session.kinds.fastness import FollowUp
 from studio.session.kinds.paint import colour_name
@@ -261,7 +261,7 @@ def _tested(state: State) -> tuple[str, ...]:
         for s in state.swatches
     )
     told.extend(
-        f"{name_of(f)} test at home, by eye on the grey scale, {day_of(f.grade.at_ns, state.utc_offset_min)}: "
+        f"{f.test} test at home, by eye on the grey scale, {day_of(f.grade.at_ns, state.utc_offset_min)}: "
         f"{grade_words(f.grade)} (5 is best)"
         for f in _graded(state).values()
         if f.grade is not None
@@ -323,9 +323,9 @@ def grid(paper: Paper, width: float, height: float, gap: float = 2.5, least_marg
     return Grid(columns, rows, width, height, gap, (page_height - rows * height) / 2, left)
 
 
-def label_sheet(source: Source, yarn: YarnFacts, *, paper: Paper = "A4") -> str:
+def label_sheet(read: ReadSession, yarn: YarnFacts, *, paper: Paper = "A4") -> str:
     """The sheet: small jar labels (63.5 x 38.1 mm), large ones (96 x 67.7 mm), the yarn's card twice."""
-    labels = jar_labels(source.state, source.name)
+    labels = jar_labels(read.state, read.name)
     small, large = grid(paper, 63.5, 38.1), grid(paper, 96.0, 67.7, gap=2.0)
     page_width, page_height = PAGE_MM[paper]
     return fill(
@@ -333,13 +333,13 @@ def label_sheet(source: Source, yarn: YarnFacts, *, paper: Paper = "A4") -> str:
         paper=paper,
         page_width=page_width,
         page_height=page_height,
-        title=clean(source.state.title) or "Untitled session",
+        title=clean(read.state.title) or "Untitled session",
         sizes=[(name, g, pages(labels, g.on_a_page)) for name, g in (("small", small), ("large", large))],
-        card=yarn_card(source.state, source.name, yarn),
+        card=yarn_card(read.state, read.name, yarn),
         not_for_food=NOT_FOR_FOOD,
         sources=sorted({f"{label.kind}: {label.use_by_source}" for label in labels}),
-        told=source.told,
-        rehearsal=source.state.rehearsal_speed is not None,
+        told=provenance(read),
+        rehearsal=read.state.rehearsal_speed is not None,
     )
 
 

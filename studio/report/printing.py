@@ -5,9 +5,10 @@ read.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING, Any, Literal
 
 import msgspec
 
@@ -34,6 +35,19 @@ class Section:
 def row(*spans: Span) -> Row:
     """Spans of one line."""
     return spans
+
+
+# Times as they are read where the session was opened.
+
+
+def local(wall_ns: int, utc_offset_min: int) -> datetime:
+    """The wall time where the session was opened."""
+    return datetime.fromtimestamp(wall_ns / 1e9, UTC) + timedelta(minutes=utc_offset_min)
+
+
+def day_and_time(wall_ns: int, utc_offset_min: int) -> str:
+    """`2026-10-03 14:32`."""
+    return f"{local(wall_ns, utc_offset_min):%Y-%m-%d %H:%M}"
 
 
 # Sections of text on standard output, with rich; plain where it is not a terminal.
@@ -70,6 +84,16 @@ def print_sections(sections: Sequence[Section], out: Console) -> None:
             out.print(Text.assemble(indent, *((text, STYLES[role]) for text, role in line)))
 
 
+WIDEST = 110
+"""Cells of a line that is printed, however wide the terminal. House rule."""
+
+
+def print_wide(made: Callable[[int], Sequence[Section]], margin: int = 0) -> None:
+    """What `made` makes of the width of standard output, without a margin of so many cells."""
+    out = console()
+    print_sections(made(min(out.width, WIDEST) - margin), out)
+
+
 # JSON that is printed: laid out to be read, and in ASCII, so that no text in it can steer a terminal.
 
 _NOT_PLAIN = re.compile(r"[^\x00-\x7e]")
@@ -90,3 +114,13 @@ def printable_json(encoded: bytes) -> str:
 def _escaped(found: re.Match[str]) -> str:
     units = found[0].encode("utf-16-be")
     return "".join(f"\\u{units[i]:02x}{units[i + 1]:02x}" for i in range(0, len(units), 2))
+
+
+def document(form: str, body: Mapping[str, Any], *, order: Literal["sorted"] | None = "sorted") -> str:
+    """A document of the contract `form`, as `printable_json` lays it out."""
+    return printable_json(msgspec.json.encode({"format": form, **body}, order=order))
+
+
+def picked(thing: object, *names: str) -> dict[str, Any]:
+    """These members of a thing, by their own names."""
+    return {name: getattr(thing, name) for name in names}

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import UTC, datetime, timedelta
 
 from studio.plaintext import clean
 from studio.quantity.showing import show
-from studio.report.costs import cost_section, off_by
-from studio.report.follow_up_rows import follow_up_section
-from studio.report.printing import Role, Row, Section, console, print_sections, row
+from studio.report.costs import cost_section
+from studio.report.follow_ups import follow_up_section
+from studio.report.printing import Role, Row, Section, day_and_time, local, row
 from studio.report.telling import told_apart
 from studio.session.after import review
+from studio.session.after.comparing import NO_PER_CENT
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.events import Event, Kept
 from studio.session.kinds.clocks import ClockStepped, ClockSuspended, late_of
@@ -116,22 +116,13 @@ def pictures_section(state: State) -> Section:
     )
 
 
+PLANNED_AND_ACTUAL = "planned and actual"
 STANDING_ROLE: dict[str, Role] = {
     "open": "due",
     "finished": "done",
     "abandoned": "quiet",
     "damaged": "danger",
 }
-
-
-def local(wall_ns: int, utc_offset_min: int) -> datetime:
-    """The wall time where the session was opened."""
-    return datetime.fromtimestamp(wall_ns / 1e9, UTC) + timedelta(minutes=utc_offset_min)
-
-
-def day_and_time(wall_ns: int, utc_offset_min: int) -> str:
-    """`2026-10-03 14:32`."""
-    return f"{local(wall_ns, utc_offset_min):%Y-%m-%d %H:%M}"
 
 
 def session_page(state: State, name: str, remarks: Sequence[str], width: int) -> tuple[Section, ...]:
@@ -230,9 +221,32 @@ def _values(state: State, width: int) -> Section:
         if record.why:
             rows.append(row((f"    {clean(record.why, limit=200)}", "quiet")))
     if not rows:
-        return Section("planned and actual", ())
+        return Section(PLANNED_AND_ACTUAL, ())
     heads = row((f"{'':<{room}} {'planned':>11} {'asked':>11} {'actual':>12}  {'off by':>8}", "quiet"))
-    return Section("planned and actual", (heads, *rows))
+    return Section(PLANNED_AND_ACTUAL, (heads, *rows))
+
+
+LEAST_PERCENT, MOST_PERCENT = 0.05, 99_999
+"""Less would be written as 0.0; more has no room in a column, and nothing to say. House rule."""
+
+
+def off_by(value: float | None, of: float | None, unit: str) -> str:
+    """`+4.5 %`, `-2` for degrees, pH, rounds and ratings; empty where it is nothing, or one of the two is missing.
+
+    Two values that read alike are not off by anything.
+
+    >>> off_by(104.5, 100.0, "g"), off_by(38.0, 40.0, "degC"), off_by(3.0, 0.0, "mL"), off_by(0.39, 0.3927, "g")
+    ('+4.5 %', '-2', '', '')
+    """
+    if value is None or of is None or show(value, unit) == show(of, unit):
+        return ""
+    if unit in NO_PER_CENT:
+        by = round(value - of, 2)
+        return f"{by:+g}" if by else ""
+    percent = max(-MOST_PERCENT, min(100 * (value - of) / abs(of), MOST_PERCENT)) if of else 0.0
+    if abs(percent) < LEAST_PERCENT:
+        return ""
+    return f"{percent:+.1f} %" if abs(percent) < 100 else f"{percent:+.0f} %"
 
 
 def _seen(state: State) -> Section:
@@ -338,12 +352,3 @@ def _notes(state: State) -> Section:
         later = f"late entry, for {clean(note.happened_at, limit=40)}  " if note.happened_at else later
         rows.append(row((f"{when}  {later}", "quiet"), (clean(note.text, limit=2000), "plain")))
     return Section("notes", tuple(rows))
-
-
-# One session, printed.
-
-
-def print_session(state: State, name: str, remarks: Sequence[str]) -> None:
-    """The session's page on standard output."""
-    out = console()
-    print_sections(session_page(state, name, remarks, min(out.width, 100)), out)

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-import msgspec
-
 from studio.plaintext import clean
 from studio.quantity.showing import show
-from studio.report.printing import Role, Row, Section, Span, printable_json, row
+from studio.report.printing import Role, Row, Section, Span, document, picked, row
 from studio.shelf.keys import SHELF_TABLES
 from studio.shelf.places import EntryPlace, folded
 from studio.shelf.shopping import Need, Shopping
@@ -55,9 +53,7 @@ def shelf_json(
             continue
         entries.append(
             {
-                "table": line.table,
-                "name": line.name,
-                "about": line.about,
+                **picked(line, "table", "name", "about"),
                 "on_hand": None if line.on_hand in ("", NOT_WRITTEN) else line.on_hand,
                 "standing": line.standing or "good",
                 "file": place.file if place else None,
@@ -66,18 +62,15 @@ def shelf_json(
             }
         )
     studio = found.get(("studio", ""))
-    document = {
-        "format": "potside-shelf/1",
-        "read_on": read_on,
-        "entries": entries,
-        "studio": studio.written if studio else {},
-        "to_mend": list(remarks),
-    }
-    return _pretty(document)
-
-
-def _pretty(document: object) -> str:
-    return printable_json(msgspec.json.encode(document, order="sorted"))
+    return document(
+        "potside-shelf/1",
+        {
+            "read_on": read_on,
+            "entries": entries,
+            "studio": studio.written if studio else {},
+            "to_mend": remarks,
+        },
+    )
 
 
 def amount(value: float, unit: str) -> str:
@@ -154,26 +147,7 @@ def _total(listed: Shopping) -> tuple[Row, ...]:
 
 def shopping_json(listed: Shopping) -> str:
     """The contract `potside-shopping/1`, keys sorted, indented by two."""
-    document = {
-        "format": "potside-shopping/1",
-        "plans": listed.plans,
-        "currency": listed.currency,
-        "needs": [
-            {
-                "kind": n.kind,
-                "name": n.name,
-                "unit": n.unit,
-                "needed": n.needed,
-                "on_hand": n.on_hand,
-                "on_shelf": n.on_shelf,
-                "short": n.short,
-                "packs": n.packs,
-                "cost": n.cost,
-                "because": n.because,
-            }
-            for n in listed.needs
-        ],
-        "cost": listed.cost,
-        "notes": listed.notes,
-    }
-    return _pretty(document)
+    named = ("kind", "name", "unit", "needed", "on_hand", "on_shelf", "short", "packs", "cost", "because")
+    needs = [picked(need, *named) for need in listed.needs]
+    listing = picked(listed, "plans", "currency", "cost", "notes")
+    return document("potside-shopping/1", {**listing, "needs": needs})

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import msgspec
 
@@ -11,6 +11,7 @@ from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.quantity.kinds import money_text
 from studio.quantity.showing import show, show_number
+from studio.report.printing import printable_json
 
 if TYPE_CHECKING:
     from rich.console import Console, RenderableType
@@ -55,17 +56,12 @@ def spread_bar(figure: Figure, cells: int = CELLS) -> str:
 # How a worksheet is cut into sections, and how a figure's value is written.
 
 
-class WorksheetSection(msgspec.Struct, frozen=True):
-    name: str
-    figures: tuple[Figure, ...]
-
-
-def sections(worksheet: Worksheet) -> tuple[WorksheetSection, ...]:
-    """The figures in order of work, cut by the part that each belongs to."""
+def sections(worksheet: Worksheet) -> dict[str, list[Figure]]:
+    """The figures in order of work, by the part that each belongs to."""
     cut: dict[str, list[Figure]] = {}
     for figure in worksheet.figures:
         cut.setdefault(figure.part or "more", []).append(figure)
-    return tuple(WorksheetSection(name, tuple(figures)) for name, figures in cut.items())
+    return cut
 
 
 def value_words(figure: Figure) -> str:
@@ -111,12 +107,12 @@ def worksheet_parts(worksheet: Worksheet, width: int, *, why: bool = False) -> I
     if worksheet.cautions:
         yield _cautions(worksheet.cautions, why=why)
         yield Text()
-    for section in sections(worksheet):
-        yield _heading(section, width)
+    for name, figures in sections(worksheet).items():
+        yield _heading(f" {name} ", width)
         if why:
-            yield from _reasons(section.figures)
+            yield from _reasons(figures)
         else:
-            yield _figures(section.figures)
+            yield _figures(figures)
         yield Text()
     yield _closing(worksheet)
 
@@ -152,10 +148,9 @@ def _cautions(cautions: Sequence[Caution], *, why: bool) -> Table:
     return table
 
 
-def _heading(section: WorksheetSection, width: int) -> RenderableType:
+def _heading(name: str, width: int) -> RenderableType:
     from rich.text import Text
 
-    name = f" {section.name} "
     return Text.assemble(("--", "dim"), (name, "bold"), ("-" * max(0, width - len(name) - 2), "dim"))
 
 
@@ -214,14 +209,11 @@ def _closing(worksheet: Worksheet) -> RenderableType:
 # A worksheet as JSON: `potside-worksheet/1`.
 
 
-def worksheet_json(worksheet: Worksheet, *, indent: int = 2) -> str:
+def worksheet_json(worksheet: Worksheet) -> str:
     """The worksheet as one JSON document: ASCII, stable order, a line feed at the end.
 
     `{"format", "title", "figures": [{"id", "value", "unit", "label", "because", "origin", "source"}],
     "cautions": [{"id", "level", "text", "source"}], "procedure": [{"stage", "steps": [{"id", "kind", "text"}]}],
     "timers"}`; members a row does not need are left out. Text stands as it was written, escaped by JSON.
     """
-    import json
-
-    data: dict[str, Any] = msgspec.to_builtins(worksheet)
-    return json.dumps(data, indent=indent, ensure_ascii=True, allow_nan=False) + "\n"
+    return printable_json(msgspec.json.encode(worksheet)) + "\n"

@@ -21,8 +21,8 @@ from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
+    from studio.logbook.entry import LogbookRow
     from studio.services.plans import WorkedPlan
-    from studio.services.session_cards import SessionCard
     from studio.services.studio import Services
 
 
@@ -94,7 +94,7 @@ class HomeScreen(Keyed[None], where="home"):
     async def fill(self) -> None:
         """List what can be done, anew; the logbook and the plans are read off the drawing loop."""
         trouble = ""
-        sessions: list[SessionCard] = []
+        sessions: list[LogbookRow] = []
         try:
             sessions = await asyncio.to_thread(self._read_logbook)
             self._waiting = await asyncio.to_thread(
@@ -109,11 +109,11 @@ class HomeScreen(Keyed[None], where="home"):
             if sessions:
                 self._list_habits()
 
-    def _read_logbook(self) -> list[SessionCard]:
+    def _read_logbook(self) -> list[LogbookRow]:
         self.services.read_logbook(lambda done, total: None, lambda: not self.is_attached)
         return list(self.services.sessions())
 
-    def _list(self, sessions: list[SessionCard], trouble: str) -> None:
+    def _list(self, sessions: list[LogbookRow], trouble: str) -> None:
         rows = self.query_one(OptionList)
         rows.clear_options()
         still_open = [s for s in sessions if s.standing == "open"]
@@ -155,7 +155,7 @@ class HomeScreen(Keyed[None], where="home"):
             self._told[row_id] = sentence
             rows.add_option(Option(plan_row(PlanCard("", name, COPY, readable=False), width), id=row_id))
 
-    def _options(self, still_open: list[SessionCard], total: int) -> list[Option]:
+    def _options(self, still_open: list[LogbookRow], total: int) -> list[Option]:
         width = max(40, self.size.width - 4)
         options: list[Option] = []
         for card in still_open[:MOST_OPEN]:

@@ -12,10 +12,10 @@ from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.quantity.showing import show
 from studio.report.export_html import Paper
-from studio.report.export_json import Source
 from studio.report.forecast_svg import DrawnForecast
 from studio.report.labels import YarnFacts
 from studio.services.studio import Services
+from studio.session.after.review import ReadSession
 from studio.store.disk import AlreadyThere, StoreError
 from studio.store.files import write_whole
 from studio.trouble import CANNOT_SAVE, USAGE, Trouble
@@ -29,36 +29,36 @@ FORCE = " --force writes over it."
 
 
 def documents(
-    services: Services, source: Source, kind: Kind, *, paper: Paper = "A4", raw: bool = False
+    services: Services, read: ReadSession, kind: Kind, *, paper: Paper = "A4", raw: bool = False
 ) -> dict[str, str]:
     """The text of each document by what is added to the name of its file: CSV makes two, the others one."""
     if kind == "csv":
-        from studio.report.export_csv import events_csv, figures_csv
+        from studio.report.exports import events_csv, figures_csv
 
-        return {"-events.csv": events_csv(source, raw=raw), "-figures.csv": figures_csv(source, raw=raw)}
+        return {"-events.csv": events_csv(read, raw=raw), "-figures.csv": figures_csv(read, raw=raw)}
     if kind == "markdown":
         from studio.report.export_html import session_markdown
 
-        return {"": session_markdown(source)}
+        return {"": session_markdown(read)}
     if kind == "json":
-        from studio.report.export_json import export_json
+        from studio.report.exports import export_json
 
-        return {"": export_json(source)}
+        return {"": export_json(read)}
     if kind == "labels":
         from studio.report.labels import label_sheet
 
-        return {"": label_sheet(source, yarn_facts(services, source), paper=paper)}
+        return {"": label_sheet(read, yarn_facts(services, read), paper=paper)}
     from studio.report.export_html import session_html
 
-    return {"": session_html(source, paper=paper, forecast=forecast_of(services, source))}
+    return {"": session_html(read, paper=paper, forecast=forecast_of(services, read))}
 
 
-def forecast_of(services: Services, source: Source) -> DrawnForecast | None:
+def forecast_of(services: Services, read: ReadSession) -> DrawnForecast | None:
     """The forecast of the plan as it was, by today's shelf and swatches; None where it allows none."""
-    if not source.state.plan_text:
+    if not read.state.plan_text:
         return None
     try:
-        foreseen = services.foresee_text(source.state.plan_text)
+        foreseen = services.foresee_text(read.state.plan_text)
     except Trouble:
         return None  # A skein, or a plan without gauge: nothing was asked for, so nothing is said.
     from studio.craft.stripe.forecast import PAINTINGS
@@ -70,10 +70,10 @@ def forecast_of(services: Services, source: Source) -> DrawnForecast | None:
         return None
 
 
-def yarn_facts(services: Services, source: Source) -> YarnFacts:
+def yarn_facts(services: Services, read: ReadSession) -> YarnFacts:
     """Blend and length from the session's own plan, else from the base on the shelf."""
     try:
-        fibre = read_plan(source.state.plan_text, name="the plan of this session").fibre
+        fibre = read_plan(read.state.plan_text, name="the plan of this session").fibre
     except PlanError:
         return YarnFacts()
     named = fibre.base.casefold()

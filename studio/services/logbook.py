@@ -7,10 +7,11 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from studio.logbook.book import waiting_tests
-from studio.logbook.entry import Wanted
+from studio.logbook.entry import LogbookRow, Wanted
 from studio.plaintext import clean
 from studio.services.plans import PlanServices
-from studio.services.session_cards import ReadSession, SessionCard, elsewhere_sentence, session_card
+from studio.services.session_cards import elsewhere_sentence, placed
+from studio.session.after.review import ReadSession
 from studio.session.commands import AddNote, Command
 from studio.session.folding import NotASession, replay
 from studio.session.follow_up_rules import WaitingTest
@@ -61,7 +62,7 @@ class LogbookServices(PlanServices):
             return card.key
         raise Trouble("No session is open; potside begin PLAN starts one.")
 
-    def sessions(self) -> list[SessionCard]:
+    def sessions(self) -> list[LogbookRow]:
         """All sessions, newest first."""
         return self.find(limit=None)[0]
 
@@ -85,7 +86,7 @@ class LogbookServices(PlanServices):
         unfinished: bool = False,
         limit: int | None = 500,
         refresh: bool = True,
-    ) -> tuple[list[SessionCard], int]:
+    ) -> tuple[list[LogbookRow], int]:
         """Sessions that meet all that is given (`store.wanted`), newest first, and how many there are in all.
 
         Without `refresh` no session file is looked at: what `read_logbook` took in is searched.
@@ -107,7 +108,7 @@ class LogbookServices(PlanServices):
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
         elsewhere = {path.name: path.parent for path in self.folder.spare_paths()}
-        return [session_card(row, elsewhere.get(row.key)) for row in rows], total
+        return [placed(row, elsewhere.get(row.key)) for row in rows], total
 
     def read(self, key: str) -> ReadSession:
         """A session file with its events and whatever is wrong with it."""

@@ -91,7 +91,7 @@ def _let_pass(
 
 
 def _tell(running: Running, events: tuple[Recorded, ...], say: Callable[[str], object]) -> None:
-    from studio.report.session_page import local
+    from studio.report.printing import local
     from studio.session.clock import wall_ns_of
 
     for event in events:

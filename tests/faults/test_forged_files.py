@@ -22,7 +22,6 @@ from click.testing import CliRunner
 from textual.screen import Screen
 
 from studio.cli import main
-from studio.report.export_json import Source
 from studio.report.session_page import session_page
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
@@ -199,9 +198,7 @@ def looked_at(studio: Path) -> None:
         return
     session_page(found.state, found.name, found.remarks, 80)
     sheet_now(found.state)
-    documents(
-        services, Source(found.name, found.sha256, "1", found.state, found.events, found.remarks), "csv"
-    )
+    documents(services, found, "csv")
 
 
 Make = Callable[[Services], Screen[Any]]

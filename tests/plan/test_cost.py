@@ -106,9 +106,9 @@ def test_by_hand(figure_id: str, by_hand: float, within: float) -> None:
 
 
 def test_all_of_it_stands_in_one_section_and_in_money() -> None:
-    cost = next(section for section in sections(work()) if section.name == "cost")
-    assert [f.id for f in cost.figures] == [row[0] for row in BY_HAND]
-    assert value_words(cost.figures[-1]) == "42.10 EUR"
+    cost = sections(work())["cost"]
+    assert [f.id for f in cost] == [row[0] for row in BY_HAND]
+    assert value_words(cost[-1]) == "42.10 EUR"
     assert work().caution("cost.incomplete") is None
 
 

@@ -15,7 +15,7 @@ from studio.plan.repeat.repeating import Done, repeat
 from studio.plan.settled import settle
 from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF, Price, Shelf, ShelfBase
-from studio.report.repeat_rows import changes, repeat_sections
+from studio.report.comparing import changes, repeat_sections
 
 FIBRE = """[fibre]
 base = "old blank"  # from the attic

@@ -14,7 +14,7 @@ from studio.plan.repeat.repeating import Done, repeat
 from studio.plan.settled import settle
 from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
-from studio.report.repeat_rows import changes, repeat_sections, same_lot_section
+from studio.report.comparing import changes, repeat_sections, same_lot_section
 
 PLAN = """# Our harbour stripes.
 format = "potside-plan/1"

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from studio.report.export_json import Source
+from studio.session.after.review import ReadSession
 from studio.session.folding import replay
 from studio.store.line import Record
 
@@ -31,10 +31,10 @@ def lines_of() -> Callable[[str], list[dict[str, Any]]]:
 @pytest.fixture(scope="session")
 def source_of(
     lines_of: Callable[[str], list[dict[str, Any]]], injected: Callable[[Any, str], Any]
-) -> Callable[..., Source]:
+) -> Callable[..., ReadSession]:
     """A source made from a sample session, with another text in it where one is given."""
 
-    def make(beginning: str = "20260912", evil: str | None = None) -> Source:
+    def make(beginning: str = "20260912", evil: str | None = None) -> ReadSession:
         (path,) = SESSIONS.glob(f"{beginning}*.jsonl")
         keys = ("n", "kind", "at", "boot_ns", "boot", "data")
         lines = [{key: line[key] for key in keys} for line in lines_of(beginning)]
@@ -43,6 +43,8 @@ def source_of(
                 line["data"] = injected(line["data"], evil)
         events = [Record(**line) for line in lines]
         remarks = () if evil is None else (evil,)
-        return Source(path.name if evil is None else evil, SHA, "0.1.0", replay(events), events, remarks)
+        return ReadSession(
+            path.name if evil is None else evil, replay(events), remarks, events=events, sha256=SHA
+        )
 
     return make

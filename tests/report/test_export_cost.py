@@ -10,9 +10,8 @@ import json
 import msgspec
 import pytest
 
-from studio.report.export_csv import figures_csv
 from studio.report.export_html import session_html, session_markdown
-from studio.report.export_json import export_json
+from studio.report.exports import export_json, figures_csv
 
 
 @pytest.fixture

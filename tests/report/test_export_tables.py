@@ -14,9 +14,8 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from studio.plaintext import clean
-from studio.report.export_csv import EVENT_HEADS, FIGURE_HEADS, events_csv, figures_csv, inert
 from studio.report.export_html import escape, session_markdown
-from studio.report.export_json import export_json
+from studio.report.exports import EVENT_HEADS, FIGURE_HEADS, events_csv, export_json, figures_csv, inert
 from studio.session.folding import replay
 from studio.store.line import Record
 

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import csv
+import dataclasses
 import io
 import json
 from collections.abc import Callable
 
-import msgspec
 import pytest
 from markdown_it import MarkdownIt
 
-from studio.report.export_csv import events_csv, figures_csv
 from studio.report.export_html import session_html, session_markdown
-from studio.report.export_json import Source, export_json
+from studio.report.exports import events_csv, export_json, figures_csv
 from studio.report.labels import YarnFacts, label_sheet, yarn_card
 from studio.report.session_page import session_page
+from studio.session.after.review import ReadSession
 from studio.session.folding import replay
 from studio.store.line import Record
 
@@ -30,10 +30,10 @@ EVIL = [
 
 
 @pytest.fixture
-def followed(source_of) -> Callable[..., Source]:  # type: ignore[no-untyped-def]
+def followed(source_of) -> Callable[..., ReadSession]:  # type: ignore[no-untyped-def]
     """The sample session with a wash test graded twice, a light test that waits and a rub test called off."""
 
-    def make(text: str = "by the window") -> Source:
+    def make(text: str = "by the window") -> ReadSession:
         source = source_of("20260912")
         last = source.events[-1]
         wash = {"number": 1, "test": "wash", "staining": "2-3", "note": text}
@@ -60,12 +60,12 @@ def followed(source_of) -> Callable[..., Source]:  # type: ignore[no-untyped-def
             for i, (kind, data) in enumerate(added, 1)
         ]
         events = [*source.events, *more]
-        return Source(source.name, source.sha256, source.program, replay(events), events)
+        return dataclasses.replace(source, state=replay(events), remarks=(), events=events)
 
     return make
 
 
-def page_lines(source: Source) -> list[str]:
+def page_lines(source: ReadSession) -> list[str]:
     sections = session_page(source.state, source.name, (), 80)
     return ["".join(text for text, _ in row) for section in sections for row in section.rows]
 
@@ -115,17 +115,3 @@ def test_evil_notes_are_inert_everywhere(followed, evil: str) -> None:
     assert all("\x1b" not in line and "\n" not in line for line in page_lines(source))
     back = [Record(**event) for event in json.loads(export_json(source))["events"]]
     assert replay(back).follow_ups == source.state.follow_ups
-
-
-def test_a_file_of_another_hand_is_shown(followed) -> None:
-    """A test and grades that no version knows are words, not a fault."""
-    source = followed()
-    odd = source.state.follow_ups[0]
-    grade = msgspec.structs.replace(odd.grades[-1], change="7", staining="")
-    odd = msgspec.structs.replace(odd, test="boil [x]", due="soon", grades=(grade,))
-    state = msgspec.structs.replace(source.state, follow_ups=(odd,))
-    shown = Source(source.name, source.sha256, source.program, state, source.events)
-    told = "\n".join(page_lines(shown))
-    assert "change 7" in told and "boil [x]" in told
-    assert "graded" not in {r["kind"] for r in csv.DictReader(io.StringIO(figures_csv(shown), newline=""))}
-    assert "boil [x]" in label_sheet(shown, YarnFacts())

@@ -10,8 +10,8 @@ import msgspec
 import pytest
 
 from studio.craft import shade
-from studio.report.export_csv import figures_csv
 from studio.report.export_html import session_markdown
+from studio.report.exports import figures_csv
 from studio.report.labels import jar_labels
 from studio.report.printing import Section
 from studio.report.session_page import alarms_section, clocks_section, pictures_section, session_page

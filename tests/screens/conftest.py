@@ -11,10 +11,11 @@ import pytest
 from textual import _wait
 from textual.css.stylesheet import Stylesheet
 
+from studio.logbook.entry import LogbookRow
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
 from studio.services.plans import PlanCard, WorkedPlan
-from studio.services.session_cards import ReadSession, SessionCard
+from studio.session.after.review import ReadSession
 from studio.session.follow_up_rules import WaitingTest
 from studio.session.run import Running
 from studio.trouble import Trouble
@@ -45,7 +46,7 @@ class MemoryServices:
     begin_with: Callable[..., Running]
     sheet: Any
     studio_name: str = "Skerry Lane studio"
-    cards: list[SessionCard] = field(default_factory=list)
+    cards: list[LogbookRow] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
     copies: dict[str, str] = field(default_factory=dict)
     begun: Running | None = None
@@ -61,7 +62,7 @@ class MemoryServices:
             PlanCard("bad", "bad.plan.toml", "bad.plan.toml: dry_weight has no unit", readable=False),
         ]
 
-    def sessions(self) -> list[SessionCard]:
+    def sessions(self) -> list[LogbookRow]:
         return self.cards
 
     def odd_files(self) -> dict[str, str]:
@@ -70,7 +71,7 @@ class MemoryServices:
     def read_logbook(self, progress: Callable[[int, int], object], stop: Callable[[], bool]) -> int:
         return 0
 
-    def find(self, text: str, *, limit: int | None, refresh: bool) -> tuple[list[SessionCard], int]:
+    def find(self, text: str, *, limit: int | None, refresh: bool) -> tuple[list[LogbookRow], int]:
         """Cards whose title or place holds the text."""
         fitting = [card for card in self.cards if text.strip() in f"{card.title} {card.about}"]
         return fitting[:limit], len(fitting)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from studio.logbook.entry import LogbookRow
 from studio.screens.app import PotsideApp
 from studio.screens.logbook.logbook import LogbookScreen
-from studio.services.session_cards import ReadSession, SessionCard
 from studio.session import commands as c
+from studio.session.after.review import ReadSession
 
 
 @pytest.fixture
@@ -19,7 +20,8 @@ def logbook(services, begin):
         session.do(c.Measure("ready.weight", f"{100 + n}", True))
         states[f"k{n}"] = session.state
     services.cards = [
-        SessionCard(k, f"Stripes {k}", s.opened.wall_ns, 60, "open", "") for k, s in states.items()
+        LogbookRow(key=k, title=f"Stripes {k}", opened_ns=s.opened.wall_ns, standing="open", about="")
+        for k, s in states.items()
     ]
     services.read = lambda key: ReadSession(f"{key}.jsonl", states[key], ())
     return PotsideApp(services, lambda: LogbookScreen(services), bounce_s=0.0)

@@ -6,12 +6,13 @@ import msgspec
 import pytest
 
 from studio.craft.fastness import CHANGE_WORDS, STAINING_WORDS
+from studio.logbook.entry import LogbookRow
 from studio.screens.app import PotsideApp
 from studio.screens.bench.entry import Entry
 from studio.screens.logbook.follow_up import FollowUpScreen
 from studio.screens.logbook.session import SessionScreen
-from studio.services.session_cards import ReadSession, SessionCard
 from studio.session import commands as c
+from studio.session.after.review import ReadSession
 from studio.session.events import Kept
 from studio.session.follow_up_rules import WaitingTest
 from studio.session.kinds.notes import PhotoAdded
@@ -33,7 +34,13 @@ def ended(services, begin):  # type: ignore[no-untyped-def]
     session.do(c.PlanFollowUp("wash", "2026-09-28"))
     services.held, services.state = session, session.state
     services.cards = [
-        SessionCard("k1", session.state.title, session.state.opened.wall_ns, 0, "abandoned", "")
+        LogbookRow(
+            key="k1",
+            title=session.state.title,
+            opened_ns=session.state.opened.wall_ns,
+            standing="abandoned",
+            about="",
+        )
     ]
     return session
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 import pytest
 from textual.widgets import Input
 
+from studio.logbook.entry import LogbookRow
 from studio.plan.habits import Choice, Habit, habits_of
 from studio.screens.app import PotsideApp
 from studio.screens.habits import HabitsScreen
 from studio.screens.home import HomeScreen
-from studio.services.session_cards import SessionCard
 from studio.shelf.habits import named, pinned_value
 from studio.trouble import Trouble
 
@@ -96,7 +96,11 @@ async def test_why_tells_the_sum_and_the_sessions(book, screen_text, wait_until)
 
 
 async def test_home_leads_there(services, book, screen_text, wait_until) -> None:
-    services.cards = [SessionCard("k", "Stripes", 1_790_000_000_000_000_000, 60, "finished", "")]
+    services.cards = [
+        LogbookRow(
+            key="k", title="Stripes", opened_ns=1_790_000_000_000_000_000, standing="finished", about=""
+        )
+    ]
     services.habits, services.measurements = book.habits, book.measurements
     app = PotsideApp(services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -6,9 +6,9 @@ import msgspec
 import pytest
 from rich.cells import cell_len
 
+from studio.logbook.entry import LogbookRow
 from studio.plan.shapes import Caution
 from studio.screens.app import PotsideApp
-from studio.services.session_cards import SessionCard
 from studio.session import commands as c
 from studio.session.step_rules import gate_digit
 
@@ -27,7 +27,7 @@ EVIL = [
 ]
 
 
-def card(**changes) -> SessionCard:  # type: ignore[no-untyped-def]
+def card(**changes) -> LogbookRow:  # type: ignore[no-untyped-def]
     base = {
         "key": "k1",
         "title": "Tidewrack stripes",
@@ -36,7 +36,7 @@ def card(**changes) -> SessionCard:  # type: ignore[no-untyped-def]
         "standing": "open",
         "about": "at paint 3 of 6",
     }
-    return SessionCard(**{**base, **changes})
+    return LogbookRow(**{**base, **changes})
 
 
 async def test_first_run_is_a_page_that_offers_the_rehearsal(services, screen_text, wait_until) -> None:

@@ -7,11 +7,12 @@ from pathlib import Path
 import pytest
 
 import studio.screens
+from studio.logbook.entry import LogbookRow
 from studio.screens.app import PotsideApp
 from studio.screens.bench.entry import Entry
 from studio.screens.logbook.logbook import LogbookScreen
 from studio.screens.logbook.session import SessionScreen
-from studio.services.session_cards import ReadSession, SessionCard
+from studio.session.after.review import ReadSession
 
 LONG = (
     "The picture is not where the session says it is: photos/edge.jpg. Put it back there, or add it anew. "
@@ -72,7 +73,9 @@ async def test_a_remark_is_still_there_on_the_screen_one_goes_back_to(
     services, begin, screen_text, wait_until
 ) -> None:
     session = begin()
-    services.cards = [SessionCard("s", "Tidewrack stripes", 0, 0, "finished", "", False)]
+    services.cards = [
+        LogbookRow(key="s", title="Tidewrack stripes", opened_ns=0, standing="finished", about="")
+    ]
     services.held, services.state = session, session.state
     app = PotsideApp(services, lambda: LogbookScreen(services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -7,8 +7,8 @@ import pytest
 from studio.screens.app import PotsideApp
 from studio.screens.bench.entry import Entry
 from studio.screens.logbook.session import SessionScreen
-from studio.services.session_cards import ReadSession
 from studio.session import commands as c
+from studio.session.after.review import ReadSession
 from studio.session.clock import time_of_day
 
 

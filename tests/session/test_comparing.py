@@ -13,9 +13,10 @@ from rich.cells import cell_len
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import Caution, Figure
-from studio.report.compare_rows import NamedSession, compare_json, compare_sections
+from studio.report.comparing import compare_json, compare_sections
 from studio.session import commands as c
 from studio.session.after.comparing import compare
+from studio.session.after.review import ReadSession
 from studio.shelf.reading import load_shelf
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -26,7 +27,7 @@ def rows_of(*sessions):
 
 
 def lines_of(*sessions):
-    named = [NamedSession(f"{n}.jsonl", s.state) for n, s in enumerate(sessions)]
+    named = [ReadSession(f"{n}.jsonl", s.state) for n, s in enumerate(sessions)]
     sections = compare_sections(named, compare([s.state for s in sessions]), 78)
     return ["".join(text for text, _ in line) for section in sections for line in section.rows]
 
@@ -179,7 +180,7 @@ def test_no_line_is_wider_than_asked_and_nothing_steers(exactly_at, sheet_of, wi
     for weight in weights[:count]:
         session = exactly_at("ready.weight", sheet=msgspec.structs.replace(sheet_of(), title=evil))
         session.do(c.Measure("ready.weight", weight, True))
-        sessions.append(NamedSession(evil, session.state))
+        sessions.append(ReadSession(evil, session.state))
     sections = compare_sections(sessions, compare([s.state for s in sessions]), width)
     lines = ["".join(text for text, _ in line) for section in sections for line in section.rows]
     assert any("Dry fi" in line for line in lines)
@@ -190,7 +191,7 @@ def test_no_line_is_wider_than_asked_and_nothing_steers(exactly_at, sheet_of, wi
 
 def test_json_holds_the_same_rows(exactly_at):
     sessions = [exactly_at("presoak.water", {"ready.weight": v}) for v in ("100", "110")]
-    named = [NamedSession(f"{n}.jsonl", s.state) for n, s in enumerate(sessions)]
+    named = [ReadSession(f"{n}.jsonl", s.state) for n, s in enumerate(sessions)]
     told = msgspec.json.decode(compare_json(named, compare([s.state for s in sessions])))
     assert told["format"] == "potside-compare/1"
     assert [s["session"] for s in told["sessions"]] == ["0.jsonl", "1.jsonl"]

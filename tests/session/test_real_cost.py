@@ -12,11 +12,11 @@ from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, StudioFacts
 from studio.report.costs import cost_section
-from studio.report.export_json import session_json
+from studio.report.exports import session_json
 from studio.session import commands as c
 from studio.session.after.observing import hands_on, hands_on_min
 from studio.session.after.real_cost import CostRow, RealCost, real_cost
-from studio.session.after.review import min_in_steam
+from studio.session.after.review import ReadSession, min_in_steam
 from studio.session.run import Running
 
 PLAN = """format = "potside-plan/1"
@@ -214,7 +214,7 @@ def test_what_the_suggested_price_leaves(at):
     text = "\n".join("".join(span[0] for span in line) for line in cost_section(session.state).rows)
     assert "in EUR" in text and "planned" in text and f"{price:.2f} EUR suggested" in text
     assert max(len(line) for line in text.splitlines()) <= 76
-    shown = json.loads(session_json(session.state, "s.jsonl", (), ()))["cost"]
+    shown = json.loads(session_json(ReadSession("s.jsonl", session.state)))["cost"]
     assert shown["currency"] == "EUR" and shown["price_suggested"] == price
     assert {row["id"]: row["real"] for row in shown["rows"]}["total"] == pytest.approx(total.real)
 
@@ -231,7 +231,7 @@ def test_a_part_without_a_price_is_named_and_leaves_no_margin(at):
 def test_a_session_without_prices_has_no_cost(exactly_at):
     state = exactly_at("paint.squeezed").state
     assert real_cost(state) is None and cost_section(state).rows == ()
-    assert json.loads(session_json(state, "s.jsonl", (), ()))["cost"] is None
+    assert json.loads(session_json(ReadSession("s.jsonl", state)))["cost"] is None
 
 
 def test_packets_beside_each_other_are_steamed_once(at, walk, clock):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.cli.doctor import examine
+from studio.cli.studio import examine
 from studio.logbook.book import PlainLogbook
 from studio.logbook.entry import Wanted
 from studio.report.session_page import session_page

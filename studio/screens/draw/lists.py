@@ -13,10 +13,10 @@ from studio.screens.draw.keys import hanging
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
+    from studio.logbook.entry import LogbookRow
     from studio.report.printing import Role, Row, Section
     from studio.screens.bench.view import AlarmLine
     from studio.services.plans import PlanCard
-    from studio.services.session_cards import SessionCard
     from studio.session.after.drawing_down import Taking
     from studio.shelf.telling import Told
     from studio.shelf.telling import ToldLine as Line
@@ -49,9 +49,9 @@ def mend_note(sentence: str) -> Content:
     return Content.styled(f" {clean(sentence, limit=400)}", "$danger")
 
 
-def open_row(card: SessionCard, width: int) -> Content:
+def open_row(card: LogbookRow, width: int) -> Content:
     """A session that was left open."""
-    from studio.report.session_page import day_and_time
+    from studio.report.printing import day_and_time
 
     rehearsal = "rehearsal, " if card.rehearsal else ""
     tail = f"{rehearsal}{card.about}, begun {day_and_time(card.opened_ns, card.utc_offset_min)}"

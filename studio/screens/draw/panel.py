@@ -50,9 +50,9 @@ def figures(worksheet: Worksheet, width: int) -> Content:
     from studio.report.worksheet import sections
 
     lines: list[Content] = []
-    for section in sections(worksheet):
-        rows = [line for figure in section.figures for line in _figure_rows(figure, width)]
-        lines.extend([Content.styled(f" {section.name}", "bold $focus"), *rows, Content("")])
+    for name, part in sections(worksheet).items():
+        rows = [line for figure in part for line in _figure_rows(figure, width)]
+        lines.extend([Content.styled(f" {name}", "bold $focus"), *rows, Content("")])
     return Content("\n").join(lines)
 
 

@@ -10,7 +10,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import OptionList, Static
 
-from studio.report.compare_rows import NamedSession, compare_sections
+from studio.report.comparing import compare_sections
 from studio.report.printing import Section, row
 from studio.screens.draw.lists import sections_content
 from studio.screens.keyed import Keyed, KeyLine, app_of
@@ -18,8 +18,8 @@ from studio.session.after.comparing import FEWEST, MOST, compare
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
-    from studio.services.session_cards import ReadSession
     from studio.services.studio import Services
+    from studio.session.after.review import ReadSession
 
 MARK = "* "
 
@@ -81,7 +81,7 @@ class CompareScreen(Keyed[None], where="compare"):
 
     def __init__(self, sessions: Sequence[ReadSession]) -> None:
         super().__init__()
-        self.sessions = [NamedSession(one.name, one.state) for one in sessions]
+        self.sessions = sessions
         self.wrong = tuple(row((sentence, "danger")) for one in sessions for sentence in one.told)
         self.differences = compare([session.state for session in sessions])
 

@@ -30,8 +30,8 @@ from studio.session.state import State
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
-    from studio.services.session_cards import ReadSession
     from studio.services.studio import Services
+    from studio.session.after.review import ReadSession
 
 
 WHAT: dict[Scale, str] = {

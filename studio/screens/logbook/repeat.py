@@ -17,15 +17,15 @@ from textual.widgets import Input, Static
 
 from studio.plaintext import clean
 from studio.plan.repeat.repeating import Repeated
-from studio.report.repeat_rows import repeat_sections
+from studio.report.comparing import repeat_sections
 from studio.screens.draw.lists import sections_content
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.services.repeats import BaseCard
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
-    from studio.services.session_cards import ReadSession
     from studio.services.studio import Services
+    from studio.session.after.review import ReadSession
 
 AFTER_TYPING_S = 0.15
 """How long typing must pause before it is worked out. House rule."""

@@ -20,8 +20,8 @@ from studio.session import commands as c
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
-    from studio.services.session_cards import ReadSession
     from studio.services.studio import Services
+    from studio.session.after.review import ReadSession
 
 REMARK = "Remark, added after the record"
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from studio.plan.shapes import Step
+from studio.session.events import Recorded
 from studio.session.live.painting import bands_of
 from studio.session.state import State, StepRecord, TimerRecord
+from studio.trouble import OK
 
 # What happened beside the steps, added up.
 
@@ -65,7 +68,25 @@ def bench_totals(state: State) -> dict[str, Total]:
     return found
 
 
-# Reading a session afterwards: planned against actual, and how long each stage took.
+# Reading a session afterwards: its file, planned against actual, and how long each stage took.
+
+
+@dataclass(frozen=True, slots=True)
+class ReadSession:
+    """A session file read whole."""
+
+    name: str
+    state: State
+    remarks: tuple[str, ...] = ()
+    """What is wrong with the file, if anything, one sentence each."""
+    may_continue: bool = False
+    """Damaged before its end: it can go on from what is whole, in a new file."""
+    events: Sequence[Recorded] = ()
+    exit_code: int = OK
+    sha256: str = ""
+    """Of the very bytes it was read from."""
+    told: tuple[str, ...] = ()
+    """The remarks, each with the name of the file, safe to show."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""A repeat held against the session it comes from, and what a matching second lot must keep equal."""
+"""Sessions side by side, and a repeat held against the session it comes from."""
 
 from __future__ import annotations
 
@@ -16,8 +16,141 @@ from studio.plan.shapes import Figure, Worksheet
 from studio.plan.ways import method_of
 from studio.quantity.kinds import Quantity
 from studio.quantity.showing import show
-from studio.report.costs import off_by
-from studio.report.printing import Row, Section, Span, row
+from studio.report.printing import Row, Section, Span, day_and_time, document, picked, row
+from studio.report.session_page import off_by
+from studio.session.after.comparing import Difference, Part
+from studio.session.after.review import ReadSession
+from studio.session.clock import utc_text
+
+# What differs between sessions.
+
+LETTERS = "ABCD"
+VALUE, OFF = 8, 8
+"""Cells for a number, and for its difference."""
+
+NAMES: dict[Part, str] = {
+    "plan": "the plan",
+    "measured": "measured",
+    "stage": "stages",
+    "timer": "clocks, as they ran",
+    "bench": "at the bench",
+    "rating": "ratings",
+    "override": "left out or passed with a reason",
+    "caution": "warnings taken on",
+    "asked": "asked for at the bench",
+    "planned": "planned figures",
+}
+
+
+def compare_sections(
+    sessions: Sequence[ReadSession], differences: Sequence[Difference], width: int
+) -> tuple[Section, ...]:
+    """The sessions by letter, then each part that differs, for lines of `width` cells (at least 40)."""
+    sections = [_heads(sessions, width)]
+    for part, name in NAMES.items():
+        own = [d for d in differences if d.part == part]
+        if not own:
+            continue
+        told: list[Row] = [] if part in ("plan", "override", "caution") else [_letters(len(sessions), width)]
+        for difference in own:
+            told.extend(_rows(difference, width))
+        sections.append(Section(name, tuple(told)))
+    if not differences:
+        sections.append(Section("", (row(("Nothing differs.", "strong")),)))
+    return tuple(sections)
+
+
+def _heads(sessions: Sequence[ReadSession], width: int) -> Section:
+    rows = []
+    for letter, session in zip(LETTERS, sessions, strict=False):
+        state = session.state
+        when = day_and_time(state.opened.wall_ns, state.utc_offset_min)
+        outcome = "rehearsal" if state.rehearsal_speed else state.outcome or "open"
+        title = clean(state.title, limit=max(12, width - 36))
+        rows.append(row((f"{letter}  ", "focus"), (f"{when}  {outcome:<10} ", "quiet"), (title, "strong")))
+    rows.append(row(("differences are against A", "quiet")))
+    return Section("", tuple(rows))
+
+
+def _letters(count: int, width: int) -> Row:
+    label = _label_room(count, width)
+    heads = "".join(f"{letter:>{VALUE}}{'':{OFF}}" for letter in LETTERS[1:count])
+    return row((f"{'':{label}}{'A':>{VALUE}}{heads}".rstrip(), "quiet"))
+
+
+def _label_room(count: int, width: int) -> int:
+    return max(14, min(48, width - 2 - VALUE - (count - 1) * (VALUE + OFF)))
+
+
+def _rows(difference: Difference, width: int) -> list[Row]:
+    if any(difference.words):
+        return _worded(difference, width)
+    room = _label_room(len(difference.values), width)
+    unit = "" if difference.unit in ("", "1") else f", {clean(difference.unit, limit=8)}"
+    label = clean(difference.label, limit=max(20, width - len(unit) - 1)) + unit
+    above: list[Row] = []
+    if len(label) >= room:
+        # Cut short, `Paint for rust` and `Paint for kelp` would be one: the label has a line of its own.
+        above, label = [row((label, "plain"))], ""
+    spans: list[Span] = [
+        (f"{label:<{room}}", "plain"),
+        (f"{number(difference.values[0]):>{VALUE}}", "strong"),
+    ]
+    for value in difference.values[1:]:
+        off = off_by(value, difference.values[0], difference.unit)
+        spans.append((f"{number(value):>{VALUE}}", "strong"))
+        spans.append((f"{off:>{OFF}}", "quiet"))
+    while not spans[-1][0].strip():
+        spans.pop()
+    return [*above, tuple(spans)]
+
+
+def _worded(difference: Difference, width: int) -> list[Row]:
+    """Sessions that say the same share a line."""
+    rows = [row((clean(difference.label, limit=max(20, width - 2)), "plain"))]
+    alike: dict[str, list[str]] = {}
+    for letter, words in zip(LETTERS, difference.words, strict=False):
+        alike.setdefault(words, []).append(letter)
+    room = 2 * len(difference.words) - 1
+    for words, letters in alike.items():
+        told = clean(words, limit=max(20, width - room - 4)) if words else "-"
+        rows.append(row((f"  {' '.join(letters):<{room}}  ", "focus"), (told, "quiet")))
+    return rows
+
+
+def number(value: float | None) -> str:
+    """To three digits; a dash where there is none."""
+    if value is None:
+        return "-"
+    return show(value, "1") if abs(value) < 1e6 else f"{value:.1e}"
+
+
+def compare_json(sessions: Sequence[ReadSession], differences: Sequence[Difference]) -> str:
+    """The contract `potside-compare/1`, keys sorted, indented by two."""
+    named = [
+        {
+            "letter": letter,
+            "session": s.name,
+            "title": s.state.title,
+            "opened": utc_text(s.state.opened.wall_ns),
+            "outcome": s.state.outcome or "open",
+            "rehearsal_speed": s.state.rehearsal_speed,
+        }
+        for letter, s in zip(LETTERS, sessions, strict=False)
+    ]
+    rows = [
+        {
+            **picked(d, "part", "id", "label", "unit", "values"),
+            "words": d.words if any(d.words) else None,
+            "differences": d.by,
+            "differences_percent": d.by_percent,
+        }
+        for d in differences
+    ]
+    return document("potside-compare/1", {"sessions": named, "rows": rows})
+
+
+# A repeat held against the session it comes from, and what a matching second lot must keep equal.
 
 PROPORTION = 2e-4
 """Relative; figures this near to the factor are in proportion. House rule: plans are written to five digits."""
@@ -74,15 +207,15 @@ def repeat_sections(old: Worksheet, repeated: Repeated, width: int) -> tuple[Sec
         sections += [
             Section(
                 f"worked out anew, {anew}",
-                (*_rows(told, "worked out anew", width), *_gone(repeated, width)),
+                (*_changes(told, "worked out anew", width), *_gone(repeated, width)),
             ),
             Section(
                 f"in proportion to weight, x {show(repeated.factor, '1')} of what was done",
-                _rows(told, "in proportion", width),
+                _changes(told, "in proportion", width),
             ),
         ]
     as_done = tuple(c for c in told if c.how == "as before" and not _alike(c.old, c.figure.value))
-    sections.append(Section("as it was really done", _rows(as_done, "as before", width)))
+    sections.append(Section("as it was really done", _changes(as_done, "as before", width)))
     notes = Section("mind", _wrapped((*repeated.notes, *_cautions(repeated)), width))
     # On another base the notes say what has become of the layout: that is read before any figure.
     sections.insert(1 if repeated.base is not None else len(sections), notes)
@@ -124,42 +257,28 @@ def _facts(facts: Sequence[tuple[str, str, str]], width: int) -> tuple[Row, ...]
 
 def _gone(repeated: Repeated, width: int) -> tuple[Row, ...]:
     """Figures that the other base does not give."""
-    room = _room(width)
     missing = [f for f in repeated.at_same_weight.figures if repeated.worksheet.figure(f.id) is None]
-    return tuple(
-        row(
-            (f"{clean(figure.label, limit=room):<{room}} ", "plain"),
-            (f"{_value(figure.value, figure.unit):>12} -> ", "quiet"),
-            ("not for this base", "strong"),
-        )
-        for figure in missing
-    )
-
-
-def _room(width: int) -> int:
-    return max(20, min(44, width - 40))
+    return tuple(_changed(figure, figure.value, "not for this base", width) for figure in missing)
 
 
 def _alike(old: float | None, new: float) -> bool:
     return old is not None and abs(new - old) <= PROPORTION * max(abs(old), 1e-9)
 
 
-def _rows(told: Sequence[Change], how: How, width: int) -> tuple[Row, ...]:
-    room = _room(width)
-    return tuple(
-        row(
-            (f"{clean(change.figure.label, limit=room):<{room}} ", "plain"),
-            (f"{_value(change.old, change.figure.unit):>12} -> ", "quiet"),
-            (f"{_value(change.figure.value, change.figure.unit):<12}", "strong"),
-            (off_by(change.figure.value, change.old, change.figure.unit), "quiet"),
-        )
-        for change in told
-        if change.how == how
-    )
+def _changes(told: Sequence[Change], how: How, width: int) -> tuple[Row, ...]:
+    rows = []
+    for change in told:
+        if change.how == how:
+            figure, off = change.figure, off_by(change.figure.value, change.old, change.figure.unit)
+            rows.append(_changed(figure, change.old, f"{show(figure.value, figure.unit):<12}", width, off))
+    return tuple(rows)
 
 
-def _value(value: float | None, unit: str) -> str:
-    return "-" if value is None else show(value, unit)
+def _changed(figure: Figure, old: float | None, new: str, width: int, off: str = "") -> Row:
+    room = max(20, min(44, width - 40))
+    was = "-" if old is None else show(old, figure.unit)
+    label = f"{clean(figure.label, limit=room):<{room}} "
+    return row((label, "plain"), (f"{was:>12} -> ", "quiet"), (new, "strong"), (off, "quiet"))
 
 
 SAME_FIGURES = (

@@ -1,0 +1,168 @@
+"""What is asked of plans: the worksheet, the forecast, published practices, one order of work for several."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from studio.cli.guard import as_json, remark, services
+from studio.trouble import OK, PROBLEM, USAGE, Trouble
+
+PLAN = click.Path(path_type=Path)
+
+
+@click.command()
+@click.argument("plan", type=PLAN)
+@as_json("The worksheet as JSON (potside-worksheet/1).")
+@click.option("--why", is_flag=True, help="Add the equation and the source of every figure.")
+def worksheet(plan: Path, as_json: bool, why: bool) -> None:
+    """Work out a plan: figures, cautions and procedure."""
+    from studio.report.printing import console
+    from studio.report.worksheet import print_worksheet, worksheet_json
+
+    sheet = services().work_out_file(plan).worksheet
+    if as_json:
+        click.echo(worksheet_json(sheet), nl=False)
+    else:
+        print_worksheet(sheet, console(), why=why)
+    sys.exit(PROBLEM if sheet.stops else OK)
+
+
+@click.command()
+@click.argument("plan", type=PLAN)
+@click.option("--spread", type=float, help="Rows by which each edge spreads (0.8).")
+@click.option("--tilt", type=float, help="Rows an edge lies higher on one side at most (1).")
+@click.option("--wander", type=float, help="Rows an edge wanders about its line (0.4).")
+@click.option(
+    "--solid", type=click.IntRange(1, 500), help="Say how wide a band must be for so many solid rounds."
+)
+@click.option("--odds", type=click.FloatRange(1, 99), default=90.0, help="At these odds, in per cent (90).")
+@as_json("The forecast as JSON (potside-forecast/1).")
+@click.option("-o", "target", type=PLAN, help="Write a picture to this SVG file.")
+@click.option("--force", is_flag=True, help="Write over a file that is there.")
+def forecast(
+    plan: Path,
+    spread: float | None,
+    tilt: float | None,
+    wander: float | None,
+    solid: int | None,
+    odds: float,
+    as_json: bool,
+    target: Path | None,
+    force: bool,
+) -> None:
+    """What the painted blank becomes when it is unravelled and knitted."""
+    from studio.report.forecast import forecast_json, print_forecast, print_skein
+    from studio.services.exporting import save_picture
+
+    asked = services()
+    if asked.is_skein(plan):
+        if as_json or target is not None or solid is not None:
+            raise Trouble("A skein has no bands of rows; potside forecast PLAN prints its runs.", USAGE)
+        print_skein(asked.foretell_skein(plan))
+        return
+    foreseen = asked.foresee(str(plan), spread, tilt, wander)
+    try:
+        found = foreseen.forecast(1000)
+        least = foreseen.least_rows(solid, odds / 100) if solid is not None else None
+    except ValueError as problem:
+        raise Trouble(str(problem), USAGE) from problem
+    if least is not None and not as_json:
+        rounds = f"{solid} solid round" + ("s" if solid != 1 else "")
+        click.echo(f"For {rounds} at {odds:g} % paint {least.rows} rows ({100 * least.odds:.0f} %).")
+    if target is not None:
+        save_picture(foreseen, found, target, overwrite=force)
+        remark(f"wrote {target}")
+    if as_json:
+        click.echo(forecast_json(found), nl=False)
+    else:
+        picture = foreseen.picture()
+        print_forecast(foreseen.told, found, picture, foreseen.palette, foreseen.painted_by(), foreseen.notes)
+
+
+@click.command()
+@click.option(
+    "--acid", default="", metavar="ACID", help="Doses in this acid, of the shelf or by a common name."
+)
+@click.option(
+    "--weight", default="100 g", show_default=True, help="Dry weight of the fibre the doses are for."
+)
+@as_json("The practices as JSON (potside-practices/1).")
+def practices(acid: str, weight: str, as_json: bool) -> None:
+    """List published doses of acid and times at heat, each with its source.
+
+    A plan picks one with practice = "..." under [presoak] or [set]. They differ eightfold; none is right.
+    """
+    from studio.plan.errors import PlanError
+    from studio.plan.practices import list_practices
+    from studio.quantity.kinds import QuantityError
+    from studio.quantity.reading import parse
+    from studio.report.habits import practices_json, practices_sections
+    from studio.report.printing import print_wide
+
+    try:
+        grams = parse(weight, "mass").value
+        listed = list_practices(services().shelf, acid, grams)
+    except (QuantityError, PlanError) as problem:
+        raise Trouble(str(problem), USAGE) from problem
+    if as_json:
+        click.echo(practices_json(listed), nl=False)
+    else:
+        print_wide(lambda width: practices_sections(listed, width))
+
+
+def _minute(ctx: click.Context, option: click.Parameter, value: str | None) -> float | None:
+    """A time of day as its minute."""
+    if value is None:
+        return None
+    from studio.plan.day import minute_of_day
+
+    try:
+        return minute_of_day(value)
+    except ValueError as problem:
+        raise click.BadParameter(str(problem), ctx, option) from None
+
+
+_COUNT = click.IntRange(1, 8)
+
+
+@click.command()
+@click.argument("plans", nargs=-1, required=True, type=PLAN, metavar="PLAN...")
+@click.option(
+    "--pieces", type=_COUNT, multiple=True, metavar="N", help="Of each plan in turn, instead of its own."
+)
+@click.option("--places", type=_COUNT, metavar="N", help="Packets the steamer holds at once.")
+@click.option("--start", callback=_minute, metavar="TIME", help='For example "9:00".')
+@click.option("--finish-by", callback=_minute, metavar="TIME", help='For example "17:00".')
+@click.option("--why", is_flag=True, help="With how each line's minutes come about.")
+@as_json("The order as JSON (potside-day/1).")
+def day(
+    plans: tuple[Path, ...],
+    pieces: tuple[int, ...],
+    places: int | None,
+    start: float | None,
+    finish_by: float | None,
+    why: bool,
+    as_json: bool,
+) -> None:
+    """One order of work for several plans or pieces that share your hands and the steamer."""
+    from studio.report.day_rows import day_json, day_sections
+    from studio.report.printing import print_wide
+
+    if len(pieces) > len(plans):
+        raise Trouble(
+            "--pieces is given more often than there are plans; once for each plan, in turn.", USAGE
+        )
+    counts = [*pieces, *[None] * (len(plans) - len(pieces))]
+    named = list(zip(map(str, plans), counts, strict=True))
+    sheet = services().day(named, places, start=start, finish_by=finish_by)
+    if as_json:
+        click.echo(day_json(sheet))
+    else:
+        print_wide(lambda width: day_sections(sheet, width, why=why), margin=2)
+    sys.exit(PROBLEM if sheet.late_min >= 1 else OK)
+
+
+COMMANDS = (worksheet, forecast, practices, day)

@@ -1,0 +1,169 @@
+"""Fastness tests after the session: what waits and how it is done, what was graded, what was called off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from typing import Any
+
+from studio.craft.fastness import NOT_THE_STANDARD, Scale, home_test, step_of
+from studio.plaintext import clean
+from studio.report.printing import (
+    Role,
+    Row,
+    Section,
+    console,
+    day_and_time,
+    document,
+    picked,
+    print_sections,
+    print_wide,
+    row,
+)
+from studio.session.after.review import ReadSession
+from studio.session.clock import utc_text
+from studio.session.follow_up_rules import SOON_DAYS, WaitingTest, day_of, days_until, when_words
+from studio.session.kinds.fastness import FollowUp, Graded
+from studio.session.state import State
+
+FOLLOW_UPS = "fastness tests"
+STANDING_ROLES: dict[str, Role] = {"waiting": "due", "graded": "done", "cancelled": "quiet"}
+
+
+def follow_up_section(state: State) -> Section:
+    """Every test in the order it was planned; a corrected grade and a moved day stay visible."""
+    rows = [line for follow_up in state.follow_ups for line in _rows(follow_up, state.utc_offset_min)]
+    if rows:
+        standards = ", ".join(laboratory(test) for test in dict.fromkeys(f.test for f in state.follow_ups))
+        rows.append(row((f"{NOT_THE_STANDARD} {standards}; 5 is best, 1 worst", "quiet")))
+    return Section(FOLLOW_UPS, tuple(rows))
+
+
+def given(graded: Graded) -> dict[Scale, str]:
+    """The grades by their scales; a scale that was not graded by is left out."""
+    grades: dict[Scale, str] = {"change": graded.change, "staining": graded.staining}
+    return {scale: grade for scale, grade in grades.items() if grade}
+
+
+def grade_words(graded: Graded) -> str:
+    """The grades, each with its scale.
+
+    >>> grade_words(Graded(9, 0, change="4-5", staining="4"))
+    'change 4-5, staining 4'
+    """
+    return ", ".join(f"{scale} {grade}" for scale, grade in given(graded).items())
+
+
+def laboratory(test: str) -> str:
+    """Which standard tests the same thing."""
+    return f"{test}: {home_test(test).standard} (from memory)"
+
+
+def _rows(follow_up: FollowUp, utc_offset_min: int) -> Iterator[Row]:
+    standing, grade = follow_up.standing, follow_up.grade
+    day = "" if grade is None else f"{day_of(grade.at_ns, utc_offset_min)}  "
+    told = {"waiting": f"waits for {clean(follow_up.due, limit=12)}", "cancelled": "called off"}.get(
+        standing, ""
+    )
+    if grade is not None and standing == "graded":
+        told = grade_words(grade)
+    yield row((f"{follow_up.test:<9}", "plain"), (day, "quiet"), (told, STANDING_ROLES[standing]))
+    if follow_up.cancelled:
+        yield _quiet(f"why: {follow_up.cancelled}")
+    if grade is not None:
+        for scale, one in given(grade).items():
+            yield _quiet(f"{scale} {one}: {step_of(one, scale).words}")
+        if grade.note:
+            yield _quiet(grade.note)
+        if grade.why:
+            yield _quiet(f"graded anew: {grade.why}")
+    for old in follow_up.grades[:-1]:
+        note = f"  {old.note}" if old.note else ""
+        yield _quiet(f"was {grade_words(old)} on {day_of(old.at_ns, utc_offset_min)}{note}")
+    for moved in follow_up.moved_from:
+        yield _quiet(f"was due {moved}")
+    if follow_up.note:
+        yield _quiet(follow_up.note)
+    if standing == "waiting" or follow_up.how != home_test(follow_up.test).how:
+        yield _quiet(follow_up.how, 600)
+
+
+def _quiet(text: str, limit: int = 300) -> Row:
+    return row((f"    {clean(text, limit=limit)}", "quiet"))
+
+
+# The fastness tests that wait, printed or as JSON: over a whole studio, or of one session.
+
+FORMAT = "potside-follow/1"
+
+
+def due_role(due: str, today: date) -> Role:
+    """Overdue or due today: `due`; within a week: `plain`; later: `quiet`."""
+    days = days_until(due, today)
+    return "due" if days <= 0 else "plain" if days <= SOON_DAYS else "quiet"
+
+
+def waiting_row(waiting: WaitingTest, today: date, width: int) -> Row:
+    """One test on one line."""
+    room = max(12, min(34, width - 40))
+    return row(
+        (f"{clean(waiting.due, limit=10):<10}  ", "quiet"),
+        (f"{when_words(waiting.due, today):<18}", due_role(waiting.due, today)),
+        (f"{clean(waiting.test, limit=8):<9}", "plain"),
+        (clean(waiting.title, limit=room), "plain"),
+    )
+
+
+def print_waiting(waiting: Sequence[WaitingTest], today: date) -> None:
+    """One line for each test, the longest overdue first; a sentence where none waits."""
+    if not waiting:
+        console().print("No fastness test is waiting. potside follow SESSION --plan wash plans one.")
+        return
+
+    def rows(width: int) -> Iterator[Row]:
+        for one in waiting:
+            yield waiting_row(one, today, width)
+            yield row((f"{'':12}{clean(one.key, limit=width - 12)}", "quiet"))
+
+    print_wide(lambda width: [Section("", tuple(rows(width)))])
+
+
+def waiting_json(waiting: Sequence[WaitingTest], today: date) -> str:
+    """The list as one JSON document; days are below 0 where a test is overdue."""
+    tests = [
+        {"session": one.key, "days": days_until(one.due, today), **picked(one, "title", "test", "due")}
+        for one in waiting
+    ]
+    return document(FORMAT, {"today": today.isoformat(), "waiting": tests})
+
+
+def print_follow_ups(read: ReadSession) -> None:
+    """The tests of one session, with how each is done."""
+    state = read.state
+    when = day_and_time(state.opened.wall_ns, state.utc_offset_min)
+    named = f"   {when}   {clean(read.name, limit=70)}"
+    head = row((clean(state.title, limit=70), "strong"), (named, "quiet"))
+    told = follow_up_section(state)
+    none = Section("", (row(("No fastness test is planned; --plan wash plans one.", "plain")),))
+    print_sections((Section("", (head,)), told if told.rows else none), console())
+
+
+def follow_ups_json(read: ReadSession) -> str:
+    """The same as one JSON document."""
+    tests = follow_ups_document(read.state)
+    return document(FORMAT, {"session": read.name, "title": read.state.title, "follow_ups": tests})
+
+
+def follow_ups_document(state: State) -> list[dict[str, Any]]:
+    """Every fastness test with all its grades, oldest first."""
+    named = ("number", "test", "standing", "due", "moved_from", "how", "note", "cancelled")
+    return [
+        {
+            **picked(test, *named),
+            "grades": [
+                {"at": utc_text(grade.at_ns), **picked(grade, "change", "staining", "note", "why")}
+                for grade in test.grades
+            ],
+        }
+        for test in state.follow_ups
+    ]
