@@ -1,22 +1,30 @@
-"""The line commands. Each takes the conversation and the rest of its line."""
+"""The line commands: what may be written in a line, and what is done with the rest of it."""
 
 from __future__ import annotations
 
+import difflib
+import re
 from collections.abc import Callable
+from dataclasses import dataclass
 
-from studio.lines import pot_commands, undoing, words
-from studio.lines.conversation import Conversation
+from studio.lines import pot_commands, words
+from studio.lines.conversation import Conversation, Handler, asking, numbered
 from studio.lines.words import why_lines
 from studio.plan.shapes import Step
-from studio.report.telling import correcting, value_tail
+from studio.report.telling import correcting, named, offer, question, value_tail
 from studio.session import alarms, time_rules
 from studio.session import commands as c
 from studio.session.asked import Refused, minutes_first, minutes_only
+from studio.session.events import Recorded
+from studio.session.state import AlarmRecord, TimerRecord
 from studio.session.step_rules import correctable, read_value
+from studio.session.taking_back import newest, offered, taking_back
 from studio.session.timers import running
 
-Handler = Callable[[Conversation, str], None]
-
+UNDO_HELP = (
+    "undo: take back the newest; it stays in the record.",
+    "undo list: what may be taken back or brought back, numbered. undo 3: the third of them.",
+)
 HELP = (
     "Enter: done; while an alarm stands, heard.",
     "A value, or the digit a gate shows, is written as it is. A value may carry its unit, 41.5 g.",
@@ -28,7 +36,7 @@ HELP = (
     "earlier 14:00 started: the clock began then. earlier 14:00 done: this step was done then.",
     "earlier 14:20 steam lost, earlier 14:31 steam back, or both: earlier 14:20 to 14:31 steam lost.",
     "why: equation and source of the figures, and the cautions.",
-    undoing.HELP[0],
+    *UNDO_HELP,
     "correct: put a better value in place of one given earlier.",
     "not measured REASON: leave a value out.",
     "override REASON: pass a gate or end a wait.",
@@ -46,99 +54,62 @@ HELP = (
 )
 
 
-def _reasoned(question: str, build: Callable[[Step, str], c.Command]) -> Handler:
+def _reasoned(why: str, build: Callable[[Step, str], c.Command]) -> Handler:
     """A command on the step that needs a reason."""
 
-    def handler(talk: Conversation, rest: str) -> None:
-        step = talk.step
-        if step is None:
-            talk.tell("No step is open.")
-        elif rest:
-            talk.do(build(step, rest))
-        else:
-            talk.ask(f"{question} It is kept in the record.", lambda why: talk.do(build(step, why)))
+    def asked(talk: Conversation) -> str:
+        _step(talk)
+        return f"{why} It is kept in the record."
 
-    return handler
+    return asking(asked, lambda talk, reason: build(_step(talk), reason))
 
 
-def _give_up(talk: Conversation, rest: str) -> None:
-    if rest:
-        talk.do(c.Abandon(rest))
-    else:
-        talk.ask("Why give this session up for good?", lambda why: talk.do(c.Abandon(why)))
+def _step(talk: Conversation) -> Step:
+    if talk.step is None:
+        raise Refused("No step is open.")
+    return talk.step
+
+
+def _standing(talk: Conversation) -> AlarmRecord:
+    for alarm in alarms.standing(talk.session.state):
+        return alarm
+    raise Refused("No alarm stands.")
 
 
 def _heard(talk: Conversation, rest: str) -> None:
-    standing = alarms.standing(talk.session.state)
-    if standing:
-        talk.do(c.Acknowledge(standing[0].n))
-    else:
-        talk.tell("No alarm stands.")
+    talk.attempt(lambda: c.Acknowledge(_standing(talk).n))
 
 
 def _later(talk: Conversation, rest: str) -> None:
-    standing = alarms.standing(talk.session.state)
-    if not standing:
-        talk.tell("No alarm stands.")
-        return
-    try:
-        minutes = minutes_only(rest) if rest else 1.0
-    except Refused as refused:
-        talk.tell(str(refused))
-        return
-    talk.do(c.Snooze(standing[0].n, minutes))
+    talk.attempt(lambda: c.Snooze(_standing(talk).n, minutes_only(rest) if rest else 1.0))
 
 
-def _other_time(talk: Conversation, rest: str, less: str) -> None:
+def _other_time(less: str, for_example: str) -> Handler:
     """More time for the clock, or less."""
-    clock = _main_clock(talk)
-    if clock is None:
-        talk.tell("No clock is running.")
-        return
-    timer, label = clock
 
-    def answer(text: str) -> bool:
-        try:
-            minutes, why = minutes_first(f"{less}{text}")
-        except Refused as refused:
-            talk.tell(str(refused))
-            return False
-        return talk.do(c.ExtendTimer(timer, minutes, why))
+    def asked(talk: Conversation) -> str:
+        how = "less" if less else "more"
+        return f"How many minutes {how} for {_main_clock(talk)[1]}, and why? For example: 5 {for_example}"
 
-    if rest:
-        answer(rest)
-    else:
-        how, why = ("less", "it was hot before") if less else ("more", "steam was late")
-        talk.ask(f"How many minutes {how} for {label}, and why? For example: 5 {why}", answer)
+    return asking(
+        asked, lambda talk, text: c.ExtendTimer(_main_clock(talk)[0], *minutes_first(f"{less}{text}"))
+    )
 
 
-def _main_clock(talk: Conversation) -> tuple[str, str] | None:
-    """The clock of the wait that is the step now, else the one that ends soonest."""
+def _main_clock(talk: Conversation) -> tuple[str, str]:
+    """The clock of the wait that is the step now, else the one that ends soonest: its id and its label."""
     views = running(talk.session.state, talk.now)
     step = talk.step
     own = [v for v in views if step is not None and step.kind == "wait" and v.id == step.timer]
-    return next(((v.id, v.label) for v in (*own, *views)), None)
+    for clock in (*own, *views):
+        return clock.id, clock.label
+    raise Refused("No clock is running.")
 
 
-def _ran(talk: Conversation, rest: str) -> None:
-    unsure = time_rules.unsure_timers(talk.session.state, talk.now)
-    if not unsure:
-        talk.tell("Every clock is sure of its time.")
-        return
-    timer = unsure[0]
-
-    def answer(text: str) -> bool:
-        try:
-            minutes = minutes_only(text)
-        except Refused as refused:
-            talk.tell(str(refused))
-            return False
-        return talk.do(c.ConfirmElapsed(timer.id, minutes))
-
-    if rest:
-        answer(rest)
-    else:
-        talk.ask(f"How many minutes has {timer.label} run in all?", answer)
+def _unsure(talk: Conversation) -> TimerRecord:
+    for timer in time_rules.unsure_timers(talk.session.state, talk.now):
+        return timer
+    raise Refused("Every clock is sure of its time.")
 
 
 def _correct(talk: Conversation, rest: str) -> None:
@@ -153,10 +124,12 @@ def _correct(talk: Conversation, rest: str) -> None:
         talk.tell(f"{number}: {step.done}{value_tail(state.step(step.id))}")
 
     def chosen(text: str) -> bool:
-        if not (text.isascii() and text.isdigit() and 0 < int(text[:6]) <= len(given)):
-            talk.tell(f"Write a number from 1 to {len(given)}.")
+        try:
+            step = numbered(text, given, f"Write a number from 1 to {len(given)}.")
+        except Refused as refused:
+            talk.tell(str(refused))
             return False
-        _ask_right_value(talk, given[int(text[:6]) - 1])
+        _ask_right_value(talk, step)
         return True
 
     talk.ask("Which value was wrong? Its number", chosen)
@@ -201,10 +174,56 @@ def _why(talk: Conversation, rest: str) -> None:
         talk.tell(*why_lines(talk.session.state, talk.step, talk.now))
 
 
+def _undo(talk: Conversation, rest: str) -> None:
+    """The newest at once, or the one of that number; where a clock hangs on it, only when that is said again."""
+    state, asked = talk.session.state, rest.strip().casefold()
+    found = offered(state)
+    if asked == "list" and found:
+        talk.tell(*(f"{number}: {offer(state, event)}" for number, event in enumerate(found, 1)))
+        talk.ask("Which is taken back? Its number", lambda text: _numbered(talk, text))
+    elif asked and asked != "list":
+        _numbered(talk, asked)
+    else:
+        _take_back(talk, newest(state))
+
+
+def _numbered(talk: Conversation, text: str) -> bool:
+    found = offered(talk.session.state)
+    try:
+        event = numbered(
+            text, found, f"Write undo and a number from 1 to {len(found)}; undo list tells them."
+        )
+    except Refused as refused:
+        talk.tell(str(refused))
+        return False
+    _take_back(talk, event)
+    return True
+
+
+def _take_back(talk: Conversation, event: Recorded | None) -> None:
+    command = c.Undo(event.n if event is not None else 0)
+    back = taking_back(talk.session.state, event) if event is not None else None
+    if back is None or not back.asked_about:
+        talk.do(command)
+        return
+
+    def again(text: str) -> bool:
+        if text.casefold() not in ("undo", "yes"):
+            talk.tell("Write undo again or yes to take it back.")
+            return False
+        return talk.do(command)
+
+    talk.ask(f"{question(talk.session.state, back)} Write undo again or yes to take it back", again)
+
+
 def _help(talk: Conversation, rest: str) -> None:
     """Every line command; undo only where there is something it would take back, and what that is."""
+    event, found = newest(talk.session.state), offered(talk.session.state)
     for line in HELP:
-        talk.tell(*(undoing.help_lines(talk) if line == undoing.HELP[0] else (line,)))
+        if line == UNDO_HELP[0] and event is not None:
+            talk.tell(f"undo: take back {named(talk.session.state, event)}; it stays in the record.")
+        elif line not in UNDO_HELP[: 1 if found else 2]:
+            talk.tell(line)
 
 
 def _bell(talk: Conversation, rest: str) -> None:
@@ -229,8 +248,13 @@ HANDLERS: dict[str, Handler] = {
     "done": _done,
     "heard": _heard,
     "later": _later,
+    "note": asking("Note", lambda t, x: c.AddNote(x)),
+    "earlier": asking(
+        "When was it, and what happened? 14:05 lid lifted, 14:00 started, 14:20 steam lost",
+        lambda t, x: c.NoteLate(x),
+    ),
     "why": _why,
-    "undo": undoing.undo,
+    "undo": _undo,
     "correct": _correct,
     "override": _reasoned("Why pass it?", lambda step, why: c.Override(step.id, why)),
     "skip": _reasoned("Why leave this step out?", lambda step, why: c.Skip(step.id, why)),
@@ -238,12 +262,84 @@ HANDLERS: dict[str, Handler] = {
     "time": lambda talk, rest: talk.tell(*words.clock_lines(talk.session.state, talk.now)),
     "list": lambda talk, rest: talk.tell(*words.stage_lines(talk.session, talk.now)),
     "help": _help,
-    "more": lambda talk, rest: _other_time(talk, rest, ""),
-    "less": lambda talk, rest: _other_time(talk, rest, "-"),
-    "ran": _ran,
+    "more": _other_time("", "steam was late"),
+    "less": _other_time("-", "it was hot before"),
+    "ran": asking(
+        lambda t: f"How many minutes has {_unsure(t).label} run in all?",
+        lambda t, x: c.ConfirmElapsed(_unsure(t).id, minutes_only(x)),
+    ),
     "bell": _bell,
     "wait": _wait,
     "leave": _leave,
-    "give up": _give_up,
+    "give up": asking("Why give this session up for good?", lambda t, why: c.Abandon(why)),
     **pot_commands.HANDLERS,
 }
+"""By the word a line begins with. One that needs a text, a number or a reason asks for it where it stands alone."""
+ALONE = frozenset(
+    [
+        "done",
+        "heard",
+        "why",
+        "correct",
+        "time",
+        "list",
+        "bell",
+        "wait",
+        "help",
+        "leave",
+        "steam",
+        "bands",
+        "packets",
+    ]
+)
+"""Words that make a whole line."""
+BESIDE = frozenset({"earlier", "photo", "swatch", "dropper", "pot", "undo"})
+"""Words for what is kept beside the steps, or taken back; where a reason is asked for they may begin it."""
+IN_A_QUESTION = frozenset({"heard", "later", "time", "help", "leave"})
+"""Words that mean themselves, alone in a line, also while something else is being asked."""
+
+_FIRST = re.compile(
+    r"(not\s+measured|give\s+up|packet\s+(?:in|out)|[a-z]+)(?:\s+(.*))?", re.IGNORECASE | re.DOTALL
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A command of a line."""
+
+    word: str
+    rest: str
+
+
+def read_line(text: str, *, free_text: bool = False) -> Asked | None:
+    """The command a line begins with, or None where the line is an answer.
+
+    `free_text`: the step wants an answer in the dyer's own words; a sentence that only happens to begin
+    with a word of `ALONE` or `BESIDE` is then that answer ("leave it damp, tried before").
+
+    >>> read_line("note  pot was late")
+    Asked(word='note', rest='pot was late')
+    >>> read_line("Not  measured scale is flat")
+    Asked(word='not measured', rest='scale is flat')
+    >>> read_line("41.5 g") is None, read_line("undo it all", free_text=True) is None
+    (True, True)
+    """
+    found = _FIRST.fullmatch(text.strip())
+    if found is None:
+        return None
+    word = " ".join(found[1].casefold().split())
+    rest = (found[2] or "").strip()
+    if word not in HANDLERS or (rest and free_text and word in ALONE | BESIDE):
+        return None
+    return Asked(word, rest)
+
+
+def nearest(text: str) -> str:
+    """The command that was probably meant by a line that is none; empty where nothing is near.
+
+    >>> nearest("nott late"), nearest("41.5")
+    ('note', '')
+    """
+    first = text.split(maxsplit=1)[0][:20].casefold() if text.split() else ""
+    near = difflib.get_close_matches(first, HANDLERS, n=1, cutoff=0.7)
+    return near[0] if near else ""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import errno
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import TextIO
+from typing import TextIO, TypeVar
 
 import msgspec
 
@@ -160,6 +160,15 @@ class Conversation:
         self._tell_events(events)
         return True
 
+    def attempt(self, build: Callable[[], c.Command]) -> bool:
+        """Carry out what `build` makes, and say so where it makes nothing of it (Refused); as `do`."""
+        try:
+            command = build()
+        except Refused as refused:
+            self.tell(str(refused))
+            return False
+        return self.do(command)
+
     def tick(self) -> None:
         """Let time pass. Alarms are told by whoever keeps their rhythm."""
         events = self.session.tick()
@@ -204,3 +213,38 @@ class Conversation:
         if self.session.waiting:
             self.tell(not_saved(self.session))
         self.tell(f"The session stays open. Go on with: potside resume {self.session.name}".rstrip())
+
+
+Handler = Callable[[Conversation, str], None]
+
+
+def asking(
+    question: str | Callable[[Conversation], str], build: Callable[[Conversation, str], c.Command]
+) -> Handler:
+    """A command that takes one text, and asks for it where the line holds none.
+
+    `question` and `build` may refuse.
+    """
+
+    def handler(talk: Conversation, rest: str) -> None:
+        try:
+            prompt = question if isinstance(question, str) else question(talk)
+        except Refused as refused:
+            talk.tell(str(refused))
+            return
+        if rest:
+            talk.attempt(lambda: build(talk, rest))
+        else:
+            talk.ask(prompt, lambda text: talk.attempt(lambda: build(talk, text)))
+
+    return handler
+
+
+Chosen = TypeVar("Chosen")
+
+
+def numbered(text: str, listed: Sequence[Chosen], refusal: str) -> Chosen:
+    """The thing of that number in a list that begins at 1; Refused with that sentence where it is none."""
+    if text.isascii() and text.isdigit() and 0 < int(text[:6]) <= len(listed):
+        return listed[int(text[:6]) - 1]
+    raise Refused(refusal)

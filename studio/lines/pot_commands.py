@@ -1,19 +1,16 @@
-"""The line commands of what is kept beside the steps: notes, pictures, counts, pot, paint, packets, rinse."""
+"""The line commands of what is kept beside the steps: pictures, counts, pot, paint, packets, rinse."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 
-from studio.lines.conversation import Conversation
+from studio.lines.conversation import Conversation, Handler, asking, numbered
 from studio.report.telling import band_words
 from studio.session import commands as c
-from studio.session.asked import Refused, colour_first, colour_names
+from studio.session.asked import colour_first, colour_names
 from studio.session.heat_rules import PLACES
 from studio.session.live.painting import bands_of, next_band, still_bare
 from studio.session.timers import left_words, minutes_text, packets, view
-
-Handler = Callable[[Conversation, str], None]
 
 HELP = (
     "reading 92: the packet, or the bath, is at 92 degC. reading lid 97, reading bath 88, reading room 19.",
@@ -36,37 +33,11 @@ HELP = (
 )
 
 
-def _asking(
-    question: Callable[[Conversation], str], build: Callable[[Conversation, str], c.Command]
-) -> Handler:
-    """A command that takes one text, and asks for it when the line holds none."""
-
-    def handler(talk: Conversation, rest: str) -> None:
-        def answer(text: str) -> bool:
-            try:
-                command = build(talk, text)
-            except Refused as refused:
-                talk.tell(str(refused))
-                return False
-            return talk.do(command)
-
-        if rest:
-            answer(rest)
-        else:
-            talk.ask(question(talk), answer)
-
-    return handler
-
-
 def _reading(talk: Conversation, text: str) -> c.Command:
     first, _, rest = text.strip().partition(" ")
     if first.casefold() in PLACES:
         return c.TakeReading(first.casefold(), rest)
     return c.TakeReading(talk.session.state.worksheet.read_at, text)
-
-
-def _steam(talk: Conversation, rest: str) -> None:
-    talk.do(c.ToggleSteam())
 
 
 BAND = re.compile(r"(?P<number>[0-9]{1,6})?\s*(?P<coat>coat)?\s*(?:from\s+(?P<jar>.+))?", re.IGNORECASE)
@@ -116,11 +87,14 @@ def _packets(talk: Conversation, rest: str) -> None:
         talk.tell("No packet is in the steam; the first one's clock starts when the steam rolls.")
 
 
+def _steam(talk: Conversation, rest: str) -> None:
+    talk.do(c.ToggleSteam())
+
+
 def _packet_out(talk: Conversation, text: str) -> c.Command:
-    ids = _packet_ids(talk)
-    if not (text.isascii() and text.isdigit() and 0 < int(text[:6]) <= len(ids)):
-        raise Refused("Write the number of the packet; packets lists them.")
-    return c.PacketOut(ids[int(text[:6]) - 1])
+    return c.PacketOut(
+        numbered(text, _packet_ids(talk), "Write the number of the packet; packets lists them.")
+    )
 
 
 def _photo(talk: Conversation, text: str) -> c.Command:
@@ -129,43 +103,33 @@ def _photo(talk: Conversation, text: str) -> c.Command:
 
 
 HANDLERS: dict[str, Handler] = {
-    "note": _asking(lambda t: "Note", lambda t, x: c.AddNote(x)),
-    "earlier": _asking(
-        lambda t: "When was it, and what happened? 14:05 lid lifted, 14:00 started, 14:20 steam lost",
-        lambda t, x: c.NoteLate(x),
+    "photo": asking("Which picture, and what is on it? photos/edge.jpg the edge", _photo),
+    "swatch": asking(
+        "Colour, and rounds counted? rust 3 solid 2 mixed; mixed on each side", lambda t, x: c.CountSwatch(x)
     ),
-    "photo": _asking(lambda t: "Which picture, and what is on it? photos/edge.jpg the edge", _photo),
-    "swatch": _asking(
-        lambda t: "Colour, and rounds counted? rust 3 solid 2 mixed; mixed on each side",
-        lambda t, x: c.CountSwatch(x),
-    ),
-    "dropper": _asking(
-        lambda t: "Drops, and what they came to? 40 drops in 2 mL", lambda t, x: c.CountDrops(x)
-    ),
-    "pot": _asking(lambda t: "How much water is left in the pot, in mL?", lambda t, x: c.ReadPot(x)),
-    "reading": _asking(
+    "dropper": asking("Drops, and what they came to? 40 drops in 2 mL", lambda t, x: c.CountDrops(x)),
+    "pot": asking("How much water is left in the pot, in mL?", lambda t, x: c.ReadPot(x)),
+    "reading": asking(
         lambda t: (
             f"Temperature in degC: 92 for the {t.session.state.worksheet.read_at}, or lid 97, bath 88, room 19"
         ),
         _reading,
     ),
     "steam": _steam,
-    "refill": _asking(lambda t: "How much hot water went into the pot, in mL?", lambda t, x: c.Refill(x)),
-    "mix": _asking(
+    "refill": asking("How much hot water went into the pot, in mL?", lambda t, x: c.Refill(x)),
+    "mix": asking(
         lambda t: f"More of which colour, and how much? {colour_names(t.session.state)}: 1 20 mL",
         lambda t, x: c.MixMore(*colour_first(t.session.state, x)),
     ),
-    "jar": _asking(
+    "jar": asking(
         lambda t: f"Which jar, and what is left in it? {colour_names(t.session.state)}: 1 12 mL",
         lambda t, x: c.PaintLeft(*colour_first(t.session.state, x)),
     ),
-    "acid": _asking(lambda t: "How much more acid goes into the bath?", lambda t, x: c.DoseAcid(x)),
+    "acid": asking("How much more acid goes into the bath?", lambda t, x: c.DoseAcid(x)),
     "band": _band,
     "bands": _bands,
-    "packet in": _asking(
-        lambda t: "Which packet goes in? A few words for its label", lambda t, x: c.PacketIn(x)
-    ),
-    "packet out": _asking(lambda t: "Which packet came out? Its number", _packet_out),
+    "packet in": asking("Which packet goes in? A few words for its label", lambda t, x: c.PacketIn(x)),
+    "packet out": asking("Which packet came out? Its number", _packet_out),
     "packets": _packets,
-    "again": _asking(lambda t: "Why set it again? It is kept in the record.", lambda t, x: c.SetAgain(x)),
+    "again": asking("Why set it again? It is kept in the record.", lambda t, x: c.SetAgain(x)),
 }

@@ -6,9 +6,9 @@ from collections.abc import Callable
 
 from studio.alerts.awake import KeptAwake
 from studio.lines import words
-from studio.lines.commands import HANDLERS
+from studio.lines.commands import ALONE, HANDLERS, IN_A_QUESTION, Asked, nearest, read_line
 from studio.lines.conversation import Conversation, Ring
-from studio.lines.prompt import ALONE, IN_A_QUESTION, Arrival, Asked, Lines, nearest, read_line
+from studio.lines.prompt import Arrival, Lines
 from studio.lines.words import alarm_line, caution_line, step_lines
 from studio.plan.shapes import Caution
 from studio.session import alarms, time_rules
@@ -266,14 +266,14 @@ class _PlainSession:
     def _command(self, asked: Asked) -> None:
         if asked.rest and asked.word in ALONE:
             self.talk.tell(f'"{asked.word}" stands alone in its line.')
-            return
-        HANDLERS[asked.word](self.talk, asked.rest)
+        else:
+            HANDLERS[asked.word](self.talk, asked.rest)
 
     def _answer_question(self, text: str) -> None:
         question = self.talk.question
         assert question is not None
         if text.casefold() in IN_A_QUESTION:
-            self._command(Asked(text.casefold(), ""))
+            HANDLERS[text.casefold()](self.talk, "")
             return
         if self.talk.doubted is not None and text.casefold() == YES:
             if self.talk.do(self.talk.doubted):

@@ -14,31 +14,30 @@ from studio.lines.conversation import BEL, Printer
 from studio.lines.prompt import (
     LONGEST_LINE,
     Arrival,
-    DescriptorLines,
     LineCutter,
+    Lines,
     Stopped,
-    ThreadedLines,
     stdin_lines,
     stopping_cleanly,
 )
 
 
 @pytest.fixture
-def pipe() -> Iterator[tuple[DescriptorLines, int]]:
+def pipe() -> Iterator[tuple[Lines, int]]:
     reader, writer = os.pipe()
-    yield DescriptorLines(reader), writer
+    yield Lines(lambda: os.read(reader, 100)), writer
     os.close(reader)
 
 
-def test_a_pipe_gives_lines_as_they_come_and_then_its_end(pipe: tuple[DescriptorLines, int]) -> None:
+def test_a_pipe_gives_lines_as_they_come_and_then_its_end(pipe: tuple[Lines, int]) -> None:
     lines, writer = pipe
     assert lines.next(0.01) is Arrival.NOTHING_YET
     os.write(writer, b"41.5 g\r\n\nno")
-    assert [lines.next(0), lines.next(0), lines.next(0)] == ["41.5 g", "", Arrival.NOTHING_YET]
+    assert [lines.next(5), lines.next(5), lines.next(0)] == ["41.5 g", "", Arrival.NOTHING_YET]
     os.write(writer, b"te\xff\nhalf")
-    assert lines.next(1) == "note\ufffd"
+    assert lines.next(5) == "note\ufffd"
     os.close(writer)
-    assert lines.next(1) is Arrival.END
+    assert lines.next(5) is Arrival.END
     assert lines.next(0) is Arrival.END
     assert lines.unfinished == "half"
     assert not lines.by_hand
@@ -54,32 +53,27 @@ def test_a_line_without_end_does_not_fill_the_memory() -> None:
     assert second == "next"
 
 
-def test_a_thread_gives_the_same_lines() -> None:
-    lines = ThreadedLines(io.BytesIO(b"a\n\n\xffb\r\nhalf"))
-    assert [lines.next(5) for _ in range(4)] == ["a", "", "\ufffdb", Arrival.END]
-    assert lines.unfinished == "half"
-    reader, writer = os.pipe()
-    with os.fdopen(reader, "rb") as stream:
-        slow = ThreadedLines(stream)
-        assert slow.next(0.01) is Arrival.NOTHING_YET
-        os.write(writer, b"late\n")
-        assert slow.next(5) == "late"
-        os.close(writer)
-        assert slow.next(5) is Arrival.END
+def test_a_stream_that_never_waits_is_asked_again_and_lines_beyond_the_first_pieces_are_left_there() -> None:
+    pieces = iter([b"a\n", None, b"\xffb\r\n", *[b"x\n"] * 20, b""])
+    lines = Lines(lambda: next(pieces))
+    assert [lines.next(5), lines.next(5)] == ["a", "\ufffdb"]
+    assert next(pieces) == b"x\n", "a file without end does not fill the memory"
+    while (said := lines.next(5)) is not Arrival.END:
+        assert said == "x"
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no pseudo-terminal there")
-def test_a_terminal_is_a_hand_and_its_loss_is_the_end() -> None:
+def test_a_terminal_is_a_hand_and_its_loss_is_the_end(monkeypatch: pytest.MonkeyPatch) -> None:
     import pty
 
     master, slave = pty.openpty()
-    lines = DescriptorLines(slave)
+    monkeypatch.setattr(sys, "stdin", os.fdopen(slave))
+    lines = stdin_lines()
     assert lines.by_hand
     os.write(master, b"half a cup\n")
     assert lines.next(2) == "half a cup"
     os.close(master)
     assert lines.next(2) is Arrival.END
-    os.close(slave)
 
 
 def test_a_closed_standard_input_has_ended(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -88,7 +82,7 @@ def test_a_closed_standard_input_has_ended(monkeypatch: pytest.MonkeyPatch) -> N
 
 
 def test_a_signal_comes_out_between_two_lines_and_the_handler_is_put_back(
-    pipe: tuple[DescriptorLines, int],
+    pipe: tuple[Lines, int],
 ) -> None:
     lines, writer = pipe
     before = signal.getsignal(signal.SIGTERM)
