@@ -269,22 +269,3 @@ class Wanted(msgspec.Struct, frozen=True, kw_only=True):
             part.strip() and not phrase(part[:LONGEST_TYPED])
             for part in (self.text, self.dye, self.base, self.method)
         )
-
-
-def meets(entry: LogbookEntry, wanted: Wanted) -> bool:
-    """Whether an entry meets a search, worked out without any index."""
-    row = entry.row
-    kept = entry.words.split(" ")
-    lowest = entry.least_rating
-    return (
-        not wanted.hopeless
-        and all(any(word.startswith(begun) for word in kept) for begun in wanted.words)
-        and phrase(wanted.dye) in phrases(row.dyes)
-        and phrase(wanted.base) in phrases(row.base.split(", "))
-        and phrase(wanted.method) in phrase(row.method)
-        and (wanted.least_rating is None or (lowest is not None and lowest >= wanted.least_rating))
-        and (wanted.since is None or entry.day >= wanted.since.isoformat())
-        and (wanted.until is None or entry.day <= wanted.until.isoformat())
-        and (not wanted.unfinished or row.standing == "open")
-        and (not wanted.waiting or entry.due is not None)
-    )

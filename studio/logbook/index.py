@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from threading import RLock
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import msgspec
 
@@ -85,8 +85,10 @@ class IndexFile:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A connection to a database that is laid out. IndexBroken where that cannot be had."""
-        import sqlite3
-
+        try:
+            import sqlite3
+        except ImportError:
+            raise IndexBroken("The logbook needs sqlite3, and this Python was built without it.") from None
         try:
             with self._one_at_a_time:
                 if self.path is None:
@@ -178,6 +180,7 @@ AT_ONCE = 64
 """Files that are read before they are written down together. House rule."""
 
 Told = tuple[list[LogbookRow], int]
+Answer = TypeVar("Answer")
 Measurements = dict[str, list[tuple[str, float]]]
 """By habit: name of the session and what was measured in it, newest session first."""
 
@@ -197,50 +200,36 @@ class Index:
         `progress(done, total)` is told of the files that had to be read; when `stop()` turns true the rest
         is left for the next time.
         """
-        try:
-            return self._refresh(progress, stop)
-        except IndexBroken as problem:
-            self._give_up(problem)
-        try:
-            return self._refresh(progress, stop)
-        except IndexBroken:
-            self.database.turn_to_memory()
-        return self._refresh(progress, stop)
+        return self._sure(lambda: self._refresh(progress, stop))
 
     def search(self, wanted: Wanted, limit: int | None = 500) -> Told:
         """Rows, newest first, at most `limit`, and how many there are in all. Looks at no session file."""
-        try:
-            return self._search(wanted, limit)
-        except IndexBroken as problem:
-            self._give_up(problem)
-        self.refresh()
-        try:
-            return self._search(wanted, limit)
-        except IndexBroken:
-            self.database.turn_to_memory()
-        self.refresh()
-        return self._search(wanted, limit)
+        return self._sure(lambda: self._search(wanted, limit), self.refresh)
 
-    def observed(self, habits: Iterable[str], newest: int) -> Measurements:
+    def observed(self, habits: Sequence[str], newest: int) -> Measurements:
         """The newest measurements of each habit. Looks at no session file."""
-        wanted = tuple(habits)
-        try:
-            return self._observed(wanted, newest)
-        except IndexBroken as problem:
-            self._give_up(problem)
-        self.refresh()
-        return self._observed(wanted, newest)
+        return self._sure(lambda: self._observed(habits, newest), self.refresh)
 
     def close(self) -> None:
         """Let go of what is kept in memory."""
         self.database.close()
 
-    def _give_up(self, problem: IndexBroken) -> None:
-        """Throw the database away; where another window holds it, leave it alone and do without."""
-        if isinstance(problem, IndexBusy):
-            self.database.turn_to_memory()
-        else:
-            self.database.forget()
+    def _sure(self, ask: Callable[[], Answer], fill: Callable[[], object] | None = None) -> Answer:
+        """The answer; a database that cannot be used is thrown away and filled again, in memory in the end.
+
+        One that another window holds is left alone. IndexBroken where this Python has none that can be used.
+        """
+        for in_memory in (False, True):
+            try:
+                return ask()
+            except IndexBroken as problem:
+                if in_memory or isinstance(problem, IndexBusy):
+                    self.database.turn_to_memory()
+                else:
+                    self.database.forget()
+            if fill is not None:
+                fill()
+        return ask()
 
     def _refresh(self, progress: Progress, stop: Stop) -> RefreshCounts:
         found = stamps(self.folder)

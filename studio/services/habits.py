@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from studio.logbook.book import Logbook
+from studio.logbook.index import Index
 from studio.plan.errors import PlanError
 from studio.plan.habits import KIND_OF, MOST_MEASUREMENTS, Choice, Habit, HabitKind
 from studio.plan.shelf import Shelf
@@ -30,7 +30,7 @@ class HabitServices:
     def __init__(self, folder: StudioFolder, clock: Clock) -> None:
         self.folder = folder
         self.clock = clock
-        self._logbook = Logbook(folder, about_session)
+        self._logbook = Index(folder, about_session)
         self._shelf: Shelf | None = None
 
     def today(self) -> str:

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from studio.logbook.book import waiting_tests
 from studio.logbook.entry import LogbookRow, Wanted
 from studio.plaintext import clean
 from studio.services.plans import PlanServices
@@ -145,9 +144,15 @@ class LogbookServices(PlanServices):
         if refresh:
             self.read_logbook()
         try:
-            return waiting_tests(self._logbook.search(Wanted(waiting=True), None)[0])
+            rows = self._logbook.search(Wanted(waiting=True), None)[0]
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
+        found = [
+            WaitingTest(key=row.key, title=row.title, test=test, due=due)
+            for row in rows
+            for test, due in row.waiting
+        ]
+        return sorted(found, key=lambda one: (one.due, one.key, one.test))
 
     def open_picture(self, path: str) -> str:
         """Hand a picture of the studio folder to the system's viewer; what was done, in a sentence."""

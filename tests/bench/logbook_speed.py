@@ -120,7 +120,7 @@ def measure(studio: StudioFolder, count: int) -> None:
     print(f"{count} sessions, {size / 1e6:.0f} MB; SQLite {sqlite3.sqlite_version}")
     services = Services(studio, SystemClock())
     told("first time: every file read", took_ms(services.read_logbook, 1))
-    kept = services._logbook._ready().database.path
+    kept = services._logbook.database.path
     print(f"index {kept.stat().st_size / 1e6:.1f} MB")
     told("open: files looked at, newest 500 listed", took_ms(lambda: services.find()), "budget 500 ms")
     told("open: all of them listed", took_ms(services.sessions), "budget 500 ms")

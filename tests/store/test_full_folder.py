@@ -9,8 +9,6 @@ from pathlib import Path
 import pytest
 
 from studio.cli.studio import examine
-from studio.logbook.book import PlainLogbook
-from studio.logbook.entry import Wanted
 from studio.report.session_page import session_page
 from studio.report.telling import tell
 from studio.services.studio import Services
@@ -239,9 +237,6 @@ def test_a_failed_sync_goes_on_in_a_new_file_and_the_session_is_still_one(
         # Whichever of the two names comes first, it is the living one.
         assert services.newest_open() == begun.name
         assert [card.key for card in services.sessions()] == [begun.name]
-    without_index = PlainLogbook(services.folder, lambda state: "")
-    without_index.refresh()
-    assert [row.key for row in without_index.search(Wanted())[0]] == [begun.name]
     assert services.folder.session_path(old.name[:13]).name == begun.name, (
         "a beginning of the name means one session"
     )

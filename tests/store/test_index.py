@@ -18,14 +18,13 @@ from hypothesis import strategies as st
 
 from studio.logbook import index as index_file
 from studio.logbook import index as index_module
-from studio.logbook.book import Logbook, PlainLogbook, waiting_tests
 from studio.logbook.entry import Wanted
 from studio.logbook.index import Index
 from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.state import State
-from studio.store.disk import CannotRead
+from studio.store.disk import CannotRead, StoreError
 from studio.store.folder import StudioFolder
 from studio.store.line import FIRST_PREV, Record, encode
 
@@ -98,11 +97,12 @@ def index(studio: StudioFolder, whole: Index, tmp_path: Path) -> Index:
 
 
 @pytest.fixture(scope="module")
-def both(tmp_path_factory: pytest.TempPathFactory) -> tuple[Index, PlainLogbook]:
+def both(tmp_path_factory: pytest.TempPathFactory, plain_logbook):
     folder = StudioFolder(ROOT)
     index = Index(folder, about, file=tmp_path_factory.mktemp("both") / "i.sqlite3")
-    plain = PlainLogbook(folder, about)
-    assert index.refresh().sessions == plain.refresh().sessions >= 4
+    plain = plain_logbook(folder, about)
+    plain.refresh()
+    assert index.refresh().sessions >= 4
     return index, plain
 
 
@@ -175,8 +175,7 @@ def test_filters(whole: Index) -> None:
         assert keys(whole.search(Wanted(**asked))) == found, asked
 
 
-@pytest.mark.parametrize("logbook", [Index, PlainLogbook])
-def test_tests_that_wait_are_found_the_longest_overdue_first(studio: StudioFolder, tmp_path, logbook) -> None:
+def test_tests_that_wait_are_found_the_longest_overdue_first(studio: StudioFolder, tmp_path) -> None:
     """Planned in two sessions, one of them graded since, one called off: two are left, and a rehearsal's never."""
     clock = SteppedClock(Reading(1_800_000_000 * NS, 5 * NS, 5 * NS, "boot-z"))
     services = Services(studio, clock)
@@ -189,13 +188,11 @@ def test_tests_that_wait_are_found_the_longest_overdue_first(studio: StudioFolde
         (KELP, c.CancelFollowUp("rub", "no cotton cloth")),
     ):
         services.add_later(key, lambda state, command=command: command)
-    made = (
-        Index(studio, about, file=tmp_path / "c.sqlite3") if logbook is Index else PlainLogbook(studio, about)
-    )
+    made = Index(studio, about, file=tmp_path / "c.sqlite3")
     made.refresh()
     rows, total = made.search(Wanted(waiting=True), None)
     assert ([row.key for row in rows], total) == ([KELP, TIDEWRACK], 2)
-    told = [(one.key, one.title, one.test, one.due) for one in waiting_tests(rows)]
+    told = [(one.key, one.title, one.test, one.due) for one in services.waiting()]
     assert told == [
         (KELP, "Kelp forest", "wash", "2026-12-02"),
         (TIDEWRACK, "Tidewrack stripes", "light", "2027-01-29"),  # 1 800 000 000 s: 2027-01-15, by `date -u`
@@ -365,8 +362,6 @@ def test_a_missing_folder_is_said(studio: StudioFolder, index: Index) -> None:
     shutil.rmtree(studio.sessions)
     with pytest.raises(CannotRead, match="it is not there"):
         index.refresh()
-    with pytest.raises(CannotRead):
-        Logbook(studio, about).refresh()
 
 
 def test_two_windows_index_at_once(studio: StudioFolder, tmp_path: Path) -> None:
@@ -388,7 +383,7 @@ def test_nothing_is_written_beside_the_sessions(studio: StudioFolder, index: Ind
     assert there == {TIDEWRACK, KELP, LANTERN, AGAIN} and list(studio.root.glob("*.sqlite3")) == []
 
 
-def test_what_is_typed_is_never_a_query(both: tuple[Index, PlainLogbook]) -> None:
+def test_what_is_typed_is_never_a_query(both) -> None:
     index, plain = both
     for evil in EVIL:
         for wanted in (Wanted(text=evil), Wanted(dye=evil), Wanted(base=evil), Wanted(method=evil)):
@@ -414,34 +409,30 @@ def test_the_index_says_what_plain_reading_says(both, text, dye, least, since) -
     assert index.search(wanted) == plain.search(wanted)
 
 
-def test_without_any_database_the_files_are_read(studio: StudioFolder, tmp_path: Path, monkeypatch) -> None:
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+def test_a_python_without_the_database_is_told_in_one_sentence(index: Index, monkeypatch) -> None:
     monkeypatch.setitem(sys.modules, "sqlite3", None)
-    logbook = Logbook(studio, about)
-    assert logbook.refresh().read == 4
-    assert isinstance(logbook._ready(), PlainLogbook)
-    assert keys(logbook.search(Wanted(text="draught"))) == [TIDEWRACK]
-    assert logbook.refresh().read == 0
+    with pytest.raises(StoreError, match="needs sqlite3, and this Python was built without it"):
+        index.search(Wanted(text="draught"))
 
 
-def kept_in(logbook: Logbook) -> Path:
+def kept_in(logbook: Index) -> Path:
     """The file of its index."""
-    return logbook._ready().database.path
+    return logbook.database.path
 
 
 def test_each_studio_has_its_own_file_in_the_cache(studio: StudioFolder, tmp_path: Path, monkeypatch) -> None:
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-    logbook = Logbook(studio, about)
+    logbook = Index(studio, about)
     logbook.refresh()
     kept = kept_in(logbook)
     assert kept.parent == tmp_path / "cache" / "potside"
     assert kept.stat().st_size > 0
-    assert kept_in(Logbook(StudioFolder(tmp_path), about)) != kept
-    assert kept_in(Logbook(StudioFolder(studio.root / "sessions" / ".."), about)) == kept
+    assert kept_in(Index(StudioFolder(tmp_path), about)) != kept
+    assert kept_in(Index(StudioFolder(studio.root / "sessions" / ".."), about)) == kept
 
 
 def test_the_database_is_loaded_when_it_is_used() -> None:
-    code = "import sys, studio.logbook.book, studio.services.studio; print('sqlite3' in sys.modules)"
+    code = "import sys, studio.logbook.index, studio.services.studio; print('sqlite3' in sys.modules)"
     env = {**os.environ, "PYTHONPATH": str(ROOT)}
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, check=True)
     assert done.stdout == "False\n"

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from studio.logbook.book import Logbook, PlainLogbook
 from studio.logbook.index import Index
 from studio.plan.habits import KIND_OF
 from studio.session.after.observing import observe
@@ -65,10 +64,8 @@ def test_the_finished_sessions_teach_newest_first(index: Index) -> None:
     assert index.observed(["held"], 40).keys() == {"held"}
 
 
-def test_index_and_plain_reading_agree_with_the_files(studio: StudioFolder, index: Index) -> None:
-    plain = PlainLogbook(studio, about)
-    plain.refresh()
-    assert index.observed(HABITS, 40) == plain.observed(HABITS, 40) == from_files(studio)
+def test_the_index_agrees_with_the_files(studio: StudioFolder, index: Index) -> None:
+    assert index.observed(HABITS, 40) == from_files(studio)
 
 
 def test_a_session_that_is_gone_or_changed_is_forgotten(studio: StudioFolder, index: Index) -> None:
@@ -88,13 +85,3 @@ def test_a_harmed_index_is_made_anew(studio: StudioFolder, index: Index, harm: s
     connection.executescript("DROP INDEX observed_newest;" + harm)
     connection.close()
     assert index.observed(HABITS, 40) == from_files(studio)
-
-
-def test_without_any_database_the_files_are_read(studio: StudioFolder, monkeypatch) -> None:
-    def broken(*_: object) -> None:
-        raise sqlite3.DatabaseError("no such luck")
-
-    monkeypatch.setattr(sqlite3, "connect", broken)
-    logbook = Logbook(studio, about)
-    logbook.refresh()
-    assert logbook.observed(HABITS, 40) == from_files(studio)
