@@ -7,12 +7,9 @@ import unicodedata
 from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 import msgspec
 
-from studio.plan.errors import PlanError
-from studio.plan.toml import toml_table
 from studio.plan.work.fibre import work_fibre
 from studio.session.after.observing import Observed, observe
 from studio.session.after.review import overridden, ratings
@@ -148,11 +145,10 @@ def _damaged(path: Path, told: str, *, lasting: bool) -> LogbookEntry:
 
 
 def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:
-    plan = _plan_table(state.plan_text)
-    fibre = _table(plan.get("fibre"))
-    offset = state.utc_offset_min
-    colours = tuple(dict.fromkeys(_named(plan.get("colour"), "name")))
-    dyes = tuple(dict.fromkeys((*_dyes_of_choices(state), *_dyes_of_plan(plan))))
+    plan, offset = state.choices.plan, state.utc_offset_min
+    written = (dye for c in plan.colours for dye in (c.dye, *(part.dye for part in c.mix)))
+    on_shelf = (stock.dye.name for colour in state.choices.colours for stock in colour.stocks)
+    fibres = [fibre for fibre, _ in plan.fibre.blend] or _fibres(state)
     row = LogbookRow(
         key=key,
         title=state.title,
@@ -161,12 +157,10 @@ def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:
         standing=standing,
         about=about,
         rehearsal=state.rehearsal_speed is not None,
-        dyes=dyes,
-        colours=colours,
-        base=", ".join(
-            filter(None, (_text(fibre.get("base")), *(_table(fibre.get("blend")) or _fibres(state))))
-        ),
-        method=_text(plan.get("method")),
+        dyes=tuple(dict.fromkeys(filter(None, (*on_shelf, *written)))),
+        colours=tuple(dict.fromkeys(colour.name for colour in plan.colours)),
+        base=", ".join(filter(None, (plan.fibre.base, *fibres))),
+        method=plan.method,
         ratings=ratings(state),
         waiting=waiting_in(state),
     )
@@ -189,46 +183,12 @@ def _different(texts: Iterable[str]) -> str:
     return " ".join(list(words)[:MOST_WORDS])
 
 
-def _dyes_of_choices(state: State) -> Iterator[str]:
-    for colour in state.choices.colours:
-        yield from (stock.dye.name for stock in colour.stocks)
-
-
-def _dyes_of_plan(plan: dict[str, Any]) -> Iterator[str]:
-    yield from _named(plan.get("colour"), "dye")
-    for colour in _tables(plan.get("colour")):
-        yield from _named(colour.get("mix"), "dye")
-
-
 def _fibres(state: State) -> tuple[str, ...]:
     """The fibres of a base from the shelf, as the plan counted them; none of choices that nothing follows from."""
     try:
         return work_fibre(state.choices).taken
     except ValueError:
         return ()
-
-
-def _plan_table(plan_text: str) -> dict[str, Any]:
-    try:
-        return toml_table(plan_text, file="plan")
-    except PlanError:
-        return {}
-
-
-def _named(rows: object, key: str) -> Iterator[str]:
-    yield from (found for row in _tables(rows) if (found := _text(row.get(key))))
-
-
-def _tables(value: object) -> list[dict[str, Any]]:
-    return [row for row in value if isinstance(row, dict)] if isinstance(value, list) else []
-
-
-def _table(value: object) -> dict[str, Any]:
-    return value if isinstance(value, dict) else {}
-
-
-def _text(value: object) -> str:
-    return value if isinstance(value, str) else ""
 
 
 # What is looked for in the logbook: words and filters, and the plain meaning of each.
