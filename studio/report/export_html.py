@@ -6,16 +6,13 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
-from functools import cache, partial
-from importlib.resources import files
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Literal
 
 from studio import __version__
 from studio.plaintext import clean
 from studio.plan.shapes import Figure
-from studio.report.exports import ALL_OF_IT
 from studio.report.forecast_svg import DrawnForecast
-from studio.report.printing import Section, day_and_time, local
+from studio.report.printing import ALL_OF_IT, Section, day_and_time, fill, local
 from studio.report.session_page import PLANNED_AND_ACTUAL, session_page
 from studio.report.worksheet import sections, value_words
 from studio.session.after import review
@@ -23,10 +20,7 @@ from studio.session.after.review import ReadSession
 from studio.session.state import State
 from studio.session.timers import minutes_text
 
-if TYPE_CHECKING:
-    from jinja2 import Environment
-
-
+Paper = Literal["A4", "Letter"]
 VALUE_HEADS = ("", "planned", "asked", "actual", "off by")
 
 
@@ -47,34 +41,6 @@ def cells(section: Section) -> tuple[tuple[tuple[str, str], ...], ...]:
     """The rows of a section as cells of (text, role), without the blanks that align them on a screen."""
     rows = tuple(tuple((text.strip(), role) for text, role in row) for row in section.rows)
     return rows[1:] if section.name == PLANNED_AND_ACTUAL else rows
-
-
-# HTML from the templates: always escaped, no script, nothing loaded from anywhere. jinja2 is loaded when
-# used.
-
-Paper = Literal["A4", "Letter"]
-
-
-def fill(template: str, **values: Any) -> str:
-    """The template of that name with these values; every value is escaped, a missing one is an error."""
-    return str(_environment().get_template(template).render(**values))
-
-
-@cache
-def _environment() -> Environment:
-    from jinja2 import Environment, FunctionLoader, StrictUndefined
-
-    folder = files("studio.report") / "templates"
-    made = Environment(
-        loader=FunctionLoader(lambda name: (folder / name).read_text(encoding="utf-8")),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
-    made.filters.update(all_of=partial(clean, limit=ALL_OF_IT), figure_value=figure_value)
-    return made
 
 
 # Where the time went, as bars to draw: one for each stage, under an axis of local time.
@@ -209,6 +175,7 @@ def session_html(read: ReadSession, *, paper: Paper = "A4", forecast: DrawnForec
         tables=tables,
         value_heads=VALUE_HEADS,
         figures=sections(state.worksheet),
+        figure_value=figure_value,
         cautions=cautions,
         plan=clean(state.plan_text, limit=200_000, multiline=True),
         told=provenance(read),

@@ -13,7 +13,7 @@ from studio.craft.fastness import NOT_THE_STANDARD, step_of
 from studio.plaintext import clean
 from studio.report.costs import cost_data
 from studio.report.follow_ups import follow_ups_document, given, laboratory
-from studio.report.printing import document, picked
+from studio.report.printing import ALL_OF_IT, document, picked
 from studio.report.telling import tell
 from studio.session.after import review
 from studio.session.after.real_cost import real_cost
@@ -83,8 +83,6 @@ def _value(found: review.Compared) -> dict[str, Any]:
 # Two tables for a spreadsheet: the events, and the figures with what was measured. Numbers stand as numbers.
 # Text that a spreadsheet would run as a formula gets an apostrophe in front, unless it is asked for raw.
 
-ALL_OF_IT = 4000
-"""Cells of a text that an export shows; more than a line of a session file is written with. House rule."""
 EVENT_HEADS = ("n", "at", "kind", "step", "told", "value", "unit", "typed", "why")
 MEASURES = ("value", "unit", "low", "high", "planned", "asked", "difference_percent")
 FIGURE_HEADS = ("kind", "id", "label", *MEASURES, "origin", "because", "source")

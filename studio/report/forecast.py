@@ -15,7 +15,7 @@ from studio.report.printing import Row, Section, console, print_sections, printa
 if TYPE_CHECKING:
     from rich.text import Text
 
-    from studio.craft.stripe.forecast import Forecast
+    from studio.craft.stripe.forecast import BandForecast, Forecast
     from studio.craft.stripe.picture import Cloth, Picture
     from studio.plan.forecast import Foretelling, SkeinTold
 
@@ -28,34 +28,46 @@ def count_text(low: int, middle: int, high: int) -> str:
     return f"{middle}" if low == high else f"{middle} ({low} to {high})"
 
 
+@dataclass(frozen=True, slots=True)
+class BandWords:
+    """One kind of band in words, with its colour."""
+
+    name: str
+    hex: str
+    rows: str
+    times: str
+    solid: str
+    mixed: str
+    odds: str
+
+
+def band_words(kind: BandForecast, name: str, colour: str = "") -> BandWords:
+    """What is said of one kind of band, under that name."""
+    solid, mixed = count_text(*kind.solid), count_text(*kind.mixed)
+    odds = f"{100 * kind.odds_solid:.0f} %"
+    return BandWords(clean(name, limit=40), colour, f"{kind.rows:g}", f"{kind.times}", solid, mixed, odds)
+
+
 WIDE = 68
 """Cells of a line of the table of bands; where there are fewer, its columns are set closer."""
 
 
 def band_section(found: Forecast, width: int = WIDE) -> Section:
     """One line for each kind of band, `width` cells wide (at least 56)."""
-    name_room, count_room, gap, heads = (16, 16, "   ", ("solid rounds", "mixed rounds"))
+    name, count, gap, solid, mixed = 16, 16, "   ", "solid rounds", "mixed rounds"
     if width < WIDE:
-        name_room, count_room, gap, heads = (11, 14, "  ", ("solid", "mixed"))
-    solid, mixed = heads
-    rows: list[Row] = [
-        row(
-            (
-                f"{'':<{name_room}}{'rows':>5}{'times':>6}{gap}{solid:<{count_room}}{mixed:<{count_room}}odds",
-                "quiet",
-            )
-        )
-    ]
+        name, count, gap, solid, mixed = 11, 14, "  ", "solid", "mixed"
+    heads = f"{'':<{name}}{'rows':>5}{'times':>6}{gap}{solid:<{count}}{mixed:<{count}}odds"
+    rows: list[Row] = [row((heads, "quiet"))]
     for band in found.kinds:
-        name = clean(band.colour or "bare", limit=name_room - 1)
-        odds = f"{100 * band.odds_solid:.0f} %"
+        said = band_words(band, band.colour or "bare")
         rows.append(
             row(
-                (f"{name:<{name_room}}", "plain"),
-                (f"{band.rows:>5g}{band.times:>6}{gap}", "quiet"),
-                (f"{count_text(*band.solid):<{count_room}}", "strong"),
-                (f"{count_text(*band.mixed):<{count_room}}", "plain"),
-                (odds, "due" if band.colour and band.odds_solid < 0.9 else "done"),
+                (f"{clean(said.name, limit=name - 1):<{name}}", "plain"),
+                (f"{said.rows:>5}{said.times:>6}{gap}", "quiet"),
+                (f"{said.solid:<{count}}", "strong"),
+                (f"{said.mixed:<{count}}", "plain"),
+                (said.odds, "due" if band.colour and band.odds_solid < 0.9 else "done"),
             )
         )
     return Section("bands", tuple(rows))
@@ -65,16 +77,12 @@ def yarn_section(told: Foretelling, found: Forecast) -> Section:
     """Metres and rounds, and where they come from."""
     strands = told.blank.strands
     pair = f", {strands} strands that match" if strands > 1 else ""
-    rows = [
-        row((f"{found.yarn_m:.0f} m of yarn in a strand{pair}", "plain")),
-        row(
-            (
-                f"{found.rounds:.0f} rounds of {told.knitting.stitches} stitches, {found.round_m:.3f} m each",
-                "plain",
-            )
-        ),
+    said = [
+        f"{found.yarn_m:.0f} m of yarn in a strand{pair}",
+        f"{found.rounds:.0f} rounds of {told.knitting.stitches} stitches, {found.round_m:.3f} m each",
+        *pair_sentences(told, found),
     ]
-    rows.extend(row((sentence, "plain")) for sentence in pair_sentences(told, found))
+    rows = [row((sentence, "plain")) for sentence in said]
     rows.extend(row((clean(sentence, limit=300), "quiet")) for sentence in told.because)
     return Section("yarn", tuple(rows))
 
@@ -235,8 +243,7 @@ ACROSS, CLOTH_DOWN = 74, 14
 
 def forecast_json(found: Forecast) -> str:
     """The contract `potside-forecast/1`, indented by two, with a line end."""
-    encoded = msgspec.json.encode(found.fields())
-    return printable_json(encoded) + "\n"
+    return printable_json(msgspec.json.encode(found.fields())) + "\n"
 
 
 def print_forecast(

@@ -8,11 +8,16 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import cache, partial
+from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
 import msgspec
 
+from studio.plaintext import clean
+
 if TYPE_CHECKING:
+    from jinja2 import Environment
     from rich.console import Console
 
 
@@ -124,3 +129,32 @@ def document(form: str, body: Mapping[str, Any], *, order: Literal["sorted"] | N
 def picked(thing: object, *names: str) -> dict[str, Any]:
     """These members of a thing, by their own names."""
     return {name: getattr(thing, name) for name in names}
+
+
+ALL_OF_IT = 4000
+"""Cells of a text that an export shows; more than a line of a session file is written with. House rule."""
+
+# Pages and pictures from the templates: always escaped, no script, nothing loaded from anywhere. jinja2 is
+# loaded when used.
+
+
+def fill(template: str, **values: Any) -> str:
+    """The template of that name with these values; every value is escaped, a missing one is an error."""
+    return str(_environment().get_template(template).render(**values))
+
+
+@cache
+def _environment() -> Environment:
+    from jinja2 import Environment, FunctionLoader, StrictUndefined
+
+    folder = files("studio.report") / "templates"
+    made = Environment(
+        loader=FunctionLoader(lambda name: (folder / name).read_text(encoding="utf-8")),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    made.filters["all_of"] = partial(clean, limit=ALL_OF_IT)
+    return made

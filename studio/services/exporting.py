@@ -106,8 +106,7 @@ def save_picture(foreseen: Foreseen, found: Forecast, target: Path, *, overwrite
     """Write a forecast as SVG; Trouble with exit code 4 where it cannot be written."""
     from studio.report.forecast_svg import forecast_svg
 
-    svg = forecast_svg(foreseen.told.title, found, foreseen.picture(), foreseen.palette)
-    write_document(target, svg, overwrite=overwrite)
+    write_document(target, forecast_svg(foreseen, found), overwrite=overwrite)
 
 
 def write_document(path: Path, text: str, *, overwrite: bool) -> None:
