@@ -29,7 +29,7 @@ from studio.plan.shelf import KitItem, Shelf, StudioFacts
 from studio.plan.steps.procedure import lay_sheet
 from studio.plan.work.worked import work_all
 from studio.session.asked import Refused
-from studio.session.clock import NS, Reading, SteppedClock, utc_text
+from studio.session.clock import NS, Moment, Reading, SteppedClock, utc_text, wall_ns_of
 from studio.session.decide import opening
 from studio.session.events import Event, data_of
 from studio.session.fitting import fitted
@@ -111,6 +111,11 @@ class Kept:
     boot_ns: int
     boot: str
     data: dict[str, Any]
+
+    @property
+    def moment(self) -> Moment:
+        """When it happened."""
+        return Moment(wall_ns_of(self.at), self.boot_ns, self.boot)
 
     @cached_property
     def told(self) -> Event:

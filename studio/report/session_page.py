@@ -251,7 +251,7 @@ def off_by(value: float | None, of: float | None, unit: str) -> str:
 
 def _seen(state: State) -> Section:
     """What was read, poured, mixed and graded beside the steps, in order of time."""
-    listed: tuple[tuple[Kept[Event], ...], ...] = (
+    listed: tuple[Sequence[Kept[Event]], ...] = (
         *(state.readings, state.refills, state.batches, state.rounds, state.looks, state.pot_left),
         *(state.droppers, state.acid_doses, state.leftovers, _from_other_jars(state)),
     )

@@ -10,13 +10,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Final, Generic, Literal, Protocol, TypeVar
 
 import msgspec
 from msgspec import Meta, Struct
 
 from studio.plaintext import clean
-from studio.session.clock import Moment
+from studio.session.clock import Moment, wall_ns_of
 
 if TYPE_CHECKING:
     from studio.session.state import State
@@ -69,13 +70,11 @@ class Event(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True,
         """As the file names it, `step.done`."""
         return kind_of(type(self))
 
-    def apply(self, state: State, head: Head) -> State:
-        """The state after it. Total: what refers to something that does not stand changes nothing."""
-        return state
+    def apply(self, state: State, head: Head) -> None:
+        """What it does to the state. Total: what refers to something that does not stand changes nothing."""
 
-    def taken_back(self, state: State, head: Head) -> State:
+    def taken_back(self, state: State, head: Head) -> None:
         """What stays of it in the state of those that stand, once the event `head` has taken it back."""
-        return state
 
     def says(self, state: State) -> str:
         """One sentence; `state` is that after it. Text from the file is cleaned."""
@@ -91,8 +90,8 @@ class Unknown(Event, frozen=True):
     def kind(self) -> str:
         return self.name
 
-    def apply(self, state: State, head: Head) -> State:
-        return msgspec.structs.replace(state, unknown_kinds=(*state.unknown_kinds, self.name))
+    def apply(self, state: State, head: Head) -> None:
+        state.unknown_kinds.append(self.name)
 
     def says(self, state: State) -> str:
         return f"{clean(self.name)} (not known to this version)"
@@ -107,6 +106,8 @@ class Recorded(Protocol):
     def kind(self) -> str: ...
     @property
     def at(self) -> str: ...
+    @property
+    def moment(self) -> Moment: ...
     @property
     def boot_ns(self) -> int: ...
     @property
@@ -125,6 +126,11 @@ class Draft(Struct, frozen=True):
     boot_ns: int
     boot: str
     told: Event
+
+    @property
+    def moment(self) -> Moment:
+        """When it happened."""
+        return Moment(wall_ns_of(self.at), self.boot_ns, self.boot)
 
     @property
     def kind(self) -> str:
@@ -154,9 +160,8 @@ class OfAList(Event, frozen=True):
     into: ClassVar[str]
     """The field of the state."""
 
-    def apply(self, state: State, head: Head) -> State:
-        kept = (*getattr(state, self.into), Kept(head.n, head.at, self))
-        return msgspec.structs.replace(state, **{self.into: kept})
+    def apply(self, state: State, head: Head) -> None:
+        getattr(state, self.into).append(Kept(head.n, head.at, self))
 
 
 def kind_of(kind: type[Event]) -> str:
@@ -178,11 +183,16 @@ def data_of(event: Event) -> dict[str, Any]:
 
 def parts(event: Event) -> tuple[Event, ...]:
     """The event and what lies in it: first the steps it closes, last the clocks it starts."""
-    return (*_within(event, "closes"), event, *(part for where in _BEHIND for part in _within(event, where)))
+    found: list[Event] = []
+    for where in _places(type(event)):
+        found.extend(getattr(event, where) if where else (event,))
+    return tuple(found)
 
 
-def _within(event: Event, where: str) -> tuple[Event, ...]:
-    return getattr(event, where, ())
+@cache
+def _places(kind: type[Event]) -> tuple[str, ...]:
+    """The fields that parts of such an event lie in, in the order they count; empty for itself."""
+    return tuple(where for where in ("closes", "", *_BEHIND) if not where or where in kind.__struct_fields__)
 
 
 def joined(events: Sequence[Event]) -> list[Event]:
@@ -192,6 +202,6 @@ def joined(events: Sequence[Event]) -> list[Event]:
         if not leading or not event.within:
             leading.append(event)
             continue
-        others = (*_within(leading[-1], event.within), event)
+        others = (*getattr(leading[-1], event.within), event)
         leading[-1] = msgspec.structs.replace(leading[-1], **{event.within: others})
     return leading

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-import msgspec
-
-from studio.session.clock import Moment, wall_ns_of
-from studio.session.events import Head, Recorded, parts
+from studio.session.clock import Reading, utc_text
+from studio.session.events import Draft, Event, Head, Recorded, parts
 from studio.session.fitting import Misfit
-from studio.session.kinds.clocks import AlarmAcknowledged, late_of, ringing_anew
+from studio.session.kinds.clocks import AlarmAcknowledged, late_of, ring_anew
 from studio.session.kinds.course import OPENED, Opened
 from studio.session.state import Log, State, Undone, place_of, taken_back
 
@@ -28,7 +26,15 @@ def apply(state: State, event: Recorded) -> State:
     log = state.log.then(event)
     if isinstance(event.told, Undone):
         return _folded(log)
-    return msgspec.structs.replace(_fold(state, event), last=_when(event), last_n=event.n, log=log)
+    state = state.copied()
+    state.last, state.last_n, state.log = event.moment, event.n, log
+    _fold(state, event)
+    return state
+
+
+def foreseen(state: State, told: Event, now: Reading) -> State:
+    """The state as it would be once that were told now."""
+    return apply(state, Draft(state.last_n + 1, utc_text(now.wall_ns), now.boot_ns, now.boot, told))
 
 
 def _folded(log: Log) -> State:
@@ -38,29 +44,25 @@ def _folded(log: Log) -> State:
         raise NotASession(
             "The file does not begin with the opening of a session, so there is nothing to show."
         )
-    last, opened = next(reversed(log)), _opened(first)
-    gone = taken_back(log)
-    state = msgspec.structs.replace(opened, log=log, gone=gone, last=_when(last), last_n=last.n)
+    state, last = _opened(first), next(reversed(log))
+    state.log, state.gone, state.last, state.last_n = log, taken_back(log), last.moment, last.n
     for event in stream:
-        if event.n not in gone:
-            state = _fold(state, event)
+        if event.n not in state.gone:
+            _fold(state, event)
     return state
 
 
-def _fold(state: State, event: Recorded) -> State:
+def _fold(state: State, event: Recorded) -> None:
     """What the event and its parts do, from when it happened; an answer to an alarm that is gone does nothing."""
-    whole, told = event.told, _when(event)
+    whole = event.told
     late = late_of(whole)
     if isinstance(whole, AlarmAcknowledged) and place_of(state.alarms, whole.alarm) is None:
-        return state
-    head = Head(event.n, told if late is None else late.moment)
+        return
+    head = Head(event.n, event.moment if late is None else late.moment)
     for part in parts(whole):
-        state = part.apply(state, head)
-    return state if late is None else ringing_anew(state, told)
-
-
-def _when(event: Recorded) -> Moment:
-    return Moment(wall_ns_of(event.at), event.boot_ns, event.boot)
+        part.apply(state, head)
+    if late is not None:
+        ring_anew(state, event.moment)
 
 
 def _opened(event: Recorded) -> State:
@@ -72,7 +74,7 @@ def _opened(event: Recorded) -> State:
             f"The opening of the session (line 1) cannot be read, {problem}; "
             "verify the file to see what is left of it."
         ) from None
-    when = _when(event)
+    when = event.moment
     return State(
         title=told.title,
         worksheet=told.worksheet,

@@ -6,8 +6,9 @@ from typing import Literal, get_args
 
 from studio.session import commands as c
 from studio.session.asked import Refused, value_of
-from studio.session.clock import Reading, moment_of
-from studio.session.events import Event, Head
+from studio.session.clock import Reading
+from studio.session.events import Event
+from studio.session.folding import foreseen
 from studio.session.kinds.rinsing import AcidDosed, BathLooked
 from studio.session.kinds.steam import ReadAt, ReadingTaken
 from studio.session.kinds.steps import StepMeasured
@@ -80,8 +81,7 @@ def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[Eve
     if not -30 <= value <= 130:
         raise Refused("A temperature at the pot lies between -30 and 130 degC, for example 92.")
     read = ReadingTaken(where, value, "degC", typed)
-    seen = read.apply(state, Head(state.last_n + 1, moment_of(now)))
-    return [read, *_ended(seen, now)]
+    return [read, *_ended(foreseen(state, read, now), now)]
 
 
 def _ended(state: State, now: Reading) -> list[Event]:

@@ -23,11 +23,10 @@ from studio.session.clock import (
     elapsed_since,
     moment_of,
     time_of_day,
-    utc_text,
     wall_ns_of,
 )
-from studio.session.events import Draft, Event, joined
-from studio.session.folding import apply
+from studio.session.events import Event, joined
+from studio.session.folding import foreseen
 from studio.session.kinds.clocks import Happened, TimerConfirmed
 from studio.session.kinds.notes import BEGAN, NotedLate
 from studio.session.kinds.steam import SteamStopped
@@ -158,13 +157,9 @@ def _kept(state: State, told: list[Event], then: _Then, now: Reading) -> list[Ev
     """One event that tells when it happened; an alarm whose clock is not over after all ends with it."""
     (whole,) = joined(told)
     whole = msgspec.structs.replace(whole, happened=then.told)
-    seen = _seen(state, whole, now)
+    seen = foreseen(state, whole, now)
     running = {t.id for t in seen.timers.values() if t.running and elapsed_s(t, now)[0] < t.minutes * 60}
     return joined([whole, *end_alarms(seen, running, "true time", now)])
-
-
-def _seen(state: State, told: Event, now: Reading) -> State:
-    return apply(state, Draft(state.last_n + 1, utc_text(now.wall_ns), now.boot_ns, now.boot, told))
 
 
 # -- what happened -------------------------------------------------------------------------------
@@ -218,7 +213,7 @@ def _began(state: State, timer: TimerRecord, then: _Then, now: Reading) -> list[
         raise Refused(f"The clock of {timer.label} was stopped at {ended}; write a time before that.")
     said_s = round(elapsed_s(timer, now)[0], 3)
     told = TimerConfirmed(timer.id, 0.0, said_s, happened=then.told)
-    moved = _seen(state, told, now).timers[timer.id]
+    moved = foreseen(state, told, now).timers[timer.id]
     ran_s = round(max(0.0, elapsed_s(moved, now)[0]), 3)
     return _kept(state, [TimerConfirmed(timer.id, ran_s, said_s)], then, now)
 
@@ -260,6 +255,6 @@ def _without_steam(state: State, then: _Then, until: _Then, now: Reading) -> lis
             known = time_of_day(lost.wall_ns, state.utc_offset_min)
             raise Refused(f"The record has a loss of steam at {known} already; undo takes that back.")
     lost_then = SteamStopped(again=until.told, happened=then.told)
-    seen = _seen(state, lost_then, now)
+    seen = foreseen(state, lost_then, now)
     longer = reheating(seen, elapsed_since(then.moment, until.moment), now)
     return _kept(state, [lost_then, *longer], then, now)

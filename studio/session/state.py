@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from operator import attrgetter
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 import msgspec
@@ -143,7 +144,7 @@ class AlarmRecord(msgspec.Struct, frozen=True):
 
 def place_of(alarms: Sequence[AlarmRecord], n: int) -> int | None:
     """Where the alarm that event `n` raised lies among those raised, in the order of their numbers."""
-    at = bisect_left(alarms, n, key=lambda alarm: alarm.n)
+    at = bisect_left(alarms, n, key=attrgetter("n"))
     return at if at < len(alarms) and alarms[at].n == n else None
 
 
@@ -170,12 +171,11 @@ class Undone(Event, frozen=True, tag="undone"):
     ref: EventN
     undone: Annotated[str, Meta(description="Kind of that event.")]
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         """What was taken back leaves its traces."""
         undone = state.log.find(self.ref)
         for part in parts(undone.told) if undone is not None and undone.n in state.gone else ():
-            state = part.taken_back(state, head)
-        return state
+            part.taken_back(state, head)
 
     def says(self, state: State) -> str:
         """`taken back: band 7 painted, rust`; of an undo taken back, what it had taken back is brought back."""
@@ -253,8 +253,12 @@ NO_LOG = Log([])
 OPEN_STEP = StepRecord()
 
 
-class State(msgspec.Struct, frozen=True):
-    """Everything that is known of a session after some of its events."""
+class State(msgspec.Struct):
+    """Everything that is known of a session after some of its events.
+
+    Events change it, and its lists and tables, in place: one that `folding` has made for that, see `copied`. Whatever
+    lies in them never changes.
+    """
 
     title: str
     worksheet: Worksheet
@@ -268,48 +272,54 @@ class State(msgspec.Struct, frozen=True):
     utc_offset_min: int = 0
     rehearsal_speed: float | None = None
     program: str = ""
-    steps: Mapping[str, StepRecord] = {}
-    timers: Mapping[str, TimerRecord] = {}
-    alarms: tuple[AlarmRecord, ...] = ()
-    notes: tuple[Note, ...] = ()
-    accepted: Mapping[str, str] = {}
+    steps: dict[str, StepRecord] = {}
+    timers: dict[str, TimerRecord] = {}
+    alarms: list[AlarmRecord] = []
+    notes: list[Note] = []
+    accepted: dict[str, str] = {}
     """Cautions taken on with the reason given."""
     log: Log = NO_LOG
     """Every event so far, whether it stands or not."""
     gone: frozenset[int] = frozenset()
     """Numbers of those that do not stand."""
-    resumed: tuple[tuple[int, str], ...] = ()
+    resumed: list[tuple[int, str]] = []
     """When it was taken up again, wall time in ns, and by which version of the program."""
     gate_digit: int = 0
     """The digit that opened the newest gate; 0 before the first."""
-    readings: tuple[Kept[ReadingTaken], ...] = ()
+    readings: list[Kept[ReadingTaken]] = []
     steam_off: tuple[tuple[Moment, Moment | None], ...] = ()
     """When the steam stopped, and when it rolled again."""
-    refills: tuple[Kept[PotRefilled], ...] = ()
-    batches: tuple[Kept[BatchMixed], ...] = ()
-    paint_left: Mapping[str, Kept[JarRead]] = {}
+    refills: list[Kept[PotRefilled]] = []
+    batches: list[Kept[BatchMixed]] = []
+    paint_left: dict[str, Kept[JarRead]] = {}
     """Each jar as it was last read."""
-    coats: tuple[Kept[BandPainted], ...] = ()
+    coats: list[Kept[BandPainted]] = []
     """On the bands, in the order they were painted."""
-    rounds: tuple[Kept[RinseRound], ...] = ()
-    looks: tuple[Kept[BathLooked], ...] = ()
+    rounds: list[Kept[RinseRound]] = []
+    looks: list[Kept[BathLooked]] = []
     """At the bath, or at the liquid of a packet in the microwave."""
-    acid_doses: tuple[Kept[AcidDosed], ...] = ()
+    acid_doses: list[Kept[AcidDosed]] = []
     sets: int = 1
     """How many times the goods are or were set."""
-    leftovers: tuple[Kept[LeftoverKept], ...] = ()
-    photos: tuple[Kept[PhotoAdded], ...] = ()
-    swatches: tuple[Kept[SwatchCounted], ...] = ()
-    follow_ups: tuple[FollowUp, ...] = ()
+    leftovers: list[Kept[LeftoverKept]] = []
+    photos: list[Kept[PhotoAdded]] = []
+    swatches: list[Kept[SwatchCounted]] = []
+    follow_ups: list[FollowUp] = []
     """Fastness tests planned after the end, in the order they were planned."""
-    droppers: tuple[Kept[DropsCounted], ...] = ()
-    pot_left: tuple[Kept[PotRead], ...] = ()
+    droppers: list[Kept[DropsCounted]] = []
+    pot_left: list[Kept[PotRead]] = []
     outcome: Literal["", "finished", "abandoned"] = ""
     outcome_why: str = ""
     came_to: tuple[Figure, ...] = ()
     """Once it is closed: the figures that are not as they were begun."""
-    unknown_kinds: tuple[str, ...] = ()
+    unknown_kinds: list[str] = []
     """Kinds of event this version does not know; kept and shown, never dropped."""
+
+    def copied(self) -> State:
+        """One that events can change and this one stays as it is."""
+        fields = msgspec.structs.asdict(self).items()
+        own = {name: value.copy() for name, value in fields if isinstance(value, list | dict)}
+        return msgspec.structs.replace(self, **own)
 
     def step(self, step_id: str) -> StepRecord:
         """How that step stands."""

@@ -12,12 +12,13 @@ from __future__ import annotations
 import json
 import re
 import zlib
-from datetime import datetime
+from functools import cached_property
 from typing import Annotated, Any, NoReturn
 
 import msgspec
 from msgspec import Meta
 
+from studio.session.clock import Moment, wall_ns_of
 from studio.session.events import Event
 from studio.session.fitting import fitted, told_of
 from studio.store.disk import LineError, Unstorable
@@ -57,17 +58,19 @@ class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     prev: Annotated[str, Meta(min_length=8, max_length=8)] = FIRST_PREV
     crc: str = FIRST_PREV
 
-    def fit(self, *, newer: bool = False) -> Event:
-        """What the data tell, made once; Misfit where they are not of the shape of their kind, see `fitted`."""
-        made: dict[str, Event] = vars(self)
-        if "told" not in made:
-            made["told"] = fitted(self.kind, self.data, newer=newer)
-        return made["told"]
+    def fit(self, *, newer: bool) -> None:
+        """Have `told` made; Misfit where the data are not of the shape of their kind, see `fitted`."""
+        vars(self)["told"] = fitted(self.kind, self.data, newer=newer)
 
-    @property
+    @cached_property
     def told(self) -> Event:
-        """The same, of a line that was found to fit, in whatever format, when it was read."""
-        return self.fit(newer=True)
+        """What the data tell, of a line that fits, in whatever format."""
+        return fitted(self.kind, self.data, newer=True)
+
+    @cached_property
+    def moment(self) -> Moment:
+        """When it happened; ValueError where there is no such time."""
+        return Moment(wall_ns_of(self.at), self.boot_ns, self.boot)
 
 
 def encode(record: Record, prev_crc: str) -> bytes:
@@ -108,8 +111,9 @@ def decode(line: bytes) -> Record:
     """
     if len(line) >= MOST_BYTES:
         raise LineError(f"it is longer than {MOST_BYTES} bytes")
-    head, end = line[:-_CRC_BYTES], line[-_CRC_BYTES:]
-    if end != _CRC % zlib.crc32(head):
+    head = line[:-_CRC_BYTES]
+    if not line.endswith(_CRC % zlib.crc32(head)):
+        end = line[-_CRC_BYTES:]
         whole = end.startswith(_CRC[:8]) and end.endswith(_CRC[-2:])
         raise LineError("its check sum does not match" if whole else "it does not end in a check sum")
     if line.count(b"[") + line.count(b"{") > MOST_DEPTH:
@@ -123,7 +127,8 @@ def decode(line: bytes) -> Record:
     if not agreed:
         raise LineError(_why_not(line) or "it is not written the one agreed way")
     try:
-        if _TIME_AND_CRC.match(record.at + record.prev) and datetime.fromisoformat(record.at):
+        if _TIME_AND_CRC.match(record.at + record.prev):
+            vars(record)["moment"] = Moment(wall_ns_of(record.at), record.boot_ns, record.boot)
             return record
     except ValueError:
         pass

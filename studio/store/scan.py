@@ -65,8 +65,7 @@ class Scan:
 
 
 class _Scanner:
-    def __init__(self, data: bytes) -> None:
-        self.data = data
+    def __init__(self) -> None:
         self.found: list[Found] = []
         self.junk: list[Junk] = []
         self.crlf_lines = 0
@@ -74,8 +73,7 @@ class _Scanner:
         # What may be spent on looking inside bad lines, so that a hostile file costs seconds at most.
         self.bytes_left = 64 * 1024 * 1024
 
-    def take(self, line: int, offset: int, end: int, ended: bool) -> None:
-        piece = self.data[offset:end]
+    def take(self, piece: bytes, line: int, offset: int, ended: bool) -> None:
         if ended and piece.endswith(b"\r"):
             self.crlf_lines += 1
             piece = piece[:-1]
@@ -144,15 +142,15 @@ def scan(data: bytes) -> Scan:
     """Every whole line of a session file; CannotRead where it has more than 200 000 lines."""
     if data.count(b"\n") > MOST_LINES:
         raise CannotRead(f"This file has more than {MOST_LINES} lines; no session is that long.")
-    scanner = _Scanner(data)
+    scanner = _Scanner()
     bom = data.startswith(BOM)
     offset = len(BOM) if bom else 0
-    line = 1
-    while (end := data.find(b"\n", offset)) >= 0:
-        scanner.take(line, offset, end, True)
-        offset, line = end + 1, line + 1
-    if offset < len(data):
-        scanner.take(line, offset, len(data), False)
+    *pieces, tail = data[offset:].split(b"\n")
+    for line, piece in enumerate(pieces, start=1):
+        scanner.take(piece, line, offset, True)
+        offset += len(piece) + 1
+    if tail:
+        scanner.take(tail, len(pieces) + 1, offset, False)
     return Scan(tuple(scanner.found), tuple(scanner.junk), offset, bom, scanner.crlf_lines)
 
 

@@ -182,7 +182,7 @@ def test_the_words_of_a_note_are_never_read_as_something_else(at, talk) -> None:
     talk(session, *(f"note {text}" for text in texts))
     assert tuple(note.text for note in session.state.notes) == texts
     state = session.state
-    assert state.photos == state.swatches == state.droppers == state.pot_left == ()
+    assert not (state.photos or state.swatches or state.droppers or state.pot_left)
     assert not any(note.happened_at for note in state.notes)
 
 
@@ -195,7 +195,7 @@ def test_counts_are_kept_as_entries_of_their_own(at, talk) -> None:
     assert [pot.event.ml for pot in session.state.pot_left] == [820.0]
     assert "Saved: dropper: 40 drops in 2 mL" in heard.lines
     assert "Saved: pot: 820 mL of water left" in heard.lines
-    assert heard.starting("Only ") and session.state.notes == ()
+    assert heard.starting("Only ") and not session.state.notes
 
 
 @pytest.mark.deep

@@ -324,10 +324,10 @@ def test_the_end_of_the_lines_leaves_the_session_open(in_the_soak, keeper, talk)
 def test_leave_goes_and_give_up_closes(begin, keeper, talk) -> None:
     session = begin()
     heard = talk(session, "leave", "note never read")
-    assert heard.code == 0 and not session.state.closed and session.state.notes == ()
+    assert heard.code == 0 and not session.state.closed and not session.state.notes
     heard = talk(session, "give up x", "give up", "the pot boiled dry", "note never read")
     assert session.state.outcome == "abandoned" and session.state.outcome_why == "the pot boiled dry"
-    assert heard.code == 0 and session.state.notes == ()
+    assert heard.code == 0 and not session.state.notes
 
 
 def test_a_session_whose_steps_are_all_closed_is_finished_at_once(begin, keeper, talk) -> None:

@@ -65,7 +65,7 @@ async def test_an_hour_that_is_none_is_refused_in_its_field_and_stays_there(
     async with app.run_test(size=(80, 24)) as pilot:
         await kept(pilot, wait_until, screen_text, "h", text="25:99 lid")
         await wait_until(pilot, lambda: "from 0:00 to 23:59" in " ".join(screen_text(app).split()))
-        assert app.screen.query_one("#entry-text").value == "25:99 lid" and session.state.notes == ()
+        assert app.screen.query_one("#entry-text").value == "25:99 lid" and not session.state.notes
 
 
 async def test_the_pots_rest_is_not_offered_before_it_steamed(bench_at, screen_text, wait_until) -> None:
@@ -86,7 +86,7 @@ async def test_a_note_at_the_bench_is_a_note_whatever_it_says(
     async with app.run_test(size=(80, 24)) as pilot:
         await kept(pilot, wait_until, screen_text, "n", text=words)
         await wait_until(pilot, lambda: [n.text for n in session.state.notes] == [words])
-        assert session.state.notes[0].happened_at == "" and session.state.photos == ()
+        assert session.state.notes[0].happened_at == "" and not session.state.photos
 
 
 async def test_drops_and_a_picture_are_added_on_the_page_of_a_closed_session(
@@ -116,4 +116,4 @@ async def test_drops_and_a_picture_are_added_on_the_page_of_a_closed_session(
                 [(p.event.path, p.event.text) for p in services.state.photos] == [("photos/after.jpg", "dry")]
             ),
         )
-        assert services.state.notes == ()
+        assert not services.state.notes

@@ -55,7 +55,7 @@ def test_leftovers_that_cannot_be(exactly_at, colour: str, text: str) -> None:
     session = exactly_at("record.leftovers")
     with pytest.raises(Refused):
         session.do(c.KeepLeftover(colour, text))
-    assert session.state.leftovers == ()
+    assert not session.state.leftovers
 
 
 @pytest.mark.parametrize(
@@ -76,7 +76,7 @@ def test_pictures_outside_the_studio_are_refused(begin, path: str) -> None:
     session = begin()
     with pytest.raises(Refused):
         session.do(c.AddPhoto(path, "edge"))
-    assert session.state.photos == ()
+    assert not session.state.photos
 
 
 def test_pictures_keep_their_path_from_the_studio(begin) -> None:
@@ -102,7 +102,7 @@ def test_a_late_entry_needs_a_time_of_day_and_words(begin, keeper, text: str) ->
     session = begin()
     with pytest.raises(Refused):
         session.do(c.NoteLate(text))
-    assert session.state.notes == () and len(keeper.events) == 1
+    assert not session.state.notes and len(keeper.events) == 1
 
 
 def test_corrections_show_the_old_value_and_why(exactly_at) -> None:

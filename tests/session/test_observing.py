@@ -190,4 +190,4 @@ def test_a_dropper_may_be_counted_after_the_close(begin, keeper) -> None:
     session.do(c.Abandon("only a test of what comes later"))
     session.do(c.CountDrops("40 drops in 2 mL"))
     assert [d.event.drops for d in session.state.droppers] == [40]
-    assert session.state.notes == () and keeper.events[-1].kind == "drops.counted"
+    assert not session.state.notes and keeper.events[-1].kind == "drops.counted"

@@ -20,7 +20,7 @@ def test_counts_forecast_and_fitted_spread_are_kept(begin, keeper) -> None:
     assert swatch.forecast_solid[1] > 12
     assert 1.5 < swatch.spread < 4.5
     assert replay(keeper.events) == session.state
-    assert keeper.events[-1].kind == "swatch.counted" and session.state.notes == ()
+    assert keeper.events[-1].kind == "swatch.counted" and not session.state.notes
 
 
 def test_after_the_close_it_is_taken_too(begin, keeper) -> None:

@@ -78,5 +78,5 @@ def test_the_proof_is_the_bytes_before_the_closing_line(tmp_path: Path) -> None:
 @pytest.mark.parametrize("path", sorted(SAMPLE.parent.glob("*.jsonl")), ids=lambda p: p.name[:13])
 def test_sessions_without_follow_ups_read_as_before(path: Path) -> None:
     state = replay(read_session(path).records)
-    assert state.follow_ups == () and state.unknown_kinds == ()
+    assert not state.follow_ups and not state.unknown_kinds
     assert verify(path).exit_code == 0

@@ -63,17 +63,16 @@ class TimerStarted(Event, frozen=True, tag="timer.started"):
     by: StepIdOrNone
     round: Annotated[int, Meta(ge=1)]
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         old = state.timers.get(self.timer)
         stands_still = old is not None and old.running and old.paused is not None
-        timer = TimerRecord(
+        state.timers[self.timer] = TimerRecord(
             id=self.timer,
             n=head.n,
             started=head.at,
             off=((head.at, None),) if stands_still else (),
             **{name: getattr(self, name) for name in self.__struct_fields__ if name != "timer"},
         )
-        return msgspec.structs.replace(state, timers={**state.timers, timer.id: timer})
 
     def says(self, state: State) -> str:
         return f"clock started: {clean(self.label)}, {self.minutes:g} min"
@@ -89,14 +88,14 @@ class TimerStopped(Event, frozen=True, tag="timer.stopped"):
     elapsed_s: Seconds
     stops: tuple[TimerStopped, ...] = ()
 
-    def apply(self, state: State, head: Head) -> State:
-        return _with_timer(state, self.timer, stopped_after_s=self.elapsed_s, stopped=head.at)
+    def apply(self, state: State, head: Head) -> None:
+        _change_timer(state, self.timer, stopped_after_s=self.elapsed_s, stopped=head.at)
 
-    def taken_back(self, state: State, head: Head) -> State:
+    def taken_back(self, state: State, head: Head) -> None:
         """A clock that goes again, and is over, rings anew."""
         timer = state.timers.get(self.timer)
-        goes = timer is not None and timer.running
-        return _with_timer(state, self.timer, raised=frozenset()) if goes else state
+        if timer is not None and timer.running:
+            _change_timer(state, self.timer, raised=frozenset())
 
     def says(self, state: State) -> str:
         return f"clock stopped: {clean(self.timer)} after {minutes_text(self.elapsed_s)}"
@@ -119,8 +118,8 @@ class AlarmAcknowledged(Event, frozen=True, tag="alarm.acknowledged"):
     stops: tuple[TimerStopped, ...] = ()
     starts: tuple[TimerStarted, ...] = ()
 
-    def apply(self, state: State, head: Head) -> State:
-        return _with_alarm(state, self.alarm, acknowledged_after_s=self.latency_s, ended_by=self.by)
+    def apply(self, state: State, head: Head) -> None:
+        _change_alarm(state, self.alarm, acknowledged_after_s=self.latency_s, ended_by=self.by)
 
     def says(self, state: State) -> str:
         after = minutes_text(self.latency_s)
@@ -153,11 +152,10 @@ class TimerExtended(Ends, frozen=True, tag="timer.extended"):
     minutes: Annotated[float, Meta(description="min; below 0 it was made shorter.")]
     why: Words
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         timer = state.timers.get(self.timer)
-        if timer is None:
-            return state
-        return _with_timer(state, self.timer, minutes=timer.minutes + self.minutes, raised=frozenset())
+        if timer is not None:
+            _change_timer(state, self.timer, minutes=timer.minutes + self.minutes, raised=frozenset())
 
     def says(self, state: State) -> str:
         given = f"{abs(self.minutes):g} min {'less' if self.minutes < 0 else 'more'}"
@@ -174,16 +172,15 @@ class TimerConfirmed(Ends, frozen=True, tag="timer.confirmed"):
     clock_said_s: Annotated[float, Meta(description="s; what the clock had said.")]
     happened: Happened | None = None
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         timer = state.timers.get(self.timer)
         if timer is None:
-            return state
+            return
         if self.happened is not None:
-            return _begun_at(state, timer, head.at)
+            _begin_at(state, timer, head.at)
+            return
         raised = timer.raised if self.elapsed_s >= timer.minutes * 60 else frozenset[str]()
-        return _with_timer(
-            state, timer.id, started=head.at, head_start_s=self.elapsed_s, off=(), raised=raised
-        )
+        _change_timer(state, timer.id, started=head.at, head_start_s=self.elapsed_s, off=(), raised=raised)
 
     def says(self, state: State) -> str:
         timer = state.timers.get(self.timer)
@@ -204,13 +201,13 @@ class AlarmRaised(Ends, frozen=True, tag="alarm.raised"):
         int, Meta(description="Number of the event that started this round; it stands with it.", ge=1)
     ]
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         timer = state.timers.get(self.timer)
         if timer is None or timer.n != self.ref:
-            return state  # The event that started its clock does not stand.
+            return  # The event that started its clock does not stand.
         alarm = AlarmRecord(head.n, self.timer, self.level, self.priority, self.text, head.at, self.late_s)
-        state = msgspec.structs.replace(state, alarms=(*state.alarms, alarm))
-        return _with_timer(state, self.timer, raised=timer.raised | {self.level})
+        state.alarms.append(alarm)
+        _change_timer(state, self.timer, raised=timer.raised | {self.level})
 
     def says(self, state: State) -> str:
         late = self.late_s >= 2 and self.level not in ("60 s", "10 s")
@@ -224,8 +221,8 @@ class AlarmSnoozed(Event, frozen=True, tag="alarm.snoozed"):
     alarm: EventN
     minutes: Minutes
 
-    def apply(self, state: State, head: Head) -> State:
-        return _with_alarm(state, self.alarm, snoozed_at=head.at, snoozed_min=self.minutes)
+    def apply(self, state: State, head: Head) -> None:
+        _change_alarm(state, self.alarm, snoozed_at=head.at, snoozed_min=self.minutes)
 
     def says(self, state: State) -> str:
         return "alarm put off"
@@ -252,30 +249,24 @@ class ClockSuspended(Event, frozen=True, tag="clock.suspended"):
 # -- folding -------------------------------------------------------------------------------------
 
 
-def _with_timer(state: State, timer_id: str, **changes: Any) -> State:
+def _change_timer(state: State, timer_id: str, **changes: Any) -> None:
     timer = state.timers.get(timer_id)
-    if timer is None:
-        return state
-    changed = msgspec.structs.replace(timer, **changes)
-    return msgspec.structs.replace(state, timers={**state.timers, timer_id: changed})
+    if timer is not None:
+        state.timers[timer_id] = msgspec.structs.replace(timer, **changes)
 
 
-def _with_alarm(state: State, n: int, **changes: Any) -> State:
+def _change_alarm(state: State, n: int, **changes: Any) -> None:
     at = place_of(state.alarms, n)
-    if at is None:
-        return state
-    changed = msgspec.structs.replace(state.alarms[at], **changes)
-    return msgspec.structs.replace(state, alarms=(*state.alarms[:at], changed, *state.alarms[at + 1 :]))
+    if at is not None:
+        state.alarms[at] = msgspec.structs.replace(state.alarms[at], **changes)
 
 
-def _begun_at(state: State, timer: TimerRecord, when: Moment) -> State:
+def _begin_at(state: State, timer: TimerRecord, when: Moment) -> None:
     """The clock, those that began with it and the step they began with, all from that moment on."""
-    moved = {t.id: _moved(state, t, when) for t in state.timers.values() if t.n == timer.n}
-    steps, record = state.steps, state.step(timer.by)
+    record = state.step(timer.by)
     if record.n == timer.n:
-        at = msgspec.structs.replace(record, at_ns=when.wall_ns, moment=when)
-        steps = {**steps, timer.by: at}
-    return msgspec.structs.replace(state, timers={**state.timers, **moved}, steps=steps)
+        state.steps[timer.by] = msgspec.structs.replace(record, at_ns=when.wall_ns, moment=when)
+    state.timers |= {t.id: _moved(state, t, when) for t in state.timers.values() if t.n == timer.n}
 
 
 def _moved(state: State, timer: TimerRecord, when: Moment) -> TimerRecord:
@@ -307,15 +298,14 @@ def in_order(spans: tuple[Span, ...], span: Span) -> tuple[Span, ...]:
     return (*spans[:later], span, *spans[later:])
 
 
-def ringing_anew(state: State, told: Moment) -> State:
+def ring_anew(state: State, told: Moment) -> None:
     """After a late entry: clocks that have time left may ring for it once more."""
-    timers = {
+    state.timers = {
         k: msgspec.structs.replace(t, raised=frozenset())
         if t.running and run_s(t, told)[0] < t.minutes * 60
         else t
         for k, t in state.timers.items()
     }
-    return msgspec.structs.replace(state, timers=timers)
 
 
 KINDS = (

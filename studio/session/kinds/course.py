@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
-import msgspec
 from msgspec import Meta, Struct, field
 
 from studio.plaintext import clean
@@ -56,9 +55,8 @@ class Resumed(Event, frozen=True, tag="session.resumed"):
     step: StepIdOrNone
     last_closed: StepIdOrNone
 
-    def apply(self, state: State, head: Head) -> State:
-        resumed = (*state.resumed, (head.at.wall_ns, self.program))
-        return msgspec.structs.replace(state, resumed=resumed)
+    def apply(self, state: State, head: Head) -> None:
+        state.resumed.append((head.at.wall_ns, self.program))
 
     def says(self, state: State) -> str:
         return f"session taken up again{by_version(state, self.program)}"
@@ -92,10 +90,8 @@ class Finished(Event, frozen=True, tag="session.finished"):
     why: Words = ""
     stops: tuple[TimerStopped, ...] = ()
 
-    def apply(self, state: State, head: Head) -> State:
-        return msgspec.structs.replace(
-            state, outcome=self.outcome, outcome_why=self.why, came_to=self.figures
-        )
+    def apply(self, state: State, head: Head) -> None:
+        state.outcome, state.outcome_why, state.came_to = self.outcome, self.why, self.figures
 
     def says(self, state: State) -> str:
         why = clean(self.why, limit=400)

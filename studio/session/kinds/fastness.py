@@ -50,13 +50,14 @@ class FollowUpPlanned(OfATest, frozen=True, tag="follow_up.planned"):
     how: Words
     note: WordsOrNone
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         old = self.found(state)
         if old is not None:
-            return _with(state, old.moved(self))
+            _put(state, old.moved(self))
+            return
         number = len(state.follow_ups) + 1
         made = FollowUp(number, self.test, head.n, head.at.wall_ns, self.due, self.how, self.note)
-        return msgspec.structs.replace(state, follow_ups=(*state.follow_ups, made))
+        state.follow_ups.append(made)
 
     def says(self, state: State) -> str:
         note = f" - {clean(self.note, limit=400)}" if self.note else ""
@@ -71,12 +72,11 @@ class FollowUpGraded(OfATest, frozen=True, tag="follow_up.graded"):
     note: WordsOrNone
     why: Words = ""
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         found = self.found(state)
-        if found is None:
-            return state
-        graded = Graded(head.n, head.at.wall_ns, self.change, self.staining, self.note, self.why)
-        return _with(state, msgspec.structs.replace(found, grades=(*found.grades, graded)))
+        if found is not None:
+            graded = Graded(head.n, head.at.wall_ns, self.change, self.staining, self.note, self.why)
+            _put(state, msgspec.structs.replace(found, grades=(*found.grades, graded)))
 
     def says(self, state: State) -> str:
         scales = (("change", self.change), ("staining", self.staining))
@@ -90,10 +90,10 @@ class FollowUpCancelled(OfATest, frozen=True, tag="follow_up.cancelled"):
 
     why: Words
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         found = self.found(state)
-        why = self.why or "no reason given"
-        return state if found is None else _with(state, msgspec.structs.replace(found, cancelled=why))
+        if found is not None:
+            _put(state, msgspec.structs.replace(found, cancelled=self.why or "no reason given"))
 
     def says(self, state: State) -> str:
         return f"{self.named} called off - {clean(self.why, limit=400)}"
@@ -154,9 +154,8 @@ class FollowUp(Struct, frozen=True):
         )
 
 
-def _with(state: State, changed: FollowUp) -> State:
-    kept = tuple(changed if f.number == changed.number else f for f in state.follow_ups)
-    return msgspec.structs.replace(state, follow_ups=kept)
+def _put(state: State, changed: FollowUp) -> None:
+    state.follow_ups = [changed if f.number == changed.number else f for f in state.follow_ups]
 
 
 KINDS = (FollowUpPlanned, FollowUpGraded, FollowUpCancelled)

@@ -26,9 +26,8 @@ class Remark(Event, frozen=True):
 
     text: Words
 
-    def apply(self, state: State, head: Head) -> State:
-        note = msgspec.structs.replace(self.note, n=head.n, at_ns=head.at.wall_ns)
-        return msgspec.structs.replace(state, notes=(*state.notes, note))
+    def apply(self, state: State, head: Head) -> None:
+        state.notes.append(msgspec.structs.replace(self.note, n=head.n, at_ns=head.at.wall_ns))
 
     @property
     def note(self) -> Note:

@@ -52,9 +52,8 @@ class JarRead(Event, frozen=True, tag="paint.left"):
     ml: Ml
     typed: Typed
 
-    def apply(self, state: State, head: Head) -> State:
-        left = {**state.paint_left, self.colour: Kept(head.n, head.at, self)}
-        return msgspec.structs.replace(state, paint_left=left)
+    def apply(self, state: State, head: Head) -> None:
+        state.paint_left[self.colour] = Kept(head.n, head.at, self)
 
     def says(self, state: State) -> str:
         return f"{colour_name(state, self.colour)}: {show(self.ml, 'mL')} left in the jar"
@@ -71,17 +70,16 @@ class BandPainted(Event, frozen=True, tag="band.painted"):
     coat: Annotated[int, Meta(description="A coat the band has already: its jar is put right.", ge=1)]
     instead_of: Annotated[str, Meta(description="The jar that was named before.")] = ""
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         if not self.instead_of:
-            coat = Kept(head.n, head.at, self)
-            return msgspec.structs.replace(state, coats=(*state.coats, coat))
-        own = [index for index, coat in enumerate(state.coats) if coat.event.band == self.band]
-        if not own:
-            return state  # The coat whose jar it puts right does not stand.
-        coats = list(state.coats)
-        right = msgspec.structs.replace(coats[own[-1]].event, jar=self.jar)
-        coats[own[-1]] = msgspec.structs.replace(coats[own[-1]], event=right)
-        return msgspec.structs.replace(state, coats=tuple(coats))
+            state.coats.append(Kept(head.n, head.at, self))
+            return
+        for index in reversed(range(len(state.coats))):
+            coat = state.coats[index]
+            if coat.event.band == self.band:
+                right = msgspec.structs.replace(coat.event, jar=self.jar)
+                state.coats[index] = msgspec.structs.replace(coat, event=right)
+                return
 
     def says(self, state: State) -> str:
         """`band 7 painted, rust`; where another jar than planned was used, that is said."""

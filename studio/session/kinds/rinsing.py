@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
-import msgspec
 from msgspec import Meta, field
 
 from studio.plaintext import clean
@@ -71,13 +70,12 @@ class SetAdded(Closes, frozen=True, tag="set.added"):
     number: Annotated[int, Meta(ge=2)]
     why: Words
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         from studio.session.sheet import with_second_set  # of the sheet's making, which most do without
 
-        number = state.sets + 1
+        state.sets += 1
         closed = frozenset(s.id for s in state.all_steps() if state.step(s.id).closed)
-        sheet = with_second_set(state.worksheet, number, closed)
-        return msgspec.structs.replace(state, worksheet=sheet, sets=number)
+        state.worksheet = with_second_set(state.worksheet, state.sets, closed)
 
     def says(self, state: State) -> str:
         return f"a second set was added - {clean(self.why, limit=400)}"

@@ -45,19 +45,17 @@ class SteamStopped(SteamTurned, frozen=True, kw_only=True, tag="steam.stopped"):
 
     again: Happened | None = None
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         if self.again is None:
-            timers = {k: _paused(t, head.at) for k, t in state.timers.items()}
-            off = (*state.steam_off, (head.at, None))
-            return msgspec.structs.replace(state, timers=timers, steam_off=off)
+            state.timers = {k: _paused(t, head.at) for k, t in state.timers.items()}
+            state.steam_off = (*state.steam_off, (head.at, None))
+            return
         again = self.again.moment
-        timers = {
+        state.timers = {
             k: stopped_anew(stood_still(t, head.at, again)) if t.needs_steam else t
             for k, t in state.timers.items()
         }
-        return msgspec.structs.replace(
-            state, timers=timers, steam_off=in_order(state.steam_off, (head.at, again))
-        )
+        state.steam_off = in_order(state.steam_off, (head.at, again))
 
     def says(self, state: State) -> str:
         if self.again is not None:
@@ -68,12 +66,11 @@ class SteamStopped(SteamTurned, frozen=True, kw_only=True, tag="steam.stopped"):
 class SteamAgain(SteamTurned, frozen=True, kw_only=True, tag="steam.again"):
     """The steam rolls again."""
 
-    def apply(self, state: State, head: Head) -> State:
-        timers = {k: _going_on(t, head.at) for k, t in state.timers.items()}
+    def apply(self, state: State, head: Head) -> None:
+        state.timers = {k: _going_on(t, head.at) for k, t in state.timers.items()}
         off = state.steam_off
         if off and off[-1][1] is None:
-            off = (*off[:-1], (off[-1][0], head.at))
-        return msgspec.structs.replace(state, timers=timers, steam_off=off)
+            state.steam_off = (*off[:-1], (off[-1][0], head.at))
 
     def says(self, state: State) -> str:
         return "steam rolls again"

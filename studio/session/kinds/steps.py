@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING, Annotated, ClassVar
 
 import msgspec
@@ -27,6 +28,11 @@ Fixed = Annotated[
 _KEPT = frozenset({"value", "unit", "typed", "why", "read_c", "flagged", "asked", "fixed"})
 
 
+@cache
+def _kept(kind: type[Event]) -> tuple[str, ...]:
+    return tuple(name for name in kind.__struct_fields__ if name in _KEPT)
+
+
 class OfAStep(Event, frozen=True):
     """What befell one step."""
 
@@ -36,13 +42,13 @@ class OfAStep(Event, frozen=True):
 
     step: StepId
 
-    def taken_back(self, state: State, head: Head) -> State:
+    def taken_back(self, state: State, head: Head) -> None:
         what: str = self.leaves
         if isinstance(self, (StepMeasured, Corrected)):
             what = value_text(self.value, self.unit)
         record = state.step(self.step)
         back = Earlier(what, head.at.wall_ns, "undo")
-        return with_step(state, self.step, msgspec.structs.replace(record, earlier=(*record.earlier, back)))
+        state.steps[self.step] = msgspec.structs.replace(record, earlier=(*record.earlier, back))
 
     def done(self, state: State) -> str:
         """The step as the record names it."""
@@ -59,17 +65,15 @@ class ClosesAStep(OfAStep, frozen=True, kw_only=True):
     ends: tuple[AlarmAcknowledged, ...] = ()
     starts: tuple[TimerStarted, ...] = ()
 
-    def apply(self, state: State, head: Head) -> State:
-        kept = {name: getattr(self, name) for name in self.__struct_fields__ if name in _KEPT}
-        record = StepRecord(
+    def apply(self, state: State, head: Head) -> None:
+        state.steps[self.step] = StepRecord(
             state=self.leaves,
             n=head.n,
             at_ns=head.at.wall_ns,
             moment=head.at,
             earlier=state.step(self.step).earlier,
-            **kept,
+            **{name: getattr(self, name) for name in _kept(type(self))},
         )
-        return with_step(state, self.step, record)
 
 
 class StepDone(ClosesAStep, frozen=True, tag="step.done"):
@@ -150,14 +154,13 @@ class GatePassed(ClosesAStep, frozen=True, tag="gate.passed"):
 
     digit: Annotated[int, Meta(ge=0, le=9)]
 
-    def apply(self, state: State, head: Head) -> State:
-        return self._with_digit(super().apply(state, head))
+    def apply(self, state: State, head: Head) -> None:
+        super().apply(state, head)
+        state.gate_digit = self.digit or state.gate_digit
 
-    def taken_back(self, state: State, head: Head) -> State:
-        return self._with_digit(super().taken_back(state, head))
-
-    def _with_digit(self, state: State) -> State:
-        return msgspec.structs.replace(state, gate_digit=self.digit or state.gate_digit)
+    def taken_back(self, state: State, head: Head) -> None:
+        super().taken_back(state, head)
+        state.gate_digit = self.digit or state.gate_digit
 
     def says(self, state: State) -> str:
         return self.done(state)
@@ -185,8 +188,8 @@ class CautionAccepted(Closes, frozen=True, tag="caution.accepted"):
     caution: Annotated[str, Meta(description="Id of a caution of the worksheet.")]
     why: Words
 
-    def apply(self, state: State, head: Head) -> State:
-        return msgspec.structs.replace(state, accepted={**state.accepted, self.caution: self.why})
+    def apply(self, state: State, head: Head) -> None:
+        state.accepted[self.caution] = self.why
 
     def says(self, state: State) -> str:
         caution = state.worksheet.caution(self.caution)
@@ -207,12 +210,12 @@ class Corrected(OfAStep, frozen=True, tag="corrected"):
     why: Words
     fixed: Fixed = field(default_factory=dict)
 
-    def apply(self, state: State, head: Head) -> State:
+    def apply(self, state: State, head: Head) -> None:
         old = state.step(self.step)
         if not old.closed:
-            return state  # What it corrects does not stand.
+            return  # What it corrects does not stand.
         was = old.state if old.value is None else value_text(old.value, old.unit)
-        record = msgspec.structs.replace(
+        state.steps[self.step] = msgspec.structs.replace(
             old,
             state=self.leaves,
             value=self.value,
@@ -222,15 +225,9 @@ class Corrected(OfAStep, frozen=True, tag="corrected"):
             fixed=self.fixed,
             earlier=(*old.earlier, Earlier(was, head.at.wall_ns, self.why)),
         )
-        return with_step(state, self.step, record)
 
     def says(self, state: State) -> str:
         return f"corrected: {_measured(self, state)} - {clean(self.why, limit=400)}"
-
-
-def with_step(state: State, step_id: str, record: StepRecord) -> State:
-    """With how one step stands."""
-    return msgspec.structs.replace(state, steps={**state.steps, step_id: record})
 
 
 def _measured(told: StepMeasured | Corrected, state: State) -> str:
