@@ -92,7 +92,7 @@ def note_late(state: State, command: c.NoteLate, now: Reading) -> list[Event]:
     if clock is not None:
         return _began(state, clock, _laid(state, typed, now), now)
     text = words(f"to {until} {what}" if until else what)
-    return [NotedLate(text, typed)]
+    return [NotedLate(text, _laid(state, typed, now).typed)]
 
 
 # -- the time ------------------------------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import time
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -82,7 +83,8 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     screen.until("1nuq")
     screen.type("\x7f\x7f\x7f01,5\r")
     screen.until("PRESOAK")
-    screen.type("h9:40 the tap ran brown\r")  # all in one write, as a slow line delivers it
+    now = f"{datetime.now():%H:%M}"
+    screen.type(f"h{now} the tap ran brown\r")  # all in one write, as a slow line delivers it
     kept(screen, studio, "noted.late")
     screen.type("h")
     screen.until("what happened")
@@ -125,9 +127,7 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     assert screen.end() == 0
     assert next(d["digit"] for d in data(studio, "gate.passed")) == int(second)
     assert [d["typed"] for d in data(studio, "step.measured")] == ["101,5", "2 L"]
-    assert [(d["happened_at"], d["text"]) for d in data(studio, "noted.late")] == [
-        ("9:40", "the tap ran brown")
-    ]
+    assert [(d["happened_at"], d["text"]) for d in data(studio, "noted.late")] == [(now, "the tap ran brown")]
     assert [d["text"] for d in data(studio, "noted")] == ["swatch rust 3 solid 2 mixed"]
     assert [(d["drops"], d["ml"]) for d in data(studio, "drops.counted")] == [(40, 2.0)]
     assert [d["solid"] for d in data(studio, "swatch.counted")] == [9.0]
@@ -136,4 +136,4 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     ]
     assert verify(session_file(studio)).state == "clean"
     told = potside("show", session_file(studio).name).stdout
-    assert "late entry, for 9:40" in told and "photos/tap.jpg" in told and "40 drops in 2 mL" in told
+    assert f"late entry, for {now}" in told and "photos/tap.jpg" in told and "40 drops in 2 mL" in told

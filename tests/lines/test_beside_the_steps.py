@@ -163,11 +163,11 @@ def test_leftovers_are_told_colour_by_colour_before_the_digit(at, talk) -> None:
 def test_late_entries_and_pictures_are_kept_as_such(at, talk) -> None:
     session = at("ready.room")
     heard = talk(
-        session, "earlier 14:05 lid lifted", "photo photos/swatch.jpg the edge", "photo ../x.jpg y",
-        "earlier 25:99 lid lifted", "earlier", "9:40", "9:40 the tap ran brown",
+        session, "earlier 15:13 lid lifted", "photo photos/swatch.jpg the edge", "photo ../x.jpg y",
+        "earlier 25:99 lid lifted", "earlier", "15:13", "15.13 the tap ran brown",
     )  # fmt: skip
     kept = [(n.happened_at, n.text) for n in session.state.notes]
-    assert kept == [("14:05", "lid lifted"), ("9:40", "the tap ran brown")]
+    assert kept == [("15:13", "lid lifted"), ("15:13", "the tap ran brown")]
     assert [photo.event.path for photo in session.state.photos] == ["photos/swatch.jpg"]
     refused = "Write the time of day first, from 0:00 to 23:59, for example 14:05 lid lifted."
     assert heard.lines.count(refused) == 1
@@ -245,4 +245,4 @@ def test_what_is_told_later_moves_its_clock_and_less_makes_it_shorter(at, talk) 
     assert f"Saved: steam set began at {then}, told later" in heard.lines
     assert any("write a time between the two" in line for line in heard.lines)
     assert session.state.timers["steam"].minutes == timer.minutes - 4
-    assert "Saved: clock steam: 4 min less - hot before" in heard.lines
+    assert "Saved: clock steam set: 4 min less - hot before" in heard.lines

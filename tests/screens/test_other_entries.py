@@ -26,19 +26,19 @@ async def test_each_kind_of_entry_has_a_key_and_a_field_at_the_bench(
     app, session = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "STEAM" in screen_text(app))
-        await kept(pilot, wait_until, screen_text, "h", text="9:40 tap ran brown")
+        began = time_of_day(session.state.timers["steam"].started.wall_ns, session.state.utc_offset_min)
+        await kept(pilot, wait_until, screen_text, "h", text=f"{began} tap ran brown")
         await wait_until(
             pilot,
-            lambda: [(n.happened_at, n.text) for n in session.state.notes] == [("9:40", "tap ran brown")],
+            lambda: [(n.happened_at, n.text) for n in session.state.notes] == [(began, "tap ran brown")],
         )
-        began = time_of_day(session.state.timers["steam"].started.wall_ns, session.state.utc_offset_min)
         await kept(pilot, wait_until, screen_text, "h", text=f"{began} started")
         await wait_until(pilot, lambda: f"steam set began at {began}, told later" in screen_text(app))
         await kept(pilot, wait_until, screen_text, "e", text="-4 it was hot before")
-        await wait_until(pilot, lambda: "clock steam: 4 min less - it was hot before" in screen_text(app))
+        await wait_until(pilot, lambda: "clock steam set: 4 min less - it was hot before" in screen_text(app))
         await pilot.press("i")
-        await wait_until(pilot, lambda: "What is to be kept?" in screen_text(app))
-        assert all(word in screen_text(app) for word in ("picture", "swatch", "dropper", "left in the pot"))
+        offered = ("What is to be kept?", "picture", "swatch", "dropper", "left in the pot")
+        await wait_until(pilot, lambda: all(word in screen_text(app) for word in offered))
         await kept(pilot, wait_until, screen_text, "d", text="40 in 2 mL")
         await wait_until(
             pilot, lambda: [(d.event.drops, d.event.ml) for d in session.state.droppers] == [(40, 2)]

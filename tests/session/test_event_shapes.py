@@ -152,7 +152,7 @@ def _up_to_the_steam(run: Running, clock: SteppedClock) -> None:
     run.do(c.AddNote("The scale drifts."))
     run.do(c.CountSwatch("rust 6 solid 2 mixed"))
     run.do(c.CountDrops("40 drops in 2 mL"))
-    run.do(c.NoteLate("14:05 lid lifted"))
+    run.do(c.NoteLate("14:14 lid lifted"))
     run.do(c.AddPhoto("photos/edge.jpg", "the edge"))
     run.do(c.NotMeasured("presoak.water", "the jug broke"))
     until(run, "paint.squeezed")

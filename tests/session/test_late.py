@@ -204,7 +204,7 @@ def test_steam_that_has_not_rolled_is_not_lost_later_either(exactly_at) -> None:
 
 def test_words_that_name_no_clock_are_a_remark(steaming) -> None:
     for text in ("rain started", "lid lifted", "the steam was lovely"):
-        (event,) = steaming.do(c.NoteLate(f"9:05 {text}"))
+        (event,) = steaming.do(c.NoteLate(f"{ago(steaming, 5)} {text}"))
         assert event.kind == "noted.late" and event.data["text"] == text
         clocks = {timer.label for timer in steaming.state.timers.values()}
         said = tell(event, steaming.state)

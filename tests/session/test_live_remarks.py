@@ -89,16 +89,29 @@ def test_pictures_keep_their_path_from_the_studio(begin) -> None:
 
 def test_a_late_entry_keeps_both_times(exactly_at, clock) -> None:
     session = exactly_at("presoak.ph")
-    session.do(c.NoteLate("14.05 lid lifted for a moment"))
+    session.do(c.NoteLate("15.13 lid lifted for a moment"))
     note = session.state.notes[-1]
-    assert (note.text, note.happened_at) == ("lid lifted for a moment", "14:05")
+    assert (note.text, note.happened_at) == ("lid lifted for a moment", "15:13")
     assert note.at_ns == clock.now().wall_ns
 
 
 @pytest.mark.parametrize(
-    "text", ["25:99 x", "24:00 x", "9:60 x", "14:05", "14:05 ", "lid lifted", "", "-1:05 x", "١٤:٠٥ x"]
+    "text",
+    [
+        "14:12 x",
+        "14:14 x",
+        "25:99 x",
+        "24:00 x",
+        "9:60 x",
+        "14:05",
+        "14:05 ",
+        "lid lifted",
+        "",
+        "-1:05 x",
+        "١٤:٠٥ x",
+    ],
 )
-def test_a_late_entry_needs_a_time_of_day_and_words(begin, keeper, text: str) -> None:
+def test_a_late_entry_needs_a_time_of_day_since_the_session_began_and_words(begin, keeper, text: str) -> None:
     session = begin()
     with pytest.raises(Refused):
         session.do(c.NoteLate(text))

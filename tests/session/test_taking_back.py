@@ -150,7 +150,7 @@ def test_an_earlier_step_waits_for_the_later_one(exactly_at) -> None:
 PAINTED = {"paint.kelp.mix": "48"}
 MADE: dict[str, tuple[str, tuple[c.Command, ...]]] = {
     "noted": ("paint.apply", (c.AddNote("windy"),)),
-    "noted.late": ("paint.apply", (c.NoteLate("9:05 windy"),)),
+    "noted.late": ("paint.apply", (c.NoteLate("15:13 windy"),)),
     "photo.added": ("paint.apply", (c.AddPhoto("photos/a.jpg"),)),
     "reading.taken": ("cool.wait", (c.TakeReading("packet", "39"),)),
     "band.painted": ("paint.apply", (c.PaintBand(3),)),

@@ -98,7 +98,7 @@ class TimerStopped(Event, frozen=True, tag="timer.stopped"):
             _change_timer(state, self.timer, raised=frozenset())
 
     def says(self, state: State) -> str:
-        return f"clock stopped: {clean(self.timer)} after {minutes_text(self.elapsed_s)}"
+        return f"clock stopped: {_label(state, self.timer)} after {minutes_text(self.elapsed_s)}"
 
 
 class AlarmAcknowledged(Event, frozen=True, tag="alarm.acknowledged"):
@@ -159,7 +159,7 @@ class TimerExtended(Ends, frozen=True, tag="timer.extended"):
 
     def says(self, state: State) -> str:
         given = f"{abs(self.minutes):g} min {'less' if self.minutes < 0 else 'more'}"
-        return f"clock {clean(self.timer)}: {given} - {clean(self.why, limit=400)}"
+        return f"clock {_label(state, self.timer)}: {given} - {clean(self.why, limit=400)}"
 
 
 class TimerConfirmed(Ends, frozen=True, tag="timer.confirmed"):
@@ -183,9 +183,8 @@ class TimerConfirmed(Ends, frozen=True, tag="timer.confirmed"):
         _change_timer(state, timer.id, started=head.at, head_start_s=self.elapsed_s, off=(), raised=raised)
 
     def says(self, state: State) -> str:
-        timer = state.timers.get(self.timer)
         told = "began" if self.happened is not None else f"confirmed at {minutes_text(self.elapsed_s)}"
-        return f"{clean(timer.label if timer is not None else self.timer)} {told}"
+        return f"{_label(state, self.timer)} {told}"
 
 
 class AlarmRaised(Ends, frozen=True, tag="alarm.raised"):
@@ -244,6 +243,12 @@ class ClockSuspended(Event, frozen=True, tag="clock.suspended"):
 
     def says(self, state: State) -> str:
         return f"the computer slept {minutes_text(self.seconds)}; timers went on"
+
+
+def _label(state: State, timer_id: str) -> str:
+    """What the dyer calls a clock; its id where it does not stand."""
+    timer = state.timers.get(timer_id)
+    return clean(timer_id if timer is None else timer.label)
 
 
 # -- folding -------------------------------------------------------------------------------------
