@@ -17,8 +17,6 @@ PK_WATER = 13.995
 """25 degC: CRC Handbook of Chemistry and Physics (from memory)."""
 CARBONIC_PKAS = (6.352, 10.329)
 """25 degC, CO2 and H2CO3 together: 6.35 and 10.33 in LibreTexts, table E1; third decimal from memory."""
-LOG_CO2_SOLUBILITY = -1.468
-"""log10 of mol/(L atm) at 25 degC: the constant of the carbonate system in PHREEQC's phreeqc.dat."""
 
 
 def shares(ph: float, pkas: Sequence[float], log_g1: float = 0.0) -> tuple[float, ...]:
@@ -80,15 +78,12 @@ def water_ions(ph: float, log_g1: float = 0.0) -> tuple[float, float]:
     return 10.0 ** (-ph - log_g1), 10.0 ** (ph - PK_WATER - log_g1)
 
 
-def carbonate_mol_l(
-    excess_base_mol_l: float, ph: float, log_g1: float, air_co2_atm: float | None = None
-) -> float:
-    """Total carbonate: of a water of known alkalinity and pH, or of a bath in balance with a gas.
+def carbonate_mol_l(excess_base_mol_l: float, ph: float, log_g1: float) -> float:
+    """Total carbonate of a water of known alkalinity and pH.
 
-    from the water: CT = (alkalinity - [OH] + [H]) / n; from a gas: CT = KH p / share_0
+    CT = (alkalinity - [OH] + [H]) / n
 
-    `excess_base_mol_l`: alkalinity, mol/L. `ph`, `log_g1`: as in `shares`. `air_co2_atm`: pressure of CO2,
-    atm; None takes the carbonate from the water.
+    `excess_base_mol_l`: alkalinity, mol/L. `ph`, `log_g1`: as in `shares`.
     Returns mol/L, never negative.
 
     >>> carbonate_mol_l(0.002, 7.5, 0.0)
@@ -97,9 +92,6 @@ def carbonate_mol_l(
     **Source:** charge balance of a carbonate water; Stumm and Morgan, Aquatic Chemistry, ch. 4 (from memory).
     Breaks for water whose alkalinity is partly silicate, borate or phosphate.
     """
-    if air_co2_atm is not None:
-        dissolved = math.pow(10.0, LOG_CO2_SOLUBILITY) * air_co2_atm
-        return dissolved / shares(ph, CARBONIC_PKAS, log_g1)[0]
     hydrogen, hydroxide = water_ions(ph, log_g1)
     lost, _ = mean_charge(ph, CARBONIC_PKAS, log_g1)
     return max(0.0, (excess_base_mol_l - hydroxide + hydrogen) / lost)
@@ -159,21 +151,17 @@ class Bath:
     """What is dissolved, apart from the acid whose dose may be asked for.
 
     `base_mol_l`: strong cations over strong anions, mol/L, which is the alkalinity.
-    `carbonate_mol_l`: total carbonate where it stays in; `air_co2_atm`: CO2 pressure it is in balance with,
-    or None. `acids`: (mol/L, pKa's) of each. `salt_mol_l`: indifferent one-to-one salt. `activity`: Davies
-    or ideal.
+    `carbonate_mol_l`: total carbonate. `acids`: (mol/L, pKa's) of each. `activity`: Davies or ideal.
 
-    >>> Bath(0.002, 0.0021386, None, ((0.01, (4.756,)),), 0.0, True).air_co2_atm is None
-    True
+    >>> Bath(0.002, 0.0021386, ((0.01, (4.756,)),), True).carbonate_mol_l
+    0.0021386
 
     **Source:** the terms of electroneutrality, as `imbalance`.
     """
 
     base_mol_l: float
     carbonate_mol_l: float
-    air_co2_atm: float | None
     acids: tuple[tuple[float, tuple[float, ...]], ...]
-    salt_mol_l: float
     activity: bool
 
 
@@ -181,14 +169,13 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> tuple[float, floa
     """Charge left over at a trial pH, how fast it falls, and the ionic strength of the ions found there.
 
     left over = base + [H] - [OH] - sum(c n) - CT n_carbonate
-    fall per unit of pH = ln 10 ([H] + [OH] + sum(c (q - n^2)) + CT (q - n^2)), with q in place of q - n^2
-    where a gas keeps the uncharged CO2 in balance and not the total
-    I = (base + [H] + [OH] + sum(c q) + CT q_carbonate) / 2 + salt
+    fall per unit of pH = ln 10 ([H] + [OH] + sum(c (q - n^2)) + CT (q - n^2))
+    I = (base + [H] + [OH] + sum(c q) + CT q_carbonate) / 2
 
     `ph`: trial pH. `ionic_strength`: mol/L, for the activity coefficients.
     Returns (mol/L, falling as the pH rises; mol/L for a unit of pH, above 0; mol/L). Refuses nothing.
 
-    >>> left, _, _ = imbalance(Bath(0.0, 0.0, None, (), 0.0, False), 6.9975, 0.0)
+    >>> left, _, _ = imbalance(Bath(0.0, 0.0, (), False), 6.9975, 0.0)
     >>> abs(left) < 1e-12
     True
 
@@ -200,20 +187,12 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> tuple[float, floa
     left = bath.base_mol_l + hydrogen - hydroxide
     fall = hydrogen + hydroxide
     ions = bath.base_mol_l + hydrogen + hydroxide
-    for mol_l, pkas in bath.acids:
+    for mol_l, pkas in (*bath.acids, (bath.carbonate_mol_l, CARBONIC_PKAS)):
         lost, squared = mean_charge(ph, pkas, log_g1)
         left -= mol_l * lost
         fall += mol_l * (squared - lost * lost)
         ions += mol_l * squared
-    carbonate = bath.carbonate_mol_l
-    lost, squared = mean_charge(ph, CARBONIC_PKAS, log_g1)
-    if bath.air_co2_atm is not None:
-        carbonate = carbonate_mol_l(bath.base_mol_l, ph, log_g1, bath.air_co2_atm)
-        fall += carbonate * lost * lost
-    left -= carbonate * lost
-    fall += carbonate * (squared - lost * lost)
-    ions += carbonate * squared
-    return left, math.log(10.0) * fall, ions / 2.0 + bath.salt_mol_l
+    return left, math.log(10.0) * fall, ions / 2.0
 
 
 def balanced_ph(bath: Bath) -> float:
@@ -223,7 +202,7 @@ def balanced_ph(bath: Bath) -> float:
 
     Returns the pH, to about 1e-12. Refuses nothing.
 
-    >>> balanced_ph(Bath(0.0, 0.0, None, ((0.1, (4.756,)),), 0.0, False))
+    >>> balanced_ph(Bath(0.0, 0.0, ((0.1, (4.756,)),), False))
     2.881
 
     **Source:** as `imbalance`. Breaks above an ionic strength of 0.5 mol/L (the Davies equation ends there).
@@ -246,7 +225,7 @@ def dose_at_ph(bath: Bath, ph: float, pkas: Sequence[float]) -> float:
     `ph`: the pH wanted. `pkas`: of the acid to be added.
     Returns mol/L; negative where acid would have to be taken out. Refuses nothing.
 
-    >>> dose_at_ph(Bath(0.0, 0.0, None, (), 0.0, False), 2.881, (4.756,))
+    >>> dose_at_ph(Bath(0.0, 0.0, (), False), 2.881, (4.756,))
     0.1
 
     **Source:** as `imbalance`. Breaks as `balanced_ph` does.
@@ -262,4 +241,4 @@ def dose_at_ph(bath: Bath, ph: float, pkas: Sequence[float]) -> float:
 
 def _settled(bath: Bath, work: Callable[[float], tuple[float, float]]) -> float:
     """What is worked out at the ionic strength it makes; an ideal bath has no need of that."""
-    return fixed_point(work, bath.base_mol_l + bath.salt_mol_l, SETTLED_MOL_L if bath.activity else math.inf)
+    return fixed_point(work, bath.base_mol_l, SETTLED_MOL_L if bath.activity else math.inf)

@@ -1,6 +1,4 @@
-"""Heating of a slab and of a long cylinder from outside: the full series, any Biot number, with its roots
-and Bessel functions.
-"""
+"""Heating of a slab and of a long cylinder from outside: the full series, with its roots and Bessel functions."""
 
 from __future__ import annotations
 
@@ -12,7 +10,6 @@ from studio.craft.limits import Range, within
 from studio.craft.solve import bisect
 
 ROOT = Range("number of the root", 1, 1000)
-BIOT = Range("Biot number", 0, math.inf, positive=True)
 
 # Bessel functions J0 and J1, and their roots, for heat flow in a cylinder.
 
@@ -79,165 +76,66 @@ def j0_root(number: int) -> float:
     return bisect(j0, (number - 0.5) * math.pi, number * math.pi)
 
 
-@lru_cache(maxsize=1024)
-def j1_root(number: int) -> float:
-    """The n-th root of J1 counted from 0: 0 for n = 0, 3.831706 for n = 1.
-
-    J1 changes sign once between n pi and (n + 1/2) pi
-
-    `number`: 0 to 1000. Returns the root. Refused (ValueError): outside that range.
-
-    >>> j1_root(1)
-    3.83170597020751
-
-    **Source:** as `j0_root`. Breaks never in that range.
-    """
-    within("number of the root", number, 0, 1000)
-    return 0.0 if number == 0 else bisect(j1, number * math.pi, (number + 0.5) * math.pi)
-
-
-# Heating of a slab and of a long cylinder from outside: the full series, any Biot number. theta = (T - T
-# outside) / (T at the start - T outside), 1 at the start and 0 in the end. Fo = alpha t / L^2 with L the
-# half thickness of the slab or the radius of the cylinder; Bi = h L / k, infinite where the surface is
-# at once at the temperature outside. **Source of all series:** H. S. Carslaw and J. C. Jaeger,
-# Conduction of Heat in Solids, 2nd ed. 1959, chs. 3 and 7 (from memory); Y. A. Cengel, Heat and Mass
+# Heating of a slab and of a long cylinder from outside, the surface at once at the temperature outside: the full
+# series. theta = (T - T outside) / (T at the start - T outside), 1 at the start and 0 in the end. Fo = alpha t / L^2
+# with L the half thickness of the slab or the radius of the cylinder. **Source of both series:** H. S. Carslaw and
+# J. C. Jaeger, Conduction of Heat in Solids, 2nd ed. 1959, chs. 3 and 7 (from memory); Y. A. Cengel, Heat and Mass
 # Transfer, ch. 4 and table 4-2.
-
-
-@lru_cache(maxsize=1024)
-def slab_root(number: int, bi: float = math.inf) -> float:
-    """The n-th eigenvalue of a slab.
-
-    z tan z = Bi, one root in each ((n - 1) pi, (n - 1/2) pi]; (n - 1/2) pi for infinite Bi
-
-    `number`: n, 1 to 1000. `bi`: above 0, may be infinite. Returns z. Refused (ValueError): outside those
-    ranges.
-
-    >>> slab_root(1, 10.0)
-    1.4289
-
-    **Source:** Cengel, Heat and Mass Transfer, table 4-2. Breaks never in that range.
-    """
-    _checked(number, bi)
-    if math.isinf(bi):
-        return (number - 0.5) * math.pi
-    return bisect(
-        lambda z: z * math.sin(z) - bi * math.cos(z), (number - 1) * math.pi, (number - 0.5) * math.pi
-    )
-
-
-@lru_cache(maxsize=1024)
-def cylinder_root(number: int, bi: float = math.inf) -> float:
-    """The n-th eigenvalue of a long cylinder.
-
-    z J1(z) = Bi J0(z), one root between the (n - 1)-th root of J1 and the n-th of J0; the latter for
-    infinite Bi
-
-    `number`: n, 1 to 1000. `bi`: above 0, may be infinite. Returns z. Refused (ValueError): outside those
-    ranges.
-
-    >>> cylinder_root(1, 1.0)
-    1.2558
-
-    **Source:** Cengel, Heat and Mass Transfer, table 4-2. Breaks never in that range.
-    """
-    _checked(number, bi)
-    if math.isinf(bi):
-        return j0_root(number)
-    return bisect(lambda z: z * j1(z) - bi * j0(z), j1_root(number - 1), j0_root(number))
-
-
-@lru_cache(maxsize=1024)
-def slab_coefficient(number: int, bi: float = math.inf) -> float:
-    """The n-th coefficient of the slab series for the centre.
-
-    C = 4 sin z / (2 z + sin 2z)
-
-    Parameters and refusals as in `slab_root`. Returns C, its sign alternating.
-
-    >>> slab_coefficient(1, 10.0)
-    1.2620
-
-    **Source:** Cengel, Heat and Mass Transfer, table 4-2. Breaks never in that range.
-    """
-    z = slab_root(number, bi)
-    return 4.0 * math.sin(z) / (2.0 * z + math.sin(2.0 * z))
-
-
-@lru_cache(maxsize=1024)
-def cylinder_coefficient(number: int, bi: float = math.inf) -> float:
-    """The n-th coefficient of the cylinder series for the centre.
-
-    C = 2 J1(z) / (z (J0(z)^2 + J1(z)^2))
-
-    Parameters and refusals as in `cylinder_root`. Returns C, its sign alternating.
-
-    >>> cylinder_coefficient(1, 1.0)
-    1.2071
-
-    **Source:** Cengel, Heat and Mass Transfer, table 4-2. Breaks never in that range.
-    """
-    z = cylinder_root(number, bi)
-    at_0, at_1 = j0(z), j1(z)
-    return 2.0 * at_1 / (z * (at_0 * at_0 + at_1 * at_1))
-
-
-def _checked(number: int, bi: float) -> None:
-    ROOT(number)
-    BIOT(bi)
-
-
-Root = Callable[[int, float], float]
 
 FASTEST_CENTRE_FO = 0.005
 """Below it the centre has not moved in sixteen digits: erfc(1 / (2 sqrt(Fo))) is under 1e-22."""
 
 
-def centre_theta_slab(fo: float, bi: float = math.inf) -> float:
+def centre_theta_slab(fo: float) -> float:
     """Theta in the middle of a slab heated from both sides.
 
-    theta = sum(C_n exp(-z_n^2 Fo))
+    theta = sum(2 (-1)^(n-1) / z_n exp(-z_n^2 Fo)), z_n = (n - 1/2) pi
 
-    `fo`: 0 to 1e6. `bi`: above 0, may be infinite. Returns theta, 0 to 1. Refused (ValueError): outside
-    those.
+    `fo`: 0 to 1e6. Returns theta, 0 to 1. Refused (ValueError): outside that range.
 
     >>> centre_theta_slab(0.2)
     0.77231
 
     **Source:** see the head of this page. Breaks where steam moves through the packet: that is faster.
     """
-    return _centre(fo, bi, slab_root, slab_coefficient)
+    return _series(fo, _slab_term)
 
 
-def centre_theta_cylinder(fo: float, bi: float = math.inf) -> float:
+def centre_theta_cylinder(fo: float) -> float:
     """Theta on the axis of a long cylinder.
 
-    theta = sum(C_n exp(-z_n^2 Fo))
+    theta = sum(2 / (z_n J1(z_n)) exp(-z_n^2 Fo)), z_n the n-th root of J0
 
-    `fo`: 0 to 1e6. `bi`: above 0, may be infinite. Returns theta, 0 to 1. Refused (ValueError): outside
-    those.
+    `fo`: 0 to 1e6. Returns theta, 0 to 1. Refused (ValueError): outside that range.
 
     >>> centre_theta_cylinder(0.2)
     0.50149
 
     **Source:** see the head of this page. Breaks where steam moves through the packet: that is faster.
     """
-    return _centre(fo, bi, cylinder_root, cylinder_coefficient)
+    return _series(fo, _cylinder_term)
 
 
-def _centre(fo: float, bi: float, root: Root, coefficient: Root) -> float:
+def _slab_term(number: int) -> tuple[float, float]:
+    """Root and coefficient."""
+    root = (number - 0.5) * math.pi
+    return root, 2.0 * (-1) ** (number - 1) / root
+
+
+@lru_cache(maxsize=1024)
+def _cylinder_term(number: int) -> tuple[float, float]:
+    root = j0_root(number)
+    return root, 2.0 / (root * j1(root))
+
+
+def _series(fo: float, term: Callable[[int], tuple[float, float]]) -> float:
     within("Fourier number", fo, 0, 1e6)
     if fo < FASTEST_CENTRE_FO:
-        BIOT(bi)
         return 1.0
-    return min(1.0, _series(fo, bi, root, lambda n: coefficient(n, bi)))
-
-
-def _series(fo: float, bi: float, root: Root, factor: Callable[[int], float]) -> float:
     total = 0.0
     for number in range(1, 1001):
-        exponent = root(number, bi) ** 2 * fo
-        if exponent > 45.0 and number > 1:  # exp(-45) is 3e-20
+        root, coefficient = term(number)
+        if root**2 * fo > 45.0 and number > 1:  # exp(-45) is 3e-20
             break
-        total += factor(number) * math.exp(-exponent)
-    return total
+        total += coefficient * math.exp(-(root**2) * fo)
+    return min(1.0, total)

@@ -58,7 +58,7 @@ def is_another_lot(strength_a: float, strength_b: float, limit_percent: float = 
 
 @dataclass(frozen=True)
 class AgeLimit:
-    """How long a leftover is kept: `days` to use it by, `longest_days` anybody names, and the `source`.
+    """How long a leftover is kept: `days` to use it by, and the `source`.
 
     `standing`: `published` where `days` is a source's own figure, `house rule` where we chose it.
 
@@ -66,7 +66,6 @@ class AgeLimit:
     """
 
     days: float
-    longest_days: float
     source: str
     standing: str
 
@@ -79,12 +78,11 @@ GAY = (
 
 AGE_LIMITS = {
     "stock": AgeLimit(
-        90.0, 180.0, f"{GAY}; {WEIL}; a month counted as 30 days, the shorter figure taken", "published"
+        90.0, f"{GAY}; {WEIL}; a month counted as 30 days, the shorter figure taken", "published"
     ),
-    "short-lived stock": AgeLimit(7.0, 14.0, f"{GAY}; the shorter figure taken", "published"),
+    "short-lived stock": AgeLimit(7.0, f"{GAY}; the shorter figure taken", "published"),
     "paint": AgeLimit(
         7.0,
-        14.0,
         "no published figure for mixed or thickened paint; kept like the shortest-lived stock",
         "house rule",
     ),

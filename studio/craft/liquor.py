@@ -99,31 +99,6 @@ def share_ml(capacity_ml: float, fibre_g: float, total_fibre_g: float) -> float:
 # How much paint was used, and whether the rest reaches the bare bands.
 
 
-def used_ml(before_g: float, after_g: float, density_g_ml: float = 1.0) -> float:
-    """Paint used, from the weight of its jar before and after.
-
-    used = (before - after) / density
-
-    `before_g`, `after_g`: jar and paint, 0 to 100 000 g. `density_g_ml`: 0.5 to 2; paint is nearly water.
-    Returns mL.
-    Refused (ValueError): outside those ranges; a jar that got heavier.
-
-    >>> used_ml(412, 380)
-    32.0
-
-    **Source:** conservation of mass; density 1 is an estimate (a 4 % dye solution is within 2 % of it).
-    Breaks if paint was poured in between the weighings: count that in as well.
-    """
-    within("weight of the jar before", before_g, 0, MOST_FIBRE_G, "g")
-    within("weight of the jar after", after_g, 0, MOST_FIBRE_G, "g")
-    within("density of the paint", density_g_ml, 0.5, 2, "g/mL")
-    if after_g > before_g:
-        raise ValueError(
-            f"The jar weighs more after painting ({after_g:g} g) than before ({before_g:g} g); weigh it again."
-        )
-    return (before_g - after_g) / density_g_ml
-
-
 @dataclass(frozen=True)
 class Reach:
     """Paint left against paint still needed.

@@ -26,7 +26,6 @@ class Water:
 
     `alkalinity_meq_l`: 0 to 20 meq/L (from a strip or the supplier's report by `alkalinity_meq_l()`).
     `ph`: as it leaves the tap, 5 to 10; without alkalinity it has no say and the water counts as pure.
-    `other_salt_meq_l`: salt that is neither acid nor base, 0 to 200 meq/L, which only adds ionic strength.
     Refused (ValueError): outside those ranges.
 
     >>> Water(2.0, 7.5).ph
@@ -37,12 +36,10 @@ class Water:
 
     alkalinity_meq_l: float
     ph: float = 7.5
-    other_salt_meq_l: float = 0.0
 
     def __post_init__(self) -> None:
         within("alkalinity of the water", self.alkalinity_meq_l, 0, 20, "meq/L")
         within("pH of the water", self.ph, 5, 10)
-        within("other salt in the water", self.other_salt_meq_l, 0, 200, "meq/L")
 
 
 @dataclass(frozen=True)
@@ -81,36 +78,30 @@ def checked_pkas(pkas: Sequence[float]) -> None:
         raise ValueError("The pKa values of an acid must rise; give the first proton first.")
 
 
-def bath_of(
-    water: Water, doses: Sequence[AcidDose], open_to_air: bool, activity: bool, air_co2_atm: float
-) -> Bath:
-    """The bath that a water and its acids make, with the carbonate the water brings or the air allows.
+def bath_of(water: Water, doses: Sequence[AcidDose], open_to_air: bool, activity: bool) -> Bath:
+    """The bath that a water and its acids make, with the carbonate the water brings.
 
-    CT = (alkalinity - [OH] + [H]) / n_carbonate at the pH of the tap; none without alkalinity
+    CT = (alkalinity - [OH] + [H]) / n_carbonate at the pH of the tap; none without alkalinity or in an open bath
 
-    Parameters as in `studio.craft.acid.ph`. Returns the bath. Refused (ValueError): a gas pressure outside 0
-    to 1 atm.
+    Parameters as in `studio.craft.acid.ph`. Returns the bath. Refuses nothing.
 
-    >>> bath_of(Water(2.0, 7.5), (), False, False, 0.0).carbonate_mol_l
+    >>> bath_of(Water(2.0, 7.5), (), False, False).carbonate_mol_l
     0.0021386
 
     **Source:** as `carbonate_mol_l`. Breaks for water whose alkalinity is partly silicate, borate or
     phosphate.
     """
-    within("pressure of carbon dioxide", air_co2_atm, 0, 1, "atm")
     base_mol_l = water.alkalinity_meq_l / 1000.0
-    salt_mol_l = water.other_salt_meq_l / 1000.0
+    no_carbonate = open_to_air or base_mol_l == 0
     return Bath(
         base_mol_l,
-        0.0 if open_to_air or base_mol_l == 0 else _tap_carbonate(water.ph, base_mol_l, salt_mol_l, activity),
-        air_co2_atm if open_to_air else None,
+        0.0 if no_carbonate else _tap_carbonate(water.ph, base_mol_l, activity),
         tuple((dose.mol_l, dose.pkas) for dose in doses),
-        salt_mol_l,
         activity,
     )
 
 
-def _tap_carbonate(tap_ph: float, base_mol_l: float, salt_mol_l: float, activity: bool) -> float:
+def _tap_carbonate(tap_ph: float, base_mol_l: float, activity: bool) -> float:
     """Total carbonate of the tap water, its own ionic strength found by fixed point."""
 
     def work(ionic_strength: float) -> tuple[float, float]:
@@ -118,6 +109,6 @@ def _tap_carbonate(tap_ph: float, base_mol_l: float, salt_mol_l: float, activity
         carbonate = carbonate_mol_l(base_mol_l, tap_ph, log_g1)
         _, squared = mean_charge(tap_ph, CARBONIC_PKAS, log_g1)
         ions = base_mol_l + sum(water_ions(tap_ph, log_g1)) + carbonate * squared
-        return carbonate, ions / 2.0 + salt_mol_l
+        return carbonate, ions / 2.0
 
-    return fixed_point(work, base_mol_l + salt_mol_l, 1e-13)
+    return fixed_point(work, base_mol_l, 1e-13)

@@ -4,25 +4,19 @@ from __future__ import annotations
 
 import math
 
-from studio.craft.limits import MOST_FIBRE_G, above, within
+from studio.craft.limits import MOST_FIBRE_G, above
 
 STOCK_ADVICE_LIMIT = 0.05
 """Relative standard uncertainty above which a stock is advised instead of weighing powder (house rule)."""
 
 
-def _resolution(value_g: float) -> float:
-    return above("resolution of the scale", value_g, 0, 1000, "g")
+def reading_uncertainty_g(resolution_g: float) -> float:
+    """Standard uncertainty of a weight read on a digital display whose tare was set to an exact zero.
 
+    u = d / sqrt(12)
 
-def reading_uncertainty_g(resolution_g: float, readings: int = 1) -> float:
-    """Standard uncertainty of a weight read on a digital display.
-
-    u = d / sqrt(12) x sqrt(readings)
-
-    `resolution_g`: last step of the display d, above 0 to 1000 g. `readings`: 1 where the tare is set to an
-    exact zero, 2 where an empty weight is read and taken off; 1 to 100.
-    Returns g.
-    Refused (ValueError): outside those ranges.
+    `resolution_g`: last step of the display d, above 0 to 1000 g. Returns g. Refused (ValueError): outside that
+    range.
 
     >>> reading_uncertainty_g(0.1)
     0.028868
@@ -31,18 +25,15 @@ def reading_uncertainty_g(resolution_g: float, readings: int = 1) -> float:
     measurement, JCGM 100:2008, F.2.2.1 (from memory).
     Breaks on a scale that drifts or sits unlevel: the display step is then the smaller error.
     """
-    if readings != int(readings):
-        raise ValueError(f"The number of readings must be a whole number, not {readings:g}.")
-    within("number of readings", readings, 1, 100)
-    return _resolution(resolution_g) / math.sqrt(12.0) * math.sqrt(readings)
+    return above("resolution of the scale", resolution_g, 0, 1000, "g") / math.sqrt(12.0)
 
 
-def relative_uncertainty(weight_g: float, resolution_g: float, readings: int = 1) -> float:
+def relative_uncertainty(weight_g: float, resolution_g: float) -> float:
     """Standard uncertainty of a weighing as a fraction of the weight.
 
-    relative u = d / sqrt(12) x sqrt(readings) / weight
+    relative u = d / sqrt(12) / weight
 
-    `weight_g`: above 0 to 100 000 g. `resolution_g`, `readings`: as in `reading_uncertainty_g`.
+    `weight_g`: above 0 to 100 000 g. `resolution_g`: as in `reading_uncertainty_g`.
     Returns a fraction; compare with `STOCK_ADVICE_LIMIT`.
     Refused (ValueError): outside those ranges.
 
@@ -53,15 +44,15 @@ def relative_uncertainty(weight_g: float, resolution_g: float, readings: int = 1
     Breaks as `reading_uncertainty_g` does, and below the least load the scale's maker allows.
     """
     above("weight", weight_g, 0, MOST_FIBRE_G, "g")
-    return reading_uncertainty_g(resolution_g, readings) / weight_g
+    return reading_uncertainty_g(resolution_g) / weight_g
 
 
-def least_weight_g(resolution_g: float, limit: float = STOCK_ADVICE_LIMIT, readings: int = 1) -> float:
+def least_weight_g(resolution_g: float, limit: float = STOCK_ADVICE_LIMIT) -> float:
     """Least weight that stays within a relative uncertainty on this scale.
 
-    weight = d / sqrt(12) x sqrt(readings) / limit
+    weight = d / sqrt(12) / limit
 
-    `resolution_g`: above 0 to 1000 g. `limit`: above 0 to 1, as a fraction. `readings`: 1 to 100.
+    `resolution_g`: above 0 to 1000 g. `limit`: above 0 to 1, as a fraction.
     Returns g.
     Refused (ValueError): outside those ranges.
 
@@ -72,4 +63,4 @@ def least_weight_g(resolution_g: float, limit: float = STOCK_ADVICE_LIMIT, readi
     Breaks as `relative_uncertainty` does.
     """
     above("limit", limit, 0, 1)
-    return reading_uncertainty_g(resolution_g, readings) / limit
+    return reading_uncertainty_g(resolution_g) / limit

@@ -5,7 +5,7 @@ loads when it is run.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from studio.craft.stripe.blank import Band, Blank, Knitting
 from studio.craft.stripe.gauge import loop_mm_from_gauge, loop_mm_from_yarn
@@ -28,9 +28,6 @@ if TYPE_CHECKING:
 
 # What the forecast needs from a plan: the blank, its bands, the new piece, and what the colours look
 # like. Loads no numpy: the simulation itself is `craft.stripe.forecast`, imported where it is run.
-
-RELAXED: Literal["wet"] = "wet"
-"""State of the swatch a gauge is taken from: washed and dried flat."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +131,7 @@ def _knitting(plan: Plan) -> tuple[Knitting, str]:
             ("knit",),
             *NEW_PIECE,
         )
-    loop_mm = loop_mm_from_gauge(knit.gauge.value, RELAXED)
+    loop_mm = loop_mm_from_gauge(knit.gauge.value)
     told = (
         f"loop of the new piece: {knit.gauge.typed.strip()}, washed, by Munden's constant = {loop_mm:.2f} mm "
         "(D. J. Spencer, Knitting Technology, p. 281, read second-hand)"
@@ -269,7 +266,7 @@ def foretell_skein(plan: Plan, shelf: Shelf) -> SkeinTold:
             write("share", "40 %"),
             ".",
         )
-    loop_mm = loop_mm_from_gauge(knit.gauge.value, RELAXED)
+    loop_mm = loop_mm_from_gauge(knit.gauge.value)
     bare = max(0.0, 100.0 - total)
     sections = [SkeinSection(b.colour, round_cm.value * (b.share_percent or 0.0) / 100.0) for b in bands]
     if bare > 0.05:

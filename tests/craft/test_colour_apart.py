@@ -46,7 +46,6 @@ def test_colours_that_differ_in_one_cone_only_are_confused(kind, cone, step):
     assert ciede2000(*colours) > 15
     found = [pair for pair in confused(colours) if pair.seen_by == kind]
     assert len(found) == 1 and found[0].difference < 1.5
-    assert found[0].usual_difference == pytest.approx(ciede2000(*colours))
 
 
 def test_blue_and_yellow_are_told_apart_by_red_and_green_blind_eyes():
@@ -72,7 +71,7 @@ def test_pairs_are_places_in_order_within_the_limit(hexes):
         assert pair.first < pair.second < len(labs) and pair.difference < TOLD_APART
     for pair in confused(labs):
         assert pair.first < pair.second < len(labs)
-        assert pair.difference < TOLD_APART <= pair.usual_difference
+        assert pair.difference < TOLD_APART <= ciede2000(labs[pair.first], labs[pair.second])
         assert pair.difference == pytest.approx(
             ciede2000(as_seen(labs[pair.first], pair.seen_by), as_seen(labs[pair.second], pair.seen_by))
         )

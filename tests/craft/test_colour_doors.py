@@ -80,7 +80,6 @@ REFUSED = {
     "dye nan": lambda: dyed_reflectance(0.8, NAN),
     "spectrum too short": lambda: xyz_of_reflectance([0.5] * 41),
     "spectrum above 1": lambda: xyz_of_reflectance([0.5] * 80 + [1.5]),
-    "step of 1 nm": lambda: xyz_of_reflectance([0.5] * 401, 1),
     "peak in the infra-red": lambda: curve_from_maximum(900, 50),
     "peak nan": lambda: curve_from_maximum(NAN, 50),
     "absorptivity 0": lambda: curve_from_maximum(500, 0),
@@ -110,7 +109,6 @@ REFUSED = {
     "limit 0": lambda: too_close([(50, 0, 0)], 0),
     "limit nan": lambda: confused([(50, 0, 0)], NAN),
     "kind": lambda: as_seen((50, 0, 0), "colour\nblind" * 1000),
-    "model": lambda: as_seen((50, 0, 0), "red-blind", "guess"),
 }
 
 

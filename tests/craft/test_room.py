@@ -4,13 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from studio.craft.liquor import reach, used_ml
-
-
-def test_paint_used_by_the_weight_of_its_jar() -> None:
-    assert used_ml(412.5, 390.0) == pytest.approx(22.5)
-    with pytest.raises(ValueError, match="weighs more after painting"):
-        used_ml(390, 412)
+from studio.craft.liquor import reach
 
 
 def test_paint_that_does_not_reach_by_hand() -> None:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.craft import conduction, steam
-from studio.craft.conduction import j0, j0_root, j1, j1_root
+from studio.craft.conduction import j0, j0_root, j1
 from studio.craft.solve import bisect
 
 thickness_m = st.floats(0.005, 0.2)
@@ -69,30 +69,10 @@ def test_a_flat_roll_is_a_slab():
     assert pancake == pytest.approx(slab, rel=1e-6)
 
 
-@given(st.floats(0.0, 3), st.floats(0.0001, 1), st.sampled_from([1.0, 10.0, math.inf]))
-def test_theta_falls_from_one(fo, more, bi):
+@given(st.floats(0.0, 3), st.floats(0.0001, 1))
+def test_theta_falls_from_one(fo, more):
     for theta in (conduction.centre_theta_slab, conduction.centre_theta_cylinder):
-        assert 1 >= theta(fo, bi) >= theta(fo + more, bi) - 1e-12 >= -1e-12
-
-
-@pytest.mark.parametrize("bi", [0.01, 1.0, 50.0, math.inf])
-def test_coefficients_add_up_to_the_start(bi):
-    """At Fo = 0 the mean is 1: sum(C_n sin(z)/z) and sum(C_n 2 J1(z)/z), within what 400 terms leave out."""
-    slab = sum(
-        conduction.slab_coefficient(n, bi)
-        * math.sin(conduction.slab_root(n, bi))
-        / conduction.slab_root(n, bi)
-        for n in range(1, 401)
-    )
-    assert slab == pytest.approx(1, abs=1e-3)
-    cylinder = sum(
-        conduction.cylinder_coefficient(n, bi)
-        * 2
-        * j1(conduction.cylinder_root(n, bi))
-        / conduction.cylinder_root(n, bi)
-        for n in range(1, 61)
-    )
-    assert cylinder == pytest.approx(1, abs=0.008)
+        assert 1 >= theta(fo) >= theta(fo + more) - 1e-12 >= -1e-12
 
 
 @pytest.mark.parametrize(
@@ -112,18 +92,12 @@ def test_bessel_functions(x, at_0, at_1):
 
 
 @pytest.mark.parametrize(
-    ("n", "of_j0", "of_j1"),
-    [
-        (1, 2.404825557695773, 3.831705970207512),
-        (2, 5.520078110286311, 7.015586669815619),
-        (3, 8.653727912911012, 10.173468135062722),
-        (5, 14.930917708487786, 16.470630050877633),
-    ],
+    ("n", "of_j0"),
+    [(1, 2.404825557695773), (2, 5.520078110286311), (3, 8.653727912911012), (5, 14.930917708487786)],
 )
-def test_bessel_roots(n, of_j0, of_j1):
+def test_bessel_roots(n, of_j0):
     """Abramowitz and Stegun 1964, table 9.5 (from memory)."""
     assert j0_root(n) == pytest.approx(of_j0, abs=1e-12)
-    assert j1_root(n) == pytest.approx(of_j1, abs=1e-12)
 
 
 def test_bisect_refuses_a_bracket_without_a_root():

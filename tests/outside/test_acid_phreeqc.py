@@ -90,20 +90,6 @@ def test_closed_bath(phreeqc, name, alkalinity):
 
 @pytest.mark.parametrize("alkalinity", ALKALINITIES_MEQ_L)
 @pytest.mark.parametrize("name", ACIDS)
-def test_bath_in_balance_with_the_air(phreeqc, name, alkalinity):
-    """Carbon dioxide at the pressure it has in air."""
-    gas = f"EQUILIBRIUM_PHASES 1\n CO2(g) {LOG_AIR_CO2} 10\n"
-    for water, mol_l in itertools.product(waters(), DOSES_MOL_L):
-        if water.alkalinity_meq_l == alkalinity:
-            ours = acid.ph(
-                [AcidDose(ACIDS[name], mol_l)], water, open_to_air=True, air_co2_atm=10**LOG_AIR_CO2
-            )
-            theirs = oracle_ph(phreeqc, water, [(name, mol_l)], gas)
-            assert abs(ours - theirs) <= WITHIN_PH, (water, mol_l, ours, theirs)
-
-
-@pytest.mark.parametrize("alkalinity", ALKALINITIES_MEQ_L)
-@pytest.mark.parametrize("name", ACIDS)
 def test_bath_that_lost_its_carbon_dioxide(phreeqc, name, alkalinity):
     """Nearly none left (10^-8 atm): the model 'open', wherever it allows itself an answer."""
     gas = "EQUILIBRIUM_PHASES 1\n CO2(g) -8 0\n"

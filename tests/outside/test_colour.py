@@ -134,27 +134,22 @@ def test_white_of_the_screen():
 
 # Reflectances 380 to 780 nm, worked out beforehand with colour-science and with plain sums: CIE 15, sum form.
 SPECTRA = [
-    (lambda nm: 1.0, 5, (0.95043, 1.0, 1.08880), (100, -0.005, 0.016), (255, 255, 255)),
-    (lambda nm: 0.5, 5, (0.47521, 0.5, 0.54440), (76.069, -0.004, 0.012), None),
-    (lambda nm: 0.1 + 0.8 * (nm - 380) / 400, 5, (0.45005, 0.45356, 0.27352), (73.125, 5.553, 27.479),
+    (lambda nm: 1.0, (0.95043, 1.0, 1.08880), (100, -0.005, 0.016), (255, 255, 255)),
+    (lambda nm: 0.5, (0.47521, 0.5, 0.54440), (76.069, -0.004, 0.012), None),
+    (lambda nm: 0.1 + 0.8 * (nm - 380) / 400, (0.45005, 0.45356, 0.27352), (73.125, 5.553, 27.479),
      (207, 175, 130)),
-    (lambda nm: 0.8 if nm >= 580 else 0.05, 5, (0.44429, 0.27677, 0.05468), (59.596, 62.200, 56.553),
+    (lambda nm: 0.8 if nm >= 580 else 0.05, (0.44429, 0.27677, 0.05468), (59.596, 62.200, 56.553),
      (254, 85, 45)),
-    (lambda nm: 0.8 if nm >= 580 else 0.05, 10, (0.45921, 0.29203, 0.05468), (60.960, 60.614, 58.909),
-     (255, 91, 43)),
-    (lambda nm: 0.8 if nm >= 580 else 0.05, 20, (0.49209, 0.32585, 0.05521), (63.823, 57.424, 63.607), None),
-    (lambda nm: 1.0, 10, (0.95017, 1.0, 1.08813), (100, -0.049, 0.057), None),
-    (lambda nm: 1.0, 20, (0.95606, 1.0, 1.09711), (100, 0.981, -0.492), None),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("curve", "step", "xyz", "lab", "rgb"), SPECTRA)
-def test_spectra(curve, step, xyz, lab, rgb):
-    values = [curve(nm) for nm in range(380, 781, step)]
-    assert xyz_of_reflectance(values, step) == pytest.approx(xyz, abs=1e-5)
-    assert lab_of_reflectance(values, step) == pytest.approx(lab, abs=2e-3)
+@pytest.mark.parametrize(("curve", "xyz", "lab", "rgb"), SPECTRA)
+def test_spectra(curve, xyz, lab, rgb):
+    values = [curve(nm) for nm in range(380, 781, 5)]
+    assert xyz_of_reflectance(values) == pytest.approx(xyz, abs=1e-5)
+    assert lab_of_reflectance(values) == pytest.approx(lab, abs=2e-3)
     if rgb is not None:
-        digits = hex_of_lab(lab_of_reflectance(values, step))
+        digits = hex_of_lab(lab_of_reflectance(values))
         assert [int(digits[i : i + 2], 16) for i in (1, 3, 5)] == list(rgb)
 
 
@@ -219,18 +214,6 @@ def _clipped(values) -> list[float]:
     return [min(1.0, max(0.0, float(value))) for value in values]
 
 
-@pytest.mark.parametrize("text", SAMPLES)
-@pytest.mark.parametrize(
-    ("kind", "theirs"),
-    [("red-blind", "Protanomaly"), ("green-blind", "Deuteranomaly"), ("blue-blind", "Tritanomaly")],
-)
-def test_machado_against_the_oracle(oracle, text, kind, theirs):
-    """Precomputed matrices of Machado, Oliveira and Fernandes 2009, severity 1."""
-    matrix = oracle.CVD_MATRICES_MACHADO2010[theirs][1.0]
-    expected = _clipped(matrix @ _linear(text))
-    assert _linear_of_lab(as_seen(lab_of_hex(text), kind, "machado")) == pytest.approx(expected, abs=1e-5)
-
-
 # Viénot, Brettel and Mollon 1999: linear RGB to LMS, and the cone that is missing made from the other two.
 RGB_TO_LMS = [[17.8824, 43.5161, 4.11935], [3.45565, 27.1554, 3.86714], [0.0299566, 0.184309, 1.46709]]
 
@@ -249,12 +232,11 @@ def test_vienot_by_its_own_equations(text, kind, cone, from_others):
     assert _linear_of_lab(as_seen(lab_of_hex(text), kind)) == pytest.approx(expected, abs=2e-4)
 
 
-@pytest.mark.parametrize("model", ["brettel", "vienot", "machado"])
 @pytest.mark.parametrize("kind", ["red-blind", "green-blind", "blue-blind"])
-def test_greys_stay_grey_to_everyone(kind, model):
-    """All three papers keep the axis of greys."""
+def test_greys_stay_grey_to_everyone(kind):
+    """Both papers keep the axis of greys."""
     for lightness in (10.0, 50.0, 90.0):
-        seen = as_seen((lightness, 0, 0), kind, model)
+        seen = as_seen((lightness, 0, 0), kind)
         assert ciede2000(seen, lab_of_hex(hex_of_lab((lightness, 0, 0)))) < 0.3
 
 

@@ -16,11 +16,6 @@ def test_display_step(step_g, u_g):
     assert weighing.reading_uncertainty_g(step_g) == pytest.approx(u_g, abs=1e-6)
 
 
-def test_tare_and_load():
-    """Difference of two readings, d = 0.1 g: d / sqrt(6) = 0.040825 g, by hand."""
-    assert weighing.reading_uncertainty_g(0.1, readings=2) == pytest.approx(0.040825, abs=1e-6)
-
-
 def test_half_a_gram_on_a_kitchen_scale():
     """0.5 g on a 0.1 g scale: 5.77 %, by hand, so over the limit of the house."""
     assert weighing.relative_uncertainty(0.5, 0.1) == pytest.approx(0.0577, abs=5e-5)
@@ -28,11 +23,8 @@ def test_half_a_gram_on_a_kitchen_scale():
 
 
 def test_against_random_readings():
-    """A display that rounds true weights to 0.1 g errs by the standard deviation we say, tare read or not."""
+    """A display that rounds true weights to 0.1 g errs by the standard deviation we say."""
     draw = random.Random(20261125)
     weights = [draw.uniform(1, 9) for _ in range(40_000)]
-    tares = [draw.uniform(1, 9) for _ in range(40_000)]
     errors = [round(w, 1) - w for w in weights]
-    net_errors = [error - (round(t, 1) - t) for error, t in zip(errors, tares, strict=True)]
     assert statistics.pstdev(errors) == pytest.approx(weighing.reading_uncertainty_g(0.1), rel=0.02)
-    assert statistics.pstdev(net_errors) == pytest.approx(weighing.reading_uncertainty_g(0.1, 2), rel=0.02)

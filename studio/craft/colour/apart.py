@@ -40,50 +40,36 @@ def ciede2000(first: Sequence[float], second: Sequence[float]) -> float:
 Kind = Literal["red-blind", "green-blind", "blue-blind"]
 """Protanopia, deuteranopia, tritanopia."""
 KINDS: tuple[Kind, ...] = get_args(Kind)
-Model = Literal["brettel", "vienot", "machado"]
-
-SOURCES: dict[Model, str] = {
-    "vienot": "F. Viénot, H. Brettel and J. D. Mollon, Color Research and Application 24(4), 1999, 243-252",
-    "brettel": "H. Brettel, F. Viénot and J. D. Mollon, J. Opt. Soc. Am. A 14(10), 1997, 2647-2655",
-    "machado": "G. M. Machado, M. M. Oliveira and L. A. F. Fernandes, IEEE Trans. Vis. Comput. Graph. 15(6), "
-    "2009, 1291-1298",
-}
-"""Citations from memory; the matrices are the library coloraide's."""
-_FILTERS: dict[Kind, tuple[str, Model]] = {
+_FILTERS: dict[Kind, tuple[str, str]] = {
     "red-blind": ("protan", "vienot"),
     "green-blind": ("deutan", "vienot"),
     "blue-blind": ("tritan", "brettel"),
 }
 
 
-def as_seen(lab: Sequence[float], kind: Kind, model: Model | None = None) -> Triple:
+def as_seen(lab: Sequence[float], kind: Kind) -> Triple:
     """A colour as a person with one kind of cone missing may see it.
 
     `lab`: CIELAB (D65); taken to the nearest screen colour first, since the models are for screens.
-    `kind`: `red-blind`, `green-blind` or `blue-blind`. `model`: one of `SOURCES`; None for `model_for`.
+    `kind`: `red-blind`, `green-blind` or `blue-blind`.
     Returns CIELAB (D65).
-    Refused (ValueError): another kind or model, numbers that are no Lab colour.
+    Refused (ValueError): another kind, numbers that are no Lab colour.
 
     >>> grey = as_seen((53.585, 0, 0), "red-blind")
     >>> round(grey[0], 1)
     53.6
 
-    **Source:** `SOURCES`, by the library coloraide.
+    **Source:** red and green: F. Viénot, H. Brettel and J. D. Mollon, Color Research and Application 24(4), 1999,
+    243-252; blue: the same, J. Opt. Soc. Am. A 14(10), 1997, 2647-2655 (both from memory); by the library coloraide.
     Breaks for the many whose eyes only lean that way: this is the whole lack, the worst case.
     """
-    name, usual = _filter_for(kind)
-    if model is not None and model not in SOURCES:
-        raise ValueError(f"A model of colour blindness is {', '.join(SOURCES)}; not {str(model)[:20]!r}.")
-    seen = screen_colour(hex_of_lab(lab)).filter(name, method=model or usual)
+    if kind not in _FILTERS:
+        raise ValueError(f"A kind of colour blindness is {', '.join(KINDS)}; not {str(kind)[:20]!r}.")
+    name, model = _FILTERS[kind]
+    seen = screen_colour(hex_of_lab(lab)).filter(name, method=model)
     seen = seen.convert("srgb").clip("srgb").convert("lab-d65")
     lightness, a, b = seen.coords(nans=False)
     return float(lightness), float(a), float(b)
-
-
-def _filter_for(kind: Kind) -> tuple[str, Model]:
-    if kind not in _FILTERS:
-        raise ValueError(f"A kind of colour blindness is {', '.join(KINDS)}; not {str(kind)[:20]!r}.")
-    return _FILTERS[kind]
 
 
 # Colours of one piece that people may not tell apart.
@@ -111,7 +97,7 @@ class ConfusedPair:
     """Two colours that usual eyes tell apart and a colour-blind person may not.
 
     `first` < `second`: places from 0. `seen_by`: kind of colour blindness. `difference`: CIEDE2000 to that
-    person. `usual_difference`: to usual eyes.
+    person.
 
     **Source:** see `confused`.
     """
@@ -120,7 +106,6 @@ class ConfusedPair:
     second: int
     seen_by: Kind
     difference: float
-    usual_difference: float
 
 
 def too_close(colours: Sequence[Sequence[float]], limit: float = TOLD_APART) -> tuple[ClosePair, ...]:
@@ -160,7 +145,7 @@ def confused(colours: Sequence[Sequence[float]], limit: float = TOLD_APART) -> t
     for kind in KINDS:
         seen = [as_seen(lab, kind) for lab in colours]
         left = [
-            ConfusedPair(first, second, kind, difference, usual[first, second])
+            ConfusedPair(first, second, kind, difference)
             for first, second, difference in _differences(seen)
             if difference < limit <= usual[first, second]
         ]

@@ -52,14 +52,13 @@ class Weights:
 
 
 @cache
-def weights(step_nm: int = STEP_NM) -> Weights:
+def weights() -> Weights:
     """The weights of every wavelength under daylight, at a step.
 
     weight = S(nm) x bar(nm) / sum of S y-bar over 380 to 780 nm, and the same for y and z
 
-    `step_nm`: 5, 10 or 20 nm; use 5, the others are there to show what a coarse step costs.
-    Returns the weights, (400 / step + 1) of each.
-    Refused (ValueError): another step; a colour library whose tables are not the CIE ones.
+    Returns the weights, 81 of each at 5 nm.
+    Refused (ValueError): a colour library whose tables are not the CIE ones.
 
     >>> round(sum(weights().y), 12)
     1.0
@@ -68,10 +67,8 @@ def weights(step_nm: int = STEP_NM) -> Weights:
     ends below 380 and above 780 nm, which hold less than 0.01 % of Y.
     Breaks under other light: wool that is bright by optical brightener, or a shop's lamps.
     """
-    if step_nm not in (5, 10, 20):
-        raise ValueError(f"The step of a spectrum must be 5, 10 or 20 nm, not {step_nm}.")
     observer, daylight = _tables()
-    grid = range(FIRST_NM, LAST_NM + 1, step_nm)
+    grid = range(FIRST_NM, LAST_NM + 1, STEP_NM)
     white = math.fsum(daylight[nm] * observer[nm][1] for nm in grid)
     columns = [tuple(daylight[nm] * observer[nm][axis] / white for nm in grid) for axis in range(3)]
     return Weights(*columns)
@@ -272,13 +269,12 @@ def _triple(colour: Color) -> Triple:
 # From the reflectance of a surface at each wavelength to the colour it has in daylight.
 
 
-def xyz_of_reflectance(values: Sequence[float], step_nm: int = STEP_NM) -> Triple:
+def xyz_of_reflectance(values: Sequence[float]) -> Triple:
     """XYZ of a surface in daylight, Y of a perfect white = 1.
 
     X = sum over the wavelengths of R x weight
 
     `values`: reflectance from 380 to 780 nm, 0 to 1 each; 81 of them at 5 nm.
-    `step_nm`: 5, 10 or 20; only 5 is good for saturated colours.
     Returns X, Y, Z.
     Refused (ValueError): another count, a value outside 0 to 1.
 
@@ -288,8 +284,8 @@ def xyz_of_reflectance(values: Sequence[float], step_nm: int = STEP_NM) -> Tripl
     **Source:** CIE 15, Colorimetry, sum form, CIE 1931 2 degree observer, D65.
     Breaks for a surface that glows: optical brighteners and a few pinks send out more than they get.
     """
-    table = weights(step_nm)
-    checked_reflectance(values, step_nm)
+    table = weights()
+    checked_reflectance(values)
     x, y, z = (
         math.fsum(r * weight for r, weight in zip(values, axis, strict=True))
         for axis in (table.x, table.y, table.z)
@@ -297,7 +293,7 @@ def xyz_of_reflectance(values: Sequence[float], step_nm: int = STEP_NM) -> Tripl
     return x, y, z
 
 
-def lab_of_reflectance(values: Sequence[float], step_nm: int = STEP_NM) -> Triple:
+def lab_of_reflectance(values: Sequence[float]) -> Triple:
     """CIELAB (D65) of a surface in daylight; parameters and refusals as `xyz_of_reflectance`.
 
     >>> lab_of_reflectance([0.5] * 81)
@@ -305,10 +301,10 @@ def lab_of_reflectance(values: Sequence[float], step_nm: int = STEP_NM) -> Tripl
 
     **Source:** CIE 15, Colorimetry. Breaks as `xyz_of_reflectance` does.
     """
-    return lab_of_xyz(xyz_of_reflectance(values, step_nm))
+    return lab_of_xyz(xyz_of_reflectance(values))
 
 
-def checked_reflectance(values: Sequence[float], step_nm: int = STEP_NM) -> None:
+def checked_reflectance(values: Sequence[float]) -> None:
     """Refuse (ValueError) a reflectance of the wrong length or with a value outside 0 to 1.
 
     **Source:** house rule.
@@ -317,10 +313,10 @@ def checked_reflectance(values: Sequence[float], step_nm: int = STEP_NM) -> None
     Traceback (most recent call last):
     ValueError: A reflectance from 380 to 780 nm in steps of 5 nm has 81 values, not 80.
     """
-    wanted = (LAST_NM - FIRST_NM) // step_nm + 1
+    wanted = len(WAVELENGTHS_NM)
     if len(values) != wanted:
         raise ValueError(
-            f"A reflectance from {FIRST_NM} to {LAST_NM} nm in steps of {step_nm} nm has {wanted} values, "
+            f"A reflectance from {FIRST_NM} to {LAST_NM} nm in steps of {STEP_NM} nm has {wanted} values, "
             f"not {len(values)}."
         )
     for value in values:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 from studio.craft.limits import above, within
@@ -33,7 +33,7 @@ class Blank:
     """A fabric knitted to be painted and unravelled.
 
     `rows` 1 to 5000, `stitches` 1 to 1000, `loop_mm` of yarn in one stitch of one strand (above 0, to 200),
-    `strands` 1 to 8 knitted side by side, `in_the_round` for a tube. Refused (ValueError): outside those.
+    `strands` 1 to 8 knitted side by side; knitted flat. Refused (ValueError): outside those.
 
     **Source:** the dyer's own counts; limits are house rules.
     """
@@ -42,7 +42,6 @@ class Blank:
     stitches: int
     loop_mm: float
     strands: int = 1
-    in_the_round: bool = False
 
     def __post_init__(self) -> None:
         whole("rows of the blank", self.rows, 1, MOST_ROWS)
@@ -70,22 +69,16 @@ class Blank:
 class Band:
     """One band: `colour` (any name, or "" for bare), `rows` wide (above 0, parts of a row allowed).
 
-    `coats` 1 to 5. `spread` in rows, where this band's liquid spreads otherwise than the painting's (0 to 50).
-    Refused (ValueError): outside those ranges.
+    Refused (ValueError): outside that range.
 
     **Source:** the dyer's plan; limits are house rules.
     """
 
     colour: str
     rows: float
-    coats: int = 1
-    spread: float | None = None
 
     def __post_init__(self) -> None:
         above("rows of a band", self.rows, 0, MOST_ROWS)
-        whole("coats of a band", self.coats, 1, 5)
-        if self.spread is not None:
-            within("spread of a band", self.spread, 0, 50, "rows")
 
 
 def lay(bands: Sequence[Band], rows: int) -> tuple[Band, ...]:
@@ -111,8 +104,8 @@ def lay(bands: Sequence[Band], rows: int) -> tuple[Band, ...]:
     laid: list[Band] = []
     rest = [Band("", rows - needed)] if rows - needed > 1e-9 else []
     for band in (*bands, *rest):
-        if laid and replace(laid[-1], rows=band.rows) == band:
-            band = replace(band, rows=laid.pop().rows + band.rows)
+        if laid and laid[-1].colour == band.colour:
+            band = Band(band.colour, laid.pop().rows + band.rows)
         laid.append(band)
     return tuple(laid)
 
@@ -143,38 +136,27 @@ SOLID_LIMIT = 0.95
 
 @dataclass(frozen=True)
 class Knitting:
-    """A piece knitted from the unravelled yarn.
+    """A piece knitted in the round from the unravelled yarn.
 
-    `stitches` of a round or row, 1 to 1000. `loop_mm` of yarn in a stitch, above 0, to 200.
-    `in_the_round`: else flat, to and fro. `from_end`: which row of the blank the yarn starts at.
-    `offset_rounds` (0 to 10 000): yarn, in rounds, used before the first round that counts: cast-on, cuff.
-    `start_varies` (0 to 10): by how many rounds that start may be off; left out for an exact painting.
-    `solid_limit` (0.5 to 1): the share that makes a round solid.
-    Refused (ValueError): outside those ranges.
+    `stitches` of a round, 1 to 1000. `loop_mm` of yarn in a stitch, above 0, to 200. `from_end`: which row of
+    the blank the yarn starts at. Refused (ValueError): outside those ranges.
 
-    **Source:** the knitter's counts; `solid_limit` is a house rule, `start_varies` an estimate.
+    **Source:** the knitter's counts.
     """
 
     stitches: int
     loop_mm: float
-    in_the_round: bool = True
     from_end: End = "last"
-    offset_rounds: float = 0.0
-    start_varies: float = 1.0
-    solid_limit: float = SOLID_LIMIT
 
     def __post_init__(self) -> None:
         whole("stitches of the new piece", self.stitches, 1, MOST_STITCHES)
         above("loop length of the new piece", self.loop_mm, 0, MOST_LOOP_MM, "mm")
-        within("yarn used before the first round", self.offset_rounds, 0, 10_000, "rounds")
-        within("uncertainty of the start", self.start_varies, 0, 10, "rounds")
-        within("share that makes a round solid", self.solid_limit, 0.5, 1.0)
         if self.from_end not in ("first", "last"):
             raise ValueError(f"The yarn starts at the first or the last row, not {self.from_end!r:.20}.")
 
     @property
     def round_m(self) -> float:
-        """Yarn of one round or row, m."""
+        """Yarn of one round, m."""
         return round_m(self.stitches, self.loop_mm)
 
 
@@ -192,9 +174,9 @@ def blank_stitches_per_round(blank: Blank, knitting: Knitting) -> float:
 
 
 def rounds_given(blank: Blank, knitting: Knitting) -> float:
-    """Rounds one strand of the blank gives, after the yarn used before the first.
+    """Rounds one strand of the blank gives.
 
-    rows x stitches x loop1 / (stitches2 x loop2) - offset
+    rows x stitches x loop1 / (stitches2 x loop2)
 
     Refused (ValueError): yarn for less than one round.
 
@@ -203,12 +185,11 @@ def rounds_given(blank: Blank, knitting: Knitting) -> float:
 
     **Source:** arithmetic. Breaks with knots, tails, and a heel or toe (ignored here).
     """
-    rounds = blank.rows * blank.stitches / blank_stitches_per_round(blank, knitting) - knitting.offset_rounds
+    rounds = blank.rows * blank.stitches / blank_stitches_per_round(blank, knitting)
     if rounds < 1.0:
         raise ValueError(
             f"One strand of the blank has {blank.yarn_m:.3g} m, too little for a round of "
-            f"{knitting.round_m:.3g} m after the {knitting.offset_rounds:g} rounds before it; "
-            "knit fewer stitches, or take a larger blank."
+            f"{knitting.round_m:.3g} m; knit fewer stitches, or take a larger blank."
         )
     return rounds
 

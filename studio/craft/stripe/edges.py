@@ -1,6 +1,4 @@
-"""The edges between bands in many paintings, drawn from a seed, along the unravelled yarn, and the stray
-drips.
-"""
+"""The edges between bands in many paintings, drawn from a seed, along the unravelled yarn."""
 
 from __future__ import annotations
 
@@ -10,34 +8,29 @@ import numpy as np
 from numpy.typing import NDArray
 
 from studio.craft.stripe.blank import MOST_ROWS, MOST_STITCHES, Band, Blank, End, whole
-from studio.craft.stripe.gauge import MUNDEN
-from studio.craft.stripe.painting import Painting, band_spread
+from studio.craft.stripe.painting import Painting
 
 # The order of the stitches along the unravelled yarn.
 
 
-def order(
-    rows: int, stitches: int, *, in_the_round: bool = False, from_end: End = "first"
-) -> NDArray[np.intp]:
+def order(rows: int, stitches: int, *, from_end: End = "first") -> NDArray[np.intp]:
     """Where on the blank each stitch of the yarn was, in the order it comes off.
 
-    A flat blank is a serpentine: even rows run one way, odd rows back. In a tube all rows run the same way.
+    A blank is knitted flat, a serpentine: even rows run one way, odd rows back.
     From the last row the yarn is the same, turned round.
 
     `rows` 1 to 5000, `stitches` 1 to 1000. Returns indices row x stitches + stitch, shape (rows x stitches,).
     Refused (ValueError): outside those ranges.
 
-    >>> order(2, 3).tolist(), order(2, 3, in_the_round=True, from_end="last").tolist()
-    ([0, 1, 2, 5, 4, 3], [5, 4, 3, 2, 1, 0])
+    >>> order(2, 3).tolist(), order(2, 3, from_end="last").tolist()
+    ([0, 1, 2, 5, 4, 3], [3, 4, 5, 2, 1, 0])
 
-    **Source:** common practice (how a blank is knitted). The jog of one row where a tube's round begins is
-    left out.
+    **Source:** common practice (how a blank is knitted).
     """
     whole("rows of the blank", rows, 1, MOST_ROWS)
     whole("stitches of the blank", stitches, 1, MOST_STITCHES)
     places = np.arange(rows * stitches, dtype=np.intp).reshape(rows, stitches)
-    if not in_the_round:
-        places[1::2] = places[1::2, ::-1].copy()
+    places[1::2] = places[1::2, ::-1].copy()
     yarn = places.ravel()
     return yarn if from_end == "first" else yarn[::-1]
 
@@ -74,18 +67,15 @@ class Draws:
     """Streams of random numbers of one seed. **Source:** numpy's PCG64, spawned from the seed."""
 
     def __init__(self, seed: int) -> None:
-        tilt, wander, start, spots, throws = np.random.SeedSequence(seed).spawn(5)
+        tilt, wander, start = np.random.SeedSequence(seed).spawn(3)
         self.tilt = np.random.default_rng(tilt)
         self.wander = np.random.default_rng(wander)
         self.start = np.random.default_rng(start)
-        self.spots = np.random.default_rng(spots)
-        self.throws = np.random.default_rng(throws)
 
 
-def edges_of(laid: tuple[Band, ...], blank: Blank, painting: Painting, shift: float = 0.0) -> Edges:
-    """The edges between bands laid to fill a blank; an edge spreads as the wetter of its two bands does.
+def edges_of(laid: tuple[Band, ...], blank: Blank, painting: Painting) -> Edges:
+    """The edges between bands laid to fill a blank; an edge spreads unless both sides are bare.
 
-    `shift`: rows by which every edge lies further along, for another strand.
     Returns `Edges`. Refused (ValueError): a spread of more than half the blank.
 
     >>> edges_of((Band("rust", 6), Band("", 5)), Blank(11, 4, 16.0), Painting()).meant.tolist()
@@ -93,14 +83,14 @@ def edges_of(laid: tuple[Band, ...], blank: Blank, painting: Painting, shift: fl
 
     **Source:** estimate (`Painting`).
     """
-    spreads = [band_spread(band, painting) for band in laid]
+    spreads = [painting.spread if band.colour else 0.0 for band in laid]
     widest = max(spreads)
     if widest > blank.rows / 2.0:
         raise ValueError(
             f"The paint spreads {widest:g} rows to either side, more than half of the {blank.rows} rows; "
-            "write a smaller spread, or fewer coats."
+            "write a smaller spread."
         )
-    meant = np.cumsum([band.rows for band in laid], dtype=np.float64)[:-1] + shift
+    meant = np.cumsum([band.rows for band in laid], dtype=np.float64)[:-1]
     spread = np.maximum(spreads[:-1], spreads[1:]).astype(np.float32)
     reach = float(widest + painting.tilt / 2.0 + WIDEST * painting.wander)
     return Edges(meant, spread, reach)
@@ -119,7 +109,6 @@ def drawn(edges: Edges, blank: Blank, painting: Painting, draws: Draws, painting
     [[[6.0, 6.0, 6.0, 6.0]], [[6.0, 6.0, 6.0, 6.0]]]
 
     **Source:** estimate; no measurement of painted edges was found.
-    A tube is painted lying flat, so an edge that tilts rises across its front and falls across its back.
     """
     shape = (paintings, len(edges.meant))
     lean = draws.tilt.random(shape, dtype=np.float32) * 2.0 - 1.0
@@ -129,22 +118,19 @@ def drawn(edges: Edges, blank: Blank, painting: Painting, draws: Draws, painting
         blank.stitches
     )
     if painting.tilt:
-        across = (1.0 - np.abs(2.0 * place - 1.0) if blank.in_the_round else place) - 0.5
-        rows += (painting.tilt * lean)[..., None] * across.astype(np.float32)
+        rows += (painting.tilt * lean)[..., None] * (place - 0.5).astype(np.float32)
     if painting.wander:
-        strayed: Floats = np.matmul(noise, _smooth(place, blank.in_the_round))
+        strayed: Floats = np.matmul(noise, _smooth(place))
         np.clip(strayed, -WIDEST, WIDEST, out=strayed)
         rows += np.float32(painting.wander) * strayed
     np.maximum.accumulate(rows, axis=1, out=rows)
     return np.clip(rows, 0.0, blank.rows, out=rows)
 
 
-def _smooth(place: Floats, closed: bool) -> Floats:
+def _smooth(place: Floats) -> Floats:
     """Weights (knots, stitches) that spread the noise of the knots smoothly, of unit variance everywhere."""
     knots = (np.arange(KNOTS) + 0.5) / KNOTS
     apart = np.abs(place[None, :] - knots[:, None])
-    if closed:
-        apart = np.minimum(apart, 1.0 - apart)
     weights = np.exp(-0.5 * (apart * KNOTS) ** 2)
     unit: Floats = (weights / np.sqrt((weights**2).sum(axis=0))).astype(np.float32)
     return unit
@@ -205,8 +191,7 @@ def beyond_along_yarn(
         np.subtract(after, before, out=shares[row])
         before = after
     _mirror(shares, lines, spread, low, blank.rows)
-    if not blank.in_the_round:
-        shares[1::2] = shares[1::2, ::-1].copy()
+    shares[1::2] = shares[1::2, ::-1].copy()
     return shares.reshape(count * width, *lines.shape[1:])
 
 
@@ -225,100 +210,3 @@ def _mirror(shares: Floats, lines: Floats, spread: Floats, low: NDArray[np.intp]
                 )
             if near_end[edge]:
                 shares[row, :, :, edge] -= fibre_beyond(top + 1 - far, wide) - fibre_beyond(top - far, wide)
-
-
-# Stray drips of many paintings, and the share of every round they take from the bands.
-
-STITCH_ROWS = MUNDEN["wet"].kc / MUNDEN["wet"].kw
-"""Width of a stitch in heights of a row, 1.29 (D. J. Spencer, Knitting Technology, p. 281, read second-hand)."""
-SPOT_DEPTH = 0.5
-"""Share of the stitch that takes the drip's colour (estimate: half and half, a mixed stitch)."""
-
-
-@dataclass(frozen=True)
-class Spots:
-    """Stitches under drips, one entry a stitch: `painting`, `row`, `stitch`, and `colour` (index of a band).
-
-    **Source:** drawn; see `drawn_spots`.
-    """
-
-    painting: NDArray[np.intp]
-    row: NDArray[np.intp]
-    stitch: NDArray[np.intp]
-    colour: NDArray[np.intp]
-
-
-def drawn_spots(
-    laid: tuple[Band, ...], blank: Blank, painting: Painting, draws: Draws, paintings: int
-) -> Spots:
-    """Drips of so many further paintings: their number Poisson, their place anywhere, round, of a painted band.
-
-    Returns `Spots`, no entry where nothing drips or nothing is painted; each stitch at most once.
-
-    >>> drawn_spots((Band("rust", 6),), Blank(6, 9, 16.0), Painting(), Draws(1), 3).row.size
-    0
-
-    **Source:** estimate.
-    """
-    painted = np.array([i for i, band in enumerate(laid) if band.colour], dtype=np.intp)
-    if not painting.spots or not painted.size:
-        none = np.zeros(0, dtype=np.intp)
-        return Spots(none, none, none, none)
-    number = draws.spots.poisson(painting.spots, paintings)
-    which = np.repeat(np.arange(paintings), number)
-    throw = draws.throws.random((which.size, 3))
-    radius = painting.spot_rows / 2.0
-    side = int(radius) + 1
-    steps = np.arange(-side, side + 1)
-    row_c, stitch_c = throw[:, 0] * blank.rows, throw[:, 1] * blank.stitches
-    rows = np.floor(row_c)[:, None, None] + steps[None, :, None]
-    across = np.floor(stitch_c)[:, None, None] + steps[None, None, :]
-    apart = (rows + 0.5 - row_c[:, None, None]) ** 2 + (
-        STITCH_ROWS * (across + 0.5 - stitch_c[:, None, None])
-    ) ** 2
-    hit = (apart <= radius**2) & (rows >= 0) & (rows < blank.rows) & (across >= 0) & (across < blank.stitches)
-    spot, i, j = np.nonzero(hit)
-    row, stitch = rows[spot, i, 0].astype(np.intp), across[spot, 0, j].astype(np.intp)
-    place = (which[spot] * blank.rows + row) * blank.stitches + stitch
-    _, once = np.unique(place, return_index=True)
-    colour = painted[np.minimum((throw[:, 2] * painted.size).astype(np.intp), painted.size - 1)]
-    return Spots(which[spot][once], row[once], stitch[once], colour[spot][once])
-
-
-def bands_at(spots: Spots, edge_rows: Floats, edges: Edges, rows: int) -> Floats:
-    """Share of each band in each spotted stitch, before the drip.
-
-    Returns shape (stitches under drips, bands).
-
-    >>> none = np.zeros(0, dtype=np.intp)
-    >>> one = Edges(np.array([6.0]), np.float32([0]), 0.0)
-    >>> bands_at(Spots(none, none, none, none), np.float32([[[6.0]]]), one, 11).shape
-    (0, 2)
-
-    **Source:** estimate, as `edges.beyond_along_yarn`.
-    """
-    lines = edge_rows[spots.painting, :, spots.stitch]
-    top, wide = spots.row.astype(np.float32)[:, None], edges.spread[None, :]
-    beyond = fibre_beyond(top + 1 - lines, wide) - fibre_beyond(top - lines, wide)
-    beyond += fibre_beyond(-top - lines, wide) - fibre_beyond(-top - 1 - lines, wide)
-    far = 2 * rows - lines
-    beyond -= fibre_beyond(top + 1 - far, wide) - fibre_beyond(top - far, wide)
-    ends = np.ones((len(beyond), 1), dtype=np.float32)
-    shares: Floats = -np.diff(np.concatenate([ends, beyond, 0 * ends], axis=1), axis=1)
-    return shares
-
-
-def moved_shares(spots: Spots, at: Floats) -> Floats:
-    """What a drip takes from each band (negative) and gives to the band of its colour, per stitch.
-
-    Half of the stitch becomes the drip's colour. Rows sum to 0.
-
-    >>> one = np.zeros(1, dtype=np.intp)
-    >>> moved_shares(Spots(one, one, one, one), np.float32([[0.0, 1.0]])).tolist()
-    [[0.5, -0.5]]
-
-    **Source:** estimate (`SPOT_DEPTH`).
-    """
-    moved = -SPOT_DEPTH * at
-    moved[np.arange(len(moved)), spots.colour] += SPOT_DEPTH
-    return moved.astype(np.float32)

@@ -39,8 +39,6 @@ class BandForecast:
     solid: Range
     mixed: Range
     odds_solid: float
-    solid_mean: float
-    mixed_mean: float
     times: int = 1
 
 
@@ -49,8 +47,7 @@ class Forecast:
     """What a blank becomes.
 
     `yarn_m` of one strand, `yarn_all_m` of all; `round_m` of yarn in a round; `rounds` one strand gives (with the
-    part of a last round). `bands` in order of the blank, `kinds`: bands alike in colour, rows and coats, taken
-    together. `odds_all_solid`: share of the paintings in which every painted band has a solid round.
+    part of a last round). `bands` in order of the blank, `kinds`: bands alike in colour and rows, taken together.
     `exact`: nothing was drawn, there is one outcome.
 
     **Source:** as `BandForecast`.
@@ -62,10 +59,8 @@ class Forecast:
     rounds: float
     bands: tuple[BandForecast, ...]
     kinds: tuple[BandForecast, ...]
-    odds_all_solid: float
     exact: bool
     paintings: int
-    seed: int
 
     def fields(self) -> dict[str, object]:
         """The forecast as plain values for JSON, `potside-forecast/1`; a bare band has the colour ""."""
@@ -98,7 +93,7 @@ def forecast(
     """Solid and mixed rounds of every band over many simulated paintings.
 
     `bands`: in order from the first row; neighbours of the same kind are one band, the rest of the blank is bare.
-    `paintings`: 1 to 100 000; an exact painting (no spread, tilt, wander, spots) is worked out once.
+    `paintings`: 1 to 100 000; an exact painting (no spread, tilt, wander) is worked out once.
     Returns `Forecast`.
     Refused (ValueError): bands wider than the blank, yarn for less than one round, a spread beyond half the
     blank, and what `Blank`, `Band`, `Painting` and `Knitting` refuse.
@@ -114,7 +109,6 @@ def forecast(
     laid = lay(bands, blank.rows)
     made = 1 if painting.exact else paintings
     solid, mixed = counted(blank, laid, painting, knitting, paintings=made, seed=seed)
-    painted = [number for number, band in enumerate(laid) if band.colour]
     kinds: dict[Band, list[int]] = {}
     for number, band in enumerate(laid):
         kinds.setdefault(band, []).append(number)
@@ -125,10 +119,8 @@ def forecast(
         rounds=rounds_given(blank, knitting),
         bands=_each(laid, [[number] for number in range(len(laid))], solid, mixed, blank, knitting),
         kinds=_each(tuple(kinds), list(kinds.values()), solid, mixed, blank, knitting),
-        odds_all_solid=float((solid[:, painted] > 0).all(axis=1).mean()) if painted else 0.0,
         exact=painting.exact,
         paintings=made,
-        seed=seed,
     )
 
 
@@ -153,7 +145,7 @@ def counted(
     **Source:** as `forecast`.
     """
     chunks = [
-        count(shares, knitting.solid_limit)
+        count(shares)
         for shares in round_shares(
             blank, laid, painting, knitting, paintings=paintings, seed=seed, any_start=any_start
         )
@@ -181,8 +173,6 @@ def _each(
                 solid=_range(rounds_solid),
                 mixed=_range(rounds_mixed),
                 odds_solid=float(np.count_nonzero(rounds_solid) / rounds_solid.size),
-                solid_mean=float(rounds_solid.mean()),
-                mixed_mean=float(rounds_mixed.mean()),
                 times=len(which),
             )
         )

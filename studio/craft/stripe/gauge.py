@@ -1,39 +1,12 @@
-"""Loop length, courses and wales of plain knit, and the yarn a round takes (Munden's constants)."""
+"""Loop length of plain knit from its gauge or its yarn, and the yarn a round takes."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from types import MappingProxyType
-from typing import Literal
-
 from studio.craft.limits import Range, above, within
 
-State = Literal["dry", "wet", "fully"]
-"""How far a knit has relaxed: dry (lain), wet (soaked, dried flat), fully (soaked, spun, tumbled)."""
-
-
-@dataclass(frozen=True)
-class Constants:
-    """Munden's constants: `ks` stitches, `kc` courses, `kw` wales, each with the loop in the same unit.
-
-    **Source:** D. J. Spencer, Knitting Technology, p. 281 (attributed to Munden 1959), read second-hand.
-    """
-
-    ks: float
-    kc: float
-    kw: float
-
-
-MUNDEN = MappingProxyType(
-    {
-        "dry": Constants(19.0, 5.0, 3.8),
-        "wet": Constants(21.6, 5.3, 4.1),
-        "fully": Constants(23.1, 5.5, 4.2),
-    }
-)
-"""Plain-knit worsted wool. Ks was rounded by itself: 5.3 x 4.1 is 21.73. **Source:** `SOURCE`; the last row
-also in the examination GATE 2015, Textile Engineering, Q. 54."""
-
+KW = 4.1
+"""Munden's constant for wales: of plain-knit worsted wool that was soaked and dried flat, with the loop in the same
+unit. **Source:** D. J. Spencer, Knitting Technology, p. 281 (attributed to Munden 1959), read second-hand."""
 MOST_PER_10CM = 200.0
 """Stitches or rows per 10 cm; five times the finest hand knit (house rule, catches a slipped unit)."""
 MOST_LOOP_MM = 200.0
@@ -42,58 +15,37 @@ LOOP_MM = Range("loop length", 0, MOST_LOOP_MM, "mm", positive=True)
 YARN_M = Range("length of the yarn", 0, 100_000, "m")
 
 
-def constants(state: State) -> Constants:
-    """Munden's constants of a state of relaxation: `dry`, `wet` or `fully`; refused (ValueError) otherwise.
-
-    >>> constants("wet").kw
-    4.1
-
-    **Source:** D. J. Spencer, Knitting Technology, p. 281 (attributed to Munden 1959), read second-hand.
-    Breaks for rib, cables, garter stitch and for felted fabric.
-    """
-    try:
-        return MUNDEN[state]
-    except (KeyError, TypeError):
-        raise ValueError(
-            f"The state of the knit is dry, wet or fully (relaxed), not {state!r:.20}."
-        ) from None
-
-
-def loop_mm_from_gauge(stitches_per_10cm: float, state: State = "wet") -> float:
+def loop_mm_from_gauge(stitches_per_10cm: float) -> float:
     """Yarn in one stitch, from the gauge across.
 
     l = Kw / w
 
-    `stitches_per_10cm`: above 0, to 200. `state`: of the swatch the gauge was counted on.
-    Returns mm. Refused (ValueError): outside those ranges.
+    `stitches_per_10cm`: above 0, to 200, of a swatch that was soaked and dried flat.
+    Returns mm. Refused (ValueError): outside that range.
 
-    >>> round(loop_mm_from_gauge(32 / 1.016, "dry"), 3)
-    12.065
+    >>> round(loop_mm_from_gauge(32 / 1.016), 3)
+    13.017
 
     **Source:** D. J. Spencer, Knitting Technology, p. 281 (attributed to Munden 1959), read second-hand.
-    Breaks for rib and for needles far from what the yarn wants.
+    Breaks for rib, cables, garter stitch, felted fabric, and for needles far from what the yarn wants.
     """
     above("gauge", stitches_per_10cm, 0, MOST_PER_10CM, "stitches per 10 cm")
-    return constants(state).kw * 100.0 / stitches_per_10cm
+    return KW * 100.0 / stitches_per_10cm
 
 
-def loop_mm_from_yarn(yarn_length_m: float | None, stitches: int, rows: int, strands: int = 1) -> float:
+def loop_mm_from_yarn(yarn_length_m: float, stitches: int, rows: int, strands: int = 1) -> float:
     """Yarn in one stitch of one strand, from the yarn of the whole blank.
 
     l = length / (strands x rows x stitches)
 
     `yarn_length_m`: of all strands together, above 0, to 100 000 m. `stitches`, `rows`, `strands`: 1 or more.
-    Returns mm. Refused (ValueError): outside those ranges; a length that is missing.
+    Returns mm. Refused (ValueError): outside those ranges.
 
     >>> round(loop_mm_from_yarn(420, 60, 220, strands=2), 2)
     15.91
 
     **Source:** arithmetic. Breaks where much of the yarn is not in the blank: waste rows, hems, tails.
     """
-    if yarn_length_m is None:
-        raise ValueError(
-            "The length of the yarn is missing; write the metres of all strands together, for example 420 m."
-        )
     YARN_M._replace(positive=True)(yarn_length_m)
     for what, count in (("stitches", stitches), ("rows", rows), ("strands", strands)):
         within(f"{what} of the blank", count, 1, 100_000)

@@ -13,7 +13,7 @@ import numpy as np
 from studio.craft.limits import within
 from studio.craft.stripe.blank import Band, Blank, Knitting, blank_stitches_per_round, whole
 from studio.craft.stripe.forecast import PAINTINGS, SEED, counted
-from studio.craft.stripe.painting import Painting, band_penetration, band_spread
+from studio.craft.stripe.painting import Painting
 
 # How wide a band must be painted for so many solid rounds.
 
@@ -42,11 +42,10 @@ def least_rows(
     """The narrowest band, in whole rows, that gives N solid rounds with such odds, wherever a round begins.
 
     The same paintings are tried at every width, so that a wider band never does worse, and the width is found by
-    halving. The band lies between rows of another colour; of `blank` the stitches and the loop matter, and
-    its rows only for how many drips there are to a row.
+    halving. The band lies between rows of another colour; of `blank` the stitches and the loop matter.
 
     `solid_rounds`: 1 to 500. `odds`: above 0.01, to 0.99. Returns `LeastWidth`.
-    Refused (ValueError): outside those ranges; a painting in which no width gives a solid round.
+    Refused (ValueError): outside those ranges.
 
     >>> least_rows(4, 0.9, Blank(220, 60, 16.0), Painting(0, 0, 0), Knitting(60, 16.0)).rows
     5
@@ -55,45 +54,24 @@ def least_rows(
     """
     whole("number of solid rounds", solid_rounds, 1, 500)
     within("odds", odds, 0.01, 0.99)
-    depth = band_penetration(Band("any", 1), painting)
-    if depth < knitting.solid_limit:
-        raise ValueError(
-            f"The paint colours {100 * depth:g} % of the yarn's depth, less than the "
-            f"{100 * knitting.solid_limit:g} % of a solid round; paint a second coat, or work it in better."
-        )
     per_round = blank_stitches_per_round(blank, knitting) / blank.stitches
-    reach = band_spread(Band("any", 1), painting) + painting.tilt / 2.0 + 3.5 * painting.wander
+    reach = painting.spread + painting.tilt / 2.0 + 3.5 * painting.wander
     margin = math.ceil(reach + 3.0 * per_round) + 2
-    most = math.ceil(2.0 * reach + (solid_rounds + 2) * per_round) + 2
+    most = math.ceil(2.0 * reach + (solid_rounds + 2) * per_round) + 2  # holds them wherever a round begins
+    piece = replace(knitting, from_end="first")
 
     def odds_at(rows: int) -> float:
-        field = Blank(most + 2 * margin, blank.stitches, blank.loop_mm, 1, blank.in_the_round)
+        field = Blank(most + 2 * margin, blank.stitches, blank.loop_mm)
         laid = (Band("other", margin), Band("any", rows), Band("other", most + margin - rows))
-        hand = replace(painting, spots=min(50.0, painting.spots * field.rows / blank.rows))
-        solid, _ = counted(
-            field, laid, hand, _from_first(knitting), paintings=paintings, seed=seed, any_start=True
-        )
+        solid, _ = counted(field, laid, painting, piece, paintings=paintings, seed=seed, any_start=True)
         return float(np.mean(solid[:, 1] >= solid_rounds))
 
-    reached = odds_at(most)
-    if reached < odds:
-        raise ValueError(
-            f"Even a band of {most} rows gives {solid_rounds} solid rounds in only {100 * reached:.0f} % of the "
-            "paintings; drip less, or ask for lower odds."
-        )
-    low, high = 0, most
+    low, high, reached = 0, most, odds_at(most)
     while high - low > 1:
         middle = (low + high) // 2
         found = odds_at(middle)
         low, high, reached = (low, middle, found) if found >= odds else (middle, high, reached)
     return LeastWidth(high, reached)
-
-
-def _from_first(knitting: Knitting) -> Knitting:
-    """The same piece without yarn lost before it: where the round begins is drawn."""
-    return Knitting(
-        knitting.stitches, knitting.loop_mm, knitting.in_the_round, "first", solid_limit=knitting.solid_limit
-    )
 
 
 # Spread and wander of a hand, from the rounds that a knitted swatch really gave.
@@ -131,20 +109,16 @@ class Measured:
 class Fit:
     """The painting that fits: `painting`, with the spread (and wander) found.
 
-    `solid`, `mixed`: mean rounds it gives, in order of the measured bands; mixed on both sides together.
+    `solid`: mean rounds it gives, in order of the measured bands.
     `misfit_rounds`: root mean square distance from what was counted; beyond about 1 the counts do not agree with
-    each other. `wander_told`: the mixed rounds told another wander than the painting's.
-    `at_limit`: sharper than the model can be, or without solid rounds, so that the spread is a bound only.
+    each other, or the spread is a bound only.
 
     **Source:** least distance to the dyer's counts.
     """
 
     painting: Painting
     solid: tuple[float, ...]
-    mixed: tuple[float, ...]
     misfit_rounds: float
-    wander_told: bool
-    at_limit: bool
 
 
 def fit(
@@ -172,9 +146,7 @@ def fit(
         return own
     others = [_at_wander(measured, blank, knitting, replace(painting, wander=wander)) for wander in WANDERS]
     best = min(others, key=lambda found: found.misfit_rounds)
-    if best.misfit_rounds >= own.misfit_rounds - AS_GOOD:
-        return own
-    return replace(best, wander_told=True)
+    return own if best.misfit_rounds >= own.misfit_rounds - AS_GOOD else best
 
 
 def _at_wander(measured: Sequence[Measured], blank: Blank, knitting: Knitting, painting: Painting) -> Fit:
@@ -200,10 +172,7 @@ def _at_wander(measured: Sequence[Measured], blank: Blank, knitting: Knitting, p
     return Fit(
         painting=fitted,
         solid=tuple(s for s, _ in means),
-        mixed=tuple(mixed for _, mixed in means),
         misfit_rounds=math.sqrt(sum(miss**2 for miss in misses) / len(misses)),
-        wander_told=False,
-        at_limit=bound or not any(m.solid for m in measured),
     )
 
 
@@ -213,7 +182,7 @@ def _means(
     """Mean solid and mixed rounds of each measured band, between rows of another colour, wherever a round begins."""
     per_round = blank_stitches_per_round(blank, knitting) / blank.stitches
     found: dict[float, tuple[float, float]] = {}
-    piece = replace(knitting, from_end="first", offset_rounds=0.0)
+    piece = replace(knitting, from_end="first")
     for rows in {m.rows for m in measured}:
         widest = painting.spread * 3.0 + painting.tilt + 4.0 * painting.wander
         margin = math.ceil(widest + rows + 3.0 * per_round) + 2
@@ -221,8 +190,9 @@ def _means(
         total = math.ceil(2 * margin + rows)
         if total > 2 * margin + rows:
             laid = (*laid[:2], Band("other", total - margin - rows))
-        field = Blank(total, blank.stitches, blank.loop_mm, 1, blank.in_the_round)
-        hand = replace(painting, spots=min(50.0, painting.spots * field.rows / blank.rows))
-        solid, mixed = counted(field, laid, hand, piece, paintings=FIT_PAINTINGS, seed=SEED, any_start=True)
+        field = Blank(total, blank.stitches, blank.loop_mm)
+        solid, mixed = counted(
+            field, laid, painting, piece, paintings=FIT_PAINTINGS, seed=SEED, any_start=True
+        )
         found[rows] = (float(solid[:, 1].mean()), float(mixed[:, 1].mean()))
     return [found[m.rows] for m in measured]

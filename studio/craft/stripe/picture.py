@@ -13,12 +13,9 @@ from studio.craft.stripe.edges import (
     Draws,
     Edges,
     Floats,
-    bands_at,
     drawn,
-    drawn_spots,
     edges_of,
     fibre_beyond,
-    moved_shares,
     order,
 )
 from studio.craft.stripe.forecast import SEED
@@ -58,25 +55,22 @@ def picture(
 ) -> Picture:
     """The first of the paintings of a seed, as the blank, the yarn and the fabric.
 
-    The first painting of `forecast` with the same seed. A fabric knitted flat turns at the end of each row.
-    Returns `Picture`. Refused (ValueError): as `forecast`.
+    The first painting of `forecast` with the same seed. Returns `Picture`. Refused (ValueError): as `forecast`.
 
     >>> seen = picture(Blank(4, 2, 16.0), [Band("rust", 2), Band("", 2)], Painting(0, 0, 0),
     ...                Knitting(4, 16.0, from_end="first"))
     >>> seen.blank.lead.tolist(), seen.fabric.lead.tolist()
     ([[0, 0], [0, 0], [1, 1], [1, 1]], [[0, 0, 0, 0], [1, 1, 1, 1]])
 
-    **Source:** as `forecast.forecast`. Penetration is left out: what shows is the painted side.
+    **Source:** as `forecast.forecast`.
     """
     laid = lay(bands, blank.rows)
     rounds_given(blank, knitting)
     draws = Draws(seed)
-    varies = 0.0 if painting.exact else knitting.start_varies
-    begin = (knitting.offset_rounds + varies * float(draws.start.random())) * blank_stitches_per_round(
-        blank, knitting
-    )
+    varies = 0.0 if painting.exact else 1.0
+    begin = varies * float(draws.start.random()) * blank_stitches_per_round(blank, knitting)
     seen = _two_largest(band_shares(blank, laid, painting, draws))
-    path = order(blank.rows, blank.stitches, in_the_round=blank.in_the_round, from_end=knitting.from_end)
+    path = order(blank.rows, blank.stitches, from_end=knitting.from_end)
     yarn = _taken(seen, path)
     return Picture(laid, seen, yarn, _taken(yarn, _knitted(blank, knitting, begin)))
 
@@ -94,16 +88,11 @@ def band_shares(blank: Blank, laid: tuple[Band, ...], painting: Painting, draws:
     """
     edges = edges_of(laid, blank, painting)
     lines = drawn(edges, blank, painting, draws, 1)
-    spots = drawn_spots(laid, blank, painting, draws, 1)
-    moved = moved_shares(spots, bands_at(spots, lines, edges, blank.rows)) if spots.row.size else None
     before = np.ones((blank.rows, blank.stitches), dtype=np.float32)
     for number in range(len(laid)):
         after = _beyond(edges, number, lines[0], blank.rows) if number < len(laid) - 1 else 0 * before
-        share = before - after
+        yield before - after
         before = after
-        if moved is not None:
-            share[spots.row, spots.stitch] += moved[:, number]
-        yield share
 
 
 def _beyond(edges: Edges, number: int, lines: Floats, rows: int) -> Floats:
@@ -145,7 +134,4 @@ def _knitted(blank: Blank, knitting: Knitting, begin: float) -> NDArray[np.intp]
     yarn = blank.rows * blank.stitches
     rounds = max(0, int((yarn - begin) / per_round + 1e-9))
     middles = (np.arange(rounds * knitting.stitches) + 0.5) * (per_round / knitting.stitches) + begin
-    places = np.minimum(middles.astype(np.intp), yarn - 1).reshape(rounds, knitting.stitches)
-    if not knitting.in_the_round:
-        places[1::2] = places[1::2, ::-1].copy()
-    return places
+    return np.minimum(middles.astype(np.intp), yarn - 1).reshape(rounds, knitting.stitches)

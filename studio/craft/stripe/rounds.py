@@ -14,20 +14,24 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from studio.craft.stripe.blank import Band, Blank, Knitting, blank_stitches_per_round, rounds_given, whole
+from studio.craft.stripe.blank import (
+    SOLID_LIMIT,
+    Band,
+    Blank,
+    Knitting,
+    blank_stitches_per_round,
+    rounds_given,
+    whole,
+)
 from studio.craft.stripe.edges import (
     Draws,
     Edges,
     Floats,
-    Spots,
-    bands_at,
     beyond_along_yarn,
     drawn,
-    drawn_spots,
     edges_of,
-    moved_shares,
 )
-from studio.craft.stripe.painting import Painting, band_penetration
+from studio.craft.stripe.painting import Painting
 
 CHUNK = 1_000_000
 """Numbers held in one array at a time: 4 MB, about what stays in a processor's cache (house rule)."""
@@ -41,21 +45,19 @@ class Shares:
     """Paintings of one chunk: `bands` (paintings, bands, rounds) of each round, `valid` (paintings, rounds).
 
     Rounds are in the order of the blank's rows; where the yarn starts at the last row, read them backwards.
-    `painted` (paintings, bands): stitches of the blank each band covers, before penetration and drips.
 
     **Source:** arithmetic on the painting's estimates.
     """
 
     bands: Floats
     valid: NDArray[np.bool_]
-    painted: Floats
 
 
 @dataclass(frozen=True)
 class Counts:
     """Rounds of each band in each painting, shape (paintings, bands): `solid` and `mixed`.
 
-    **Source:** `Knitting.solid_limit` (house rule) on `Shares`.
+    **Source:** `SOLID_LIMIT` (house rule) on `Shares`.
     """
 
     solid: NDArray[np.int32]
@@ -71,12 +73,11 @@ def round_shares(
     paintings: int,
     seed: int,
     any_start: bool = False,
-    shift: float = 0.0,
 ) -> Iterator[Shares]:
     """Share of every band in every whole round, chunk by chunk.
 
     `laid`: bands that fill the blank (`blank.lay`). `any_start`: let the first round begin anywhere, even for an
-    exact painting. `shift`: rows by which every edge lies further along, for another strand.
+    exact painting.
     Yields `Shares`. Refused (ValueError): less yarn than a round, a spread beyond half the blank, a number of
     paintings outside 1 to 100 000.
 
@@ -90,43 +91,37 @@ def round_shares(
     """
     whole("number of paintings", paintings, 1, MOST_PAINTINGS)
     rounds_given(blank, knitting)
-    edges, draws = edges_of(laid, blank, painting, shift), Draws(seed)
+    edges, draws = edges_of(laid, blank, painting), Draws(seed)
     per_round = blank_stitches_per_round(blank, knitting)
-    varies = 1.0 if any_start else 0.0 if painting.exact else knitting.start_varies
+    varies = 0.0 if painting.exact and not any_start else 1.0
     window = _Window(edges, blank, per_round)
     step = window.chunk(len(laid))
     for done in range(0, paintings, step):
         some = min(step, paintings - done)
-        begin = (knitting.offset_rounds + varies * draws.start.random(some)) * per_round
+        begin = varies * draws.start.random(some) * per_round
         last = np.maximum(np.floor((window.yarn - begin) / per_round + 1e-9), 0).astype(np.intp)
         if knitting.from_end == "last":
             begin = window.yarn - begin - last * per_round
         rows = drawn(edges, blank, painting, draws, some)
         bands = window.shares(rows, begin)
-        spots = drawn_spots(laid, blank, painting, draws, some)
-        if spots.row.size:
-            window.drip(bands, spots, bands_at(spots, rows, edges, blank.rows), begin)
-        bands *= np.array([band_penetration(band, painting) for band in laid], dtype=np.float32)[:, None]
-        ends = np.full((some, 1), 1.0, dtype=np.float32)
-        meant = np.concatenate([0 * ends, rows.mean(axis=2), blank.rows * ends], axis=1)
-        yield Shares(bands, np.arange(bands.shape[2]) < last[:, None], np.diff(meant) * blank.stitches)
+        yield Shares(bands, np.arange(bands.shape[2]) < last[:, None])
 
 
-def count(shares: Shares, solid_limit: float) -> Counts:
+def count(shares: Shares) -> Counts:
     """Solid and mixed rounds of each band.
 
-    A round is solid where one band has `solid_limit` of it or more. Any other round counts as mixed for each
-    band that has more than 1 - `solid_limit` of it.
+    A round is solid where one band has `SOLID_LIMIT` of it or more. Any other round counts as mixed for each
+    band that has more than 1 - `SOLID_LIMIT` of it.
 
-    >>> one = Shares(np.float32([[[1.0, 0.5], [0.0, 0.5]]]), np.array([[True, True]]), np.zeros((1, 2)))
-    >>> count(one, 0.95).solid.tolist(), count(one, 0.95).mixed.tolist()
+    >>> one = Shares(np.float32([[[1.0, 0.5], [0.0, 0.5]]]), np.array([[True, True]]))
+    >>> count(one).solid.tolist(), count(one).mixed.tolist()
     ([[1, 0]], [[1, 1]])
 
     **Source:** house rule.
     """
-    solid = shares.bands >= solid_limit - ROUNDING
+    solid = shares.bands >= SOLID_LIMIT - ROUNDING
     solid &= shares.valid[:, None, :]
-    mixed = shares.bands > 1.0 - solid_limit + ROUNDING
+    mixed = shares.bands > 1.0 - SOLID_LIMIT + ROUNDING
     mixed &= (shares.valid & ~solid.any(axis=1))[:, None, :]
     return Counts(solid.sum(axis=2, dtype=np.int32), mixed.sum(axis=2, dtype=np.int32))
 
@@ -185,15 +180,3 @@ class _Window:
             cuts += self.per_round
         part: Floats = (np.diff(total, axis=2) / self.per_round).astype(np.float32)
         return part
-
-    def drip(self, bands: Floats, spots: Spots, at: Floats, begin: NDArray[np.float64]) -> None:
-        """Let drips take their share of the rounds they fall in; a stitch counts for the round of its middle."""
-        width = self.blank.stitches
-        back = (spots.row % 2 == 1) & (not self.blank.in_the_round)
-        along = spots.row * width + np.where(back, width - 1 - spots.stitch, spots.stitch) + 0.5
-        number = np.floor((along - begin[spots.painting]) / self.per_round).astype(np.intp)
-        seen = (number >= 0) & (number < self.rounds)
-        moved = moved_shares(spots, at)[seen] / self.per_round
-        # A view with the bands last, so that one index adds the moved shares of all bands at once.
-        by_round = bands.transpose(0, 2, 1)
-        np.add.at(by_round, (spots.painting[seen], number[seen]), moved)

@@ -56,7 +56,7 @@ class Run:
 class Pooling:
     """What the colours do at so many `stitches`.
 
-    `repeats_per_round`: repeats of the skein in a round. `every`: rounds after which the colours come back.
+    `every`: rounds after which the colours come back.
     `shift_stitches`: by how much they then stand further on (in the direction of knitting) or back (negative).
 
     **Source:** arithmetic; `kind` is by house rules.
@@ -64,7 +64,6 @@ class Pooling:
 
     stitches: int
     kind: Kind
-    repeats_per_round: float
     every: int
     shift_stitches: float
 
@@ -124,14 +123,13 @@ def runs(
     return tuple(Run(colour, count, count / stitches) for colour, count in each)
 
 
-def pooling(repeat: float, stitches: int, *, in_the_round: bool = True) -> Pooling:
+def pooling(repeat: float, stitches: int) -> Pooling:
     """Whether the colours of a skein stack, spiral, make stripes or scatter at a stitch count.
 
     after q rounds the colours stand q x stitches, less the nearest whole number of repeats, further back
 
-    `repeat`: in stitches, above 0, to 100 000. `stitches`: 1 to 1000. Flat pieces turn, so that only every second
-    row is compared. Returns `Pooling`: a stack after the fewest of up to four rounds, else the shift of one
-    round (flat: of two rows). Refused (ValueError): outside those ranges.
+    `repeat`: in stitches, above 0, to 100 000. `stitches`: 1 to 1000. Returns `Pooling`: a stack after the
+    fewest of up to four rounds, else the shift of one round. Refused (ValueError): outside those ranges.
 
     >>> pooling(128.0, 64).kind, pooling(60.0, 64).shift_stitches, pooling(60.0, 61).kind
     ('stripes', -4.0, 'stack')
@@ -141,38 +139,31 @@ def pooling(repeat: float, stitches: int, *, in_the_round: bool = True) -> Pooli
     """
     above("repeat of the skein", repeat, 0, 100_000, "stitches")
     whole("stitches of the new piece", stitches, 1, MOST_STITCHES)
-    unit = 1 if in_the_round else 2
-    per_round = stitches / repeat
     if repeat >= STRIPE_ROUNDS * stitches:
-        return Pooling(stitches, "stripes", per_round, unit, _shift(unit * stitches, repeat))
-    for every in range(unit, 5, unit):
+        return Pooling(stitches, "stripes", 1, _shift(stitches, repeat))
+    for every in range(1, 5):
         shift = _shift(every * stitches, repeat)
         if abs(shift) <= STACK_STITCHES * every:
-            return Pooling(stitches, "stack", per_round, every, shift)
-    shift = _shift(unit * stitches, repeat)
-    kind: Kind = "spiral" if abs(shift) <= SPIRAL_SHARE * repeat * unit else "scatter"
-    return Pooling(stitches, kind, per_round, unit, shift)
+            return Pooling(stitches, "stack", every, shift)
+    shift = _shift(stitches, repeat)
+    kind: Kind = "spiral" if abs(shift) <= SPIRAL_SHARE * repeat else "scatter"
+    return Pooling(stitches, kind, 1, shift)
 
 
-def nearby(
-    repeat: float, stitches: int, *, reach: int = 8, step: int = 1, in_the_round: bool = True
-) -> tuple[Pooling, ...]:
+def nearby(repeat: float, stitches: int, *, reach: int) -> tuple[Pooling, ...]:
     """The same for the stitch counts about this one, so that another can be chosen.
 
-    `reach`: 0 to 100 stitches to either side, `step`: 1 to 100 (a pattern's multiple). Counts below 1 or beyond
-    1000 are left out. Refused (ValueError): outside those ranges.
+    `reach`: 0 to 100 stitches to either side. Counts below 1 or beyond 1000 are left out.
+    Refused (ValueError): outside that range.
 
-    >>> [(p.stitches, p.kind) for p in nearby(60.0, 60, reach=8, step=4)]
-    [(52, 'scatter'), (56, 'spiral'), (60, 'stack'), (64, 'spiral'), (68, 'scatter')]
+    >>> [(p.stitches, p.kind) for p in nearby(60.0, 60, reach=2)]
+    [(58, 'spiral'), (59, 'stack'), (60, 'stack'), (61, 'stack'), (62, 'spiral')]
 
     **Source:** as `pooling`.
     """
     within("reach", reach, 0, 100, "stitches")
-    whole("step", step, 1, 100)
-    counts = range(stitches - reach // step * step, stitches + reach + 1, step)
-    return tuple(
-        pooling(repeat, count, in_the_round=in_the_round) for count in counts if 1 <= count <= MOST_STITCHES
-    )
+    counts = range(stitches - reach, stitches + reach + 1)
+    return tuple(pooling(repeat, count) for count in counts if 1 <= count <= MOST_STITCHES)
 
 
 def _shift(stitches: int, repeat: float) -> float:
