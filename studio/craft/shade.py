@@ -1,15 +1,20 @@
-"""The amount of colour: dye and stock from depth of shade, several stocks in one colour, and recipes by
-the drop.
+"""Dye and its stock: depth, strength and drops; what is in a jar and how long it keeps; how far a weighing
+is trusted.
 """
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
+
 from studio.craft.limits import FIBRE_G, MOST_FIBRE_G, SOME_FIBRE_G, Range, above, liquid_volume, within
+
+# The amount of colour: dye and stock from depth of shade, several stocks in one colour, and recipes by
+# the drop.
 
 DROPS = Range("number of drops", 0, 100_000)
 
 # The amount of colour: dye and stock from depth of shade, diluting a strong liquid, recipes by the drop.
-
 MOST_DEPTH_PERCENT = 20.0
 """% on weight of fibre; five times the deepest published shade, 4 % (house rule, catches a slipped point)."""
 
@@ -207,3 +212,167 @@ def dropper_drops_per_ml(drops: float, volume_ml: float) -> float:
     within("number of drops", drops, 1, 100_000)
     above("volume counted into", volume_ml, 0, 1000, "mL")
     return drops / volume_ml
+
+
+# What stands in a jar: how strong it is, when two jars are two lots, how long to keep it.
+
+# What really stands in a jar: its strength, and when two jars are two lots.
+LOT_LIMIT_PERCENT = 5.0
+"""% by which two jars of one colour may differ in strength and still be one lot (house rule)."""
+_ROUNDING = 1e-9
+"""Relative; a last-bit error is not a weak jar and not another lot."""
+
+
+def lot_difference_percent(strength_a: float, strength_b: float) -> float:
+    """How much stronger (or, below 0, weaker) the second jar of a colour is than the first.
+
+    difference = 100 x (b - a) / a
+
+    `strength_a`: of the first jar, above 0 to 100 g per 100 mL. `strength_b`: of the second, 0 to 100.
+    Returns % of the first strength.
+    Refused (ValueError): outside those ranges.
+
+    >>> lot_difference_percent(2.0, 2.1)
+    5.0
+
+    **Source:** house rule (the first jar is the lot the second has to match).
+    Breaks as a forecast of colour: how far a difference shows depends on the depth and the hue.
+    """
+    above("strength of the first jar", strength_a, 0, 100, "%")
+    within("strength of the second jar", strength_b, 0, 100, "%")
+    return 100.0 * (strength_b - strength_a) / strength_a
+
+
+def is_another_lot(strength_a: float, strength_b: float, limit_percent: float = LOT_LIMIT_PERCENT) -> bool:
+    """Whether two jars differ so much that what they dye should be kept apart.
+
+    |difference| > limit
+
+    `strength_a`, `strength_b`: as in `lot_difference_percent`. `limit_percent`: 0 to 100 %.
+    Returns true above the limit; exactly at it the jars are one lot.
+    Refused (ValueError): outside those ranges.
+
+    >>> is_another_lot(2.0, 2.1), is_another_lot(2.0, 2.2)
+    (False, True)
+
+    **Source:** house rule, `LOT_LIMIT_PERCENT`.
+    Breaks as `lot_difference_percent` does.
+    """
+    within("lot limit", limit_percent, 0, 100, "%")
+    return abs(lot_difference_percent(strength_a, strength_b)) > limit_percent + 100.0 * _ROUNDING
+
+
+# Leftover stock and paint: how long to keep it, and how strong it is when it is used again.
+@dataclass(frozen=True)
+class AgeLimit:
+    """How long a leftover is kept: `days` to use it by, and the `source`.
+
+    `standing`: `published` where `days` is a source's own figure, `house rule` where we chose it.
+
+    **Source:** in each, see `AGE_LIMITS`.
+    """
+
+    days: float
+    source: str
+    standing: str
+
+
+WEIL = "George Weil, Dye recipes using acid dyes (supplier's page, undated): about 6 months"
+GAY = (
+    "Gaywool Dyes, Depth of shade, auxiliaries, stock solutions and water ratios (supplier's sheet, undated): "
+    "mostly 3 to 6 months away from light, some only 1 to 2 weeks"
+)
+
+AGE_LIMITS = {
+    "stock": AgeLimit(
+        90.0, f"{GAY}; {WEIL}; a month counted as 30 days, the shorter figure taken", "published"
+    ),
+    "short-lived stock": AgeLimit(7.0, f"{GAY}; the shorter figure taken", "published"),
+    "paint": AgeLimit(
+        7.0,
+        "no published figure for mixed or thickened paint; kept like the shortest-lived stock",
+        "house rule",
+    ),
+}
+"""By kind: `stock` (dye and water), `short-lived stock` (a dye known to spoil), `paint` (mixed for painting, with
+acid or thickener)."""
+
+
+def use_by_days(kind: str) -> AgeLimit:
+    """How many days a kind of leftover is kept, with the source.
+
+    `kind`: a key of `AGE_LIMITS`.
+    Returns `AgeLimit`.
+    Refused (ValueError): another kind.
+
+    >>> use_by_days("stock").days
+    90.0
+
+    **Source:** in the answer.
+    Breaks for a jar that smells, has mould on it or was not kept cool and dark: age is not all.
+    """
+    if kind not in AGE_LIMITS:
+        raise ValueError(f"A leftover is one of {', '.join(AGE_LIMITS)}, not {kind!r:.40}.")
+    return AGE_LIMITS[kind]
+
+
+# How far a weighing can be trusted on the dyer's own scale, and when a stock is the better way.
+
+STOCK_ADVICE_LIMIT = 0.05
+"""Relative standard uncertainty above which a stock is advised instead of weighing powder (house rule)."""
+
+
+def reading_uncertainty_g(resolution_g: float) -> float:
+    """Standard uncertainty of a weight read on a digital display whose tare was set to an exact zero.
+
+    u = d / sqrt(12)
+
+    `resolution_g`: last step of the display d, above 0 to 1000 g. Returns g. Refused (ValueError): outside that
+    range.
+
+    >>> reading_uncertainty_g(0.1)
+    0.028868
+
+    **Source:** rectangular distribution of full width d: Guide to the expression of uncertainty in
+    measurement, JCGM 100:2008, F.2.2.1 (from memory).
+    Breaks on a scale that drifts or sits unlevel: the display step is then the smaller error.
+    """
+    return above("resolution of the scale", resolution_g, 0, 1000, "g") / math.sqrt(12.0)
+
+
+def relative_uncertainty(weight_g: float, resolution_g: float) -> float:
+    """Standard uncertainty of a weighing as a fraction of the weight.
+
+    relative u = d / sqrt(12) / weight
+
+    `weight_g`: above 0 to 100 000 g. `resolution_g`: as in `reading_uncertainty_g`.
+    Returns a fraction; compare with `STOCK_ADVICE_LIMIT`.
+    Refused (ValueError): outside those ranges.
+
+    >>> relative_uncertainty(0.5, 0.1)
+    0.0577
+
+    **Source:** JCGM 100:2008, F.2.2.1 (from memory); the 5 % limit is a house rule.
+    Breaks as `reading_uncertainty_g` does, and below the least load the scale's maker allows.
+    """
+    above("weight", weight_g, 0, MOST_FIBRE_G, "g")
+    return reading_uncertainty_g(resolution_g) / weight_g
+
+
+def least_weight_g(resolution_g: float, limit: float = STOCK_ADVICE_LIMIT) -> float:
+    """Least weight that stays within a relative uncertainty on this scale.
+
+    weight = d / sqrt(12) / limit
+
+    `resolution_g`: above 0 to 1000 g. `limit`: above 0 to 1, as a fraction.
+    Returns g.
+    Refused (ValueError): outside those ranges.
+
+    >>> least_weight_g(0.1)
+    0.577
+
+    **Source:** `relative_uncertainty` solved for the weight.
+    Breaks as `relative_uncertainty` does.
+    """
+    above("limit", limit, 0, 1)
+    return reading_uncertainty_g(resolution_g) / limit

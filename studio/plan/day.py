@@ -337,7 +337,7 @@ def lay_out(work: DayWork, *, start_min: float | None = None, finish_by_min: flo
 
     start_min, finish_by_min: minutes of the day, 0 to 1440, one of them at most.
     ValueError, one sentence: both given; a finish that would need a start before midnight; too many tasks.
-    **Source:** `craft.day_search`.
+    **Source:** `craft.day_order`.
     """
     if start_min is not None and finish_by_min is not None:
         raise ValueError("Give a start or a finish, not both.")

@@ -7,9 +7,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from studio.craft.stripe.blank import Band, Blank, Knitting
-from studio.craft.stripe.gauge import loop_mm_from_gauge, loop_mm_from_yarn
-from studio.craft.stripe.painting import Painting
+from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, loop_mm_from_gauge, loop_mm_from_yarn
 from studio.craft.stripe.skein import Pooling, Run, SkeinSection, nearby, repeat_stitches, runs
 from studio.plan.errors import PlanError, Term, refuse, write
 from studio.plan.habits import Habit, in_use

@@ -11,7 +11,7 @@ from typing import Literal
 
 import msgspec
 
-from studio.craft.jar import AGE_LIMITS, AgeLimit
+from studio.craft.shade import AGE_LIMITS, AgeLimit
 from studio.plan.errors import PlanError, quoted
 from studio.plan.habits import Habit
 from studio.plan.model import Form
@@ -229,7 +229,7 @@ class Jar(msgspec.Struct, frozen=True, kw_only=True):
     use_by: str = ""
     """Day as `2026-12-24`; empty where the label has none."""
     kind: str = ""
-    """A key of `craft.leftover.AGE_LIMITS`; empty is taken for `stock`."""
+    """A key of `craft.shade.AGE_LIMITS`; empty is taken for `stock`."""
     session: str = ""
     """The session it was left over from, by the name of its file."""
 
@@ -343,7 +343,7 @@ def day_of(text: str) -> date | None:
 def use_by_of(jar: Jar) -> tuple[date, Origin, str] | None:
     """The last day of a jar, and who says so; None without a date that can be read.
 
-    **Source:** the label; else `craft.leftover.AGE_LIMITS` counted from the day it was made.
+    **Source:** the label; else `craft.shade.AGE_LIMITS` counted from the day it was made.
     """
     labelled = day_of(jar.use_by)
     if labelled is not None:

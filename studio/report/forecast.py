@@ -96,7 +96,7 @@ PAIR_WORDS = {
 
 def pair_sentences(told: Foretelling, found: Forecast) -> list[str]:
     """Whether it makes a pair, and how well two strands match from the same end or from opposite ones."""
-    from studio.craft.stripe.painting import pair_of
+    from studio.craft.stripe.blank import pair_of
     from studio.craft.stripe.skein import pair_room
 
     said = [f"{found.yarn_all_m:.0f} m in all: {PAIR_WORDS[pair_room(found.yarn_all_m)]} (estimate)"]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Literal, TypeVar
 
-from studio.craft.jar import use_by_days
+from studio.craft.shade import use_by_days
 from studio.plaintext import clean
 from studio.plan.settled import SettledColour, StockPlan
 from studio.plan.steps.lay import stock_path
@@ -37,7 +37,7 @@ TO_FILL_IN = "____________"
 class JarLabel:
     """One jar. Texts are safe to show; a blank line stands where there is something to fill in by hand.
 
-    **Source:** what a label names and the words to keep it shut: common practice; the use-by, `craft.leftover`.
+    **Source:** what a label names and the words to keep it shut: common practice; the use-by, `craft.shade`.
     """
 
     kind: Literal["stock", "paint"]

@@ -9,8 +9,8 @@ from typing import Any
 
 import msgspec
 
-from studio.craft.jar import is_another_lot, lot_difference_percent, use_by_days
 from studio.craft.rinse import is_clear
+from studio.craft.shade import is_another_lot, lot_difference_percent, use_by_days
 from studio.plan.settled import SettledColour
 from studio.plan.steps.lay import paint_path, stock_path
 from studio.quantity.showing import show
@@ -94,7 +94,7 @@ def _steaming(state: State) -> list[str]:
 
 def reheating(state: State, lost: Elapsed, now: Reading) -> list[Event]:
     """What a loss of steam adds to the clocks of what is in it, once it was long."""
-    from studio.craft.heat_dose import LOSS_WITHOUT_REHEATING_MIN, REHEATING_MIN
+    from studio.craft.heat import LOSS_WITHOUT_REHEATING_MIN, REHEATING_MIN
 
     if lost.sure and lost.seconds <= LOSS_WITHOUT_REHEATING_MIN * 60:
         return []

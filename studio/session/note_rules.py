@@ -89,10 +89,9 @@ def _number(text: str) -> float:
 def _held_against(
     told: Foretelling, colour: str, rows: float, solid: float, mixed: float | None
 ) -> SwatchCounted:
-    from studio.craft.stripe.blank import Band
+    from studio.craft.stripe.blank import Band, Painting
     from studio.craft.stripe.forecast import forecast
     from studio.craft.stripe.inverse import Measured, fit
-    from studio.craft.stripe.painting import Painting
 
     blank = told.blank
     half = max(1.0, (blank.rows - rows) / 2)

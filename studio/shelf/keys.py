@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from studio.craft.jar import AGE_LIMITS
 from studio.craft.pot import MOST_MARGIN_PERCENT
+from studio.craft.shade import AGE_LIMITS
 from studio.plan.draft.field_text import read_field
 from studio.plan.errors import PlanError, on_screen, quoted
 from studio.plan.fields import Field, FieldSection, row

@@ -14,10 +14,9 @@ from itertools import cycle, islice
 
 import numpy as np
 
-from studio.craft.stripe.blank import Band, Blank, Knitting
+from studio.craft.stripe.blank import Band, Blank, Knitting, Painting
 from studio.craft.stripe.forecast import PAINTINGS, PREVIEW_PAINTINGS, forecast
 from studio.craft.stripe.inverse import least_rows
-from studio.craft.stripe.painting import Painting
 from studio.craft.stripe.picture import picture
 
 BLANK, SOCK = Blank(220, 64, 15.9, strands=2), Knitting(64, 13.0)

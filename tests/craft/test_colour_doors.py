@@ -19,9 +19,11 @@ from studio.craft.colour.dye_curve import (
     AbsorptionBand,
     absorptivity_l_g_cm,
     curve_from_maximum,
+    dyed_reflectance,
     from_half_heights,
+    ks,
+    reflectance,
 )
-from studio.craft.colour.kubelka_munk import dyed_reflectance, ks, reflectance
 from studio.craft.colour.observer import hex_of_lab, lab_of_hex, lab_of_xyz, xyz_of_reflectance
 from studio.craft.colour.preview import curve_from_swatch, mixture, preview, undyed_from_lab
 

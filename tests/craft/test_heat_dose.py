@@ -9,8 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.heat import minutes_at_or_above
-from studio.craft.heat_dose import earliest_centre, minutes_within
+from studio.craft.heat import earliest_centre, minutes_at_or_above, minutes_within
 from studio.craft.steam import Heating
 
 

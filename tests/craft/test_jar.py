@@ -5,10 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import strategies as st
 
-from studio.craft.jar import (
-    is_another_lot,
-    lot_difference_percent,
-)
+from studio.craft.shade import is_another_lot, lot_difference_percent
 
 grams = st.floats(0.01, 500)
 millilitres = st.floats(1, 5000)

@@ -6,9 +6,11 @@ import math
 
 import pytest
 
-from studio.craft import acid, conduction, fibre, heat, liquor, shade, steam, weighing
+from studio.craft import acid, conduction, heat, liquor, shade, steam
+from studio.craft import liquor as fibre
+from studio.craft import shade as weighing
+from studio.craft.acid import AcidDose, Water
 from studio.craft.steam import latent_heat_j_g
-from studio.craft.water import AcidDose, Water
 from studio.tables.loading import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.jar import AGE_LIMITS, use_by_days
 from studio.craft.rinse import MEANINGS, STAINING, guidance, is_clear, temperature_step
+from studio.craft.shade import AGE_LIMITS, use_by_days
 
 
 @pytest.mark.parametrize(

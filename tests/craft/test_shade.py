@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft import fibre, liquor, shade
+from studio.craft import liquor, shade
+from studio.craft import liquor as fibre
 
 weights_g = st.floats(0.1, 10_000)
 depths = st.floats(0.01, 20)

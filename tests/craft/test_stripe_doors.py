@@ -12,7 +12,7 @@ import pytest
 import studio.craft.stripe as stripe
 
 MODULES = sorted(info.name for info in pkgutil.iter_modules(stripe.__path__))
-PLAIN = ("gauge", "blank", "painting", "skein")
+PLAIN = ("blank", "skein")
 """Modules a screen or a command may load before anything is worked out."""
 
 

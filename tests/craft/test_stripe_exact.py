@@ -9,12 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.stripe.blank import Band, Blank, Knitting, lay
+from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, lay, pair_of
 from studio.craft.stripe.edges import order
-from studio.craft.stripe.forecast import forecast
-from studio.craft.stripe.painting import Painting, pair_of
+from studio.craft.stripe.forecast import forecast, round_shares
 from studio.craft.stripe.picture import picture
-from studio.craft.stripe.rounds import round_shares
 
 EXACT = Painting(spread=0.0, tilt=0.0, wander=0.0)
 

@@ -8,10 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.stripe.blank import Band, Blank, Knitting, lay
+from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, lay
 from studio.craft.stripe.forecast import counted
 from studio.craft.stripe.inverse import Measured, fit
-from studio.craft.stripe.painting import Painting
 from studio.craft.stripe.skein import SkeinSection, nearby, pooling, repeat_stitches, runs
 
 BLANK, SWATCH = Blank(60, 40, 16.0), Knitting(40, 16.0)

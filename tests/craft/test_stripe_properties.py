@@ -7,13 +7,11 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from studio.craft.stripe.blank import Band, Blank, Knitting, blank_stitches_per_round, lay
+from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, blank_stitches_per_round, lay
 from studio.craft.stripe.edges import Draws, drawn, edges_of, fibre_beyond, order
-from studio.craft.stripe.forecast import counted, forecast
+from studio.craft.stripe.forecast import counted, forecast, round_shares
 from studio.craft.stripe.inverse import least_rows
-from studio.craft.stripe.painting import Painting
 from studio.craft.stripe.picture import band_shares
-from studio.craft.stripe.rounds import round_shares
 
 EXACT = Painting(spread=0.0, tilt=0.0, wander=0.0)
 

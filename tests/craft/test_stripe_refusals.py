@@ -6,12 +6,12 @@ import math
 
 import pytest
 
-from studio.craft.stripe import gauge, skein
-from studio.craft.stripe.blank import Band, Blank, Knitting
+from studio.craft.stripe import blank as gauge
+from studio.craft.stripe import skein
+from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, pair_of
 from studio.craft.stripe.edges import order
 from studio.craft.stripe.forecast import forecast
 from studio.craft.stripe.inverse import Measured, fit, least_rows
-from studio.craft.stripe.painting import Painting, pair_of
 
 BLANK, SOCK, BANDS = Blank(20, 60, 16.0), Knitting(64, 13.0), [Band("rust", 6)]
 NAN = math.nan

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft import heat, weighing
+from studio.craft import heat
+from studio.craft import shade as weighing
 
 steps_g = st.floats(0.001, 10)
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 import pytest
 
 from studio.craft import acid
+from studio.craft.acid import AcidDose, Water
 from studio.craft.charge import Bath, balanced_ph
-from studio.craft.water import AcidDose, Water
 from studio.tables.loading import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas

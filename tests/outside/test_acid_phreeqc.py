@@ -11,7 +11,7 @@ import itertools
 import pytest
 
 from studio.craft import acid
-from studio.craft.water import AcidDose, Water
+from studio.craft.acid import AcidDose, Water
 from studio.tables.loading import acids
 
 ACETIC_PKAS = acids()["white vinegar"].pkas

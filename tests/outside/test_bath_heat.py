@@ -8,7 +8,7 @@ import pytest
 
 from studio.craft import bath_heat
 from studio.craft import bath_heat as ramp
-from studio.craft import energy as microwave
+from studio.craft import pot as microwave
 from studio.craft.heat import newton_minutes
 from studio.craft.pot import WATER_J_G_K
 from studio.craft.steam import latent_heat_j_g

@@ -7,7 +7,8 @@ import warnings
 
 import pytest
 
-from studio.craft.colour import kubelka_munk, observer
+from studio.craft.colour import dye_curve as kubelka_munk
+from studio.craft.colour import observer
 from studio.craft.colour.apart import as_seen, ciede2000
 from studio.craft.colour.observer import (
     hex_of_lab,

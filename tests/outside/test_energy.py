@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from studio.craft import energy, steam
+from studio.craft import pot as energy
+from studio.craft import steam
 
 
 def test_a_litre_boiled_away_by_the_steam_table():

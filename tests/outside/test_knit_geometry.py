@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from studio.craft.stripe import gauge
+from studio.craft.stripe import blank as gauge
 from studio.craft.stripe import skein as sock_yarn
-from studio.craft.stripe.blank import Band, Blank, Knitting, ends_differ
+from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, ends_differ, pair_of
 from studio.craft.stripe.forecast import forecast
-from studio.craft.stripe.painting import Painting, pair_of
 
 PER_4_INCHES = 10.0 / 10.16
 """Stitches in 10 cm for one stitch in 4 inches."""

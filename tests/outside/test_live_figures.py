@@ -8,8 +8,7 @@ import random
 import pytest
 
 from studio.craft.cooling import cooling_line, crossing_min, fit_cooling
-from studio.craft.heat import newton_minutes
-from studio.craft.heat_dose import earliest_centre
+from studio.craft.heat import earliest_centre, newton_minutes
 from studio.craft.pot import minutes_to_steam
 from studio.craft.steam import Heating, heat_through
 

@@ -7,7 +7,7 @@ import statistics
 
 import pytest
 
-from studio.craft import weighing
+from studio.craft import shade as weighing
 
 
 @pytest.mark.parametrize(("step_g", "u_g"), [(0.01, 0.002887), (0.1, 0.028868), (1, 0.288675), (5, 1.443376)])

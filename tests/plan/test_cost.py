@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft import energy
+from studio.craft import pot as energy
 from studio.craft import pot as pricing
 from studio.plan.reading import read_plan
 from studio.plan.shapes import Figure, Worksheet

@@ -13,8 +13,8 @@ from pathlib import Path
 
 import pytest
 
+from studio.craft.stripe.blank import Painting
 from studio.craft.stripe.forecast import Forecast
-from studio.craft.stripe.painting import Painting
 from studio.craft.stripe.picture import Picture
 from studio.plaintext import clean
 from studio.plan.forecast import Foreseen, foresee

@@ -9,8 +9,7 @@ from __future__ import annotations
 import msgspec
 import pytest
 
-from studio.craft.acid import ph
-from studio.craft.water import AcidDose, Water
+from studio.craft.acid import AcidDose, Water, ph
 from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant

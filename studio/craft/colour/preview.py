@@ -9,8 +9,7 @@ from functools import cache
 from typing import Literal
 
 from studio.craft.colour.apart import ciede2000
-from studio.craft.colour.dye_curve import DyeCurve
-from studio.craft.colour.kubelka_munk import LEAST_REFLECTANCE, dyed_reflectance, ks
+from studio.craft.colour.dye_curve import LEAST_REFLECTANCE, DyeCurve, dyed_reflectance, ks
 from studio.craft.colour.observer import (
     WAVELENGTHS_NM,
     Spectrum,

@@ -1,16 +1,85 @@
-"""The blank and the bands painted on it, in order from its first row; and the new piece its yarn gives."""
+"""The blank, its bands and their yarn, the new piece; how far a painting strays, and which strands make a
+pair.
+"""
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate, pairwise
 from typing import Literal
 
-from studio.craft.limits import above, within
-from studio.craft.stripe.gauge import MOST_LOOP_MM, round_m
+from studio.craft.limits import Range, above, within
+
+# Loop length of plain knit from its gauge or its yarn, and the yarn a round takes.
+
+KW = 4.1
+"""Munden's constant for wales: of plain-knit worsted wool that was soaked and dried flat, with the loop in the same
+unit. **Source:** D. J. Spencer, Knitting Technology, p. 281 (attributed to Munden 1959), read second-hand."""
+MOST_PER_10CM = 200.0
+"""Stitches or rows per 10 cm; five times the finest hand knit (house rule, catches a slipped unit)."""
+MOST_LOOP_MM = 200.0
+"""mm of yarn in a stitch; ten times that of thick hand knit (house rule, catches a slipped unit)."""
+LOOP_MM = Range("loop length", 0, MOST_LOOP_MM, "mm", positive=True)
+YARN_M = Range("length of the yarn", 0, 100_000, "m")
+
+
+def loop_mm_from_gauge(stitches_per_10cm: float) -> float:
+    """Yarn in one stitch, from the gauge across.
+
+    l = Kw / w
+
+    `stitches_per_10cm`: above 0, to 200, of a swatch that was soaked and dried flat.
+    Returns mm. Refused (ValueError): outside that range.
+
+    >>> round(loop_mm_from_gauge(32 / 1.016), 3)
+    13.017
+
+    **Source:** D. J. Spencer, Knitting Technology, p. 281 (attributed to Munden 1959), read second-hand.
+    Breaks for rib, cables, garter stitch, felted fabric, and for needles far from what the yarn wants.
+    """
+    above("gauge", stitches_per_10cm, 0, MOST_PER_10CM, "stitches per 10 cm")
+    return KW * 100.0 / stitches_per_10cm
+
+
+def loop_mm_from_yarn(yarn_length_m: float, stitches: int, rows: int, strands: int = 1) -> float:
+    """Yarn in one stitch of one strand, from the yarn of the whole blank.
+
+    l = length / (strands x rows x stitches)
+
+    `yarn_length_m`: of all strands together, above 0, to 100 000 m. `stitches`, `rows`, `strands`: 1 or more.
+    Returns mm. Refused (ValueError): outside those ranges.
+
+    >>> round(loop_mm_from_yarn(420, 60, 220, strands=2), 2)
+    15.91
+
+    **Source:** arithmetic. Breaks where much of the yarn is not in the blank: waste rows, hems, tails.
+    """
+    YARN_M._replace(positive=True)(yarn_length_m)
+    for what, count in (("stitches", stitches), ("rows", rows), ("strands", strands)):
+        within(f"{what} of the blank", count, 1, 100_000)
+    return yarn_length_m * 1000.0 / (strands * rows * stitches)
+
+
+def round_m(stitches: int, loop_mm: float) -> float:
+    """Yarn one round, or one row, takes.
+
+    `stitches`: 1 to 100 000. `loop_mm`: above 0, to 200. Returns m. Refused (ValueError): outside those ranges.
+
+    >>> round_m(64, 12.5)
+    0.8
+
+    **Source:** arithmetic. Breaks for rib, heels, and stitches slipped or crossed.
+    """
+    within("stitches of a round", stitches, 1, 100_000)
+    LOOP_MM(loop_mm)
+    return stitches * loop_mm / 1000.0
+
+
+# The blank and the bands painted on it, in order from its first row; and the new piece its yarn gives.
 
 # The blank and the bands painted on it, in order from its first row.
-
 MOST_ROWS = 5_000
 MOST_STITCHES = 1_000
 MOST_STRANDS = 8
@@ -126,7 +195,6 @@ def ends_differ(bands: Sequence[Band], rows: int) -> bool:
 
 
 # The new piece: yarn of a round, rounds the blank gives, and the closed formula for a band.
-
 End = Literal["first", "last"]
 """The end of the blank that the yarn is taken from: its first row or its last."""
 
@@ -205,3 +273,105 @@ def band_rounds(band: Band, blank: Blank, knitting: Knitting) -> float:
     **Source:** arithmetic.
     """
     return band.rows * blank.stitches / blank_stitches_per_round(blank, knitting)
+
+
+# How far a painting strays from the bands that were meant, and how two strands of a blank differ.
+
+# How far a painting strays from the bands that were meant, in rows of the blank.
+SPREAD_ROWS, TILT_ROWS, WANDER_ROWS = 0.8, 1.0, 0.4
+"""What a careful hand with a foam brush is taken to do, until a swatch says otherwise (estimate)."""
+
+
+@dataclass(frozen=True)
+class Painting:
+    """A way of painting. Rows are rows of the blank.
+
+    `spread` (0 to 50): so far to either side of an edge the two neighbours are mixed.
+    `tilt` (0 to 50): at most so much higher an edge lies at one side of the blank than at the other.
+    `wander` (0 to 20): standard deviation of an edge about its straight line, smooth along the width.
+    Refused (ValueError): outside those ranges.
+
+    **Source:** estimate, all of them, until fitted to a swatch (`inverse.fit`).
+    """
+
+    spread: float = SPREAD_ROWS
+    tilt: float = TILT_ROWS
+    wander: float = WANDER_ROWS
+
+    def __post_init__(self) -> None:
+        within("spread", self.spread, 0, 50, "rows")
+        within("tilt", self.tilt, 0, 50, "rows")
+        within("wander", self.wander, 0, 20, "rows")
+
+    @property
+    def exact(self) -> bool:
+        """Whether nothing strays: no spread, tilt or wander, so that the geometry is exact."""
+        return self.spread == self.tilt == self.wander == 0.0
+
+
+# Several strands in one blank: which ends make a pair, and how far two strands differ.
+STRAND_GAP_ROWS = 0.2
+"""Rows by which a strand lies further along than its neighbour in the same loop (estimate)."""
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two strands started side by side: `matched` where both start from the same end.
+
+    `offset_m` of yarn by which an edge on the one comes later than on the other, at most.
+    `same_share`: share of the yarn, metre beside metre, that has the same colour (0 to 1).
+    `ends_differ`: whether the ends of the blank can be told apart by their first band.
+
+    **Source:** arithmetic on `STRAND_GAP_ROWS` (estimate); what matches is common practice.
+    """
+
+    matched: bool
+    offset_m: float
+    same_share: float
+    ends_differ: bool
+
+
+def pair_of(
+    blank: Blank,
+    bands: Sequence[Band],
+    ends: tuple[End, End] = ("last", "last"),
+) -> Pair:
+    """How well two strands of a blank match, for the end each is started from.
+
+    Edges of the second strand lie `STRAND_GAP_ROWS` further along the blank.
+
+    Returns `Pair`. Refused (ValueError): a blank of one strand, bands as in `lay`.
+
+    >>> pair_of(Blank(20, 50, 16.0, strands=2), [Band("rust", 5), Band("kelp", 15)]).same_share
+    0.99
+
+    **Source:** arithmetic; that strands match from the same end is common practice.
+    Breaks where one strand slips along the other, or hides from the brush behind it.
+    """
+    if blank.strands < 2:
+        raise ValueError("The blank has one strand; a pair of strands needs a blank knitted of two.")
+    laid = lay(bands, blank.rows)
+    matched = ends[0] == ends[1]
+    return Pair(
+        matched=matched,
+        offset_m=STRAND_GAP_ROWS * blank.row_m,
+        same_share=_same_share(laid, blank.rows, STRAND_GAP_ROWS, matched),
+        ends_differ=ends_differ(laid, blank.rows),
+    )
+
+
+def _same_share(laid: Sequence[Band], rows: int, shift: float, matched: bool) -> float:
+    """Share of the length on which the colours agree, the second strand turned round if not matched."""
+    colours = [band.colour for band in laid]
+    edges = list(accumulate(band.rows for band in laid))[:-1]
+    moved = [min(max(edge + shift, 0.0), float(rows)) for edge in edges]
+    if not matched:
+        moved = [rows - edge for edge in reversed(moved)]
+    others = colours if matched else colours[::-1]
+    cuts = sorted({0.0, float(rows), *edges, *moved})
+    same = 0.0
+    for low, high in pairwise(cuts):
+        middle = (low + high) / 2.0
+        if colours[bisect_right(edges, middle)] == others[bisect_right(moved, middle)]:
+            same += high - low
+    return same / rows

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from studio.craft.stripe.blank import MOST_ROWS, MOST_STITCHES, Band, Blank, End, whole
-from studio.craft.stripe.painting import Painting
+from studio.craft.stripe.blank import MOST_ROWS, MOST_STITCHES, Band, Blank, End, Painting, whole
 
 # The order of the stitches along the unravelled yarn.
 

@@ -11,9 +11,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from studio.craft.limits import within
-from studio.craft.stripe.blank import Band, Blank, Knitting, blank_stitches_per_round, whole
+from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, blank_stitches_per_round, whole
 from studio.craft.stripe.forecast import PAINTINGS, SEED, counted
-from studio.craft.stripe.painting import Painting
 
 # How wide a band must be painted for so many solid rounds.
 

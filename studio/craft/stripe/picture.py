@@ -8,7 +8,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from studio.craft.stripe.blank import Band, Blank, Knitting, blank_stitches_per_round, lay, rounds_given
+from studio.craft.stripe.blank import (
+    Band,
+    Blank,
+    Knitting,
+    Painting,
+    blank_stitches_per_round,
+    lay,
+    rounds_given,
+)
 from studio.craft.stripe.edges import (
     Draws,
     Edges,
@@ -19,7 +27,6 @@ from studio.craft.stripe.edges import (
     order,
 )
 from studio.craft.stripe.forecast import SEED
-from studio.craft.stripe.painting import Painting
 
 
 @dataclass(frozen=True)

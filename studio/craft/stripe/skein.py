@@ -9,8 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from studio.craft.limits import above, within
-from studio.craft.stripe.blank import MOST_STITCHES, whole
-from studio.craft.stripe.gauge import LOOP_MM, YARN_M
+from studio.craft.stripe.blank import LOOP_MM, MOST_STITCHES, YARN_M, whole
 
 # A skein painted in sections around its circumference: runs, repeat, and what a stitch count makes of
 # it.

@@ -6,8 +6,9 @@ import math
 
 import msgspec
 
-from studio.craft import bath_heat, energy, heat, steam
+from studio.craft import bath_heat, heat, steam
 from studio.craft import bath_heat as ramp
+from studio.craft import pot as energy
 from studio.methods.put_on.bath_work import BathWork, kettle_of
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, fig, num

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import msgspec
 
-from studio.craft import energy, steam
-from studio.craft import energy as microwave
+from studio.craft import pot as energy
+from studio.craft import pot as microwave
+from studio.craft import steam
 from studio.methods.put_on.paint_work import PaintWork
 from studio.plan.settled import Settled, own_table
 from studio.plan.shapes import HOUSE, Figure, fig, num

@@ -6,7 +6,8 @@ import math
 
 import msgspec
 
-from studio.craft import energy, steam
+from studio.craft import pot as energy
+from studio.craft import steam
 from studio.craft.limits import liquid_volume
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.methods.put_on.paint_work import PaintWork

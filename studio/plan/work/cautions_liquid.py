@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from studio.craft import weighing
+from studio.craft import shade as weighing
 from studio.plan.shapes import HOUSE, Caution, Level, StageId, brief
 from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork
 from studio.plan.work.worked import Worked

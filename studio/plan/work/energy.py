@@ -6,7 +6,8 @@ import math
 
 import msgspec
 
-from studio.craft import energy, heat
+from studio.craft import heat
+from studio.craft import pot as energy
 from studio.plan.model import Shape
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import HOUSE, Figure, fig, num

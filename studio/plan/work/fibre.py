@@ -9,8 +9,8 @@ from typing import Literal
 
 import msgspec
 
-from studio.craft import fibre as craft
 from studio.craft import liquor
+from studio.craft import liquor as craft
 from studio.plan.habits import KIND_OF
 from studio.plan.settled import Known, Settled, SettledColour, node
 from studio.plan.shapes import Figure, Origin, fig, num

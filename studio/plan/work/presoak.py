@@ -6,7 +6,7 @@ import msgspec
 
 from studio.craft import acid as craft
 from studio.craft import liquor
-from studio.craft.water import AcidDose, Water
+from studio.craft.acid import AcidDose, Water
 from studio.plan.errors import refuse
 from studio.plan.materials import AcidAtHand, class_range
 from studio.plan.practices import Spread, dose_chosen, mol_per_unit, published_spread

@@ -10,7 +10,8 @@ import math
 
 import msgspec
 
-from studio.craft import shade, weighing
+from studio.craft import shade
+from studio.craft import shade as weighing
 from studio.plan.settled import Settled, SettledColour, StockPlan, node
 from studio.plan.shapes import BROADBENT, PRACTICE, Figure, about, fig, num
 from studio.plan.work.fibre import RoomWork, zone_ml

@@ -6,8 +6,7 @@ import math
 
 import msgspec
 
-from studio.craft.heat import minutes_at_or_above
-from studio.craft.heat_dose import earliest_centre
+from studio.craft.heat import earliest_centre, minutes_at_or_above
 from studio.craft.pot import COLD_TAP_C, PotClock, minutes_to_steam, pot_clock, pot_level_ml
 from studio.craft.steam import Heating
 from studio.methods.set_by.steam_work import TARGET_C, SetWork
