@@ -9,14 +9,14 @@ import os
 import shutil
 import subprocess
 import sys
-import tempfile
 import threading
 import wave
 from array import array
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
-from typing import Literal, NamedTuple, Protocol
+from typing import Literal, NamedTuple
 
 from studio.alerts.escapes import over_ssh
 
@@ -123,14 +123,9 @@ def sound_file(sound: Sound, folder: Path | None = None) -> Path:
     if path.is_file() and path.stat().st_size == _HEADER_BYTES + 2 * frames_of(sound):
         return path
     folder.mkdir(parents=True, exist_ok=True)
-    handle, half = tempfile.mkstemp(dir=folder, suffix=".part")
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(wav_bytes(sound))
-        os.replace(half, path)
-    except OSError:
-        Path(half).unlink(missing_ok=True)
-        raise
+    half = path.with_suffix(f".{os.getpid()}.part")
+    half.write_bytes(wav_bytes(sound))
+    half.replace(path)
     return path
 
 
@@ -185,23 +180,6 @@ _COMMANDS: dict[str, tuple[tuple[str, ...], ...]] = {
 }
 
 FileOf = Callable[[Sound], Path]
-
-
-class Player(Protocol):
-    """Something that makes a sound."""
-
-    @property
-    def told(self) -> str:
-        """One sentence: what is used, or why nothing is."""
-        ...
-
-    def play(self, sound: Sound) -> None:
-        """Play it soon; returns at once and never raises."""
-        ...
-
-    def hush(self) -> None:
-        """Cut the sound short and forget what waits."""
-        ...
 
 
 class NoPlayer:
@@ -343,10 +321,11 @@ class WinsoundPlayer:
 
     def hush(self) -> None:
         """End the sound now."""
-        try:
+        with suppress(ImportError, OSError, RuntimeError):
             importlib.import_module("winsound").PlaySound(None, 0)
-        except (ImportError, OSError, RuntimeError):
-            return
+
+
+Player = CommandPlayer | WinsoundPlayer | NoPlayer
 
 
 def find_player(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Mapping
-from typing import Protocol
 
 from studio.alerts.desktop import DesktopNotices
 from studio.alerts.escapes import BEL, ask_tmux, escape_for, held_back, notice_kind
@@ -18,16 +17,6 @@ CHECK_TEXT = "Sound check: did you hear it at the pot?"
 BELL_TOLD = "terminal bell: rung at every alarm, heard if the terminal lets it sound"
 
 
-class Desktop(Protocol):
-    """Where notices of the desktop go."""
-
-    @property
-    def told(self) -> str: ...
-    def send(self, title: str, text: str, urgent: bool) -> None: ...
-    def clear(self) -> None: ...
-    def close(self) -> None: ...
-
-
 class Ringer:
     """Rings on every channel. `ring` returns at once and never raises."""
 
@@ -36,7 +25,7 @@ class Ringer:
         write: Callable[[str], None],
         environment: Mapping[str, str],
         player: Player,
-        desktop: Desktop | None = None,
+        desktop: DesktopNotices | None = None,
         *,
         ask: Callable[[Mapping[str, str]], bool] = ask_tmux,
     ) -> None:

@@ -35,17 +35,15 @@ def clocks_section(state: State) -> Section:
     """Every clock with the difference, what the computer's own clocks did, and what was told or saved late."""
     rows: list[Row] = []
     runs = review.timer_runs(state)
-    column = _column(run.timer.label for run in runs)
-    for run in runs:
-        set_for = minutes_text(run.timer.minutes * 60)
-        if run.ran_min is None:
+    column = _column(timer.label for timer, _ in runs)
+    for timer, ran_min in runs:
+        set_for = minutes_text(timer.minutes * 60)
+        if ran_min is None:
             told = f"set for {set_for}, not stopped"
         else:
-            off = run.ran_min - run.timer.minutes
-            told = f"set for {set_for}, ran {minutes_text(run.ran_min * 60)}{_off(off)}"
-        rows.append(
-            row((f"{clean(run.timer.label, limit=LONGEST_LABEL):<{column}}", "plain"), (told, "quiet"))
-        )
+            off = ran_min - timer.minutes
+            told = f"set for {set_for}, ran {minutes_text(ran_min * 60)}{_off(off)}"
+        rows.append(row((f"{clean(timer.label, limit=LONGEST_LABEL):<{column}}", "plain"), (told, "quiet")))
     stands = [event for event in state.log if event.n not in state.gone]
     for jump in stands:
         if isinstance(jump.told, ClockStepped | ClockSuspended):

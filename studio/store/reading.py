@@ -35,7 +35,6 @@ class SessionReading(msgspec.Struct, frozen=True):
     junk: tuple[Junk, ...]
     missing: tuple[tuple[int, int], ...]
     breaks: tuple[int, ...]
-    tail_offset: int
     raw: bytes
     """The bytes of the file."""
 
@@ -101,10 +100,9 @@ def read_text(path: Path, raw: bytes) -> SessionReading:
         tuple(problems),
         _state(order, problems, bad_tail),
         tuple(_notes(found)),
-        found.junk,
+        tuple(found.junk),
         tuple(order.missing),
         tuple(order.breaks),
-        found.tail_offset,
         raw,
     )
 

@@ -52,28 +52,27 @@ class Found(msgspec.Struct, frozen=True, gc=False):
     """Whether it has its physical line to itself."""
 
 
-@dataclass(frozen=True, slots=True)
 class Scan:
     """All that was found, in the order it stands in the file."""
 
-    found: tuple[Found, ...]
-    junk: tuple[Junk, ...]
-    tail_offset: int
-    """Where the part after the last line feed begins; the size of the file where there is none."""
-    bom: bool
-    crlf_lines: int
-
-
-class _Scanner:
-    def __init__(self) -> None:
+    def __init__(self, data: bytes) -> None:
+        self.bom = data.startswith(BOM)
         self.found: list[Found] = []
         self.junk: list[Junk] = []
         self.crlf_lines = 0
-        self.newer = False
+        self.tail_offset = len(BOM) if self.bom else 0
+        """Where the part after the last line feed begins; the size of the file where there is none."""
+        self._newer = False
         # What may be spent on looking inside bad lines, so that a hostile file costs seconds at most.
-        self.bytes_left = 64 * 1024 * 1024
+        self._bytes_left = 64 * 1024 * 1024
+        *pieces, tail = data[self.tail_offset :].split(b"\n")
+        for line, piece in enumerate(pieces, start=1):
+            self._take(piece, line, self.tail_offset, True)
+            self.tail_offset += len(piece) + 1
+        if tail:
+            self._take(tail, len(pieces) + 1, self.tail_offset, False)
 
-    def take(self, piece: bytes, line: int, offset: int, ended: bool) -> None:
+    def _take(self, piece: bytes, line: int, offset: int, ended: bool) -> None:
         if ended and piece.endswith(b"\r"):
             self.crlf_lines += 1
             piece = piece[:-1]
@@ -88,7 +87,7 @@ class _Scanner:
             reason = "it is empty" if not piece else "it is all zero bytes"
         done = 0
         for end in _END.finditer(piece):
-            if self.bytes_left < 0:
+            if self._bytes_left < 0:
                 break
             hit = self._line_ending_at(piece, done, end.end())
             if hit is None:
@@ -105,11 +104,11 @@ class _Scanner:
 
     def _line_ending_at(self, piece: bytes, done: int, end: int) -> tuple[int, Record] | None:
         first = max(done, end - MOST_BYTES)
-        self.bytes_left -= end - first
+        self._bytes_left -= end - first
         starts = [match.start() for match in _START.finditer(piece, first, end)]
         # The outermost start is the right one in a whole line, the innermost after a torn one.
         for start in (starts[-_STARTS_TRIED:] + starts[:1]) if len(starts) > _STARTS_TRIED else starts:
-            self.bytes_left -= end - start
+            self._bytes_left -= end - start
             try:
                 return start, self._fitting(piece[start:end])
             except LineError:
@@ -123,10 +122,10 @@ class _Scanner:
         """
         record = decode(piece)
         if record.kind == OPENED and record.n == 1:
-            self.newer = newer(record.data.get("format"))
+            self._newer = newer(record.data.get("format"))
             return record
         try:
-            record.fit(newer=self.newer)
+            record.fit(newer=self._newer)
         except Misfit as problem:
             raise LineError(str(problem)) from None
         return record
@@ -142,16 +141,7 @@ def scan(data: bytes) -> Scan:
     """Every whole line of a session file; CannotRead where it has more than 200 000 lines."""
     if data.count(b"\n") > MOST_LINES:
         raise CannotRead(f"This file has more than {MOST_LINES} lines; no session is that long.")
-    scanner = _Scanner()
-    bom = data.startswith(BOM)
-    offset = len(BOM) if bom else 0
-    *pieces, tail = data[offset:].split(b"\n")
-    for line, piece in enumerate(pieces, start=1):
-        scanner.take(piece, line, offset, True)
-        offset += len(piece) + 1
-    if tail:
-        scanner.take(tail, len(pieces) + 1, offset, False)
-    return Scan(tuple(scanner.found), tuple(scanner.junk), offset, bom, scanner.crlf_lines)
+    return Scan(data)
 
 
 # Puts the whole lines of a session file in the order of their numbers and names what does not fit.

@@ -7,7 +7,7 @@ import pytest
 from studio.report.session_page import session_page
 from studio.report.telling import tell
 from studio.session import commands as c
-from studio.session.after.review import bench_totals
+from studio.session.after.comparing import bench_totals
 from studio.session.asked import Refused
 from studio.session.live.painting import bands_of, in_jar_ml, next_band, still_bare
 from studio.session.run import Running
@@ -177,7 +177,7 @@ def test_the_record_says_which_jar_and_which_bands(exactly_at) -> None:
     assert "2 bands painted, 1 of them more than once; still bare: 1, 2" in page
     assert "band 3 painted from the kelp jar (planned rust)" in page
     totals = bench_totals(session.state)
-    assert totals["coats"][2] == 1.0 and totals["other_jar"][2] == 1.0
+    assert totals["coats"].value == 1.0 and totals["other_jar"].value == 1.0
 
 
 def test_what_is_mixed_more_is_in_the_jar_and_not_used(exactly_at, figure, warned) -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import tomllib
+from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
@@ -16,7 +17,7 @@ from studio.plan.fields import sections
 from studio.plan.layout import layout_text
 from studio.quantity.showing import show
 from studio.session.after import review
-from studio.session.after.review import bench_totals
+from studio.session.live.painting import bands_of
 from studio.session.state import State
 
 FEWEST, MOST = 2, 4
@@ -177,22 +178,12 @@ def _at_steps(state: State, which: Callable[[review.Compared], float | None]) ->
     }
 
 
-def _asked(state: State) -> dict[str, ComparedValue]:
-    return _at_steps(state, lambda row: row.asked)
-
-
-def _measured(state: State) -> dict[str, ComparedValue]:
-    return _at_steps(state, lambda row: row.actual)
-
-
 def _stages(state: State) -> dict[str, ComparedValue]:
     return {t.stage: ComparedValue(t.stage, "min", t.minutes) for t in review.stage_times(state)}
 
 
 def _timers(state: State) -> dict[str, ComparedValue]:
-    return {
-        run.timer.id: ComparedValue(run.timer.label, "min", run.ran_min) for run in review.timer_runs(state)
-    }
+    return {timer.id: ComparedValue(timer.label, "min", ran) for timer, ran in review.timer_runs(state)}
 
 
 def _ratings(state: State) -> dict[str, ComparedValue]:
@@ -211,21 +202,45 @@ def _cautions(state: State) -> dict[str, ComparedValue]:
     return found
 
 
-def _bench(state: State) -> dict[str, ComparedValue]:
-    return {
-        key: ComparedValue(label, unit, value) for key, (label, unit, value) in bench_totals(state).items()
+def bench_totals(state: State) -> dict[str, ComparedValue]:
+    """Steam lost, water topped up, paint mixed later, second coats and rinses, by id.
+
+    Losses, water and coats are there as 0 too, so that a session without them can be held against one with.
+    """
+    bands = bands_of(state)
+    found = {
+        "steam.lost": ComparedValue("steam lost", "min", review.steam_lost_min(state)),
+        "pot.filled": ComparedValue("pot filled up with", "mL", sum(p.event.ml for p in state.refills)),
+        "sets": ComparedValue("sets", "times", float(state.sets)),
+        "coats": ComparedValue(
+            "bands painted more than once", "bands", float(sum(len(b.coats) > 1 for b in bands))
+        ),
+        "other_jar": ComparedValue(
+            "bands painted from another jar", "bands", float(sum(b.strange for b in bands))
+        ),
     }
+    mixed: dict[str, float] = defaultdict(float)
+    for batch in state.batches:
+        mixed[batch.event.colour] += batch.event.ml
+    for colour, ml in mixed.items():
+        found[f"more.{colour}"] = ComparedValue(f"more of {colour} mixed", "mL", ml)
+    if state.looks:
+        found["looks"] = ComparedValue("looks at the white spoon", "times", float(len(state.looks)))
+    if state.acid_doses:
+        total = sum(dose.event.amount for dose in state.acid_doses)
+        found["acid.more"] = ComparedValue("more acid into the bath", state.acid_doses[0].event.unit, total)
+    return found
 
 
 _PARTS: tuple[tuple[Part, Callable[[State], Mapping[str, ComparedValue]]], ...] = (
     ("plan", _inputs),
-    ("measured", _measured),
+    ("measured", lambda state: _at_steps(state, lambda row: row.actual)),
     ("stage", _stages),
     ("timer", _timers),
-    ("bench", _bench),
+    ("bench", bench_totals),
     ("rating", _ratings),
     ("override", _overrides),
     ("caution", _cautions),
-    ("asked", _asked),
+    ("asked", lambda state: _at_steps(state, lambda row: row.asked)),
     ("planned", _planned),
 )

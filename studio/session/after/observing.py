@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from studio.craft.cooling import fit_cooling
 from studio.craft.liquor import held_percent
@@ -33,15 +32,7 @@ WAITED_FOR = frozenset({"steam rolling", "at the top", "look", "goods temperatur
 work of hands."""
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredHands:
-    """Minutes of hands-on work in one stage."""
-
-    stage: str
-    minutes: float
-
-
-def hands_on(state: State) -> tuple[MeasuredHands, ...]:
+def hands_on(state: State) -> dict[str, float]:
     """Hands-on minutes of each stage that was worked in, in the order of the procedure.
 
     The time from one closed step to the next belongs to the later one, at most 20 min of it; nothing before a
@@ -67,12 +58,12 @@ def hands_on(state: State) -> tuple[MeasuredHands, ...]:
         else:
             spent.setdefault(stage_of[step_id], 0.0)
     order = [stage.stage for stage in state.worksheet.procedure]
-    return tuple(MeasuredHands(stage, spent[stage]) for stage in order if stage in spent)
+    return {stage: spent[stage] for stage in order if stage in spent}
 
 
 def hands_on_min(state: State) -> float:
     """All of it, min; 0 where no step was closed."""
-    return sum(stage.minutes for stage in hands_on(state))
+    return sum(hands_on(state).values())
 
 
 # What a finished session teaches about the studio: its measurements of each habit, where it holds them.

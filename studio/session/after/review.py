@@ -1,20 +1,21 @@
-"""Planned against actual: clocks, values, and the totals of the bench."""
+"""Reading a session afterwards: planned against actual, stages, clocks, what was overridden, and really done."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from studio.plaintext import clean
+from studio.plan.repeat.repeating import Done
 from studio.plan.shapes import Step
+from studio.quantity.showing import show
 from studio.session.events import Recorded
 from studio.session.live.painting import bands_of
+from studio.session.sheet import counted
 from studio.session.state import State, StepRecord, TimerRecord
 from studio.trouble import OK
 
 # What happened beside the steps, added up.
-
-Total = tuple[str, str, float]
-"""Label, unit, value."""
 
 
 def steam_lost_min(state: State) -> float:
@@ -41,31 +42,6 @@ def min_in_steam(state: State) -> float:
         total += max(0.0, begin + minutes - max(begin, covered))
         covered = max(covered, begin + minutes)
     return total
-
-
-def bench_totals(state: State) -> dict[str, Total]:
-    """Steam lost, water topped up, paint mixed later, second coats and rinses, by id.
-
-    Losses, water and coats are there as 0 too, so that a session without them can be held against one with.
-    """
-    bands = bands_of(state)
-    found: dict[str, Total] = {
-        "steam.lost": ("steam lost", "min", steam_lost_min(state)),
-        "pot.filled": ("pot filled up with", "mL", sum(p.event.ml for p in state.refills)),
-        "sets": ("sets", "times", float(state.sets)),
-        "coats": ("bands painted more than once", "bands", float(sum(len(b.coats) > 1 for b in bands))),
-        "other_jar": ("bands painted from another jar", "bands", float(sum(b.strange for b in bands))),
-    }
-    for batch in state.batches:
-        key = f"more.{batch.event.colour}"
-        before = found[key][2] if key in found else 0.0
-        found[key] = (f"more of {batch.event.colour} mixed", "mL", before + batch.event.ml)
-    if state.looks:
-        found["looks"] = ("looks at the white spoon", "times", float(len(state.looks)))
-    if state.acid_doses:
-        total = sum(dose.event.amount for dose in state.acid_doses)
-        found["acid.more"] = ("more acid into the bath", state.acid_doses[0].event.unit, total)
-    return found
 
 
 # Reading a session afterwards: its file, planned against actual, and how long each stage took.
@@ -117,15 +93,6 @@ class StageTime:
         return (self.last_ns - self.first_ns) / 60e9
 
 
-@dataclass(frozen=True, slots=True)
-class TimerRun:
-    """How long a clock was set for and how long it ran."""
-
-    timer: TimerRecord
-    ran_min: float | None
-    """None where it was never stopped."""
-
-
 def planned_and_actual(state: State) -> tuple[Compared, ...]:
     """Every step that asks for a value, in order."""
     rows = []
@@ -152,10 +119,10 @@ def stage_times(state: State) -> tuple[StageTime, ...]:
     return tuple(rows)
 
 
-def timer_runs(state: State) -> tuple[TimerRun, ...]:
-    """Every clock that was started, in order of its start."""
+def timer_runs(state: State) -> list[tuple[TimerRecord, float | None]]:
+    """Every clock that was started, in order of its start, and the minutes it ran; None where it was never stopped."""
     timers = sorted(state.timers.values(), key=lambda t: t.started.wall_ns)
-    return tuple(TimerRun(t, None if t.stopped_after_s is None else t.stopped_after_s / 60) for t in timers)
+    return [(t, None if t.stopped_after_s is None else t.stopped_after_s / 60) for t in timers]
 
 
 def overridden(state: State) -> tuple[tuple[Step, StepRecord], ...]:
@@ -178,3 +145,57 @@ def ratings(state: State) -> dict[str, int]:
         if step.quantity == "rating" and record.value is not None:
             given[step.of] = int(record.value)
     return given
+
+
+# What was really done in a session: the material of a repeat.
+
+LOST_WORTH_NOTING_MIN = 0.5
+"""House rule."""
+
+
+def really_done(state: State) -> Done:
+    """The choices of a session with every amount that stands, and the minutes that its clocks ran.
+
+    Hold and steam are those of the first set, without the time in which there was no steam.
+    """
+    minutes: dict[str, float] = {}
+    for clock in state.worksheet.timers:
+        timer = state.timers.get(clock.id)
+        if clock.counts and clock.set_number == 1 and timer is not None and timer.stopped_after_s is not None:
+            # A bath that was held on counts as long as it was held.
+            minutes[clock.counts] = minutes.get(clock.counts, 0.0) + timer.stopped_after_s / 60
+    return Done(
+        choices=state.choices,
+        amounts={**counted(state), **minutes},
+        beside=_beside(state),
+        notes=tuple(_notes(state)),
+    )
+
+
+def _beside(state: State) -> dict[str, str]:
+    lost_min, filled_ml = steam_lost_min(state), sum(poured.event.ml for poured in state.refills)
+    found = {}
+    if lost_min >= LOST_WORTH_NOTING_MIN:
+        found["set.hold"] = f"steam was lost for {show(lost_min, 'min', 2)} beside it; the clock stood still"
+    if filled_ml > 0:
+        found["set.pot_water"] = f"and {show(filled_ml, 'mL')} filled up while it steamed"
+    return found
+
+
+def _notes(state: State) -> list[str]:
+    """What a plan cannot hold: later sets, and bands painted otherwise than laid out."""
+    notes = []
+    if state.sets > 1:
+        notes.append(
+            f"The goods were set {state.sets} times; the plan holds one set, the next is added at the bench."
+        )
+    names = {colour.plan.slug: colour.plan.name for colour in state.choices.colours}
+    for band in bands_of(state):
+        if band.strange or len(band.coats) > 1:
+            painted = " and then ".join(clean(names.get(jar, jar), limit=40) for jar in band.jars)
+            planned = clean(band.plan.colour, limit=40)
+            notes.append(
+                f"Band {band.number} was painted {painted}; the plan paints it {planned} once. "
+                "Change the layout, or paint it so again."
+            )
+    return notes
