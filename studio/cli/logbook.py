@@ -68,7 +68,7 @@ def _day(last: bool) -> Callable[[click.Context, click.Parameter, str | None], d
 @as_json("The list as JSON (potside-logbook/1).")
 def logbook(as_json: bool, **asked: Any) -> None:
     """List the sessions, newest first; or those that meet all that is asked."""
-    from studio.report.logbook_list import logbook_json, print_logbook
+    from studio.report.logbook import logbook_json, print_logbook
 
     found = services()
     found.read_logbook(_progress)
@@ -116,7 +116,7 @@ def follow(session: str | None, as_json: bool, **asked: Any) -> None:
     """
     from datetime import date
 
-    from studio.report.follow_ups import follow_ups_json, print_follow_ups, print_waiting, waiting_json
+    from studio.report.logbook import follow_ups_json, print_follow_ups, print_waiting, waiting_json
     from studio.report.telling import tell
 
     command, studio = _asked(**asked), services()

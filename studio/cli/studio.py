@@ -120,7 +120,7 @@ def _clock() -> str:
 @click.argument("form", type=click.Choice(["session", "worksheet", "forecast"]), default="session")
 def schema(form: str) -> None:
     """Print the JSON Schema of a session file's lines, a worksheet or a forecast."""
-    from studio.report.json_schemas import schema_json
+    from studio.report.exports import schema_json
 
     click.echo(schema_json(form), nl=False)
 

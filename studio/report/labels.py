@@ -13,7 +13,7 @@ from studio.plan.settled import SettledColour, StockPlan
 from studio.plan.steps.lay import stock_path
 from studio.quantity.showing import show
 from studio.report.export_html import Paper, provenance
-from studio.report.follow_ups import grade_words
+from studio.report.logbook import grade_words
 from studio.report.printing import fill, local
 from studio.session.after import review
 from studio.session.after.review import ReadSession

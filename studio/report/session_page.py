@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from studio.plaintext import clean
 from studio.quantity.showing import show
 from studio.report.costs import cost_section
-from studio.report.follow_ups import follow_up_section
-from studio.report.printing import Role, Row, Section, day_and_time, local, row
+from studio.report.logbook import STANDING_ROLE, follow_up_section
+from studio.report.printing import Row, Section, day_and_time, local, row
 from studio.report.telling import told_apart
 from studio.session.after import review
 from studio.session.after.comparing import NO_PER_CENT
@@ -115,12 +115,6 @@ def pictures_section(state: State) -> Section:
 
 
 PLANNED_AND_ACTUAL = "planned and actual"
-STANDING_ROLE: dict[str, Role] = {
-    "open": "due",
-    "finished": "done",
-    "abandoned": "quiet",
-    "damaged": "danger",
-}
 
 
 def session_page(state: State, name: str, remarks: Sequence[str], width: int) -> tuple[Section, ...]:

@@ -11,7 +11,7 @@ from studio.plan.shelf import Shelf, ShelfBase
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse
 from studio.quantity.showing import show
-from studio.session.after.review import really_done
+from studio.session.after.really_done import really_done
 from studio.session.state import State
 from studio.trouble import USAGE, Trouble
 

@@ -17,10 +17,10 @@ from studio.session.clock import wall_ns_of
 from studio.session.fitting import AFTER_THE_END
 from studio.session.kinds.course import CONTINUED
 from studio.store.disk import StoreError
+from studio.store.files import stem_of
 from studio.store.line import Record, encode
 from studio.store.reading import SessionReading, read_session
 from studio.store.scan import BOM
-from studio.store.session_names import stem_of
 from studio.store.system_clock import on_the_wall
 
 # Two files of one session, as a file sync on two machines can leave them: what they share and where they

@@ -16,8 +16,7 @@ from pathlib import Path, PurePosixPath
 import msgspec
 
 from studio.store.disk import CREATE, THIS_DISK, CannotRead, CannotSave, Disk, why
-from studio.store.files import write_whole
-from studio.store.session_names import is_damaged_copy, is_session_name, title_in
+from studio.store.files import is_damaged_copy, is_session_name, title_in, write_whole
 
 ENVIRONMENT = "POTSIDE_STUDIO"
 _HINT = "name another with --studio DIR"

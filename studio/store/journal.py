@@ -20,8 +20,8 @@ from studio.session.clock import Reading, elapsed_since, moment_of, utc_text
 from studio.session.fitting import AFTER_THE_END
 from studio.session.kinds.course import CONTINUED, FINISHED, OPENED, SAVED_LATE
 from studio.store.disk import THIS_DISK, CannotSave, Disk, SaveFailed, SessionClosed, StoreError, why
+from studio.store.files import new_file, new_session_file, stem_of
 from studio.store.line import FIRST_PREV, Record, sealed
-from studio.store.session_names import new_file, new_session_file, stem_of
 from studio.store.tape import Tape, Untrusted
 
 

@@ -14,10 +14,10 @@ from studio.session.clock import Reading
 from studio.session.kinds.course import CONTINUED, RECOVERED
 from studio.store.copies import begun_alike, continued_by
 from studio.store.disk import CREATE, THIS_DISK, CannotSave, Disk, ReadOnlySession, why, write_all
+from studio.store.files import damaged_copy_names, new_file, stem_of
 from studio.store.journal import Journal
 from studio.store.line import encode
 from studio.store.reading import SessionReading
-from studio.store.session_names import damaged_copy_names, new_file, stem_of
 from studio.store.tape import Tape, Untrusted, open_tape
 
 

@@ -14,9 +14,9 @@ OPENING = json.loads(Path(__file__).with_name("opening.json").read_text())
 
 def append(folder: Path) -> None:
     """Opens or resumes the session there and appends for ever; prints a number once it is on the disk."""
+    from studio.store.files import is_session_name
     from studio.store.journal import Journal
     from studio.store.repair import prepare_to_resume
-    from studio.store.session_names import is_session_name
     from studio.store.system_clock import SystemClock
 
     clock = SystemClock()

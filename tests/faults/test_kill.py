@@ -7,8 +7,8 @@ import time
 
 import pytest
 
+from studio.store.files import is_session_name
 from studio.store.reading import read_session
-from studio.store.session_names import is_session_name
 
 
 def shown_before_kill(process, delay_s: float) -> list[tuple[int, str]]:

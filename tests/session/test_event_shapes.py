@@ -17,7 +17,7 @@ import msgspec
 import pytest
 from jsonschema import Draft202012Validator
 
-from studio.report.json_schemas import session_schema
+from studio.report.exports import session_schema
 from studio.services.unattended import walk
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock, time_of_day

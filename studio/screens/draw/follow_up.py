@@ -9,7 +9,7 @@ from textual.content import Content
 
 from studio.craft.fastness import CHANGE_STEPS, NOT_THE_STANDARD, STAINING_STEPS, HomeTest, Scale
 from studio.plaintext import clean
-from studio.report.follow_ups import due_role, grade_words
+from studio.report.logbook import due_role, grade_words
 from studio.screens.draw.keys import hanging
 from studio.screens.draw.lists import STYLES
 from studio.session.follow_up_rules import WaitingTest, when_words

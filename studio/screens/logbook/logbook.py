@@ -13,7 +13,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
-from studio.report.logbook_list import listed_row
+from studio.report.logbook import listed_row
 from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.lists import row_content
 from studio.screens.keyed import KeyLine, Rows, app_of

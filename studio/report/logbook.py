@@ -1,10 +1,10 @@
-"""Fastness tests after the session: what waits and how it is done, what was graded, what was called off."""
+"""The list of a studio's sessions, and their fastness tests, as rows and as JSON."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from studio.craft.fastness import NOT_THE_STANDARD, Scale, home_test, step_of
 from studio.plaintext import clean
@@ -25,6 +25,53 @@ from studio.session.clock import utc_text
 from studio.session.follow_up_rules import SOON_DAYS, WaitingTest, day_of, days_until, when_words
 from studio.session.kinds.fastness import FollowUp, Graded
 from studio.session.state import State
+
+if TYPE_CHECKING:
+    from studio.logbook.entry import LogbookRow
+
+
+STANDING_ROLE: dict[str, Role] = {
+    "open": "due",
+    "finished": "done",
+    "abandoned": "quiet",
+    "damaged": "danger",
+}
+
+
+def listed_row(card: LogbookRow, width: int) -> Row:
+    """One session on one line."""
+    standing = "rehearsal" if card.rehearsal and card.standing == "finished" else card.standing
+    room = max(12, min(34, width - 46))
+    return row(
+        (f"{day_and_time(card.opened_ns, card.utc_offset_min)}  ", "quiet"),
+        (f"{standing:<10} ", STANDING_ROLE.get(card.standing, "quiet")),
+        (f"{clean(card.title, limit=room):<{room}} ", "plain"),
+        (clean(card.about, limit=max(8, width - room - 30)), "quiet"),
+    )
+
+
+def print_logbook(cards: Sequence[LogbookRow]) -> None:
+    """One line for each session, newest first; a sentence where there is none."""
+    if cards:
+        print_wide(lambda width: [Section("", tuple(listed_row(card, width) for card in cards))])
+    else:
+        console().print("No session yet. Try: potside rehearse")
+
+
+def logbook_json(cards: Sequence[LogbookRow]) -> str:
+    """The list as one JSON document."""
+    sessions = [
+        {
+            "session": c.key,
+            "opened": utc_text(c.opened_ns),
+            **picked(c, "title", "standing", "about", "rehearsal"),
+        }
+        for c in cards
+    ]
+    return document("potside-logbook/1", {"sessions": sessions})
+
+
+# Fastness tests after the session: what waits and how it is done, what was graded, what was called off.
 
 FOLLOW_UPS = "fastness tests"
 STANDING_ROLES: dict[str, Role] = {"waiting": "due", "graded": "done", "cancelled": "quiet"}
