@@ -110,7 +110,7 @@ def question(state: State, back: TakingBack) -> str:
         ("stops", "", back.stopped),
         ("loses", "", back.lost),
         ("sets", " going again", back.going_again),
-        ("gives", " its former time", back.moved),
+        ("gives", f" {'its' if len(back.moved) == 1 else 'their'} former time", back.moved),
     ):
         if timers:
             parts.append(f"{verb} {_clocks(timers)}{after}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import timedelta
 from functools import wraps
@@ -38,6 +39,7 @@ MOST_SETS = 3
 """Heat felts and yellows wool; the first set and two repeats. House rule."""
 JAR_READING_SLACK = 1.05
 """A jar may read so many times what was mixed in it: a wet scale at the wall. House rule."""
+_LEFT = re.compile(r"^(.*?)(?:\s+(?:(out)(?: to dispose of)?|into a jar))?$", re.DOTALL | re.IGNORECASE)
 
 Rule = Callable[[State, Any, Reading], list[Event]]
 
@@ -115,7 +117,7 @@ def refill(state: State, command: c.Refill, now: Reading) -> list[Event]:
         raise Refused("It is filled up once it is hot; before that, correct the first filling (K).")
     ml = value_of(command.text, "volume")
     if not 0 < ml <= 20_000:
-        raise Refused("Write how much boiling water went in, for example 500 mL.")
+        raise Refused("Write how much boiling water went in, 20 L at most, for example 500 mL.")
     poured = PotRefilled(ml, command.text.strip())
     return [poured, *_looked_after(state, ml, now)]
 
@@ -255,10 +257,10 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[E
     """`12 mL` into a labelled jar with a use-by date, `12 mL out` to disposal, `0` for nothing left."""
     colour = _colour(state, command.colour)
     text = command.text.strip()
-    out = text.casefold().endswith(" out")
-    ml = value_of(text[:-4] if out else text, "volume")
+    amount, out = _LEFT.findall(text)[0]
+    ml = value_of(amount, "volume")
     if ml > 20_000:
-        raise Refused("Write how much is left, for example 12 mL, or 12 mL out for what is disposed of.")
+        raise Refused("Write how much is left, 20 L at most, for example 12 mL, or 12 mL out to dispose of it.")
     slug = colour.plan.slug
     kept = LeftoverKept(slug, ml, "disposed" if out or ml == 0 else "jar", text)
     sheet = sheet_now(state, {paint_path(slug, "left"): ml})

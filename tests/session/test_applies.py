@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from studio.session import commands as c
 from studio.session.live.applies import CONDITIONS, Here
+from studio.session.step_rules import gate_digit
 
 
 def offered(session, name: str) -> bool:  # type: ignore[no-untyped-def]
@@ -21,3 +23,12 @@ def test_water_is_poured_into_a_pot_that_is_on_the_heat(exactly_at, step_id: str
 @pytest.mark.parametrize(("step_id", "hot"), [("bath.in", False), ("heat.hold", True), ("cool.wait", False)])
 def test_acid_goes_into_a_bath_that_is_on_the_heat(exactly_at, sheet_of, step_id: str, hot: bool) -> None:
     assert offered(exactly_at(step_id, None, sheet_of(method="kettle")), "acid") is hot
+
+
+def test_a_closed_session_offers_nothing_that_would_change_it(worked_at) -> None:
+    session = worked_at("record.close")
+    session.do(c.PassGate("record.close", gate_digit(session.state, "record.close")))
+    assert offered(session, "undo") and offered(session, "takes_back")
+    session.do(c.Finish())
+    assert session.state.closed
+    assert [name for name in CONDITIONS if offered(session, name)] == ["ended"]

@@ -12,7 +12,7 @@ import pytest
 from studio.craft.acid import AcidDose, Water, ph
 from studio.report.telling import tell
 from studio.session import commands as c
-from studio.session.asked import ReallyMeant
+from studio.session.asked import ReallyMeant, Refused
 from studio.session.events import Recorded
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
@@ -188,6 +188,17 @@ def test_a_leftover_has_the_strength_it_was_really_mixed_to(worked_at) -> None:
     session = worked_at("record.leftovers", {"paint.rust.mix": "96"})
     event = session.do(c.KeepLeftover("rust", "10 mL"))[-1]
     assert event.data["strength_percent"] == pytest.approx(0.25)
+
+
+@pytest.mark.parametrize(
+    ("typed", "to"),
+    [("10 mL into a jar", "jar"), ("10 mL out to dispose of", "disposed"), ("10 mL OUT", "disposed"), ("0", "disposed")],
+)  # fmt: skip
+def test_what_is_left_is_understood_as_the_question_writes_it(worked_at, typed: str, to: str) -> None:
+    session = worked_at("record.leftovers")
+    assert session.do(c.KeepLeftover("rust", typed))[-1].data["to"] == to
+    with pytest.raises(Refused, match="20 L at most"):
+        session.do(c.KeepLeftover("kelp", "99 L out"))
 
 
 def test_paint_left_over_is_not_on_the_fibre(worked_at) -> None:

@@ -63,6 +63,11 @@ def _but(condition: Condition, *others: Condition) -> Condition:
     return lambda here: condition(here) and not any(holds(here) for holds in others)
 
 
+def _open(test: Callable[[State], object]) -> Condition:
+    """Until the session is closed: nothing in it changes after that."""
+    return lambda here: not here.state.closed and bool(test(here.state))
+
+
 def _alarm(here: Here) -> bool:
     return bool(alarms.standing(here.state))
 
@@ -141,9 +146,9 @@ CONDITIONS: dict[str, Condition] = {
     "closing": _of_step(lambda step: step.role == "close"),
     "unsure": lambda here: bool(unsure_timers(here.state, here.now)),
     "clock": lambda here: bool(running(here.state, here.now)),
-    "undo": lambda here: newest(here.state) is not None,
-    "takes_back": lambda here: takes_back(here.state),
-    "given": lambda here: bool(correctable(here.state)),
+    "undo": _open(lambda state: newest(state) is not None),
+    "takes_back": _open(takes_back),
+    "given": _open(correctable),
     "hot": _HOT,
     "not_hot": _but(_STEP, _HOT),
     "bands": _bands,
@@ -153,6 +158,6 @@ CONDITIONS: dict[str, Condition] = {
     "pot": _pot,
     "acid": _acid,
     "mixed": _mixed,
-    "rinsed": lambda here: bool(rinsing.rounds_now(here.state)),
+    "rinsed": _open(rinsing.rounds_now),
 }
 """By the names the table of actions uses."""
