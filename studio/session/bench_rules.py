@@ -260,7 +260,9 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[E
     amount, out = _LEFT.findall(text)[0]
     ml = value_of(amount, "volume")
     if ml > 20_000:
-        raise Refused("Write how much is left, 20 L at most, for example 12 mL, or 12 mL out to dispose of it.")
+        raise Refused(
+            "Write how much is left, 20 L at most, for example 12 mL, or 12 mL out to dispose of it."
+        )
     slug = colour.plan.slug
     kept = LeftoverKept(slug, ml, "disposed" if out or ml == 0 else "jar", text)
     sheet = sheet_now(state, {paint_path(slug, "left"): ml})

@@ -154,3 +154,16 @@ def test_a_clock_of_two_minutes_says_nothing_a_minute_ahead(oven) -> None:
         session.clock.advance(1)
         levels += [ev.data["level"] for ev in session.tick() if ev.data.get("timer") == "burst-1"]
     assert levels == ["10 s", "due"]
+
+
+def test_of_a_stock_that_holds_too_much_only_what_the_depth_takes_goes_in(
+    worked_at, settled_of, figure
+) -> None:
+    """Three times the dye was weighed for the volume that was planned: a third of the stock gives the depth."""
+    plan = settled_of(method="kettle")
+    as_planned = worked_at("bath.dye", settled=plan)
+    dye, made = (figure(as_planned, name).value for name in ("stock.rust.dye", "stock.rust.volume"))
+    given = {"stocks.rust.dye": f"{3 * dye:g}", "stocks.rust.volume": f"{made:g}"}
+    session = worked_at("bath.dye", given, plan)
+    assert figure(session, "kettle.dye").value == pytest.approx(made / 3)
+    assert figure(session, "kettle.depth").value == pytest.approx(figure(as_planned, "kettle.depth").value)

@@ -192,8 +192,8 @@ def test_a_leftover_has_the_strength_it_was_really_mixed_to(worked_at) -> None:
 
 @pytest.mark.parametrize(
     ("typed", "to"),
-    [("10 mL into a jar", "jar"), ("10 mL out to dispose of", "disposed"), ("10 mL OUT", "disposed"), ("0", "disposed")],
-)  # fmt: skip
+    [("9 mL into a jar", "jar"), ("9 mL out to dispose of", "disposed"), ("9 mL OUT", "disposed")],
+)
 def test_what_is_left_is_understood_as_the_question_writes_it(worked_at, typed: str, to: str) -> None:
     session = worked_at("record.leftovers")
     assert session.do(c.KeepLeftover("rust", typed))[-1].data["to"] == to

@@ -157,12 +157,11 @@ def _start(settled: Settled) -> Figure:
 
 def _depth(settled: Settled, jars: tuple[StockWork, ...], liquid: ColourLiquid) -> tuple[Figure, ...]:
     """kettle.depth: what the dye in the bath comes to; nothing for drops of unknown strength."""
-    made = sum(jar.volume_ml for jar in jars)
-    if made <= 0 or any(jar.strength_percent is None or jar.drops is not None for jar in jars):
+    poured = sum(liquid.stocks_ml)
+    if poured <= 0 or any(jar.strength_percent is None or jar.drops is not None for jar in jars):
         return ()
-    grams = (
-        sum(jar.volume_ml * (jar.strength_percent or 0.0) / 100.0 for jar in jars) * liquid.mixed_ml / made
-    )
+    each = zip(liquid.stocks_ml, jars, strict=True)
+    grams = sum(ml * (jar.strength_percent or 0.0) / 100.0 for ml, jar in each) * liquid.mixed_ml / poured
     percent = shade.depth_percent(grams, settled.dry_g)
     because = f"{num(grams)} g of dye / {num(settled.dry_g)} g of fibre x 100 = {num(percent)} %"
     figure = fig("kettle.depth", percent, "%", "depth if the bath goes clear", because, "plan")
@@ -176,17 +175,23 @@ def is_staged(settled: Settled) -> bool:
 
 
 def bath_dye(settled: Settled, jars: tuple[StockWork, ...]) -> ColourLiquid:
-    """The dye of a bath as it stands in its jars, without a reserve: all of it goes in."""
+    """The dye of a bath, without a reserve: all that was asked for goes in, and of a jar that holds more only that."""
     colour = settled.colours[0]
     if colour.plan.drops is not None:
         stocks: tuple[float, ...] = tuple(jar.volume_ml for jar in jars)
         mixed = sum(drop_liquid_ml(colour, jar.drops or 0.0) for jar in jars)
     else:
-        stocks = tuple(jar.volume_ml for jar in jars)
+        stocks = tuple(_poured_ml(jar) for jar in jars)
         mixed = sum(stocks)
     return ColourLiquid(
         colour=colour, zone_ml=mixed, applied_ml=mixed, mixed_ml=mixed, stocks_ml=stocks, least_percent=None
     )
+
+
+def _poured_ml(jar: StockWork) -> float:
+    """Of a jar, what holds the dye that the depth takes; all of it where it holds less."""
+    most = 100.0 * jar.needed_g / jar.strength_percent if jar.strength_percent else jar.volume_ml
+    return min(jar.volume_ml, most)
 
 
 def _dye(settled: Settled, liquid: ColourLiquid) -> list[Figure]:
