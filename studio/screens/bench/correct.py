@@ -133,7 +133,6 @@ class TakingBackScreen(ActingScreen, where="taking_back"):
             for event in offered(state)
         ]
         yield Rows(*rows, id="correct-list")
-        yield Static(id="taking-back-notice", markup=False)
         yield Entry(id="entry")
         yield KeyLine()
 
@@ -142,7 +141,6 @@ class TakingBackScreen(ActingScreen, where="taking_back"):
 
     def redraw(self) -> None:
         """Say what would become of the clocks, or what stands against it."""
-        self.query_one("#taking-back-notice", Static).update(self.notice)
         self.draw_foot()
 
     @on(OptionList.OptionSelected)
