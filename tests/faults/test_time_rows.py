@@ -1,7 +1,7 @@
 """Rows 12 to 15 of the acceptance list in real session files: what is on disk after the clocks did something.
 
 On the real screen they are in tests/screens/test_rows_on_screen.py, with the kernel's own clocks and SIGSTOP in
-tests/cli/test_rows_in_terminal.py. 17 is in tests/cli/test_terminal.py, 18 in tests/alerts/test_ringer.py, 19 in
+tests/cli/terminal/test_rows.py. 17 is in tests/cli/terminal/test_program.py, 18 in tests/alerts/test_ringer.py, 19 in
 tests/session/test_ringing.py, 20 and 21 in tests/screens/test_home_and_logbook.py.
 """
 

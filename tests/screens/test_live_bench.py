@@ -118,7 +118,7 @@ class Gloves:
 def safe_after_min(first: tuple[float, float], second: tuple[float, float], room_c: float) -> float:
     """Last minute at which 40 degC may lie on the line through two readings, each good to 1/sqrt(3) degC, 2 u wide.
 
-    By bisection, as in tests/session/test_live_cooling.py.
+    By bisection, as in tests/session/live/test_cooling.py.
     """
     (t1, c1), (t2, c2) = first, second
     d1, d2, u = c1 - room_c, c2 - room_c, 1 / math.sqrt(3)

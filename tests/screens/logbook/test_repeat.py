@@ -17,7 +17,7 @@ from studio.services.studio import Services
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 
 
 @pytest.fixture

@@ -19,7 +19,7 @@ from studio.session.after.comparing import compare
 from studio.session.after.review import ReadSession
 from studio.shelf.reading import load_shelf
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 
 
 def rows_of(*sessions):

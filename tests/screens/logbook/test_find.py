@@ -13,7 +13,7 @@ from studio.screens.logbook.logbook import LogbookScreen
 from studio.services.studio import Services
 from studio.store.folder import StudioFolder
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 
 
 @pytest.fixture

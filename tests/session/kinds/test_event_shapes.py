@@ -29,7 +29,7 @@ from studio.store.disk import Disk, SaveFailed
 from studio.store.folder import StudioFolder
 from studio.store.repair import continue_in_new_file, prepare_to_resume
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 
 
 @pytest.fixture(scope="session")
