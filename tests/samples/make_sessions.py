@@ -6,10 +6,13 @@ up. All that happens in them is invented; the program writes every line.
 
 from __future__ import annotations
 
+import os
 import random
+import time
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from unittest.mock import patch
 
 from studio.services.studio import Services
 from studio.services.unattended import walk
@@ -130,12 +133,23 @@ MAKERS: tuple[Callable[[], None], ...] = (
 
 
 def main() -> None:
-    """Clear the old samples away and make them anew, under the names they had: tests and pages use those."""
+    """Clear the old samples away and make them anew, under the names they had: tests and pages use those.
+
+    Of one machine, process and place on earth, whatever they are made on: made twice they are the same bytes.
+    """
     before = {old.stem[:-5]: old for old in (ROOT / "sessions").glob("*.jsonl")}
     for old in before.values():
         old.unlink()
-    for make in MAKERS:
-        make()
+    one = "studio.services.studio."
+    with (
+        patch(f"{one}os.getpid", return_value=7910),
+        patch(f"{one}host_hash", return_value="5bce98f7"),
+        patch.dict(os.environ, TZ="UTC"),
+    ):
+        time.tzset()
+        for make in MAKERS:
+            make()
+    time.tzset()
     for new in (ROOT / "sessions").glob("*.jsonl"):
         new.rename(before.get(new.stem[:-5], new))
 
