@@ -230,11 +230,9 @@ async def opened(studio: Path, files: Iterable[tuple[int, bytes]]) -> dict[str, 
             ground = len(app.screen_stack)
             try:
                 await app.push_screen(make(services))
-                await pilot.pause()
-                seen[name] = shown(app)
+                seen[name] = await at_rest(app, pilot)
                 await pilot.press(*keys)
-                await pilot.pause()
-                seen[name] += shown(app)
+                seen[name] += await at_rest(app, pilot)
             except Trouble as told:
                 assert str(told).strip()
                 seen[name] = str(told)
@@ -249,8 +247,14 @@ async def opened(studio: Path, files: Iterable[tuple[int, bytes]]) -> dict[str, 
     return seen
 
 
-def shown(app: PotsideApp) -> str:
-    """All that stands on the screen, on one line."""
+async def at_rest(app: PotsideApp, pilot: Any) -> str:
+    """All that stands on the screen once nothing is read any more, on one line."""
+    await pilot.pause()
+    for _ in range(500):
+        if all(worker.is_finished for worker in app.workers):
+            break
+        await pilot.pause(0.01)
+    await pilot.pause()
     strips = app.screen._compositor.render_strips()
     return " ".join("".join(part.text for strip in strips for part in strip).split())
 
