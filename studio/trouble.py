@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 OK = 0
 PROBLEM = 1
@@ -25,8 +25,7 @@ NOT_SAVED = "NOT SAVED"
 """How a sentence begins that tells of entries on no disk."""
 
 
-@dataclass(frozen=True, slots=True)
-class Options:
+class Options(NamedTuple):
     """What was asked for on the command line, whatever the command."""
 
     studio_dir: Path | None

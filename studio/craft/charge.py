@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from studio.craft.limits import within
 from studio.craft.solve import falling_root, fixed_point
@@ -146,8 +146,7 @@ SETTLED_MOL_L = 1e-13
 """Ionic strength is settled when it moves by less; far below any figure shown."""
 
 
-@dataclass(frozen=True)
-class Bath:
+class Bath(NamedTuple):
     """What is dissolved, apart from the acid whose dose may be asked for.
 
     `base_mol_l`: strong cations over strong anions, mol/L, which is the alkalinity.

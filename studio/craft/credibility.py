@@ -8,6 +8,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from studio.craft.limits import above, within
 from studio.craft.solve import bisect
@@ -82,8 +83,7 @@ class Prior:
         within("weight of the expected spread", self.spread_weight, 1, 1000)
 
 
-@dataclass(frozen=True)
-class Learned:
+class Learned(NamedTuple):
     """A mean with shrinkage.
 
     `estimate`: between the default and the measurements' mean. `low`, `high`: the next measurement lies there

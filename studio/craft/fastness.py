@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from studio.craft.colour.observer import checked_lab
 from studio.craft.limits import within
 
 # Three home tests of fastness: how each is done, when it is looked at, and on which grey scale. They are
@@ -22,8 +20,7 @@ Grade = Literal["5", "4-5", "4", "3-4", "3", "2-3", "2", "1-2", "1"]
 NOT_THE_STANDARD = "Tested at home, graded by eye; a laboratory tests"
 
 
-@dataclass(frozen=True, slots=True)
-class HomeTest:
+class HomeTest(NamedTuple):
     """One test a dyer can do without a laboratory.
 
     **Source:** `TEST_SOURCE`.
@@ -141,8 +138,7 @@ STAINING_SOURCE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class GreyStep:
+class GreyStep(NamedTuple):
     """One step of a grey scale.
 
     **Source:** `CHANGE_SOURCE`, `STAINING_SOURCE`.
@@ -265,8 +261,7 @@ def step_of(grade: str, scale: Literal["change", "staining"]) -> GreyStep:
     raise ValueError(f"A grey-scale grade is one of {', '.join(GRADES)}; write for example 4-5.")
 
 
-@dataclass(frozen=True, slots=True)
-class LotGrade:
+class LotGrade(NamedTuple):
     """How far a second lot is off the first, on the scale for change.
 
     **Source:** `CHANGE_SOURCE`.
@@ -294,6 +289,8 @@ def grade_of_lots(first: Sequence[float], second: Sequence[float]) -> LotGrade:
     **Source:** CIELAB difference: ISO/CIE 11664-4 (from memory); steps: EN 20105-A02:1994, clause 2.4.
     Breaks where the two were measured on different cloth or by photographs: the light is then the difference.
     """
+    from studio.craft.colour.observer import checked_lab
+
     one, other = checked_lab(first), checked_lab(second)
     delta_e = math.dist(one, other)
     return LotGrade(delta_e, other[0] - one[0], grade_of_change(min(delta_e, MOST_DIFFERENCE)))

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from studio.craft.heat import WOOL_J_G_K, Stretch, in_order, minutes_within, temperature
 from studio.craft.limits import (
@@ -116,8 +116,7 @@ def pot_level_ml(
     return max(0.0, level_ml - rate_ml_min * minutes_within(boiling, since_min, at_min))
 
 
-@dataclass(frozen=True)
-class PotClock:
+class PotClock(NamedTuple):
     """Minutes of boiling until the refill line and until dry; `line_ml`: the level of the refill line.
 
     `line_is`: which rule draws the line, `share` (a quarter left) or `time` (ten minutes left).
@@ -297,8 +296,7 @@ def held_kwh(power_w: float, hold_min: float) -> float:
 
 
 # What a burst of the microwave does to a wet packet: warmer first, steam after.
-@dataclass(frozen=True, slots=True)
-class Burst:
+class Burst(NamedTuple):
     """The packet after a burst.
 
     **Source:** estimate; see `burst`.

@@ -5,7 +5,7 @@ coloured.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from studio.craft.limits import within
 
@@ -15,8 +15,7 @@ STEP_LIMIT_C = 10.0
 """degC between fibre and rinse water (house rule; no published number was found)."""
 
 
-@dataclass(frozen=True)
-class TemperatureStep:
+class TemperatureStep(NamedTuple):
     """`step_c`: water minus fibre. `too_large`: beyond the limit. `low_c`, `high_c`: water that would do.
 
     **Source:** house rule; see `temperature_step`.
@@ -53,8 +52,7 @@ def temperature_step(fibre_c: float, water_c: float, limit_c: float = STEP_LIMIT
     )
 
 
-@dataclass(frozen=True)
-class Staining:
+class Staining(NamedTuple):
     """One step of the scale: `grade` 5 (clear) to 1 (dark), `id`, and `words` for what is seen.
 
     **Source:** house rule; see `STAINING`.
@@ -112,8 +110,7 @@ DEEPEST_PERCENT = 4.0
 auxiliaries, stock solutions and water ratios, supplier's sheet)."""
 
 
-@dataclass(frozen=True)
-class Meaning:
+class Meaning(NamedTuple):
     """What water that stays coloured can mean: `sentence` for the dyer, and its `source`.
 
     **Source:** in each, see `MEANINGS`.

@@ -5,7 +5,7 @@ is trusted.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from studio.craft.limits import FIBRE_G, MOST_FIBRE_G, SOME_FIBRE_G, Range, above, liquid_volume, within
 
@@ -263,8 +263,7 @@ def is_another_lot(strength_a: float, strength_b: float, limit_percent: float = 
 
 
 # Leftover stock and paint: how long to keep it, and how strong it is when it is used again.
-@dataclass(frozen=True)
-class AgeLimit:
+class AgeLimit(NamedTuple):
     """How long a leftover is kept: `days` to use it by, and the `source`.
 
     `standing`: `published` where `days` is a source's own figure, `house rule` where we chose it.

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 Found = TypeVar("Found")
 MOST_ROUNDS = 200
@@ -82,8 +81,7 @@ def fixed_point(work: Callable[[float], tuple[Found, float]], start: float, near
     return found
 
 
-@dataclass(frozen=True)
-class FittedLine:
+class FittedLine(NamedTuple):
     """A straight line through weighted points.
 
     `middle`, `height`: the point all of them balance on. `weight`: of all points together. `spread`: sum of

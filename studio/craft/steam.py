@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from studio.craft.conduction import centre_theta_cylinder, centre_theta_slab
 from studio.craft.limits import (
@@ -155,8 +155,7 @@ HEAT_THROUGH_C = 85.0
 """degC the middle must reach: the low end of published bath temperatures, 85 to 93 degC (house rule)."""
 
 
-@dataclass(frozen=True)
-class Heating:
+class Heating(NamedTuple):
     """Minutes until the middle is hot: at the fast and at the slow end of the diffusivity interval.
 
     >>> Heating(16.3, 26.1).slow_min

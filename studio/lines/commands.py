@@ -5,7 +5,8 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+
+import msgspec
 
 from studio.lines import pot_commands, words
 from studio.lines.conversation import Conversation, Handler, asking, numbered
@@ -303,8 +304,7 @@ _FIRST = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(msgspec.Struct, frozen=True):
     """A command of a line."""
 
     word: str

@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import sys
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import TextIO, TypeVar
 
 import msgspec
@@ -73,8 +72,7 @@ Ring = Callable[[str, str, bool], object]
 """Makes a sound: its name (`high`, `medium`, `low`, `not saved`), text, whether long unanswered."""
 
 
-@dataclass(frozen=True, slots=True)
-class LineQuestion:
+class LineQuestion(msgspec.Struct, frozen=True):
     """Something asked beside the step."""
 
     prompt: str

@@ -4,8 +4,9 @@ loads when it is run.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+import msgspec
 
 from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, loop_mm_from_gauge, loop_mm_from_yarn
 from studio.craft.stripe.skein import Pooling, Run, SkeinSection, nearby, repeat_stitches, runs
@@ -28,8 +29,7 @@ if TYPE_CHECKING:
 # like. Loads no numpy: the simulation itself is `craft.stripe.forecast`, imported where it is run.
 
 
-@dataclass(frozen=True, slots=True)
-class Foretelling:
+class Foretelling(msgspec.Struct, frozen=True):
     """A plan as the forecast sees it."""
 
     title: str
@@ -150,8 +150,7 @@ def painting_of(spread: float | None, tilt: float | None, wander: float | None) 
 # A plan with its painting, and all that the forecast makes of them. numpy is loaded when it is run.
 
 
-@dataclass(frozen=True, slots=True)
-class Foreseen:
+class Foreseen(msgspec.Struct, frozen=True):
     """Geometry, painting and colours, ready to be forecast."""
 
     told: Foretelling
@@ -223,8 +222,7 @@ REACH = 6
 """Stitch counts to either side that are compared. House rule."""
 
 
-@dataclass(frozen=True, slots=True)
-class SkeinTold:
+class SkeinTold(msgspec.Struct, frozen=True):
     """A skein's colours at a stitch count and at those nearby."""
 
     title: str

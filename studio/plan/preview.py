@@ -5,8 +5,9 @@ no colour.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+import msgspec
 
 from studio.plan.materials import DyeAtHand
 from studio.plan.model import Plan
@@ -23,8 +24,7 @@ if TYPE_CHECKING:
 # What each colour of a plan may look like on the base; an approximation, and said to be one.
 
 
-@dataclass(frozen=True, slots=True)
-class ColourSeen:
+class ColourSeen(msgspec.Struct, frozen=True):
     """One colour on screen."""
 
     name: str
@@ -127,8 +127,7 @@ HATCH = "#=+:%@*o"
 """Signs for the bands where there is no colour to show them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(msgspec.Struct, frozen=True):
     """How a colour is drawn: its hue, or a stand-in, and its sign."""
 
     name: str

@@ -9,9 +9,10 @@ import re
 import stat
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+import msgspec
 
 from studio.plaintext import clean
 from studio.plan.errors import KeyPath, PlanError, UnreadableFile, path_text
@@ -105,16 +106,14 @@ _KEY = re.compile(rf"\s*({_NAME})\s*(?:\.[^=]*)?=")
 _STRING = re.compile(r"\"(?:[^\"\\]|\\.)*\"|'[^']*'")
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(msgspec.Struct, frozen=True):
     """Lines, from 1: where something begins, and the last line that holds a value of it."""
 
     first: int
     last: int
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
+class _Found(msgspec.Struct, frozen=True):
     """A header, with no key, or a key under the header before."""
 
     table: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from textwrap import wrap
 from typing import Literal
 
@@ -159,8 +158,7 @@ OTHER_LAWS = ("set", "cool and rinse")
 How = Literal["in proportion", "as before", "worked out anew"]
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(msgspec.Struct, frozen=True):
     """One figure of the session's worksheet and of the repeat."""
 
     figure: Figure

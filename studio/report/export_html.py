@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import timedelta
 from typing import Literal
+
+import msgspec
 
 from studio import __version__
 from studio.plaintext import clean
@@ -55,8 +56,7 @@ STEPS_MIN = (5, 10, 15, 30, 60, 120, 240, 480, 1440, 2880, 10_080, 40_320, 525_6
 MOST_TICKS = 9
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(msgspec.Struct, frozen=True):
     """One stage."""
 
     label: str
@@ -66,8 +66,7 @@ class Bar:
     width: float
 
 
-@dataclass(frozen=True, slots=True)
-class TimelineMark:
+class TimelineMark(msgspec.Struct, frozen=True):
     """Something at one moment or over a while: a tick of the axis, or the steam lost."""
 
     x: float
@@ -75,8 +74,7 @@ class TimelineMark:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Timeline:
+class Timeline(msgspec.Struct, frozen=True):
     """All of it, in units of a picture `width` by `height`."""
 
     bars: tuple[Bar, ...]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -28,8 +27,7 @@ def count_text(low: int, middle: int, high: int) -> str:
     return f"{middle}" if low == high else f"{middle} ({low} to {high})"
 
 
-@dataclass(frozen=True, slots=True)
-class BandWords:
+class BandWords(msgspec.Struct, frozen=True):
     """One kind of band in words, with its colour."""
 
     name: str
@@ -167,8 +165,7 @@ MIXED = 0.05
 """A stitch with more than this of a second band is shown as mixed. House rule."""
 
 
-@dataclass(frozen=True, slots=True)
-class Dot:
+class Dot(msgspec.Struct, frozen=True):
     """One point of a picture."""
 
     hex: str

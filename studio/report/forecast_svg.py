@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
+
+import msgspec
 
 from studio.plaintext import clean
 from studio.report.forecast import BandWords, Dot, band_words, grid, pair_sentences
@@ -28,8 +29,7 @@ OVERLAP = 0.2
 """Of a stretch over the next, so that no hairline shows between them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(msgspec.Struct, frozen=True):
     """One colour from one dot to another."""
 
     x: float
@@ -39,8 +39,7 @@ class Stretch:
     hex: str
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnCloth:
+class DrawnCloth(msgspec.Struct, frozen=True):
     """The blank, the yarn or the fabric, lying."""
 
     label: str
@@ -48,8 +47,7 @@ class DrawnCloth:
     stretches: tuple[Stretch, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnForecast:
+class DrawnForecast(msgspec.Struct, frozen=True):
     """All of it, in units of a picture `width` by `height`."""
 
     cloths: tuple[DrawnCloth, ...]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import timedelta
 from typing import Literal, TypeVar
+
+import msgspec
 
 from studio.craft.shade import use_by_days
 from studio.plaintext import clean
@@ -33,8 +34,7 @@ SHEET = "The maker's safety data sheet goes first."
 TO_FILL_IN = "____________"
 
 
-@dataclass(frozen=True, slots=True)
-class JarLabel:
+class JarLabel(msgspec.Struct, frozen=True):
     """One jar. Texts are safe to show; a blank line stands where there is something to fill in by hand.
 
     **Source:** what a label names and the words to keep it shut: common practice; the use-by, `craft.shade`.
@@ -172,8 +172,7 @@ STILL_UNTESTED = {
 """What stays untested where the home test was graded."""
 
 
-@dataclass(frozen=True, slots=True)
-class YarnFacts:
+class YarnFacts(msgspec.Struct, frozen=True):
     """What the plan and the shelf know of the yarn, where they know it."""
 
     blend: tuple[tuple[str, float], ...] = ()
@@ -183,8 +182,7 @@ class YarnFacts:
     """Whether any of it is what the shelf says now, and not what the session's own plan says."""
 
 
-@dataclass(frozen=True, slots=True)
-class YarnCard:
+class YarnCard(msgspec.Struct, frozen=True):
     """Texts of the card, safe to show."""
 
     title: str
@@ -288,8 +286,7 @@ def _not_tested(state: State) -> tuple[str, ...]:
 Label = TypeVar("Label")
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(msgspec.Struct, frozen=True):
     """Labels of one size on a page, mm."""
 
     columns: int

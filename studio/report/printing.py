@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import cache, partial
 from importlib.resources import files
@@ -29,8 +28,7 @@ Span = tuple[str, Role]
 Row = tuple[Span, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(msgspec.Struct, frozen=True):
     """Rows under a name; the name may be empty."""
 
     name: str

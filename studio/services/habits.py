@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cached_property
+from typing import TYPE_CHECKING
 
-from studio.logbook.index import Index
 from studio.plan.errors import PlanError
 from studio.plan.habits import KIND_OF, MOST_MEASUREMENTS, Choice, Habit, HabitKind
 from studio.plan.shelf import Shelf
 from studio.plan.toml import read_text
-from studio.services.session_cards import about_session
 from studio.session.clock import Clock
 from studio.shelf.habits import named, pinned_value, with_habits
 from studio.shelf.reading import HABITS_FILE, load_shelf
@@ -18,6 +18,9 @@ from studio.store.files import write_whole
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import on_the_wall
 from studio.trouble import USAGE, Trouble
+
+if TYPE_CHECKING:
+    from studio.logbook.index import Index
 
 MOST_READ = 200
 """New session files that are read for a worksheet; more wait for the logbook, which tells of its progress.
@@ -30,8 +33,14 @@ class HabitServices:
     def __init__(self, folder: StudioFolder, clock: Clock) -> None:
         self.folder = folder
         self.clock = clock
-        self._logbook = Index(folder, about_session)
         self._shelf: Shelf | None = None
+
+    @cached_property
+    def _logbook(self) -> Index:
+        from studio.logbook.index import Index
+        from studio.services.session_cards import about_session
+
+        return Index(self.folder, about_session)
 
     def today(self) -> str:
         """The day it is here, by which jars are old or not: `2026-11-25`."""
@@ -60,7 +69,7 @@ class HabitServices:
         return self.shelf.studio.name or self.folder.root.resolve().name
 
     def measured(self) -> Mapping[str, Sequence[float]]:
-        """Values by habit, newest session first; none where the sessions cannot be listed."""
+        """Values by habit, newest session first; none where there are no sessions, or they cannot be listed."""
         return {habit: [value for _, value in told] for habit, told in self.measurements().items()}
 
     def measurements(self) -> Mapping[str, Sequence[tuple[str, float]]]:
@@ -73,6 +82,8 @@ class HabitServices:
             return read > MOST_READ
 
         try:
+            if not self.folder.session_paths():
+                return {}
             self._logbook.refresh(stop=enough)
             return self._logbook.observed(tuple(KIND_OF), MOST_MEASUREMENTS)
         except StoreError:

@@ -6,27 +6,23 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from studio.logbook.entry import LogbookRow, Wanted
 from studio.plaintext import clean
 from studio.services.plans import PlanServices
-from studio.services.session_cards import elsewhere_sentence, placed
-from studio.session.after.review import ReadSession
-from studio.session.commands import AddNote, Command
 from studio.session.folding import NotASession, replay
-from studio.session.follow_up_rules import WaitingTest
 from studio.session.run import Running
-from studio.session.state import State
-from studio.store.copies import judge, odd_sentence
 from studio.store.disk import StoreError
 from studio.store.folder import Progress, Stop, never, unheard
 from studio.store.keeper import JournalKeeper
-from studio.store.reading import read_session
-from studio.store.repair import prepare_to_resume
 from studio.trouble import CANNOT_SAVE, UNREADABLE, Trouble
 
 if TYPE_CHECKING:
+    from studio.logbook.entry import LogbookRow
     from studio.plan.repeat.repeating import Repeated
     from studio.services.repeats import BaseCard
+    from studio.session.after.review import ReadSession
+    from studio.session.commands import Command
+    from studio.session.follow_up_rules import WaitingTest
+    from studio.session.state import State
 
 
 class LogbookServices(PlanServices):
@@ -44,6 +40,8 @@ class LogbookServices(PlanServices):
 
     def odd_files(self) -> dict[str, str]:
         """Session-like files that are not ours, such as copies made by a file sync: what to do about each."""
+        from studio.store.copies import odd_sentence
+
         try:
             odd = self.folder.odd_files()
             names = {path.name for path in self.folder.session_paths()} if odd else set()
@@ -53,6 +51,8 @@ class LogbookServices(PlanServices):
 
     def kept_elsewhere(self) -> list[str]:
         """What to do about each session that had to go on outside the studio folder."""
+        from studio.services.session_cards import elsewhere_sentence
+
         return [elsewhere_sentence(path) for path in self.folder.spare_paths()]
 
     def newest_open(self) -> str:
@@ -90,6 +90,9 @@ class LogbookServices(PlanServices):
 
         Without `refresh` no session file is looked at: what `read_logbook` took in is searched.
         """
+        from studio.logbook.entry import Wanted
+        from studio.services.session_cards import placed
+
         wanted = Wanted(
             text=text,
             dye=dye,
@@ -111,6 +114,11 @@ class LogbookServices(PlanServices):
 
     def read(self, key: str) -> ReadSession:
         """A session file with its events and whatever is wrong with it."""
+        from studio.services.session_cards import elsewhere_sentence
+        from studio.session.after.review import ReadSession
+        from studio.store.copies import judge
+        from studio.store.reading import read_session
+
         try:
             path = self.folder.session_path(key)
             reading = read_session(path)
@@ -137,10 +145,15 @@ class LogbookServices(PlanServices):
 
     def remark(self, key: str, text: str) -> None:
         """Add a remark after the record of a closed session, or a note to an open one."""
+        from studio.session.commands import AddNote
+
         self.add_later(key, lambda state: AddNote(text))
 
     def waiting(self, *, refresh: bool = True) -> list[WaitingTest]:
         """Fastness tests that wait over the whole studio, the longest overdue first."""
+        from studio.logbook.entry import Wanted
+        from studio.session.follow_up_rules import WaitingTest
+
         if refresh:
             self.read_logbook()
         try:
@@ -162,6 +175,8 @@ class LogbookServices(PlanServices):
 
     def add_later(self, key: str, command: Callable[[State], Command]) -> None:
         """Carry out a command on a session that is not at the bench; Trouble where it cannot be done."""
+        from studio.store.repair import prepare_to_resume
+
         try:
             path = self.folder.newest_of(self.folder.session_path(key))
             with prepare_to_resume(path, self.clock.now()) as journal:

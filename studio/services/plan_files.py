@@ -7,9 +7,10 @@ import json
 import os
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+
+import msgspec
 
 from studio.plaintext import clean, slug
 from studio.plan.errors import PlanError
@@ -29,8 +30,7 @@ class ChangedMeanwhile(Trouble):
     """The file is not what it was when it was opened; nothing was written."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlanFile:
+class PlanFile(msgspec.Struct, frozen=True):
     """A plan file as it was read, and the unsaved edits of an earlier time, if there are any."""
 
     key: str

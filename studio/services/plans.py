@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+import msgspec
 
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
@@ -28,8 +29,7 @@ if TYPE_CHECKING:
     from studio.shelf.shopping import Shopping
 
 
-@dataclass(frozen=True, slots=True)
-class PlanCard:
+class PlanCard(msgspec.Struct, frozen=True):
     """A plan file that can be begun."""
 
     key: str
@@ -39,12 +39,13 @@ class PlanCard:
     readable: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class WorkedPlan:
+class WorkedPlan(msgspec.Struct, frozen=True):
     """A plan worked out, ready to begin."""
 
     key: str
     plan_text: str
+    choices: Settled
+    """What the worksheet was worked out of."""
     worksheet: Worksheet
 
 
@@ -60,6 +61,14 @@ def summarise(choices: Settled, sheet: Worksheet) -> str:
     if warnings:
         line += f"; {warnings} warning" + ("s" if warnings > 1 else "")
     return line
+
+
+def refusal_text(problem: Exception) -> str:
+    """A refusal as a screen says it: a plan's by its fields, without the keys of the file; any other as it is."""
+    from studio.plan.draft.edits import plan_sentence
+
+    cause = problem if isinstance(problem, PlanError) else problem.__cause__
+    return plan_sentence(cause) if isinstance(cause, PlanError) else str(problem)
 
 
 class PlanServices(HabitServices):
@@ -80,12 +89,10 @@ class PlanServices(HabitServices):
 
     def _plan_card(self, path: Path) -> PlanCard:
         try:
-            worked, choices = self._worked(path)
+            worked = self.work_out_file(path)
         except Trouble as problem:
-            from studio.services.refusal import refusal_text
-
             return PlanCard(str(path), path.name, refusal_text(problem), readable=False)
-        return PlanCard(str(path), worked.worksheet.title, summarise(choices, worked.worksheet))
+        return PlanCard(str(path), worked.worksheet.title, summarise(worked.choices, worked.worksheet))
 
     def work_out(self, key: str) -> WorkedPlan:
         """The plan of a card, worked out."""
@@ -93,23 +100,14 @@ class PlanServices(HabitServices):
 
     def work_out_file(self, path: Path) -> WorkedPlan:
         """A plan file, worked out; Trouble where it is no plan, or cannot be read."""
-        return self._worked(path)[0]
-
-    def _worked(self, path: Path) -> tuple[WorkedPlan, Settled]:
         path = self._plan_path(path)
         try:
             text = read_text(path)
             plan = read_plan(text, name=path.name, drops_per_ml=self.shelf.studio.drops_per_ml)
             choices = settle(plan, self.shelf)
-            return WorkedPlan(str(path), text, worked_out(choices)), choices
+            return WorkedPlan(str(path), text, choices, worked_out(choices))
         except PlanError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
-
-    def choices_of(self, plan_text: str) -> Settled:
-        """A plan with every name looked up on the shelf; PlanError where one is unknown."""
-        return settle(
-            read_plan(plan_text, name="the plan", drops_per_ml=self.shelf.studio.drops_per_ml), self.shelf
-        )
 
     def plan_of(self, path: Path) -> Plan:
         """A plan file, read; Trouble where it is no plan, or cannot be read."""

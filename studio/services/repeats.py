@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import msgspec
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
@@ -16,8 +16,7 @@ from studio.session.state import State
 from studio.trouble import USAGE, Trouble
 
 
-@dataclass(frozen=True, slots=True)
-class BaseCard:
+class BaseCard(msgspec.Struct, frozen=True):
     """A base of the shelf that a session can be repeated on."""
 
     name: str

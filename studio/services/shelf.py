@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,8 +25,7 @@ if TYPE_CHECKING:
     from studio.services.studio import Services
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfSeen:
+class ShelfSeen(msgspec.Struct, frozen=True):
     """The shelf as its files stood when they were read."""
 
     shelf: Shelf
@@ -37,8 +35,7 @@ class ShelfSeen:
     """The files by name, by which it is known whether somebody changed one since."""
 
 
-@dataclass(frozen=True, slots=True)
-class DrawDown:
+class DrawDown(msgspec.Struct, frozen=True):
     """What a finished session changes on the shelf, as it was seen."""
 
     session: str

@@ -5,27 +5,24 @@ from __future__ import annotations
 import hashlib
 import os
 import platform
-from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from studio import __version__
+import studio
 from studio.plan.errors import PlanError
 from studio.plan.toml import read_text, toml_table
 from studio.services.logbook import LogbookServices
 from studio.services.plans import WorkedPlan
-from studio.session import commands as c
+from studio.session.asked import Refused
 from studio.session.clock import Clock, FastClock, Reading
-from studio.session.decide import MayNotBegin, opening, rehearsal_origin
 from studio.session.events import data_of
 from studio.session.folding import NotASession, replay
+from studio.session.kinds.course import opening, rehearsal_origin
 from studio.session.run import Running
 from studio.store.disk import ReadOnlySession, StoreError
 from studio.store.folder import StudioFolder
 from studio.store.journal import Journal
 from studio.store.keeper import JournalKeeper
-from studio.store.reading import read_session
-from studio.store.repair import continue_in_new_file, prepare_to_resume
 from studio.store.system_clock import SystemClock, on_the_wall
 from studio.trouble import NOT_SAVED, PROBLEM, UNREADABLE, Options, Trouble
 from studio.words.table import KEYS_FILE, remap
@@ -48,7 +45,7 @@ def open_services(options: Options) -> Services:
 def starter_shelf() -> dict[str, bytes]:
     """The files of a first studio: the shelf and plans that the package brings along."""
     found = {}
-    root = files("studio") / "starter"
+    root = Path(studio.__file__).parent / "starter"
     for entry in (*root.iterdir(), *(root / "plans").iterdir()):
         if entry.name.endswith(".toml"):
             below = "shared/plans" if entry.name.endswith(".plan.toml") else "shared"
@@ -123,9 +120,9 @@ class Services(LogbookServices):
         try:
             opened = opening(
                 worked.worksheet,
-                self.choices_of(worked.plan_text),
+                worked.choices,
                 worked.plan_text,
-                program=__version__,
+                program=studio.__version__,
                 pid=os.getpid(),
                 host=host_hash(),
                 utc_offset_min=offset,
@@ -140,7 +137,7 @@ class Services(LogbookServices):
                 clock.now(),
                 utc_offset_min=offset,
             )
-        except MayNotBegin as problem:
+        except Refused as problem:
             raise Trouble(str(problem), PROBLEM) from problem
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
@@ -157,6 +154,10 @@ class Services(LogbookServices):
 
         anew: a damaged one goes on from what is whole, in a new file.
         """
+        from studio.session.commands import Resume
+        from studio.store.reading import read_session
+        from studio.store.repair import continue_in_new_file, prepare_to_resume
+
         if self._running is not None and self._running.waiting and key == self._running.name:
             return self._running  # no disk has taken it yet: it is nowhere but here
         try:
@@ -177,7 +178,7 @@ class Services(LogbookServices):
             running = self._hold(journal, clock)
             if running.state.closed:
                 raise Trouble(f"{path.name} is {running.state.outcome}; potside show {path.name} reads it.")
-            running.do(c.Resume(os.getpid(), __version__))
+            running.do(Resume(os.getpid(), studio.__version__))
         except (NotASession, Trouble) as problem:
             journal.close()
             raise Trouble(str(problem), getattr(problem, "exit_code", UNREADABLE)) from problem

@@ -5,8 +5,9 @@ from __future__ import annotations
 import random
 import time
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
+
+import msgspec
 
 from studio.report.telling import tell
 from studio.services.studio import open_services
@@ -35,7 +36,7 @@ def rehearse_unattended(
     services = open_services(options)
     start = services.clock.now()
     # The name of the start is the fast clock's own, so that a resume takes its time for what it is.
-    clock = SteppedClock(replace(start, boot=f"fast-{start.boot}"))
+    clock = SteppedClock(msgspec.structs.replace(start, boot=f"fast-{start.boot}"))
     running = services.rehearse(speed or 1.0, clock=clock, origin=start, plan=plan)
     say(f"Rehearsal of {running.state.title}, written to {running.name}.")
     try:

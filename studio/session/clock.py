@@ -7,7 +7,6 @@ keeps both, and the name of the boot it belongs to.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Protocol
 
@@ -17,8 +16,7 @@ NS = 1_000_000_000
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(msgspec.Struct, frozen=True):
     """What the clocks showed at one instant."""
 
     wall_ns: int
@@ -45,8 +43,7 @@ class Moment(msgspec.Struct, frozen=True, gc=False):
     boot: str
 
 
-@dataclass(frozen=True, slots=True)
-class Elapsed:
+class Elapsed(msgspec.Struct, frozen=True):
     """Time between a moment and now."""
 
     seconds: float

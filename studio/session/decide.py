@@ -1,6 +1,4 @@
-"""`decide(state, command, now)`: the one door through which anything happens to a session; and the event
-that opens it.
-"""
+"""`decide(state, command, now)`: the one door through which anything happens to a session."""
 
 from __future__ import annotations
 
@@ -9,8 +7,6 @@ from typing import Any
 
 import msgspec
 
-from studio.plan.settled import Settled, self_contained
-from studio.plan.shapes import Worksheet
 from studio.session import bench_rules, follow_up_rules, late, note_rules, step_rules, taking_back, time_rules
 from studio.session import commands as c
 from studio.session import heat_rules as bath_rules
@@ -21,66 +17,12 @@ from studio.session import time_rules as packet_rules
 from studio.session.after.real_cost import spent
 from studio.session.asked import Refused, reason
 from studio.session.clock import Reading
-from studio.session.events import FORMAT, Event, joined
-from studio.session.kinds.course import Finished, Left, Opened, RehearsalClock, Resumed
+from studio.session.events import Event, joined
+from studio.session.kinds.course import Finished, Left, Resumed
 from studio.session.path import current_step, last_closed
 from studio.session.sheet import sheet_now
 from studio.session.state import State
 from studio.session.timers import elapsed_s
-
-# The first event of a session: the plan and the worksheet as they were, and who opened it.
-
-
-class MayNotBegin(Refused):
-    """A `stop` stands in the worksheet."""
-
-
-def opening(
-    worksheet: Worksheet,
-    choices: Settled,
-    plan_text: str,
-    *,
-    program: str,
-    pid: int,
-    host: str,
-    utc_offset_min: int,
-    speed: float | None = None,
-    origin: Reading | None = None,
-) -> Opened:
-    """The opening event; MayNotBegin where the worksheet holds a stop.
-
-    `choices`: what the worksheet was worked out of, so that it can be worked out anew from what is measured.
-    `speed` and `origin` are those of the rehearsal's clock; `host` is a short hash, never a name.
-    """
-    if worksheet.stops:
-        first = worksheet.stops[0]
-        raise MayNotBegin(f"This session cannot begin: {first.text}")
-    clock = None
-    if speed is not None and origin is not None:
-        clock = RehearsalClock(speed, origin.wall_ns, origin.boot_ns, origin.mono_ns, origin.boot)
-    return Opened(
-        format=FORMAT,
-        title=worksheet.title,
-        plan=plan_text,
-        worksheet=worksheet,
-        program=program,
-        pid=pid,
-        host=host,
-        utc_offset_min=utc_offset_min,
-        choices=self_contained(choices),
-        clock=clock,
-    )
-
-
-def rehearsal_origin(opened: Event) -> tuple[float, Reading] | None:
-    """Speed and origin of the clock a rehearsal was opened with; None for a real session."""
-    clock = opened.clock if isinstance(opened, Opened) else None
-    if clock is None:
-        return None
-    return clock.speed, Reading(clock.wall_ns, clock.boot_ns, clock.mono_ns, clock.boot)
-
-
-# `decide(state, command, now)`: the one door through which anything happens to a session.
 
 
 def decide(state: State, command: c.Command, now: Reading) -> list[Event]:

@@ -67,12 +67,11 @@ def fitted(kind: str, data: dict[str, Any], *, newer: bool = False) -> Event:
         return Unknown(kind)
     if kind == OPENED:
         data = {**data, "format": FORMAT}
-    if newer:
-        data = copy.deepcopy(data)
     while True:
         try:
             return msgspec.convert(data, shape)
         except (msgspec.ValidationError, RecursionError) as problem:
+            data = copy.deepcopy(data) if newer else data
             if not newer or not _dropped(data, str(problem)):
                 raise Misfit(f"{kind}: {told_of(problem)}") from None
 

@@ -8,7 +8,6 @@ that hangs on it is unsure of its time, and asks.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 import msgspec
 
@@ -53,8 +52,7 @@ LEAST_LETTERS = 3
 _DAY_NS = 24 * 60 * 60 * NS
 
 
-@dataclass(frozen=True, slots=True)
-class _Then:
+class _Then(msgspec.Struct, frozen=True):
     """A time of day as it was told, laid on the clocks."""
 
     typed: str

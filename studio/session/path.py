@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+import msgspec
 
 from studio.plan.shapes import Stage, Step
 from studio.session.clock import Reading
@@ -13,8 +14,7 @@ from studio.session.timers import ran_out
 LEFT_OUT = ("skipped", "overridden", "not measured")
 
 
-@dataclass(frozen=True, slots=True)
-class StageProgress:
+class StageProgress(msgspec.Struct, frozen=True):
     """How one stage stands."""
 
     stage: str

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Sequence
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from studio.session import commands as c
 from studio.session import events as e
@@ -19,7 +19,9 @@ from studio.session.asked import WrongDigit
 from studio.session.clock import Clock, Moment, Reading, elapsed_since, moment_of
 from studio.session.folding import apply
 from studio.session.state import State
-from studio.session.step_rules import Missed
+
+if TYPE_CHECKING:
+    from studio.session.step_rules import Missed
 
 ELSEWHERE_AFTER_S = 60.0
 """Seconds of the dyer's own time that saving may fail before the session goes on in another folder. House rule."""

@@ -6,7 +6,8 @@ It answers every step as a dyer would, with weighings and pourings a little off,
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass
+
+import msgspec
 
 from studio.plan.shapes import Step
 from studio.session import alarms
@@ -32,8 +33,7 @@ SECONDS = {"do": 120.0, "check": 20.0, "measure": 75.0, "gate": 30.0, "wait": 10
 """How long the hand takes for a step. Invented, for practice only."""
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(msgspec.Struct, frozen=True):
     """Let `wait_s` pass, then do `command`; a command of None only lets time pass."""
 
     wait_s: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+import msgspec
 
 from studio.session import commands as c
 from studio.session.asked import Refused
@@ -21,8 +22,7 @@ MOST_OFFERED = 9
 """In the list of what may be taken back. House rule: one digit chooses."""
 
 
-@dataclass(frozen=True, slots=True)
-class TakingBack:
+class TakingBack(msgspec.Struct, frozen=True):
     """One event that may be taken back, and what becomes of the clocks then."""
 
     event: Recorded

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+import msgspec
 
 from studio.plan.shapes import Step, Worksheet
 from studio.session.clock import Moment, Reading, elapsed_since
@@ -12,8 +13,7 @@ from studio.session.state import State, TimerRecord
 # How long a timer has run, how long it has left, and which come first.
 
 
-@dataclass(frozen=True, slots=True)
-class TimerView:
+class TimerView(msgspec.Struct, frozen=True):
     """One running timer at one instant."""
 
     id: str

@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import os
 import re
-import secrets
 import stat
 import sys
 from collections.abc import Iterable, Iterator, Mapping
@@ -83,7 +82,7 @@ def new_session_file(
 def new_file(folder: Path, stem: str, disk: Disk) -> tuple[int, Path]:
     """A new empty file called `stem` with four random characters, readable by its owner alone."""
     for _ in range(_NAMES_TRIED):
-        path = folder / f"{stem}-{secrets.token_hex(2)}.jsonl"
+        path = folder / f"{stem}-{os.urandom(2).hex()}.jsonl"
         try:
             return disk.open(path, CREATE), path
         except FileExistsError:
@@ -138,7 +137,7 @@ def write_whole(
     does not take it.
     """
     _refuse(path, overwrite)
-    draft = path.with_name(f".{path.name[:60]}.{secrets.token_hex(4)}{PART}")
+    draft = path.with_name(f".{path.name[:60]}.{os.urandom(4).hex()}{PART}")
     try:
         descriptor = disk.open(draft, CREATE, mode)
     except (OSError, ValueError) as error:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import os
-import secrets
 import stat
 import sys
 import tempfile
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from difflib import get_close_matches
 from pathlib import Path, PurePosixPath
 
 import msgspec
@@ -124,7 +122,7 @@ class StudioFolder:
     def check_writable(self, *, disk: Disk = THIS_DISK) -> None:
         """Makes and takes away a small file in `sessions/`; CannotSave before a session starts, not in it."""
         self.check()
-        probe = self.sessions / f".probe-{secrets.token_hex(4)}"
+        probe = self.sessions / f".probe-{os.urandom(4).hex()}"
         try:
             descriptor = disk.open(probe, CREATE)
             try:
@@ -205,6 +203,8 @@ class StudioFolder:
             return fitting[0]
         if fitting:
             raise CannotRead(f"{len(fitting)} sessions begin with {named}; write more of the name.")
+        from difflib import get_close_matches
+
         nearest = get_close_matches(named[:120], names, 1, 0.5)
         hint = f"; did you mean {nearest[0]}?" if nearest else "; the logbook lists the sessions there are."
         raise CannotRead(f"There is no session called {named} in {self.sessions}{hint}")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from typing import Any, Literal
 
 import msgspec
@@ -172,15 +171,14 @@ class Problem(msgspec.Struct, frozen=True):
     """Known and harmless: nothing is lost by it, or a later event already accounts for it."""
 
 
-@dataclass(slots=True)
-class Order:
+class Order(msgspec.Struct):
     """The records by number, and what was found on the way."""
 
-    kept: list[Found] = field(default_factory=list)
-    problems: list[Problem] = field(default_factory=list)
-    missing: list[tuple[int, int]] = field(default_factory=list)
+    kept: list[Found] = []
+    problems: list[Problem] = []
+    missing: list[tuple[int, int]] = []
     """First and last number of each run of events that are not there."""
-    breaks: list[int] = field(default_factory=list)
+    breaks: list[int] = []
     """Numbers of events that do not continue the event before them."""
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cache
@@ -129,14 +128,16 @@ def find_hazard(name: str) -> HazardRow | None:
     return hazards().get(normalised(name).replace(" ", "-"))
 
 
-def near_names(name: str, names: Iterable[str], most: int = 3) -> tuple[str, ...]:
+def near_names(name: str, names: Iterable[str], most: int = 3, cutoff: float = 0.5) -> tuple[str, ...]:
     """Those of `names` most like the name written, the nearest first, `most` at the most.
 
     >>> near_names("vinegar-cup", ["vinegar-one-cup", "citric-spoon", "vinegar-two-cups"])
     ('vinegar-one-cup', 'vinegar-two-cups')
     """
+    import difflib
+
     by_key = {normalised(one): one for one in names}
-    close = difflib.get_close_matches(normalised(name), by_key, n=most, cutoff=0.5)
+    close = difflib.get_close_matches(normalised(name), by_key, n=most, cutoff=cutoff)
     return tuple(by_key[key] for key in close)
 
 
@@ -146,9 +147,7 @@ def nearest(name: str, names: Iterable[str]) -> str | None:
     >>> nearest("merino wol", ["wool", "merino wool", "silk"])
     'merino wool'
     """
-    by_key = {normalised(one): one for one in names}
-    close = difflib.get_close_matches(normalised(name), by_key, n=1, cutoff=0.6)
-    return by_key[close[0]] if close else None
+    return next(iter(near_names(name, names, 1, 0.6)), None)
 
 
 # Finding a published practice, a dose of acid or a time at heat, by what a person writes.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from types import MappingProxyType
 from typing import TypeVar
 
@@ -24,7 +24,7 @@ _DYE_FILES = (
 
 def rows_of(file_name: str, row_type: type[RowT]) -> tuple[RowT, ...]:
     """All `[[row]]` tables of a file of this package; msgspec.ValidationError where one does not fit."""
-    text = resources.files("studio.tables").joinpath(file_name).read_bytes()
+    text = Path(__file__).with_name(file_name).read_bytes()
     return tuple(msgspec.convert(row, row_type) for row in msgspec.toml.decode(text)["row"])
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import groupby
+
+import msgspec
 
 ASK_FOR_KEYS = "? shows the keys."
 """Said where a key does nothing."""
@@ -30,8 +31,7 @@ _OTHERS = {*_WRITTEN, "enter", "space", "tab", "backspace", "up", "down", "left"
            "full_stop", "semicolon"}  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+class Action(msgspec.Struct, frozen=True):
     """One row of the table.
 
     Keys are named as the keymap names them, the most usual first; a letter holds in both cases.
@@ -68,8 +68,7 @@ class Action:
         return self.does or self.name
 
 
-@dataclass(frozen=True, slots=True)
-class Printed:
+class Printed(msgspec.Struct, frozen=True):
     """Neighbouring rows as one, as people read them."""
 
     keys: tuple[str, ...]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cache
+
+import msgspec
 
 from studio.words.actions import AT_END, BY_FOCUS, key_of, written
 from studio.words.actions import Action as A
@@ -285,7 +286,7 @@ def declared(where: str) -> tuple[A, ...]:
 def rows_of(where: str) -> tuple[A, ...]:
     """The rows of a screen with the keys of this studio; of a field its own alone."""
     return tuple(
-        replace(
+        msgspec.structs.replace(
             row, keys=_changed.get(row.id, row.keys), says=spoken(row.says), otherwise=spoken(row.otherwise)
         )
         for row in declared(where)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import dataclasses
 import io
 import json
 
@@ -26,7 +25,7 @@ def priced(source_of):
         choices = msgspec.structs.replace(choices, shelf=shelf)
         # Still open, so that the cost is worked out of the choices and not read from the closing line.
         state = msgspec.structs.replace(source.state, choices=choices, outcome="")
-        return dataclasses.replace(source, state=state)
+        return msgspec.structs.replace(source, state=state)
 
     return made
 

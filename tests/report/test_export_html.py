@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
-from dataclasses import replace
 from functools import cache
 from html.parser import HTMLParser
 from itertools import pairwise
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from studio.craft.stripe.blank import Painting
@@ -98,7 +98,7 @@ def made(source) -> dict[str, str]:  # type: ignore[no-untyped-def]
     yarn = YarnFacts(((name, 60.0), ("silk", 40.0)), name, True)
     other = named(foreseen(), name)
     # The yarn is enough to draw: no cloth holds text of a file.
-    drawn = replace(
+    drawn = msgspec.structs.replace(
         drawn_once(),
         cloths=drawn_once().cloths[1:2],
         bands=band_rows(other, run_once()[0]),
@@ -127,8 +127,8 @@ def drawn_once() -> DrawnForecast:
 
 def named(foreseen: Foreseen, name: str) -> Foreseen:
     """The same with that name on every colour, as if a file had put it there."""
-    palette = {key: replace(look, name=name) for key, look in foreseen.palette.items()}
-    return replace(foreseen, palette=palette, notes=(name,))
+    palette = {key: msgspec.structs.replace(look, name=name) for key, look in foreseen.palette.items()}
+    return msgspec.structs.replace(foreseen, palette=palette, notes=(name,))
 
 
 def test_row_27_evil_text_is_only_ever_text(source_of, evil_corpus, sampled) -> None:
@@ -196,7 +196,7 @@ def test_the_forecast_is_on_the_page_with_its_odds_and_what_it_rests_on(source_o
 
 def test_bands_are_drawn_where_the_plan_has_them() -> None:
     """Painted exactly, 12 rows rust, 8 bare, 12 deep water, 8 bare on 220 rows: edges at 12, 20, 32 and 40 of 220."""
-    exact = replace(foreseen(), painting=Painting(spread=0.0, tilt=0.0, wander=0.0))
+    exact = msgspec.structs.replace(foreseen(), painting=Painting(spread=0.0, tilt=0.0, wander=0.0))
     drawn = drawn_forecast(exact, 1)
     blank = drawn.cloths[0].stretches
     first = [s for s in blank if s.y == blank[0].y]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import re
 
 import msgspec
@@ -114,7 +113,7 @@ def test_labels_lie_on_the_paper_side_by_side(source_of, paper) -> None:
     source = source_of("20260926")
     many = tuple(k for k in source.state.leftovers for _ in range(12))
     state = msgspec.structs.replace(source.state, leftovers=many)
-    crowded = dataclasses.replace(source, state=state)
+    crowded = msgspec.structs.replace(source, state=state)
     html = label_sheet(crowded, YarnFacts(), paper=paper)
     width, height = PAGE_MM[paper]
     total = {"small": 0, "large": 0}

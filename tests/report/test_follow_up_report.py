@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import csv
-import dataclasses
 import io
 import json
 from collections.abc import Callable
 
+import msgspec
 import pytest
 from markdown_it import MarkdownIt
 
@@ -60,7 +60,7 @@ def followed(source_of) -> Callable[..., ReadSession]:  # type: ignore[no-untype
             for i, (kind, data) in enumerate(added, 1)
         ]
         events = [*source.events, *more]
-        return dataclasses.replace(source, state=replay(events), remarks=(), events=events)
+        return msgspec.structs.replace(source, state=replay(events), remarks=(), events=events)
 
     return make
 

@@ -77,7 +77,7 @@ class MemoryServices:
         return fitting[:limit], len(fitting)
 
     def work_out(self, key: str) -> WorkedPlan:
-        return WorkedPlan(key, "title = 1", self.sheet)
+        return WorkedPlan(key, "title = 1", self.begin_with(self.sheet).state.choices, self.sheet)
 
     def begin(self, worked: WorkedPlan) -> Running:
         if worked.worksheet.stops:

@@ -8,7 +8,6 @@ from studio.plan.shapes import Caution
 from studio.session import commands as c
 from studio.session.after.review import planned_and_actual, ratings, stage_times
 from studio.session.asked import ReallyMeant, Refused
-from studio.session.decide import MayNotBegin
 from studio.session.folding import replay
 from studio.session.path import current_step, progress
 from studio.session.step_rules import gate_digit
@@ -183,7 +182,7 @@ def test_warnings_are_taken_on_one_by_one(begin, sheet_of) -> None:
 
 def test_a_stop_keeps_a_session_from_beginning(begin, sheet_of) -> None:
     stop = Caution(id="fibre.nothing-takes", level="stop", text="Nothing takes this dye.", source="x")
-    with pytest.raises(MayNotBegin, match="Nothing takes"):
+    with pytest.raises(Refused, match="Nothing takes"):
         begin(sheet_of(stop))
 
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from studio.craft.limits import REFLECTANCE, within
 
@@ -37,8 +36,7 @@ _OBSERVER_SPOTS = {
 _DAYLIGHT_SPOTS = {450: 117.008, 500: 109.354, 600: 90.0062}
 
 
-@dataclass(frozen=True)
-class Weights:
+class Weights(NamedTuple):
     """What each wavelength adds to X, Y and Z of a surface; Y of a perfect white is 1.
 
     `x`, `y`, `z`: one weight for each wavelength from 380 to 780 nm, no unit.

@@ -31,7 +31,7 @@ from studio.plan.model import LayoutPlan, Plan, PlannedBand
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Worksheet
-from studio.plan.sheet import work_out
+from studio.plan.sheet import worked_out
 from studio.plan.shelf import Shelf
 from studio.plan.text import PlanText
 from studio.plan.toml import toml_table
@@ -292,9 +292,8 @@ class PlanDraft:
                     name=self.name,
                     drops_per_ml=self.shelf.studio.drops_per_ml,
                 )
-                worksheet = work_out(plan, self.shelf)
-                self.plan, self.worksheet = plan, worksheet
-                self.settled = settle(plan, self.shelf)
+                settled = settle(plan, self.shelf)
+                self.plan, self.settled, self.worksheet = plan, settled, worked_out(settled)
         except PlanError as problem:
             place = place_of(problem.path, self.data)
             trouble = PlanTrouble(self._told(problem, place), place)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from dataclasses import replace
 
+import msgspec
 from textual import events, work
 from textual.content import Content
 
@@ -84,7 +84,7 @@ class BenchActions(ActingScreen, where="bench"):
             asked = (
                 ask_for.value_question(step) if measured else ask_for.gate_question(step, self.running.state)
             )
-            self.ask(replace(asked, typed=typed))
+            self.ask(msgspec.structs.replace(asked, typed=typed))
 
     def action_value(self) -> None:
         step = self.current()

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import msgspec
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Vertical
@@ -20,8 +20,7 @@ if TYPE_CHECKING:
     from studio.session import commands as c
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(msgspec.Struct, frozen=True):
     """What is being asked, and what is to be done with the answer."""
 
     label: str

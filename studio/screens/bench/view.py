@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import msgspec
 from textual.content import Content
 
@@ -29,8 +27,7 @@ from studio.session.timers import TimerView, clock_text, ran_out, running, view
 from studio.words.table import spoken
 
 
-@dataclass(frozen=True, slots=True)
-class AlarmLine:
+class AlarmLine(msgspec.Struct, frozen=True):
     """One standing alarm."""
 
     text: str
@@ -40,8 +37,7 @@ class AlarmLine:
     priority: str
 
 
-@dataclass(frozen=True, slots=True)
-class BenchView:
+class BenchView(msgspec.Struct, frozen=True):
     """Everything the bench draws."""
 
     title: str

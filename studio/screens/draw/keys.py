@@ -7,15 +7,14 @@ State is told by word and shape before colour: `[x]` done, `[~]` waits to be sav
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+import msgspec
 from textual.content import Content
 
 from studio.words.actions import Action, Printed, printed
 
 
-@dataclass(frozen=True, slots=True)
-class Glyphs:
+class Glyphs(msgspec.Struct, frozen=True):
     """One set of signs."""
 
     block: str

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 
+import msgspec
 from textual.content import Content
 
 from studio.plaintext import clean
@@ -86,8 +86,7 @@ def why(figure: Figure, width: int) -> Content:
     return Content("\n").join([*lines, Content("")])
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(msgspec.Struct, frozen=True):
     """What stands at the bench now."""
 
     step: Step
@@ -164,7 +163,7 @@ def panel(shown: Shown, state: State, width: int, height: int, curve: Curve | No
         lines = [line for line in lines if line.plain.strip()]
     while height < len(lines) and shown.figures and curve is None:
         # What was just said and what Enter does stay in sight; the figures stand on the why-page too.
-        shown = replace(shown, figures=shown.figures[:-1])
+        shown = msgspec.structs.replace(shown, figures=shown.figures[:-1])
         lines = _wrapped(_top(shown, width, with_reasons=False), width)
         lines = [line for line in lines if line.plain.strip()]
     if shown.last and len(lines) < height:

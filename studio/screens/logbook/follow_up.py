@@ -5,7 +5,6 @@ becomes.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -40,8 +39,7 @@ WHAT: dict[Scale, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class ScaleQuestion(Question):
+class ScaleQuestion(Question, frozen=True):
     """A question that is answered with a grade; the scale is shown beside it."""
 
     scale: Scale = "change"

@@ -24,8 +24,7 @@ from studio.screens.plan.rows import BandRow, FieldRow, cautions_of, figures_of
 from studio.screens.plan.saving import Saving
 from studio.screens.plan.side import Side
 from studio.screens.worksheet import ask_to_begin
-from studio.services.plans import WorkedPlan
-from studio.services.refusal import refusal_text
+from studio.services.plans import WorkedPlan, refusal_text
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -298,10 +297,10 @@ class PlanScreen(Keyed[None], where="plan"):
         return True
 
     def _worked(self) -> WorkedPlan | None:
-        sheet = self.draft.worksheet
-        if not self._can_go_on() or sheet is None:
+        choices, sheet = self.draft.settled, self.draft.worksheet
+        if not self._can_go_on() or choices is None or sheet is None:
             return None
-        return WorkedPlan(self.saving.file.key, self.draft.text, sheet)
+        return WorkedPlan(self.saving.file.key, self.draft.text, choices, sheet)
 
     def action_leave(self) -> None:
         if self.fields.leave():

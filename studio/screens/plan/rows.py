@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import msgspec
 
 from studio.plaintext import slug
 from studio.plan.draft.draft import PlanDraft
@@ -12,8 +12,7 @@ from studio.plan.fields import Field, FieldSection, field_of
 from studio.plan.shapes import Caution, Figure, Worksheet
 
 
-@dataclass(frozen=True, slots=True)
-class FieldRow:
+class FieldRow(msgspec.Struct, frozen=True):
     """One key."""
 
     place: Place
@@ -24,8 +23,7 @@ class FieldRow:
     """What stands in for it then, with where that comes from."""
 
 
-@dataclass(frozen=True, slots=True)
-class BandRow:
+class BandRow(msgspec.Struct, frozen=True):
     """One band of the layout."""
 
     index: int

@@ -24,7 +24,7 @@ from studio.plan.shelf import Shelf
 from studio.screens.draw import plan as draw
 from studio.screens.keyed import put
 from studio.screens.plan.rows import FieldRow, Row, cautions_of, figures_of
-from studio.services.refusal import refusal_text
+from studio.services.plans import refusal_text
 from studio.trouble import Trouble
 from studio.words.table import spoken
 

@@ -9,8 +9,9 @@ import math
 import tomllib
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, Literal
+
+import msgspec
 
 from studio.plan.draft.field_text import told
 from studio.plan.fields import sections
@@ -37,8 +38,7 @@ Part = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class ComparedValue:
+class ComparedValue(msgspec.Struct, frozen=True):
     """What one session has to say of one thing: a number, or words."""
 
     label: str
@@ -47,8 +47,7 @@ class ComparedValue:
     words: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(msgspec.Struct, frozen=True):
     """One thing that differs, with what each session has of it; a session may have nothing."""
 
     part: Part

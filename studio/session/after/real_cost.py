@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, get_args
 
 import msgspec
@@ -105,8 +104,7 @@ HELD: frozenset[ClockRole] = frozenset({"hold", "hold on", "burst"})
 """The clocks of a bath at its top, in each set."""
 
 
-@dataclass(frozen=True, slots=True)
-class CostRow:
+class CostRow(msgspec.Struct, frozen=True):
     """One part of the cost, planned and real."""
 
     id: PartId
@@ -119,8 +117,7 @@ class CostRow:
     """False where the plan's number stands in for one that was not measured."""
 
 
-@dataclass(frozen=True, slots=True)
-class RealCost:
+class RealCost(msgspec.Struct, frozen=True):
     """All parts, and what they leave of the price that was suggested."""
 
     currency: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+import msgspec
 
 from studio.plan.shapes import Step
 from studio.session.events import Recorded
@@ -42,8 +43,7 @@ def min_in_steam(state: State) -> float:
 # Reading a session afterwards: its file, planned against actual, and how long each stage took.
 
 
-@dataclass(frozen=True, slots=True)
-class ReadSession:
+class ReadSession(msgspec.Struct, frozen=True):
     """A session file read whole."""
 
     name: str
@@ -60,8 +60,7 @@ class ReadSession:
     """The remarks, each with the name of the file, safe to show."""
 
 
-@dataclass(frozen=True, slots=True)
-class Compared:
+class Compared(msgspec.Struct, frozen=True):
     """One value as it was planned, asked for at the bench, and measured."""
 
     step: Step
@@ -74,8 +73,7 @@ class Compared:
     """Of what was asked, for that is what the hand can be held to; None where either is missing or 0 was asked."""
 
 
-@dataclass(frozen=True, slots=True)
-class StageTime:
+class StageTime(msgspec.Struct, frozen=True):
     """When a stage was worked in."""
 
     stage: str

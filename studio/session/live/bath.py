@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import msgspec
 
 from studio.craft import bath_heat as ramp
 from studio.methods.set_by.bath_work import HeatWork
@@ -32,8 +32,7 @@ SOURCE = "straight line of the ramp; slope of the readings of the last six minut
 UNSURE = "The computer lost count: trust the thermometer, and say how long the ramp has run (T)."
 
 
-@dataclass(frozen=True, slots=True)
-class Ramp:
+class Ramp(msgspec.Struct, frozen=True):
     """A ramp with what was read on it; minutes count from when the heat went on."""
 
     heat: HeatWork

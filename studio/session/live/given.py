@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import msgspec
 
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Allowed, Caution, ClockRole, Figure, Role
@@ -11,12 +11,11 @@ from studio.session.state import OPEN_STEP, State, StepRecord, TimerRecord
 from studio.session.timers import elapsed_s
 
 
-@dataclass(frozen=True, slots=True)
-class Thought:
+class Thought(msgspec.Struct, frozen=True):
     """What the bench makes of what happened."""
 
     figures: tuple[Figure, ...] = ()
-    warnings: tuple[Caution, ...] = field(default=())
+    warnings: tuple[Caution, ...] = ()
 
     def __add__(self, other: Thought) -> Thought:
         return Thought(self.figures + other.figures, self.warnings + other.warnings)

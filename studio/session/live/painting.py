@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import msgspec
 
 from studio.craft.liquor import reach
 from studio.plan.layout import laid_bands
@@ -20,8 +20,7 @@ ESTIMATE_SLACK = 1.05
 """A jar nobody has read is called short only beyond this: a jug is read to a twentieth. House rule."""
 
 
-@dataclass(frozen=True, slots=True)
-class BandNow:
+class BandNow(msgspec.Struct, frozen=True):
     """One band to paint, as it stands."""
 
     number: int
@@ -47,8 +46,7 @@ class BandNow:
         return any(jar != self.jar for jar in self.jars)
 
 
-@dataclass(frozen=True, slots=True)
-class JarNow:
+class JarNow(msgspec.Struct, frozen=True):
     """One jar of paint: what was mixed, about what went out of it, and what is still to be painted from it."""
 
     colour: SettledColour

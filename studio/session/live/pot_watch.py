@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+import msgspec
 
 from studio.craft.pot import PotClock
 from studio.methods.set_by.steam_work import SetWork
@@ -34,8 +35,7 @@ UNSURE = (
 Level = Literal["low", "dry"]
 
 
-@dataclass(frozen=True, slots=True)
-class PotAlarm:
+class PotAlarm(msgspec.Struct, frozen=True):
     """What is to be rung for the pot now."""
 
     timer: TimerRecord

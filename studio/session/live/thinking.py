@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import msgspec
 
@@ -25,8 +24,7 @@ from studio.session.sheet import sheet_now, step_now
 from studio.session.state import State
 
 
-@dataclass(frozen=True, slots=True)
-class Behind:
+class Behind(msgspec.Struct, frozen=True):
     """What stands behind a step, as it stands now."""
 
     figures: tuple[Figure, ...]
