@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import sys
@@ -112,6 +113,7 @@ class _WhenAsked:
 
 
 def _folder(options: Options) -> StudioFolder:
+    gc.disable()  # Until the screen is seen: nearly all that is made so far stays.
     from studio.store.disk import StoreError
     from studio.store.folder import StudioFolder
 
@@ -128,9 +130,11 @@ def _folder(options: Options) -> StudioFolder:
 
 def open_services(options: Options) -> Services:
     """The services themselves, for a screen that is worked out before it is drawn."""
-    from studio.services.studio import open_services
+    folder = _folder(options)
+    from studio.services.studio import Services
+    from studio.store.system_clock import SystemClock
 
-    return open_services(options)
+    return Services(folder, SystemClock())
 
 
 def open_studio(options: Options) -> int:
@@ -146,6 +150,7 @@ def _by_lines(options: Options, services: Services, running: Running) -> int:
     from studio.lines.prompt import Stopped, stdin_lines, stopping_cleanly
     from studio.lines.session import run_plain
 
+    gc.enable()
     printer, lines = Printer(ascii_only=options.ascii_only), stdin_lines()
     awake = KeptAwake(os.environ)
     try:

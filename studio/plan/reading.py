@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -236,7 +236,7 @@ class BeginningPlan(msgspec.Struct, frozen=True):
 
 def beginnings() -> tuple[BeginningPlan, ...]:
     """All of them, in the order of their file names."""
-    folder = files("studio.plan") / "beginnings"
+    folder = Path(__file__).parent / "beginnings"
     found = sorted((entry.name, entry.read_text(encoding="utf-8")) for entry in folder.iterdir())
     return tuple(_read(name, text) for name, text in found if name.endswith(".plan.toml"))
 

@@ -5,6 +5,7 @@ Textual has no public way to set it, so its driver is asked; where that fails no
 
 from __future__ import annotations
 
+import gc
 import signal
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, ClassVar
@@ -66,8 +67,18 @@ def ascii_text(text: str) -> str:
 
 BOUNCE_S = 0.25
 """The same key again within this time is a bouncing or held key with a wet glove on it. House rule."""
+SEEN_S = 1.0
+"""So long after the start the first screen is seen and its keys hold. House rule."""
 REMARK_S = 12.0
 """How long a passing remark stays. House rule."""
+
+
+def _keep_what_is_loaded() -> None:
+    """Garbage is looked for from now on, but never again among all that was loaded: no key waits for that."""
+    if not gc.isenabled():
+        gc.collect()
+        gc.freeze()
+        gc.enable()
 
 
 class PotsideApp(App[int]):
@@ -103,27 +114,40 @@ class PotsideApp(App[int]):
         """What was said last, until its time is over, and whether it is bad news."""
         self._remark_timer: Timer | None = None
         self._first = first
-        # Before the style sheet is read: set later, it would be read and laid on twice.
         self.register_theme(VAT)
         self.register_theme(FLEECE)
-        self.theme = theme
+        self._begin_with(theme)
         self.animation_level = "none"
         self._bounce_s = bounce_s
         self._last_key: tuple[str, float] = ("", 0.0)
 
+    def _begin_with(self, theme: str) -> None:
+        """The usual theme is dark like Textual's own: put in its place at once, no style sheet is read twice."""
+        if theme == VAT.name:
+            self.set_reactive(App.theme, theme)
+            self.stylesheet.set_variables(self.get_css_variables())
+        else:
+            self.theme = theme
+
     def on_mount(self) -> None:
         self._catch_signals()
+        self.set_timer(SEEN_S, _keep_what_is_loaded)
         self.set_keymap(remapped())
-        if self._first is None:
-            self.go_home()
-        else:
-            self.push_screen(self._first(), lambda _: self.go_home())
 
-    def go_home(self) -> None:
-        """The home screen, made only when it is wanted: it lists and works out every plan."""
+    def get_default_screen(self) -> Screen[None]:
+        """Home, where no other screen is to come first."""
+        return self._home() if self._first is None else super().get_default_screen()
+
+    def on_ready(self) -> None:
+        """The first screen comes once the app may paint, so that it is painted once."""
+        if self._first is not None:
+            self.push_screen(self._first(), lambda _: self.push_screen(self._home()))
+
+    def _home(self) -> Screen[None]:
+        """Made only when it is wanted: it lists and works out every plan."""
         from studio.screens.home import HomeScreen
 
-        self.push_screen(HomeScreen(self.services))
+        return HomeScreen(self.services)
 
     def _catch_signals(self) -> None:
         """A closed window or a kill leaves the terminal as it was found."""

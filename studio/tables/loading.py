@@ -15,17 +15,17 @@ from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HazardRow, Hold
 RowT = TypeVar("RowT")
 
 _DYE_FILES = (
-    "food_colours.toml",
-    "acid_yellows_oranges.toml",
-    "acid_reds.toml",
-    "acid_violets_blues_blacks.toml",
+    "food_colours.json",
+    "acid_yellows_oranges.json",
+    "acid_reds.json",
+    "acid_violets_blues_blacks.json",
 )
 
 
 def rows_of(file_name: str, row_type: type[RowT]) -> tuple[RowT, ...]:
-    """All `[[row]]` tables of a file of this package; msgspec.ValidationError where one does not fit."""
+    """All rows of a file of this package; msgspec.ValidationError where one does not fit."""
     text = Path(__file__).with_name(file_name).read_bytes()
-    return tuple(msgspec.convert(row, row_type) for row in msgspec.toml.decode(text)["row"])
+    return tuple(msgspec.convert(row, row_type) for row in msgspec.json.decode(text))
 
 
 def _by(key: str, rows: Iterable[RowT]) -> Mapping[str, RowT]:
@@ -35,40 +35,44 @@ def _by(key: str, rows: Iterable[RowT]) -> Mapping[str, RowT]:
 @cache
 def fibres() -> Mapping[str, Fibre]:
     """Fibres by plain name."""
-    return _by("name", rows_of("fibres.toml", Fibre))
+    return _by("name", rows_of("fibres.json", Fibre))
 
 
 @cache
 def acids() -> Mapping[str, AcidRow]:
-    """Acids by the name on the bottle."""
-    return _by("name", rows_of("acids.toml", AcidRow))
+    """Acids by the name on the bottle: liquids by g in 100 mL, powders by purity."""
+    return _by("name", rows_of("acids.json", AcidRow))
 
 
 @cache
 def dye_classes() -> Mapping[str, DyeClass]:
     """Dye classes by id: food, levelling, fast-acid, milling, super-milling, 1:1 and 1:2 premetallised."""
-    return _by("id", rows_of("dye_classes.toml", DyeClass))
+    return _by("id", rows_of("dye_classes.json", DyeClass))
 
 
 @cache
 def dyes() -> Mapping[str, DyeRow]:
-    """Dyes by name: food colours first, then the acid dyes by their Colour Index names."""
+    """Dyes by name: food colours first, then the acid dyes by their Colour Index names, as sold for textiles.
+
+    Absorptivities are of the pure dye in solution, about the wavelength given, not of dyed fibre. Classes are textbook
+    knowledge, from memory. Shop mixtures name the usual parts; a real bottle may hold others.
+    """
     return _by("name", [row for file_name in _DYE_FILES for row in rows_of(file_name, DyeRow)])
 
 
 @cache
 def practice() -> tuple[PracticeDose, ...]:
-    """Published doses of acid, as far apart as they are."""
-    return rows_of("practice.toml", PracticeDose)
+    """Published doses of acid on 100 g of fibre, eightfold apart; none is the right one."""
+    return rows_of("practice.json", PracticeDose)
 
 
 @cache
 def holds() -> tuple[HoldRow, ...]:
-    """Published times at heat, steam and kettle, as far apart as they are."""
-    return rows_of("holds.toml", HoldRow)
+    """Published times at heat, as far apart as they are; none names how thick the packet was, none is the right one."""
+    return rows_of("holds.json", HoldRow)
 
 
 @cache
 def hazards() -> Mapping[str, HazardRow]:
-    """Safety sentences by id: steam, powder, acid-dust, acetic-strong, kit, microwave ..."""
-    return _by("id", rows_of("hazards.toml", HazardRow))
+    """Safety sentences by id, in words of our own; the maker's safety data sheet and local rules go first."""
+    return _by("id", rows_of("hazards.json", HazardRow))

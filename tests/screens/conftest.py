@@ -45,6 +45,7 @@ class MemoryServices:
 
     begin_with: Callable[..., Running]
     sheet: Any
+    choices: Any = None
     studio_name: str = "Skerry Lane studio"
     cards: list[LogbookRow] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
@@ -77,7 +78,7 @@ class MemoryServices:
         return fitting[:limit], len(fitting)
 
     def work_out(self, key: str) -> WorkedPlan:
-        return WorkedPlan(key, "title = 1", self.begin_with(self.sheet).state.choices, self.sheet)
+        return WorkedPlan(key, "title = 1", self.choices, self.sheet)
 
     def begin(self, worked: WorkedPlan) -> Running:
         if worked.worksheet.stops:

@@ -370,7 +370,7 @@ async def test_the_figures_shown_are_those_of_the_worksheet(
     printed = msgspec.json.decode(worksheet_json(worksheet), type=Worksheet)
     told: set[str] = set()
     async with app.run_test(size=(120, 40)) as pilot:
-        await wait_until(pilot, lambda: bool(app.screen.query_one("#plan-figures").content))
+        await wait_until(pilot, lambda: any(one.content for one in app.screen.query("#plan-figures")))
         for section in app.screen.fields.sections:
             for row in range(len(app.screen.fields.rows())):
                 fields = app.screen.fields

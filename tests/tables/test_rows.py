@@ -200,7 +200,7 @@ def test_practice_doses_spread_eightfold() -> None:
 
 
 def test_an_unknown_field_is_an_error() -> None:
-    good = rows_of("fibres.toml", Fibre)[0]
+    good = rows_of("fibres.json", Fibre)[0]
     fields = {**msgspec.structs.asdict(good), "colour": "red"}
     with pytest.raises(msgspec.ValidationError, match="colour"):
         msgspec.convert(fields, Fibre)

@@ -81,11 +81,7 @@ class BenchScreen(BenchActions):
         yield KeyLine()
 
     def on_mount(self) -> None:
-        self.call_after_refresh(self._first_paint)
-
-    def _first_paint(self) -> None:
         self.redraw()
-        self.call_after_refresh(self._go_on)
 
     def _go_on(self) -> None:
         """Keys, clocks and the bell load their rules once the bench is seen."""
@@ -107,10 +103,11 @@ class BenchScreen(BenchActions):
             self._ringing.leave()
 
     def on_resize(self) -> None:
-        self.call_after_refresh(self.redraw)
+        if not self.keys_wait:  # To begin with it is drawn in the size that it has.
+            self.call_after_refresh(self.redraw)
 
     def on_screen_resume(self) -> None:
-        self.call_after_refresh(self.redraw)
+        self.call_after_refresh(self._go_on if self.keys_wait else self.redraw)
 
     # -- drawing ---------------------------------------------------------------------------------
 
