@@ -113,7 +113,8 @@ def _packets_out_first(state: State, step: Step) -> None:
 
 
 def _still_waiting(state: State, step: Step, now: Reading) -> str:
-    timer = state.timers.get(step.timer)
+    leads = (state.timers.get(plan.id) for plan in state.worksheet.timers if plan.then == step.timer)
+    timer = state.timers.get(step.timer) or next(filter(None, leads), None)
     if timer is None:
         return "The clock for this wait has not been started."
     if not elapsed_s(timer, now)[1]:
@@ -122,6 +123,8 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
         return "This clock stands still until the steam is back. It can be ended early with a reason (O)."
     # The time it ends and not what is left: the sentence stays on screen while the clock goes on.
     ends = time_of_day(view(timer, now).ends_wall_ns, state.utc_offset_min)
+    if timer.id != step.timer:
+        return f"The clock of {timer.label} ends at {ends}; the one for this wait follows."
     return f"This clock runs until {ends}. It can be ended early with a reason (O)."
 
 
