@@ -82,12 +82,12 @@ class BenchScreen(BenchActions):
 
     def on_mount(self) -> None:
         self.redraw()
+        self.set_interval(TICK_S, self._tick)
 
-    def _go_on(self) -> None:
-        """Keys, clocks and the bell load their rules once the bench is seen."""
+    def _tell_keys(self) -> None:
+        """They are told once the bench is seen: their conditions take longer to load than all that is on it."""
         self.keys_wait = False
         self.draw_foot()
-        self.set_interval(TICK_S, self._tick)
 
     @property
     def ringing(self) -> BenchRinging:
@@ -107,7 +107,7 @@ class BenchScreen(BenchActions):
             self.call_after_refresh(self.redraw)
 
     def on_screen_resume(self) -> None:
-        self.call_after_refresh(self._go_on if self.keys_wait else self.redraw)
+        self.call_after_refresh(self._tell_keys if self.keys_wait else self.redraw)
 
     # -- drawing ---------------------------------------------------------------------------------
 
