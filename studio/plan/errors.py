@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Protocol
+from typing import TYPE_CHECKING
 
 import msgspec
 
 from studio.plaintext import clean
+
+if TYPE_CHECKING:
+    from studio.plan.fields import Field
 
 MOST_QUOTED = 40
 LONGEST_SENTENCE = 600
@@ -146,21 +149,8 @@ def _number(value: float) -> str:
 # a refusal itself is for the command line, where a file is read and its keys are what is to be mended.
 
 
-class Named(Protocol):
-    """A field of a screen."""
-
-    @property
-    def key(self) -> str: ...
-
-    @property
-    def label(self) -> str: ...
-
-    @property
-    def example(self) -> str: ...
-
-
 def on_screen(
-    problem: PlanError, field: Named | None, label_of: Callable[[KeyPath], str], place: str = ""
+    problem: PlanError, field: Field | None, label_of: Callable[[KeyPath], str], place: str = ""
 ) -> str:
     """The refusal as a screen says it of the field it is about; `place`: what it begins with, a file and its line.
 
@@ -175,7 +165,7 @@ def on_screen(
     return sentence(f"{place}{about}", told)
 
 
-def _subject(path: KeyPath, field: Named, *, inside: bool) -> str:
+def _subject(path: KeyPath, field: Field, *, inside: bool) -> str:
     *tables, where = [part for part in path if isinstance(part, str)]
     label = field.label if inside else label_in_sentence(field)
     if not tables and where != field.key:
@@ -187,7 +177,7 @@ def _term(term: Term, label_of: Callable[[KeyPath], str]) -> str:
     return term.screen or (term.path and (label_of(term.path) or str(term.path[-1]))) or ""
 
 
-def label_in_sentence(field: Named) -> str:
+def label_in_sentence(field: Field) -> str:
     """The label as it begins a sentence.
 
     >>> from studio.plan.fields import field_of

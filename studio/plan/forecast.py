@@ -15,7 +15,7 @@ from studio.plan.habits import Habit, in_use
 from studio.plan.layout import laid_bands
 from studio.plan.model import Plan
 from studio.plan.preview import ColourSeen, Look, colours_seen, looks, told_apart, undyed_hex
-from studio.plan.settled import Settled, rows_of, settle
+from studio.plan.settled import of_piece, rows_of, settle, yarn_m_of
 from studio.plan.shelf import Shelf
 from studio.plan.ways import method_called
 
@@ -50,9 +50,8 @@ def foretell(plan: Plan, shelf: Shelf) -> Foretelling:
         raise refuse(
             plan.file, ("fibre", "form"), 'must be "blank" for a forecast: only a blank has rows of bands.'
         )
-    rows, stitches = _needed(plan, "rows", rows_of(settled)), _needed(plan, "stitches", _stitches(settled))
-    strands = plan.fibre.strands or (settled.base.strands if settled.base else None) or 1
-    yarn_m = _yarn_m(settled)
+    rows, stitches = (_needed(plan, key, of_piece(settled, key)) for key in ("rows", "stitches"))
+    strands, yarn_m = of_piece(settled, "strands") or 1, yarn_m_of(settled)
     if yarn_m is None:
         raise refuse(
             plan.file,
@@ -99,17 +98,6 @@ def _needed(plan: Plan, key: str, value: int | None) -> int:
     return value
 
 
-def _stitches(settled: Settled) -> int | None:
-    return settled.plan.fibre.stitches or (settled.base.stitches if settled.base else None)
-
-
-def _yarn_m(settled: Settled) -> float | None:
-    written = settled.plan.fibre.yarn_length
-    if written is not None:
-        return written.value
-    return settled.base.yarn_length_m if settled.base else None
-
-
 NEW_PIECE = (
     "needs the new piece: write ",
     Term("[knit] with "),
@@ -124,11 +112,7 @@ NEW_PIECE = (
 def _knitting(plan: Plan) -> tuple[Knitting, str]:
     knit = plan.knit
     if knit is None or knit.stitches is None or knit.gauge is None:
-        raise refuse(
-            plan.file,
-            ("knit",),
-            *NEW_PIECE,
-        )
+        raise refuse(plan.file, ("knit",), *NEW_PIECE)
     loop_mm = loop_mm_from_gauge(knit.gauge.value)
     told = (
         f"loop of the new piece: {knit.gauge.typed.strip()}, washed, by Munden's constant = {loop_mm:.2f} mm "
@@ -245,13 +229,7 @@ def foretell_skein(plan: Plan, shelf: Shelf) -> SkeinTold:
             ("fibre", "circumference"),
             'is missing; measure once round the skein, for example "150 cm".',
         )
-    knit = plan.knit
-    if knit is None or knit.stitches is None or knit.gauge is None:
-        raise refuse(
-            plan.file,
-            ("knit",),
-            *NEW_PIECE,
-        )
+    knitting, _ = _knitting(plan)
     bands = laid_bands(plan.layout, rows_of(settled))
     total = sum(b.share_percent or 0.0 for b in bands)
     if total <= 0:
@@ -262,17 +240,16 @@ def foretell_skein(plan: Plan, shelf: Shelf) -> SkeinTold:
             write("share", "40 %"),
             ".",
         )
-    loop_mm = loop_mm_from_gauge(knit.gauge.value)
     bare = max(0.0, 100.0 - total)
     sections = [SkeinSection(b.colour, round_cm.value * (b.share_percent or 0.0) / 100.0) for b in bands]
     if bare > 0.05:
         sections.append(SkeinSection("", round_cm.value * bare / 100.0))
-    repeat = repeat_stitches(round_cm.value, loop_mm)
+    repeat = repeat_stitches(round_cm.value, knitting.loop_mm)
     return SkeinTold(
         title=plan.title,
-        stitches=knit.stitches,
+        stitches=knitting.stitches,
         repeat=repeat,
-        runs=tuple(runs(round_cm.value, sections, knit.stitches, loop_mm)),
-        nearby=nearby(repeat, knit.stitches, reach=REACH),
-        because=f"{round_cm.value:g} cm round / {loop_mm:.2f} mm of yarn in a stitch = {repeat:.1f} stitches",
+        runs=tuple(runs(round_cm.value, sections, knitting.stitches, knitting.loop_mm)),
+        nearby=nearby(repeat, knitting.stitches, reach=REACH),
+        because=f"{round_cm.value:g} cm round / {knitting.loop_mm:.2f} mm of yarn in a stitch = {repeat:.1f} stitches",
     )

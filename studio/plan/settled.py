@@ -273,6 +273,18 @@ def rows_of(settled: Settled) -> int | None:
     return _rows(settled.plan, settled.base)
 
 
+def of_piece(settled: Settled, key: Literal["rows", "stitches", "strands"]) -> int | None:
+    """What the plan counts of one piece, else its base; None where neither does."""
+    counted: int | None = getattr(settled.plan.fibre, key) or getattr(settled.base, key, None)
+    return counted
+
+
+def yarn_m_of(settled: Settled) -> float | None:
+    """Yarn in one piece, by the plan or its base; None where neither says."""
+    written = settled.plan.fibre.yarn_length
+    return written.value if written else settled.base.yarn_length_m if settled.base else None
+
+
 def _stocks(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ...]:
     where: KeyPath = ("colour", colour.name)
     if not colour.mix:

@@ -149,9 +149,9 @@ def put(table: Table, key: str, value: Any) -> None:
         table[key] = value
 
 
-def toml_value(value: str | float) -> str:
-    """A plain value as TOML writes it."""
-    return tomlkit.item(value).as_string()
+def toml_value(value: Any) -> str:
+    """A value as TOML writes it on one line."""
+    return str(tomlkit.item(_item(value)).as_string())
 
 
 def change_list(now: Array, wanted: list[Any]) -> None:

@@ -7,7 +7,7 @@ shelf could not read it, nothing is changed.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
@@ -16,6 +16,9 @@ from studio.plan.keys import Keys
 from studio.plan.toml import MOST_BYTES, entry_spans, toml_table
 from studio.shelf.places import FILES, EntryPlace, folded, places
 from studio.shelf.reading import ENTRY_READERS
+
+if TYPE_CHECKING:
+    from studio.plan.text import PlanText
 
 Values = Mapping[str, Any]
 
@@ -101,44 +104,38 @@ def _place(texts: Mapping[str, str], table: str, name: str) -> EntryPlace:
 
 
 def _put(texts: Mapping[str, str], place: EntryPlace, change: Put, *, part: bool) -> str:
-    import tomlkit
-
-    from studio.plan.text import put
-
     if change.key == "name" and change.table != "studio":
         raise PlanError("Plans call it by its name, so a name is changed in the files and not here.")
     text = texts.get(place.file, "")
     wanted = toml_table(text, file=place.file)
-    document = _document(text, place.file)
-    if change.table not in document:
-        document[change.table] = tomlkit.table()
-        wanted[change.table] = {}
-    table, row = document[change.table], wanted[change.table]
-    if isinstance(row, list):
-        table, row = table[place.number - 1], row[place.number - 1]
+    new = _open(text, place.file)
+    row = wanted.setdefault(change.table, {})
+    number = place.number - 1 if isinstance(row, list) else None
+    row = row if number is None else row[number]
     if change.value is None:
-        table.pop(change.key, None)
+        new.erase(change.table, number, change.key)
         row.pop(change.key, None)
     else:
-        put(table, change.key, _item(change.value))
+        new.write(change.table, number, change.key, change.value)
         row[change.key] = change.value
     at: KeyPath = (change.table,) if change.table == "studio" else (change.table, place.number)
     if not part:
         ENTRY_READERS[change.table](Keys(row, file=place.file, place=at))
-    return _checked(tomlkit.dumps(document), wanted, place.file)
+    return _checked(new.text(), wanted, place.file)
 
 
-def _document(text: str, file: str) -> Any:
-    import tomlkit
-    from tomlkit.exceptions import TOMLKitError
+def _open(text: str, file: str) -> PlanText:
+    from studio.plan.text import PlanText  # loads tomlkit
 
     try:
-        return tomlkit.parse(text)
-    except (TOMLKitError, ValueError):
+        return PlanText(text, name=file)
+    except PlanError:
         raise _not_here(file) from None
 
 
 def _added(texts: Mapping[str, str], change: Add) -> tuple[str, str]:
+    from studio.plan.text import toml_value
+
     file, table = FILES[change.table], change.table
     text = texts.get(file, "")
     wanted = toml_table(text, file=file)
@@ -156,31 +153,14 @@ def _added(texts: Mapping[str, str], change: Add) -> tuple[str, str]:
     # After the last entry of its kind and before the comments of what follows.
     at = last.last if last is not None else len(lines) - (lines[-1] == "")
     end = "\r" if "\r\n" in text else ""
-    block = [f"[[{table}]]{end}", *(f"{line}{end}" for line in _as_toml(change.values))]
+    block = [
+        f"[[{table}]]{end}",
+        *(f"{key} = {toml_value(value)}{end}" for key, value in change.values.items()),
+    ]
     before = [end] if any(line.strip() for line in lines[:at]) else []
     rows.append(dict(change.values))
     rest = lines[at:] or [""]
     return file, _checked("\n".join([*lines[:at], *before, *block, *rest]), wanted, file)
-
-
-def _as_toml(values: Values) -> list[str]:
-    import tomlkit
-
-    document = tomlkit.document()
-    for key, value in values.items():
-        document.add(key, _item(value))
-    return tomlkit.dumps(document).rstrip("\n").split("\n")
-
-
-def _item(value: Any) -> Any:
-    """A value as TOML has it; a blend stays on one line."""
-    import tomlkit
-
-    if not isinstance(value, dict):
-        return tomlkit.item(value)
-    inline = tomlkit.inline_table()
-    inline.update(value)
-    return inline
 
 
 def _removed(text: str, place: EntryPlace) -> str:
@@ -205,14 +185,12 @@ def _removed(text: str, place: EntryPlace) -> str:
 
 
 def _marked(text: str, change: Mark) -> str:
-    import tomlkit
-
     wanted = toml_table(text, file=change.file)
     if "drawn" not in wanted:
         gap = "" if not text.strip() else "\n" if text.endswith("\n") else "\n\n"
         text = f"{text}{gap}{MARK_COMMENT}\n[drawn]\n"
-    document = _document(text, change.file)
-    table, row = document["drawn"], wanted.setdefault("drawn", {})
+    new, row = _open(text, change.file), wanted.setdefault("drawn", {})
+    table = new.table("drawn")
     ids = [*dict.fromkeys((*row.get(change.session, ()), *change.ids))]
     table[change.session] = ids
     row[change.session] = ids
@@ -220,7 +198,7 @@ def _marked(text: str, change: Mark) -> str:
     for old in sessions[: max(0, len(sessions) - MOST_MARKS)]:
         table[BEFORE] = row[BEFORE] = [old]
         del table[old], row[old]
-    return _checked(tomlkit.dumps(document), wanted, change.file)
+    return _checked(new.text(), wanted, change.file)
 
 
 def _checked(text: str, wanted: Mapping[str, Any], file: str) -> str:

@@ -6,7 +6,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any
 
 import msgspec
 
@@ -14,7 +13,8 @@ from studio.plan.errors import PlanError, in_file, quoted
 from studio.plan.habits import HABITS, KIND_OF, Choice, HabitKind, habits_of
 from studio.plan.keys import Keys
 from studio.plan.shelf import LeftOut, Shelf, StudioFacts
-from studio.plan.toml import lines_of, read_text, toml_table
+from studio.plan.text import PlanText, toml_value
+from studio.plan.toml import entry_spans, lines_of, read_text, toml_table
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse_number
 from studio.shelf.reading import HABITS_FILE, place_in_file
@@ -154,48 +154,29 @@ def with_choice(text: str, kind: HabitKind, choice: Choice) -> str:
 
     An entry that says nothing any more is taken out. Text that is empty gets a comment that explains it.
     """
-    import tomlkit
-    from tomlkit.exceptions import TOMLKitError
-    from tomlkit.items import AoT
-
-    try:
-        document = tomlkit.parse(text)
-        rows = document.get("habit")
-        if rows is not None and not isinstance(rows, AoT):
-            raise PlanError(f"{HABITS_FILE}: habit must be written as [[habit]] tables; correct that first.")
-        entries: list[Any] = [] if rows is None else list(rows)
-        place = next((n for n, row in enumerate(entries) if row.get("name") == kind.id), None)
-        if place is None:
-            return text if choice == Choice() else _appended(text, kind, choice)
-        if choice != Choice():
-            _write(entries[place], kind, choice)
-        elif rows is None or len(entries) == 1:
-            del document["habit"]
-        else:
-            del rows[place]
-        return tomlkit.dumps(document)
-    except (TOMLKitError, ValueError, TypeError) as error:
-        if isinstance(error, PlanError):
-            raise
-        raise PlanError(
-            f"{HABITS_FILE}: is not valid TOML, so it is left as it is; correct it by hand."
-        ) from error
+    rows = toml_table(text, file=HABITS_FILE).get("habit", [])
+    if not isinstance(rows, list) or (rows and ("habit", 1) not in entry_spans(text)):
+        raise PlanError(f"{HABITS_FILE}: habit must be written as [[habit]] tables; correct that first.")
+    place = next((n for n, row in enumerate(rows) if row.get("name") == kind.id), None)
+    pinned = None if choice.pinned is None else f"{choice.pinned:.10g} {kind.unit}"
+    written = {"name": kind.id, "pinned": pinned, "off": choice.off or None}
+    if place is None:
+        return text if choice == Choice() else _appended(text, written)
+    new = PlanText(text, name=HABITS_FILE)
+    if choice != Choice():
+        for key, value in written.items():
+            if value is None:
+                new.erase("habit", place, key)
+            else:
+                new.write("habit", place, key, value)
+    elif len(rows) == 1:
+        new.drop_table("habit")
+    else:
+        new.remove_row("habit", place)
+    return new.text()
 
 
-def _appended(text: str, kind: HabitKind, choice: Choice) -> str:
+def _appended(text: str, written: Mapping[str, str | bool | None]) -> str:
     """The entry at the end, a blank line before it: a table of a list may stand anywhere."""
-    import tomlkit
-
-    row = tomlkit.table()
-    _write(row, kind, choice)
-    return f"{text.rstrip() or HEAD.rstrip()}\n\n[[habit]]\n{tomlkit.dumps(row)}"
-
-
-def _write(row: Any, kind: HabitKind, choice: Choice) -> None:
-    row["name"] = kind.id
-    row.pop("pinned", None)
-    row.pop("off", None)
-    if choice.pinned is not None:
-        row["pinned"] = f"{choice.pinned:.10g} {kind.unit}"
-    if choice.off:
-        row["off"] = True
+    lines = [f"{key} = {toml_value(value)}" for key, value in written.items() if value is not None]
+    return "\n".join((f"{text.rstrip() or HEAD.rstrip()}\n", "[[habit]]", *lines, ""))

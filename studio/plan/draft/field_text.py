@@ -4,7 +4,7 @@ none.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
 
@@ -15,7 +15,7 @@ from studio.plan.fields import Field
 from studio.plan.habits import HabitId
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Worksheet
-from studio.plan.shares import number_text, quoted_name, read_shares, shares_text
+from studio.plan.shares import number_text, read_shares, shares_text
 from studio.plan.work.fibre import DEFAULT_HELD, DEFAULT_PICKUP
 from studio.quantity.kinds import KINDS, QuantityError, UnitSystem, preferred
 from studio.quantity.reading import parse, parse_number
@@ -109,19 +109,11 @@ def _flag(field: Field, told: str, drops_per_ml: float) -> Typed:
     raise PlanError(f"{quoted(told)} is neither yes nor no.")
 
 
-def _number(field: Field, told: str, drops_per_ml: float) -> Typed:
-    return Typed(value=_plain(parse_number(told)))
-
-
 def _whole(field: Field, told: str, drops_per_ml: float) -> Typed:
     value = parse_number(told)
     if value != int(value):
         raise PlanError(f"{quoted(told)} is not a whole number; write for example {field.example}.")
     return Typed(value=int(value))
-
-
-def _drops(field: Field, told: str, drops_per_ml: float) -> Typed:
-    return Typed(value=_plain(parse(told, "count").value))
 
 
 def _amount(field: Field, told: str, drops_per_ml: float) -> Typed:
@@ -132,10 +124,6 @@ def _amount(field: Field, told: str, drops_per_ml: float) -> Typed:
             return _quantity("mass", told, drops_per_ml, "metric")
         except QuantityError:
             raise by_volume from None
-
-
-def _names(field: Field, told: str, drops_per_ml: float) -> Typed:
-    return Typed(value=[part.strip() for part in told.split(",") if part.strip()])
 
 
 def _blend(field: Field, told: str, drops_per_ml: float) -> Typed:
@@ -156,16 +144,18 @@ def _any(field: Field, told: str, drops_per_ml: float) -> Typed:
         return Typed(value=told)
 
 
-_READERS = {
+_READERS: dict[str, Callable[[Field, str, float], Typed]] = {
     "any": _any,
     "text": _text,
     "choice": _choice,
     "flag": _flag,
-    "number": _number,
+    "number": lambda field, told, drops_per_ml: Typed(value=_plain(parse_number(told))),
     "whole": _whole,
-    "drops": _drops,
+    "drops": lambda field, told, drops_per_ml: Typed(value=_plain(parse(told, "count").value)),
     "amount": _amount,
-    "names": _names,
+    "names": lambda field, told, drops_per_ml: Typed(
+        value=[part.strip() for part in told.split(",") if part.strip()]
+    ),
     "blend": _blend,
     "mix": _mix,
 }
@@ -196,18 +186,8 @@ def show_field(field: Field, value: object) -> str:
         return quoted(value)
 
 
-def _shown_names(value: Any) -> str:
-    return ", ".join(str(item) for item in value)
-
-
-def _shown_blend(value: Any) -> str:
-    return shares_text((name, _share(share)) for name, share in value.items())
-
-
 def _shown_mix(value: Any) -> str:
-    return ", ".join(
-        f"{quoted_name(str(part['dye']))} {number_text(_share(part['share']))} %" for part in value
-    )
+    return shares_text((str(part["dye"]), _share(part["share"])) for part in value)
 
 
 def _share(value: object) -> float:
@@ -218,7 +198,11 @@ def _share(value: object) -> float:
     raise TypeError("no share")
 
 
-_SHOWN = {"names": _shown_names, "blend": _shown_blend, "mix": _shown_mix}
+_SHOWN: dict[str, Callable[[Any], str]] = {
+    "names": lambda value: ", ".join(str(item) for item in value),
+    "blend": lambda value: shares_text((name, _share(share)) for name, share in value.items()),
+    "mix": _shown_mix,
+}
 
 
 BASE_UNITS = {"dry_weight_g": "g", "yarn_length_m": "m"}

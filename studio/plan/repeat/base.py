@@ -11,7 +11,7 @@ from studio.plan.errors import PlanError, quoted
 from studio.plan.fields import FIBRE
 from studio.plan.layout import shares
 from studio.plan.model import Plan, PlannedBand
-from studio.plan.settled import Settled, rows_of
+from studio.plan.settled import Settled, of_piece, rows_of, yarn_m_of
 from studio.plan.shapes import Worksheet
 from studio.plan.shelf import Shelf, ShelfBase
 from studio.plan.text import PlanText
@@ -266,7 +266,5 @@ def base_notes(base: ShelfBase, dry_g: float) -> list[str]:
 
 def _per_row_m(settled: Settled) -> float | None:
     """Metres of each strand in one row of a blank."""
-    rows, fibre, base = rows_of(settled), settled.plan.fibre, settled.base
-    metres = fibre.yarn_length.value if fibre.yarn_length else base.yarn_length_m if base else None
-    strands = fibre.strands or (base.strands if base else None) or 1
+    rows, metres, strands = rows_of(settled), yarn_m_of(settled), of_piece(settled, "strands") or 1
     return metres / rows / strands if settled.form == "blank" and rows and metres else None
