@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from studio.plaintext import clean
 from studio.quantity.showing import show
 from studio.report.printing import Role, Row, Section, Span, document, picked, row
+from studio.shelf.editing import EntryPlace, folded
 from studio.shelf.keys import SHELF_TABLES
-from studio.shelf.places import EntryPlace, folded
 from studio.shelf.shopping import Need, Shopping
 from studio.shelf.telling import NOT_WRITTEN
 from studio.shelf.telling import ToldLine as Line

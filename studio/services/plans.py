@@ -126,7 +126,7 @@ class PlanServices(HabitServices):
 
     def plan_names(self) -> list[tuple[str, frozenset[tuple[str, str]]]]:
         """Plans that can be read, by title, with the shelf entries each may mean."""
-        from studio.shelf.places import names_in
+        from studio.shelf.editing import names_in
 
         found = []
         for card in self.plans():

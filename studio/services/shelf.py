@@ -12,8 +12,7 @@ from studio.plan.errors import PlanError
 from studio.plan.shelf import Shelf
 from studio.session.after.drawing_down import MayNotDraw, Taking, by_file, takings
 from studio.shelf.adding import ASKED, Adding
-from studio.shelf.editing import Change, Mark, edited
-from studio.shelf.places import EntryPlace, folded, jars_of, places
+from studio.shelf.editing import Change, EntryPlace, Mark, edited, folded, jars_of, places
 from studio.shelf.reading import read_shelf, read_texts
 from studio.shelf.telling import ToldLine as Line
 from studio.shelf.telling import lines_of_shelf

@@ -15,9 +15,8 @@ from studio.plan.keys import Keys
 from studio.plan.shelf import Shelf
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse
-from studio.shelf.editing import Add, Change, Put, edited
+from studio.shelf.editing import Add, Change, EntryPlace, Put, edited, folded, places
 from studio.shelf.keys import SHELF_TABLES, hint, key_of, value_of
-from studio.shelf.places import EntryPlace, folded, places
 from studio.shelf.reading import ENTRY_READERS, read_shelf
 from studio.tables.finding import dyes_with, find_acid, find_class, find_dye, nearest
 from studio.tables.loading import dye_classes, dyes

@@ -24,13 +24,17 @@ from studio.plan.shelf import (
 )
 from studio.quantity.kinds import KINDS, Quantity
 from studio.quantity.showing import show
+from studio.shelf.editing import EntryPlace, folded
 from studio.shelf.keys import SHELF_TABLES, echo, key_of
-from studio.shelf.places import EntryPlace, folded
 from studio.tables.finding import find_acid, find_dye
 from studio.tables.loading import dye_classes
 from studio.tables.rows import UNKNOWN
 
 NOT_WRITTEN = "not written"
+
+
+Standing = Literal["", "old", "low"]
+"""`old` for a jar past its day, `low` for what is used up."""
 
 
 class ToldLine(msgspec.Struct, frozen=True, kw_only=True):
@@ -42,8 +46,7 @@ class ToldLine(msgspec.Struct, frozen=True, kw_only=True):
     label: str
     about: str
     on_hand: str
-    standing: Literal["", "old", "low"] = ""
-    """`old` for a jar past its day, `low` for what is used up."""
+    standing: Standing = ""
 
 
 class Told(msgspec.Struct, frozen=True, kw_only=True):
@@ -72,13 +75,21 @@ def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], EntryPlace]) ->
     today = day_of(shelf.read_on)
     currency = shelf.studio.currency
     return (
-        *(_dye(dye, currency) for dye in shelf.dyes),
-        *(_jar(jar, age_of(jar, today)) for jar in shelf.jars),
-        *(_acid(acid, currency) for acid in shelf.acids),
-        *(_base(base, currency) for base in shelf.bases),
-        *(_kit(item) for item in shelf.kit),
+        *(_line("dye", dye.name, *_dye(dye, currency)) for dye in shelf.dyes),
+        *(_line("jar", jar.name, *_jar(jar, age_of(jar, today))) for jar in shelf.jars),
+        *(_line("acid", acid.name, *_acid(acid, currency)) for acid in shelf.acids),
+        *(_line("base", base.name, *_base(base, currency)) for base in shelf.bases),
+        *(_line("kit", item.name, _kit(item), "") for item in shelf.kit),
         *_studio(found.get(("studio", ""))),
     )
+
+
+Line = tuple[str, str, Standing]
+"""What it is, what is there, and whether that is old or used up."""
+
+
+def _line(table: str, name: str, about: str, on_hand: str, standing: Standing = "") -> ToldLine:
+    return ToldLine(table=table, name=name, label=name, about=about, on_hand=on_hand, standing=standing)
 
 
 def _join(*parts: str) -> str:
@@ -92,12 +103,11 @@ def _money(price: Price | None, currency: str) -> str:
     return f"{money} each" if price.unit == "1" else f"{money} / {show(price.amount, price.unit)}"
 
 
-def _there(measure: Quantity | None) -> str:
-    return NOT_WRITTEN if measure is None else measure.typed
-
-
-def _low(measure: Quantity | None) -> Literal["", "low"]:
-    return "low" if measure is not None and measure.value <= 0 else ""
+def _there(measure: Quantity | None) -> tuple[str, Standing]:
+    """What is there as it was typed, and whether that is nothing."""
+    if measure is None:
+        return NOT_WRITTEN, ""
+    return measure.typed, "low" if measure.value <= 0 else ""
 
 
 def class_of(dye: ShelfDye) -> str:
@@ -106,77 +116,42 @@ def class_of(dye: ShelfDye) -> str:
     return dye.dye_class or (row.dye_class if row else "")
 
 
-def _dye(dye: ShelfDye, currency: str) -> ToldLine:
+def _dye(dye: ShelfDye, currency: str) -> Line:
     known = dye_classes().get(class_of(dye))
+    named = "" if known is None else "class unknown" if known.id == UNKNOWN else known.id
     strength = "" if dye.strength_percent is None else show(dye.strength_percent, "%")
     form = f"{strength} {dye.form}".strip()
-    return ToldLine(
-        table="dye",
-        name=dye.name,
-        label=dye.name,
-        about=_join(
-            "" if known is None else "class unknown" if known.id == UNKNOWN else known.id,
-            form,
-            _money(dye.price, currency),
-        ),
-        on_hand=_there(dye.on_hand),
-        standing=_low(dye.on_hand),
-    )
+    return _join(named, form, _money(dye.price, currency)), *_there(dye.on_hand)
 
 
-def _jar(jar: Jar, age: JarAge) -> ToldLine:
-    last = use_by_of(jar)
-    old = age.standing == "old"
+def _jar(jar: Jar, age: JarAge) -> Line:
+    last, old = use_by_of(jar), age.standing == "old"
     told = age.told if old or last is None else f"keeps to {last[0].isoformat()}"
-    return ToldLine(
-        table="jar",
-        name=jar.name,
-        label=jar.name,
-        about=_join("OLD" if old else "", told, f"{show(jar.strength_percent, '%')} of {jar.dye}"),
-        on_hand=show(jar.volume_ml, "mL"),
-        standing="old" if old else "",
-    )
+    about = _join("OLD" if old else "", told, f"{show(jar.strength_percent, '%')} of {jar.dye}")
+    return about, show(jar.volume_ml, "mL"), "old" if old else ""
 
 
-def _acid(acid: ShelfAcid, currency: str) -> ToldLine:
+def _acid(acid: ShelfAcid, currency: str) -> Line:
     strength = "" if acid.strength_percent is None else show(acid.strength_percent, "%")
-    return ToldLine(
-        table="acid",
-        name=acid.name,
-        label=acid.name,
-        about=_join(f"{acid.acid} {strength}".strip(), _money(acid.price, currency)),
-        on_hand=_there(acid.on_hand),
-        standing=_low(acid.on_hand),
-    )
+    return _join(f"{acid.acid} {strength}".strip(), _money(acid.price, currency)), *_there(acid.on_hand)
 
 
-def _base(base: ShelfBase, currency: str) -> ToldLine:
+def _base(base: ShelfBase, currency: str) -> Line:
     blend = " ".join(f"{percent:g} {fibre}" for fibre, percent in base.blend)
     weight = "" if base.dry_weight_g is None else show(base.dry_weight_g, "g")
-    pieces = f"{base.on_hand} piece{'s' if base.on_hand != 1 else ''}"
-    return ToldLine(
-        table="base",
-        name=base.name,
-        label=base.name,
-        about=_join(base.form, weight, blend, _money(base.price, currency)),
-        on_hand=NOT_WRITTEN if base.on_hand is None else pieces,
-        standing="low" if base.on_hand == 0 else "",
-    )
+    about = _join(base.form, weight, blend, _money(base.price, currency))
+    if base.on_hand is None:
+        return about, NOT_WRITTEN, ""
+    return about, f"{base.on_hand} piece{'s' if base.on_hand != 1 else ''}", "" if base.on_hand else "low"
 
 
-def _kit(item: KitItem) -> ToldLine:
-    return ToldLine(
-        table="kit",
-        name=item.name,
-        label=item.name,
-        about=_join(
-            item.kept_for,
-            f"holds {show(item.volume_ml, 'mL')}" if item.volume_ml else "",
-            show(item.power_w, "W") if item.power_w else "",
-            f"steps of {show(item.resolution_g, 'g')}" if item.resolution_g else "",
-            f"steams {show(item.steam_time_min, 'min')}" if item.steam_time_min else "",
-        ),
-        on_hand="",
+def _kit(item: KitItem) -> str:
+    return _join(
+        item.kept_for,
+        f"holds {show(item.volume_ml, 'mL')}" if item.volume_ml else "",
+        show(item.power_w, "W") if item.power_w else "",
+        f"steps of {show(item.resolution_g, 'g')}" if item.resolution_g else "",
+        f"steams {show(item.steam_time_min, 'min')}" if item.steam_time_min else "",
     )
 
 

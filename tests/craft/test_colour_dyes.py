@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio import tables
 from studio.craft.colour.dye_curve import (
     AbsorptionBand,
     BandWidth,
@@ -21,6 +20,8 @@ from studio.craft.colour.dye_curve import (
 )
 from studio.craft.colour.observer import WAVELENGTHS_NM
 from studio.craft.colour.preview import mixture, preview
+from studio.tables.finding import find_dye
+from studio.tables.loading import dyes
 
 # Half-height wavelengths computed from PhotochemCAD absorption files; peak, short side, long side, nm.
 MEASURED = [
@@ -35,7 +36,7 @@ MEASURED = [
 
 @pytest.mark.parametrize(("name", "peak", "short", "long"), MEASURED)
 def test_measured_half_heights_are_met(name, peak, short, long):
-    row = tables.find_dye(name)
+    row = find_dye(name)
     assert row is not None
     bands = dye_bands(peak, 60.0, ci=row.ci, ci_number=row.ci_number)
     assert absorptivity_l_g_cm(bands, peak) == pytest.approx(60.0)
@@ -46,7 +47,7 @@ def test_measured_half_heights_are_met(name, peak, short, long):
 
 def test_one_substance_has_one_width_under_both_its_names():
     """Food pink and C.I. Acid Red 51 are erythrosine, C.I. 45430; its width in 1/cm is carried to 526 nm."""
-    food, acid = tables.find_dye("food pink"), tables.find_dye("Acid Red 51")
+    food, acid = find_dye("food pink"), find_dye("Acid Red 51")
     assert food is not None and acid is not None
     assert band_width(food.ci, food.ci_number) == band_width(acid.ci, acid.ci_number)
     # long side: 1e7/535 - 1e7/550 = 509.8; half height at 1e7 / (1e7/526 - 509.8) = 540.5 nm
@@ -124,7 +125,7 @@ def test_a_band_is_never_higher_than_its_peak(peak, short, long, nm):
 
 
 def _curve(name):
-    row = tables.find_dye(name)
+    row = find_dye(name)
     assert row is not None and row.peak_nm is not None
     strength = row.absorptivity_l_g_cm or 50.0
     return curve_from_maximum(row.peak_nm, strength, ci=row.ci, ci_number=row.ci_number)
@@ -146,7 +147,7 @@ def _within_sector(hue, word):
 
 NAMED = [
     row.name
-    for row in tables.dyes().values()
+    for row in dyes().values()
     if row.peak_nm and row.name.startswith("acid ") and "black" not in row.name
 ]
 

@@ -6,7 +6,8 @@ import re
 
 import pytest
 
-from studio import tables
+from studio.tables.finding import find_dye
+from studio.tables.loading import acids, dyes
 
 # Arrêté du 2 octobre 1997 (NOR ECOC9700107A), annexe VI-A, carrying Directive 95/45/EC:
 # E(1 %, 1 cm) in water, at about nm, molar mass as printed, least dye content in %.
@@ -29,7 +30,7 @@ WATER_G_MOL = 18.015
 def test_food_dyes_carry_the_published_criteria(
     name: str, e_percent: float, nm: float, molar_mass: float, content: float
 ) -> None:
-    row = tables.find_dye(name)
+    row = find_dye(name)
     assert row is not None and row.absorptivity_l_g_cm is not None and row.molar_mass_g is not None
     assert row.absorptivity_l_g_cm * 10 == pytest.approx(e_percent)  # 1 % is 10 g/L
     assert row.peak_nm == nm
@@ -51,7 +52,7 @@ MEASURED = [
 
 @pytest.mark.parametrize(("name", "nm", "eps"), MEASURED)
 def test_acid_dyes_carry_the_measured_peaks(name: str, nm: float, eps: float) -> None:
-    row = tables.find_dye(name)
+    row = find_dye(name)
     assert row is not None
     assert (row.peak_nm, row.eps_l_mol_cm) == (nm, eps)
     if row.molar_mass_g is not None and row.absorptivity_l_g_cm is not None:
@@ -60,7 +61,7 @@ def test_acid_dyes_carry_the_measured_peaks(name: str, nm: float, eps: float) ->
 
 def test_orange_7_at_10_mg_l_in_one_centimetre() -> None:
     """15 400 L/(mol cm) x 0.010 g/L / 350.32 g/mol x 1 cm = 0.4396."""
-    row = tables.find_dye("C.I. Acid Orange 7")
+    row = find_dye("C.I. Acid Orange 7")
     assert row is not None and row.absorptivity_l_g_cm is not None
     assert row.absorptivity_l_g_cm * 0.010 == pytest.approx(0.440, abs=0.001)
 
@@ -77,9 +78,9 @@ def _mass(formula: str) -> float:
     return sum(WEIGHTS[element] * int(count or 1) for element, count in parts)
 
 
-@pytest.mark.parametrize("name", [row.name for row in tables.dyes().values() if row.formula])
+@pytest.mark.parametrize("name", [row.name for row in dyes().values() if row.formula])
 def test_molar_masses_follow_from_the_formulas(name: str) -> None:
-    row = tables.dyes()[name]
+    row = dyes()[name]
     assert row.molar_mass_g == pytest.approx(_mass(row.formula), abs=0.03)
 
 
@@ -89,17 +90,17 @@ def test_molar_masses_follow_from_the_formulas(name: str) -> None:
      ("citric acid monohydrate", "C6H10O8")],
 )  # fmt: skip
 def test_acid_molar_masses(name: str, formula: str) -> None:
-    assert tables.acids()[name].molar_mass_g == pytest.approx(_mass(formula), abs=0.005)
+    assert acids()[name].molar_mass_g == pytest.approx(_mass(formula), abs=0.005)
 
 
 def test_acid_constants() -> None:
     """LibreTexts Chemistry, table E1 (CRC values): acetic 4.756; citric 3.13, 4.76, 6.40."""
-    assert tables.acids()["white vinegar"].pkas == (4.756,)
-    assert tables.acids()["citric acid anhydrous"].pkas == (3.13, 4.76, 6.40)
-    assert tables.acids()["citric acid monohydrate"].pkas == (3.13, 4.76, 6.40)
+    assert acids()["white vinegar"].pkas == (4.756,)
+    assert acids()["citric acid anhydrous"].pkas == (3.13, 4.76, 6.40)
+    assert acids()["citric acid monohydrate"].pkas == (3.13, 4.76, 6.40)
 
 
 def test_56_percent_acetic_is_eleven_times_vinegar() -> None:
     """Supplier's instruction sheet (Earth Guild): multiply by 11; exactly 56 / 5 = 11.2."""
-    strong, vinegar = tables.acids()["acetic acid 56 %"], tables.acids()["white vinegar"]
+    strong, vinegar = acids()["acetic acid 56 %"], acids()["white vinegar"]
     assert strong.strength_percent / vinegar.strength_percent == pytest.approx(11.0, rel=0.02)

@@ -12,9 +12,8 @@ from hypothesis import strategies as st
 
 from studio.plan.errors import PlanError
 from studio.shelf.adding import ASKED, Adding, answered, back, kept, puts
-from studio.shelf.editing import edited
+from studio.shelf.editing import edited, places
 from studio.shelf.keys import SHELF_TABLES, key_of, on_shelf_screen
-from studio.shelf.places import places
 from studio.shelf.reading import read_shelf
 
 SHELF = {

@@ -13,9 +13,8 @@ from hypothesis import strategies as st
 from studio.plan.draft.field_text import read_field, show_field
 from studio.plan.errors import PlanError
 from studio.plan.fields import field_of
-from studio.shelf.editing import BEFORE, MOST_MARKS, Add, Mark, Put, Remove, edited
+from studio.shelf.editing import BEFORE, FILES, MOST_MARKS, Add, Mark, Put, Remove, edited, folded, places
 from studio.shelf.keys import SHELF_TABLES, echo, key_of, value_of
-from studio.shelf.places import FILES, folded, places
 from studio.shelf.reading import read_shelf
 from studio.shelf.telling import lines_of_shelf, told_of
 from studio.tables.finding import find_fibre

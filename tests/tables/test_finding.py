@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio import tables
+from studio.tables.finding import find_acid, find_dye, find_fibre, find_hazard, nearest
+from studio.tables.loading import acids, dyes, fibres, hazards
 
 ACID_DYES = """
 Acid Yellow 3, Acid Yellow 17, Acid Yellow 23, Acid Orange 7, Acid Orange 10, Acid Orange 52, Acid Red 1,
@@ -19,13 +20,13 @@ ACID_DYES = [name.strip() for name in ACID_DYES]
 
 @pytest.mark.parametrize("name", ACID_DYES)
 def test_colour_index_names_with_and_without_the_prefix_in_any_case(name: str) -> None:
-    row = tables.find_dye(name)
+    row = find_dye(name)
     assert row is not None and row.ci == f"C.I. {name}" and not row.food
     for written in (
         f"C.I. {name}", f"c.i. {name.lower()}", f"CI {name.upper()}", f"C.I.{name}", f"C. I. {name}",
         name.replace(" ", "-"), f"  {name.replace(' ', '  ')} ", f"Colour Index {name}",
     ):  # fmt: skip
-        assert tables.find_dye(written) is row, written
+        assert find_dye(written) is row, written
 
 
 FOOD = {
@@ -45,18 +46,18 @@ FOOD = {
 
 @pytest.mark.parametrize("name", [*FOOD])
 def test_food_colours_by_generic_and_other_names(name: str) -> None:
-    row = tables.find_dye(name)
+    row = find_dye(name)
     assert row is not None and row.food and row.dye_class == "food"
     for other in FOOD[name]:
-        assert tables.find_dye(other) is row, other
+        assert find_dye(other) is row, other
     assert row.mixture == (not row.ci)
     for part in row.parts:
-        assert tables.dyes()[part].ci
+        assert dyes()[part].ci
 
 
 def test_the_same_dye_for_textiles_is_not_food_grade() -> None:
     for food, textile in (("tartrazine", "Acid Yellow 23"), ("brilliant blue", "Acid Blue 9")):
-        one, other = tables.find_dye(food), tables.find_dye(textile)
+        one, other = find_dye(food), find_dye(textile)
         assert one is not None and other is not None
         assert one.food and not other.food
         assert one.absorptivity_l_g_cm == other.absorptivity_l_g_cm
@@ -69,7 +70,7 @@ def test_the_same_dye_for_textiles_is_not_food_grade() -> None:
      ("superwash merino", "superwash wool")],
 )  # fmt: skip
 def test_fibres_by_other_names(written: str, name: str) -> None:
-    found = tables.find_fibre(written)
+    found = find_fibre(written)
     assert found is not None and found.name == name
 
 
@@ -80,19 +81,19 @@ def test_fibres_by_other_names(written: str, name: str) -> None:
      ("acetic acid 56%", "acetic acid 56 %"), ("56 % acetic acid", "acetic acid 56 %")],
 )  # fmt: skip
 def test_acids_by_other_names(written: str, name: str) -> None:
-    found = tables.find_acid(written)
+    found = find_acid(written)
     assert found is not None and found.name == name
 
 
 def test_hazards_by_blank_or_hyphen() -> None:
-    assert tables.find_hazard("boil dry") is tables.find_hazard("boil-dry") is tables.hazards()["boil-dry"]
+    assert find_hazard("boil dry") is find_hazard("boil-dry") is hazards()["boil-dry"]
 
 
 def test_no_name_leads_to_two_rows() -> None:
     for rows, find in (
-        (tables.dyes(), tables.find_dye),
-        (tables.fibres(), tables.find_fibre),
-        (tables.acids(), tables.find_acid),
+        (dyes(), find_dye),
+        (fibres(), find_fibre),
+        (acids(), find_acid),
     ):  # fmt: skip
         for row in rows.values():
             for name in (row.name, *row.also):
@@ -100,23 +101,20 @@ def test_no_name_leads_to_two_rows() -> None:
 
 
 def test_nearest() -> None:
-    assert tables.nearest("superwash wol", tables.fibres()) == "superwash wool"
-    assert (
-        tables.nearest("Acid Ornge 7", [r.ci or r.name for r in tables.dyes().values()])
-        == "C.I. Acid Orange 7"
-    )
-    assert tables.nearest("zzzzzz", tables.fibres()) is None
-    assert tables.nearest("", tables.fibres()) is None
+    assert nearest("superwash wol", fibres()) == "superwash wool"
+    assert nearest("Acid Ornge 7", [r.ci or r.name for r in dyes().values()]) == "C.I. Acid Orange 7"
+    assert nearest("zzzzzz", fibres()) is None
+    assert nearest("", fibres()) is None
 
 
 @given(st.text(max_size=200))
 def test_any_name_is_answered(name: str) -> None:
-    for find in (tables.find_dye, tables.find_fibre, tables.find_acid, tables.find_hazard):
+    for find in (find_dye, find_fibre, find_acid, find_hazard):
         find(name)
-    tables.nearest(name, tables.fibres())
+    nearest(name, fibres())
 
 
 def test_a_page_of_text_is_answered(no_hang) -> None:
     with no_hang():
-        assert tables.find_dye("a" * 1_000_000) is None
-        assert tables.nearest("wool" * 250_000, tables.fibres()) is None
+        assert find_dye("a" * 1_000_000) is None
+        assert nearest("wool" * 250_000, fibres()) is None

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from studio import tables
+from studio.tables.finding import find_dose, find_hold, holds_for
+from studio.tables.loading import holds, practice
 
 US_CUP_ML, US_TABLESPOON_ML, POUND_G = 236.588, 14.7868, 453.592
 """NIST Special Publication 811 (2008), appendix B.8."""
@@ -21,7 +22,7 @@ US_CUP_ML, US_TABLESPOON_ML, POUND_G = 236.588, 14.7868, 453.592
     ],
 )
 def test_a_dose_to_the_pound_on_a_hundred_grams(practice: str, ml_to_a_pound: float) -> None:
-    dose = tables.find_dose(practice)
+    dose = find_dose(practice)
     assert dose is not None
     assert dose.low_per_100g == dose.high_per_100g
     assert dose.low_per_100g == pytest.approx(ml_to_a_pound / POUND_G * 100, rel=0.001)
@@ -29,7 +30,7 @@ def test_a_dose_to_the_pound_on_a_hundred_grams(practice: str, ml_to_a_pound: fl
 
 def test_two_per_cent_acetic_by_the_millilitre() -> None:
     """10 mL of 2 % on 10 g are 0.2 g of acid; on 100 g 2 g, and 5 % vinegar holds 5 g in 100 mL: 40 mL."""
-    dose = tables.find_dose("vinegar-studio")
+    dose = find_dose("vinegar-studio")
     assert dose is not None and dose.low_per_100g == pytest.approx(10 * 0.02 * 10 / 0.05)
 
 
@@ -47,13 +48,13 @@ HOLDS = {
 
 @pytest.mark.parametrize("practice", [*HOLDS])
 def test_times_at_heat(practice: str) -> None:
-    row = tables.find_hold(practice)
+    row = find_hold(practice)
     assert row is not None
     assert (row.method, row.low_min, row.high_min) == HOLDS[practice]
 
 
 def test_rows_agree_with_themselves() -> None:
-    rows = tables.holds()
+    rows = holds()
     assert len({row.id for row in rows}) == len(rows)
     assert {row.method for row in rows} == {"steam", "kettle"}
     for row in rows:
@@ -65,28 +66,28 @@ def test_rows_agree_with_themselves() -> None:
 
 
 def test_an_id_a_label_and_the_words_of_a_label_find_the_same() -> None:
-    by_id = tables.find_dose("vinegar-one-cup")
+    by_id = find_dose("vinegar-one-cup")
     assert by_id is not None
     for written in ("Vinegar one cup", by_id.label, by_id.label.upper(), "1 US cup home dye"):
-        assert tables.find_dose(written) is by_id, written
-    for row in tables.practice():
-        assert tables.find_dose(row.id) is row and tables.find_dose(row.label) is row
-    for hold in tables.holds():
-        assert tables.find_hold(hold.id) is hold and tables.find_hold(hold.label, hold.method) is hold
+        assert find_dose(written) is by_id, written
+    for row in practice():
+        assert find_dose(row.id) is row and find_dose(row.label) is row
+    for hold in holds():
+        assert find_hold(hold.id) is hold and find_hold(hold.label, hold.method) is hold
 
 
 @pytest.mark.parametrize("written", ["", "vinegar", "no such thing", "x" * 500, "%", "\x1b[2J"])
 def test_what_is_no_one_practice_finds_none(written: str) -> None:
-    assert tables.find_dose(written) is None
-    assert tables.find_hold(written) is None
+    assert find_dose(written) is None
+    assert find_hold(written) is None
 
 
 def test_a_time_of_one_method_is_not_found_under_another() -> None:
-    assert tables.find_hold("kettle-union", "steam") is None
-    assert tables.find_hold("kettle-union", "kettle") is not None
+    assert find_hold("kettle-union", "steam") is None
+    assert find_hold("kettle-union", "kettle") is not None
 
 
 def test_silk_is_told_of_where_there_is_silk() -> None:
-    wool = tables.holds_for("steam", frozenset({"wool", "polyamide"}))
-    silk = tables.holds_for("steam", frozenset({"wool", "silk"}))
+    wool = holds_for("steam", frozenset({"wool", "polyamide"}))
+    silk = holds_for("steam", frozenset({"wool", "silk"}))
     assert {row.id for row in silk} - {row.id for row in wool} == {"steam-silk-light", "steam-silk-heavy"}

@@ -10,18 +10,18 @@ from collections import Counter
 import msgspec
 import pytest
 
-from studio import tables
-from studio.tables.loading import rows_of
+from studio.tables.finding import find_acid, find_class, find_fibre
+from studio.tables.loading import acids, dye_classes, dyes, fibres, hazards, holds, practice, rows_of
 from studio.tables.rows import Fibre
 
 ALL_ROWS = [
-    *tables.fibres().values(),
-    *tables.acids().values(),
-    *tables.dye_classes().values(),
-    *tables.dyes().values(),
-    *tables.practice(),
-    *tables.holds(),
-    *tables.hazards().values(),
+    *fibres().values(),
+    *acids().values(),
+    *dye_classes().values(),
+    *dyes().values(),
+    *practice(),
+    *holds(),
+    *hazards().values(),
 ]
 STANDINGS = ("common practice", "from memory", "house rule", "estimate", "undated")
 CITED = re.compile(r"\b(1[89]|20)\d\d\b|pp?\. \d|IUPAC|NIOSH|\(Wiley\)|LibreTexts|PhotochemCAD|OSHA|HSE")
@@ -46,13 +46,13 @@ def test_every_source_cites_or_says_its_standing(row: str, field: str, text: str
 
 
 def test_no_figure_without_its_source() -> None:
-    for dye in tables.dyes().values():
+    for dye in dyes().values():
         assert bool(dye.spectrum_source) == (dye.peak_nm is not None), dye.name
         assert bool(dye.molar_mass_source) == (dye.molar_mass_g is not None), dye.name
         assert (dye.absorptivity_l_g_cm is None) or (dye.peak_nm is not None and dye.medium), dye.name
-    for acid in tables.acids().values():
+    for acid in acids().values():
         assert bool(acid.density_source) == (acid.density_g_ml is not None), acid.name
-    for one in tables.dye_classes().values():
+    for one in dye_classes().values():
         assert bool(one.strike_source) == (one.strike_c is not None), one.id
 
 
@@ -75,7 +75,7 @@ FIBRES = {
 
 @pytest.mark.parametrize("name", [*FIBRES])
 def test_fibres(name: str) -> None:
-    fibre = tables.fibres()[name]
+    fibre = fibres()[name]
     assert (fibre.family, fibre.takes_acid) == FIBRES[name]
     if fibre.takes_acid == "no":
         assert fibre.takes_food == "no"
@@ -95,11 +95,11 @@ REGAINS = {
 
 @pytest.mark.parametrize("name", [*REGAINS])
 def test_regain(name: str) -> None:
-    assert tables.fibres()[name].regain_percent == REGAINS[name]
+    assert fibres()[name].regain_percent == REGAINS[name]
 
 
 def test_silk_alone_asks_for_longer_steam() -> None:
-    asking = {f.name: (f.set_min_min, f.set_max_min) for f in tables.fibres().values() if f.set_min_min}
+    asking = {f.name: (f.set_min_min, f.set_max_min) for f in fibres().values() if f.set_min_min}
     assert asking == {"silk": (45.0, 60.0)}
 
 
@@ -113,7 +113,7 @@ ACIDS = {
 
 @pytest.mark.parametrize("name", [*ACIDS])
 def test_acids(name: str) -> None:
-    acid = tables.acids()[name]
+    acid = acids()[name]
     assert (acid.kind, acid.strength_percent, acid.hazard_above_10) == ACIDS[name]
     assert "safety data sheet" in acid.hazard
     assert list(acid.pkas) == sorted(acid.pkas)
@@ -128,22 +128,22 @@ CLASSES = {
 
 @pytest.mark.parametrize("class_id", [*CLASSES])
 def test_dye_classes_by_the_textbook(class_id: str) -> None:
-    row = tables.dye_classes()[class_id]
+    row = dye_classes()[class_id]
     assert (row.ph_low, row.ph_high, row.glauber, row.wash_fastness) == CLASSES[class_id]
 
 
 def test_dye_classes_are_all_there_and_in_order() -> None:
-    assert {*tables.dye_classes()} == {*CLASSES, "food", "1:1 premetallised", "1:2 premetallised", "unknown"}
-    for row in tables.dye_classes().values():
+    assert {*dye_classes()} == {*CLASSES, "food", "1:1 premetallised", "1:2 premetallised", "unknown"}
+    for row in dye_classes().values():
         assert row.ph_low < row.ph_high and row.set_min_min <= row.set_max_min
         assert row.food == (row.id == "food")
         assert not {"cellulose", "acrylic", "polyester"} & {*row.takes_on}
-    assert tables.dye_classes()["food"].set_min_min == 20.0
+    assert dye_classes()["food"].set_min_min == 20.0
 
 
 def test_an_unknown_class_is_as_careful_as_any_acid_dye() -> None:
     """Fastness of the worst, warmed as slowly as the slowest, held as long as the longest, salt not allowed."""
-    every = tables.dye_classes()
+    every = dye_classes()
     unknown = every["unknown"]
     acid = [row for row in every.values() if row.id in CLASSES]
     assert unknown.bath_ramp_c_min == min(row.bath_ramp_c_min for row in acid)
@@ -157,18 +157,18 @@ def test_an_unknown_class_is_as_careful_as_any_acid_dye() -> None:
 
 
 def test_every_name_of_a_class_finds_it_and_an_unknown_one_can_be_said() -> None:
-    for row in tables.dye_classes().values():
+    for row in dye_classes().values():
         for name in (row.id, row.name, *row.also):
-            assert tables.find_class(name.upper()) is row
+            assert find_class(name.upper()) is row
     for said in ("unknown", "acid dye, class unknown", "acid dye", "Class unknown"):
-        found = tables.find_class(said)
+        found = find_class(said)
         assert found is not None and found.id == "unknown"
-    assert tables.find_class("puce") is None
+    assert find_class("puce") is None
 
 
 @pytest.mark.parametrize("said", ["wool, superwash", "superwash wool", "Wool superwash", "superwash-wool"])
 def test_a_fibre_is_found_in_either_order_of_its_words(said: str) -> None:
-    found = tables.find_fibre(said)
+    found = find_fibre(said)
     assert found is not None and found.name == "superwash wool"
 
 
@@ -179,24 +179,24 @@ HAZARDS = {
 
 
 def test_hazards() -> None:
-    assert HAZARDS.issubset(tables.hazards())
-    for dye in tables.dyes().values():
-        assert {*dye.hazards} <= {*tables.hazards()}
+    assert HAZARDS.issubset(hazards())
+    for dye in dyes().values():
+        assert {*dye.hazards} <= {*hazards()}
         assert ("kit" in dye.hazards) == (not dye.food), "only food-grade dye may meet kitchen kit"
 
 
 def test_practice_doses_spread_eightfold() -> None:
     """1/4 US cup to the pound is 59.147 / 4.5359 = 13.04 mL per 100 g, two cups eight times as much."""
-    vinegar = [d for d in tables.practice() if d.acid == "white vinegar"]
-    citric = [d for d in tables.practice() if d.acid == "citric acid"]
+    vinegar = [d for d in practice() if d.acid == "white vinegar"]
+    citric = [d for d in practice() if d.acid == "citric acid"]
     assert min(d.low_per_100g for d in vinegar) == pytest.approx(13.04, abs=0.01)
     assert max(d.high_per_100g for d in vinegar) == pytest.approx(104.3, abs=0.05)
     assert (min(d.low_per_100g for d in citric), max(d.high_per_100g for d in citric)) == (1.0, 8.0)
-    for dose in tables.practice():
-        acid = tables.find_acid(dose.acid)
+    for dose in practice():
+        acid = find_acid(dose.acid)
         assert acid is not None and dose.low_per_100g <= dose.high_per_100g
         assert dose.unit == ("mL" if acid.state == "liquid" else "g")
-    assert max(Counter(d.id for d in tables.practice()).values()) == 1
+    assert max(Counter(d.id for d in practice()).values()) == 1
 
 
 def test_an_unknown_field_is_an_error() -> None:

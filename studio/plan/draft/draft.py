@@ -35,6 +35,7 @@ from studio.plan.sheet import worked_out
 from studio.plan.shelf import Shelf
 from studio.plan.text import PlanText
 from studio.plan.toml import toml_table
+from studio.tables.loading import acids, dyes, fibres, holds, practice
 
 MOST_STEPS = 500
 """Changes that can be taken back. House rule."""
@@ -350,23 +351,21 @@ def _last_name(field: Field, typed: str) -> str:
 
 def names_for(draft: PlanDraft, field: Field) -> list[str]:
     """What may be named there: the shelf's own first, then the tables."""
-    from studio import tables
-
     shelf = draft.shelf
     if field.choices:
         return list(field.choices)
     if field.names == "dye":
         return _once([d.name for d in shelf.dyes], [j.name for j in shelf.jars], _dyes())
     if field.names == "acid":
-        return _once([a.name for a in shelf.acids], [row.name for row in tables.acids().values()])
+        return _once([a.name for a in shelf.acids], [row.name for row in acids().values()])
     if field.names == "base":
         return [base.name for base in shelf.bases]
     if field.names == "fibre":
-        return [row.name for row in tables.fibres().values()]
+        return [row.name for row in fibres().values()]
     if field.names == "dose":
-        return [row.id for row in tables.practice()]
+        return [row.id for row in practice()]
     if field.names == "hold":
-        return [row.id for row in tables.holds()]
+        return [row.id for row in holds()]
     if field.names == "kit":
         return [item.name for item in shelf.kit]
     if field.names == "colour":
@@ -375,9 +374,7 @@ def names_for(draft: PlanDraft, field: Field) -> list[str]:
 
 
 def _dyes() -> list[str]:
-    from studio import tables
-
-    rows = sorted(tables.dyes().values(), key=lambda row: not row.food)
+    rows = sorted(dyes().values(), key=lambda row: not row.food)
     return [row.name if row.food or not row.ci else row.ci for row in rows]
 
 

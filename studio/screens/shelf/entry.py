@@ -18,9 +18,8 @@ from studio.screens.draw.lists import value_line, whole_value
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session import commands as c
 from studio.shelf.adding import puts
-from studio.shelf.editing import Change, Remove
+from studio.shelf.editing import Change, EntryPlace, Remove, folded
 from studio.shelf.keys import echo, hint, key_of, on_shelf_screen, takes
-from studio.shelf.places import EntryPlace, folded
 from studio.shelf.telling import NOT_WRITTEN, Told, told_of
 from studio.trouble import Trouble
 

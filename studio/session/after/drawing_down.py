@@ -15,8 +15,7 @@ from studio.session.clock import utc_text
 from studio.session.events import Kept
 from studio.session.kinds.paint import LeftoverKept
 from studio.session.state import State
-from studio.shelf.editing import BEFORE, Add, Change, Put, Remove
-from studio.shelf.places import FILES, folded
+from studio.shelf.editing import BEFORE, FILES, Add, Change, Put, Remove, folded
 from studio.shelf.shopping import pieces_of
 
 EMPTY_ML = 0.5
