@@ -124,7 +124,7 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
     # The time it ends and not what is left: the sentence stays on screen while the clock goes on.
     ends = time_of_day(view(timer, now).ends_wall_ns, state.utc_offset_min)
     if timer.id != step.timer:
-        return f"The clock of {timer.label} ends at {ends}; the one for this wait follows."
+        return f"The clock of {timer.label} is set until {ends}; the one for this wait follows."
     return f"This clock runs until {ends}. It can be ended early with a reason (O)."
 
 

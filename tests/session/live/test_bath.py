@@ -93,7 +93,7 @@ def test_what_belongs_to_steam_is_refused_at_a_kettle(kettle) -> None:
 def test_a_rest_follows_its_burst_and_a_burst_waits_for_its_rest(oven) -> None:
     session = oven("microwave.burst-1")
     session.do(c.Close("microwave.burst-1"))
-    with pytest.raises(Refused, match="clock of burst 1 of 2 ends at .* follows"):
+    with pytest.raises(Refused, match=r"clock of burst 1 of 2 is set until .* follows"):
         session.do(c.Close("microwave.burst-2"))
     session.clock.advance(120)
     session.tick()
