@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import timedelta
-from typing import Literal
+from typing import Any, Literal
 
 import msgspec
 
@@ -56,37 +56,29 @@ STEPS_MIN = (5, 10, 15, 30, 60, 120, 240, 480, 1440, 2880, 10_080, 40_320, 525_6
 MOST_TICKS = 9
 
 
-class Bar(msgspec.Struct, frozen=True):
-    """One stage."""
-
-    label: str
-    told: str
-    x: float
-    y: float
-    width: float
-
-
-class TimelineMark(msgspec.Struct, frozen=True):
-    """Something at one moment or over a while: a tick of the axis, or the steam lost."""
+class Mark(msgspec.Struct, frozen=True):
+    """Something at one moment or over a while: a tick of the axis, the steam lost, a stage in its own row."""
 
     x: float
     width: float
     text: str
+    label: str = ""
+    y: float = 0.0
 
 
 class Timeline(msgspec.Struct, frozen=True):
     """All of it, in units of a picture `width` by `height`."""
 
-    bars: tuple[Bar, ...]
-    ticks: tuple[TimelineMark, ...]
-    lost: tuple[TimelineMark, ...]
+    bars: tuple[Mark, ...]
+    ticks: tuple[Mark, ...]
+    lost: tuple[Mark, ...]
     height: float
     width: float = WIDTH
 
     @property
     def told(self) -> str:
         """The same in words, for those who cannot see it."""
-        return "; ".join(f"{bar.label} {bar.told}" for bar in self.bars)
+        return "; ".join(f"{bar.label} {bar.text}" for bar in self.bars)
 
 
 def timeline(state: State) -> Timeline | None:
@@ -102,24 +94,22 @@ def timeline(state: State) -> Timeline | None:
         inside = min(max((wall_ns - first) / span, 0.0), 1.0)
         return round(LABEL_WIDTH + room * inside, 1)
 
+    def over(begin: int, end: int, text: str, least: float, **row: Any) -> Mark:
+        return Mark(place(begin), max(least, round(place(end) - place(begin), 1)), text, **row)
+
     bars = tuple(
-        Bar(
-            clean(t.stage, limit=12),
-            minutes_text(t.minutes * 60),
-            place(t.first_ns),
-            TOP + ROW * index,
-            max(LEAST_BAR, round(place(t.last_ns) - place(t.first_ns), 1)),
+        over(
+            *(t.first_ns, t.last_ns, minutes_text(t.minutes * 60), LEAST_BAR),
+            label=clean(t.stage, limit=12),
+            y=TOP + ROW * index,
         )
         for index, t in enumerate(times)
     )
     lost = tuple(
-        TimelineMark(place(off.wall_ns), max(1.5, round(place(end) - place(off.wall_ns), 1)), "steam lost")
+        over(off.wall_ns, again.wall_ns if again else first + span, "steam lost", 1.5)
         for off, again in state.steam_off
-        for end in (again.wall_ns if again else first + span,)
     )
-    ticks = tuple(
-        TimelineMark(place(ns), 0.0, text) for ns, text in _ticks(first, span, state.utc_offset_min)
-    )
+    ticks = tuple(Mark(place(ns), 0.0, text) for ns, text in _ticks(first, span, state.utc_offset_min))
     return Timeline(bars, ticks, lost, TOP + ROW * len(bars) + 4)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 import msgspec
@@ -151,14 +151,6 @@ def _less(name: str, there: str, used: str, left: str, short: bool) -> str:
     return f"{name}: {there}, less {used}, leaves {left}{over}"
 
 
-def _dye(parts: list[Part], shelf: Shelf) -> Taking:
-    return _liquid_or_powder("dye", shelf.dyes, parts)
-
-
-def _acid(parts: list[Part], shelf: Shelf) -> Taking:
-    return _liquid_or_powder("acid", shelf.acids, parts)
-
-
 def _jar(parts: list[Part], shelf: Shelf) -> Taking:
     """Off the volume of a jar; an empty one goes off the shelf."""
     jar: Jar = _named(shelf.jars, parts[0].name)
@@ -187,7 +179,12 @@ def _base(parts: list[Part], shelf: Shelf) -> Taking:
     return _taking("base", parts, said, name=base.name, changes=(change,))
 
 
-_READERS = {"dye": _dye, "acid": _acid, "jar": _jar, "base": _base}
+_READERS: dict[str, Callable[[list[Part], Shelf], Taking]] = {
+    "dye": lambda parts, shelf: _liquid_or_powder("dye", shelf.dyes, parts),
+    "acid": lambda parts, shelf: _liquid_or_powder("acid", shelf.acids, parts),
+    "jar": _jar,
+    "base": _base,
+}
 
 
 def _kept(
