@@ -148,14 +148,14 @@ def _by_lines(options: Options, services: Services, running: Running) -> int:
     from studio.alerts.awake import KeptAwake
     from studio.lines.conversation import Printer
     from studio.lines.prompt import Stopped, stdin_lines, stopping_cleanly
-    from studio.lines.session import run_plain
+    from studio.lines.session import PlainSession
 
     gc.enable()
     printer, lines = Printer(ascii_only=options.ascii_only), stdin_lines()
     awake = KeptAwake(os.environ)
     try:
         with stopping_cleanly(lines):
-            return run_plain(running, lines, printer.say, printer.ring, awake)
+            return PlainSession(running, lines, printer.say, printer.ring, awake).run()
     except Stopped as stopped:
         _stopped(_released(services))
         return 128 + stopped.number

@@ -87,32 +87,22 @@ BOUNCE_S = 0.25
 """An Enter this soon after a step was announced is a bouncing or held key. House rule."""
 
 
-def run_plain(
-    running: Running,
-    lines_in: Lines,
-    say: Callable[[str], object],
-    ring: Ring,
-    awake: KeptAwake | None = None,
-) -> int:
-    """Drive a session by lines until it is closed, left, or the lines end; the exit code.
+class PlainSession:
+    """A session driven by lines until it is closed, left, or the lines end."""
 
-    `say` gets one cleaned line without its ending; prompts are lines that end in "> ". `ring` makes a
-    sound and gets priority, text and whether the alarm has been unanswered for a minute. `awake` holds the
-    machine awake while a clock runs. Neither it nor the session is let go of here. Stopped passes through
-    where `lines_in` raises it; what was said to be saved is.
-    """
-    return _PlainSession(running, lines_in, say, ring, awake).run()
-
-
-class _PlainSession:
     def __init__(
         self,
         running: Running,
         lines_in: Lines,
         say: Callable[[str], object],
         ring: Ring,
-        awake: KeptAwake | None,
+        awake: KeptAwake | None = None,
     ) -> None:
+        """`say` gets one cleaned line without its ending; prompts are lines that end in "> ".
+
+        `ring` makes a sound and gets priority, text and whether the alarm has been unanswered for a minute.
+        `awake` holds the machine awake while a clock runs. Neither it nor the session is let go of here.
+        """
         self._awake = awake
         self._sleep_told = False
         self.running = running
@@ -127,7 +117,7 @@ class _PlainSession:
         self._looked: Moment | None = None
 
     def run(self) -> int:
-        """Lines until the end; see `run_plain`."""
+        """Lines until the end; the exit code. Stopped passes through; what was said to be saved is."""
         talk = self.talk
         talk.tell(*words.opening_lines(self.running))
         while True:

@@ -91,9 +91,8 @@ def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) ->
     if step.role == "accept cautions":
         waiting = open_warnings(state)
         return (*(f"WARN: {w.text}" for w in waiting[:1]), "Why do you go on? > ")
-    leftover = _leftover_prompt(state) if step.role == "leftovers" else ""
-    if leftover:
-        return (leftover,)
+    for colour in leftovers_untold(state) if step.role == "leftovers" else ():
+        return (f"{colour.plan.name} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none > ",)
     if step.role in HINTS:
         return (HINTS[step.role],)
     if step.quantity == "look":
@@ -118,11 +117,7 @@ def _value_wanted(step: Step) -> str:
     if step.quantity == "rating":
         return "A number from 1 to 5"
     wanted = {"count": f"Number of {step.unit}", "ph": "pH"}.get(step.quantity, f"Value in {step.unit}")
-    return wanted if step.expected is None else f"{wanted}, planned {_amount(step.expected, step.unit)}"
-
-
-def _amount(value: float, unit: str) -> str:
-    return show(value, unit)
+    return wanted if step.expected is None else f"{wanted}, planned {show(step.expected, step.unit)}"
 
 
 def _wait_prompt(state: State, step: Step, now: Reading) -> str:
@@ -150,14 +145,6 @@ def why_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     for caution in (*told.warnings, *told.cautions, *waiting):
         lines.append(f"{caution_line(caution)} Source: {caution.source}")
     return tuple(lines) or ("This step stands on no figure and no caution of its own.",)
-
-
-def _leftover_prompt(state: State) -> str:
-    """The question about the next colour; empty when all were told."""
-    waiting = leftovers_untold(state)
-    if not waiting:
-        return ""
-    return f"{waiting[0].plan.name} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none > "
 
 
 def opening_lines(session: Running) -> tuple[str, ...]:

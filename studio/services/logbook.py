@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from studio.plaintext import clean
 from studio.services.plans import PlanServices
@@ -73,36 +72,17 @@ class LogbookServices(PlanServices):
             raise Trouble(str(problem), problem.exit_code) from problem
 
     def find(
-        self,
-        text: str = "",
-        *,
-        dye: str = "",
-        base: str = "",
-        method: str = "",
-        least_rating: int | None = None,
-        since: date | None = None,
-        until: date | None = None,
-        unfinished: bool = False,
-        limit: int | None = 500,
-        refresh: bool = True,
+        self, text: str = "", *, limit: int | None = 500, refresh: bool = True, **asked: Any
     ) -> tuple[list[LogbookRow], int]:
-        """Sessions that meet all that is given (`store.wanted`), newest first, and how many there are in all.
+        """Sessions that meet all that is given, newest first, and how many there are in all.
 
-        Without `refresh` no session file is looked at: what `read_logbook` took in is searched.
+        asked: what else is `Wanted`. Without `refresh` no session file is looked at: what `read_logbook` took
+        in is searched.
         """
         from studio.logbook.entry import Wanted
         from studio.services.session_cards import placed
 
-        wanted = Wanted(
-            text=text,
-            dye=dye,
-            base=base,
-            method=method,
-            least_rating=least_rating,
-            since=since,
-            until=until,
-            unfinished=unfinished,
-        )
+        wanted = Wanted(text=text, **asked)
         if refresh:
             self.read_logbook()
         try:

@@ -9,7 +9,7 @@ import pytest
 
 from studio.alerts.awake import KeptAwake
 from studio.lines.prompt import Arrival
-from studio.lines.session import run_plain
+from studio.lines.session import PlainSession
 from studio.session import commands as c
 from studio.session.clock import SteppedClock
 from studio.session.path import current_step
@@ -91,7 +91,7 @@ def talk(clock: SteppedClock) -> Callable[..., Heard]:
             heard.rings.append(((clock.now().boot_ns - began) / 1e9, priority, text, escalated))
 
         lines = ListedLines(clock, session, list(items), by_hand, stride_s, unfinished)
-        heard.code = run_plain(session, lines, heard.lines.append, ring, awake)
+        heard.code = PlainSession(session, lines, heard.lines.append, ring, awake).run()
         return heard
 
     return _talk
