@@ -56,7 +56,7 @@ STEPS_MIN = (5, 10, 15, 30, 60, 120, 240, 480, 1440, 2880, 10_080, 40_320, 525_6
 MOST_TICKS = 9
 
 
-class Mark(msgspec.Struct, frozen=True):
+class TimelineMark(msgspec.Struct, frozen=True):
     """Something at one moment or over a while: a tick of the axis, the steam lost, a stage in its own row."""
 
     x: float
@@ -69,9 +69,9 @@ class Mark(msgspec.Struct, frozen=True):
 class Timeline(msgspec.Struct, frozen=True):
     """All of it, in units of a picture `width` by `height`."""
 
-    bars: tuple[Mark, ...]
-    ticks: tuple[Mark, ...]
-    lost: tuple[Mark, ...]
+    bars: tuple[TimelineMark, ...]
+    ticks: tuple[TimelineMark, ...]
+    lost: tuple[TimelineMark, ...]
     height: float
     width: float = WIDTH
 
@@ -94,8 +94,8 @@ def timeline(state: State) -> Timeline | None:
         inside = min(max((wall_ns - first) / span, 0.0), 1.0)
         return round(LABEL_WIDTH + room * inside, 1)
 
-    def over(begin: int, end: int, text: str, least: float, **row: Any) -> Mark:
-        return Mark(place(begin), max(least, round(place(end) - place(begin), 1)), text, **row)
+    def over(begin: int, end: int, text: str, least: float, **row: Any) -> TimelineMark:
+        return TimelineMark(place(begin), max(least, round(place(end) - place(begin), 1)), text, **row)
 
     bars = tuple(
         over(
@@ -109,7 +109,9 @@ def timeline(state: State) -> Timeline | None:
         over(off.wall_ns, again.wall_ns if again else first + span, "steam lost", 1.5)
         for off, again in state.steam_off
     )
-    ticks = tuple(Mark(place(ns), 0.0, text) for ns, text in _ticks(first, span, state.utc_offset_min))
+    ticks = tuple(
+        TimelineMark(place(ns), 0.0, text) for ns, text in _ticks(first, span, state.utc_offset_min)
+    )
     return Timeline(bars, ticks, lost, TOP + ROW * len(bars) + 4)
 
 

@@ -20,7 +20,7 @@ from studio.session.after import review
 from studio.session.after.review import ReadSession
 from studio.session.follow_up_rules import day_of
 from studio.session.kinds.fastness import FollowUp
-from studio.session.kinds.paint import colour_name
+from studio.session.kinds.paint import LeftoverKept, colour_name
 from studio.session.live.given import colour_of, record_of
 from studio.session.sheet import value_now
 from studio.session.state import State
@@ -61,7 +61,8 @@ def jar_labels(state: State, name: str) -> tuple[JarLabel, ...]:
         for stock in colour.stocks
         if stock.dye.jar is None and colour.plan.drops is None
     ]
-    return (*stocks, *_leftover_labels(state, name))
+    kept = (left.event for left in state.leftovers if left.event.to == "jar" and left.event.ml > 0)
+    return (*stocks, *(_leftover_label(state, name, left) for left in kept))
 
 
 def lot_of(name: str) -> str:
@@ -78,8 +79,6 @@ def lot_of(name: str) -> str:
 def _stock_label(state: State, name: str, colour: SettledColour, stock: StockPlan) -> JarLabel:
     made = record_of(state, "make up", stock.slug)
     limit = use_by_days("stock")
-    strength = value_now(state, stock_path(stock.slug, "strength"))
-    volume = value_now(state, stock_path(stock.slug, "volume")) or 0.0
     made_on = use_by = TO_FILL_IN
     if made.closed and made.at_ns:
         day = local(made.at_ns, state.utc_offset_min)
@@ -88,8 +87,8 @@ def _stock_label(state: State, name: str, colour: SettledColour, stock: StockPla
         kind="stock",
         contents=clean(stock.dye.name, limit=60),
         what=f"stock for {clean(colour.plan.name, limit=60)}",
-        strength=_strength(strength),
-        volume=show(volume, "mL"),
+        strength=_strength(value_now(state, stock_path(stock.slug, "strength"))),
+        volume=show(value_now(state, stock_path(stock.slug, "volume")) or 0.0, "mL"),
         made=made_on,
         use_by=use_by,
         use_by_source=f"{limit.days:g} days from made; {limit.source}",
@@ -98,39 +97,31 @@ def _stock_label(state: State, name: str, colour: SettledColour, stock: StockPla
     )
 
 
-def _leftover_labels(state: State, name: str) -> Sequence[JarLabel]:
-    labels = []
-    for kept in state.leftovers:
-        if kept.event.to != "jar" or kept.event.ml <= 0:
-            continue
-        colour = colour_of(state, kept.event.colour)
-        food = colour is not None and all(stock.dye.food for stock in colour.stocks)
-        dyes = ", ".join(stock.dye.name for stock in colour.stocks) if colour is not None else ""
-        labels.append(
-            JarLabel(
-                kind="paint",
-                contents=clean(colour_name(state, kept.event.colour), limit=60),
-                what=clean(f"paint left over{f', of {dyes}' if dyes else ''}", limit=120),
-                strength=_strength(kept.event.strength_percent),
-                volume=show(kept.event.ml, "mL"),
-                made=_paint_mixed(state, colour),
-                use_by=clean(kept.event.use_by, limit=10) or TO_FILL_IN,
-                use_by_source=use_by_days("paint").source,
-                lot=lot_of(name),
-                hazard=hazard_words(food),
-            )
-        )
-    return labels
+def _leftover_label(state: State, name: str, left: LeftoverKept) -> JarLabel:
+    colour = colour_of(state, left.colour)
+    stocks = colour.stocks if colour is not None else ()
+    dyes = ", ".join(stock.dye.name for stock in stocks)
+    return JarLabel(
+        kind="paint",
+        contents=clean(colour_name(state, left.colour), limit=60),
+        what=clean(f"paint left over{f', of {dyes}' if dyes else ''}", limit=120),
+        strength=_strength(left.strength_percent),
+        volume=show(left.ml, "mL"),
+        made=_paint_mixed(state, stocks),
+        use_by=clean(left.use_by, limit=10) or TO_FILL_IN,
+        use_by_source=use_by_days("paint").source,
+        lot=lot_of(name),
+        hazard=hazard_words(bool(stocks) and all(stock.dye.food for stock in stocks)),
+    )
 
 
 def _strength(value: float | None) -> str:
     return "strength not known" if value is None else show(value, "%")
 
 
-def _paint_mixed(state: State, colour: SettledColour | None) -> str:
+def _paint_mixed(state: State, stocks: Sequence[StockPlan]) -> str:
     """The day its oldest stock was made: paint is no younger than what it is made of."""
-    slugs = [s.slug for s in colour.stocks] if colour is not None else []
-    closed = [record_of(state, "make up", slug).at_ns for slug in slugs]
+    closed = [record_of(state, "make up", stock.slug).at_ns for stock in stocks]
     day = min([ns for ns in closed if ns] or [state.opened.wall_ns])
     return f"{local(day, state.utc_offset_min):%Y-%m-%d}"
 
