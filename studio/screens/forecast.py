@@ -6,6 +6,7 @@ import asyncio
 import os
 from dataclasses import dataclass, replace
 
+import msgspec
 from textual import work
 from textual.app import ComposeResult
 from textual.content import Content
@@ -160,12 +161,14 @@ def changed(foreseen: Foreseen, knob: Knob, way: int) -> Foreseen:
     told, by = foreseen.told, way * knob.step
     if knob.name == "stitches":
         knitting = replace(told.knitting, stitches=told.knitting.stitches + round(by))
-        return replace(foreseen, told=replace(told, knitting=knitting))
+        return msgspec.structs.replace(foreseen, told=msgspec.structs.replace(told, knitting=knitting))
     if knob.name in ("spread", "tilt", "wander"):
         value = min(MOST_ROWS_ASTRAY, max(0.0, round(getattr(foreseen.painting, knob.name) + by, 3)))
-        return replace(foreseen, painting=replace(foreseen.painting, **{knob.name: value}))
+        painting = replace(foreseen.painting, **{knob.name: value})
+        return msgspec.structs.replace(foreseen, painting=painting)
     bands = tuple(_wider(band, by) if band.colour == knob.colour else band for band in told.bands)
-    return replace(foreseen, told=replace(told, bands=_cut_to(bands, told.blank.rows)))
+    told = msgspec.structs.replace(told, bands=_cut_to(bands, told.blank.rows))
+    return msgspec.structs.replace(foreseen, told=told)
 
 
 def _wider(band: Band, by: float) -> Band:
