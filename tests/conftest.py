@@ -31,8 +31,7 @@ from studio.plan.work.worked import work_all
 from studio.session.asked import Refused
 from studio.session.clock import NS, Moment, Reading, SteppedClock, utc_text, wall_ns_of
 from studio.session.events import Event, data_of
-from studio.session.fitting import fitted
-from studio.session.folding import replay
+from studio.session.folding import fitted, replay
 from studio.session.kinds.course import opening
 from studio.session.path import current_step
 from studio.session.run import Running

@@ -14,7 +14,7 @@ from studio.plan.work.fibre import work_fibre
 from studio.session.after.observing import Observed, observe
 from studio.session.after.review import overridden, ratings
 from studio.session.folding import NotASession, replay
-from studio.session.follow_up_rules import waiting_in
+from studio.session.kinds.fastness import waiting_in
 from studio.session.state import State
 from studio.store.copies import Part, mark_of, parts_of
 from studio.store.disk import CannotRead, StoreError

@@ -25,7 +25,7 @@ from studio.session.after.real_cost import real_cost
 from studio.session.after.review import ReadSession
 from studio.session.clock import utc_text
 from studio.session.events import FORMAT, Recorded
-from studio.session.fitting import KINDS
+from studio.session.folding import KINDS
 from studio.session.kinds.fastness import FollowUp
 from studio.session.state import State
 

@@ -18,7 +18,7 @@ from studio.report.logbook import grade_words
 from studio.report.printing import fill, local
 from studio.session.after import review
 from studio.session.after.review import ReadSession
-from studio.session.follow_up_rules import day_of
+from studio.session.clock import day_of
 from studio.session.kinds.fastness import FollowUp
 from studio.session.kinds.paint import LeftoverKept, colour_name
 from studio.session.live.given import colour_of, record_of

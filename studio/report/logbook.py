@@ -21,9 +21,8 @@ from studio.report.printing import (
     row,
 )
 from studio.session.after.review import ReadSession
-from studio.session.clock import utc_text
-from studio.session.follow_up_rules import SOON_DAYS, WaitingTest, day_of, days_until, when_words
-from studio.session.kinds.fastness import FollowUp, Graded
+from studio.session.clock import day_of, utc_text
+from studio.session.kinds.fastness import SOON_DAYS, FollowUp, Graded, WaitingTest, days_until, when_words
 from studio.session.state import State
 
 if TYPE_CHECKING:

@@ -37,7 +37,7 @@ def waiting_options(services: Services, width: int) -> list[Option]:
     if not waiting:
         return []
     from studio.screens.draw.follow_up import waiting_row
-    from studio.session.follow_up_rules import SOON_DAYS, days_until
+    from studio.session.kinds.fastness import SOON_DAYS, days_until
 
     today = date.fromisoformat(services.today())
     soon = [one for one in waiting if days_until(one.due, today) <= SOON_DAYS]

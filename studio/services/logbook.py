@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from studio.services.repeats import BaseCard
     from studio.session.after.review import ReadSession
     from studio.session.commands import Command
-    from studio.session.follow_up_rules import WaitingTest
+    from studio.session.kinds.fastness import WaitingTest
     from studio.session.state import State
 
 
@@ -132,7 +132,7 @@ class LogbookServices(PlanServices):
     def waiting(self, *, refresh: bool = True) -> list[WaitingTest]:
         """Fastness tests that wait over the whole studio, the longest overdue first."""
         from studio.logbook.entry import Wanted
-        from studio.session.follow_up_rules import WaitingTest
+        from studio.session.kinds.fastness import WaitingTest
 
         if refresh:
             self.read_logbook()

@@ -7,7 +7,7 @@ keeps both, and the name of the boot it belongs to.
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Protocol
 
 import msgspec
@@ -95,6 +95,18 @@ def time_of_day(wall_ns: int, utc_offset_min: int) -> str:
     '01:30'
     """
     return f"{datetime.fromtimestamp(wall_ns / NS, UTC) + timedelta(minutes=utc_offset_min):%H:%M}"
+
+
+def day_of(wall_ns: int, utc_offset_min: int) -> date:
+    """The calendar day at a wall time, where the session was opened; the last day there is beyond the calendar.
+
+    >>> day_of(1_790_000_000_000_000_000, 0)
+    datetime.date(2026, 9, 21)
+    """
+    try:
+        return (datetime.fromtimestamp(wall_ns // 10**9, UTC) + timedelta(minutes=utc_offset_min)).date()
+    except (OverflowError, ValueError, OSError):
+        return date.max
 
 
 def wall_ns_of(text: str) -> int:

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
+
 import msgspec
 
 from studio.session.clock import Reading
+
+if TYPE_CHECKING:
+    from studio.session.events import Event
+    from studio.session.state import State
 
 
 class Close(msgspec.Struct, frozen=True):
@@ -311,3 +318,24 @@ Command = (
     | CountDrops
     | ReadPot
 )
+
+AfterTheEnd = AddNote | AddPhoto | CountSwatch | CountDrops | PlanFollowUp | GradeFollowUp | CancelFollowUp
+"""What may be added to a session that is closed."""
+
+OfATest = PlanFollowUp | GradeFollowUp | CancelFollowUp
+"""What waits until it is closed."""
+
+C = TypeVar("C")
+Rule: TypeAlias = "Callable[[State, C, Reading], list[Event]]"
+RULES: dict[type, Callable[[State, Any, Reading], list[Event]]] = {}
+"""What becomes of each command; each rule enters itself, and `decide` loads them all."""
+
+
+def rule(command: type[C]) -> Callable[[Rule[C]], Rule[C]]:
+    """The function below is the rule for that command."""
+
+    def entered(decided: Rule[C]) -> Rule[C]:
+        RULES[command] = decided
+        return decided
+
+    return entered

@@ -78,7 +78,7 @@ class Event(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True,
 
     def says(self, state: State) -> str:
         """One sentence; `state` is that after it. Text from the file is cleaned."""
-        raise NotImplementedError
+        return f"{clean(self.kind)} (not known to this version)"
 
 
 class Unknown(Event, frozen=True):
@@ -92,9 +92,6 @@ class Unknown(Event, frozen=True):
 
     def apply(self, state: State, head: Head) -> None:
         state.unknown_kinds.append(self.name)
-
-    def says(self, state: State) -> str:
-        return f"{clean(self.name)} (not known to this version)"
 
 
 class Recorded(Protocol):

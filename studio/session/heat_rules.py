@@ -1,70 +1,138 @@
-"""What is done at the heat: temperatures read, looks at the bath and acid into it."""
+"""What is done at the heat: steam lost and back, the pot filled and read, temperatures; a bath that will not clear,
+rinses, and the goods set again.
+"""
 
 from __future__ import annotations
 
+import re
 from typing import Literal, get_args
 
+from studio.craft.rinse import is_clear
+from studio.quantity.showing import show
 from studio.session import commands as c
-from studio.session.asked import Refused, value_of
-from studio.session.clock import Reading
+from studio.session.asked import Refused, reason, value_of
+from studio.session.clock import Elapsed, Reading, elapsed_since
 from studio.session.events import Event
 from studio.session.folding import foreseen
-from studio.session.kinds.rinsing import AcidDosed, BathLooked
-from studio.session.kinds.steam import ReadAt, ReadingTaken
+from studio.session.kinds.clocks import TimerExtended
+from studio.session.kinds.heat import (
+    AcidDosed,
+    BathLooked,
+    PotRead,
+    PotRefilled,
+    ReadAt,
+    ReadingTaken,
+    RinseRound,
+    SetAdded,
+    SteamAgain,
+    SteamStopped,
+)
 from studio.session.kinds.steps import StepMeasured
+from studio.session.live import rinsing, steam
 from studio.session.live.cooling import ended_by
-from studio.session.live.given import allowed, record_of
+from studio.session.live.given import allowed, clock_of, onto_the_heat, record_of
+from studio.session.live.pot_watch import POT_LEVELS
 from studio.session.path import is_free
 from studio.session.sheet import value_now
 from studio.session.state import State
 from studio.session.step_rules import done_drafts, open_step, timers_of
-from studio.session.time_rules import start_draft
+from studio.session.time_rules import end_alarms, next_round, start_draft, sure_s
 from studio.session.timers import ran_out
 
-# What is seen and done at a dye bath: the white spoon, more acid; and the same look at a packet's
-# liquid.
-
-MOST_DOSES = 2.0
-"""All acid that is added later, as a multiple of the plan's. House rule, catches a slipped unit."""
+MOST_SETS = 3
+"""Heat felts and yellows wool; the first set and two repeats. House rule."""
 
 
-def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[Event]:
-    """A look: clear closes the step; not clear starts the clock that holds on, and is kept."""
-    step = open_step(state, command.step)
-    text = command.text.strip()
-    if step.quantity != "look" or text not in ("1", "2", "3", "4", "5"):
-        raise Refused("Grade what is on the spoon from 1, as dark as at first, to 5, clear.")
-    grade = int(text)
-    clear = grade >= (step.low or 0.0)
-    drafts: list[Event] = [BathLooked(step.id, grade, clear, state.sets)]
-    more = next((t for t in state.worksheet.timers if t.id == step.stops), None)
-    if clear:
-        told = StepMeasured(step.id, float(grade), step.unit, text, False)
-        return [*drafts, told, *timers_of(state, step, now)]
-    running = state.timers.get(step.stops)
-    idle = running is None or not running.running or ran_out(state, step.stops, now)
-    if more is not None and idle:
-        drafts.append(start_draft(more, step.id, minutes=more.minutes))
-    return drafts
+@c.rule(c.ToggleSteam)
+def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[Event]:
+    """Steam lost: what needs it stands still. Rolling again: it goes on, longer after a long loss."""
+    steam_may_turn(state, now)
+    return steam_turned(state, now)
 
 
-def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
-    """More acid into a bath that will not clear."""
-    acid, poured = state.choices.acid, [s.sets for s in state.all_steps() if s.role == "acid"]
-    if acid is None or not poured or not allowed(state, "more acid"):
-        raise Refused("Acid is added later only to a bath on the heat, of the acid its plan names.")
-    if not record_of(state, "heat on").closed or record_of(state, "heat off").closed:
-        raise Refused("Acid is added while the bath is on the heat; the first dose has a step of its own.")
-    liquid = acid.row.state == "liquid"
-    amount = value_of(command.text, "volume" if liquid else "mass")
-    unit: Literal["mL", "g"] = "mL" if liquid else "g"
-    most = MOST_DOSES * sum(value_now(state, path) or 0.0 for path in set(poured)) - sum(
-        d.event.amount for d in state.acid_doses
-    )
-    if not 0 < amount <= most:
-        limit = f"at most {max(0.0, most):.3g} {unit}" if most > 0 else "no more: note what happened instead"
-        raise Refused(f"Write how much acid goes in, {limit}; half of the plan's is a usual dose.")
-    return [AcidDosed(amount, unit, command.text.strip())]
+def steam_may_turn(state: State, now: Reading) -> None:
+    """Refused where no steam rolls that could be lost, or a clock that needs it is unsure of its time."""
+    if not allowed(state, "lose steam"):
+        raise Refused("This session is not set in steam, so none can be lost.")
+    for timer in state.timers.values():
+        if timer.needs_steam and timer.running:
+            sure_s(timer, now)
+    if not may_lose_steam(state):
+        raise Refused("The steam is not rolling yet, so it cannot be lost.")
+
+
+def steam_turned(state: State, now: Reading) -> list[Event]:
+    """Lost where it rolled, rolling again where it was lost."""
+    if steam.steam_is_lost(state):
+        lost = elapsed_since(state.steam_off[-1][0], now)
+        return [SteamAgain(), *reheating(state, lost, now)]
+    return [SteamStopped()]
+
+
+def may_lose_steam(state: State) -> bool:
+    """Steam rolls round the goods, or is lost and may roll again."""
+    rolls = steam.rolling_since(state) is not None and bool(_steaming(state))
+    return allowed(state, "lose steam") and (rolls or steam.steam_is_lost(state))
+
+
+def _steaming(state: State) -> list[str]:
+    return [t.id for t in state.timers.values() if t.needs_steam and t.running and not t.repeats]
+
+
+def reheating(state: State, lost: Elapsed, now: Reading) -> list[Event]:
+    """What a loss of steam adds to the clocks of what is in it, once it was long."""
+    from studio.craft.heat import LOSS_WITHOUT_REHEATING_MIN, REHEATING_MIN
+
+    if lost.sure and lost.seconds <= LOSS_WITHOUT_REHEATING_MIN * 60:
+        return []
+    told = f"for {lost.seconds / 60:.0f} min" if lost.sure else "for nobody knows how long"
+    why = f"steam was lost {told}: reheating (house rule)"
+    return [
+        TimerExtended(timer, REHEATING_MIN, why)
+        for timer in _steaming(state)
+        if not ran_out(state, timer, now)
+    ]
+
+
+@c.rule(c.Refill)
+def refill(state: State, command: c.Refill, now: Reading) -> list[Event]:
+    """Boiling water into the pot; hot water into a dye bath."""
+    if not allowed(state, "top up"):
+        raise Refused("No water stands on the heat in this session, so none is filled up.")
+    if not onto_the_heat(state).closed:
+        raise Refused("It is filled up once it is hot; before that, correct the first filling (K).")
+    ml = value_of(command.text, "volume")
+    if not 0 < ml <= 20_000:
+        raise Refused("Write how much boiling water went in, 20 L at most, for example 500 mL.")
+    poured = PotRefilled(ml, command.text.strip())
+    return [poured, *_looked_after(state, ml, now)]
+
+
+def _looked_after(state: State, ml: float, now: Reading) -> list[Event]:
+    """Who pours has looked: the pot's alarms end, and its clock begins anew."""
+    pot = clock_of(state, "pot look")
+    if pot is None:
+        return []
+    again = [next_round(state, pot, now, ml)] if pot.running else []
+    return [*again, *end_alarms(state, {pot.id}, "refill", now, ("due", *POT_LEVELS))]
+
+
+_LEFT = re.compile(r"\s+left$", re.IGNORECASE)
+
+
+@c.rule(c.ReadPot)
+def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[Event]:
+    """The water that is left in the pot, once it has boiled: `820 mL`, or `820 mL left`."""
+    first_ml = value_now(state, "set.pot_water")
+    if first_ml is None or not record_of(state, "steam rolling").closed:
+        raise Refused(
+            "The pot has not steamed yet, so nothing has boiled off; measure what is left afterwards."
+        )
+    ml = value_of(_LEFT.sub("", command.text.strip()), "volume")
+    poured = first_ml + sum(p.event.ml for p in state.refills)
+    if ml > poured:
+        raise Refused(f"Only {show(poured, 'mL')} went into the pot; write what is left of them.")
+    return [PotRead(ml, command.text.strip())]
 
 
 # A temperature that is read beside the steps, and what it ends.
@@ -72,6 +140,7 @@ def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
 PLACES: tuple[ReadAt, ...] = get_args(ReadAt)
 
 
+@c.rule(c.TakeReading)
 def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[Event]:
     """A temperature at one of the known places; at or below its limit it ends the wait for cooling."""
     where = next((place for place in PLACES if place == command.where), None)
@@ -94,3 +163,84 @@ def _ended(state: State, now: Reading) -> list[Event]:
         and is_free(state, stage, step)
         for draft in done_drafts(state, step, now)
     ]
+
+
+# What is seen and done at a dye bath: the white spoon, more acid; and the same look at a packet's
+# liquid.
+
+MOST_DOSES = 2.0
+"""All acid that is added later, as a multiple of the plan's. House rule, catches a slipped unit."""
+
+
+@c.rule(c.LookAtBath)
+def look_at_bath(state: State, command: c.LookAtBath, now: Reading) -> list[Event]:
+    """A look: clear closes the step; not clear starts the clock that holds on, and is kept."""
+    step = open_step(state, command.step)
+    text = command.text.strip()
+    if step.quantity != "look" or text not in ("1", "2", "3", "4", "5"):
+        raise Refused("Grade what is on the spoon from 1, as dark as at first, to 5, clear.")
+    grade = int(text)
+    clear = grade >= (step.low or 0.0)
+    drafts: list[Event] = [BathLooked(step.id, grade, clear, state.sets)]
+    more = next((t for t in state.worksheet.timers if t.id == step.stops), None)
+    if clear:
+        told = StepMeasured(step.id, float(grade), step.unit, text, False)
+        return [*drafts, told, *timers_of(state, step, now)]
+    running = state.timers.get(step.stops)
+    idle = running is None or not running.running or ran_out(state, step.stops, now)
+    if more is not None and idle:
+        drafts.append(start_draft(more, step.id, minutes=more.minutes))
+    return drafts
+
+
+@c.rule(c.DoseAcid)
+def dose_acid(state: State, command: c.DoseAcid, now: Reading) -> list[Event]:
+    """More acid into a bath that will not clear."""
+    acid, poured = state.choices.acid, [s.sets for s in state.all_steps() if s.role == "acid"]
+    if acid is None or not poured or not allowed(state, "more acid"):
+        raise Refused("Acid is added later only to a bath on the heat, of the acid its plan names.")
+    if not record_of(state, "heat on").closed or record_of(state, "heat off").closed:
+        raise Refused("Acid is added while the bath is on the heat; the first dose has a step of its own.")
+    liquid = acid.row.state == "liquid"
+    amount = value_of(command.text, "volume" if liquid else "mass")
+    unit: Literal["mL", "g"] = "mL" if liquid else "g"
+    most = MOST_DOSES * sum(value_now(state, path) or 0.0 for path in set(poured)) - sum(
+        d.event.amount for d in state.acid_doses
+    )
+    if not 0 < amount <= most:
+        limit = f"at most {max(0.0, most):.3g} {unit}" if most > 0 else "no more: note what happened instead"
+        raise Refused(f"Write how much acid goes in, {limit}; half of the plan's is a usual dose.")
+    return [AcidDosed(amount, unit, command.text.strip())]
+
+
+@c.rule(c.Rinsed)
+def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[Event]:
+    """One round; the clear one closes the step with the number of rounds."""
+    step = open_step(state, command.step)
+    grade = command.text.strip()
+    if step.role != "rinse rounds" or grade not in ("1", "2", "3", "4", "5"):
+        raise Refused("Grade the rinse water from 1, dark as the bath, to 5, clear.")
+    clear = is_clear(int(grade))
+    rounds = len(rinsing.rounds_now(state)) + 1
+    told = RinseRound(int(grade), clear, state.sets, rounds)
+    if not clear:
+        return [told]
+    flagged = rounds > (step.high or rounds)
+    return [told, StepMeasured(step.id, float(rounds), step.unit, str(rounds), flagged)]
+
+
+@c.rule(c.SetAgain)
+def set_again(state: State, command: c.SetAgain, now: Reading) -> list[Event]:
+    """A second set when the rinse will not clear; its stages come before the record."""
+    rounds = rinsing.rounds_now(state)
+    if not rounds:
+        raise Refused("A second set is for goods that bleed: rinse first and grade the water.")
+    if state.sets >= MOST_SETS:
+        raise Refused(
+            "A third repeat harms wool more than it helps; finish the record and note what happened."
+        )
+    why = reason(command.why)
+    added, step = SetAdded(state.sets + 1, why), state.worksheet.step_for("rinse rounds")
+    if step is None or state.step(step.id).closed:
+        return [added]
+    return [added, StepMeasured(step.id, float(len(rounds)), "rounds", str(len(rounds)), True)]

@@ -13,7 +13,6 @@ import msgspec
 
 from studio.session import commands as c
 from studio.session.asked import Refused, words
-from studio.session.bench_rules import may_lose_steam, reheating, steam_may_turn, steam_turned
 from studio.session.clock import (
     NS,
     Moment,
@@ -26,9 +25,10 @@ from studio.session.clock import (
 )
 from studio.session.events import Event, joined
 from studio.session.folding import foreseen
+from studio.session.heat_rules import may_lose_steam, reheating, steam_may_turn, steam_turned
 from studio.session.kinds.clocks import Happened, TimerConfirmed
+from studio.session.kinds.heat import SteamStopped
 from studio.session.kinds.notes import BEGAN, NotedLate
-from studio.session.kinds.steam import SteamStopped
 from studio.session.live.given import allowed, record_of
 from studio.session.live.steam import rolling_since, steam_is_lost
 from studio.session.path import current_step, stage_of
@@ -68,6 +68,7 @@ class _Then(msgspec.Struct, frozen=True):
         return Happened(self.typed, self.at.wall_ns, self.at.boot_ns, self.at.boot)
 
 
+@c.rule(c.NoteLate)
 def note_late(state: State, command: c.NoteLate, now: Reading) -> list[Event]:
     """`14:05 lid lifted`; `14:00 started`, `14:00 done`, `14:20 steam lost` and the like move clocks.
 

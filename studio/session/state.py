@@ -19,10 +19,16 @@ from studio.session.events import Event, EventN, Head, Kept, Recorded, Undo, par
 
 if TYPE_CHECKING:
     from studio.session.kinds.fastness import FollowUp
+    from studio.session.kinds.heat import (
+        AcidDosed,
+        BathLooked,
+        PotRead,
+        PotRefilled,
+        ReadingTaken,
+        RinseRound,
+    )
     from studio.session.kinds.notes import DropsCounted, PhotoAdded, SwatchCounted
     from studio.session.kinds.paint import BandPainted, BatchMixed, JarRead, LeftoverKept
-    from studio.session.kinds.rinsing import AcidDosed, BathLooked, RinseRound
-    from studio.session.kinds.steam import PotRead, PotRefilled, ReadingTaken
 
 
 # What a state works out of the events about each step, clock and alarm, and of remarks.

@@ -86,6 +86,7 @@ def open_step(state: State, step_id: str) -> Step:
     return step
 
 
+@c.rule(c.Close)
 def close(state: State, command: c.Close, now: Reading) -> list[Event]:
     """Close a `do`, `check` or `wait`."""
     step = open_step(state, command.step)
@@ -128,6 +129,7 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
     return f"This clock runs until {ends}. It can be ended early with a reason (O)."
 
 
+@c.rule(c.Measure)
 def measure(state: State, command: c.Measure, now: Reading) -> list[Event]:
     """Record a value."""
     step = open_step(state, command.step)
@@ -181,6 +183,7 @@ def _range(step: Step) -> str:
     return f"at least {show(step.low or 0.0, step.unit)}"
 
 
+@c.rule(c.NotMeasured)
 def not_measured(state: State, command: c.NotMeasured, now: Reading) -> list[Event]:
     """Say why a value is missing; absence alone is never left to be guessed at."""
     step = open_step(state, command.step)
@@ -191,6 +194,7 @@ def not_measured(state: State, command: c.NotMeasured, now: Reading) -> list[Eve
     return [told, *timers_of(state, step, now)]
 
 
+@c.rule(c.PassGate)
 def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[Event]:
     """Open a gate with the digit it shows."""
     step = open_step(state, command.step)
@@ -205,6 +209,7 @@ def pass_gate(state: State, command: c.PassGate, now: Reading) -> list[Event]:
     return [GatePassed(step.id, command.digit), *timers_of(state, step, now)]
 
 
+@c.rule(c.Override)
 def override(state: State, command: c.Override, now: Reading) -> list[Event]:
     """Pass a gate or end a wait against its rule; recorded."""
     step = open_step(state, command.step)
@@ -220,6 +225,7 @@ def override(state: State, command: c.Override, now: Reading) -> list[Event]:
     return [told, *timers_of(state, step, now)]
 
 
+@c.rule(c.Skip)
 def skip(state: State, command: c.Skip, now: Reading) -> list[Event]:
     """Leave a step out for a reason; gates and waits are overridden instead."""
     step = open_step(state, command.step)
@@ -236,6 +242,7 @@ def skip(state: State, command: c.Skip, now: Reading) -> list[Event]:
     return [skipped, *timers_of(state, step, now)]
 
 
+@c.rule(c.AcceptCaution)
 def accept_caution(state: State, command: c.AcceptCaution, now: Reading) -> list[Event]:
     """Take on one warning; the last one opens the gate."""
     caution = state.worksheet.caution(command.caution)
@@ -261,6 +268,7 @@ def correctable(state: State) -> list[Step]:
     return sorted(given, key=lambda step: -state.step(step.id).n)
 
 
+@c.rule(c.Correct)
 def correct(state: State, command: c.Correct, now: Reading) -> list[Event]:
     """Put a better value in the place of a recorded one."""
     step = state.find_step(command.step)

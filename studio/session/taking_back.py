@@ -11,9 +11,8 @@ from studio.session.asked import Refused
 from studio.session.clock import Reading
 from studio.session.events import Draft, Event, Recorded, parts
 from studio.session.folding import apply
+from studio.session.kinds.heat import BathLooked, RinseRound, SetAdded, SteamAgain, SteamStopped
 from studio.session.kinds.paint import BandPainted, LeftoverKept
-from studio.session.kinds.rinsing import BathLooked, RinseRound, SetAdded
-from studio.session.kinds.steam import SteamAgain, SteamStopped
 from studio.session.kinds.steps import CautionAccepted, ClosesAStep, Corrected, GatePassed, OfAStep
 from studio.session.live.given import record_of
 from studio.session.state import State, TimerRecord, Undone
@@ -143,6 +142,7 @@ def _undoing(state: State, event: Recorded) -> Recorded:
     return Draft(state.last_n + 1, at, last.boot_ns, last.boot, Undone(event.n, event.kind))
 
 
+@c.rule(c.Undo)
 def undo(state: State, command: c.Undo, now: Reading) -> list[Event]:
     """Take an event back, the newest where none is named; it stays in the record as taken back."""
     event = newest(state) if not command.ref else _named(state, command.ref)

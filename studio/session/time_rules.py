@@ -39,6 +39,7 @@ JUMP_S = 2.0
 PRE_ALERTS: tuple[tuple[float, AlarmLevel], ...] = ((60.0, "60 s"), (10.0, "10 s"))
 
 
+@c.rule(c.Tick)
 def tick(state: State, command: c.Tick, now: Reading) -> list[Event]:
     """Alarms that have come due and clock jumps since the tick before."""
     drafts = _jumps(command.previous, now) if command.previous else []
@@ -124,6 +125,7 @@ def _standing(state: State, n: int) -> AlarmRecord:
     return alarm
 
 
+@c.rule(c.Acknowledge)
 def acknowledge(state: State, command: c.Acknowledge, now: Reading) -> list[Event]:
     """The dyer has heard it; a repeating timer starts its next round, which stands still while the steam is lost."""
     alarm = _standing(state, command.alarm)
@@ -198,6 +200,7 @@ def _started(timer: Timer | TimerRecord, minutes: float, by: str, number: int) -
     )
 
 
+@c.rule(c.Snooze)
 def snooze(state: State, command: c.Snooze, now: Reading) -> list[Event]:
     """Quiet for a while; the sign stays on screen."""
     alarm = _standing(state, command.alarm)
@@ -206,6 +209,7 @@ def snooze(state: State, command: c.Snooze, now: Reading) -> list[Event]:
     return [AlarmSnoozed(alarm.n, command.minutes)]
 
 
+@c.rule(c.ExtendTimer)
 def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[Event]:
     """Give a running timer more time, or less; one that is over gets its minutes from now on."""
     timer = state.timers.get(command.timer)
@@ -224,6 +228,7 @@ def extend(state: State, command: c.ExtendTimer, now: Reading) -> list[Event]:
     return [given, *end_alarms(state, {timer.id}, "more time", now)]
 
 
+@c.rule(c.ConfirmElapsed)
 def confirm_elapsed(state: State, command: c.ConfirmElapsed, now: Reading) -> list[Event]:
     """After a restart of the machine the dyer says how long the timer has run."""
     timer = state.timers.get(command.timer)
@@ -264,6 +269,7 @@ def goes_on_for_packets(timer: TimerRecord) -> bool:
     return timer.needs_steam and timer.repeats
 
 
+@c.rule(c.PacketIn)
 def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[Event]:
     """Another packet with its own clock, as long as the first one's."""
     label = words(command.label)[:40]
@@ -296,6 +302,7 @@ def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[Event]:
     return [started]
 
 
+@c.rule(c.PacketOut)
 def packet_out(state: State, command: c.PacketOut, now: Reading) -> list[Event]:
     """A packet came out: its clock stops where it is."""
     timer = state.timers.get(command.timer)

@@ -14,7 +14,7 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.session.clock import wall_ns_of
-from studio.session.fitting import AFTER_THE_END
+from studio.session.folding import AFTER_THE_END
 from studio.session.kinds.course import CONTINUED
 from studio.store.disk import StoreError
 from studio.store.files import stem_of

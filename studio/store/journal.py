@@ -17,7 +17,7 @@ from typing import Any, Self
 import msgspec
 
 from studio.session.clock import Reading, elapsed_since, moment_of, utc_text
-from studio.session.fitting import AFTER_THE_END
+from studio.session.folding import AFTER_THE_END
 from studio.session.kinds.course import CONTINUED, FINISHED, OPENED, SAVED_LATE
 from studio.store.disk import THIS_DISK, CannotSave, Disk, SaveFailed, SessionClosed, StoreError, why
 from studio.store.files import new_file, new_session_file, stem_of

@@ -20,14 +20,16 @@ from msgspec import Meta
 
 from studio.session.clock import Moment, wall_ns_of
 from studio.session.events import Event
-from studio.session.fitting import fitted, told_of
+from studio.session.folding import fitted, told_of
 from studio.store.disk import LineError, Unstorable
 
 FIRST_PREV = "00000000"
 MOST_BYTES = 1024 * 1024
 """Longest line with its line feed; the first line holds the plan and the worksheet."""
 MOST_DEPTH = 64
-"""Deepest nesting of lists and objects."""
+"""Deepest nesting of lists and objects, in a line that has room for more."""
+_SHALLOW_BYTES = 400
+"""What a shorter line can nest beyond that (it holds other members too) is no burden to anything that reads it."""
 
 _CRC = b',"crc":"%08x"}'
 _CRC_BYTES = len(_CRC % 0)
@@ -116,7 +118,7 @@ def decode(line: bytes) -> Record:
         end = line[-_CRC_BYTES:]
         whole = end.startswith(_CRC[:8]) and end.endswith(_CRC[-2:])
         raise LineError("its check sum does not match" if whole else "it does not end in a check sum")
-    if line.count(b"[") + line.count(b"{") > MOST_DEPTH:
+    if len(line) > _SHALLOW_BYTES and line.count(b"[") + line.count(b"{") > MOST_DEPTH:
         _refuse_depth(line)
     try:
         record = _DECODER.decode(line)

@@ -11,7 +11,7 @@ from typing import Literal
 import msgspec
 
 from studio.session.events import newer
-from studio.session.fitting import Misfit
+from studio.session.folding import Misfit
 from studio.session.kinds.course import CONTINUED, FINISHED, OPENED
 from studio.store.files import read_bytes
 from studio.store.line import Record

@@ -9,7 +9,7 @@ from typing import Any, Literal
 import msgspec
 
 from studio.session.events import newer
-from studio.session.fitting import Misfit
+from studio.session.folding import Misfit
 from studio.session.kinds.course import CONTINUED, OPENED
 from studio.store.disk import CannotRead, LineError
 from studio.store.line import FIRST_PREV, MOST_BYTES, Record, decode
@@ -184,6 +184,9 @@ class Order(msgspec.Struct):
 
 def put_in_order(found: Sequence[Found]) -> Order:
     """Every event once, by number; gaps, repeats, swaps and broken chains are named."""
+    before = [None, *(item.record for item in found)]
+    if all(follows(one, item.record) for one, item in zip(before, found, strict=False)):
+        return Order(list(found))
     order = Order()
     by_number = _one_for_each_number(found, order.problems)
     order.kept = sorted(by_number.values(), key=lambda item: item.record.n)

@@ -35,8 +35,7 @@ from studio.screens.logbook.session import SessionScreen
 from studio.screens.shelf.shopping import DrawDownScreen
 from studio.services.exporting import documents
 from studio.services.studio import Services
-from studio.session.fitting import KINDS, Misfit, fitted
-from studio.session.folding import NotASession, replay
+from studio.session.folding import KINDS, Misfit, NotASession, fitted, replay
 from studio.session.sheet import sheet_now
 from studio.store.disk import Unstorable
 from studio.store.folder import StudioFolder

@@ -72,7 +72,7 @@ def test_no_piece_of_a_sentence_stands_alone(path: Path) -> None:
 
 LIBRARIES_WORDS = {
     "studio/plan/toml.py": "the standard library's TOML reader tells the line in its sentence alone",
-    "studio/session/fitting.py": "msgspec tells what does not fit in its sentence alone",
+    "studio/session/folding.py": "msgspec tells what does not fit in its sentence alone",
 }
 """Where the sentence of another library is read, because it tells what is wrong in no other way."""
 SENTENCE = re.compile(

@@ -16,7 +16,7 @@ from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
 from studio.services.plans import PlanCard, WorkedPlan
 from studio.session.after.review import ReadSession
-from studio.session.follow_up_rules import WaitingTest
+from studio.session.kinds.fastness import WaitingTest
 from studio.session.run import Running
 from studio.trouble import Trouble
 

@@ -14,8 +14,15 @@ from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.events import Draft
 from studio.session.folding import replay
-from studio.session.follow_up_rules import MOST_DAYS_AHEAD, due_day, waiting_in, when_words
-from studio.session.kinds.fastness import FollowUpCancelled, FollowUpGraded, FollowUpPlanned
+from studio.session.kinds.fastness import (
+    MOST_DAYS_AHEAD,
+    FollowUpCancelled,
+    FollowUpGraded,
+    FollowUpPlanned,
+    due_day,
+    waiting_in,
+    when_words,
+)
 
 OPENED = date(2026, 9, 21)
 """The fixtures' clock, 1 790 000 000 s after 1970-01-01, by `date -u`."""

@@ -10,8 +10,7 @@ from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.events import parts
-from studio.session.fitting import AFTER_THE_END, KINDS
-from studio.session.folding import replay
+from studio.session.folding import AFTER_THE_END, KINDS, replay
 from studio.session.kinds.steps import ClosesAStep
 from studio.session.run import Running
 from studio.session.step_rules import correctable, gate_digit

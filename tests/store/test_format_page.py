@@ -10,7 +10,7 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from studio.session.fitting import KINDS
+from studio.session.folding import KINDS
 from studio.store.copies import verify
 from studio.store.folder import StudioFolder
 from studio.store.line import decode

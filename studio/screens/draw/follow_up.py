@@ -12,8 +12,7 @@ from studio.plaintext import clean
 from studio.report.logbook import due_role, grade_words
 from studio.screens.draw.keys import hanging
 from studio.screens.draw.lists import STYLES
-from studio.session.follow_up_rules import WaitingTest, when_words
-from studio.session.kinds.fastness import FollowUp
+from studio.session.kinds.fastness import FollowUp, WaitingTest, when_words
 from studio.session.state import State
 
 

@@ -23,8 +23,7 @@ from studio.screens.draw.follow_up import follow_title, scale_sheet, test_row, t
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session import commands as c
 from studio.session.asked import Refused
-from studio.session.follow_up_rules import WaitingTest, replaced, to_grade, waiting_of
-from studio.session.kinds.fastness import Graded
+from studio.session.kinds.fastness import Graded, WaitingTest, replaced, to_grade, waiting_of
 from studio.session.state import State
 from studio.trouble import Trouble
 

@@ -311,16 +311,3 @@ def ring_anew(state: State, told: Moment) -> None:
         else t
         for k, t in state.timers.items()
     }
-
-
-KINDS = (
-    TimerStarted,
-    TimerStopped,
-    TimerExtended,
-    TimerConfirmed,
-    AlarmRaised,
-    AlarmAcknowledged,
-    AlarmSnoozed,
-    ClockStepped,
-    ClockSuspended,
-)

@@ -200,6 +200,3 @@ def by_version(state: State, program: str) -> str:
 OPENED, FINISHED, CONTINUED = kind_of(Opened), kind_of(Finished), kind_of(Continued)
 SAVED_LATE, RECOVERED = kind_of(SavedLate), kind_of(Recovered)
 """The kinds by which the store knows its way in a file."""
-
-
-KINDS = (Opened, Resumed, Left, Finished, Continued, SavedLate, Recovered)

@@ -117,6 +117,3 @@ def colour_name(state: State, slug: str) -> str:
     """The colour's name as the plan has it."""
     plans = (colour.plan for colour in state.choices.colours)
     return clean(next((plan.name for plan in plans if plan.slug == slug), slug))
-
-
-KINDS = (BatchMixed, JarRead, BandPainted, LeftoverKept)

@@ -246,15 +246,3 @@ def value_text(value: float | None, unit: str) -> str:
 def doubted(flagged: bool) -> str:
     """Behind what was doubted, and said to be so all the same."""
     return " (doubted, said to be so)" if flagged else ""
-
-
-KINDS = (
-    StepDone,
-    StepMeasured,
-    StepNotMeasured,
-    StepSkipped,
-    GatePassed,
-    Overridden,
-    CautionAccepted,
-    Corrected,
-)

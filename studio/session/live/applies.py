@@ -7,8 +7,8 @@ from functools import cached_property
 
 from studio.plan.shapes import Step
 from studio.session import alarms
-from studio.session.bench_rules import may_lose_steam
 from studio.session.clock import Reading
+from studio.session.heat_rules import may_lose_steam
 from studio.session.live import rinsing, steam
 from studio.session.live.given import allowed, onto_the_heat, record_of
 from studio.session.live.painting import bands_of, in_jar_ml

@@ -11,7 +11,7 @@ from studio.plan.work.energy import UNWRAP_C
 from studio.quantity.showing import show
 from studio.session.clock import Reading
 from studio.session.events import Kept
-from studio.session.kinds.steam import ReadingTaken
+from studio.session.kinds.heat import ReadingTaken
 from studio.session.live.given import (
     NOTHING,
     Thought,

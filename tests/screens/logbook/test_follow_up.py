@@ -14,7 +14,7 @@ from studio.screens.logbook.session import SessionScreen
 from studio.session import commands as c
 from studio.session.after.review import ReadSession
 from studio.session.events import Kept
-from studio.session.follow_up_rules import WaitingTest
+from studio.session.kinds.fastness import WaitingTest
 from studio.session.kinds.notes import PhotoAdded
 from studio.trouble import Trouble
 

@@ -22,7 +22,7 @@ from studio.services.unattended import walk
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock, time_of_day
 from studio.session.events import data_of, parts
-from studio.session.fitting import KINDS, fitted
+from studio.session.folding import KINDS, fitted
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.store.disk import Disk, SaveFailed

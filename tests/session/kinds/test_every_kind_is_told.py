@@ -11,8 +11,7 @@ from studio.report.telling import tell
 from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.decide import decide
-from studio.session.fitting import KINDS
-from studio.session.folding import apply
+from studio.session.folding import KINDS, apply
 
 DATA: dict[str, dict[str, Any]] = {
     "step.measured": {"step": "ready.weight", "value": 101.5, "unit": "g", "typed": "101,5", "flagged": True},

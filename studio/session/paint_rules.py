@@ -1,54 +1,39 @@
-"""What is seen and done at the bench beside the steps, and the events it gives."""
+"""What is done with paint: more of it mixed, jars read, bands painted, and what becomes of the rest."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from datetime import timedelta
 from functools import wraps
-from typing import Any
 
 import msgspec
 
-from studio.craft.rinse import is_clear
 from studio.craft.shade import is_another_lot, lot_difference_percent, use_by_days
 from studio.plan.settled import SettledColour
 from studio.plan.steps.lay import paint_path, stock_path
 from studio.quantity.showing import show
 from studio.session import commands as c
 from studio.session import doubts
-from studio.session.asked import Refused, reason, value_of
-from studio.session.clock import Elapsed, Reading, elapsed_since
+from studio.session.asked import Refused, value_of
+from studio.session.clock import Reading, day_of
 from studio.session.events import Event
-from studio.session.follow_up_rules import day_of
-from studio.session.kinds.clocks import TimerExtended
 from studio.session.kinds.paint import BandPainted, BatchMixed, JarRead, LeftoverKept
-from studio.session.kinds.rinsing import RinseRound, SetAdded
-from studio.session.kinds.steam import PotRefilled, SteamAgain, SteamStopped
-from studio.session.kinds.steps import StepMeasured
-from studio.session.live import painting, rinsing, steam
-from studio.session.live.given import allowed, clock_of, colour_of, onto_the_heat
-from studio.session.live.pot_watch import POT_LEVELS
+from studio.session.live import painting
+from studio.session.live.given import colour_of
 from studio.session.sheet import sheet_now, value_now, worked_now
 from studio.session.state import State
-from studio.session.step_rules import open_step
-from studio.session.time_rules import end_alarms, next_round, sure_s
-from studio.session.timers import ran_out
 
-MOST_SETS = 3
-"""Heat felts and yellows wool; the first set and two repeats. House rule."""
 JAR_READING_SLACK = 1.05
 """A jar may read so many times what was mixed in it: a wet scale at the wall. House rule."""
+
 _LEFT = re.compile(r"^(.*?)(?:\s+(?:(out)(?: to dispose of)?|into a jar))?$", re.DOTALL | re.IGNORECASE)
 
-Rule = Callable[[State, Any, Reading], list[Event]]
 
-
-def _in_words(rule: Rule) -> Rule:
+def _in_words(rule: c.Rule[c.C]) -> c.Rule[c.C]:
     """What the sums refuse is refused with their own sentence."""
 
     @wraps(rule)
-    def refusing(state: State, command: Any, now: Reading) -> list[Event]:
+    def refusing(state: State, command: c.C, now: Reading) -> list[Event]:
         try:
             return rule(state, command, now)
         except Refused:
@@ -57,78 +42,6 @@ def _in_words(rule: Rule) -> Rule:
             raise Refused(str(problem)) from problem
 
     return refusing
-
-
-def toggle_steam(state: State, command: c.ToggleSteam, now: Reading) -> list[Event]:
-    """Steam lost: what needs it stands still. Rolling again: it goes on, longer after a long loss."""
-    steam_may_turn(state, now)
-    return steam_turned(state, now)
-
-
-def steam_may_turn(state: State, now: Reading) -> None:
-    """Refused where no steam rolls that could be lost, or a clock that needs it is unsure of its time."""
-    if not allowed(state, "lose steam"):
-        raise Refused("This session is not set in steam, so none can be lost.")
-    for timer in state.timers.values():
-        if timer.needs_steam and timer.running:
-            sure_s(timer, now)
-    if not may_lose_steam(state):
-        raise Refused("The steam is not rolling yet, so it cannot be lost.")
-
-
-def steam_turned(state: State, now: Reading) -> list[Event]:
-    """Lost where it rolled, rolling again where it was lost."""
-    if steam.steam_is_lost(state):
-        lost = elapsed_since(state.steam_off[-1][0], now)
-        return [SteamAgain(), *reheating(state, lost, now)]
-    return [SteamStopped()]
-
-
-def may_lose_steam(state: State) -> bool:
-    """Steam rolls round the goods, or is lost and may roll again."""
-    rolls = steam.rolling_since(state) is not None and bool(_steaming(state))
-    return allowed(state, "lose steam") and (rolls or steam.steam_is_lost(state))
-
-
-def _steaming(state: State) -> list[str]:
-    return [t.id for t in state.timers.values() if t.needs_steam and t.running and not t.repeats]
-
-
-def reheating(state: State, lost: Elapsed, now: Reading) -> list[Event]:
-    """What a loss of steam adds to the clocks of what is in it, once it was long."""
-    from studio.craft.heat import LOSS_WITHOUT_REHEATING_MIN, REHEATING_MIN
-
-    if lost.sure and lost.seconds <= LOSS_WITHOUT_REHEATING_MIN * 60:
-        return []
-    told = f"for {lost.seconds / 60:.0f} min" if lost.sure else "for nobody knows how long"
-    why = f"steam was lost {told}: reheating (house rule)"
-    return [
-        TimerExtended(timer, REHEATING_MIN, why)
-        for timer in _steaming(state)
-        if not ran_out(state, timer, now)
-    ]
-
-
-def refill(state: State, command: c.Refill, now: Reading) -> list[Event]:
-    """Boiling water into the pot; hot water into a dye bath."""
-    if not allowed(state, "top up"):
-        raise Refused("No water stands on the heat in this session, so none is filled up.")
-    if not onto_the_heat(state).closed:
-        raise Refused("It is filled up once it is hot; before that, correct the first filling (K).")
-    ml = value_of(command.text, "volume")
-    if not 0 < ml <= 20_000:
-        raise Refused("Write how much boiling water went in, 20 L at most, for example 500 mL.")
-    poured = PotRefilled(ml, command.text.strip())
-    return [poured, *_looked_after(state, ml, now)]
-
-
-def _looked_after(state: State, ml: float, now: Reading) -> list[Event]:
-    """Who pours has looked: the pot's alarms end, and its clock begins anew."""
-    pot = clock_of(state, "pot look")
-    if pot is None:
-        return []
-    again = [next_round(state, pot, now, ml)] if pot.running else []
-    return [*again, *end_alarms(state, {pot.id}, "refill", now, ("due", *POT_LEVELS))]
 
 
 def _colour(state: State, named: str) -> SettledColour:
@@ -142,6 +55,7 @@ def _names(state: State) -> str:
     return ", ".join(colour.plan.name for colour in state.choices.colours)
 
 
+@c.rule(c.MixMore)
 @_in_words
 def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
     """More of a colour in its jar's real proportions, as a batch of its own; `20 mL at 2 %` from a stock of its own."""
@@ -174,6 +88,7 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
     return [batch]
 
 
+@c.rule(c.PaintLeft)
 def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[Event]:
     """What a jar holds now; not more than was ever mixed."""
     colour = _colour(state, command.colour)
@@ -188,6 +103,7 @@ def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[Event]:
     return [JarRead(colour.plan.slug, ml, command.text.strip())]
 
 
+@c.rule(c.PaintBand)
 def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[Event]:
     """A coat on any band, in any order; or, of a band that has one, the jar its newest coat was from."""
     bands = painting.bands_of(state)
@@ -221,37 +137,7 @@ def _jar_to_paint_from(state: State, text: str) -> SettledColour:
     return jar
 
 
-def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[Event]:
-    """One round; the clear one closes the step with the number of rounds."""
-    step = open_step(state, command.step)
-    grade = command.text.strip()
-    if step.role != "rinse rounds" or grade not in ("1", "2", "3", "4", "5"):
-        raise Refused("Grade the rinse water from 1, dark as the bath, to 5, clear.")
-    clear = is_clear(int(grade))
-    rounds = len(rinsing.rounds_now(state)) + 1
-    told = RinseRound(int(grade), clear, state.sets, rounds)
-    if not clear:
-        return [told]
-    flagged = rounds > (step.high or rounds)
-    return [told, StepMeasured(step.id, float(rounds), step.unit, str(rounds), flagged)]
-
-
-def set_again(state: State, command: c.SetAgain, now: Reading) -> list[Event]:
-    """A second set when the rinse will not clear; its stages come before the record."""
-    rounds = rinsing.rounds_now(state)
-    if not rounds:
-        raise Refused("A second set is for goods that bleed: rinse first and grade the water.")
-    if state.sets >= MOST_SETS:
-        raise Refused(
-            "A third repeat harms wool more than it helps; finish the record and note what happened."
-        )
-    why = reason(command.why)
-    added, step = SetAdded(state.sets + 1, why), state.worksheet.step_for("rinse rounds")
-    if step is None or state.step(step.id).closed:
-        return [added]
-    return [added, StepMeasured(step.id, float(len(rounds)), "rounds", str(len(rounds)), True)]
-
-
+@c.rule(c.KeepLeftover)
 @_in_words
 def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[Event]:
     """`12 mL` into a labelled jar with a use-by date, `12 mL out` to disposal, `0` for nothing left."""
