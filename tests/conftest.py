@@ -41,7 +41,8 @@ from studio.session.state import State
 # Tests rewritten for their asserts are kept beside pytest's own cache, even where no bytecode is written elsewhere:
 # to rewrite them takes each worker half of what it needs to find the tests.
 sys.dont_write_bytecode = False
-sys.pycache_prefix = str(Path(__file__).resolve().parents[1] / ".pytest_cache" / "bytecode")
+HERE = Path(__file__).resolve().parent
+sys.pycache_prefix = str(HERE.parent / ".pytest_cache" / "bytecode")
 
 # What the program keeps in the user's cache (the logbook's index, units, sounds) goes to a folder of the run.
 os.environ["XDG_CACHE_HOME"] = tempfile.mkdtemp(prefix="potside-cache-")
@@ -272,68 +273,8 @@ def begin(clock: SteppedClock, keeper: MemoryKeeper) -> Callable[..., Running]:
     return _begin
 
 
-STRIPES = """format = "potside-plan/1"
-title = "Tidewrack stripes"
-[fibre]
-blend = { wool = 100 }
-dry_weight = "100 g"
-squeezed_weight = "180 g"
-target_pickup = "180 %"
-form = "blank"
-rows = 100
-[presoak]
-acid = "white vinegar"
-liquor_ratio = 20
-acid_amount = "40 mL"
-[[colour]]
-name = "rust"
-dye = "acid orange 7"
-depth = "0.5 %"
-stock = "1 %"
-[[colour]]
-name = "kelp"
-dye = "acid blue 9"
-depth = "0.5 %"
-stock = "1 %"
-[layout]
-order = [ { colour = "rust", rows = 20 }, { bare = 5 }, { colour = "kelp", rows = 20 }, { bare = 5 } ]
-repeat = 2
-[set]
-shape = "roll"
-thickness = "5 cm"
-length = "14 cm"
-hold = "60 min"
-pot_water = "3 L"
-[kit]
-use = ["steamer pot", "scale"]
-"""
-
-
-IN_A_KETTLE = """format = "potside-plan/1"
-title = "Slack water"
-method = "kettle"
-[fibre]
-blend = { wool = 100 }
-dry_weight = "100 g"
-form = "skein"
-[kettle]
-acid = "white vinegar"
-acid_amount = "40 mL"
-acid_added = "staged"
-liquor_ratio = 30
-start = "40 degC"
-ramp = 1.5
-top = "85 degC"
-hold = "40 min"
-hob = "3 kW"
-[[colour]]
-name = "rust"
-dye = "acid orange 7"
-depth = "0.5 %"
-stock = "1 %"
-[kit]
-use = ["steamer pot", "scale"]
-"""
+STRIPES = (HERE / "plans" / "stripes.plan.toml").read_text()
+IN_A_KETTLE = (HERE / "plans" / "in-a-kettle.plan.toml").read_text()
 WRAPPED = (
     STRIPES[: STRIPES.index("[set]")]
     .replace('title = "Tidewrack stripes"', 'title = "Tidewrack stripes"\nmethod = "microwave"')
@@ -431,35 +372,4 @@ def injected() -> Callable[[Any, str], Any]:
 @pytest.fixture(scope="session")
 def evil_corpus() -> list[str]:
     """Text that wants to be markup, a formula, a control sequence or another line."""
-    return [
-        "rust\x1b]0;owned\x07",
-        "clear\x1b[2Jscreen",
-        "c1\u009b31m",
-        "bidi\u202etxt",
-        "nul\x00byte",
-        "[/nope]",
-        "[@click=app.quit]q[/]",
-        "z" + "\u0301" * 40,
-        "wide 漢字" * 40,
-        "<script>alert(1)</script>",
-        '"><img src=x onerror=alert(1)>',
-        "' onmouseover='alert(1)",
-        "</title></style></pre></svg><iframe src=//x>",
-        "]]><!-- <!DOCTYPE x [",
-        "{{ 7*7 }}{% include '/etc/passwd' %}",
-        "&lt;b&gt; &amp;",
-        "# head\n\n* [a](javascript:alert(1)) ![b](x) `c` **d** <b>e</b>",
-        "| a | b |\n| --- | --- |",
-        "1. one\n2. two\n---\n===",
-        "http://evil.example www.evil.example",
-        "=cmd|' /C calc'!A1",
-        "+1+1",
-        "-2+3",
-        "@SUM(A1)",
-        "\t=1+1",
-        "\r=1+1",
-        "  =1+1",
-        "\uff1d1+1",
-        "\ufeff=1+1",
-        'a","=1+1',
-    ]
+    return list(json.loads((HERE / "evil.json").read_text()))
