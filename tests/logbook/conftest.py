@@ -2,11 +2,57 @@
 
 from __future__ import annotations
 
+import shutil
+import sqlite3
+from pathlib import Path
+
 import pytest
 
 from studio.logbook.entry import About, LogbookEntry, Wanted, entry_of, phrase, phrases
-from studio.logbook.index import Told
+from studio.logbook.index import Index, Told
+from studio.session.state import State
 from studio.store.folder import StudioFolder
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def notes(state: State) -> str:
+    return f"{len(state.notes)} notes"
+
+
+def studio_in(root: Path) -> StudioFolder:
+    """A studio with the four painted sample sessions."""
+    (root / "studio" / "shared").mkdir(parents=True)
+    (root / "studio" / "sessions").mkdir()
+    for path in sorted((ROOT / "sessions").glob("*.jsonl"))[:4]:
+        shutil.copy2(path, root / "studio" / "sessions")
+    return StudioFolder(root / "studio")
+
+
+@pytest.fixture
+def studio(tmp_path: Path) -> StudioFolder:
+    return studio_in(tmp_path)
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Index:
+    """The index of those four, made once: to be searched, never changed."""
+    root = tmp_path_factory.mktemp("whole")
+    made = Index(studio_in(root), notes, file=root / "cache" / "logbook.sqlite3")
+    assert made.refresh().read == 4
+    return made
+
+
+@pytest.fixture
+def index(studio: StudioFolder, whole: Index, tmp_path: Path) -> Index:
+    """An index of the test's own, which has read its four sessions."""
+    file = tmp_path / "cache" / "logbook.sqlite3"
+    file.parent.mkdir()
+    with sqlite3.connect(whole.database.path) as source, sqlite3.connect(file) as copy:
+        source.backup(copy)
+    made = Index(studio, notes, file=file)
+    assert made.refresh().read == 0
+    return made
 
 
 class PlainLogbook:

@@ -61,41 +61,6 @@ def about(state: State) -> str:
     return f"{len(state.notes)} notes"
 
 
-def studio_in(root: Path) -> StudioFolder:
-    """A studio with the four painted sample sessions."""
-    (root / "studio" / "shared").mkdir(parents=True)
-    (root / "studio" / "sessions").mkdir()
-    for name in (TIDEWRACK, KELP, LANTERN, AGAIN):
-        shutil.copy2(ROOT / "sessions" / name, root / "studio" / "sessions")
-    return StudioFolder(root / "studio")
-
-
-@pytest.fixture
-def studio(tmp_path: Path) -> StudioFolder:
-    return studio_in(tmp_path)
-
-
-@pytest.fixture(scope="module")
-def whole(tmp_path_factory: pytest.TempPathFactory) -> Index:
-    """The index of those four, made once: to be searched, never changed."""
-    root = tmp_path_factory.mktemp("whole")
-    made = Index(studio_in(root), about, file=root / "cache" / "logbook.sqlite3")
-    assert made.refresh().read == 4
-    return made
-
-
-@pytest.fixture
-def index(studio: StudioFolder, whole: Index, tmp_path: Path) -> Index:
-    """An index of the test's own, which has read its four sessions."""
-    file = tmp_path / "cache" / "logbook.sqlite3"
-    file.parent.mkdir()
-    with sqlite3.connect(whole.database.path) as source, sqlite3.connect(file) as copy:
-        source.backup(copy)
-    made = Index(studio, about, file=file)
-    assert made.refresh().read == 0
-    return made
-
-
 @pytest.fixture(scope="module")
 def both(tmp_path_factory: pytest.TempPathFactory, plain_logbook):
     folder = StudioFolder(ROOT)
@@ -230,50 +195,6 @@ def test_only_what_differs_is_read(studio: StudioFolder, index: Index, monkeypat
 def test_another_index_of_the_same_file_reads_nothing(studio: StudioFolder, index: Index) -> None:
     again = Index(studio, about, file=index.database.path)
     assert again.refresh().read == 0 and keys(again.search(Wanted(text="draught"))) == [TIDEWRACK]
-
-
-def garbage(path: Path) -> None:
-    path.write_bytes(b"no database\n" * 1000)
-
-
-def torn(path: Path) -> None:
-    path.write_bytes(path.read_bytes()[:9000])
-
-
-def holes(path: Path) -> None:
-    raw = bytearray(path.read_bytes())
-    raw[4096:] = bytes(len(raw) - 4096)
-    path.write_bytes(raw)
-
-
-def foreign(path: Path) -> None:
-    with sqlite3.connect(path) as other:
-        other.execute("PRAGMA user_version = 7")
-
-
-def odd_rows(path: Path) -> None:
-    with sqlite3.connect(path) as other:
-        other.execute("UPDATE session SET row = ?", (b'{"key": 3}',))
-
-
-def no_words(path: Path) -> None:
-    with sqlite3.connect(path) as other:
-        other.execute("DROP TABLE wordlist")
-
-
-@pytest.mark.parametrize("harm", [garbage, torn, holes, foreign, odd_rows, no_words])
-@pytest.mark.parametrize("first", ["search", "refresh"])
-def test_a_damaged_index_is_thrown_away_and_made_anew(index: Index, harm, first: str) -> None:
-    path = index.database.path
-    assert path is not None
-    harm(path)
-    if first == "refresh":
-        index.refresh()
-    assert keys(index.search(Wanted(text="draught"))) == [TIDEWRACK]
-    assert index.search(Wanted())[1] == 4
-    assert index.database.path == path, "it is a file again"
-    with sqlite3.connect(path) as looked_at:
-        assert looked_at.execute("SELECT count(*) FROM session").fetchone() == (4,)
 
 
 def test_without_a_cache_folder_it_lives_in_memory(studio: StudioFolder, tmp_path: Path) -> None:

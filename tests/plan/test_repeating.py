@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -16,45 +17,7 @@ from studio.plan.sheet import work_out
 from studio.plan.shelf import EMPTY_SHELF
 from studio.report.comparing import changes, repeat_sections, same_lot_section
 
-PLAN = """# Our harbour stripes.
-format = "potside-plan/1"
-title = "Harbour wall"
-
-[fibre]
-blend = { wool = 100 }
-dry_weight = "100 g"  # the blue scale
-squeezed_weight = "180 g"
-form = "blank"
-rows = 100
-
-[presoak]
-acid = "white vinegar"
-liquor_ratio = 20
-target_ph = 4.0
-
-# Two reds and a green.
-[[colour]]
-name = "rust"
-dye = "C.I. Acid Orange 7"
-depth = "2 %"
-stock = "4 %"  # from the tall jar
-
-[[colour]]
-name = "moss"
-mix = [ { dye = "C.I. Acid Yellow 23", share = "75 %" }, { dye = "acid blue 9", share = "25 %" } ]
-depth = "1 %"
-stock = "2 %"
-
-[layout]
-order = [ { colour = "rust", rows = 30 }, { bare = 20 }, { colour = "moss", rows = 25 }, { bare = 25 } ]
-
-[set]
-shape = "roll"
-thickness = "5 cm"  # across
-hold = "40 min"
-pot_water = "1.5 L"
-"""
-
+PLAN = (Path(__file__).resolve().parents[1] / "plans" / "harbour-wall.plan.toml").read_text()
 DROPS = """format = "potside-plan/1"
 title = "Lanterns"
 [fibre]

@@ -42,7 +42,6 @@ from studio.session.clock import NS, Reading, SteppedClock
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
 from studio.words.actions import ASK_FOR_KEYS
-from studio.words.table import ACTIONS, remap, rows_of
 
 ROOT = Path(__file__).resolve().parents[2]
 NOVEMBER = Reading(1_795_600_000 * NS, 5_000 * NS, 4_000 * NS, "boot-a")  # 2026-11-25
@@ -388,68 +387,3 @@ async def test_l_at_the_end_opens_the_logbook(studio: Studio) -> None:
         await hands.settled()
         assert isinstance(app.screen, LogbookScreen)
         assert app.screen.query_one(OptionList).option_count == 6
-
-
-def test_no_two_actions_of_a_place_share_a_key_without_a_condition() -> None:
-    for where in {row.where for row in ACTIONS}:
-        free: dict[str, str] = {}
-        for row in ACTIONS:
-            if row.where == where and not row.when:
-                for key in row.keys.split(","):
-                    assert key not in free, f"{row.id} and {free[key]}"
-                    free[key] = row.id
-    assert len({row.id for row in ACTIONS}) == len(ACTIONS)
-
-
-@pytest.fixture
-def keys_of(studio: Studio) -> Iterator[Callable[[str], list[str]]]:
-    """Gives the studio a `keys.toml`; the usual keys are back afterwards."""
-
-    def take(text: str) -> list[str]:
-        (studio.services.folder.shared / "keys.toml").write_text(text)
-        return studio.services.take_keys()
-
-    yield take
-    remap({})
-
-
-async def test_a_studio_has_keys_of_its_own(studio: Studio, keys_of, wait_until) -> None:
-    """Note on F5 and the way past a gate on Ctrl+P: pressed, at the foot, on the card and in the hint of a gate."""
-    assert keys_of('[bench]\nnote = "F5"\noverride = "ctrl+p"\n') == []
-    app = PotsideApp(studio.services, lambda: BenchScreen(studio.at("ready.kit")), bounce_s=0.0)
-    async with app.run_test(size=(150, 40)) as pilot:
-        hands = Hands(app, pilot, lambda: BenchScreen(studio.at("ready.kit")), ())
-        await hands.settled()
-        assert "F5 note" in hands.text().splitlines()[-1]
-        assert "Ctrl+P  pass it with a reason" in hands.text()
-        await pilot.press("n")
-        await wait_until(pilot, lambda: ASK_FOR_KEYS in hands.text())
-        await pilot.press("question_mark")
-        await wait_until(pilot, lambda: "Ctrl+P  " in hands.text() and " F5 " in hands.text())
-        await pilot.press("escape", "f5")
-        await wait_until(pilot, lambda: isinstance(app.focused, Input))
-
-
-@pytest.mark.parametrize(
-    ("text", "told"),
-    [
-        ("[bench", "keys.toml: line 1 is not valid TOML"),
-        ('note = "F5"', "note is no action"),
-        ('[bench]\nsing = "F5"', "bench.sing is no action"),
-        ('[field]\ntake = "F5"', "field.take is no action"),
-        ('[bench]\nnote = "Hammer"', "bench.note needs a key"),
-        ("[bench]\nnote = 5", "bench.note needs a key"),
-        ('[bench]\nnote = "U"', "U is the key of bench.undo already; it stays at N."),
-        ('[bench]\nnote = "F5"\nundo = "F5"', "F5 is the key of bench.note already; it stays at U."),
-        ('[bench]\nnote = "5"', "5 is the key of bench.digit_5 already"),
-        ('[bench]\nnote = "?"', "? is the key of any.keys already"),
-        ('[any]\ntheme = "q"', "Q is the key of home.leave already"),
-    ],
-)
-def test_a_key_that_cannot_be_keeps_its_own_and_is_told(
-    studio: Studio, keys_of, text: str, told: str
-) -> None:
-    (sentence,) = keys_of(text)
-    assert sentence.startswith("keys.toml: ") and told in sentence
-    usual = {"note": "n", "undo": "u"} | ({"note": "f5"} if 'undo = "F5"' in text else {})
-    assert {row.name: row.keys for row in rows_of("bench") if row.name in usual} == usual

@@ -373,25 +373,6 @@ def test_text_that_is_no_toml_is_refused_in_one_sentence(shelf: Shelf) -> None:
         PlanDraft("[fibre\n", shelf, name="x")
 
 
-def test_another_method_takes_its_own_tables_and_one_step_brings_all_back(draft: PlanDraft) -> None:
-    text = draft.text
-    draft.put(Place("", None, "method"), "kettle")
-    assert draft.trouble is not None and draft.trouble.sentence.startswith("Colour stands there 2 times")
-    assert draft.remove_colour(1) and draft.trouble is None
-    data = tomllib.loads(draft.text)
-    assert "set" not in data and "layout" not in data and data["kettle"] == {
-        "acid": "pickling vinegar", "target_ph": 4.0,
-    }  # fmt: skip
-    draft.put(Place("", None, "method"), "microwave")
-    assert draft.trouble is not None and draft.trouble.place == Place("microwave", None, "power")
-    draft.put(Place("microwave", None, "power"), "600 W")
-    data = tomllib.loads(draft.text)
-    assert draft.trouble is None and "kettle" not in data and data["presoak"]["target_ph"] == 4.0
-    for _ in range(4):
-        draft.undo()
-    assert draft.text == text and draft.trouble is None
-
-
 def test_what_is_learned_stands_in_for_what_is_left_out() -> None:
     """Held 88 % by habit: 100 g of dry fibre weigh 188 g squeezed; two pieces are told as one."""
     own = habit(KIND_OF["held"], choice=Choice(pinned=88.0))

@@ -151,3 +151,22 @@ def test_a_kettle_and_a_microwave_are_filled_in_too(
     assert draft.trouble is None and draft.worksheet is not None
     plan = read_plan(draft.text, name=path.name, drops_per_ml=shelf.studio.drops_per_ml)
     assert worksheet_json(draft.worksheet) == worksheet_json(work_out(plan, shelf))
+
+
+def test_another_method_takes_its_own_tables_and_one_step_brings_all_back(draft: PlanDraft) -> None:
+    text = draft.text
+    draft.put(Place("", None, "method"), "kettle")
+    assert draft.trouble is not None and draft.trouble.sentence.startswith("Colour stands there 2 times")
+    assert draft.remove_colour(1) and draft.trouble is None
+    data = tomllib.loads(draft.text)
+    assert "set" not in data and "layout" not in data and data["kettle"] == {
+        "acid": "pickling vinegar", "target_ph": 4.0,
+    }  # fmt: skip
+    draft.put(Place("", None, "method"), "microwave")
+    assert draft.trouble is not None and draft.trouble.place == Place("microwave", None, "power")
+    draft.put(Place("microwave", None, "power"), "600 W")
+    data = tomllib.loads(draft.text)
+    assert draft.trouble is None and "kettle" not in data and data["presoak"]["target_ph"] == 4.0
+    for _ in range(4):
+        draft.undo()
+    assert draft.text == text and draft.trouble is None
