@@ -18,11 +18,10 @@ STEERS = [
 ] + [chr(c) for c in (*range(0x2066, 0x206A), 0x2028, 0x2029, 0xFEFF, 0xD800, 0xDFFF)]
 
 
-@pytest.mark.parametrize("character", STEERS, ids=lambda c: f"U+{ord(c):04X}")
-def test_each_steering_character_becomes_visible(character):
-    shown = clean(f"a{character}b")
-    code = f"\\x{ord(character):02x}" if ord(character) < 256 else f"\\u{ord(character):04x}"
-    assert shown == f"a{code}b"
+def test_each_steering_character_becomes_visible():
+    for character in STEERS:
+        code = f"\\x{ord(character):02x}" if ord(character) < 256 else f"\\u{ord(character):04x}"
+        assert clean(f"a{character}b") == f"a{code}b"
 
 
 @given(ANY, st.integers(0, 60), st.booleans())
