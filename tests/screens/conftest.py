@@ -8,8 +8,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import pytest
-from textual import _wait
+import textual.app
+import textual.pilot
 from textual.css.stylesheet import Stylesheet
+from textual.pilot import Pilot
 
 from studio.logbook.entry import LogbookRow
 from studio.screens.app import PotsideApp
@@ -20,9 +22,27 @@ from studio.session.kinds.fastness import WaitingTest
 from studio.session.run import Running
 from studio.trouble import Trouble
 
-# A pilot sleeps until nothing is worked on: in naps of 2 ms, for in naps of 20 every key takes longer than its work.
-_wait.SLEEP_GRANULARITY = 0.002
-_wait.SLEEP_IDLE = 0.0005
+
+async def nothing_waits(min_sleep: float = 0.0, max_sleep: float = 1.0) -> None:
+    """Until the loop twice has nothing left to do: Textual looks at the clock of the processor, in naps of 20 ms, so
+    that every key takes longer than its work, and on a busy machine is taken for done before it is."""
+    quiet, loop = 0, asyncio.get_running_loop()
+    for _ in range(int(max_sleep / NAP_S)):
+        await asyncio.sleep(NAP_S)
+        quiet = 0 if loop._ready else quiet + 1  # type: ignore[attr-defined]
+        if quiet == 2:
+            return
+
+
+async def press(self: Pilot[Any], *keys: str) -> None:
+    """And what it changed is drawn."""
+    await _press(self, *keys)
+    await self.pause()
+
+
+NAP_S = 0.002
+textual.app.wait_for_idle = textual.pilot.wait_for_idle = nothing_waits
+_press, Pilot.press = Pilot.press, press  # type: ignore[method-assign]
 
 # Each app parses the same style sheets for itself; here the rules are kept for the next one with those colours.
 RULES: dict[Any, Any] = {}

@@ -382,6 +382,7 @@ async def test_l_at_the_end_opens_the_logbook(studio: Studio) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         hands = Hands(app, pilot, Screen, ())
+        await hands.settled()
         assert "L logbook" in hands.text()
         await pilot.press("L")
         await hands.settled()

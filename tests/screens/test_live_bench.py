@@ -151,7 +151,7 @@ async def ready_and_soak(g: Gloves) -> None:
     await g.say("m", "no strips left")
     await g.step("stocks.rust.dye")
     assert g.session.state.step("presoak.ph").state == "not measured"
-    await g.say("h", "13:50 the tap ran brown")
+    await g.say("h", "15:13 the tap ran brown")
 
 
 async def stocks(g: Gloves) -> None:
@@ -388,5 +388,5 @@ async def test_every_live_figure_once_from_begin_to_finish(
         await wait_until(pilot, lambda: session.state.outcome == "finished")
     assert replay(keeper.events) == session.state
     assert [p.event.path for p in session.state.photos] == ["photos/before.jpg"]
-    assert session.state.notes[-1].happened_at == "13:50"
+    assert session.state.notes[-1].happened_at == "15:13"
     assert [r.event.staining for r in session.state.rounds] == [2, 2, 2, 5]
