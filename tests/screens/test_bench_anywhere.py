@@ -43,6 +43,7 @@ async def test_an_alarm_is_seen_and_heard_through_the_lock(bench_at, screen_text
     rung: list[int] = []
     app.bell = lambda: rung.append(1)  # type: ignore[method-assign]
     async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
         await pilot.press("l")
         await wait_until(pilot, lambda: "Keys are locked" in screen_text(app))
         session.clock.advance(36 * 60)
