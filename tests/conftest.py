@@ -21,12 +21,14 @@ import msgspec
 import pytest
 from hypothesis import HealthCheck, settings
 
+from studio.methods import METHODS
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Caution, Worksheet
 from studio.plan.sheet import work_sheet
 from studio.plan.shelf import KitItem, Shelf, StudioFacts
 from studio.plan.steps.procedure import lay_sheet
+from studio.plan.ways import announce
 from studio.plan.work.worked import work_all
 from studio.session.asked import Refused
 from studio.session.clock import NS, Moment, Reading, SteppedClock, utc_text, wall_ns_of
@@ -37,6 +39,8 @@ from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 from studio.session.state import State
+
+announce(*METHODS)
 
 # Tests rewritten for their asserts are kept beside pytest's own cache, even where no bytecode is written elsewhere:
 # to rewrite them takes each worker half of what it needs to find the tests.

@@ -117,7 +117,7 @@ def _minute(ctx: click.Context, option: click.Parameter, value: str | None) -> f
     """A time of day as its minute."""
     if value is None:
         return None
-    from studio.plan.day import minute_of_day
+    from studio.methods.day import minute_of_day
 
     try:
         return minute_of_day(value)

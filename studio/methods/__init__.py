@@ -10,10 +10,11 @@ from studio.methods.put_on.paint import Paint
 from studio.methods.set_by.bath import HeatedBath
 from studio.methods.set_by.microwave import Microwave
 from studio.methods.set_by.steam import Steam
-from studio.plan.ways import Method, announce
+from studio.plan.ways import pair
 
-announce(
-    Method(name="paint and steam", put_on=Paint(), set_by=Steam()),
-    Method(name="kettle", put_on=DyeBath(), set_by=HeatedBath()),
-    Method(name="microwave", put_on=Paint(), set_by=Microwave()),
+METHODS = (
+    pair("paint and steam", Paint(), Steam()),
+    pair("kettle", DyeBath(), HeatedBath()),
+    pair("microwave", Paint(), Microwave()),
 )
+"""The usual one first."""

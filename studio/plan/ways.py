@@ -1,21 +1,20 @@
 """The two families that make a way of dyeing: ways to put colour on and ways to set it.
 
 What a plan does is one coat: one way of each. Here stands what a way must answer; `studio.methods` holds the ways
-themselves, which announce themselves here, so that nothing below them knows one by name.
+themselves. The services announce them here, so that nothing below knows one by name.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from importlib import import_module
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 import msgspec
 
 from studio.plan.errors import PlanError
 from studio.plan.practices import Spread
 from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import Allowed, Caution, Place, StageId, Step, Timer
+from studio.plan.shapes import Allowed, Caution, Figure, Place, StageId, Step, Timer
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.stocks import StocksWork
@@ -90,8 +89,37 @@ class Soured(Protocol):
         """What is published for this weight."""
 
 
-class PutOn(Protocol):
-    """A way to put colour on."""
+class Goods(Protocol):
+    """The goods as they come to the heat."""
+
+    @property
+    def colours(self) -> tuple[ColourLiquid, ...]:
+        """Each colour as it is put on."""
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        """In the order of work."""
+
+    @property
+    def soured(self) -> Soured | None:
+        """Where the acid goes in; None where that was the soak."""
+
+
+class Heat(Protocol):
+    """What a way to set comes to."""
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        """In the order of work."""
+
+
+P = TypeVar("P", bound=Goods)
+H = TypeVar("H", bound=Heat)
+P_in = TypeVar("P_in", bound=Goods, contravariant=True)
+
+
+class PutOn(Protocol[P]):
+    """A way to put colour on; what it works out is of a shape of its own."""
 
     part: str
     """Of the worksheet its figures stand in."""
@@ -103,7 +131,7 @@ class PutOn(Protocol):
     """Whether it leaves bands with edges between them."""
     reserve_percent: float
     """Mixed beyond what is needed, where the plan says nothing."""
-    decides: Mapping[str, tuple[str, str]]
+    decides: Mapping[str, tuple[str, str]] = {}
     """Figures that the keys of a colour decide, each with the one it goes with, beside those of painting."""
     breaks: str
     """How a mixture may break, and what to do about it."""
@@ -114,34 +142,39 @@ class PutOn(Protocol):
 
     def refuse(self, keys: Keys) -> None:
         """Refuse what a plan of it cannot hold, before its colours are read."""
+        return
 
     def refuse_colours(self, keys: Keys, colours: tuple[ColourPlan, ...]) -> None:
         """Refuse colours it cannot put on."""
+        return
 
     def acid_figures(self, settled: Settled) -> tuple[str, ...]:
         """Ids of the figures that are poured of the acid, together all of it."""
 
     def room(self, settled: Settled) -> RoomWork | None:
         """Room in the fibre; None where it takes all that is offered."""
+        return None
 
-    def work(self, settled: Settled, room: RoomWork | None, stocks: StocksWork) -> Any:
-        """The goods as they come to the heat: colours, and figures in the order of work."""
+    def work(self, settled: Settled, room: RoomWork | None, stocks: StocksWork) -> P:
+        """The goods as they come to the heat."""
 
-    def with_later(self, settled: Settled, stocks: StocksWork, put: Any) -> StocksWork:
+    def with_later(self, settled: Settled, stocks: StocksWork, put: P) -> StocksWork:
         """The stocks with what was taken of them once colour had been put on."""
+        return stocks
 
-    def cautions(self, worked: Worked) -> Iterator[Caution]:
-        """Those of its own."""
+    def cautions(self, settled: Settled, put: P) -> Iterator[Caution]:
+        """Those of its own that are not told with its heat."""
+        return iter(())
 
-    def steps(self, worked: Worked, last_stock: str) -> Iterable[Step | None]:
+    def steps(self, worked: Worked, put: P, last_stock: str) -> Iterable[Step | None]:
         """Of its stage; None for one it does not need. `last_stock`: id of the step that ends the stocks."""
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> StageHands:
         """Minutes of hands-on work in its stage."""
 
 
-class SetBy(Protocol):
-    """A way to set colour."""
+class SetBy(Protocol[P_in, H]):
+    """A way to set colour, on goods of the shape it takes."""
 
     table: str
     """Of the plan, with its keys; figures are named by it."""
@@ -149,46 +182,47 @@ class SetBy(Protocol):
     """What its own stage is called."""
     own: type[msgspec.Struct]
     """What its table is kept as, but for hob and acid, which a plan has a place for."""
-    shade: tuple[str, ...]
+    shade: tuple[str, ...] = ()
     """Ids of the figures that the shade hangs on beside dye and acid."""
     wet_again: Step
     """How a second set begins."""
     cooling: Cooling
     """What cooling is called where the goods lie."""
-    allows: tuple[Allowed, ...]
+    allows: tuple[Allowed, ...] = ()
     """What the bench lets be done beside the steps; acid only where the plan has some."""
-    read_at: Place
+    read_at: Place = "packet"
     """Where the temperature of the goods is read."""
-
-    @property
-    def section(self) -> FieldSection:
-        """The rows of its keys."""
+    section: FieldSection
+    """The rows of its keys."""
 
     def uneven(self, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
         """Keys of its table that do not go with that value of another."""
+        return ()
 
     def check(self, keys: Keys, told: Mapping[str, Any]) -> None:
         """Refuse values of its table that do not go together."""
+        return
 
     def scaled(self, settled: Settled, factor: float) -> tuple[dict[str, str], tuple[str, ...]]:
-        """Keys of its table for another weight, and what was assumed for them."""
+        """Keys of its table for another weight, and what was assumed for them; most do not go with it."""
+        return {}, ()
 
-    def work(self, settled: Settled, put: Any) -> Any:
-        """The heat: figures in the order of work."""
+    def work(self, settled: Settled, put: P_in) -> H:
+        """The heat."""
 
-    def cool(self, settled: Settled, put: Any, heat: Any) -> CoolWork:
+    def cool(self, settled: Settled, put: P_in, heat: H) -> CoolWork:
         """How long the goods cool from it, and how."""
 
-    def energy(self, settled: Settled, put: Any, heat: Any) -> EnergyUse:
+    def energy(self, settled: Settled, put: P_in, heat: H) -> EnergyUse:
         """What it draws."""
 
-    def cautions(self, worked: Worked) -> Iterator[Caution]:
+    def cautions(self, settled: Settled, put: P_in, heat: H) -> Iterator[Caution]:
         """Those of its own."""
 
-    def steps(self, worked: Worked, put_on: str) -> Iterable[Step]:
+    def steps(self, settled: Settled, put: P_in, heat: H, put_on: str) -> Iterable[Step]:
         """Of its stage. `put_on`: id of the step after which the goods are ready for it."""
 
-    def clocks(self, worked: Worked) -> Iterable[Timer]:
+    def clocks(self, put: P_in, heat: H) -> Iterable[Timer]:
         """Those of its stage."""
 
     def hands_on(self, pieces: int) -> StageHands:
@@ -199,8 +233,8 @@ class Method(msgspec.Struct, frozen=True, kw_only=True):
     """A sound pair, by the name a plan calls it."""
 
     name: str
-    put_on: PutOn
-    set_by: SetBy
+    put_on: PutOn[Any]
+    set_by: SetBy[Any, Any]
 
     @property
     def acid_table(self) -> str:
@@ -214,6 +248,11 @@ MORE_ACID = "acid.more"
 _METHODS: dict[str, Method] = {}
 
 
+def pair(name: str, put_on: PutOn[P], set_by: SetBy[P, H]) -> Method:
+    """A way of dyeing, where what is put on is of the shape that is set."""
+    return Method(name=name, put_on=put_on, set_by=set_by)
+
+
 def announce(*methods: Method) -> None:
     """Make ways of dyeing known, the usual one first."""
     _METHODS.update({method.name: method for method in methods})
@@ -221,8 +260,6 @@ def announce(*methods: Method) -> None:
 
 def methods() -> tuple[Method, ...]:
     """All ways of dyeing, the usual one first."""
-    if not _METHODS:
-        import_module("studio.methods")
     return tuple(_METHODS.values())
 
 

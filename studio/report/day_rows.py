@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 import textwrap
 
+from studio.methods.day import WORTH_TELLING_MIN, DayLine, DaySheet
 from studio.plaintext import clean
-from studio.plan.day import WORTH_TELLING_MIN, DayLine, DaySheet
 from studio.report.printing import Role, Row, Section, document, picked, row
 from studio.session.timers import minutes_text
 

@@ -13,8 +13,8 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from studio.methods.day import DaySheet, minute_of_day
 from studio.plaintext import clean
-from studio.plan.day import DaySheet, minute_of_day
 from studio.plan.model import MOST_PIECES
 from studio.report.day_rows import day_sections, time_of_day
 from studio.screens.bench.entry import Entry, Question

@@ -23,7 +23,7 @@ from studio.store.disk import StoreError
 from studio.trouble import USAGE, Trouble
 
 if TYPE_CHECKING:
-    from studio.plan.day import DaySheet
+    from studio.methods.day import DaySheet
     from studio.plan.forecast import Foreseen, SkeinTold
     from studio.services.plan_files import PlanFiles
     from studio.shelf.shopping import Shopping
@@ -158,13 +158,13 @@ class PlanServices(HabitServices):
         places: of the steamer; the most that a plan says, else one. start, finish_by: minutes of the day.
         Trouble with exit code 2 where a plan is none, or cannot be put into a day.
         """
-        from studio.plan.day import day_work, lay_out, lots_of, with_pieces
+        from studio.methods.day import day_work, lay_out, lots_of, steam_of, with_pieces
         from studio.plan.habits import in_use
 
         plans = [with_pieces(self.plan_of(Path(key)), pieces) for key, pieces in wanted]
         try:
             lots = lots_of([settle(plan, self.shelf) for plan in plans])
-            holds = places or max((lot.heat.places for lot in lots), default=1)
+            holds = places or max((steam_of(lot).places for lot in lots), default=1)
             own = in_use(self.shelf.habits, "hands-on")
             pace = None if own is None else Known(own.value, own.origin, own.source)
             return lay_out(day_work(lots, holds, pace), start_min=start, finish_by_min=finish_by)

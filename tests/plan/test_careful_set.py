@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from studio.craft.steam import boil_off_ml_min
+from studio.methods.day import day_work, lots_of
 from studio.methods.set_by.steam_work import steam_energy, work_set
-from studio.plan.day import day_work, lots_of
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import Figure, Worksheet

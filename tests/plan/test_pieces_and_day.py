@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from studio.plan.day import day_work, lay_out, lots_of, minute_of_day, with_pieces
+from studio.methods.day import day_work, lay_out, lots_of, minute_of_day, with_pieces
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
 from studio.plan.repeat.repeating import Done, repeat

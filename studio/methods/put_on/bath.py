@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from studio.methods.put_on.bath_work import BathWork, is_staged, work_bath
 from studio.plan.errors import Term, refuse, table_named, write
@@ -10,9 +10,9 @@ from studio.plan.keys import Keys
 from studio.plan.materials import AcidAtHand
 from studio.plan.model import ColourPlan
 from studio.plan.settled import Settled
-from studio.plan.shapes import Caution, StageId, Step
+from studio.plan.shapes import Step
 from studio.plan.steps.lay import step_id
-from studio.plan.ways import StageHands
+from studio.plan.ways import PutOn, StageHands
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.stocks import StocksWork
 from studio.plan.work.worked import Worked
@@ -23,12 +23,12 @@ BATH_MIN = 8.0
 """Minutes with hands on the work. Estimate."""
 
 
-class DyeBath:
+class DyeBath(PutOn[BathWork]):
     """Dye in a bath that takes all of the fibre."""
 
     part = "kettle"
     stage = "bath"
-    acid_at: StageId = "colour"
+    acid_at = "colour"
     has_bands = False
     reserve_percent = 0.0
     decides: Mapping[str, tuple[str, str]] = {
@@ -90,33 +90,20 @@ class DyeBath:
         """All at once, or in two halves."""
         return ("kettle.acid.first", "kettle.acid.rest") if is_staged(settled) else ("kettle.acid",)
 
-    def room(self, settled: Settled) -> RoomWork | None:
-        """It takes all that is offered."""
-        return None
-
     def work(self, settled: Settled, room: RoomWork | None, stocks: StocksWork) -> BathWork:
         """kettle.* of the bath itself."""
         return work_bath(settled, stocks)
 
-    def with_later(self, settled: Settled, stocks: StocksWork, put: BathWork) -> StocksWork:
-        """All of them went in at once."""
-        return stocks
-
-    def cautions(self, worked: Worked) -> Iterator[Caution]:
-        """Told with its heat."""
-        yield from ()
-
-    def steps(self, worked: Worked, last_stock: str) -> tuple[Step | None, ...]:
+    def steps(self, worked: Worked, put: BathWork, last_stock: str) -> tuple[Step | None, ...]:
         """Water, salt, acid, dye, pH, warmth, and the fibre into it."""
-        bath: BathWork = worked.put
-        acid, which = worked.settled.acid, "Half of it now" if bath.rest_acid > 0 else "All of it"
+        acid, which = worked.settled.acid, "Half of it now" if put.rest_acid > 0 else "All of it"
         return (
-            _water(bath.start.value),
-            SALT if bath.salt_g > 0 else None,
-            acid_step(acid, bath, which) if acid and bath.first_acid > 0 else None,
-            _dye(bath, last_stock),
-            _ph(bath),
-            _warmth(bath.start.value),
+            _water(put.start.value),
+            SALT if put.salt_g > 0 else None,
+            acid_step(acid, put, which) if acid and put.first_acid > 0 else None,
+            _dye(put, last_stock),
+            _ph(put),
+            _warmth(put.start.value),
             INTO_THE_BATH,
         )
 

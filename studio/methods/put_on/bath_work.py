@@ -78,6 +78,11 @@ class BathWork(msgspec.Struct, frozen=True, kw_only=True):
     figures: tuple[Figure, ...]
 
     @property
+    def soured(self) -> BathWork:
+        """The bath itself."""
+        return self
+
+    @property
     def rest_acid(self) -> float:
         """What goes in later."""
         return self.acid_amount - self.first_acid

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from studio.methods.put_on.paint_work import PaintWork, with_later, work_paint
-from studio.plan.keys import Keys
 from studio.plan.layout import in_words
-from studio.plan.model import ColourPlan
 from studio.plan.settled import Settled
-from studio.plan.shapes import Caution, StageId, Step, brief
+from studio.plan.shapes import Caution, Step, brief
 from studio.plan.steps.lay import paint_path, step_id
-from studio.plan.ways import ColourLiquid, StageHands
+from studio.plan.ways import ColourLiquid, PutOn, StageHands
 from studio.plan.work.cautions_liquid import rounded_up
 from studio.plan.work.costs import COLOUR_MIN, PAINT_MIN_PER_100G, SQUEEZE_AND_WRAP_MIN
 from studio.plan.work.fibre import RoomWork, work_room
@@ -20,27 +18,20 @@ from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
 
 
-class Paint:
+class Paint(PutOn[PaintWork]):
     """Paint put on squeezed fibre, in bands."""
 
     part = "paint"
     stage = "paint"
-    acid_at: StageId = "presoak"
+    acid_at = "presoak"
     has_bands = True
     reserve_percent = 20.0
-    decides: Mapping[str, tuple[str, str]] = {}
     breaks = (
         "the faster part can halo its edge, violet above all. Presoak evenly, no extra acid on top, do not "
         "overload."
     )
     superwash = "paint even coats and do not steam longer than needed"
     soaked = "squeeze the fibre when the paints are ready"
-
-    def refuse(self, keys: Keys) -> None:
-        """Nothing: all tables of painting are those of every plan."""
-
-    def refuse_colours(self, keys: Keys, colours: tuple[ColourPlan, ...]) -> None:
-        """Nothing: any number of them, mixed or of drops."""
 
     def acid_figures(self, settled: Settled) -> tuple[str, ...]:
         """All of it into the soak."""
@@ -58,14 +49,14 @@ class Paint:
         """With what later batches took."""
         return with_later(settled, stocks, put)
 
-    def cautions(self, worked: Worked) -> Iterator[Caution]:
+    def cautions(self, settled: Settled, put: PaintWork) -> Iterator[Caution]:
         """paint.*, and stocks that are too weak for their liquid."""
-        yield from _capacity(worked, worked.put)
-        yield from _too_weak(worked.put)
+        yield from _capacity(settled, put)
+        yield from _too_weak(put)
 
-    def steps(self, worked: Worked, last_stock: str) -> tuple[Step, ...]:
+    def steps(self, worked: Worked, put: PaintWork, last_stock: str) -> tuple[Step, ...]:
         """Squeeze, mix, paint, wrap."""
-        mixes = (_mix(liquid) for liquid in worked.liquids)
+        mixes = (_mix(liquid) for liquid in put.colours)
         return (_squeeze(worked.settled.dry_g, last_stock), *mixes, _paint(worked), _wrap(worked))
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> StageHands:
@@ -74,8 +65,8 @@ class Paint:
         return StageHands("paint", minutes + painted_g / 100.0 * PAINT_MIN_PER_100G)
 
 
-def _capacity(worked: Worked, paint: PaintWork) -> Iterator[Caution]:
-    fibre = worked.settled.plan.fibre
+def _capacity(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
+    fibre = settled.plan.fibre
     if paint.capacity_ml <= 0:
         yield Caution(
             id="paint.full",

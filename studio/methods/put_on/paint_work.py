@@ -24,6 +24,10 @@ class PaintWork(msgspec.Struct, frozen=True, kw_only=True):
     figures: tuple[Figure, ...]
 
     @property
+    def soured(self) -> None:
+        """The acid went into the soak."""
+
+    @property
     def capacity_ml(self) -> float:
         """Of the squeezed fibre."""
         return self.room.capacity_ml

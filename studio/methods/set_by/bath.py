@@ -8,8 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-import msgspec
-
 from studio.craft.bath_heat import FASTEST_C_MIN
 from studio.methods.put_on.bath_work import ACID_ADDED, BathWork, KettlePlan
 from studio.methods.set_by.bath_cautions import bath_cautions
@@ -18,10 +16,9 @@ from studio.methods.set_by.bath_work import HeatWork, bath_energy, work_bath_coo
 from studio.plan.fields import FieldSection, figure, known, row, usual
 from studio.plan.keys import Keys
 from studio.plan.settled import Settled
-from studio.plan.shapes import Allowed, Caution, Place, Step, Timer
-from studio.plan.ways import StageHands
+from studio.plan.shapes import Caution, Step, Timer
+from studio.plan.ways import SetBy, StageHands
 from studio.plan.work.energy import CoolWork, EnergyUse
-from studio.plan.work.worked import Worked
 
 MOST_PARTS = 3
 SECTION = FieldSection(
@@ -62,18 +59,18 @@ HEAT_MIN = 15.0
 """Minutes with hands on the work: looks at the thermometer and turns of the fibre. Estimate."""
 
 
-class HeatedBath:
+class HeatedBath(SetBy[BathWork, HeatWork]):
     """The heat of a bath with the fibre in it."""
 
     table = "kettle"
     stage = "heat"
-    shade: tuple[str, ...] = ("kettle.ph", "kettle.ramp", "kettle.top")
+    shade = ("kettle.ph", "kettle.ramp", "kettle.top")
     section = SECTION
-    own: type[msgspec.Struct] = KettlePlan
+    own = KettlePlan
     wet_again = WET_AGAIN
     cooling = IN_THE_BATH
-    allows: tuple[Allowed, ...] = ("top up", "more acid")
-    read_at: Place = "bath"
+    allows = ("top up", "more acid")
+    read_at = "bath"
 
     def check(self, keys: Keys, told: Mapping[str, Any]) -> None:
         """Parts and stages work against each other; the top is above the start."""
@@ -95,10 +92,6 @@ class HeatedBath:
         staged = key == "acid_added" and value == "staged"
         return ("parts",) if staged and row.get("parts") not in (None, 1) else ()
 
-    def scaled(self, settled: Settled, factor: float) -> tuple[dict[str, str], tuple[str, ...]]:
-        """Nothing of its table goes with the weight."""
-        return {}, ()
-
     def work(self, settled: Settled, put: BathWork) -> HeatWork:
         """kettle.* of the heat."""
         return work_heat(settled, put)
@@ -111,17 +104,17 @@ class HeatedBath:
         """Ramp and hold."""
         return bath_energy(settled, heat)
 
-    def cautions(self, worked: Worked) -> Iterator[Caution]:
+    def cautions(self, settled: Settled, put: BathWork, heat: HeatWork) -> Iterator[Caution]:
         """kettle.*, of the bath as of its heat."""
-        return bath_cautions(worked.settled, worked.put, worked.heat)
+        return bath_cautions(settled, put, heat)
 
-    def steps(self, worked: Worked, put_on: str) -> tuple[Step, ...]:
+    def steps(self, settled: Settled, put: BathWork, heat: HeatWork, put_on: str) -> tuple[Step, ...]:
         """Up the ramp, with what goes in on the way, and held."""
-        return heat_steps(worked.settled.acid, worked.put, worked.heat, put_on)
+        return heat_steps(settled.acid, put, heat, put_on)
 
-    def clocks(self, worked: Worked) -> Iterator[Timer]:
+    def clocks(self, put: BathWork, heat: HeatWork) -> Iterator[Timer]:
         """The ramp, the hold and what goes in."""
-        return clocks(worked.put, worked.heat)
+        return clocks(put, heat)
 
     def hands_on(self, pieces: int) -> StageHands:
         """All pieces lie in one bath. Estimate."""

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
-
-import msgspec
+from collections.abc import Iterator
 
 from studio.methods.put_on.paint_work import PaintWork
 from studio.methods.set_by.microwave_steps import WET_AGAIN, burst_steps, clocks
@@ -18,17 +15,15 @@ from studio.methods.set_by.microwave_work import (
     work_microwave,
 )
 from studio.plan.fields import FieldSection, figure, row, usual
-from studio.plan.keys import Keys
 from studio.plan.settled import Settled
-from studio.plan.shapes import HOUSE, Allowed, Caution, Place, Step, Timer, brief
+from studio.plan.shapes import HOUSE, Caution, Step, Timer, brief
 from studio.plan.shelf import KitItem
 from studio.plan.steps.finishing import IN_THE_WRAP
-from studio.plan.ways import StageHands
+from studio.plan.ways import SetBy, StageHands
 from studio.plan.work.cautions import CRAFT
 from studio.plan.work.cautions_liquid import hazard
 from studio.plan.work.costs import MICROWAVE_MIN
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
-from studio.plan.work.worked import Worked
 from studio.tables.finding import find_hazard
 
 LONG_BURST_MIN = 2.5
@@ -143,29 +138,16 @@ SECTION = FieldSection(
 )  # fmt: skip
 
 
-class Microwave:
+class Microwave(SetBy[PaintWork, MicrowaveWork]):
     """Bursts of a microwave oven."""
 
     table = "microwave"
     stage = "microwave"
-    shade: tuple[str, ...] = ("microwave.burst", "microwave.rest", "microwave.bursts")
+    shade = ("microwave.burst", "microwave.rest", "microwave.bursts")
     section = SECTION
-    own: type[msgspec.Struct] = MicrowavePlan
+    own = MicrowavePlan
     wet_again = WET_AGAIN
     cooling = IN_THE_WRAP
-    allows: tuple[Allowed, ...] = ()
-    read_at: Place = "packet"
-
-    def check(self, keys: Keys, told: Mapping[str, Any]) -> None:
-        """They all go together."""
-
-    def uneven(self, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
-        """None."""
-        return ()
-
-    def scaled(self, settled: Settled, factor: float) -> tuple[dict[str, str], tuple[str, ...]]:
-        """Nothing of its table goes with the weight."""
-        return {}, ()
 
     def work(self, settled: Settled, put: PaintWork) -> MicrowaveWork:
         """microwave.*"""
@@ -179,17 +161,17 @@ class Microwave:
         """The bursts."""
         return oven_energy(settled, heat)
 
-    def cautions(self, worked: Worked) -> Iterator[Caution]:
+    def cautions(self, settled: Settled, put: PaintWork, heat: MicrowaveWork) -> Iterator[Caution]:
         """microwave.*"""
-        return microwave_cautions(worked.settled, worked.heat)
+        return microwave_cautions(settled, heat)
 
-    def steps(self, worked: Worked, put_on: str) -> tuple[Step, ...]:
+    def steps(self, settled: Settled, put: PaintWork, heat: MicrowaveWork, put_on: str) -> tuple[Step, ...]:
         """At the oven."""
-        return burst_steps(worked.heat, put_on)
+        return burst_steps(heat, put_on)
 
-    def clocks(self, worked: Worked) -> tuple[Timer, ...]:
+    def clocks(self, put: PaintWork, heat: MicrowaveWork) -> tuple[Timer, ...]:
         """Bursts, rests and the stand."""
-        return clocks(worked.heat)
+        return clocks(heat)
 
     def hands_on(self, pieces: int) -> StageHands:
         """One stays beside it. Estimate."""

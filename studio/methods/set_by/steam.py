@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
-from typing import Any
-
-import msgspec
+from collections.abc import Iterator
 
 from studio.methods.put_on.paint_work import PaintWork
 from studio.methods.set_by.steam_steps import WET_AGAIN, clocks, steam_steps
@@ -19,17 +16,15 @@ from studio.methods.set_by.steam_work import (
     work_set,
 )
 from studio.plan.fields import FieldSection, figure, known, row, usual
-from studio.plan.keys import Keys
 from studio.plan.model import MOST_PIECES, SHAPES
 from studio.plan.settled import Settled
-from studio.plan.shapes import HOUSE, Allowed, Caution, Place, Step, Timer, brief
+from studio.plan.shapes import HOUSE, Caution, Step, Timer, brief
 from studio.plan.shelf import KitItem
 from studio.plan.steps.finishing import IN_THE_WRAP
-from studio.plan.ways import StageHands
+from studio.plan.ways import SetBy, StageHands
 from studio.plan.work.cautions_liquid import hazard
 from studio.plan.work.costs import STEAM_MIN
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
-from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
 from studio.tables.finding import find_hazard
 
@@ -68,25 +63,16 @@ SECTION = FieldSection(
 )  # fmt: skip
 
 
-class Steam:
+class Steam(SetBy[PaintWork, SetWork]):
     """Rolling steam round a wrapped packet."""
 
     table = "set"
     stage = "steam"
-    shade: tuple[str, ...] = ()
     section = SECTION
-    own: type[msgspec.Struct] = SetPlan
+    own = SetPlan
     wet_again = WET_AGAIN
     cooling = IN_THE_WRAP
-    allows: tuple[Allowed, ...] = ("lose steam", "packets", "top up")
-    read_at: Place = "packet"
-
-    def check(self, keys: Keys, told: Mapping[str, Any]) -> None:
-        """They all go together."""
-
-    def uneven(self, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
-        """None."""
-        return ()
+    allows = ("lose steam", "packets", "top up")
 
     def scaled(self, settled: Settled, factor: float) -> tuple[dict[str, str], tuple[str, ...]]:
         """A roll grows thicker as the root of its weight; a flat packet grows wider and stays as thick."""
@@ -113,20 +99,20 @@ class Steam:
         """Pot and goods to the boil, and the hold."""
         return steam_energy(settled, heat, put)
 
-    def cautions(self, worked: Worked) -> Iterator[Caution]:
+    def cautions(self, settled: Settled, put: PaintWork, heat: SetWork) -> Iterator[Caution]:
         """set.*, the pot on the shelf, and the hazards of steam and unwrapping."""
-        yield from _set(packet_of(worked.settled), worked.heat)
+        yield from _set(packet_of(settled), heat)
         yield from hazard("steam", "steam.burns", "note", "heat")
         yield from hazard("unwrap", "cool.unwrap", "note", "cool")
-        yield from _pots(worked.settled, worked.heat)
+        yield from _pots(settled, heat)
 
-    def steps(self, worked: Worked, put_on: str) -> tuple[Step, ...]:
+    def steps(self, settled: Settled, put: PaintWork, heat: SetWork, put_on: str) -> tuple[Step, ...]:
         """At the pot."""
-        return steam_steps(worked.settled.pieces, put_on)
+        return steam_steps(settled.pieces, put_on)
 
-    def clocks(self, worked: Worked) -> tuple[Timer, ...]:
+    def clocks(self, put: PaintWork, heat: SetWork) -> tuple[Timer, ...]:
         """The set, and looks at the pot."""
-        return clocks(worked.heat)
+        return clocks(heat)
 
     def hands_on(self, pieces: int) -> StageHands:
         """Each packet is put in and lifted out. Estimate."""

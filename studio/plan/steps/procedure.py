@@ -30,6 +30,7 @@ WEIGHT_SLACK = 0.1
 def lay_sheet(worked: Worked, cautions: tuple[Caution, ...]) -> Worksheet:
     """The worksheet of a worked plan; the figures a step shows are only those that exist."""
     figures, set_by = worked.figures, worked.method.set_by
+    clocks = set_by.clocks(worked.put, worked.heat)
     warned = any(caution.level == "warn" for caution in cautions)
     stages = _tidied(_stages(worked, warned), {f.id: f for f in figures}, cautions)
     return Worksheet(
@@ -37,7 +38,7 @@ def lay_sheet(worked: Worked, cautions: tuple[Caution, ...]) -> Worksheet:
         figures=figures,
         cautions=cautions,
         procedure=stages,
-        timers=laid_clocks(presoak_timer(worked), *set_by.clocks(worked), cool_timer(worked)),
+        timers=laid_clocks(presoak_timer(worked), *clocks, cool_timer(worked)),
         allows=tuple(a for a in set_by.allows if a != "more acid" or worked.soured.acid_amount > 0),
         read_at=set_by.read_at,
         again=_again(stages, set_by.wet_again),
@@ -48,8 +49,9 @@ def _stages(worked: Worked, warned: bool) -> tuple[Stage, ...]:
     """Ready, presoak, stocks, colour put on, set, cool, rinse, record."""
     put_on, set_by = worked.method.put_on, worked.method.set_by
     stocks = stocks_stage(worked.stocks.stocks)
-    colour = laid_stage("colour", *put_on.steps(worked, stocks.steps[-1].id), name=put_on.stage)
-    heat = laid_stage("heat", *set_by.steps(worked, colour.steps[-1].id), name=set_by.stage)
+    colour = laid_stage("colour", *put_on.steps(worked, worked.put, stocks.steps[-1].id), name=put_on.stage)
+    heated = set_by.steps(worked.settled, worked.put, worked.heat, colour.steps[-1].id)
+    heat = laid_stage("heat", *heated, name=set_by.stage)
     cool = cool_stage(set_by.cooling, heat.steps[-1].id)
     rinse = rinse_stage(worked, cool.steps[-1].id)
     before = (ready_stage(worked, warned), presoak_stage(worked), stocks)

@@ -135,10 +135,10 @@ def all_cautions(worked: Worked) -> tuple[Caution, ...]:
         *kit_cautions(worked),
         *fibre_cautions(worked),
         *dye_cautions(worked),
-        *put_on.cautions(worked),
+        *put_on.cautions(worked.settled, worked.put),
         *liquid_cautions(worked),
         *heat_cautions(worked),
-        *set_by.cautions(worked),
+        *set_by.cautions(worked.settled, worked.put, worked.heat),
         *cost_cautions(worked),
         *shelf_cautions(worked),
     ]

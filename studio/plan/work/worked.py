@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import msgspec
 
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure
-from studio.plan.ways import ColourLiquid, Method, Soured, method_of
+from studio.plan.ways import ColourLiquid, Goods, Heat, Method, Soured, method_of
 from studio.plan.work.costs import CostWork, work_cost
 from studio.plan.work.energy import CoolWork
 from studio.plan.work.fibre import FibreWork, work_fibre
@@ -22,23 +20,20 @@ class Worked(msgspec.Struct, frozen=True, kw_only=True):
     fibre: FibreWork
     presoak: PresoakWork
     stocks: StocksWork
-    put: Any
-    """What the way to put colour on works out."""
-    heat: Any
-    """What the way to set it works out."""
+    put: Goods
+    heat: Heat
     cool: CoolWork
     cost: CostWork
 
     @property
     def liquids(self) -> tuple[ColourLiquid, ...]:
         """Each colour as it is put on."""
-        found: tuple[ColourLiquid, ...] = self.put.colours
-        return found
+        return self.put.colours
 
     @property
     def soured(self) -> Soured:
         """Where the acid goes."""
-        return _soured(self.method, self.presoak, self.put)
+        return self.put.soured or self.presoak
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -53,11 +48,6 @@ class Worked(msgspec.Struct, frozen=True, kw_only=True):
             ("cost", self.cost.figures),
         )
         return tuple(msgspec.structs.replace(figure, part=name) for name, own in parts for figure in own)
-
-
-def _soured(method: Method, presoak: PresoakWork, put: Any) -> Soured:
-    found: Soured = presoak if method.put_on.acid_at == "presoak" else put
-    return found
 
 
 def work_all(settled: Settled) -> Worked:
@@ -78,5 +68,5 @@ def work_all(settled: Settled) -> Worked:
         put=put,
         heat=heat,
         cool=set_by.cool(settled, put, heat),
-        cost=work_cost(settled, _soured(method, presoak, put), stocks, set_by.energy(settled, put, heat)),
+        cost=work_cost(settled, put.soured or presoak, stocks, set_by.energy(settled, put, heat)),
     )

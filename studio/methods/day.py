@@ -12,6 +12,7 @@ import msgspec
 
 from studio.craft.day_order import Task, Wait, best_order, in_order
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
+from studio.methods.set_by.steam_work import SetWork
 from studio.plaintext import clean
 from studio.plan.model import Plan
 from studio.plan.settled import Known, Settled
@@ -95,7 +96,8 @@ def piece_tasks(
         who=name,
         because=f"{num(at_the_pot)} min: pot water, packet, lid",
     )
-    set_min = heating + lot.heat.hold_min
+    hold_min = steam_of(lot).hold_min
+    set_min = heating + hold_min
     out = DayTask(
         task=Task(
             f"{piece}-out",
@@ -105,7 +107,7 @@ def piece_tasks(
         ),
         what="out of the steamer",
         who=name,
-        because=f"{heating_told} + set {num(lot.heat.hold_min)} min = {num(set_min)} min in the steam",
+        because=f"{heating_told} + set {num(hold_min)} min = {num(set_min)} min in the steam",
     )
     rinse = DayTask(
         task=Task(f"{piece}-rinse", RINSE_MIN, (Wait(f"{piece}-out", lot.cool.minutes), *alike("rinse"))),
@@ -118,10 +120,10 @@ def piece_tasks(
 
 def _heating(lot: Worked) -> tuple[float, str]:
     """Minutes until the steam rolls, counted for every packet: the lid was open and the packet is cold."""
-    own, hob_w, pot_ml = lot.settled.own("to-steam"), lot.settled.hob_w.value, lot.heat.pot_ml
+    own, hob_w, steam = lot.settled.own("to-steam"), lot.settled.hob_w.value, steam_of(lot)
     share = min(1.0, lot.settled.plan.hob_share) if own is None else 1.0
-    minutes = minutes_to_steam(pot_ml, COLD_TAP_C, lot.heat.steam_c, hob_w, share)
-    told = f"{num(pot_ml)} mL, {num(hob_w)} W"
+    minutes = minutes_to_steam(steam.pot_ml, COLD_TAP_C, steam.steam_c, hob_w, share)
+    told = f"{num(steam.pot_ml)} mL, {num(hob_w)} W"
     if own is not None:
         minutes *= own.value / 100.0
         told += f", x {num(own.value)} %: {own.source}"
@@ -159,11 +161,18 @@ def lots_of(plans: Sequence[Settled]) -> tuple[Worked, ...]:
         sheet = worked_out(choices)
         if sheet.stops:
             raise ValueError(f"{sheet.title}: {sheet.stops[0].text}")
-        if "packets" not in sheet.allows:
-            raise ValueError(
-                f"{sheet.title}: only painted and steamed pieces share a day's steamer; leave it out."
-            )
-    return tuple(work_all(choices) for choices in plans)
+    lots = tuple(work_all(choices) for choices in plans)
+    for lot in lots:
+        steam_of(lot)
+    return lots
+
+
+def steam_of(lot: Worked) -> SetWork:
+    """What its set comes to; ValueError where it is set otherwise."""
+    if not isinstance(lot.heat, SetWork):
+        title = lot.settled.plan.title
+        raise ValueError(f"{title}: only painted and steamed pieces share a day's steamer; leave it out.")
+    return lot.heat
 
 
 def day_work(lots: Sequence[Worked], places: int, pace: Known | None = None) -> DayWork:
