@@ -7,8 +7,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cache
 from typing import Literal, TypeVar
 
-from studio.tables.loading import acids, dye_classes, dyes, fibres, hazards, holds, practice
-from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HazardRow, HoldRow, PracticeDose
+from studio.tables.loading import acids, dye_classes, dyes, fibres, holds, practice
+from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HoldRow, PracticeDose
 
 RowT = TypeVar("RowT", Fibre, AcidRow, DyeRow, DyeClass)
 LONGEST_NAME = 80
@@ -121,11 +121,6 @@ def dyes_with(words: str) -> tuple[DyeRow, ...]:
     if not wanted:
         return ()
     return tuple(row for row in dyes().values() if any(wanted <= set(name.split()) for name in _names(row)))
-
-
-def find_hazard(name: str) -> HazardRow | None:
-    """The safety sentence of that id, blanks or hyphens alike, or None."""
-    return hazards().get(normalised(name).replace(" ", "-"))
 
 
 def near_names(name: str, names: Iterable[str], most: int = 3, cutoff: float = 0.5) -> tuple[str, ...]:

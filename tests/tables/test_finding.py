@@ -85,10 +85,6 @@ def test_acids_by_other_names(written: str, name: str) -> None:
     assert found is not None and found.name == name
 
 
-def test_hazards_by_blank_or_hyphen() -> None:
-    assert find_hazard("boil dry") is find_hazard("boil-dry") is hazards()["boil-dry"]
-
-
 def test_no_name_leads_to_two_rows() -> None:
     for rows, find in (
         (dyes(), find_dye),
@@ -109,7 +105,7 @@ def test_nearest() -> None:
 
 @given(st.text(max_size=200))
 def test_any_name_is_answered(name: str) -> None:
-    for find in (find_dye, find_fibre, find_acid, find_hazard):
+    for find in (find_dye, find_fibre, find_acid):
         find(name)
     nearest(name, fibres())
 

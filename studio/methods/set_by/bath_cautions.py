@@ -38,8 +38,8 @@ def bath_cautions(settled: Settled, bath: BathWork, heat: HeatWork) -> Iterator[
         source=FELTING,
         stage="heat",
     )
-    yield from hazard("steam", "steam.burns", "note", "heat")
-    yield from hazard("hot-water", "kettle.hot-water", "note", "cool")
+    yield hazard("steam", "steam.burns", "note", "heat")
+    yield hazard("hot-water", "kettle.hot-water", "note", "cool")
 
 
 def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:

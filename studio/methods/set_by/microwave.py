@@ -1,11 +1,10 @@
-"""Cautions about a microwave: dryness, long bursts, steam in the wrap."""
+"""Set in a microwave: bursts and rests of a wrapped packet, a look, a stand, cooled in its wrap."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from studio.methods.put_on.paint_work import PaintWork
-from studio.methods.set_by.microwave_steps import WET_AGAIN, burst_steps, clocks
 from studio.methods.set_by.microwave_work import (
     SCHEDULES,
     MicrowavePlan,
@@ -16,106 +15,16 @@ from studio.methods.set_by.microwave_work import (
 )
 from studio.plan.fields import FieldSection, figure, row, usual
 from studio.plan.settled import Settled
-from studio.plan.shapes import HOUSE, Caution, Step, Timer, brief
+from studio.plan.shapes import Caution, Step, Timer, brief
 from studio.plan.shelf import KitItem
 from studio.plan.steps.finishing import IN_THE_WRAP
+from studio.plan.steps.lay import clock_id
 from studio.plan.ways import SetBy, StageHands
-from studio.plan.work.cautions import CRAFT
 from studio.plan.work.cautions_liquid import hazard
 from studio.plan.work.costs import MICROWAVE_MIN
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
-from studio.tables.finding import find_hazard
-
-LONG_BURST_MIN = 2.5
-MOST_STEAM = 0.15
-"""Share of the packet's liquid that may steam away before it is warned about. House rule."""
-HOT_C = 85.0
-"""The packet should come to this at the least. House rule, as for the centre of a steamed one."""
-
-
-def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Caution]:
-    """method.microwave, microwave.*, and the hazards of dryness, steam and unwrapping."""
-    yield from _oven(settled)
-    row = find_hazard("microwave")
-    yield Caution(
-        id="microwave.wet",
-        level="note",
-        text="Keep the fibre wet all the time, leave a vent in the wrap, no metal and no twist tie, and stay "
-        "beside the oven: fibre that runs dry can catch fire.",
-        source=row.source if row else HOUSE,
-        stage="heat",
-    )
-    yield Caution(
-        id="microwave.superheating",
-        level="note",
-        text="Still liquid can pass its boiling point and surge when it is moved: let it stand, then lift it "
-        "slowly, face away.",
-        source="from memory: public warnings about water superheated in a microwave",
-        stage="heat",
-    )
-    yield from _schedule(work)
-    if work.steamed_ml > work.liquid_ml * MOST_STEAM:
-        yield Caution(
-            id="microwave.dries",
-            level="warn",
-            text=f"{work.count} bursts may steam {brief(work.steamed_ml)} mL out of the {brief(work.liquid_ml)} mL "
-            "in the packet: shorten them, lower the power, or lay more water round the fibre.",
-            source="heat balance, an upper bound; the share is a house rule",
-            stage="heat",
-            where=("microwave", "burst"),
-        )
-    if work.end_c < min(HOT_C, work.boil_c - 3.0):
-        yield Caution(
-            id="microwave.cold",
-            level="warn",
-            text=f"The bursts bring the packet to {brief(work.end_c)} degC at most, and dye on wool wants "
-            f"{HOT_C:g}: write more or longer bursts.",
-            source="heat balance; 85 degC is a house rule",
-            stage="heat",
-            where=("microwave", "rounds"),
-        )
-    yield from hazard("unwrap", "cool.unwrap", "note", "cool")
-
-
-def _schedule(work: MicrowaveWork) -> Iterator[Caution]:
-    long_burst, short_rest = work.burst_min > LONG_BURST_MIN, work.rest_min < work.burst_min * 0.99
-    if long_burst or short_rest:
-        what = f"a burst of {brief(work.burst_min)} min with {brief(work.rest_min)} min of rest"
-        yield Caution(
-            id="microwave.schedule",
-            level="note",
-            text=f"{what.capitalize()} is harder than the schedules dyers tell of: watch the wrap, and stop when "
-            "it swells or smells.",
-            source=SCHEDULES,
-            stage="heat",
-            where=("microwave", "burst"),
-        )
-
-
-def _oven(settled: Settled) -> Iterator[Caution]:
-    """A microwave takes food colour, or is listed on the shelf as kept for dye only."""
-    if settled.food_only:
-        return
-    ovens = [item for item in settled.kit if isinstance(item, KitItem) and item.oven]
-    if ovens and all(oven.kept_for == "dye only" for oven in ovens):
-        return
-    others = ", ".join(d.name for d in settled.dyes if not d.food)
-    told = (
-        f"{ovens[0].name} is kept for the kitchen"
-        if ovens
-        else "no microwave kept for dye only is in its kit"
-    )
-    hazard = find_hazard("microwave")
-    yield Caution(
-        id="method.microwave",
-        level="stop",
-        text=f"{others} is no food colour, and {told}: use food colours alone, or an oven that stands on "
-        "the shelf as a microwave kept for dye only.",
-        source=hazard.source if hazard else CRAFT,
-        stage="ready",
-        where=("method",),
-    )
-
+from studio.quantity.showing import show
+from studio.tables.loading import hazards
 
 MOST_BURSTS = 4
 """More would need more than nine items in a stage. House rule."""
@@ -136,6 +45,15 @@ SECTION = FieldSection(
            low=0.2, high=15.0),
     ),
 )  # fmt: skip
+
+CLEAR_GRADE = 4
+"""Of 5; from here the liquid counts as clear. House rule."""
+WET_AGAIN = Step(
+    role="wet again",
+    kind="do",
+    text="Wet it with water as sour as the presoak was, lay it flat and wrap it with a vent again.",
+    done="Wrapped again",
+)
 
 
 class Microwave(SetBy[PaintWork, MicrowaveWork]):
@@ -167,12 +85,219 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
 
     def steps(self, settled: Settled, put: PaintWork, heat: MicrowaveWork, put_on: str) -> tuple[Step, ...]:
         """At the oven."""
-        return burst_steps(heat, put_on)
+        return (
+            Step(
+                role="safe heat",
+                kind="gate",
+                text="Fibre wet through, liquid round it in a dish that holds it all, one corner of the wrap open, no "
+                "metal, no twist tie; you stay beside the oven.",
+                done="Wet, vented, no metal",
+                critical=True,
+                after=(put_on,),
+            ),
+            *(_burst(heat, number) for number in range(1, heat.count + 1)),
+            Step(
+                role="rest",
+                kind="wait",
+                text="Leave the oven shut until it has stopped and rested.",
+                done="Rested",
+                timer=clock_id("rest", str(heat.count)),
+                figures=("microwave.rest",),
+            ),
+            Step(
+                role="look",
+                kind="measure",
+                text="Open a corner away from you and press the packet with a white spoon: 1 the liquid is as dark as "
+                "at first, 3 half gone, 5 clear. Then shut the door: it stands.",
+                done="Liquid clear",
+                quantity="look",
+                unit="of 5",
+                low=CLEAR_GRADE,
+                starts=clock_id("stand"),
+                stops=clock_id("burst", "more"),
+                waiting="Not clear: leave the oven shut until this burst and its rest are over, then look again.",
+                figures=("microwave.end",),
+            ),
+            Step(
+                role="stand",
+                kind="wait",
+                text="Leave it shut and still, so that the steam in the wrap settles.",
+                done="Stood",
+                timer=clock_id("stand"),
+                figures=("microwave.stand",),
+            ),
+            Step(
+                role="out",
+                kind="do",
+                text="Lift the dish out slowly with dry mitts, face away, still wrapped: liquid can surge and steam "
+                "burns.",
+                done="Dish out, still wrapped",
+                critical=True,
+                starts=clock_id("cool"),
+            ),
+        )
 
     def clocks(self, put: PaintWork, heat: MicrowaveWork) -> tuple[Timer, ...]:
         """Bursts, rests and the stand."""
-        return clocks(heat)
+        names = [str(number) for number in range(1, heat.count + 1)]
+        timers: list[Timer] = []
+        for name in [*names, "more"]:
+            said = f"{name} of {heat.count}" if name != "more" else "once more"
+            timers.append(
+                Timer(
+                    role="burst",
+                    of=name,
+                    label=f"burst {said}",
+                    minutes=heat.burst_min,
+                    action="The oven stops: leave it shut, it rests.",
+                    priority="high",
+                    then=clock_id("rest", name),
+                )
+            )
+            timers.append(
+                Timer(
+                    role="rest",
+                    of=name,
+                    label=f"rest after burst {said}",
+                    minutes=heat.rest_min,
+                    action="Rested: look at the liquid.",
+                    priority="high",
+                )
+            )
+        timers.append(
+            Timer(
+                role="stand",
+                label="stands in the oven",
+                minutes=heat.stand_min,
+                action="It has stood: lift it out slowly.",
+                priority="medium",
+            )
+        )
+        return tuple(timers)
 
     def hands_on(self, pieces: int) -> StageHands:
         """One stays beside it. Estimate."""
         return StageHands("microwave", MICROWAVE_MIN * pieces)
+
+
+def _burst(made: MicrowaveWork, number: int) -> Step:
+    """One burst: the look at the liquid, and the oven started by the dyer; its rest follows by itself."""
+    look = "Look through the wrap: wet all over, liquid in the dish? Add water if not. "
+    return Step(
+        role="burst",
+        of=str(number),
+        kind="do" if number == 1 else "wait",
+        text=f"{look}Then start the oven: {_clock(made.burst_min)} at {show(made.power_w, 'W')}, "
+        "and Enter as it starts.",
+        done=f"Burst {number} of {made.count} started",
+        critical=number == 1,
+        starts=clock_id("burst", str(number)),
+        timer="" if number == 1 else clock_id("rest", str(number - 1)),
+        waiting="" if number == 1 else "Leave the oven shut until it has stopped and rested.",
+        figures=(
+            "microwave.burst",
+            "microwave.first" if number == 1 else "microwave.end",
+            "microwave.steamed",
+        ),
+    )
+
+
+def _clock(minutes: float) -> str:
+    """As an oven's clock shows it.
+
+    >>> _clock(2.5), _clock(0.25)
+    ('2:30', '0:15')
+    """
+    whole, seconds = divmod(round(minutes * 60), 60)
+    return f"{whole}:{seconds:02d}"
+
+
+# Cautions: dryness, long bursts, steam in the wrap.
+
+LONG_BURST_MIN = 2.5
+MOST_STEAM = 0.15
+"""Share of the packet's liquid that may steam away before it is warned about. House rule."""
+HOT_C = 85.0
+"""The packet should come to this at the least. House rule, as for the centre of a steamed one."""
+
+
+def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Caution]:
+    """method.microwave, microwave.*, and the hazards of dryness, steam and unwrapping."""
+    yield from _oven(settled)
+    yield Caution(
+        id="microwave.wet",
+        level="note",
+        text="Keep the fibre wet all the time, leave a vent in the wrap, no metal and no twist tie, and stay "
+        "beside the oven: fibre that runs dry can catch fire.",
+        source=hazards()["microwave"].source,
+        stage="heat",
+    )
+    yield Caution(
+        id="microwave.superheating",
+        level="note",
+        text="Still liquid can pass its boiling point and surge when it is moved: let it stand, then lift it "
+        "slowly, face away.",
+        source="from memory: public warnings about water superheated in a microwave",
+        stage="heat",
+    )
+    yield from _schedule(work)
+    if work.steamed_ml > work.liquid_ml * MOST_STEAM:
+        yield Caution(
+            id="microwave.dries",
+            level="warn",
+            text=f"{work.count} bursts may steam {brief(work.steamed_ml)} mL out of the {brief(work.liquid_ml)} mL "
+            "in the packet: shorten them, lower the power, or lay more water round the fibre.",
+            source="heat balance, an upper bound; the share is a house rule",
+            stage="heat",
+            where=("microwave", "burst"),
+        )
+    if work.end_c < min(HOT_C, work.boil_c - 3.0):
+        yield Caution(
+            id="microwave.cold",
+            level="warn",
+            text=f"The bursts bring the packet to {brief(work.end_c)} degC at most, and dye on wool wants "
+            f"{HOT_C:g}: write more or longer bursts.",
+            source="heat balance; 85 degC is a house rule",
+            stage="heat",
+            where=("microwave", "rounds"),
+        )
+    yield hazard("unwrap", "cool.unwrap", "note", "cool")
+
+
+def _schedule(work: MicrowaveWork) -> Iterator[Caution]:
+    long_burst, short_rest = work.burst_min > LONG_BURST_MIN, work.rest_min < work.burst_min * 0.99
+    if long_burst or short_rest:
+        what = f"a burst of {brief(work.burst_min)} min with {brief(work.rest_min)} min of rest"
+        yield Caution(
+            id="microwave.schedule",
+            level="note",
+            text=f"{what.capitalize()} is harder than the schedules dyers tell of: watch the wrap, and stop when "
+            "it swells or smells.",
+            source=SCHEDULES,
+            stage="heat",
+            where=("microwave", "burst"),
+        )
+
+
+def _oven(settled: Settled) -> Iterator[Caution]:
+    """A microwave takes food colour, or is listed on the shelf as kept for dye only."""
+    if settled.food_only:
+        return
+    ovens = [item for item in settled.kit if isinstance(item, KitItem) and item.oven]
+    if ovens and all(oven.kept_for == "dye only" for oven in ovens):
+        return
+    others = ", ".join(d.name for d in settled.dyes if not d.food)
+    told = (
+        f"{ovens[0].name} is kept for the kitchen"
+        if ovens
+        else "no microwave kept for dye only is in its kit"
+    )
+    yield Caution(
+        id="method.microwave",
+        level="stop",
+        text=f"{others} is no food colour, and {told}: use food colours alone, or an oven that stands on "
+        "the shelf as a microwave kept for dye only.",
+        source=hazards()["microwave"].source,
+        stage="ready",
+        where=("method",),
+    )

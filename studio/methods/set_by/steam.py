@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterator
 
 from studio.methods.put_on.paint_work import PaintWork
-from studio.methods.set_by.steam_steps import WET_AGAIN, clocks, steam_steps
 from studio.methods.set_by.steam_work import (
     SetPlan,
     SetWork,
@@ -20,13 +19,14 @@ from studio.plan.model import MOST_PIECES, SHAPES
 from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, Step, Timer, brief
 from studio.plan.shelf import KitItem
-from studio.plan.steps.finishing import IN_THE_WRAP
+from studio.plan.steps.finishing import IN_THE_WRAP, whole
+from studio.plan.steps.lay import clock_id
 from studio.plan.ways import SetBy, StageHands
 from studio.plan.work.cautions_liquid import hazard
 from studio.plan.work.costs import STEAM_MIN
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
 from studio.quantity.showing import show
-from studio.tables.finding import find_hazard
+from studio.tables.loading import hazards
 
 SECTION = FieldSection(
     name="set",
@@ -61,6 +61,13 @@ SECTION = FieldSection(
            choices=("yes", "no")),
     ),
 )  # fmt: skip
+
+WET_AGAIN = Step(
+    role="wet again",
+    kind="do",
+    text="Wet it with water as sour as the presoak was, lay it flat and wrap it closed again.",
+    done="Wrapped again",
+)
 
 
 class Steam(SetBy[PaintWork, SetWork]):
@@ -102,17 +109,38 @@ class Steam(SetBy[PaintWork, SetWork]):
     def cautions(self, settled: Settled, put: PaintWork, heat: SetWork) -> Iterator[Caution]:
         """set.*, the pot on the shelf, and the hazards of steam and unwrapping."""
         yield from _set(packet_of(settled), heat)
-        yield from hazard("steam", "steam.burns", "note", "heat")
-        yield from hazard("unwrap", "cool.unwrap", "note", "cool")
+        yield hazard("steam", "steam.burns", "note", "heat")
+        yield hazard("unwrap", "cool.unwrap", "note", "cool")
         yield from _pots(settled, heat)
 
     def steps(self, settled: Settled, put: PaintWork, heat: SetWork, put_on: str) -> tuple[Step, ...]:
         """At the pot."""
-        return steam_steps(settled.pieces, put_on)
+        return (*_into_the_pot(settled.pieces, put_on), *HELD_AND_OUT)
 
     def clocks(self, put: PaintWork, heat: SetWork) -> tuple[Timer, ...]:
         """The set, and looks at the pot."""
-        return clocks(heat)
+        return (
+            Timer(
+                role="hold",
+                of="steam",
+                counts="set.hold",
+                label="steam set",
+                minutes=whole(heat.hold_min),
+                action="The set is over: heat off, lid away from you.",
+                priority="high",
+                needs_steam=True,
+            ),
+            Timer(
+                role="pot look",
+                label="look at the pot",
+                minutes=max(1, math.floor(heat.look_min)),
+                action="Look at the pot water; top up with boiling water.",
+                priority="medium",
+                repeats=True,
+                with_timer=clock_id("hold", "steam"),
+                needs_steam=True,
+            ),
+        )
 
     def hands_on(self, pieces: int) -> StageHands:
         """Each packet is put in and lifted out. Estimate."""
@@ -121,13 +149,12 @@ class Steam(SetBy[PaintWork, SetWork]):
 
 def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
     if work.lasts_min < work.hold_min:
-        row = find_hazard("boil-dry")
         yield Caution(
             id="set.pot-dry",
             level="warn",
             text=f"{brief(work.pot_ml)} mL of pot water may last {brief(work.lasts_min)} min and the set takes "
             f"{brief(work.hold_min)} min: pour {brief(work.needed_ml)} mL, or top up with boiling water.",
-            source=row.source if row else HOUSE,
+            source=hazards()["boil-dry"].source,
             stage="heat",
             where=("set", "pot_water"),
         )
@@ -191,3 +218,72 @@ def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
                 stage="heat",
                 where=("set", "hold"),
             )
+
+
+# At the pot.
+
+
+def _into_the_pot(pieces: int, put_on: str) -> tuple[Step, ...]:
+    return (
+        Step(
+            role="pot water",
+            kind="measure",
+            text="Pour the pot water; the rack must stand clear above it.",
+            done="Pot water in",
+            quantity="volume",
+            unit="mL",
+            after=(put_on,),
+            sets="set.pot_water",
+            figures=("set.pot_water", "set.boil_off", "set.pot_lasts", "set.rounds"),
+        ),
+        Step(
+            role="safe heat",
+            kind="gate",
+            text="Steam burns: lid opens away from you, dry mitts and tongs to hand, sleeves down, nobody beside it.",
+            done="Lid, mitts and tongs ready",
+            critical=True,
+        ),
+        Step(
+            role="heat on",
+            kind="do",
+            text="Packet on the rack, lid on, heat on."
+            if pieces == 1
+            else f"First packet on the rack, lid on, heat on; P keeps a clock for each of the other "
+            f"{pieces - 1}.",
+            done="Pot on",
+        ),
+    )
+
+
+HELD_AND_OUT = (
+    Step(
+        role="steam rolling",
+        kind="do",
+        text="Wait until steam rolls steadily from under the lid; only then does the set begin.",
+        done="Steam is rolling",
+        critical=True,
+        starts=clock_id("hold", "steam"),
+        figures=("set.hold", "set.heat_through", "set.boiling_point"),
+    ),
+    Step(
+        role="hold",
+        kind="wait",
+        text="Keep the steam rolling with the lid on.",
+        done="Set held",
+        timer=clock_id("hold", "steam"),
+        figures=("set.hold", "set.heat_through"),
+    ),
+    Step(
+        role="heat off",
+        kind="do",
+        text="Heat off. Open the lid away from you and let the steam go.",
+        done="Heat off, lid opened away",
+    ),
+    Step(
+        role="out",
+        kind="do",
+        text="Lift the packet out with tongs and set it down, still wrapped.",
+        done="Packet out, still wrapped",
+        starts=clock_id("cool"),
+    ),
+)

@@ -13,7 +13,7 @@ from studio.plan.steps.procedure import MOST_COLOURS, MOST_STOCKS
 from studio.plan.work.cautions_dye import dye_cautions, fibre_cautions
 from studio.plan.work.cautions_liquid import heat_cautions, liquid_cautions
 from studio.plan.work.worked import Worked
-from studio.tables.finding import find_hazard
+from studio.tables.loading import hazards
 
 # Cautions about money: a cost that leaves something out says so.
 
@@ -110,14 +110,13 @@ def _kitchen(settled: Settled) -> Iterator[Caution]:
         return
     if kitchen:
         others = ", ".join(d.name for d in settled.dyes if not d.food)
-        hazard = find_hazard("kit")
         yield Caution(
             id="kit.kitchen",
             level="stop",
             text=f"{', '.join(kitchen)} is kitchen kit, and {others} is no food colour: use kit kept for "
             "dye only, or "
             "food colours alone.",
-            source=hazard.source if hazard else CRAFT,
+            source=hazards()["kit"].source,
             stage="ready",
             where=("kit", "use"),
         )

@@ -9,9 +9,9 @@ from studio.plan.materials import FibreInBlend
 from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Caution, brief
 from studio.plan.ways import method_of
+from studio.plan.work.cautions_liquid import hazard
 from studio.plan.work.fibre import takes
 from studio.plan.work.worked import Worked
-from studio.tables.finding import find_hazard
 from studio.tables.rows import UNKNOWN
 
 PH_SLACK = 0.5
@@ -58,7 +58,8 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
             stage="rinse",
         )
     yield from _unknown_class(settled)
-    yield from _dust(settled)
+    if any(work.weighed for work in worked.stocks.stocks):
+        yield hazard("powder", "powder.dust", "note", "stocks")
 
 
 def _unknown_class(settled: Settled) -> Iterator[Caution]:
@@ -175,14 +176,6 @@ def _ph(worked: Worked) -> Iterator[Caution]:
             stage=worked.method.put_on.acid_at,
             where=(table, "target_ph"),
         )
-
-
-def _dust(settled: Settled) -> Iterator[Caution]:
-    """What is said before a jar of powder is opened."""
-    weighed = any(s.dye.powder and c.plan.drops is None for c in settled.colours for s in c.stocks)
-    hazard = find_hazard("powder")
-    if weighed and hazard is not None:
-        yield Caution(id="powder.dust", level="note", text=hazard.text, source=hazard.source, stage="stocks")
 
 
 # Cautions about the blend: what stays white, what takes weakly, what takes faster.

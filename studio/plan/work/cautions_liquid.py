@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from studio.craft import shade as weighing
+from studio.plan.errors import KeyPath
 from studio.plan.shapes import HOUSE, Caution, Level, StageId, brief
 from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork
 from studio.plan.work.worked import Worked
-from studio.tables.finding import find_hazard
+from studio.tables.loading import hazards
 
 STRONG_PERCENT = 4.0
 """Above it a kitchen stock clumps, and "made up to" and "added to" part. House rule."""
@@ -134,21 +135,18 @@ def _slug(worked: Worked, name: str) -> str:
 
 # Cautions about acid, steam and cooling.
 
-STRONG_ACID_PERCENT = 10.0
-
 
 def heat_cautions(worked: Worked) -> Iterator[Caution]:
     """acid.* and water.* of every method, and the hazard of leftovers."""
     yield from _acid(worked)
     yield from _water(worked)
-    yield from hazard("leftovers", "leftovers.label", "note", "record")
+    yield hazard("leftovers", "leftovers.label", "note", "record")
 
 
-def hazard(row_id: str, caution_id: str, level: Level, stage: StageId) -> Iterator[Caution]:
+def hazard(row_id: str, caution_id: str, level: Level, stage: StageId, where: KeyPath = ()) -> Caution:
     """The sentence of the hazards table as a caution."""
-    row = find_hazard(row_id)
-    if row is not None:
-        yield Caution(id=caution_id, level=level, text=row.text, source=row.source, stage=stage)
+    row = hazards()[row_id]
+    return Caution(id=caution_id, level=level, text=row.text, source=row.source, stage=stage, where=where)
 
 
 def _acid(worked: Worked) -> Iterator[Caution]:
@@ -157,18 +155,10 @@ def _acid(worked: Worked) -> Iterator[Caution]:
         return
     table = worked.settled.plan.sour.table
     stage = worked.method.put_on.acid_at
-    if acid.row.kind == "acetic" and acid.strength_percent > STRONG_ACID_PERCENT:
-        row = find_hazard("acetic-strong")
-        yield Caution(
-            id="acid.strong",
-            level="warn",
-            text=row.text if row else acid.row.hazard,
-            source=row.source if row else acid.row.source,
-            stage=stage,
-            where=(table, "acid"),
-        )
+    if acid.strong:
+        yield hazard("acetic-strong", "acid.strong", "warn", stage, (table, "acid"))
     if not acid.liquid:
-        yield from hazard("acid-dust", "acid.dust", "note", stage)
+        yield hazard("acid-dust", "acid.dust", "note", stage)
     spread = worked.soured.spread
     amount = worked.soured.acid_amount
     if spread is not None and amount > 0 and not spread.low <= amount <= spread.high:
