@@ -8,6 +8,7 @@ from typing import Literal, TypeVar
 
 import msgspec
 
+from studio.craft import steam
 from studio.plan import materials
 from studio.plan.errors import KeyPath, refuse, write
 from studio.plan.habits import HabitId, in_use
@@ -98,6 +99,26 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
     def classes(self) -> tuple[DyeClass, ...]:
         """Every dye class of the plan, once."""
         return tuple({d.dye_class.id: d.dye_class for d in self.dyes}.values())
+
+    @property
+    def superwash(self) -> bool:
+        """Whether wool in it is superwash."""
+        return any("superwash" in fibre.row.name for fibre in self.blend)
+
+    @property
+    def silk(self) -> bool:
+        """Whether silk is in it."""
+        return any(fibre.row.family == "silk" for fibre in self.blend)
+
+    @property
+    def boil_c(self) -> float:
+        """Where water boils."""
+        return steam.boiling_point_c(steam.pressure_pa(self.altitude.value))
+
+    @property
+    def hob_gives_w(self) -> float:
+        """What of the hob reaches the water."""
+        return self.hob_w.value * self.plan.hob_share
 
     @property
     def food_only(self) -> bool:

@@ -6,7 +6,7 @@ stored in the first line of a session file.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal, get_args
 
 import msgspec
@@ -250,6 +250,15 @@ def brief(value: float) -> str:
     ('0.393', '1 230', '26.6')
     """
     return show(value, "1")
+
+
+def listed(words: Sequence[str]) -> str:
+    """Names in a sentence.
+
+    >>> listed(["silk"]), listed(["wool", "silk", "nylon"])
+    ('silk', 'wool, silk and nylon')
+    """
+    return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]
 
 
 def fig(

@@ -12,7 +12,7 @@ from studio.plan.practices import Spread, mol_per_unit, published_spread
 from studio.plan.settled import Settled, node, own_table
 from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, fig, num
 from studio.plan.ways import MORE_ACID, ColourLiquid
-from studio.plan.work.presoak import DEFAULT_C, acid_figure, beside_acid, ph_figure, soak_with, water_of
+from studio.plan.work.presoak import acid_figure, beside_acid, ph_figure, soak_with, soaked_c, water_of
 from studio.plan.work.stocks import StocksWork, StockWork, drop_liquid_ml
 from studio.quantity.kinds import Quantity
 
@@ -145,9 +145,8 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
 
 def _start(settled: Settled) -> Figure:
     """kettle.start."""
-    written, soak = kettle_of(settled).start, settled.plan.presoak.temperature
-    soaked_c = soak.value if soak else DEFAULT_C
-    value = written.value if written else soaked_c
+    written = kettle_of(settled).start
+    value = written.value if written else soaked_c(settled)
     figure = fig(
         "kettle.start",
         value,

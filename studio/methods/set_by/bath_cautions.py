@@ -11,7 +11,7 @@ from studio.methods.set_by.bath_work import BALANCE, COOKSON, SILK, SILK_C, SUPE
 from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, brief
 from studio.plan.work.cautions_liquid import hazard
-from studio.plan.work.presoak import DEFAULT_C
+from studio.plan.work.presoak import soaked_c
 
 FELTING = (
     "common practice, told by suppliers and teachers: rapid change of warmth, rubbing and alkali felt wool, "
@@ -83,13 +83,12 @@ def _liquor(settled: Settled, bath: BathWork) -> Iterator[Caution]:
 
 
 def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
-    gives_w = settled.hob_w.value * settled.plan.hob_share
     if math.isinf(heat.fastest_min):
         yield Caution(
             id="kettle.hob-cannot",
             level="warn",
-            text=f"The {brief(gives_w)} W of this hob only make good what the pot loses: the bath does not come "
-            f"to {brief(heat.top_c)} degC. Use a stronger hob, a lid or a smaller bath.",
+            text=f"The {brief(settled.hob_gives_w)} W of this hob only make good what the pot loses: the bath does not "
+            f"come to {brief(heat.top_c)} degC. Use a stronger hob, a lid or a smaller bath.",
             source=BALANCE,
             stage="heat",
             where=("kettle", "hob"),
@@ -119,8 +118,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             stage="heat",
             where=("kettle", "top"),
         )
-    superwash = any("superwash" in f.row.name for f in settled.blend)
-    if superwash and heat.top_c > SUPERWASH_C[1]:
+    if settled.superwash and heat.top_c > SUPERWASH_C[1]:
         yield Caution(
             id="kettle.superwash-hot",
             level="warn",
@@ -130,7 +128,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             stage="heat",
             where=("kettle", "top"),
         )
-    if any(f.row.family == "silk" for f in settled.blend) and heat.top_c > SILK_C + 1.0:
+    if settled.silk and heat.top_c > SILK_C + 1.0:
         yield Caution(
             id="kettle.silk-hot",
             level="note",
@@ -164,13 +162,12 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             stage="heat",
             where=("kettle", "ramp"),
         )
-    soak = settled.plan.presoak.temperature
-    soaked_c = soak.value if soak else DEFAULT_C
-    if abs(heat.start_c - soaked_c) > STEP_LIMIT_C:
+    soaked = soaked_c(settled)
+    if abs(heat.start_c - soaked) > STEP_LIMIT_C:
         yield Caution(
             id="kettle.start-step",
             level="note",
-            text=f"The fibre goes from {brief(soaked_c)} degC into a bath of {brief(heat.start_c)} degC: wool felts "
+            text=f"The fibre goes from {brief(soaked)} degC into a bath of {brief(heat.start_c)} degC: wool felts "
             f"at a step of more than {STEP_LIMIT_C:g} degC. Soak it as warm as the bath.",
             source=f"{FELTING}; the limit is a house rule",
             stage="colour",

@@ -6,7 +6,7 @@ import math
 
 import msgspec
 
-from studio.craft import bath_heat, heat, steam
+from studio.craft import bath_heat, heat
 from studio.craft import bath_heat as ramp
 from studio.craft import pot as energy
 from studio.methods.put_on.bath_work import BathWork, kettle_of
@@ -85,7 +85,7 @@ class _Pot(msgspec.Struct, frozen=True, kw_only=True):
 def work_heat(settled: Settled, bath: BathWork) -> HeatWork:
     """kettle.start, .top, .ramp, .hold, .power, .heat-up, .energy, .evaporation."""
     plan, room_c = kettle_of(settled), settled.room.value
-    boil_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
+    boil_c = settled.boil_c
     start_c = bath.start.value
     wanted_c, why_top, top_source = _top(settled)
     top_c = max(start_c, min(wanted_c, boil_c - BELOW_BOIL_C))
@@ -135,7 +135,7 @@ def _pot(settled: Settled, bath: BathWork, top_c: float) -> _Pot:
         ),
         loss_w_k=loss,
         open_ml_min=open_ml_min,
-        gives_w=settled.hob_w.value * settled.plan.hob_share,
+        gives_w=settled.hob_gives_w,
     )
 
 
@@ -253,10 +253,10 @@ def _top(settled: Settled) -> tuple[float, str, str]:
         return written.value, f"{written.typed} as written", "the plan"
     gentle = min(settled.classes, key=lambda c: c.bath_top_c)
     found = [(gentle.bath_top_c, f"{gentle.name} at {num(gentle.bath_top_c)} degC", gentle.bath_source)]
-    if any("superwash" in f.row.name for f in settled.blend):
+    if settled.superwash:
         middle = sum(SUPERWASH_C) / 2.0
         found.append((middle, f"superwash wool at {SUPERWASH_C[0]:g} to {SUPERWASH_C[1]:g} degC", COOKSON))
-    if any(f.row.family == "silk" for f in settled.blend):
+    if settled.silk:
         found.append((SILK_C, f"silk at {SILK_C:g} degC", SILK))
     return min(found, key=lambda row: row[0])
 

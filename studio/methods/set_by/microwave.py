@@ -170,7 +170,6 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
                 label="stands in the oven",
                 minutes=heat.stand_min,
                 action="It has stood: lift it out slowly.",
-                priority="medium",
             )
         )
         return tuple(timers)

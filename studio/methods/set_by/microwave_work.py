@@ -6,7 +6,6 @@ import msgspec
 
 from studio.craft import pot as energy
 from studio.craft import pot as microwave
-from studio.craft import steam
 from studio.methods.put_on.paint_work import PaintWork
 from studio.plan.settled import Settled, own_table
 from studio.plan.shapes import HOUSE, Figure, fig, num
@@ -78,7 +77,7 @@ def work_microwave(settled: Settled, paint: PaintWork) -> MicrowaveWork:
     rest_min = plan.rest.value if plan.rest else DEFAULT_REST_MIN
     count = plan.rounds or DEFAULT_BURSTS
     stand_min = plan.stand.value if plan.stand else STAND_MIN
-    boil_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
+    boil_c = settled.boil_c
     liquid = max(1.0, settled.dry_g * max(paint.target_percent, paint.room.held_percent) / 100.0)
     done = microwave.bursts(settled.dry_g, liquid, power_w, burst_min, min(room_c, boil_c), boil_c, count)
     steamed = sum(b.steamed_ml for b in done)

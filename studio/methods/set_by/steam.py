@@ -135,7 +135,6 @@ class Steam(SetBy[PaintWork, SetWork]):
                 label="look at the pot",
                 minutes=max(1, math.floor(heat.look_min)),
                 action="Look at the pot water; top up with boiling water.",
-                priority="medium",
                 repeats=True,
                 with_timer=clock_id("hold", "steam"),
                 needs_steam=True,

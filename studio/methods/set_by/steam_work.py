@@ -24,7 +24,6 @@ from studio.plan.model import Shape
 from studio.plan.settled import Settled, node, own_table
 from studio.plan.shapes import HOUSE, Figure, Origin, fig, num
 from studio.plan.work.energy import EFFICIENCY, IF97, POT_G, EnergyUse, Packet, every_set, held_min
-from studio.plan.work.fibre import DEFAULT_PLACES, ORIGIN
 from studio.quantity.kinds import Quantity
 
 ALL_HEAT = "all heat into steam, an upper bound: a lid returns some"
@@ -79,6 +78,7 @@ def to_steam(settled: Settled, pot_ml: float, steam_c: float) -> tuple[Figure, .
     return (figure,)
 
 
+DEFAULT_PLACES = 1
 TARGET_C = 85.0
 """Where the centre counts as hot. House rule."""
 MARGIN_MIN = 10.0
@@ -138,22 +138,24 @@ class SetWork(msgspec.Struct, frozen=True, kw_only=True):
     look_min: float
     places: int
     """Packets the steamer holds at once."""
+    rounds: int
+    """How often it is filled, each piece being one packet."""
     figures: tuple[Figure, ...]
 
 
 def work_set(settled: Settled) -> SetWork:
     """set.boiling_point, .heat_through, .hold, .hold.spread, .to_steam, .boil_off, .pot_water, .pot_lasts."""
     plan = packet_of(settled)
-    steam_c = steam.boiling_point_c(steam.pressure_pa(settled.altitude.value))
+    steam_c = settled.boil_c
     length_m = plan.length.value / 100.0 if plan.length else math.inf
     heating = steam.heat_through(
         plan.shape, plan.thickness.value / 100.0, length_m, settled.room.value, steam_c, target_c=TARGET_C
     )
     least, least_said, least_source = _least(settled)
     earliest, advised = (_whole_hold(least, end) for end in (heating.fast_min, heating.slow_min))
-    practice = hold_chosen(settled.plan.file, packet_of(settled).practice)
+    practice = hold_chosen(settled.plan.file, plan.practice)
     hold = plan.hold.value if plan.hold else hold_min_of(practice) if practice else advised
-    share = hob_share(settled)
+    share, places = hob_share(settled), plan.places or DEFAULT_PLACES
     rate = steam.boil_off_ml_min(settled.hob_w.value, steam_c, share.value)
     most = steam.boil_off_ml_min(settled.hob_w.value, steam_c, share.most)
     needed = steam.pot_water_ml(hold, most, POT_RESERVE)
@@ -174,7 +176,8 @@ def work_set(settled: Settled) -> SetWork:
         pot_ml=pot_ml,
         lasts_min=lasts,
         look_min=max(1.0, min(MOST_BETWEEN_LOOKS_MIN, lasts / 2.0, hold / 2.0)),
-        places=plan.places or DEFAULT_PLACES,
+        places=places,
+        rounds=math.ceil(settled.pieces / places),
         figures=(),
     )
     figures = (
@@ -183,9 +186,8 @@ def work_set(settled: Settled) -> SetWork:
         _hold(settled, work, least_said, least_source),
         hold_spread(settled.blend, hold),
     )
-    rounds = rounds_figure(settled, work.hold_min, work.needed_ml)
     pot = (*to_steam(settled, pot_ml, steam_c), *_pot(settled, work, share))
-    return msgspec.structs.replace(work, figures=(*figures, *pot, *rounds))
+    return msgspec.structs.replace(work, figures=(*figures, *pot, *_rounds_figure(settled, work)))
 
 
 def _whole_hold(least_min: float, heat_min: float) -> float:
@@ -245,7 +247,8 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
         f"{num(work.earliest_min)} min, by {num(work.fast_min)} + {MARGIN_MIN:g} = "
         f"{num(work.fast_min + MARGIN_MIN)} min"
     )
-    own, practice = packet_of(settled).hold, hold_chosen(settled.plan.file, packet_of(settled).practice)
+    plan = packet_of(settled)
+    own, practice = plan.hold, hold_chosen(settled.plan.file, plan.practice)
     chosen = own is not None or practice is not None
     origin: Origin = "plan" if own else "house rule"
     because = f"{own.typed} as written; advised is the {rule}" if own else rule
@@ -327,25 +330,18 @@ def steamed_packet(settled: Settled) -> Packet:
     )
 
 
-def rounds_in_steamer(settled: Settled) -> int:
-    """How often the steamer is filled, each piece being one packet."""
-    return math.ceil(settled.pieces / (packet_of(settled).places or DEFAULT_PLACES))
-
-
-def rounds_figure(settled: Settled, hold_min: float, needed_ml: float) -> tuple[Figure, ...]:
+def _rounds_figure(settled: Settled, work: SetWork) -> tuple[Figure, ...]:
     """set.rounds; nothing for a single piece."""
     if settled.pieces == 1:
         return ()
-    places, rounds = packet_of(settled).places or DEFAULT_PLACES, rounds_in_steamer(settled)
-    told = (
-        f"places = {places}" if packet_of(settled).places else f"{places} place, as nothing else is written"
-    )
+    places, written = work.places, packet_of(settled).places is not None
+    told = f"places = {places}" if written else f"{places} place, as nothing else is written"
     because = (
-        f"{settled.pieces} packets / {told}, rounded up = {rounds}; {num(hold_min)} min and {num(needed_ml)} mL of "
-        "pot water for each"
+        f"{settled.pieces} packets / {told}, rounded up = {work.rounds}; {num(work.hold_min)} min and "
+        f"{num(work.needed_ml)} mL of pot water for each"
     )
-    label, origin = "fillings of the steamer", ORIGIN[bool(packet_of(settled).places)]
-    return (fig("set.rounds", rounds, "1", label, because, origin),)
+    origin: Origin = "plan" if written else "house rule"
+    return (fig("set.rounds", work.rounds, "1", "fillings of the steamer", because, origin),)
 
 
 def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUse:
@@ -356,10 +352,10 @@ def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUs
     held_ml = max(0.0, paint.room.squeezed_g - settled.dry_g) + sum(
         colour.applied_ml for colour in paint.colours
     )
-    pots_ml = steam.pot_ml * rounds_in_steamer(settled)
+    pots_ml = steam.pot_ml * steam.rounds
     once_j = energy.sensible_j(pots_ml, start, end, settled.dry_g, held_ml, POT_G)
     heat_j, again = every_set(settled, once_j, end)
-    hold_min = held_min(settled, steam.hold_min * rounds_in_steamer(settled))
+    hold_min = held_min(settled, steam.hold_min * steam.rounds)
     heat_up, held = energy.kwh(heat_j, share), energy.held_kwh(settled.hob_w.value, hold_min)
     because = (
         f"({num(pots_ml)} mL in the pot x 4.19 + {num(held_ml)} mL in the goods x 4.19 + "

@@ -29,7 +29,6 @@ def presoak_timer(worked: Worked) -> Timer:
         label="presoak",
         minutes=whole(worked.presoak.minutes),
         action=f"The soak is over: {worked.method.put_on.soaked}.",
-        priority="medium",
     )
 
 
@@ -40,7 +39,6 @@ def cool_timer(worked: Worked) -> Timer:
         label="cooling",
         minutes=max(1, whole(worked.cool.minutes)),
         action=f"The {worked.method.set_by.cooling.what} should be cool enough to measure.",
-        priority="medium",
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from studio.plaintext import slug
 from studio.plan.materials import FibreInBlend
 from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import Caution, brief
+from studio.plan.shapes import BROADBENT, Caution, brief, listed
 from studio.plan.ways import method_of
 from studio.plan.work.cautions_liquid import hazard
 from studio.plan.work.fibre import takes
@@ -17,11 +17,7 @@ from studio.tables.rows import UNKNOWN
 PH_SLACK = 0.5
 """A soak this far outside a class's range is noted. House rule."""
 DEEP_PERCENT = 4.0
-BREAKS = (
-    "common practice; A. D. Broadbent, Basic Principles of Textile Coloration, Society of Dyers and "
-    "Colourists 2001, "
-    "pp. 242-246: dyes differ in rate, pH and migration"
-)
+BREAKS = f"common practice; {BROADBENT}, pp. 242-246: dyes differ in rate, pH and migration"
 
 
 def dye_cautions(worked: Worked) -> Iterator[Caution]:
@@ -128,9 +124,7 @@ def _salt(worked: Worked) -> Iterator[Caution]:
             continue
         forbidden = dye_class.glauber == "forbidden"
         yield Caution(
-            id="salt.milling"
-            if dye_class.id == "milling"
-            else f"salt.{dye_class.id.replace(':', '-').replace(' ', '-')}",
+            id=f"salt.{slug(dye_class.id)}",
             level="warn" if forbidden else "note",
             text=f"Glauber's salt harms a {dye_class.name} bath: leave it out."
             if forbidden
@@ -166,9 +160,8 @@ def _ph(worked: Worked) -> Iterator[Caution]:
             if ph < dye_class.ph_low
             else "part of it may not take and will rinse out"
         )
-        name = dye_class.id.replace(":", "-").replace(" ", "-")
         yield Caution(
-            id=f"dye.ph.{name}",
+            id=f"dye.ph.{slug(dye_class.id)}",
             level="note",
             text=f"The {what} comes to pH {ph:.1f}; {dye_class.name} works at pH {brief(dye_class.ph_low)} to "
             f"{brief(dye_class.ph_high)}: {effect}.",
@@ -182,9 +175,7 @@ def _ph(worked: Worked) -> Iterator[Caution]:
 
 MUCH_PERCENT = 5.0
 """More undyed fibre than this is asked about; less is noted. House rule."""
-BROADBENT = (
-    "A. D. Broadbent, Basic Principles of Textile Coloration, Society of Dyers and Colourists 2001, fig. 1.9"
-)
+BLENDS = f"{BROADBENT}, fig. 1.9"
 OTHER_DYE = {
     "cellulose": "reactive or direct dye",
     "polyester": "disperse dye with its own heat",
@@ -202,7 +193,7 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
             text="No fibre of this blend takes these dyes: choose wool, another hair, silk or nylon, or "
             "another kind of "
             "dye.",
-            source=f"table of fibres; {BROADBENT}",
+            source=f"table of fibres; {BLENDS}",
             where=("fibre", "blend"),
         )
     else:
@@ -214,14 +205,14 @@ def fibre_cautions(worked: Worked) -> Iterator[Caution]:
             yield Caution(
                 id=f"fibre.weak.{kind}",
                 level="note",
-                text=f"{_list(weak)} takes {'food colour' if kind == 'food' else 'acid dye'} weakly or "
+                text=f"{listed(weak)} takes {'food colour' if kind == 'food' else 'acid dye'} weakly or "
                 "unevenly: "
                 "expect a heathered, paler shade there.",
                 source=_sources(f for f in settled.blend if f.row.name in weak),
                 stage="colour",
                 where=("fibre", "blend"),
             )
-    if any("superwash" in f.row.name for f in settled.blend):
+    if settled.superwash:
         how = worked.method.put_on.superwash
         yield Caution(
             id="fibre.superwash",
@@ -245,7 +236,7 @@ def _undyed(worked: Worked) -> Iterator[Caution]:
     yield Caution(
         id="fibre.undyed",
         level="warn" if white > MUCH_PERCENT else "note",
-        text=f"{brief(white)} % of the blend stays undyed ({_list(names)}): the yarn comes out heathered and "
+        text=f"{brief(white)} % of the blend stays undyed ({listed(names)}): the yarn comes out heathered and "
         "paler than "
         "the depth says.",
         source=f"table of fibres; level from {MUCH_PERCENT:g} % is a house rule",
@@ -274,7 +265,7 @@ def _white(worked: Worked) -> Iterator[Caution]:
             text=f"{part.row.name.capitalize()} will stay white, or near it: it needs {other}, which this "
             "session does "
             "not use.",
-            source=f"{part.row.source}; {BROADBENT}",
+            source=f"{part.row.source}; {BLENDS}",
             stage="colour",
             where=("fibre", "blend"),
         )
@@ -282,7 +273,3 @@ def _white(worked: Worked) -> Iterator[Caution]:
 
 def _sources(parts: Iterator[FibreInBlend]) -> str:
     return "; ".join(dict.fromkeys(part.row.source for part in parts))
-
-
-def _list(names: list[str]) -> str:
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

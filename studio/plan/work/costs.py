@@ -8,7 +8,7 @@ import msgspec
 
 from studio.craft import pot as pricing
 from studio.plan.settled import Known, Settled
-from studio.plan.shapes import Figure, Origin, fig, num
+from studio.plan.shapes import Figure, Origin, fig, listed, num
 from studio.plan.ways import Method, Soured, StageHands, method_of
 from studio.plan.work.energy import EnergyUse
 from studio.plan.work.stocks import StocksWork, StockWork
@@ -231,21 +231,17 @@ def _money(settled: Settled, figure: Figure) -> Figure:
 
 
 def _figure(settled: Settled, part: CostPart) -> Figure:
-    label = f"{part.label}, without {_list(part.missing)}" if part.missing else part.label
+    label = f"{part.label}, without {listed(part.missing)}" if part.missing else part.label
     return _money(
         settled, fig(f"cost.{part.id}", part.money or 0.0, "1", label, part.because, part.origin, part.source)
     )
-
-
-def _list(words: Sequence[str]) -> str:
-    return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]
 
 
 def _together(settled: Settled, known: Sequence[CostPart], without: Sequence[str]) -> list[Figure]:
     """Totals; the price only where nothing is left out."""
     total = sum(part.money or 0.0 for part in known)
     origin: Origin = "estimate" if any(part.origin == "estimate" for part in known) else "yours"
-    tail = f", without {_list(without)}" if without else ""
+    tail = f", without {listed(without)}" if without else ""
     said = " + ".join(f"{part.id} {part.money:.2f}" for part in known) + f" = {total:.2f}"
     source = f"sum of the parts{', those without a price left out' if without else ''}"
     dry_g, pieces = settled.dry_g, pieces_of(settled)

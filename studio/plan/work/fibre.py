@@ -15,10 +15,7 @@ from studio.plan.habits import KIND_OF
 from studio.plan.settled import Known, Settled, SettledColour, node
 from studio.plan.shapes import Figure, Origin, fig, num
 
-# Several pieces alike in one session: how many, what each gets, and how often the steamer is filled.
-
-DEFAULT_PLACES = 1
-ORIGIN: dict[bool, Origin] = {True: "plan", False: "house rule"}
+# Several pieces alike in one session: how many, and what each gets.
 
 
 def pieces_figures(settled: Settled) -> tuple[Figure, ...]:

@@ -120,7 +120,7 @@ def work_presoak(settled: Settled) -> PresoakWork:
         figures.append(ph_figure(settled, soak, amount, water_ml, water.alkalinity_meq_l))
         ph = figures[-1].value
     minutes = plan.time.value if plan.time else DEFAULT_MIN
-    degrees = plan.temperature.value if plan.temperature else DEFAULT_C
+    degrees = soaked_c(settled)
     figures.extend(_soak(settled, minutes, degrees))
     return PresoakWork(
         water_ml=water_ml,
@@ -131,6 +131,12 @@ def work_presoak(settled: Settled) -> PresoakWork:
         spread=spread,
         figures=tuple(figures),
     )
+
+
+def soaked_c(settled: Settled) -> float:
+    """How warm the soak is."""
+    written = settled.plan.presoak.temperature
+    return written.value if written else DEFAULT_C
 
 
 def _target(settled: Settled) -> tuple[float, Origin, str]:
