@@ -25,9 +25,8 @@ from studio.methods import METHODS
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Caution, Worksheet
-from studio.plan.sheet import work_sheet
+from studio.plan.sheet import lay_sheet, work_sheet
 from studio.plan.shelf import KitItem, Shelf, StudioFacts
-from studio.plan.steps.procedure import lay_sheet
 from studio.plan.ways import announce
 from studio.plan.work.worked import work_all
 from studio.session.asked import Refused

@@ -12,6 +12,7 @@ from typing import Literal, get_args
 import msgspec
 
 from studio.plan.errors import KeyPath
+from studio.quantity.kinds import Quantity
 from studio.quantity.showing import show
 
 Origin = Literal["published", "common practice", "house rule", "estimate", "yours", "plan", "measured"]
@@ -287,6 +288,22 @@ def fig(
         high=high,
         chosen=chosen,
     )
+
+
+def as_written(
+    figure_id: str,
+    written: Quantity | None,
+    usual: float,
+    unit: str,
+    label: str,
+    because: str,
+    origin: Origin,
+    source: str = "",
+) -> Figure:
+    """A figure that a plan may write itself: as it was typed there, else what is usual."""
+    if written is None:
+        return fig(figure_id, usual, unit, label, because, origin, source)
+    return fig(figure_id, written.value, unit, label, f"{written.typed} as written", "plan", "the plan")
 
 
 def about(colour: str, figures: Iterable[Figure]) -> Iterator[Figure]:

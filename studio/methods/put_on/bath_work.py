@@ -10,7 +10,7 @@ from studio.craft import liquor, shade
 from studio.plan.materials import AcidAtHand
 from studio.plan.practices import Spread, mol_per_unit, published_spread
 from studio.plan.settled import Settled, node, own_table
-from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, fig, num
+from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, as_written, fig, num
 from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.presoak import acid_figure, beside_acid, ph_figure, soak_with, soaked_c, water_of
 from studio.plan.work.stocks import StocksWork, StockWork, drop_liquid_ml
@@ -145,16 +145,16 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
 
 def _start(settled: Settled) -> Figure:
     """kettle.start."""
-    written = kettle_of(settled).start
-    value = written.value if written else soaked_c(settled)
-    figure = fig(
+    soaked = soaked_c(settled)
+    figure = as_written(
         "kettle.start",
-        value,
+        kettle_of(settled).start,
+        soaked,
         "degC",
         "bath when the fibre goes in",
-        f"{written.typed} as written" if written else f"{num(value)} degC, as warm as the wetted fibre",
-        "plan" if written else "house rule",
-        "the plan" if written else f"{HOUSE}; dyers start just above blood heat (J. Cowern, undated)",
+        f"{num(soaked)} degC, as warm as the wetted fibre",
+        "house rule",
+        f"{HOUSE}; dyers start just above blood heat (J. Cowern, undated)",
     )
     return node(settled, figure)
 

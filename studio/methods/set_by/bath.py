@@ -18,7 +18,7 @@ from studio.plan.fields import FieldSection, figure, known, row, usual
 from studio.plan.keys import Keys
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer
-from studio.plan.steps.finishing import Cooling, whole
+from studio.plan.steps.finishing import CLEAR_GRADE, Cooling, whole
 from studio.plan.steps.lay import clock_id
 from studio.plan.ways import SetBy, StageHands
 from studio.plan.work.energy import CoolWork, EnergyUse
@@ -62,9 +62,6 @@ SECTION = FieldSection(
 HEAT_MIN = 15.0
 """Minutes with hands on the work: looks at the thermometer and turns of the fibre. Estimate."""
 
-CLEAR_GRADE = 4
-"""Of 5; from here the bath counts as exhausted. House rule; that a clear spoon is the end is a supplier's
-rule (Ashford, instruction sheet, undated)."""
 UNDER_TOP_C, OVER_TOP_C = 4.0, 3.0
 """So far under and over its top a bath may be read. House rule."""
 

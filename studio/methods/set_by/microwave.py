@@ -17,7 +17,7 @@ from studio.plan.fields import FieldSection, figure, row, usual
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer, brief
 from studio.plan.shelf import KitItem
-from studio.plan.steps.finishing import IN_THE_WRAP
+from studio.plan.steps.finishing import CLEAR_GRADE, IN_THE_WRAP
 from studio.plan.steps.lay import clock_id
 from studio.plan.ways import SetBy, StageHands
 from studio.plan.work.cautions_liquid import hazard
@@ -46,8 +46,6 @@ SECTION = FieldSection(
     ),
 )  # fmt: skip
 
-CLEAR_GRADE = 4
-"""Of 5; from here the liquid counts as clear. House rule."""
 WET_AGAIN = Step(
     role="wet again",
     kind="do",

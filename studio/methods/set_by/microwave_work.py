@@ -8,7 +8,7 @@ from studio.craft import pot as energy
 from studio.craft import pot as microwave
 from studio.methods.put_on.paint_work import PaintWork
 from studio.plan.settled import Settled, own_table
-from studio.plan.shapes import HOUSE, Figure, fig, num
+from studio.plan.shapes import Figure, as_written, fig, num
 from studio.plan.work.energy import EnergyUse, Packet, held_min
 from studio.quantity.kinds import Quantity
 
@@ -19,6 +19,7 @@ SCHEDULES = (
     "hobby pages, second hand: 2 min high, 2 min rest, 2 min high, then again until the liquid is clear; or "
     "2.5 min, 2.5 to 5 min rest, 2.5 min; no supplier's minutes were found"
 )
+SHORTEST = "the shortest schedule that is told of"
 STAND_MIN = 10.0
 """Before the packet is touched: steam inside settles. House rule."""
 PACKET_CM = 3.0
@@ -71,52 +72,58 @@ def microwaved_packet(settled: Settled) -> Packet:
 
 def work_microwave(settled: Settled, paint: PaintWork) -> MicrowaveWork:
     """microwave.power, .burst, .rest, .bursts, .first, .end, .steamed, .stand."""
-    plan, room_c = oven_of(settled), settled.room.value
-    power_w = plan.power.value
-    burst_min = plan.burst.value if plan.burst else DEFAULT_BURST_MIN
-    rest_min = plan.rest.value if plan.rest else DEFAULT_REST_MIN
-    count = plan.rounds or DEFAULT_BURSTS
-    stand_min = plan.stand.value if plan.stand else STAND_MIN
-    boil_c = settled.boil_c
+    plan, room_c, boil_c = oven_of(settled), settled.room.value, settled.boil_c
+    power_w, count, schedule = plan.power.value, plan.rounds or DEFAULT_BURSTS, _schedule(plan)
+    burst, rest, _, stand = (figure.value for figure in schedule)
     liquid = max(1.0, settled.dry_g * max(paint.target_percent, paint.room.held_percent) / 100.0)
-    done = microwave.bursts(settled.dry_g, liquid, power_w, burst_min, min(room_c, boil_c), boil_c, count)
-    steamed = sum(b.steamed_ml for b in done)
+    done = microwave.bursts(settled.dry_g, liquid, power_w, burst, min(room_c, boil_c), boil_c, count)
     work = MicrowaveWork(
         power_w=power_w,
-        burst_min=burst_min,
-        rest_min=rest_min,
+        burst_min=burst,
+        rest_min=rest,
         count=count,
-        stand_min=stand_min,
+        stand_min=stand,
         liquid_ml=liquid,
         first_c=done[0].end_c,
         end_c=done[-1].end_c,
-        steamed_ml=steamed,
+        steamed_ml=sum(b.steamed_ml for b in done),
         boil_c=boil_c,
         figures=(),
     )
-    return msgspec.structs.replace(
-        work, figures=(*_schedule(settled, work), *_warmth(settled, work), _stand(settled, work))
-    )
+    figures = (*schedule[:3], *_warmth(settled, work), schedule[3])
+    return msgspec.structs.replace(work, figures=figures)
 
 
-def _schedule(settled: Settled, work: MicrowaveWork) -> tuple[Figure, ...]:
-    plan = oven_of(settled)
-    rows = (
-        ("burst", work.burst_min, "min", "each burst", plan.burst.typed if plan.burst else ""),
-        ("rest", work.rest_min, "min", "rest after each", plan.rest.typed if plan.rest else ""),
-        ("bursts", float(work.count), "1", "bursts", f"{plan.rounds}" if plan.rounds else ""),
+def _schedule(plan: MicrowavePlan) -> tuple[Figure, Figure, Figure, Figure]:
+    """Burst, rest, how many, and the stand."""
+
+    def told(figure_id: str, written: Quantity | None, usual: float, label: str) -> Figure:
+        because = f"{num(usual)}, {SHORTEST}"
+        return as_written(figure_id, written, usual, "min", label, because, "common practice", SCHEDULES)
+
+    bursts = fig(
+        "microwave.bursts",
+        float(plan.rounds or DEFAULT_BURSTS),
+        "1",
+        "bursts",
+        f"{plan.rounds} as written" if plan.rounds else f"{DEFAULT_BURSTS}, {SHORTEST}",
+        "plan" if plan.rounds else "common practice",
+        "the plan" if plan.rounds else SCHEDULES,
     )
-    return tuple(
-        fig(
-            f"microwave.{name}",
-            value,
-            unit,
-            label,
-            f"{typed} as written" if typed else f"{num(value)}, the shortest schedule that is told of",
-            "plan" if typed else "common practice",
-            "the plan" if typed else SCHEDULES,
-        )
-        for name, value, unit, label, typed in rows
+    stand = as_written(
+        "microwave.stand",
+        plan.stand,
+        STAND_MIN,
+        "min",
+        "stands in the oven, shut",
+        f"{num(STAND_MIN)} min, so that the steam inside settles",
+        "house rule",
+    )
+    return (
+        told("microwave.burst", plan.burst, DEFAULT_BURST_MIN, "each burst"),
+        told("microwave.rest", plan.rest, DEFAULT_REST_MIN, "rest after each"),
+        bursts,
+        stand,
     )
 
 
@@ -153,21 +160,6 @@ def _warmth(settled: Settled, work: MicrowaveWork) -> tuple[Figure, ...]:
             "estimate",
             f"{POWER}; latent heat: IAPWS R7-97(2012)",
         ),
-    )
-
-
-def _stand(settled: Settled, work: MicrowaveWork) -> Figure:
-    written = oven_of(settled).stand
-    return fig(
-        "microwave.stand",
-        work.stand_min,
-        "min",
-        "stands in the oven, shut",
-        f"{written.typed} as written"
-        if written
-        else f"{num(work.stand_min)} min, so that the steam inside settles",
-        "plan" if written else "house rule",
-        "the plan" if written else HOUSE,
     )
 
 

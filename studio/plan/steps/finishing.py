@@ -57,6 +57,11 @@ RATED = (
 """What is rated from 1 to 5, named for its good end, and what the steps mean. House rule."""
 
 
+CLEAR_GRADE = 4
+"""Of 5; from here the bath counts as exhausted. House rule; that a clear spoon is the end is a supplier's
+rule (Ashford, instruction sheet, undated)."""
+
+
 class Cooling(NamedTuple):
     """What cooling is called where the goods lie: how they are left, where they are read, when they are free."""
 

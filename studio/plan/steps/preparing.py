@@ -15,6 +15,9 @@ from studio.quantity.showing import show
 
 MOST_ITEMS = 9
 """More items than this are skimmed instead of read. **Source:** Degani & Wiener, Human Factors 35(2), 1993."""
+MOST_COLOURS = 5
+"""More would need more than nine items in a stage. House rule."""
+MOST_STOCKS = 8
 
 # The first stages of the procedure: ready and presoak.
 

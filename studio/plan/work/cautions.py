@@ -9,7 +9,7 @@ import msgspec
 from studio.plan.settled import Settled
 from studio.plan.shapes import STAGE_ORDER, Caution
 from studio.plan.shelf import KitItem, age_of, day_of
-from studio.plan.steps.procedure import MOST_COLOURS, MOST_STOCKS
+from studio.plan.steps.preparing import MOST_COLOURS, MOST_STOCKS
 from studio.plan.work.cautions_dye import dye_cautions, fibre_cautions
 from studio.plan.work.cautions_liquid import heat_cautions, liquid_cautions
 from studio.plan.work.worked import Worked

@@ -11,7 +11,7 @@ from studio.plan.errors import refuse
 from studio.plan.materials import AcidAtHand, class_range
 from studio.plan.practices import Spread, dose_chosen, mol_per_unit, published_spread
 from studio.plan.settled import Settled, node
-from studio.plan.shapes import PRACTICE, Figure, Origin, fig, num, where_it_lies
+from studio.plan.shapes import PRACTICE, Figure, Origin, as_written, fig, num, where_it_lies
 
 
 class Soak(msgspec.Struct, frozen=True, kw_only=True):
@@ -119,15 +119,14 @@ def work_presoak(settled: Settled) -> PresoakWork:
     if settled.plan.sour.table == "presoak":
         figures.append(ph_figure(settled, soak, amount, water_ml, water.alkalinity_meq_l))
         ph = figures[-1].value
-    minutes = plan.time.value if plan.time else DEFAULT_MIN
-    degrees = soaked_c(settled)
-    figures.extend(_soak(settled, minutes, degrees))
+    time, temperature = _soak(settled)
+    figures.extend((time, temperature))
     return PresoakWork(
         water_ml=water_ml,
         acid_amount=amount,
         ph=ph,
-        minutes=minutes,
-        temperature_c=degrees,
+        minutes=time.value,
+        temperature_c=temperature.value,
         spread=spread,
         figures=tuple(figures),
     )
@@ -296,27 +295,23 @@ def beside_acid(settled: Settled, acid: AcidAtHand, spread: Spread | None, amoun
     return figures
 
 
-def _soak(settled: Settled, minutes: float, degrees: float) -> list[Figure]:
-    plan = settled.plan.presoak
-    time_said = plan.time.typed if plan.time else ""
-    warm_said = plan.temperature.typed if plan.temperature else ""
-    return [
-        fig(
-            "presoak.time",
-            minutes,
-            "min",
-            "presoak time",
-            f"{time_said} as written" if time_said else f"{num(minutes)} min, the usual soak for wetting out",
-            "plan" if time_said else "common practice",
-            "the plan" if time_said else f"{PRACTICE}; {WEIL}",
+def _soak(settled: Settled) -> tuple[Figure, Figure]:
+    """How long, and how warm."""
+    plan, source = settled.plan.presoak, f"{PRACTICE}; {WEIL}"
+    how_long = f"{num(DEFAULT_MIN)} min, the usual soak for wetting out"
+    how_warm = f"{num(DEFAULT_C)} degC, lukewarm"
+    return (
+        as_written(
+            "presoak.time", plan.time, DEFAULT_MIN, "min", "presoak time", how_long, "common practice", source
         ),
-        fig(
+        as_written(
             "presoak.temperature",
-            degrees,
+            plan.temperature,
+            DEFAULT_C,
             "degC",
             "presoak temperature",
-            f"{warm_said} as written" if warm_said else f"{num(degrees)} degC, lukewarm",
-            "plan" if warm_said else "common practice",
-            "the plan" if warm_said else f"{PRACTICE}; {WEIL}",
+            how_warm,
+            "common practice",
+            source,
         ),
-    ]
+    )
