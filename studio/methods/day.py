@@ -12,6 +12,8 @@ import msgspec
 
 from studio.craft.day_order import Task, Wait, best_order, in_order
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
+from studio.methods.put_on.paint import COLOUR_MIN, PAINT_MIN_PER_100G, SQUEEZE_AND_WRAP_MIN
+from studio.methods.set_by.steam import Steam
 from studio.methods.set_by.steam_work import SetWork
 from studio.plaintext import clean
 from studio.plan.model import Plan
@@ -19,16 +21,12 @@ from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Origin, num
 from studio.plan.sheet import worked_out
 from studio.plan.work.costs import (
-    COLOUR_MIN,
-    PAINT_MIN_PER_100G,
     POWDER_MIN,
     READY_MIN,
     READY_STOCK_MIN,
     RECORD_MIN,
     RINSE_MIN,
     SOAK_MIN,
-    SQUEEZE_AND_WRAP_MIN,
-    STEAM_MIN,
 )
 from studio.plan.work.worked import Worked, work_all
 
@@ -74,7 +72,7 @@ def piece_tasks(
     """Paint, into the steam, out of it, rinse; alike pieces keep their order at every stage."""
     painted_g = sum(colour.fibre_g for colour in lot.settled.colours) / lot.settled.pieces
     painting = SQUEEZE_AND_WRAP_MIN + painted_g / 100.0 * PAINT_MIN_PER_100G
-    at_the_pot = STEAM_MIN / 2.0
+    at_the_pot = Steam.hands_min / 2.0
     heating, heating_told = _heating(lot)
 
     def alike(stage: str) -> tuple[Wait, ...]:

@@ -66,13 +66,6 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
         return self.zone_ml > 0 and self.water_ml <= 0 and self.stock_ml > self.mixed_for_zone_ml * 1.0001
 
 
-class StageHands(msgspec.Struct, frozen=True):
-    """Minutes of hands-on work in one stage."""
-
-    stage: str
-    minutes: float
-
-
 class Soured(Protocol):
     """Where the acid goes: the soak, or what is put on."""
 
@@ -169,7 +162,7 @@ class PutOn(Protocol[P]):
     def steps(self, worked: Worked, put: P, last_stock: str) -> Iterable[Step | None]:
         """Of its stage; None for one it does not need. `last_stock`: id of the step that ends the stocks."""
 
-    def hands_on(self, colours: int, painted_g: float, pieces: int) -> StageHands:
+    def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
         """Minutes of hands-on work in its stage."""
 
 
@@ -192,6 +185,8 @@ class SetBy(Protocol[P_in, H]):
     """What the bench lets be done beside the steps; acid only where the plan has some."""
     read_at: Place = "packet"
     """Where the temperature of the goods is read."""
+    hands_min: float
+    """Minutes of hands-on work in its stage, for each piece that is set by itself. Estimate."""
     section: FieldSection
     """The rows of its keys."""
 
@@ -224,9 +219,6 @@ class SetBy(Protocol[P_in, H]):
 
     def clocks(self, put: P_in, heat: H) -> Iterable[Timer]:
         """Those of its stage."""
-
-    def hands_on(self, pieces: int) -> StageHands:
-        """Minutes of hands-on work at the heat."""
 
 
 class Method(msgspec.Struct, frozen=True, kw_only=True):

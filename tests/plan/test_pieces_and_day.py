@@ -162,5 +162,5 @@ def test_a_day_by_hand_is_what_the_worksheet_counts_for_its_lots() -> None:
     work = day_work(lots_of([two]), 1)
     painted_g = sum(colour.fibre_g for colour in two.colours)
     stages = hands_on_stages(method_of(two), 2, 0, 2, painted_g, two.pieces)
-    counted = sum(stage.minutes for stage in stages)
+    counted = sum(stages.values())
     assert sum(t.task.hands_min for t in work.tasks) == pytest.approx(counted + 3 + 2 * 2)

@@ -12,7 +12,7 @@ from studio.plan.model import ColourPlan
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step
 from studio.plan.steps.lay import step_id
-from studio.plan.ways import PutOn, StageHands
+from studio.plan.ways import PutOn
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.stocks import StocksWork
 from studio.plan.work.worked import Worked
@@ -107,9 +107,9 @@ class DyeBath(PutOn[BathWork]):
             INTO_THE_BATH,
         )
 
-    def hands_on(self, colours: int, painted_g: float, pieces: int) -> StageHands:
+    def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
         """All pieces lie in one bath. Estimate."""
-        return StageHands("bath", BATH_MIN)
+        return BATH_MIN
 
 
 NEAR_START_C = 5.0

@@ -9,13 +9,17 @@ from studio.plan.layout import in_words
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, brief
 from studio.plan.steps.lay import paint_path, step_id
-from studio.plan.ways import ColourLiquid, PutOn, StageHands
+from studio.plan.ways import ColourLiquid, PutOn
 from studio.plan.work.cautions_liquid import rounded_up
-from studio.plan.work.costs import COLOUR_MIN, PAINT_MIN_PER_100G, SQUEEZE_AND_WRAP_MIN
 from studio.plan.work.fibre import RoomWork, work_room
 from studio.plan.work.stocks import StocksWork
 from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
+
+SQUEEZE_AND_WRAP_MIN = 10.0
+COLOUR_MIN = 3.0
+PAINT_MIN_PER_100G = 20.0
+"""Minutes with hands on the work, waits left out. Estimates."""
 
 
 class Paint(PutOn[PaintWork]):
@@ -59,10 +63,9 @@ class Paint(PutOn[PaintWork]):
         mixes = (_mix(liquid) for liquid in put.colours)
         return (_squeeze(worked.settled.dry_g, last_stock), *mixes, _paint(worked), _wrap(worked))
 
-    def hands_on(self, colours: int, painted_g: float, pieces: int) -> StageHands:
+    def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
         """Each piece is squeezed and wrapped by itself. Estimate."""
-        minutes = SQUEEZE_AND_WRAP_MIN * pieces + colours * COLOUR_MIN
-        return StageHands("paint", minutes + painted_g / 100.0 * PAINT_MIN_PER_100G)
+        return SQUEEZE_AND_WRAP_MIN * pieces + colours * COLOUR_MIN + painted_g / 100.0 * PAINT_MIN_PER_100G
 
 
 def _capacity(settled: Settled, paint: PaintWork) -> Iterator[Caution]:

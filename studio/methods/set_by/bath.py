@@ -20,7 +20,7 @@ from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer
 from studio.plan.steps.finishing import CLEAR_GRADE, Cooling, whole
 from studio.plan.steps.lay import clock_id
-from studio.plan.ways import SetBy, StageHands
+from studio.plan.ways import SetBy
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.quantity.showing import show
 
@@ -59,8 +59,6 @@ SECTION = FieldSection(
            choices=("yes", "no")),
     ),
 )  # fmt: skip
-HEAT_MIN = 15.0
-"""Minutes with hands on the work: looks at the thermometer and turns of the fibre. Estimate."""
 
 UNDER_TOP_C, OVER_TOP_C = 4.0, 3.0
 """So far under and over its top a bath may be read. House rule."""
@@ -100,6 +98,8 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
     own = KettlePlan
     wet_again = WET_AGAIN
     cooling = IN_THE_BATH
+    hands_min = 15.0
+    """Looks at the thermometer and turns of the fibre."""
     allows = ("top up", "more acid")
     read_at = "bath"
 
@@ -159,10 +159,6 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
         yield from _of_the_ramp(heat)
         yield from _of_the_hold(heat)
         yield from _of_what_goes_in(put, heat)
-
-    def hands_on(self, pieces: int) -> StageHands:
-        """All pieces lie in one bath. Estimate."""
-        return StageHands("heat", HEAT_MIN)
 
 
 def _onto_the_heat(heat: HeatWork, put_on: str) -> tuple[Step, ...]:

@@ -19,9 +19,8 @@ from studio.plan.shapes import Caution, Step, Timer, brief
 from studio.plan.shelf import KitItem
 from studio.plan.steps.finishing import CLEAR_GRADE, IN_THE_WRAP
 from studio.plan.steps.lay import clock_id
-from studio.plan.ways import SetBy, StageHands
+from studio.plan.ways import SetBy
 from studio.plan.work.cautions_liquid import hazard
-from studio.plan.work.costs import MICROWAVE_MIN
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
 from studio.quantity.showing import show
 from studio.tables.loading import hazards
@@ -64,6 +63,8 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
     own = MicrowavePlan
     wet_again = WET_AGAIN
     cooling = IN_THE_WRAP
+    hands_min = 20.0
+    """One stays beside it."""
 
     def work(self, settled: Settled, put: PaintWork) -> MicrowaveWork:
         """microwave.*"""
@@ -171,10 +172,6 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
             )
         )
         return tuple(timers)
-
-    def hands_on(self, pieces: int) -> StageHands:
-        """One stays beside it. Estimate."""
-        return StageHands("microwave", MICROWAVE_MIN * pieces)
 
 
 def _burst(made: MicrowaveWork, number: int) -> Step:

@@ -21,9 +21,8 @@ from studio.plan.shapes import HOUSE, Caution, Step, Timer, brief
 from studio.plan.shelf import KitItem
 from studio.plan.steps.finishing import IN_THE_WRAP, whole
 from studio.plan.steps.lay import clock_id
-from studio.plan.ways import SetBy, StageHands
+from studio.plan.ways import SetBy
 from studio.plan.work.cautions_liquid import hazard
-from studio.plan.work.costs import STEAM_MIN
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
 from studio.quantity.showing import show
 from studio.tables.loading import hazards
@@ -79,6 +78,7 @@ class Steam(SetBy[PaintWork, SetWork]):
     own = SetPlan
     wet_again = WET_AGAIN
     cooling = IN_THE_WRAP
+    hands_min = 8.0
     allows = ("lose steam", "packets", "top up")
 
     def scaled(self, settled: Settled, factor: float) -> tuple[dict[str, str], tuple[str, ...]]:
@@ -140,10 +140,6 @@ class Steam(SetBy[PaintWork, SetWork]):
                 needs_steam=True,
             ),
         )
-
-    def hands_on(self, pieces: int) -> StageHands:
-        """Each packet is put in and lifted out. Estimate."""
-        return StageHands("steam", STEAM_MIN * pieces)
 
 
 def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import msgspec
 
 from studio.craft import pot as pricing
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Figure, Origin, fig, listed, num
-from studio.plan.ways import Method, Soured, StageHands, method_of
+from studio.plan.ways import Method, Soured, method_of
 from studio.plan.work.energy import EnergyUse
 from studio.plan.work.stocks import StocksWork, StockWork
 
@@ -19,11 +19,6 @@ READY_MIN = 10.0
 SOAK_MIN = 5.0
 POWDER_MIN = 5.0
 READY_STOCK_MIN = 2.0
-SQUEEZE_AND_WRAP_MIN = 10.0
-COLOUR_MIN = 3.0
-PAINT_MIN_PER_100G = 20.0
-STEAM_MIN = 8.0
-MICROWAVE_MIN = 20.0
 RINSE_MIN = 12.0
 RECORD_MIN = 5.0
 """Minutes with hands on the work, waits left out. All of them estimates of ours."""
@@ -33,34 +28,36 @@ ESTIMATE = "estimate: minutes by stage, counted from the jars, colours and grams
 
 def hands_on_stages(
     method: Method, powders: int, ready_stocks: int, colours: int, painted_g: float, pieces: int = 1
-) -> tuple[StageHands, ...]:
+) -> dict[str, float]:
     """Minutes of hands-on work by stage (estimate).
 
     powders: jars of powder to weigh and make up; ready_stocks: liquids to pour or drops to count, both 0 and
     more. colours: jars of paint, 0 and more. painted_g: fibre under paint, g, 0 and more. pieces: 1 and more.
 
-    >>> from studio.plan.ways import methods
-    >>> [sum(s.minutes for s in hands_on_stages(m, 2, 0, 2, 60.0)) for m in methods()]
+    >>> from studio.methods import METHODS
+    >>> [sum(hands_on_stages(m, 2, 0, 2, 60.0).values()) for m in METHODS]
     [78.0, 65.0, 90.0]
 
     **Source:** estimate; linear in what there is to do.
     Breaks with practice, with stripes many and narrow, and with talk: sessions that were kept tell better.
     """
-    return (
-        StageHands("ready", READY_MIN),
-        StageHands("presoak", SOAK_MIN),
-        StageHands("stocks", powders * POWDER_MIN + ready_stocks * READY_STOCK_MIN),
-        method.put_on.hands_on(colours, painted_g, pieces),
-        method.set_by.hands_on(pieces),
-        StageHands("rinse", RINSE_MIN * (pieces if method.put_on.has_bands else 1)),
-        StageHands("record", RECORD_MIN),
-    )
+    put_on, set_by = method.put_on, method.set_by
+    by_itself = pieces if put_on.has_bands else 1
+    return {
+        "ready": READY_MIN,
+        "presoak": SOAK_MIN,
+        "stocks": powders * POWDER_MIN + ready_stocks * READY_STOCK_MIN,
+        put_on.stage: put_on.hands_on(colours, painted_g, pieces),
+        set_by.stage: set_by.hands_min * by_itself,
+        "rinse": RINSE_MIN * by_itself,
+        "record": RECORD_MIN,
+    }
 
 
-def hands_on_words(stages: Sequence[StageHands]) -> str:
+def hands_on_words(stages: Mapping[str, float]) -> str:
     """`ready 10, presoak 5, ... = 78 min`."""
-    parts = ", ".join(f"{s.stage} {s.minutes:.3g}" for s in stages if s.minutes > 0)
-    return f"{parts} = {sum(s.minutes for s in stages):.3g} min"
+    parts = ", ".join(f"{stage} {minutes:.3g}" for stage, minutes in stages.items() if minutes > 0)
+    return f"{parts} = {sum(stages.values()):.3g} min"
 
 
 # The parts of a cost: base, dye, acid, energy and labour, each with its price or the word for what is
@@ -89,7 +86,7 @@ def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
     painted_g = sum(colour.fibre_g for colour in settled.colours)
     ready, pieces = len(used) - powders, settled.pieces
     stages = hands_on_stages(method_of(settled), powders, ready, len(settled.colours), painted_g, pieces)
-    minutes, told = sum(stage.minutes for stage in stages), f"{ESTIMATE}: {hands_on_words(stages)}"
+    minutes, told = sum(stages.values()), f"{ESTIMATE}: {hands_on_words(stages)}"
     worked = settled.measured.get("labour.hands_on")
     if worked is not None:
         return Known(worked, "measured", "time between the steps of this session, without waits and breaks")
