@@ -39,7 +39,7 @@ from studio.session.run import Running
 from studio.session.simulated_dyer import next_move
 from studio.session.state import State
 
-announce(*METHODS)
+announce(lambda: METHODS)
 
 # Tests rewritten for their asserts are kept beside pytest's own cache, even where no bytecode is written elsewhere:
 # to rewrite them takes each worker half of what it needs to find the tests.

@@ -6,7 +6,7 @@ themselves. The services announce them here, so that nothing below knows one by 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 import msgspec
@@ -237,22 +237,23 @@ class Method(msgspec.Struct, frozen=True, kw_only=True):
 MORE_ACID = "acid.more"
 """The amount of acid that went in beyond the plan, where it is measured."""
 
-_METHODS: dict[str, Method] = {}
-
 
 def pair(name: str, put_on: PutOn[P], set_by: SetBy[P, H]) -> Method:
     """A way of dyeing, where what is put on is of the shape that is set."""
     return Method(name=name, put_on=put_on, set_by=set_by)
 
 
-def announce(*methods: Method) -> None:
-    """Make ways of dyeing known, the usual one first."""
-    _METHODS.update({method.name: method for method in methods})
+_announced: list[Callable[[], tuple[Method, ...]]] = []
+
+
+def announce(ways: Callable[[], tuple[Method, ...]]) -> None:
+    """Make ways of dyeing known, the usual one first: asked for once a plan is read, for they take long to load."""
+    _announced[:] = [ways]
 
 
 def methods() -> tuple[Method, ...]:
     """All ways of dyeing, the usual one first."""
-    return tuple(_METHODS.values())
+    return _announced[0]()
 
 
 def method_names() -> tuple[str, ...]:

@@ -1,6 +1,12 @@
 """One studio folder for commands and screens: plans, shelf, sessions, habits and the clock, joined."""
 
-from studio.methods import METHODS
-from studio.plan.ways import announce
+from studio.plan.ways import Method, announce
 
-announce(*METHODS)
+
+def _ways() -> tuple[Method, ...]:
+    from studio.methods import METHODS
+
+    return METHODS
+
+
+announce(_ways)
