@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.tables.finding import find_acid, find_dye, find_fibre, find_hazard, nearest
-from studio.tables.loading import acids, dyes, fibres, hazards
+from studio.tables.finding import find_acid, find_dye, find_fibre, nearest
+from studio.tables.loading import acids, dyes, fibres
 
 ACID_DYES = """
 Acid Yellow 3, Acid Yellow 17, Acid Yellow 23, Acid Orange 7, Acid Orange 10, Acid Orange 52, Acid Red 1,
