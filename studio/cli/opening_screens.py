@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 from threading import Lock
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any
 
 from studio.trouble import CANNOT_SAVE, NOT_SAVED, OK, PROBLEM, USAGE, Options, Trouble
 from studio.words.table import KEYS_FILE, remap
@@ -37,7 +37,7 @@ def _need_terminal(instead: str) -> None:
         raise Trouble(f"This needs a terminal to draw on; {instead}", USAGE)
 
 
-def _run(options: Options, services: Services, first: Callable[[], Screen[Any]] | None = None) -> int:
+def _run(options: Options, services: _Opening, first: Callable[[], Screen[Any]] | None = None) -> int:
     from studio.screens.app import PotsideApp
 
     if os.environ.get("NO_COLOR") == "":
@@ -64,7 +64,7 @@ def _run(options: Options, services: Services, first: Callable[[], Screen[Any]] 
     return OK if code is None else code
 
 
-def _released(services: Services) -> str:
+def _released(services: Services | _Opening) -> str:
     """Let go of the session; what could not be saved is said, and handed back."""
     unsaved = services.let_go()
     if unsaved:
@@ -87,29 +87,30 @@ def _keep_traceback(app: PotsideApp) -> io.StringIO:
     return told
 
 
-class _WhenAsked:
-    """The services of a studio folder, loaded when they are first asked for something: after the first paint."""
+class _Opening:
+    """The services of a studio folder, opened once: for home when it first asks for them, after its first paint."""
 
-    def __init__(self, folder: StudioFolder) -> None:
+    def __init__(self, folder: StudioFolder, services: Services | None = None) -> None:
         self._folder = folder
-        self._services: Services | None = None
+        self._services = services
         self._one_at_a_time = Lock()
 
-    def take_keys(self) -> list[str]:
-        """As the services do; where the studio has no keys of its own they are not needed for it."""
-        if (self._folder.shared / KEYS_FILE).exists():
-            wrong: list[str] = self.__getattr__("take_keys")()
-            return wrong
-        return remap({})
-
-    def __getattr__(self, name: str) -> Any:
+    def __call__(self) -> Services:
         with self._one_at_a_time:
             if self._services is None:
                 from studio.services.studio import Services
                 from studio.store.system_clock import SystemClock
 
                 self._services = Services(self._folder, SystemClock())
-        return getattr(self._services, name)
+            return self._services
+
+    def take_keys(self) -> list[str]:
+        """As the services do; where the studio has no keys of its own they are not needed for it."""
+        return self().take_keys() if (self._folder.shared / KEYS_FILE).exists() else remap({})
+
+    def let_go(self) -> str:
+        """As the services do, where they were opened."""
+        return self._services.let_go() if self._services is not None else ""
 
 
 def _folder(options: Options) -> StudioFolder:
@@ -140,7 +141,7 @@ def open_services(options: Options) -> Services:
 def open_studio(options: Options) -> int:
     """The home screen."""
     _need_terminal("see potside --help for the commands that print.")
-    return _run(options, cast("Services", _WhenAsked(_folder(options))))
+    return _run(options, _Opening(_folder(options)))
 
 
 def _by_lines(options: Options, services: Services, running: Running) -> int:
@@ -181,7 +182,7 @@ def begin_plan(options: Options, plan: Path, *, plain: bool = False) -> int:
 
         return BenchScreen(running)
 
-    return _run(options, services, first)
+    return _run(options, _Opening(services.folder, services), first)
 
 
 def resume_session(options: Options, session: str | None, *, anew: bool = False, plain: bool = False) -> int:
@@ -199,7 +200,7 @@ def resume_session(options: Options, session: str | None, *, anew: bool = False,
 
         return BenchScreen(running, notice=where_you_were(running.state, running.clock.now()))
 
-    return _run(options, services, first)
+    return _run(options, _Opening(services.folder, services), first)
 
 
 def rehearse_on_screen(options: Options, speed: float, plan: Path | None = None) -> int:
@@ -213,7 +214,7 @@ def rehearse_on_screen(options: Options, speed: float, plan: Path | None = None)
         told = f"A rehearsal: the clock runs {speed:g} times as fast, and nothing gets wet."
         return BenchScreen(running, notice=told)
 
-    return _run(options, services, first)
+    return _run(options, _Opening(services.folder, services), first)
 
 
 def rehearse_by_lines(options: Options, speed: float, plan: Path | None = None) -> int:

@@ -94,7 +94,7 @@ class PotsideApp(App[int]):
 
     def __init__(
         self,
-        services: Services,
+        open_services: Callable[[], Services],
         first: Callable[[], Screen[None]] | None = None,
         *,
         theme: str = "vat",
@@ -103,7 +103,7 @@ class PotsideApp(App[int]):
         remark: str = "",
     ) -> None:
         super().__init__()
-        self.services = services
+        self._open_services = open_services
         self.glyphs: Glyphs = ASCII if ascii_only else UNICODE
         self._ascii_only = ascii_only
         self.window_title = ""
@@ -129,6 +129,11 @@ class PotsideApp(App[int]):
         else:
             self.theme = theme
 
+    @property
+    def services(self) -> Services:
+        """Of the studio; opened when they are first asked for."""
+        return self._open_services()
+
     def on_mount(self) -> None:
         self._catch_signals()
         self.set_timer(SEEN_S, _keep_what_is_loaded)
@@ -147,7 +152,7 @@ class PotsideApp(App[int]):
         """Made only when it is wanted: it lists and works out every plan."""
         from studio.screens.home import HomeScreen
 
-        return HomeScreen(self.services)
+        return HomeScreen()
 
     def _catch_signals(self) -> None:
         """A closed window or a kill leaves the terminal as it was found."""
@@ -164,10 +169,11 @@ class PotsideApp(App[int]):
 
     def _stop_for(self, number: int) -> None:
         self.stopped_by = number
+        from studio.screens.bench.acting import Acting
+
         for screen in self.screen_stack:
-            keep = getattr(screen, "keep_half_typed", None)
-            if keep is not None:
-                keep()
+            for line in screen.query(Acting):
+                line.keep_half_typed()
         self.exit(128 + number)
 
     async def on_event(self, event: events.Event) -> None:

@@ -20,7 +20,6 @@ from studio.report.day_rows import day_sections, time_of_day
 from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.lists import sections_content
 from studio.screens.keyed import Keyed, KeyLine, Rows
-from studio.session import commands as c
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -28,7 +27,6 @@ if TYPE_CHECKING:
     from studio.services.studio import Services
 
 NOTHING_YET = " Choose how many of each plan with left and right; the order of work appears below."
-Asked = Callable[[float], None]
 
 
 class DayScreen(Keyed[None], where="day"):
@@ -45,7 +43,6 @@ class DayScreen(Keyed[None], where="day"):
         self.sheet: DaySheet | None = None
         self.with_reasons = False
         self._trouble = ""
-        self._answer: Asked | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" A day's work", "bold $text"), id="day-title", markup=False)
@@ -53,14 +50,11 @@ class DayScreen(Keyed[None], where="day"):
         yield Static(id="day-told", markup=False)
         with VerticalScroll(id="sheet"):
             yield Static(id="day-sheet", markup=False)
-        yield Entry(id="entry")
+        yield Entry()
         yield KeyLine()
 
     def on_mount(self) -> None:
         self.read_plans()
-
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.redraw)
 
     @work(exclusive=True, group="plans")
     async def read_plans(self) -> None:
@@ -70,7 +64,6 @@ class DayScreen(Keyed[None], where="day"):
         except Trouble as problem:
             self._trouble = str(problem)
         self.redraw()
-        self.query_one(OptionList).focus()
 
     @work(exclusive=True, group="order")
     async def lay_out(self) -> None:
@@ -91,19 +84,15 @@ class DayScreen(Keyed[None], where="day"):
 
     def redraw(self) -> None:
         """Counts, what was asked for, and the order of work."""
-        rows = self.query_one(OptionList)
-        at = rows.highlighted or 0
-        with self.app.batch_update():
-            rows.clear_options()
-            rows.add_options([Option(self._plan_row(plan), id=plan.key) for plan in self.plans])
-            rows.highlighted = min(at, len(self.plans) - 1) if self.plans else None
+        rows = self.query_one(Rows)
+        rows.fill([Option(self._plan_row(plan), id=plan.key) for plan in self.plans])
         rows.styles.height = max(1, min(len(self.plans), self.size.height // 4))
-        self.query_one("#day-told", Static).update(self._told())
+        self.show("day-told", self._told())
         width = max(40, self.size.width - 6)
         page = Content("")
         if self.sheet is not None:
             page = sections_content(day_sections(self.sheet, width, why=self.with_reasons))
-        self.query_one("#day-sheet", Static).update(page)
+        self.show("day-sheet", page)
 
     def _plan_row(self, plan: PlanCard) -> Content:
         count = self.counts.get(plan.key, 0)
@@ -151,26 +140,12 @@ class DayScreen(Keyed[None], where="day"):
     def _finish_by(self, minute: float) -> None:
         self.start, self.finish_by = None, minute
 
-    def _ask(self, label: str, answer: Asked) -> None:
-        self._answer = answer
-        self.query_one(Entry).ask(Question(label, lambda text: c.AddNote(text)))
+    def _ask(self, label: str, at: Callable[[float], None]) -> None:
+        def take(text: str) -> None:
+            at(minute_of_day(text))
+            self.lay_out()
 
-    @on(Entry.Answered)
-    def _answered(self, message: Entry.Answered) -> None:
-        try:
-            minute = minute_of_day(message.text)
-        except ValueError as problem:
-            self.query_one(Entry).say(str(problem))
-            return
-        if self._answer is not None:
-            self._answer(minute)
-        self.query_one(Entry).close()
-        self.query_one(OptionList).focus()
-        self.lay_out()
-
-    @on(Entry.Closed)
-    def _nothing_typed(self) -> None:
-        self.query_one(OptionList).focus()
+        self.query_one(Entry).ask(Question(label, take))
 
     @on(OptionList.OptionSelected)
     def _one_more(self) -> None:

@@ -58,9 +58,6 @@ class ForecastScreen(Keyed[None], where="forecast"):
     def on_mount(self) -> None:
         self.work_out()
 
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.redraw)
-
     @property
     def knobs(self) -> tuple[Knob, ...]:
         """Widths of the colours first, then the painting, then the new piece."""
@@ -114,7 +111,7 @@ class ForecastScreen(Keyed[None], where="forecast"):
         width, height = self.size
         found, picture = self._found, self._picture
         if found is None or picture is None or width == 0:
-            self._put("title", Content.styled(f" {self.trouble or 'Working out ...'}", "$quiet"))
+            self.show("forecast-title", Content.styled(f" {self.trouble or 'Working out ...'}", "$quiet"))
             return
         coloured = not os.environ.get("NO_COLOR") and app_of(self).glyphs.block == "█"
         palette = self.foreseen.palette
@@ -122,7 +119,7 @@ class ForecastScreen(Keyed[None], where="forecast"):
         lines = knobs.plain.count("\n") + 1
         tall = 2 * max(1, (height - 11 - lines - len(found.kinds)) // 2)
         across = width - 2
-        self._put("title", self._title(found))
+        self.show("forecast-title", self._title(found))
         for name, said, cloth, down in (
             ("blank", "blank, first row on the left", picture.blank, tall),
             ("yarn", "yarn, from the end that is knitted first", picture.yarn, 2),
@@ -130,11 +127,11 @@ class ForecastScreen(Keyed[None], where="forecast"):
         ):
             dots = grid(picture, cloth, palette, across, down, lying=True)
             label = Content.styled(f" {said}", "$quiet")
-            self._put(name, Content("\n").join([label, draw.cloth(dots, coloured=coloured)]))
-        self._put("legend", draw.legend(palette, coloured=coloured))
-        self._put("knobs", knobs)
-        self._put("bands", sections_content([band_section(found, width - 3)]))
-        self._put("notes", self._notes())
+            self.show(f"forecast-{name}", Content("\n").join([label, draw.cloth(dots, coloured=coloured)]))
+        self.show("forecast-legend", draw.legend(palette, coloured=coloured))
+        self.show("forecast-knobs", knobs)
+        self.show("forecast-bands", sections_content([band_section(found, width - 3)]))
+        self.show("forecast-notes", self._notes())
 
     def _title(self, found: Forecast) -> Content:
         told = self.foreseen.told
@@ -151,9 +148,6 @@ class ForecastScreen(Keyed[None], where="forecast"):
             return Content.styled(f" {clean(self.trouble, limit=200)}", "bold $due")
         notes = " ".join(self.foreseen.notes) or "Colours, spread, tilt and wander (rows) are estimates."
         return Content.styled(f" {clean(notes, limit=max(20, self.size.width - 3))}", "$quiet")
-
-    def _put(self, name: str, content: Content) -> None:
-        self.query_one(f"#forecast-{name}", Static).update(content)
 
 
 def changed(foreseen: Foreseen, knob: Knob, way: int) -> Foreseen:

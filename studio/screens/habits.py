@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
-from textual.widgets import Input, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from studio.plaintext import clean
 from studio.plan.habits import Habit
 from studio.report.habits import habit_figure, habit_rows
+from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.lists import row_content
-from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.screens.keyed import Keyed, KeyLine, Rows
 from studio.shelf.habits import example
-from studio.trouble import Trouble
 
 if TYPE_CHECKING:
     from studio.services.studio import Services
@@ -35,99 +34,56 @@ class HabitsScreen(Keyed[None], where="habits"):
         self.habits: Sequence[Habit] = ()
 
     def compose(self) -> ComposeResult:
-        yield Static(
-            Content.assemble((" Habits of this studio", "bold $text"), (TITLE, "$quiet")),
-            id="habits-title",
-            markup=False,
-        )
+        title = Content.assemble((" Habits of this studio", "bold $text"), (TITLE, "$quiet"))
+        yield Static(title, id="habits-title", markup=False)
         yield Rows(id="habits-list")
-        yield Static(id="habits-asked", markup=False)
-        yield Input(id="habits-value", compact=True)
+        yield Entry()
         yield KeyLine()
 
     def on_mount(self) -> None:
-        self._ask(False)
         self.read()
-
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.redraw)
 
     @work(exclusive=True)
     async def read(self) -> None:
         """The habits, off the drawing loop: sessions that are new may have to be read."""
-        await self._read()
-
-    async def _read(self) -> None:
-        try:
+        with self.telling():
             self.habits = list(await asyncio.to_thread(self.services.habits))
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
         self.redraw()
 
     def redraw(self) -> None:
         """All of them at the present width; the bar stays where it is."""
-        rows = self.query_one(OptionList)
-        at = rows.highlighted or 0
         width = max(40, self.size.width - 4)
-        rows.clear_options()
-        for habit in self.habits:
-            lines = [row_content(line) for line in habit_rows(habit, width)]
-            rows.add_option(Option(Content("\n").join(lines), id=habit.id))
-        if self.habits:
-            rows.highlighted = min(at, len(self.habits) - 1)
+        self.query_one(Rows).fill(
+            [
+                Option(
+                    Content("\n").join(row_content(line) for line in habit_rows(habit, width)), id=habit.id
+                )
+                for habit in self.habits
+            ]
+        )
 
     def _here(self) -> Habit | None:
         at = self.query_one(OptionList).highlighted
         return self.habits[at] if at is not None and at < len(self.habits) else None
 
-    def _ask(self, asking: bool) -> None:
-        """Show the line a value is typed in, or hide it."""
-        for part in ("#habits-asked", "#habits-value"):
-            self.query_one(part).display = asking
-        (self.query_one(Input) if asking else self.query_one(OptionList)).focus()
-
     def action_pin(self) -> None:
         """Ask for the value to pin to."""
         habit = self._here()
-        if habit is None:
-            return
-        self._asked(f"Pin {habit.kind.label} to, for example {example(habit.kind)}:", "$focus")
-        box = self.query_one(Input)
-        box.value = ""
-        self._ask(True)
-
-    def _asked(self, sentence: str, style: str) -> None:
-        told = Content.styled(f" {clean(sentence, limit=300)}", style)
-        self.query_one("#habits-asked", Static).update(told)
-
-    @on(Input.Submitted)
-    def _typed(self, event: Input.Submitted) -> None:
-        event.stop()
-        habit = self._here()
         if habit is not None:
-            name, value = habit.id, event.value
-            self.change(lambda: self.services.pin_habit(name, value))
+            name, label = habit.id, f"Pin {habit.kind.label} to, for example {example(habit.kind)}:"
+            self.query_one(Entry).ask(Question(label, lambda text: self.services.pin_habit(name, text)))
+
+    @on(Entry.Closed)
+    def _answered_or_not(self) -> None:
+        self.read()
 
     def action_switch(self) -> None:
         """Off where it is learned or pinned, on where it is off."""
         habit = self._here()
         if habit is not None:
-            name, on = habit.id, habit.standing in ("off", "pinned")
-            self.change(lambda: self.services.switch_habit(name, on))
-
-    @work(exclusive=True)
-    async def change(self, how: Callable[[], Habit]) -> None:
-        """Change one and show them all again; what cannot be is said where it was typed, and nothing is lost."""
-        try:
-            await asyncio.to_thread(how)
-        except Trouble as problem:
-            if self.query_one(Input).display:
-                self._asked(str(problem), "$danger")
-            else:
-                app_of(self).say(str(problem), bad=True)
-            return
-        self._ask(False)
-        await self._read()
+            with self.telling():
+                self.services.switch_habit(habit.id, habit.standing in ("off", "pinned"))
+                self.read()
 
     @on(OptionList.OptionSelected)
     def _chosen(self) -> None:
@@ -141,15 +97,6 @@ class HabitsScreen(Keyed[None], where="habits"):
         habit = self._here()
         if habit is None:
             return
-        try:
+        with self.telling():
             measured = await asyncio.to_thread(self.services.measurements)
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        self.app.push_screen(why_page([habit_figure(habit, measured.get(habit.id, ()))], ()))
-
-    def action_leave(self) -> None:
-        if self.query_one(Input).display:
-            self._ask(False)
-        else:
-            self.dismiss()
+            self.app.push_screen(why_page([habit_figure(habit, measured.get(habit.id, ()))], ()))

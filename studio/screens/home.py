@@ -16,13 +16,12 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
-from studio.screens.draw.lists import heading, mend_note, open_row, plan_row, welcome
+from studio.screens.draw.lists import house, mend_note, open_row, plan_row, welcome
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
     from studio.logbook.entry import LogbookRow
-    from studio.services.plans import WorkedPlan
     from studio.services.studio import Services
 
 
@@ -45,7 +44,7 @@ def waiting_options(services: Services, width: int) -> list[Option]:
     options = [Option(waiting_row(one, today, width), id=f"follow:{one.test}:{one.key}") for one in shown]
     if len(soon) > len(shown):
         more = f"{len(soon) - len(shown)} more fastness tests are due or coming"
-        options.append(Option(Content.assemble(("Due        ", "bold $due"), (more, "$text")), id=ALL))
+        options.append(Option(home_word("due", more, "$due"), id=ALL))
     return options
 
 
@@ -59,6 +58,11 @@ def open_waiting(screen: Screen[None], services: Services, told: str) -> None:
         screen.app.push_screen(WaitingScreen(services))
 
 
+def home_word(what: str, told: str, style: str = "$focus") -> Content:
+    """A row that is about no one plan or session."""
+    return Content.assemble((f"{what.capitalize():<11}", f"bold {style}"), (told, "$text"))
+
+
 MOST_OPEN = 5
 MOST_COPIES = 5
 COPY = "a copy made by a file sync? it is not in the logbook"
@@ -67,14 +71,18 @@ COPY = "a copy made by a file sync? it is not in the logbook"
 class HomeScreen(Keyed[None], where="home"):
     """First thing seen. Enter does the most likely thing."""
 
-    def __init__(self, services: Services) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self.services = services
         self._told: dict[str, str] = {}
         """The whole line of each plan, by the id of its row."""
         self._foot = Content("")
         self._waiting: list[Option] = []
         """Fastness tests that are due or coming."""
+
+    @property
+    def services(self) -> Services:
+        """Not asked for before the first paint: opening them loads most of the program."""
+        return app_of(self).services
 
     def compose(self) -> ComposeResult:
         yield Static(id="home-title", markup=False)
@@ -84,8 +92,8 @@ class HomeScreen(Keyed[None], where="home"):
 
     def on_mount(self) -> None:
         """The page and its keys are painted at once; its rows when the sessions left open are known."""
-        self.query_one("#home-title", Static).update(heading("", False))
-        self.query_one("#home-foot", Static).update(welcome(True))
+        self.show("home-title", house(""))
+        self.show("home-foot", welcome(True))
 
     def on_screen_resume(self) -> None:
         self.call_after_refresh(self.fill)
@@ -117,20 +125,20 @@ class HomeScreen(Keyed[None], where="home"):
         rows = self.query_one(OptionList)
         rows.clear_options()
         still_open = [s for s in sessions if s.standing == "open"]
-        self.query_one("#home-title", Static).update(heading(self.services.studio_name, bool(sessions)))
+        self.show("home-title", house(self.services.studio_name))
         rows.add_options(self._options(still_open, len(sessions)))
         rows.highlighted = 0
         self._foot = (
             Content.styled(f" {clean(trouble, limit=300)}", "$danger") if trouble else welcome(bool(sessions))
         )
-        self.query_one("#home-foot", Static).update(self._foot)
+        self.show("home-foot", self._foot)
         rows.focus()
 
     async def _list_plans(self) -> None:
         try:
             plans = await asyncio.to_thread(self.services.plans)
         except Trouble as problem:
-            self.query_one("#home-foot", Static).update(mend_note(str(problem)))
+            self.show("home-foot", mend_note(str(problem)))
             return
         width = max(40, self.size.width - 4)
         rows = self.query_one(OptionList)
@@ -161,34 +169,23 @@ class HomeScreen(Keyed[None], where="home"):
         for card in still_open[:MOST_OPEN]:
             options.append(Option(open_row(card, width), id=f"resume:{card.key}"))
         options.extend(self._waiting)
-        options.append(
-            Option(
-                Content.assemble(
-                    ("Rehearse   ", "bold $focus"),
-                    ("a whole session on a fast clock", "$text"),
-                ),
-                id="rehearse:",
-            )
-        )
         said = f"{total} sessions" if total != 1 else "1 session"
-        options.append(
-            Option(Content.assemble(("Logbook    ", "bold $focus"), (said, "$text")), id="logbook:")
-        )
+        for what, told in (("rehearse", "a whole session on a fast clock"), ("logbook", said)):
+            options.append(Option(home_word(what, told), id=f"{what}:"))
         return options
 
     def _list_habits(self) -> None:
         """Last of all: there is something to have learned from."""
         rows = self.query_one(OptionList)
         if all(rows.get_option_at_index(i).id != "habits:" for i in range(rows.option_count)):
-            told = Content.assemble(("Habits     ", "bold $focus"), ("what the sessions taught", "$text"))
-            rows.add_option(Option(told, id="habits:"))
+            rows.add_option(Option(home_word("habits", "what the sessions taught"), id="habits:"))
 
     @on(OptionList.OptionHighlighted)
     def _looked_at(self, event: OptionList.OptionHighlighted) -> None:
         """What is wrong with a plan file is said in full at the foot of the page."""
         row_id = event.option_id or ""
         foot = mend_note(self._told[row_id]) if row_id.startswith("mend:") else self._foot
-        self.query_one("#home-foot", Static).update(foot)
+        self.show("home-foot", foot)
         self.refresh_bindings()
 
     @on(OptionList.OptionSelected)
@@ -199,7 +196,7 @@ class HomeScreen(Keyed[None], where="home"):
         elif what == "plan":
             self._plan(key)
         elif what == "mend":
-            self.query_one("#home-foot", Static).update(mend_note(self._told.get(event.option_id or "", "")))
+            self.show("home-foot", mend_note(self._told.get(event.option_id or "", "")))
         elif what == "follow":
             open_waiting(self, self.services, key)
         elif what == "rehearse":
@@ -213,46 +210,31 @@ class HomeScreen(Keyed[None], where="home"):
         from studio.screens.bench.bench import BenchScreen
         from studio.screens.bench.view import where_you_were
 
-        try:
+        with self.telling():
             running = self.services.resume(key)
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        notice = where_you_were(running.state, running.clock.now())
-        self.app.push_screen(BenchScreen(running, notice=notice))
+            notice = where_you_were(running.state, running.clock.now())
+            self.app.push_screen(BenchScreen(running, notice=notice))
 
     def _plan(self, key: str) -> None:
         from studio.screens.worksheet import WorksheetScreen
 
-        worked = self._worked(key)
-        if worked is not None:
-            self.app.push_screen(WorksheetScreen(self.services, worked))
-
-    def _worked(self, key: str) -> WorkedPlan | None:
-        try:
-            return self.services.work_out(key)
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return None
+        with self.telling():
+            self.app.push_screen(WorksheetScreen(self.services, self.services.work_out(key)))
 
     def action_begin(self) -> None:
         """Straight to the pot, or to a rehearsal, with the highlighted plan."""
-        worked = self._worked(self._under_bar().partition(":")[2])
-        if worked is not None:
-            from studio.screens.worksheet import ask_to_begin
+        from studio.screens.worksheet import ask_to_begin
 
+        with self.telling():
+            worked = self.services.work_out(self._under_bar().partition(":")[2])
             ask_to_begin(self, self.services, worked)
 
     def action_rehearse(self) -> None:
         from studio.screens.bench.bench import BenchScreen
         from studio.screens.worksheet import REHEARSAL
 
-        try:
-            running = self.services.rehearse()
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        self.app.push_screen(BenchScreen(running, notice=REHEARSAL))
+        with self.telling():
+            self.app.push_screen(BenchScreen(self.services.rehearse(), notice=REHEARSAL))
 
     def action_habits(self) -> None:
         from studio.screens.habits import HabitsScreen

@@ -6,6 +6,7 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
+from rich.cells import cell_len
 from rich.segment import Segment
 from textual.actions import parse
 from textual.app import ComposeResult
@@ -27,6 +28,8 @@ from studio.words.table import declared, rows_of, spoken
 
 if TYPE_CHECKING:
     from studio.screens.app import PotsideApp
+    from studio.session.live.applies import Here
+    from studio.session.run import Running
 
 
 def app_of(screen: Screen[Any]) -> PotsideApp:
@@ -38,12 +41,18 @@ Answer = TypeVar("Answer")
 
 
 def put(widget: Static, content: Content) -> None:
-    """Put content into its place: the same is not painted again, as many lines as before are not laid out anew."""
+    """Put content into its place: the same is not painted again, and what takes as many lines is not laid out anew."""
     before = widget.content
     if not isinstance(before, Content):
         widget.update(content)
     elif not before.is_same(content):
-        widget.update(content, layout=before.plain.count("\n") != content.plain.count("\n"))
+        width = widget.size.width
+        widget.update(content, layout=_lines(before, width) != _lines(content, width))
+
+
+def _lines(content: Content, width: int) -> list[int]:
+    """How many cells more than the width each line has; a line that is wrapped is told from any other."""
+    return [max(0, cell_len(line) - width) for line in content.plain.split("\n")] if content.plain else []
 
 
 class Keyed(Screen[Answer]):
@@ -60,6 +69,11 @@ class Keyed(Screen[Answer]):
     """Each key is carried out before the next is looked at: what is typed on goes into the field it opened."""
     ELSE: str = ASK_FOR_KEYS
     """What is said where a key does nothing."""
+    running: Running | None = None
+    """The session that the keys act on, where they do: which of them hold is asked of it."""
+    passing = ""
+    """What was said of the key just pressed; a question that is asked after it takes its place."""
+    _looked: Here | None = None
 
     def __init_subclass__(cls, where: str = "", **options: Any) -> None:
         if where:
@@ -67,15 +81,35 @@ class Keyed(Screen[Answer]):
             cls.BINDINGS = list(bindings(where, in_turn=cls.IN_TURN))
         super().__init_subclass__(**options)
 
+    def at(self, where: str) -> None:
+        """Be at a place of the table that only the object knows, not its class."""
+        self.WHERE = where
+        own = BindingsMap(bindings(where, in_turn=self.IN_TURN))
+        self._bindings = BindingsMap.merge([self._bindings, own])
+
     def holds(self, condition: str) -> bool:
         """Whether a condition of the table holds on this screen now."""
+        if self.running is not None:
+            from studio.session.live.applies import CONDITIONS
+
+            if condition in CONDITIONS:
+                return CONDITIONS[condition](self._looked or self._look(self.running))
         return bool(getattr(self, condition)())
 
+    def _look(self, running: Running) -> Here:
+        from studio.session.live.applies import Here
+
+        return Here(running.state, running.clock.now())
+
     def keys_now(self) -> list[Action]:
-        """The keys that do something now."""
+        """The keys that do something now, all of them asked about at one reading of the clock."""
         typing = isinstance(self.focused, Input)
         rows = rows_of(self.FIELD if typing else self.WHERE)
-        return [row for row in rows if self._does(row) and not (typing and row.name == "keys")]
+        self._looked = self._look(self.running) if self.running is not None else None
+        try:
+            return [row for row in rows if self._does(row) and not (typing and row.name == "keys")]
+        finally:
+            self._looked = None
 
     def repeats(self, key: str) -> bool:
         """Whether the key is meant also when it comes fast."""
@@ -86,8 +120,12 @@ class Keyed(Screen[Answer]):
         return next((row.otherwise for row in rows_of(self.WHERE) if key in row.keys.split(",")), self.ELSE)
 
     def tell(self, sentence: str) -> None:
-        """A passing remark, where the screen has its remarks."""
-        app_of(self).say(sentence)
+        """Of the key just pressed: in the line for it, where a session is acted on; else as a passing remark."""
+        if self.running is None:
+            app_of(self).say(sentence)
+        else:
+            self.notice = self.passing = sentence
+            self.redraw()
 
     @contextmanager
     def telling(self) -> Iterator[None]:
@@ -105,8 +143,9 @@ class Keyed(Screen[Answer]):
         self.draw_foot()
 
     def on_resize(self) -> None:
-        """Comes before the first paint as well."""
-        self.call_after_refresh(self.redraw)
+        """Comes before the first paint as well; what is drawn when it is mounted has the size already."""
+        if not self.keys_wait:
+            self.call_after_refresh(self.redraw)
 
     def dismiss(self, result: Answer | None = None) -> AwaitComplete:
         """Go back; what is still being worked out finds no screen any more to be drawn on."""
@@ -130,8 +169,14 @@ class Keyed(Screen[Answer]):
         return not row.when or self.holds(row.when)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """An action of the table is there only while one of its rows holds."""
+        """An action of the table is there only while one of its rows holds.
+
+        Keys that act on a session come first, so they wait while a question stands: its field takes them.
+        """
         rows = [r for r in rows_of(self.WHERE) if parse(r.call)[1:] == (action, parameters)]
+        asking = self.IN_TURN and any(line.is_asking for line in self.query(Entry))
+        if asking and any(row.where == self.WHERE for row in rows):
+            return False
         return not rows or any(self._does(row) for row in rows)
 
     # -- what every screen can do ------------------------------------------------------------------
@@ -229,8 +274,7 @@ class Page(Keyed[str], ModalScreen[str]):
     ) -> None:
         """Without `keys` the place's own are shown: its answers; `now` are the conditions of them that hold."""
         super().__init__()
-        self.WHERE = where
-        self._bindings = BindingsMap.merge([self._bindings, BindingsMap(bindings(where))])
+        self.at(where)
         self._now = now
         self._above = above
         everywhere = rows_of("any")
@@ -288,7 +332,8 @@ class Rows(OptionList):
             self.add_options(options)
         ids = [option.id for option in options]
         place = ids.index(wanted) if wanted and wanted in ids else min(place, len(options) - 1)
-        self.highlighted = place if options else None
+        places = [*range(place, len(options)), *range(place)] if options else []
+        self.highlighted = next((n for n in places if not options[n].disabled), None)
 
     def _get_left_gutter_width(self) -> int:
         return len(CHOSEN)

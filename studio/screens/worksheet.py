@@ -11,6 +11,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from studio.plaintext import clean
+from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import figures, notes, pressing, why
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.trouble import Trouble
@@ -73,11 +74,10 @@ class WorksheetScreen(Keyed[None], where="worksheet"):
         """What is pressing, then the figures (with reasons when asked for), then what is good to know."""
         sheet = self.worked.worksheet
         stops = len(sheet.stops)
-        standing = f"   {stops} to change before it can begin" if stops else "   ready to begin"
-        title = Content.assemble(
-            (f" {clean(sheet.title, limit=60)}", "bold $text"), (standing, "$danger" if stops else "$done")
+        standing = (
+            (f"{stops} to change before it can begin", "$danger") if stops else ("ready to begin", "$done")
         )
-        self.show("sheet-title", title)
+        self.show("sheet-title", heading(clean(sheet.title, limit=60), *standing))
         width = max(40, self.size.width - 3)
         serious = pressing(sheet, width)
         self.show("sheet-cautions", serious)

@@ -202,7 +202,7 @@ def looked_at(studio: Path) -> None:
 
 Make = Callable[[Services], Screen[Any]]
 SCREENS: dict[str, tuple[Make, tuple[str, ...]]] = {
-    "home": (HomeScreen, ("down", "up")),
+    "home": (lambda s: HomeScreen(), ("down", "up")),
     "logbook": (LogbookScreen, ("home", "enter")),
     "session": (lambda s: SessionScreen(s, KEY, s.read(KEY)), ("w",)),
     "go on": (lambda s: SessionScreen(s, KEY, s.read(KEY)), ("c", "enter", "enter")),
@@ -219,7 +219,7 @@ SCREENS: dict[str, tuple[Make, tuple[str, ...]]] = {
 async def opened(studio: Path, files: Iterable[tuple[int, bytes]]) -> dict[str, str]:
     """Each file on one screen, turn by turn, in one run of the program; what was last seen on each screen."""
     services = Services(StudioFolder(studio), SystemClock())
-    app = PotsideApp(services, lambda: WaitingScreen(services), bounce_s=0.0)
+    app = PotsideApp(lambda: services, lambda: WaitingScreen(services), bounce_s=0.0)
     file, seen = studio / "sessions" / f"{KEY}.jsonl", {}
     async with app.run_test(size=(100, 30)) as pilot:
         for number, raw in files:

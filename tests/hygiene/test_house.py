@@ -111,6 +111,22 @@ def test_no_code_is_loaded_from_data(path: Path) -> None:
     assert not modules & {"pickle", "marshal", "shelve", "yaml"}
 
 
+def test_a_screen_is_one_class_made_of_widgets() -> None:
+    """No screen or widget stands on another of the house, but on what all screens share and on the line that asks."""
+    classes = {
+        node.name: [base.value if isinstance(base, ast.Subscript) else base for base in node.bases]
+        for path in (ROOT / "studio" / "screens").rglob("*.py")
+        for node in ast.walk(_tree(path))
+        if isinstance(node, ast.ClassDef)
+    }
+    bases = {base.id for found in classes.values() for base in found if isinstance(base, ast.Name)}
+    assert bases & classes.keys() == {"Keyed", "Entry", "Question"}
+    assert all(
+        not {b.id for b in classes[name] if isinstance(b, ast.Name)} & classes.keys()
+        for name in ("Keyed", "Entry", "Question")
+    )
+
+
 def test_text_from_files_is_never_parsed_as_markup() -> None:
     """Every Static is told not to parse, and notices are too; Content is built from parts."""
     for path in (ROOT / "studio" / "screens").rglob("*.py"):

@@ -169,7 +169,7 @@ def bench_at(
     ) -> tuple[PotsideApp, Running]:
         session = begin(sheet, choices, to=step_id)
         options.setdefault("bounce_s", 0.0)
-        return PotsideApp(services, lambda: BenchScreen(session), **options), session
+        return PotsideApp(lambda: services, lambda: BenchScreen(session), **options), session
 
     return make
 

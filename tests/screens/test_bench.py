@@ -8,7 +8,7 @@ import pytest
 from textual import events
 
 from studio.screens.bench.acting import AFTER_WRONG_S, READABLE_S
-from studio.screens.bench.actions import FRESH_ALARM_S
+from studio.screens.bench.bench import FRESH_ALARM_S
 from studio.screens.bench.entry import Entry
 from studio.session.asked import Refused
 from studio.session.clock import NS, time_of_day

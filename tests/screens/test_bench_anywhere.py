@@ -7,7 +7,7 @@ import asyncio
 import pytest
 
 from studio.screens.app import PotsideApp
-from studio.screens.bench import actions as bench_actions
+from studio.screens.bench import bench as bench_actions
 from studio.screens.bench.bench import BenchScreen
 from studio.screens.bench.clock import LockScreen
 from studio.screens.bench.entry import Entry
@@ -161,7 +161,7 @@ async def test_ascii_is_ascii_on_every_page(bench_at, screen_text, wait_until) -
 
 
 async def test_ascii_on_home_plan_and_finish(services, begin, screen_text, wait_until) -> None:
-    app = PotsideApp(services, bounce_s=0.0, ascii_only=True)
+    app = PotsideApp(lambda: services, bounce_s=0.0, ascii_only=True)
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
         assert screen_text(app).isascii()
@@ -169,7 +169,7 @@ async def test_ascii_on_home_plan_and_finish(services, begin, screen_text, wait_
         await wait_until(pilot, lambda: "begin" in screen_text(app))
         assert screen_text(app).isascii()
     session = begin(to="record.rinsed-clear")
-    app = PotsideApp(services, lambda: BenchScreen(session), bounce_s=0.0, ascii_only=True)
+    app = PotsideApp(lambda: services, lambda: BenchScreen(session), bounce_s=0.0, ascii_only=True)
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "how did it come out?" in screen_text(app))
         assert screen_text(app).isascii()

@@ -18,7 +18,7 @@ async def test_a_day_is_laid_out_by_keys(tmp_path: Path, wait_until, screen_text
     shutil.copytree(ROOT / "shared", tmp_path / "shared")
     (tmp_path / "sessions").mkdir()
     services = Services(StudioFolder(tmp_path), SystemClock())
-    app = PotsideApp(services, lambda: DayScreen(services), bounce_s=0.0)
+    app = PotsideApp(lambda: services, lambda: DayScreen(services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         page = app.screen
         assert isinstance(page, DayScreen)

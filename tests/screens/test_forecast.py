@@ -24,7 +24,7 @@ def foreseen():  # type: ignore[no-untyped-def]
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
 async def test_it_shows_cloth_bands_and_odds(services, foreseen, screen_text, wait_until, size) -> None:
-    app = PotsideApp(services, lambda: ForecastScreen(foreseen), bounce_s=0.0)
+    app = PotsideApp(lambda: services, lambda: ForecastScreen(foreseen), bounce_s=0.0)
     async with app.run_test(size=size) as pilot:
         await wait_until(
             pilot, lambda: "100 %" in screen_text(app) or (size[0] == 60 and "▀" in screen_text(app))
@@ -37,7 +37,7 @@ async def test_it_shows_cloth_bands_and_odds(services, foreseen, screen_text, wa
 @pytest.mark.parametrize("size", [(80, 24), (60, 20)])
 async def test_nothing_is_cut(services, foreseen, screen_text, wait_until, size) -> None:
     """Every thing that can be changed, every odds and every key is there at both sizes."""
-    app = PotsideApp(services, lambda: ForecastScreen(foreseen), bounce_s=0.0)
+    app = PotsideApp(lambda: services, lambda: ForecastScreen(foreseen), bounce_s=0.0)
     async with app.run_test(size=size) as pilot:
         await wait_until(pilot, lambda: "stitches 64" in screen_text(app))
         for words in (
@@ -64,7 +64,7 @@ def test_with_many_colours_the_chosen_one_stays_in_sight() -> None:
 
 
 async def test_plus_and_minus_move_it(services, foreseen, screen_text, wait_until) -> None:
-    app = PotsideApp(services, lambda: ForecastScreen(foreseen), bounce_s=0.0)
+    app = PotsideApp(lambda: services, lambda: ForecastScreen(foreseen), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(
             pilot, lambda: "> rust rows 12" in screen_text(app) or ">rust rows 12" in screen_text(app)
@@ -83,7 +83,7 @@ async def test_without_colour_it_is_told_by_signs(
     services, foreseen, screen_text, wait_until, monkeypatch
 ) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
-    app = PotsideApp(services, lambda: ForecastScreen(foreseen), bounce_s=0.0)
+    app = PotsideApp(lambda: services, lambda: ForecastScreen(foreseen), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "~ mixed" in screen_text(app) and "###" in screen_text(app))
         shown = screen_text(app)

@@ -10,6 +10,7 @@ from textual.widgets import Input
 from studio.logbook.entry import LogbookRow
 from studio.plan.habits import Choice, Habit, habits_of
 from studio.screens.app import PotsideApp
+from studio.screens.bench.entry import Entry
 from studio.screens.habits import HabitsScreen
 from studio.screens.home import HomeScreen
 from studio.shelf.habits import named, pinned_value
@@ -51,7 +52,7 @@ def book() -> MemoryHabits:
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
 async def test_what_is_yours_stands_beside_the_default(book, screen_text, wait_until, size) -> None:
-    app = PotsideApp(book, lambda: HabitsScreen(book), bounce_s=0.0)
+    app = PotsideApp(lambda: book, lambda: HabitsScreen(book), bounce_s=0.0)
     async with app.run_test(size=size) as pilot:
         await wait_until(pilot, lambda: "water held after squeezing" in screen_text(app))
         lines = screen_text(app).splitlines()
@@ -63,7 +64,7 @@ async def test_what_is_yours_stands_beside_the_default(book, screen_text, wait_u
 
 
 async def test_pin_switch_off_and_learn_again(book, screen_text, wait_until) -> None:
-    app = PotsideApp(book, lambda: HabitsScreen(book), bounce_s=0.0)
+    app = PotsideApp(lambda: book, lambda: HabitsScreen(book), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "94 %" in screen_text(app))
         await pilot.press("p", *"wet", "enter")
@@ -79,12 +80,12 @@ async def test_pin_switch_off_and_learn_again(book, screen_text, wait_until) -> 
             pilot, lambda: book.choices["held"].off and " off" in screen_text(app).splitlines()[3]
         )
         await pilot.press("p", "escape")
-        await wait_until(pilot, lambda: not app.screen.query_one(Input).display)
+        await wait_until(pilot, lambda: not app.screen.query_one(Entry).display)
         assert isinstance(app.screen, HabitsScreen) and book.choices["held"] == Choice(off=True)
 
 
 async def test_why_tells_the_sum_and_the_sessions(book, screen_text, wait_until) -> None:
-    app = PotsideApp(book, lambda: HabitsScreen(book), bounce_s=0.0)
+    app = PotsideApp(lambda: book, lambda: HabitsScreen(book), bounce_s=0.0)
     async with app.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "94 %" in screen_text(app))
         await pilot.press("w")
@@ -102,7 +103,7 @@ async def test_home_leads_there(services, book, screen_text, wait_until) -> None
         )
     ]
     services.habits, services.measurements = book.habits, book.measurements
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "what the sessions taught" in screen_text(app))
         await pilot.press("h")

@@ -40,7 +40,7 @@ def card(**changes) -> LogbookRow:  # type: ignore[no-untyped-def]
 
 
 async def test_first_run_is_a_page_that_offers_the_rehearsal(services, screen_text, wait_until) -> None:
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "New here?" in screen_text(app) and "come before" in screen_text(app))
         shown = " ".join(screen_text(app).split())
@@ -59,7 +59,7 @@ async def test_a_copy_left_by_a_file_sync_is_a_row_that_says_what_to_do(
         "20261125-1004-tide-9f3a (conflicted copy).jsonl": "It looks like a copy; keep one of the two.",
         EVIL[0]: "A file \\x1b with an evil name.",
     }
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "a copy made by a file sync?" in screen_text(app))
         assert "\x1b" not in screen_text(app)
@@ -73,7 +73,7 @@ async def test_the_chosen_row_has_a_sign_besides_its_ground(services, screen_tex
     def signed() -> list[str]:
         return [line[1:].split()[0] for line in screen_text(app).splitlines() if line.startswith(">")]
 
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: signed() == ["Rehearse"])
         await pilot.press("down")
@@ -82,7 +82,7 @@ async def test_the_chosen_row_has_a_sign_besides_its_ground(services, screen_tex
 
 async def test_a_session_left_open_comes_first(services, screen_text, wait_until) -> None:
     services.cards = [card()]
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Resume" in screen_text(app))
         await pilot.press("enter")
@@ -90,7 +90,7 @@ async def test_a_session_left_open_comes_first(services, screen_text, wait_until
 
 
 async def test_a_plan_is_read_before_it_begins(services, screen_text, wait_until) -> None:
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Plan" in screen_text(app))
         await pilot.press("down", "down", "enter")
@@ -103,7 +103,7 @@ async def test_a_plan_is_read_before_it_begins(services, screen_text, wait_until
 
 async def test_a_stop_says_what_to_change(services, sheet_of, screen_text, wait_until) -> None:
     services.sheet = sheet_of(Caution(id="s", level="stop", text="Nothing here takes acid dye.", source="x"))
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await wait_until(pilot, lambda: "Plan" in screen_text(app))
         await pilot.press("down", "down", "enter")
@@ -119,7 +119,7 @@ async def test_logbook_and_page_and_remark(services, begin, screen_text, wait_un
     session.do(c.Finish())
     services.state = session.state
     services.cards = [card(standing="finished", about="rinsed clear 4")]
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Logbook" in screen_text(app))
         await pilot.press("l")
@@ -143,7 +143,7 @@ async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
     walk_to(session, "presoak.acid")
     services.state, services.sheet, services.studio_name = session.state, sheet, evil
     services.cards = [card(title=evil, about=evil)]
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     seen = []
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Rehearse" in screen_text(app))

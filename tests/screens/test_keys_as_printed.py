@@ -16,7 +16,7 @@ from textual.widgets import Input, OptionList
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
 from studio.screens.bench.clock import BigClockScreen, LockScreen, leaving
-from studio.screens.bench.correct import CorrectScreen, TakingBackScreen, why_page
+from studio.screens.bench.correct import BeforeScreen, why_page
 from studio.screens.bench.finish import FinishScreen
 from studio.screens.bench.painting import PacketsScreen, PaintingScreen
 from studio.screens.day import DayScreen
@@ -132,8 +132,8 @@ def bench(step: str) -> Make:
 
 
 PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
-    "home": (lambda s: HomeScreen(s.services), ()),
-    "home on a plan": (lambda s: HomeScreen(s.services), ("down", "down", "down")),
+    "home": (lambda s: HomeScreen(), ()),
+    "home on a plan": (lambda s: HomeScreen(), ("down", "down", "down")),
     "worksheet": (lambda s: s.worksheet(), ()),
     "worksheet, read on": (lambda s: s.worksheet(), ("pagedown",)),
     "rehearse or begin": (lambda s: s.worksheet(), ("b",)),
@@ -167,8 +167,8 @@ PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
     "bench, a note": (bench("ready.room"), ("n", "l")),
     "painting": (lambda s: PaintingScreen(s.at("paint.apply")), ("enter", "enter")),
     "packets": (lambda s: PacketsScreen(s.at("steam.hold")), ()),
-    "correct": (lambda s: CorrectScreen(s.at("steam.hold")), ()),
-    "taking back": (lambda s: TakingBackScreen(s.at("steam.hold")), ()),
+    "correct": (lambda s: BeforeScreen(s.at("steam.hold"), "correct"), ()),
+    "taking back": (lambda s: BeforeScreen(s.at("steam.hold"), "taking_back"), ()),
     "finish": (lambda s: FinishScreen(s.at("record.rinsed-clear")), ()),
     "finish, the close": (lambda s: FinishScreen(s.at("record.close")), ()),
     "leave": (lambda s: question("leave", "Leave?", *leaving(s.at("steam.hold"))), ()),
@@ -196,7 +196,7 @@ PLACES: dict[str, tuple[Make, tuple[str, ...]]] = {
 
 @pytest.fixture
 def studio(tmp_path, begin, sheet_of, monkeypatch) -> Iterator[Studio]:  # type: ignore[no-untyped-def]
-    monkeypatch.setattr("studio.screens.bench.actions.FRESH_ALARM_S", 0.0)
+    monkeypatch.setattr("studio.screens.bench.bench.FRESH_ALARM_S", 0.0)
     for part in ("shared", "sessions"):
         shutil.copytree(ROOT / part, tmp_path / part)
     services = Services(StudioFolder(tmp_path), SteppedClock(NOVEMBER))
@@ -295,7 +295,7 @@ QUICK = {"bench, a value"}
 )
 async def test_every_key_acts_as_it_is_printed(place: str, studio: Studio) -> None:
     make, before = PLACES[place]
-    app = PotsideApp(studio.services, Screen, bounce_s=0.0)
+    app = PotsideApp(lambda: studio.services, Screen, bounce_s=0.0)
     async with app.run_test(size=(90, 40)) as pilot:
         await pilot.pause()
         hands = Hands(app, pilot, lambda: make(studio), before)
@@ -320,7 +320,7 @@ async def test_every_key_acts_as_it_is_printed(place: str, studio: Studio) -> No
 async def test_the_foot_is_whole_on_every_screen_and_a_key_that_does_nothing_says_where_they_are(
     size: tuple[int, int], studio: Studio, sampled: Callable[..., Any]
 ) -> None:
-    app = PotsideApp(studio.services, Screen, bounce_s=0.0)
+    app = PotsideApp(lambda: studio.services, Screen, bounce_s=0.0)
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         for place, (make, before) in sampled(list(PLACES.items()), 6):
@@ -339,7 +339,7 @@ async def test_the_foot_is_whole_on_every_screen_and_a_key_that_does_nothing_say
 
 
 async def test_a_key_that_does_not_hold_now_says_why(studio: Studio) -> None:
-    app = PotsideApp(studio.services, lambda: BenchScreen(studio.at("ready.room")), bounce_s=0.0)
+    app = PotsideApp(lambda: studio.services, lambda: BenchScreen(studio.at("ready.room")), bounce_s=0.0)
     async with app.run_test(size=(90, 40)) as pilot:
         await pilot.pause()
         hands = Hands(app, pilot, Screen, ())
@@ -350,7 +350,7 @@ async def test_a_key_that_does_not_hold_now_says_why(studio: Studio) -> None:
 
 
 async def test_a_locked_keyboard_opens_as_it_says(studio: Studio) -> None:
-    app = PotsideApp(studio.services, lambda: LockScreen(studio.at("steam.hold")), bounce_s=0.0)
+    app = PotsideApp(lambda: studio.services, lambda: LockScreen(studio.at("steam.hold")), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert "Type ok and Enter" in Hands(app, pilot, Screen, ()).text()
@@ -360,7 +360,7 @@ async def test_a_locked_keyboard_opens_as_it_says(studio: Studio) -> None:
 
 
 async def test_enter_on_a_worksheet_begins_nothing_and_b_asks_once(studio: Studio) -> None:
-    app = PotsideApp(studio.services, lambda: studio.worksheet(), bounce_s=0.0)
+    app = PotsideApp(lambda: studio.services, lambda: studio.worksheet(), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         hands = Hands(app, pilot, Screen, ())
@@ -378,7 +378,7 @@ async def test_enter_on_a_worksheet_begins_nothing_and_b_asks_once(studio: Studi
 
 
 async def test_l_at_the_end_opens_the_logbook(studio: Studio) -> None:
-    app = PotsideApp(studio.services, lambda: BenchScreen(studio.ended()), bounce_s=0.0)
+    app = PotsideApp(lambda: studio.services, lambda: BenchScreen(studio.ended()), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         hands = Hands(app, pilot, Screen, ())

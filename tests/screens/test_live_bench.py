@@ -375,7 +375,7 @@ async def test_every_live_figure_once_from_begin_to_finish(
     bench_at, sheet_of, choices, screen_text, wait_until, keeper, monkeypatch
 ) -> None:
     # That a key on its way answers no fresh alarm has a test of its own; here it would only make this one slow.
-    monkeypatch.setattr("studio.screens.bench.actions.FRESH_ALARM_S", 0.0)
+    monkeypatch.setattr("studio.screens.bench.bench.FRESH_ALARM_S", 0.0)
     of_jar = tuple(f for f in work_sheet(choices).figures if f.id == "stock.rust.strength")
     sheet = sheet_of()
     sheet = msgspec.structs.replace(sheet, figures=(*sheet.figures, *of_jar))

@@ -52,7 +52,7 @@ async def test_a_remark_of_the_program_covers_no_question(
     session = begin()
     services.held, services.state = session, session.state
     app = PotsideApp(
-        services,
+        lambda: services,
         lambda: SessionScreen(services, "s", ReadSession("s.jsonl", session.state, ())),
         bounce_s=0.0,
     )
@@ -77,7 +77,7 @@ async def test_a_remark_is_still_there_on_the_screen_one_goes_back_to(
         LogbookRow(key="s", title="Tidewrack stripes", opened_ns=0, standing="finished", about="")
     ]
     services.held, services.state = session, session.state
-    app = PotsideApp(services, lambda: LogbookScreen(services), bounce_s=0.0)
+    app = PotsideApp(lambda: services, lambda: LogbookScreen(services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
         app.push_screen(SessionScreen(services, "s", ReadSession("s.jsonl", session.state, ())))
@@ -91,7 +91,7 @@ async def test_a_remark_is_still_there_on_the_screen_one_goes_back_to(
 
 async def test_a_remark_goes_after_its_time(services, screen_text, wait_until, monkeypatch) -> None:
     monkeypatch.setattr("studio.screens.app.REMARK_S", 0.05)
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
         app.say("The pot sang.")

@@ -96,7 +96,7 @@ async def test_drops_and_a_picture_are_added_on_the_page_of_a_closed_session(
     session.do(c.Abandon("only a test of what comes later"))
     services.held, services.state = session, session.state
     app = PotsideApp(
-        services,
+        lambda: services,
         lambda: SessionScreen(services, "s", ReadSession("s.jsonl", session.state, ())),
         bounce_s=0.0,
     )

@@ -44,7 +44,7 @@ def opened(studio_services):  # type: ignore[no-untyped-def]
         path = studio_services.folder.shared / "plans" / name
         files = studio_services.plan_files
         return PotsideApp(
-            studio_services, lambda: PlanScreen(studio_services, files.read(str(path))), bounce_s=0.0
+            lambda: studio_services, lambda: PlanScreen(studio_services, files.read(str(path))), bounce_s=0.0
         ), path
 
     return make
@@ -83,7 +83,7 @@ async def enter(pilot, text: str) -> None:  # type: ignore[no-untyped-def]
 
 @pytest.mark.deep
 async def test_a_newcomers_path_from_home_to_the_bench(studio_services, screen_text, wait_until) -> None:
-    app = PotsideApp(studio_services, bounce_s=0.0)
+    app = PotsideApp(lambda: studio_services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "N new" in screen_text(app) and "Lantern" in screen_text(app))
         await pilot.press("n")

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from textual import events
 
-from studio.screens.bench.actions import FRESH_ALARM_S
+from studio.screens.bench.bench import FRESH_ALARM_S
 from studio.screens.bench.entry import Entry
 from studio.session import alarms
 from studio.session.clock import NS, Reading, SteppedClock, time_of_day

@@ -31,7 +31,7 @@ def studio(tmp_path: Path) -> Path:
 @pytest.fixture
 def app(studio: Path) -> PotsideApp:
     services = Services(StudioFolder(studio), SteppedClock(NOVEMBER))
-    return PotsideApp(services, lambda: ShelfScreen(services), bounce_s=0.0)
+    return PotsideApp(lambda: services, lambda: ShelfScreen(services), bounce_s=0.0)
 
 
 def at(app: PotsideApp, row: str) -> None:
@@ -105,7 +105,8 @@ async def test_a_class_that_is_not_known_is_an_answer_and_esc_keeps_what_was_ans
         await wait_until(pilot, lambda: "A goes on with it" in screen_text(app))
         await wait_until(pilot, lambda: "gull is unfinished" in screen_text(app))
         assert file.read_text() == before
-    later = PotsideApp(Services(StudioFolder(studio), SteppedClock(NOVEMBER)), bounce_s=0.0)
+    again = Services(StudioFolder(studio), SteppedClock(NOVEMBER))
+    later = PotsideApp(lambda: again, bounce_s=0.0)
     async with later.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "S shelf" in screen_text(later))
         await pilot.press("s")
@@ -238,7 +239,8 @@ async def test_evil_text_of_the_shelf_is_shown_and_never_obeyed(app, studio, scr
 
 
 async def test_the_key_on_the_home_page(studio, screen_text, wait_until) -> None:
-    home = PotsideApp(Services(StudioFolder(studio), SteppedClock(NOVEMBER)), bounce_s=0.0)
+    again = Services(StudioFolder(studio), SteppedClock(NOVEMBER))
+    home = PotsideApp(lambda: again, bounce_s=0.0)
     async with home.run_test(size=(60, 20)) as pilot:
         await wait_until(pilot, lambda: "Rehearse" in screen_text(home))
         await wait_until(pilot, lambda: "S shelf" in screen_text(home) and "Q quit" in screen_text(home))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from textual.widgets import Input, OptionList
+
 from studio.screens.bench.acting import READABLE_S
 from studio.session import commands as c
 
@@ -58,3 +60,16 @@ async def test_a_clock_is_stopped_and_brought_back_only_by_a_second_key(
             await pilot.press("enter")
             await wait_until(pilot, lambda gone=gone: ("steam" in session.state.timers) is not gone)
     assert session.state.timers["steam"].started == started
+
+
+async def test_a_correction_that_is_given_up_leaves_the_arrows_to_the_list(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, _ = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("k")
+        await wait_until(pilot, lambda: "Which value was wrong?" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: isinstance(app.focused, Input))
+        await pilot.press("escape", "down")
+        await wait_until(pilot, lambda: app.screen.query_one(OptionList).highlighted == 1)

@@ -1,17 +1,19 @@
-"""A screen that acts on a running session: carries out commands, asks, and says what stands against it."""
+"""The line of a page that acts on a session: it carries out commands, asks, and says what stands against them."""
 
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Callable
 from contextlib import suppress
-from typing import TYPE_CHECKING
+from typing import Any, cast
 
 import msgspec
 from textual import events, on, work
-from textual.actions import parse
 
-from studio.report.telling import done, question
+from studio.report.telling import done
+from studio.report.telling import question as question_of
 from studio.screens.bench.entry import Entry, Question
+from studio.screens.bench.questions import asked
 from studio.screens.keyed import Keyed
 from studio.session import commands as c
 from studio.session import events as e
@@ -19,11 +21,6 @@ from studio.session.asked import ReallyMeant, Refused
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.step_rules import digit_asked
-from studio.words.table import rows_of
-
-if TYPE_CHECKING:
-    from studio.session.live.applies import Here
-    from studio.words.actions import Action
 
 SLOW_SAVE_S = 0.5
 SAVING_SLOWLY = "Saving is slow; the clocks go on."
@@ -38,18 +35,14 @@ ANSWERED_S = 30.0
 """A second U later than this is another first one. House rule."""
 
 
-class ActingScreen(Keyed[str]):
-    """Base of the bench and the pages over it, which may answer with a sentence. Needs an `Entry` among its widgets."""
+class Acting(Entry):
+    """What came of a command is told to the page at once, not by a message: the next key is on its way to it."""
 
-    AUTO_FOCUS = ""
-    IN_TURN = True
-
-    def __init__(self, running: Running, *, notice: str = "") -> None:
+    def __init__(self, running: Running, after: Callable[[c.Command], None]) -> None:
+        """`after` is called when a command was carried out; it is on disk then, or waits to be saved."""
         super().__init__()
         self.running = running
-        self.notice = notice
-        self._passing = ""
-        self._here: Here | None = None
+        self._after = after
         self._busy = False
         self._doubted: c.Command | None = None
         self._doubted_at = 0.0
@@ -58,63 +51,28 @@ class ActingScreen(Keyed[str]):
         """The event that undo was asked about last, and when, by the loop's own clock."""
 
     @property
-    def entry(self) -> Entry:
-        """The line where something is typed."""
-        return self.query_one(Entry)
+    def page(self) -> Keyed[Any]:
+        """Whose line it is."""
+        return cast("Keyed[Any]", self.screen)
 
-    def tell(self, sentence: str) -> None:
-        """Of the key just pressed, in the line for it: no question that is asked after it has to do with it."""
-        self.notice = self._passing = sentence
-        self.redraw()
-
-    def holds(self, condition: str) -> bool:
-        """The bench's conditions are those of the session."""
-        from studio.session.live.applies import CONDITIONS
-
-        known = CONDITIONS.get(condition)
-        return super().holds(condition) if known is None else known(self._here or self._now())
-
-    def keys_now(self) -> list[Action]:
-        """All of them asked about at one reading of the clock."""
-        self._here = self._now()
-        try:
-            return super().keys_now()
-        finally:
-            self._here = None
-
-    def _now(self) -> Here:
-        from studio.session.live.applies import Here
-
-        return Here(self.running.state, self.running.clock.now())
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """While a question stands, its field takes the keys; those of the screen wait."""
-        asking = self.query(Entry) and self.entry.is_asking
-        own = asking and any(
-            parse(row.call)[1] == action for row in rows_of(self.WHERE) if row.where == self.WHERE
-        )
-        return False if own else super().check_action(action, parameters)
-
-    def after(self, command: c.Command) -> None:
-        """A command was carried out; it is on disk, or waits to be saved."""
-        self.redraw()
+    # -- commands ----------------------------------------------------------------------------------
 
     async def act(self, command: c.Command) -> bool:
         """Carry out a command off the drawing loop, one at a time; True when it was taken."""
         if self._busy:
             return False
-        self.notice = ""
+        self.page.notice = ""
         self._undo_asked = NOT_ASKED
         command = self._meant(command, READABLE_S)
         try:
             await self._carry_out(command)
         except ReallyMeant as doubt:
             self._doubt(command)
-            self.tell(f"{doubt} {AGAIN}")
+            self.page.tell(f"{doubt} {AGAIN}")
         except Refused as refused:
-            self.tell(str(refused))
+            self.page.tell(str(refused))
         else:
-            self.after(command)
+            self._after(command)
             return True
         return False
 
@@ -127,8 +85,12 @@ class ActingScreen(Keyed[str]):
         finally:
             slow.stop()
             self._busy = False
-            if self.notice == SAVING_SLOWLY:
-                self.notice = ""
+            if self.page.notice == SAVING_SLOWLY:
+                self.page.notice = ""
+
+    def _say_saving(self) -> None:
+        self.page.notice = SAVING_SLOWLY
+        self.page.redraw()
 
     def _doubt(self, command: c.Command) -> None:
         self._doubted, self._doubted_at = command, asyncio.get_running_loop().time()
@@ -140,6 +102,8 @@ class ActingScreen(Keyed[str]):
         again = command == doubted and isinstance(command, c.Doubtful)
         return msgspec.structs.replace(command, meant=True) if again and readable else command
 
+    # -- gates -------------------------------------------------------------------------------------
+
     def digit_asked(self) -> int | None:
         """The digit that opens the gate of now; None where none is asked for."""
         step = current_step(self.running.state, self.running.clock.now())
@@ -147,7 +111,7 @@ class ActingScreen(Keyed[str]):
 
     async def takes_digit(self, event: events.Key) -> bool:
         """Whether the key is a digit at a gate that a digit opens; it is tried then."""
-        at_gate = not self.entry.is_asking and self.digit_asked() is not None
+        at_gate = not self.is_asking and self.digit_asked() is not None
         if not at_gate or event.character is None or event.character not in DIGITS:
             return False
         await self.press_digit(int(event.character))
@@ -162,7 +126,9 @@ class ActingScreen(Keyed[str]):
         if not await self.act(c.PassGate(step.id, digit, self.running.missed)):
             self._wrong_at = now
 
-    async def action_undo(self) -> None:
+    # -- taking back -------------------------------------------------------------------------------
+
+    async def undo(self) -> None:
         """Take back the newest; where a clock hangs on it, only by a second key."""
         from studio.session.taking_back import newest
 
@@ -179,69 +145,68 @@ class ActingScreen(Keyed[str]):
         state, now = self.running.state, asyncio.get_running_loop().time()
         back, (asked, when) = taking_back(state, event), self._undo_asked
         if back.asked_about and not (asked == event.n and READABLE_S <= now - when <= ANSWERED_S):
-            self.ask(f"{question(state, back)} {again}: {'bring' if back.brings_back else 'take'} it back.")
+            brings = "bring" if back.brings_back else "take"
+            self.page.tell(f"{question_of(state, back)} {again}: {brings} it back.")
             self._undo_asked = (event.n, now)  # A held key asks and asks, and never answers.
             return False
         if not await self.act(c.Undo(event.n)):
             return False
-        self.notice = done(state, back)
-        self.redraw()
+        self.page.notice = done(state, back)
+        self.page.redraw()
         return True
+
+    # -- questions ---------------------------------------------------------------------------------
+
+    def ask(self, question: Question) -> None:
+        """Open the line with a question; a remark on the key before is over."""
+        self._undo_asked, self._doubted = NOT_ASKED, None
+        if self.page.notice == self.page.passing:
+            self.page.notice = ""
+        super().ask(question)
+        self.page.redraw()
+
+    def ask_for(self, what: str) -> None:
+        """Open it with the question of an action."""
+        self.ask(asked(what, self.running.state, self.running.clock.now()))
 
     def keep_half_typed(self) -> None:
         """The program is being ended: what was typed and not entered is kept as a note that says so."""
-        if self.entry.half_typed:
+        if self.half_typed:
             with suppress(Refused):
-                self.running.do(
-                    c.AddNote(f"Not finished when the program was stopped. {self.entry.half_typed}")
-                )
+                self.running.do(c.AddNote(f"Not finished when the program was stopped. {self.half_typed}"))
 
-    def _say_saving(self) -> None:
-        self.notice = SAVING_SLOWLY
-        self.redraw()
+    def take(self, question: Question, text: str) -> None:
+        """Answer it, by a command where it is the last question."""
+        self._take(question, text)
 
-    def ask(self, question: Question | str) -> None:
-        """Open the entry line, or say why there is nothing to ask."""
-        self._undo_asked = NOT_ASKED
-        if isinstance(question, str):
-            self.tell(question)
-            return
-        self._doubted = None
-        if self.notice == self._passing:
-            self.notice = ""
-        self.entry.ask(question)
-        self.redraw()
-
-    @on(Entry.Answered)
     @work(group="answer")
-    async def _answered(self, message: Entry.Answered) -> None:
-        """Beside the screen's own messages, so that its clocks go on however slow the disk is."""
-        if self._busy or message.question is not self.entry.question:
+    async def _take(self, question: Question, text: str) -> None:
+        """Beside the page's own messages, so that its clocks go on however slow the disk is."""
+        if self._busy or question is not self.question:
             return  # A second Enter, on its way while the first was carried out.
         try:
-            answer = message.question.answer(message.text)
+            answer = question.answer(text)
             if isinstance(answer, Question):
-                self.entry.ask(answer)
-                self.redraw()
+                super().ask(answer)
+                self.page.redraw()
                 return
-            command = self._meant(answer, 0.0)
+            command = self._meant(cast("c.Command", answer), 0.0)
             await self._carry_out(command)
         except ReallyMeant as doubt:
             self._doubt(command)
-            self.entry.say(f"{doubt} {AGAIN}")
+            self.say(f"{doubt} {AGAIN}")
         except Refused as problem:
-            self.entry.say(str(problem))
+            self.say(str(problem))
         else:
-            self.notice = ""
-            self._close_entry()
-            self.after(command)
+            self.page.notice = ""
+            self.close()
+            self._after(command)
 
     @on(Entry.Closed)
     def _nothing_answered(self) -> None:
-        self._close_entry()
-        self.redraw()
+        self.page.redraw()
 
-    def _close_entry(self) -> None:
+    def close(self) -> None:
+        """Hide the line; the keys are the page's again."""
         self._doubted = None
-        self.entry.close()
-        self.set_focus(None)
+        super().close()

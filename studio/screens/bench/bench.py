@@ -3,29 +3,33 @@
 from __future__ import annotations
 
 import asyncio
-from functools import partial
 from typing import TYPE_CHECKING
 
-from textual import work
+import msgspec
+from textual import events, work
 from textual.app import ComposeResult
 from textual.content import Content
-from textual.widgets import Static
 
-from studio.report.telling import tell
+from studio.plan.shapes import Step
+from studio.report.telling import not_saved, tell
 from studio.screens.app import set_title
-from studio.screens.bench.actions import BenchActions
-from studio.screens.bench.entry import Entry
+from studio.screens.bench.acting import Acting
+from studio.screens.bench.face import Face
+from studio.screens.bench.questions import (
+    gate_question,
+    other_time_question,
+    unsure_question,
+    value_question,
+)
 from studio.screens.bench.view import BenchView, look, where_you_were
-from studio.screens.draw import bench as draw
-from studio.screens.draw import lists as alarm_drawing
-from studio.screens.draw.clocks import plot
-from studio.screens.draw.keys import ASCII
-from studio.screens.draw.panel import panel
-from studio.screens.keyed import KeyLine, app_of, put
-from studio.session import alarms
+from studio.screens.keyed import Keyed, KeyLine, app_of, question
+from studio.session import alarms, time_rules
 from studio.session import commands as c
-from studio.session.live.steam import came_after
+from studio.session.live.cooling import too_hot
+from studio.session.live.steam import came_after, rolling_since
+from studio.session.path import current_step
 from studio.session.run import Running
+from studio.trouble import Trouble
 
 if TYPE_CHECKING:
     from studio.screens.bench.clock import BenchRinging
@@ -33,8 +37,8 @@ if TYPE_CHECKING:
 TICK_S = 0.25
 LEAST_WIDTH, LEAST_HEIGHT = 60, 18
 """Below this only the clock is shown."""
-TALL = 34
-"""Rows from which the digits are seven rows high."""
+FRESH_ALARM_S = 0.7
+"""A key this soon after an alarm appeared was already on its way and answers nothing. House rule."""
 INTERRUPTED_S = 300
 """After this long without a key the bench says where the dyer was. House rule."""
 
@@ -58,26 +62,30 @@ TOLD = (
 )
 """Commands whose result is told in a sentence."""
 
-PARTS = ("alarms", "header", "rail", "rule-top", "clock", "rule-mid", "panel", "also")
 
-
-class BenchScreen(BenchActions):
+class BenchScreen(Keyed[None], where="bench"):
     """Draws one `Running` session and keeps its time."""
 
+    AUTO_FOCUS = ""
+    IN_TURN = True
+
     def __init__(self, running: Running, *, notice: str = "") -> None:
-        super().__init__(running, notice=notice)
-        self.alarm_seen = {}
+        super().__init__()
+        self.running: Running = running
+        self.notice = notice
+        self.line = Acting(running, self.after)
+        self.face = Face()
+        self.alarm_seen: dict[int, float] = {}
+        """When each standing alarm first appeared here, by the loop's own clock."""
         self.keys_wait = True
         self._ringing: BenchRinging | None = None
-        self._drawn: dict[str, Content] = {}
         self._finish_offered = False
         self._ticking = False
         self._stage = ""
 
     def compose(self) -> ComposeResult:
-        for name in PARTS:
-            yield Static(id=name, classes="rule" if name.startswith("rule") else "", markup=False)
-        yield Entry(id="entry")
+        yield self.face
+        yield self.line
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -102,10 +110,6 @@ class BenchScreen(BenchActions):
         if self._ringing is not None:
             self._ringing.leave()
 
-    def on_resize(self) -> None:
-        if not self.keys_wait:  # To begin with it is drawn in the size that it has.
-            self.call_after_refresh(self.redraw)
-
     def on_screen_resume(self) -> None:
         self.call_after_refresh(self._tell_keys if self.keys_wait else self.redraw)
 
@@ -116,57 +120,22 @@ class BenchScreen(BenchActions):
         width, height = self.size
         if not self.query("#keys") or width == 0:
             return
-        view = look(self.running)
+        foot = self.query_one(KeyLine)
+        foot.display = width >= LEAST_WIDTH and height >= LEAST_HEIGHT
+        asking = self.line.outer_size.height if self.line.display else 0
         glyphs = app_of(self).glyphs
-        if width < LEAST_WIDTH or height < LEAST_HEIGHT:
-            self.query_one(KeyLine).display = False
+        if not foot.display:
             from studio.screens.bench.clock import clock_page
 
-            self._only_the_clock(clock_page(self.running, width, self._room_alone(), glyphs.block))
+            room = max(1, height - asking)
+            self.face.draw_alone(clock_page(self.running, width, room, glyphs.block))
             return
-        self.query_one(KeyLine).display = True
-        self._show("alarms", alarm_drawing.banner(view.alarms, view.trouble, view.moved, width))
-        self._show("header", draw.header(view.title, view.about, view.time, view.saved, width))
-        self._show("rail", draw.rail(view.stages, width, glyphs))
-        rule = Content.styled(" " + glyphs.rule * (width - 2), "$line")
-        self._show("rule-top", rule)
-        self._show("rule-mid", rule)
-        face = draw.clock_face(view.timer, view.time, view.ends_at, glyphs, tall=height >= TALL, width=width)
-        self._show("clock", face)
-        self._show(
-            "also", draw.also_line(view.timers, view.timer.id if view.timer else "", self._signs(), width)
-        )
+        view = look(self.running)
+        self.face.draw(view, self._ringing.signs() if self._ringing else (), width, height, glyphs)
         self.draw_foot()
-        curve = partial(plot, view.ramp, ascii_only=glyphs is ASCII) if view.ramp is not None else None
-        room = self._room()
-        body = panel(view.shown, self.running.state, width, room, curve) if view.shown else view.ended
-        self._show("panel", body)
+        self.face.draw_panel(view, self.running, width, height - asking - foot.rows, glyphs)
         set_title(app_of(self), view.window_title)
         self._tell_stage(view)
-
-    def _signs(self) -> str:
-        return ", ".join(self._ringing.signs()) if self._ringing is not None else ""
-
-    def _only_the_clock(self, page: Content) -> None:
-        for name in PARTS:
-            self._show(name, page if name == "panel" else Content(""))
-
-    def _room_alone(self) -> int:
-        return max(1, self.size.height - (self.entry.outer_size.height if self.entry.display else 0))
-
-    def _room(self) -> int:
-        """Rows left for the panel, from what the other parts take; known before the next layout."""
-        taken = sum(content.plain.count("\n") + 1 for content in self._drawn.values() if content.plain)
-        panel_rows = self._drawn["panel"].plain.count("\n") + 1 if "panel" in self._drawn else 0
-        asking = self.entry.outer_size.height if self.entry.display else 0
-        foot = self.query_one(KeyLine).rows
-        return max(3, self.size.height - (taken - panel_rows) - asking - foot)
-
-    def _show(self, name: str, content: Content) -> None:
-        self._drawn[name] = content
-        widget = self.query_one(f"#{name}", Static)
-        widget.display = bool(content.plain) or name == "panel"
-        put(widget, content)
 
     def _tell_stage(self, view: BenchView) -> None:
         """Say once that a stage is complete, as the last item of its list."""
@@ -219,11 +188,9 @@ class BenchScreen(BenchActions):
     def _offer_finish(self) -> None:
         step = self.current()
         judging = step is not None and (step.quantity == "rating" or step.role == "close")
-        if judging and not self._finish_offered and not self.entry.is_asking and self.app.screen is self:
+        if judging and not self._finish_offered and not self.line.is_asking and self.app.screen is self:
             self._finish_offered = True
-            from studio.screens.bench.finish import FinishScreen
-
-            self.over(FinishScreen(self.running))
+            self.action_over("finish")
 
     # -- after a command -------------------------------------------------------------------------
 
@@ -241,6 +208,162 @@ class BenchScreen(BenchActions):
             self.dismiss_session()
         else:
             self._offer_finish()
+
+    # -- keys -------------------------------------------------------------------------------------
+
+    def current(self) -> Step | None:
+        """The step to do now."""
+        return current_step(self.running.state, self.running.clock.now())
+
+    def _fresh_alarm(self) -> bool:
+        standing = alarms.standing(self.running.state)
+        now = asyncio.get_running_loop().time()
+        seen = [self.alarm_seen.setdefault(a.n, now) for a in standing]
+        return bool(seen) and now - max(seen) < FRESH_ALARM_S
+
+    async def action_go(self) -> None:
+        """Enter: answer the top alarm if one stands, else the natural thing for the step."""
+        standing = alarms.standing(self.running.state)
+        if standing:
+            if not self._fresh_alarm():
+                await self.line.act(c.Acknowledge(standing[0].n))
+            return
+        step = self.current()
+        if step is None:
+            self.dismiss_session()
+        elif step.kind in ("do", "check", "wait"):
+            await self.line.act(c.Close(step.id))
+        elif step.kind == "measure":
+            self.line.ask_for("value")
+        elif self.line.digit_asked() is None:
+            self.line.ask(gate_question(step, self.running.state))
+        else:
+            hot = too_hot(self.running.state, step)
+            self.tell(hot or f"Nothing but {self.line.digit_asked()} opens this gate.")
+
+    def action_ask(self, what: str) -> None:
+        self.line.ask_for(what)
+
+    async def action_undo(self) -> None:
+        await self.line.undo()
+
+    async def action_digit(self, digit: str) -> None:
+        """At a gate it opens it, where it is the one shown; at a value the field opens with it."""
+        if self.line.digit_asked() is not None:
+            await self.line.press_digit(int(digit))
+        else:
+            self._ask_from(digit)
+
+    def on_key(self, event: events.Key) -> None:
+        """A value may begin with its point or its sign as well."""
+        step = self.current()
+        if event.character is not None and event.character in ".,-" and step and step.kind == "measure":
+            event.stop()
+            self._ask_from(event.character)
+
+    def _ask_from(self, typed: str) -> None:
+        """Ask for the value, its first character being typed already."""
+        step = self.current()
+        if step is not None:
+            measured = step.kind == "measure"
+            asked = value_question(step) if measured else gate_question(step, self.running.state)
+            self.line.ask(msgspec.structs.replace(asked, typed=typed))
+
+    def action_entry(self) -> None:
+        from studio.screens.bench.correct import choose_entry
+
+        choose_entry(self, self.line.ask_for, steamed=rolling_since(self.running.state) is not None)
+
+    def action_extend(self) -> None:
+        timer = look(self.running).timer
+        if timer is not None:
+            self.line.ask(other_time_question(timer.id, timer.label))
+
+    def action_true_time(self) -> None:
+        unsure = time_rules.unsure_timers(self.running.state, self.running.clock.now())
+        self.line.ask(unsure_question(unsure[0]))
+
+    def action_over(self, page: str) -> None:
+        """A page that acts on the session: what the bench said before is over, what the page says at its end counts."""
+        from studio.screens.bench.correct import PAGES
+
+        def back(told: str | None) -> None:
+            self.notice = told or self.notice
+            self.redraw()
+
+        self.notice = ""
+        self.app.push_screen(PAGES[page](self.running), back)
+
+    async def action_snooze(self) -> None:
+        await self.line.act(c.Snooze(alarms.standing(self.running.state)[0].n))
+
+    async def action_steam(self) -> None:
+        await self.line.act(c.ToggleSteam())
+
+    def action_ahead(self) -> None:
+        from studio.screens.forecast import ForecastScreen
+
+        try:
+            foreseen = app_of(self).services.foresee_text(self.running.state.plan_text)
+        except Trouble as problem:
+            self.tell(str(problem))
+            return
+        self.app.push_screen(ForecastScreen(foreseen))
+
+    def action_big(self) -> None:
+        from studio.screens.bench.clock import BigClockScreen
+
+        self.app.push_screen(BigClockScreen(self.running))
+
+    def action_lock(self) -> None:
+        from studio.screens.bench.clock import LockScreen
+
+        self.app.push_screen(LockScreen(self.running))
+
+    def action_why(self) -> None:
+        from studio.screens.bench.correct import why_page
+
+        shown = look(self.running).shown
+        if shown is not None:
+            self.app.push_screen(why_page(shown.figures, shown.cautions))
+
+    def action_logbook(self) -> None:
+        """From a session that is over to all of them."""
+        from studio.screens.logbook.logbook import LogbookScreen
+
+        services, app = app_of(self).services, self.app
+        self.dismiss_session()
+        app.call_later(lambda: app.push_screen(LogbookScreen(services)))
+
+    def action_leave(self) -> None:
+        from studio.screens.bench.clock import leaving
+
+        asked = question("leave", "Leave the bench?", Content(""), *leaving(self.running))
+        self.app.push_screen(asked, self.left)
+
+    def left(self, choice: str | None) -> None:
+        """Leave, give up, or stay."""
+        if choice == "leave":
+            self.leave_now()
+        elif choice == "abandon":
+            self.line.ask_for("abandon")
+
+    @work
+    async def leave_now(self) -> None:
+        """Write that the bench was left, let go of the file, go home."""
+        await self.line.act(c.Leave())
+        self.dismiss_session()
+
+    def dismiss_session(self) -> None:
+        """Back to the screen before; the session file is let go of, unless no disk takes what waits for it."""
+        self.running.save_elsewhere()
+        if not self.running.waiting:
+            self.running.close()
+        told = not_saved(self.running) or self.running.moved
+        if told:
+            app_of(self).say(told, bad=True)
+        set_title(app_of(self), "Potside")
+        self.dismiss()
 
     def action_sound(self) -> None:
         self.notice = "Did you hear it at the pot?  " + "; ".join(self.ringing.sound_check())

@@ -39,8 +39,7 @@ class BigClockScreen(Keyed[None], ModalScreen[None], where="big"):
 
     def __init__(self, running: Running) -> None:
         super().__init__()
-        self.running = running
-        self._last: Content | None = None
+        self.session = running
 
     def compose(self) -> ComposeResult:
         yield Static(id="big", markup=False)
@@ -53,10 +52,7 @@ class BigClockScreen(Keyed[None], ModalScreen[None], where="big"):
     def redraw(self) -> None:
         """The clock as large as it fits, its label, the alarm if one stands, and the way back."""
         height = self.size.height - self.query_one(KeyLine).outer_size.height
-        content = clock_page(self.running, self.size.width, height, app_of(self).glyphs.block)
-        if self._last is None or not self._last.is_same(content):
-            self._last = content
-            self.query_one("#big", Static).update(content)
+        self.show("big", clock_page(self.session, self.size.width, height, app_of(self).glyphs.block))
 
 
 def clock_page(running: Running, width: int, height: int, block: str) -> Content:

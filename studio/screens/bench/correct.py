@@ -1,5 +1,5 @@
-"""Over the bench: values corrected, what may be taken back, entries beside the steps, and why a figure is
-as it is.
+"""Over the bench: what was done before, to be corrected or taken back; entries beside the steps; why a figure is as
+it is.
 """
 
 from __future__ import annotations
@@ -16,86 +16,106 @@ from textual.widgets.option_list import Option
 
 from studio.plan.shapes import Caution, Figure
 from studio.report.telling import offer
-from studio.screens.bench.acting import ActingScreen
+from studio.screens.bench.acting import Acting
 from studio.screens.bench.clock import SavingLine
-from studio.screens.bench.entry import Entry, Question
-from studio.screens.bench.questions import (
-    correction_question,
-    dropper_question,
-    photo_question,
-    pot_question,
-    swatch_question,
-)
+from studio.screens.bench.finish import FinishScreen
+from studio.screens.bench.painting import PacketsScreen, PaintingScreen
+from studio.screens.bench.questions import correction_question
 from studio.screens.draw.bench import check_row
 from studio.screens.draw.panel import caution_lines, why
-from studio.screens.keyed import KeyLine, Page, Rows
-from studio.screens.keyed import question as ask_which
+from studio.screens.keyed import Keyed, KeyLine, Page, Rows, question
 from studio.session import commands as c
 from studio.session.clock import time_of_day, wall_ns_of
+from studio.session.run import Running
 from studio.session.step_rules import correctable
 from studio.session.taking_back import offered
 
-# Entries beside the steps that are no note: each on a key of its own, each with its own field.
 
-ASKED: dict[str, Callable[[], Question]] = {
-    "photo": photo_question,
-    "swatch": swatch_question,
-    "dropper": dropper_question,
-    "pot": pot_question,
-}
-
-
-def choose_entry(screen: Screen[Any], ask: Callable[[Question], object], *, steamed: bool) -> None:
-    """Ask which entry it is, then for it."""
+def choose_entry(screen: Screen[Any], ask: Callable[[str], object], *, steamed: bool) -> None:
+    """Ask which entry beside the steps it is, each on a key of its own, then for it by its name."""
 
     def chosen(answer: str | None) -> None:
         if answer:
-            ask(ASKED[answer]())
+            ask(answer)
 
-    now = ("steamed",) if steamed else ()
-    screen.app.push_screen(ask_which("entries", "What is to be kept?", now=now), chosen)
-
-
-# Correct a value given earlier: the newest is marked; type the right one, say why.
+    which = question("entries", "What is to be kept?", now=("steamed",) if steamed else ())
+    screen.app.push_screen(which, chosen)
 
 
-class CorrectScreen(ActingScreen, where="correct"):
-    """The old value stays in the record, with the reason and the time."""
+# What was done before: a value to be corrected, or an event to be taken back or brought back.
+
+TITLES = {"correct": " Which value was wrong?", "taking_back": " What is taken back?"}
+
+
+class BeforeScreen(Keyed[str]):
+    """The newest is marked; the answer is what is said of it then.
+
+    Nothing leaves the record: what was there stays in it, with the reason and the time.
+    """
 
     AUTO_FOCUS = "#correct-list"
+    IN_TURN = True
+
+    def __init__(self, running: Running, where: str) -> None:
+        super().__init__()
+        self.at(where)
+        self.running: Running = running
+        self.line = Acting(running, self.after)
 
     def compose(self) -> ComposeResult:
         yield SavingLine(self.running)
-        yield Static(Content.styled(" Which value was wrong?", "bold $text"), id="correct-title")
-        state = self.running.state
-        waits = self.running.unsaved_steps
-        rows = [
-            Option(check_row(s, state.step(s.id), current=False, waits=s.id in waits), id=s.id)
-            for s in correctable(state)
-        ]
-        yield Rows(*rows, id="correct-list")
-        yield Entry(id="entry")
+        yield Static(Content.styled(TITLES[self.WHERE], "bold $text"), id="correct-title")
+        yield Rows(*(self._values() if self.WHERE == "correct" else self._events()), id="correct-list")
+        yield self.line
         yield KeyLine()
 
     def on_mount(self) -> None:
         self.query_one(OptionList).action_first()
 
-    def redraw(self) -> None:
-        """Say what stands against the correction, if anything does."""
-        self.draw_foot()
+    def after(self, command: c.Command) -> None:
+        """Back to the bench from a value; what is said of an event taken back goes there with it."""
+        if self.WHERE == "correct":
+            self.dismiss()
+
+    def _values(self) -> list[Option]:
+        state, waits = self.running.state, self.running.unsaved_steps
+        return [
+            Option(check_row(s, state.step(s.id), current=False, waits=s.id in waits), id=s.id)
+            for s in correctable(state)
+        ]
+
+    def _events(self) -> list[Option]:
+        state = self.running.state
+        at = [time_of_day(wall_ns_of(event.at), state.utc_offset_min) for event in offered(state)]
+        return [
+            Option(Content.assemble((f" {when}  ", "$quiet"), offer(state, event)), id=str(event.n))
+            for when, event in zip(at, offered(state), strict=True)
+        ]
 
     @on(OptionList.OptionSelected)
-    def _chosen(self, event: OptionList.OptionSelected) -> None:
-        step = self.running.state.find_step(event.option_id or "")
-        if step is not None:
-            self.ask(correction_question(step, self.running.state.step(step.id)))
+    async def _chosen(self, chosen: OptionList.OptionSelected) -> None:
+        state = self.running.state
+        if self.WHERE == "correct":
+            step = state.find_step(chosen.option_id or "")
+            if step is not None:
+                self.line.ask(correction_question(step, state.step(step.id)))
+            return
+        event = state.log.find(int(chosen.option_id or 0))
+        if event is not None and await self.line.take_back(event, "Enter again"):
+            self.dismiss(self.notice)
 
-    def after(self, command: c.Command) -> None:
-        """Back to the bench."""
-        self.dismiss()
+
+PAGES: dict[str, Callable[[Running], Keyed[Any]]] = {
+    "bands": PaintingScreen,
+    "packets": PacketsScreen,
+    "finish": FinishScreen,
+    "correct": lambda running: BeforeScreen(running, "correct"),
+    "taking_back": lambda running: BeforeScreen(running, "taking_back"),
+}
+"""The pages over the bench that act on its session."""
 
 
-# The why panel: the equation, the origin and the source behind what the bench shows.
+# The why page: the equation, the origin and the source behind what is shown.
 
 
 def why_page(figures: Sequence[Figure], cautions: Sequence[Caution]) -> Page:
@@ -108,43 +128,3 @@ def why_page(figures: Sequence[Figure], cautions: Sequence[Caution]) -> Page:
         return told or [nothing]
 
     return Page("why", lines, ())
-
-
-# What may be taken back, newest first, and what may be brought back; Enter takes the marked one.
-
-
-class TakingBackScreen(ActingScreen, where="taking_back"):
-    """Nothing leaves the record: it is kept as taken back."""
-
-    AUTO_FOCUS = "#correct-list"
-
-    def compose(self) -> ComposeResult:
-        state = self.running.state
-        yield SavingLine(self.running)
-        yield Static(Content.styled(" What is taken back?", "bold $text"), id="correct-title")
-        rows = [
-            Option(
-                Content.assemble(
-                    (f" {time_of_day(wall_ns_of(event.at), state.utc_offset_min)}  ", "$quiet"),
-                    offer(state, event),
-                ),
-                id=str(event.n),
-            )
-            for event in offered(state)
-        ]
-        yield Rows(*rows, id="correct-list")
-        yield Entry(id="entry")
-        yield KeyLine()
-
-    def on_mount(self) -> None:
-        self.query_one(OptionList).action_first()
-
-    def redraw(self) -> None:
-        """Say what would become of the clocks, or what stands against it."""
-        self.draw_foot()
-
-    @on(OptionList.OptionSelected)
-    async def _chosen(self, event: OptionList.OptionSelected) -> None:
-        chosen = self.running.state.log.find(int(event.option_id or 0))
-        if chosen is not None and await self.take_back(chosen, "Enter again"):
-            self.dismiss(self.notice)

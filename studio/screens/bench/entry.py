@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 import msgspec
 from textual import events
@@ -11,21 +10,20 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
 from textual.message import Message
+from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from studio.plaintext import clean
+from studio.trouble import Trouble
 from studio.words.table import spoken
-
-if TYPE_CHECKING:
-    from studio.session import commands as c
 
 
 class Question(msgspec.Struct, frozen=True):
     """What is being asked, and what is to be done with the answer."""
 
     label: str
-    answer: Callable[[str], c.Command | Question]
-    """Called with the text: the command it becomes, or the next question; Refused where it cannot be taken."""
+    answer: Callable[[str], object]
+    """Called with the text: the next question, or what is done with; ValueError or Trouble where it cannot be taken."""
     initial: str = ""
     typed: str = ""
     """By the key that opened the field; what is typed next goes on from it."""
@@ -50,18 +48,24 @@ class EntryField(Input):
 class Entry(Vertical):
     """Hidden until something is asked. Text in progress is never lost to an alarm or a refusal."""
 
-    class Answered(Message):
-        """Enter was pressed."""
-
-        def __init__(self, question: Question, text: str) -> None:
-            super().__init__()
-            self.question = question
-            self.text = text
+    class Stands(Message):
+        """A question stands, or the next one."""
 
     class Closed(Message):
-        """Esc was pressed."""
+        """Nothing is asked any more: it was answered, or Esc was pressed."""
+
+        def __init__(self, *, answered: bool) -> None:
+            super().__init__()
+            self.answered = answered
 
     question: Question | None = None
+    _before: Widget | None = None
+    """What had the focus before something was asked."""
+
+    def __init__(self, last: Callable[[object], object] | None = None) -> None:
+        """`last` is called with what the last question gives, a command say; it may refuse it as well."""
+        super().__init__(id="entry")
+        self._last = last
 
     def compose(self) -> ComposeResult:
         yield Static(id="entry-label", markup=False)
@@ -73,6 +77,8 @@ class Entry(Vertical):
 
     def ask(self, question: Question) -> None:
         """Show the line with a question and put the cursor there."""
+        if self.question is None:
+            self._before = self.screen.focused
         self.question = question
         self.query_one("#entry-label", Static).update(
             Content.styled(f" {clean(question.label, limit=700)}", "$focus")
@@ -83,6 +89,7 @@ class Entry(Vertical):
         box.value = question.typed or question.initial
         box.cursor_position = len(box.value)
         self.display = True
+        self.post_message(self.Stands())
         self.screen.set_focus(box)  # At once: the very next key is meant for it.
 
     def say(self, sentence: str) -> None:
@@ -92,9 +99,10 @@ class Entry(Vertical):
         trouble.display = bool(sentence)
 
     def close(self) -> None:
-        """Hide the line."""
+        """Hide the line; what had the focus has it again."""
         self.question = None
         self.display = False
+        self.screen.set_focus(self._before)
 
     @property
     def is_asking(self) -> bool:
@@ -112,10 +120,25 @@ class Entry(Vertical):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
         if self.question is not None:
-            self.post_message(self.Answered(self.question, event.value))
+            self.take(self.question, event.value)
+
+    def take(self, question: Question, text: str) -> None:
+        """Answer it: ask on, or close; where it cannot be taken say why, and what was typed stays."""
+        try:
+            after = question.answer(text)
+            if self._last is not None and not isinstance(after, Question):
+                self._last(after)
+        except (Trouble, ValueError) as problem:
+            self.say(str(problem))
+            return
+        if isinstance(after, Question):
+            self.ask(after)
+        else:
+            self.close()
+            self.post_message(self.Closed(answered=True))
 
     def on_key(self, event: events.Key) -> None:
         if event.key == "escape" and self.is_asking:
             event.stop()
             self.close()
-            self.post_message(self.Closed())
+            self.post_message(self.Closed(answered=False))

@@ -9,29 +9,34 @@ from textual.widgets import Static
 
 from studio.plaintext import clean
 from studio.plan.shapes import Step
-from studio.screens.bench.acting import ActingScreen
+from studio.screens.bench.acting import Acting
 from studio.screens.bench.clock import SavingLine
-from studio.screens.bench.entry import Entry, Question
-from studio.screens.bench.questions import note_question
 from studio.screens.draw.bench import check_row
-from studio.screens.keyed import KeyLine
+from studio.screens.draw.lists import heading
+from studio.screens.keyed import Keyed, KeyLine
 from studio.session import commands as c
 from studio.session.path import current_step
+from studio.session.run import Running
 
 
-class FinishScreen(ActingScreen, where="finish"):
+class FinishScreen(Keyed[None], where="finish"):
     """Judging: digits rate the line that is marked; the record is closed with the digit it shows."""
+
+    AUTO_FOCUS = ""
+    IN_TURN = True
+
+    def __init__(self, running: Running) -> None:
+        super().__init__()
+        self.running: Running = running
+        self.line = Acting(running, self.after)
 
     def compose(self) -> ComposeResult:
         yield SavingLine(self.running)
         yield Static(id="finish-title", markup=False)
         yield Static(id="finish-body", markup=False)
         yield Static(id="finish-hint", markup=False)
-        yield Entry(id="entry")
+        yield self.line
         yield KeyLine()
-
-    def on_mount(self) -> None:
-        self.redraw()
 
     def _current(self) -> Step | None:
         return current_step(self.running.state, self.running.clock.now())
@@ -40,10 +45,7 @@ class FinishScreen(ActingScreen, where="finish"):
         """Ratings given and still to give, notes, and what comes next."""
         state = self.running.state
         current = self._current()
-        title = Content.assemble(
-            (f" {clean(state.title, limit=60)}", "bold $text"), ("   how did it come out?", "$quiet")
-        )
-        self.query_one("#finish-title", Static).update(title)
+        self.show("finish-title", heading(clean(state.title, limit=60), "how did it come out?"))
         self.refresh_bindings()
         lines: list[Content] = []
         for step in state.all_steps():
@@ -54,10 +56,10 @@ class FinishScreen(ActingScreen, where="finish"):
                 lines.append(Content.styled(f"     {step.text}", "$text" if here else "$quiet"))
         lines.append(Content(""))
         lines.extend(Content.styled(f" note  {clean(n.text, limit=200)}", "$text") for n in state.notes[-4:])
-        self.query_one("#finish-body", Static).update(Content("\n").join(lines))
-        digit = self.digit_asked()
+        self.show("finish-body", Content("\n").join(lines))
+        digit = self.line.digit_asked()
         hint = f" Press {digit} to close the record." if digit is not None else ""
-        self.query_one("#finish-hint", Static).update(Content.styled(hint, "$focus"))
+        self.show("finish-hint", Content.styled(hint, "$focus"))
         self.draw_foot()
 
     def after(self, command: c.Command) -> None:
@@ -71,26 +73,24 @@ class FinishScreen(ActingScreen, where="finish"):
     @work
     async def close_record(self) -> None:
         """Write the closing event."""
-        await self.act(c.Finish())
+        await self.line.act(c.Finish())
 
     async def action_rate(self, digit: str) -> None:
         """Give the marked line a rating."""
         step = self._current()
         if step is not None:
-            await self.act(c.Measure(step.id, digit))
+            await self.line.act(c.Measure(step.id, digit))
 
     async def on_key(self, event: events.Key) -> None:
         """The digit it shows closes the record."""
-        if await self.takes_digit(event):
+        if await self.line.takes_digit(event):
             event.stop()
 
     def action_go(self) -> None:
-        self.ask(f"Nothing but {self.digit_asked()} closes the record.")
+        self.tell(f"Nothing but {self.line.digit_asked()} closes the record.")
 
-    def action_not_judged(self) -> None:
-        step = self._current()
-        if step is not None:
-            self.ask(Question("Why not judged?", lambda why: c.NotMeasured(step.id, why)))
+    def action_ask(self, what: str) -> None:
+        self.line.ask_for(what)
 
-    def action_note(self) -> None:
-        self.ask(note_question())
+    async def action_undo(self) -> None:
+        await self.line.undo()

@@ -7,15 +7,15 @@ from textual.content import Content
 from textual.widgets import Static
 
 from studio.plaintext import clean
-from studio.screens.bench.acting import ActingScreen
+from studio.screens.bench.acting import Acting
 from studio.screens.bench.clock import SavingLine
-from studio.screens.bench.entry import Entry, Question
-from studio.screens.bench.questions import jar_question, left_question, more_question, note_question
+from studio.screens.bench.questions import jar_question
 from studio.screens.draw.bench import figure_row, left_text
 from studio.screens.draw.cloth import band_rows
 from studio.screens.draw.keys import DONE, NOW, WAITS
+from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import caution_lines
-from studio.screens.keyed import KeyLine
+from studio.screens.keyed import Keyed, KeyLine
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import time_of_day
@@ -26,25 +26,27 @@ from studio.session.timers import minutes_text, packets, view
 # The painting page: bands in any order, more coats, other jars, what is left and whether it reaches.
 
 
-class PaintingScreen(ActingScreen, where="painting"):
+class PaintingScreen(Keyed[None], where="painting"):
     """Arrows or its number choose a band; Enter paints it and moves on to the next bare one."""
 
+    AUTO_FOCUS = ""
+    IN_TURN = True
+
     def __init__(self, running: Running) -> None:
-        super().__init__(running)
+        super().__init__()
+        self.running: Running = running
+        self.line = Acting(running, self.after)
         self.chosen = next_band(running.state) or 1
         self._typed = ""
         """Digits of the number so far; any other key begins it anew."""
 
     def compose(self) -> ComposeResult:
         yield SavingLine(self.running)
-        yield Static(Content.styled(" Painting", "bold $text"), id="paint-title")
+        yield Static(heading("Painting"), id="paint-title", markup=False)
         yield Static(id="paint-bands", markup=False)
         yield Static(id="paint-figures", markup=False)
-        yield Entry(id="entry")
+        yield self.line
         yield KeyLine()
-
-    def on_mount(self) -> None:
-        self.call_after_refresh(self.redraw)
 
     def redraw(self) -> None:
         """Bands, jars, warnings."""
@@ -54,17 +56,14 @@ class PaintingScreen(ActingScreen, where="painting"):
         unsaved = frozenset(band.number for band in bands if band.coats != saved[band.number])
         painted = sum(not band.bare and band.number not in unsaved for band in bands)
         bare = f"   still bare: {still_bare(state)}" if still_bare(state) else ""
-        title = Content.assemble(
-            (" Painting", "bold $text"), (f"   {painted} of {len(bands)} bands{bare}", "$quiet")
-        )
-        self.query_one("#paint-title", Static).update(title)
+        self.show("paint-title", heading("Painting", f"{painted} of {len(bands)} bands{bare}"))
         thought = think_painting(state)
         width = max(40, self.size.width - 2)
         rows = [figure_row(f, width) for f in thought.figures]
         rows.extend(line for w in thought.warnings for line in caution_lines(w, width))
-        self.query_one("#paint-figures", Static).update(Content("\n").join(rows))
+        self.show("paint-figures", Content("\n").join(rows))
         room = max(3, self.size.height - len(rows) - 6 - self.query_one(SavingLine).rows)
-        self.query_one("#paint-bands", Static).update(band_rows(state, bands, unsaved, self.chosen, room))
+        self.show("paint-bands", band_rows(state, bands, unsaved, self.chosen, room))
         self.draw_foot()
 
     def after(self, command: c.Command) -> None:
@@ -81,20 +80,20 @@ class PaintingScreen(ActingScreen, where="painting"):
 
     async def action_paint(self) -> None:
         if not still_bare(self.running.state):
-            self.ask("Every band has a coat; Esc goes back to the bench.")
+            self.tell("Every band has a coat; Esc goes back to the bench.")
             return
         coated = any(b.number == self.chosen and not b.bare for b in bands_of(self.running.state))
-        if not await self.act(c.PaintBand(self.chosen)) and coated:
+        if not await self.line.act(c.PaintBand(self.chosen)) and coated:
             self._move_on()
             self.redraw()
 
     async def action_coat(self) -> None:
         self._typed = ""
-        await self.act(c.PaintBand(self.chosen, again=True))
+        await self.line.act(c.PaintBand(self.chosen, again=True))
 
     def action_jar(self) -> None:
         self._typed = ""
-        self.ask(jar_question(self.running.state, self.chosen))
+        self.line.ask(jar_question(self.running.state, self.chosen))
 
     def action_move(self, by: int) -> None:
         self._go(max(1, min(len(bands_of(self.running.state)), self.chosen + by)))
@@ -111,37 +110,40 @@ class PaintingScreen(ActingScreen, where="painting"):
         self._typed = typed
         self.redraw()
 
-    def action_left(self) -> None:
-        self.ask(left_question(self.running.state))
+    def action_ask(self, what: str) -> None:
+        self._typed = ""
+        self.line.ask_for(what)
 
-    def action_more(self) -> None:
-        self.ask(more_question(self.running.state))
-
-    def action_note(self) -> None:
-        self.ask(note_question())
+    async def action_undo(self) -> None:
+        self._typed = ""
+        await self.line.undo()
 
 
 # Several packets in the steam, each with its own clock.
 
 
-class PacketsScreen(ActingScreen, where="packets"):
+class PacketsScreen(Keyed[None], where="packets"):
     """The first packet is the session's own; the others go in and out at their own times."""
 
+    AUTO_FOCUS = ""
+    IN_TURN = True
+
     def __init__(self, running: Running) -> None:
-        super().__init__(running)
+        super().__init__()
+        self.running: Running = running
+        self.line = Acting(running, lambda command: self.redraw())
         self.chosen = 0
 
     def compose(self) -> ComposeResult:
         yield SavingLine(self.running)
-        yield Static(Content.styled(" Packets in the steam", "bold $text"), id="packets-title")
+        yield Static(heading("Packets in the steam"), id="packets-title", markup=False)
         yield Static(id="packets-alarm", markup=False)
         yield Static(id="packets-list", markup=False)
-        yield Entry(id="entry")
+        yield self.line
         yield KeyLine()
 
     def on_mount(self) -> None:
         self.set_interval(0.5, self.redraw)
-        self.call_after_refresh(self.redraw)
 
     def _packets(self) -> list[str]:
         return [t.id for t in packets(self.running.state)]
@@ -166,18 +168,18 @@ class PacketsScreen(ActingScreen, where="packets"):
             )
         if not lines:
             lines.append(Content.styled(" The first packet's clock starts when the steam rolls.", "$quiet"))
-        self.query_one("#packets-list", Static).update(Content("\n").join(lines))
+        self.show("packets-list", Content("\n").join(lines))
         standing = alarms.standing(self.running.state)
         told = f" DUE  {clean(standing[0].text, limit=100)} Esc goes back to answer it." if standing else ""
-        self.query_one("#packets-alarm", Static).update(Content.styled(told, "bold $due"))
+        self.show("packets-alarm", Content.styled(told, "bold $due"))
         self.draw_foot()
         self.refresh_bindings()
 
-    def action_packet_in(self) -> None:
-        self.ask(Question("Which packet goes in? A few words for its label", lambda text: c.PacketIn(text)))
+    def action_ask(self, what: str) -> None:
+        self.line.ask_for(what)
 
     async def action_packet_out(self) -> None:
-        await self.act(c.PacketOut(self._packets()[self.chosen]))
+        await self.line.act(c.PacketOut(self._packets()[self.chosen]))
 
     def several(self) -> bool:
         """Whether there is one to choose."""

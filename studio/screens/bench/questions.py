@@ -11,24 +11,94 @@ from studio.report.telling import correcting
 from studio.screens.bench.entry import Question
 from studio.session import commands as c
 from studio.session.asked import Refused, colour_first, colour_names, minutes_first, minutes_only
+from studio.session.clock import Reading
 from studio.session.live.given import leftovers_untold
 from studio.session.live.rinsing import staining_words
+from studio.session.path import current_step
 from studio.session.state import State, StepRecord, TimerRecord
 from studio.session.step_rules import open_warnings
 
-GRADE = "A number from 1 to 5"
+GRADE, MINUTES, ML = "A number from 1 to 5", "Minutes", "Millilitres"
 TAKES = {
-    "mass": "Grams", "volume": "Millilitres", "temperature": "Degrees C", "duration": "Minutes",
-    "ph": "pH", "rating": GRADE,
+    "mass": "Grams", "volume": ML, "temperature": "Degrees C", "duration": MINUTES, "ph": "pH", "rating": GRADE,
 }  # fmt: skip
 """What a field takes for each kind of quantity; a count is a number of its unit."""
 SPOON = "On the white spoon: 1 as dark as at first   2   3 half gone   4   5 clear"
+JARS = "Colour and amount"
+
+
+def reason_question(label: str, command: Callable[[str], c.Command]) -> Question:
+    """Ask for a reason."""
+    return Question(f"{label}? It is kept in the record.", command, takes="A reason")
+
+
+BESIDE: dict[str, Callable[[State], Question]] = {
+    "note": lambda state: Question("Note", c.AddNote),
+    "earlier": lambda state: Question(
+        "When was it, and what happened? 14:05 lid lifted, 14:00 started, 14:20 steam lost",
+        c.NoteLate,
+        takes="Time and words",
+    ),
+    "photo": lambda state: Question(
+        "Picture, its path in the studio folder: photos/edge.jpg",
+        lambda path: Question("What is on it? Enter alone says nothing", lambda text: c.AddPhoto(path, text)),
+        takes="A path",
+    ),
+    "swatch": lambda state: Question(
+        "Swatch: colour, and rounds counted; mixed on each side: rust 3 solid 2 mixed",
+        c.CountSwatch,
+        takes="Colour and counts",
+    ),
+    "dropper": lambda state: Question(
+        "Drops of your dropper, and what they came to: 40 in 2 mL", c.CountDrops, takes="Drops and an amount"
+    ),
+    "pot": lambda state: Question("How much water is left in the pot, in mL", c.ReadPot, takes=ML),
+    "reading": lambda state: _reading(state.worksheet.read_at),
+    "refill": lambda state: Question("How much hot water went into the pot, in mL", c.Refill, takes=ML),
+    "acid": lambda state: Question(
+        "More acid into the bath, clear of the fibre: how much", c.DoseAcid, takes="An amount"
+    ),
+    "again": lambda state: reason_question("Why set it again", c.SetAgain),
+    "more": lambda state: Question(
+        f"More of which colour, and how much? {colour_names(state)}: 1 20 mL",
+        lambda text: c.MixMore(*colour_first(state, text)),
+        takes=JARS,
+    ),
+    "left": lambda state: Question(
+        f"Which jar, and what is left in it? {colour_names(state)}: 1 12 mL",
+        lambda text: c.PaintLeft(*colour_first(state, text)),
+        takes=JARS,
+    ),
+    "packet_in": lambda state: Question("Which packet goes in? A few words for its label", c.PacketIn),
+    "abandon": lambda state: reason_question("Why give this session up for good", c.Abandon),
+}
+"""Beside the steps: by the name of the action that asks."""
+OF_STEP: dict[str, Callable[[Step], Question]] = {
+    "value": lambda step: value_question(step),
+    "override": lambda step: reason_question("Why pass it", lambda why: c.Override(step.id, why)),
+    "skip": lambda step: reason_question("Why leave this step out", lambda why: c.Skip(step.id, why)),
+    "not_measured": lambda step: reason_question(
+        "Why is it not measured", lambda why: c.NotMeasured(step.id, why)
+    ),
+    "not_judged": lambda step: Question("Why not judged?", lambda why: c.NotMeasured(step.id, why)),
+}
+"""Of the step of now."""
+
+
+def asked(what: str, state: State, now: Reading) -> Question:
+    """The question of an action."""
+    if what in BESIDE:
+        return BESIDE[what](state)
+    step = current_step(state, now)
+    if step is None:
+        raise Refused("All steps are closed.")
+    return OF_STEP[what](step)
 
 
 def value_question(step: Step) -> Question:
     """Ask for the value of a `measure` step."""
     if step.role == "rinse rounds":
-        return rinse_question(step)
+        return Question(f"Rinse water: {staining_words()}", lambda text: c.Rinsed(step.id, text), takes=GRADE)
     if step.quantity == "look":
         return Question(SPOON, lambda text: c.LookAtBath(step.id, text), takes=GRADE)
     unit = {"count": step.unit, "rating": "1 to 5", "ph": "pH"}.get(step.quantity, f"in {step.unit}")
@@ -49,63 +119,14 @@ def gate_question(step: Step, state: State) -> Question:
         first = waiting[0]
         label = f"WARN {clean(first.text, limit=400)}  Why do you go on?"
         return Question(label, lambda why: c.AcceptCaution(first.id, why))
-    return leftover_question(leftovers_untold(state)[0])
-
-
-def note_question() -> Question:
-    """Ask for a remark."""
-    return Question("Note", lambda text: c.AddNote(text))
-
-
-def earlier_question() -> Question:
-    """Ask for what happened some time ago, and when."""
-    return Question(
-        "When was it, and what happened? 14:05 lid lifted, 14:00 started, 14:20 steam lost",
-        lambda text: c.NoteLate(text),
-        takes="Time and words",
-    )
-
-
-def photo_question() -> Question:
-    """Ask for the path of a picture, then for words about it, which may be none."""
-
-    def then_what(path: str) -> Question:
-        return Question("What is on it? Enter alone says nothing", lambda text: c.AddPhoto(path, text))
-
-    label = "Picture, its path in the studio folder: photos/edge.jpg"
-    return Question(label, then_what, takes="A path")
-
-
-def swatch_question() -> Question:
-    """Ask for the rounds that were counted on a knitted swatch."""
-    return Question(
-        "Swatch: colour, and rounds counted; mixed on each side: rust 3 solid 2 mixed",
-        lambda text: c.CountSwatch(text),
-        takes="Colour and counts",
-    )
-
-
-def dropper_question() -> Question:
-    """Ask for drops counted into a measure."""
-    return Question(
-        "Drops of your dropper, and what they came to: 40 in 2 mL",
-        lambda text: c.CountDrops(text),
-        takes="Drops and an amount",
-    )
-
-
-def pot_question() -> Question:
-    """Ask for the water left in the pot."""
-    return Question(
-        "How much water is left in the pot, in mL", lambda text: c.ReadPot(text), takes="Millilitres"
-    )
+    return _leftover(leftovers_untold(state)[0])
 
 
 SAMPLES = {"packet": 92, "bath": 88, "lid": 97, "room": 19}
 PLACES = {"p": "packet", "l": "lid", "b": "bath", "r": "room"}
 
 
-def reading_question(place: str) -> Question:
+def _reading(place: str) -> Question:
     """Ask for a temperature: `92` is that of `place`, `lid 97` and `room 19` say where."""
 
     def answer(text: str) -> c.Command:
@@ -115,61 +136,8 @@ def reading_question(place: str) -> Question:
         return c.TakeReading(place, text)
 
     others = ", ".join(f"{name} {c}" for name, c in SAMPLES.items() if name != place)
-    return Question(
-        f"Temperature in degC: {SAMPLES[place]} for the {place}, or {others}", answer, takes="Degrees C"
-    )
-
-
-def refill_question() -> Question:
-    """Ask how much went into the pot."""
-    return Question(
-        "How much hot water went into the pot, in mL", lambda text: c.Refill(text), takes="Millilitres"
-    )
-
-
-def acid_question() -> Question:
-    """Ask how much more acid goes into the bath."""
-    return Question(
-        "More acid into the bath, clear of the fibre: how much",
-        lambda text: c.DoseAcid(text),
-        takes="An amount",
-    )
-
-
-def again_question() -> Question:
-    """Ask why it is set again."""
-    return reason_question("Why set it again", lambda why: c.SetAgain(why))
-
-
-def rinse_question(step: Step) -> Question:
-    """Ask how the rinse water looks."""
-    return Question(f"Rinse water: {staining_words()}", lambda text: c.Rinsed(step.id, text), takes=GRADE)
-
-
-def more_question(state: State) -> Question:
-    """Ask which colour ran short and by how much."""
-
-    def answer(text: str) -> c.Command:
-        return c.MixMore(*colour_first(state, text))
-
-    return Question(
-        f"More of which colour, and how much? {colour_names(state)}: 1 20 mL",
-        answer,
-        takes="Colour and amount",
-    )
-
-
-def left_question(state: State) -> Question:
-    """Ask what a jar still holds."""
-
-    def answer(text: str) -> c.Command:
-        return c.PaintLeft(*colour_first(state, text))
-
-    return Question(
-        f"Which jar, and what is left in it? {colour_names(state)}: 1 12 mL",
-        answer,
-        takes="Colour and amount",
-    )
+    label = f"Temperature in degC: {SAMPLES[place]} for the {place}, or {others}"
+    return Question(label, answer, takes="Degrees C")
 
 
 def jar_question(state: State, band: int) -> Question:
@@ -185,20 +153,9 @@ def jar_question(state: State, band: int) -> Question:
     )
 
 
-def leftover_question(colour: SettledColour) -> Question:
-    """Ask what is left of a colour."""
+def _leftover(colour: SettledColour) -> Question:
     label = f"{clean(colour.plan.name, limit=30)} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none"
-    return Question(label, lambda text: c.KeepLeftover(colour.plan.slug, text), takes="Millilitres")
-
-
-def reason_question(label: str, command: Callable[[str], c.Command]) -> Question:
-    """Ask for a reason."""
-    return Question(f"{label}? It is kept in the record.", command, takes="A reason")
-
-
-def abandon_question() -> Question:
-    """Ask why the session is given up."""
-    return reason_question("Why give this session up for good", lambda why: c.Abandon(why))
+    return Question(label, lambda text: c.KeepLeftover(colour.plan.slug, text), takes=ML)
 
 
 def unsure_question(timer: TimerRecord) -> Question:
@@ -206,7 +163,7 @@ def unsure_question(timer: TimerRecord) -> Question:
     return Question(
         f"The computer lost count. How many minutes has {timer.label} run in all?",
         lambda text: c.ConfirmElapsed(timer.id, minutes_only(text)),
-        takes="Minutes",
+        takes=MINUTES,
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from datetime import date
 
 from textual.content import Content
@@ -10,8 +9,8 @@ from textual.content import Content
 from studio.craft.fastness import CHANGE_STEPS, NOT_THE_STANDARD, STAINING_STEPS, HomeTest, Scale
 from studio.plaintext import clean
 from studio.report.logbook import due_role, grade_words
-from studio.screens.draw.keys import hanging
-from studio.screens.draw.lists import STYLES
+from studio.screens.draw.keys import hanging, wrapped
+from studio.screens.draw.lists import STYLES, home_row
 from studio.session.kinds.fastness import FollowUp, WaitingTest, when_words
 from studio.session.state import State
 
@@ -37,8 +36,8 @@ def test_sheet(test: HomeTest, state: State, width: int) -> Content:
     """How it is done and what became of it, oldest first."""
     mine = [f for f in state.follow_ups if f.test == test.name]
     how = next((f.how for f in reversed(mine) if f.standing == "waiting" and f.how), test.how)
-    lines = _wrapped(clean(how, limit=900), width, "$text")
-    lines.extend(_wrapped(f"{NOT_THE_STANDARD} by {test.standard}, from memory.", width, "$quiet"))
+    lines = wrapped(clean(how, limit=900), "$text", width)
+    lines.extend(wrapped(f"{NOT_THE_STANDARD} by {test.standard}, from memory.", "$quiet", width))
     for follow_up in mine:
         lines.extend(_history(follow_up, width))
     return Content("\n").join(lines)
@@ -55,7 +54,7 @@ def _history(follow_up: FollowUp, width: int) -> list[Content]:
         told.append(clean(follow_up.note, limit=300))
     if follow_up.cancelled:
         told.append(f"called off: {clean(follow_up.cancelled, limit=300)}")
-    return [line for text in told for line in _wrapped(text, width, "$quiet")]
+    return [line for text in told for line in wrapped(text, "$quiet", width)]
 
 
 def scale_sheet(scale: Scale, width: int) -> Content:
@@ -71,25 +70,7 @@ def scale_sheet(scale: Scale, width: int) -> Content:
 def waiting_row(waiting: WaitingTest, today: date, width: int) -> Content:
     """A test that waits, on the home page and in the list of them all."""
     role = due_role(waiting.due, today)
-    word, style, title_style = (
-        ("Due", "bold $due", "bold $text") if role == "due" else ("Coming", "bold $focus", "$text")
-    )
-    room = 22 if width >= 70 else 14
-    title = Content.styled(clean(waiting.title, limit=room), title_style)
-    told = f"{clean(waiting.test, limit=12)} test, {when_words(waiting.due, today)}"
-    return Content.assemble(
-        (f"{word:<11}", style),
-        title.pad_right(max(1, room + 2 - title.cell_length)),
-        (clean(told, limit=max(10, width - room - 14)), STYLES[role]),
-    )
-
-
-def follow_title(title: str, name: str) -> Content:
-    """What the session was called."""
-    return Content.assemble(
-        (" Fastness tests", "bold $text"), (f"   {clean(title, limit=40)}", "$text"), (f"   {name}", "$quiet")
-    )
-
-
-def _wrapped(text: str, width: int, style: str) -> list[Content]:
-    return [Content.styled(f" {line}", style) for line in textwrap.wrap(text, max(20, width - 3)) or [""]]
+    due = role == "due"
+    word, style = ("Due", "$due") if due else ("Coming", "$focus")
+    tail = f"{clean(waiting.test, limit=12)} test, {when_words(waiting.due, today)}"
+    return home_row(word, waiting.title, tail, width, style=style, bold=due, told=STYLES[role])

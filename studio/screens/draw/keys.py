@@ -71,3 +71,9 @@ def hanging(head: Content, lines: Sequence[Content]) -> list[Content]:
     """Lines beside a head, each below the first."""
     room = Content(" " * head.cell_length)
     return [Content.assemble(room if n else head, line) for n, line in enumerate(lines)]
+
+
+def wrapped(text: str, style: str, width: int, indent: int = 1) -> list[Content]:
+    """A sentence in as many lines as it needs, each set in."""
+    lines = Content.styled(text, style).wrap(max(16, width - indent - 2))
+    return [line.pad_left(indent) for line in lines]

@@ -19,19 +19,20 @@ if TYPE_CHECKING:
     from studio.services.plans import PlanCard
     from studio.session.after.drawing_down import Taking
     from studio.shelf.telling import Told
-    from studio.shelf.telling import ToldLine as Line
 
 
 # The home page's rows.
 
 
-def heading(studio_name: str, known: bool) -> Content:
+def heading(title: str, more: str = "", style: str = "$quiet") -> Content:
+    """The name of a screen, and what there is to say beside it."""
+    return Content.assemble((f" {title}", "bold $text"), (f"   {more}" if more else "", style))
+
+
+def house(studio_name: str) -> Content:
     """The name of the house and of the studio."""
-    return Content.assemble(
-        (" Potside", "bold $text"),
-        (f"   {clean(studio_name, limit=50)}", "$quiet"),
-        ("\n From presoak to rinse, and next month the same again.", "$quiet"),
-    )
+    slogan = Content.styled("\n From presoak to rinse, and next month the same again.", "$quiet")
+    return Content.assemble(heading("Potside", clean(studio_name, limit=50)), slogan)
 
 
 def welcome(known: bool) -> Content:
@@ -49,33 +50,38 @@ def mend_note(sentence: str) -> Content:
     return Content.styled(f" {clean(sentence, limit=400)}", "$danger")
 
 
+def home_row(
+    word: str,
+    title: str,
+    tail: str,
+    width: int,
+    *,
+    style: str = "$focus",
+    bold: bool = False,
+    told: str = "$quiet",
+) -> Content:
+    """One thing that can be done: what, with which plan or session, and more about it."""
+    name = Content.styled(clean(title, limit=22), "bold $text" if bold else "$text")
+    return Content.assemble(
+        (f"{word:<11}", f"bold {style}"),
+        name.pad_right(max(1, 24 - name.cell_length)),
+        (clean(tail, limit=max(10, width - 36)), told),
+    )
+
+
 def open_row(card: LogbookRow, width: int) -> Content:
     """A session that was left open."""
     from studio.report.printing import day_and_time
 
     rehearsal = "rehearsal, " if card.rehearsal else ""
     tail = f"{rehearsal}{card.about}, begun {day_and_time(card.opened_ns, card.utc_offset_min)}"
-    return Content.assemble(
-        ("Resume     ", "bold $due"),
-        _title(card.title, "bold $text"),
-        (clean(tail, limit=max(10, width - 36)), "$quiet"),
-    )
-
-
-def _title(title: str, style: str) -> Content:
-    """A title in its column."""
-    text = Content.styled(clean(title, limit=22), style)
-    return text.pad_right(max(1, 24 - text.cell_length))
+    return home_row("Resume", card.title, tail, width, style="$due", bold=True)
 
 
 def plan_row(plan: PlanCard, width: int) -> Content:
     """A plan that can be begun, or what is wrong with it."""
-    word, style = ("Plan       ", "bold $focus") if plan.readable else ("Mend       ", "bold $danger")
-    return Content.assemble(
-        (word, style),
-        _title(plan.title, "$text"),
-        (clean(plan.about, limit=max(10, width - 36)), "$quiet"),
-    )
+    word, style = ("Plan", "$focus") if plan.readable else ("Mend", "$danger")
+    return home_row(word, plan.title, plan.about, width, style=style)
 
 
 # Sections of text as content.
@@ -120,13 +126,6 @@ def section_head(table: str, count: int, unfinished: str) -> Content:
     if unfinished:
         nothing = f"   {clean(unfinished, limit=24)} is unfinished; A goes on"
     return Content.assemble((SHELF_TABLES[table].name, "bold $focus"), (nothing, "$quiet"))
-
-
-def entry_line(line: Line, width: int) -> Content:
-    """One entry of a section."""
-    from studio.report.shelf_rows import shelf_row
-
-    return row_content(shelf_row(line, width))
 
 
 def value_line(told: Told, width: int) -> Content:

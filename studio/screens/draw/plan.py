@@ -15,7 +15,7 @@ from studio.plan.preview import Look
 from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution, Figure
 from studio.screens.draw.bench import figure_row, figure_value
-from studio.screens.draw.keys import hanging
+from studio.screens.draw.keys import hanging, wrapped
 from studio.screens.draw.panel import caution_lines
 from studio.screens.plan.rows import BandRow, FieldRow, Row
 
@@ -135,7 +135,7 @@ def figure_lines(figure: Figure, width: int) -> list[Content]:
                 (f" {label}{' ' * gap}", "$quiet"), (value, "bold $text"), (f"  {figure.origin}", "$quiet")
             )
         ]
-    lines = [line.pad_left(1) for line in Content.styled(label, "$quiet").wrap(width - 3)]
+    lines = wrapped(label, "$quiet", width)
     below = Content.assemble((value, "bold $text"), (f"  {figure.origin}", "$quiet"))
     return [*lines, *(line.pad_left(3) for line in below.wrap(width - 5))]
 
@@ -156,13 +156,13 @@ def side(
     sheet, trouble = draft.worksheet, draft.trouble
     lines: list[Content] = []
     if trouble is not None and (trouble.place is None or trouble.place != here):
-        lines.extend(_told(trouble.sentence, "bold $danger", width))
+        lines.extend(wrapped(clean(trouble.sentence, limit=500), "bold $danger", width))
         if trouble.place is not None:
-            lines.extend(_told("C goes there.", "$quiet", width))
+            lines.extend(wrapped("C goes there.", "$quiet", width))
     if sheet is None:
-        return [*lines, *_told("Nothing can be worked out yet.", "$quiet", width)]
+        return [*lines, *wrapped("Nothing can be worked out yet.", "$quiet", width)]
     if trouble is not None:
-        lines.extend(_told("Figures as they were before:", "$due", width))
+        lines.extend(wrapped("Figures as they were before:", "$due", width))
     pressing = [c for c in sheet.cautions if c.level != "note"]
     shown = list(pressing)
     if at is not None and at not in shown:
@@ -178,11 +178,6 @@ def side(
         lines.append(Content(""))
         lines.extend(line for c in known for line in caution_lines(c, width))
     return lines
-
-
-def _told(sentence: str, style: str, width: int) -> list[Content]:
-    lines = Content.styled(clean(sentence, limit=500), style).wrap(max(16, width - 3))
-    return [line.pad_left(1) for line in lines]
 
 
 def standing(draft: PlanDraft, *, saved: bool) -> tuple[str, str]:

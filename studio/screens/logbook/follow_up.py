@@ -4,9 +4,9 @@ becomes.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -19,7 +19,8 @@ from textual.widgets.option_list import Option
 from studio.craft.fastness import HOME_TESTS, HomeTest, Scale, home_test, step_of
 from studio.plaintext import clean
 from studio.screens.bench.entry import Entry, Question
-from studio.screens.draw.follow_up import follow_title, scale_sheet, test_row, test_sheet, waiting_row
+from studio.screens.draw.follow_up import scale_sheet, test_row, test_sheet, waiting_row
+from studio.screens.draw.lists import heading
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session import commands as c
 from studio.session.asked import Refused
@@ -137,7 +138,7 @@ class FollowUpScreen(Keyed[None], where="follow"):
         yield Rows(*(Option(test.name, id=test.name) for test in HOME_TESTS), id="follow-list")
         with VerticalScroll(id="follow-sheet", can_focus=False):
             yield Static(id="follow-page", markup=False)
-        yield Entry(id="entry")
+        yield Entry(self._carry_out)
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -146,12 +147,8 @@ class FollowUpScreen(Keyed[None], where="follow"):
         waiting = [f for f in self.read.state.follow_ups if f.standing == "waiting" and f.test in names]
         first = min(waiting, key=lambda f: f.due).test if waiting else names[0]
         rows.highlighted = names.index(self._at_once if self._at_once in names else first)
-        self.call_after_refresh(self.redraw)
         if self._at_once:
             self.call_after_refresh(self.action_grade)
-
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.redraw)
 
     @property
     def test(self) -> HomeTest:
@@ -164,15 +161,18 @@ class FollowUpScreen(Keyed[None], where="follow"):
         entry, rows = self.query_one(Entry), self.query_one(OptionList)
         width = max(40, self.size.width - 1)
         state = self.read.state
+        title = Content.styled(f"   {clean(state.title, limit=40)}", "$text")
         name = "" if entry.is_asking else clean(self.read.name, limit=50)
-        self.query_one("#follow-title", Static).update(follow_title(state.title, name))
+        self.show(
+            "follow-title", Content.assemble(heading("Fastness tests"), title, (f"   {name}", "$quiet"))
+        )
         for test in HOME_TESTS:
             rows.replace_option_prompt(test.name, test_row(test, state, self._today))
         asked = entry.question
         grading = asked if isinstance(asked, ScaleQuestion) else None
         rows.display = grading is None
         page = scale_sheet(grading.scale, width) if grading else test_sheet(self.test, state, width)
-        self.query_one("#follow-page", Static).update(page)
+        self.show("follow-page", page)
 
     @on(OptionList.OptionHighlighted)
     def _looked_at(self) -> None:
@@ -203,34 +203,21 @@ class FollowUpScreen(Keyed[None], where="follow"):
             return
         self._say("")
         self.query_one(Entry).ask(asked)
-        self.redraw()
 
     def _say(self, sentence: str) -> None:
         self.notice = sentence
         self.draw_foot()
 
-    @on(Entry.Answered)
-    def _answered(self, message: Entry.Answered) -> None:
-        entry = self.query_one(Entry)
-        try:
-            command = message.question.answer(message.text)
-            if isinstance(command, Question):
-                entry.ask(command)
-                self.redraw()
-                return
-            self._carry_out(command)
-        except (Trouble, ValueError) as problem:
-            entry.say(clean(str(problem), limit=300))
-            return
-        self._close()
-
-    def _carry_out(self, command: c.Command) -> None:
-        self.services.add_later(self.key, lambda state: command)
+    def _carry_out(self, command: object) -> None:
+        self.services.add_later(self.key, lambda state: cast("c.Command", command))
         self.read = self.services.read(self.key)
 
+    @on(Entry.Stands)
+    def _asked(self) -> None:
+        self.redraw()
+
     @on(Entry.Closed)
-    def _close(self) -> None:
-        self.query_one(Entry).close()
+    def _answered_or_not(self) -> None:
         self.redraw()
         self.query_one(OptionList).focus()
 
@@ -241,6 +228,7 @@ class WaitingScreen(Keyed[None], where="waiting"):
     def __init__(self, services: Services) -> None:
         super().__init__()
         self.services = services
+        self._waiting: Sequence[WaitingTest] = ()
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Fastness tests that wait", "bold $text"), id="log-title", markup=False)
@@ -248,21 +236,17 @@ class WaitingScreen(Keyed[None], where="waiting"):
         yield KeyLine()
 
     def on_screen_resume(self) -> None:
-        rows = self.query_one(OptionList)
-        width = max(40, self.size.width - 4)
-        rows.clear_options()
-        try:
-            today = date.fromisoformat(self.services.today())
-            waiting = self.services.waiting(refresh=True)
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        rows.add_options(Option(waiting_row(one, today, width), id=row_id(one)) for one in waiting)
-        if not waiting:
-            rows.add_option(Option(Content.styled("None. F on a session's page plans one.", "$quiet"), id=""))
-        rows.highlighted = 0
-        rows.focus()
+        with self.telling():
+            self._waiting = self.services.waiting(refresh=True)
+        self.redraw()
         self.refresh_bindings()
+
+    def redraw(self) -> None:
+        """All of them at the present width."""
+        today, width = date.fromisoformat(self.services.today()), max(40, self.size.width - 4)
+        rows = [Option(waiting_row(one, today, width), id=row_id(one)) for one in self._waiting]
+        none = Option(Content.styled("None. F on a session's page plans one.", "$quiet"), id="")
+        self.query_one(Rows).fill(rows or [none])
 
     def any_waiting(self) -> bool:
         """Whether a test waits."""

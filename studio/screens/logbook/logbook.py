@@ -16,15 +16,16 @@ from studio.plaintext import clean
 from studio.report.logbook import listed_row
 from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.lists import row_content
-from studio.screens.keyed import KeyLine, Rows, app_of
-from studio.screens.logbook.compare import MARK, MarkingScreen
+from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
+from studio.screens.logbook.compare import CompareScreen
 from studio.screens.logbook.session import SessionScreen
-from studio.session import commands as c
+from studio.session.after.comparing import FEWEST, MOST
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
     from studio.services.studio import Services
 
+MARK = "* "
 MOST_ROWS = 500
 AFTER_TYPING_S = 0.06
 """How long typing must pause before it is looked for. House rule."""
@@ -32,13 +33,16 @@ TOLD_EVERY_S = 0.25
 FIND = "Find words of titles, notes, dyes, colours, cautions; beginnings will do"
 
 
-class LogbookScreen(MarkingScreen, where="logbook"):
-    """Newest first; at most 500 rows, the rest counted. `/` looks for words while they are typed."""
+class LogbookScreen(Keyed[None], where="logbook"):
+    """Newest first; at most 500 rows, the rest counted. `/` looks for words while they are typed, Space marks."""
 
     FIELD = "finding"
 
     def __init__(self, services: Services) -> None:
-        super().__init__(services)
+        super().__init__()
+        self.services = services
+        self.marked: dict[str, None] = {}
+        """Keys of the marked sessions, in the order they were marked."""
         self.wanted = ""
         """The words looked for."""
         self._told = ""
@@ -50,11 +54,12 @@ class LogbookScreen(MarkingScreen, where="logbook"):
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Logbook", "bold $text"), id="log-title", markup=False)
         yield Rows(id="log-list")
-        yield Entry(id="entry")
+        yield Entry()
         yield KeyLine()
 
     def on_mount(self) -> None:
-        self.call_after_refresh(self.fill)
+        """What is known is listed at once, so that no key comes too early for it."""
+        self.redraw()
         self.call_after_refresh(self.read_files)
 
     def on_unmount(self) -> None:
@@ -75,33 +80,22 @@ class LogbookScreen(MarkingScreen, where="logbook"):
             ticking.stop()
             self._reading = None
         if not left:
-            self.fill(keep_place=True)
+            self.redraw()
 
     def _read_so_far(self, done: int, total: int) -> None:
         self._reading = (done, total)
 
-    def fill(self, *, keep_place: bool = False) -> None:
+    def redraw(self) -> None:
         """List what meets the search, from what is known of the files."""
-        rows = self.query_one(OptionList)
-        at = rows.highlighted_option.id if keep_place and rows.highlighted_option else None
-        try:
+        with self.telling():
             cards, total = self.services.find(self.wanted, limit=MOST_ROWS, refresh=False)
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        width = max(40, self.size.width - 4 - len(MARK))
-        with self.app.batch_update():
-            rows.clear_options()
+            width = max(40, self.size.width - 4 - len(MARK))
             told = ((card.key, row_content(listed_row(card, width))) for card in cards)
-            rows.add_options(Option(self.marked_row(key, row), id=key) for key, row in told)
-        self._told = f"newest {len(cards)} of {total} shown" if total > len(cards) else f"{total}"
-        if self.wanted.strip():
-            self._told += f' with "{clean(self.wanted, limit=30)}"   / changes it, Esc clears it'
-        self._tell()
-        keys = [card.key for card in cards]
-        rows.highlighted = (keys.index(at) if at in keys else 0) if keys else None
-        if not self.query_one(Entry).is_asking:
-            rows.focus()
+            self.query_one(Rows).fill([Option(self._marked_row(key, row), id=key) for key, row in told])
+            self._told = f"newest {len(cards)} of {total} shown" if total > len(cards) else f"{total}"
+            if self.wanted.strip():
+                self._told += f' with "{clean(self.wanted, limit=30)}"   / changes it, Esc clears it'
+            self._tell()
 
     def _tell(self) -> None:
         """How many there are, and how far the reading of files has come."""
@@ -112,10 +106,43 @@ class LogbookScreen(MarkingScreen, where="logbook"):
         title = Content.assemble(
             (" Logbook", "bold $text"), (f"   {self._told}", "$quiet"), (reading, "$due")
         )
-        self.query_one("#log-title", Static).update(title)
+        self.show("log-title", title)
+
+    def _marked_row(self, key: str, told: Content) -> Content:
+        """A row with its mark, or the room for one."""
+        sign = MARK if key in self.marked else " " * len(MARK)
+        return Content.assemble((sign, "bold $focus"), told)
+
+    def action_mark(self) -> None:
+        """Mark the session under the bar, or take its mark away."""
+        rows = self.query_one(OptionList)
+        if rows.highlighted is None:
+            return
+        option = rows.get_option_at_index(rows.highlighted)
+        key = option.id or ""
+        if key in self.marked:
+            del self.marked[key]
+        elif len(self.marked) >= MOST:
+            app_of(self).say(f"{MOST} sessions are marked already; take a mark away with Space.", bad=True)
+            return
+        else:
+            self.marked[key] = None
+        told = option.prompt
+        if isinstance(told, Content):
+            rows.replace_option_prompt(key, self._marked_row(key, told[len(MARK) :]))
+
+    def action_compare(self) -> None:
+        """What differs between the marked sessions."""
+        if len(self.marked) < FEWEST:
+            app_of(self).say(
+                "Mark two to four sessions with {logbook.mark}, then press {logbook.compare}.", bad=True
+            )
+            return
+        with self.telling():
+            self.app.push_screen(CompareScreen([self.services.read(key) for key in self.marked]))
 
     def action_find(self) -> None:
-        self.query_one(Entry).ask(Question(FIND, lambda text: c.AddNote(text), initial=self.wanted))
+        self.query_one(Entry).ask(Question(FIND, self._look_for, initial=self.wanted))
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
@@ -124,22 +151,23 @@ class LogbookScreen(MarkingScreen, where="logbook"):
         self.wanted = event.value
         if self._soon is not None:
             self._soon.stop()
-        self._soon = self.set_timer(AFTER_TYPING_S, self.fill)
-
-    @on(Entry.Answered)
-    def _found(self, message: Entry.Answered) -> None:
-        self._look_for(message.text)
+        self._soon = self.set_timer(AFTER_TYPING_S, self._find)
 
     @on(Entry.Closed)
-    def _cleared(self) -> None:
-        self._look_for("")
+    def _answered_or_not(self, closed: Entry.Closed) -> None:
+        if not closed.answered:
+            self._look_for("")
 
     def _look_for(self, text: str) -> None:
         if self._soon is not None:
             self._soon.stop()
-        self.query_one(Entry).close()
         self.wanted = text
-        self.fill()
+        self._find()
+
+    def _find(self) -> None:
+        """From the newest that meets it."""
+        self.query_one(Rows).highlighted = None
+        self.redraw()
 
     def action_back(self) -> None:
         """One step back: out of the search, then out of the logbook."""
@@ -150,12 +178,9 @@ class LogbookScreen(MarkingScreen, where="logbook"):
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
-        try:
-            read = self.services.read(event.option_id or "")
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        self.app.push_screen(SessionScreen(self.services, event.option_id or "", read))
+        key = event.option_id or ""
+        with self.telling():
+            self.app.push_screen(SessionScreen(self.services, key, self.services.read(key)))
 
     def action_waiting(self) -> None:
         from studio.screens.logbook.follow_up import WaitingScreen

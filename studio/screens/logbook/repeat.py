@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Sequence
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
@@ -11,15 +10,15 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
-from textual.message import Message
 from textual.timer import Timer
-from textual.widgets import Input, Static
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.repeat.repeating import Repeated
 from studio.report.comparing import repeat_sections
-from studio.screens.draw.lists import sections_content
-from studio.screens.keyed import Keyed, KeyLine, app_of
+from studio.screens.draw.lists import heading, sections_content
+from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.services.repeats import BaseCard
 from studio.trouble import Trouble
 
@@ -30,50 +29,6 @@ if TYPE_CHECKING:
 AFTER_TYPING_S = 0.15
 """How long typing must pause before it is worked out. House rule."""
 SAME_BASE = BaseCard("", "the base it was dyed on")
-
-
-class BaseChoice(Static, can_focus=True):
-    """One base at a time; the arrows turn to the next."""
-
-    class Turned(Message):
-        """Another base is chosen."""
-
-    def __init__(self, bases: Sequence[BaseCard]) -> None:
-        super().__init__(id="repeat-base", markup=False)
-        self.bases = (SAME_BASE, *bases)
-        self.at = 0
-
-    @property
-    def chosen(self) -> BaseCard:
-        """The base that is shown."""
-        return self.bases[self.at]
-
-    def turn(self, by: int) -> None:
-        """The next base, or the one before."""
-        self.at = (self.at + by) % len(self.bases)
-        self.draw()
-        self.post_message(self.Turned())
-
-    def on_mount(self) -> None:
-        self.draw()
-
-    def on_focus(self) -> None:
-        self.draw()
-
-    def on_blur(self) -> None:
-        self.draw()
-
-    def draw(self) -> None:
-        """The base, and what the arrows do while it has the focus."""
-        card, here = self.chosen, self.has_focus
-        self.update(
-            Content.assemble(
-                ("> " if here else "  ", "bold $focus"),
-                ("on      ", "$quiet"),
-                (clean(card.name, limit=60) or "the same base", "bold $focus" if here else "bold $text"),
-                (f"   {self.at + 1} of {len(self.bases)}, left and right" if here else "", "$quiet"),
-            )
-        )
 
 
 class RepeatScreen(Keyed[None], where="repeat"):
@@ -87,6 +42,7 @@ class RepeatScreen(Keyed[None], where="repeat"):
         self.services = services
         self.key = key
         self.read = read
+        self.bases = (SAME_BASE, *services.bases())
         self.repeated: Repeated | None = None
         """None while it is worked out, or where it cannot be."""
         self.trouble = ""
@@ -97,17 +53,15 @@ class RepeatScreen(Keyed[None], where="repeat"):
         with Horizontal(id="repeat-line"):
             yield Static(Content.styled("  weight  ", "$quiet"), id="repeat-label", markup=False)
             yield Input(id="repeat-weight", placeholder="as it was; or 150 g", compact=True)
-        yield BaseChoice(self.services.bases())
+        names = (clean(base.name, limit=60) or "the same base" for base in self.bases)
+        yield Rows(*(Option(Content.styled(f"on      {name}", "$text")) for name in names), id="repeat-bases")
         yield Static(id="repeat-about", markup=False)
         with VerticalScroll(id="sheet"):
             yield Static(id="page", markup=False)
         yield KeyLine()
 
     def on_mount(self) -> None:
-        self.work_out()
-
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.redraw)
+        self.query_one(Rows).action_first()
 
     @on(Input.Changed)
     def _typed(self) -> None:
@@ -116,10 +70,19 @@ class RepeatScreen(Keyed[None], where="repeat"):
             self._soon.stop()
         self._soon = self.set_timer(AFTER_TYPING_S, self.work_out)
 
-    @on(BaseChoice.Turned)
-    def _turned(self) -> None:
+    @on(OptionList.OptionHighlighted)
+    def _other_base(self) -> None:
         self.repeated = None
         self.work_out()
+
+    @on(OptionList.OptionSelected)
+    def _chosen(self) -> None:
+        self.action_save()
+
+    @property
+    def base(self) -> BaseCard:
+        """The one under the bar."""
+        return self.bases[self.query_one(Rows).highlighted or 0]
 
     @work(exclusive=True)
     async def work_out(self) -> None:
@@ -127,7 +90,7 @@ class RepeatScreen(Keyed[None], where="repeat"):
         await self._work_out()
 
     async def _work_out(self) -> None:
-        weight, base = self.query_one(Input).value, self.query_one(BaseChoice).chosen.name
+        weight, base = self.query_one(Input).value, self.base.name
         try:
             self.repeated = await asyncio.to_thread(self.services.repeated, self.key, weight, base)
             self.trouble = ""
@@ -139,27 +102,15 @@ class RepeatScreen(Keyed[None], where="repeat"):
         """Everything at the present width."""
         width = max(40, self.size.width - 3)
         title = clean(self.read.state.title, limit=max(10, width - 30))
-        self.query_one("#repeat-title", Static).update(
-            Content.assemble((f" Repeat  {title}", "bold $text"), ("   as it was really done", "$quiet"))
-        )
-        about = self.query_one(BaseChoice).chosen.about
-        told = self.trouble or about
-        self.query_one("#repeat-about", Static).update(
-            Content.styled(f"          {clean(told, limit=300)}", "$danger" if self.trouble else "$quiet")
-        )
-        page = self.query_one("#page", Static)
+        self.show("repeat-title", heading(f"Repeat  {title}", "as it was really done"))
+        told = clean(self.trouble or self.base.about, limit=300)
+        style = "$danger" if self.trouble else "$quiet"
+        self.show("repeat-about", Content.styled(f"          {told}", style))
         if self.repeated is not None:
             sections = repeat_sections(self.read.state.worksheet, self.repeated, width)
-            page.update(sections_content(sections))
+            self.show("page", sections_content(sections))
         elif self.trouble:
-            page.update("")
-
-    def on_base(self) -> bool:
-        """Whether the arrows turn the base."""
-        return self.query_one(BaseChoice).has_focus
-
-    def action_turn(self, by: int) -> None:
-        self.query_one(BaseChoice).turn(by)
+            self.show("page", Content(""))
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
@@ -176,11 +127,8 @@ class RepeatScreen(Keyed[None], where="repeat"):
         if self.repeated is None:
             app_of(self).say(self.trouble, bad=True)
             return
-        try:
+        with self.telling():
             key = self.services.save_repeat(self.repeated)
             worked = self.services.work_out(key)
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        app_of(self).say(f"Saved as {PurePath(key).name} among the plans of the shelf.")
-        self.app.switch_screen(WorksheetScreen(self.services, worked))
+            app_of(self).say(f"Saved as {PurePath(key).name} among the plans of the shelf.")
+            self.app.switch_screen(WorksheetScreen(self.services, worked))

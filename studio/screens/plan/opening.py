@@ -8,7 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Input, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
@@ -16,6 +16,7 @@ from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place
 from studio.plan.errors import PlanError
 from studio.plan.reading import BeginningPlan
+from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.keys import hanging
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.trouble import Trouble
@@ -52,24 +53,18 @@ LONGEST_TITLE = 60
 class NewPlanScreen(Keyed[None], where="new_plan"):
     """Enter chooses; the plan is a file from then on."""
 
-    AUTO_FOCUS = ""
     FIELD = "naming"
 
     def __init__(self, services: Services) -> None:
         super().__init__()
         self.services = services
         self.beginnings = tuple(services.plan_files.beginnings())
-        self._chosen: BeginningPlan | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" A new plan: begin from", "bold $text"), id="new-title", markup=False)
         yield Rows(id="new-list")
-        yield Static(id="new-ask", markup=False)
-        yield Input(id="new-name", compact=True, max_length=LONGEST_TITLE)
+        yield Entry()
         yield KeyLine()
-
-    def on_mount(self) -> None:
-        self._ask(None)
 
     def redraw(self) -> None:
         """The beginnings at the present width."""
@@ -83,46 +78,22 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
             options.append(Option(Content("\n").join(lines), id=str(number)))
         self.query_one(Rows).fill(options)
 
-    def _ask(self, beginning: BeginningPlan | None) -> None:
-        """Ask for the title, or show the list again."""
-        self._chosen = beginning
-        ask, box, rows = self.query_one("#new-ask", Static), self.query_one(Input), self.query_one(OptionList)
-        ask.display = box.display = beginning is not None
-        if beginning is None:
-            rows.focus()
-            return
-        ask.update(Content.styled(" What is it called?", "$focus"))
-        box.value = beginning.title
-        box.focus()
-
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:
-        self._ask(self.beginnings[int(event.option_id or 0)])
+        beginning = self.beginnings[int(event.option_id or 0)]
+        asked = Question(
+            "What is it called?", lambda text: self._make(beginning, text), beginning.title, takes=""
+        )
+        self.query_one(Entry).ask(asked)
 
-    @on(Input.Submitted)
-    def _named(self, event: Input.Submitted) -> None:
+    def _make(self, beginning: BeginningPlan, text: str) -> None:
+        """A plan of that title, as a file of its own; opened to be changed."""
         from studio.screens.plan.plan import PlanScreen
 
-        beginning, title = self._chosen, event.value.strip()
-        if beginning is None:
-            return
-        if not title:
-            self.query_one("#new-ask", Static).update(
-                Content.styled(" What is it called? Write a title.", "$due")
-            )
-            return
-        files = self.services.plan_files
-        try:
-            draft = PlanDraft(beginning.text, files.shelf, name=beginning.title)
-            draft.put(Place("", None, "title"), title)
-            file = files.save_as(title, draft.text)
-        except (Trouble, PlanError) as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
+        title, files = text.strip(), self.services.plan_files
+        if not 0 < len(title) <= LONGEST_TITLE:
+            raise ValueError(f"Write a title of up to {LONGEST_TITLE} characters.")
+        draft = PlanDraft(beginning.text, files.shelf, name=beginning.title)
+        draft.put(Place("", None, "title"), title)
+        file = files.save_as(title, draft.text)
         self.app.switch_screen(PlanScreen(self.services, file))
-
-    def action_leave(self) -> None:
-        if self._chosen is not None:
-            self._ask(None)
-        else:
-            self.dismiss()

@@ -22,6 +22,7 @@ from studio.plan.preview import Look, looks
 from studio.plan.shapes import Caution
 from studio.plan.shelf import Shelf
 from studio.screens.draw import plan as draw
+from studio.screens.draw.keys import wrapped
 from studio.screens.keyed import put
 from studio.screens.plan.rows import FieldRow, Row, cautions_of, figures_of
 from studio.services.plans import refusal_text
@@ -115,8 +116,8 @@ class Side(VerticalScroll, can_focus=False):
     def _foretold(self, width: int) -> list[Content]:
         """The forecast in a few lines, or why there is none."""
         if self._no_forecast:
-            told = Content.styled(f"No forecast: {clean(self._no_forecast, limit=300)}", "$quiet")
-            return [*(line.pad_left(1) for line in told.wrap(max(16, width - 3))), Content("")]
+            told = f"No forecast: {clean(self._no_forecast, limit=300)}"
+            return [*wrapped(told, "$quiet", width), Content("")]
         lines = [Content.styled(" knitted, each band gives", "$quiet")] if self._bands else []
         for band in self._bands:
             name = clean(band.colour or "bare", limit=20)
@@ -124,9 +125,9 @@ class Side(VerticalScroll, can_focus=False):
             solid = f"{low:g}" if low == high else f"{low:g} to {high:g}"
             odds = "" if not band.colour else f", odds of one {100 * band.odds_solid:.0f} %"
             style = "$due" if band.colour and band.odds_solid < 0.9 else "$text"
-            told = Content.styled(f"{name} {band.rows:g}: {solid} solid rounds{odds}", style)
+            said = Content.styled(f"{name} {band.rows:g}: {solid} solid rounds{odds}", style)
             lines.extend(
-                line.pad_left(1 if n == 0 else 5) for n, line in enumerate(told.wrap(max(16, width - 6)))
+                line.pad_left(1 if n == 0 else 5) for n, line in enumerate(said.wrap(max(16, width - 6)))
             )
         if self._bands:
             lines.append(Content.styled(spoken(" estimate; {plan.forecast} shows more"), "$quiet"))

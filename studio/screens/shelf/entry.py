@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from textual import on
@@ -14,12 +15,11 @@ from studio.plaintext import clean
 from studio.plan.draft.field_text import show_field
 from studio.plan.errors import PlanError
 from studio.screens.bench.entry import Entry, Question
-from studio.screens.draw.lists import value_line, whole_value
-from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
-from studio.session import commands as c
+from studio.screens.draw.lists import heading, value_line, whole_value
+from studio.screens.keyed import Keyed, KeyLine, Rows
 from studio.shelf.adding import puts
 from studio.shelf.editing import Change, EntryPlace, Remove, folded
-from studio.shelf.keys import echo, hint, key_of, on_shelf_screen, takes
+from studio.shelf.keys import echo, hint, key_of, refusal_on_shelf, takes
 from studio.shelf.telling import NOT_WRITTEN, Told, told_of
 from studio.trouble import Trouble
 
@@ -48,44 +48,30 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
         yield Rows(id="value-list")
         yield Static(id="value-foot", markup=False)
         yield Static(id="shelf-said", markup=False)
-        yield Entry(id="entry")
+        yield Entry()
         yield KeyLine()
 
     def on_mount(self) -> None:
         self._say("")
-        self.call_after_refresh(self.fill)
 
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.fill)
-
-    def fill(self) -> None:
+    def redraw(self) -> None:
         """The entry as its file has it now."""
-        try:
+        with self.telling():
             self._seen = self.services.shelf_book.look()
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        place = self._place()
-        if place is None:
-            self.dismiss()
-            return
-        told = told_of(self._seen.shelf, place)
+            place = self._place()
+            if place is None:
+                self.dismiss()
+            else:
+                self._list(self._seen, place)
+
+    def _list(self, seen: ShelfSeen, place: EntryPlace) -> None:
+        told = told_of(seen.shelf, place)
         self._told = {one.key: one for one in told}
-        rows = self.query_one(OptionList)
-        at = rows.highlighted_option.id if rows.highlighted_option else self._at
         width = max(40, self.size.width - 4)
-        with self.app.batch_update():
-            rows.clear_options()
-            rows.add_options(Option(value_line(one, width), id=one.key) for one in told)
-        keys = [one.key for one in told]
-        rows.highlighted = keys.index(at) if at in keys else 0
+        self.query_one(Rows).fill([Option(value_line(one, width), id=one.key) for one in told], self._at)
+        self._at = ""
         where = f"{place.file}, line {place.line}" if place.line else place.file
-        title = self.name_of_entry or "Water and studio"
-        self.query_one("#log-title", Static).update(
-            Content.assemble((f" {clean(title, limit=50)}", "bold $text"), (f"   {where}", "$quiet"))
-        )
-        if not self.query_one(Entry).is_asking:
-            rows.focus()
+        self.show("log-title", heading(clean(self.name_of_entry or "Water and studio", limit=50), where))
 
     def _place(self) -> EntryPlace | None:
         if self._seen is None:
@@ -102,8 +88,7 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
         """All of the value under the bar, where its line is too short for it."""
         told = self._told.get(event.option_id or "")
         if told is not None:
-            text = Content.styled(f" {clean(whole_value(told), limit=400)}", "$quiet")
-            self.query_one("#value-foot", Static).update(text)
+            self.show("value-foot", Content.styled(f" {clean(whole_value(told), limit=400)}", "$quiet"))
 
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
@@ -115,8 +100,7 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
         empty = "" if key.needed else "; empty takes it out"
         label = f"{key.label}: {hint(key).rstrip('.')}{empty}"
         initial = "" if raw is None or told.value == NOT_WRITTEN else show_field(key, raw)
-        question = Question(label, lambda text: c.AddNote(text), initial=initial, takes=takes(key))
-        self.query_one(Entry).ask(question)
+        self.query_one(Entry).ask(Question(label, self._put, initial=initial, takes=takes(key)))
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
@@ -125,47 +109,36 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
         if not box.is_asking or not self._changing or self._seen is None:
             return
         read = echo(key_of(self.table, self._changing), event.value, self._seen.shelf.studio.drops_per_ml)
-        self.query_one("#value-foot", Static).update(
-            Content.styled(f" taken for {read}" if read else " ", "$focus")
-        )
-
-    @on(Entry.Answered)
-    def _answered(self, message: Entry.Answered) -> None:
-        box = self.query_one(Entry)
-        try:
-            said = self._take(message.text)
-        except (PlanError, Trouble) as problem:
-            why = problem.__cause__ if isinstance(problem, Trouble) else problem
-            # The entry as it is by now, so that another Enter can succeed where its file was changed by hand.
-            self.fill()
-            box.say(on_shelf_screen(why, self.table) if isinstance(why, PlanError) else str(problem))
-            return
-        box.close()
-        self.fill()
-        self._say(said)
+        self.show("value-foot", Content.styled(f" taken for {read}" if read else " ", "$focus"))
 
     def _say(self, sentence: str) -> None:
         """What else changed with a value."""
-        line = self.query_one("#shelf-said", Static)
-        line.update(Content.styled(f" {clean(sentence, limit=400)}", "$due"))
-        line.display = bool(sentence)
+        self.show("shelf-said", Content.styled(f" {clean(sentence, limit=400)}", "$due"))
+        self.query_one("#shelf-said").display = bool(sentence)
 
-    def _take(self, text: str) -> str:
-        """Carry out what was typed; what else changed with it."""
-        place, changes, said = self._place(), list[Change](), ""
-        if self._seen is None or place is None:
-            return ""
-        if self._changing:
-            changes, said = puts(place, key_of(self.table, self._changing), text, self._seen.shelf)
-        elif text.strip().casefold() == "yes":
-            changes = [Remove(table=self.table, name=self.name_of_entry)]
-        if changes:
-            self._seen = self.services.shelf_book.change(self._seen, changes)
+    def _put(self, text: str) -> None:
+        """The value as it was typed, and what else changes with it."""
+        place, seen = self._place(), self._seen
+        if seen is not None and place is not None:
+            key = key_of(self.table, self._changing)
+            self._say(self._change(lambda: puts(place, key, text, seen.shelf)))
+
+    def _take_away(self, text: str) -> None:
+        if text.strip().casefold() == "yes":
+            self._change(lambda: ([Remove(table=self.table, name=self.name_of_entry)], ""))
+
+    def _change(self, change: Callable[[], tuple[list[Change], str]]) -> str:
+        """Carry it out; what is said of it."""
+        try:
+            changes, said = change()
+            if changes and self._seen is not None:
+                self._seen = self.services.shelf_book.change(self._seen, changes)
+        except (PlanError, Trouble) as problem:
+            # The entry as it is by now, so that another Enter can succeed where its file was changed by hand.
+            self.redraw()
+            raise ValueError(refusal_on_shelf(problem, self.table)) from problem
+        self.redraw()
         return said
-
-    @on(Entry.Closed)
-    def _given_up(self) -> None:
-        self.query_one(OptionList).focus()
 
     def removable(self) -> bool:
         """Whether it can be taken off the shelf."""
@@ -173,12 +146,9 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
 
     def action_remove(self) -> None:
         """Ask first, and tell who uses it."""
-        try:
+        with self.telling():
             users = self.services.shelf_book.users(self.table, self.name_of_entry)
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        used = f"Used by {', '.join(users)}." if users else "No plan uses it."
-        self._changing = ""
-        label = f"Take {self.name_of_entry} off the shelf for good? {used} Type yes."
-        self.query_one(Entry).ask(Question(label, lambda text: c.AddNote(text)))
+            used = f"Used by {', '.join(users)}." if users else "No plan uses it."
+            self._changing = ""
+            label = f"Take {self.name_of_entry} off the shelf for good? {used} Type yes."
+            self.query_one(Entry).ask(Question(label, self._take_away))

@@ -13,12 +13,12 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
+from studio.report.shelf_rows import shelf_row
 from studio.screens.bench.entry import Entry, Question
-from studio.screens.draw.lists import entry_line, section_head
-from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
-from studio.session import commands as c
+from studio.screens.draw.lists import heading, row_content, section_head
+from studio.screens.keyed import Keyed, KeyLine, Rows
 from studio.shelf.adding import ASKED, Adding, answered, back, kept
-from studio.shelf.keys import SHELF_TABLES, echo, on_shelf_screen, takes
+from studio.shelf.keys import SHELF_TABLES, echo, refusal_on_shelf, takes
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
@@ -44,54 +44,41 @@ class ShelfScreen(Keyed[None], where="shelf"):
         yield Rows(id="shelf-list")
         yield Static(id="shelf-mend", markup=False)
         yield Static(id="shelf-said", markup=False)
-        yield Entry(id="entry")
+        yield Entry()
         yield KeyLine()
 
     def on_screen_resume(self) -> None:
-        self.call_after_refresh(self.fill)
+        self.call_after_refresh(self.redraw)
         self.look_for_used_up()
 
-    def on_resize(self) -> None:
-        self.call_after_refresh(self.fill)
-
-    def fill(self, stay_at: str = "") -> None:
+    def redraw(self) -> None:
         """Read the shelf anew and list it."""
-        try:
+        with self.telling():
             self.seen = self.services.shelf_book.look()
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        rows = self.query_one(OptionList)
-        at = stay_at or (rows.highlighted_option.id if rows.highlighted_option else "")
+            self._list(self.seen)
+
+    def _list(self, seen: ShelfSeen, at: str = "") -> None:
         width = max(40, self.size.width - 6)
         options: list[Option] = []
         for table in SHELF_TABLES:
-            lines = [line for line in self.seen.lines if line.table == table]
+            lines = [line for line in seen.lines if line.table == table]
             left = self.services.shelf_book.unfinished(table)
             name = (left.typed.get("name") or "An entry") if left is not None else ""
             options.append(
                 Option(section_head(table, len(lines), name), id=f"{table}:", disabled=bool(lines))
             )
             options.extend(
-                Option(Content.assemble("  ", entry_line(line, width)), id=f"{table}:{line.name}")
+                Option(Content.assemble("  ", row_content(shelf_row(line, width))), id=f"{table}:{line.name}")
                 for line in lines
             )
-        with self.app.batch_update():
-            rows.clear_options()
-            rows.add_options(options)
-        places = [option.id for option in options if not option.disabled]
-        chosen = at if at in places else places[0]
-        rows.highlighted = [option.id for option in options].index(chosen)
+        self.query_one(Rows).fill(options, at)
         self._tell()
-        if not self.query_one(Entry).is_asking:
-            rows.focus()
 
     def _tell(self) -> None:
         seen = self.seen
         if seen is None:
             return
-        title = Content.assemble((" Shelf", "bold $text"), (f"   {self._waiting}", "$due"))
-        self.query_one("#log-title", Static).update(title)
+        self.show("log-title", heading("Shelf", self._waiting, "$due"))
         mend = "\n".join(f" {clean(one.on_screen, limit=300)}" for one in seen.shelf.left_out[:3])
         if len(seen.shelf.remarks) > 3:
             mend += f"\n and {len(seen.shelf.remarks) - 3} more; potside shelf lists them"
@@ -129,7 +116,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
         """A new entry of the section the bar is in."""
         table = self._table()
         left = self.services.shelf_book.unfinished(table)
-        self._ask(left or Adding(table=table))
+        self.query_one(Entry).ask(self._question(left or Adding(table=table)))
         if left is not None:
             name = clean(left.typed.get("name", ""), limit=40) or "what was begun"
             self._say(f"Going on with {name} where it was left; Up goes back to what was answered.")
@@ -150,19 +137,16 @@ class ShelfScreen(Keyed[None], where="shelf"):
     def _looked_at(self) -> None:
         self.refresh_bindings()
 
-    def _ask(self, adding: Adding, trouble: str = "") -> None:
+    def _question(self, adding: Adding) -> Question:
+        """What is asked next of a new entry."""
         self._adding = adding
-        box = self.query_one(Entry)
-        wanted = takes(adding.key)
-        box.ask(Question(adding.question, lambda text: c.AddNote(text), initial=adding.text, takes=wanted))
-        box.say(trouble)
         self._say(adding.notice)
+        return Question(adding.question, self._take, initial=adding.text, takes=takes(adding.key))
 
     def _say(self, sentence: str) -> None:
         """What an answer means, or what it is taken for, above the question."""
-        line = self.query_one("#shelf-said", Static)
-        line.update(Content.styled(f" {clean(sentence, limit=400)}", "$due"))
-        line.display = bool(sentence)
+        self.show("shelf-said", Content.styled(f" {clean(sentence, limit=400)}", "$due"))
+        self.query_one("#shelf-said").display = bool(sentence)
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
@@ -172,59 +156,50 @@ class ShelfScreen(Keyed[None], where="shelf"):
             read = echo(adding.key, event.value)
             self._say(f"taken for {read}" if read else "")
 
-    @on(Entry.Answered)
-    def _answered(self, message: Entry.Answered) -> None:
+    def _take(self, text: str) -> Question | None:
+        """The next question; after the last the entry is on the shelf."""
         adding, seen = self._adding, self.seen
-        if adding is None or seen is None:
-            return
+        assert adding is not None and seen is not None, "asked on a shelf that is shown"
         try:
-            after = answered(adding, message.text, seen.texts)
-            if not after.at:
-                self.seen = self.services.shelf_book.change(seen, [after.change])
+            after = answered(adding, text, seen.texts)
+            if after.at:
+                self._keep(after)
+                return self._question(after)
+            self.seen = self.services.shelf_book.change(seen, [after.change])
         except (PlanError, Trouble) as problem:
-            why = problem.__cause__ if isinstance(problem, Trouble) else problem
+            self._adding = kept(adding, text)
             # The shelf as it is by now, so that another Enter can succeed where a file was changed by hand.
-            self.fill()
-            said = on_shelf_screen(why, adding.table) if isinstance(why, PlanError) else str(problem)
-            self._ask(kept(adding, message.text), said)
-            return
-        if after.at:
-            self._ask(after)
-            self._keep(after)
-            return
+            self.redraw()
+            raise ValueError(refusal_on_shelf(problem, adding.table)) from problem
         self._keep(None)
-        self._close()
-        self.fill(f"{after.table}:{after.typed['name']}")
+        self._adding = None
+        self._list(self.seen, f"{after.table}:{after.typed['name']}")
         self._say(f"{after.typed['name']} is on the shelf; Enter fills in the rest.")
+        return None
 
     def _keep(self, adding: Adding | None) -> None:
         """Keep what was answered, so that neither Esc nor a kill loses it."""
         table = adding.table if adding is not None else self._adding.table if self._adding is not None else ""
-        try:
+        with self.telling():
             self.services.shelf_book.keep_unfinished(table, adding)
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
 
     def action_question_before(self) -> None:
         """Back to the question before, with its answer."""
         if self._adding is not None:
-            self._ask(back(self._adding, self.query_one(Input).value))
+            box = self.query_one(Entry)
+            box.ask(self._question(back(self._adding, self.query_one(Input).value)))
 
     @on(Entry.Closed)
     def _left_for_later(self) -> None:
         adding, text = self._adding, self.query_one(Input).value
-        if adding is not None and (adding.done or text.strip()):
+        if adding is None:
+            return
+        later = bool(adding.done or text.strip())
+        if later:
             self._keep(kept(adding, text))
-        self._close()
-        self.fill()
-        if adding is not None and (adding.done or text.strip()):
-            self._say("What was answered is kept; A goes on with it.")
-
-    def _close(self) -> None:
-        self.query_one(Entry).close()
         self._adding = None
-        self._say("")
-        self.query_one(OptionList).focus()
+        self.redraw()
+        self._say("What was answered is kept; A goes on with it." if later else "")
 
     # -- further ---------------------------------------------------------------------------------
 
@@ -232,12 +207,9 @@ class ShelfScreen(Keyed[None], where="shelf"):
         """What the newest finished session takes off the shelf."""
         from studio.screens.shelf.shopping import DrawDownScreen
 
-        try:
-            drawn = self.services.shelf_book.drawing()
-        except Trouble as problem:
-            app_of(self).say(str(problem), bad=True)
-            return
-        self.app.push_screen(DrawDownScreen(self.services.shelf_book, drawn))
+        with self.telling():
+            book = self.services.shelf_book
+            self.app.push_screen(DrawDownScreen(book, book.drawing()))
 
     def action_shopping(self) -> None:
         """What plans need against what is there."""

@@ -24,7 +24,7 @@ def logbook(services, begin):
         for k, s in states.items()
     ]
     services.read = lambda key: ReadSession(f"{key}.jsonl", states[key], ())
-    return PotsideApp(services, lambda: LogbookScreen(services), bounce_s=0.0)
+    return PotsideApp(lambda: services, lambda: LogbookScreen(services), bounce_s=0.0)
 
 
 def marks(text):

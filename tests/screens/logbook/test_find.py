@@ -34,7 +34,7 @@ def listed(app: PotsideApp) -> list[str]:
 
 
 async def test_words_are_found_while_they_are_typed(studio_services, screen_text, wait_until) -> None:
-    app = PotsideApp(studio_services, lambda: LogbookScreen(studio_services), bounce_s=0.0)
+    app = PotsideApp(lambda: studio_services, lambda: LogbookScreen(studio_services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         # Nothing is indexed yet: the screen takes the files in by itself.
         await wait_until(pilot, lambda: len(listed(app)) == 4, "all four")
@@ -64,7 +64,7 @@ async def test_no_more_than_500_rows_are_shown(studio_services, screen_text, wai
     for n in range(520):
         name = f"20260101-{n:04d}-torn-{n:04x}.jsonl"
         (studio_services.folder.sessions / name).write_bytes(b"no session\n")
-    app = PotsideApp(studio_services, lambda: LogbookScreen(studio_services), bounce_s=0.0)
+    app = PotsideApp(lambda: studio_services, lambda: LogbookScreen(studio_services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "newest 500 of 524 shown" in screen_text(app), "the count")
         assert len(listed(app)) == 500
@@ -81,7 +81,7 @@ async def test_leaving_interrupts_the_reading(studio_services, screen_text, wait
         return 8766
 
     monkeypatch.setattr(studio_services, "read_logbook", slow)
-    app = PotsideApp(studio_services, lambda: LogbookScreen(studio_services), bounce_s=0.0)
+    app = PotsideApp(lambda: studio_services, lambda: LogbookScreen(studio_services), bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "reading 1234 of 10000" in screen_text(app), "progress")
         monkeypatch.undo()

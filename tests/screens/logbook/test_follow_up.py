@@ -51,7 +51,7 @@ async def test_what_is_due_stands_first_and_enter_grades_it(services, ended, scr
         waiting("light", "2026-10-05"),
         waiting("light", "2026-11-20", "Kelp"),
     ]
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "wash test, 3 days overdue" in screen_text(app))
         shown = screen_text(app)
@@ -77,7 +77,7 @@ async def test_what_is_due_stands_first_and_enter_grades_it(services, ended, scr
 async def test_a_grade_is_corrected_with_a_reason(services, ended, screen_text, wait_until) -> None:
     ended.do(c.GradeFollowUp("wash", "4-5", "4"))
     app = PotsideApp(
-        services,
+        lambda: services,
         lambda: FollowUpScreen(services, "k1", ReadSession("k1.jsonl", ended.state, ())),
         bounce_s=0.0,
     )
@@ -99,7 +99,7 @@ async def test_planned_and_called_off_with_one_sentence_for_a_bad_day(
 ) -> None:
     services.state = ended.state
     app = PotsideApp(
-        services,
+        lambda: services,
         lambda: SessionScreen(services, "k1", ReadSession("k1.jsonl", ended.state, ())),
         bounce_s=0.0,
     )
@@ -130,7 +130,9 @@ async def test_planned_and_called_off_with_one_sentence_for_a_bad_day(
 async def test_the_whole_scale_is_seen(size, services, ended, screen_text, wait_until) -> None:
     """All nine grades with their words, none cut, on the smallest screen."""
     read = ReadSession("k1.jsonl", ended.state, ())
-    app = PotsideApp(services, lambda: FollowUpScreen(services, "k1", read, grade="wash"), bounce_s=0.0)
+    app = PotsideApp(
+        lambda: services, lambda: FollowUpScreen(services, "k1", read, grade="wash"), bounce_s=0.0
+    )
     async with app.run_test(size=size) as pilot:
         await wait_until(pilot, lambda: "change in colour" in screen_text(app))
         await wait_until(pilot, lambda: "hardly the same colour any more" in screen_text(app))
@@ -143,7 +145,7 @@ async def test_many_are_counted_and_listed(services, ended, screen_text, wait_un
     services.tests = [
         WaitingTest(key=f"k{day}", title=evil, test="light", due=f"2026-09-0{day}") for day in range(1, 8)
     ]
-    app = PotsideApp(services, bounce_s=0.0)
+    app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "3 more fastness tests" in screen_text(app))
         assert "[red]x\\x1b" in screen_text(app)
@@ -161,7 +163,9 @@ async def test_pictures_are_opened_by_number(services, ended, screen_text, wait_
     )
     state = msgspec.structs.replace(ended.state, photos=photos)
     app = PotsideApp(
-        services, lambda: SessionScreen(services, "k1", ReadSession("k1.jsonl", state, ())), bounce_s=0.0
+        lambda: services,
+        lambda: SessionScreen(services, "k1", ReadSession("k1.jsonl", state, ())),
+        bounce_s=0.0,
     )
     services.state = state
 

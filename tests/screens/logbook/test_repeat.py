@@ -10,7 +10,7 @@ import pytest
 from textual.widgets import Input
 
 from studio.screens.app import PotsideApp
-from studio.screens.logbook.repeat import BaseChoice, RepeatScreen
+from studio.screens.logbook.repeat import RepeatScreen
 from studio.screens.logbook.session import SessionScreen
 from studio.screens.worksheet import WorksheetScreen
 from studio.services.studio import Services
@@ -35,7 +35,7 @@ def app(studio):
     services = Services(StudioFolder(studio), SystemClock())
     (path,) = (studio / "sessions").glob("*.jsonl")
     return PotsideApp(
-        services, lambda: SessionScreen(services, path.name, services.read(path.name)), bounce_s=0.0
+        lambda: services, lambda: SessionScreen(services, path.name, services.read(path.name)), bounce_s=0.0
     )
 
 
@@ -58,12 +58,14 @@ async def test_another_weight_and_base_are_tried_and_saved(app, studio, screen_t
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await on_repeat(app, pilot, wait_until)
         assert "as it was really done" in screen_text(app)
-        await pilot.press(*"300", "space", "g", "tab", "right", "right")
+        await pilot.press(*"300", "space", "g", "tab", "down", "down")
         await wait_until(pilot, lambda: "-> slip wool skein" in screen_text(app))
         await worked_out(app, pilot, wait_until)
         shown = screen_text(app)
         assert "blank -> skein" in shown and "skein, 100 g, wool 100 %" in shown
-        await pilot.press("pagedown", "pagedown", "pagedown")
+        for _ in range(6):
+            if "fibre under rust" not in screen_text(app):
+                await pilot.press("pagedown")
         await wait_until(pilot, lambda: "fibre under rust" in screen_text(app))
         assert plans(studio) == before
         await pilot.press("enter")
@@ -106,11 +108,11 @@ async def test_a_weight_that_cannot_be_is_said_and_nothing_is_saved(app, studio,
 async def test_nothing_is_cut_and_escape_leads_back(app, size, screen_text, wait_until):
     async with app.run_test(size=size) as pilot:
         await on_repeat(app, pilot, wait_until)
-        await pilot.press("tab", "left")
-        await wait_until(pilot, lambda: app.screen.query_one(BaseChoice).chosen.name == "pilot silk skein")
+        await pilot.press("tab", "up")
+        await wait_until(pilot, lambda: app.screen.base.name == "pilot silk skein")
         await worked_out(app, pilot, wait_until)
         shown = screen_text(app)
-        assert "Esc back" in shown and "…" not in shown and "pilot silk skein   4 of 4" in shown
+        assert "Esc back" in shown and "…" not in shown and ">on      pilot silk skein" in shown
         await pilot.press("escape")
         await wait_until(pilot, lambda: isinstance(app.screen, SessionScreen))
         assert "R repeat" in screen_text(app) and "Esc back" in screen_text(app)
