@@ -40,7 +40,7 @@ async def press(self: Pilot[Any], *keys: str) -> None:
     await self.pause()
 
 
-NAP_S = 0.002
+NAP_S = 0.001
 textual.app.wait_for_idle = textual.pilot.wait_for_idle = nothing_waits
 _press, Pilot.press = Pilot.press, press  # type: ignore[method-assign]
 
