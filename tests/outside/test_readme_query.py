@@ -105,7 +105,11 @@ def busy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     ready = plans[0].with_name("ready.plan.toml")
     text = next(p for p in plans if p.name.startswith("tidewrack")).read_text()
     ready.write_text(text.replace('dye = "deep water"\ndepth = "0.8 %"\nstock = "2 %"', READY_LIQUID))
-    for number, plan in enumerate([*plans, ready] * 2):
+    from_a_jar = plans[0].with_name("from-a-jar.plan.toml")
+    from_a_jar.write_text(text.replace('dye = "studio rust"\ndepth = "1 %"\nstock = "3 %"', FROM_A_JAR))
+    of_powder = plans[0].with_name("of-powder.plan.toml")
+    of_powder.write_text(text.replace('dye = "studio rust"\ndepth = "1 %"\nstock = "3 %"', DROPS_OF_POWDER))
+    for number, plan in enumerate([*plans, ready, from_a_jar, of_powder] * 2):
         wall_ns = (1_790_000_000 + number * 40 * 86_400) * NS
         _one_session(tmp_path, plan, SteppedClock(Reading(wall_ns, 40_000 * NS, 38_000 * NS, "b")), number)
     clock = SteppedClock(Reading(1_795_000_000 * NS, 40_000 * NS, 38_000 * NS, "b"))
@@ -116,6 +120,8 @@ def busy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path
 
 
+FROM_A_JAR = 'dye = "rust from the spring lot"\ndepth = "0.3 %"'
+DROPS_OF_POWDER = 'dye = "studio rust"\ndrops = 500\nin = "3/4 cup"\nstock = "2 %"'
 READY_LIQUID = 'dye = "pantry blue"\nliquid = "40 mL"\ndepth = "0.8 %"'
 
 

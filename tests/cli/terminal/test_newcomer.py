@@ -75,7 +75,7 @@ def test_a_newcomer_adds_a_dye_of_unknown_class_and_a_plan(terminal, studio) -> 
     hand.answers("sea holly", "2 of 5", "unknown will do")
     hand.answers("a jar from the fair", "is no dye of the tables and no dye class")
     hand.answers("acid dye, class unknown", "3 of 5", "Careful both ways", "pH 4 to 5")
-    hand.answers("liqid", "write one of powder, liquid")
+    hand.answers("liqid", "is not one of powder, liquid")
     hand.answers("powder", "4 of 5")
     hand.answers("30", "number without a unit")
     hand.key("\x1b")
