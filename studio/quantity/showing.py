@@ -7,6 +7,8 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decima
 
 SMALLEST = 1e-12
 """Nearer to nothing than this is shown as 0. House rule."""
+COUNTED = ("rounds", "drops", "pieces", "rows", "stitches")
+"""Units that are words, and have a singular."""
 _EXACT = Context(prec=400, rounding=ROUND_HALF_EVEN)
 
 
@@ -21,13 +23,16 @@ def show(value: float, unit: str, digits: int | None = None) -> str:
     ('1 500 mL', '26.6 mL/min', '98.3 degC', 'pH 4.5', '12')
     >>> show(0.3927, "g"), show(101.5, "g"), show(0.0042, "g"), show(34.4, "min"), show(2.25, "min")
     ('0.39 g', '102 g', '0.004 g', '34 min', '2.25 min')
+    >>> show(1.0, "rounds"), show(2.0, "rounds"), show(1.0, "drops")
+    ('1 round', '2 rounds', '1 drop')
 
     **Source:** house rule; the space between thousands and before the unit by the SI Brochure, 9th ed., 5.4.
     """
     number = show_number(value, unit, digits)
     if unit == "pH":
         return f"pH {number}"
-    return number if unit in ("1", "") else f"{number} {unit}"
+    told = unit.removesuffix("s") if number == "1" and unit in COUNTED else unit
+    return number if unit in ("1", "") else f"{number} {told}"
 
 
 def show_number(value: float, unit: str, digits: int | None = None) -> str:

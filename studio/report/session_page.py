@@ -218,7 +218,7 @@ def _values(state: State, width: int) -> Section:
     return Section(PLANNED_AND_ACTUAL, (heads, *rows))
 
 
-LEAST_PERCENT, MOST_PERCENT = 0.05, 99_999
+LEAST_PERCENT, MOST_PERCENT = 0.05, 9_999
 """Less would be written as 0.0; more has no room in a column, and nothing to say. House rule."""
 
 
@@ -227,6 +227,8 @@ def off_by(value: float | None, of: float | None, unit: str) -> str:
 
     Two values that read alike are not off by anything.
 
+    >>> off_by(19_507.0, 1.0, "g")  # and a space is left before it in a column of eight
+    '+9999 %'
     >>> off_by(104.5, 100.0, "g"), off_by(38.0, 40.0, "degC"), off_by(3.0, 0.0, "mL"), off_by(0.39, 0.3927, "g")
     ('+4.5 %', '-2', '', '')
     """

@@ -172,16 +172,15 @@ def pressing(env: dict[str, str]) -> Iterator[Row]:
     typed = screen.opened(["-c", screen.BLANK_INPUT], screen.BLANK_MARK, env)
     screen.at_the_weighing(env)
     bench = screen.opened(["-m", "studio", "resume"], b"You were at", env)
-    blank = screen.opened(["-c", screen.BLANK], screen.BLANK_MARK, env)
-    pressed = lambda: screen.key_s(blank, "n", b"SHOWNMARK", "\x1b")  # noqa: E731
+    entered = lambda: screen.key_s(typed, "\r", b"TAKENMARK", "\x15", "100")  # noqa: E731
     weighed = lambda: screen.key_s(bench, "\r", b"soaking basin", "u", "100")  # noqa: E731
-    row = _beside("a key in a blank app", weighed, pressed, 25, statistics.median)
+    row = _beside("Enter in a blank app", weighed, entered, 25, statistics.median)
     yield Row("a weight, sheet worked anew", *row, budget=1.2)
     digit = lambda: screen.key_s(plan, "3", b"300 mL", "\x15")  # noqa: E731
     letter = lambda: screen.key_s(typed, "3", b"SHOWNMARK", "\x15")  # noqa: E731
     row = _beside("a key in a blank app", digit, letter, 25, statistics.median)
     yield Row("a key on the plan screen", *row, budget=1.2)
-    for child in (plan, typed, bench, blank):
+    for child in (plan, typed, bench):
         child.close(force=True)
 
 
