@@ -123,8 +123,6 @@ def _tap_carbonate(tap_ph: float, base_mol_l: float, activity: bool) -> float:
 # Grams and millilitres of acid to moles and back, the pH of a bath from its water and its acids, and the
 # acid for a wanted pH.
 
-# pH of a bath from its water and its acids, and the acid for a wanted pH; amounts of acid to moles and
-# equivalents.
 CALCIUM_CARBONATE_G_MOL = 100.087
 """g/mol, IUPAC atomic weights (from memory)."""
 WOOL_ACID_MMOL_G = 0.82

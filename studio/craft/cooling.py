@@ -46,7 +46,7 @@ def cooling_line(readings: Sequence[tuple[float, float]], ambient_c: float, u_c:
     weight = ((T - Ta) / u)^2, as a reading that is u off moves its logarithm by u / (T - Ta)
 
     `readings`: (minute, degC) pairs at two or more different minutes, all above `ambient_c`. `u_c`: standard
-    uncertainty of a reading, above 0. Checked by the caller, `cooling_fit.fit_cooling`.
+    uncertainty of a reading, above 0. Checked by the caller, `fit_cooling`.
     Returns `CoolingLine`. Its variances come from `u_c`; with three or more readings that scatter by more,
     they are larger by the mean weighted square.
 

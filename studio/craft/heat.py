@@ -34,7 +34,7 @@ def newton_minutes(start_c: float, ambient_c: float, k_per_min: float, target_c:
     10.986
 
     **Source:** Newton's law of cooling solved for the time.
-    Breaks as `newton_c` does.
+    Breaks where the thing is thick: its middle lags behind, and stays hot longer than one exponential says.
     """
     for what, value in (("start temperature", start_c), ("temperature of the room", ambient_c)):
         temperature(what, value)
@@ -197,8 +197,8 @@ def earliest_centre(heating: Heating, rolling: Sequence[Stretch]) -> Heating:
 
     **Source:** estimate: heating is taken to pause while the steam is off (house rule).
     Breaks both ways. In a short stop the middle goes on warming from the layers around it, so it is hot a
-    little sooner; in a long one the outside cools and the middle is hot later, which `hold_after_loss`
-    answers with minutes for reheating.
+    little sooner; in a long one the outside cools and the middle is hot later, which
+    `REHEATING_MIN` more of the hold answer.
     """
     in_order("steam", rolling)
     within("time to heat through", heating.fast_min, 0, math.inf, "min")

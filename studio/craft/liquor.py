@@ -26,14 +26,6 @@ def _checked_blend(blend: Mapping[str, float]) -> None:
         raise ValueError(f"The shares of the blend add up to {total:g} %, they must add up to 100 %.")
 
 
-def _share_taking(blend: Mapping[str, float], takes: Mapping[str, str], words: tuple[str, ...]) -> float:
-    _checked_blend(blend)
-    for name in blend:
-        if takes.get(name) not in ("yes", "weak", "no"):
-            raise ValueError(f"It is not known whether {name} takes this dye; say yes, weak or no.")
-    return min(100.0, math.fsum(share for name, share in blend.items() if takes[name] in words))
-
-
 def dyeable_percent(blend: Mapping[str, float], takes: Mapping[str, str]) -> float:
     """Share of a blend that takes this class of dye, well or weakly.
 
@@ -51,14 +43,17 @@ def dyeable_percent(blend: Mapping[str, float], takes: Mapping[str, str]) -> flo
     Textile Coloration, Society of Dyers and Colourists 2001, fig. 1.9, and the fibre table.
     Breaks where two fibres take the dye unequally (nylon against wool): the share is of fibre, not of colour.
     """
-    return _share_taking(blend, takes, ("yes", "weak"))
+    _checked_blend(blend)
+    for name in blend:
+        if takes.get(name) not in ("yes", "weak", "no"):
+            raise ValueError(f"It is not known whether {name} takes this dye; say yes, weak or no.")
+    return min(100.0, math.fsum(share for name, share in blend.items() if takes[name] != "no"))
 
 
 # Bath size, water held by damp fibre, the room left in it for dye liquid, and whether the paint that is
 # left reaches.
 
 
-# Bath size, water held by damp fibre, and the room left in it for dye liquid.
 def bath_ml(fibre_g: float, liquor_ratio: float) -> float:
     """Water for a bath at a liquor ratio.
 

@@ -223,7 +223,6 @@ def gross_margin_percent(price: float, cost: float) -> float:
 # The heat a set takes: the pot until it steams, boiling on while it is held, and a burst of the
 # microwave.
 
-# Energy of a set from its heat balance: heating up, and boiling on while the steam is held.
 J_PER_KWH = 3_600_000.0
 
 

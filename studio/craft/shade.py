@@ -14,7 +14,6 @@ from studio.craft.limits import FIBRE_G, MOST_FIBRE_G, SOME_FIBRE_G, Range, abov
 
 DROPS = Range("number of drops", 0, 100_000)
 
-# The amount of colour: dye and stock from depth of shade, diluting a strong liquid, recipes by the drop.
 MOST_DEPTH_PERCENT = 20.0
 """% on weight of fibre; five times the deepest published shade, 4 % (house rule, catches a slipped point)."""
 
@@ -216,7 +215,6 @@ def dropper_drops_per_ml(drops: float, volume_ml: float) -> float:
 
 # What stands in a jar: how strong it is, when two jars are two lots, how long to keep it.
 
-# What really stands in a jar: its strength, and when two jars are two lots.
 LOT_LIMIT_PERCENT = 5.0
 """% by which two jars of one colour may differ in strength and still be one lot (house rule)."""
 _ROUNDING = 1e-9

@@ -9,7 +9,7 @@ from collections.abc import Callable
 import msgspec
 
 from studio.lines import pot_commands, words
-from studio.lines.conversation import Conversation, Handler, asking, numbered
+from studio.lines.conversation import Conversation, Handler, asking, asking_about, numbered
 from studio.lines.words import why_lines
 from studio.plan.shapes import Step
 from studio.report.telling import correcting, named, offer, question, value_tail
@@ -20,7 +20,7 @@ from studio.session.events import Recorded
 from studio.session.state import AlarmRecord, TimerRecord
 from studio.session.step_rules import correctable, read_value
 from studio.session.taking_back import newest, offered, taking_back
-from studio.session.timers import running
+from studio.session.timers import TimerView, running
 
 UNDO_HELP = (
     "undo: take back the newest; it stays in the record.",
@@ -57,12 +57,7 @@ HELP = (
 
 def _reasoned(why: str, build: Callable[[Step, str], c.Command]) -> Handler:
     """A command on the step that needs a reason."""
-
-    def asked(talk: Conversation) -> str:
-        _step(talk)
-        return f"{why} It is kept in the record."
-
-    return asking(asked, lambda talk, reason: build(_step(talk), reason))
+    return asking_about(_step, lambda step: f"{why} It is kept in the record.", build)
 
 
 def _step(talk: Conversation) -> Step:
@@ -87,23 +82,21 @@ def _later(talk: Conversation, rest: str) -> None:
 
 def _other_time(less: str, for_example: str) -> Handler:
     """More time for the clock, or less."""
-
-    def asked(talk: Conversation) -> str:
-        how = "less" if less else "more"
-        return f"How many minutes {how} for {_main_clock(talk)[1]}, and why? For example: 5 {for_example}"
-
-    return asking(
-        asked, lambda talk, text: c.ExtendTimer(_main_clock(talk)[0], *minutes_first(f"{less}{text}"))
+    how = "less" if less else "more"
+    return asking_about(
+        _main_clock,
+        lambda clock: f"How many minutes {how} for {clock.label}, and why? For example: 5 {for_example}",
+        lambda clock, text: c.ExtendTimer(clock.id, *minutes_first(f"{less}{text}")),
     )
 
 
-def _main_clock(talk: Conversation) -> tuple[str, str]:
-    """The clock of the wait that is the step now, else the one that ends soonest: its id and its label."""
+def _main_clock(talk: Conversation) -> TimerView:
+    """The clock of the wait that is the step now, else the one that ends soonest."""
     views = running(talk.session.state, talk.now)
     step = talk.step
     own = [v for v in views if step is not None and step.kind == "wait" and v.id == step.timer]
     for clock in (*own, *views):
-        return clock.id, clock.label
+        return clock
     raise Refused("No clock is running.")
 
 
@@ -265,9 +258,10 @@ HANDLERS: dict[str, Handler] = {
     "help": _help,
     "more": _other_time("", "steam was late"),
     "less": _other_time("-", "it was hot before"),
-    "ran": asking(
-        lambda t: f"How many minutes has {_unsure(t).label} run in all?",
-        lambda t, x: c.ConfirmElapsed(_unsure(t).id, minutes_only(x)),
+    "ran": asking_about(
+        _unsure,
+        lambda timer: f"How many minutes has {timer.label} run in all?",
+        lambda timer, x: c.ConfirmElapsed(timer.id, minutes_only(x)),
     ),
     "bell": _bell,
     "wait": _wait,

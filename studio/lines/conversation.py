@@ -214,26 +214,38 @@ class Conversation:
 
 
 Handler = Callable[[Conversation, str], None]
+Thing = TypeVar("Thing")
 
 
 def asking(
     question: str | Callable[[Conversation], str], build: Callable[[Conversation, str], c.Command]
 ) -> Handler:
-    """A command that takes one text, and asks for it where the line holds none.
+    """A command that takes one text, and asks for it where the line holds none. `build` may refuse."""
+    return asking_about(
+        lambda talk: talk, lambda talk: question if isinstance(question, str) else question(talk), build
+    )
 
-    `question` and `build` may refuse.
+
+def asking_about(
+    find: Callable[[Conversation], Thing],
+    question: Callable[[Thing], str],
+    build: Callable[[Thing, str], c.Command],
+) -> Handler:
+    """Of one thing, which is found when it is asked: the answer goes to it, whatever comes between.
+
+    `find` and `build` may refuse.
     """
 
     def handler(talk: Conversation, rest: str) -> None:
         try:
-            prompt = question if isinstance(question, str) else question(talk)
+            thing = find(talk)
         except Refused as refused:
             talk.tell(str(refused))
             return
         if rest:
-            talk.attempt(lambda: build(talk, rest))
+            talk.attempt(lambda: build(thing, rest))
         else:
-            talk.ask(prompt, lambda text: talk.attempt(lambda: build(talk, text)))
+            talk.ask(question(thing), lambda text: talk.attempt(lambda: build(thing, text)))
 
     return handler
 

@@ -103,13 +103,14 @@ class Lines:
         self._stopped_by = number
 
     def next(self, wait_s: float) -> str | Arrival:
-        """The next line without its ending, waiting up to `wait_s` seconds for it. Stopped on a signal."""
+        """The next line without its ending, waiting up to `wait_s` seconds for its next piece. Stopped on a signal."""
         self._check()
         line = self._cutter.take()
-        with contextlib.suppress(queue.Empty):
-            while line is None and not self._ended:
+        # One piece a time: a stream without line endings must not hold up the clocks.
+        if line is None and not self._ended:
+            with contextlib.suppress(queue.Empty):
                 self._take_in(self._pieces.get(timeout=wait_s))
-                line = self._cutter.take()
+            line = self._cutter.take()
         self._check()
         if line is not None:
             return line

@@ -66,7 +66,7 @@ class LogbookEntry(msgspec.Struct, frozen=True, kw_only=True):
     observed: tuple[Observed, ...] = ()
     """What the session measured of the studio's habits."""
     last: str = ""
-    """The mark of its last event (`chain.mark_of`)."""
+    """The mark of its last event (`store.copies.mark_of`)."""
     parts: tuple[Part, ...] = ()
     """The older files it goes on from."""
 

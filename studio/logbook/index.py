@@ -88,7 +88,10 @@ class IndexFile:
         try:
             import sqlite3
         except ImportError:
-            raise IndexBroken("The logbook needs sqlite3, and this Python was built without it.") from None
+            raise IndexBroken(
+                "The logbook needs sqlite3, and this Python was built without it: use another Python. "
+                "A session is opened by its name without it: potside resume NAME, potside show NAME."
+            ) from None
         try:
             with self._one_at_a_time:
                 if self.path is None:

@@ -50,7 +50,8 @@ def foretell(plan: Plan, shelf: Shelf) -> Foretelling:
         raise refuse(
             plan.file, ("fibre", "form"), 'must be "blank" for a forecast: only a blank has rows of bands.'
         )
-    rows, stitches = (_needed(plan, key, of_piece(settled, key)) for key in ("rows", "stitches"))
+    rows = _needed(plan, "rows", rows_of(settled))
+    stitches = _needed(plan, "stitches", of_piece(settled, "stitches"))
     strands, yarn_m = of_piece(settled, "strands") or 1, yarn_m_of(settled)
     if yarn_m is None:
         raise refuse(

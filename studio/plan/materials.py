@@ -41,6 +41,7 @@ class DyeAtHand(msgspec.Struct, frozen=True, kw_only=True):
 
 
 STRONG_ACID_PERCENT = 10.0
+"""g/100 mL of acetic acid from which the cautions for one that burns are shown. House rule."""
 
 
 class AcidAtHand(msgspec.Struct, frozen=True, kw_only=True):

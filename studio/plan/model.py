@@ -23,6 +23,7 @@ MOST_PIECES = 8
 MOST_ROWS, MOST_STITCHES = 100_000, 10_000
 """Of a blank, and of a piece that is knitted. House rule."""
 MOST_STRANDS = 12
+"""Knitted together in a blank. House rule; a forecast is drawn of 8 at most."""
 LOWEST_M, HIGHEST_M = -430.0, 4000.0
 """Altitudes for which steam still reaches 85 degC with room to spare. House rule."""
 SALTS: tuple[Salt, ...] = ("none", "Glauber's")

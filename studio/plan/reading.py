@@ -33,6 +33,7 @@ from studio.plan.ways import Method, method_called, method_names, methods
 
 FORMAT = "potside-plan/1"
 MOST_COLOURS, MOST_PARTS = 24, 6
+"""Colours of a plan, and dyes mixed in one. House rule, catches a list that was pasted twice."""
 
 
 def top_keys() -> tuple[str, ...]:

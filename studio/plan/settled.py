@@ -294,7 +294,7 @@ def rows_of(settled: Settled) -> int | None:
     return _rows(settled.plan, settled.base)
 
 
-def of_piece(settled: Settled, key: Literal["rows", "stitches", "strands"]) -> int | None:
+def of_piece(settled: Settled, key: Literal["stitches", "strands"]) -> int | None:
     """What the plan counts of one piece, else its base; None where neither does."""
     counted: int | None = getattr(settled.plan.fibre, key) or getattr(settled.base, key, None)
     return counted

@@ -115,7 +115,7 @@ _ALKALINITIES = {
     "grain_per_gallon": "gpg|grain/gal|grains/gal|grain/gallon|grains/gallon|grain|grains",
 }
 _COUNTED = (
-    "1|drop|drops|st|sts|stitch|stitches|row|rows|course|courses|skein|skeins|hank|hanks|ball|balls|"
+    "1|drop|drops|st|sts|stitch|stitches|row|rows|round|rounds|course|courses|skein|skeins|hank|hanks|ball|balls|"
     "piece|pieces|layer|layers|time|times"
 )
 _ALTITUDES = {"m": _METRE, "km": "km|kilometre|kilometres", "foot": "ft|'|foot|feet"}

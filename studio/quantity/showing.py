@@ -7,7 +7,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decima
 
 SMALLEST = 1e-12
 """Nearer to nothing than this is shown as 0. House rule."""
-COUNTED = ("rounds", "drops", "pieces", "rows", "stitches")
+COUNTED = ("rounds", "drops", "rows")
 """Units that are words, and have a singular."""
 _EXACT = Context(prec=400, rounding=ROUND_HALF_EVEN)
 

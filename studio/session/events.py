@@ -1,8 +1,8 @@
 """What a session file tells: events, in file order, each of a kind that is written, folded and told in one place.
 
 An event never changes. A correction, an undo and a remark are events of their own that point back. The kinds lie in
-`studio.session.kinds`, by subject; `fitting` lists them. Whatever hangs on an event lies in it: the clocks it starts
-and stops, the alarms it ends and the step it closes. So a process that is killed leaves a command whole or not at all,
+`studio.session.kinds`, by subject, and each is known once it is declared. What hangs on an event lies in it: the clocks
+it starts and stops, the alarms it ends, the step it closes. So a process that is killed leaves a command whole or not,
 and undo takes it back whole.
 """
 
@@ -78,7 +78,7 @@ class Event(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True,
 
     def says(self, state: State) -> str:
         """One sentence; `state` is that after it. Text from the file is cleaned."""
-        return f"{clean(self.kind)} (not known to this version)"
+        raise NotImplementedError(self.kind)
 
 
 class Unknown(Event, frozen=True):
@@ -92,6 +92,9 @@ class Unknown(Event, frozen=True):
 
     def apply(self, state: State, head: Head) -> None:
         state.unknown_kinds.append(self.name)
+
+    def says(self, state: State) -> str:
+        return f"{clean(self.name)} (not known to this version)"
 
 
 class Recorded(Protocol):

@@ -39,6 +39,7 @@ from studio.session.timers import clocks_ended_by, elapsed_s, packets_in, ran_ou
 # it.
 
 DIGITS = range(1, 10)
+END_EARLY = "It can be ended early with a reason (O)."
 
 Missed = tuple[tuple[str, int], ...]
 """Wrong digits that were pressed, each with its gate, oldest first."""
@@ -121,12 +122,14 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
     if not elapsed_s(timer, now)[1]:
         return "The computer lost count while this clock ran: say first how long it has really been (T)."
     if timer.paused is not None:
-        return "This clock stands still until the steam is back. It can be ended early with a reason (O)."
+        return f"This clock stands still until the steam is back. {END_EARLY}"
     # The time it ends and not what is left: the sentence stays on screen while the clock goes on.
     ends = time_of_day(view(timer, now).ends_wall_ns, state.utc_offset_min)
     if timer.id != step.timer:
-        return f"The clock of {timer.label} is set until {ends}; the one for this wait follows."
-    return f"This clock runs until {ends}. It can be ended early with a reason (O)."
+        if ran_out(state, timer.id, now):
+            return f"The clock of {timer.label} is over: answer its alarm, and the one for this wait starts."
+        return f"The clock of {timer.label} is set until {ends}; the one for this wait follows. {END_EARLY}"
+    return f"This clock runs until {ends}. {END_EARLY}"
 
 
 @c.rule(c.Measure)

@@ -112,10 +112,6 @@ def jars_of(shelf: Shelf, table: str, name: str) -> tuple[str, ...]:
     return tuple(jar.name for jar in shelf.jars if folded(jar.dye) == folded(name))
 
 
-# Changing shelf files: one value, one entry more, one less; comments and everything else stay as they
-# are. Every change is read back and held against what was meant; where the text would say anything else,
-# or the shelf could not read it, nothing is changed.
-
 Values = Mapping[str, Any]
 
 

@@ -20,9 +20,8 @@ from studio.quantity.reading import parse_number
 from studio.shelf.reading import HABITS_FILE, place_in_file
 from studio.tables.finding import nearest
 
-# `habits.toml` on the shelf: which habits are pinned to a value, and which are switched off. [[habit]]
-# name = "held" pinned = "110 %" [[habit]] name = "boil-off" off = true A bad entry is left out and
-# named, like any other of the shelf.
+# An entry is `[[habit]]` with a `name`, and `pinned = "110 %"` or `off = true`. A bad one is left out and named,
+# like any other of the shelf.
 
 
 def with_habits(shelf: Shelf, folder: Path, measured: Mapping[str, Sequence[float]]) -> Shelf:

@@ -171,7 +171,7 @@ def value_of(key: Field, text: str, shelf: Shelf = EMPTY_SHELF) -> Any:
     if key.kind == "choice" and read.echo:
         return read.echo  # begun, and no other begins so
     if read.trouble and key.kind not in KINDS and key.kind != "amount":
-        raise PlanError(read.trouble)
+        raise PlanError(f"The {key.label}: {read.trouble}")
     return read.value
 
 

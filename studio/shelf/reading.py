@@ -254,7 +254,13 @@ def _day(keys: Keys, field: Field) -> str:
     return text
 
 
-OWN: dict[str, Reader] = {"class": _class, "looks": _looks, "colour": _colour, "label": _label, "day": _day}
+def _amount(keys: Keys, field: Field) -> None:
+    """Left to `_measured`: by weight or by volume is known once powder or liquid is."""
+
+
+OWN: dict[str, Reader] = {
+    "class": _class, "looks": _looks, "colour": _colour, "label": _label, "day": _day, "amount": _amount,
+}  # fmt: skip
 """Readers of the kinds that only a shelf has."""
 
 

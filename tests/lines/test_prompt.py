@@ -53,6 +53,14 @@ def test_a_line_without_end_does_not_fill_the_memory() -> None:
     assert second == "next"
 
 
+def test_a_stream_without_line_endings_holds_up_nothing() -> None:
+    lines = Lines(lambda: b"x" * 100)
+    assert lines.next(0.05) is Arrival.NOTHING_YET
+    lines.stop_for(signal.SIGTERM)
+    with pytest.raises(Stopped):
+        lines.next(0.05)
+
+
 def test_a_stream_that_never_waits_is_asked_again_and_lines_beyond_the_first_pieces_are_left_there() -> None:
     pieces = iter([b"a\n", None, b"\xffb\r\n", *[b"x\n"] * 20, b""])
     lines = Lines(lambda: next(pieces))

@@ -20,7 +20,6 @@ CITRIC_PKAS = acids()["citric acid anhydrous"].pkas
 phreeqpython = pytest.importorskip("phreeqpython", reason="phreeqpython is not installed")
 
 WITHIN_PH = 0.05
-LOG_AIR_CO2 = -3.3768  # log10 of 0.00042 atm
 ACIDS = {"HAcetate": ACETIC_PKAS, "H3Citrate": CITRIC_PKAS}
 DOSES_MOL_L = (0.0001, 0.0005, 0.001, 0.002, 0.005, 0.01, 0.03, 0.1)
 ALKALINITIES_MEQ_L = (0.0, 0.5, 1.0, 2.0, 3.5, 5.0)

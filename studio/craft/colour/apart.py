@@ -60,7 +60,8 @@ def as_seen(lab: Sequence[float], kind: Kind) -> Triple:
     53.6
 
     **Source:** red and green: F. Viénot, H. Brettel and J. D. Mollon, Color Research and Application 24(4), 1999,
-    243-252; blue: the same, J. Opt. Soc. Am. A 14(10), 1997, 2647-2655 (both from memory); by the library coloraide.
+    243-252; blue: H. Brettel, F. Viénot and J. D. Mollon, J. Opt. Soc. Am. A 14(10), 1997, 2647-2655 (both from
+    memory); by the library coloraide.
     Breaks for the many whose eyes only lean that way: this is the whole lack, the worst case.
     """
     if kind not in _FILTERS:
@@ -118,7 +119,7 @@ def too_close(colours: Sequence[Sequence[float]], limit: float = TOLD_APART) -> 
     >>> [(pair.first, pair.second) for pair in too_close([(50, 0, 0), (52, 0, 0), (90, 0, 0)])]
     [(0, 1)]
 
-    **Source:** CIEDE2000 (see `difference`); the limit is a house rule.
+    **Source:** CIEDE2000 (see `ciede2000`); the limit is a house rule.
     Breaks with texture: a shiny yarn beside a matt one tells more than the colour does.
     """
     APART_LIMIT(limit)
@@ -136,7 +137,7 @@ def confused(colours: Sequence[Sequence[float]], limit: float = TOLD_APART) -> t
     >>> [pair.seen_by for pair in confused([(50, 30, 30), (52, -6, 33)])]
     ['green-blind']
 
-    **Source:** simulation as `colour_blind.as_seen` says, CIEDE2000 of what is left; the limit is a house rule.
+    **Source:** simulation as `as_seen` says, CIEDE2000 of what is left; the limit is a house rule.
     Breaks for the many whose eyes only lean that way, and CIEDE2000 itself was made for usual eyes.
     """
     APART_LIMIT(limit)

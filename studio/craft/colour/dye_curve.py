@@ -76,9 +76,6 @@ def dyed_reflectance(undyed: float, dye_ks: float) -> float:
     return reflectance(ks(undyed) + dye_ks)
 
 
-# The light a dye takes at each wavelength on fibre, from its published absorbance maximum and the width
-# of its band.
-
 # How wide a dye's absorption band is: measured where it was, estimated by the kind of dye where it was
 # not. A published maximum says where a dye takes most light and how much, never how wide. The widths
 # below are of dye in solution; on fibre a band is wider.

@@ -173,7 +173,7 @@ def curve_from_swatch(lab: Sequence[float], depth_percent: float, undyed: Undyed
     >>> curve.basis
     'swatch'
 
-    **Source:** Kubelka-Munk (see `kubelka_munk`); colour and depth are the dyer's, the steps a house rule.
+    **Source:** Kubelka-Munk (see `dye_curve.ks`); colour and depth are the dyer's, the steps a house rule.
     Breaks away from the depth of the swatch and in mixtures: the true spectrum is finer than three steps.
     """
     above("depth of the swatch", depth_percent, 0, MOST_DEPTH_PERCENT, "%")
@@ -234,7 +234,7 @@ def preview(dyes: Sequence[tuple[DyeCurve, float]], undyed: Undyed | None = None
     >>> preview([]).hex
     '#e1dac5'
 
-    **Source:** P. Kubelka and F. Munk 1931, additivity on a substrate (see `kubelka_munk`); `estimate`.
+    **Source:** P. Kubelka and F. Munk 1931, additivity on a substrate (see `dye_curve.ks`); `estimate`.
     Breaks for deep shades, for dye that stays in the bath, for dyes that drive one another off the fibre.
     """
     base = undyed or undyed_wool()

@@ -79,7 +79,6 @@ def round_m(stitches: int, loop_mm: float) -> float:
 
 # The blank and the bands painted on it, in order from its first row; and the new piece its yarn gives.
 
-# The blank and the bands painted on it, in order from its first row.
 MOST_ROWS = 5_000
 MOST_STITCHES = 1_000
 MOST_STRANDS = 8
@@ -277,7 +276,6 @@ def band_rounds(band: Band, blank: Blank, knitting: Knitting) -> float:
 
 # How far a painting strays from the bands that were meant, and how two strands of a blank differ.
 
-# How far a painting strays from the bands that were meant, in rows of the blank.
 SPREAD_ROWS, TILT_ROWS, WANDER_ROWS = 0.8, 1.0, 0.4
 """What a careful hand with a foam brush is taken to do, until a swatch says otherwise (estimate)."""
 

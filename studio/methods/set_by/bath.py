@@ -25,6 +25,7 @@ from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.quantity.showing import show
 
 MOST_PARTS = 3
+"""In which the dye may go in. House rule."""
 SECTION = FieldSection(
     name="kettle",
     table="kettle",

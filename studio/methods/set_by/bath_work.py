@@ -6,9 +6,8 @@ import math
 
 import msgspec
 
-from studio.craft import bath_heat, heat
+from studio.craft import bath_heat, heat, pot
 from studio.craft import bath_heat as ramp
-from studio.craft import pot as energy
 from studio.methods.put_on.bath_work import BathWork, kettle_of
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, fig, num
@@ -315,7 +314,7 @@ def bath_energy(settled: Settled, heat: HeatWork) -> EnergyUse:
     share = written or EFFICIENCY
     heat_j, again = every_set(settled, heat.ramp_j, heat.top_c)
     hold_min = held_min(settled, heat.hold_min)
-    heat_up, held = energy.kwh(heat_j, share), energy.held_kwh(heat.hold_w / share, hold_min)
+    heat_up, held = pot.kwh(heat_j, share), pot.held_kwh(heat.hold_w / share, hold_min)
     because = (
         f"{num(heat.ramp_j / 1000)} kJ up the ramp{again}, / {num(share)} = {num(heat_up)} kWh; "
         f"{num(heat.hold_w)} W lost / {num(share)} x {num(hold_min)} min = {num(held)} kWh"

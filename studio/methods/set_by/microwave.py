@@ -209,6 +209,7 @@ def _clock(minutes: float) -> str:
 # Cautions: dryness, long bursts, steam in the wrap.
 
 LONG_BURST_MIN = 2.5
+"""A burst is taken to be long from here on. House rule."""
 MOST_STEAM = 0.15
 """Share of the packet's liquid that may steam away before it is warned about. House rule."""
 HOT_C = 85.0

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
-from studio.craft import pot as energy
-from studio.craft import pot as microwave
+from studio.craft import pot
 from studio.methods.put_on.paint_work import PaintWork
 from studio.plan.settled import Settled, own_table
 from studio.plan.shapes import Figure, as_written, fig, num
@@ -76,7 +75,7 @@ def work_microwave(settled: Settled, paint: PaintWork) -> MicrowaveWork:
     power_w, count, schedule = plan.power.value, plan.rounds or DEFAULT_BURSTS, _schedule(plan)
     burst, rest, _, stand = (figure.value for figure in schedule)
     liquid = max(1.0, settled.dry_g * max(paint.target_percent, paint.room.held_percent) / 100.0)
-    done = microwave.bursts(settled.dry_g, liquid, power_w, burst, min(room_c, boil_c), boil_c, count)
+    done = pot.bursts(settled.dry_g, liquid, power_w, burst, min(room_c, boil_c), boil_c, count)
     work = MicrowaveWork(
         power_w=power_w,
         burst_min=burst,
@@ -170,7 +169,7 @@ OVEN_EFFICIENCY = 0.6
 def oven_energy(settled: Settled, work: MicrowaveWork) -> EnergyUse:
     """What the oven draws in its bursts (estimate)."""
     minutes, drawn_w = held_min(settled, work.burst_min * work.count), work.power_w / OVEN_EFFICIENCY
-    held = energy.held_kwh(drawn_w, minutes)
+    held = pot.held_kwh(drawn_w, minutes)
     return EnergyUse(
         kwh=held,
         because=f"{num(work.power_w)} W / {num(OVEN_EFFICIENCY)} x {num(minutes)} min = {num(held)} kWh",

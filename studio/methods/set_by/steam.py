@@ -79,6 +79,7 @@ class Steam(SetBy[PaintWork, SetWork]):
     wet_again = WET_AGAIN
     cooling = IN_THE_WRAP
     hands_min = 8.0
+    """Each packet is put in and lifted out. Estimate."""
     allows = ("lose steam", "packets", "top up")
 
     def scaled(self, settled: Settled, factor: float) -> tuple[dict[str, str], tuple[str, ...]]:

@@ -6,8 +6,7 @@ import math
 
 import msgspec
 
-from studio.craft import pot as energy
-from studio.craft import steam
+from studio.craft import pot, steam
 from studio.craft.limits import liquid_volume
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.methods.put_on.paint_work import PaintWork
@@ -79,6 +78,7 @@ def to_steam(settled: Settled, pot_ml: float, steam_c: float) -> tuple[Figure, .
 
 
 DEFAULT_PLACES = 1
+"""Packets that a steamer holds where the plan does not say. House rule."""
 TARGET_C = 85.0
 """Where the centre counts as hot. House rule."""
 MARGIN_MIN = 10.0
@@ -353,10 +353,10 @@ def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUs
         colour.applied_ml for colour in paint.colours
     )
     pots_ml = steam.pot_ml * steam.rounds
-    once_j = energy.sensible_j(pots_ml, start, end, settled.dry_g, held_ml, POT_G)
+    once_j = pot.sensible_j(pots_ml, start, end, settled.dry_g, held_ml, POT_G)
     heat_j, again = every_set(settled, once_j, end)
     hold_min = held_min(settled, steam.hold_min * steam.rounds)
-    heat_up, held = energy.kwh(heat_j, share), energy.held_kwh(settled.hob_w.value, hold_min)
+    heat_up, held = pot.kwh(heat_j, share), pot.held_kwh(settled.hob_w.value, hold_min)
     because = (
         f"({num(pots_ml)} mL in the pot x 4.19 + {num(held_ml)} mL in the goods x 4.19 + "
         f"{num(settled.dry_g)} g of fibre x 1.36 + {num(POT_G)} g of pot x 0.5 J/gK) x ({num(end)} - {num(start)}) K"

@@ -135,17 +135,7 @@ def _mix(field: Field, told: str, drops_per_ml: float) -> Typed:
     return Typed(value=[{"dye": name, "share": f"{number_text(share)} %"} for name, share in shares])
 
 
-def _any(field: Field, told: str, drops_per_ml: float) -> Typed:
-    if told.casefold() in ("yes", "no", "true", "false"):
-        return Typed(value=told.casefold() in YES)
-    try:
-        return Typed(value=_plain(parse_number(told)))
-    except QuantityError:
-        return Typed(value=told)
-
-
 _READERS: dict[str, Callable[[Field, str, float], Typed]] = {
-    "any": _any,
     "text": _text,
     "choice": _choice,
     "flag": _flag,

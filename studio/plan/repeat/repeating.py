@@ -108,7 +108,7 @@ def repeat(
     the top. PlanError, one sentence, where the text or the new plan is no plan, the shelf has no such base, or the
     new weight is more than a hundred times off.
     **Source:** depth, stock and liquid are proportional to weight (common practice); heat-through, hold and
-    pot water as in `figures_set`; the size of the packet by its volume (house rule).
+    pot water as in `steam_work.work_set`; the size of the packet by its volume (house rule).
     """
     planned = _read(text, done.choices.shelf, name)
     if _built(planned) != _built(done.choices.plan):

@@ -18,6 +18,7 @@ MOST_ITEMS = 9
 MOST_COLOURS = 5
 """More would need more than nine items in a stage. House rule."""
 MOST_STOCKS = 8
+"""Jars that one bench is taken to hold. House rule."""
 
 # The first stages of the procedure: ready and presoak.
 

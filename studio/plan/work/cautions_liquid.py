@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from studio.craft import shade as weighing
+from studio.craft import shade
 from studio.plan.errors import KeyPath
 from studio.plan.shapes import HOUSE, Caution, Level, StageId, brief
 from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork
@@ -72,11 +72,11 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
         )
     if (
         work.relative_error is not None
-        and work.relative_error > weighing.STOCK_ADVICE_LIMIT
+        and work.relative_error > shade.STOCK_ADVICE_LIMIT
         and strength is not None
     ):
         step = worked.settled.scale_g.value
-        least = weighing.least_weight_g(step, weighing.STOCK_ADVICE_LIMIT)
+        least = shade.least_weight_g(step, shade.STOCK_ADVICE_LIMIT)
         yield Caution(
             id=f"stock.{key}.weighing",
             level="note",

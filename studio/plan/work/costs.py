@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import msgspec
 
-from studio.craft import pot as pricing
+from studio.craft import pot
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Figure, Origin, fig, listed, num
 from studio.plan.ways import Method, Soured, method_of
@@ -268,14 +268,14 @@ def _price(settled: Settled, total: float, pieces: float | None, origin: Origin)
     """For one piece where pieces are known, else for the lot."""
     margin = settled.shelf.studio.margin_percent or 0.0
     cost = total / pieces if pieces else total
-    price = pricing.price_for_margin(cost, margin)
+    price = pot.price_for_margin(cost, margin)
     return fig(
         "price.suggested",
         price,
         "1",
         f"price suggested for {f'one {settled.form}' if pieces else 'the lot'}",
         f"{cost:.2f} / (1 - {num(margin)} / 100) = {price:.2f}: a gross margin of {num(margin)} % of the price, which "
-        f"is a markup of {num(pricing.markup_percent(margin))} % on cost; fees, postage and tax are not in it",
+        f"is a markup of {num(pot.markup_percent(margin))} % on cost; fees, postage and tax are not in it",
         origin,
         f"margin on the shelf; {MARGIN}",
     )

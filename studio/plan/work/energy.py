@@ -6,8 +6,7 @@ import math
 
 import msgspec
 
-from studio.craft import heat
-from studio.craft import pot as energy
+from studio.craft import heat, pot
 from studio.plan.model import Shape
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import HOUSE, Figure, fig, num
@@ -138,9 +137,9 @@ def every_set(settled: Settled, heat_j: float, end_c: float) -> tuple[float, str
     told = f" x {num(sets)} sets" if sets != 1 else ""
     if filled_ml > 0:
         told += f" + {num(filled_ml)} mL filled up x 4.19 x {num(end_c - COLD_C)} K"
-    return heat_j * sets + energy.sensible_j(filled_ml, COLD_C, end_c), told
+    return heat_j * sets + pot.sensible_j(filled_ml, COLD_C, end_c), told
 
 
 def held_min(settled: Settled, planned_min: float) -> float:
-    """As the clocks ran; no more than a week, which is what `energy.held_kwh` takes."""
+    """As the clocks ran; no more than a week, which is what `pot.held_kwh` takes."""
     return min(10_000.0, settled.measured.get("energy.held", planned_min))

@@ -10,7 +10,6 @@ from typing import Literal
 import msgspec
 
 from studio.craft import liquor
-from studio.craft import liquor as craft
 from studio.plan.habits import KIND_OF
 from studio.plan.settled import Known, Settled, SettledColour, node
 from studio.plan.shapes import Figure, Origin, fig, num
@@ -77,7 +76,7 @@ def work_fibre(settled: Settled) -> FibreWork:
     blend = defaultdict[str, float](float)
     for fibre in settled.blend:  # a foreign file may name two of them alike
         blend[fibre.row.name] += fibre.percent
-    by_kind = {kind: craft.dyeable_percent(blend, takes(settled, kind)) for kind in kinds}
+    by_kind = {kind: liquor.dyeable_percent(blend, takes(settled, kind)) for kind in kinds}
     kind = min(by_kind, key=lambda k: by_kind[k])
     taken = [f for f in settled.blend if takes(settled, kind)[f.row.name] != "no"]
     terms = " + ".join(f"{f.row.name} {num(f.percent)} %" for f in taken) or "no fibre of the blend"

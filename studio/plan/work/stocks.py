@@ -11,7 +11,6 @@ import math
 import msgspec
 
 from studio.craft import shade
-from studio.craft import shade as weighing
 from studio.plan.settled import Settled, SettledColour, StockPlan, node
 from studio.plan.shapes import BROADBENT, PRACTICE, Figure, about, fig, num
 from studio.plan.work.fibre import RoomWork, zone_ml
@@ -135,7 +134,7 @@ def _weighed(
     )
     dye_g = dye.value if dye.value > LEAST_G else None
     made = dye_g / volume.value * 100.0 if dye_g and volume.value > LEAST_ML else planned
-    error = weighing.relative_uncertainty(dye_g, settled.scale_g.value) if dye_g else None
+    error = shade.relative_uncertainty(dye_g, settled.scale_g.value) if dye_g else None
     figures = [dye, volume, _strength(settled, stock, part, colour, dye.value, volume.value, made)]
     if error is not None and dye_g is not None:
         figures.append(_weighing(settled, stock, f"{part}for {colour.plan.name}", dye_g, error))

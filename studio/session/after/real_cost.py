@@ -6,7 +6,7 @@ from typing import Literal, get_args
 
 import msgspec
 
-from studio.craft import pot as pricing
+from studio.craft import pot
 from studio.plan.shapes import ClockRole, Worksheet, brief
 from studio.session.after.observing import hands_on_min
 from studio.session.after.review import min_in_steam, steam_lost_min
@@ -187,7 +187,7 @@ def _margin(price: float | None, cost: float) -> float | None:
     if not price:
         return None
     try:
-        return pricing.gross_margin_percent(price, cost)
+        return pot.gross_margin_percent(price, cost)
     except ValueError:
         return None
 

@@ -142,10 +142,6 @@ class DropsCounted(OfAList, frozen=True, tag="drops.counted"):
         return f"dropper: {self.drops:g} drops in {show(self.ml, 'mL', 4)}"
 
 
-# What is kept beside the steps: remarks and pictures, a swatch held against its forecast, drops and
-# water counted.
-
-
 # Words and pictures that are kept beside the steps: a note, a photo.
 @c.rule(c.AddNote)
 def add_note(state: State, command: c.AddNote, now: Reading) -> list[Event]:
@@ -220,8 +216,7 @@ def _held_against(
     return SwatchCounted(colour, rows, solid, mixed, band.solid, fitted.painting.spread, "")
 
 
-# What is counted of the studio itself beside the steps: the dropper's drops, and the water left in the
-# pot.
+# What is counted of the studio itself beside the steps: the dropper's drops.
 DROPPER = "40 drops in 2 mL"
 FEWEST_DROPS = 10
 """One drop more or less is then a tenth. House rule."""

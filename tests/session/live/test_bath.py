@@ -97,6 +97,8 @@ def test_a_rest_follows_its_burst_and_a_burst_waits_for_its_rest(oven) -> None:
         session.do(c.Close("microwave.burst-2"))
     session.clock.advance(120)
     session.tick()
+    with pytest.raises(Refused, match=r"burst 1 of 2 is over: answer its alarm"):
+        session.do(c.Close("microwave.burst-2"))
     session.do(c.Acknowledge(session.state.alarms[-1].n))
     assert not session.state.timers["burst-1"].running and session.state.timers["rest-1"].running
     with pytest.raises(Refused, match="runs until"):
