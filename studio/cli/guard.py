@@ -5,6 +5,7 @@ Of a fault of the program itself the details go to a file.
 
 from __future__ import annotations
 
+import gc
 import sys
 import tempfile
 import traceback
@@ -148,6 +149,8 @@ def _plain_errors() -> Iterator[None]:
             raise
         remark(keep_fault(fault))
         sys.exit(PROBLEM)
+    finally:
+        gc.enable()  # It waits for the first screen, which a refused command never comes to.
 
 
 # What commands share.

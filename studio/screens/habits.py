@@ -89,7 +89,7 @@ class HabitsScreen(Keyed[None], where="habits"):
     def _chosen(self) -> None:
         self.action_why()
 
-    @work(exclusive=True)
+    @work(exclusive=True, group="why")
     async def action_why(self) -> None:
         """How it is measured, in which sessions, and how it came to its value."""
         from studio.screens.bench.correct import why_page

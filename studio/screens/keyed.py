@@ -223,7 +223,7 @@ class KeyLine(Vertical):
         super().__init__()
         self.rows = 1
         """Lines it takes."""
-        self._said = ("", 0)
+        self._said = ("", False, 0)
 
     def compose(self) -> ComposeResult:
         yield Static(id="notice", markup=False)
@@ -246,13 +246,12 @@ class KeyLine(Vertical):
             put(self.query_one("#keys", Static), keys)
 
     def _say(self, sentence: str, bad: bool) -> None:
-        told = Content.styled(clean(spoken(sentence), limit=300), "bold $danger" if bad else "bold $due")
-        lines = (
-            [line.pad_left(1) for line in told.wrap(max(20, self.screen.size.width - 2))] if sentence else []
-        )
-        if (sentence, len(lines)) == self._said:
+        width = self.screen.size.width
+        if (sentence, bad, width) == self._said:
             return
-        self._said, self.rows = (sentence, len(lines)), 1 + len(lines)
+        told = Content.styled(clean(spoken(sentence), limit=300), "bold $danger" if bad else "bold $due")
+        lines = [line.pad_left(1) for line in told.wrap(max(20, width - 2))] if sentence else []
+        self._said, self.rows = (sentence, bad, width), 1 + len(lines)
         notice = self.query_one("#notice", Static)
         notice.display = bool(lines)
         notice.update(Content("\n").join(lines))

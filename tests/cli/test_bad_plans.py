@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import re
 from pathlib import Path
@@ -115,6 +116,7 @@ def refused(command: str, path: Path, studio: Path) -> str:
     assert one_sentence(done.stderr), done.stderr
     assert done.stderr.rstrip("\n").isprintable()
     assert len(done.stderr) < 500
+    assert gc.isenabled(), "no screen came that would have looked for garbage again"
     assert done.stderr.startswith(f"potside: {path.name}")
     assert list((studio / "sessions").iterdir()) == []
     return done.stderr

@@ -8,8 +8,9 @@ import pytest
 from textual import events
 
 from studio.screens.bench.acting import AFTER_WRONG_S, READABLE_S
-from studio.screens.bench.bench import FRESH_ALARM_S
+from studio.screens.bench.bench import FRESH_ALARM_S, TICK_S
 from studio.screens.bench.entry import Entry
+from studio.session import alarms
 from studio.session.asked import Refused
 from studio.session.clock import NS, time_of_day
 from studio.session.kinds.steps import value_text
@@ -134,6 +135,21 @@ async def test_an_alarm_stands_until_it_is_answered_by_a_later_key(bench_at, scr
         await wait_until(pilot, lambda: not session.state.alarms[-1].standing)
         await wait_until(pilot, lambda: "DUE" not in screen_text(app))
         assert at(session) == "steam.hold"
+
+
+async def test_an_alarm_that_came_under_another_page_is_seen_before_enter_answers_it(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await pilot.press("w")
+        session.clock.advance(15 * 60)
+        await wait_until(pilot, lambda: bool(alarms.standing(session.state)))
+        await pilot.pause(FRESH_ALARM_S + 2 * TICK_S)
+        await pilot.press("escape", "enter")
+        assert alarms.standing(session.state), "Enter answered an alarm that nobody had seen"
+        await wait_until(pilot, lambda: "DUE" in screen_text(app))
 
 
 async def test_an_alarm_takes_no_key_from_a_line_being_typed(bench_at, screen_text, wait_until) -> None:
@@ -328,7 +344,31 @@ async def test_on_a_slow_disk_the_clock_goes_on_and_saving_is_said_only_while_it
             shown = time_of_day(before + 61 * NS, session.state.utc_offset_min)
             await wait_until(pilot, lambda shown=shown: shown in screen_text(app), shown)
         assert not session.state.notes, "nothing is shown before it is on disk"
+        await pilot.press("escape", "n", *"hiss")
         synced.set()
         await wait_until(pilot, lambda: bool(session.state.notes))
         await wait_until(pilot, lambda: "Saving is slow" not in screen_text(app))
         assert [note.text for note in session.state.notes] == ["lid rattles"]
+        assert app.screen.line.half_typed == "Note: hiss", "the next question stands"
+
+
+async def test_a_page_may_be_left_while_what_was_answered_on_it_is_being_saved(
+    bench_at, screen_text, wait_until, keeper, monkeypatch
+) -> None:
+    app, session = bench_at("paint.apply")
+    synced, append = threading.Event(), keeper.append
+
+    def slowly(*told: object) -> object:
+        assert synced.wait(20)
+        return append(*told)
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("p")
+        await wait_until(pilot, lambda: "0 of " in screen_text(app))
+        monkeypatch.setattr(keeper, "append", slowly)
+        await pilot.press("n", *"lid rattles", "enter")
+        await wait_until(pilot, lambda: "Saving is slow" in screen_text(app))
+        await pilot.press("escape", "escape")
+        await wait_until(pilot, lambda: app.screen.WHERE == "bench")
+        synced.set()
+        await wait_until(pilot, lambda: [note.text for note in session.state.notes] == ["lid rattles"])

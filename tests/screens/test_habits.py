@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from dataclasses import dataclass, field
 
 import pytest
@@ -94,6 +95,26 @@ async def test_why_tells_the_sum_and_the_sessions(book, screen_text, wait_until)
         assert "which counts as 2" in told and "nine in ten" in told and "credibility" in told
         await pilot.press("escape")
         await wait_until(pilot, lambda: isinstance(app.screen, HabitsScreen))
+
+
+async def test_why_leaves_the_list_to_be_read(book, screen_text, wait_until, monkeypatch) -> None:
+    app = PotsideApp(lambda: book, lambda: HabitsScreen(book), bounce_s=0.0)
+    done, habits = threading.Event(), book.habits
+
+    def slowly() -> tuple[Habit, ...]:
+        assert done.wait(20)
+        return habits()
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "94 %" in screen_text(app))
+        monkeypatch.setattr(book, "habits", slowly)
+        book.choices["held"] = Choice(pinned=110.0)
+        app.screen.read()
+        await pilot.press("w")
+        await wait_until(pilot, lambda: "90 (20260912)" in screen_text(app))
+        done.set()
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: "pinned" in screen_text(app))
 
 
 async def test_home_leads_there(services, book, screen_text, wait_until) -> None:

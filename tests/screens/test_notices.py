@@ -89,6 +89,18 @@ async def test_a_remark_is_still_there_on_the_screen_one_goes_back_to(
         await wait_until(pilot, lambda: "Saved as tide-again" in screen_text(app))
 
 
+async def test_the_same_words_as_bad_news_look_like_it(services, screen_text, wait_until) -> None:
+    app = PotsideApp(lambda: services, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Tidewrack" in screen_text(app))
+        looks = []
+        for bad in (False, True):
+            app.say("The pot sang.", bad=bad)
+            await wait_until(pilot, lambda: "The pot sang." in screen_text(app))
+            looks.append(app.screen.query_one("#notice").content.markup)
+        assert looks[0] != looks[1]
+
+
 async def test_a_remark_goes_after_its_time(services, screen_text, wait_until, monkeypatch) -> None:
     monkeypatch.setattr("studio.screens.app.REMARK_S", 0.05)
     app = PotsideApp(lambda: services, bounce_s=0.0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import shutil
+import threading
 import tomllib
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from studio.report.worksheet import worksheet_json
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
 from studio.screens.draw.bench import figure_value
+from studio.screens.plan import side
 from studio.screens.plan.plan import PlanScreen
 from studio.screens.plan.rows import figures_of
 from studio.services.studio import Services
@@ -339,6 +341,30 @@ async def test_unsaved_edits_are_offered_again(opened, screen_text, wait_until) 
         await pilot.press("s")
         await wait_until(pilot, lambda: "Rehearse" in screen_text(again))
     assert plan_of(path)["fibre"]["dry_weight"] == "120 g" and not list(path.parent.glob(".*unsaved"))
+
+
+async def test_hues_that_came_for_an_older_text_are_worked_out_again_when_it_is_back(
+    opened, screen_text, wait_until, monkeypatch
+) -> None:
+    app, _ = opened()
+    done, plans, worked = threading.Event(), [], side.hues
+
+    def slowly(plan, shelf):  # type: ignore[no-untyped-def]
+        plans.append(plan)
+        assert done.wait(20)
+        return worked(plan, shelf)
+
+    monkeypatch.setattr(side, "hues", slowly)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: len(plans) == 1)
+        at(app, "colour", "depth", 0)
+        await enter(pilot, "lots")
+        await wait_until(pilot, lambda: "COLOURS!" in screen_text(app))
+        done.set()
+        await wait_until(pilot, lambda: all(worker.is_finished for worker in app.workers))
+        await pilot.press("u")
+        await wait_until(pilot, lambda: len(plans) == 2)
+        await wait_until(pilot, lambda: bool(app.screen.side.looks["rust"].hex))
 
 
 async def test_forecast_worksheet_why_and_keys_are_a_key_away(opened, screen_text, wait_until) -> None:

@@ -78,15 +78,15 @@ class Acting(Entry):
 
     async def _carry_out(self, command: c.Command) -> None:
         """Off the drawing loop; where saving is slow that is said, for as long as it is."""
-        self._busy = True
+        self._busy, page = True, self.page  # It may be left meanwhile.
         slow = self.set_timer(SLOW_SAVE_S, self._say_saving)
         try:
             await asyncio.to_thread(self.running.do, command)
         finally:
             slow.stop()
             self._busy = False
-            if self.page.notice == SAVING_SLOWLY:
-                self.page.notice = ""
+            if page.notice == SAVING_SLOWLY:
+                page.notice = ""
 
     def _say_saving(self) -> None:
         self.page.notice = SAVING_SLOWLY
@@ -199,7 +199,8 @@ class Acting(Entry):
             self.say(str(problem))
         else:
             self.page.notice = ""
-            self.close()
+            if question is self.question:
+                self.close()
             self._after(command)
 
     @on(Entry.Closed)

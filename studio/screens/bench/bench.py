@@ -76,7 +76,7 @@ class BenchScreen(Keyed[None], where="bench"):
         self.line = Acting(running, self.after)
         self.face = Face()
         self.alarm_seen: dict[int, float] = {}
-        """When each standing alarm first appeared here, by the loop's own clock."""
+        """When each standing alarm was first seen, by the loop's own clock."""
         self.keys_wait = True
         self._ringing: BenchRinging | None = None
         self._finish_offered = False
@@ -173,8 +173,11 @@ class BenchScreen(Keyed[None], where="bench"):
         self._offer_finish()
 
     def _ring(self) -> None:
-        now = asyncio.get_running_loop().time()
-        for alarm in alarms.standing(self.running.state):
+        from studio.screens.bench.clock import BigClockScreen, LockScreen
+
+        now, page = asyncio.get_running_loop().time(), self.app.screen
+        in_sight = page is self or isinstance(page, BigClockScreen | LockScreen)
+        for alarm in alarms.standing(self.running.state) if in_sight else ():
             if alarm.n not in self.alarm_seen:
                 self.alarm_seen[alarm.n] = now
                 self.notice = ""  # What was said before the alarm may not be so any more.

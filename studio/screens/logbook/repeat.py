@@ -66,6 +66,7 @@ class RepeatScreen(Keyed[None], where="repeat"):
     @on(Input.Changed)
     def _typed(self) -> None:
         self.repeated = None  # Enter must not save what no longer stands in the line.
+        self.workers.cancel_group(self, "default")
         if self._soon is not None:
             self._soon.stop()
         self._soon = self.set_timer(AFTER_TYPING_S, self.work_out)
@@ -117,7 +118,7 @@ class RepeatScreen(Keyed[None], where="repeat"):
         event.stop()
         self.action_save()
 
-    @work(exclusive=True)
+    @work(exclusive=True, group="save")
     async def action_save(self) -> None:
         """Save it under a name of its own and open its worksheet."""
         from studio.screens.worksheet import WorksheetScreen

@@ -107,6 +107,7 @@ class Side(VerticalScroll, can_focus=False):
             except (Trouble, ValueError) as problem:
                 trouble = refusal_text(problem)
         if text != self.draft.text:
+            self._ahead_of = None
             return
         self.looks = found or self.looks
         if foretell:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import threading
 import tomllib
 from pathlib import Path
 
@@ -76,6 +77,25 @@ async def test_another_weight_and_base_are_tried_and_saved(app, studio, screen_t
     assert saved == "tidewrack-stripes-2.plan.toml"  # the first name is the plan the session came from
     plan = tomllib.loads((studio / "shared" / "plans" / saved).read_text())
     assert (plan["fibre"]["base"], plan["fibre"]["dry_weight"]) == ("slip wool skein", "300 g")
+
+
+async def test_enter_saves_though_what_was_typed_is_still_worked_out(app, studio, wait_until, monkeypatch):
+    before, worked, done = plans(studio), Services.repeated, threading.Event()
+    weights = []
+
+    def slowly(services, key, weight, base):
+        weights.append(weight)
+        assert done.wait(20)
+        return worked(services, key, weight, base)
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await on_repeat(app, pilot, wait_until)
+        monkeypatch.setattr(Services, "repeated", slowly)
+        await pilot.press(*"300", "space", "g", "enter")
+        await wait_until(pilot, lambda: weights == ["300 g"] * 2, "by Enter, and because the typing paused")
+        done.set()
+        await wait_until(pilot, lambda: isinstance(app.screen, WorksheetScreen))
+    assert len(plans(studio)) == len(before) + 1
 
 
 async def test_every_save_is_a_file_of_its_own(app, studio, wait_until):
