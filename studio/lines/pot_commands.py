@@ -7,7 +7,7 @@ import re
 from studio.lines.conversation import Conversation, Handler, asking, numbered
 from studio.report.telling import band_words
 from studio.session import commands as c
-from studio.session.asked import colour_first, colour_names
+from studio.session.asked import colour_first, colour_names, temperature_asked
 from studio.session.heat_rules import PLACES
 from studio.session.live.painting import bands_of, next_band, still_bare
 from studio.session.timers import left_words, minutes_text, packets, view
@@ -109,12 +109,7 @@ HANDLERS: dict[str, Handler] = {
     ),
     "dropper": asking("Drops, and what they came to? 40 drops in 2 mL", lambda t, x: c.CountDrops(x)),
     "pot": asking("How much water is left in the pot, in mL?", lambda t, x: c.ReadPot(x)),
-    "reading": asking(
-        lambda t: (
-            f"Temperature in degC: 92 for the {t.session.state.worksheet.read_at}, or lid 97, bath 88, room 19"
-        ),
-        _reading,
-    ),
+    "reading": asking(lambda t: temperature_asked(t.session.state), _reading),
     "steam": _steam,
     "refill": asking("How much hot water went into the pot, in mL?", lambda t, x: c.Refill(x)),
     "mix": asking(

@@ -169,11 +169,9 @@ class PotsideApp(App[int]):
 
     def _stop_for(self, number: int) -> None:
         self.stopped_by = number
-        from studio.screens.bench.acting import Acting
-
         for screen in self.screen_stack:
-            for line in screen.query(Acting):
-                line.keep_half_typed()
+            if isinstance(screen, Keyed):
+                screen.keep_typed()
         self.exit(128 + number)
 
     async def on_event(self, event: events.Event) -> None:

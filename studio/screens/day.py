@@ -145,7 +145,7 @@ class DayScreen(Keyed[None], where="day"):
             at(minute_of_day(text))
             self.lay_out()
 
-        self.query_one(Entry).ask(Question(label, take))
+        self.query_one(Entry).ask(Question(label, take, "A time"))
 
     @on(OptionList.OptionSelected)
     def _one_more(self) -> None:

@@ -71,7 +71,8 @@ class HabitsScreen(Keyed[None], where="habits"):
         habit = self._here()
         if habit is not None:
             name, label = habit.id, f"Pin {habit.kind.label} to, for example {example(habit.kind)}:"
-            self.query_one(Entry).ask(Question(label, lambda text: self.services.pin_habit(name, text)))
+            pin = Question(label, lambda text: self.services.pin_habit(name, text), "A value")
+            self.query_one(Entry).ask(pin)
 
     @on(Entry.Closed)
     def _answered_or_not(self) -> None:

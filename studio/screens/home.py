@@ -15,7 +15,6 @@ from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from studio.plaintext import clean
 from studio.screens.draw.lists import house, mend_note, open_row, plan_row, welcome
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.trouble import Trouble
@@ -128,9 +127,7 @@ class HomeScreen(Keyed[None], where="home"):
         self.show("home-title", house(self.services.studio_name))
         rows.add_options(self._options(still_open, len(sessions)))
         rows.highlighted = 0
-        self._foot = (
-            Content.styled(f" {clean(trouble, limit=300)}", "$danger") if trouble else welcome(bool(sessions))
-        )
+        self._foot = mend_note(trouble) if trouble else welcome(bool(sessions))
         self.show("home-foot", self._foot)
         rows.focus()
 

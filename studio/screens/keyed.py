@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Awaitable, Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
@@ -186,12 +186,19 @@ class Keyed(Screen[Answer]):
 
         self.app.push_screen(Page("card", lambda width: (), self.keys_now()))
 
-    def action_choose(self) -> None:
+    def action_choose(self) -> Awaitable[None] | None:
         """Take what is under the bar."""
         self.query_one(OptionList).action_select()
+        return None
+
+    def keep_typed(self) -> None:
+        """What was typed and not entered is kept, where there is a place for it: the screen is being left."""
+        for line in self.query(Entry):
+            line.keep_half_typed()
 
     def action_leave(self) -> None:
         """Back to the screen before."""
+        self.keep_typed()
         self.dismiss()
 
     def action_read(self, way: int) -> None:

@@ -118,6 +118,12 @@ def colour_names(state: State) -> str:
     return ", ".join(f"{number} {clean(colour.plan.name, limit=20)}" for number, colour in colours)
 
 
+def temperature_asked(state: State) -> str:
+    """The question for a reading; a number alone is that of the goods, in a packet or in a bath and never in both."""
+    goods = "88 for the bath" if state.worksheet.read_at == "bath" else "92 for the packet"
+    return f"Temperature in degC: {goods}, or lid 97, room 19"
+
+
 def colour_first(state: State, text: str) -> tuple[str, str]:
     """Slug of the colour meant by its name or number, and the rest of the text; Refused where none is meant."""
     colours, told = [colour.plan for colour in state.choices.colours], text.strip()

@@ -217,9 +217,12 @@ async def test_leaving_takes_a_second_different_key(bench_at, screen_text, wait_
         assert "steam set" in screen_text(app)
         await pilot.press("enter")
         await wait_until(pilot, lambda: "STEAM" in screen_text(app))
-        await pilot.press("q", "y")
+        await pilot.press("n", *"lid rat", "ctrl+q")
+        await wait_until(pilot, lambda: "Leave the bench?" in screen_text(app))
+        await pilot.press("y")
         await wait_until(pilot, lambda: keeper.closed)
         assert keeper.events[-1].kind == "session.left"
+        assert [note.text for note in session.state.notes] == ["Typed and not entered. Note: lid rat"]
 
 
 async def test_not_saved_is_said_at_once_and_no_tick_is_shown(
@@ -278,6 +281,8 @@ async def test_finish_page_rates_and_closes(bench_at, screen_text, wait_until, k
     app, session = bench_at("record.rinsed-clear")
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "how did it come out?" in screen_text(app))
+        await pilot.press("7")
+        await wait_until(pilot, lambda: "A rating is a whole number from 1 to 5." in screen_text(app))
         for digit in "4534":
             before = len(keeper.events)
             await pilot.press(digit)

@@ -54,6 +54,18 @@ async def test_a_value_typed_in_one_burst_arrives_whole_and_in_order(
         assert session.state.step("ready.weight").typed == "101,55"
 
 
+async def test_a_correction_typed_in_one_burst_arrives_whole(bench_at, screen_text, wait_until) -> None:
+    """The list of values and then the line are there for the very next key."""
+    app, session = bench_at("presoak.acid", bounce_s=0.25)
+    earlier = lambda: session.state.step("presoak.water").earlier  # noqa: E731
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "PRESOAK" in screen_text(app))
+        burst(app, "k\r2,1 L\rread the jug again\r")
+        await wait_until(pilot, lambda: bool(earlier()))
+        assert session.state.step("presoak.water").typed == "2,1 L"
+        assert earlier()[-1].why == "read the jug again"
+
+
 async def test_backspace_and_enter_keep_their_turn_in_a_burst(bench_at, screen_text, wait_until) -> None:
     """What is typed on after the Enter is no part of the value that was entered."""
     app, session = bench_at("ready.weight", bounce_s=0.25)

@@ -43,6 +43,9 @@ async def test_first_run_is_a_page_that_offers_the_rehearsal(services, screen_te
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "New here?" in screen_text(app) and "come before" in screen_text(app))
+        lines = screen_text(app).splitlines()
+        foot = lines[next(n for n, line in enumerate(lines) if "Hot steam" in line) :]
+        assert all(line.startswith(" ") for line in foot if line), "its lines stand below each other"
         shown = " ".join(screen_text(app).split())
         assert "Skerry Lane studio" in shown and "safety data sheet" in shown
         await wait_until(pilot, lambda: "Mend" in screen_text(app))

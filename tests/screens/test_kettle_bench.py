@@ -39,7 +39,11 @@ async def test_the_spoon_starts_more_time_and_d_adds_acid(
 ) -> None:  # type: ignore[no-untyped-def]
     app, session = bench_at("heat.clear", sheet_of(method="kettle"))
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("enter")
+        await pilot.press("r")
+        await wait_until(
+            pilot, lambda: "88 for the bath, or lid 97, room 19" in screen_text(app), "no packet"
+        )
+        await pilot.press("escape", "enter")
         await wait_until(pilot, lambda: "white spoon" in screen_text(app), "the question")
         await pilot.press("3", "enter")
         await wait_until(pilot, lambda: bool(session.state.looks), "the look is kept")

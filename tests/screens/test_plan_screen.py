@@ -312,9 +312,27 @@ async def test_that_edits_cannot_be_kept_is_said_until_they_are(
         at(app, "fibre", "dry_weight")
         await pilot.press("enter", *"120 g")
         await wait_until(pilot, lambda: "cannot be kept" in screen_text(app))
+        await pilot.press("enter", "escape", "k")
+        await wait_until(pilot, lambda: isinstance(app.screen, PlanScreen))
+        await pilot.pause(0.1)
+        assert isinstance(app.screen, PlanScreen), "left with edits that are nowhere"
         full[0] = False
         await wait_until(pilot, lambda: "cannot be kept" not in screen_text(app))
         assert list(path.parent.glob(".*unsaved"))
+
+
+async def test_of_edits_that_were_taken_back_nothing_is_left_beside_the_plan(
+    opened, screen_text, wait_until
+) -> None:
+    app, path = opened()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+        at(app, "fibre", "dry_weight")
+        await enter(pilot, "120 g")
+        await wait_until(pilot, lambda: bool(list(path.parent.glob(".*unsaved"))))
+        await pilot.press("u", "escape")
+        await wait_until(pilot, lambda: not isinstance(app.screen, PlanScreen))
+        await wait_until(pilot, lambda: not list(path.parent.glob(".*unsaved")))
 
 
 async def test_unsaved_edits_are_offered_again(opened, screen_text, wait_until) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from rich.cells import cell_len
-from textual.widgets import OptionList
+from textual.widgets import Input, OptionList
 
 from studio.screens.app import PotsideApp
 from studio.screens.shelf.shelf import ShelfScreen
@@ -132,6 +132,20 @@ async def test_a_class_that_is_not_known_is_an_answer_and_esc_keeps_what_was_ans
     assert not list((studio / "shared").glob(".*"))
 
 
+async def test_leaving_by_ctrl_q_keeps_what_was_answered_and_what_was_half_typed(
+    app, screen_text, wait_until
+) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        await pilot.press("a", *"gull", "enter", *"mil", "ctrl+q")
+        await wait_until(pilot, lambda: not isinstance(app.screen, ShelfScreen))
+        await pilot.press("s")
+        await wait_until(pilot, lambda: "gull is unfinished" in screen_text(app))
+        await pilot.press("a")
+        await wait_until(pilot, lambda: "2 of 5" in screen_text(app))
+        assert app.screen.query_one(Input).value == "mil"
+
+
 async def test_a_value_that_takes_the_place_of_another_says_so(app, studio, screen_text, wait_until) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "studio rust" in screen_text(app))
@@ -174,6 +188,7 @@ async def test_what_a_session_used_is_taken_off_after_a_word(app, studio, screen
         await wait_until(pilot, lambda: "6 to decide" in screen_text(app))
         await pilot.press("enter")
         await wait_until(pilot, lambda: "Type y to take it off" in " ".join(screen_text(app).split()))
+        assert screen_text(app).splitlines()[-1].startswith(" y or n;")
         assert 'on_hand = "21 g"' in dyes.read_text()
         await pilot.press("y", "enter")
         await wait_until(pilot, lambda: "5 to decide" in screen_text(app))

@@ -170,27 +170,31 @@ class Acting(Entry):
         self.ask(asked(what, self.running.state, self.running.clock.now()))
 
     def keep_half_typed(self) -> None:
-        """The program is being ended: what was typed and not entered is kept as a note that says so."""
+        """It is kept as a note that says what it is."""
         if self.half_typed:
             with suppress(Refused):
-                self.running.do(c.AddNote(f"Not finished when the program was stopped. {self.half_typed}"))
+                self.running.do(c.AddNote(f"Typed and not entered. {self.half_typed}"))
 
     def take(self, question: Question, text: str) -> None:
         """Answer it, by a command where it is the last question."""
-        self._take(question, text)
+        try:
+            answer = question.answer(text)
+        except Refused as problem:
+            self.say(str(problem))
+            return
+        if isinstance(answer, Question):
+            super().ask(answer)
+            self.page.redraw()
+        else:
+            self._answer(question, cast("c.Command", answer))
 
     @work(group="answer")
-    async def _take(self, question: Question, text: str) -> None:
+    async def _answer(self, question: Question, command: c.Command) -> None:
         """Beside the page's own messages, so that its clocks go on however slow the disk is."""
         if self._busy or question is not self.question:
             return  # A second Enter, on its way while the first was carried out.
+        command = self._meant(command, 0.0)
         try:
-            answer = question.answer(text)
-            if isinstance(answer, Question):
-                super().ask(answer)
-                self.page.redraw()
-                return
-            command = self._meant(cast("c.Command", answer), 0.0)
             await self._carry_out(command)
         except ReallyMeant as doubt:
             self._doubt(command)

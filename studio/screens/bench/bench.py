@@ -9,6 +9,7 @@ import msgspec
 from textual import events, work
 from textual.app import ComposeResult
 from textual.content import Content
+from textual.widget import AwaitMount
 
 from studio.plan.shapes import Step
 from studio.report.telling import not_saved, tell
@@ -193,7 +194,7 @@ class BenchScreen(Keyed[None], where="bench"):
         judging = step is not None and (step.quantity == "rating" or step.role == "close")
         if judging and not self._finish_offered and not self.line.is_asking and self.app.screen is self:
             self._finish_offered = True
-            self.action_over("finish")
+            self._over("finish")
 
     # -- after a command -------------------------------------------------------------------------
 
@@ -286,7 +287,11 @@ class BenchScreen(Keyed[None], where="bench"):
         unsure = time_rules.unsure_timers(self.running.state, self.running.clock.now())
         self.line.ask(unsure_question(unsure[0]))
 
-    def action_over(self, page: str) -> None:
+    async def action_over(self, page: str) -> None:
+        """The next key is meant for the page."""
+        await self._over(page)
+
+    def _over(self, page: str) -> AwaitMount:
         """A page that acts on the session: what the bench said before is over, what the page says at its end counts."""
         from studio.screens.bench.correct import PAGES
 
@@ -295,7 +300,7 @@ class BenchScreen(Keyed[None], where="bench"):
             self.redraw()
 
         self.notice = ""
-        self.app.push_screen(PAGES[page](self.running), back)
+        return self.app.push_screen(PAGES[page](self.running), back)
 
     async def action_snooze(self) -> None:
         await self.line.act(c.Snooze(alarms.standing(self.running.state)[0].n))
@@ -346,6 +351,8 @@ class BenchScreen(Keyed[None], where="bench"):
 
     def left(self, choice: str | None) -> None:
         """Leave, give up, or stay."""
+        if choice:
+            self.keep_typed()
         if choice == "leave":
             self.leave_now()
         elif choice == "abandon":

@@ -93,14 +93,16 @@ class BeforeScreen(Keyed[str]):
         ]
 
     @on(OptionList.OptionSelected)
-    async def _chosen(self, chosen: OptionList.OptionSelected) -> None:
-        state = self.running.state
+    async def action_choose(self) -> None:
+        """At once, not by the list's message: the next key is meant for the line."""
+        option, state = self.query_one(OptionList).highlighted_option, self.running.state
+        chosen = option.id if option is not None else None
         if self.WHERE == "correct":
-            step = state.find_step(chosen.option_id or "")
+            step = state.find_step(chosen or "")
             if step is not None:
                 self.line.ask(correction_question(step, state.step(step.id)))
             return
-        event = state.log.find(int(chosen.option_id or 0))
+        event = state.log.find(int(chosen or 0))
         if event is not None and await self.line.take_back(event, "Enter again"):
             self.dismiss(self.notice)
 

@@ -24,11 +24,11 @@ class Question(msgspec.Struct, frozen=True):
     label: str
     answer: Callable[[str], object]
     """Called with the text: the next question, or what is done with; ValueError or Trouble where it cannot be taken."""
+    takes: str
+    """What the field takes, for the line at the foot: `Grams`."""
     initial: str = ""
     typed: str = ""
     """By the key that opened the field; what is typed next goes on from it."""
-    takes: str = "Words"
-    """What the field takes, for the line at the foot: `Grams`."""
 
 
 class EntryField(Input):
@@ -39,10 +39,12 @@ class EntryField(Input):
             await super()._on_key(event)
             return
         event.stop()
-        if event.key == "enter":
-            await self.action_submit()
-        else:
+        if event.key == "backspace":
             self.action_delete_left()
+        else:
+            self.query_ancestor(Entry).submit(
+                self.value
+            )  # At once: the next letter may answer the next question.
 
 
 class Entry(Vertical):
@@ -112,15 +114,19 @@ class Entry(Vertical):
     @property
     def half_typed(self) -> str:
         """What stands in the line and was not entered, after its question; else empty."""
-        text = self.query_one(Input).value.strip()
-        if self.question is None or text in ("", self.question.initial.strip()):
+        if self.question is None:
             return ""
-        return f"{clean(self.question.label, limit=100)}: {text}"
+        text = self.query_one(Input).value.strip()
+        begun = text not in ("", self.question.initial.strip())
+        return f"{clean(self.question.label, limit=100)}: {text}" if begun else ""
 
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        event.stop()
+    def keep_half_typed(self) -> None:
+        """Where there is a record, it is kept there: the line is being left."""
+
+    def submit(self, text: str) -> None:
+        """Answer what is asked."""
         if self.question is not None:
-            self.take(self.question, event.value)
+            self.take(self.question, text)
 
     def take(self, question: Question, text: str) -> None:
         """Answer it: ask on, or close; where it cannot be taken say why, and what was typed stays."""

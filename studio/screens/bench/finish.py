@@ -9,9 +9,10 @@ from textual.widgets import Static
 
 from studio.plaintext import clean
 from studio.plan.shapes import Step
-from studio.screens.bench.acting import Acting
+from studio.screens.bench.acting import DIGITS, Acting
 from studio.screens.bench.clock import SavingLine
 from studio.screens.draw.bench import check_row
+from studio.screens.draw.keys import wrapped
 from studio.screens.draw.lists import heading
 from studio.screens.keyed import Keyed, KeyLine
 from studio.session import commands as c
@@ -53,7 +54,7 @@ class FinishScreen(Keyed[None], where="finish"):
                 here = current is not None and current.id == step.id
                 waits = step.id in self.running.unsaved_steps
                 lines.append(check_row(step, state.step(step.id), current=here, waits=waits).pad_left(1))
-                lines.append(Content.styled(f"     {step.text}", "$text" if here else "$quiet"))
+                lines.extend(wrapped(step.text, "$text" if here else "$quiet", self.size.width, 5))
         lines.append(Content(""))
         lines.extend(Content.styled(f" note  {clean(n.text, limit=200)}", "$text") for n in state.notes[-4:])
         self.show("finish-body", Content("\n").join(lines))
@@ -82,9 +83,12 @@ class FinishScreen(Keyed[None], where="finish"):
             await self.line.act(c.Measure(step.id, digit))
 
     async def on_key(self, event: events.Key) -> None:
-        """The digit it shows closes the record."""
+        """The digit it shows closes the record; another one at a rating is told what a rating is."""
         if await self.line.takes_digit(event):
             event.stop()
+        elif self.holds("rating") and event.character is not None and event.character in DIGITS:
+            event.stop()
+            await self.action_rate(event.character)
 
     def action_go(self) -> None:
         self.tell(f"Nothing but {self.line.digit_asked()} closes the record.")

@@ -10,7 +10,14 @@ from studio.plan.shapes import Step
 from studio.report.telling import correcting
 from studio.screens.bench.entry import Question
 from studio.session import commands as c
-from studio.session.asked import Refused, colour_first, colour_names, minutes_first, minutes_only
+from studio.session.asked import (
+    Refused,
+    colour_first,
+    colour_names,
+    minutes_first,
+    minutes_only,
+    temperature_asked,
+)
 from studio.session.clock import Reading
 from studio.session.live.given import leftovers_untold
 from studio.session.live.rinsing import staining_words
@@ -18,6 +25,7 @@ from studio.session.path import current_step
 from studio.session.state import State, StepRecord, TimerRecord
 from studio.session.step_rules import open_warnings
 
+WORDS, REASON = "Words", "A reason"
 GRADE, MINUTES, ML = "A number from 1 to 5", "Minutes", "Millilitres"
 TAKES = {
     "mass": "Grams", "volume": ML, "temperature": "Degrees C", "duration": MINUTES, "ph": "pH", "rating": GRADE,
@@ -29,11 +37,11 @@ JARS = "Colour and amount"
 
 def reason_question(label: str, command: Callable[[str], c.Command]) -> Question:
     """Ask for a reason."""
-    return Question(f"{label}? It is kept in the record.", command, takes="A reason")
+    return Question(f"{label}? It is kept in the record.", command, REASON)
 
 
 BESIDE: dict[str, Callable[[State], Question]] = {
-    "note": lambda state: Question("Note", c.AddNote),
+    "note": lambda state: Question("Note", c.AddNote, WORDS),
     "earlier": lambda state: Question(
         "When was it, and what happened? 14:05 lid lifted, 14:00 started, 14:20 steam lost",
         c.NoteLate,
@@ -41,7 +49,9 @@ BESIDE: dict[str, Callable[[State], Question]] = {
     ),
     "photo": lambda state: Question(
         "Picture, its path in the studio folder: photos/edge.jpg",
-        lambda path: Question("What is on it? Enter alone says nothing", lambda text: c.AddPhoto(path, text)),
+        lambda path: Question(
+            "What is on it? Enter alone says nothing", lambda text: c.AddPhoto(path, text), WORDS
+        ),
         takes="A path",
     ),
     "swatch": lambda state: Question(
@@ -53,7 +63,7 @@ BESIDE: dict[str, Callable[[State], Question]] = {
         "Drops of your dropper, and what they came to: 40 in 2 mL", c.CountDrops, takes="Drops and an amount"
     ),
     "pot": lambda state: Question("How much water is left in the pot, in mL", c.ReadPot, takes=ML),
-    "reading": lambda state: _reading(state.worksheet.read_at),
+    "reading": lambda state: _reading(state),
     "refill": lambda state: Question("How much hot water went into the pot, in mL", c.Refill, takes=ML),
     "acid": lambda state: Question(
         "More acid into the bath, clear of the fibre: how much", c.DoseAcid, takes="An amount"
@@ -69,7 +79,7 @@ BESIDE: dict[str, Callable[[State], Question]] = {
         lambda text: c.PaintLeft(*colour_first(state, text)),
         takes=JARS,
     ),
-    "packet_in": lambda state: Question("Which packet goes in? A few words for its label", c.PacketIn),
+    "packet_in": lambda state: Question("Which packet goes in? A few words for its label", c.PacketIn, WORDS),
     "abandon": lambda state: reason_question("Why give this session up for good", c.Abandon),
 }
 """Beside the steps: by the name of the action that asks."""
@@ -80,7 +90,7 @@ OF_STEP: dict[str, Callable[[Step], Question]] = {
     "not_measured": lambda step: reason_question(
         "Why is it not measured", lambda why: c.NotMeasured(step.id, why)
     ),
-    "not_judged": lambda step: Question("Why not judged?", lambda why: c.NotMeasured(step.id, why)),
+    "not_judged": lambda step: Question("Why not judged?", lambda why: c.NotMeasured(step.id, why), REASON),
 }
 """Of the step of now."""
 
@@ -118,26 +128,23 @@ def gate_question(step: Step, state: State) -> Question:
             raise Refused("Every warning has been taken on.")
         first = waiting[0]
         label = f"WARN {clean(first.text, limit=400)}  Why do you go on?"
-        return Question(label, lambda why: c.AcceptCaution(first.id, why))
+        return Question(label, lambda why: c.AcceptCaution(first.id, why), REASON)
     return _leftover(leftovers_untold(state)[0])
 
 
-SAMPLES = {"packet": 92, "bath": 88, "lid": 97, "room": 19}
 PLACES = {"p": "packet", "l": "lid", "b": "bath", "r": "room"}
 
 
-def _reading(place: str) -> Question:
-    """Ask for a temperature: `92` is that of `place`, `lid 97` and `room 19` say where."""
+def _reading(state: State) -> Question:
+    """Ask for a temperature: `92` is that of the goods, `lid 97` and `room 19` say where."""
 
     def answer(text: str) -> c.Command:
         first, _, rest = text.strip().partition(" ")
         if first[:1].isalpha() and rest:
             return c.TakeReading(PLACES.get(first[:1].casefold(), first), rest)
-        return c.TakeReading(place, text)
+        return c.TakeReading(state.worksheet.read_at, text)
 
-    others = ", ".join(f"{name} {c}" for name, c in SAMPLES.items() if name != place)
-    label = f"Temperature in degC: {SAMPLES[place]} for the {place}, or {others}"
-    return Question(label, answer, takes="Degrees C")
+    return Question(temperature_asked(state), answer, takes="Degrees C")
 
 
 def jar_question(state: State, band: int) -> Question:

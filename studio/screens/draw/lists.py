@@ -37,9 +37,9 @@ def house(studio_name: str) -> Content:
 
 def welcome(known: bool) -> Content:
     """A hint for the first time, a caution always."""
-    first = "" if known else " New here? Enter begins a rehearsal, the whole job dry.\n"
+    first = "" if known else "New here? Enter begins a rehearsal, the whole job dry.\n"
     care = (
-        " Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local rules and "
+        "Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local rules and "
         "trained advice come before anything this program says."
     )
     return Content.assemble((first, "$focus"), (care, "$quiet"))
@@ -47,7 +47,7 @@ def welcome(known: bool) -> Content:
 
 def mend_note(sentence: str) -> Content:
     """What is wrong with a plan file, in full."""
-    return Content.styled(f" {clean(sentence, limit=400)}", "$danger")
+    return Content.styled(clean(sentence, limit=400), "$danger")
 
 
 def home_row(

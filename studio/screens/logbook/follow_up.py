@@ -19,6 +19,7 @@ from textual.widgets.option_list import Option
 from studio.craft.fastness import HOME_TESTS, HomeTest, Scale, home_test, step_of
 from studio.plaintext import clean
 from studio.screens.bench.entry import Entry, Question
+from studio.screens.bench.questions import REASON, WORDS, reason_question
 from studio.screens.draw.follow_up import scale_sheet, test_row, test_sheet, waiting_row
 from studio.screens.draw.lists import heading
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
@@ -65,7 +66,8 @@ def grade_question(state: State, test: str) -> Question:
             return ask(place + 1, {**given, scale: grade})
 
         was = f", was {old}" if old else ""
-        return ScaleQuestion(f"{test} test, {WHAT[scale]}{was}: 5 to 1{none}", answer, scale=scale)
+        label = f"{test} test, {WHAT[scale]}{was}: 5 to 1{none}"
+        return ScaleQuestion(label, answer, "A grade, 5 to 1", scale=scale)
 
     return ask(0, {})
 
@@ -79,11 +81,12 @@ def _last_words(test: str, before: Graded, given: dict[Scale, str]) -> Question:
         return Question(
             "A few words about it, or Enter alone",
             lambda note: c.GradeFollowUp(test, change, staining, note, why),
+            WORDS,
         )
 
     if not replaced(before, change, staining):
         return words("")
-    return Question("Why was the old grade wrong? Both stay in the record.", _then(words))
+    return Question("Why was the old grade wrong? Both stay in the record.", _then(words), REASON)
 
 
 def _then(words: Callable[[str], Question]) -> Callable[[str], Question]:
@@ -104,16 +107,14 @@ def plan_question(state: State, test: str, today: date) -> Question:
     waiting = waiting_of(state, test)
     moved = f"due {waiting.due}, move it to" if waiting is not None else "due"
     label = f"{test} test, {moved} (2026-12-02, 2 weeks, today; Enter alone: {own}, {usual.why_then})"
-    return Question(label, lambda text: c.PlanFollowUp(test, text))
+    return Question(label, lambda text: c.PlanFollowUp(test, text), "A day")
 
 
 def cancel_question(state: State, test: str) -> Question:
     """Ask why it will not be done."""
     if waiting_of(state, test) is None:
         raise Refused(f"No {test} test is waiting here, so there is none to call off.")
-    return Question(
-        f"Why call off the {test} test? It is kept in the record.", lambda why: c.CancelFollowUp(test, why)
-    )
+    return reason_question(f"Why call off the {test} test", lambda why: c.CancelFollowUp(test, why))
 
 
 # Fastness tests after a session: what waits, how each is done, planned and graded with the scale beside.

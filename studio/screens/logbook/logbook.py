@@ -142,7 +142,7 @@ class LogbookScreen(Keyed[None], where="logbook"):
             self.app.push_screen(CompareScreen([self.services.read(key) for key in self.marked]))
 
     def action_find(self) -> None:
-        self.query_one(Entry).ask(Question(FIND, self._look_for, initial=self.wanted))
+        self.query_one(Entry).ask(Question(FIND, self._look_for, "Words", self.wanted))
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:

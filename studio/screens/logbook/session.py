@@ -12,7 +12,7 @@ from textual.widgets import Static
 from studio.report.session_page import session_page
 from studio.screens.bench.correct import choose_entry
 from studio.screens.bench.entry import Entry, Question
-from studio.screens.bench.questions import BESIDE
+from studio.screens.bench.questions import BESIDE, WORDS
 from studio.screens.draw.lists import sections_content
 from studio.screens.keyed import Keyed, KeyLine, app_of
 
@@ -53,7 +53,7 @@ class SessionScreen(Keyed[None], where="session"):
         self.redraw()
 
     def action_remark(self) -> None:
-        self.query_one(Entry).ask(Question(REMARK, self._remark))
+        self.query_one(Entry).ask(Question(REMARK, self._remark, WORDS))
 
     def _remark(self, text: str) -> None:
         self.services.remark(self.key, text)

@@ -81,9 +81,7 @@ class NewPlanScreen(Keyed[None], where="new_plan"):
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:
         beginning = self.beginnings[int(event.option_id or 0)]
-        asked = Question(
-            "What is it called?", lambda text: self._make(beginning, text), beginning.title, takes=""
-        )
+        asked = Question("What is it called?", lambda text: self._make(beginning, text), "", beginning.title)
         self.query_one(Entry).ask(asked)
 
     def _make(self, beginning: BeginningPlan, text: str) -> None:

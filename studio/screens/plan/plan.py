@@ -6,7 +6,7 @@ import os
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widgets import Static
@@ -306,8 +306,7 @@ class PlanScreen(Keyed[None], where="plan"):
         if self.fields.leave():
             return
         if self.saving.is_saved:
-            self.saving.forget()
-            self.dismiss()
+            self._keep_and_leave()
             return
         told = f"{self.saving.file.name} has edits that are not saved."
         self.app.push_screen(question("leaving", told), self._after_leaving)
@@ -317,7 +316,12 @@ class PlanScreen(Keyed[None], where="plan"):
             app_of(self).say(f"Saved as {self.saving.file.name}.")
             self.dismiss()
         elif answer == "k":
-            self.saving.keep_now()
+            self._keep_and_leave()
+
+    @work
+    async def _keep_and_leave(self) -> None:
+        """What was edited is on disk before the screen is gone; of what is saved nothing is left beside the plan."""
+        if await self.saving.keep_now():
             self.dismiss()
 
     # -- drawing -----------------------------------------------------------------------------------

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from studio.services.plan_files import PlanFile, PlanFiles
 
 RESTS_S = 0.3
-"""Unsaved edits are written down once the keys rest so long. House rule."""
+"""Unsaved edits are written down, and hues and the forecast worked out, once the keys rest so long. House rule."""
 AGAIN_S = 1.0
 """Where that failed, it is tried again after so long. House rule."""
 
@@ -45,6 +45,7 @@ class Saving(Widget):
         self.draft = draft
         self._seen = file.text
         self._rest: Timer | None = None
+        self._writing = asyncio.Lock()
         self._kept: str | None = None
         self._not_kept = ""
         """What was said when unsaved edits could not be written down; it goes when they are."""
@@ -112,7 +113,11 @@ class Saving(Widget):
     def _keep_after(self, rests_s: float) -> None:
         if self._rest is not None:
             self._rest.stop()
-        self._rest = self.set_timer(rests_s, self.keep_now)
+        self._rest = self.set_timer(rests_s, self._rested)
+
+    @work(group="unsaved")
+    async def _rested(self) -> None:
+        await self.keep_now()
 
     def forget(self) -> None:
         """The file holds them, or they are not wanted."""
@@ -120,23 +125,22 @@ class Saving(Widget):
         if self._rest is not None:
             self._rest.stop()
 
-    @work(exclusive=True, group="unsaved")
-    async def keep_now(self) -> None:
-        """Write them now, off the drawing loop."""
-        text = self.draft.text
-        if text == self._kept:
-            return
-        try:
-            if self.is_saved:
-                await asyncio.to_thread(self.files.forget_unsaved, self.file)
-            else:
-                await asyncio.to_thread(self.files.keep_unsaved, self.file, text)
-        except Trouble as problem:
-            self._keep_after(AGAIN_S)
-            self._not_kept = f"Unsaved edits cannot be kept: {problem}"
-            self.post_message(self.Said(self._not_kept))
-            return
+    async def keep_now(self) -> bool:
+        """Write them now, off the drawing loop, one after the other; whether no edit can be lost."""
+        async with self._writing:
+            text = self.draft.text
+            try:
+                if self.is_saved:
+                    await asyncio.to_thread(self.files.forget_unsaved, self.file)
+                elif text != self._kept:
+                    await asyncio.to_thread(self.files.keep_unsaved, self.file, text)
+            except Trouble as problem:
+                self._keep_after(AGAIN_S)
+                self._not_kept = f"Unsaved edits cannot be kept: {problem}"
+                self.post_message(self.Said(self._not_kept))
+                return False
         self._kept = text
         if self._not_kept:
             self.post_message(self.Said("", instead=self._not_kept))
             self._not_kept = ""
+        return True

@@ -25,6 +25,7 @@ from studio.screens.draw import plan as draw
 from studio.screens.draw.keys import wrapped
 from studio.screens.keyed import put
 from studio.screens.plan.rows import FieldRow, Row, cautions_of, figures_of
+from studio.screens.plan.saving import RESTS_S
 from studio.services.plans import refusal_text
 from studio.trouble import Trouble
 from studio.words.table import spoken
@@ -32,7 +33,6 @@ from studio.words.table import spoken
 if TYPE_CHECKING:
     from studio.services.studio import Services
 
-RESTS_S = 0.3
 UNDYED = "#e9e2d0"
 """Bare yarn, until its own hue is worked out."""
 FORETOLD = ("layout", "knit")

@@ -151,4 +151,4 @@ class ShelfEntryScreen(Keyed[None], where="entry"):
             used = f"Used by {', '.join(users)}." if users else "No plan uses it."
             self._changing = ""
             label = f"Take {self.name_of_entry} off the shelf for good? {used} Type yes."
-            self.query_one(Entry).ask(Question(label, self._take_away))
+            self.query_one(Entry).ask(Question(label, self._take_away, "yes"))

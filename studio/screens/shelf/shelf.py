@@ -189,14 +189,21 @@ class ShelfScreen(Keyed[None], where="shelf"):
             box = self.query_one(Entry)
             box.ask(self._question(back(self._adding, self.query_one(Input).value)))
 
+    def keep_typed(self) -> None:
+        self._keep_for_later()
+
+    def _keep_for_later(self) -> bool:
+        adding, text = self._adding, self.query_one(Input).value
+        later = adding is not None and bool(adding.done or text.strip())
+        if adding is not None and later:
+            self._keep(kept(adding, text))
+        return later
+
     @on(Entry.Closed)
     def _left_for_later(self) -> None:
-        adding, text = self._adding, self.query_one(Input).value
-        if adding is None:
+        if self._adding is None:
             return
-        later = bool(adding.done or text.strip())
-        if later:
-            self._keep(kept(adding, text))
+        later = self._keep_for_later()
         self._adding = None
         self.redraw()
         self._say("What was answered is kept; A goes on with it." if later else "")

@@ -128,21 +128,22 @@ class DrawDownScreen(Keyed[None], where="draw_down"):
         if taking.done:
             return
         if taking.hindrance:
-            self._ask((taking,), f"{taking.hindrance} Type n to be asked no more.")
+            self._ask((taking,), f"{taking.hindrance} Type n to be asked no more.", "n")
         else:
-            self._ask((taking,), f"{taking.said}. Type y to take it off, n to leave the shelf for good.")
+            said = f"{taking.said}. Type y to take it off, n to leave the shelf for good."
+            self._ask((taking,), said, "y or n")
 
     def action_all(self) -> None:
         """All that is open, after a word."""
-        self._ask(self.drawn.open, f"Take all {len(self.drawn.open)} off the shelf? Type y.")
+        self._ask(self.drawn.open, f"Take all {len(self.drawn.open)} off the shelf? Type y.", "y")
 
     def taking(self) -> bool:
         """Whether anything is left to decide."""
         return bool(self.drawn.open)
 
-    def _ask(self, takings: tuple[Taking, ...], label: str) -> None:
+    def _ask(self, takings: tuple[Taking, ...], label: str, takes: str) -> None:
         ids = {taking.ids for taking in takings}
-        self.query_one(Entry).ask(Question(label, lambda text: self._take(ids, text)))
+        self.query_one(Entry).ask(Question(label, lambda text: self._take(ids, text), takes))
 
     def _take(self, ids: Collection[tuple[str, ...]], text: str) -> None:
         answer = text.strip().casefold()[:1]

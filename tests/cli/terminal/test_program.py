@@ -146,7 +146,7 @@ def test_what_was_half_typed_at_a_signal_is_kept_as_a_note(
     screen.stop(signal.SIGTERM)
     assert screen.end() == 143
     notes = [r.data["text"] for r in read_session(session_file(studio)).records if r.kind == "noted"]
-    assert notes == ([f"Not finished when the program was stopped. {kept}"] if kept else [])
+    assert notes == ([f"Typed and not entered. {kept}"] if kept else [])
     assert verify(session_file(studio)).state == "clean"
 
 
