@@ -1,6 +1,6 @@
-"""The one place that writes to the terminal beside Textual: the window title.
+"""The app: plain ASCII, keys that bounce, signals, passing remarks and the title of the terminal's window.
 
-Textual has no public way to set it, so its driver is asked; where that fails nothing is lost.
+Textual has no public way to set a title, so its driver is asked; where that fails nothing is lost.
 """
 
 from __future__ import annotations
@@ -215,11 +215,7 @@ class PotsideApp(App[int]):
 
     def action_leave(self) -> None:
         """Hand the wish to leave to the screen that is shown; a page over another one goes back to it."""
-        leave = getattr(self.screen, "action_leave", None) or getattr(self.screen, "action_back", None)
-        if leave is not None:
-            leave()
-        else:
-            self.exit(0)
+        getattr(self.screen, "action_leave", self.exit)()
 
     def action_change_theme(self) -> None:
         """Dark to light and back."""

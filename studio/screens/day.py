@@ -21,12 +21,15 @@ from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.lists import sections_content
 from studio.screens.keyed import Keyed, KeyLine, Rows
 from studio.trouble import Trouble
+from studio.words.table import spoken
 
 if TYPE_CHECKING:
     from studio.services.plans import PlanCard
     from studio.services.studio import Services
 
-NOTHING_YET = " Choose how many of each plan with left and right; the order of work appears below."
+NOTHING_YET = (
+    " Choose how many of each plan with {day.fewer} and {day.more}; the order of work appears below."
+)
 
 
 class DayScreen(Keyed[None], where="day"):
@@ -104,7 +107,7 @@ class DayScreen(Keyed[None], where="day"):
         if self._trouble:
             return Content.styled(f" {clean(self._trouble, limit=300)}", "$danger")
         if self.sheet is None and not any(self.counts.values()):
-            return Content.styled(NOTHING_YET, "$quiet")
+            return Content.styled(spoken(NOTHING_YET), "$quiet")
         when = "no time given"
         if self.start is not None:
             when = f"start {time_of_day(self.start)}"

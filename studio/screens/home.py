@@ -1,4 +1,4 @@
-"""Fastness tests on the home page: those that are due, then those that come within a week."""
+"""The home page: sessions left open, fastness tests that are due or come within a week, plans, and the ways on."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What every screen of the house shares: the app it belongs to, by its own type."""
+"""What screens share: keys by the table, the foot that tells them, a page to read or answer, a list to choose from."""
 
 from __future__ import annotations
 
@@ -287,7 +287,7 @@ class Page(Keyed[str], ModalScreen[str]):
         own = [row for row in rows_of(where) if row not in everywhere and self._does(row)]
         self._keys = own if keys is None else keys
         if keys:
-            self.ELSE = "Esc goes back to where this key works."
+            self.ELSE = "{card.leave} goes back to where this key works."
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(classes="card"):

@@ -1,4 +1,4 @@
-"""From a plan to the bench: asked once, whether it is rehearsed or begun."""
+"""A plan as it is worked out, and from it to the bench: asked once, whether it is rehearsed or begun."""
 
 from __future__ import annotations
 

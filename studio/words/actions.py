@@ -8,7 +8,7 @@ from itertools import groupby
 
 import msgspec
 
-ASK_FOR_KEYS = "? shows the keys."
+ASK_FOR_KEYS = "{any.keys} shows the keys."
 """Said where a key does nothing."""
 BY_FOCUS = "-"
 AT_END = ("keys", "leave")

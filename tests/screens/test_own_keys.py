@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import ast
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from textual.widgets import Input
 
+import studio.screens
 from studio.services.studio import Services
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
-from studio.words.actions import ASK_FOR_KEYS
 from studio.words.table import ACTIONS, remap, rows_of
 
 
@@ -24,6 +26,27 @@ def test_no_two_actions_of_a_place_share_a_key_without_a_condition() -> None:
                     assert key not in free, f"{row.id} and {free[key]}"
                     free[key] = row.id
     assert len({row.id for row in ACTIONS}) == len(ACTIONS)
+
+
+OUTRIGHT = re.compile(
+    r"(?<![\w{.])(Enter|Esc|Space|Tab|Up|Down|Left|Right|[B-HJ-Z/]|[AI](?= [a-z]+s ))(?![\w}'-])"
+)
+NO_ACTION = re.compile(
+    "Enter alone|Enter: not graded|Esc leaves it ungraded|or press Esc|ok and Enter|Degrees C$| C $"
+)
+"""Of a field and of the locked screen, whose keys nobody changes; and degrees."""
+
+
+def test_no_sentence_of_a_screen_names_a_key_outright() -> None:
+    """It takes it from the table, or tells a studio that has keys of its own the wrong one."""
+    known = {row.id for row in ACTIONS}
+    for path in Path(studio.screens.__file__).parent.rglob("*.py"):
+        tree = ast.parse(path.read_text())
+        docs = {node.value for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+        for text in (node for node in ast.walk(tree) if isinstance(node, ast.Constant) and node not in docs):
+            if isinstance(text.value, str) and not NO_ACTION.search(text.value):
+                assert not OUTRIGHT.search(text.value), f"{path.name}: {text.value}"
+                assert {*re.findall(r"\{(\w+\.\w+)\}", text.value)} <= known, f"{path.name}: {text.value}"
 
 
 @pytest.fixture
@@ -48,7 +71,7 @@ async def test_a_studio_has_keys_of_its_own(bench_at, keys_of, screen_text, wait
         await wait_until(pilot, lambda: "F5 note" in screen_text(app)[-150:].rpartition("\n")[2])
         await wait_until(pilot, lambda: "Ctrl+P  pass it with a reason" in screen_text(app))
         await pilot.press("n")
-        await wait_until(pilot, lambda: ASK_FOR_KEYS in screen_text(app))
+        await wait_until(pilot, lambda: "? shows the keys." in screen_text(app))
         await pilot.press("question_mark")
         await wait_until(pilot, lambda: "Ctrl+P  " in screen_text(app) and " F5 " in screen_text(app))
         await pilot.press("escape", "f5")

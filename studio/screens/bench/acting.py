@@ -29,7 +29,7 @@ AFTER_WRONG_S = 0.7
 """Digits this soon after a wrong one at a gate were on their way already. House rule."""
 READABLE_S = 0.7
 """A second key that confirms, sooner than this, came from a held or bouncing one. House rule."""
-AGAIN = "Enter again if it is so; it will be marked."
+AGAIN = "again if it is so; it will be marked."
 NOT_ASKED = (0, 0.0)
 ANSWERED_S = 30.0
 """A second U later than this is another first one. House rule."""
@@ -68,7 +68,7 @@ class Acting(Entry):
             await self._carry_out(command)
         except ReallyMeant as doubt:
             self._doubt(command)
-            self.page.tell(f"{doubt} {AGAIN}")
+            self.page.tell(f"{doubt} {{bench.go}} {AGAIN}")
         except Refused as refused:
             self.page.tell(str(refused))
         else:
@@ -136,7 +136,7 @@ class Acting(Entry):
         if event is None:
             await self.act(c.Undo())
         else:
-            await self.take_back(event, "U again")
+            await self.take_back(event, f"{{{self.page.WHERE}.undo}} again")
 
     async def take_back(self, event: e.Recorded, again: str) -> bool:
         """Take an event back, or bring back what it took back; at once where no clock hangs on it. True when done."""
@@ -198,7 +198,7 @@ class Acting(Entry):
             await self._carry_out(command)
         except ReallyMeant as doubt:
             self._doubt(command)
-            self.say(f"{doubt} {AGAIN}")
+            self.say(f"{doubt} {{field.take}} {AGAIN}")
         except Refused as problem:
             self.say(str(problem))
         else:

@@ -30,6 +30,7 @@ from studio.session.alarms import Ring, Rung, after, answered, next_ring
 from studio.session.clock import time_of_day
 from studio.session.run import Running
 from studio.session.timers import TimerView, running
+from studio.words.table import spoken
 
 # The whole screen as one clock, for reading from across the room.
 
@@ -82,7 +83,7 @@ def _label(view: BenchView, width: int) -> str:
     timer = view.timer
     if timer is None:
         return "time of day"
-    told = f"ends {view.ends_at}" if timer.sure else "T: say how long it ran"
+    told = f"ends {view.ends_at}" if timer.sure else spoken("{bench.true_time}: say how long it ran")
     return f"{clean(timer.label, limit=max(0, width - len(told) - 2))}, {told}"
 
 
@@ -149,7 +150,7 @@ def leaving(session: Running) -> list[Content]:
 def _until(clock: TimerView, offset: int) -> str:
     """When it ends: the page stands still while the clock goes on, so what is left would soon be untrue."""
     if not clock.sure:
-        return "(T says how long it ran)"
+        return spoken("({bench.true_time} says how long it ran)")
     if clock.paused:
         return "(stands still)"
     return "(over)" if clock.due else f"until {time_of_day(clock.ends_wall_ns, offset)}"

@@ -103,7 +103,7 @@ class BeforeScreen(Keyed[str]):
                 self.line.ask(correction_question(step, state.step(step.id)))
             return
         event = state.log.find(int(chosen or 0))
-        if event is not None and await self.line.take_back(event, "Enter again"):
+        if event is not None and await self.line.take_back(event, "{taking_back.choose} again"):
             self.dismiss(self.notice)
 
 

@@ -22,6 +22,7 @@ from studio.session.clock import time_of_day
 from studio.session.live.painting import bands_of, next_band, still_bare, think_painting
 from studio.session.run import Running
 from studio.session.timers import minutes_text, packets, view
+from studio.words.table import spoken
 
 # The painting page: bands in any order, more coats, other jars, what is left and whether it reaches.
 
@@ -80,7 +81,7 @@ class PaintingScreen(Keyed[None], where="painting"):
 
     async def action_paint(self) -> None:
         if not still_bare(self.running.state):
-            self.tell("Every band has a coat; Esc goes back to the bench.")
+            self.tell("Every band has a coat; {painting.leave} goes back to the bench.")
             return
         coated = any(b.number == self.chosen and not b.bare for b in bands_of(self.running.state))
         if not await self.line.act(c.PaintBand(self.chosen)) and coated:
@@ -170,7 +171,8 @@ class PacketsScreen(Keyed[None], where="packets"):
             lines.append(Content.styled(" The first packet's clock starts when the steam rolls.", "$quiet"))
         self.show("packets-list", Content("\n").join(lines))
         standing = alarms.standing(self.running.state)
-        told = f" DUE  {clean(standing[0].text, limit=100)} Esc goes back to answer it." if standing else ""
+        back = spoken("{packets.leave} goes back to answer it.")
+        told = f" DUE  {clean(standing[0].text, limit=100)} {back}" if standing else ""
         self.show("packets-alarm", Content.styled(told, "bold $due"))
         self.draw_foot()
         self.refresh_bindings()

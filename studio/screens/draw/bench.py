@@ -18,6 +18,7 @@ from studio.session.path import LEFT_OUT as NOT_AS_PLANNED
 from studio.session.path import StageProgress
 from studio.session.state import StepRecord
 from studio.session.timers import TimerView, clock_text, minutes_text
+from studio.words.table import spoken
 
 Part = tuple[str, str]
 
@@ -98,10 +99,11 @@ def _said(view: TimerView, ends_at: str) -> list[Part]:
         return [
             (label, "bold $danger"),
             ("computer lost count", "$danger"),
-            ("T: say how long it ran", "$text"),
+            (spoken("{bench.true_time}: say how long it ran"), "$text"),
         ]
     if view.paused:
-        return [(label, "bold $due"), ("stands still: no steam", "$due"), ("G when it rolls again", "$text")]
+        again = spoken("{bench.steam_back} when it rolls again")
+        return [(label, "bold $due"), ("stands still: no steam", "$due"), (again, "$text")]
     if view.due:
         return [("DUE", "bold $due"), (f"{label} is over", "$due"), (f"was due {ends_at}", "$quiet")]
     return [

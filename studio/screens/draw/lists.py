@@ -21,6 +21,14 @@ if TYPE_CHECKING:
     from studio.shelf.telling import Told
 
 
+MARK = "* "
+
+
+def marked(told: Content, mark: bool) -> Content:
+    """A row with its mark, or the room for one."""
+    return Content.assemble((MARK if mark else " " * len(MARK), "bold $focus"), told)
+
+
 # The home page's rows.
 
 
@@ -37,7 +45,7 @@ def house(studio_name: str) -> Content:
 
 def welcome(known: bool) -> Content:
     """A hint for the first time, a caution always."""
-    first = "" if known else "New here? Enter begins a rehearsal, the whole job dry.\n"
+    first = "" if known else spoken("New here? {home.choose} begins a rehearsal, the whole job dry.\n")
     care = (
         "Hot steam, dye powder and acid can hurt. The maker's safety data sheet, local rules and "
         "trained advice come before anything this program says."
@@ -122,9 +130,9 @@ def section_head(table: str, count: int, unfinished: str) -> Content:
     """The name of a section, and the entry that was left half answered."""
     from studio.shelf.keys import SHELF_TABLES
 
-    nothing = "" if count else "   nothing yet; A adds one"
+    nothing = "" if count else spoken("   nothing yet; {shelf.add} adds one")
     if unfinished:
-        nothing = f"   {clean(unfinished, limit=24)} is unfinished; A goes on"
+        nothing = f"   {clean(unfinished, limit=24)} {spoken('is unfinished; {shelf.add} goes on')}"
     return Content.assemble((SHELF_TABLES[table].name, "bold $focus"), (nothing, "$quiet"))
 
 

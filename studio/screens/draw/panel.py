@@ -1,4 +1,4 @@
-"""A worksheet as content: cautions first, then the figures by stage."""
+"""A worksheet as content, and what to do now at the bench: step, figures, cautions, keys, the list of its stage."""
 
 from __future__ import annotations
 

@@ -18,6 +18,7 @@ from studio.screens.draw.bench import figure_row, figure_value
 from studio.screens.draw.keys import hanging, wrapped
 from studio.screens.draw.panel import caution_lines
 from studio.screens.plan.rows import BandRow, FieldRow, Row
+from studio.words.table import spoken
 
 LABEL = 16
 SIZE = 9
@@ -158,7 +159,7 @@ def side(
     if trouble is not None and (trouble.place is None or trouble.place != here):
         lines.extend(wrapped(clean(trouble.sentence, limit=500), "bold $danger", width))
         if trouble.place is not None:
-            lines.extend(wrapped("C goes there.", "$quiet", width))
+            lines.extend(wrapped(spoken("{plan.caution} goes there."), "$quiet", width))
     if sheet is None:
         return [*lines, *wrapped("Nothing can be worked out yet.", "$quiet", width)]
     if trouble is not None:

@@ -1,6 +1,4 @@
-"""What the follow-up screen asks: grades by their scale, a day, a reason; each with the command it
-becomes.
-"""
+"""Fastness tests: those of one session, planned and graded with the scale beside, and all that wait in the studio."""
 
 from __future__ import annotations
 
@@ -28,6 +26,7 @@ from studio.session.asked import Refused
 from studio.session.kinds.fastness import Graded, WaitingTest, replaced, to_grade, waiting_of
 from studio.session.state import State
 from studio.trouble import Trouble
+from studio.words.table import spoken
 
 if TYPE_CHECKING:
     from studio.services.studio import Services
@@ -246,7 +245,8 @@ class WaitingScreen(Keyed[None], where="waiting"):
         """All of them at the present width."""
         today, width = date.fromisoformat(self.services.today()), max(40, self.size.width - 4)
         rows = [Option(waiting_row(one, today, width), id=row_id(one)) for one in self._waiting]
-        none = Option(Content.styled("None. F on a session's page plans one.", "$quiet"), id="")
+        told = spoken("None. {session.follow_up} on a session's page plans one.")
+        none = Option(Content.styled(told, "$quiet"), id="")
         self.query_one(Rows).fill(rows or [none])
 
     def any_waiting(self) -> bool:

@@ -15,17 +15,17 @@ from textual.widgets.option_list import Option
 from studio.plaintext import clean
 from studio.report.logbook import listed_row
 from studio.screens.bench.entry import Entry, Question
-from studio.screens.draw.lists import row_content
+from studio.screens.draw.lists import MARK, marked, row_content
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.screens.logbook.compare import CompareScreen
 from studio.screens.logbook.session import SessionScreen
 from studio.session.after.comparing import FEWEST, MOST
 from studio.trouble import Trouble
+from studio.words.table import spoken
 
 if TYPE_CHECKING:
     from studio.services.studio import Services
 
-MARK = "* "
 MOST_ROWS = 500
 AFTER_TYPING_S = 0.06
 """How long typing must pause before it is looked for. House rule."""
@@ -91,10 +91,11 @@ class LogbookScreen(Keyed[None], where="logbook"):
             cards, total = self.services.find(self.wanted, limit=MOST_ROWS, refresh=False)
             width = max(40, self.size.width - 4 - len(MARK))
             told = ((card.key, row_content(listed_row(card, width))) for card in cards)
-            self.query_one(Rows).fill([Option(self._marked_row(key, row), id=key) for key, row in told])
+            self.query_one(Rows).fill([Option(marked(row, key in self.marked), id=key) for key, row in told])
             self._told = f"newest {len(cards)} of {total} shown" if total > len(cards) else f"{total}"
             if self.wanted.strip():
-                self._told += f' with "{clean(self.wanted, limit=30)}"   / changes it, Esc clears it'
+                keys = spoken("{logbook.find} changes it, {logbook.leave} clears it")
+                self._told += f' with "{clean(self.wanted, limit=30)}"   {keys}'
             self._tell()
 
     def _tell(self) -> None:
@@ -102,16 +103,12 @@ class LogbookScreen(Keyed[None], where="logbook"):
         reading = ""
         if self._reading is not None:
             done, total = self._reading
-            reading = f"   reading {done} of {total}, Esc leaves and keeps what is read"
+            keeps = spoken("{logbook.leave} leaves and keeps what is read")
+            reading = f"   reading {done} of {total}, {keeps}"
         title = Content.assemble(
             (" Logbook", "bold $text"), (f"   {self._told}", "$quiet"), (reading, "$due")
         )
         self.show("log-title", title)
-
-    def _marked_row(self, key: str, told: Content) -> Content:
-        """A row with its mark, or the room for one."""
-        sign = MARK if key in self.marked else " " * len(MARK)
-        return Content.assemble((sign, "bold $focus"), told)
 
     def action_mark(self) -> None:
         """Mark the session under the bar, or take its mark away."""
@@ -123,13 +120,15 @@ class LogbookScreen(Keyed[None], where="logbook"):
         if key in self.marked:
             del self.marked[key]
         elif len(self.marked) >= MOST:
-            app_of(self).say(f"{MOST} sessions are marked already; take a mark away with Space.", bad=True)
+            app_of(self).say(
+                f"{MOST} sessions are marked already; take a mark away with {{logbook.mark}}.", bad=True
+            )
             return
         else:
             self.marked[key] = None
         told = option.prompt
         if isinstance(told, Content):
-            rows.replace_option_prompt(key, self._marked_row(key, told[len(MARK) :]))
+            rows.replace_option_prompt(key, marked(told[len(MARK) :], key in self.marked))
 
     def action_compare(self) -> None:
         """What differs between the marked sessions."""

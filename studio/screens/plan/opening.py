@@ -1,4 +1,4 @@
-"""The way to the plan screen from anywhere."""
+"""The way to the plan screen from anywhere, and to a new plan."""
 
 from __future__ import annotations
 

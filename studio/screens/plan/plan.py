@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 WIDE = 76
 """Columns from which figures stand beside the fields; below that they stand under them. House rule."""
-NO_BANDS = "There are no bands that keys could change; Enter types them."
+NO_BANDS = "There are no bands that keys could change; {plan.edit} types them."
 FIRST_BAND = 1
 """The row of the first band: the typed line stands above it."""
 

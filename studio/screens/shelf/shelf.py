@@ -20,6 +20,7 @@ from studio.screens.keyed import Keyed, KeyLine, Rows
 from studio.shelf.adding import ASKED, Adding, answered, back, kept
 from studio.shelf.keys import SHELF_TABLES, echo, refusal_on_shelf, takes
 from studio.trouble import Trouble
+from studio.words.table import spoken
 
 if TYPE_CHECKING:
     from studio.services.shelf import ShelfSeen
@@ -95,7 +96,8 @@ class ShelfScreen(Keyed[None], where="shelf"):
             return
         count = len(drawn.open)
         title = clean(drawn.title, limit=max(10, self.size.width - 44))
-        self._waiting = f"{title} used {count} thing{'s' if count != 1 else ''}: U" if count else ""
+        things = f"{count} thing{'s' if count != 1 else ''}"
+        self._waiting = f"{title} used {things}: {spoken('{shelf.used_up}')}" if count else ""
         self._tell()
 
     @on(OptionList.OptionSelected)
@@ -119,7 +121,8 @@ class ShelfScreen(Keyed[None], where="shelf"):
         self.query_one(Entry).ask(self._question(left or Adding(table=table)))
         if left is not None:
             name = clean(left.typed.get("name", ""), limit=40) or "what was begun"
-            self._say(f"Going on with {name} where it was left; Up goes back to what was answered.")
+            back = spoken("{shelf.question_before} goes back to what was answered.")
+            self._say(f"Going on with {name} where it was left; {back}")
 
     def _table(self) -> str:
         option = self.query_one(OptionList).highlighted_option
@@ -174,7 +177,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
         self._keep(None)
         self._adding = None
         self._list(self.seen, f"{after.table}:{after.typed['name']}")
-        self._say(f"{after.typed['name']} is on the shelf; Enter fills in the rest.")
+        self._say(f"{after.typed['name']} is on the shelf; {spoken('{shelf.choose}')} fills in the rest.")
         return None
 
     def _keep(self, adding: Adding | None) -> None:
@@ -206,7 +209,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
         later = self._keep_for_later()
         self._adding = None
         self.redraw()
-        self._say("What was answered is kept; A goes on with it." if later else "")
+        self._say(spoken("What was answered is kept; {shelf.add} goes on with it.") if later else "")
 
     # -- further ---------------------------------------------------------------------------------
 

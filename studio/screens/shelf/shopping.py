@@ -16,10 +16,11 @@ from textual.widgets.option_list import Option
 from studio.plaintext import clean
 from studio.report.shelf_rows import shopping_sections
 from studio.screens.bench.entry import Entry, Question
-from studio.screens.draw.lists import heading, sections_content, taking_lines
+from studio.screens.draw.lists import heading, marked, sections_content, taking_lines
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.session.after.drawing_down import Taking
 from studio.trouble import Trouble
+from studio.words.table import spoken
 
 if TYPE_CHECKING:
     from studio.services.plans import PlanCard
@@ -28,8 +29,6 @@ if TYPE_CHECKING:
 
 
 # A shopping list: choose plans, see what they need together and what of it is there.
-
-MARK = "* "
 
 
 class ShoppingScreen(Keyed[None], where="shopping"):
@@ -55,8 +54,7 @@ class ShoppingScreen(Keyed[None], where="shopping"):
         self.query_one(Rows).fill([Option(self._row(plan), id=plan.key) for plan in self._plans])
 
     def _row(self, plan: PlanCard) -> Content:
-        mark = MARK if plan.key in self.chosen else " " * len(MARK)
-        return Content.assemble((mark, "bold $focus"), (clean(plan.title, limit=60), "$text"))
+        return marked(Content.styled(clean(plan.title, limit=60), "$text"), plan.key in self.chosen)
 
     @on(OptionList.OptionSelected)
     def _chosen(self) -> None:
@@ -77,7 +75,7 @@ class ShoppingScreen(Keyed[None], where="shopping"):
 
     def redraw(self) -> None:
         """The list for the plans that are marked."""
-        page = Content.styled(" Enter puts the plan under the bar on the list.", "$quiet")
+        page = Content.styled(spoken(" {shopping.mark} puts the plan under the bar on the list."), "$quiet")
         try:
             if self.chosen:
                 listed = self.services.shop(list(self.chosen))
