@@ -137,6 +137,7 @@ async def test_leaving_by_ctrl_q_keeps_what_was_answered_and_what_was_half_typed
 ) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "studio rust" in screen_text(app))
+        ShelfScreen(app.services).keep_typed()  # Stopped before there is a line on it.
         await pilot.press("a", *"gull", "enter", *"mil", "ctrl+q")
         await wait_until(pilot, lambda: not isinstance(app.screen, ShelfScreen))
         await pilot.press("s")

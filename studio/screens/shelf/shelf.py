@@ -196,10 +196,12 @@ class ShelfScreen(Keyed[None], where="shelf"):
         self._keep_for_later()
 
     def _keep_for_later(self) -> bool:
-        adding, text = self._adding, self.query_one(Input).value
-        later = adding is not None and bool(adding.done or text.strip())
-        if adding is not None and later:
-            self._keep(kept(adding, text))
+        if self._adding is None:
+            return False
+        text = self.query_one(Input).value
+        later = bool(self._adding.done or text.strip())
+        if later:
+            self._keep(kept(self._adding, text))
         return later
 
     @on(Entry.Closed)
