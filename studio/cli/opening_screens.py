@@ -23,6 +23,12 @@ if TYPE_CHECKING:
     from studio.store.folder import StudioFolder
 
 
+FRAMES_A_SECOND = "250"
+"""What a key changes after its first paint comes with the next frame or the one after: Textual's own take 1/60 s."""
+SWITCH_S = 0.0005
+"""A thread of Textual's writes what is painted; Python's own 5 ms are what it may wait for its turn."""
+
+
 def may_draw() -> bool:
     """Whether a full screen can be drawn: all three streams are a terminal that can do it.
 
@@ -38,6 +44,8 @@ def _need_terminal(instead: str) -> None:
 
 
 def _run(options: Options, services: _Opening, first: Callable[[], Screen[Any]] | None = None) -> int:
+    os.environ.setdefault("TEXTUAL_FPS", FRAMES_A_SECOND)
+    sys.setswitchinterval(SWITCH_S)
     from studio.screens.app import PotsideApp
 
     if os.environ.get("NO_COLOR") == "":

@@ -158,12 +158,12 @@ class Keyed(Screen[Answer]):
 
     def draw_foot(self) -> None:
         """The notice and the keys as they are now."""
-        for foot in self.query(KeyLine):
+        for foot in self.walk_children(KeyLine):
             foot.draw()
 
     def takes(self) -> str:
         """What the field takes that is typed into, for the line at the foot; empty where none is."""
-        return next((e.question.takes for e in self.query(Entry) if e.question is not None), "")
+        return next((e.question.takes for e in self.walk_children(Entry) if e.question is not None), "")
 
     def _does(self, row: Action) -> bool:
         return not row.when or self.holds(row.when)
@@ -174,7 +174,7 @@ class Keyed(Screen[Answer]):
         Keys that act on a session come first, so they wait while a question stands: its field takes them.
         """
         rows = [r for r in rows_of(self.WHERE) if parse(r.call)[1:] == (action, parameters)]
-        asking = self.IN_TURN and any(line.is_asking for line in self.query(Entry))
+        asking = self.IN_TURN and any(line.is_asking for line in self.walk_children(Entry))
         if asking and any(row.where == self.WHERE for row in rows):
             return False
         return not rows or any(self._does(row) for row in rows)
@@ -203,16 +203,16 @@ class Keyed(Screen[Answer]):
 
     def action_read(self, way: int) -> None:
         """A page on, or back."""
-        for sheet in self.query(VerticalScroll):
+        for sheet in self.walk_children(VerticalScroll):
             (sheet.scroll_page_down if way > 0 else sheet.scroll_page_up)(animate=False)
 
     def more_below(self) -> bool:
         """Whether there is more to read below."""
-        return any(sheet.scroll_offset.y < sheet.max_scroll_y for sheet in self.query(VerticalScroll))
+        return any(sheet.scroll_offset.y < sheet.max_scroll_y for sheet in self.walk_children(VerticalScroll))
 
     def more_above(self) -> bool:
         """Whether there is more to read above."""
-        return any(sheet.scroll_offset.y > 0 for sheet in self.query(VerticalScroll))
+        return any(sheet.scroll_offset.y > 0 for sheet in self.walk_children(VerticalScroll))
 
 
 def bindings(where: str, *, in_turn: bool = False) -> Iterator[Binding]:
@@ -231,19 +231,26 @@ class KeyLine(Vertical):
         self.rows = 1
         """Lines it takes."""
         self._said = ("", False, 0)
+        self._stale = False
 
     def compose(self) -> ComposeResult:
         yield Static(id="notice", markup=False)
         yield Static(id="keys", markup=False)
 
     def on_mount(self) -> None:
-        self.screen.bindings_updated_signal.subscribe(self, lambda _: self.draw())
+        self.screen.bindings_updated_signal.subscribe(self, self._draw_next, immediate=True)
+
+    def _draw_next(self, _: object) -> None:
+        """Keys may hold or not after what is done now; where that draws the foot itself they are told once."""
+        self._stale = True
+        self.call_next(lambda: self.draw() if self._stale else None)
 
     def on_resize(self) -> None:
         self.draw()
 
     def draw(self) -> None:
         """The notice as long as it is, the keys as far as the width goes; only what changed is painted."""
+        self._stale = False
         if isinstance(self.screen, Keyed) and self.query("#keys"):
             width = self.screen.size.width
             self._say(*((self.screen.notice, False) if self.screen.notice else app_of(self.screen).remark))

@@ -75,7 +75,7 @@ class BenchScreen(Keyed[None], where="bench"):
         self.running: Running = running
         self.notice = notice
         self.line = Acting(running, self.after)
-        self.face = Face()
+        self.face = Face(self.line, KeyLine())
         self.alarm_seen: dict[int, float] = {}
         """When each standing alarm was first seen, by the loop's own clock."""
         self.keys_wait = True
@@ -86,8 +86,6 @@ class BenchScreen(Keyed[None], where="bench"):
 
     def compose(self) -> ComposeResult:
         yield self.face
-        yield self.line
-        yield KeyLine()
 
     def on_mount(self) -> None:
         self.redraw()
@@ -132,11 +130,11 @@ class BenchScreen(Keyed[None], where="bench"):
             self.face.draw_alone(clock_page(self.running, width, room, glyphs.block))
             return
         view = look(self.running)
+        self._tell_stage(view)
         self.face.draw(view, self._ringing.signs() if self._ringing else (), width, height, glyphs)
         self.draw_foot()
         self.face.draw_panel(view, self.running, width, height - asking - foot.rows, glyphs)
         set_title(app_of(self), view.window_title)
-        self._tell_stage(view)
 
     def _tell_stage(self, view: BenchView) -> None:
         """Say once that a stage is complete, as the last item of its list."""

@@ -46,6 +46,9 @@ class EntryField(Input):
                 self.value
             )  # At once: the next letter may answer the next question.
 
+    def watch_has_focus(self, _has_focus: bool) -> None:
+        """It looks alike with the focus and without: its styles are not worked out anew on the way to a paint."""
+
 
 class Entry(Vertical):
     """Hidden until something is asked. Text in progress is never lost to an alarm or a refusal."""

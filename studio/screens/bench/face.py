@@ -8,6 +8,7 @@ from functools import partial
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
+from textual.widget import Widget
 from textual.widgets import Static
 
 from studio.screens.bench.view import BenchView
@@ -25,15 +26,20 @@ PARTS = ("alarms", "header", "rail", "rule-top", "clock", "rule-mid", "panel", "
 
 
 class Face(Vertical):
-    """Shows a view of the session; only what changed is painted."""
+    """Shows a view of the session; only what changed is painted.
 
-    def __init__(self) -> None:
+    What stands below its parts is laid out in it, so that they stay where they are when a line opens or closes.
+    """
+
+    def __init__(self, *below: Widget) -> None:
         super().__init__(id="face")
+        self._below = below
         self._drawn: dict[str, Content] = {}
 
     def compose(self) -> ComposeResult:
         for name in PARTS:
             yield Static(id=name, classes="rule" if name.startswith("rule") else "", markup=False)
+        yield from self._below
 
     def draw(self, view: BenchView, signs: Sequence[str], width: int, height: int, glyphs: Glyphs) -> None:
         """All but what to do now, on a screen of that size."""
