@@ -18,9 +18,10 @@ from studio.craft.colour.apart import as_seen, ciede2000, confused, too_close
 from studio.craft.colour.dye_curve import (
     AbsorptionBand,
     absorptivity_l_g_cm,
+    at_surface,
+    below_surface,
     curve_from_maximum,
     dyed_reflectance,
-    from_half_heights,
     ks,
     reflectance,
 )
@@ -89,8 +90,8 @@ REFUSED = {
     "content 0": lambda: curve_from_maximum(500, 50, dye_content_percent=0),
     "content 120": lambda: curve_from_maximum(500, 50, dye_content_percent=120),
     "wavelength": lambda: absorptivity_l_g_cm((), 200),
-    "half heights crossed": lambda: from_half_heights(500, 450, 480, "x"),
-    "half height above the peak": lambda: from_half_heights(500, 510, 560, "x"),
+    "inside above 1": lambda: at_surface(1.1),
+    "measured nan": lambda: below_surface(NAN),
     "swatch at no depth": lambda: curve_from_swatch((45, 50, 20), 0),
     "swatch of two numbers": lambda: curve_from_swatch((45, 50), 1),
     "swatch lighter than the yarn": lambda: curve_from_swatch((97, 0, 0), 1),
@@ -124,5 +125,4 @@ def test_refused_in_one_sentence(call):
 
 
 def test_a_band_needs_nothing_but_a_peak_and_a_width():
-    width = from_half_heights(500, 450, 560, "x")
-    assert absorptivity_l_g_cm((AbsorptionBand(500, 40, width),), 500) == 40
+    assert absorptivity_l_g_cm((AbsorptionBand(500, 40, 2000, 1500),), 500) == 40

@@ -94,12 +94,6 @@ def test_reflectance_of_ks(ks, expected):
     assert kubelka_munk.reflectance(ks) == pytest.approx(expected, abs=1e-6)
 
 
-@pytest.mark.parametrize(("dye", "expected"), [(1, 0.26414), (2, 0.17007), (4, 0.10051)])
-def test_dye_on_a_substrate(dye, expected):
-    """R 0.80 is K/S 0.025; with 1 of dye k = 1.025 and R = 2.025 - sqrt(1.050625 + 2.05) = 0.26414."""
-    assert kubelka_munk.dyed_reflectance(0.80, dye) == pytest.approx(expected, abs=1e-5)
-
-
 # IEC 61966-2-1: 12.92 c below 0.0031308, else 1.055 c^(1/2.4) - 0.055.
 TRANSFER = [(1, 0.00030353), (10, 0.00303527), (11, 0.00334654), (50, 0.03189603), (128, 0.21586050),
             (188, 0.50288646)]  # fmt: skip
@@ -239,10 +233,3 @@ def test_greys_stay_grey_to_everyone(kind):
     for lightness in (10.0, 50.0, 90.0):
         seen = as_seen((lightness, 0, 0), kind)
         assert ciede2000(seen, lab_of_hex(hex_of_lab((lightness, 0, 0)))) < 0.3
-
-
-# B. Ottosson, A perceptual color space for image processing, 2020: linear sRGB to LMS, cube root, to OKLab.
-M1 = [[0.4122214708, 0.5363325363, 0.0514459929], [0.2119034982, 0.6806995451, 0.1073969566],
-      [0.0883024619, 0.2817188376, 0.6299787005]]  # fmt: skip
-M2 = [[0.2104542553, 0.7936177850, -0.0040720468], [1.9779984951, -2.4285922050, 0.4505937099],
-      [0.0259040371, 0.7827717662, -0.8086757660]]  # fmt: skip

@@ -9,7 +9,7 @@ from functools import cache
 from typing import Literal
 
 from studio.craft.colour.apart import ciede2000
-from studio.craft.colour.dye_curve import LEAST_REFLECTANCE, DyeCurve, dyed_reflectance, ks
+from studio.craft.colour.dye_curve import LEAST_REFLECTANCE, DyeCurve, below_surface, dyed_reflectance, ks
 from studio.craft.colour.observer import (
     WAVELENGTHS_NM,
     Spectrum,
@@ -96,8 +96,9 @@ def _determinant(columns: Sequence[Triple]) -> float:
 
 # The fibre before it is dyed: its own white, which every dye lies over.
 
-WOOL_WHITE_LAB = (87.0, -1.0, 11.0)
-"""L, a, b of scoured undyed wool (estimate): Y about 0.70 and a cream cast; bleached or superwash yarn is whiter."""
+WOOL_WHITE_LAB = (85.5, 0.0, 6.6)
+"""L, a, b of scoured undyed wool (estimate): Y 67, the middle of merino (from memory), and Y - Z 3.0, the mean of
+five groups of scoured Corriedale (K. Neimaur et al., Int. J. Adv. Res. 6(8), 2018, 1163-1169); bleached is whiter."""
 _ROUNDING = 0.005
 """A perfect white read to one decimal may come out this much above 1."""
 
@@ -154,52 +155,48 @@ def undyed_from_lab(lab: Sequence[float]) -> Undyed:
 # A dye's curve from the dyer's own swatch: its colour at a depth that is known.
 
 LARGEST_MISS = 5.0
-"""CIEDE2000 by which the curve may miss its own swatch (house rule: the limit of colours that can be told apart)."""
+"""CIEDE2000 by which dye on the yarn may miss its swatch (house rule: the limit of colours that can be told apart)."""
 
 
 def curve_from_swatch(lab: Sequence[float], depth_percent: float, undyed: Undyed | None = None) -> DyeCurve:
     """The curve of a dye that gives a swatch its colour; it replaces the estimate from a published maximum.
 
     Three smooth steps of reflectance that have the colour of the swatch; K/S of 1 % at each wavelength
-    = (K/S of the swatch - K/S of the undyed yarn) / depth, never below 0.
+    = (K/S of the swatch - K/S of the undyed yarn) / depth, both below the surface, never below 0.
 
     `lab`: CIELAB (D65) of the dry swatch. `depth_percent`: above 0 to 20 % on the weight of fibre.
     `undyed`: the yarn it was dyed on; without it, scoured wool.
-    Returns the curve. Dyed again at that depth on that yarn it misses the swatch by at most 5 CIEDE2000,
-    and by nothing where the colour lies within what three steps can do; the note says so.
+    Returns the curve. Dyed again at that depth on that yarn it misses the swatch by at most 5 CIEDE2000, by nothing
+    where three steps can do it, and by more where the swatch is darker than the shine of wool lets it be; the note
+    says so.
     Refused (ValueError): outside those ranges; a swatch lighter than the yarn or purer than any dye on it.
 
     >>> curve = curve_from_swatch((45, 55, 30), 1.0)
-    >>> curve.basis
-    'swatch'
+    >>> len(curve.ks_per_percent)
+    81
 
-    **Source:** Kubelka-Munk (see `dye_curve.ks`); colour and depth are the dyer's, the steps a house rule.
+    **Source:** Kubelka-Munk and Saunderson (see `dye_curve`); colour and depth are the dyer's, the steps a house rule.
     Breaks away from the depth of the swatch and in mixtures: the true spectrum is finer than three steps.
     """
     above("depth of the swatch", depth_percent, 0, MOST_DEPTH_PERCENT, "%")
     wanted = checked_lab(lab)
     base = (undyed or undyed_wool()).reflectance
     heights = [min(1.0, max(LEAST_REFLECTANCE, height)) for height in heights_for(wanted)]
-    added = [max(0.0, ks(dyed) - ks(bare)) for dyed, bare in zip(reflectance_of(heights), base, strict=True)]
-    again = [dyed_reflectance(bare, more) for bare, more in zip(base, added, strict=True)]
-    miss = ciede2000(lab_of_reflectance(again), wanted)
-    if miss > LARGEST_MISS:
+    dyed = [min(pair) for pair in zip(reflectance_of(heights), base, strict=True)]
+    if ciede2000(lab_of_reflectance(dyed), wanted) > LARGEST_MISS:
         raise ValueError(
             f"No dye on this yarn gives L {wanted[0]:.3g}, a {wanted[1]:.3g}, b {wanted[2]:.3g}; "
             "read the swatch and the undyed yarn again, both dry and in the same light."
         )
+    added = [ks(below_surface(one)) - ks(below_surface(bare)) for one, bare in zip(dyed, base, strict=True)]
+    again = [dyed_reflectance(bare, more) for bare, more in zip(base, added, strict=True)]
+    miss = ciede2000(lab_of_reflectance(again), wanted)
     fit = "meets your swatch" if miss < 0.5 else f"misses your swatch by {miss:.1f} (CIEDE2000)"
     note = f"From your own swatch at {depth_percent:g} %; the curve {fit}, its shape is three broad steps."
-    return DyeCurve(tuple(more / depth_percent for more in added), "swatch", note)
+    return DyeCurve(tuple(more / depth_percent for more in added), note)
 
 
 APPROXIMATION = "An approximation, not a colour match: dye a swatch before you rely on it."
-FROM_MAXIMUM = (
-    "Peaks are as published; band widths are from solution or estimates, and how deep 1 % looks on wool is "
-    "an estimate: a swatch of your own replaces it."
-)
-DEEP_REFLECTANCE = 0.02
-"""Real dyed yarn seldom reflects less than about this, by the shine of its surface (estimate)."""
 
 
 @dataclass(frozen=True)
@@ -232,10 +229,11 @@ def preview(dyes: Sequence[tuple[DyeCurve, float]], undyed: Undyed | None = None
     Refused (ValueError): a depth outside that range, more than 20 % together.
 
     >>> preview([]).hex
-    '#e1dac5'
+    '#dbd5c9'
 
-    **Source:** P. Kubelka and F. Munk 1931, additivity on a substrate (see `dye_curve.ks`); `estimate`.
-    Breaks for deep shades, for dye that stays in the bath, for dyes that drive one another off the fibre.
+    **Source:** P. Kubelka and F. Munk 1931, additivity on a substrate below the surface (see
+    `dye_curve.dyed_reflectance`); `estimate`.
+    Breaks for dye that stays in the bath, for dyes that drive one another off the fibre, for dye that shines.
     """
     base = undyed or undyed_wool()
     depths = [checked_depth(depth) for _, depth in dyes]
@@ -247,7 +245,7 @@ def preview(dyes: Sequence[tuple[DyeCurve, float]], undyed: Undyed | None = None
     )
     lab = lab_of_reflectance(reflectance)
     on_screen = is_on_screen(lab)
-    note = _note([curve for curve, depth in dyes if depth > 0], base, min(reflectance), on_screen)
+    note = _note([curve for curve, depth in dyes if depth > 0], base, on_screen)
     return Preview(hex_of_lab(lab), lab, reflectance, on_screen, note)
 
 
@@ -278,12 +276,9 @@ def mixture(
     return tuple((curve, depth_percent * part / total) for curve, part in parts)
 
 
-def _note(curves: Sequence[DyeCurve], base: Undyed, darkest: float, on_screen: bool) -> str:
+def _note(curves: Sequence[DyeCurve], base: Undyed, on_screen: bool) -> str:
     """One sentence for each thing that is not certain, the general one first."""
-    of_curves = (curve.note if curve.basis == "swatch" else FROM_MAXIMUM for curve in curves)
-    said = [APPROXIMATION, *dict.fromkeys(of_curves), base.note]
-    if darkest < DEEP_REFLECTANCE:
-        said.append("A deep shade: real yarn looks greyer than this, its surface shines.")
+    said = [APPROXIMATION, *dict.fromkeys(curve.note for curve in curves), base.note]
     if not on_screen:
         said.append("More vivid than this screen can show.")
     return " ".join(said)
