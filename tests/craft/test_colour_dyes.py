@@ -14,11 +14,34 @@ from studio.craft.colour.dye_curve import (
     band_shape,
     curve_from_maximum,
     dye_bands,
+    ks,
+    reflectance,
 )
 from studio.craft.colour.observer import WAVELENGTHS_NM
 from studio.craft.colour.preview import mixture, preview
 from studio.tables.finding import find_dye
 from studio.tables.loading import dyes
+
+
+# (1 - R)^2 / (2 R), by hand: 0.95^2 / 0.1 = 9.025; 0.9^2 / 0.2 = 4.05; 0.4^2 / 1.2 = 0.133333 and so on.
+@pytest.mark.parametrize(
+    ("seen", "expected"),
+    [(0.05, 9.025), (0.10, 4.050), (0.20, 1.600), (0.25, 1.125), (0.30, 0.81667), (0.40, 0.450),
+     (0.50, 0.250), (0.60, 0.133333), (0.80, 0.025), (0.90, 0.0055556), (1, 0)],
+)  # fmt: skip
+def test_ks_of_reflectance(seen, expected):
+    assert ks(seen) == pytest.approx(expected, rel=1e-5, abs=1e-12)
+    assert reflectance(expected) == pytest.approx(seen, abs=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("k", "expected"),
+    [(0, 1), (0.01, 0.868226), (0.1, 0.641742), (0.5, 0.381966), (1, 2 - math.sqrt(3)),
+     (2, 3 - 2 * math.sqrt(2)), (5, 0.083920), (10, 0.045549), (50, 0.009805)],
+)  # fmt: skip
+def test_reflectance_of_ks(k, expected):
+    assert reflectance(k) == pytest.approx(expected, abs=1e-6)
+
 
 # Half-height wavelengths computed from PhotochemCAD absorption files; peak, short side, long side, nm.
 MEASURED = [
