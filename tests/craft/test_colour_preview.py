@@ -133,6 +133,14 @@ def test_ordinary_swatches_are_met(lab):
     assert ciede2000(preview([(curve, 1.5)]).lab, lab) < 1.2
 
 
+@pytest.mark.parametrize("hue", ["#000000", "#101010", "#102040"])
+def test_a_swatch_darker_than_wool_can_be_is_taken_as_the_darkest(hue):
+    """A grey of 0.02, the shine of the surface: 116 x 0.02^(1/3) - 16 = 15.5; a screen goes on to 0."""
+    curve = curve_from_swatch(lab_of_hex(hue), 2.0)
+    assert "misses your swatch" in curve.note
+    assert 15.5 < preview([(curve, 2.0)]).lab[0] < 18
+
+
 def test_a_swatch_overrides_the_estimated_strength():
     """The same dye, half as strong on this dyer's yarn: its swatch at 2 % looks as the estimate does at 1 %."""
     swatch = preview([(RED, 1.0)]).lab
