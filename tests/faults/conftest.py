@@ -5,15 +5,22 @@ from __future__ import annotations
 import errno
 import json
 import os
+import shutil
 import subprocess
 import sys
+from collections.abc import Callable, Sequence
+from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
+import msgspec
 import pytest
 
 from studio.session.clock import Reading
 from studio.store.disk import Disk
 from studio.store.journal import Journal
+from studio.store.line import FIRST_PREV, Record, encode
+from studio.store.reading import read_session
 
 ROOT = Path(__file__).resolve().parents[2]
 OPENING = json.loads(Path(__file__).with_name("opening.json").read_text())
@@ -105,6 +112,60 @@ def thirty(tmp_path_factory) -> tuple[bytes, list]:
             journal.append("noted", {"text": TEXTS[i % len(TEXTS)], "step": f"{i / 7}"}, reading_at(i + 1))
         journal.append("session.finished", {"outcome": "finished", "counts": {"noted": 28}}, reading_at(40))
         return journal.path.read_bytes(), list(journal.records)
+
+
+@pytest.fixture(scope="session")
+def samples() -> dict[Path, list[Record]]:
+    """The events of every sample session."""
+    return {path: list(read_session(path).records) for path in sorted((ROOT / "sessions").glob("*.jsonl"))}
+
+
+@pytest.fixture
+def sample(samples: dict[Path, list[Record]]) -> list[Record]:
+    """The events of the first."""
+    return list(next(iter(samples.values())))
+
+
+def seal(records: Sequence[Record], before: Sequence[bytes] = ()) -> bytes:
+    """The lines with check sums, chain and closing sum as they should be, after lines that are so already."""
+    lines = list(before)
+    for n, record in enumerate(records, start=len(lines) + 1):
+        data = record.data
+        if record.kind == "session.finished" and "sha256" in data:
+            data = {**data, "sha256": sha256(b"".join(lines)).hexdigest()}
+        prev = lines[-1][-11:-3].decode() if lines else FIRST_PREV
+        lines.append(encode(msgspec.structs.replace(record, n=n, data=data), prev))
+    return b"".join(lines)
+
+
+@pytest.fixture(scope="session")
+def sealed() -> Callable[..., bytes]:
+    """`seal`, for tests that forge a file."""
+    return seal
+
+
+@pytest.fixture
+def changed(sample: list[Record]) -> Callable[..., bytes]:
+    """The first sample, without its end, with keys of its first event of a kind changed; None takes one out."""
+
+    def made(kind: str, *, whole: bool = False, **keys: Any) -> bytes:
+        records = sample[: None if whole else 40]
+        place = next(i for i, record in enumerate(records) if record.kind == kind)
+        data = {key: value for key, value in {**records[place].data, **keys}.items() if value is not None}
+        records[place] = msgspec.structs.replace(records[place], data=data)
+        return seal(records)
+
+    return made
+
+
+@pytest.fixture(scope="module")
+def forged_studio(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A studio with its shelf and one session that nobody forged."""
+    root = tmp_path_factory.mktemp("forged")
+    (root / "sessions").mkdir()
+    shutil.copytree(ROOT / "shared", root / "shared")
+    shutil.copy(ROOT / "sessions" / "20261031-1520-tidewrack-stripes-ffa5.jsonl", root / "sessions")
+    return root
 
 
 @pytest.fixture

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 import textual.app
 import textual.pilot
+from textual._compositor import Compositor
 from textual.css.stylesheet import Stylesheet
 from textual.pilot import Pilot
 
@@ -43,6 +44,17 @@ async def press(self: Pilot[Any], *keys: str) -> None:
 NAP_S = 0.001
 textual.app.wait_for_idle = textual.pilot.wait_for_idle = nothing_waits
 _press, Pilot.press = Pilot.press, press  # type: ignore[method-assign]
+
+
+def painted_when_looked_at(self: Compositor, full: bool = False, **more: Any) -> Any:
+    """There is no terminal to paint at each change: a test that looks has the screen painted as it then stands."""
+    if full:
+        return _update(self, full, **more)
+    self._dirty_regions.clear()
+    return None
+
+
+_update, Compositor.render_update = Compositor.render_update, painted_when_looked_at  # type: ignore[method-assign]
 
 # Each app parses the same style sheets for itself; here the rules are kept for the next one with those colours.
 RULES: dict[Any, Any] = {}

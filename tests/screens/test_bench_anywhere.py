@@ -219,7 +219,7 @@ async def test_row_29_a_window_dragged_about_during_an_alarm(bench_at, screen_te
     app, session = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
         session.clock.advance(36 * 60 + 240)
-        await wait_until(pilot, lambda: "DUE" in screen_text(app))
+        await wait_until(pilot, lambda: "DUE" in screen_text(app) and alarms.standing(session.state))
         for width, height in [
             (20, 5),
             (200, 60),
