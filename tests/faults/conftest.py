@@ -6,9 +6,10 @@ import errno
 import json
 import os
 import shutil
+import signal
 import subprocess
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -103,15 +104,26 @@ def failing_disk():
     return FailingDisk
 
 
-@pytest.fixture(scope="session")
-def thirty(tmp_path_factory) -> tuple[bytes, list]:
-    """The bytes of a finished session of thirty lines, and its records."""
-    folder = tmp_path_factory.mktemp("thirty")
+def session_of(notes: int, folder: Path) -> tuple[bytes, list[Record]]:
+    """The bytes of a finished session of so many notes and two lines more, and its records."""
     with Journal.create(folder, "Tidewrack stripes", OPENING, reading_at(0)) as journal:
-        for i in range(28):
+        for i in range(notes):
             journal.append("noted", {"text": TEXTS[i % len(TEXTS)], "step": f"{i / 7}"}, reading_at(i + 1))
-        journal.append("session.finished", {"outcome": "finished", "counts": {"noted": 28}}, reading_at(40))
+        counts = {"noted": notes}
+        journal.append("session.finished", {"outcome": "finished", "counts": counts}, reading_at(notes + 12))
         return journal.path.read_bytes(), list(journal.records)
+
+
+@pytest.fixture(scope="session")
+def thirty(tmp_path_factory) -> tuple[bytes, list[Record]]:
+    """A finished session of thirty lines."""
+    return session_of(28, tmp_path_factory.mktemp("thirty"))
+
+
+@pytest.fixture(scope="session")
+def nine(tmp_path_factory) -> tuple[bytes, list[Record]]:
+    """A finished session of nine lines: each text once, the opening and the end."""
+    return session_of(len(TEXTS), tmp_path_factory.mktemp("nine"))
 
 
 @pytest.fixture(scope="session")
@@ -166,6 +178,63 @@ def forged_studio(tmp_path_factory: pytest.TempPathFactory) -> Path:
     shutil.copytree(ROOT / "shared", root / "shared")
     shutil.copy(ROOT / "sessions" / "20261031-1520-tidewrack-stripes-ffa5.jsonl", root / "sessions")
     return root
+
+
+class Forked:
+    """A process that was forked off: what it prints, and what it had to complain of once it has ended."""
+
+    def __init__(self, server: subprocess.Popen[str], pipe: Path, errors: Path) -> None:
+        self._server, self._errors = server, errors
+        self._pid = int(server.stdout.readline())
+        self.stdout = pipe.open()
+
+    def end(self, *, killed: bool = True) -> str:
+        """Kill it, or wait for its own end; what it printed and was not read yet. Its files are closed then."""
+        if killed:
+            os.kill(self._pid, signal.SIGKILL)
+        with self.stdout:
+            text = self.stdout.read()
+        print(file=self._server.stdin, flush=True)
+        assert self._server.stdout.readline() == "ended\n"
+        errors = self._errors.read_text()
+        assert not errors, errors
+        return text
+
+
+@pytest.fixture
+def forked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[..., Forked]]:
+    """Runs a function of a script of this folder in a process of its own, one at a time, each of them there at once."""
+    servers: dict[str, tuple[subprocess.Popen[str], Path, Path]] = {}
+
+    def serve(script: str, function: str) -> tuple[subprocess.Popen[str], Path, Path]:
+        here, folder = Path(__file__).parent, tmp_path_factory.mktemp("forked")
+        pipe, errors = folder / "pipe", folder / "errors"
+        os.mkfifo(pipe)
+        errors.touch()
+        words = (here / "children.py", "fork", here / script, function, pipe, errors)
+        server = subprocess.Popen(
+            [sys.executable, *map(str, words)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+            start_new_session=True,
+        )
+        return server, pipe, errors
+
+    def start(script: str, function: str, *arguments: object) -> Forked:
+        if script not in servers:
+            servers[script] = serve(script, function)
+        server, pipe, errors = servers[script]
+        print(*arguments, sep="\t", file=server.stdin, flush=True)
+        return Forked(server, pipe, errors)
+
+    yield start
+    for server, _, _ in servers.values():
+        os.killpg(server.pid, signal.SIGKILL)
+        server.wait()
+        server.stdin.close()
+        server.stdout.close()
 
 
 @pytest.fixture

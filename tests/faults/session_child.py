@@ -1,4 +1,4 @@
-"""A scripted session in a process of its own, made to be killed: `session_child.py STUDIO [SPEED]`.
+"""A scripted session in a process of its own, made to be killed; see `forked`.
 
 Goes on with the newest open session of the studio, or begins one, and walks it with the practised hand. A
 line is printed once `do` or `tick` has returned, so what is printed is what a screen could have shown:
@@ -74,9 +74,8 @@ def walk(running: Running, speed: float) -> None:
         sys.stdout.flush()
 
 
-if __name__ == "__main__":
-    speed_asked = float(sys.argv[2]) if len(sys.argv) > 2 else 1.0
-    opened = open_session(Services(StudioFolder(Path(sys.argv[1])), SystemClock()), speed_asked)
+def main(studio: str, speed: str) -> None:
+    opened = open_session(Services(StudioFolder(Path(studio)), SystemClock()), float(speed))
     print("session", opened.name, flush=True)
-    walk(opened, speed_asked)
+    walk(opened, float(speed))
     print("over", flush=True)

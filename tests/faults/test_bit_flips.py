@@ -40,8 +40,8 @@ def test_every_flip_around_the_line_ends(thirty, sampled):
 
 
 @pytest.mark.deep
-def test_every_flip(thirty):
-    raw, records = thirty
+def test_every_flip_of_one_line_of_each_text(nine):
+    raw, records = nine
     for bit in range(len(raw) * 8):
         check(raw, records, bit)
 

@@ -269,7 +269,7 @@ def test_a_second_opening_a_table_of_no_way_and_a_colour_of_no_stock_are_told(
 
 
 @pytest.mark.deep
-@pytest.mark.parametrize("part", range(10))
+@pytest.mark.parametrize("part", range(6))
 def test_many_forged_files(forged_studio: Path, forger: Forger, part: int) -> None:
     files = list(forger.files(range(1000 + part * 250, 1250 + part * 250)))
     sweep(forged_studio, files)
@@ -338,4 +338,3 @@ def test_a_file_of_a_later_format_is_read_past_the_keys_that_are_not_known(
     assert code == 0 and "Tidewrack stripes" in said and "cannot be read" not in said, said
     code, said = told(raw, ["resume", KEY, "--plain"])
     assert code == 3 and "as potside-session/2; this version can only show it" in said
-

@@ -110,6 +110,6 @@ def test_many_session_lives():
     from hypothesis.stateful import run_state_machine_as_test
 
     long = settings(
-        max_examples=400, stateful_step_count=40, deadline=None, suppress_health_check=list(HealthCheck)
+        max_examples=200, stateful_step_count=40, deadline=None, suppress_health_check=list(HealthCheck)
     )
     run_state_machine_as_test(SessionLife, settings=long)

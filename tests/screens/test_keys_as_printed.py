@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from textual.screen import Screen
+from textual.screen import UPDATE_PERIOD, Screen
 from textual.widgets import Input, OptionList
 
 from studio.screens.app import PotsideApp
@@ -225,17 +225,23 @@ class Hands:
         strips = self.app.screen._compositor.render_strips()
         return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
 
+    async def rested(self) -> None:
+        """Wait until nothing works beside the screen any more, and it is laid out anew."""
+        for _ in range(300):
+            await self.pilot.pause(UPDATE_PERIOD)
+            if all(worker.is_finished for worker in self.app.workers):
+                return
+        raise AssertionError(f"never came to rest:\n{self.text()}")
+
     async def settled(self) -> object:
         """Wait until nothing more changes."""
-        before, same = self.seen(), 0
+        before = None
         for _ in range(300):
-            await self.pilot.pause(0.02)
+            await self.rested()
             now = self.seen()
-            resting = now == before and all(worker.is_finished for worker in self.app.workers)
-            same = same + 1 if resting else 0
-            before = now
-            if same == 2:
+            if now == before:
                 return now
+            before = now
         raise AssertionError(f"never came to rest:\n{self.text()}")
 
     async def opened(self) -> object:
@@ -245,11 +251,10 @@ class Hands:
         self.app.say("")
         self.app.theme = "vat"
         self.app.push_screen(self._make())
-        shown = await self.settled()
         for key in self._before:
+            await self.rested()
             await self.pilot.press(key)
-            shown = await self.settled()
-        return shown
+        return await self.settled()
 
     async def acts(self, key: str) -> None:
         """It does, and says nothing of being no key."""

@@ -325,5 +325,5 @@ def test_anything_may_be_done_to_a_session(begin, keeper, sheet_of, method) -> N
     usual = 40 if method == "steam" else 12
     run_machine(
         SessionUnderFire,
-        settings=settings(max_examples=400 if deep else usual, stateful_step_count=30 if deep else 12),
+        settings=settings(max_examples=200 if deep else usual, stateful_step_count=30 if deep else 12),
     )
