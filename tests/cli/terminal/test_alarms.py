@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import os
 import re
+from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -30,6 +32,31 @@ main()
 HEAT_OFF = "The set is over: heat off, lid away from you."
 KEEP = "Keep the steam rolling with the lid on."
 DRY = "The pot should have boiled dry: heat off, look, fill it up before you go on."
+
+
+def leave(k: Any) -> None:
+    """The bench, and the program."""
+    k.press("q", "Leave the bench?")
+    k.press("y")
+    k.screen.until("Rehearse")
+    k.press("q")
+    assert k.screen.end() == 0
+
+
+def what_rang(at_the_pot: Path) -> None:
+    """Each alarm once, each clock to the end of its step."""
+    records = read_session(at_the_pot).records
+    state = replay(records)
+    assert [t.id for t in state.timers.values() if t.running] == ["cool"]
+    ended = next(r.data for r in records if r.kind == "step.done" and r.data["step"] == "steam.hold")
+    assert {clock["timer"] for clock in ended["stops"]} == {"steam", "pot-water"}
+    rung = [(a.timer, a.level, a.ended_by) for a in state.alarms if not a.ahead]
+    assert rung[-4:] == [
+        ("pot-water", "due", ""),
+        ("pot-water", "low", ""),
+        ("pot-water", "dry", "refill"),
+        ("steam", "due", ""),
+    ]
 
 
 @pytest.mark.deep
@@ -87,21 +114,5 @@ def test_no_line_speaks_against_an_alarm_and_no_clock_outlives_its_step(
     assert "also" not in k.shown(), "no clock runs while the lid is opened"
     k.press("\r", "7 of 7")
     k.press("\r", "COOL", "cooling")
-    k.press("q", "Leave the bench?")
-    k.press("y")
-    k.screen.until("Rehearse")
-    k.press("q")
-    assert k.screen.end() == 0
-
-    records = read_session(at_the_pot).records
-    state = replay(records)
-    assert [t.id for t in state.timers.values() if t.running] == ["cool"]
-    ended = next(r.data for r in records if r.kind == "step.done" and r.data["step"] == "steam.hold")
-    assert {clock["timer"] for clock in ended["stops"]} == {"steam", "pot-water"}
-    rung = [(a.timer, a.level, a.ended_by) for a in state.alarms if not a.ahead]
-    assert rung[-4:] == [
-        ("pot-water", "due", ""),
-        ("pot-water", "low", ""),
-        ("pot-water", "dry", "refill"),
-        ("steam", "due", ""),
-    ]
+    leave(k)
+    what_rang(at_the_pot)

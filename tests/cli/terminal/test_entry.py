@@ -52,6 +52,40 @@ def gate(screen, next_step: str) -> str:
     return digit
 
 
+def counts_and_keeps(screen) -> None:
+    """What the key for other things to keep asks, and where its answer stands."""
+    for key, asked, text, then in (
+        ("d", "Drops of your dropper", "40 in 2 mL", "dropper: 40 drops in 2 mL"),
+        ("s", "rounds counted", "rust 9 solid", "swatch of rust: 9 rounds solid"),
+        ("p", "its path", "photos/tap.jpg", "What is on it?"),
+    ):
+        screen.type("i")
+        screen.until("What is to be kept?")
+        screen.type(key)
+        screen.until(asked)
+        screen.type(text)
+        screen.until(text)
+        screen.type("\r")
+        screen.until(then)
+    screen.type("brown water\r")
+    screen.until("picture photos/tap.jpg")
+    lines = screen.text.splitlines()
+    assert "picture photos/tap.jpg" in lines[-2] and "keys" in lines[-1], "the notice stands above the keys"
+
+
+def each_is_kept_as_itself(studio: Path, now: str) -> None:
+    """One event each, with what was typed."""
+    assert [d["typed"] for d in data(studio, "step.measured")] == ["101,5", "2 L"]
+    assert [(d["happened_at"], d["text"]) for d in data(studio, "noted.late")] == [(now, "the tap ran brown")]
+    assert [d["text"] for d in data(studio, "noted")] == ["swatch rust 3 solid 2 mixed"]
+    assert [(d["drops"], d["ml"]) for d in data(studio, "drops.counted")] == [(40, 2.0)]
+    assert [d["solid"] for d in data(studio, "swatch.counted")] == [9.0]
+    assert [(d["path"], d["text"]) for d in data(studio, "photo.added")] == [
+        ("photos/tap.jpg", "brown water")
+    ]
+    assert verify(session_file(studio)).state == "clean"
+
+
 @pytest.mark.deep
 def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_as_itself(
     terminal, plan, studio, potside
@@ -97,23 +131,7 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     screen.until("Words;")
     screen.type("swatch rust 3 solid 2 mixed\r")
     kept(screen, studio, "noted")
-    for key, asked, text, then in (
-        ("d", "Drops of your dropper", "40 in 2 mL", "dropper: 40 drops in 2 mL"),
-        ("s", "rounds counted", "rust 9 solid", "swatch of rust: 9 rounds solid"),
-        ("p", "its path", "photos/tap.jpg", "What is on it?"),
-    ):
-        screen.type("i")
-        screen.until("What is to be kept?")
-        screen.type(key)
-        screen.until(asked)
-        screen.type(text)
-        screen.until(text)
-        screen.type("\r")
-        screen.until(then)
-    screen.type("brown water\r")
-    screen.until("picture photos/tap.jpg")
-    lines = screen.text.splitlines()
-    assert "picture photos/tap.jpg" in lines[-2] and "keys" in lines[-1], "the notice stands above the keys"
+    counts_and_keeps(screen)
     screen.type("2")
     screen.until("Millilitres;")
     assert "picture photos/tap.jpg" in screen.text and "value in mL" in screen.text
@@ -126,14 +144,6 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     screen.type("q")
     assert screen.end() == 0
     assert next(d["digit"] for d in data(studio, "gate.passed")) == int(second)
-    assert [d["typed"] for d in data(studio, "step.measured")] == ["101,5", "2 L"]
-    assert [(d["happened_at"], d["text"]) for d in data(studio, "noted.late")] == [(now, "the tap ran brown")]
-    assert [d["text"] for d in data(studio, "noted")] == ["swatch rust 3 solid 2 mixed"]
-    assert [(d["drops"], d["ml"]) for d in data(studio, "drops.counted")] == [(40, 2.0)]
-    assert [d["solid"] for d in data(studio, "swatch.counted")] == [9.0]
-    assert [(d["path"], d["text"]) for d in data(studio, "photo.added")] == [
-        ("photos/tap.jpg", "brown water")
-    ]
-    assert verify(session_file(studio)).state == "clean"
+    each_is_kept_as_itself(studio, now)
     told = potside("show", session_file(studio).name).stdout
     assert f"late entry, for {now}" in told and "photos/tap.jpg" in told and "40 drops in 2 mL" in told

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import random
 import re
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -37,6 +39,45 @@ def at_the_soak(studio: Path, plan: Path) -> str:
     return running.name
 
 
+def there_is_room_again(
+    screen: Any, put: Callable[[Path, str], None], full: Path, old: Path, on_disk: int
+) -> None:
+    """All of it is written, and the banner goes by itself."""
+    put(full, "")
+    screen.until_gone("NOT SAVED")
+    screen.until_gone("waiting to be saved")
+    kinds = [(r.kind, r.data.get("text", "")) for r in read_session(old).records[on_disk + 1 :]]
+    assert kinds.index(("step.done", "")) < kinds.index(("noted", "written while the disk was full"))
+    assert sum("starts" in r.data for r in read_session(old).records[on_disk + 1 :]) == 1
+
+
+def the_soak_is_over_meanwhile(
+    screen: Any, put: Callable[[Path, str], None], full: Path, ahead: Path
+) -> None:
+    """The alarm comes, is answered, and stays answered."""
+    put(full, "all")
+    put(ahead, "30.5")
+    screen.until("Enter heard")
+    screen.until("NOT SAVED")
+    screen.look(1.0)  # a key as soon as an alarm comes is not meant for it
+    screen.type("\r")
+    screen.until_gone("Enter heard")
+    assert "NOT SAVED" in screen.text
+
+
+def it_is_one_session(spare: Path, old: Path) -> None:
+    """In order, gone on with once, each clock started and each alarm answered once."""
+    records = read_session(spare).records
+    assert [r.n for r in records] == list(range(1, len(records) + 1))
+    assert [r.data["from"] for r in records if r.kind == "session.continued"] == [old.name]
+    started = [r for r in records if "starts" in r.data]
+    assert [(r.kind, r.data["step"]) for r in started] == [("step.done", "presoak.in")], "once"
+    assert sum(r.kind == "alarm.acknowledged" for r in records) == sum(
+        r.kind == "alarm.raised" and r.data["level"] == "due" for r in records
+    )
+    assert replay(records).notes[-1].text == "written while the disk was full"
+
+
 @pytest.mark.deep
 def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_right(
     terminal, moved, put, potside, studio, home, at_the_soak, tmp_path
@@ -62,23 +103,9 @@ def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_ri
     screen.until_gone("written while the disk was full")
     assert len(read_session(old).records) == on_disk + 1, "no more than that it was taken up again"
 
-    # There is room again: all of it is written, and the banner goes by itself.
-    put(full, "")
-    screen.until_gone("NOT SAVED")
-    screen.until_gone("waiting to be saved")
-    kinds = [(r.kind, r.data.get("text", "")) for r in read_session(old).records[on_disk + 1 :]]
-    assert kinds.index(("step.done", "")) < kinds.index(("noted", "written while the disk was full"))
-    assert sum("starts" in r.data for r in read_session(old).records[on_disk + 1 :]) == 1
+    there_is_room_again(screen, put, full, old, on_disk)
 
-    # Full again, everywhere, and the soak is over: the alarm comes, is answered, and stays answered.
-    put(full, "all")
-    put(ahead, "30.5")
-    screen.until("Enter heard")
-    screen.until("NOT SAVED")
-    screen.look(1.0)  # a key as soon as an alarm comes is not meant for it
-    screen.type("\r")
-    screen.until_gone("Enter heard")
-    assert "NOT SAVED" in screen.text
+    the_soak_is_over_meanwhile(screen, put, full, ahead)
 
     # Only the studio's own folder stays full: after a minute the session goes on beside it, and says so.
     put(full, "studio")
@@ -104,13 +131,5 @@ def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_ri
     assert potside("show", at_the_soak).stdout.count("written while the disk was full") == 1
     again = potside("resume", "--plain")
     assert again.exit_code == 0 and f"Session file: {spare.name}" in again.stdout, again.stdout + again.stderr
-    records = read_session(spare).records
-    assert [r.n for r in records] == list(range(1, len(records) + 1))
-    assert [r.data["from"] for r in records if r.kind == "session.continued"] == [old.name]
-    started = [r for r in records if "starts" in r.data]
-    assert [(r.kind, r.data["step"]) for r in started] == [("step.done", "presoak.in")], "once"
-    assert sum(r.kind == "alarm.acknowledged" for r in records) == sum(
-        r.kind == "alarm.raised" and r.data["level"] == "due" for r in records
-    )
-    assert replay(records).notes[-1].text == "written while the disk was full"
+    it_is_one_session(spare, old)
     assert verify(spare).exit_code == 0

@@ -61,6 +61,45 @@ class Newcomer:
         self.sees(*sees)
 
 
+def plans_with_it(hand: Newcomer) -> None:
+    """A plan with wrong answers on the way, saved."""
+    screen = hand.screen
+    screen.type("n")
+    hand.sees("Slipway stripes")
+    screen.type("\r")
+    hand.sees("What is it called?")
+    hand.answers("Holly hedge", "PLAN")
+    hand.fills("FIBRE", "blend", "75 wool, superwash, 24 nylon", "sums to 99 %")
+    hand.fills("FIBRE", "blend", "75 wool, superwash, 25 nylon")
+    hand.fills("PRESOAK", "acid  ", "white vinegr", 'did you mean "white vinegar"')
+    hand.fills("PRESOAK", "acid  ", "white vinegar")
+    screen.down_to("published dose")
+    screen.type("\x1b[B")
+    screen.until_gone("> published dose")
+    hand.key("\r")
+    hand.types("60 mL")
+    hand.fills("PRESOAK", "target pH", "4,2", "Target pH 4,2 is used now; acid 60 mL is left out.")
+    hand.fills(
+        "LAYOUT", "order of bands", "rust 6, holly 5, net blue 6, repeat", 'No colour is called "holly" yet'
+    )
+    hand.key("b")
+    hand.sees("not complete")
+    screen.right_to("COLOURS")
+    screen.type("a")
+    hand.sees("Name its dye")
+    hand.key("\r")
+    hand.types("sea hlly", 'did you mean "sea holly"')
+    hand.key("\r")
+    hand.types("sea holly")
+    screen.until_gone("not complete")
+    hand.key("s")
+    hand.sees("Saved as holly-hedge")
+    hand.key("\x1b")
+    hand.sees("Holly hedge", "Rehearse")
+    screen.type("q")
+    assert screen.end() == 0
+
+
 @pytest.mark.deep
 def test_a_newcomer_adds_a_dye_of_unknown_class_and_a_plan(terminal, studio) -> None:
     screen = terminal(rows=30, columns=100)
@@ -96,40 +135,7 @@ def test_a_newcomer_adds_a_dye_of_unknown_class_and_a_plan(terminal, studio) -> 
     hand.key("\x1b")
     hand.sees("Tidewrack stripes")
 
-    screen.type("n")
-    hand.sees("Slipway stripes")
-    screen.type("\r")
-    hand.sees("What is it called?")
-    hand.answers("Holly hedge", "PLAN")
-    hand.fills("FIBRE", "blend", "75 wool, superwash, 24 nylon", "sums to 99 %")
-    hand.fills("FIBRE", "blend", "75 wool, superwash, 25 nylon")
-    hand.fills("PRESOAK", "acid  ", "white vinegr", 'did you mean "white vinegar"')
-    hand.fills("PRESOAK", "acid  ", "white vinegar")
-    screen.down_to("published dose")
-    screen.type("\x1b[B")
-    screen.until_gone("> published dose")
-    hand.key("\r")
-    hand.types("60 mL")
-    hand.fills("PRESOAK", "target pH", "4,2", "Target pH 4,2 is used now; acid 60 mL is left out.")
-    hand.fills(
-        "LAYOUT", "order of bands", "rust 6, holly 5, net blue 6, repeat", 'No colour is called "holly" yet'
-    )
-    hand.key("b")
-    hand.sees("not complete")
-    screen.right_to("COLOURS")
-    screen.type("a")
-    hand.sees("Name its dye")
-    hand.key("\r")
-    hand.types("sea hlly", 'did you mean "sea holly"')
-    hand.key("\r")
-    hand.types("sea holly")
-    screen.until_gone("not complete")
-    hand.key("s")
-    hand.sees("Saved as holly-hedge")
-    hand.key("\x1b")
-    hand.sees("Holly hedge", "Rehearse")
-    screen.type("q")
-    assert screen.end() == 0
+    plans_with_it(hand)
 
     dye = tomllib.loads((studio / "shared" / "dyes.toml").read_text())["dye"][-1]
     assert dye == {

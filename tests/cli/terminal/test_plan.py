@@ -41,6 +41,30 @@ def new_plan(screen) -> None:
     screen.until("ready to begin")
 
 
+def goes_on_with_it(again, beside: Path) -> None:
+    """The edits that a kill left beside the plan are taken up, finished and saved."""
+    again.until("Mussel rope")
+    for _ in range(9):  # up from the first row comes to the last one
+        if "Mussel rope" in again.text and again.text.count("Plan  ") == 2:
+            break
+        again.look(0.2)
+    for _ in range(2):
+        again.type("\x1b[A")
+        again.look(0.2)
+    again.type("e")
+    again.until("take them up")
+    again.type("t")
+    again.until("not complete")
+    again.type("c")
+    again.until("> depth")
+    type_into(again, "1,1 %", "=  1.1 %")
+    again.right_to("LAYOUT")
+    type_into(again, "rust 6, bare 5, net blue 6, bare 5, repeat", "40 bands")
+    again.type("s")
+    again.until("Saved as mussel-rope")
+    assert not beside.exists()
+
+
 @pytest.mark.deep
 def test_a_first_plan_with_a_kill_on_the_way(terminal, studio):
     path: Path = studio / "shared" / "plans" / "mussel-rope.plan.toml"
@@ -69,26 +93,7 @@ def test_a_first_plan_with_a_kill_on_the_way(terminal, studio):
     assert tomllib.loads(path.read_text())["fibre"]["dry_weight"] == "100 g", "nothing was saved yet"
 
     again = terminal()
-    again.until("Mussel rope")
-    for _ in range(9):  # up from the first row comes to the last one
-        if "Mussel rope" in again.text and again.text.count("Plan  ") == 2:
-            break
-        again.look(0.2)
-    for _ in range(2):
-        again.type("\x1b[A")
-        again.look(0.2)
-    again.type("e")
-    again.until("take them up")
-    again.type("t")
-    again.until("not complete")
-    again.type("c")
-    again.until("> depth")
-    type_into(again, "1,1 %", "=  1.1 %")
-    again.right_to("LAYOUT")
-    type_into(again, "rust 6, bare 5, net blue 6, bare 5, repeat", "40 bands")
-    again.type("s")
-    again.until("Saved as mussel-rope")
-    assert not beside.exists()
+    goes_on_with_it(again, beside)
     again.type("b")
     again.until("rehearse or begin?")
     time.sleep(BOUNCE_S)

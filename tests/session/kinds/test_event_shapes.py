@@ -79,6 +79,22 @@ def until(running: Running, step_id: str) -> None:
     assert there(running), f"never came to {step_id}"
 
 
+def _saved_late_and_gone_on_in_another_file(services: Any, root: Path, clock: SteppedClock) -> None:
+    """On a disk that is full at first, then with a line lost."""
+    damaged = services.begin(services.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
+    until(damaged, "presoak.water")
+    services.let_go()
+    path = root / "sessions" / damaged.name
+    with prepare_to_resume(path, clock.now(), disk=FullAtFirst()) as journal:
+        with pytest.raises(SaveFailed):
+            journal.append("noted", {"text": "while the disk is full", "step": ""}, clock.now())
+        journal.retry(clock.now())
+    whole = path.read_bytes().split(b"\n")
+    path.write_bytes(b"\n".join([*whole[:3], *whole[4:]]))
+    continue_in_new_file(path, clock.now()).close()
+    path.unlink()
+
+
 @pytest.fixture(scope="module")
 def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A studio in which everything that can be written was written once, by the rules and the store."""
@@ -128,18 +144,7 @@ def history(tmp_path_factory: pytest.TempPathFactory) -> Path:
     given_up.do(c.Skip("presoak.acid", "the bottle is empty"))
     given_up.do(c.Abandon("The gas ran out."))
     services.let_go()
-    damaged = services.begin(services.work_out_file(root / "shared/plans/tidewrack-stripes.plan.toml"))
-    until(damaged, "presoak.water")
-    services.let_go()
-    path = root / "sessions" / damaged.name
-    with prepare_to_resume(path, clock.now(), disk=FullAtFirst()) as journal:
-        with pytest.raises(SaveFailed):
-            journal.append("noted", {"text": "while the disk is full", "step": ""}, clock.now())
-        journal.retry(clock.now())
-    whole = path.read_bytes().split(b"\n")
-    path.write_bytes(b"\n".join([*whole[:3], *whole[4:]]))
-    continue_in_new_file(path, clock.now()).close()
-    path.unlink()
+    _saved_late_and_gone_on_in_another_file(services, root, clock)
     return root / "sessions"
 
 
