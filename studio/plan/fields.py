@@ -175,8 +175,8 @@ WATER = FieldSection(
         row("ph", "pH of the tap", "ph", "7.5", "Of the water as it comes.", known("water_ph"), low=6.0, high=9.5),
         row("altitude", "altitude", "altitude", "350 m", "Water boils cooler higher up.", known("altitude"),
            low=model.LOWEST_M, high=model.HIGHEST_M),
-        row("open", "stands open", "flag", "no", "Whether the soak stands long enough to lose its carbon dioxide.",
-           usual("no", "default"), choices=("yes", "no")),
+        row("open", "stands open", "flag", "no", "Whether the bath loses its carbon dioxide, as hours do.",
+           usual("only a pot that simmers does", "default"), choices=("yes", "no")),
     ),
 )  # fmt: skip
 PRESOAK = FieldSection(

@@ -58,8 +58,8 @@ class WaterPlan(msgspec.Struct, frozen=True, kw_only=True):
     ph: Quantity | None = None
     altitude: Quantity | None = None
     """m."""
-    open: bool = False
-    """True where the soak stands or simmers long enough to lose its carbon dioxide."""
+    open: bool | None = None
+    """Whether the bath loses its carbon dioxide; where not written, as its way of dyeing has it."""
 
 
 class AcidPlan(msgspec.Struct, frozen=True, kw_only=True):

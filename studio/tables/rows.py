@@ -67,6 +67,9 @@ class AcidRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     pkas: tuple[float, ...]
     """At 25 degC and no ionic strength."""
     pka_source: Text
+    calcium_log_ks: tuple[float, ...] = ()
+    """log10 of K of its anions with calcium, that of one charge first."""
+    calcium_source: str = ""
     density_g_ml: Positive | None = None
     density_source: str = ""
     hazard: Text

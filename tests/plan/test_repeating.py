@@ -373,11 +373,11 @@ def test_whatever_the_weight_proportion_holds_and_a_repeat_can_be_repeated(facto
 
 
 def test_a_matching_second_lot_names_jars_acid_hold_and_pick_up():
-    done = as_planned(changed={"presoak.ph": 4.2})
+    done = as_planned(changed={"presoak.ph.first": 4.2})
     section = same_lot_section(made(done))
     told = {row[0][0].strip(): row[1][0] for row in section.rows}
     assert told["strength of stock for rust"] == "4 %"
-    assert told["pH of the soak, as it was read"] == "pH 4.2"
+    assert told["pH of the soak, before the fibre, as it was read"] == "pH 4.2"
     assert told["steam set, from rolling steam"] == "40 min"
     assert told["water held after squeezing"] == "80 %" and told["thickness of the packet"] == "5 cm"
     # 2 000 mL of soak on 100 g; the depth that was planned.

@@ -173,7 +173,7 @@ def _ph(bath: BathWork) -> Step:
         quantity="ph",
         unit="pH",
         figures=("kettle.ph.first", "kettle.ph"),
-        sets="kettle.ph.first" if bath.rest_acid > 0 else "kettle.ph",
+        sets="kettle.ph.first",
     )
 
 
@@ -210,6 +210,8 @@ def acid_step(acid: AcidAtHand, bath: BathWork, which: str, *, later: bool = Fal
         critical=acid.strong,
         quantity="volume" if acid.liquid else "mass",
         unit=acid.unit,
-        figures=("kettle.acid", "kettle.ph") if later else ("kettle.acid", "kettle.acid.first", "kettle.ph"),
+        figures=("kettle.acid", "kettle.ph")
+        if later
+        else ("kettle.acid", "kettle.acid.first", "kettle.ph.first"),
         sets="kettle.acid.rest" if later else now,
     )

@@ -8,11 +8,12 @@ import msgspec
 
 from studio.craft import liquor, shade
 from studio.plan.materials import AcidAtHand
-from studio.plan.practices import Spread, mol_per_unit, published_spread
+from studio.plan.practices import Spread, published_spread
 from studio.plan.settled import Settled, node, own_table
 from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, as_written, fig, num
 from studio.plan.ways import MORE_ACID, ColourLiquid
-from studio.plan.work.presoak import acid_figure, beside_acid, ph_figure, soak_with, soaked_c, water_of
+from studio.plan.work.presoak import soaked_c
+from studio.plan.work.souring import Souring, acid_figure, ph_figures, spread_figure, strip_figure
 from studio.plan.work.stocks import StocksWork, StockWork, drop_liquid_ml
 from studio.quantity.kinds import Quantity
 
@@ -24,6 +25,8 @@ RATIO_SOURCE = (
 )
 ACID_AFTER_MIN = 15.0
 STAGED = "studio dyer's method (J. Cowern, undated): half at the start, the rest after 15 min"
+DYE_MEQ_G = 3.0
+"""Acid that goes onto the fibre with a gram of dye: 1.3 to 5.6 by the formulas of acid dyes. Estimate."""
 SALT_LOW, SALT_HIGH = 5.0, 10.0
 """% on the weight of fibre."""
 SALT_SOURCE = f"{BROADBENT}, fig. 13.2 p. 244 and p. 246: 5 to 10 % of Glauber's salt, decahydrate"
@@ -89,7 +92,7 @@ class BathWork(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
-    """kettle.bath, .water, .dye, .part.<n>, .depth, .acid, its parts and its spread, .ph, .bound, .salt."""
+    """kettle.bath, .water, .dye, .part.<n>, .depth, .acid, its parts and its spread, .ph.first, .ph, .bound, .salt."""
     plan = kettle_of(settled)
     jars = stocks.of(settled.colours[0])
     dyed = _dye(settled, bath_dye(settled, jars))
@@ -124,7 +127,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         "the plan" if plan.liquor_ratio else f"{PRACTICE}: liquor ratio 30; {RATIO_SOURCE}",
     )
     figures = [whole, water, *dyed, *_depth(settled, jars, liquid)]
-    amount, first, spread, soured = _acid(settled, bath_ml)
+    amount, first, spread, soured = _acid(settled, bath_ml, DYE_MEQ_G * (_dye_g(jars, liquid) or 0.0))
     figures.extend(soured)
     salt_g, salted = _salt(settled)
     figures.extend(salted)
@@ -159,13 +162,20 @@ def _start(settled: Settled) -> Figure:
     return node(settled, figure)
 
 
-def _depth(settled: Settled, jars: tuple[StockWork, ...], liquid: ColourLiquid) -> tuple[Figure, ...]:
-    """kettle.depth: what the dye in the bath comes to; nothing for drops of unknown strength."""
+def _dye_g(jars: tuple[StockWork, ...], liquid: ColourLiquid) -> float | None:
+    """Dye that goes into the bath; None for drops of unknown strength."""
     poured = sum(liquid.stocks_ml)
     if poured <= 0 or any(jar.strength_percent is None or jar.drops is not None for jar in jars):
-        return ()
+        return None
     each = zip(liquid.stocks_ml, jars, strict=True)
-    grams = sum(ml * (jar.strength_percent or 0.0) / 100.0 for ml, jar in each) * liquid.mixed_ml / poured
+    return sum(ml * (jar.strength_percent or 0.0) / 100.0 for ml, jar in each) * liquid.mixed_ml / poured
+
+
+def _depth(settled: Settled, jars: tuple[StockWork, ...], liquid: ColourLiquid) -> tuple[Figure, ...]:
+    """kettle.depth: what the dye in the bath comes to; nothing for drops of unknown strength."""
+    grams = _dye_g(jars, liquid)
+    if grams is None:
+        return ()
     percent = shade.depth_percent(grams, settled.dry_g)
     because = f"{num(grams)} g of dye / {num(settled.dry_g)} g of fibre x 100 = {num(percent)} %"
     figure = fig("kettle.depth", percent, "%", "depth if the bath goes clear", because, "plan")
@@ -230,38 +240,35 @@ def _dye(settled: Settled, liquid: ColourLiquid) -> list[Figure]:
     return [msgspec.structs.replace(total, value=poured), *found]
 
 
-def _acid(settled: Settled, bath_ml: float) -> tuple[float, float, Spread | None, list[Figure]]:
-    water, acid = water_of(settled), settled.acid
-    is_open = settled.plan.water.open
+def _acid(
+    settled: Settled, bath_ml: float, dye_mmol: float
+) -> tuple[float, float, Spread | None, list[Figure]]:
+    """All of the acid, what goes in at the start, the published spread, and the figures."""
+    # A pot that simmers comes to rest with the air, unless the plan says that it does not.
+    bath = Souring(
+        settled=settled, water_ml=bath_ml, open=settled.plan.water.open is not False, dye_mmol=dye_mmol
+    )
+    acid = settled.acid
     if acid is None:
-        soak = soak_with(0.0, (), water, open_to_air=is_open)
-        return 0.0, 0.0, None, [ph_figure(settled, soak, 0.0, bath_ml, water.alkalinity_meq_l)]
-    amount, soak, figure = acid_figure(settled, acid, water, bath_ml)
-    figures = [figure]
-    first = amount
+        return 0.0, 0.0, None, [strip_figure(bath, 0.0), *ph_figures(bath, 0.0, None)]
+    dose = acid_figure(bath, acid)
+    first, amount, figures = dose.value, dose.value, [dose]
     if is_staged(settled):
-        begun, rest, half_ph = _halves(settled, acid, amount, bath_ml)
-        figures.extend((begun, rest, half_ph))
+        begun, rest = _halves(settled, acid, amount)
         first, amount = begun.value, begun.value + rest.value
-        figures[0] = msgspec.structs.replace(figure, value=amount)
+        figures = [msgspec.structs.replace(dose, value=amount), begun, rest]
+    strip = strip_figure(bath, first, half=is_staged(settled))
     more = settled.measured.get(MORE_ACID)
     if more is not None:
-        dosed = fig(MORE_ACID, more, acid.unit, f"more {acid.name}", "added at the bench", "measured")
-        figures.append(dosed)
+        figures.append(fig(MORE_ACID, more, acid.unit, f"more {acid.name}", "added at the bench", "measured"))
         amount += more
-    if amount != figure.value:
-        mol_l = amount * mol_per_unit(acid) * 1000.0 / bath_ml
-        soak = soak_with(mol_l, tuple(acid.row.pkas), water, open_to_air=is_open)
     spread = published_spread(acid, settled.dry_g)
-    figures.extend(beside_acid(settled, acid, spread, amount))
-    figures.append(ph_figure(settled, soak, amount, bath_ml, water.alkalinity_meq_l))
-    return amount, first, spread, figures
+    figures.extend([spread_figure(settled, acid, spread, amount)] if spread else [])
+    return amount, first, spread, [*figures, strip, *ph_figures(bath, amount, (first, strip))]
 
 
-def _halves(
-    settled: Settled, acid: AcidAtHand, amount: float, bath_ml: float
-) -> tuple[Figure, Figure, Figure]:
-    """kettle.acid.first, .rest and kettle.ph.first: half at the start, what is then left of it, the pH between."""
+def _halves(settled: Settled, acid: AcidAtHand, amount: float) -> tuple[Figure, Figure]:
+    """kettle.acid.first and .rest: half at the start, and what is then left of it."""
     origin: Origin = "published" if kettle_of(settled).acid_added is None else "plan"
     first = fig(
         "kettle.acid.first",
@@ -276,16 +283,7 @@ def _halves(
     left = max(0.0, amount - first.value)
     because = f"{num(amount)} {acid.unit} - {num(first.value)} {acid.unit} = {num(left)} {acid.unit}"
     rest = fig("kettle.acid.rest", left, acid.unit, f"the rest of the {acid.name}", because, origin, STAGED)
-    half = soak_with(
-        first.value * mol_per_unit(acid) * 1000.0 / bath_ml,
-        tuple(acid.row.pkas),
-        water_of(settled),
-        open_to_air=settled.plan.water.open,
-    )
-    between = ph_figure(
-        settled, half, first.value, bath_ml, water_of(settled).alkalinity_meq_l, "kettle.ph.first"
-    )
-    return first, node(settled, rest), between
+    return first, node(settled, rest)
 
 
 def _salt(settled: Settled) -> tuple[float, list[Figure]]:

@@ -142,7 +142,7 @@ def _acid(acid: AcidAtHand) -> Step:
         critical=acid.strong,
         quantity="volume" if acid.liquid else "mass",
         unit=acid.unit,
-        figures=("presoak.acid", "presoak.ph", "presoak.bound"),
+        figures=("presoak.acid", "presoak.ph.first", "presoak.ph"),
         sets="presoak.acid",
     )
 
@@ -150,12 +150,12 @@ def _acid(acid: AcidAtHand) -> Step:
 PH = Step(
     role="pH",
     kind="measure",
-    text="Read the pH with a strip or meter.",
+    text="Read the pH with a strip or meter, before the fibre is in.",
     done="pH of the soak read",
     quantity="ph",
     unit="pH",
-    figures=("presoak.ph",),
-    sets="presoak.ph",
+    figures=("presoak.ph.first", "presoak.ph"),
+    sets="presoak.ph.first",
 )
 
 

@@ -168,8 +168,7 @@ def _acid(worked: Worked) -> Iterator[Caution]:
             level="note",
             text=f"{brief(amount)} {acid.unit} of {acid.name} is {beyond} than any published dose for this "
             "weight "
-            f"({brief(spread.low)} to {brief(spread.high)} {acid.unit}): the pH is of the water alone, so read it "
-            "with a strip.",
+            f"({brief(spread.low)} to {brief(spread.high)} {acid.unit}): read the pH with a strip.",
             source="table of practice doses",
             stage=stage,
             where=(table, "acid"),

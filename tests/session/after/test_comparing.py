@@ -58,7 +58,7 @@ def test_a_value_by_hand(exactly_at):
 
 def test_a_ph_differs_by_units_and_never_by_per_cent(exactly_at):
     rows = rows_of(*(exactly_at("presoak.in", {"presoak.ph": v}) for v in ("4", "4.5")))
-    row = rows["measured", "presoak.ph"]
+    row = rows["measured", "presoak.ph.first"]
     assert row.by == (None, 0.5) and row.by_percent == (None, None)
 
 

@@ -21,7 +21,7 @@ def test_every_amount_that_was_measured_or_poured(worked_at):
     }
     done = really_done(worked_at("steam.water", given).state)
     assert (done.amounts["fibre.weight"], done.choices.dry_g) == (102.0, 100.0)
-    told = ("presoak.water", "presoak.acid", "presoak.ph", "stock.rust.dye", "stock.rust.volume")
+    told = ("presoak.water", "presoak.acid", "presoak.ph.first", "stock.rust.dye", "stock.rust.volume")
     assert [done.amounts[path] for path in told] == [1900.0, 41.0, 4.2, 0.3, 25.0]
     assert (done.amounts["paint.squeezed"], done.amounts["paint.rust.liquid"]) == (190.0, 44.0)
     strength = done.sheet.figure("stock.rust.strength")

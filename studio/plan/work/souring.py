@@ -1,0 +1,350 @@
+"""A bath that acid goes into: the dose for a pH or the pH of a dose, what a strip shows, what the fibre takes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import msgspec
+
+from studio.craft import acid as craft
+from studio.craft.acid import Water
+from studio.craft.charge import AcidDose
+from studio.craft.donnan import BindingFibre
+from studio.craft.solve import fixed_point
+from studio.plan.errors import refuse
+from studio.plan.materials import AcidAtHand, class_range
+from studio.plan.practices import Spread, dose_chosen, mol_per_unit
+from studio.plan.settled import Settled, node
+from studio.plan.shapes import Figure, Origin, brief, fig, num, where_it_lies
+from studio.quantity.kinds import Quantity
+from studio.tables.rows import Family
+
+DEFAULT_PH = 4.0
+LEAST_WATER_ML = 1.0
+"""Less water is none. House rule."""
+MOST_MOL_L = 1.0
+"""More than vinegar itself holds. House rule."""
+MOST_SHARE = 0.1
+"""Of the water, that acid for a pH may come to; past it a stronger acid is asked for. House rule."""
+SITES_MMOL_G: dict[Family, float] = {"wool": 0.82, "hair": 0.82, "silk": 0.13, "polyamide": 0.04}
+"""Acid that a fibre can bind: wool by Steinhardt and Harris, RP1286, and hair taken as wool; silk by E. M. Gleysteen
+and M. Harris, J. Res. NBS 26 (1941), abstract; nylon the amine ends of nylon 6.6, 0.03 to 0.05, from memory."""
+SAME_PH = 0.005
+SCALE_PH = 8.5
+"""Where lime scale begins to settle from hot hard water; computed with PHREEQC."""
+DOUBT_PH: dict[str, float] = {"acetic": 0.15, "citric": 0.3}
+"""How far the pH of a bath with wool in it may be off: two models of the fibre beside each other. Computed."""
+CARBONATE = (
+    "charge balance over the water's alkalinity, taken to be calcium's (carbonate pK 6.352 and 10.329, Plummer & "
+    "Busenberg 1982) and the acid's pK"
+)
+DONNAN = (
+    "Steinhardt & Harris, J. Res. Natl. Bur. Stand. 24 (1940) 335, RP1286, abstract: at most 0.82 mmol/g, nothing "
+    "appreciable above pH 5 without salt; half of it at pH 2.3 (Sen-i Gakkaishi 15(4), 292, abstract); Gibbs-Donnan "
+    "through these, never tested against a table"
+)
+
+
+class Soak(msgspec.Struct, frozen=True, kw_only=True):
+    """What acid makes of a bath."""
+
+    strip: float
+    """pH that a strip shows once the acid is in: no fibre yet, its carbon dioxide kept."""
+    ph: float
+    """pH at its end: the fibre has taken its acid, the dye gone on, and of an open bath the carbon dioxide left."""
+    closed: float
+    """The same with its carbon dioxide kept."""
+    bound: float
+    """Acid that the fibre holds then, in its mL or g."""
+    most: float
+    """The most it could hold."""
+
+
+class Souring(msgspec.Struct, frozen=True, kw_only=True):
+    """A bath that acid goes into: its water, its fibre and its air."""
+
+    settled: Settled
+    water_ml: float
+    open: bool
+    """Whether it stands or simmers long enough to come to rest with the air."""
+    dye_mmol: float = 0.0
+    """Equivalents of dye that go onto the fibre."""
+
+    @property
+    def table(self) -> str:
+        """Of the plan; its figures are named by it."""
+        return self.settled.plan.sour.table
+
+    @property
+    def called(self) -> str:
+        """In a sentence."""
+        return "soak" if self.table == "presoak" else "bath"
+
+    def _litres(self, acid: AcidAtHand | None, amount: float) -> float:
+        """In all: the acid's own volume counts."""
+        litres = (self.water_ml + (amount if acid and acid.liquid else 0.0)) / 1000.0
+        if litres * 1000.0 < LEAST_WATER_ML:
+            raise ValueError("There must be water to put acid into; write how much was poured.")
+        return litres
+
+    def _water(self, litres: float) -> Water:
+        """As the acid thins it."""
+        met = craft.alkalinity_meq_l(self.settled.alkalinity.value) * self.water_ml / 1000.0 / litres
+        return Water(met, self.settled.water_ph.value)
+
+    def _how(self, litres: float, *, open_to_air: bool) -> dict[str, Any]:
+        """Air, fibre and dye at the end."""
+        sites = [(f.percent / 100.0, SITES_MMOL_G.get(f.row.family, 0.0)) for f in self.settled.blend]
+        share = sum(part for part, mmol in sites if mmol)
+        if not share:
+            return {"open_to_air": open_to_air}
+        held_mol_g = sum(part * mmol for part, mmol in sites) / share / 1000.0
+        fibre = BindingFibre(self.settled.dry_g * share / litres, held_mol_g)
+        return {"open_to_air": open_to_air, "fibre": fibre, "dye_mol_l": self.dye_mmol / 1000.0 / litres}
+
+    def with_acid(
+        self, acid: AcidAtHand | None, amount: float, seen: tuple[float, float] | None = None
+    ) -> Soak:
+        """So much acid in it; `seen`: how much was in when a strip was read, and the pH it showed.
+
+        ValueError where there is no water.
+        """
+        litres = self._litres(acid, amount)
+        water = self._water(litres)
+        if acid is None or amount <= 0:
+            pure = craft.ph((), water)
+            ended = craft.ph((), water, open_to_air=True) if self.open else pure
+            return Soak(strip=pure, ph=ended, closed=pure, bound=0.0, most=0.0)
+        per_unit = mol_per_unit(acid)
+        mol_l = min(MOST_MOL_L, amount * per_unit / litres + self._beyond(acid, seen))
+        doses = (dosed(acid, max(0.0, mol_l)),)
+        how, closed = (self._how(litres, open_to_air=air) for air in (self.open, False))
+        fibre = how.get("fibre")
+        return Soak(
+            strip=craft.ph(doses, water),
+            ph=craft.ph(doses, water, **how),
+            closed=craft.ph(doses, water, **closed),
+            bound=craft.bound_mol(doses, water, **how) * litres / per_unit if fibre else 0.0,
+            most=fibre.g_l * fibre.sites_mol_g * litres / per_unit if fibre else 0.0,
+        )
+
+    def _beyond(self, acid: AcidAtHand, seen: tuple[float, float] | None) -> float:
+        """mol/L that a strip tells of beside what was poured; 0 where it tells of none that could be."""
+        if seen is None:
+            return 0.0
+        amount, strip = seen
+        litres = self._litres(acid, amount)
+        try:
+            shown = craft.dose_for_ph(strip, dosed(acid, 0.0), self._water(litres))
+        except ValueError:
+            return 0.0
+        return shown - amount * mol_per_unit(acid) / litres
+
+    def amount_for(self, acid: AcidAtHand, ph: float) -> float:
+        """mL or g that bring it to that pH at its end; ValueError where the acid cannot, TooMuch past `MOST_SHARE`."""
+
+        def work(amount: float) -> tuple[float, float]:
+            if acid.liquid and amount > MOST_SHARE * self.water_ml:
+                raise TooMuch(amount)
+            litres = self._litres(acid, amount)
+            how = self._how(litres, open_to_air=self.open)
+            mol_l = craft.dose_for_ph(ph, dosed(acid, 0.0), self._water(litres), **how)
+            found = mol_l * litres / mol_per_unit(acid)
+            return found, found
+
+        return fixed_point(work, 0.0, 1e-7 * self.water_ml)
+
+
+class TooMuch(ValueError):
+    """An acid so thin that it would be a good part of the bath."""
+
+
+def dosed(acid: AcidAtHand, mol_l: float) -> AcidDose:
+    """So much of it in a bath."""
+    return AcidDose(tuple(acid.row.pkas), mol_l, tuple(acid.row.calcium_log_ks))
+
+
+def _target(settled: Settled) -> tuple[float, str]:
+    """The pH aimed at: the plan's, or 4.0 moved into what the dye classes share."""
+    written = settled.plan.sour.target_ph
+    if written is not None:
+        return written.value, "the plan"
+    low, high = class_range(settled.classes)
+    target = DEFAULT_PH if low > high else min(max(DEFAULT_PH, low), high)
+    return target, "house rule: pH 4, moved into the range of the dye classes"
+
+
+def acid_figure(bath: Souring, acid: AcidAtHand) -> Figure:
+    """The dose: mL or g for the pH aimed at, as a practice has it, or as written."""
+    settled, table = bath.settled, bath.table
+    label = f"{acid.name} into the {'presoak' if table == 'presoak' else 'bath'}"
+    dose = dose_chosen(settled.plan, acid, settled.dry_g)
+    if dose is not None:
+        because = f"{dose.because}; {_strength(bath, acid, dose.amount)}"
+        asked = fig(
+            f"{table}.acid", dose.amount, acid.unit, label, because, dose.origin, dose.source,
+            low=dose.low, high=dose.high,
+        )  # fmt: skip
+        return node(settled, asked)
+    if settled.plan.sour.acid_amount is not None:
+        amount, because = _written(bath, acid, settled.plan.sour.acid_amount)
+        return node(settled, fig(f"{table}.acid", amount, acid.unit, label, because, "plan", "the plan"))
+    amount, because, source = _for_ph(bath, acid)
+    return node(settled, fig(f"{table}.acid", amount, acid.unit, label, because, "published", source))
+
+
+def _strength(bath: Souring, acid: AcidAtHand, amount: float) -> str:
+    litres = (bath.water_ml + (amount if acid.liquid else 0.0)) / 1000.0
+    told = num(amount * mol_per_unit(acid) / litres * 1000.0) if litres > 0 else "no"
+    return f"{told} mmol/L in {num(litres)} L"
+
+
+def _written(bath: Souring, acid: AcidAtHand, written: Quantity) -> tuple[float, str]:
+    amount = written.value * bath.settled.scale
+    litres = (bath.water_ml + (amount if acid.liquid else 0.0)) / 1000.0
+    beyond = amount > bath.water_ml if acid.liquid else amount * mol_per_unit(acid) > MOST_MOL_L * litres
+    if bath.water_ml >= LEAST_WATER_ML and beyond:
+        raise refuse(
+            bath.settled.plan.file,
+            (bath.table, "acid_amount"),
+            f"is {written.typed} in {num(litres)} L of water, far beyond any bath; write less acid.",
+        )
+    because = f"{written.typed} as written, {_strength(bath, acid, amount)}"
+    if bath.settled.scale != 1:
+        because += f"; for {num(bath.settled.dry_g)} g of dry fibre {num(amount)} {acid.unit}"
+    return amount, because
+
+
+def _for_ph(bath: Souring, acid: AcidAtHand) -> tuple[float, str, str]:
+    """The amount, its reason and its source."""
+    target, source = _target(bath.settled)
+    where = (bath.table, "target_ph")
+    try:
+        amount = bath.amount_for(acid, target)
+    except TooMuch:
+        raise refuse(
+            bath.settled.plan.file,
+            where,
+            f"is {num(target)}, for which {acid.name} would be more than a tenth of the {bath.called}; "
+            "take a stronger acid such as citric acid, or softer water, or write a higher pH.",
+        ) from None
+    except ValueError:
+        raise refuse(
+            bath.settled.plan.file,
+            where,
+            f"is {num(target)}, which {acid.name} cannot bring this water to; write a value such as 4.0.",
+        ) from None
+    per_unit = mol_per_unit(acid) * 1000.0
+    because = (
+        f"pH {num(target)} with the fibre in the {bath.called} needs {num(amount * per_unit)} mmol; {acid.name} "
+        f"{num(acid.strength_percent)} % holds {num(per_unit)} mmol in 1 {acid.unit}: {num(amount)} {acid.unit}"
+    )
+    return amount, because, f"{CARBONATE} ({acid.row.pka_source}); {DONNAN}; pH aimed at: {source}"
+
+
+def strip_figure(bath: Souring, amount: float, *, half: bool = False) -> Figure:
+    """.ph.first: what a strip shows once the acid is in, before the fibre is; `half`: with half of the acid."""
+    acid = bath.settled.acid
+    soak = bath.with_acid(acid, amount)
+    poured = f"with {num(amount)} {acid.unit} of {acid.name}" if acid else "without acid"
+    because = f"{_told(bath)}, {poured}, carbon dioxide kept, no fibre yet: pH {soak.strip:.2f}"
+    label = f"pH of the {bath.called}, {'half the acid in' if half else 'before the fibre'}"
+    return node(
+        bath.settled,
+        fig(f"{bath.table}.ph.first", soak.strip, "pH", label, because, _origin(bath), _source(bath)),
+    )
+
+
+def ph_figures(bath: Souring, amount: float, strip: tuple[float, Figure] | None) -> list[Figure]:
+    """.ph and .bound: how the bath ends, and the acid in its fibre; `strip`: the acid in when it was read, and it."""
+    acid = bath.settled.acid
+    seen = None
+    if strip is not None and strip[1].origin == "measured":
+        then, shown = strip[0], strip[1].value
+        # A strip that shows what it should tells nothing more than the acid that was poured.
+        seen = (then, shown) if abs(bath.with_acid(acid, then).strip - shown) > SAME_PH else None
+    soak = bath.with_acid(acid, amount, seen)
+    doubt = DOUBT_PH.get(acid.row.kind, 0.0) if acid and soak.bound else 0.0
+    poured = f"with {num(amount)} {acid.unit} of {acid.name}" if acid else "without acid"
+    told = [_told(bath), poured]
+    if seen is not None:
+        told.append(f"by the strip's pH {num(seen[1])}")
+    if soak.bound:
+        told.append("the fibre has taken its share")
+    if bath.dye_mmol and soak.bound:
+        told.append(f"{brief(bath.dye_mmol)} mmol of dye are on it")
+    air = "carbon dioxide kept"
+    if bath.open:
+        air = f"open to the air (pH {soak.closed:.2f} while its carbon dioxide is kept)"
+    because = f"{', '.join(told)}, {air}: pH {soak.ph:.2f}"
+    if bath.open and soak.ph > SCALE_PH:
+        because += "; lime scale that settles holds hard water to about pH 8.5"
+    origin: Origin = "estimate" if soak.bound else _origin(bath)
+    source = f"{_source(bath)}; {DONNAN}" if soak.bound else _source(bath)
+    label = f"pH of the {bath.called}, fibre in it" if soak.bound else f"pH of the {bath.called}"
+    ended = fig(
+        f"{bath.table}.ph", soak.ph, "pH", label, because, origin, source,
+        low=soak.ph - doubt if doubt else None, high=soak.ph + doubt if doubt else None,
+    )  # fmt: skip
+    return [ended, *_bound(bath, acid, soak)]
+
+
+def _bound(bath: Souring, acid: AcidAtHand | None, soak: Soak) -> list[Figure]:
+    if acid is None or not soak.bound:
+        return []
+    because = (
+        f"of {num(soak.most)} {acid.unit} that {num(bath.settled.dry_g)} g could bind at most, at pH {soak.ph:.2f} "
+        f"{num(100.0 * soak.bound / soak.most)} %: {num(soak.bound)} {acid.unit}; the dose counts it"
+    )
+    return [
+        fig(
+            f"{bath.table}.bound",
+            soak.bound,
+            acid.unit,
+            "acid the fibre takes",
+            because,
+            "estimate",
+            DONNAN,
+        )
+    ]
+
+
+def _told(bath: Souring) -> str:
+    settled = bath.settled
+    met = craft.alkalinity_meq_l(settled.alkalinity.value)
+    return (
+        f"{brief(bath.water_ml)} mL of water, alkalinity {num(settled.alkalinity.value)} mg/L, "
+        f"{brief(met)} meq/L, pH {num(settled.water_ph.value)} at first"
+    )
+
+
+def _origin(bath: Souring) -> Origin:
+    guessed = "estimate" in (bath.settled.alkalinity.origin, bath.settled.water_ph.origin)
+    return "estimate" if guessed else "published"
+
+
+def _source(bath: Souring) -> str:
+    settled = bath.settled
+    return f"{CARBONATE}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
+
+
+def spread_figure(settled: Settled, acid: AcidAtHand, spread: Spread, amount: float) -> Figure:
+    """.acid.spread: what is published beside the dose."""
+    low, high, dry = spread.low, spread.high, settled.dry_g
+    because = (
+        f"{num(low * 100 / dry)} to {num(high * 100 / dry)} {acid.unit} of {acid.name} on 100 g x {num(dry)} g / 100 "
+        f"= {num(low)} to {num(high)} {acid.unit}; the {num(amount)} {acid.unit} of this plan: "
+        f"{where_it_lies(amount, low, high)}, nearest to {spread.nearest(amount)}"
+    )
+    return fig(
+        f"{settled.plan.sour.table}.acid.spread",
+        low,
+        acid.unit,
+        "published doses, low to high",
+        because,
+        "published",
+        f"least: {spread.low_source}; most: {spread.high_source}; none of them is the right one",
+        low=low,
+        high=high,
+        chosen=amount,
+    )
