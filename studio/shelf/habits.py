@@ -13,7 +13,6 @@ from studio.plan.errors import PlanError, in_file, quoted
 from studio.plan.habits import HABITS, KIND_OF, Choice, HabitKind, habits_of
 from studio.plan.keys import Keys
 from studio.plan.shelf import LeftOut, Shelf, StudioFacts
-from studio.plan.text import PlanText, toml_value
 from studio.plan.toml import entry_spans, lines_of, read_text, toml_table
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse_number
@@ -161,6 +160,8 @@ def with_choice(text: str, kind: HabitKind, choice: Choice) -> str:
     written = {"name": kind.id, "pinned": pinned, "off": choice.off or None}
     if place is None:
         return text if choice == Choice() else _appended(text, written)
+    from studio.plan.text import PlanText  # loads tomlkit
+
     new = PlanText(text, name=HABITS_FILE)
     if choice != Choice():
         for key, value in written.items():
@@ -177,5 +178,7 @@ def with_choice(text: str, kind: HabitKind, choice: Choice) -> str:
 
 def _appended(text: str, written: Mapping[str, str | bool | None]) -> str:
     """The entry at the end, a blank line before it: a table of a list may stand anywhere."""
+    from studio.plan.text import toml_value
+
     lines = [f"{key} = {toml_value(value)}" for key, value in written.items() if value is not None]
     return "\n".join((f"{text.rstrip() or HEAD.rstrip()}\n", "[[habit]]", *lines, ""))

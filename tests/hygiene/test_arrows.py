@@ -35,6 +35,7 @@ def test_contracts_of_the_import_graph_hold() -> None:
         "studio.plan.sheet",
         "studio.session.decide",
         "studio.store.journal",
+        "studio.services.studio",
     ],
 )
 def test_lower_layers_load_nothing_slow(package: str) -> None:
