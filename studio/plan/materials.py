@@ -35,6 +35,8 @@ class DyeAtHand(msgspec.Struct, frozen=True, kw_only=True):
     jar: Jar | None = None
     mixture: bool = False
     """Whether it is sold as a mixture of several dyes."""
+    hazards: tuple[str, ...] = ()
+    """Ids of the hazards table: its own and those of what it is mixed of, else those of its class."""
     price: Price | None = None
     looks: Looks | None = None
     """As the shelf has it."""
@@ -150,15 +152,24 @@ def find_dye_at_hand(plan: Plan, shelf: Shelf, name: str, key: KeyPath) -> DyeAt
         raise _hidden(plan, shelf, key, name, "dye", "jar") or _unknown(
             plan, key, name, "dye", filter(None, known), "food red"
         )
+    dye_class = dye_classes()[row.dye_class]
     return DyeAtHand(
         name=row.name,
         slug=slug(row.name),
-        dye_class=dye_classes()[row.dye_class],
+        dye_class=dye_class,
         row=row,
         food=row.food,
         powder=True,
         mixture=row.mixture,
+        hazards=_hazards(dye_class, row, row.parts),
     )
+
+
+def _hazards(dye_class: DyeClass, row: DyeRow | None, parts: Iterable[str]) -> tuple[str, ...]:
+    """Ids, each once."""
+    rows = [found for found in (row, *map(find_dye, parts)) if found is not None]
+    hazards = (one for found in rows for one in found.hazards) if rows else dye_class.hazards
+    return tuple(dict.fromkeys(hazards))
 
 
 def _from_shelf(plan: Plan, entry: ShelfDye, key: KeyPath) -> DyeAtHand:
@@ -180,6 +191,7 @@ def _from_shelf(plan: Plan, entry: ShelfDye, key: KeyPath) -> DyeAtHand:
         powder=entry.form == "powder",
         ready_percent=entry.strength_percent,
         mixture=entry.mixture if entry.mixture is not None else bool(row and row.mixture),
+        hazards=_hazards(dye_class, row, entry.components or (row.parts if row else ())),
         price=entry.price,
         looks=entry.looks,
     )

@@ -93,6 +93,8 @@ class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     source: str
     stage: str = ""
     """The stage it matters to, as it is shown; empty for the whole plan."""
+    role: Role | Literal[""] = ""
+    """The step of that stage it is shown at; the stage's first where it is empty, or no step is for that."""
     where: KeyPath = ()
     """The key of the plan that leads to it, `colour.rust.dye`."""
 

@@ -116,19 +116,21 @@ def _again(stages: tuple[Stage, ...], wet_again: Step) -> tuple[Stage, ...]:
 def _tidied(
     stages: tuple[Stage, ...], figures: Mapping[str, Figure], cautions: Sequence[Caution]
 ) -> tuple[Stage, ...]:
-    by_stage: dict[str, tuple[str, ...]] = {}
+    by_stage: dict[str, list[Caution]] = {}
     for caution in cautions:
-        by_stage[caution.stage] = (*by_stage.get(caution.stage, ()), caution.id)
+        by_stage.setdefault(caution.stage, []).append(caution)
     return tuple(_tidy(s, figures, by_stage.get(s.stage, ())) for s in stages)
 
 
-def _tidy(stage: Stage, figures: Mapping[str, Figure], caution_ids: tuple[str, ...]) -> Stage:
-    """Drop figures the plan does not have, ask for each value as its figure stands, hang the stage's cautions on
-    its first step."""
+def _tidy(stage: Stage, figures: Mapping[str, Figure], cautions: Sequence[Caution]) -> Stage:
+    """Drop figures the plan does not have, ask for each value as its figure stands, hang each of the stage's cautions
+    on its step."""
     steps = []
+    roles = [step.role for step in stage.steps]
+    hung = [(roles.index(c.role) if c.role in roles else 0, c.id) for c in cautions]
     for index, step in enumerate(stage.steps):
         kept = tuple(f for f in step.figures if f in figures)
-        here = caution_ids if index == 0 else ()
+        here = (caution_id for at, caution_id in hung if at == index)
         step = msgspec.structs.replace(step, figures=kept, cautions=(*step.cautions, *here))
         steps.append(_asked(step, figures.get(step.sets)) if step.sets else step)
     return msgspec.structs.replace(stage, steps=tuple(steps))

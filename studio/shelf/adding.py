@@ -252,7 +252,10 @@ def _meaning(table: str, key: str, text: str) -> str:
     """What an answer comes to, where that is more than it says."""
     if (table, key) != WHAT_DYE:
         return ""
-    row = find_class(_dye_or_class(text).get("class", ""))
+    told = _dye_or_class(text)
+    dye, row = find_dye(told.get("dye", "")), find_class(told.get("class", ""))
+    if dye is not None and dye.hue:
+        return f"{dye.hue[0].upper()}{dye.hue[1:]}; {dye_classes()[dye.dye_class].name}. {dye.note}".rstrip()
     return f"{row.name[0].upper()}{row.name[1:]}. {row.note}" if row is not None and row.note else ""
 
 

@@ -15,7 +15,8 @@ LONGEST_NAME = 80
 """House rule: no name is longer, and a pasted page is not compared with every row."""
 
 _GAPS = re.compile(r"[\s\-_,()]+")
-_COLOUR_INDEX = re.compile(r"^c\.? ?i\.? ?(?=(?:acid|food) )")
+_NUMBERS = re.compile(r"\d+")
+_COLOUR_INDEX = re.compile(r"^c\.? ?i\.? ?(?:no\.? ?)?(?=(?:acid|food) |\d{5})")
 
 
 def normalised(name: str) -> str:
@@ -64,6 +65,12 @@ def _dye_index() -> dict[str, DyeRow]:
 
 
 @cache
+def _dye_numbers() -> dict[str, DyeRow]:
+    """Constitution numbers to their dyes, the textile one where a food colour has the same."""
+    return {row.ci_number: row for row in sorted(dyes().values(), key=lambda r: not r.food) if row.ci_number}
+
+
+@cache
 def _class_index() -> dict[str, DyeClass]:
     return _index(dye_classes())
 
@@ -101,14 +108,16 @@ def find_acid(name: str) -> AcidRow | None:
 
 
 def find_dye(name: str) -> DyeRow | None:
-    """The dye of that name, other name or Colour Index name (with or without `C.I.`), or None.
+    """The dye of that name, other name, Colour Index name or number (with or without `C.I.`), or None.
 
-    A name of the food trade gives the food-grade row, a `C.I. Acid` name the textile one.
+    A name of the food trade gives the food-grade row, a `C.I. Acid` name the textile one, and so does a number, which
+    both have.
 
-    >>> find_dye("c.i. acid orange 7").name, find_dye("E102").name
-    ('acid orange 7', 'food yellow')
+    >>> find_dye("c.i. acid orange 7").name, find_dye("E102").name, find_dye("C.I. 19140").name
+    ('acid orange 7', 'food yellow', 'acid yellow 23')
     """
-    return _dye_index().get(normalised(name))
+    key = normalised(name)
+    return _dye_index().get(key) or _dye_numbers().get(key)
 
 
 def dyes_with(words: str) -> tuple[DyeRow, ...]:
@@ -126,13 +135,20 @@ def dyes_with(words: str) -> tuple[DyeRow, ...]:
 def near_names(name: str, names: Iterable[str], most: int = 3, cutoff: float = 0.5) -> tuple[str, ...]:
     """Those of `names` most like the name written, the nearest first, `most` at the most.
 
+    One number is never near another: Acid Blue 81 is no slip for Acid Blue 80, but another dye.
+
     >>> near_names("vinegar-cup", ["vinegar-one-cup", "citric-spoon", "vinegar-two-cups"])
     ('vinegar-one-cup', 'vinegar-two-cups')
+    >>> near_names("acid bleu 80", ["acid blue 8", "acid blue 80"]), near_names("acid blue 81", ["acid blue 80"])
+    (('acid blue 80',), ())
     """
     import difflib
 
+    written = normalised(name)
+    numbers = _NUMBERS.findall(written)
     by_key = {normalised(one): one for one in names}
-    close = difflib.get_close_matches(normalised(name), by_key, n=most, cutoff=cutoff)
+    near = [key for key in by_key if not numbers or _NUMBERS.findall(key) == numbers]
+    close = difflib.get_close_matches(written, near, n=most, cutoff=cutoff)
     return tuple(by_key[key] for key in close)
 
 

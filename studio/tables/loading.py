@@ -18,7 +18,8 @@ _DYE_FILES = (
     "food_colours.json",
     "acid_yellows_oranges.json",
     "acid_reds.json",
-    "acid_violets_blues_blacks.json",
+    "acid_violets_blues.json",
+    "acid_greens_browns_blacks.json",
 )
 
 
@@ -54,8 +55,10 @@ def dye_classes() -> Mapping[str, DyeClass]:
 def dyes() -> Mapping[str, DyeRow]:
     """Dyes by name: food colours first, then the acid dyes by their Colour Index names, as sold for textiles.
 
-    Absorptivities are of the pure dye in solution, about the wavelength given, not of dyed fibre. Classes are textbook
-    knowledge, from memory. Shop mixtures name the usual parts; a real bottle may hold others.
+    Absorptivities are of the pure dye in solution, about the wavelength given, not of dyed fibre. Classes and hues are
+    textbook knowledge, from memory, and so is what has no mark of its own. Stains and indicators of the laboratory, and
+    dyes to leave out, stand here with their hazards, so that who has a jar of one finds out. Shop mixtures name the
+    usual parts; a real bottle may hold others.
     """
     return _by("name", [row for file_name in _DYE_FILES for row in rows_of(file_name, DyeRow)])
 

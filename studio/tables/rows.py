@@ -27,6 +27,7 @@ ClassId = Literal[
 ]
 UNKNOWN: ClassId = "unknown"
 """An acid dye whose label and sheet do not say its class."""
+MEMORY = "from memory"
 
 
 class _Row(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -109,6 +110,8 @@ class DyeClass(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Minutes at the top for a deep shade."""
     bath_source: Text
     food: bool = False
+    hazards: tuple[Text, ...] = ()
+    """Ids of the hazards table, for a dye of which no more is known than its class."""
     note: str = ""
 
 
@@ -121,7 +124,12 @@ class DyeRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Colour Index generic name, `C.I. Acid Orange 7`; empty for a mixture."""
     ci_number: str | None = None
     dye_class: ClassId
-    class_source: Text
+    class_source: Text = MEMORY
+    hue: str = ""
+    """In words, of about 1 % on wool; from memory throughout."""
+    charge: Annotated[int, msgspec.Meta(ge=1)] | None = None
+    """Negative charges of one dye ion in the bath: sulphonates and carboxylates, less one for a cationic centre."""
+    charge_source: Text = MEMORY
     food: bool = False
     """True for a food-grade colour only: the same dye sold for textiles is another row."""
     mixture: bool = False
@@ -179,5 +187,7 @@ class HazardRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A safety sentence, in words of our own."""
 
     id: Text
-    level: Literal["warn", "note"]
+    level: Literal["stop", "warn", "note"]
+    matters_to: Literal["", "weighing", "acid", "rinse", "leftovers"] = ""
+    """Of a dye: when it has to be known; empty for the whole plan."""
     text: Text

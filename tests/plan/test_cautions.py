@@ -12,6 +12,7 @@ from studio.plan.shelf import Jar, KitItem, Shelf, ShelfDye, StudioFacts
 SHELF = Shelf(
     dyes=(
         ShelfDye(name="pantry red", dye="food red", form="liquid", strength_percent=2.0),
+        ShelfDye(name="pantry yellow", dye="food yellow", form="liquid", strength_percent=2.0),
         ShelfDye(name="mill blue", dye_class="milling"),
         ShelfDye(name="level red", dye_class="levelling"),
         ShelfDye(name="violet blend", dye_class="levelling", mixture=True),
@@ -116,6 +117,16 @@ CALLED: dict[str, tuple[dict[str, str], str, str]] = {
     "steam.burns": ({}, "note", "steam"),
     "cool.unwrap": ({}, "note", "cool"),
     "leftovers.label": ({}, "note", "record"),
+    "hazard.suspected-carcinogen": ({"colour": 'dye = "C.I. Acid Violet 49"\ndepth = "1 %"'}, "stop", ""),
+    "hazard.listed-amine": ({"colour": 'dye = "C.I. Acid Red 73"\ndepth = "1 %"'}, "stop", ""),
+    "hazard.laboratory": ({"colour": 'dye = "C.I. Acid Red 112"\ndepth = "1 %"'}, "warn", ""),
+    "hazard.indicator": ({"colour": 'dye = "methyl orange"\ndepth = "1 %"'}, "warn", "presoak"),
+    "hazard.free-acid": ({"colour": 'dye = "eosin Y"\ndepth = "1 %"'}, "note", "presoak"),
+    "hazard.acid-shift": ({"colour": 'dye = "C.I. Acid Blue 9"\ndepth = "1 %"'}, "note", "presoak"),
+    "hazard.asthma": ({"colour": 'dye = "C.I. 19140"\ndepth = "1 %"'}, "note", "stocks"),
+    "hazard.fugitive": ({"colour": 'dye = "phloxine B"\ndepth = "1 %"'}, "note", "rinse"),
+    "hazard.chromium": ({"colour": 'dye = "C.I. Acid Blue 193"\ndepth = "1 %"'}, "note", "record"),
+    "hazard.metal": ({"colour": 'dye = "metal grey"\ndepth = "1 %"'}, "note", "record"),
 }
 ALWAYS = {"powder.dust", "steam.burns", "cool.unwrap", "leftovers.label"}
 
@@ -133,6 +144,22 @@ def test_called(request: pytest.FixtureRequest, changed: dict[str, str], level: 
 
 def test_the_calm_plan_calls_nothing_but_what_is_always_said() -> None:
     assert {c.id for c in worksheet().cautions} == ALWAYS
+
+
+def test_a_hazard_stands_at_the_step_it_matters_to_in_the_name_of_every_dye_that_has_it() -> None:
+    """A powder's where it is weighed, and not at all of a ready liquid; of a shop's mixture, those of its parts."""
+    mixed = (
+        'mix = [{ dye = "eosin Y", share = "50 %" }, { dye = "phloxine B", share = "50 %" }]\ndepth = "1 %"'
+    )
+    pinks = worksheet(colour=mixed)
+    told, step = pinks.caution("hazard.free-acid"), pinks.step_for("acid")
+    assert told is not None and told.text.startswith("acid red 87 and acid red 92: ")
+    assert step is not None and "hazard.free-acid" in step.cautions
+    for name, expected in (("food green", True), ("pantry yellow", False)):
+        sheet = worksheet(colour=f'dye = "{name}"\ndepth = "0.4 %"')
+        weighing = sheet.step_for("weigh dye", "rust")
+        assert (sheet.caution("hazard.asthma") is not None) == expected
+        assert weighing is None or "hazard.asthma" in weighing.cautions
 
 
 def test_order_is_by_level_then_stage() -> None:

@@ -7,6 +7,7 @@ import pytest
 from studio.lines.words import asking_lines, step_lines
 from studio.report.telling import told_apart
 from studio.screens.bench.view import look
+from studio.screens.draw.panel import panel
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import Refused
@@ -43,6 +44,22 @@ def rung(session) -> list[str]:  # type: ignore[no-untyped-def]
 def hear_all(session) -> None:  # type: ignore[no-untyped-def]
     while standing := alarms.standing(session.state):
         session.do(c.Acknowledge(standing[0].n))
+
+
+@pytest.mark.parametrize(("step_id", "dye", "told"), [
+    ("presoak.acid", "eosin Y", "free acid is poorly soluble"),
+    ("stocks.rust.dye", "C.I. 19140", "asthma"),
+    ("record.leftovers", "C.I. Acid Blue 193", "Chromium is bound"),
+])  # fmt: skip
+def test_a_hazard_of_a_dye_is_told_at_its_step_at_the_bench_and_by_lines(
+    begin, settled_of, step_id: str, dye: str, told: str
+) -> None:
+    choices = settled_of(('dye = "acid orange 7"', f'dye = "{dye}"'))
+    session = begin(choices=choices, to=step_id)
+    shown = look(session).shown
+    assert shown is not None and shown.step.id == step_id
+    assert told in " ".join(panel(shown, session.state, 100, 40).plain.split())
+    assert told in spoken(session)
 
 
 @pytest.fixture

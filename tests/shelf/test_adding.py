@@ -84,6 +84,11 @@ def test_each_answer_is_tried_when_it_is_given_and_not_at_the_end() -> None:
         answered(Adding(table="dye"), "Rust", SHELF)
 
 
+def test_a_dye_of_the_tables_is_told_by_hue_class_and_note() -> None:
+    adding = answered(answered(Adding(table="dye"), "mill blue", SHELF), "C.I. 61585", SHELF)
+    assert adding.notice == "Reddish blue; milling acid dye. The usual milling blue."
+
+
 def test_the_newer_of_form_and_measure_wins_and_says_so() -> None:
     adding = Adding(table="dye")
     for text in ("gull", "milling", "powder", "30 mL"):

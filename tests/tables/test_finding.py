@@ -10,10 +10,10 @@ from studio.tables.finding import find_acid, find_dye, find_fibre, nearest
 from studio.tables.loading import acids, dyes, fibres
 
 ACID_DYES = """
-Acid Yellow 3, Acid Yellow 17, Acid Yellow 23, Acid Orange 7, Acid Orange 10, Acid Orange 52, Acid Red 1,
-Acid Red 14, Acid Red 18, Acid Red 27, Acid Red 51, Acid Red 52, Acid Red 87, Acid Red 88, Acid Red 91,
-Acid Red 92, Acid Red 112, Acid Violet 3, Acid Violet 17, Acid Violet 43, Acid Violet 49, Acid Blue 3,
-Acid Blue 9, Acid Blue 25, Acid Blue 74, Acid Blue 92, Acid Blue 93, Acid Black 1
+Acid Yellow 3, Acid Yellow 17, Acid Yellow 42, Acid Yellow 49, Acid Yellow 59, Acid Orange 7, Acid Orange 67,
+Acid Red 1, Acid Red 114, Acid Red 138, Acid Red 249, Acid Red 337, Acid Violet 17, Acid Violet 90, Acid Blue 9,
+Acid Blue 45, Acid Blue 80, Acid Blue 113, Acid Blue 158, Acid Blue 193, Acid Blue 324, Acid Green 25,
+Acid Brown 14, Acid Black 172
 """.replace("\n", " ").split(",")
 ACID_DYES = [name.strip() for name in ACID_DYES]
 
@@ -61,6 +61,27 @@ def test_the_same_dye_for_textiles_is_not_food_grade() -> None:
         assert one is not None and other is not None
         assert one.food and not other.food
         assert one.absorptivity_l_g_cm == other.absorptivity_l_g_cm
+
+
+@pytest.mark.parametrize(
+    ("number", "name"), [("18050", "acid red 1"), ("61585", "acid blue 80"), ("19140", "acid yellow 23")]
+)
+def test_a_constitution_number_finds_the_textile_dye(number: str, name: str) -> None:
+    for written in (number, f"C.I. {number}", f"ci {number}", f"C.I. No. {number}", f"Colour Index {number}"):
+        found = find_dye(written)
+        assert found is not None and found.name == name, written
+
+
+@pytest.mark.parametrize(
+    ("slip", "name"),
+    [("acid bleu 80", "C.I. Acid Blue 80"), ("Acid Yelow 42", "C.I. Acid Yellow 42"),
+     ("C.I. Acid Gren 25", "C.I. Acid Green 25"), ("naphtol blue black", "naphthol blue black"),
+     ("acid blak 172", "C.I. Acid Black 172"), ("Acid Blue 81", None), ("Acid Red 115", None)],
+)  # fmt: skip
+def test_a_slip_of_the_pen_is_near_its_dye_and_another_number_near_none(slip: str, name: str | None) -> None:
+    names = [n for row in dyes().values() for n in (row.name, *row.also, row.ci) if n]
+    found = nearest(slip, names)
+    assert found == name or (found and f"C.I. {found}".casefold() == (name or "").casefold())
 
 
 @pytest.mark.parametrize(

@@ -23,7 +23,14 @@ ALL_ROWS = [
     *holds(),
     *hazards().values(),
 ]
-STANDINGS = ("common practice", "from memory", "house rule", "estimate", "undated")
+STANDINGS = (
+    "common practice",
+    "from memory",
+    "house rule",
+    "estimate",
+    "undated",
+    "computed from the formula",
+)
 CITED = re.compile(r"\b(1[89]|20)\d\d\b|pp?\. \d|IUPAC|NIOSH|\(Wiley\)|LibreTexts|PhotochemCAD|OSHA|HSE")
 
 
@@ -172,17 +179,46 @@ def test_a_fibre_is_found_in_either_order_of_its_words(said: str) -> None:
     assert found is not None and found.name == "superwash wool"
 
 
-HAZARDS = {
-    "steam", "powder", "acid-dust", "acetic-strong", "kit", "microwave",
-    "leftovers", "boil-dry", "burns", "unwrap",
+# What each class holds, and what a dyer must be told of: an IARC group 2B, a listed amine, an indicator, a metal.
+SHELF_OF_DYES = {
+    "levelling": 25, "fast-acid": 8, "milling": 12, "super-milling": 5, "1:1 premetallised": 5,
+    "1:2 premetallised": 10,
 }  # fmt: skip
 
 
-def test_hazards() -> None:
-    assert HAZARDS.issubset(hazards())
-    for dye in dyes().values():
+def test_dyes_of_every_class_with_hue_charge_and_hazards() -> None:
+    textile = [dye for dye in dyes().values() if not dye.food]
+    of_class = Counter(dye.dye_class for dye in textile if not {"laboratory", "indicator"} & {*dye.hazards})
+    assert all(of_class[name] >= least for name, least in SHELF_OF_DYES.items()), of_class
+    assert all(dye.hue for dye in textile)
+    for dye in textile:
+        assert dye.charge is not None or not dye.formula, dye.name
+        metal = {"chromium", "cobalt"} & {*dye.hazards}
+        assert bool(metal) == dye.dye_class.endswith("premetallised"), dye.name
         assert {*dye.hazards} <= {*hazards()}
-        assert ("kit" in dye.hazards) == (not dye.food), "only food-grade dye may meet kitchen kit"
+
+
+LEFT_OUT = {
+    "Acid Red 26",
+    "Acid Red 73",
+    "Acid Red 114",
+    "Acid Orange 45",
+    "Acid Violet 49",
+    "Acid Yellow 36",
+}
+TURNING = {"Acid Orange 52", "Acid Yellow 36", "Acid Blue 90"}
+
+
+def test_what_is_no_dye_for_wool_says_so() -> None:
+    """The block list, and the indicators that turn in vinegar."""
+    stops = {one.id for one in hazards().values() if one.level == "stop"}
+    assert {dye.ci for dye in dyes().values() if stops & {*dye.hazards}} == {
+        f"C.I. {name}" for name in LEFT_OUT
+    }
+    assert {d.ci for d in dyes().values() if "indicator" in d.hazards} == {f"C.I. {name}" for name in TURNING}
+    shown = {one for dye in dyes().values() for one in dye.hazards}
+    shown |= {one for row in dye_classes().values() for one in row.hazards}
+    assert {one.id for one in hazards().values() if one.matters_to} <= shown, "a hazard no dye has"
 
 
 def test_practice_doses_spread_eightfold() -> None:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Literal
 
 from studio.plaintext import slug
 from studio.plan.materials import FibreInBlend
-from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import BROADBENT, Caution, brief, listed
+from studio.plan.settled import Settled, SettledColour, StockPlan
+from studio.plan.shapes import BROADBENT, Caution, Role, StageId, brief, listed
 from studio.plan.ways import method_of
 from studio.plan.work.cautions_liquid import hazard
 from studio.plan.work.fibre import takes
 from studio.plan.work.worked import Worked
+from studio.tables.loading import hazards
 from studio.tables.rows import UNKNOWN
 
 PH_SLACK = 0.5
@@ -21,7 +23,7 @@ BREAKS = f"common practice; {BROADBENT}, pp. 242-246: dyes differ in rate, pH an
 
 
 def dye_cautions(worked: Worked) -> Iterator[Caution]:
-    """dye.*, salt.* and light.food."""
+    """dye.*, hazard.*, salt.*, light.food and powder.dust."""
     settled = worked.settled
     yield from _mixtures(worked)
     yield from _salt(worked)
@@ -54,8 +56,38 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
             stage="rinse",
         )
     yield from _unknown_class(settled)
+    yield from _hazards(worked)
     if any(work.weighed for work in worked.stocks.stocks):
         yield hazard("powder", "powder.dust", "note", "stocks")
+
+
+def _hazards(worked: Worked) -> Iterator[Caution]:
+    """hazard.*: one for each hazard of the dyes, where it matters; that of a powder where it is weighed."""
+    weighed = {work.stock.dye.name for work in worked.stocks.stocks if work.weighed}
+    shown_at: dict[str, tuple[StageId | Literal[""], Role | Literal[""]]] = {
+        "": ("", ""),
+        "weighing": ("stocks", "weigh dye"),
+        "acid": (worked.method.put_on.acid_at, "acid"),
+        "rinse": ("rinse", ""),
+        "leftovers": ("record", "leftovers"),
+    }
+    found: dict[str, list[StockPlan]] = {}
+    for stock in (stock for colour in worked.settled.colours for stock in colour.stocks):
+        for one in stock.dye.hazards:
+            if hazards()[one].matters_to != "weighing" or stock.dye.name in weighed:
+                found.setdefault(one, []).append(stock)
+    for one, stocks in found.items():
+        row = hazards()[one]
+        stage, role = shown_at[row.matters_to]
+        yield Caution(
+            id=f"hazard.{one}",
+            level=row.level,
+            text=f"{listed([*dict.fromkeys(s.dye.name for s in stocks)])}: {row.text}",
+            source=row.source,
+            stage=stage,
+            role=role,
+            where=stocks[0].key,
+        )
 
 
 def _unknown_class(settled: Settled) -> Iterator[Caution]:
