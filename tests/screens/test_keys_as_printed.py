@@ -235,17 +235,19 @@ class Hands:
 
     async def settled(self) -> object:
         """Wait until nothing more changes."""
-        before = None
+        before, same = None, 0
         for _ in range(300):
             await self.rested()
             now = self.seen()
-            if now == before:
+            same = same + 1 if now == before else 0
+            if same == 2:
                 return now
             before = now
         raise AssertionError(f"never came to rest:\n{self.text()}")
 
     async def opened(self) -> object:
         """The screen anew, and what it shows."""
+        await self.rested()
         while self.app.screen is not self._ground:
             await self.app.pop_screen()
         self.app.say("")
