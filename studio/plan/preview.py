@@ -84,7 +84,8 @@ def _curve(dye: DyeAtHand, undyed: Undyed) -> DyeCurve:
         return curve_from_swatch(lab_of_hex(looks.hex), looks.depth_percent, undyed)
     row = find_dye(looks.like) if looks else dye.row
     if row is None or row.peak_nm is None or row.absorptivity_l_g_cm is None:
-        raise ValueError(f"no colour is known of {dye.name}; say on the shelf what it looks like")
+        hue = f" but its hue, {dye.row.hue}" if dye.row is not None and dye.row.hue else ""
+        raise ValueError(f"no colour is known of {dye.name}{hue}; say on the shelf what it looks like")
     return curve_from_maximum(
         row.peak_nm,
         row.absorptivity_l_g_cm,

@@ -50,6 +50,7 @@ def hear_all(session) -> None:  # type: ignore[no-untyped-def]
     ("presoak.acid", "eosin Y", "free acid is poorly soluble"),
     ("stocks.rust.dye", "C.I. 19140", "asthma"),
     ("record.leftovers", "C.I. Acid Blue 193", "Chromium is bound"),
+    ("rinse.dry", "phloxine B", "Fades fast in light"),
 ])  # fmt: skip
 def test_a_hazard_of_a_dye_is_told_at_its_step_at_the_bench_and_by_lines(
     begin, settled_of, step_id: str, dye: str, told: str

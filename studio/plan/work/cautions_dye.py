@@ -68,7 +68,7 @@ def _hazards(worked: Worked) -> Iterator[Caution]:
         "": ("", ""),
         "weighing": ("stocks", "weigh dye"),
         "acid": (worked.method.put_on.acid_at, "acid"),
-        "rinse": ("rinse", ""),
+        "rinse": ("rinse", "dry"),
         "leftovers": ("record", "leftovers"),
     }
     found: dict[str, list[StockPlan]] = {}
