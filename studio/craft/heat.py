@@ -1,4 +1,4 @@
-"""Cooling of the packet, minutes above a temperature, and when the middle can be hot through lost steam."""
+"""Cooling of a bath, minutes above a temperature, and when the middle can be hot through lost steam."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from studio.craft.limits import SOME_FIBRE_G, THICKNESS_M, above, within
+from studio.craft.limits import above, within
 from studio.craft.steam import Heating
 
-# Cooling of a packet in air by Newton's law, and how long readings stayed above a temperature.
+# Cooling in air by Newton's law, and how long readings stayed above a temperature.
 
 
 def temperature(what: str, value_c: float) -> float:
@@ -49,8 +49,6 @@ def newton_minutes(start_c: float, ambient_c: float, k_per_min: float, target_c:
     return math.log((start_c - ambient_c) / (target_c - ambient_c)) / k_per_min
 
 
-WATER_J_G_K = 4.18
-"""J/(g K), water near 20 to 60 C (4.184 to 4.185 in the IAPWS-95 formulation)."""
 WOOL_J_G_K = 1.36
 """J/(g K), dry wool: Morton and Hearle, Physical Properties of Textile Fibres (from memory)."""
 STILL_AIR_W_M2_K = 10.0
@@ -86,48 +84,6 @@ def minutes_at_or_above(readings: Sequence[tuple[float, float]], strike_c: float
         elif high_c > strike_c:
             total_min += (minute_2 - minute_1) * (high_c - strike_c) / (high_c - low_c)
     return total_min
-
-
-def packet_k_per_min(
-    shape: str,
-    thickness_m: float,
-    length_m: float,
-    fibre_g: float,
-    water_g: float,
-    h_w_m2k: float = STILL_AIR_W_M2_K,
-    width_m: float | None = None,
-) -> float:
-    """Cooling rate of a wrapped packet in a still room, as one lump (estimate).
-
-    k = 60 h A / (fibre x c_wool + water x c_water); A = pi D L + pi D^2 / 2 for a roll,
-    2 (L W + L t + W t) for a flat packet
-
-    `shape`: `roll` (thickness is its diameter D) or `flat packet`. `thickness_m`: above 0 to 1 m.
-    `length_m`: above 0 to 10 m. `fibre_g`: above 0 to 100 000 g. `water_g`: 0 to 1 000 000 g.
-    `h_w_m2k`: above 0 to 1000 W/(m2 K). `width_m`: of a flat packet, above 0 to 10 m; the length if left out.
-    Returns 1/min.
-    Refused (ValueError): outside those ranges; another shape.
-
-    >>> packet_k_per_min("roll", 0.05, 0.12, 100, 150)
-    0.018
-
-    **Source:** lumped heat balance; specific heats and h as named above; estimate.
-    Breaks for a thick roll: its middle stays hot after the surface is cool (Biot number h R / k above 0.1),
-    so measure before unwrapping.
-    """
-    if shape not in ("roll", "flat packet"):
-        raise ValueError(f"A packet is a roll or a flat packet, not {shape!r:.40}.")
-    THICKNESS_M(thickness_m)
-    above("length", length_m, 0, 10, "m")
-    SOME_FIBRE_G(fibre_g)
-    within("weight of water", water_g, 0, 1_000_000, "g")
-    above("heat transfer coefficient", h_w_m2k, 0, 1000, "W/(m2 K)")
-    width_m = above("width", length_m if width_m is None else width_m, 0, 10, "m")
-    if shape == "roll":
-        area_m2 = math.pi * thickness_m * length_m + math.pi * thickness_m**2 / 2.0
-    else:
-        area_m2 = 2.0 * (length_m * width_m + length_m * thickness_m + width_m * thickness_m)
-    return 60.0 * h_w_m2k * area_m2 / (fibre_g * WOOL_J_G_K + water_g * WATER_J_G_K)
 
 
 # Heat a packet really had: minutes at the strike, the middle hot, and the hold through lost steam.

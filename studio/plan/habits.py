@@ -123,13 +123,13 @@ HABITS: tuple[HabitKind, ...] = (
         unit="%",
         default=100.0,
         origin="estimate",
-        standing="of the rate for still air, 10 W/m2K",
+        standing="of the rate in still air, 8 W/m2K",
         weight=2.0,
         spread=25.0,
         low=10.0,
         high=600.0,
-        measured_by="Newton's law of cooling fitted to the packet's readings; "
-        "read the packet twice while it cools",
+        measured_by="one cooling rate fitted to the packet's readings, and to what its plan expects at the same "
+        "minutes; read its middle twice while it cools",
     ),
     HabitKind(
         id="spread",
@@ -216,9 +216,9 @@ class Habit(msgspec.Struct, frozen=True, kw_only=True):
         return self.standing in ("yours", "pinned")
 
     @property
-    def upper(self) -> float:
-        """The most that is to be reckoned with, where too little would do harm."""
-        return self.high if self.standing == "yours" else self.value
+    def span(self) -> tuple[float, float]:
+        """The least and the most that is to be reckoned with: the value alone where nothing was learned."""
+        return (self.low, self.high) if self.standing == "yours" else (self.value, self.value)
 
     @property
     def counted(self) -> str:

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from studio.craft import acid, conduction, heat, liquor, shade, steam
+from studio.craft import acid, conduction, heat, liquor, packet, shade, steam
 from studio.craft import liquor as fibre
 from studio.craft import shade as weighing
 from studio.craft.acid import AcidDose, Water
@@ -65,7 +65,9 @@ REFUSED = {
     "hold": lambda: steam.hold_min(NAN, 20),
     "never that cold": lambda: heat.newton_minutes(90, 20, 0.1, 20),
     "readings out of order": lambda: heat.minutes_at_or_above([(10, 90), (0, 90)], 85),
-    "packet of nothing": lambda: heat.packet_k_per_min("roll", 0.05, 0.1, 0, 100),
+    "packet of nothing": lambda: packet.centre_cool_min(packet.HotBody("roll", 0, 3e6), 98, 20, 40),
+    "packet in a hot room": lambda: packet.centre_cool_min(packet.HotBody("roll", 0.05, 3e6), 98, 41, 40),
+    "packet of another shape": lambda: packet.centre_c(packet.HotBody("ball", 0.05, 3e6), 98, 20, 10),
 }
 
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft import heat
+from studio.craft import heat, packet
 from studio.craft import shade as weighing
 
 steps_g = st.floats(0.001, 10)
@@ -48,14 +48,23 @@ def test_minutes_above_by_hand():
     assert heat.minutes_at_or_above([(0, 90)], 85) == 0
 
 
-def test_packet_by_hand():
-    """Roll 5 x 12 cm: area pi (0.05 x 0.12 + 0.05^2/2) = 0.022777 m2; 100 g wool and 150 g water hold
-    136 + 627 = 763 J/K; at 10 W/(m2 K) 60 x 0.22777 / 763 = 0.01791 a minute. A flat packet 4 x 20 x 20 cm:
-    2 (0.04 + 0.008 + 0.008) = 0.112 m2, so 60 x 1.12 / 763 = 0.08807 a minute."""
-    assert heat.packet_k_per_min("roll", 0.05, 0.12, 100, 150, 10) == pytest.approx(0.01791, abs=1e-5)
-    assert heat.packet_k_per_min("flat packet", 0.04, 0.2, 100, 150, 10) == pytest.approx(0.08807, abs=1e-5)
-    wide = heat.packet_k_per_min("flat packet", 0.04, 0.2, 100, 150, 10, width_m=0.4)
-    assert wide > heat.packet_k_per_min("flat packet", 0.04, 0.2, 100, 150, 10)
+@given(
+    st.sampled_from(["roll", "flat packet"]),
+    st.floats(0.005, 0.2),
+    st.floats(0.03, 2),
+    starts,
+    rooms,
+    st.floats(1, 30),
+)
+def test_the_middle_of_a_packet_lags_behind_one_lump(shape, thickness_m, length_m, start, room, h):
+    """It never cools sooner than a body as warm outside as inside; ends, a thinner packet and more wind help."""
+    made = packet.HotBody(shape, thickness_m, 3.0e6, length_m, film=packet.Film(0.5, h))
+    minutes = packet.centre_cool_min(made, start, room, 40)
+    assert packet.centre_c(made, start, room, minutes) == pytest.approx(40)
+    assert minutes >= made.lumped_min() * math.log((start - room) / (40 - room)) * (1 - 1e-9)
+    assert minutes <= packet.centre_cool_min(made._replace(length_m=math.inf), start, room, 40) + 1e-6
+    assert minutes <= packet.centre_cool_min(made._replace(thickness_m=2 * thickness_m), start, room, 40)
+    assert minutes >= packet.centre_cool_min(made._replace(film=packet.Film(0.5, 2 * h)), start, room, 40)
 
 
 @given(starts, rooms, rates)

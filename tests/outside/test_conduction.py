@@ -1,4 +1,4 @@
-"""Heat-through against a printed table, an exact series by another road, and a finite-difference solver.
+"""Heating and cooling through against a printed table, an exact series by another road, and a finite-difference solver.
 
 Nothing of `studio.craft` takes part in the other road: Bessel functions here are power series in exact decimals, the
 roots are McMahon's expansion polished by secant steps, and the finite-difference solver knows no series at all.
@@ -18,14 +18,23 @@ getcontext().prec = 60
 CENGEL = "Y. A. Cengel, Heat and Mass Transfer, table 4-2, p. 263"
 
 
-def test_first_root_and_coefficient():
-    """Printed to six figures at infinite Bi: at Fo = 2 only the first term is left."""
-    assert conduction.j0_root(1) == pytest.approx(2.404826, abs=1e-6), CENGEL
-    for theta, root, coefficient in (
-        (conduction.centre_theta_slab, math.pi / 2, 4 / math.pi),
-        (conduction.centre_theta_cylinder, 2.404826, 1.601975),
-    ):
-        assert theta(2.0) == pytest.approx(coefficient * math.exp(-(root**2) * 2.0), rel=1e-5), CENGEL
+@pytest.mark.parametrize(
+    ("bi", "slab_z", "slab_c", "cylinder_z", "cylinder_c"),
+    [
+        (0.01, 0.0998, 1.0017, 0.1412, 1.0025),
+        (0.1, 0.3111, 1.0161, 0.4417, 1.0246),
+        (0.5, 0.6533, 1.0701, 0.9408, 1.1143),
+        (1, 0.8603, 1.1191, 1.2558, 1.2071),
+        (2, 1.0769, 1.1785, 1.5995, 1.3384),
+        (5, 1.3138, 1.2403, 1.9898, 1.5029),
+        (10, 1.4289, 1.2620, 2.1795, 1.5677),
+        (math.inf, 1.5708, 1.2732, 2.4048, 1.6021),
+    ],
+)
+def test_first_root_and_coefficient(bi, slab_z, slab_c, cylinder_z, cylinder_c):
+    """Printed to four figures."""
+    assert conduction.slab_term(1, bi) == pytest.approx((slab_z, slab_c), abs=2e-4), CENGEL
+    assert conduction.cylinder_term(1, bi) == pytest.approx((cylinder_z, cylinder_c), abs=2e-4), CENGEL
 
 
 def bessel_by_power_series(order: int, x: float) -> float:
@@ -173,17 +182,18 @@ def explicit_roll(radius_m, half_length_m, alpha, seconds, cells):
     return (9 * along[0] - along[1]) / 8
 
 
-def explicit_slab(half_m, alpha, seconds, cells):
-    """Middle of a slab the same way."""
+def explicit_slab(half_m, alpha, seconds, cells, bi=math.inf):
+    """Middle of a slab the same way; a finite Bi puts the film's resistance behind half a cell."""
     dx = half_m / cells
     steps = math.ceil(seconds / (0.4 * dx * dx / alpha))
     dt = seconds / steps
+    surface = 1.0 / (0.5 + (0.0 if math.isinf(bi) else cells / bi))
     field = [1.0] * cells
     for _ in range(steps):
         old = field[:]
         for i, here in enumerate(old):
             inside = old[i - 1] - here if i else 0.0
-            outside = old[i + 1] - here if i < cells - 1 else -2.0 * here
+            outside = old[i + 1] - here if i < cells - 1 else -surface * here
             field[i] = here + alpha * dt / dx**2 * (inside + outside)
     return (9 * field[0] - field[1]) / 8
 
@@ -202,10 +212,11 @@ def test_roll_by_finite_differences(radius_m, half_length_m, minutes):
     assert early < minutes < late
 
 
-def test_slab_by_finite_differences():
+@pytest.mark.parametrize("bi", [0.25, 1.0, 10.0, math.inf])
+def test_slab_by_finite_differences(bi):
     for fo in (0.1, 0.4, 1.0):
-        march = explicit_slab(0.02, 1.6e-7, fo * 0.02**2 / 1.6e-7, cells=40)
-        assert conduction.centre_theta_slab(fo) == pytest.approx(march, abs=0.002)
+        march = explicit_slab(0.02, 1.6e-7, fo * 0.02**2 / 1.6e-7, cells=40, bi=bi)
+        assert conduction.centre_theta_slab(fo, bi) == pytest.approx(march, abs=0.002)
 
 
 def test_fast_end_of_a_packet_by_finite_differences():

@@ -110,7 +110,6 @@ CALLED: dict[str, tuple[dict[str, str], str, str]] = {
     "set.pot-dry": ({"steam": 'pot_water = "500 mL"'}, "warn", "steam"),
     "set.hold-short": ({"steam": 'hold = "12 min"'}, "warn", "steam"),
     "set.lid-off": ({"steam": "lid = false"}, "warn", "steam"),
-    "set.size-unknown": ({"shape": "flat packet", "steam": ""}, "note", "cool"),
     "jar.short.old-red": ({"colour": 'dye = "old red"\ndepth = "0.1 %"'}, "warn", "stocks"),
     "light.food": ({"colour": FOOD}, "note", "rinse"),
     "powder.dust": ({}, "note", "stocks"),

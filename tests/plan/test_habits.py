@@ -151,9 +151,27 @@ def test_labour_goes_by_the_hands_that_were_seen(shelf_with) -> None:
 
 
 def test_cooling_goes_by_the_rate_that_was_seen(shelf_with) -> None:
-    """Twice at 200 % against 100 % that counts as two: 150 %. Newton's time is one over the rate."""
+    """Twice at 200 % against 100 % that counts as two: 150 %. A packet half as fast again is cool in two thirds."""
     plain, told = sheet(EMPTY_SHELF), sheet(shelf_with({"cooling": [200.0] * 2}))
     assert value(plain, "cool.time") / value(told, "cool.time") == pytest.approx(1.5)
+
+
+def test_a_habit_that_ranges_widely_says_so_and_widens_what_goes_by_it(shelf_with) -> None:
+    """Packets that cooled at 44 and at 149 %: nine in ten lie farther apart still, and so do the minutes."""
+    shelf = shelf_with({"cooling": [44.0, 149.0, 44.0, 149.0], "boil-off": [40.0, 90.0, 40.0, 90.0]})
+    ranges = {h.id: h.span for h in shelf.habits}
+    plain, told = sheet(EMPTY_SHELF).figure("cool.time"), sheet(shelf).figure("cool.time")
+    assert told.high / told.low > plain.high / plain.low
+    assert told.high >= plain.value * 100 / ranges["cooling"][0] and told.low <= plain.value * 100 / 149
+    assert "your packets cool at 97.67 % of that rate, from " in told.because
+    rate, lasts = sheet(shelf).figure("set.boil_off"), sheet(shelf).figure("set.pot_lasts")
+    assert (rate.low, rate.high) == pytest.approx(
+        [min(1.0, end / 100) * value(sheet(EMPTY_SHELF), "set.boil_off") for end in ranges["boil-off"]]
+    )
+    assert lasts.value == lasts.low == pytest.approx(1500 / rate.high)
+    assert lasts.high == pytest.approx(1500 / rate.low)
+    pinned = sheet(shelf_with({"cooling": [44.0, 149.0]}, '[[habit]]\nname = "cooling"\npinned = "100 %"\n'))
+    assert pinned.figure("cool.time").low == pytest.approx(plain.low)
 
 
 def test_the_forecast_takes_the_spread_that_is_yours_unless_it_is_asked_for(shelf_with) -> None:

@@ -122,7 +122,7 @@ BY_HAND = [
     # theta = (85 - 96.649) / (20 - 96.649) = 0.151979. A long cylinder beyond Fo 0.2 is its first term:
     # 1.601975 exp(-2.404826^2 Fo), so Fo = ln(1.601975 / 0.151979) / 5.783188 = 0.40726; the ends (half length
     # 15 cm, Fo 0.016) do not count. t = 0.40726 x 0.03^2 / 1.6e-7 / 60 = 38.18 min, at 1.0e-7 61.09 min.
-    ("set.heat_through", 38.18, "min", 0.01),
+    ("set.heat_through", 61.09, "min", 0.01),
     # Larger of 30 (levelling dye) and 61.09 + 10 = 71.09, in whole minutes.
     ("set.hold", 71.0, "min", 1e-9),
     # The shortest published for wool, half an hour for a wrapped packet.
@@ -135,10 +135,12 @@ BY_HAND = [
     ("set.pot_water", 1200.0, "mL", 1e-9),
     # 1200 / 25.427.
     ("set.pot_lasts", 47.19, "min", 0.01),
-    # A = pi 0.06 0.30 + pi 0.06^2 / 2 = 0.0622035 m2; water 120 x 1.5 = 180 g;
-    # k = 60 x 10 x 0.0622035 / (120 x 1.36 + 180 x 4.18) = 37.3221 / 915.6 = 0.0407625 per min;
-    # ln((96.649 - 20) / (40 - 20)) / k = 1.343504 / 0.0407625 = 32.96 min.
-    ("cool.time", 32.96, "min", 0.01),
+    # 300 g in pi 0.06^2 / 4 x 0.30 = 848 mL are 0.354 g/mL, too light to be so: reckoned without air, 2.5 g in
+    # 1 / 1.31 + 1.5 / 0.998 mL, 1.1031 g/mL and (1.36 + 1.5 x 4.19) / 2.5 = 3.058 J/gK: 3.3733 MJ/m3K.
+    # Bi 8 x 0.03 / 0.5 = 0.48: z 0.92405, C 1.10987 on the axis; along it 8 x 0.15 / 0.5 = 2.4: z 1.12986, C 1.19577.
+    # Rate 0.5 / 3.3733e6 x (0.92405^2 / 0.03^2 + 1.12986^2 / 0.15^2) = 1.4903e-4 a second;
+    # ln(1.10987 x 1.19577 / (20 / 76.649)) = 1.62651 / 1.4903e-4 / 60 = 181.9 min, less what the next terms take.
+    ("cool.time", 171.30, "min", 0.01),
     ("rinse.temperature", 40.0, "degC", 1e-9),
 ]
 

@@ -145,7 +145,7 @@ def test_dye_classes_are_all_there_and_in_order() -> None:
         assert row.ph_low < row.ph_high and row.set_min_min <= row.set_max_min
         assert row.food == (row.id == "food")
         assert not {"cellulose", "acrylic", "polyester"} & {*row.takes_on}
-    assert dye_classes()["food"].set_min_min == 20.0
+    assert dye_classes()["food"].set_min_min == 30.0
 
 
 def test_an_unknown_class_is_as_careful_as_any_acid_dye() -> None:

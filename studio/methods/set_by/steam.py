@@ -177,15 +177,6 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
             stage="heat",
             where=("set", "lid"),
         )
-    if plan.shape == "flat packet" and plan.width is None and plan.length is None:
-        yield Caution(
-            id="set.size-unknown",
-            level="note",
-            text="Length and width of the packet are not written, so its cooling time is a rough guess.",
-            source="estimate",
-            stage="cool",
-            where=("set", "length"),
-        )
 
 
 def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:

@@ -32,6 +32,7 @@ class HobShare(msgspec.Struct, frozen=True, kw_only=True):
     """Shares of the hob's heat that leave as steam, 0 to 1."""
 
     value: float
+    least: float
     most: float
     """What the pot water is reckoned with: running dry does harm, water left over does none."""
     origin: Origin
@@ -46,12 +47,14 @@ def hob_share(settled: Settled) -> HobShare:
     written = settled.plan.hob_efficiency
     if written is not None:
         said = ALL_HEAT if written == 1.0 else "share of heat as written"
-        return HobShare(value=written, most=written, origin="estimate", said=said)
+        return HobShare(value=written, least=written, most=written, origin="estimate", said=said)
     own = in_use(settled.shelf.habits, "boil-off")
     if own is None:
-        return HobShare(value=1.0, most=1.0, origin="estimate", said=ALL_HEAT)
-    value, most = (min(1.0, percent / 100.0) for percent in (own.value, own.upper))
-    return HobShare(value=value, most=most, origin=own.origin, said=f"share of heat: {own.source}")
+        return HobShare(value=1.0, least=1.0, most=1.0, origin="estimate", said=ALL_HEAT)
+    value, least, most = (min(1.0, percent / 100.0) for percent in (own.value, *own.span))
+    return HobShare(
+        value=value, least=least, most=most, origin=own.origin, said=f"share of heat: {own.source}"
+    )
 
 
 def to_steam(settled: Settled, pot_ml: float, steam_c: float) -> tuple[Figure, ...]:
@@ -71,8 +74,8 @@ def to_steam(settled: Settled, pot_ml: float, steam_c: float) -> tuple[Figure, .
         own.origin,
         f"heat balance; time beside it: {own.source}; tap water at {COLD_TAP_C:g} degC: estimate; "
         f"hob: {settled.hob_w.source}",
-        low=least * own.low / 100.0 if own.standing == "yours" else None,
-        high=least * own.high / 100.0 if own.standing == "yours" else None,
+        low=least * own.span[0] / 100.0,
+        high=least * own.span[1] / 100.0,
     )
     return (figure,)
 
@@ -226,13 +229,13 @@ def _heat(settled: Settled, work: SetWork) -> Figure:
     theta = (TARGET_C - work.steam_c) / (settled.room.value - work.steam_c)
     return fig(
         "set.heat_through",
-        work.fast_min,
+        work.slow_min,
         "min",
         "centre at 85 degC after",
         f"{body}, {num(settled.room.value)} to {TARGET_C:g} degC in steam of {num(work.steam_c)} degC, "
         f"theta ({TARGET_C:g} - {num(work.steam_c)}) / ({num(settled.room.value)} - {num(work.steam_c)}) = "
         f"{num(theta)}: "
-        f"{num(work.fast_min)} min at 1.6e-7 m2/s, {num(work.slow_min)} min at 1.0e-7 m2/s",
+        f"{num(work.slow_min)} min at 1.0e-7 m2/s, {num(work.fast_min)} min at 1.6e-7 m2/s",
         "estimate",
         CONDUCTION,
         low=work.fast_min,
@@ -288,6 +291,8 @@ def _pot(settled: Settled, work: SetWork, share: HobShare) -> tuple[Figure, ...]
             because,
             share.origin,
             f"latent heat: IAPWS R7-97(2012); {share.said}; {hob}",
+            low=work.boil_off_ml_min * share.least / share.value,
+            high=work.most_ml_min,
         ),
         *_pot_water(settled, work, upper),
         fig(
@@ -298,6 +303,8 @@ def _pot(settled: Settled, work: SetWork, share: HobShare) -> tuple[Figure, ...]
             lasts,
             share.origin,
             f"boil-off as above{upper}; {hob}",
+            low=work.lasts_min,
+            high=work.lasts_min * share.most / share.least,
         ),
     )
 

@@ -81,8 +81,9 @@ IN_THE_WRAP = Cooling(
     what="packet",
     leave="Leave it wrapped and let it cool in the air.",
     left="Cooled in the wrap",
-    read="Measure the packet with a probe between its layers.",
-    was_read="Packet temperature read",
+    read="Push the probe into the middle of the packet, halfway along, and measure there: the outside is much "
+    "cooler.",
+    was_read="Middle of the packet read",
     role="unwrap",
     free="Open the packet only at {limit} or below, gloved: hot dye liquid is inside.",
     freed="Unwrapped cool",

@@ -6,24 +6,25 @@ import math
 
 import msgspec
 
-from studio.craft import heat, pot
+from studio.craft import packet as wrapped
+from studio.craft import pot
+from studio.plan.habits import Habit, in_use, rough
 from studio.plan.model import Shape
-from studio.plan.settled import Known, Settled
+from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Figure, fig, num
 
 # After the steam: how long the packet cools, and how warm the rinse is.
 
 UNWRAP_C = 40.0
 IF97 = "ISO 2533 standard atmosphere; IAPWS R7-97(2012), equations 30 and 31"
-STILL_AIR_W_M2K = 10.0
-"""Free convection and radiation of a warm packet in a room. Estimate."""
 HSE = (
     "HSE (UK), Scalding and burning, Health Services Information Sheet 6: 43 degC surface, 44 degC water for "
     "vulnerable people; 40 degC stays below both"
 )
-
-GUESSED_WIDTH_CM = 20.0
-"""Of a flat packet whose width is not written. Estimate."""
+COOLING = (
+    "Carslaw & Jaeger, Conduction of Heat in Solids, chs. 3 and 7 (from memory), film and conductivity in one series; "
+    "film by Churchill & Chu (from memory); conductivity from mixture bounds, for nobody has measured it"
+)
 
 
 class Packet(msgspec.Struct, frozen=True, kw_only=True):
@@ -34,6 +35,19 @@ class Packet(msgspec.Struct, frozen=True, kw_only=True):
     length_cm: float | None = None
     width_cm: float | None = None
 
+    def volume_ml(self) -> float | None:
+        """Room it takes up; None where a side of it is not known."""
+        if self.length_cm is None:
+            return None
+        if self.shape == "roll":
+            return math.pi * self.thickness_cm**2 / 4.0 * self.length_cm
+        return None if self.width_cm is None else self.thickness_cm * self.length_cm * self.width_cm
+
+    def words(self) -> str:
+        """`roll 5 cm by 14 cm`."""
+        sides = (self.thickness_cm, self.length_cm, self.width_cm if self.shape == "flat packet" else None)
+        return f"{self.shape} {' by '.join(f'{num(side)} cm' for side in sides if side is not None)}"
+
 
 class CoolWork(msgspec.Struct, frozen=True, kw_only=True):
     hot_c: float
@@ -42,48 +56,86 @@ class CoolWork(msgspec.Struct, frozen=True, kw_only=True):
     figures: tuple[Figure, ...]
     packet: Packet | None = None
     """None where the goods cool in their bath."""
+    body: wrapped.HotBody | None = None
+    """As it cools by itself, without a habit of this studio; None in a bath."""
+
+
+def bulk_g_ml(settled: Settled, packet: Packet, pick_up: float) -> float | None:
+    """Weight of the wet packet by the room it takes up; None where a side of it is not known."""
+    volume_ml = packet.volume_ml()
+    return None if volume_ml is None else settled.piece_g * (1.0 + pick_up) / volume_ml
+
+
+def believable(g_ml: float, pick_up: float) -> bool:
+    """Whether wet fibre with its air can weigh that."""
+    return wrapped.LOOSEST_G_ML <= g_ml <= wrapped.densest_g_ml(pick_up)
 
 
 def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: float) -> CoolWork:
-    """cool.time and rinse.temperature of a wrapped packet."""
-    room = settled.room.value
-    water_g = settled.piece_g * target_percent / 100.0
-    length_m, width_m, guessed = _size_m(settled, packet, water_g)
-    across_m = packet.thickness_cm / 100.0
-    own = settled.own("cooling")
-    air_w_m2k = STILL_AIR_W_M2K * (own.value / 100.0 if own else 1.0)
-    k = heat.packet_k_per_min(
-        packet.shape, across_m, length_m, settled.piece_g, water_g, air_w_m2k, width_m=width_m
+    """cool.time and rinse.temperature of a wrapped packet: when its middle is cool.
+
+    Heat is counted by the weight in its sides; where these are not known, or cannot be, with no air for the careful
+    ends and with the usual air for the quick one.
+    """
+    room, pick_up = settled.room.value, target_percent / 100.0
+    bulk = bulk_g_ml(settled, packet, pick_up)
+    dense = wrapped.densest_g_ml(pick_up)
+    known = bulk is not None and believable(bulk, pick_up)
+    full, loose = (bulk, bulk) if known and bulk is not None else (dense, min(dense, wrapped.USUAL_G_ML))
+    body, quick, slow = (
+        _body(packet, wrapped.heat_j_m3k(pick_up, g_ml), film)
+        for g_ml, film in ((full, wrapped.USUAL), (loose, wrapped.FAST), (full, wrapped.SLOW))
     )
-    minutes = heat.newton_minutes(hot_c, room, k, UNWRAP_C)
-    body = f"{packet.shape} {num(packet.thickness_cm)} cm by {num(length_m * 100)} cm"
-    body += (f" by {num(width_m * 100)} cm" if packet.shape == "flat packet" else "") + guessed
+    lead, low, high = (wrapped.centre_cool_min(b, hot_c, room, UNWRAP_C) for b in (body, quick, slow))
+    because = (
+        f"middle of a {packet.words()} from {num(hot_c)} to {UNWRAP_C:g} degC in a room of {num(room)} degC: "
+        f"{num(lead)} min at {_told(body)}; {num(low)} min at {_told(quick)}; {num(high)} min at {_told(slow)}"
+    )
+    own = in_use(settled.shelf.habits, "cooling")
+    if own is not None:
+        lead, low, high, because = _as_yours(own, lead, low, high, because)
     return CoolWork(
         hot_c=hot_c,
-        minutes=minutes,
+        minutes=lead,
         packet=packet,
+        body=body,
         figures=(
             fig(
                 "cool.time",
-                minutes,
+                lead,
                 "min",
                 "cooling in the wrap",
-                f"ln(({num(hot_c)} - {num(room)}) / ({UNWRAP_C:g} - {num(room)})) / {num(k)} per min = "
-                f"{num(minutes)} min; {body}, {num(settled.piece_g)} g of fibre and {num(water_g)} g of "
-                "liquid, "
-                f"{num(air_w_m2k)} W/m2K to still air",
+                f"{because}; the outside is cooler long before: probe the middle",
                 own.origin if own else "estimate",
-                f"Newton's law of cooling; surface coefficient {_air_source(own)}; room: "
-                f"{settled.room.source}; measure before opening",
+                f"{COOLING}{f'; {own.source}' if own else ''}; room: {settled.room.source}; measure before opening",
+                low=low,
+                high=high,
             ),
             rinse_figure("packet"),
         ),
     )
 
 
-def _air_source(own: Known | None) -> str:
-    usual = "from memory (Incropera, table 1.1: 2 to 25)"
-    return usual if own is None else f"{STILL_AIR_W_M2K:g} W/m2K {usual} x {num(own.value)} %: {own.source}"
+def _body(packet: Packet, heat_j_m3k: float, film: wrapped.Film) -> wrapped.HotBody:
+    length_m, width_m = ((side or math.inf) / 100.0 for side in (packet.length_cm, packet.width_cm))
+    return wrapped.HotBody(packet.shape, packet.thickness_cm / 100.0, heat_j_m3k, length_m, width_m, film)
+
+
+def _told(body: wrapped.HotBody) -> str:
+    k, h = body.film
+    return f"{num(h)} W/m2K to the air, {num(k)} W/mK and {num(body.heat_j_m3k / 1e6)} MJ/m3K inside"
+
+
+def _as_yours(
+    own: Habit, lead: float, low: float, high: float, because: str
+) -> tuple[float, float, float, str]:
+    """Minutes at this studio's own rate; its spread widens the interval, and never narrows it."""
+    (least, most), yours = own.span, 100.0 / own.value
+    widened = min(low * yours, lead * 100.0 / most), max(high * yours, lead * 100.0 / least)
+    told = f"{because}; your packets cool at {num(own.value)} % of that rate"
+    if most > least:
+        told += f", from {rough(least)} to {rough(most)} %"
+    return lead * yours, *widened, f"{told}: {num(lead * yours)} min ({num(widened[0])} to {num(widened[1])})"
 
 
 def rinse_figure(what: str) -> Figure:
@@ -97,18 +149,6 @@ def rinse_figure(what: str) -> Figure:
         "house rule",
         f"{HOUSE}; {HSE}",
     )
-
-
-def _size_m(settled: Settled, packet: Packet, water_g: float) -> tuple[float, float, str]:
-    """Length and width of the packet; a length not written, from the room its contents take up."""
-    across_cm = packet.thickness_cm
-    width_cm = packet.width_cm or GUESSED_WIDTH_CM
-    if packet.length_cm is not None:
-        return packet.length_cm / 100.0, width_cm / 100.0, ""
-    # Wool of 1.31 g/mL and water, with a fifth of air: an estimate that only sets the surface.
-    volume_ml = (settled.piece_g / 1.31 + water_g) / 0.8
-    area_cm2 = math.pi * across_cm**2 / 4.0 if packet.shape == "roll" else across_cm * width_cm
-    return min(max(volume_ml / area_cm2, 1.0), 300.0) / 100.0, width_cm / 100.0, " (length estimated)"
 
 
 # The energy a plan draws: pot and goods brought to the boil, and the hob while the steam is held.

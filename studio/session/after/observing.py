@@ -9,10 +9,12 @@ from collections.abc import Callable, Iterable
 
 from studio.craft.cooling import fit_cooling
 from studio.craft.liquor import held_percent
+from studio.craft.packet import times_as_fast
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.craft.shade import dropper_drops_per_ml
 from studio.craft.steam import boil_off_ml_min
 from studio.plan.habits import HABITS, HabitId
+from studio.plan.settled import measure
 from studio.plan.shapes import Role
 from studio.plan.steps.lay import paint_path
 from studio.plan.work.costs import work_hands_on
@@ -20,7 +22,7 @@ from studio.plan.work.worked import work_all
 from studio.session.clock import Moment, elapsed_since
 from studio.session.live.given import measured, record_of
 from studio.session.live.painting import in_jar_ml
-from studio.session.sheet import value_now
+from studio.session.sheet import measured_now, value_now
 from studio.session.state import State, StepRecord
 
 # How long hands were at work: the time between ticks, without the waits and without what was a break.
@@ -172,31 +174,31 @@ def _minutes(start: Moment | None, end: Moment | None) -> float | None:
 
 
 def _cooling(state: State) -> Iterable[float]:
-    """Rate of the packet's readings beside the rate its plan expected of still air."""
-    out, cool_min = _of_first(state, "out"), value_now(state, "cool.time")
-    hot_c = work_all(state.choices).cool.hot_c
-    cooling = state.worksheet.step_for("cooling", number=1)
-    safe_c, room_c = cooling.limit_c if cooling is not None else None, state.choices.room.value
-    if out.moment is None or state.choices.pieces > 1:
+    """How fast the packet cooled by its readings, beside what still air makes of its middle."""
+    out, cool = _of_first(state, "out").moment, work_all(measure(state.choices, measured_now(state))).cool
+    if cool.body is None or out is None or state.choices.pieces > 1:
         return  # Readings of several packets are no curve of one.
-    if cool_min is None or safe_c is None:
-        return
-    opened = _of_first(state, "unwrap").n or math.inf
+    room = next(
+        (r.event.value for r in reversed(state.readings) if r.event.where == "room"), state.choices.room.value
+    )
+    points = _packet_points(state, out)
+    fit = fit_cooling(points, room)
+    if not fit.poor and fit.k_per_min > 0:
+        minutes = [minute for minute, _ in points]
+        yield 100.0 * times_as_fast(cool.body, cool.hot_c, room, minutes, fit.k_per_min)
+
+
+def _packet_points(state: State, out: Moment) -> list[tuple[float, float]]:
+    """Minutes from the pot and degC of the packet, until it was opened."""
+    opened, begun = _of_first(state, "unwrap").n or math.inf, _of_first(state, "out").n
     read = [
-        (r.at, r.event.value) for r in state.readings if r.event.where == "packet" and out.n < r.n < opened
+        (r.at, r.event.value) for r in state.readings if r.event.where == "packet" and begun < r.n < opened
     ]
     last = _of_first(state, "goods temperature")
     if last.value is not None and last.moment is not None and last.state == "measured":
         read.append((last.moment, last.value))
-    timed = [(_minutes(out.moment, at), value) for at, value in read]
-    points = sorted((minute, value) for minute, value in timed if minute is not None)
-    room = next((r.event.value for r in reversed(state.readings) if r.event.where == "room"), room_c)
-    fit = fit_cooling(points, room, safe_c)
-    if fit.poor or fit.k_per_min <= 0:
-        return
-    own = state.choices.own("cooling")
-    planned = math.log((hot_c - room_c) / (safe_c - room_c)) / cool_min
-    yield (own.value if own is not None else 100.0) * fit.k_per_min / planned
+    timed = [(_minutes(out, at), value) for at, value in read]
+    return sorted((minute, value) for minute, value in timed if minute is not None)
 
 
 def _hands_on(state: State) -> Iterable[float]:

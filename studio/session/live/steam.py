@@ -159,13 +159,13 @@ def _centre(hot: Heating, now_min: float, instead_of: str) -> tuple[Figure, ...]
         return ()
     fast, slow = hot.fast_min - now_min, hot.slow_min - now_min
     because = f"{hot.fast_min:.3g} to {hot.slow_min:.3g} min of the steam's clock, {now_min:.3g} min gone"
-    value, low, high = max(0.0, fast), max(0.0, fast), max(0.0, slow)
     if slow <= 0:
         label = f"centre at {show(TARGET_C, 'degC')} since, at least"
         figure = _figure("heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE)
         return (msgspec.structs.replace(figure, instead_of=instead_of),)
+    low = fast if fast > 0 else None  # it may be hot by now
     label = f"centre at {show(TARGET_C, 'degC')} in"
-    figure = _figure("heat_through", value, "min", label, because, "estimate", HEAT_SOURCE, low, high)
+    figure = _figure("heat_through", slow, "min", label, because, "estimate", HEAT_SOURCE, low, slow)
     return (msgspec.structs.replace(figure, instead_of=instead_of),)
 
 

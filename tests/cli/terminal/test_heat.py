@@ -46,8 +46,8 @@ def test_a_hot_packet_stays_shut_until_it_is_read_cool_or_passed_with_a_reason(
     k.press("r", "Temperature")
     k.answer("41", "read at the packet: 41 degC", "let it cool in the air")
     k.press("r", "Temperature")
-    k.answer("40", "ended by the reading of 40 degC", "Measure the packet")
-    k.press("\r", "Packet temperature read")
+    k.answer("40", "ended by the reading of 40 degC", "Push the probe into")
+    k.press("\r", "Middle of the packet read")
     k.answer("91", "Really 91?")
     k.press("\r", "STOP", "Last read at 91 degC, and 40 degC is the limit", "R read it again")
     for digit in "159":

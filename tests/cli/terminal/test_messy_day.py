@@ -173,7 +173,7 @@ def cool_and_rinse(d: Day) -> None:
     d.at(43 + 55)
     d.tells(f"{d.ago(15)} to {d.ago(12)} steam lost", "1 of 3")
     d.k.press("o", "Why")
-    d.k.answer("the bus leaves", "Measure the packet")
+    d.k.answer("the bus leaves", "Push the probe into")
     d.value("81", "Really 81?")
     d.ticks("Last read at 81 degC, and 40 degC is the limit")
     for digit in "159":

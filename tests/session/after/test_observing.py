@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import math
-
 import msgspec
 import pytest
 
+from studio.craft.packet import centre_c
 from studio.plan.habits import Choice, habits_of
 from studio.plan.settled import Settled
+from studio.plan.work.worked import work_all
 from studio.session import commands as c
 from studio.session.after.observing import observe
 from studio.session.asked import Refused
 from studio.session.folding import replay
 from studio.session.run import Running
-from studio.session.sheet import value_now
 from studio.session.step_rules import gate_digit
 
 GIVEN = {
@@ -60,11 +59,9 @@ def test_a_session_teaches_what_was_measured_in_it(to_the_pot, walk, keeper) -> 
     session.do(c.ReadPot("1 L left"))
     walk(session, "cool.wait")
     session.do(c.TakeReading("room", "20"))
-    session.do(c.TakeReading("packet", "80"))
-    session.clock.advance(10 * 60)
-    session.do(c.TakeReading("packet", "50"))
-    session.clock.advance(10 * 60)
-    session.do(c.TakeReading("packet", "35"))
+    for packet in ("80", "50", "35"):
+        session.clock.advance(40 * 60)
+        session.do(c.TakeReading("packet", packet))
     walk(session, "cool.temperature")
     session.do(c.NotMeasured("cool.temperature", "the probe fell into the pot"))
     walk(session, "record.close")
@@ -83,9 +80,8 @@ def test_a_session_teaches_what_was_measured_in_it(to_the_pot, walk, keeper) -> 
     assert told["to-steam"] == pytest.approx(100 * 12 / 9.467, rel=1e-4)
     # 1500 + 300 - 1000 mL in 36 min; 940.2 W over 2256.5 J/g (IAPWS R7-97 at 100 degC) boil off 25 mL/min
     assert told["boil-off"] == pytest.approx(100 * (800 / 36) / 25, rel=1e-3)
-    # 60 and 30 degC above the room, ten minutes apart: ln 2 / 10. The plan: from 80 to 20 above it.
-    cool_min = value_now(session.state, "cool.time")
-    assert told["cooling"] == pytest.approx(100 * (math.log(2) / 10) / (math.log(4) / cool_min), rel=1e-3)
+    # Cool sooner than its plan expects, so faster; how much is held by the test of a rate beside a learned one.
+    assert 100 < told["cooling"] < 200
     assert "spread" not in told
     assert observe(replay(keeper.events)) == observe(session.state)
 
@@ -122,16 +118,19 @@ def test_minutes_without_steam_boil_nothing_off(to_the_pot, walk) -> None:
 
 
 def test_a_rate_beside_a_learned_one_is_told_beside_still_air(to_the_pot, walk, choices) -> None:
-    """A plan that expected twice the rate, and saw it, saw twice the rate of still air, not the same."""
+    """A plan that expected twice the rate, and saw it, saw twice the rate of still air, not the same.
+
+    The middle stands after 30, 60 and 90 min where still air would have it after 60, 120 and 180.
+    """
     habits = habits_of({}, {"cooling": Choice(pinned=200.0)}, {})
     twice = msgspec.structs.replace(choices, shelf=msgspec.structs.replace(choices.shelf, habits=habits))
+    cool = work_all(choices).cool
     session = to_the_pot(twice)
-    halved_min = value_now(session.state, "cool.time") * math.log(2) / math.log(4)
     walk(session, "cool.wait")
     session.do(c.TakeReading("room", "20"))
-    for packet in ("80", "50", "35"):
-        session.do(c.TakeReading("packet", packet))
-        session.clock.advance(60 * halved_min)
+    for minutes in (60, 120, 180):
+        session.clock.advance(30 * 60)
+        session.do(c.TakeReading("packet", f"{centre_c(cool.body, cool.hot_c, 20, minutes):.4f}"))
     walk(session, "cool.temperature")
     session.do(c.NotMeasured("cool.temperature", "opened by feel"))
     finish(session, walk)
