@@ -52,10 +52,43 @@ class Blank(App):
         yield Input(compact=True)
     def on_input_changed(self, event):
         self.query_one("#line", Static).update("SHOWNMARK" if event.value else "")
-    def on_input_submitted(self, event):
-        self.query_one("#line", Static).update("TAKENMARK")
 Blank().run()
 """
+BLANK_PAGE = """
+from textual.app import App
+from textual.containers import Vertical
+from textual.content import Content
+from textual.widgets import Input, Static
+class Blank(App):
+    CSS = "Static, #row { height: auto; } #page { height: 1fr; }"
+    def compose(self):
+        with Vertical():
+            yield Static("header", id="header")
+            yield Static(id="page")
+            with Vertical(id="row"):
+                yield Static("label")
+                yield Input(compact=True)
+            yield Static("keys", id="keys")
+    def on_mount(self):
+        self.turn("READYMARK", True)
+    def turn(self, mark, asking):
+        row = [("  sign ", "bold $text"), (f"a line {asking:<20}", "$accent"), ("and what it is for", "$secondary")]
+        lines = [Content(mark), *[Content.assemble(*row)] * 15]
+        self.query_one("#page", Static).update(Content("\\n").join(lines), layout=False)
+        self.query_one("#header", Static).update(f"header {asking}", layout=False)
+        self.query_one("#keys", Static).update(f"keys {asking}", layout=False)
+        box = self.query_one(Input)
+        box.value = ""
+        self.query_one("#row").display = asking
+        self.screen.set_focus(box if asking else None)
+    def on_input_submitted(self, event):
+        self.turn("TAKENMARK", False)
+    def on_key(self, event):
+        if event.key == "u":
+            self.turn("READYMARK", True)
+Blank().run()
+"""
+"""What a weight at the bench does to a screen, by plain Textual: its field closes and the page is another one."""
 SETTLE_S = 1.5
 
 

@@ -170,17 +170,18 @@ def starting(env: dict[str, str]) -> Iterator[Row]:
 def pressing(env: dict[str, str]) -> Iterator[Row]:
     plan = screen.at_the_liquor_ratio(env)
     typed = screen.opened(["-c", screen.BLANK_INPUT], screen.BLANK_MARK, env)
+    page = screen.opened(["-c", screen.BLANK_PAGE], screen.BLANK_MARK, env)
     screen.at_the_weighing(env)
     bench = screen.opened(["-m", "studio", "resume"], b"You were at", env)
-    entered = lambda: screen.key_s(typed, "\r", b"TAKENMARK", "\x15", "100")  # noqa: E731
+    entered = lambda: screen.key_s(page, "\r", b"TAKENMARK", "u", "100")  # noqa: E731
     weighed = lambda: screen.key_s(bench, "\r", b"soaking basin", "u", "100")  # noqa: E731
-    row = _beside("Enter in a blank app", weighed, entered, 25, statistics.median)
+    row = _beside("a page by Textual", weighed, entered, 25, statistics.median)
     yield Row("a weight, sheet worked anew", *row, budget=1.2)
     digit = lambda: screen.key_s(plan, "3", b"300 mL", "\x15")  # noqa: E731
     letter = lambda: screen.key_s(typed, "3", b"SHOWNMARK", "\x15")  # noqa: E731
     row = _beside("a key in a blank app", digit, letter, 25, statistics.median)
     yield Row("a key on the plan screen", *row, budget=1.2)
-    for child in (plan, typed, bench):
+    for child in (plan, typed, page, bench):
         child.close(force=True)
 
 
