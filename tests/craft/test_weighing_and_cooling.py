@@ -14,18 +14,11 @@ from studio.craft import shade as weighing
 steps_g = st.floats(0.001, 10)
 
 
-@given(steps_g, st.floats(0.001, 1))
-def test_least_weight_sits_on_the_limit(step_g, limit):
-    weight_g = weighing.least_weight_g(step_g, limit)
-    assert weighing.relative_uncertainty(weight_g, step_g) == pytest.approx(limit)
-    assert weighing.relative_uncertainty(weight_g * 1.1, step_g) < limit
-
-
-@given(steps_g, st.floats(0.01, 1000), st.floats(1.001, 10))
-def test_more_weight_and_finer_scale_are_better(step_g, weight_g, times):
-    as_is = weighing.relative_uncertainty(weight_g, step_g)
-    assert weighing.relative_uncertainty(weight_g * times, step_g) < as_is
-    assert weighing.relative_uncertainty(weight_g, step_g / times) < as_is
+@given(steps_g, st.floats(0.1, 4), st.floats(0, 900))
+def test_a_round_stock_is_enough_to_weigh_and_for_the_plan(step_g, percent, needed_ml):
+    ml = weighing.round_stock_ml(step_g, percent, needed_ml)
+    fits = [v for v in weighing.ROUND_ML if v >= needed_ml and percent * v / 100 / step_g >= 49.999]
+    assert ml == (min(fits) if fits else None)
 
 
 starts = st.floats(45, 100)

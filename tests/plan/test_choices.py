@@ -195,8 +195,8 @@ def test_the_finest_scale_in_use_weighs() -> None:
         KitItem(name="fine scale", kept_for="dye only", resolution_g=0.01),
     )
     text = HEAD + WOOL + RED + ROLL + '[kit]\nuse = ["wool scale", "fine scale"]\n'
-    # 1.2 g: 0.01 / root 12 / 1.2.
-    assert value(work(text, Shelf(kit=kit)), "stock.red.weighing") == pytest.approx(0.24056, abs=1e-4)
+    # 1.2 g: 0.776393 x 0.01 / 1.2.
+    assert value(work(text, Shelf(kit=kit)), "stock.red.weighing") == pytest.approx(0.64699, abs=1e-4)
 
 
 def test_shelf_facts_of_the_studio_are_the_dyers_own() -> None:

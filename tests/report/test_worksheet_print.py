@@ -58,7 +58,7 @@ def test_why_adds_equation_and_source_in_full(worksheet: Worksheet) -> None:
         assert "".join(figure.because.split()) in flat, figure.id
         assert "".join(figure.source.split()) in flat, figure.id
     plain = printed(worksheet, 80)
-    assert "source:" not in plain and "/ root 12" not in plain
+    assert "source:" not in plain and "/ root 6" not in plain
 
 
 def test_cautions_come_first_with_their_words() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from studio.craft import shade
@@ -16,6 +17,9 @@ STRONG_PERCENT = 4.0
 
 FEW_DROPS = 5.0
 """House rule."""
+
+FINEST_SCALE_G = 0.001
+"""No finer scale is sold for a kitchen or a small studio. House rule."""
 
 
 def liquid_cautions(worked: Worked) -> Iterator[Caution]:
@@ -70,25 +74,43 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
             stage="stocks",
             where=("colour", work.colour, "drops"),
         )
-    if (
-        work.relative_error is not None
-        and work.relative_error > shade.STOCK_ADVICE_LIMIT
-        and strength is not None
-    ):
-        step = worked.settled.scale_g.value
-        least = shade.least_weight_g(step, shade.STOCK_ADVICE_LIMIT)
-        yield Caution(
-            id=f"stock.{key}.weighing",
-            level="note",
-            text=f"{brief(work.dye_g or 0.0)} g of {work.stock.dye.name} on a scale that shows {brief(step)} g "
-            "is uncertain by "
-            f"{brief(work.relative_error * 100)} %: weigh {rounded_up(least)} g into "
-            f"{brief(float(rounded_up(least)) * 100 / strength.value)} "
-            "mL of stock and keep the rest.",
-            source=f"{GUM}; limit of 5 % is a house rule",
-            stage="stocks",
-            where=where,
-        )
+    if work.weighed and work.dye_g is not None and strength is not None:
+        yield from _hard_to_weigh(worked, work, work.dye_g, strength.value)
+
+
+def _hard_to_weigh(worked: Worked, work: StockWork, grams: float, percent: float) -> Iterator[Caution]:
+    """stock.<colour>.weighing: less than the scale can weigh, or than it weighs well, and what to do."""
+    step, dye = worked.settled.scale_g.value, work.stock.dye.name
+    steps = grams / step
+    if steps >= shade.LEAST_STEPS:
+        return
+    off = shade.weighing_doubt(step).most_of_20_g
+    few = (
+        f"{brief(grams)} g of {dye} cannot be weighed on a scale that shows {brief(step)} g"
+        if steps < 1
+        else f"{brief(grams)} g of {dye} on a scale that shows {brief(step)} g may be {brief(off / grams * 100)} % "
+        "off"
+    )
+    finer = 10.0 ** math.floor(math.log10(grams / shade.LEAST_STEPS))
+    ways = [_larger_stock(step, percent, work.volume_ml)]
+    if finer >= FINEST_SCALE_G:
+        ways.append(f"use a scale that shows {finer:g} g")
+    yield Caution(
+        id=f"stock.{work.stock.slug}.weighing",
+        level="note",
+        text=f"{few}: {', or '.join(way for way in ways if way) or 'use a ready liquid, or drops'}.",
+        source=f"{GUM}; fewer than {shade.LEAST_STEPS:g} steps is a house rule",
+        stage="stocks",
+        where=(*work.stock.key[:-1], "stock"),
+    )
+
+
+def _larger_stock(step_g: float, percent: float, needed_ml: float) -> str:
+    ml = shade.round_stock_ml(step_g, percent, needed_ml)
+    if ml is None:
+        return ""
+    made = f"make {brief(ml)} mL of stock from {brief(ml * percent / 100)} g"
+    return f"{made} and keep the {brief(ml - needed_ml)} mL left over" if ml > needed_ml else made
 
 
 def _drops(number: float) -> str:

@@ -15,7 +15,7 @@ from studio.plan.settled import Settled, SettledColour, StockPlan, node
 from studio.plan.shapes import BROADBENT, PRACTICE, Figure, about, fig, num
 from studio.plan.work.fibre import RoomWork, zone_ml
 
-GUM = "JCGM 100:2008 (GUM), F.2.2.1, from memory: rectangular, smallest step / root 12"
+GUM = "JCGM 100:2008 (GUM), F.2.2.1 and 4.3.9, from memory: two readings, each rounded to the smallest step"
 USP = "USP <1101>: 20 drops in 1 mL within 10 %, unless the dyer counted the own dropper"
 
 
@@ -45,8 +45,6 @@ class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     from_jar_ml: float | None
     """mL of the ready liquid or jar that go into it; None for powder and drops."""
     drops: float | None
-    relative_error: float | None
-    """Of the weighing, standard uncertainty over weight; None where nothing is weighed."""
     figures: tuple[Figure, ...]
     later: float = 0.0
     """Taken once more for paint that was mixed later, in the unit of `taken`."""
@@ -134,10 +132,9 @@ def _weighed(
     )
     dye_g = dye.value if dye.value > LEAST_G else None
     made = dye_g / volume.value * 100.0 if dye_g and volume.value > LEAST_ML else planned
-    error = shade.relative_uncertainty(dye_g, settled.scale_g.value) if dye_g else None
     figures = [dye, volume, _strength(settled, stock, part, colour, dye.value, volume.value, made)]
-    if error is not None and dye_g is not None:
-        figures.append(_weighing(settled, stock, f"{part}for {colour.plan.name}", dye_g, error))
+    if dye_g is not None:
+        figures.append(_weighing(settled, stock, f"{part}for {colour.plan.name}", dye_g))
     return StockWork(
         stock=stock,
         colour=colour.plan.name,
@@ -147,7 +144,6 @@ def _weighed(
         needed_g=needed_g,
         from_jar_ml=None,
         drops=None,
-        relative_error=error,
         figures=tuple(figures) if needed_g > 0 else (),
     )
 
@@ -194,7 +190,6 @@ def _poured_off(
         needed_g=needed_g,
         from_jar_ml=from_jar,
         drops=None,
-        relative_error=None,
         figures=tuple(figures) if needed_g > 0 else (),
     )
 
@@ -215,7 +210,6 @@ def _dropped(settled: Settled, colour: SettledColour, stock: StockPlan, room: Ro
         needed_g=0.0,
         from_jar_ml=None,
         drops=drops.value,
-        relative_error=None,
         figures=(drops, volume),
     )
 
@@ -303,16 +297,18 @@ def _strength(
     )
 
 
-def _weighing(settled: Settled, stock: StockPlan, named: str, grams: float, error: float) -> Figure:
+def _weighing(settled: Settled, stock: StockPlan, named: str, grams: float) -> Figure:
     step = settled.scale_g.value
-    percent = error * 100.0
+    doubt = shade.weighing_doubt(step)
+    percent = doubt.most_of_20_g / grams * 100.0
     return fig(
         f"stock.{stock.slug}.weighing",
         percent,
         "%",
         f"weighing error, {named}",
-        f"({num(step)} g / root 12) / {num(grams)} g x 100 = {num(percent)} %",
-        "published" if settled.scale_g.origin != "estimate" else "estimate",
+        f"tare and reading, 95 %: 0.776 x {num(step)} g / {num(grams)} g x 100 = {num(percent)} %; standard "
+        f"uncertainty {num(step)} g / root 6 = {num(doubt.standard_g)} g",
+        settled.scale_g.origin,
         f"{GUM}; smallest step: {settled.scale_g.source}",
     )
 
