@@ -201,6 +201,8 @@ PRESOAK = FieldSection(
         ),
         row("acid_amount", "acid", "amount", "60 mL", "Instead of a target pH.", figure(),
            decides=(("presoak.acid", "fibre.weight"),), high=20_000.0),
+        row("paint_acid", "acid in all paint", "amount", "5 mL", "Into each 100 mL of paint, beside that of the soak.",
+           high=50.0),
         row("time", "time", "duration", "30 min", "How long it soaks.", figure(),
            decides=(("presoak.time", ""),), high=48 * 60.0),
         row("temperature", "temperature", "temperature", "40 C", "Of the soak.", figure("presoak.temperature"), low=1.0,
@@ -229,6 +231,8 @@ COLOURS = FieldSection(
         row("liquid", "paint to mix", "volume", "50 mL", "Where it shall not be what the fibre can hold.",
            figure("paint.{colour}.liquid"),
            decides=(("paint.{colour}.apply", "paint.{colour}.fibre"),), high=20_000.0),
+        row("acid", "acid in its paint", "amount", "5 mL", "Into each 100 mL of it, where not as in all paint.",
+           high=50.0),
     ),
 )  # fmt: skip
 PART = FieldSection(
@@ -277,7 +281,7 @@ def sections() -> tuple[FieldSection, ...]:
     soaked = tuple(m.name for m in ways if m.acid_table == "presoak")
     plain = tuple(m.name for m in ways if m.acid_table != "presoak")
     banded = tuple(m.name for m in ways if m.put_on.has_bands)
-    wetting = tuple(f for f in PRESOAK.fields if f.key not in ACID_KEYS)
+    wetting = tuple(f for f in PRESOAK.fields if f.key not in (*ACID_KEYS, "paint_acid"))
     return (
         _with_methods(PLAN),
         FIBRE,

@@ -10,6 +10,7 @@ from studio.plaintext import clean, slug
 from studio.plan.errors import KeyPath, PlanError, Term, quoted, refuse
 from studio.plan.model import Plan
 from studio.plan.shelf import Jar, Looks, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
+from studio.quantity.kinds import Quantity
 from studio.tables.finding import find_acid, find_dye, find_fibre, nearest
 from studio.tables.loading import acids, dye_classes, dyes, fibres
 from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre
@@ -217,6 +218,18 @@ def _from_jar(plan: Plan, shelf: Shelf, jar: Jar, key: KeyPath) -> DyeAtHand:
 def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
     """The acid of the presoak or the kettle, or None where the plan names none."""
     name = plan.sour.acid
+    in_paint: list[tuple[KeyPath, Quantity | None]] = [
+        (("presoak", "paint_acid"), plan.presoak.paint_acid),
+        *((("colour", colour.name, "acid"), colour.acid) for colour in plan.colours),
+    ]
+    for path, amount in in_paint:
+        if amount is not None and (not name or plan.sour.table != "presoak"):
+            why = (
+                "names no acid; write one in [presoak]"
+                if not name
+                else "has its acid in the bath; take this out"
+            )
+            raise refuse(plan.file, path, f"is acid in paint, and this plan {why}.")
     if not name:
         return None
     acid = acid_called(shelf, name)
@@ -226,14 +239,13 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
         raise _hidden(plan, shelf, key, name, "acid") or _unknown(
             plan, key, name, "acid", known, "white vinegar"
         )
-    amount = plan.sour.acid_amount
-    if amount is not None and amount.unit != acid.unit:
-        kind, example = ("liquid, measured by volume", "60 mL") if acid.liquid else ("powder, weighed", "5 g")
-        raise refuse(
-            plan.file,
-            (plan.sour.table, "acid_amount"),
-            f'is {quoted(amount.typed)}, but {acid.name} is a {kind}; write for example "{example}".',
-        )
+    for path, amount in (((plan.sour.table, "acid_amount"), plan.sour.acid_amount), *in_paint):
+        if amount is not None and amount.unit != acid.unit:
+            kind, example = (
+                ("liquid, measured by volume", "60 mL") if acid.liquid else ("powder, weighed", "5 g")
+            )
+            said = f'is {quoted(amount.typed)}, but {acid.name} is a {kind}; write for example "{example}".'
+            raise refuse(plan.file, path, said)
     return acid
 
 

@@ -76,6 +76,8 @@ class AcidPlan(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class PresoakPlan(msgspec.Struct, frozen=True, kw_only=True):
+    paint_acid: Quantity | None = None
+    """mL or g of the plan's acid in 100 mL of every paint."""
     liquor_ratio: float | None = None
     time: Quantity | None = None
     temperature: Quantity | None = None
@@ -104,6 +106,8 @@ class ColourPlan(msgspec.Struct, frozen=True, kw_only=True):
     """mL the drops go into."""
     liquid: Quantity | None = None
     """mL of paint the dyer means to mix; otherwise what the fibre can hold, with the reserve."""
+    acid: Quantity | None = None
+    """mL or g of the plan's acid in 100 mL of its paint; where it is left out, what is said for all paint."""
 
 
 class PlannedBand(msgspec.Struct, frozen=True, kw_only=True):

@@ -17,6 +17,7 @@ from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import Allowed, Caution, Figure, Place, StageId, Step, Timer
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.plan.work.fibre import RoomWork
+from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.stocks import StocksWork
 
 if TYPE_CHECKING:
@@ -49,6 +50,10 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
     """All that was mixed, later batches included."""
     dye_g: float = 0.0
     """In all of it; 0 for drops of unknown strength."""
+    acid_amount: float = 0.0
+    """mL or g of acid in what was mixed first."""
+    acid_ml: float = 0.0
+    """What of the liquid it is; a powder is none."""
 
     @property
     def stock_ml(self) -> float:
@@ -58,7 +63,7 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def water_ml(self) -> float:
         """Water to add; 0 where the stocks alone are the liquid."""
-        return max(0.0, self.mixed_ml - self.stock_ml)
+        return max(0.0, self.mixed_ml - self.stock_ml - self.acid_ml)
 
     @property
     def too_weak(self) -> bool:
@@ -148,7 +153,7 @@ class PutOn(Protocol[P]):
         """Room in the fibre; None where it takes all that is offered."""
         return None
 
-    def work(self, settled: Settled, room: RoomWork | None, stocks: StocksWork) -> P:
+    def work(self, settled: Settled, room: RoomWork | None, stocks: StocksWork, presoak: PresoakWork) -> P:
         """The goods as they come to the heat."""
 
     def with_later(self, settled: Settled, stocks: StocksWork, put: P) -> StocksWork:

@@ -66,14 +66,15 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
         raise Refused("Write how much more is needed, for example 20 mL.")
     slug, worked = colour.plan.slug, worked_now(state)
     liquids = worked.liquids if worked is not None else ()
-    stock_ml = wanted * sum(
-        q.stock_ml / q.mixed_ml for q in liquids if q.colour.plan.slug == slug and q.mixed_ml
-    )
+    jar = next((q for q in liquids if q.colour.plan.slug == slug and q.mixed_ml), None)
+    part = wanted / jar.mixed_ml if jar else 0.0
+    stock_ml, acid_ml = (part * jar.stock_ml, part * jar.acid_ml) if jar else (0.0, 0.0)
     batch = BatchMixed(
         colour=slug,
         ml=round(wanted, 4),
         stock_ml=round(stock_ml, 4),
-        water_ml=round(wanted - stock_ml, 4),
+        water_ml=round(wanted - stock_ml - acid_ml, 4),
+        acid=round(part * jar.acid_amount, 4) if jar else 0.0,
         typed=command.text.strip(),
     )
     if not own:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from studio.plan.errors import PlanError
@@ -259,3 +261,28 @@ def test_drops_are_rounded_up_where_fewer_would_not_cover_the_fibre() -> None:
     """50 mL of room, 60 with the reserve; at 43 mL a drop 1.4 drops. One is for 43 mL, too little: two, for 86."""
     text = HEAD + WOOL + '[[colour]]\nname = "kelp"\ndye = "food green"\ndrops = 10\nin = "430 mL"\n' + ROLL
     assert value(work_out(read_plan(text, name="t"), EMPTY_SHELF), "stock.kelp.drops") == 2.0
+
+
+def test_dye_that_takes_more_acid_than_is_there_is_told_with_the_dose() -> None:
+    """2 % of dye on 100 g at 3 mmol in 1 g take 6 mmol, and a soak at pH 4.5 leaves less than half of that on them."""
+    soak = '[presoak]\nacid = "white vinegar"\ntarget_ph = 4.5\n'
+    deep = RED.replace('"1 %"', '"2 %"\nstock = "5 %"')
+    short = work(HEAD + WOOL + soak + deep + ROLL).caution("acid.short.red")
+    dose = re.search(r"Put ([\d.]+) mL of white vinegar into each 100 mL", short.text if short else "")
+    assert dose is not None
+    soured = work(HEAD + WOOL + soak + deep + f'acid = "{dose[1]} mL"\n' + ROLL)
+    assert soured.caution("acid.short.red") is None
+    assert value(soured, "paint.red.ph") == pytest.approx(5.5, abs=0.05)
+    parts = (value(soured, f"paint.red.{part}") for part in ("stock", "water", "acid"))
+    assert sum(parts) == pytest.approx(value(soured, "paint.red.liquid"))
+
+
+def test_acid_for_all_paint_gives_way_to_that_of_a_colour() -> None:
+    soak = '[presoak]\nacid = "citric acid"\ntarget_ph = 4\npaint_acid = "1 g"\n'
+    assert value(work(HEAD + WOOL + soak + RED + ROLL), "paint.red.acid") == pytest.approx(
+        value(work(HEAD + WOOL + soak + RED + 'acid = "2 g"\n' + ROLL), "paint.red.acid") / 2
+    )
+    with pytest.raises(PlanError, match="measured by volume"):
+        work(HEAD + WOOL + soak.replace("citric acid", "white vinegar") + RED + ROLL)
+    with pytest.raises(PlanError, match="has its acid in the bath"):
+        kettle_at('acid = "white vinegar"\n[presoak]\npaint_acid = "5 mL"')

@@ -14,6 +14,7 @@ from studio.plan.shapes import Step
 from studio.plan.steps.lay import step_id
 from studio.plan.ways import PutOn
 from studio.plan.work.fibre import RoomWork
+from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.stocks import StocksWork
 from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
@@ -90,7 +91,9 @@ class DyeBath(PutOn[BathWork]):
         """All at once, or in two halves."""
         return ("kettle.acid.first", "kettle.acid.rest") if is_staged(settled) else ("kettle.acid",)
 
-    def work(self, settled: Settled, room: RoomWork | None, stocks: StocksWork) -> BathWork:
+    def work(
+        self, settled: Settled, room: RoomWork | None, stocks: StocksWork, presoak: PresoakWork
+    ) -> BathWork:
         """kettle.* of the bath itself."""
         return work_bath(settled, stocks)
 

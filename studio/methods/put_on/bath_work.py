@@ -13,7 +13,7 @@ from studio.plan.settled import Settled, node, own_table
 from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, as_written, fig, num
 from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.presoak import soaked_c
-from studio.plan.work.souring import Souring, acid_figure, ph_figures, spread_figure, strip_figure
+from studio.plan.work.souring import DYE_MEQ_G, Souring, acid_figure, ended, spread_figure, strip_figure
 from studio.plan.work.stocks import StocksWork, StockWork, drop_liquid_ml
 from studio.quantity.kinds import Quantity
 
@@ -25,8 +25,6 @@ RATIO_SOURCE = (
 )
 ACID_AFTER_MIN = 15.0
 STAGED = "studio dyer's method (J. Cowern, undated): half at the start, the rest after 15 min"
-DYE_MEQ_G = 3.0
-"""Acid that goes onto the fibre with a gram of dye: 1.3 to 5.6 by the formulas of acid dyes. Estimate."""
 SALT_LOW, SALT_HIGH = 5.0, 10.0
 """% on the weight of fibre."""
 SALT_SOURCE = f"{BROADBENT}, fig. 13.2 p. 244 and p. 246: 5 to 10 % of Glauber's salt, decahydrate"
@@ -250,7 +248,7 @@ def _acid(
     )
     acid = settled.acid
     if acid is None:
-        return 0.0, 0.0, None, [strip_figure(bath, 0.0), *ph_figures(bath, 0.0, None)]
+        return 0.0, 0.0, None, [strip_figure(bath, 0.0), *ended(bath, 0.0, None)[1]]
     dose = acid_figure(bath, acid)
     first, amount, figures = dose.value, dose.value, [dose]
     if is_staged(settled):
@@ -264,7 +262,7 @@ def _acid(
         amount += more
     spread = published_spread(acid, settled.dry_g)
     figures.extend([spread_figure(settled, acid, spread, amount)] if spread else [])
-    return amount, first, spread, [*figures, strip, *ph_figures(bath, amount, (first, strip))]
+    return amount, first, spread, [*figures, strip, *ended(bath, amount, (first, strip))[1]]
 
 
 def _halves(settled: Settled, acid: AcidAtHand, amount: float) -> tuple[Figure, Figure]:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from studio.methods.put_on.paint_acid import acid_cautions, per_100_ml
 from studio.methods.put_on.paint_work import PaintWork, with_later, work_paint
 from studio.plan.layout import in_words
+from studio.plan.materials import AcidAtHand
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, brief
 from studio.plan.steps.lay import paint_path, step_id
 from studio.plan.ways import ColourLiquid, PutOn
 from studio.plan.work.cautions_liquid import rounded_up
 from studio.plan.work.fibre import RoomWork, work_room
+from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.stocks import StocksWork
 from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
@@ -38,16 +41,19 @@ class Paint(PutOn[PaintWork]):
     soaked = "squeeze the fibre when the paints are ready"
 
     def acid_figures(self, settled: Settled) -> tuple[str, ...]:
-        """All of it into the soak."""
-        return ("presoak.acid",)
+        """Into the soak, and into paint where the plan has it there."""
+        soured = (colour.plan.slug for colour in settled.colours if per_100_ml(settled, colour))
+        return ("presoak.acid", *(paint_path(slug, "acid") for slug in soured))
 
     def room(self, settled: Settled) -> RoomWork:
         """What squeezed fibre can take."""
         return work_room(settled)
 
-    def work(self, settled: Settled, room: RoomWork | None, stocks: StocksWork) -> PaintWork:
+    def work(
+        self, settled: Settled, room: RoomWork | None, stocks: StocksWork, presoak: PresoakWork
+    ) -> PaintWork:
         """paint.*."""
-        return work_paint(settled, room or work_room(settled), stocks)
+        return work_paint(settled, room or work_room(settled), stocks, presoak)
 
     def with_later(self, settled: Settled, stocks: StocksWork, put: PaintWork) -> StocksWork:
         """With what later batches took."""
@@ -57,10 +63,11 @@ class Paint(PutOn[PaintWork]):
         """paint.*, and stocks that are too weak for their liquid."""
         yield from _capacity(settled, put)
         yield from _too_weak(put)
+        yield from acid_cautions(settled, put.colours, put.pieces)
 
     def steps(self, worked: Worked, put: PaintWork, last_stock: str) -> tuple[Step, ...]:
         """Squeeze, mix, paint, wrap."""
-        mixes = (_mix(liquid) for liquid in put.colours)
+        mixes = (_mix(liquid, worked.settled.acid) for liquid in put.colours)
         return (_squeeze(worked.settled.dry_g, last_stock), *mixes, _paint(worked), _wrap(worked))
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
@@ -181,11 +188,15 @@ def _wrap(worked: Worked) -> Step:
     )
 
 
-def _mix(liquid: ColourLiquid) -> Step:
+def _mix(liquid: ColourLiquid, acid: AcidAtHand | None) -> Step:
     """What to pour together for a colour, and what is asked for."""
     plan = liquid.colour.plan
+    sour = f"{show(liquid.acid_amount, acid.unit)} of {acid.name}" if acid and liquid.acid_amount else ""
     if liquid.water_ml > 0.05 and liquid.stock_ml > 0:
-        parts = f"{show(liquid.stock_ml, 'mL')} of stock and {show(liquid.water_ml, 'mL')} of water."
+        stock, water = f"{show(liquid.stock_ml, 'mL')} of stock", f"{show(liquid.water_ml, 'mL')} of water"
+        parts = f"{stock}, {water}, then {sour}." if sour else f"{stock} and {water}."
+    elif sour:
+        parts = f"{sour} into its liquid; stir it."
     else:
         parts = "its liquid is ready as mixed; stir it."
     return Step(
@@ -196,7 +207,7 @@ def _mix(liquid: ColourLiquid) -> Step:
         done=f"Paint for {plan.name} mixed",
         quantity="volume",
         unit="mL",
-        figures=tuple(paint_path(plan.slug, what) for what in ("liquid", "stock", "water")),
+        figures=tuple(paint_path(plan.slug, what) for what in ("liquid", "stock", "water", "acid")),
         sets=paint_path(plan.slug, "liquid"),
         fixes=_poured(liquid),
     )

@@ -7,10 +7,12 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from studio.craft import shade
+from studio.methods.put_on.paint_acid import OnThePiece, acid_figures, on_the_piece, per_100_ml
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
 from studio.plan.shapes import HOUSE, PRACTICE, Figure, Origin, about, fig, num
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.fibre import RoomWork, each_figure, zone_ml
+from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.stocks import LEAST_G, LEAST_ML, StocksWork, StockWork, drop_liquid_ml, keep_of
 
 POURED = (
@@ -21,11 +23,13 @@ POURED = (
 class PaintWork(msgspec.Struct, frozen=True, kw_only=True):
     room: RoomWork
     colours: tuple[ColourLiquid, ...]
+    pieces: tuple[OnThePiece | None, ...]
+    """The acid under each of them."""
     figures: tuple[Figure, ...]
 
     @property
     def soured(self) -> None:
-        """The acid went into the soak."""
+        """The pH of the goods is the soak's."""
 
     @property
     def capacity_ml(self) -> float:
@@ -38,18 +42,27 @@ class PaintWork(msgspec.Struct, frozen=True, kw_only=True):
         return self.room.target_percent
 
 
-def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork) -> PaintWork:
-    """paint.<colour>.fibre, .liquid, .stock, .water, .apply, .depth and, of several pieces, .each."""
+def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork, presoak: PresoakWork) -> PaintWork:
+    """paint.<colour>.fibre, .liquid, .stock, .water, .acid, .apply, .depth, .ph and, of several pieces, .each."""
     figures: list[Figure] = list(room.figures)
-    colours = []
+    colours, pieces = [], []
     for colour in settled.colours:
         poured = _of_drops if colour.plan.drops is not None else _of_stocks
         liquid, own = poured(settled, colour, room, stocks.of(colour))
         colours.append(liquid)
+        pieces.append(on_the_piece(settled, room, presoak, liquid))
         each = each_figure(settled, colour.plan.slug, colour.plan.name, liquid.applied_ml)
-        own = (_fibre(settled, colour), *own, *_put_on(settled, liquid), *_told(settled, liquid), *each)
+        sour = acid_figures(settled, liquid, pieces[-1])
+        own = (
+            _fibre(settled, colour),
+            *own,
+            *_put_on(settled, liquid),
+            *sour,
+            *_told(settled, liquid),
+            *each,
+        )
         figures.extend(about(colour.plan.slug, own))
-    return PaintWork(room=room, colours=tuple(colours), figures=tuple(figures))
+    return PaintWork(room=room, colours=tuple(colours), pieces=tuple(pieces), figures=tuple(figures))
 
 
 def _of_stocks(
@@ -82,8 +95,15 @@ def _of_stocks(
         mixed_for_zone_ml=zone * keep,
         in_jar_ml=in_jar,
         dye_g=dye_g,
+        **_sour(settled, colour, mixed),
     )
     return made, (liquid, *stock_figures[len(jars) :], _water(settled, made))
+
+
+def _sour(settled: Settled, colour: SettledColour, mixed_ml: float) -> dict[str, float]:
+    """Acid in a jar of paint, and what of its liquid that is."""
+    amount = mixed_ml / 100.0 * per_100_ml(settled, colour)
+    return {"acid_amount": amount, "acid_ml": amount if settled.acid and settled.acid.liquid else 0.0}
 
 
 def _share_there(jar: StockWork) -> float:
@@ -229,6 +249,7 @@ def _of_drops(
         mixed_for_zone_ml=asked,
         in_jar_ml=in_jar,
         dye_g=dye_g,
+        **_sour(settled, colour, mixed),
     )
     return made, (liquid, stock, _water(settled, made))
 
@@ -270,7 +291,8 @@ def _liquid(settled: Settled, colour: SettledColour, room: RoomWork, zone: float
 def _water(settled: Settled, paint: ColourLiquid) -> Figure:
     name, slug = paint.colour.plan.name, paint.colour.plan.slug
     water = f"{num(paint.water_ml)} mL" if paint.water_ml > 0 else "none: the stocks alone are the liquid"
-    because = f"{num(paint.mixed_ml)} mL - {num(paint.stock_ml)} mL of stock = {water}"
+    sour = f" - {num(paint.acid_ml)} mL of acid" if paint.acid_ml else ""
+    because = f"{num(paint.mixed_ml)} mL - {num(paint.stock_ml)} mL of stock{sour} = {water}"
     figure = fig(f"paint.{slug}.water", paint.water_ml, "mL", f"water into {name}", because, "plan")
     return figure
 

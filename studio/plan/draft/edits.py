@@ -275,8 +275,10 @@ def change_method(new: PlanText, data: dict[str, Any], name: str) -> None:
         new.drop_table("layout")
         new.erase("", None, "reserve")
     if method.acid_table != "presoak":
-        for key in ACID_KEYS:
+        for key in (*ACID_KEYS, "paint_acid"):
             new.erase("presoak", None, key)
+        for row in range(len(data.get("colour", ()))):
+            new.erase("colour", row, "acid")
     here = tables.pop(method.acid_table)
     for there in tables.values():
         for key in CARRIED:

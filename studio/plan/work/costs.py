@@ -9,7 +9,7 @@ import msgspec
 from studio.craft import pot
 from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Figure, Origin, fig, listed, num
-from studio.plan.ways import Method, Soured, method_of
+from studio.plan.ways import Method, method_of
 from studio.plan.work.energy import EnergyUse
 from studio.plan.work.stocks import StocksWork, StockWork
 
@@ -151,15 +151,15 @@ def dye_money(work: StockWork) -> float | None:
     return None if dye.price is None or work.taken is None else dye.price.per_unit * work.taken
 
 
-def acid_part(settled: Settled, soured: Soured) -> CostPart:
+def acid_part(settled: Settled, amount: float) -> CostPart:
     acid = settled.acid
-    if acid is None or soured.acid_amount <= 0:
+    if acid is None or amount <= 0:
         return CostPart(id="acid", label="acid", money=0.0)
     if acid.price is None:
         return CostPart(id="acid", label="acid", money=None, missing=(acid.name,))
-    money = acid.price.per_unit * soured.acid_amount
+    money = acid.price.per_unit * amount
     told = (
-        f"{num(soured.acid_amount)} {acid.unit} of {acid.name} x {num(acid.price.money)} / "
+        f"{num(amount)} {acid.unit} of {acid.name} x {num(acid.price.money)} / "
         f"{num(acid.price.amount)} {acid.unit} = {money:.4f}"
     )
     return CostPart(id="acid", label="acid", money=money, because=told)
@@ -202,7 +202,7 @@ class CostWork(msgspec.Struct, frozen=True, kw_only=True):
     """Prices that are not known; empty also where the studio counts no costs."""
 
 
-def work_cost(settled: Settled, soured: Soured, stocks: StocksWork, energy: EnergyUse) -> CostWork:
+def work_cost(settled: Settled, acid_poured: float, stocks: StocksWork, energy: EnergyUse) -> CostWork:
     """cost.base, .dye, .acid, .energy, .labour, .total, .per_100g, .per_piece and price.suggested.
 
     Nothing where the studio has no currency, or no price at all. A leftover jar was paid for before.
@@ -210,7 +210,7 @@ def work_cost(settled: Settled, soured: Soured, stocks: StocksWork, energy: Ener
     parts = (
         base_part(settled),
         dye_part(stocks),
-        acid_part(settled, soured),
+        acid_part(settled, acid_poured),
         energy_part(settled, energy),
         labour_part(settled, work_hands_on(settled, stocks)),
     )

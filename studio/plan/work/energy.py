@@ -11,7 +11,7 @@ from studio.craft import pot
 from studio.plan.habits import Habit, in_use, rough
 from studio.plan.model import Shape
 from studio.plan.settled import Settled
-from studio.plan.shapes import HOUSE, Figure, fig, num
+from studio.plan.shapes import HOUSE, Figure, brief, fig, num
 
 # After the steam: how long the packet cools, and how warm the rinse is.
 
@@ -88,8 +88,8 @@ def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: fl
     )
     lead, low, high = (wrapped.centre_cool_min(b, hot_c, room, UNWRAP_C) for b in (body, quick, slow))
     because = (
-        f"middle of a {packet.words()} from {num(hot_c)} to {UNWRAP_C:g} degC in a room of {num(room)} degC: "
-        f"{num(lead)} min at {_told(body)}; {num(low)} min at {_told(quick)}; {num(high)} min at {_told(slow)}"
+        f"middle of a {packet.words()} from {brief(hot_c)} to {UNWRAP_C:g} degC in a room of {brief(room)} degC: "
+        f"{brief(lead)} min at {_told(body)}; {brief(low)} min at {_told(quick)}; {brief(high)} min at {_told(slow)}"
     )
     own = in_use(settled.shelf.habits, "cooling")
     if own is not None:
@@ -123,7 +123,7 @@ def _body(packet: Packet, heat_j_m3k: float, film: wrapped.Film) -> wrapped.HotB
 
 def _told(body: wrapped.HotBody) -> str:
     k, h = body.film
-    return f"{num(h)} W/m2K to the air, {num(k)} W/mK and {num(body.heat_j_m3k / 1e6)} MJ/m3K inside"
+    return f"{brief(h)} W/m2K to the air, {brief(k)} W/mK and {brief(body.heat_j_m3k / 1e6)} MJ/m3K inside"
 
 
 def _as_yours(
@@ -132,10 +132,14 @@ def _as_yours(
     """Minutes at this studio's own rate; its spread widens the interval, and never narrows it."""
     (least, most), yours = own.span, 100.0 / own.value
     widened = min(low * yours, lead * 100.0 / most), max(high * yours, lead * 100.0 / least)
-    told = f"{because}; your packets cool at {num(own.value)} % of that rate"
+    told = f"{because}; your packets cool at {brief(own.value)} % of that rate"
     if most > least:
         told += f", from {rough(least)} to {rough(most)} %"
-    return lead * yours, *widened, f"{told}: {num(lead * yours)} min ({num(widened[0])} to {num(widened[1])})"
+    return (
+        lead * yours,
+        *widened,
+        f"{told}: {brief(lead * yours)} min ({brief(widened[0])} to {brief(widened[1])})",
+    )
 
 
 def rinse_figure(what: str) -> Figure:

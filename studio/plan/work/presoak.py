@@ -8,7 +8,7 @@ from studio.craft import liquor
 from studio.plan.practices import Spread, published_spread
 from studio.plan.settled import Settled, node
 from studio.plan.shapes import PRACTICE, Figure, as_written, fig, num
-from studio.plan.work.souring import Souring, acid_figure, ph_figures, spread_figure, strip_figure
+from studio.plan.work.souring import Soak, Souring, acid_figure, ended, spread_figure, strip_figure
 
 DEFAULT_RATIO = 20.0
 DEFAULT_MIN = 30.0
@@ -20,12 +20,21 @@ class PresoakWork(msgspec.Struct, frozen=True, kw_only=True):
     water_ml: float
     acid_amount: float
     """mL or g; 0 without acid."""
-    ph: float
+    soak: Soak
     minutes: float
     temperature_c: float
     spread: Spread | None
     """Lowest and highest published dose for this weight, in the acid's unit."""
     figures: tuple[Figure, ...]
+
+    @property
+    def ph(self) -> float:
+        """At its end."""
+        return self.soak.ph
+
+    def on_the_goods_mol(self, held_ml: float) -> float:
+        """Acid on all of the fibre, squeezed until it holds so much of the soak: in the fibre and in the liquid."""
+        return self.soak.bound_mol + self.soak.left_mol_l * held_ml / 1000.0
 
 
 def work_presoak(settled: Settled) -> PresoakWork:
@@ -57,17 +66,17 @@ def work_presoak(settled: Settled) -> PresoakWork:
         amount, spread = dose.value, published_spread(acid, settled.dry_g)
         figures.append(dose)
         figures.extend([spread_figure(settled, acid, spread, amount)] if spread else [])
-    ph = bath.with_acid(None, 0.0).ph
+    soak = bath.with_acid(None, 0.0)
     if settled.plan.sour.table == "presoak":
         strip = strip_figure(bath, amount)
-        figures.extend((strip, *ph_figures(bath, amount, (amount, strip))))
-        ph = next(figure.value for figure in figures if figure.id == "presoak.ph")
+        soak, told = ended(bath, amount, (amount, strip))
+        figures.extend((strip, *told))
     time, temperature = _soak(settled)
     figures.extend((time, temperature))
     return PresoakWork(
         water_ml=water_ml,
         acid_amount=amount,
-        ph=ph,
+        soak=soak,
         minutes=time.value,
         temperature_c=temperature.value,
         spread=spread,

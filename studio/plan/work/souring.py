@@ -29,6 +29,8 @@ MOST_SHARE = 0.1
 SITES_MMOL_G: dict[Family, float] = {"wool": 0.82, "hair": 0.82, "silk": 0.13, "polyamide": 0.04}
 """Acid that a fibre can bind: wool by Steinhardt and Harris, RP1286, and hair taken as wool; silk by E. M. Gleysteen
 and M. Harris, J. Res. NBS 26 (1941), abstract; nylon the amine ends of nylon 6.6, 0.03 to 0.05, from memory."""
+DYE_MEQ_G = 3.0
+"""Acid that goes onto the fibre with a gram of dye: 1.3 to 5.6 by the formulas of acid dyes. Estimate."""
 SAME_PH = 0.005
 SCALE_PH = 8.5
 """Where lime scale begins to settle from hot hard water; computed with PHREEQC."""
@@ -58,6 +60,10 @@ class Soak(msgspec.Struct, frozen=True, kw_only=True):
     """Acid that the fibre holds then, in its mL or g."""
     most: float
     """The most it could hold."""
+    bound_mol: float = 0.0
+    """The same in mol."""
+    left_mol_l: float = 0.0
+    """Acid in the liquid around it."""
 
 
 class Souring(msgspec.Struct, frozen=True, kw_only=True):
@@ -94,12 +100,9 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
 
     def _how(self, litres: float, *, open_to_air: bool) -> dict[str, Any]:
         """Air, fibre and dye at the end."""
-        sites = [(f.percent / 100.0, SITES_MMOL_G.get(f.row.family, 0.0)) for f in self.settled.blend]
-        share = sum(part for part, mmol in sites if mmol)
-        if not share:
+        fibre = binding(self.settled, self.settled.dry_g / litres)
+        if fibre is None:
             return {"open_to_air": open_to_air}
-        held_mol_g = sum(part * mmol for part, mmol in sites) / share / 1000.0
-        fibre = BindingFibre(self.settled.dry_g * share / litres, held_mol_g)
         return {"open_to_air": open_to_air, "fibre": fibre, "dye_mol_l": self.dye_mmol / 1000.0 / litres}
 
     def with_acid(
@@ -120,12 +123,15 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
         doses = (dosed(acid, max(0.0, mol_l)),)
         how, closed = (self._how(litres, open_to_air=air) for air in (self.open, False))
         fibre = how.get("fibre")
+        held = craft.bound_mol(doses, water, **how) if fibre else 0.0
         return Soak(
             strip=craft.ph(doses, water),
             ph=craft.ph(doses, water, **how),
             closed=craft.ph(doses, water, **closed),
-            bound=craft.bound_mol(doses, water, **how) * litres / per_unit if fibre else 0.0,
+            bound=held * litres / per_unit,
             most=fibre.g_l * fibre.sites_mol_g * litres / per_unit if fibre else 0.0,
+            bound_mol=held * litres,
+            left_mol_l=mol_l - held,
         )
 
     def _beyond(self, acid: AcidAtHand, seen: tuple[float, float] | None) -> float:
@@ -153,6 +159,15 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
             return found, found
 
         return fixed_point(work, 0.0, 1e-7 * self.water_ml)
+
+
+def binding(settled: Settled, g_l: float) -> BindingFibre | None:
+    """What of so much of the plan's fibre to a litre of liquid binds acid; None where nothing of it does."""
+    sites = [(f.percent / 100.0, SITES_MMOL_G.get(f.row.family, 0.0)) for f in settled.blend]
+    share = sum(part for part, mmol in sites if mmol)
+    if not share:
+        return None
+    return BindingFibre(g_l * share, sum(part * mmol for part, mmol in sites) / share / 1000.0)
 
 
 class TooMuch(ValueError):
@@ -255,8 +270,8 @@ def strip_figure(bath: Souring, amount: float, *, half: bool = False) -> Figure:
     )
 
 
-def ph_figures(bath: Souring, amount: float, strip: tuple[float, Figure] | None) -> list[Figure]:
-    """.ph and .bound: how the bath ends, and the acid in its fibre; `strip`: the acid in when it was read, and it."""
+def ended(bath: Souring, amount: float, strip: tuple[float, Figure] | None) -> tuple[Soak, list[Figure]]:
+    """How the bath ends, as .ph and .bound; `strip`: the acid that was in when a strip was read, and what it showed."""
     acid = bath.settled.acid
     seen = None
     if strip is not None and strip[1].origin == "measured":
@@ -282,11 +297,11 @@ def ph_figures(bath: Souring, amount: float, strip: tuple[float, Figure] | None)
     origin: Origin = "estimate" if soak.bound else _origin(bath)
     source = f"{_source(bath)}; {DONNAN}" if soak.bound else _source(bath)
     label = f"pH of the {bath.called}, fibre in it" if soak.bound else f"pH of the {bath.called}"
-    ended = fig(
+    at_end = fig(
         f"{bath.table}.ph", soak.ph, "pH", label, because, origin, source,
         low=soak.ph - doubt if doubt else None, high=soak.ph + doubt if doubt else None,
     )  # fmt: skip
-    return [ended, *_bound(bath, acid, soak)]
+    return soak, [at_end, *_bound(bath, acid, soak)]
 
 
 def _bound(bath: Souring, acid: AcidAtHand | None, soak: Soak) -> list[Figure]:

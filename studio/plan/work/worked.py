@@ -56,9 +56,10 @@ def work_all(settled: Settled) -> Worked:
     put_on, set_by = method.put_on, method.set_by
     room = put_on.room(settled)
     stocks, presoak = work_stocks(settled, room), work_presoak(settled)
-    put = put_on.work(settled, room, stocks)
+    put = put_on.work(settled, room, stocks, presoak)
     stocks = put_on.with_later(settled, stocks, put)
     heat = set_by.work(settled, put)
+    acid_poured = (put.soured or presoak).acid_amount + sum(liquid.acid_amount for liquid in put.colours)
     return Worked(
         settled=settled,
         method=method,
@@ -68,5 +69,5 @@ def work_all(settled: Settled) -> Worked:
         put=put,
         heat=heat,
         cool=set_by.cool(settled, put, heat),
-        cost=work_cost(settled, put.soured or presoak, stocks, set_by.energy(settled, put, heat)),
+        cost=work_cost(settled, acid_poured, stocks, set_by.energy(settled, put, heat)),
     )

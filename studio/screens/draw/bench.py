@@ -10,7 +10,7 @@ from textual.content import Content
 from studio.plaintext import clean
 from studio.plan.shapes import Figure, Step
 from studio.quantity.kinds import money_text
-from studio.quantity.showing import show
+from studio.quantity.showing import show, show_number
 from studio.report.telling import outcome
 from studio.screens.draw.clocks import big_text, width_of
 from studio.screens.draw.keys import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, WAITS, WAITS_TO_BE_SAVED, Glyphs
@@ -132,7 +132,7 @@ def figure_value(figure: Figure) -> str:
     value = show(figure.value, figure.unit)
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value
-    low, high = (show(v, figure.unit).rsplit(" ", 1)[0] for v in (figure.low, figure.high))
+    low, high = (show_number(v, figure.unit) for v in (figure.low, figure.high))
     if figure.chosen is not None:
         return f"{low} to {show(figure.high, figure.unit)}"
     if figure.value == figure.high and figure.unit == "min":

@@ -50,7 +50,7 @@ def test_every_row_has_a_place_in_what_is_read_and_every_place_a_row() -> None:
     for table, shape in shapes.items():
         rows = {f.into or f.key for s in sections() if s.table == table for f in s.fields}
         beside = {"slug"} if table == "colour" else set()
-        elsewhere = set(HOB) | (set(ACID_KEYS) if "acid" in rows else set())
+        elsewhere = set(HOB) | (set(ACID_KEYS) if "target_ph" in rows else set())
         assert rows - elsewhere == set(shape.__struct_fields__) - beside
     for table, shape in SHELF_SHAPES.items():
         rows = {f.into or f.key for f in SHELF_TABLES[table].fields}

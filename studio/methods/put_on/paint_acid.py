@@ -1,0 +1,137 @@
+"""Acid on a painted piece: what the soak leaves, what the paint brings, what its dye takes, and the pH of it all.
+
+A soak's pH says little of it: squeezed goods hold a tenth of the bath, and dye that goes on takes acid with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import msgspec
+
+from studio.craft import acid as craft
+from studio.craft.acid import Water
+from studio.plan.materials import class_range
+from studio.plan.practices import mol_per_unit
+from studio.plan.settled import Settled, SettledColour
+from studio.plan.shapes import Caution, Figure, brief, fig, num
+from studio.plan.ways import ColourLiquid
+from studio.plan.work.fibre import RoomWork
+from studio.plan.work.presoak import PresoakWork
+from studio.plan.work.souring import CARBONATE, DONNAN, DOUBT_PH, DYE_MEQ_G, binding, dosed
+from studio.plan.work.stocks import LEAST_G, LEAST_ML
+
+ENOUGH_PH = 5.5
+"""A painted piece that ends no higher held acid enough, whatever its dyes ask of a bath. House rule."""
+SHORT_PH = 0.5
+"""Above that, from which acid is called short. House rule."""
+
+
+def per_100_ml(settled: Settled, colour: SettledColour) -> float:
+    """mL or g of acid in 100 mL of a colour's paint; 0 without."""
+    written = colour.plan.acid or settled.plan.presoak.paint_acid
+    return written.value if written and settled.acid else 0.0
+
+
+class OnThePiece(msgspec.Struct, frozen=True, kw_only=True):
+    """Acid on the fibre under one colour, in mmol; and what takes it."""
+
+    soak: float
+    paint: float
+    dye: float
+    """Taken by the dye."""
+    water: float
+    """Taken by the alkalinity of soak and paint."""
+    ph: float
+    """Once all of its dye is on."""
+    wanting: float
+    """mL or g of acid that each 100 mL of paint lacks to end low enough."""
+
+
+def on_the_piece(
+    settled: Settled, room: RoomWork, presoak: PresoakWork, liquid: ColourLiquid
+) -> OnThePiece | None:
+    """None where the plan has no acid, nothing is put on, or nothing of the fibre takes acid."""
+    grams, on_ml, acid = liquid.colour.fibre_g, liquid.applied_ml, settled.acid
+    if acid is None or grams <= LEAST_G or on_ml <= LEAST_ML:
+        return None
+    share = grams / settled.dry_g
+    held_ml = settled.dry_g * room.held_percent / 100.0
+    litres = (held_ml * share + on_ml) / 1000.0
+    fibre = binding(settled, grams / litres)
+    if fibre is None:
+        return None
+    per_unit = mol_per_unit(acid)
+    soak = presoak.on_the_goods_mol(held_ml) * share
+    paint = on_ml / 100.0 * per_100_ml(settled, liquid.colour) * per_unit
+    dye = DYE_MEQ_G * liquid.dye_g * on_ml / max(on_ml, liquid.in_jar_ml) / 1000.0
+    met = craft.alkalinity_meq_l(settled.alkalinity.value)
+    water, how = (
+        Water(met, settled.water_ph.value),
+        {"fibre": fibre, "dye_mol_l": dye / litres, "open_to_air": True},
+    )
+    at_end = craft.ph((dosed(acid, min(1.0, (soak + paint) / litres)),), water, **how)
+    wanting, aim = 0.0, max(ENOUGH_PH, *class_range(settled.classes))
+    if at_end > aim + SHORT_PH:
+        whole = craft.dose_for_ph(aim, dosed(acid, 0.0), water, **how) * litres
+        wanting = (whole - soak - paint) / per_unit / (on_ml / 100.0)
+    return OnThePiece(
+        soak=soak * 1000.0,
+        paint=paint * 1000.0,
+        dye=dye * 1000.0,
+        water=met * litres,
+        ph=at_end,
+        wanting=wanting,
+    )
+
+
+def acid_figures(settled: Settled, liquid: ColourLiquid, piece: OnThePiece | None) -> Iterator[Figure]:
+    """paint.<colour>.acid, where its paint holds some, and .ph: of the piece once its dye is on."""
+    acid, plan, each = settled.acid, liquid.colour.plan, per_100_ml(settled, liquid.colour)
+    if acid is None:
+        return
+    if each:
+        amount = f"{num(liquid.acid_amount)} {acid.unit}"
+        because = f"{num(liquid.mixed_ml)} mL x {num(each)} {acid.unit} in 100 mL = {amount}"
+        label = f"{acid.name} into {plan.name}"
+        yield fig(f"paint.{plan.slug}.acid", liquid.acid_amount, acid.unit, label, because, "plan")
+    if piece is None:
+        return
+    doubt = DOUBT_PH[acid.row.kind]
+    because = (
+        f"the squeezed fibre brings {brief(piece.soak)} mmol of acid, the paint {brief(piece.paint)}; its dye takes "
+        f"{brief(piece.dye)} ({DYE_MEQ_G:g} in 1 g), its water {brief(piece.water)}: pH {piece.ph:.2f}"
+    )
+    yield fig(
+        f"paint.{plan.slug}.ph",
+        piece.ph,
+        "pH",
+        f"pH under {plan.name} once its dye is on",
+        because,
+        "estimate",
+        f"{CARBONATE}; {DONNAN}",
+        low=piece.ph - doubt,
+        high=piece.ph + doubt,
+    )
+
+
+def acid_cautions(
+    settled: Settled, liquids: tuple[ColourLiquid, ...], pieces: tuple[OnThePiece | None, ...]
+) -> Iterator[Caution]:
+    """acid.short.<colour>: the dye takes more acid than is there, and part of it will not take."""
+    acid = settled.acid
+    for liquid, piece in zip(liquids, pieces, strict=True):
+        plan = liquid.colour.plan
+        if acid is None or piece is None or piece.wanting <= 0:
+            continue
+        more = per_100_ml(settled, liquid.colour) + piece.wanting
+        yield Caution(
+            id=f"acid.short.{plan.slug}",
+            level="note",
+            text=f"{plan.name} ends near pH {piece.ph:.1f}: its dye takes {brief(piece.dye)} mmol of acid, and "
+            f"{brief(piece.soak + piece.paint)} are on its fibre. Part of it may rinse out. Put {brief(more)} "
+            f"{acid.unit} of {acid.name} into each 100 mL of its paint, or more into the soak.",
+            source="estimate: charge balance with the fibre",
+            stage="colour",
+            where=("colour", plan.name, "acid"),
+        )
