@@ -298,6 +298,7 @@ PLANS = {
     "steam": STRIPES.replace('hold = "60 min"', 'hold = "36 min"\nhob = "940.2269917 W"')
     .replace('"3 L"', '"1500 mL"')
     .replace('"5 cm"', '"4 cm"')
+    .replace('"14 cm"', '"24 cm"')
     .replace("rows = 100", 'rows = 100\nstitches = 60\nyarn_length = "96 m"')
     + '[knit]\nstitches = 60\ngauge = "26 st / 4 in"\n',
     "kettle": IN_A_KETTLE,

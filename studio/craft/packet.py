@@ -9,7 +9,7 @@ from typing import NamedTuple
 from studio.craft.conduction import centre_theta_cylinder, centre_theta_slab
 from studio.craft.cooling import cooling_line
 from studio.craft.heat import WOOL_J_G_K, temperature
-from studio.craft.limits import THICKNESS_M, Range, above
+from studio.craft.limits import SOME_FIBRE_G, THICKNESS_M, Range, above
 from studio.craft.pot import WATER_J_G_K
 from studio.craft.solve import bisect
 
@@ -18,13 +18,14 @@ from studio.craft.solve import bisect
 FIBRE_G_ML = 1.31
 """Of wool (second hand: tables of fibre density give 1.30 to 1.31)."""
 WATER_G_ML = 0.998
-USUAL_G_ML = 0.8
+USUAL_G_ML, LOOSE_G_ML, TIGHT_G_ML = 0.8, 0.6, 1.0
 """Of a wet packet with its air (estimate: no published bulk density of a wet roll or skein was found; wound packages
 are 0.33 to 0.46 dry, which is 0.7 wet)."""
 LOOSEST_G_ML = 0.4
 """Lighter than this, layers, size or weight are suspected (estimate; plausible is 0.5 to 1.1)."""
 PICK_UP = Range("pick-up", 0, 1e6)
 BULK_G_ML = Range("bulk density", 0, 2, "g/mL", positive=True)
+ROOM_ML = Range("volume", 0, math.inf, "mL", positive=True)
 
 
 def densest_g_ml(pick_up: float) -> float:
@@ -41,6 +42,50 @@ def densest_g_ml(pick_up: float) -> float:
     """
     PICK_UP(pick_up)
     return (1.0 + pick_up) / (1.0 / FIBRE_G_ML + pick_up / WATER_G_ML)
+
+
+def wet_ml(dry_g: float, pick_up: float, g_ml: float = USUAL_G_ML) -> float:
+    """Room that a packet takes up.
+
+    V = m (1 + W) / rho
+
+    `dry_g`: m, above 0 to 100 000 g. `pick_up`: W, 0 to 1e6. `g_ml`: rho, above 0 to 2 g/mL. Returns mL.
+    Refused (ValueError): outside those ranges.
+
+    >>> wet_ml(100, 1.0), wet_ml(100, 1.0, 0.6)
+    (250.0, 333.33)
+
+    **Source:** volume balance. Breaks with a hollow or loose core, which comes on top.
+    """
+    return SOME_FIBRE_G(dry_g) * (1.0 + PICK_UP(pick_up)) / BULK_G_ML(g_ml)
+
+
+def roll_cm(volume_ml: float, length_cm: float) -> float:
+    """Diameter of a roll: D = 2 sqrt(V / (pi L)).
+
+    `volume_ml`, `length_cm`: above 0. Returns cm. Refused (ValueError): not above 0.
+
+    >>> roll_cm(250, 25), roll_cm(312.5, 10)
+    (3.568, 6.308)
+
+    **Source:** volume of a cylinder. Breaks with a hollow core, which comes on top.
+    """
+    return 2.0 * math.sqrt(ROOM_ML(volume_ml) / (math.pi * above("length", length_cm, 0, math.inf, "cm")))
+
+
+def flat_cm(volume_ml: float, area_cm2: float, layers: int = 1) -> float:
+    """Thickness of a flat packet: t = n V / A.
+
+    `volume_ml`: above 0. `area_cm2`: of its face, above 0; of the whole sheet laid open where it lies in `layers`,
+    1 or more. Returns cm. Refused (ValueError): outside those.
+
+    >>> flat_cm(250, 600), flat_cm(250, 2500), flat_cm(250, 2500, 8)
+    (0.41667, 0.1, 0.8)
+
+    **Source:** volume balance. Breaks where the layers lie unevenly.
+    """
+    above("number of layers", layers, 0, 1000)
+    return layers * ROOM_ML(volume_ml) / above("area", area_cm2, 0, math.inf, "cm2")
 
 
 def heat_j_m3k(pick_up: float, g_ml: float) -> float:

@@ -79,7 +79,7 @@ def value_words(figure: Figure) -> str:
     low, high = (show_number(end, figure.unit) for end in (figure.low, figure.high))
     if figure.value == figure.high and figure.unit == "min":
         return f"{value} ({low} at the earliest)"
-    if figure.unit in ("mL", "g", "min", "pH") and figure.low < figure.value < figure.high:
+    if figure.unit in ("mL", "g", "min", "cm", "pH") and figure.low < figure.value < figure.high:
         return f"{value} ({low} to {high})"
     return f"{low} to {high} {figure.unit}"
 

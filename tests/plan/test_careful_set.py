@@ -12,7 +12,7 @@ import pytest
 
 from studio.craft.steam import boil_off_ml_min
 from studio.methods.day import day_work, lots_of
-from studio.methods.set_by.steam_work import steam_energy, work_set
+from studio.methods.set_by.steam_work import steam_energy
 from studio.plan.reading import read_plan
 from studio.plan.settled import settle
 from studio.plan.shapes import Figure, Worksheet
@@ -61,7 +61,7 @@ def test_the_clock_the_pot_the_energy_and_the_day_run_as_long() -> None:
     rate = boil_off_ml_min(1000.0, figure(sheet, "set.boiling_point").value)
     # 1.6 L as written; the careful end takes 1.56 L, so nothing more is named as needed.
     assert figure(sheet, "set.pot_water").value == 1600
-    assert work_set(settle(read_plan(STRIPES, name="t"), SHELF)).needed_ml == pytest.approx(
+    assert work_all(settle(read_plan(STRIPES, name="t"), SHELF)).heat.needed_ml == pytest.approx(
         rate * CAREFUL_MIN * 1.2
     )
     assert sheet.figure("set.pot_needed") is None

@@ -45,7 +45,7 @@ name = "rust"
 order = [ {{ colour = "rust", share = "60 %" }}, {{ bare = "40 %" }} ]
 [set]
 shape = "{shape}"
-thickness = "4 cm"
+thickness = "{thick}"
 {steam}
 [kit]
 use = [{kit}]
@@ -57,6 +57,7 @@ CALM = {
     "presoak": 'acid = "white vinegar"\ntarget_ph = 3.5',
     "colour": 'dye = "level red"\ndepth = "1 %"\nstock = "2 %"',
     "shape": "roll",
+    "thick": "4 cm",
     "steam": 'length = "20 cm"',
     "kit": '"dye pot", "fine scale"',
 }
@@ -109,6 +110,13 @@ CALLED: dict[str, tuple[dict[str, str], str, str]] = {
     "paint.full": ({"squeezed": "260 g"}, "stop", "paint"),
     "set.pot-dry": ({"steam": 'pot_water = "500 mL"'}, "warn", "steam"),
     "set.hold-short": ({"steam": 'hold = "12 min"'}, "warn", "steam"),
+    "set.packet-full": ({"steam": 'length = "10 cm"'}, "warn", "steam"),
+    "set.packet-loose": ({"steam": 'length = "60 cm"'}, "note", "steam"),
+    "set.thick-superwash": (
+        {"blend": '"superwash wool" = 100', "thick": "7 cm", "steam": 'length = "8 cm"'},
+        "note",
+        "paint",
+    ),
     "set.lid-off": ({"steam": "lid = false"}, "warn", "steam"),
     "jar.short.old-red": ({"colour": 'dye = "old red"\ndepth = "0.1 %"'}, "warn", "stocks"),
     "light.food": ({"colour": FOOD}, "note", "rinse"),

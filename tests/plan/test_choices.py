@@ -95,6 +95,38 @@ def test_hold_of_a_food_colour_roll(thickness: str, near_min: float) -> None:
     assert hold.value == pytest.approx(1.6 * (near_min - 10) + 10, abs=1.6)
 
 
+PACKET = """[set]
+shape = "{shape}"
+{sides}
+"""
+
+
+@pytest.mark.parametrize(
+    ("shape", "sides", "thick_cm", "low_cm", "high_cm"),
+    [
+        # 100 g x (1 + 150 %) are 250 g, at 0.8 g/mL 312.5 mL: 2 sqrt(312.5 / (pi 25)); / 600 cm2; 8 x / 2500 cm2.
+        ("roll", 'length = "25 cm"', 3.989, 3.568, 4.607),
+        ("flat packet", 'length = "20 cm"\nwidth = "30 cm"', 0.5208, 0.4167, 0.6944),
+        ("flat packet", 'length = "50 cm"\nwidth = "50 cm"\nlayers = 8', 1.0, 0.8, 1.3333),
+    ],
+)
+def test_a_thickness_left_out_follows_from_weight_pick_up_and_layers(
+    shape: str, sides: str, thick_cm: float, low_cm: float, high_cm: float
+) -> None:
+    """And all that hangs on it says the same as of a packet whose plan writes that thickness."""
+    found = work(HEAD + WOOL + RED + PACKET.format(shape=shape, sides=sides))
+    thick = found.figure("set.thickness")
+    assert thick is not None and thick.origin == "estimate"
+    assert (thick.value, thick.low, thick.high) == pytest.approx((thick_cm, low_cm, high_cm), abs=1e-3)
+    written = work(
+        HEAD + WOOL + RED + PACKET.format(shape=shape, sides=f'{sides}\nthickness = "{thick.value:.9f} cm"')
+    )
+    assert written.figure("set.thickness") is None
+    for figure_id in ("set.heat_through", "set.hold", "cool.time"):
+        assert found.figure(figure_id).value == pytest.approx(written.figure(figure_id).value)
+    assert {c.id for c in found.cautions} == {c.id for c in written.cautions}
+
+
 def test_base_of_the_shelf_stands_in_and_the_plan_wins() -> None:
     base = ShelfBase(
         name="harbour", blend=(("wool", 60.0), ("nylon", 40.0)), form="blank", dry_weight_g=80.0, rows=50

@@ -163,7 +163,7 @@ def test_a_habit_that_ranges_widely_says_so_and_widens_what_goes_by_it(shelf_wit
     plain, told = sheet(EMPTY_SHELF).figure("cool.time"), sheet(shelf).figure("cool.time")
     assert told.high / told.low > plain.high / plain.low
     assert told.high >= plain.value * 100 / ranges["cooling"][0] and told.low <= plain.value * 100 / 149
-    assert "your packets cool at 97.7 % of that rate, from " in told.because
+    assert "your packets at 97.7 % of that rate (15 to 180 %): " in told.because
     rate, lasts = sheet(shelf).figure("set.boil_off"), sheet(shelf).figure("set.pot_lasts")
     assert (rate.low, rate.high) == pytest.approx(
         [min(1.0, end / 100) * value(sheet(EMPTY_SHELF), "set.boil_off") for end in ranges["boil-off"]]

@@ -224,8 +224,8 @@ async def pot(g: Gloves) -> None:
 
 async def hold(g: Gloves) -> None:
     await g.minutes(10)
-    # Centre: 15.46 - 10 = 5.46 to 24.74 - 10 = 14.7 min. Pot: 1000 - 250 = 750 mL, 30 min.
-    await g.sees("centre at 85 degC in 15 min (5.46 at the earliest)", "pot water left 30 min")
+    # Centre: 15.47 - 10 = 5.47 to 24.74 - 10 = 14.7 min. Pot: 1000 - 250 = 750 mL, 30 min.
+    await g.sees("centre at 85 degC in 15 min (5.47 at the earliest)", "pot water left 30 min")
     await g.say("r", "80")
     await g.press("p")
     await g.sees("Packets in the steam", "steam set 26:00")

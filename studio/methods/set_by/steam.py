@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Any
 
 from studio.methods.put_on.paint_work import PaintWork
-from studio.methods.set_by.steam_work import (
+from studio.methods.set_by.steam_packet import (
+    MOST_THICK_CM,
     SetPlan,
-    SetWork,
+    packet_cautions,
     packet_of,
-    steam_energy,
-    steamed_packet,
-    work_set,
+    sides_needed,
 )
+from studio.methods.set_by.steam_work import SetWork, steam_energy, work_set
+from studio.plan.errors import write
 from studio.plan.fields import FieldSection, figure, known, row, usual
+from studio.plan.keys import Keys
 from studio.plan.model import MOST_PIECES, SHAPES
 from studio.plan.settled import Settled
-from studio.plan.shapes import HOUSE, Caution, Step, Timer, brief
+from studio.plan.shapes import HOUSE, Caution, Step, Timer, brief, listed
 from studio.plan.shelf import KitItem
 from studio.plan.steps.finishing import IN_THE_WRAP, whole
 from studio.plan.steps.lay import clock_id
@@ -34,9 +37,12 @@ SECTION = FieldSection(
     figures=("set", "cool and rinse"),
     fields=(
         row("shape", "shape", "choice", "roll", "Of the wrapped packet.", usual("roll", "default"), choices=SHAPES),
-        row("thickness", "thickness", "length", "5 cm", "The diameter of a roll.", needed=True, low=0.2, high=30.0),
+        row("thickness", "thickness", "length", "5 cm", "The diameter of a roll; measure it once it is wrapped.",
+           figure("set.thickness"), low=0.2, high=MOST_THICK_CM),
         row("length", "length", "length", "14 cm", "Of the packet.", low=0.5, high=300.0),
         row("width", "width", "length", "14 cm", "Of a flat packet.", low=0.5, high=300.0),
+        row("layers", "layers", "whole", "8", "Of a folded sheet; length and width are then the whole sheet's.",
+           low=1, high=200),
         row("hob", "hob", "power", "1000 W", "What the ring gives.", known("hob_w"), low=50.0, high=20_000.0),
         row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the water.",
            usual("1", "house rule"), low=0.1, high=1.0),
@@ -86,6 +92,8 @@ class Steam(SetBy[PaintWork, SetWork]):
         """A roll grows thicker as the root of its weight; a flat packet grows wider and stays as thick."""
         made = packet_of(settled)
         if made.shape == "roll":
+            if made.thickness is None:
+                return {}, ()
             across, before = (show(made.thickness.value * k, "cm", 4) for k in (math.sqrt(factor), 1.0))
             note = f"One roll as long as before, so {across} across instead of {before}"
             return {"thickness": across}, (
@@ -95,13 +103,30 @@ class Steam(SetBy[PaintWork, SetWork]):
         note = "The packet is laid as thick as before, and so wider; write the thickness where it is stacked."
         return wider, (note,)
 
+    def check(self, keys: Keys, told: Mapping[str, Any]) -> None:
+        """Where the thickness is left out, the other sides must give it; a roll has no layers to count."""
+        sides = sides_needed(told.get("shape", ""))
+        if "layers" in told and len(sides) == 1:
+            raise keys.wrong("layers", "are of a flat packet, and this is a roll; leave them out.")
+        if "thickness" not in told and not all(side in told for side in sides):
+            raise keys.wrong(
+                "thickness",
+                "is missing; write for example ",
+                write("thickness", "5 cm"),
+                f", or the {listed(sides)}, and it is worked out.",
+            )
+
+    def uneven(self, key: str, value: object, row: Mapping[str, object]) -> tuple[str, ...]:
+        """A roll has no layers to count."""
+        return ("layers",) if key == "shape" and value == "roll" else ()
+
     def work(self, settled: Settled, put: PaintWork) -> SetWork:
         """set.*"""
-        return work_set(settled)
+        return work_set(settled, put.target_percent / 100.0)
 
     def cool(self, settled: Settled, put: PaintWork, heat: SetWork) -> CoolWork:
         """In the wrap, in the air."""
-        return work_cool(settled, steamed_packet(settled), heat.steam_c, put.target_percent)
+        return work_cool(settled, heat.packet, heat.steam_c, put.target_percent)
 
     def energy(self, settled: Settled, put: PaintWork, heat: SetWork) -> EnergyUse:
         """Pot and goods to the boil, and the hold."""
@@ -110,6 +135,7 @@ class Steam(SetBy[PaintWork, SetWork]):
     def cautions(self, settled: Settled, put: PaintWork, heat: SetWork) -> Iterator[Caution]:
         """set.*, the pot on the shelf, and the hazards of steam and unwrapping."""
         yield from _set(packet_of(settled), heat)
+        yield from packet_cautions(settled, heat.packet, heat.slow_min, put.target_percent / 100.0)
         yield hazard("steam", "steam.burns", "note", "heat")
         yield hazard("unwrap", "cool.unwrap", "note", "cool")
         yield from _pots(settled, heat)

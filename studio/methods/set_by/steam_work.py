@@ -10,6 +10,7 @@ from studio.craft import pot, steam
 from studio.craft.limits import liquid_volume
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.methods.put_on.paint_work import PaintWork
+from studio.methods.set_by.steam_packet import packet_of, steamed_packet, thickness_figure
 from studio.methods.set_by.steam_practice import (
     ORIGINS,
     hold_because,
@@ -19,11 +20,9 @@ from studio.methods.set_by.steam_practice import (
     hold_spread,
 )
 from studio.plan.habits import in_use
-from studio.plan.model import Shape
-from studio.plan.settled import Settled, node, own_table
+from studio.plan.settled import Settled, node
 from studio.plan.shapes import HOUSE, Figure, Origin, fig, num
 from studio.plan.work.energy import EFFICIENCY, IF97, POT_G, EnergyUse, Packet, every_set, held_min
-from studio.quantity.kinds import Quantity
 
 ALL_HEAT = "all heat into steam, an upper bound: a lid returns some"
 
@@ -96,29 +95,8 @@ CONDUCTION = (
 )
 
 
-class SetPlan(msgspec.Struct, frozen=True, kw_only=True):
-    """[set] of a packet that is steamed."""
-
-    shape: Shape = "roll"
-    thickness: Quantity
-    """cm; the diameter of a roll."""
-    length: Quantity | None = None
-    width: Quantity | None = None
-    pot_water: Quantity | None = None
-    hold: Quantity | None = None
-    practice: str = ""
-    """Id or label of a published time at heat; instead of `hold`."""
-    lid: bool = True
-    places: int | None = None
-    """Packets the steamer holds at once."""
-
-
-def packet_of(settled: Settled) -> SetPlan:
-    """[set] of a plan."""
-    return own_table(settled, SetPlan, "set")
-
-
 class SetWork(msgspec.Struct, frozen=True, kw_only=True):
+    packet: Packet
     steam_c: float
     fast_min: float
     slow_min: float
@@ -146,13 +124,16 @@ class SetWork(msgspec.Struct, frozen=True, kw_only=True):
     figures: tuple[Figure, ...]
 
 
-def work_set(settled: Settled) -> SetWork:
-    """set.boiling_point, .heat_through, .hold, .hold.spread, .to_steam, .boil_off, .pot_water, .pot_lasts."""
-    plan = packet_of(settled)
-    steam_c = settled.boil_c
-    length_m = plan.length.value / 100.0 if plan.length else math.inf
+def work_set(settled: Settled, pick_up: float) -> SetWork:
+    """set.boiling_point, .thickness, .heat_through, .hold, .hold.spread, .to_steam, .boil_off, .pot_water, .pot_lasts.
+
+    `pick_up`: g of liquid in a g of fibre as it is wrapped.
+    """
+    plan, steam_c = packet_of(settled), settled.boil_c
+    packet = steamed_packet(settled, pick_up)
+    length_m = (packet.length_cm or math.inf) / 100.0
     heating = steam.heat_through(
-        plan.shape, plan.thickness.value / 100.0, length_m, settled.room.value, steam_c, target_c=TARGET_C
+        packet.shape, packet.thickness_cm / 100.0, length_m, settled.room.value, steam_c, target_c=TARGET_C
     )
     least, least_said, least_source = _least(settled)
     earliest, advised = (_whole_hold(least, end) for end in (heating.fast_min, heating.slow_min))
@@ -166,6 +147,7 @@ def work_set(settled: Settled) -> SetWork:
     pot_ml = liquid_volume("pot water", settled.measured.get("set.pot_water", planned_ml))
     lasts = steam.pot_minutes(pot_ml, most)
     work = SetWork(
+        packet=packet,
         steam_c=steam_c,
         fast_min=heating.fast_min,
         slow_min=heating.slow_min,
@@ -185,6 +167,7 @@ def work_set(settled: Settled) -> SetWork:
     )
     figures = (
         _boiling(settled, work),
+        *thickness_figure(settled, packet, pick_up),
         _heat(settled, work),
         _hold(settled, work, least_said, least_source),
         hold_spread(settled.blend, hold),
@@ -221,11 +204,7 @@ def _boiling(settled: Settled, work: SetWork) -> Figure:
 
 
 def _heat(settled: Settled, work: SetWork) -> Figure:
-    plan = packet_of(settled)
-    across = num(plan.thickness.value)
-    body = f"roll {across} cm across" if plan.shape == "roll" else f"packet {across} cm thick"
-    if plan.length and plan.shape == "roll":
-        body += f" and {num(plan.length.value)} cm long"
+    body = work.packet.words()
     theta = (TARGET_C - work.steam_c) / (settled.room.value - work.steam_c)
     return fig(
         "set.heat_through",
@@ -324,17 +303,6 @@ def _pot_water(settled: Settled, work: SetWork, upper: str) -> tuple[Figure, ...
     asked = fig("set.pot_water", written.value, "mL", "pot water for the set", told, "plan")
     poured = node(settled, asked)
     return (poured, needed) if poured.value < work.needed_ml else (poured,)
-
-
-def steamed_packet(settled: Settled) -> Packet:
-    """The packet of [set]."""
-    made = packet_of(settled)
-    return Packet(
-        shape=made.shape,
-        thickness_cm=made.thickness.value,
-        length_cm=made.length.value if made.length else None,
-        width_cm=made.width.value if made.width else None,
-    )
 
 
 def _rounds_figure(settled: Settled, work: SetWork) -> tuple[Figure, ...]:

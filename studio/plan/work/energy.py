@@ -22,18 +22,21 @@ HSE = (
     "vulnerable people; 40 degC stays below both"
 )
 COOLING = (
-    "Carslaw & Jaeger, Conduction of Heat in Solids, chs. 3 and 7 (from memory), film and conductivity in one series; "
+    "h W/m2K to the air, k W/mK and rho c MJ/m3K inside; the outside is cool long before the middle; Carslaw & Jaeger, "
+    "Conduction of Heat in Solids, chs. 3 and 7 (from memory), film and conductivity in one series; "
     "film by Churchill & Chu (from memory); conductivity from mixture bounds, for nobody has measured it"
 )
 
 
 class Packet(msgspec.Struct, frozen=True, kw_only=True):
-    """What cools, as far as its plan says."""
+    """What heats through and cools, as far as its plan says."""
 
     shape: Shape
     thickness_cm: float
     length_cm: float | None = None
     width_cm: float | None = None
+    layers: int = 1
+    """Of a sheet; length and width are then the sheet's, laid open."""
 
     def volume_ml(self) -> float | None:
         """Room it takes up; None where a side of it is not known."""
@@ -41,12 +44,18 @@ class Packet(msgspec.Struct, frozen=True, kw_only=True):
             return None
         if self.shape == "roll":
             return math.pi * self.thickness_cm**2 / 4.0 * self.length_cm
-        return None if self.width_cm is None else self.thickness_cm * self.length_cm * self.width_cm
+        return (
+            None
+            if self.width_cm is None
+            else self.thickness_cm * self.length_cm * self.width_cm / self.layers
+        )
 
     def words(self) -> str:
-        """`roll 5 cm by 14 cm`."""
-        sides = (self.thickness_cm, self.length_cm, self.width_cm if self.shape == "flat packet" else None)
-        return f"{self.shape} {' by '.join(f'{num(side)} cm' for side in sides if side is not None)}"
+        """`roll 5 cm by 14 cm`, `flat packet 2 cm, 8 layers of 50 cm by 50 cm`."""
+        sides = [side for side in (self.length_cm, self.width_cm) if side is not None]
+        told = " by ".join(f"{brief(side)} cm" for side in sides[: 1 if self.shape == "roll" else 2])
+        between = " by " if self.layers == 1 else f", {self.layers} layers of "
+        return f"{self.shape} {brief(self.thickness_cm)} cm" + (between + told if told else "")
 
 
 class CoolWork(msgspec.Struct, frozen=True, kw_only=True):
@@ -88,8 +97,9 @@ def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: fl
     )
     lead, low, high = (wrapped.centre_cool_min(b, hot_c, room, UNWRAP_C) for b in (body, quick, slow))
     because = (
-        f"middle of a {packet.words()} from {brief(hot_c)} to {UNWRAP_C:g} degC in a room of {brief(room)} degC: "
-        f"{brief(lead)} min at {_told(body)}; {brief(low)} min at {_told(quick)}; {brief(high)} min at {_told(slow)}"
+        f"probe in the middle of a {packet.words()}, {brief(hot_c)} to {UNWRAP_C:g} degC in {brief(room)} degC: "
+        f"{_told(body)}, rho c {brief(body.heat_j_m3k / 1e6)}: {brief(lead)} min; {_told(slow)}: {brief(high)} min; "
+        f"{_told(quick)}, rho c {brief(quick.heat_j_m3k / 1e6)}: {brief(low)} min"
     )
     own = in_use(settled.shelf.habits, "cooling")
     if own is not None:
@@ -105,7 +115,7 @@ def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: fl
                 lead,
                 "min",
                 "cooling in the wrap",
-                f"{because}; the outside is cooler long before: probe the middle",
+                because,
                 own.origin if own else "estimate",
                 f"{COOLING}{f'; {own.source}' if own else ''}; room: {settled.room.source}; measure before opening",
                 low=low,
@@ -117,13 +127,14 @@ def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: fl
 
 
 def _body(packet: Packet, heat_j_m3k: float, film: wrapped.Film) -> wrapped.HotBody:
-    length_m, width_m = ((side or math.inf) / 100.0 for side in (packet.length_cm, packet.width_cm))
+    sides = (packet.length_cm, packet.width_cm) if packet.layers == 1 else (None, None)
+    length_m, width_m = ((side or math.inf) / 100.0 for side in sides)
     return wrapped.HotBody(packet.shape, packet.thickness_cm / 100.0, heat_j_m3k, length_m, width_m, film)
 
 
 def _told(body: wrapped.HotBody) -> str:
     k, h = body.film
-    return f"{brief(h)} W/m2K to the air, {brief(k)} W/mK and {brief(body.heat_j_m3k / 1e6)} MJ/m3K inside"
+    return f"h {brief(h)}, k {brief(k)}"
 
 
 def _as_yours(
@@ -132,13 +143,12 @@ def _as_yours(
     """Minutes at this studio's own rate; its spread widens the interval, and never narrows it."""
     (least, most), yours = own.span, 100.0 / own.value
     widened = min(low * yours, lead * 100.0 / most), max(high * yours, lead * 100.0 / least)
-    told = f"{because}; your packets cool at {brief(own.value)} % of that rate"
-    if most > least:
-        told += f", from {rough(least)} to {rough(most)} %"
+    ranging = f" ({rough(least)} to {rough(most)} %)" if most > least else ""
+    minutes = f"{brief(lead * yours)} min ({brief(widened[0])} to {brief(widened[1])})"
     return (
         lead * yours,
         *widened,
-        f"{told}: {brief(lead * yours)} min ({brief(widened[0])} to {brief(widened[1])})",
+        f"{because}; your packets at {brief(own.value)} % of that rate{ranging}: {minutes}",
     )
 
 

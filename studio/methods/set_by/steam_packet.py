@@ -1,0 +1,128 @@
+"""The packet of [set]: its sides as written, how thick it is where that is left out, and what cannot be."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import msgspec
+
+from studio.craft import packet as wrapped
+from studio.plan.model import Shape
+from studio.plan.settled import Settled, own_table
+from studio.plan.shapes import HOUSE, Caution, Figure, brief, fig, num
+from studio.plan.work.energy import Packet, believable, bulk_g_ml
+from studio.quantity.kinds import Quantity
+
+MOST_THICK_CM = 30.0
+"""Thicker is a slip. House rule."""
+
+
+class SetPlan(msgspec.Struct, frozen=True, kw_only=True):
+    """[set] of a packet that is steamed."""
+
+    shape: Shape = "roll"
+    thickness: Quantity | None = None
+    """cm; the diameter of a roll. Worked out of weight, pick-up and the other sides where it is left out."""
+    length: Quantity | None = None
+    width: Quantity | None = None
+    layers: int | None = None
+    """Of a sheet in a flat packet; length and width are then the sheet's, laid open."""
+    pot_water: Quantity | None = None
+    hold: Quantity | None = None
+    practice: str = ""
+    """Id or label of a published time at heat; instead of `hold`."""
+    lid: bool = True
+    places: int | None = None
+    """Packets the steamer holds at once."""
+
+
+def packet_of(settled: Settled) -> SetPlan:
+    """[set] of a plan."""
+    return own_table(settled, SetPlan, "set")
+
+
+def sides_needed(shape: str) -> tuple[str, ...]:
+    """The sides that make up for a thickness that is left out."""
+    return ("length", "width") if shape == "flat packet" else ("length",)
+
+
+def steamed_packet(settled: Settled, pick_up: float) -> Packet:
+    """The packet of [set], as thick as written, or as its weight makes it at the usual bulk density."""
+    made = packet_of(settled)
+    return Packet(
+        shape=made.shape,
+        thickness_cm=made.thickness.value
+        if made.thickness
+        else _thick_cm(settled, pick_up, wrapped.USUAL_G_ML),
+        length_cm=made.length.value if made.length else None,
+        width_cm=made.width.value if made.width else None,
+        layers=made.layers or 1,
+    )
+
+
+def _thick_cm(settled: Settled, pick_up: float, g_ml: float) -> float:
+    """Of a packet whose other sides are written; no thicker than a plan may write it."""
+    made, volume_ml = packet_of(settled), wrapped.wet_ml(settled.piece_g, pick_up, g_ml)
+    if made.length is None or (made.shape == "flat packet" and made.width is None):
+        raise ValueError("The plan's [set] says too little of the packet to work out how thick it is.")
+    if made.shape == "roll" or made.width is None:
+        return min(MOST_THICK_CM, wrapped.roll_cm(volume_ml, made.length.value))
+    return min(
+        MOST_THICK_CM, wrapped.flat_cm(volume_ml, made.length.value * made.width.value, made.layers or 1)
+    )
+
+
+def thickness_figure(settled: Settled, packet: Packet, pick_up: float) -> tuple[Figure, ...]:
+    """set.thickness, where it is worked out; nothing where it is written."""
+    if packet_of(settled).thickness is not None:
+        return ()
+    low, high = (_thick_cm(settled, pick_up, g_ml) for g_ml in (wrapped.TIGHT_G_ML, wrapped.LOOSE_G_ML))
+    wet_g, usual = settled.piece_g * (1.0 + pick_up), wrapped.USUAL_G_ML
+    because = (
+        f"{num(settled.piece_g)} g x (1 + {num(pick_up)}) = {num(wet_g)} g wet, / {usual:g} g/mL = "
+        f"{num(wet_g / usual)} mL: {packet.words()}; {num(low)} cm at {wrapped.TIGHT_G_ML:g} g/mL, {num(high)} cm at "
+        f"{wrapped.LOOSE_G_ML:g}; measure the wrapped packet with a ruler and write what it is"
+    )
+    source = "volume balance; bulk density: estimate, none of a wet packet was found published; 0.5 to 1.1 is plausible"
+    label = "roll across" if packet.shape == "roll" else "packet thick"
+    return (
+        fig(
+            "set.thickness", packet.thickness_cm, "cm", label, because, "estimate", source, low=low, high=high
+        ),
+    )
+
+
+LONG_LAG_MIN = 60.0
+"""So much later than the outside the middle of superwash wool may get hot. House rule."""
+
+
+def packet_cautions(settled: Settled, packet: Packet, hot_min: float, pick_up: float) -> Iterator[Caution]:
+    """Sides that the weight cannot fill, and what is too thick for wool that takes dye up fast."""
+    bulk, dense = bulk_g_ml(settled, packet, pick_up), wrapped.densest_g_ml(pick_up)
+    if bulk is not None and not believable(bulk, pick_up):
+        full = bulk > dense
+        wet = brief(settled.piece_g * (1 + pick_up))
+        told = f"{wet} g of wet fibre in a {packet.words()} are {brief(bulk)} g/mL"
+        yield Caution(
+            id="set.packet-full" if full else "set.packet-loose",
+            level="warn" if full else "note",
+            text=f"{told}, and without any air it is {brief(dense)}: measure the packet and weigh the fibre again."
+            if full
+            else f"{told}, and a packet is {wrapped.LOOSEST_G_ML:g} or more: look at weight, size and layers again.",
+            source="volume balance; fibre 1.31 g/mL second hand; least: estimate",
+            stage="heat",
+            where=("set", "thickness"),
+        )
+    if settled.superwash and hot_min > LONG_LAG_MIN:
+        half = packet.thickness_cm / (math.sqrt(2.0) if packet.shape == "roll" else 2.0)
+        yield Caution(
+            id="set.thick-superwash",
+            level="note",
+            text=f"The middle may be hot {brief(hot_min)} min after the outside, and superwash wool takes dye up "
+            f"fast: make two packets of {brief(settled.piece_g / 2)} g, each {brief(half)} cm thick, for one colour "
+            "through and through.",
+            source=f"{HOUSE}, by the reason of set.heat_through",
+            stage="colour",
+            where=("set", "thickness"),
+        )
