@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio.craft.pot import minutes_to_steam, pot_clock, pot_level_ml
+from studio.craft.pot import WATER_J_G_K, bursts, minutes_to_steam, pot_clock, pot_level_ml, sensible_j
+from studio.craft.steam import latent_heat_j_g
 
 
 def test_time_to_steam_by_hand() -> None:
@@ -96,3 +97,19 @@ def test_times_out_of_order_are_refused() -> None:
         pot_level_ml(1500, 26, [(0, 20)], 40, refills=[(10, 100), (5, 100)])
     with pytest.raises(ValueError, match="number of minutes"):
         pot_level_ml(1500, 26, [(0, 20)], math.nan)
+
+
+def test_energy_is_kept_over_many_bursts() -> None:
+    """What went in is warmth and steam: first law, over any schedule."""
+    done = bursts(100, 220, 600, 2, 20, 100, 4)
+    heat = 100 * 1.36
+    left, warm_j, steam_j, before = 220.0, 0.0, 0.0, 20.0
+    for one in done:
+        warm_j += (heat + left * WATER_J_G_K) * (one.end_c - before)
+        steam_j += one.steamed_ml * latent_heat_j_g(100)
+        left, before = left - one.steamed_ml, one.end_c
+    assert warm_j + steam_j == pytest.approx(4 * 600 * 120)
+
+
+def test_nothing_is_heated_by_what_is_colder() -> None:
+    assert sensible_j(1000, 100, 20) == 0.0

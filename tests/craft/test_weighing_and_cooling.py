@@ -10,6 +10,16 @@ from hypothesis import strategies as st
 
 from studio.craft import heat, packet
 from studio.craft import shade as weighing
+from studio.craft.packet import (
+    Film,
+    HotBody,
+    centre_c,
+    densest_g_ml,
+    flat_cm,
+    heat_j_m3k,
+    roll_cm,
+    wet_ml,
+)
 
 steps_g = st.floats(0.001, 10)
 
@@ -66,3 +76,50 @@ def test_minutes_to_the_target(start, room, k):
     minutes = heat.newton_minutes(start, room, k, 40)
     assert room + (start - room) * math.exp(-k * minutes) == pytest.approx(40)
     assert heat.newton_minutes(38, room, k, 40) == 0
+
+
+def test_a_short_roll_by_the_product_of_its_directions() -> None:
+    """Newman's rule: the axis of a roll 5 cm across and 10 cm long is the long roll's times the 10 cm slab's."""
+    sides = {"film": Film(0.5, 10.0)}
+    short = HotBody("roll", 0.05, 3.5e6, length_m=0.10, **sides)
+    for minutes in (20, 60, 120):
+        long = centre_c(HotBody("roll", 0.05, 3.5e6, **sides), 98, 20, minutes) - 20
+        slab = centre_c(HotBody("flat packet", 0.10, 3.5e6, **sides), 98, 20, minutes) - 20
+        assert centre_c(short, 98, 20, minutes) - 20 == pytest.approx(long * slab / 78)
+
+
+@pytest.mark.parametrize(
+    ("pick_up", "g_ml", "mj_m3k"),
+    [(0.6, 1.173, 2.84), (1.0, 1.133, 3.14), (1.5, 1.103, 3.37), (2.0, 1.084, 3.52), (2.5, 1.071, 3.62)],
+)
+def test_wet_wool_without_air(pick_up: float, g_ml: float, mj_m3k: float) -> None:
+    """Fibre 1.31 g/mL and 1.36 J/gK, water 0.998 g/mL and 4.19 J/gK, by hand."""
+    assert densest_g_ml(pick_up) == pytest.approx(g_ml, abs=5e-4)
+    assert heat_j_m3k(pick_up, densest_g_ml(pick_up)) / 1e6 == pytest.approx(mj_m3k, abs=0.006)
+
+
+@pytest.mark.parametrize(
+    ("pick_up", "g_ml", "ml", "rolls_cm", "flat_20_30_cm", "sheet_mm"),
+    [
+        (1.0, 0.8, 250, (5.64, 4.61, 3.57, 3.26), 0.42, 1.00),
+        (1.0, 0.6, 333, (6.51, 5.32, 4.12, 3.76), 0.56, 1.33),
+        (1.0, 1.0, 200, (5.05, 4.12, 3.19, 2.91), 0.33, 0.80),
+        (1.5, 0.8, 312.5, (6.31, 5.15, 3.99, 3.64), 0.52, 1.25),
+    ],
+)
+def test_sides_of_100_g(
+    pick_up: float,
+    g_ml: float,
+    ml: float,
+    rolls_cm: tuple[float, ...],
+    flat_20_30_cm: float,
+    sheet_mm: float,
+) -> None:
+    """Rolls 10, 15, 25 and 30 cm long, a packet of 20 by 30 cm, a sheet of 2500 cm2 single and in 8 layers, by the
+    balance of volumes."""
+    found = wet_ml(100, pick_up, g_ml)
+    assert found == pytest.approx(ml, abs=0.5)
+    assert tuple(roll_cm(found, length) for length in (10, 15, 25, 30)) == pytest.approx(rolls_cm, abs=0.01)
+    assert flat_cm(found, 600) == pytest.approx(flat_20_30_cm, abs=0.005)
+    assert flat_cm(found, 2500) == pytest.approx(sheet_mm / 10, abs=5e-4)
+    assert flat_cm(found, 2500, 8) == pytest.approx(8 * sheet_mm / 10, abs=4e-3)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import importlib.util
 import re
 import subprocess
 from collections.abc import Callable
@@ -235,3 +236,30 @@ def test_no_way_of_dyeing_is_named_outside_the_ways() -> None:
             if isinstance(text, str) and ways.search(text):
                 found.append(f"{room}:{node.lineno}: {text[:60]}")  # type: ignore[attr-defined]
     assert not found
+
+
+NO_SOURCE = re.compile(
+    r"general reference|any (analytical )?text|another program|elsewhere|teaching material|handbook sum|"
+    r"engineering handbook|own figures|common practice|by hand\b|https?:|www\.|\w\.(com|org|net)\b",
+    re.I,
+)
+
+
+def test_every_outside_check_says_what_it_compares_and_names_a_work() -> None:
+    spec = importlib.util.spec_from_file_location(
+        "list_checks", ROOT / "tests" / "outside" / "list_checks.py"
+    )
+    assert spec is not None and spec.loader is not None
+    listed = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(listed)
+    told = [
+        f"{check.file}: {check.name}" for check in listed.checks() if not (check.works and check.compares)
+    ]
+    assert not told, (
+        f"say in the docstring what it compares, and name a work of tests/outside/works.toml: {told}"
+    )
+    page = listed.page()
+    assert not NO_SOURCE.findall(page)
+    listing = "run: python tests/outside/list_checks.py"
+    assert listed.PAGE.read_text() == page, listing
+    assert listed.count_told() in listed.README.read_text(), listing

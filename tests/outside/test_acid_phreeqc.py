@@ -94,6 +94,13 @@ def test_a_bath_of_tap_water_and_acid(phreeqc, gas, name, cation, alkalinity):
         assert abs(ours - theirs) <= WITHIN_PH, (water, mol_l, ours, theirs)
 
 
+def test_vinegar_itself(phreeqc):
+    """White vinegar as it is poured: PHREEQC with 50 g of acetic acid to the litre."""
+    vinegar = acid.liquid_acid_mol(1000, 5, ROWS["HAcetate"].molar_mass_g)
+    theirs = oracle_ph(phreeqc, Water(0.0), [("HAcetate", 50 / 60.052)])
+    assert acid.ph([dose("HAcetate", vinegar)], Water(0.0)) == pytest.approx(theirs, abs=WITHIN_PH)
+
+
 @pytest.mark.parametrize("alkalinity", [1.0, 3.0, 5.0])
 def test_two_acids_together(phreeqc, alkalinity):
     """Vinegar and citric acid in one bath."""

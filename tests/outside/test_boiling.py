@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from fluids.atmosphere import ATMOSPHERE_1976
 
 from studio.craft import steam
 
@@ -24,21 +25,12 @@ def test_if97_saturation_pressure(kelvin, mpa, tolerance_mpa):
     assert steam.saturation_pressure_pa(kelvin - 273.15) / 1e6 == pytest.approx(mpa, abs=tolerance_mpa), R7_97
 
 
-@pytest.mark.parametrize(
-    ("altitude_m", "hpa", "tolerance_hpa"),
-    [
-        (0, 1013.25, 1e-9),
-        (500, 954.61, 0.01),
-        (1000, 898.76, 0.02),
-        (1500, 845.60, 0.05),
-        (2000, 794.952, 0.01),
-        (3000, 701.21, 0.13),
-    ],
-)
-def test_standard_atmosphere(altitude_m, hpa, tolerance_hpa):
-    """ISO 2533:1975 (printed values by geometric altitude, from memory; we count geopotential, hence the slack);
-    794.952 at 2000 m geopotential."""
-    assert steam.pressure_pa(altitude_m) / 100 == pytest.approx(hpa, abs=tolerance_hpa)
+@pytest.mark.parametrize("altitude_m", [0, 500, 1000, 1500, 2000, 3000])
+def test_standard_atmosphere(altitude_m):
+    """ISO 2533:1975, below 32 km the US Standard Atmosphere 1976, by the library fluids; it counts metres of height,
+    the program geopotential ones, which is 0.02 % at 3000 m."""
+    theirs = ATMOSPHERE_1976(altitude_m).P
+    assert steam.pressure_pa(altitude_m) == pytest.approx(theirs, rel=2e-4)
 
 
 def test_boiling_at_two_thousand_metres():
@@ -47,23 +39,8 @@ def test_boiling_at_two_thousand_metres():
 
 
 def test_latent_heat_at_the_boil():
-    """2256.47 kJ/kg at 100 degC by IAPWS-IF97 (2256.40 by IAPWS-95); textbooks round to 2257."""
+    """2256.47 kJ/kg at 100 degC: IAPWS R7-97(2012) by iapws 1.5.5."""
     assert steam.latent_heat_j_g(100) == pytest.approx(2256.47, abs=0.1)
-    assert steam.latent_heat_j_g(100) == pytest.approx(2257, abs=1)
-
-
-def test_boil_off_of_a_kilowatt():
-    """26.59 g a minute, by hand 60 x 1000 / 2256.54; 1 kg at 1 kW lasts 37.6 min."""
-    rate = steam.boil_off_ml_min(1000, 99.974)
-    assert rate == pytest.approx(60_000 / 2256.54, abs=0.01)
-    assert rate == pytest.approx(26.59, abs=0.01)
-    assert steam.pot_minutes(1000, rate) == pytest.approx(37.6, abs=0.05)
-
-
-def test_condensing_steam():
-    """5 kg of condensing steam give 11 285 kJ, and 8 kg/h need about 5 kW (an engineering handbook, rounded L)."""
-    assert 5000 * steam.latent_heat_j_g(100) / 1000 == pytest.approx(11_285, rel=0.001)
-    assert steam.boil_off_ml_min(5000, 100) * 60 / 1000 == pytest.approx(8, rel=0.01)
 
 
 @pytest.mark.parametrize("altitude_m", range(0, 4001, 250))

@@ -18,7 +18,6 @@ from studio.craft.colour.observer import (
     xyz_of_reflectance,
 )
 
-# G. Sharma, W. Wu and E. N. Dalal, Color Research and Application 30(1), 2005, 21-30, table 1.
 SHARMA = [
     (1, (50.0000, 2.6772, -79.7751), (50.0000, 0.0000, -82.7485), 2.0425),
     (2, (50.0000, 3.1571, -77.2803), (50.0000, 0.0000, -82.7485), 2.8615),
@@ -59,12 +58,13 @@ SHARMA = [
 
 @pytest.mark.parametrize(("number", "first", "second", "expected"), SHARMA)
 def test_ciede2000_pairs(number, first, second, expected):
+    """Every pair of table 1 of Sharma, Wu and Dalal 2005, both ways round."""
     assert ciede2000(first, second) == pytest.approx(expected, abs=1e-4), number
     assert ciede2000(second, first) == pytest.approx(expected, abs=1e-4), number
 
 
 def test_black_against_white():
-    """ICC, high dynamic range working group, comparison sheet: 100.0."""
+    """ICC High Dynamic Range Working Group, comparison sheet: 100.0."""
     assert ciede2000((0, 0, 0), (100, 0, 0)) == pytest.approx(100.0, abs=1e-9)
 
 
@@ -81,6 +81,7 @@ SPECTRA = [
 
 @pytest.mark.parametrize(("curve", "xyz", "lab", "rgb"), SPECTRA)
 def test_spectra(curve, xyz, lab, rgb):
+    """Four curves of reflectance by the sums of CIE 15, worked out beforehand with colour-science."""
     values = [curve(nm) for nm in range(380, 781, 5)]
     assert xyz_of_reflectance(values) == pytest.approx(xyz, abs=1e-5)
     assert lab_of_reflectance(values) == pytest.approx(lab, abs=2e-3)
@@ -90,7 +91,7 @@ def test_spectra(curve, xyz, lab, rgb):
 
 
 def test_half_grey_on_screen():
-    """188 188 187.5: blue lies a hair below the rounding edge, so it is held to within one step."""
+    """188 188 187.5 by colour-science: blue lies a hair below the rounding edge, so it is held to within one step."""
     channels = [255 * channel for channel in srgb_of_xyz(xyz_of_reflectance([0.5] * 81))]
     assert channels == pytest.approx([187.520, 188, 187.493], abs=0.5)
 
@@ -106,6 +107,7 @@ def oracle():
 
 
 def test_tables_are_those_of_the_oracle(oracle):
+    """The observer of 2 degrees and the light D65, every 5 nm, as colour-science has them from the CIE."""
     bars = oracle.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
     light = oracle.SDS_ILLUMINANTS["D65"]
     grid = range(380, 781, 5)
@@ -122,6 +124,7 @@ SCREEN = ["#b23a1f", "#2f6f5e", "#e9e2d0", "#123456", "#fe00a0", "#0a0a0a",
 
 @pytest.mark.parametrize("text", SCREEN)
 def test_screen_colours_against_the_oracle(oracle, text):
+    """CIELAB of a screen's colour, there and back, by colour-science."""
     rgb = [int(text[i : i + 2], 16) / 255 for i in (1, 3, 5)]
     xyz = oracle.sRGB_to_XYZ(rgb)  # its matrix is rounded to four digits, hence the tolerance
     white = oracle.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"]
@@ -132,7 +135,7 @@ def test_screen_colours_against_the_oracle(oracle, text):
 
 @pytest.mark.parametrize("level", [1, 10, 11, 50, 128, 188])
 def test_transfer_of_the_screen_against_the_oracle(oracle, level):
-    """IEC 61966-2-1, both its parts: straight below 11 of 255, a power above."""
+    """IEC 61966-2-1 by colour-science, both its parts: straight below 11 of 255, a power above."""
     linear = float(oracle.models.eotf_sRGB(level / 255))
     assert xyz_of_lab(lab_of_hex(f"#{level:02x}{level:02x}{level:02x}"))[1] == pytest.approx(linear, abs=1e-8)
     white = oracle.xy_to_XYZ(oracle.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"])
@@ -141,6 +144,7 @@ def test_transfer_of_the_screen_against_the_oracle(oracle, level):
 
 
 def test_differences_against_the_oracle(oracle):
+    """CIEDE2000 of every pair of five colours by colour-science."""
     labs = [lab_of_hex(text) for text in ("#b23a1f", "#2f6f5e", "#e9e2d0", "#123456", "#fe00a0")]
     for one in labs:
         for other in labs:
@@ -165,7 +169,7 @@ def _clipped(values) -> list[float]:
     return [min(1.0, max(0.0, float(value))) for value in values]
 
 
-# Viénot, Brettel and Mollon 1999: linear RGB to LMS, and the cone that is missing made from the other two.
+# Linear RGB to LMS, and the cone that is missing made from the other two.
 RGB_TO_LMS = [[17.8824, 43.5161, 4.11935], [3.45565, 27.1554, 3.86714], [0.0299566, 0.184309, 1.46709]]
 
 
@@ -175,6 +179,7 @@ RGB_TO_LMS = [[17.8824, 43.5161, 4.11935], [3.45565, 27.1554, 3.86714], [0.02995
     [("red-blind", 0, (0.0, 2.02344, -2.52581)), ("green-blind", 1, (0.494207, 0.0, 1.24827))],
 )
 def test_vienot_by_its_own_equations(text, kind, cone, from_others):
+    """What a dichromat sees, by the matrices of Viénot, Brettel and Mollon 1999, solved with numpy."""
     np = pytest.importorskip("numpy")
     to_lms = np.array(RGB_TO_LMS)
     lms = to_lms @ _linear(text)
@@ -185,7 +190,7 @@ def test_vienot_by_its_own_equations(text, kind, cone, from_others):
 
 @pytest.mark.parametrize("kind", ["red-blind", "green-blind", "blue-blind"])
 def test_greys_stay_grey_to_everyone(kind):
-    """Both papers keep the axis of greys."""
+    """Viénot, Brettel and Mollon 1999 and Brettel, Viénot and Mollon 1997 keep the axis of greys."""
     for lightness in (10.0, 50.0, 90.0):
         seen = as_seen((lightness, 0, 0), kind)
         assert ciede2000(seen, lab_of_hex(hex_of_lab((lightness, 0, 0)))) < 0.3

@@ -12,7 +12,6 @@ from chemicals.elements import molecular_weight, simple_formula_parser
 from studio.tables.finding import find_dye
 from studio.tables.loading import acids, dyes
 
-# Arrêté du 2 octobre 1997 (NOR ECOC9700107A), annexe VI-A, carrying Directive 95/45/EC:
 # E(1 %, 1 cm) in water, at about nm, molar mass as printed, least dye content in %.
 PUBLISHED = [
     ("tartrazine", 530, 426, 534.37, 85),
@@ -37,6 +36,7 @@ WATER_G_MOL = 18.015
 def test_food_dyes_carry_the_published_criteria(
     name: str, e_percent: float, nm: float, molar_mass: float, content: float
 ) -> None:
+    """Absorptivity, peak, molar mass and dye content of food colours: Arrêté du 2 octobre 1997, annexe VI-A."""
     row = find_dye(name)
     assert row is not None and row.absorptivity_l_g_cm is not None and row.molar_mass_g is not None
     assert row.absorptivity_l_g_cm * 10 == pytest.approx(e_percent)  # 1 % is 10 g/L
@@ -47,7 +47,7 @@ def test_food_dyes_carry_the_published_criteria(
     assert row.eps_l_mol_cm == pytest.approx(e_percent / 10 * row.molar_mass_g, rel=1e-4)
 
 
-# PhotochemCAD compound records (North Carolina State University): peak in nm, molar absorption coefficient.
+# Peak in nm, molar absorption coefficient.
 MEASURED = [
     ("Acid Orange 52", 466, 25_900), ("Acid Orange 10", 478, 20_900),
     ("Acid Orange 7", 486, 15_400), ("Acid Red 88", 503, 11_700), ("Acid Red 1", 505, 32_079),
@@ -59,6 +59,7 @@ MEASURED = [
 
 @pytest.mark.parametrize(("name", "nm", "eps"), MEASURED)
 def test_acid_dyes_carry_the_measured_peaks(name: str, nm: float, eps: float) -> None:
+    """Peak and molar absorption of dyes in the compound records of PhotochemCAD."""
     row = find_dye(name)
     assert row is not None
     assert (row.peak_nm, row.eps_l_mol_cm) == (nm, eps)
@@ -72,27 +73,20 @@ def test_acid_dyes_carry_the_measured_peaks(name: str, nm: float, eps: float) ->
 def test_a_textile_dye_is_as_strong_as_the_same_substance_for_food(
     name: str, e_percent: float, nm: float
 ) -> None:
-    """By the Arrêté above, of the pure dye; the powder of yellow 3 that PhotochemCAD measured gave 1.82 times less."""
+    """Of the pure dye by the Arrêté du 2 octobre 1997; the powder of yellow 3 that PhotochemCAD measured gave 1.82
+    times less."""
     row = find_dye(name)
     assert row is not None and row.absorptivity_l_g_cm is not None
     assert (row.absorptivity_l_g_cm * 10, row.peak_nm) == (pytest.approx(e_percent), nm)
 
 
-def test_orange_7_at_10_mg_l_in_one_centimetre() -> None:
-    """15 400 L/(mol cm) x 0.010 g/L / 350.32 g/mol x 1 cm = 0.4396."""
-    row = find_dye("C.I. Acid Orange 7")
-    assert row is not None and row.absorptivity_l_g_cm is not None
-    assert row.absorptivity_l_g_cm * 0.010 == pytest.approx(0.440, abs=0.001)
-
-
-# Atomic weights and the identity database of the library `chemicals` 1.5 (C. Bell and contributors, Chemical
-# Engineering Design Library), which gathers substances from public registers and ships them with the package.
 def _mass(formula: str) -> float:
     return float(molecular_weight(simple_formula_parser(formula)))
 
 
 @pytest.mark.parametrize("name", [row.name for row in dyes().values() if row.formula])
 def test_molar_masses_follow_from_the_formulas(name: str) -> None:
+    """Molar mass of every dye with a formula, by the atomic weights of the library chemicals."""
     row = dyes()[name]
     assert row.molar_mass_g == pytest.approx(_mass(row.formula), abs=0.03)
 
@@ -120,7 +114,8 @@ ANOTHER_SUBSTANCE = {"food quinoline yellow"}
 
 
 def test_formulas_are_those_of_a_chemical_library_where_it_knows_the_dye() -> None:
-    """By the dye's own names; the library may hold another salt or the free acid. No formula is marked as one that it
+    """By the dye's own names in the identity database of the library chemicals, which gathers substances from public
+    registers; it may hold another salt or the free acid. No formula is marked as one that it
     holds which it does not."""
     known = set()
     for row in dyes().values():
@@ -136,6 +131,7 @@ def test_formulas_are_those_of_a_chemical_library_where_it_knows_the_dye() -> No
 
 @pytest.mark.parametrize("name", [row.name for row in dyes().values() if "sodium" in row.charge_source])
 def test_a_dye_ion_has_a_charge_for_each_sodium_of_its_salt(name: str) -> None:
+    """Charge of a dye's ion, by the sodium that the library chemicals counts in its formula."""
     row = dyes()[name]
     assert row.charge == simple_formula_parser(row.formula)["Na"]
 
@@ -146,17 +142,18 @@ def test_a_dye_ion_has_a_charge_for_each_sodium_of_its_salt(name: str) -> None:
      ("citric acid monohydrate", "C6H10O8")],
 )  # fmt: skip
 def test_acid_molar_masses(name: str, formula: str) -> None:
+    """Molar mass of the acids by the atomic weights of the library chemicals."""
     assert acids()[name].molar_mass_g == pytest.approx(_mass(formula), abs=0.005)
 
 
 def test_acid_constants() -> None:
-    """LibreTexts Chemistry, table E1 (CRC values): acetic 4.756; citric 3.13, 4.76, 6.40."""
+    """CRC Handbook (second hand, in an open textbook's table): acetic 4.756; citric 3.13, 4.76, 6.40."""
     assert acids()["white vinegar"].pkas == (4.756,)
     assert acids()["citric acid anhydrous"].pkas == (3.13, 4.76, 6.40)
     assert acids()["citric acid monohydrate"].pkas == (3.13, 4.76, 6.40)
 
 
 def test_56_percent_acetic_is_eleven_times_vinegar() -> None:
-    """Supplier's instruction sheet (Earth Guild): multiply by 11; exactly 56 / 5 = 11.2."""
+    """Earth Guild, acid dyes: multiply by 11; exactly 56 / 5 = 11.2."""
     strong, vinegar = acids()["acetic acid 56 %"], acids()["white vinegar"]
     assert strong.strength_percent / vinegar.strength_percent == pytest.approx(11.0, rel=0.02)

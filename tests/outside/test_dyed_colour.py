@@ -23,9 +23,7 @@ from studio.craft.colour.observer import WAVELENGTHS_NM, lab_of_reflectance, xyz
 from studio.craft.colour.preview import Undyed, curve_from_swatch, preview, undyed_wool
 from studio.tables.finding import find_dye
 
-# A ground and three dyes with bands of plain shape, and the colours of their recipes: K/S and the sums over the
-# observer worked out with colour-science 0.4.7, the surface after J. L. Saunderson, J. Opt. Soc. Am. 32 (1942)
-# 727-736, k1 0.02, k2 0.
+# A ground and three dyes with bands of plain shape, and the colours of their recipes, k1 0.02 and k2 0.
 GROUND = Undyed(tuple(at_surface(0.60 + 0.20 * (nm - 380) / 400) for nm in WAVELENGTHS_NM), "")
 RECIPES = [
     ((0, 0, 0), (86.732, 1.033, 4.332)),
@@ -46,14 +44,14 @@ PLAIN = (_bell(12, 430, 90), _bell(12, 520, 100), _bell(10, 610, 110))
 
 @pytest.mark.parametrize(("depths", "lab"), RECIPES)
 def test_recipes_of_plain_bands(depths, lab):
+    """K/S and the sums over the observer by colour-science, the surface after Saunderson 1942."""
     assert preview(list(zip(PLAIN, depths, strict=True)), GROUND).lab == pytest.approx(lab, abs=0.003)
 
 
-# PhotochemCAD absorption files (Taniguchi, Lindsey et al., North Carolina State University): the whole measured
-# curve of a dye on that ground, at a K/S of so much at its peak. L, C, h; an L or C of None was not noted.
-# Last: CIEDE2000 the preview is off, at the most, and in brackets what it was off with one band, a weak second by the
-# kind of dye, and no surface. The third band of eosin is read off its curve; those of orange 7, red 1 and red 52 are
-# fitted to these very colours.
+# The whole measured curve of a dye on that ground, at a K/S of so much at its peak. L, C, h; an L or C of None was
+# not noted. Last: CIEDE2000 the preview is off, at the most, and in brackets what it was off with one band, a weak
+# second by the kind of dye, and no surface. The third band of eosin is read off its curve; those of orange 7, red 1
+# and red 52 are fitted to these very colours.
 CURVES = [
     ("acid red 87", 1, (79.6, 23.7, 358.2), 0.8),  # (2.5)
     ("acid red 87", 4, (73.9, 38.3, 0.5), 1.4),  # (5.9)
@@ -106,6 +104,7 @@ def _apart(lab, lightness, chroma, hue) -> float:
 
 @pytest.mark.parametrize(("name", "k", "lch", "most"), CURVES)
 def test_dyes_as_their_whole_curves_have_them(name, k, lch, most):
+    """Colours of dyes from a few bands against those from their whole absorption files in PhotochemCAD."""
     assert _apart(_on_ground((name, k)), *lch) < most
 
 
@@ -114,7 +113,8 @@ def test_dyes_as_their_whole_curves_have_them(name, k, lch, most):
     [(20, 0, 31.3, 16.7, 1.2), (20, 4, 29.4, 9.2, 1.1), (20, 8, 28.3, 4.9, 0.9), (40, 16, 23.2, 3.4, 0.5)],
 )
 def test_an_orange_makes_a_black_of_a_navy(black, orange, lightness, chroma, most):
-    """Acid Black 1 and Acid Orange 7 by their whole curves, as above; before, as above, it was off by 6.7 to 9.8."""
+    """Acid Black 1 and Acid Orange 7 by their whole curves in PhotochemCAD; before, as above, it was off by 6.7 to
+    9.8."""
     lab = _on_ground(("acid black 1", black), ("acid orange 7", orange))
     assert _apart(lab, lightness, chroma, None) < most
 
@@ -132,9 +132,8 @@ def _seen(name: str, depth: float):
 
 
 def test_eosin_turns_red_and_a_black_is_black_with_depth():
-    """Its curve (above) takes eosin from pink to red; the darkest of 204 nylon cloths measured is 0.0302, of 204
-    cotton cloths 0.0191 at any wavelength (public data set refl_L1, spectrophotometer, 400 to 700 nm by 10).
-    """
+    """Its curve in PhotochemCAD takes eosin from pink to red; the darkest of 204 nylon cloths measured is 0.0302, of
+    204 cotton cloths 0.0191 at any wavelength (data set refl_L1, spectrophotometer, 400 to 700 nm by 10)."""
     pale, deep = (_seen("acid red 87", depth).lab for depth in (0.02, 4))
     assert math.degrees(math.atan2(pale[2], pale[1])) < 10 < 25 < math.degrees(math.atan2(deep[2], deep[1]))
     black = _seen("acid black 1", 4)
@@ -142,13 +141,13 @@ def test_eosin_turns_red_and_a_black_is_black_with_depth():
     assert black.lab[0] < 22 and math.hypot(*black.lab[1:]) < 9
 
 
-# K. Neimaur et al., Colour of Corriedale wool and its effect on dyeing, Int. J. Adv. Res. 6(8) (2018) 1163-1169:
 # Y - Z of five groups of scoured wool; CIEDE2000 from the preview's own white to each, at Y 67.
 @pytest.mark.parametrize(
     ("y_less_z", "most"), [(-0.84, 2.8), (0.74, 1.6), (2.50, 0.4), (4.77, 1.3), (7.79, 3.2)]
 )
 def test_undyed_wool_among_those_measured(y_less_z, most):
-    """White of 100 and 107.304 (10 degree observer, the wool trade's): b = 200 (Y^(1/3) - Z^(1/3)), each over white."""
+    """Scoured Corriedale by Neimaur and others 2018. White of 100 and 107.304 (10 degree observer, the wool trade's):
+    b = 200 (Y^(1/3) - Z^(1/3)), each over white."""
     root = (67 / 100) ** (1 / 3)
     lab = (116 * root - 16, 0, 200 * (root - ((67 - y_less_z) / 107.304) ** (1 / 3)))
     assert ciede2000(lab_of_reflectance(undyed_wool().reflectance), lab) < most
@@ -156,8 +155,7 @@ def test_undyed_wool_among_those_measured(y_less_z, most):
     assert -0.84 < 100 * y - z / 1.089058 * 107.304 < 7.79
 
 
-# G. Patin, microfading 2.1.1 (Rijksdienst voor het Cultureel Erfgoed, 2026), example data: ISO 105-B08 blue wool
-# references 1 to 3 (Acid Blue 104, 109, 83) before exposure, 0/45, mean of three spots.
+# ISO 105-B08 blue wool references 1 to 3 (Acid Blue 104, 109, 83) before exposure, 0/45, mean of three spots.
 FILES = {1: "2024-07-30", 2: "2024-08-02", 3: "2024-08-07"}
 XML = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 
@@ -206,9 +204,9 @@ WOOLS = [
 @pytest.mark.deep
 @pytest.mark.parametrize(("number", "lab", "most"), WOOLS)
 def test_three_dyed_wools(wools, number, lab, most):
-    """From the place and height of the peak alone. The width of their kind is fitted to these three; fitted to two,
-    it is off by 8.8, 2.2 and 5.0 for the one left out. Two instruments differ by 4.6, 1.4 and 5.8 on the same cloth.
-    """
+    """Blue wools of microfading, from the place and height of the peak alone. The width of their kind is fitted to
+    these three; fitted to two, it is off by 8.8, 2.2 and 5.0 for the one left out. Two instruments differ by 4.6, 1.4
+    and 5.8 on the same cloth."""
     assert lab_of_reflectance(wools[number]) == pytest.approx(lab, abs=0.02)
     place = wools[number].index(min(wools[number]))
     curve = curve_from_maximum(WAVELENGTHS_NM[place], 100, ci_number="42735")
@@ -224,7 +222,8 @@ def _added(dyed) -> list[float]:
 @pytest.mark.deep
 @pytest.mark.parametrize(("number", "most"), [(1, 1.9), (2, 2.3), (3, 1.5)])
 def test_half_as_deep_from_the_colour_of_a_dyed_wool(wools, number, most):
-    """A swatch is known by its colour alone: its three steps against the whole spectrum, at half the depth."""
+    """Blue wools of microfading: a swatch is known by its colour alone; its three steps against the whole spectrum,
+    at half the depth."""
     whole = DyeCurve(tuple(_added(wools[number])), "")
     steps = curve_from_swatch(lab_of_reflectance(wools[number]), 1)
     assert ciede2000(preview([(whole, 0.5)]).lab, preview([(steps, 0.5)]).lab) < most

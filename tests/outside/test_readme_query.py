@@ -1,6 +1,6 @@
 """The README's DuckDB query, word for word, against a sum over replayed sessions in Python.
 
-DuckDB (https://duckdb.org) reads the session files by itself: nothing of this program takes part in its answer.
+DuckDB reads the session files by itself: nothing of this program takes part in its answer.
 """
 
 from __future__ import annotations
@@ -86,7 +86,8 @@ def same(one: Months, other: Months) -> None:
 
 
 def test_over_the_sample_sessions(monkeypatch: pytest.MonkeyPatch) -> None:
-    """And against values added up by hand from the lines of the two Tidewrack sessions and the other two."""
+    """What DuckDB finds in the sample sessions, and values added up line by line of the two Tidewrack
+    sessions and the other two."""
     answer = asked(ROOT, monkeypatch)
     same(answer, summed(ROOT))
     # Tidewrack 0.39 + 0.26, kelp forest 0.47 + 0.20 + 0.30 + 0.15; its 10 mL of gorse more came from the jar.
@@ -195,6 +196,7 @@ def _to(run: Running, clock: SteppedClock, chance: random.Random, step_id: str) 
 def test_over_sessions_with_corrections_undos_copies_and_a_rehearsal(
     busy: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """What DuckDB finds in a year in which much goes wrong, against the states the sessions are replayed to."""
     answer = asked(busy, monkeypatch)
     assert len(answer) >= 6 and all(litres > 0 for litres, _ in answer.values())
     same(answer, summed(busy))
@@ -228,13 +230,14 @@ def test_over_sessions_with_corrections_undos_copies_and_a_rehearsal(
 def test_each_part_of_the_query_is_needed(
     busy: Path, monkeypatch: pytest.MonkeyPatch, part: str, instead: str
 ) -> None:
-    """So that the sessions above hold what each part is there for."""
+    """DuckDB finds something else without it: the sessions above hold what each part is there for."""
     changed, count = re.subn(part, instead, QUERY, count=1, flags=re.S if "?" in part else 0)
     assert count == 1 and asked(busy, monkeypatch, changed) != asked(busy, monkeypatch)
 
 
 def test_a_month_of_many_studios_is_kept_as_parquet(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The statement of DEVELOPERS.md, over two studios with files of the same names: every event is there once."""
+    """DuckDB with the statement of DEVELOPERS.md, over two studios with files of the same names: every event is there
+    once."""
     (statement,) = re.findall(r"```sql\n(.*?)```", (ROOT / "DEVELOPERS.md").read_text(), re.S)
     samples = sorted((ROOT / "sessions").glob("*.jsonl"))
     for studio in ("skerry-lane", "north-shed"):

@@ -93,3 +93,10 @@ def test_refused_with_a_sentence_and_an_example(text: str, kind: str, says: str)
     assert "write" in sentence
     assert sentence.endswith('".')
     assert "\n" not in sentence
+
+
+@pytest.mark.parametrize("text", ["8 GH", "8 °dGH", "8 dGH"])
+def test_hardness_is_not_taken_for_alkalinity(text: str) -> None:
+    """GH counts calcium and magnesium, alkalinity what neutralises acid."""
+    with pytest.raises(QuantityError, match="KH, carbonate hardness or total alkalinity"):
+        parse(text, "alkalinity")

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import pint
 import pytest
 
 from studio.plan.draft.field_text import read_field
 from studio.plan.fields import sections
-from studio.quantity.kinds import preferred
+from studio.quantity.kinds import DROP, KINDS, preferred
+from studio.quantity.pint_units import factor
 from studio.shelf.reading import load_shelf
 
 
@@ -16,8 +18,6 @@ from studio.shelf.reading import load_shelf
 )
 def test_ounces_inches_and_yards_are_pints(unit: str, theirs: str, said: str) -> None:
     """Source: the unit definitions of the library pint."""
-    import pint
-
     registry = pint.UnitRegistry()
     for value in (0.5, 100.0, 420.0):
         number = registry.Quantity(value, unit).to(theirs).magnitude
@@ -53,3 +53,25 @@ def test_the_studio_says_which(tmp_path) -> None:
     shelf = load_shelf(tmp_path)
     assert shelf.studio.units == "metric"
     assert any("units" in sentence and "metric" in sentence for sentence in shelf.remarks)
+
+
+OURS = {
+    "metric_cup",
+    "kitchen_dash",
+    "permille_wv",
+    "meq_per_litre",
+    "german_degree",
+    "grain_per_gallon",
+    "french_degree",
+    "clark_degree",
+}
+
+
+def test_factors_are_those_of_a_registry_without_our_units() -> None:
+    """Nothing that we define beside pint's units changes one of them."""
+    plain = pint.UnitRegistry()
+    for kind in KINDS.values():
+        for unit in set(kind.words.values()) - OURS - {DROP, "1", "%"}:
+            if kind.name != "temperature":
+                theirs = plain.Quantity(1, unit).to(kind.base).magnitude
+                assert factor(unit, kind.base) == pytest.approx(theirs, rel=1e-13), unit
