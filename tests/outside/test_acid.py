@@ -9,10 +9,11 @@ from __future__ import annotations
 import math
 
 import pytest
+import scipy.interpolate
 
 from studio.craft import acid
 from studio.craft.acid import AcidDose, Water
-from studio.craft.charge import Bath, balanced_ph
+from studio.craft.charge import AIR_CO2_MOL_L, CARBONIC_CALCIUM, CARBONIC_PKAS, Bath, balanced_ph
 from studio.craft.donnan import WOOL_WATER_L_G, BindingFibre, donnan_ratio
 from studio.tables.loading import acids
 
@@ -88,7 +89,7 @@ def test_what_wool_binds_at_most():
 
 
 def test_where_wool_holds_half():
-    """At pH 2.3 without salt: Sen-i Gakkaishi 15(4), 292 (abstract)."""
+    """At pH 2.3 without salt: Sen-i Gakkaishi 15(4), 292 (abstract); the one constant of the model is set by it."""
     assert bound_mmol_g(2.3) == pytest.approx(0.41, abs=0.01)
 
 
@@ -120,3 +121,41 @@ def test_a_bath_with_wool_in_it(pkas, mmol, expected):
     assert acid.ph(doses, PURE, fibre=BindingFibre(50.0), activity=False) == pytest.approx(
         expected, abs=0.002
     )
+
+
+def test_constants_of_carbonic_acid():
+    """Both steps, carbon dioxide over water, and calcium with bicarbonate and with carbonate at 25 degC by the
+    equations in T of Plummer and Busenberg 1982; air is 10^-3.4 atm of it."""
+
+    def log_k(a, b, c, d, e=0.0, kelvin=298.15):
+        return a + b * kelvin + c / kelvin + d * math.log10(kelvin) + e / kelvin**2
+
+    first = log_k(-356.3094, -0.06091964, 21834.37, 126.8339, -1684915)
+    second = log_k(-107.8871, -0.03252849, 5151.79, 38.92561, -563713.9)
+    assert (-first, -second) == pytest.approx(CARBONIC_PKAS, abs=0.001)
+    over_water = log_k(108.3865, 0.01985076, -6919.53, -40.45154, 669365)
+    assert math.log10(AIR_CO2_MOL_L) == pytest.approx(over_water - 3.4, abs=0.001)
+    bicarbonate = log_k(1209.120, 0.31294, -34765.05, -478.782)
+    carbonate = log_k(-1228.732, -0.299444, 35512.75, 485.818)
+    assert (bicarbonate, carbonate) == pytest.approx(CARBONIC_CALCIUM, abs=0.01)
+
+
+def test_vinegar_as_the_law_has_it():
+    """At least 4 g of acid in 100 mL by FDA CPG 525.825, at least 5 and at most 15.5 by the German ordinance on
+    vinegar: what a plan calls vinegar without more is vinegar in both."""
+    vinegar = acids()["white vinegar"]
+    assert 4.0 < 5.0 <= vinegar.strength_percent <= 15.5
+
+
+PERCENT_BY_WEIGHT = (1, 5, 10, 20, 30, 40, 50, 70, 100)
+ACETIC_G_ML = (0.9996, 1.0052, 1.0121, 1.0250, 1.0369, 1.0474, 1.0562, 1.0673, 1.0477)
+
+
+@pytest.mark.parametrize("name", [row.name for row in acids().values() if row.kind == "acetic"])
+def test_density_of_acetic_acid(name):
+    """At 20 degC by nine strengths of the CRC Handbook (second hand), a spline of scipy between them: within 1 %, for a label
+    may mean by weight or by volume."""
+    row = acids()[name]
+    density = scipy.interpolate.CubicSpline(PERCENT_BY_WEIGHT, ACETIC_G_ML)
+    by_weight = min(100.0, row.strength_percent / row.density_g_ml)
+    assert row.density_g_ml == pytest.approx(float(density(by_weight)), rel=0.01)

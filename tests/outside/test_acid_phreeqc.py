@@ -101,6 +101,14 @@ def test_vinegar_itself(phreeqc):
     assert acid.ph([dose("HAcetate", vinegar)], Water(0.0)) == pytest.approx(theirs, abs=WITHIN_PH)
 
 
+def test_water_alone(phreeqc):
+    """Pure water at 25 degC, and at rest with the air: PHREEQC."""
+    assert acid.ph([], Water(0.0)) == pytest.approx(oracle_ph(phreeqc, Water(0.0), []), abs=0.005)
+    gas = "EQUILIBRIUM_PHASES 1\n CO2(g) -3.4 10\n"
+    phreeqc.run_string(f"SOLUTION 1\n pH 7 charge\n{gas}SAVE SOLUTION 1\nEND\n")
+    assert acid.ph([], Water(0.0), open_to_air=True) == pytest.approx(phreeqc.get_ph(1), abs=WITHIN_PH)
+
+
 @pytest.mark.parametrize("alkalinity", [1.0, 3.0, 5.0])
 def test_two_acids_together(phreeqc, alkalinity):
     """Vinegar and citric acid in one bath."""

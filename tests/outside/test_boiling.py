@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from fluids.atmosphere import ATMOSPHERE_1976
 
-from studio.craft import steam
+from studio.craft import bath_heat, steam
 
 R7_97 = "IAPWS R7-97(2012)"
 
@@ -54,3 +54,8 @@ def test_against_coolprop(altitude_m, coolprop):
     vapour = coolprop.PropsSI("H", "P", pressure, "Q", 1, "Water")
     liquid = coolprop.PropsSI("H", "P", pressure, "Q", 0, "Water")
     assert steam.latent_heat_j_g(boiling_c) == pytest.approx((vapour - liquid) / 1000, abs=0.1)
+
+
+def test_gas_constant_of_vapour():
+    """0.461 526 kJ/(kg K): IAPWS R7-97(2012), eq. 1."""
+    assert pytest.approx(461.526, rel=1e-4) == bath_heat.VAPOUR_J_KG_K

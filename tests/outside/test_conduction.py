@@ -187,3 +187,11 @@ def test_fast_end_of_a_packet_by_finite_differences():
     heating = steam.heat_through("flat packet", 0.04)
     march = explicit_slab(0.02, 1.6e-7, heating.fast_min * 60, cells=40)
     assert 98 - 78 * march == pytest.approx(85, abs=0.1)
+
+
+def test_wet_wool_is_no_quicker_than_water(coolprop):
+    """The fast end of the diffusivity we take, against that of water alone at 80 degC: CoolProp."""
+    conductivity, density, heat = (
+        coolprop.PropsSI(what, "T", 353.15, "P", 101_325, "Water") for what in "LDC"
+    )
+    assert max(steam.WET_WOOL_ALPHAS_M2_S) < conductivity / (density * heat)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from studio.craft import liquor, shade
+from studio.tables.loading import fibres
 
 WILEY = "Wiley, Determining the depth of your dye shade"
 GAYWOOL = "Gaywool Dyes, Depth of shade"
@@ -81,3 +82,9 @@ def test_a_bath_at_a_liquor_ratio():
 def test_drops_to_millilitres():
     """20 drops of water are 1 mL within a tenth, 45 to 55 mg each: USP 32, chapter 1101, medicine dropper."""
     assert shade.drops_ml(20) == pytest.approx(1.0, rel=0.1)
+
+
+@pytest.mark.parametrize(("fibre", "percent"), [("wool", 13.6), ("silk", 11.0)])
+def test_commercial_regain(fibre, percent):
+    """Moisture that trade reckons on a dry weight: ASTM D1909-13 (second hand)."""
+    assert fibres()[fibre].regain_percent == percent

@@ -104,7 +104,8 @@ def _apart(lab, lightness, chroma, hue) -> float:
 
 @pytest.mark.parametrize(("name", "k", "lch", "most"), CURVES)
 def test_dyes_as_their_whole_curves_have_them(name, k, lch, most):
-    """Colours of dyes from a few bands against those from their whole absorption files in PhotochemCAD."""
+    """Colours of dyes from a few bands against those from their whole absorption files in PhotochemCAD,
+    which bands of eosin, orange 7, red 1 and red 52 were fitted to."""
     assert _apart(_on_ground((name, k)), *lch) < most
 
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import scipy.optimize
 
-from studio.craft.cooling import cooling_line, crossing_min, fit_cooling
+from studio.craft.cooling import UNWRAP_C, cooling_line, crossing_min, fit_cooling
 from studio.craft.heat import newton_minutes
 from studio.craft.pot import minutes_to_steam
 
@@ -58,3 +58,8 @@ def test_heating_of_water_against_its_enthalpy(start_c: float, boil_c: float, co
 
     heat_j = 1500 * (enthalpy_j_g(boil_c) - enthalpy_j_g(start_c))
     assert minutes_to_steam(1500, start_c, boil_c, 1000, 0.8) == pytest.approx(heat_j / 48_000, rel=4e-3)
+
+
+def test_bare_hands_wait_for_what_is_safe_to_touch() -> None:
+    """No surface above 43 degC and no water above 44 degC for who cannot draw back: HSE, Scalding and burning."""
+    assert UNWRAP_C <= 43.0

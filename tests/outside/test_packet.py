@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from studio.craft.packet import Film, HotBody, centre_c, centre_cool_min
+from studio.craft.packet import FAST, SLOW, WATER_G_ML, Film, HotBody, centre_c, centre_cool_min
 
 CENGEL = "Y. A. Cengel, Heat and Mass Transfer, ch. 4 (from memory)"
 
@@ -86,3 +86,15 @@ def test_minutes_to_four_temperatures(
     body = HotBody(shape, across_cm / 100, 3.5e6, film=Film(0.5, h))
     found = tuple(centre_cool_min(body, 98, 20, target_c) for target_c in (60, 50, 43, 40))
     assert found == pytest.approx(minutes, abs=0.51)
+
+
+def test_wet_wool_conducts_between_its_fibre_and_water(coolprop) -> None:
+    """Keratin with a tenth of moisture, 5.32e-4 cal/(cm s K): Baxter 1946 (abstract); water at 60 degC by CoolProp."""
+    water = coolprop.PropsSI("L", "T", 333.15, "P", 101_325, "Water")
+    assert 5.32e-4 * 418.4 < SLOW.k_w_mk < FAST.k_w_mk < water
+
+
+def test_water_that_is_held(coolprop) -> None:
+    """Density of water at 20 degC by CoolProp."""
+    density = coolprop.PropsSI("D", "T", 293.15, "P", 101_325, "Water") / 1000
+    assert pytest.approx(density, abs=5e-4) == WATER_G_ML
