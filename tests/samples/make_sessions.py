@@ -72,7 +72,7 @@ def tidewrack() -> None:
     running.do(c.ToggleSteam())
     running.do(c.AddNote("Ring went out in the draught, door shut now."))
     until(running, "cool.wait", 1)
-    for minutes, celsius in ((6, "84"), (18, "67")):
+    for minutes, celsius in ((28, "78"), (32, "56")):
         running.clock.advance(minutes * 60)  # type: ignore[attr-defined]
         running.do(c.TakeReading("packet", celsius))
     finish(running, 1)
