@@ -4,6 +4,7 @@ apart.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 
 import msgspec
@@ -16,7 +17,7 @@ from studio.plan.shapes import Origin, num
 from studio.plan.shelf import Shelf
 from studio.tables.finding import find_acid, find_dose, near_names
 from studio.tables.loading import holds, practice
-from studio.tables.rows import HoldRow, PracticeDose
+from studio.tables.rows import DyeClass, HoldRow, PracticeDose, Use
 
 # Published doses of acid for the weight at hand: the one a plan names, and how far all of them lie
 # apart.
@@ -68,7 +69,7 @@ def mol_per_unit(acid: AcidAtHand) -> float:
     return craft.powder_acid_mol(1.0, acid.strength_percent, acid.row.molar_mass_g)
 
 
-def per_100g(dose: PracticeDose, acid: AcidAtHand) -> tuple[float, float] | None:
+def ends_of(dose: PracticeDose, acid: AcidAtHand) -> tuple[float, float] | None:
     """Low and high end of a dose in mL or g of the acid at hand, by moles; None where it is told of another.
 
     Acetic acid of any strength stands for acetic acid, citric acid with or without its water for citric.
@@ -77,7 +78,7 @@ def per_100g(dose: PracticeDose, acid: AcidAtHand) -> tuple[float, float] | None
     if theirs is None or theirs.row.kind != acid.row.kind or theirs.row.state != acid.row.state:
         return None
     factor = mol_per_unit(theirs) / mol_per_unit(acid)
-    return dose.low_per_100g * factor, dose.high_per_100g * factor
+    return dose.low * factor, dose.high * factor
 
 
 @cache
@@ -89,8 +90,8 @@ def _as_bought(name: str) -> AcidAtHand | None:
     return AcidAtHand(name=row.name, row=row, strength_percent=row.strength_percent)
 
 
-def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float) -> Dose | None:
-    """The dose of the practice a plan names; None where it names none.
+def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float, water_ml: float) -> Dose | None:
+    """The dose of the practice a plan names, on its fibre or in its water; None where it names none.
 
     PlanError where no practice is called so, or where it is told of another acid.
     """
@@ -107,7 +108,7 @@ def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float) -> Dose | None:
             f"names {quoted(name)}, which is no one published dose; write the id of one, such as "
             f"{', '.join(quoted(one) for one in near)}; potside practices lists them all.",
         )
-    ends = per_100g(found, acid)
+    ends = ends_of(found, acid)
     if ends is None:
         raise refuse(
             plan.file,
@@ -116,35 +117,50 @@ def dose_chosen(plan: Plan, acid: AcidAtHand, dry_g: float) -> Dose | None:
             write("acid", found.acid),
             f", or a practice told of {acid.row.kind} acid.",
         )
-    low, high = (end * dry_g / 100.0 for end in ends)
+    times = _times(found, dry_g, water_ml)
+    low, high = (end * times for end in ends)
     return Dose(
         practice=found,
         amount=(low + high) / 2.0,
         low=low,
         high=high,
-        because=_because(found, acid, ends, dry_g),
+        because=_because(found, acid, ends, dry_g, water_ml),
     )
 
 
-def _because(found: PracticeDose, acid: AcidAtHand, ends: tuple[float, float], dry_g: float) -> str:
-    low, high = ends
-    of_theirs = f"{_ends(found.low_per_100g, found.high_per_100g)} {found.unit} of {found.acid}"
-    as_ours = "" if low == found.low_per_100g else f" (as {acid.name}: {_ends(low, high)} {acid.unit})"
-    middle = "" if low == high else f", the middle of {num(low * dry_g / 100)} and {num(high * dry_g / 100)}"
-    amount = (low + high) / 2 * dry_g / 100
-    return f"{found.label}: {of_theirs} on 100 g{as_ours} x {num(dry_g)} g / 100 = {num(amount)} {acid.unit}{middle}"
+def _times(dose: PracticeDose, dry_g: float, water_ml: float) -> float:
+    """How often its measure goes into the plan's: 100 g of fibre into a bath, a litre into a soak."""
+    return water_ml / 1000.0 if dose.use == "soak" else dry_g / 100.0
+
+
+def _because(
+    found: PracticeDose, acid: AcidAtHand, ends: tuple[float, float], dry_g: float, water_ml: float
+) -> str:
+    (low, high), times = ends, _times(found, dry_g, water_ml)
+    each, own = (
+        ("in 1 L", f"{num(times)} L") if found.use == "soak" else ("on 100 g", f"{num(dry_g)} g / 100")
+    )
+    of_theirs = f"{_ends(found.low, found.high)} {found.unit} of {found.acid}"
+    as_ours = "" if low == found.low else f" (as {acid.name}: {_ends(low, high)} {acid.unit})"
+    middle = "" if low == high else f", the middle of {num(low * times)} and {num(high * times)}"
+    amount = (low + high) / 2 * times
+    return f"{found.label}: {of_theirs} {each}{as_ours} x {own} = {num(amount)} {acid.unit}{middle}"
 
 
 def _ends(low: float, high: float) -> str:
     return num(low) if low == high else f"{num(low)} to {num(high)}"
 
 
-def published_spread(acid: AcidAtHand, dry_g: float) -> Spread | None:
-    """Lowest and highest published dose for the weight, of the same kind of acid."""
+def published_spread(
+    acid: AcidAtHand, use: Use, classes: Sequence[DyeClass], dry_g: float, water_ml: float
+) -> Spread | None:
+    """Lowest and highest published dose for that use, of the same kind of acid: of these classes, or told of any."""
     found: list[tuple[float, str, str]] = []
     for dose in practice():
-        ends = per_100g(dose, acid)
-        found.extend((end * dry_g / 100.0, dose.source, dose.id) for end in ends or ())
+        if dose.use != use or (dose.for_class and dose.for_class not in {one.id for one in classes}):
+            continue
+        times = _times(dose, dry_g, water_ml)
+        found.extend((end * times, dose.source, dose.id) for end in ends_of(dose, acid) or ())
     if not found:
         return None
     low, high = min(found), max(found)
@@ -165,7 +181,7 @@ class ListedDose(msgspec.Struct, frozen=True, kw_only=True):
     unit: str
     low: float
     high: float
-    """mL or g of that acid on the weight asked for."""
+    """mL or g of that acid on the weight asked for; of a soak in 1 L of it."""
     converted: bool
     """Whether the acid asked for stands for the one that was published."""
 
@@ -198,14 +214,14 @@ def list_practices(shelf: Shelf, acid_name: str, weight_g: float) -> Practices:
 
 
 def _listed(row: PracticeDose, acid: AcidAtHand | None, weight_g: float) -> ListedDose:
-    ends = per_100g(row, acid) if acid is not None else None
-    low, high = ends or (row.low_per_100g, row.high_per_100g)
-    factor = weight_g / 100.0
+    ends = ends_of(row, acid) if acid is not None else None
+    low, high = ends or (row.low, row.high)
+    factor = _times(row, weight_g, 1000.0)
     return ListedDose(
         practice=row,
         acid=acid.name if acid is not None and ends is not None else row.acid,
         unit=row.unit,
         low=low * factor,
         high=high * factor,
-        converted=ends is not None and ends != (row.low_per_100g, row.high_per_100g),
+        converted=ends is not None and ends != (row.low, row.high),
     )

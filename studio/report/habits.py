@@ -132,7 +132,15 @@ def practices_sections(listed: Practices, width: int) -> tuple[Section, ...]:
     """Doses, and times of each heat, each with its id, its label and its source."""
     counted = f" in {clean(listed.acid, limit=40)}" if listed.acid else ""
     return (
-        Section(f"acid for {show(listed.weight_g, 'g')} of fibre{counted}", _doses(listed.doses, width)),
+        *(
+            Section(
+                f"acid {told}{counted}", _doses((d for d in listed.doses if d.practice.use == use), width)
+            )
+            for use, told in (
+                ("bath", f"in a bath for {show(listed.weight_g, 'g')} of fibre"),
+                ("soak", "in 1 L of a soak"),
+            )
+        ),
         *(Section(title, _holds(listed.holds, heat, width)) for heat, title in HEATS.items()),
     )
 
@@ -195,7 +203,8 @@ def _dose_data(dose: ListedDose) -> dict[str, object]:
         **picked(found, "id", "label"),
         **picked(dose, "acid", "unit", "low", "high", "converted"),
         "published_acid": found.acid,
-        "published_low_per_100g": found.low_per_100g,
-        "published_high_per_100g": found.high_per_100g,
+        "published_low": found.low,
+        "published_high": found.high,
+        "published_per": "1 L of the soak" if found.use == "soak" else "100 g of fibre",
         **picked(found, "source", "standing"),
     }

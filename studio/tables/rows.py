@@ -14,6 +14,8 @@ Ph = Annotated[float, msgspec.Meta(ge=0, le=14)]
 Family = Literal[
     "wool", "hair", "silk", "polyamide", "regenerated protein", "cellulose", "acrylic", "polyester"
 ]
+Use = Literal["bath", "soak"]
+"""Of a dose of acid."""
 Takes = Literal["yes", "weak", "no"]
 ClassId = Literal[
     "food",
@@ -154,14 +156,16 @@ class DyeRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class PracticeDose(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A published dose of acid on 100 g of fibre."""
+    """A published dose of acid: of a bath on 100 g of fibre, of a soak in 1 L of it."""
 
     id: Text
     acid: Text
     """A name `find_acid` knows."""
     label: Text
-    low_per_100g: Positive
-    high_per_100g: Positive
+    use: Use
+    """A soak is squeezed out again, and so is stronger by far."""
+    low: Positive
+    high: Positive
     unit: Literal["mL", "g"]
     for_class: ClassId | Literal[""] = ""
     standing: Literal["published", "published, converted", "second hand", "common practice"]

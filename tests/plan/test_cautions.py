@@ -91,7 +91,11 @@ CALLED: dict[str, tuple[dict[str, str], str, str]] = {
     "acid.none": ({"presoak": ""}, "warn", "presoak"),
     "acid.strong": ({"presoak": 'acid = "acetic acid 56 %"\ntarget_ph = 3.5'}, "warn", "presoak"),
     "acid.dust": ({"presoak": 'acid = "citric acid"\ntarget_ph = 3.5'}, "note", "presoak"),
-    "acid.beyond-published": ({"presoak": 'acid = "white vinegar"\nacid_amount = "5 mL"'}, "note", "presoak"),
+    "acid.beyond-published": (
+        {"presoak": 'acid = "white vinegar"\nacid_amount = "700 mL"'},
+        "note",
+        "presoak",
+    ),
     "kit.kitchen": ({"kit": '"soup pot"'}, "stop", "ready"),
     "kit.unlisted": ({"kit": '"biscuit tin"'}, "note", "ready"),
     "stock.rust.too-weak": (

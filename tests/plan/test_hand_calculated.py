@@ -72,8 +72,8 @@ BY_HAND = [
     # Worked with scipy apart from the program, ideal: 4.143 mmol/L against 2.000 meq/L with 30 g/L of wool and 10 of
     # nylon, 0.625 mmol/g on average.
     ("presoak.ph", 4.84, "pH", 0.03),
-    # A quarter US cup to the pound, the lowest: 236.5882 / 4 mL / 453.592 g x 120 g = 15.648 mL.
-    ("presoak.acid.spread", 15.648, "mL", 0.01),
+    # A quarter US cup to a US quart and 1 part to 3, of 3 L: 59 to 250 mL in 1 L.
+    ("presoak.acid.spread", 177.0, "mL", 1e-9),
     # The same sum: 0.581 mmol/L of the 3.015 L; vinegar holds 50 g/L / 60.052 = 0.83261 mmol/mL: 2.105 mL,
     # and a twentieth more with the activity of the ions.
     ("presoak.bound", 2.105, "mL", 0.12),
@@ -171,8 +171,8 @@ def test_no_figure_was_left_out_of_the_hand_calculation(worksheet: Worksheet) ->
 @pytest.mark.parametrize(
     ("figure_id", "low", "high"),
     [
-        # Two US cups to the pound, the highest published: 2 x 236.5882 / 453.592 x 120 = 125.18 mL.
-        ("presoak.acid.spread", 15.648, 125.18),
+        # One cup of vinegar to three of water, the strongest: 250 mL in 1 L.
+        ("presoak.acid.spread", 177.0, 750.0),
         ("set.heat_through", 38.18, 61.09),
         # 38.18 and 61.09 with ten minutes each, in whole minutes.
         ("set.hold", 48.0, 71.0),
@@ -192,7 +192,6 @@ def test_cautions_by_hand(worksheet: Worksheet) -> None:
     assert found["stock.moss.acid-yellow-23.weighing"] == "note"
     assert found["stock.moss.acid-blue-9.weighing"] == "note"
     assert found["stock.rust.weighing"] == "note"
-    assert found["acid.beyond-published"] == "note"
     assert found["dye.mixture-breaks.moss"] == "note"
     assert found["dye.ph.levelling"] == "note"  # 4.69 lies beyond 4 and its half a unit of slack
     assert worksheet.stops == ()

@@ -56,7 +56,7 @@ CALM = {
     "colour": 'dye = "level red"\ndepth = "1 %"\nstock = "2 %"',
     "kit": '"dye pot", "fine scale"',
 }
-ACID = 'acid = "white vinegar"\ntarget_ph = 3.8\n'
+ACID = 'acid = "white vinegar"\ntarget_ph = 4.0\n'
 
 
 def text_of(method: str, own: str = "", **changed: str) -> str:

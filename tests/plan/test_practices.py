@@ -158,11 +158,15 @@ def test_the_spread_of_holds_and_where_the_plan_lies() -> None:
     practice=st.sampled_from([row for row in practice() if row.acid == "white vinegar"]),
     grams=st.floats(5, 2000),
 )
-def test_a_dose_is_by_weight_and_within_the_spread(practice, grams: float) -> None:
+def test_a_dose_is_by_weight_or_of_the_soak_within_its_spread(practice, grams: float) -> None:
     worksheet = work(vinegar(f'practice = "{practice.id}"'), weight=f"{grams:.3f} g")
     dose, spread = figure(worksheet, "presoak.acid"), figure(worksheet, "presoak.acid.spread")
-    middle = (practice.low_per_100g + practice.high_per_100g) / 2
-    assert dose.value == pytest.approx(middle * round(grams, 3) / 100, rel=1e-9)
+    middle = (practice.low + practice.high) / 2
+    if practice.use == "bath":
+        assert dose.value == pytest.approx(middle * round(grams, 3) / 100, rel=1e-9)
+        return
+    # A soak of 20 L to the kilogram.
+    assert dose.value == pytest.approx(middle * round(grams, 3) * 20 / 1000, rel=1e-9)
     assert spread.low is not None and spread.high is not None
     assert spread.low * (1 - 1e-9) <= dose.value <= spread.high * (1 + 1e-9)
     assert worksheet.caution("acid.beyond-published") is None

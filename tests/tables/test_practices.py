@@ -24,14 +24,14 @@ US_CUP_ML, US_TABLESPOON_ML, POUND_G = 236.588, 14.7868, 453.592
 def test_a_dose_to_the_pound_on_a_hundred_grams(practice: str, ml_to_a_pound: float) -> None:
     dose = find_dose(practice)
     assert dose is not None
-    assert dose.low_per_100g == dose.high_per_100g
-    assert dose.low_per_100g == pytest.approx(ml_to_a_pound / POUND_G * 100, rel=0.001)
+    assert dose.low == dose.high
+    assert dose.low == pytest.approx(ml_to_a_pound / POUND_G * 100, rel=0.001)
 
 
 def test_two_per_cent_acetic_by_the_millilitre() -> None:
     """10 mL of 2 % on 10 g are 0.2 g of acid; on 100 g 2 g, and 5 % vinegar holds 5 g in 100 mL: 40 mL."""
     dose = find_dose("vinegar-studio")
-    assert dose is not None and dose.low_per_100g == pytest.approx(10 * 0.02 * 10 / 0.05)
+    assert dose is not None and dose.low == pytest.approx(10 * 0.02 * 10 / 0.05)
 
 
 HOLDS = {

@@ -223,14 +223,14 @@ def test_what_is_no_dye_for_wool_says_so() -> None:
 
 def test_practice_doses_spread_eightfold() -> None:
     """1/4 US cup to the pound is 59.147 / 4.5359 = 13.04 mL per 100 g, two cups eight times as much."""
-    vinegar = [d for d in practice() if d.acid == "white vinegar"]
-    citric = [d for d in practice() if d.acid == "citric acid"]
-    assert min(d.low_per_100g for d in vinegar) == pytest.approx(13.04, abs=0.01)
-    assert max(d.high_per_100g for d in vinegar) == pytest.approx(104.3, abs=0.05)
-    assert (min(d.low_per_100g for d in citric), max(d.high_per_100g for d in citric)) == (1.0, 8.0)
+    vinegar = [d for d in practice() if d.acid == "white vinegar" and d.use == "bath"]
+    citric = [d for d in practice() if d.acid == "citric acid" and d.use == "bath"]
+    assert min(d.low for d in vinegar) == pytest.approx(13.04, abs=0.01)
+    assert max(d.high for d in vinegar) == pytest.approx(104.3, abs=0.05)
+    assert (min(d.low for d in citric), max(d.high for d in citric)) == (1.0, 8.0)
     for dose in practice():
         acid = find_acid(dose.acid)
-        assert acid is not None and dose.low_per_100g <= dose.high_per_100g
+        assert acid is not None and dose.low <= dose.high
         assert dose.unit == ("mL" if acid.state == "liquid" else "g")
     assert max(Counter(d.id for d in practice()).values()) == 1
 

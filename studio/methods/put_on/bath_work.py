@@ -260,8 +260,8 @@ def _acid(
     if more is not None:
         figures.append(fig(MORE_ACID, more, acid.unit, f"more {acid.name}", "added at the bench", "measured"))
         amount += more
-    spread = published_spread(acid, settled.dry_g)
-    figures.extend([spread_figure(settled, acid, spread, amount)] if spread else [])
+    spread = published_spread(acid, "bath", settled.classes, settled.dry_g, bath_ml)
+    figures.extend([spread_figure(bath, acid, spread, amount)] if spread else [])
     return amount, first, spread, [*figures, strip, *ended(bath, amount, (first, strip))[1]]
 
 

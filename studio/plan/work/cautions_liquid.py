@@ -183,14 +183,16 @@ def _acid(worked: Worked) -> Iterator[Caution]:
         yield hazard("acid-dust", "acid.dust", "note", stage)
     spread = worked.soured.spread
     amount = worked.soured.acid_amount
-    if spread is not None and amount > 0 and not spread.low <= amount <= spread.high:
-        beyond = "less" if amount < spread.low else "more"
+    # What a weak soak lacks on the goods is told by the pH its pieces end at.
+    least = 0.0 if spread is None or table == "presoak" else spread.low
+    if spread is not None and amount > 0 and not least <= amount <= spread.high:
+        beyond = "less" if amount < least else "more"
+        span = f"{brief(spread.low)} to {brief(spread.high)} {acid.unit}"
         yield Caution(
             id="acid.beyond-published",
             level="note",
             text=f"{brief(amount)} {acid.unit} of {acid.name} is {beyond} than any published dose for this "
-            "weight "
-            f"({brief(spread.low)} to {brief(spread.high)} {acid.unit}): read the pH with a strip.",
+            f"{'water' if table == 'presoak' else 'weight'} ({span}): read the pH with a strip.",
             source="table of practice doses",
             stage=stage,
             where=(table, "acid"),

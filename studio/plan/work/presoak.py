@@ -63,9 +63,10 @@ def work_presoak(settled: Settled) -> PresoakWork:
     amount, spread = 0.0, None
     if acid is not None:
         dose = acid_figure(bath, acid)
-        amount, spread = dose.value, published_spread(acid, settled.dry_g)
+        amount = dose.value
+        spread = published_spread(acid, "soak", settled.classes, settled.dry_g, water_ml)
         figures.append(dose)
-        figures.extend([spread_figure(settled, acid, spread, amount)] if spread else [])
+        figures.extend([spread_figure(bath, acid, spread, amount)] if spread else [])
     soak = bath.with_acid(None, 0.0)
     if settled.plan.sour.table == "presoak":
         strip = strip_figure(bath, amount)

@@ -193,7 +193,7 @@ def acid_figure(bath: Souring, acid: AcidAtHand) -> Figure:
     """The dose: mL or g for the pH aimed at, as a practice has it, or as written."""
     settled, table = bath.settled, bath.table
     label = f"{acid.name} into the {'presoak' if table == 'presoak' else 'bath'}"
-    dose = dose_chosen(settled.plan, acid, settled.dry_g)
+    dose = dose_chosen(settled.plan, acid, settled.dry_g, bath.water_ml)
     if dose is not None:
         because = f"{dose.because}; {_strength(bath, acid, dose.amount)}"
         asked = fig(
@@ -343,16 +343,19 @@ def _source(bath: Souring) -> str:
     return f"{CARBONATE}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
 
 
-def spread_figure(settled: Settled, acid: AcidAtHand, spread: Spread, amount: float) -> Figure:
-    """.acid.spread: what is published beside the dose."""
-    low, high, dry = spread.low, spread.high, settled.dry_g
+def spread_figure(bath: Souring, acid: AcidAtHand, spread: Spread, amount: float) -> Figure:
+    """.acid.spread: what is published beside the dose; a soak's by its water, a bath's by its fibre."""
+    settled, low, high = bath.settled, spread.low, spread.high
+    times, each, own = settled.dry_g / 100.0, "on 100 g", f"{num(settled.dry_g)} g / 100"
+    if bath.table == "presoak":
+        times, each, own = bath.water_ml / 1000.0, "in 1 L", f"{num(bath.water_ml / 1000.0)} L"
     because = (
-        f"{num(low * 100 / dry)} to {num(high * 100 / dry)} {acid.unit} of {acid.name} on 100 g x {num(dry)} g / 100 "
+        f"{num(low / times)} to {num(high / times)} {acid.unit} of {acid.name} {each} x {own} "
         f"= {num(low)} to {num(high)} {acid.unit}; the {num(amount)} {acid.unit} of this plan: "
         f"{where_it_lies(amount, low, high)}, nearest to {spread.nearest(amount)}"
     )
     return fig(
-        f"{settled.plan.sour.table}.acid.spread",
+        f"{bath.table}.acid.spread",
         low,
         acid.unit,
         "published doses, low to high",
