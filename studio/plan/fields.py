@@ -220,7 +220,7 @@ COLOURS = FieldSection(
            high=80),
         row("mix", "mix", "mix", "gorse 70, deep water 30", "Several dyes and their shares, together 100.",
            names="dye"),
-        row("depth", "depth", "share", "1 %", "Dye on the weight of the fibre it covers.",
+        row("depth", "depth", "share", "1 %", "Dye on the weight of the fibre it dyes.",
            decides=(("paint.{colour}.depth", ""),), high=20.0),
         row("stock", "stock", "strength", "1 %", "Grams in 100 mL.", figure(),
            decides=(("stock.{stock}.strength", ""),), high=50.0),

@@ -98,7 +98,7 @@ class ColourPlan(msgspec.Struct, frozen=True, kw_only=True):
     dye: str = ""
     mix: tuple[MixPart, ...] = ()
     depth: Quantity | None = None
-    """% on the weight of the fibre it covers."""
+    """% on the weight of the fibre under it that takes dye."""
     stock: Quantity | None = None
     """% (g per 100 mL)."""
     drops: float | None = None

@@ -13,6 +13,7 @@ from studio.plan.materials import DyeAtHand
 from studio.plan.model import Plan
 from studio.plan.settled import Settled, SettledColour, settle
 from studio.plan.shelf import Shelf
+from studio.plan.work.worked import work_all
 from studio.tables.finding import find_dye
 from studio.tables.rows import DyeRow
 
@@ -37,8 +38,12 @@ class ColourSeen(msgspec.Struct, frozen=True):
 def colours_seen(plan: Plan, shelf: Shelf) -> tuple[ColourSeen, ...]:
     """Each colour at its depth; without a hue, and saying why, where the dye's curve or depth is not known."""
     settled = settle(plan, shelf)
-    undyed = _undyed(settled)
-    return tuple(_seen(colour, undyed) for colour in settled.colours)
+    undyed, comes = _undyed(settled), dict[str, float | None]()
+    if any(colour.plan.drops for colour in settled.colours):
+        comes = {liquid.colour.plan.name: liquid.depth_percent for liquid in work_all(settled).liquids}
+    return tuple(
+        _seen(c, c.plan.depth.value if c.plan.depth else comes[c.plan.name], undyed) for c in settled.colours
+    )
 
 
 def undyed_hex(plan: Plan, shelf: Shelf) -> str:
@@ -56,15 +61,15 @@ def _undyed(settled: Settled) -> Undyed:
     return undyed_from_lab(lab_of_hex(white)) if white else undyed_wool()
 
 
-def _seen(colour: SettledColour, undyed: Undyed) -> ColourSeen:
+def _seen(colour: SettledColour, depth: float | None, undyed: Undyed) -> ColourSeen:
     from studio.craft.colour.preview import mixture, preview
 
-    name, depth = colour.plan.name, colour.plan.depth
+    name = colour.plan.name
     if depth is None:
         return ColourSeen(name, "", None, "drops of unknown strength: no depth, so no colour can be foretold")
     try:
         parts = [(_curve(stock.dye, undyed), stock.share) for stock in colour.stocks]
-        found = preview(mixture(parts, depth.value), undyed)
+        found = preview(mixture(parts, depth), undyed)
     except ValueError as problem:
         return ColourSeen(name, "", None, str(problem).rstrip("."))
     return ColourSeen(name, found.hex, found.lab, found.note)

@@ -49,7 +49,14 @@ class SettledColour(msgspec.Struct, frozen=True, kw_only=True):
     share: float
     """Of the fibre, 0 to 1."""
     fibre_g: float
+    takes: float
+    """Share of that fibre that takes every dye of the colour, above 0 to 1; 1 where none of it takes any."""
     stocks: tuple[StockPlan, ...]
+
+    @property
+    def dyed_g(self) -> float:
+        """The fibre its depth is counted on: what takes the dye."""
+        return self.fibre_g * self.takes
 
     def __post_init__(self) -> None:
         if not self.stocks:
@@ -197,15 +204,16 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
         )
     kit = tuple(_kit_item(name, shelf) for name in plan.kit)
     facts = shelf.studio
+    blend = materials.blend_of(plan, base)
     return Settled(
         plan=plan,
         shelf=shelf,
         base=base,
-        blend=materials.blend_of(plan, base),
+        blend=blend,
         form=form,
         dry_g=dry_g,
         pieces=pieces,
-        colours=_colours(plan, shelf, base, dry_g),
+        colours=_colours(plan, shelf, base, blend, dry_g),
         acid=materials.find_acid_at_hand(plan, shelf),
         kit=kit,
         scale_g=_scale(kit, shelf),
@@ -271,18 +279,27 @@ def _scale(kit: tuple[KitItem | str, ...], shelf: Shelf) -> Known:
     return Known(0.1, "estimate", "estimate: a scale that shows 0.1 g, as nothing else is written")
 
 
-def _colours(plan: Plan, shelf: Shelf, base: ShelfBase | None, dry_g: float) -> tuple[SettledColour, ...]:
+def _colours(
+    plan: Plan, shelf: Shelf, base: ShelfBase | None, blend: tuple[FibreInBlend, ...], dry_g: float
+) -> tuple[SettledColour, ...]:
     rows = _rows(plan, base)
     share_of = shares(plan.layout, rows, file=plan.file)
-    return tuple(
-        SettledColour(
-            plan=colour,
-            share=share_of.get(colour.name, 0.0),
-            fibre_g=dry_g * share_of.get(colour.name, 0.0),
-            stocks=_stocks(plan, shelf, colour),
+    found = []
+    for colour in plan.colours:
+        stocks, share = _stocks(plan, shelf, colour), share_of.get(colour.name, 0.0)
+        takes = _takes(blend, stocks)
+        found.append(
+            SettledColour(plan=colour, share=share, fibre_g=dry_g * share, takes=takes, stocks=stocks)
         )
-        for colour in plan.colours
-    )
+    return tuple(found)
+
+
+def _takes(blend: tuple[FibreInBlend, ...], stocks: tuple[StockPlan, ...]) -> float:
+    """Share of a blend that takes the dye that takes on least of it; 1 where that is none."""
+    kinds = {stock.dye.food for stock in stocks}
+    answers = [[(f.row.takes_food if food else f.row.takes_acid, f.percent) for f in blend] for food in kinds]
+    percent = min(sum(share for answer, share in each if answer != "no") for each in answers)
+    return percent / 100.0 if percent > 0 else 1.0
 
 
 def _rows(plan: Plan, base: ShelfBase | None) -> int | None:

@@ -143,7 +143,7 @@ def test_a_plan_the_disk_does_not_take_is_one_sentence_and_the_old_one_is_whole(
 @pytest.mark.parametrize("drops", ["1e-308", "5e-324", "0", '"0.001 drops"'])
 def test_next_to_no_drops_are_refused(studio, drops) -> None:
     path = studio / "shared" / "plans" / "lantern-floats.plan.toml"
-    path.write_text(path.read_text().replace("drops = 25", f"drops = {drops}", 1))
+    path.write_text(path.read_text().replace("drops = 100", f"drops = {drops}", 1))
     with pytest.raises(PlanError, match=r"drops must .*0\.01 ") as told:
         read_plan(path.read_text(), name=path.name)
     done = CliRunner().invoke(main, ["--studio", str(studio), "worksheet", str(path)])

@@ -98,7 +98,7 @@ def test_the_mass_of_dye_balances_and_no_pour_exceeds_its_jar(
             path = f"paint.{slug}.stock" + (f".{stock.dye.slug}" if len(colour.stocks) > 1 else "")
             assert now[path] <= now[f"{jar}.volume"] * 1.0001
             poured_g += now[path] * now[f"{jar}.strength"] / 100
-        on_fibre_g = now[f"paint.{slug}.depth"] / 100 * now[f"paint.{slug}.fibre"]
+        on_fibre_g = now[f"paint.{slug}.depth"] / 100 * now[f"paint.{slug}.fibre"] * colour.takes
         mixed_ml = max(now[f"paint.{slug}.liquid"], now[f"paint.{slug}.stock"])
         left_ml = mixed_ml - now[f"paint.{slug}.apply"]
         left_g = left_ml * poured_g / mixed_ml if mixed_ml else 0.0
@@ -109,6 +109,7 @@ def test_the_mass_of_dye_balances_and_no_pour_exceeds_its_jar(
 def test_more_of_a_colour_and_what_is_left_of_it_balance_too(settled: Settled) -> None:
     """Three tenths more in the proportions of each jar, a tenth left: the rest is on the fibre."""
     plain = values_of(work_sheet(settled))
+    takes = {c.plan.slug: c.takes for c in settled.colours}
     mixed = {c.plan.slug: plain.get(f"paint.{c.plan.slug}.liquid", 0.0) for c in settled.colours}
     measured: Values = {}
     for slug, ml in mixed.items():
@@ -120,8 +121,8 @@ def test_more_of_a_colour_and_what_is_left_of_it_balance_too(settled: Settled) -
         if f"paint.{slug}.depth" not in now or ml <= 0:
             continue  # A bath, or drops of unknown strength.
         percent = now[f"paint.{slug}.left.strength"]
-        on_fibre_g = now[f"paint.{slug}.depth"] / 100 * now[f"paint.{slug}.fibre"]
-        begun_g = plain[f"paint.{slug}.depth"] * plain[f"paint.{slug}.fibre"]
+        on_fibre_g = now[f"paint.{slug}.depth"] / 100 * now[f"paint.{slug}.fibre"] * takes[slug]
+        begun_g = plain[f"paint.{slug}.depth"] * plain[f"paint.{slug}.fibre"] * takes[slug]
         assert percent == pytest.approx(begun_g / plain[f"paint.{slug}.apply"]), "as strong as the first jar"
         assert on_fibre_g + 0.1 * ml * percent / 100 == pytest.approx(1.3 * ml * percent / 100)
         assert now[f"paint.{slug}.apply"] == pytest.approx(1.2 * ml)

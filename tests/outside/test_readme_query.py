@@ -92,8 +92,8 @@ def test_over_the_sample_sessions(monkeypatch: pytest.MonkeyPatch) -> None:
     same(answer, summed(ROOT))
     # Tidewrack 0.39 + 0.26, kelp forest 0.47 + 0.20 + 0.30 + 0.15; its 10 mL of gorse more came from the jar.
     assert answer["2026-09"][1] == pytest.approx(0.65 + 1.12)
-    # Tidewrack again 0.38 + 0.26; 5 drops at 22 drops to the mL of 2, 2 and 1.5 % food colour make 0.0125 g.
-    assert answer["2026-10"][1] == pytest.approx(round(0.64 + 5 / 22 * 0.055, 2))
+    # Tidewrack again 0.38 + 0.26; 80, 80 and 104 drops at 22 to the mL of 2, 2 and 1.5 % make 0.2189 g.
+    assert answer["2026-10"][1] == pytest.approx(round(0.64 + (160 * 0.02 + 104 * 0.015) / 22, 2))
 
 
 @pytest.fixture(scope="module")

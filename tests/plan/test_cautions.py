@@ -8,12 +8,14 @@ from studio.plan.reading import read_plan
 from studio.plan.shapes import Caution, Worksheet
 from studio.plan.sheet import work_out
 from studio.plan.shelf import Jar, KitItem, Shelf, ShelfDye, StudioFacts
+from studio.quantity.kinds import Quantity
 
 SHELF = Shelf(
     dyes=(
         ShelfDye(name="pantry red", dye="food red", form="liquid", strength_percent=2.0),
         ShelfDye(name="pantry yellow", dye="food yellow", form="liquid", strength_percent=2.0),
         ShelfDye(name="mill blue", dye_class="milling"),
+        ShelfDye(name="last blue", dye_class="milling", on_hand=Quantity(0.5, "g", "0.5 g")),
         ShelfDye(name="level red", dye_class="levelling"),
         ShelfDye(name="violet blend", dye_class="levelling", mixture=True),
         ShelfDye(name="metal grey", dye_class="1:2 premetallised"),
@@ -106,6 +108,9 @@ CALLED: dict[str, tuple[dict[str, str], str, str]] = {
     "stock.rust.strong": ({"colour": 'dye = "level red"\ndepth = "2 %"\nstock = "6 %"'}, "note", "stocks"),
     "stock.rust.small": ({"colour": 'dye = "level red"\ndepth = "0.01 %"\nstock = "2 %"'}, "note", "stocks"),
     "stock.rust.few-drops": ({"colour": 'dye = "pantry red"\ndrops = 10\nin = "3 cups"'}, "note", "stocks"),
+    "dye.pale.rust": ({"colour": 'dye = "pantry red"\ndrops = 10\nin = "3 cups"'}, "warn", "stocks"),
+    "dye.short.last-blue": ({"colour": 'dye = "last blue"\ndepth = "1 %"\nstock = "2 %"'}, "warn", "stocks"),
+    "set.places": ({"squeezed": '180 g"\npieces = 3\nyarn_length = "400 m'}, "note", "steam"),
     "paint.over-capacity": (
         {"colour": 'dye = "level red"\ndepth = "1 %"\nstock = "2 %"\nliquid = "200 mL"'},
         "warn",
@@ -151,6 +156,50 @@ def test_called(request: pytest.FixtureRequest, changed: dict[str, str], level: 
     assert caution.source
     assert caution.text[0].isupper() or caution.text[0].isdigit() or caution.text[0].islower()
     assert caution.text.rstrip().endswith(".")
+
+
+def test_drops_of_known_strength_have_a_depth_and_a_pale_one_is_told_with_what_to_do() -> None:
+    """70 mL of room in 100 g, 42 mL of it for 60 g, 50.4 with the reserve: of 10 drops in 709.76 mL 0.71, and one
+    colours 70.976 mL. Of 2 % it holds 0.05 x 0.02 = 0.001 g, of which 42 / 70.976 go on: 0.000592 g, 0.000986 % of
+    60 g. A quarter of a per cent takes 0.15 g: 7.5 mL, 253 times the drops."""
+    pale = worksheet(colour='dye = "pantry red"\ndrops = 10\nin = "3 cups"')
+    depth, told = pale.figure("paint.rust.depth"), pale.caution("dye.pale.rust")
+    assert depth is not None and depth.value == pytest.approx(0.000986, rel=0.001)
+    assert (
+        told is not None
+        and "takes 0.25 %: 7.5 mL of pantry red on its 60 g, 253 times the drops" in told.text
+    )
+    clear = worksheet(colour='dye = "pantry red"\ndrops = 120\nin = "72 mL"')
+    assert clear.caution("dye.pale.rust") is None
+
+
+def test_depth_is_on_the_fibre_that_dyes_and_both_say_so() -> None:
+    """Half cotton: of 60 g under the colour 30 g dye. 30 g x 1 % x 1.2 = 0.36 g, and that is 1 % on the wool."""
+    half = worksheet(blend="wool = 50, cotton = 50")
+    dye, depth, told = (
+        half.figure("stock.rust.dye"),
+        half.figure("paint.rust.depth"),
+        half.caution("fibre.undyed"),
+    )
+    assert dye is not None and dye.value == pytest.approx(0.36)
+    assert "30 g that takes the dye, of 60 g of fibre" in dye.because
+    assert depth is not None and depth.value == pytest.approx(1.0)
+    assert told is not None and "depth is on the fibre that dyes" in told.text and "take 2 times" in told.text
+
+
+def test_a_bath_larger_than_its_pot() -> None:
+    """200 g at 25: 5 L of bath and 200 x 0.76 = 152 mL of wool, a tenth more to turn it: 5.67 L."""
+    text = (
+        'format = "potside-plan/1"\ntitle = "Bath"\nmethod = "kettle"\n[fibre]\nblend = { wool = 100 }\n'
+        'dry_weight = "200 g"\nform = "skein"\n[kettle]\nliquor_ratio = 25\n[[colour]]\nname = "rust"\n'
+        'dye = "acid orange 7"\ndepth = "1 %"\n[kit]\nuse = ["pot"]\n'
+    )
+    told = []
+    for litres in (5.6, 5.7):
+        pot = KitItem(name="pot", kept_for="dye only", volume_ml=litres * 1000)
+        told.append(work_out(read_plan(text, name="b"), Shelf(kit=(pot,))).caution("kit.pot-small"))
+    assert told[0] is not None and told[0].level == "warn" and "5 670 mL" in told[0].text
+    assert told[1] is None
 
 
 def test_the_calm_plan_calls_nothing_but_what_is_always_said() -> None:
@@ -209,10 +258,27 @@ def test_too_weak_names_the_least_strength_that_works() -> None:
     weak = 'dye = "level red"\ndepth = "2 %"\nstock = "0.5 %"'
     caution = worksheet(colour=weak).caution("stock.rust.too-weak")
     assert caution is not None
-    advised = float(caution.text.split("at least ")[1].split(" %")[0])
+    advised = float(caution.text.split("the stock ")[1].split(" %")[0])
     assert 2.857 <= advised <= 3.0
     mended = worksheet(colour=weak.replace("0.5 %", f"{advised} %"))
     assert mended.caution("stock.rust.too-weak") is None
+
+
+def test_a_stock_too_weak_says_what_a_dyer_can_do() -> None:
+    """60 g at 1 % of a 1 % stock: 60 mL, 72 with the reserve, where 42 and 50.4 mL have room. Room for 60 mL on 60 g
+    is 100 %: squeezed to 50 %, which no hand does. 72 / 50.4 is two coats; 50.4 / 72 x 1 % is 0.7 %, less a hair.
+    A bottle of 2 % makes no stock of 2.9 %. At 0.8 %, 48 mL on 60 g are 80 %: 150 less 80 is 70 %, 170 g."""
+    told = worksheet(colour='dye = "level red"\ndepth = "1 %"\nstock = "1 %"').caution("stock.rust.too-weak")
+    assert told is not None and told.text == (
+        "Stock for rust is too weak: 72 mL of it do not go into the 50.4 mL its fibre takes. Make the stock 1.5 % or "
+        "stronger; or paint it in 2 coats and let it dry between them; or take a depth of 0.696 %."
+    )
+    squeezed = worksheet(colour='dye = "level red"\ndepth = "0.8 %"\nstock = "1 %"').caution(
+        "stock.rust.too-weak"
+    )
+    assert squeezed is not None and "squeeze to 170 g" in squeezed.text
+    bottle = worksheet(colour='dye = "pantry red"\ndepth = "2 %"').caution("stock.rust.too-weak")
+    assert bottle is not None and "the stock" not in bottle.text and "2 coats" in bottle.text
 
 
 def test_mixed_class_ids_have_no_blanks() -> None:

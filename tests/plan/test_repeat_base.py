@@ -164,14 +164,12 @@ def test_where_there_are_no_rows_the_bands_become_shares_by_hand(form, why):
     assert value(repeated, "paint.rust.fibre") == pytest.approx(40.0)
 
 
-def test_a_smaller_part_that_takes_the_dye_is_dyed_deeper_and_said_by_hand():
-    """Half polyester: 2 % on all the fibre is 4 % on the wool, and half of it stays white."""
+def test_a_smaller_part_that_takes_the_dye_is_dyed_as_deep_and_said_by_hand():
+    """Half polyester: 2 % on the wool, which is half of the 40 g, and half of it stays white."""
     repeated = made(base("half", blend=(("wool", 50.0), ("polyester", 50.0))))
     assert table(repeated)["colour"][0]["depth"] == "2 %" and value(repeated, "fibre.dyeable") == 50.0
-    assert value(repeated, "stock.rust.dye") == pytest.approx(40 * 0.02 * 1.2)
-    assert told(
-        repeated, "50 % of it takes the dye instead of 100 %, and there it is 2 times as deep; 50 % stays"
-    )
+    assert value(repeated, "stock.rust.dye") == pytest.approx(20 * 0.02 * 1.2)
+    assert told(repeated, "50 % of the blend instead of 100 %, as deep as before; 50 % stays")
     lines = [
         "".join(part for part, _ in row)
         for s in repeat_sections(work(plan()), repeated, 100)

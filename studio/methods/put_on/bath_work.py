@@ -14,7 +14,7 @@ from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, as_wr
 from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.presoak import soaked_c
 from studio.plan.work.souring import DYE_MEQ_G, Souring, acid_figure, ended, spread_figure, strip_figure
-from studio.plan.work.stocks import StocksWork, StockWork, drop_liquid_ml
+from studio.plan.work.stocks import StocksWork, StockWork, drop_liquid_ml, fibre_said
 from studio.quantity.kinds import Quantity
 
 DEFAULT_RATIO = 30.0
@@ -97,7 +97,11 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
     liquid = msgspec.structs.replace(
         bath_dye(settled, jars), mixed_ml=dyed[0].value, applied_ml=dyed[0].value
     )
-    dye_ml = liquid.mixed_ml
+    dye_ml, dye_g = liquid.mixed_ml, _dye_g(jars, liquid)
+    if dye_g is not None:
+        liquid = msgspec.structs.replace(
+            liquid, depth_percent=shade.depth_percent(dye_g, liquid.colour.dyed_g), dye_g=dye_g
+        )
     ratio = plan.liquor_ratio or DEFAULT_RATIO
     asked_ml = liquor.bath_ml(settled.dry_g, ratio)
     water = node(
@@ -124,8 +128,8 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         "plan" if plan.liquor_ratio else "common practice",
         "the plan" if plan.liquor_ratio else f"{PRACTICE}: liquor ratio 30; {RATIO_SOURCE}",
     )
-    figures = [whole, water, *dyed, *_depth(settled, jars, liquid)]
-    amount, first, spread, soured = _acid(settled, bath_ml, DYE_MEQ_G * (_dye_g(jars, liquid) or 0.0))
+    figures = [whole, water, *dyed, *_depth(liquid)]
+    amount, first, spread, soured = _acid(settled, bath_ml, DYE_MEQ_G * liquid.dye_g)
     figures.extend(soured)
     salt_g, salted = _salt(settled)
     figures.extend(salted)
@@ -162,22 +166,21 @@ def _start(settled: Settled) -> Figure:
 
 def _dye_g(jars: tuple[StockWork, ...], liquid: ColourLiquid) -> float | None:
     """Dye that goes into the bath; None for drops of unknown strength."""
-    poured = sum(liquid.stocks_ml)
-    if poured <= 0 or any(jar.strength_percent is None or jar.drops is not None for jar in jars):
+    if liquid.zone_ml <= 0 or any(jar.strength_percent is None for jar in jars):
         return None
     each = zip(liquid.stocks_ml, jars, strict=True)
-    return sum(ml * (jar.strength_percent or 0.0) / 100.0 for ml, jar in each) * liquid.mixed_ml / poured
+    return (
+        sum(ml * (jar.strength_percent or 0.0) / 100.0 for ml, jar in each) * liquid.mixed_ml / liquid.zone_ml
+    )
 
 
-def _depth(settled: Settled, jars: tuple[StockWork, ...], liquid: ColourLiquid) -> tuple[Figure, ...]:
+def _depth(liquid: ColourLiquid) -> tuple[Figure, ...]:
     """kettle.depth: what the dye in the bath comes to; nothing for drops of unknown strength."""
-    grams = _dye_g(jars, liquid)
-    if grams is None:
+    percent = liquid.depth_percent
+    if percent is None:
         return ()
-    percent = shade.depth_percent(grams, settled.dry_g)
-    because = f"{num(grams)} g of dye / {num(settled.dry_g)} g of fibre x 100 = {num(percent)} %"
-    figure = fig("kettle.depth", percent, "%", "depth if the bath goes clear", because, "plan")
-    return (figure,)
+    because = f"{num(liquid.dye_g)} g of dye / {fibre_said(liquid.colour)} x 100 = {num(percent)} %"
+    return (fig("kettle.depth", percent, "%", "depth if the bath goes clear", because, "plan"),)
 
 
 def is_staged(settled: Settled) -> bool:

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from studio.methods.put_on.paint_acid import acid_cautions, per_100_ml
-from studio.methods.put_on.paint_work import PaintWork, with_later, work_paint
+from studio.methods.put_on.paint_work import PaintWork, squeeze_to_g, with_later, work_paint
 from studio.plan.layout import in_words
-from studio.plan.materials import AcidAtHand
+from studio.plan.materials import AcidAtHand, DyeAtHand
 from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, brief
 from studio.plan.steps.lay import paint_path, step_id
 from studio.plan.ways import ColourLiquid, PutOn
-from studio.plan.work.cautions_liquid import rounded_up
+from studio.plan.work.cautions_liquid import STRONG_PERCENT, rounded_up
 from studio.plan.work.fibre import RoomWork, work_room
 from studio.plan.work.presoak import PresoakWork
-from studio.plan.work.stocks import StocksWork
+from studio.plan.work.stocks import StocksWork, keep_of
 from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
 
@@ -23,6 +24,11 @@ SQUEEZE_AND_WRAP_MIN = 10.0
 COLOUR_MIN = 3.0
 PAINT_MIN_PER_100G = 20.0
 """Minutes with hands on the work, waits left out. Estimates."""
+
+SQUEEZED_OUT_PERCENT = 60.0
+"""Less water than this on the dry weight is hardly squeezed out by hand in a towel. House rule."""
+MOST_COATS = 2
+"""More would sit on the fibre instead of in it. House rule."""
 
 
 class Paint(PutOn[PaintWork]):
@@ -62,7 +68,7 @@ class Paint(PutOn[PaintWork]):
     def cautions(self, settled: Settled, put: PaintWork) -> Iterator[Caution]:
         """paint.*, and stocks that are too weak for their liquid."""
         yield from _capacity(settled, put)
-        yield from _too_weak(put)
+        yield from _too_weak(settled, put)
         yield from acid_cautions(settled, put.colours, put.pieces)
 
     def steps(self, worked: Worked, put: PaintWork, last_stock: str) -> tuple[Step, ...]:
@@ -114,7 +120,7 @@ def _capacity(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
         )
 
 
-def _too_weak(paint: PaintWork) -> Iterator[Caution]:
+def _too_weak(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
     for liquid in paint.colours:
         if not liquid.too_weak or liquid.mixed_ml <= 0:
             continue
@@ -122,10 +128,10 @@ def _too_weak(paint: PaintWork) -> Iterator[Caution]:
         if liquid.least_percent is None:
             text = f"The drops for {plan.name} are more than its liquid: write a weaker recipe."
         else:
+            ways = _to_make_it_fit(settled, paint, liquid, liquid.least_percent)
             text = (
-                f"Stock for {plan.name} is too weak: {brief(liquid.stock_ml)} mL of it into "
-                f"{brief(liquid.mixed_for_zone_ml)} mL of "
-                f"liquid. Use at least {rounded_up(liquid.least_percent)} %, or a paler depth."
+                f"Stock for {plan.name} is too weak: {brief(liquid.stock_ml)} mL of it do not go into the "
+                f"{brief(liquid.mixed_for_zone_ml)} mL its fibre takes. {ways[0][:1].upper()}{'; or '.join(ways)[1:]}."
             )
         yield Caution(
             id=f"stock.{plan.slug}.too-weak",
@@ -135,6 +141,31 @@ def _too_weak(paint: PaintWork) -> Iterator[Caution]:
             stage="stocks",
             where=("colour", plan.name, "stock"),
         )
+
+
+def _to_make_it_fit(
+    settled: Settled, paint: PaintWork, liquid: ColourLiquid, least_percent: float
+) -> list[str]:
+    """What a dyer can do: a stronger stock where it dissolves, more squeezed out, coats, or a paler depth."""
+    colour, ways = liquid.colour, []
+    most = min((_strongest(stock.dye) for stock in colour.stocks), default=0.0)
+    if least_percent <= most:
+        ways.append(f"make the stock {rounded_up(least_percent)} % or stronger")
+    depth = colour.plan.depth.value if colour.plan.depth else 0.0
+    strength = depth * colour.dyed_g / liquid.stock_ml * keep_of(settled)
+    wet_g = squeeze_to_g(settled, paint, colour, strength)
+    if wet_g is not None and wet_g >= settled.dry_g * (1 + SQUEEZED_OUT_PERCENT / 100.0):
+        ways.append(f"squeeze to {brief(wet_g)} g")
+    coats = math.ceil(liquid.stock_ml / liquid.mixed_for_zone_ml - 1e-9)
+    if coats <= MOST_COATS:
+        ways.append(f"paint it in {coats} coats and let it dry between them")
+    paler = 0.995 * depth * liquid.mixed_for_zone_ml / liquid.stock_ml  # rounded, it must still fit
+    return [*ways, f"take a depth of {brief(paler)} %"]
+
+
+def _strongest(dye: DyeAtHand) -> float:
+    """% that a stock of it can be: as it stands in the bottle, or what dissolves well."""
+    return STRONG_PERCENT if dye.powder else dye.ready_percent or 0.0
 
 
 def _squeeze(dry_g: float, last_stock: str) -> Step:

@@ -13,7 +13,15 @@ from studio.plan.shapes import HOUSE, PRACTICE, Figure, Origin, about, fig, num
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.fibre import RoomWork, each_figure, zone_ml
 from studio.plan.work.presoak import PresoakWork
-from studio.plan.work.stocks import LEAST_G, LEAST_ML, StocksWork, StockWork, drop_liquid_ml, keep_of
+from studio.plan.work.stocks import (
+    LEAST_G,
+    LEAST_ML,
+    StocksWork,
+    StockWork,
+    drop_liquid_ml,
+    fibre_said,
+    keep_of,
+)
 
 POURED = (
     "mL of stock = g of fibre x depth % / stock % (all suppliers agree), Broadbent 2001, p. 22 for the weight"
@@ -79,11 +87,9 @@ def _of_stocks(
     mixed = _at_least(liquid.value, stocks)
     in_jar, dye_g = _in_jar(settled, colour, mixed, stocks, jars)
     strength = dye_g / in_jar if in_jar > LEAST_ML else 0.0
-    enough = colour.fibre_g * depth / 100.0 / strength if strength > 0 else zone
+    enough = colour.dyed_g * depth / 100.0 / strength if strength > 0 else zone
     applied = _applied(settled, colour, min(enough, zone, in_jar), in_jar)
-    least = (
-        shade.least_stock_percent(colour.fibre_g, depth, zone) if zone > 0 and colour.fibre_g > 0 else None
-    )
+    least = shade.least_stock_percent(colour.dyed_g, depth, zone) if zone > 0 and colour.fibre_g > 0 else None
     made = ColourLiquid(
         colour=colour,
         zone_ml=zone,
@@ -91,7 +97,7 @@ def _of_stocks(
         mixed_ml=mixed,
         stocks_ml=stocks,
         least_percent=least,
-        depth_percent=100.0 * applied * strength / colour.fibre_g if colour.fibre_g > 0 else None,
+        depth_percent=_depth_that_comes(colour, applied, in_jar, dye_g),
         mixed_for_zone_ml=zone * keep,
         in_jar_ml=in_jar,
         dye_g=dye_g,
@@ -104,6 +110,25 @@ def _sour(settled: Settled, colour: SettledColour, mixed_ml: float) -> dict[str,
     """Acid in a jar of paint, and what of its liquid that is."""
     amount = mixed_ml / 100.0 * per_100_ml(settled, colour)
     return {"acid_amount": amount, "acid_ml": amount if settled.acid and settled.acid.liquid else 0.0}
+
+
+def _depth_that_comes(
+    colour: SettledColour, applied_ml: float, in_jar_ml: float, dye_g: float
+) -> float | None:
+    """% on the fibre that takes the dye; None where there is no fibre, or nobody knows how much dye."""
+    if colour.dyed_g <= 0 or in_jar_ml <= LEAST_ML:
+        return None
+    return shade.depth_percent(dye_g * applied_ml / in_jar_ml, colour.dyed_g)
+
+
+def squeeze_to_g(settled: Settled, paint: PaintWork, colour: SettledColour, strength: float) -> float | None:
+    """Wet weight at which the stock of a colour has room to give its depth; None where it has, or cannot have."""
+    depth, dry_g = colour.plan.depth, settled.dry_g
+    if depth is None or strength <= 0:
+        return None
+    room_ml = depth.value / strength * colour.takes * dry_g
+    weight = dry_g * (1 + paint.target_percent / 100.0) - room_ml
+    return weight if dry_g <= weight < paint.room.squeezed_g - 0.5 else None
 
 
 def _share_there(jar: StockWork) -> float:
@@ -125,7 +150,7 @@ def _pours(
         each = f"{total_id}.{jar.stock.dye.slug}" if len(jars) > 1 else total_id
         part = f"{jar.stock.dye.name} stock" if len(jars) > 1 else "stock"
         because = (
-            f"{num(colour.fibre_g)} g x {depth} %"
+            f"{num(colour.dyed_g)} g x {depth} %"
             + (f" x {num(jar.stock.share)}" if len(jars) > 1 else "")
             + f" / {num(strength)} %"
             + (f" x {num(keep)} for the reserve" if keep != 1 else "")
@@ -239,13 +264,16 @@ def _of_drops(
     )
     mixed = _at_least(liquid.value, (jar.volume_ml,))
     in_jar, dye_g = _in_jar(settled, colour, mixed, (jar.volume_ml,), jars)
+    applied = _applied(settled, colour, min(zone, in_jar), in_jar)
+    known = jar.strength_percent is not None
     made = ColourLiquid(
         colour=colour,
         zone_ml=zone,
-        applied_ml=_applied(settled, colour, min(zone, in_jar), in_jar),
+        applied_ml=applied,
         mixed_ml=mixed,
         stocks_ml=(jar.volume_ml,),
         least_percent=None,
+        depth_percent=_depth_that_comes(colour, applied, in_jar, dye_g) if known else None,
         mixed_for_zone_ml=asked,
         in_jar_ml=in_jar,
         dye_g=dye_g,
@@ -310,12 +338,13 @@ def _put_on(settled: Settled, paint: ColourLiquid) -> tuple[Figure, ...]:
     apply = fig(f"paint.{plan.slug}.apply", on, "mL", f"{plan.name} to put on", because, "house rule")
     figures = [apply]
     if paint.depth_percent is not None and paint.in_jar_ml > 0:
-        wanted = plan.depth.value if plan.depth else 0.0
-        grams = paint.depth_percent / 100.0 * paint.colour.fibre_g
+        grams = paint.depth_percent / 100.0 * paint.colour.dyed_g
         because = (
-            f"{num(grams)} g of dye in the {num(on)} mL put on / {num(paint.colour.fibre_g)} g of fibre x 100 = "
-            f"{num(paint.depth_percent)} %; planned {num(wanted)} %"
+            f"{num(grams)} g of dye in the {num(on)} mL put on / {fibre_said(paint.colour)} x 100 = "
+            f"{num(paint.depth_percent)} %"
         )
+        if plan.depth:
+            because += f"; planned {num(plan.depth.value)} %"
         depth = fig(
             f"paint.{plan.slug}.depth",
             paint.depth_percent,

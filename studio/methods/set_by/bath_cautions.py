@@ -10,7 +10,7 @@ from studio.methods.put_on.bath_work import RATIO_HIGH, RATIO_LOW, RATIO_SOURCE,
 from studio.methods.set_by.bath_work import BALANCE, COOKSON, SILK, SILK_C, SUPERWASH_C, HeatWork
 from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, brief
-from studio.plan.work.cautions_liquid import hazard
+from studio.plan.work.cautions_liquid import hazard, pot_too_small
 from studio.plan.work.presoak import soaked_c
 
 FELTING = (
@@ -19,6 +19,10 @@ FELTING = (
 )
 MOST_VAPOUR = 0.2
 """Share of the bath that may go off in the hold before it is warned about. House rule."""
+FIBRE_ML_G = 0.76
+"""Wool's own volume, at 1.31 g/mL. **Source:** common practice."""
+ROOM_TO_TURN = 0.1
+"""Of the bath, left free below the brim. House rule."""
 MUCH_FASTER = 1.34
 """A ramp this much faster than usual for the class is noted. House rule."""
 
@@ -26,6 +30,13 @@ MUCH_FASTER = 1.34
 def bath_cautions(settled: Settled, bath: BathWork, heat: HeatWork) -> Iterator[Caution]:
     """kettle.*, and the hazards of a hot bath."""
     yield from _liquor(settled, bath)
+    yield from pot_too_small(
+        settled,
+        (bath.bath_ml + settled.dry_g * FIBRE_ML_G) * (1 + ROOM_TO_TURN),
+        "bath and fibre, with room to turn it, need",
+        "take a larger pot, a smaller liquor ratio, or dye it in two lots",
+        ("kettle", "liquor_ratio"),
+    )
     yield from _hob(settled, heat)
     yield from _top(settled, heat)
     yield from _times(settled, heat)

@@ -25,7 +25,7 @@ from studio.plan.shelf import KitItem
 from studio.plan.steps.finishing import IN_THE_WRAP, whole
 from studio.plan.steps.lay import clock_id
 from studio.plan.ways import SetBy
-from studio.plan.work.cautions_liquid import hazard
+from studio.plan.work.cautions_liquid import hazard, pot_too_small
 from studio.plan.work.energy import CoolWork, EnergyUse, work_cool
 from studio.quantity.showing import show
 from studio.tables.loading import hazards
@@ -206,20 +206,25 @@ def _set(plan: SetPlan, work: SetWork) -> Iterator[Caution]:
 
 
 def _pots(settled: Settled, steam: SetWork) -> Iterator[Caution]:
-    kit = [item for item in settled.kit if isinstance(item, KitItem)]
-    largest = max(
-        (item for item in kit if item.volume_ml), key=lambda item: item.volume_ml or 0.0, default=None
+    yield from pot_too_small(
+        settled,
+        steam.pot_ml,
+        "the pot water is",
+        "take a larger pot, or fill it up while it steams",
+        ("set", "pot_water"),
     )
-    if largest is not None and largest.volume_ml and largest.volume_ml < steam.pot_ml:
+    if steam.rounds > 1:
         yield Caution(
-            id="kit.pot-small",
-            level="warn",
-            text=f"{largest.name} holds {brief(largest.volume_ml)} mL to the brim and the pot water is "
-            f"{brief(steam.pot_ml)} mL: take a larger pot, or fill it up while it steams.",
-            source="yours: the shelf's kit",
+            id="set.places",
+            level="note",
+            text=f"{settled.pieces} packets and {steam.places} {'place' if steam.places == 1 else 'places'} in the "
+            f"steamer: {steam.rounds} fillings of {brief(steam.hold_min)} min. Keep the packets that wait wrapped "
+            "and damp.",
+            source="arithmetic on the plan's pieces and places",
             stage="heat",
-            where=("set", "pot_water"),
+            where=("set", "places"),
         )
+    kit = [item for item in settled.kit if isinstance(item, KitItem)]
     for item in kit:
         if item.steam_time_min and steam.hold_min < item.steam_time_min:
             yield Caution(

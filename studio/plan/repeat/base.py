@@ -222,10 +222,9 @@ def takes_less(before: Worksheet, after: Worksheet) -> tuple[str, ...]:
     was, now = (sheet.figure("fibre.dyeable") for sheet in (before, after))
     if was is None or now is None or was.value == now.value:
         return ()
-    depth = f", and there it is {show(was.value / now.value, '1')} times as deep" if now.value > 0 else ""
     return (
-        f"Depth stays on the weight of all the fibre: {show(now.value, '%')} of it takes the dye instead of "
-        f"{show(was.value, '%')}{depth}; {show(100 - now.value, '%')} stays undyed.",
+        f"Depth is on the fibre that takes the dye: {show(now.value, '%')} of the blend instead of "
+        f"{show(was.value, '%')}, as deep as before; {show(100 - now.value, '%')} stays undyed.",
     )
 
 

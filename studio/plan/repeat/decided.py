@@ -71,6 +71,8 @@ def _fits(settled: Settled, field: Field, place: tuple[int | None, SettledColour
     part, colour = place
     if colour is not None and len(colour.stocks) > 1 and (field.key == "stock") != (part is not None):
         return False
+    if field.key == "depth" and colour is not None:
+        return colour.plan.drops is None
     if field.key != "liquid" or colour is None:
         return True
     counted, in_bath = colour.plan.drops is not None, not method_of(settled).put_on.has_bands

@@ -268,9 +268,9 @@ def _undyed(worked: Worked) -> Iterator[Caution]:
     yield Caution(
         id="fibre.undyed",
         level="warn" if white > MUCH_PERCENT else "note",
-        text=f"{brief(white)} % of the blend stays undyed ({listed(names)}): the yarn comes out heathered and "
-        "paler than "
-        "the depth says.",
+        text=f"{brief(white)} % of the blend stays undyed ({listed(names)}): the yarn comes out heathered, and paler "
+        "from afar. The depth is on the fibre that dyes; for as much dye as on all of it, take "
+        f"{brief(100 / worked.fibre.dyeable_percent)} times the depth.",
         source=f"table of fibres; level from {MUCH_PERCENT:g} % is a house rule",
         stage="colour",
         where=("fibre", "blend"),

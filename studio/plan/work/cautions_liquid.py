@@ -7,7 +7,10 @@ from collections.abc import Iterator
 
 from studio.craft import shade
 from studio.plan.errors import KeyPath
+from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, Level, StageId, brief
+from studio.plan.shelf import KitItem
+from studio.plan.ways import ColourLiquid
 from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork
 from studio.plan.work.worked import Worked
 from studio.tables.loading import hazards
@@ -15,6 +18,10 @@ from studio.tables.loading import hazards
 STRONG_PERCENT = 4.0
 """Above it a kitchen stock clumps, and "made up to" and "added to" part. House rule."""
 
+NEARLY_WHITE_PERCENT = 0.1
+"""Drops that come to less are warned about. House rule."""
+PALE_PERCENT = 0.25
+"""**Source:** George Weil, acid dyes: 0.25 g on 100 g is pale."""
 FEW_DROPS = 5.0
 """House rule."""
 
@@ -26,7 +33,28 @@ def liquid_cautions(worked: Worked) -> Iterator[Caution]:
     """stock.<colour>.* and jar.*."""
     for work in worked.stocks.stocks:
         yield from _stock(worked, work)
+    for liquid in worked.liquids:
+        yield from _pale(liquid)
     yield from _jars(worked)
+
+
+def _pale(liquid: ColourLiquid) -> Iterator[Caution]:
+    """dye.pale.<colour>: drops that come to next to nothing, and what a pale shade takes."""
+    depth, colour = liquid.depth_percent, liquid.colour
+    drops, strength = colour.plan.drops, colour.stocks[0].strength
+    if drops is None or strength is None or not depth or depth >= NEARLY_WHITE_PERCENT:
+        return
+    takes_ml = colour.dyed_g * PALE_PERCENT / strength.value
+    yield Caution(
+        id=f"dye.pale.{colour.plan.slug}",
+        level="warn",
+        text=f"{colour.plan.name} comes to {brief(depth)} % of dye, nearly white. A pale shade takes "
+        f"{PALE_PERCENT:g} %: {brief(takes_ml)} mL of {colour.stocks[0].dye.name} on its {brief(colour.dyed_g)} g, "
+        f"{brief(PALE_PERCENT / depth)} times the drops; or write a depth and pour it.",
+        source="pale to deep is 0.25 to 2 g on 100 g (George Weil, undated); below 0.1 % is a house rule",
+        stage="stocks",
+        where=("colour", colour.plan.name, "drops"),
+    )
 
 
 def rounded_up(percent: float) -> str:
@@ -163,6 +191,24 @@ def heat_cautions(worked: Worked) -> Iterator[Caution]:
     yield from _acid(worked)
     yield from _water(worked)
     yield hazard("leftovers", "leftovers.label", "note", "record")
+
+
+def pot_too_small(
+    settled: Settled, needed_ml: float, what: str, way: str, where: KeyPath
+) -> Iterator[Caution]:
+    """kit.pot-small: where the largest vessel of the kit in use holds less than it must, to the brim."""
+    sized = [item for item in settled.kit if isinstance(item, KitItem) and item.volume_ml]
+    largest = max(sized, key=lambda item: item.volume_ml or 0.0, default=None)
+    if largest is None or largest.volume_ml is None or largest.volume_ml >= needed_ml:
+        return
+    yield Caution(
+        id="kit.pot-small",
+        level="warn",
+        text=f"{largest.name} holds {brief(largest.volume_ml)} mL to the brim and {what} {brief(needed_ml)} mL: {way}.",
+        source="yours: the shelf's kit",
+        stage="heat",
+        where=where,
+    )
 
 
 def hazard(row_id: str, caution_id: str, level: Level, stage: StageId, where: KeyPath = ()) -> Caution:

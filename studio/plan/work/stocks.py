@@ -106,7 +106,7 @@ def _stock(settled: Settled, colour: SettledColour, stock: StockPlan, room: Room
     depth = colour.plan.depth.value if colour.plan.depth else 0.0
     planned = stock.strength.value if stock.strength else 0.0
     # The share stands on the depth, so that the dyes of a mix come to the depth together.
-    on_fibre = shade.stock_ml(colour.fibre_g, depth * stock.share, planned) if planned else 0.0
+    on_fibre = shade.stock_ml(colour.dyed_g, depth * stock.share, planned) if planned else 0.0
     needed_g = shade.dye_in_stock_g(on_fibre * keep_of(settled), planned) if planned else 0.0
     return (_weighed if stock.dye.powder else _poured_off)(settled, colour, stock, needed_g, planned)
 
@@ -252,7 +252,14 @@ def _weight_said(settled: Settled, colour: SettledColour, stock: StockPlan, gram
     depth = num(colour.plan.depth.value if colour.plan.depth else 0.0)
     share = f" x {num(stock.share)}" if len(colour.stocks) > 1 else ""
     kept = f" x {num(keep)} for the reserve" if keep != 1 else ""
-    return f"{num(colour.fibre_g)} g of fibre x {depth} %{share}{kept} = {num(grams)} g"
+    return f"{fibre_said(colour)} x {depth} %{share}{kept} = {num(grams)} g"
+
+
+def fibre_said(colour: SettledColour) -> str:
+    """The weight its depth is counted on, in words: all of its fibre, or the part that takes the dye."""
+    if colour.takes > 0.9995:
+        return f"{num(colour.fibre_g)} g of fibre"
+    return f"{num(colour.dyed_g)} g that takes the dye, of {num(colour.fibre_g)} g of fibre"
 
 
 def _volume(settled: Settled, stock: StockPlan, part: str, colour: SettledColour, volume_ml: float) -> Figure:
@@ -306,8 +313,8 @@ def _weighing(settled: Settled, stock: StockPlan, named: str, grams: float) -> F
         percent,
         "%",
         f"weighing error, {named}",
-        f"tare and reading, 95 %: 0.776 x {num(step)} g / {num(grams)} g x 100 = {num(percent)} %; standard "
-        f"uncertainty {num(step)} g / root 6 = {num(doubt.standard_g)} g",
+        f"tare and reading, 95 %: 0.776 x {num(step)} g / {num(grams)} g x 100 = {num(percent)} %; standard: "
+        f"{num(step)} g / root 6",
         settled.scale_g.origin,
         f"{GUM}; smallest step: {settled.scale_g.source}",
     )

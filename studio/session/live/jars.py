@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 
-from studio.methods.put_on.paint_work import PaintWork
+from studio.methods.put_on.paint_work import PaintWork, squeeze_to_g
 from studio.plan.settled import SettledColour, StockPlan
 from studio.plan.shapes import Caution
 from studio.plan.steps.lay import paint_path, stock_path
-from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
 from studio.session.live.given import NOTHING, Thought, measured, record_of, warning
 from studio.session.sheet import value_now, worked_now
@@ -58,17 +57,13 @@ def think_depth(state: State) -> Thought:
         if comes is None or comes >= PALER * planned:
             continue
         text = f"{colour.plan.name} will come to {show(comes, '%', 2)}, planned {show(planned, '%', 2)}"
-        told = _squeeze_to(worked, colour, value_now(state, stock_path(colour.plan.slug, "strength")))
+        strength = value_now(state, stock_path(colour.plan.slug, "strength"))
+        paint = worked.put
+        told = (
+            squeeze_to_g(worked.settled, paint, colour, strength)
+            if isinstance(paint, PaintWork) and strength
+            else None
+        )
         text += f": squeeze to {show(told, 'g')} and weigh again, or go on as it is." if told else "."
         thought = thought + Thought((), (warning(f"paint.{colour.plan.slug}.pale", text, SOURCE),))
     return thought
-
-
-def _squeeze_to(worked: Worked, colour: SettledColour, strength: float | None) -> float | None:
-    """g to which the fibre must be squeezed for the stock of a colour to fit; None where it already does."""
-    paint, dry_g, depth = worked.put, worked.settled.dry_g, colour.plan.depth
-    if not isinstance(paint, PaintWork) or depth is None or strength is None or strength <= 0:
-        return None
-    room_ml = depth.value / strength * dry_g
-    weight = dry_g * (1 + paint.target_percent / 100.0) - room_ml
-    return weight if dry_g <= weight < paint.room.squeezed_g - 0.5 else None
