@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 import msgspec
 
+from studio.craft.acid import acetic_percent_by_volume
 from studio.plaintext import clean, slug
 from studio.plan.errors import KeyPath, PlanError, Term, quoted, refuse
 from studio.plan.model import Plan
@@ -258,6 +259,8 @@ def acid_called(shelf: Shelf, name: str) -> AcidAtHand | None:
 
 def _acid(entry: ShelfAcid | None, row: AcidRow) -> AcidAtHand:
     stated = entry.strength_percent if entry else None
+    if entry and stated is not None and entry.strength_by == "weight":
+        stated = acetic_percent_by_volume(stated)
     return AcidAtHand(
         name=entry.name if entry else row.name,
         row=row,

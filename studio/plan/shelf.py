@@ -174,6 +174,8 @@ class ShelfAcid(msgspec.Struct, frozen=True, kw_only=True):
     """The table row it is, `white vinegar`."""
     strength_percent: float | None = None
     """Where the label says another strength than the table row."""
+    strength_by: Literal["volume", "weight"] = "volume"
+    """What the label's per cent is of: g in 100 mL, or g in 100 g."""
     price: Price | None = None
     on_hand: Quantity | None = None
     """mL of a liquid, g of a powder."""

@@ -51,6 +51,7 @@ _SECTIONS = (
         row("name", "name", "text", "pantry vinegar", needed=True, high=60),
         row("acid", "table acid", "text", "white vinegar", needed=True),
         row("strength", "strength", "strength", "5 %", into="strength_percent", high=100.0),
+        row("strength_by", "strength is by", "choice", "volume", choices=("volume", "weight")),
         row("on_hand", "on hand", "amount", "750 mL", low=-1.0),
         row("price", "price of a pack", "number", "0.9", high=100_000.0),
         row("pack", "pack", "amount", "1 L"),

@@ -273,6 +273,8 @@ def _acid(keys: Keys) -> ShelfAcid:
         if near:
             raise keys.wrong("acid", f'{said}did you mean "{near}"?')
         raise keys.wrong("acid", f"{said}write for example ", write("acid", "white vinegar"), ".")
+    if told.get("strength_by") == "weight" and (known.state != "liquid" or "strength_percent" not in told):
+        raise keys.wrong("strength_by", "goes with the strength of a liquid acid; leave it out.")
     return ShelfAcid(**_measured(keys, {**told, "acid": known.name}, liquid=known.state == "liquid"))
 
 

@@ -159,3 +159,13 @@ def test_density_of_acetic_acid(name):
     density = scipy.interpolate.CubicSpline(PERCENT_BY_WEIGHT, ACETIC_G_ML)
     by_weight = min(100.0, row.strength_percent / row.density_g_ml)
     assert row.density_g_ml == pytest.approx(float(density(by_weight)), rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("by_weight", "by_volume"),
+    [(5, 5.03), (10, 10.12), (25, 25.78), (28, 28.97), (30, 31.1), (60, 63.8), (80, 85.4)],
+)
+def test_acid_by_weight_as_by_volume(by_weight, by_volume):
+    """Acetic acid, g in 100 g to g in 100 mL: a cubic spline through the densities of the CRC Handbook of Chemistry and
+    Physics, worked apart from this program."""
+    assert acid.acetic_percent_by_volume(by_weight) == pytest.approx(by_volume, rel=0.002)

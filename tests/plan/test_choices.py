@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import msgspec
 import pytest
 
 from studio.plan.errors import PlanError
@@ -318,3 +319,14 @@ def test_acid_for_all_paint_gives_way_to_that_of_a_colour() -> None:
         work(HEAD + WOOL + soak.replace("citric acid", "white vinegar") + RED + ROLL)
     with pytest.raises(PlanError, match="has its acid in the bath"):
         kettle_at('acid = "white vinegar"\n[presoak]\npaint_acid = "5 mL"')
+
+
+def test_an_essence_whose_per_cent_is_by_weight_holds_more() -> None:
+    """25 % by weight is 25.78 g in 100 mL (density 1.0311)."""
+    soak = '[presoak]\nacid = "essence"\ntarget_ph = 4\n'
+    by_volume = ShelfAcid(name="essence", acid="white vinegar", strength_percent=25.0)
+    doses = [
+        value(work(HEAD + WOOL + soak + RED + ROLL, Shelf(acids=(one,))), "presoak.acid")
+        for one in (by_volume, msgspec.structs.replace(by_volume, strength_by="weight"))
+    ]
+    assert doses[0] / doses[1] == pytest.approx(25.78 / 25.0, rel=0.002)
