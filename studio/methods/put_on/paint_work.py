@@ -83,7 +83,9 @@ def _of_stocks(
     stock_figures = _pours(settled, colour, jars, got)
     stocks = tuple(f.value for f in stock_figures[: len(jars)])
     wanted = zone * keep * max(got, 1 / keep)
-    liquid = node(settled, _liquid(settled, colour, room, zone, max(wanted, sum(stocks))))
+    # Stocks that leave no room for water leave some for the acid.
+    least_ml = sum(stocks) / (1.0 - _sour(settled, colour, 1.0)["acid_ml"])
+    liquid = node(settled, _liquid(settled, colour, room, zone, max(wanted, least_ml)))
     mixed = _at_least(liquid.value, stocks)
     in_jar, dye_g = _in_jar(settled, colour, mixed, stocks, jars)
     strength = dye_g / in_jar if in_jar > LEAST_ML else 0.0

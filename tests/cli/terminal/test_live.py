@@ -140,7 +140,7 @@ def prepare(h: Hand) -> None:
     h.tick("6 of 6")
     h.say("\r", "value in g", "100", "PRESOAK")
     h.say("\r", "value in mL", "2 L", "2 of 5")
-    h.say("\r", "value in mL", "13,4", "3 of 5")
+    h.say("\r", "value in mL", "16,5", "3 of 5")
     h.say("m", "Why is it not measured", "no strips left", "4 of 5")
     h.say("h", "what happened", f"{datetime.now():%H:%M} the tap ran brown", "4 of 5")
     h.tick("STOCKS")
@@ -163,12 +163,12 @@ def paints(h: Hand) -> None:
     h.say("\r", "value in g", "210", "2 of 5")
     # Room 150 - 110 = 40 mL: rust 40 x 32.73 / 100 x 1.2 = 15.71 mL, in it 32.73 g x 1 % / 3.36 % x 1.2 = 11.69 of
     # stock. Deep water would take 13.09 mL, all stock, and 13 were made.
-    h.sees("11.7 mL of stock and 4.02 mL of water", "liquid to mix for rust 15.7 mL")
+    h.sees("11.7 mL of stock, 3.24 mL of water, then 0.785 mL of pickling vinegar", "liquid to mix for rust 15.7 mL")
     h.say("\r", "value in mL", "15.7", "3 of 5")
-    h.sees("its liquid is ready as mixed", "liquid to mix for deep water 13 mL")
-    h.say("\r", "value in mL", "13.1", "4 of 5")
-    # 13.1 mL hold 0.26 g; 10.91 of them go on: 0.2165 g on 27.27 g, 0.794 %.
-    h.sees("depth of rust that comes 1 %", "depth of deep water that comes 0.794 %")
+    h.sees("0.684 mL of pickling vinegar into its liquid", "liquid to mix for deep water 13.7 mL")
+    h.say("\r", "value in mL", "13.7", "4 of 5")
+    # 13.7 mL hold 0.26 g; 10.91 of them go on: 0.2070 g on 27.27 g, 0.759 %.
+    h.sees("depth of rust that comes 1 %", "depth of deep water that comes 0.759 %")
     h.key("p")
     h.sees("0 of 11 bands")
     h.tick("1 of 11 bands")

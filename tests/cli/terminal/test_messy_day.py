@@ -83,7 +83,7 @@ def ready(d: Day) -> None:
     d.ticks("5 of 6", "6 of 6")
     d.value("101", "PRESOAK")
     d.value("2 L", "2 of 5")
-    d.value("13.4", "3 of 5")
+    d.value("16.5", "3 of 5")
     d.k.press("k", "Which value was wrong?")
     d.k.screen.type("\x1b[B\x1b[B")
     d.k.press("\r", "Dry fibre weighed, 101 g: the right value in g")
