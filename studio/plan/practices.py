@@ -13,7 +13,7 @@ from studio.craft import acid as craft
 from studio.plan.errors import PlanError, quoted, refuse, write
 from studio.plan.materials import AcidAtHand, acid_called
 from studio.plan.model import Plan
-from studio.plan.shapes import Origin, num
+from studio.plan.shapes import Origin, num, weakest
 from studio.plan.shelf import Shelf
 from studio.tables.finding import find_acid, find_dose, near_names
 from studio.tables.loading import holds, practice
@@ -30,6 +30,8 @@ class Spread(msgspec.Struct, frozen=True):
     high: float
     low_source: str
     high_source: str
+    origin: Origin = "published"
+    """The weaker of the two."""
     doses: tuple[tuple[float, str], ...] = ()
     """Every end of every dose, with the id of its practice."""
 
@@ -51,7 +53,7 @@ class Dose(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def origin(self) -> Origin:
         """Of the practice."""
-        return "common practice" if self.practice.standing == "common practice" else "published"
+        return _origin(self.practice)
 
     @property
     def source(self) -> str:
@@ -60,6 +62,10 @@ class Dose(msgspec.Struct, frozen=True, kw_only=True):
         if self.practice.standing == "second hand" and "second-hand" not in told:
             told = f"second hand: {told}"
         return f"{told}; practice {self.practice.id}, none of those published is the right one"
+
+
+def _origin(dose: PracticeDose) -> Origin:
+    return "common practice" if dose.standing == "common practice" else "published"
 
 
 def mol_per_unit(acid: AcidAtHand) -> float:
@@ -155,16 +161,18 @@ def published_spread(
     acid: AcidAtHand, use: Use, classes: Sequence[DyeClass], dry_g: float, water_ml: float
 ) -> Spread | None:
     """Lowest and highest published dose for that use, of the same kind of acid: of these classes, or told of any."""
-    found: list[tuple[float, str, str]] = []
+    found: list[tuple[float, str, PracticeDose]] = []
     for dose in practice():
         if dose.use != use or (dose.for_class and dose.for_class not in {one.id for one in classes}):
             continue
         times = _times(dose, dry_g, water_ml)
-        found.extend((end * times, dose.source, dose.id) for end in ends_of(dose, acid) or ())
+        found.extend((end * times, dose.source, dose) for end in ends_of(dose, acid) or ())
     if not found:
         return None
-    low, high = min(found), max(found)
-    return Spread(low[0], high[0], low[1], high[1], tuple((amount, name) for amount, _, name in found))
+    low, high = (end(found, key=lambda row: row[:2]) for end in (min, max))
+    origin = weakest(_origin(low[2]), _origin(high[2]))
+    doses = tuple((amount, dose.id) for amount, _, dose in found)
+    return Spread(low[0], high[0], low[1], high[1], origin, doses)
 
 
 # All published practices, the doses of acid worked out for an acid and a weight.

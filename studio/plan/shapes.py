@@ -15,9 +15,11 @@ from studio.plan.errors import KeyPath
 from studio.quantity.kinds import Quantity
 from studio.quantity.showing import show
 
-Origin = Literal["published", "common practice", "house rule", "estimate", "yours", "plan", "measured"]
-"""Where a number comes from; `plan` is what the dyer wrote, taken as it is, `measured` what was measured
-or worked out from measurements in this very session."""
+Origin = Literal[
+    "estimate", "house rule", "from memory", "common practice", "published", "yours", "plan", "measured"
+]  # fmt: skip
+"""Where a number comes from, the weakest first; `plan` is what the dyer wrote, taken as it is, `measured` what was
+measured or worked out from measurements in this very session."""
 
 Allowed = Literal["lose steam", "packets", "top up", "more acid"]
 """What a way to set the colour lets be done beside its steps: steam may be lost, other packets have clocks of
@@ -231,6 +233,10 @@ class Worksheet(msgspec.Struct, frozen=True, kw_only=True):
 
 HOUSE = "house rule"
 PRACTICE = "common practice"
+STANDINGS: tuple[Origin, ...] = ("estimate", "house rule", "from memory", "common practice")
+"""What a source says of itself where it is no publication."""
+DEFINED = "by definition"
+"""The standing of a unit or of plain arithmetic: it weakens nothing that is worked out by it."""
 ARITHMETIC = "arithmetic on the plan's own numbers"
 BROADBENT = "A. D. Broadbent, Basic Principles of Textile Coloration, Society of Dyers and Colourists 2001"
 
@@ -264,6 +270,25 @@ def listed(words: Sequence[str]) -> str:
     return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]
 
 
+def weakest(*origins: Origin) -> Origin:
+    """What is worked out is as good as the weakest of what it is worked out from.
+
+    >>> weakest("plan", "house rule", "published")
+    'house rule'
+    """
+    return min(origins, key=get_args(Origin).index)
+
+
+def origin_of(source: str, claimed: Origin = "published") -> Origin:
+    """The weakest standing that a source tells of itself; what is claimed of it, where it tells of none.
+
+    >>> origin_of("D. M. Lewis, Wool Dyeing (from memory)"), origin_of("IAPWS R7-97(2012)"), origin_of("", "plan")
+    ('from memory', 'published', 'plan')
+    """
+    said = source.casefold()
+    return weakest(claimed, *(origin for origin in STANDINGS if origin in said))
+
+
 def fig(
     figure_id: str,
     value: float,
@@ -277,14 +302,14 @@ def fig(
     high: float | None = None,
     chosen: float | None = None,
 ) -> Figure:
-    """A figure; where no source is named, the origin is its standing."""
+    """A figure; its origin is no better than its source says, and is its source where none is named."""
     return Figure(
         id=figure_id,
         value=value,
         unit=unit,
         label=label,
         because=because,
-        origin=origin,
+        origin=origin_of(source, origin),
         source=source or (ARITHMETIC if origin == "plan" else origin),
         low=low,
         high=high,

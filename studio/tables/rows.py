@@ -111,6 +111,8 @@ class DyeClass(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     bath_hold_max_min: Positive
     """Minutes at the top for a deep shade."""
     bath_source: Text
+    """Of the top and the minutes there."""
+    ramp_source: Text
     food: bool = False
     hazards: tuple[Text, ...] = ()
     """Ids of the hazards table, for a dye of which no more is known than its class."""

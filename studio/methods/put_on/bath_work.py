@@ -10,11 +10,11 @@ from studio.craft import liquor, shade
 from studio.plan.materials import AcidAtHand
 from studio.plan.practices import Spread, published_spread
 from studio.plan.settled import Settled, node, own_table
-from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, as_written, fig, num
+from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, as_written, fig, num, weakest
 from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.presoak import soaked_c
 from studio.plan.work.souring import DYE_MEQ_G, Souring, acid_figure, ended, spread_figure, strip_figure
-from studio.plan.work.stocks import StocksWork, StockWork, drop_liquid_ml, fibre_said
+from studio.plan.work.stocks import StocksWork, StockWork, depth_source, drop_liquid_ml, fibre_said
 from studio.quantity.kinds import Quantity
 
 DEFAULT_RATIO = 30.0
@@ -93,7 +93,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
     """kettle.bath, .water, .dye, .part.<n>, .depth, .acid, its parts and its spread, .ph.first, .ph, .bound, .salt."""
     plan = kettle_of(settled)
     jars = stocks.of(settled.colours[0])
-    dyed = _dye(settled, bath_dye(settled, jars))
+    dyed = _dye(settled, bath_dye(settled, jars), weakest(*(jar.origin for jar in jars)))
     liquid = msgspec.structs.replace(
         bath_dye(settled, jars), mixed_ml=dyed[0].value, applied_ml=dyed[0].value
     )
@@ -103,6 +103,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
             liquid, depth_percent=shade.depth_percent(dye_g, liquid.colour.dyed_g), dye_g=dye_g
         )
     ratio = plan.liquor_ratio or DEFAULT_RATIO
+    ratio_by: Origin = "plan" if plan.liquor_ratio else "common practice"
     asked_ml = liquor.bath_ml(settled.dry_g, ratio)
     water = node(
         settled,
@@ -113,7 +114,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
             "water into the pot",
             f"{num(asked_ml)} mL - {num(dye_ml)} mL of dye = {num(max(0.0, asked_ml - dye_ml))} mL; what the wet "
             "fibre brings with it is not counted",
-            "plan" if plan.liquor_ratio else "common practice",
+            weakest(ratio_by, dyed[0].origin),
         ),
     )
     bath_ml = max(asked_ml, dye_ml) if "kettle.water" not in settled.measured else water.value + dye_ml
@@ -125,11 +126,11 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         f"{num(settled.dry_g)} g x liquor ratio {num(ratio)} = {num(asked_ml)} mL"
         if "kettle.water" not in settled.measured
         else f"{num(water.value)} mL of water + {num(dye_ml)} mL of dye = {num(bath_ml)} mL",
-        "plan" if plan.liquor_ratio else "common practice",
+        weakest(ratio_by, water.origin) if "kettle.water" in settled.measured else ratio_by,
         "the plan" if plan.liquor_ratio else f"{PRACTICE}: liquor ratio 30; {RATIO_SOURCE}",
     )
-    figures = [whole, water, *dyed, *_depth(liquid)]
-    amount, first, spread, soured = _acid(settled, bath_ml, DYE_MEQ_G * liquid.dye_g)
+    figures = [whole, water, *dyed, *_depth(liquid, dyed[0].origin)]
+    amount, first, spread, soured = _acid(settled, whole, DYE_MEQ_G * liquid.dye_g)
     figures.extend(soured)
     salt_g, salted = _salt(settled)
     figures.extend(salted)
@@ -174,13 +175,13 @@ def _dye_g(jars: tuple[StockWork, ...], liquid: ColourLiquid) -> float | None:
     )
 
 
-def _depth(liquid: ColourLiquid) -> tuple[Figure, ...]:
+def _depth(liquid: ColourLiquid, of: Origin) -> tuple[Figure, ...]:
     """kettle.depth: what the dye in the bath comes to; nothing for drops of unknown strength."""
     percent = liquid.depth_percent
     if percent is None:
         return ()
     because = f"{num(liquid.dye_g)} g of dye / {fibre_said(liquid.colour)} x 100 = {num(percent)} %"
-    return (fig("kettle.depth", percent, "%", "depth if the bath goes clear", because, "plan"),)
+    return (fig("kettle.depth", percent, "%", "depth if the bath goes clear", because, weakest("plan", of)),)
 
 
 def is_staged(settled: Settled) -> bool:
@@ -209,7 +210,7 @@ def _poured_ml(jar: StockWork) -> float:
     return min(jar.volume_ml, most)
 
 
-def _dye(settled: Settled, liquid: ColourLiquid) -> list[Figure]:
+def _dye(settled: Settled, liquid: ColourLiquid, of: Origin) -> list[Figure]:
     """kettle.dye and, of dye in parts, each part: what is left to pour over the parts to come."""
     plan, dye_ml, parts = liquid.colour.plan, liquid.mixed_ml, kettle_of(settled).parts
     if plan.drops is not None:
@@ -223,8 +224,8 @@ def _dye(settled: Settled, liquid: ColourLiquid) -> list[Figure]:
         "mL",
         f"{plan.name} into the bath",
         because,
-        "plan" if plan.drops is not None else "published",
-        "the plan" if plan.drops is not None else f"{BROADBENT}, p. 22: per cent of the air-dry weight",
+        of,
+        "" if plan.drops is not None else depth_source(settled),
     )
     if parts == 1:
         return [node(settled, total)]
@@ -233,21 +234,23 @@ def _dye(settled: Settled, liquid: ColourLiquid) -> list[Figure]:
     for number in range(1, parts + 1):
         left = max(0.0, dye_ml - poured) / (parts - number + 1)
         because = f"({num(dye_ml)} mL - {num(poured)} mL poured) / {parts - number + 1} parts to come = {num(left)} mL"
-        part = fig(
-            f"kettle.part.{number}", left, "mL", f"part {number} of {parts} of the dye", because, "plan"
-        )
+        part = fig(f"kettle.part.{number}", left, "mL", f"part {number} of {parts} of the dye", because, of)
         found.append(node(settled, part))
         poured += found[-1].value
     return [msgspec.structs.replace(total, value=poured), *found]
 
 
 def _acid(
-    settled: Settled, bath_ml: float, dye_mmol: float
+    settled: Settled, whole: Figure, dye_mmol: float
 ) -> tuple[float, float, Spread | None, list[Figure]]:
     """All of the acid, what goes in at the start, the published spread, and the figures."""
     # A pot that simmers comes to rest with the air, unless the plan says that it does not.
     bath = Souring(
-        settled=settled, water_ml=bath_ml, open=settled.plan.water.open is not False, dye_mmol=dye_mmol
+        settled=settled,
+        water_ml=whole.value,
+        water_origin=whole.origin,
+        open=settled.plan.water.open is not False,
+        dye_mmol=dye_mmol,
     )
     acid = settled.acid
     if acid is None:
@@ -255,7 +258,7 @@ def _acid(
     dose = acid_figure(bath, acid)
     first, amount, figures = dose.value, dose.value, [dose]
     if is_staged(settled):
-        begun, rest = _halves(settled, acid, amount)
+        begun, rest = _halves(settled, acid, dose)
         first, amount = begun.value, begun.value + rest.value
         figures = [msgspec.structs.replace(dose, value=amount), begun, rest]
     strip = strip_figure(bath, first, half=is_staged(settled))
@@ -263,14 +266,15 @@ def _acid(
     if more is not None:
         figures.append(fig(MORE_ACID, more, acid.unit, f"more {acid.name}", "added at the bench", "measured"))
         amount += more
-    spread = published_spread(acid, "bath", settled.classes, settled.dry_g, bath_ml)
+    spread = published_spread(acid, "bath", settled.classes, settled.dry_g, whole.value)
     figures.extend([spread_figure(bath, acid, spread, amount)] if spread else [])
     return amount, first, spread, [*figures, strip, *ended(bath, amount, (first, strip))[1]]
 
 
-def _halves(settled: Settled, acid: AcidAtHand, amount: float) -> tuple[Figure, Figure]:
+def _halves(settled: Settled, acid: AcidAtHand, dose: Figure) -> tuple[Figure, Figure]:
     """kettle.acid.first and .rest: half at the start, and what is then left of it."""
-    origin: Origin = "published" if kettle_of(settled).acid_added is None else "plan"
+    amount, staged = dose.value, kettle_of(settled).acid_added
+    origin = weakest("published" if staged is None else "plan", dose.origin)
     first = fig(
         "kettle.acid.first",
         amount / 2.0,

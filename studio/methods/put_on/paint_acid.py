@@ -14,7 +14,7 @@ from studio.craft.acid import Water
 from studio.plan.materials import class_range
 from studio.plan.practices import mol_per_unit
 from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import Caution, Figure, brief, fig, num
+from studio.plan.shapes import Caution, Figure, Origin, brief, fig, num, weakest
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.presoak import PresoakWork
@@ -85,7 +85,9 @@ def on_the_piece(
     )
 
 
-def acid_figures(settled: Settled, liquid: ColourLiquid, piece: OnThePiece | None) -> Iterator[Figure]:
+def acid_figures(
+    settled: Settled, liquid: ColourLiquid, piece: OnThePiece | None, of: Origin
+) -> Iterator[Figure]:
     """paint.<colour>.acid, where its paint holds some, and .ph: of the piece once its dye is on."""
     acid, plan, each = settled.acid, liquid.colour.plan, per_100_ml(settled, liquid.colour)
     if acid is None:
@@ -94,7 +96,9 @@ def acid_figures(settled: Settled, liquid: ColourLiquid, piece: OnThePiece | Non
         amount = f"{num(liquid.acid_amount)} {acid.unit}"
         because = f"{num(liquid.mixed_ml)} mL x {num(each)} {acid.unit} in 100 mL = {amount}"
         label = f"{acid.name} into {plan.name}"
-        yield fig(f"paint.{plan.slug}.acid", liquid.acid_amount, acid.unit, label, because, "plan")
+        yield fig(
+            f"paint.{plan.slug}.acid", liquid.acid_amount, acid.unit, label, because, weakest("plan", of)
+        )
     if piece is None:
         return
     doubt = DOUBT_PH[acid.row.kind]

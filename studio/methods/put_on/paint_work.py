@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import msgspec
@@ -9,7 +10,7 @@ import msgspec
 from studio.craft import shade
 from studio.methods.put_on.paint_acid import OnThePiece, acid_figures, on_the_piece, per_100_ml
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
-from studio.plan.shapes import HOUSE, PRACTICE, Figure, Origin, about, fig, num
+from studio.plan.shapes import PRACTICE, Figure, Origin, about, fig, num, weakest
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.fibre import RoomWork, each_figure, zone_ml
 from studio.plan.work.presoak import PresoakWork
@@ -18,9 +19,11 @@ from studio.plan.work.stocks import (
     LEAST_ML,
     StocksWork,
     StockWork,
+    depth_source,
     drop_liquid_ml,
     fibre_said,
     keep_of,
+    reserve_source,
 )
 
 POURED = (
@@ -59,12 +62,13 @@ def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork, presoak: Pr
         liquid, own = poured(settled, colour, room, stocks.of(colour))
         colours.append(liquid)
         pieces.append(on_the_piece(settled, room, presoak, liquid))
-        each = each_figure(settled, colour.plan.slug, colour.plan.name, liquid.applied_ml)
-        sour = acid_figures(settled, liquid, pieces[-1])
+        put_on = _put_on(settled, liquid, weakest(own[0].origin, own[1].origin))
+        each = each_figure(settled, colour.plan.slug, colour.plan.name, liquid.applied_ml, put_on[0].origin)
+        sour = acid_figures(settled, liquid, pieces[-1], own[0].origin)
         own = (
             _fibre(settled, colour),
             *own,
-            *_put_on(settled, liquid),
+            *put_on,
             *sour,
             *_told(settled, liquid),
             *each,
@@ -85,7 +89,8 @@ def _of_stocks(
     wanted = zone * keep * max(got, 1 / keep)
     # Stocks that leave no room for water leave some for the acid.
     least_ml = sum(stocks) / (1.0 - _sour(settled, colour, 1.0)["acid_ml"])
-    liquid = node(settled, _liquid(settled, colour, room, zone, max(wanted, least_ml)))
+    asked = max(wanted, least_ml)
+    liquid = node(settled, _liquid(settled, colour, room, zone, asked, stock_figures[0].origin))
     mixed = _at_least(liquid.value, stocks)
     in_jar, dye_g = _in_jar(settled, colour, mixed, stocks, jars)
     strength = dye_g / in_jar if in_jar > LEAST_ML else 0.0
@@ -105,7 +110,8 @@ def _of_stocks(
         dye_g=dye_g,
         **_sour(settled, colour, mixed),
     )
-    return made, (liquid, *stock_figures[len(jars) :], _water(settled, made))
+    poured = stock_figures[len(jars) :]
+    return made, (liquid, *poured, _water(made, weakest(liquid.origin, poured[0].origin)))
 
 
 def _sour(settled: Settled, colour: SettledColour, mixed_ml: float) -> dict[str, float]:
@@ -145,7 +151,7 @@ def _pours(
     plan, keep = colour.plan, keep_of(settled)
     depth = num(plan.depth.value if plan.depth else 0.0)
     total_id = f"paint.{plan.slug}.stock"
-    of_each = []
+    of_each, poured_source = [], f"{POURED}; {depth_source(settled)}"
     for jar in jars:
         strength = jar.strength_percent or 0.0
         ml = got * jar.needed_g / strength * 100.0 if strength > 0 else 0.0
@@ -159,13 +165,21 @@ def _pours(
             + (f", of which {num(got * 100)} % is there" if got < 0.9999 else "")
             + f" = {num(ml)} mL"
         )
-        figure = fig(each, ml, "mL", f"{part} into {plan.name}", because, "published", POURED)
+        figure = fig(each, ml, "mL", f"{part} into {plan.name}", because, jar.origin, poured_source)
         of_each.append(node(settled, figure))
     if len(jars) == 1:
         return (*of_each, *of_each)
     total = sum(f.value for f in of_each)
     because = " + ".join(num(f.value) for f in of_each) + f" = {num(total)} mL"
-    whole = fig(total_id, total, "mL", f"stock into {plan.name}", because, "published", POURED)
+    whole = fig(
+        total_id,
+        total,
+        "mL",
+        f"stock into {plan.name}",
+        because,
+        weakest(*(f.origin for f in of_each)),
+        poured_source,
+    )
     return (*of_each, whole, *of_each)
 
 
@@ -251,7 +265,7 @@ def _of_drops(
     """The liquid that the drops counted are a recipe for; the room only says whether it reaches."""
     (jar,), plan, zone = jars, colour.plan, zone_ml(settled, colour, room)
     asked = drop_liquid_ml(colour, jar.drops or 0.0)
-    liquid = node(settled, _liquid(settled, colour, room, zone, asked))
+    liquid = node(settled, _liquid(settled, colour, room, zone, asked, jar.origin))
     own = settled.own("drops")
     dropper = own.source if own else "USP <1101>, or the dyer's own dropper"
     stock = fig(
@@ -261,7 +275,7 @@ def _of_drops(
         f"dye into {plan.name}",
         f"{num(jar.drops or 0.0)} drops / {num(settled.shelf.studio.drops_per_ml)} drops in 1 mL = "
         f"{num(jar.volume_ml)} mL",
-        own.origin if own else "common practice",
+        weakest(jar.origin, own.origin if own else "common practice"),
         f"{PRACTICE}; drops in 1 mL: {dropper}",
     )
     mixed = _at_least(liquid.value, (jar.volume_ml,))
@@ -281,7 +295,7 @@ def _of_drops(
         dye_g=dye_g,
         **_sour(settled, colour, mixed),
     )
-    return made, (liquid, stock, _water(settled, made))
+    return made, (liquid, stock, _water(made, weakest(liquid.origin, stock.origin)))
 
 
 def _fibre(settled: Settled, colour: SettledColour) -> Figure:
@@ -296,20 +310,24 @@ def _fibre(settled: Settled, colour: SettledColour) -> Figure:
     )
 
 
-def _liquid(settled: Settled, colour: SettledColour, room: RoomWork, zone: float, asked: float) -> Figure:
+def _liquid(
+    settled: Settled, colour: SettledColour, room: RoomWork, zone: float, asked: float, of: Origin
+) -> Figure:
     plan, keep = colour.plan, keep_of(settled)
-    reserved, standing = _reserve(settled)
+    reserved = f"for {num(settled.plan.reserve_percent)} % reserve"
     origin: Origin
     if plan.liquid is not None:
         because = f"{plan.liquid.typed} as written, of which {num(zone)} mL for the fibre"
-        origin, source = "plan", f"the plan; {standing}"
+        origin, source = "plan", "the plan"
     else:
         because = (
             f"{num(room.capacity_ml)} mL x {num(colour.fibre_g)} g / {num(settled.dry_g)} g = {num(zone)} mL, "
             f"x {num(keep)} {reserved} = {num(zone * keep)} mL"
         )
-        origin, source = "house rule", f"the capacity shared out by weight; {standing}"
+        origin = weakest("house rule", room.origin)
+        source = f"the capacity shared out by weight; reserve: {reserve_source(settled)}"
     if abs(asked - zone * keep) > 1e-6 * max(1.0, asked):
+        origin = weakest(origin, of)
         why = "rounded to whole drops" if plan.drops is not None else "as much as its stocks are"
         because += f"; {why} = {num(asked)} mL" if asked > zone * keep or plan.drops else f"; {num(asked)} mL"
     figure = fig(
@@ -318,16 +336,16 @@ def _liquid(settled: Settled, colour: SettledColour, room: RoomWork, zone: float
     return figure
 
 
-def _water(settled: Settled, paint: ColourLiquid) -> Figure:
+def _water(paint: ColourLiquid, origin: Origin) -> Figure:
     name, slug = paint.colour.plan.name, paint.colour.plan.slug
     water = f"{num(paint.water_ml)} mL" if paint.water_ml > 0 else "none: the stocks alone are the liquid"
     sour = f" - {num(paint.acid_ml)} mL of acid" if paint.acid_ml else ""
     because = f"{num(paint.mixed_ml)} mL - {num(paint.stock_ml)} mL of stock{sour} = {water}"
-    figure = fig(f"paint.{slug}.water", paint.water_ml, "mL", f"water into {name}", because, "plan")
+    figure = fig(f"paint.{slug}.water", paint.water_ml, "mL", f"water into {name}", because, origin)
     return figure
 
 
-def _put_on(settled: Settled, paint: ColourLiquid) -> tuple[Figure, ...]:
+def _put_on(settled: Settled, paint: ColourLiquid, of: Origin) -> tuple[Figure, ...]:
     """paint.<colour>.apply and .depth: what to put on, and what it comes to."""
     plan, on = paint.colour.plan, paint.applied_ml
     left = settled.measured.get(f"paint.{plan.slug}.left")
@@ -337,7 +355,8 @@ def _put_on(settled: Settled, paint: ColourLiquid) -> tuple[Figure, ...]:
         if left is None
         else f"{num(paint.in_jar_ml)} mL mixed - {num(left)} mL left = {num(on)} mL"
     )
-    apply = fig(f"paint.{plan.slug}.apply", on, "mL", f"{plan.name} to put on", because, "house rule")
+    origin = weakest("plan", of) if left is not None else weakest("house rule", of)
+    apply = fig(f"paint.{plan.slug}.apply", on, "mL", f"{plan.name} to put on", because, origin)
     figures = [apply]
     if paint.depth_percent is not None and paint.in_jar_ml > 0:
         grams = paint.depth_percent / 100.0 * paint.colour.dyed_g
@@ -345,6 +364,7 @@ def _put_on(settled: Settled, paint: ColourLiquid) -> tuple[Figure, ...]:
             f"{num(grams)} g of dye in the {num(on)} mL put on / {fibre_said(paint.colour)} x 100 = "
             f"{num(paint.depth_percent)} %"
         )
+        as_planned = plan.depth is not None and math.isclose(paint.depth_percent, plan.depth.value)
         if plan.depth:
             because += f"; planned {num(plan.depth.value)} %"
         depth = fig(
@@ -353,13 +373,7 @@ def _put_on(settled: Settled, paint: ColourLiquid) -> tuple[Figure, ...]:
             "%",
             f"depth of {plan.name} that comes",
             because,
-            "plan",
+            "plan" if as_planned else origin,
         )
         figures.append(depth)
     return tuple(figures)
-
-
-def _reserve(settled: Settled) -> tuple[str, str]:
-    percent = num(settled.plan.reserve_percent)
-    said = "the plan" if settled.plan.reserve_typed else f"{HOUSE}: better a little too much than too little"
-    return f"for {percent} % reserve", f"reserve: {said}"

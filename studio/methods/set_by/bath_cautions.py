@@ -169,7 +169,7 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             level="note",
             text=f"{brief(plan.ramp)} degC a minute is faster than the {brief(usual.bath_ramp_c_min)} usual for "
             f"{usual.name}: it may strike unevenly.",
-            source=usual.bath_source,
+            source=usual.ramp_source,
             stage="heat",
             where=("kettle", "ramp"),
         )

@@ -10,7 +10,7 @@ from studio.craft import bath_heat, heat, pot
 from studio.craft import bath_heat as ramp
 from studio.methods.put_on.bath_work import BathWork, kettle_of
 from studio.plan.settled import Settled
-from studio.plan.shapes import Figure, fig, num
+from studio.plan.shapes import Figure, Origin, fig, num, weakest
 from studio.plan.work.energy import (
     EFFICIENCY,
     IF97,
@@ -141,6 +141,12 @@ def _pot(settled: Settled, bath: BathWork, top_c: float) -> _Pot:
 def _ramp(settled: Settled, work: HeatWork, planned_min: float) -> Figure:
     written = kettle_of(settled).ramp
     slower = "" if work.ramp_min == planned_min else f"; this hob needs {num(work.fastest_min)} min"
+    origin: Origin = "plan" if written else "published"
+    if work.top_c < work.wanted_top_c:
+        origin = weakest(origin, settled.altitude.origin)
+    source = "the plan" if written else _slowest_source(settled)
+    if slower:
+        source += f"; {BALANCE}; hob: {settled.hob_w.source}"
     return fig(
         "kettle.ramp",
         work.ramp_min,
@@ -148,13 +154,14 @@ def _ramp(settled: Settled, work: HeatWork, planned_min: float) -> Figure:
         "ramp to the top",
         f"({num(work.top_c)} - {num(work.start_c)}) degC / {num(work.rate_c_min)} degC a minute = "
         f"{num(planned_min)} min{slower}",
-        "plan" if written else "published",
-        "the plan" if written else _slowest_source(settled),
+        origin,
+        source,
     )
 
 
 def _held_at(settled: Settled, work: HeatWork, why: str, source: str) -> Figure:
     lowered = work.top_c < work.wanted_top_c
+    origin: Origin = "plan" if kettle_of(settled).top else "published"
     if lowered:
         why += f"; water boils at {num(work.boil_c)} degC here, so {num(work.top_c)} degC"
     low, high = SUPERWASH_C if source == COOKSON and work.top_c == work.wanted_top_c else (None, None)
@@ -164,7 +171,7 @@ def _held_at(settled: Settled, work: HeatWork, why: str, source: str) -> Figure:
         "degC",
         "hold the bath at",
         why,
-        "plan" if kettle_of(settled).top else "published",
+        weakest(origin, settled.altitude.origin) if lowered else origin,
         f"{source}; boiling point: {IF97}",
         low=low,
         high=high,
@@ -261,7 +268,7 @@ def _top(settled: Settled) -> tuple[float, str, str]:
 
 
 def _slowest_source(settled: Settled) -> str:
-    return min(settled.classes, key=lambda c: c.bath_ramp_c_min).bath_source
+    return min(settled.classes, key=lambda c: c.bath_ramp_c_min).ramp_source
 
 
 def _longest_source(settled: Settled) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from studio.plan.errors import quoted, refuse
 from studio.plan.materials import FibreInBlend
-from studio.plan.shapes import Figure, Origin, fig, num, where_it_lies
+from studio.plan.shapes import Figure, Origin, fig, num, weakest, where_it_lies
 from studio.tables.finding import find_hold, holds_for, near_names
 from studio.tables.loading import holds
 from studio.tables.rows import HoldRow
@@ -85,7 +85,7 @@ def hold_spread(blend: Iterable[FibreInBlend], hold_min: float) -> Figure:
         f"the {num(hold_min)} min of this plan: {where_it_lies(hold_min, low, high)}, "
         f"nearest to {nearest.id}; none of them names the thickness of the goods, "
         "so how long the heat takes to the middle goes first",
-        "published",
+        weakest(ORIGINS[shortest.standing], ORIGINS[longest.standing]),
         f"shortest: {shortest.source}; longest: {longest.source}",
         low=low,
         high=high,

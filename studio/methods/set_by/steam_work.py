@@ -21,7 +21,7 @@ from studio.methods.set_by.steam_practice import (
 )
 from studio.plan.habits import in_use
 from studio.plan.settled import Settled, node
-from studio.plan.shapes import HOUSE, Figure, Origin, fig, num
+from studio.plan.shapes import HOUSE, Figure, Origin, fig, num, weakest
 from studio.plan.work.energy import EFFICIENCY, IF97, POT_G, EnergyUse, Packet, every_set, held_min
 
 ALL_HEAT = "all heat into steam, an upper bound: a lid returns some"
@@ -70,7 +70,7 @@ def to_steam(settled: Settled, pot_ml: float, steam_c: float) -> tuple[Figure, .
         "steam rolls after",
         f"{num(pot_ml)} mL x 4.19 J/gK x ({num(steam_c)} - {COLD_TAP_C:g}) K / ({num(settled.hob_w.value)} W x "
         f"60 s) = {num(least)} min with all heat, x {num(own.value)} % = {num(minutes)} min",
-        own.origin,
+        weakest(own.origin, settled.hob_w.origin),
         f"heat balance; time beside it: {own.source}; tap water at {COLD_TAP_C:g} degC: estimate; "
         f"hob: {settled.hob_w.source}",
         low=least * own.span[0] / 100.0,
@@ -172,7 +172,7 @@ def work_set(settled: Settled, pick_up: float) -> SetWork:
         _hold(settled, work, least_said, least_source),
         hold_spread(settled.blend, hold),
     )
-    pot = (*to_steam(settled, pot_ml, steam_c), *_pot(settled, work, share))
+    pot = (*to_steam(settled, pot_ml, steam_c), *_pot(settled, work, share, figures[2]))
     return msgspec.structs.replace(work, figures=(*figures, *pot, *_rounds_figure(settled, work)))
 
 
@@ -198,7 +198,7 @@ def _boiling(settled: Settled, work: SetWork) -> Figure:
         "water boils at",
         f"{num(high)} m: 101325 Pa x (1 - 0.0065 x {num(high)} / 288.15)^5.25588 = {num(pascals)} Pa; "
         f"water boils there at {work.steam_c:.2f} degC",
-        "published",
+        weakest("published", settled.altitude.origin),
         f"{IF97}; altitude: {settled.altitude.source}",
     )
 
@@ -234,10 +234,14 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
     chosen = own is not None or practice is not None
     origin: Origin = "plan" if own else "house rule"
     because = f"{own.typed} as written; advised is the {rule}" if own else rule
-    source = f"{HOUSE} (85 degC at the centre and ten minutes); minimum: {least_source}"
+    source = (
+        "the plan" if own else f"{HOUSE} (85 degC at the centre and ten minutes); minimum: {least_source}"
+    )
+    if not own and work.hold_min > work.least_min:
+        source += f"; centre at 85 degC: {CONDUCTION}"
     if practice is not None:
         origin, because = ORIGINS[practice.standing], f"{hold_because(practice)}; advised is the {rule}"
-        source = f"{hold_source(practice)}; advised: {source}"
+        source = hold_source(practice)
     return fig(
         "set.hold",
         work.hold_min,
@@ -251,7 +255,7 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
     )
 
 
-def _pot(settled: Settled, work: SetWork, share: HobShare) -> tuple[Figure, ...]:
+def _pot(settled: Settled, work: SetWork, share: HobShare, held: Figure) -> tuple[Figure, ...]:
     power, most = settled.hob_w.value, num(work.most_ml_min)
     latent = steam.latent_heat_j_g(work.steam_c)
     # A mL of the cold water poured in weighs a gram to within what a jug shows.
@@ -268,19 +272,19 @@ def _pot(settled: Settled, work: SetWork, share: HobShare) -> tuple[Figure, ...]
             "mL/min",
             "pot boils off",
             because,
-            share.origin,
+            weakest(share.origin, settled.hob_w.origin),
             f"latent heat: IAPWS R7-97(2012); {share.said}; {hob}",
             low=work.boil_off_ml_min * share.least / share.value,
             high=work.most_ml_min,
         ),
-        *_pot_water(settled, work, upper),
+        *_pot_water(settled, work, upper, weakest(share.origin, settled.hob_w.origin, held.origin)),
         fig(
             "set.pot_lasts",
             work.lasts_min,
             "min",
             "pot water lasts",
             lasts,
-            share.origin,
+            weakest(share.origin, settled.hob_w.origin),
             f"boil-off as above{upper}; {hob}",
             low=work.lasts_min,
             high=work.lasts_min * share.most / share.least,
@@ -288,14 +292,12 @@ def _pot(settled: Settled, work: SetWork, share: HobShare) -> tuple[Figure, ...]
     )
 
 
-def _pot_water(settled: Settled, work: SetWork, upper: str) -> tuple[Figure, ...]:
+def _pot_water(settled: Settled, work: SetWork, upper: str, of: Origin) -> tuple[Figure, ...]:
     """set.pot_water, what is poured; and set.pot_needed beside it where the plan's is less."""
     written = packet_of(settled).pot_water
     because = f"{num(work.most_ml_min)} mL/min x {num(work.hold_min)} min x 1.2 = {num(work.needed_ml)} mL"
     source = f"{HOUSE}: a fifth more than boils off{upper}"
-    needed = fig(
-        "set.pot_needed", work.needed_ml, "mL", "pot water the set needs", because, "house rule", source
-    )
+    needed = fig("set.pot_needed", work.needed_ml, "mL", "pot water the set needs", because, of, source)
     if written is None:
         asked = msgspec.structs.replace(needed, id="set.pot_water", label="pot water for the set")
         return (node(settled, asked),)

@@ -8,7 +8,7 @@ import msgspec
 
 from studio.craft import pot
 from studio.plan.settled import Known, Settled
-from studio.plan.shapes import Figure, Origin, fig, listed, num
+from studio.plan.shapes import Figure, Origin, fig, listed, num, weakest
 from studio.plan.ways import Method, method_of
 from studio.plan.work.energy import EnergyUse
 from studio.plan.work.stocks import StocksWork, StockWork
@@ -139,6 +139,7 @@ def dye_part(stocks: StocksWork) -> CostPart:
         label="dye",
         money=total,
         because=f"{because} = {total:.4f}" if because else "",
+        origin=weakest("yours", *(work.origin for work in stocks.stocks)),
         missing=tuple(dict.fromkeys(missing)),
     )
 
@@ -151,7 +152,7 @@ def dye_money(work: StockWork) -> float | None:
     return None if dye.price is None or work.taken is None else dye.price.per_unit * work.taken
 
 
-def acid_part(settled: Settled, amount: float) -> CostPart:
+def acid_part(settled: Settled, amount: float, of: Origin) -> CostPart:
     acid = settled.acid
     if acid is None or amount <= 0:
         return CostPart(id="acid", label="acid", money=0.0)
@@ -162,7 +163,7 @@ def acid_part(settled: Settled, amount: float) -> CostPart:
         f"{num(amount)} {acid.unit} of {acid.name} x {num(acid.price.money)} / "
         f"{num(acid.price.amount)} {acid.unit} = {money:.4f}"
     )
-    return CostPart(id="acid", label="acid", money=money, because=told)
+    return CostPart(id="acid", label="acid", money=money, because=told, origin=weakest("yours", of))
 
 
 def energy_part(settled: Settled, use: EnergyUse) -> CostPart:
@@ -202,7 +203,9 @@ class CostWork(msgspec.Struct, frozen=True, kw_only=True):
     """Prices that are not known; empty also where the studio counts no costs."""
 
 
-def work_cost(settled: Settled, acid_poured: float, stocks: StocksWork, energy: EnergyUse) -> CostWork:
+def work_cost(
+    settled: Settled, acid_poured: float, acid_by: Origin, stocks: StocksWork, energy: EnergyUse
+) -> CostWork:
     """cost.base, .dye, .acid, .energy, .labour, .total, .per_100g, .per_piece and price.suggested.
 
     Nothing where the studio has no currency, or no price at all. A leftover jar was paid for before.
@@ -210,7 +213,7 @@ def work_cost(settled: Settled, acid_poured: float, stocks: StocksWork, energy: 
     parts = (
         base_part(settled),
         dye_part(stocks),
-        acid_part(settled, acid_poured),
+        acid_part(settled, acid_poured, acid_by),
         energy_part(settled, energy),
         labour_part(settled, work_hands_on(settled, stocks)),
     )
@@ -237,7 +240,7 @@ def _figure(settled: Settled, part: CostPart) -> Figure:
 def _together(settled: Settled, known: Sequence[CostPart], without: Sequence[str]) -> list[Figure]:
     """Totals; the price only where nothing is left out."""
     total = sum(part.money or 0.0 for part in known)
-    origin: Origin = "estimate" if any(part.origin == "estimate" for part in known) else "yours"
+    origin = weakest(*(part.origin for part in known))
     tail = f", without {listed(without)}" if without else ""
     said = " + ".join(f"{part.id} {part.money:.2f}" for part in known) + f" = {total:.2f}"
     source = f"sum of the parts{', those without a price left out' if without else ''}"

@@ -11,7 +11,7 @@ from studio.craft import pot
 from studio.plan.habits import Habit, in_use, rough
 from studio.plan.model import Shape
 from studio.plan.settled import Settled
-from studio.plan.shapes import HOUSE, Figure, brief, fig, num
+from studio.plan.shapes import HOUSE, Figure, brief, fig, num, weakest
 
 # After the steam: how long the packet cools, and how warm the rinse is.
 
@@ -116,7 +116,7 @@ def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: fl
                 "min",
                 "cooling in the wrap",
                 because,
-                own.origin if own else "estimate",
+                weakest(settled.room.origin, own.origin if own else "estimate"),
                 f"{COOLING}{f'; {own.source}' if own else ''}; room: {settled.room.source}; measure before opening",
                 low=low,
                 high=high,

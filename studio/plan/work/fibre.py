@@ -12,7 +12,7 @@ import msgspec
 from studio.craft import liquor
 from studio.plan.habits import KIND_OF
 from studio.plan.settled import Known, Settled, SettledColour, node
-from studio.plan.shapes import Figure, Origin, fig, num
+from studio.plan.shapes import Figure, Origin, fig, num, weakest
 
 # Several pieces alike in one session: how many, and what each gets.
 
@@ -27,7 +27,9 @@ def pieces_figures(settled: Settled) -> tuple[Figure, ...]:
     return (fig("fibre.pieces", settled.pieces, "1", "pieces alike", because, "plan", "the plan"),)
 
 
-def each_figure(settled: Settled, slug: str, name: str, applied_ml: float) -> tuple[Figure, ...]:
+def each_figure(
+    settled: Settled, slug: str, name: str, applied_ml: float, origin: Origin
+) -> tuple[Figure, ...]:
     """paint.<colour>.each: what goes onto one piece; nothing for a single piece."""
     if settled.pieces == 1 or applied_ml <= 0:
         return ()
@@ -36,7 +38,7 @@ def each_figure(settled: Settled, slug: str, name: str, applied_ml: float) -> tu
         f"{num(applied_ml)} mL onto the fibre / {settled.pieces} pieces = {num(each_ml)} mL; the reserve stays "
         "in the jar"
     )
-    return (fig(f"paint.{slug}.each", each_ml, "mL", f"{name} onto each piece", because, "plan"),)
+    return (fig(f"paint.{slug}.each", each_ml, "mL", f"{name} onto each piece", because, origin),)
 
 
 # How much of the blend takes the plan's dyes.
@@ -135,6 +137,11 @@ class RoomWork(msgspec.Struct, frozen=True, kw_only=True):
     """0 where the squeezed fibre already holds its target."""
     figures: tuple[Figure, ...]
 
+    @property
+    def origin(self) -> Origin:
+        """Of the capacity."""
+        return self.figures[-1].origin
+
 
 def work_room(settled: Settled) -> RoomWork:
     """paint.squeezed, paint.held and paint.capacity; ValueError where it weighs less wet than dry."""
@@ -159,7 +166,7 @@ def work_room(settled: Settled) -> RoomWork:
             "mL",
             "dye liquid the damp fibre can take",
             f"{num(dry)} g x ({num(aimed.value)} % - {num(held)} % held) / 100 = {num(capacity)} mL",
-            _weakest(holds.origin, aimed.origin),
+            weakest(holds.origin, aimed.origin),
             f"wet pick-up as in Broadbent 2001, p. 193; target: {aimed.source}",
         ),
     )
@@ -212,8 +219,3 @@ def _held(settled: Settled) -> Known:
             "the plan's squeezed_weight",
         )
     return settled.own("held") or Known(DEFAULT_HELD, "estimate", BEECH)
-
-
-def _weakest(*origins: Origin) -> Origin:
-    """A number is as good as the weaker of the two it is made of."""
-    return next(o for o in ("estimate", "yours", "plan") if o in origins)

@@ -59,7 +59,12 @@ def work_presoak(settled: Settled) -> PresoakWork:
     water_ml = figures[0].value
     # Acid that goes in later leaves this a soak in plain water.
     acid = settled.acid if settled.plan.sour.table == "presoak" else None
-    bath = Souring(settled=settled, water_ml=water_ml, open=settled.plan.water.open is True)
+    bath = Souring(
+        settled=settled,
+        water_ml=water_ml,
+        water_origin=figures[0].origin,
+        open=settled.plan.water.open is True,
+    )
     amount, spread = 0.0, None
     if acid is not None:
         dose = acid_figure(bath, acid)

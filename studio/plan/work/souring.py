@@ -15,7 +15,7 @@ from studio.plan.errors import refuse
 from studio.plan.materials import AcidAtHand, class_range
 from studio.plan.practices import Spread, dose_chosen, mol_per_unit
 from studio.plan.settled import Settled, node
-from studio.plan.shapes import Figure, Origin, brief, fig, num, where_it_lies
+from studio.plan.shapes import Figure, Origin, brief, fig, num, weakest, where_it_lies
 from studio.quantity.kinds import Quantity
 from studio.tables.rows import Family
 
@@ -43,7 +43,7 @@ CARBONATE = (
 DONNAN = (
     "Steinhardt & Harris, J. Res. Natl. Bur. Stand. 24 (1940) 335, RP1286, abstract: at most 0.82 mmol/g, nothing "
     "appreciable above pH 5 without salt; half of it at pH 2.3 (Sen-i Gakkaishi 15(4), 292, abstract); Gibbs-Donnan "
-    "through these, never tested against a table"
+    "through these, an estimate never tested against a table"
 )
 
 
@@ -73,6 +73,8 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
     water_ml: float
     open: bool
     """Whether it stands or simmers long enough to come to rest with the air."""
+    water_origin: Origin = "plan"
+    """Of `water_ml`."""
     dye_mmol: float = 0.0
     """Equivalents of dye that go onto the fibre."""
 
@@ -80,6 +82,11 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
     def table(self) -> str:
         """Of the plan; its figures are named by it."""
         return self.settled.plan.sour.table
+
+    @property
+    def measured_by(self) -> Origin:
+        """Of what a practice's dose is counted on: a soak's water, a bath's fibre."""
+        return self.water_origin if self.table == "presoak" else "plan"
 
     @property
     def called(self) -> str:
@@ -197,7 +204,7 @@ def acid_figure(bath: Souring, acid: AcidAtHand) -> Figure:
     if dose is not None:
         because = f"{dose.because}; {_strength(bath, acid, dose.amount)}"
         asked = fig(
-            f"{table}.acid", dose.amount, acid.unit, label, because, dose.origin, dose.source,
+            f"{table}.acid", dose.amount, acid.unit, label, because, weakest(dose.origin, bath.measured_by), dose.source,
             low=dose.low, high=dose.high,
         )  # fmt: skip
         return node(settled, asked)
@@ -205,7 +212,7 @@ def acid_figure(bath: Souring, acid: AcidAtHand) -> Figure:
         amount, because = _written(bath, acid, settled.plan.sour.acid_amount)
         return node(settled, fig(f"{table}.acid", amount, acid.unit, label, because, "plan", "the plan"))
     amount, because, source = _for_ph(bath, acid)
-    return node(settled, fig(f"{table}.acid", amount, acid.unit, label, because, "published", source))
+    return node(settled, fig(f"{table}.acid", amount, acid.unit, label, because, _origin(bath), source))
 
 
 def _strength(bath: Souring, acid: AcidAtHand, amount: float) -> str:
@@ -254,7 +261,8 @@ def _for_ph(bath: Souring, acid: AcidAtHand) -> tuple[float, str, str]:
         f"pH {num(target)} with the fibre in the {bath.called} needs {num(amount * per_unit)} mmol; {acid.name} "
         f"{num(acid.strength_percent)} % holds {num(per_unit)} mmol in 1 {acid.unit}: {num(amount)} {acid.unit}"
     )
-    return amount, because, f"{CARBONATE} ({acid.row.pka_source}); {DONNAN}; pH aimed at: {source}"
+    taken = f"; {DONNAN}" if binding(bath.settled, 1.0) else ""
+    return amount, because, f"{_source(bath)}; pK: {acid.row.pka_source}{taken}; pH aimed at: {source}"
 
 
 def strip_figure(bath: Souring, amount: float, *, half: bool = False) -> Figure:
@@ -294,11 +302,10 @@ def ended(bath: Souring, amount: float, strip: tuple[float, Figure] | None) -> t
     because = f"{', '.join(told)}, {air}: pH {soak.ph:.2f}"
     if bath.open and soak.ph > SCALE_PH:
         because += "; lime scale that settles holds hard water to about pH 8.5"
-    origin: Origin = "estimate" if soak.bound else _origin(bath)
     source = f"{_source(bath)}; {DONNAN}" if soak.bound else _source(bath)
     label = f"pH of the {bath.called}, fibre in it" if soak.bound else f"pH of the {bath.called}"
     at_end = fig(
-        f"{bath.table}.ph", soak.ph, "pH", label, because, origin, source,
+        f"{bath.table}.ph", soak.ph, "pH", label, because, _origin(bath), source,
         low=soak.ph - doubt if doubt else None, high=soak.ph + doubt if doubt else None,
     )  # fmt: skip
     return soak, [at_end, *_bound(bath, acid, soak)]
@@ -334,8 +341,8 @@ def _told(bath: Souring) -> str:
 
 
 def _origin(bath: Souring) -> Origin:
-    guessed = "estimate" in (bath.settled.alkalinity.origin, bath.settled.water_ph.origin)
-    return "estimate" if guessed else "published"
+    settled = bath.settled
+    return weakest("published", bath.water_origin, settled.alkalinity.origin, settled.water_ph.origin)
 
 
 def _source(bath: Souring) -> str:
@@ -360,7 +367,7 @@ def spread_figure(bath: Souring, acid: AcidAtHand, spread: Spread, amount: float
         acid.unit,
         "published doses, low to high",
         because,
-        "published",
+        weakest(spread.origin, bath.measured_by),
         f"least: {spread.low_source}; most: {spread.high_source}; none of them is the right one",
         low=low,
         high=high,

@@ -12,7 +12,7 @@ import msgspec
 
 from studio.craft import shade
 from studio.plan.settled import Settled, SettledColour, StockPlan, node
-from studio.plan.shapes import BROADBENT, PRACTICE, Figure, about, fig, num
+from studio.plan.shapes import BROADBENT, DEFINED, HOUSE, PRACTICE, Figure, Origin, about, fig, num, weakest
 from studio.plan.work.fibre import RoomWork, zone_ml
 
 GUM = "JCGM 100:2008 (GUM), F.2.2.1 and 4.3.9, from memory: two readings, each rounded to the smallest step"
@@ -48,6 +48,11 @@ class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     figures: tuple[Figure, ...]
     later: float = 0.0
     """Taken once more for paint that was mixed later, in the unit of `taken`."""
+
+    @property
+    def origin(self) -> Origin:
+        """Of what is in the jar."""
+        return weakest("plan", *(f.origin for f in self.figures if not f.id.endswith(".weighing")))
 
     @property
     def weighed(self) -> bool:
@@ -89,6 +94,17 @@ def work_stocks(settled: Settled, room: RoomWork | None) -> StocksWork:
     return StocksWork(stocks=tuple(stocks), figures=tuple(figures))
 
 
+def reserve_source(settled: Settled) -> str:
+    """Who asks for the reserve."""
+    return "the plan" if settled.plan.reserve_typed else f"{HOUSE}: better a little too much than too little"
+
+
+def depth_source(settled: Settled) -> str:
+    """What dye for a depth rests on."""
+    kept = f"; reserve: {reserve_source(settled)}" if keep_of(settled) != 1 else ""
+    return f"{DEFINED}: per cent of the air-dry weight of fibre ({BROADBENT}, p. 22){kept}"
+
+
 def keep_of(settled: Settled) -> float:
     """What is mixed for each mL that is needed: 1 and the reserve; a bath has none."""
     return 1 + settled.plan.reserve_percent / 100.0
@@ -123,8 +139,8 @@ def _weighed(
             "g",
             f"{part}dye for {colour.plan.name}",
             _weight_said(settled, colour, stock, needed_g),
-            "published",
-            f"{BROADBENT}, p. 22: per cent of the air-dry weight of fibre",
+            "plan",
+            depth_source(settled),
         ),
     )
     volume = node(
@@ -134,7 +150,7 @@ def _weighed(
     made = dye_g / volume.value * 100.0 if dye_g and volume.value > LEAST_ML else planned
     figures = [dye, volume, _strength(settled, stock, part, colour, dye.value, volume.value, made)]
     if dye_g is not None:
-        figures.append(_weighing(settled, stock, f"{part}for {colour.plan.name}", dye_g))
+        figures.append(_weighing(settled, stock, f"{part}for {colour.plan.name}", dye))
     return StockWork(
         stock=stock,
         colour=colour.plan.name,
@@ -164,8 +180,8 @@ def _poured_off(
         "g",
         f"{part}dye for {colour.plan.name}",
         _weight_said(settled, colour, stock, dye_g),
-        "published",
-        f"{BROADBENT}, p. 22: per cent of the air-dry weight of fibre",
+        "plan",
+        depth_source(settled),
     )
     figures = [dye, volume, _strength(settled, stock, part, colour, dye_g, volume.value, planned)]
     if ready is not None and volume.value > 0 and planned:
@@ -177,7 +193,7 @@ def _poured_off(
                 "mL",
                 f"{part}from the jar for {colour.plan.name}",
                 f"{num(volume.value)} mL x {num(planned)} % / {num(ready)} % = {num(from_jar)} mL",
-                "yours",
+                weakest("yours", volume.origin),
                 "strength on the shelf's label",
             )
         )
@@ -200,7 +216,7 @@ def _dropped(settled: Settled, colour: SettledColour, stock: StockPlan, room: Ro
     drops = node(settled, _drops(settled, colour, stock, room))
     volume_ml = shade.drops_ml(drops.value, per_ml)
     planned = stock.strength.value if stock.strength else None
-    volume = _volume(settled, stock, "", colour, volume_ml)
+    volume = _volume(settled, stock, "", colour, volume_ml, drops.origin)
     return StockWork(
         stock=stock,
         colour=colour.plan.name,
@@ -230,14 +246,18 @@ def _drops(settled: Settled, colour: SettledColour, stock: StockPlan, room: Room
     if drops != exact:
         because += f", {num(drops)} whole ones"
         because += f", for {num(drop_liquid_ml(colour, drops))} mL" if room is not None else ""
+    origin: Origin = "common practice"
     source = f"{PRACTICE}: a drop recipe scales with its water; {USP}"
+    if room is not None:
+        origin = origin if plan.liquid else weakest(origin, room.origin)
+        source += f"; reserve: {reserve_source(settled)}"
     return fig(
         f"stock.{stock.slug}.drops",
         drops,
         "1",
         f"drops of {stock.dye.name}",
         because,
-        "common practice",
+        origin,
         source,
     )
 
@@ -262,13 +282,21 @@ def fibre_said(colour: SettledColour) -> str:
     return f"{num(colour.dyed_g)} g that takes the dye, of {num(colour.fibre_g)} g of fibre"
 
 
-def _volume(settled: Settled, stock: StockPlan, part: str, colour: SettledColour, volume_ml: float) -> Figure:
+def _volume(
+    settled: Settled,
+    stock: StockPlan,
+    part: str,
+    colour: SettledColour,
+    volume_ml: float,
+    of: Origin = "plan",
+) -> Figure:
     if colour.plan.drops is not None:
         label, what = f"dye liquid for {colour.plan.name}", "the drops"
     else:
         label, what = f"{part}stock for {colour.plan.name}", "its dye made up to the strength"
         if stock.strength is not None:
             what += f" of {num(stock.strength.value)} %"
+            of = weakest(of, stock.strength.origin)
     kept = ", reserve included" if keep_of(settled) != 1 else ""
     return fig(
         f"stock.{stock.slug}.volume",
@@ -276,8 +304,8 @@ def _volume(settled: Settled, stock: StockPlan, part: str, colour: SettledColour
         "mL",
         label,
         f"{what}: {num(volume_ml)} mL{kept}",
-        "common practice",
-        f"{PRACTICE}: dye made up to volume",
+        of,
+        depth_source(settled),
     )
 
 
@@ -304,8 +332,8 @@ def _strength(
     )
 
 
-def _weighing(settled: Settled, stock: StockPlan, named: str, grams: float) -> Figure:
-    step = settled.scale_g.value
+def _weighing(settled: Settled, stock: StockPlan, named: str, dye: Figure) -> Figure:
+    step, grams = settled.scale_g.value, dye.value
     doubt = shade.weighing_doubt(step)
     percent = doubt.most_of_20_g / grams * 100.0
     return fig(
@@ -315,7 +343,7 @@ def _weighing(settled: Settled, stock: StockPlan, named: str, grams: float) -> F
         f"weighing error, {named}",
         f"tare and reading, 95 %: 0.776 x {num(step)} g / {num(grams)} g x 100 = {num(percent)} %; standard: "
         f"{num(step)} g / root 6",
-        settled.scale_g.origin,
+        weakest(settled.scale_g.origin, dye.origin),
         f"{GUM}; smallest step: {settled.scale_g.source}",
     )
 
@@ -324,6 +352,7 @@ def _totals(colour: SettledColour, own: list[StockWork]) -> list[Figure]:
     plan = colour.plan
     grams = [work.dye_g or 0.0 for work in own]
     volumes = [work.volume_ml for work in own]
+    origin = weakest(*(work.origin for work in own))
     return [
         fig(
             f"stock.{plan.slug}.dye",
@@ -331,7 +360,7 @@ def _totals(colour: SettledColour, own: list[StockWork]) -> list[Figure]:
             "g",
             f"all dye for {plan.name}",
             " + ".join(num(g) for g in grams) + f" = {num(sum(grams))} g",
-            "plan",
+            origin,
         ),
         fig(
             f"stock.{plan.slug}.volume",
@@ -339,6 +368,6 @@ def _totals(colour: SettledColour, own: list[StockWork]) -> list[Figure]:
             "mL",
             f"all stocks for {plan.name}",
             " + ".join(num(ml) for ml in volumes) + f" = {num(sum(volumes))} mL",
-            "plan",
+            origin,
         ),
     ]

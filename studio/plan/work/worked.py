@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from studio.plan.settled import Settled
-from studio.plan.shapes import Figure
+from studio.plan.shapes import Figure, weakest
 from studio.plan.ways import ColourLiquid, Goods, Heat, Method, Soured, method_of
 from studio.plan.work.costs import CostWork, work_cost
 from studio.plan.work.energy import CoolWork
@@ -60,6 +60,7 @@ def work_all(settled: Settled) -> Worked:
     stocks = put_on.with_later(settled, stocks, put)
     heat = set_by.work(settled, put)
     acid_poured = (put.soured or presoak).acid_amount + sum(liquid.acid_amount for liquid in put.colours)
+    acid_by = weakest("plan", *(f.origin for f in (*presoak.figures, *put.figures) if f.id.endswith(".acid")))
     return Worked(
         settled=settled,
         method=method,
@@ -69,5 +70,5 @@ def work_all(settled: Settled) -> Worked:
         put=put,
         heat=heat,
         cool=set_by.cool(settled, put, heat),
-        cost=work_cost(settled, acid_poured, stocks, set_by.energy(settled, put, heat)),
+        cost=work_cost(settled, acid_poured, acid_by, stocks, set_by.energy(settled, put, heat)),
     )
