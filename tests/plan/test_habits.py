@@ -90,7 +90,9 @@ def test_learned_values_stand_in_the_figures_with_the_default_beside(shelf_with)
     held = told.figure("paint.held")
     assert held.origin == "yours"
     assert held.source.startswith("yours (2 sessions), ") and "; default 100 % (" in held.source
-    assert told.figure("paint.kelp.stock").origin == "yours"
+    poured = told.figure("paint.kelp.stock")
+    assert poured.origin == "house rule", "of the reserve, whosever the dropper"
+    assert "drops in 1 mL: yours (1 count)" in poured.source
     assert value(told, "paint.squeezed") == pytest.approx(192.5)
 
 
@@ -147,7 +149,8 @@ def test_labour_goes_by_the_hands_that_were_seen(shelf_with) -> None:
     priced = Shelf(studio=StudioFacts(currency="EUR", hourly_rate=20.0))
     plain, told = sheet(priced), sheet(shelf_with({"hands-on": [60.0] * 3}, shelf=priced))
     assert value(told, "cost.labour") == pytest.approx(0.7 * value(plain, "cost.labour"))
-    assert told.figure("cost.labour").origin == "yours" and plain.figure("cost.labour").origin == "estimate"
+    assert told.figure("cost.labour").origin == plain.figure("cost.labour").origin == "estimate"
+    assert "yours (3 sessions)" in told.figure("cost.labour").source
 
 
 def test_cooling_goes_by_the_rate_that_was_seen(shelf_with) -> None:

@@ -14,7 +14,14 @@ from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, as_wr
 from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.presoak import soaked_c
 from studio.plan.work.souring import DYE_MEQ_G, Souring, acid_figure, ended, spread_figure, strip_figure
-from studio.plan.work.stocks import StocksWork, StockWork, depth_source, drop_liquid_ml, fibre_said
+from studio.plan.work.stocks import (
+    StocksWork,
+    StockWork,
+    depth_source,
+    drop_liquid_ml,
+    fibre_said,
+    strength_origin,
+)
 from studio.quantity.kinds import Quantity
 
 DEFAULT_RATIO = 30.0
@@ -181,7 +188,16 @@ def _depth(liquid: ColourLiquid, of: Origin) -> tuple[Figure, ...]:
     if percent is None:
         return ()
     because = f"{num(liquid.dye_g)} g of dye / {fibre_said(liquid.colour)} x 100 = {num(percent)} %"
-    return (fig("kettle.depth", percent, "%", "depth if the bath goes clear", because, weakest("plan", of)),)
+    return (
+        fig(
+            "kettle.depth",
+            percent,
+            "%",
+            "depth if the bath goes clear",
+            because,
+            weakest(of, strength_origin(liquid.colour)),
+        ),
+    )
 
 
 def is_staged(settled: Settled) -> bool:

@@ -24,6 +24,7 @@ from studio.plan.work.stocks import (
     fibre_said,
     keep_of,
     reserve_source,
+    strength_origin,
 )
 
 POURED = (
@@ -111,7 +112,7 @@ def _of_stocks(
         **_sour(settled, colour, mixed),
     )
     poured = stock_figures[len(jars) :]
-    return made, (liquid, *poured, _water(made, weakest(liquid.origin, poured[0].origin)))
+    return made, (liquid, *poured, _water(made, weakest("plan", liquid.origin, poured[0].origin)))
 
 
 def _sour(settled: Settled, colour: SettledColour, mixed_ml: float) -> dict[str, float]:
@@ -295,7 +296,7 @@ def _of_drops(
         dye_g=dye_g,
         **_sour(settled, colour, mixed),
     )
-    return made, (liquid, stock, _water(made, weakest(liquid.origin, stock.origin)))
+    return made, (liquid, stock, _water(made, weakest("plan", liquid.origin, stock.origin)))
 
 
 def _fibre(settled: Settled, colour: SettledColour) -> Figure:
@@ -373,7 +374,7 @@ def _put_on(settled: Settled, paint: ColourLiquid, of: Origin) -> tuple[Figure, 
             "%",
             f"depth of {plan.name} that comes",
             because,
-            "plan" if as_planned else origin,
+            "plan" if as_planned else weakest(origin, strength_origin(paint.colour)),
         )
         figures.append(depth)
     return tuple(figures)

@@ -203,8 +203,9 @@ def acid_figure(bath: Souring, acid: AcidAtHand) -> Figure:
     dose = dose_chosen(settled.plan, acid, settled.dry_g, bath.water_ml)
     if dose is not None:
         because = f"{dose.because}; {_strength(bath, acid, dose.amount)}"
+        origin = weakest(dose.origin, bath.measured_by)
         asked = fig(
-            f"{table}.acid", dose.amount, acid.unit, label, because, weakest(dose.origin, bath.measured_by), dose.source,
+            f"{table}.acid", dose.amount, acid.unit, label, because, origin, dose.source,
             low=dose.low, high=dose.high,
         )  # fmt: skip
         return node(settled, asked)

@@ -216,7 +216,7 @@ def _dropped(settled: Settled, colour: SettledColour, stock: StockPlan, room: Ro
     drops = node(settled, _drops(settled, colour, stock, room))
     volume_ml = shade.drops_ml(drops.value, per_ml)
     planned = stock.strength.value if stock.strength else None
-    volume = _volume(settled, stock, "", colour, volume_ml, drops.origin)
+    volume = _volume(settled, stock, "", colour, volume_ml, weakest("plan", drops.origin))
     return StockWork(
         stock=stock,
         colour=colour.plan.name,
@@ -273,6 +273,11 @@ def _weight_said(settled: Settled, colour: SettledColour, stock: StockPlan, gram
     share = f" x {num(stock.share)}" if len(colour.stocks) > 1 else ""
     kept = f" x {num(keep)} for the reserve" if keep != 1 else ""
     return f"{fibre_said(colour)} x {depth} %{share}{kept} = {num(grams)} g"
+
+
+def strength_origin(colour: SettledColour) -> Origin:
+    """The weakest strength of its stocks, where it is known."""
+    return weakest("plan", *(stock.strength.origin for stock in colour.stocks if stock.strength))
 
 
 def fibre_said(colour: SettledColour) -> str:

@@ -329,7 +329,7 @@ def test_what_stands_in_is_told_with_its_origin(draft: PlanDraft) -> None:
         "30 min",
         "common practice",
     )
-    assert told["set.hold"][1] == "house rule" and told["knit.gauge"] == ("", "")
+    assert told["set.hold"][1] == "estimate" and told["knit.gauge"] == ("", "")
 
 
 def test_every_caution_leads_to_a_field(shelf: Shelf) -> None:
