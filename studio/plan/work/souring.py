@@ -17,7 +17,7 @@ from studio.plan.practices import Spread, dose_chosen, mol_per_unit
 from studio.plan.settled import Settled, node
 from studio.plan.shapes import Figure, Origin, brief, fig, num, weakest, where_it_lies
 from studio.quantity.kinds import Quantity
-from studio.tables.rows import Family
+from studio.tables.rows import Family, Use
 
 DEFAULT_PH = 4.0
 LEAST_WATER_ML = 1.0
@@ -83,10 +83,9 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
         """Of the plan; its figures are named by it."""
         return self.settled.plan.sour.table
 
-    @property
-    def measured_by(self) -> Origin:
+    def counted_on(self, use: Use) -> Origin:
         """Of what a practice's dose is counted on: a soak's water, a bath's fibre."""
-        return self.water_origin if self.table == "presoak" else "plan"
+        return self.water_origin if use == "soak" else "plan"
 
     @property
     def called(self) -> str:
@@ -203,7 +202,7 @@ def acid_figure(bath: Souring, acid: AcidAtHand) -> Figure:
     dose = dose_chosen(settled.plan, acid, settled.dry_g, bath.water_ml)
     if dose is not None:
         because = f"{dose.because}; {_strength(bath, acid, dose.amount)}"
-        origin = weakest(dose.origin, bath.measured_by)
+        origin = weakest(dose.origin, bath.counted_on(dose.practice.use))
         asked = fig(
             f"{table}.acid", dose.amount, acid.unit, label, because, origin, dose.source,
             low=dose.low, high=dose.high,
@@ -368,7 +367,7 @@ def spread_figure(bath: Souring, acid: AcidAtHand, spread: Spread, amount: float
         acid.unit,
         "published doses, low to high",
         because,
-        weakest(spread.origin, bath.measured_by),
+        weakest(spread.origin, bath.counted_on("soak" if bath.table == "presoak" else "bath")),
         f"least: {spread.low_source}; most: {spread.high_source}; none of them is the right one",
         low=low,
         high=high,
