@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio.craft import liquor, shade
-from studio.craft import liquor as fibre
 
 weights_g = st.floats(0.1, 10_000)
 depths = st.floats(0.01, 20)
@@ -77,12 +76,22 @@ def test_squeezing_harder_leaves_more_room(dry_g, held_1, held_2):
 def test_share_that_takes_the_dye(share, first, second):
     blend, takes = {"a": share, "b": 100 - share}, {"a": first, "b": second}
     by_hand = sum(part for name, part in blend.items() if takes[name] != "no")
-    assert fibre.dyeable_percent(blend, takes) == pytest.approx(by_hand)
+    assert liquor.dyeable_percent(blend, takes) == pytest.approx(by_hand)
 
 
 def test_a_label_in_thirds_is_accepted():
     """33 + 33 + 33 adds up to 99 and is a mistake; 33.3 three times is rounding."""
     takes = dict.fromkeys("abc", "yes")
-    assert fibre.dyeable_percent(dict.fromkeys("abc", 33.3), takes) == pytest.approx(99.9)
+    assert liquor.dyeable_percent(dict.fromkeys("abc", 33.3), takes) == pytest.approx(99.9)
     with pytest.raises(ValueError, match="99 %"):
-        fibre.dyeable_percent(dict.fromkeys("abc", 33), takes)
+        liquor.dyeable_percent(dict.fromkeys("abc", 33), takes)
+
+
+def test_the_lot_limit_is_above_five_per_cent_either_way() -> None:
+    assert shade.lot_difference_percent(1.0, 1.12) == pytest.approx(12.0)
+    assert shade.lot_difference_percent(1.0, 0.9) == pytest.approx(-10.0)
+    # 1.05 - 1 is 0.050000000000000044 in binary; that is no other lot.
+    assert not shade.is_another_lot(1.0, 1.05)
+    assert not shade.is_another_lot(1.0, 0.95)
+    assert shade.is_another_lot(1.0, 1.051)
+    assert shade.is_another_lot(1.0, 0.949)

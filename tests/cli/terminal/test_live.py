@@ -163,7 +163,10 @@ def paints(h: Hand) -> None:
     h.say("\r", "value in g", "210", "2 of 5")
     # Room 150 - 110 = 40 mL: rust 40 x 32.73 / 100 x 1.2 = 15.71 mL, in it 32.73 g x 1 % / 3.36 % x 1.2 = 11.69 of
     # stock. Deep water would take 13.09 mL, all stock, and 13 were made.
-    h.sees("11.7 mL of stock, 3.24 mL of water, then 0.785 mL of pickling vinegar", "liquid to mix for rust 15.7 mL")
+    h.sees(
+        "11.7 mL of stock, 3.24 mL of water, then 0.785 mL of pickling vinegar",
+        "liquid to mix for rust 15.7 mL",
+    )
     h.say("\r", "value in mL", "15.7", "3 of 5")
     h.sees("0.684 mL of pickling vinegar into its liquid", "liquid to mix for deep water 13.7 mL")
     h.say("\r", "value in mL", "13.7", "4 of 5")
