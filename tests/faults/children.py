@@ -1,4 +1,4 @@
-"""What the fault tests run in a process of its own: `children.py hold|limit FOLDER_OR_FILE`.
+"""What the fault tests run in a process of its own: `children.py append|hold|limit FOLDER_OR_FILE`.
 
 `children.py fork SCRIPT FUNCTION PIPE ERRORS` runs a function of a script for each line of arguments it is told.
 """
@@ -88,4 +88,4 @@ def fork(script: str, function: str, pipe: str, errors: str) -> None:
 
 
 if __name__ == "__main__":
-    {"hold": hold, "limit": limit, "fork": fork}[sys.argv[1]](*sys.argv[2:])
+    {"append": append, "hold": hold, "limit": limit, "fork": fork}[sys.argv[1]](*sys.argv[2:])

@@ -297,7 +297,9 @@ def test_drops_are_rounded_up_where_fewer_would_not_cover_the_fibre() -> None:
 
 
 def test_dye_that_takes_more_acid_than_is_there_is_told_with_the_dose() -> None:
-    """2 % of dye on 100 g at 3 mmol in 1 g take 6 mmol, and a soak at pH 4.5 leaves less than half of that on them."""
+    """2 g of acid red 1 (2 charges, 509.41 g/mol) take 7.85 mmol; a soak at pH 4.5 leaves less than half of that.
+
+    Stock that fills its jar makes way for the acid, so that a little more is put on."""
     soak = '[presoak]\nacid = "white vinegar"\ntarget_ph = 4.5\n'
     deep = RED.replace('"1 %"', '"2 %"\nstock = "5 %"')
     short = work(HEAD + WOOL + soak + deep + ROLL).caution("acid.short.red")
@@ -305,7 +307,7 @@ def test_dye_that_takes_more_acid_than_is_there_is_told_with_the_dose() -> None:
     assert dose is not None
     soured = work(HEAD + WOOL + soak + deep + f'acid = "{dose[1]} mL"\n' + ROLL)
     assert soured.caution("acid.short.red") is None
-    assert value(soured, "paint.red.ph") == pytest.approx(5.5, abs=0.05)
+    assert value(soured, "paint.red.ph") == pytest.approx(5.5, abs=0.1)
     parts = (value(soured, f"paint.red.{part}") for part in ("stock", "water", "acid"))
     assert sum(parts) == pytest.approx(value(soured, "paint.red.liquid"))
 

@@ -92,8 +92,9 @@ BY_HAND = [
     ("paint.rust.apply", 28.8, "mL", 1e-9),
     ("paint.rust.depth", 2.0, "%", 1e-9),
     # Worked with scipy apart from the program, ideal: 1.75 mmol are bound in the soak's 120 g and 3.54 mmol/L left
-    # beside them; with 84 mL held, 36 g have 0.63 mmol, and 0.72 g of dye at 3 mmol take 2.16 and free as much sodium.
-    ("paint.rust.ph", 9.58, "pH", 0.2),
+    # beside them; with 84 mL held, 36 g have 0.63 mmol, and 0.72 g of acid orange 7 (1 charge, 350.32 g/mol) take 2.06
+    # and free as much sodium.
+    ("paint.rust.ph", 9.55, "pH", 0.2),
     # 21.6 mL x 4 g / 100 mL = 0.864 g; a triangle of base 0.2 g keeps 95 % within
     # (1 - root 0.05) x 0.1 = 0.0776393 g, / 0.864 g = 8.986 %.
     ("stock.rust.volume", 21.6, "mL", 1e-9),
@@ -110,8 +111,8 @@ BY_HAND = [
     ("paint.moss.water", 10.8, "mL", 1e-9),
     ("paint.moss.apply", 24.0, "mL", 1e-9),
     ("paint.moss.depth", 1.0, "%", 1e-9),
-    # As rust: 0.53 mmol against 0.9.
-    ("paint.moss.ph", 9.19, "pH", 0.2),
+    # As rust: 0.53 mmol against 1.45, of yellow 23 (3 charges, 534.36) and blue 9 (2, 792.84).
+    ("paint.moss.ph", 9.47, "pH", 0.2),
     ("stock.moss.acid-yellow-23.volume", 13.5, "mL", 1e-9),
     ("stock.moss.acid-yellow-23.dye", 0.27, "g", 1e-9),
     ("stock.moss.acid-yellow-23.strength", 2.0, "%", 1e-9),

@@ -13,7 +13,7 @@ from studio.plan.settled import Settled, node, own_table
 from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, as_written, fig, num, weakest
 from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.presoak import soaked_c
-from studio.plan.work.souring import DYE_MEQ_G, Souring, acid_figure, ended, spread_figure, strip_figure
+from studio.plan.work.souring import Souring, acid_figure, ended, spread_figure, strip_figure, taken_mmol_g
 from studio.plan.work.stocks import (
     StocksWork,
     StockWork,
@@ -137,7 +137,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         "the plan" if plan.liquor_ratio else f"{PRACTICE}: liquor ratio 30; {RATIO_SOURCE}",
     )
     figures = [whole, water, *dyed, *_depth(liquid, dyed[0].origin)]
-    amount, first, spread, soured = _acid(settled, whole, DYE_MEQ_G * liquid.dye_g)
+    amount, first, spread, soured = _acid(settled, whole, taken_mmol_g(liquid.colour) * liquid.dye_g)
     figures.extend(soured)
     salt_g, salted = _salt(settled)
     figures.extend(salted)

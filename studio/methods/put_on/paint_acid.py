@@ -18,7 +18,7 @@ from studio.plan.shapes import Caution, Figure, Origin, brief, fig, num, weakest
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.presoak import PresoakWork
-from studio.plan.work.souring import CARBONATE, DONNAN, DOUBT_PH, DYE_MEQ_G, binding, dosed
+from studio.plan.work.souring import CARBONATE, DONNAN, DOUBT_PH, binding, dosed, taken_mmol_g
 from studio.plan.work.stocks import LEAST_G, LEAST_ML
 
 ENOUGH_PH = 5.5
@@ -64,7 +64,7 @@ def on_the_piece(
     per_unit = mol_per_unit(acid)
     soak = presoak.on_the_goods_mol(held_ml) * share
     paint = on_ml / 100.0 * per_100_ml(settled, liquid.colour) * per_unit
-    dye = DYE_MEQ_G * liquid.dye_g * on_ml / max(on_ml, liquid.in_jar_ml) / 1000.0
+    dye = taken_mmol_g(liquid.colour) * liquid.dye_g * on_ml / max(on_ml, liquid.in_jar_ml) / 1000.0
     met = craft.alkalinity_meq_l(settled.alkalinity.value)
     water, how = (
         Water(met, settled.water_ph.value),
@@ -104,7 +104,8 @@ def acid_figures(
     doubt = DOUBT_PH[acid.row.kind]
     because = (
         f"the squeezed fibre brings {brief(piece.soak)} mmol of acid, the paint {brief(piece.paint)}; its dye takes "
-        f"{brief(piece.dye)} ({DYE_MEQ_G:g} in 1 g), its water {brief(piece.water)}: pH {piece.ph:.2f}"
+        f"{brief(piece.dye)} ({brief(taken_mmol_g(liquid.colour))} in 1 g), its water {brief(piece.water)}: "
+        f"pH {piece.ph:.2f}"
     )
     yield fig(
         f"paint.{plan.slug}.ph",

@@ -14,7 +14,7 @@ from studio.craft.solve import fixed_point
 from studio.plan.errors import refuse
 from studio.plan.materials import AcidAtHand, class_range
 from studio.plan.practices import Spread, dose_chosen, mol_per_unit
-from studio.plan.settled import Settled, node
+from studio.plan.settled import Settled, SettledColour, node
 from studio.plan.shapes import Figure, Origin, brief, fig, num, weakest, where_it_lies
 from studio.quantity.kinds import Quantity
 from studio.tables.rows import Family, Use
@@ -30,7 +30,7 @@ SITES_MMOL_G: dict[Family, float] = {"wool": 0.82, "hair": 0.82, "silk": 0.13, "
 """Acid that a fibre can bind: wool by Steinhardt and Harris, RP1286, and hair taken as wool; silk by E. M. Gleysteen
 and M. Harris, J. Res. NBS 26 (1941), abstract; nylon the amine ends of nylon 6.6, 0.03 to 0.05, from memory."""
 DYE_MEQ_G = 3.0
-"""Acid that goes onto the fibre with a gram of dye: 1.3 to 5.6 by the formulas of acid dyes. Estimate."""
+"""Acid that goes onto the fibre with a gram of dye of unknown formula: of those that are known 1.3 to 5.6. Estimate."""
 SAME_PH = 0.005
 SCALE_PH = 8.5
 """Where lime scale begins to settle from hot hard water; computed with PHREEQC."""
@@ -178,6 +178,20 @@ def binding(settled: Settled, g_l: float) -> BindingFibre | None:
 
 class TooMuch(ValueError):
     """An acid so thin that it would be a good part of the bath."""
+
+
+def taken_mmol_g(colour: SettledColour) -> float:
+    """Acid that goes onto the fibre with a gram of a colour's dye: one for each charge of an ion, dye of full strength.
+
+    1000 x charge / molar mass, by the share of each dye; `DYE_MEQ_G` where its formula is not known.
+    """
+    found = 0.0
+    for stock in colour.stocks:
+        row, each = stock.dye.row, DYE_MEQ_G
+        if row is not None and row.charge is not None and row.molar_mass_g is not None:
+            each = 1000.0 * row.charge / row.molar_mass_g
+        found += stock.share * each
+    return found
 
 
 def dosed(acid: AcidAtHand, mol_l: float) -> AcidDose:
