@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from studio.craft.conduction import centre_theta_cylinder, centre_theta_slab
@@ -196,6 +197,7 @@ def centre_c(body: HotBody, start_c: float, ambient_c: float, minutes: float) ->
     return ambient_c + (start_c - ambient_c) * body.theta(Range("minutes", 0, 100_000, "min")(minutes))
 
 
+@lru_cache(maxsize=64)
 def centre_cool_min(body: HotBody, start_c: float, ambient_c: float, target_c: float) -> float:
     """Minutes until the middle has cooled to a temperature; nothing where it already is as cool.
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import lru_cache
 from typing import NamedTuple
 
 from studio.craft.conduction import centre_theta_cylinder, centre_theta_slab
@@ -168,6 +169,7 @@ class Heating(NamedTuple):
     slow_min: float
 
 
+@lru_cache(maxsize=64)
 def heat_through(
     shape: str,
     thickness_m: float,
