@@ -169,10 +169,12 @@ class PotsideApp(App[int]):
 
     def _stop_for(self, number: int) -> None:
         self.stopped_by = number
-        for screen in self.screen_stack:
-            if isinstance(screen, Keyed):
-                screen.keep_typed()
-        self.exit(128 + number)
+        try:
+            for screen in self.screen_stack:
+                if isinstance(screen, Keyed):
+                    screen.keep_typed()
+        finally:
+            self.exit(128 + number)
 
     async def on_event(self, event: events.Event) -> None:
         """Drop a key that bounces and take a letter in either case; what is typed into a line is left alone."""

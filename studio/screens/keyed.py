@@ -63,6 +63,8 @@ class Keyed(Screen[Answer]):
     """Whose keys hold while something is typed."""
     notice = ""
     """One sentence on what was done last; the next thing done clears it."""
+    due = ""
+    """The alarm that stands on the bench below this screen."""
     keys_wait = False
     """The keys hold already, but are told only after the first paint."""
     IN_TURN: ClassVar[bool] = False
@@ -148,8 +150,15 @@ class Keyed(Screen[Answer]):
             self.call_after_refresh(self.redraw)
 
     def dismiss(self, result: Answer | None = None) -> AwaitComplete:
-        """Go back; what is still being worked out finds no screen any more to be drawn on."""
+        """Go back, and with it all that was opened over it meanwhile; what is gone already stays gone.
+
+        What is still being worked out finds no screen any more to be drawn on.
+        """
         self.workers.cancel_node(self)
+        if self not in self.app.screen_stack:
+            return AwaitComplete()
+        while self.app.screen is not self:
+            self.app.pop_screen()
         return super().dismiss(result)
 
     def redraw(self) -> None:
@@ -230,7 +239,7 @@ class KeyLine(Vertical):
         super().__init__()
         self.rows = 1
         """Lines it takes."""
-        self._said = ("", False, 0)
+        self._said = ("", "", False, 0)
         self._stale = False
 
     def compose(self) -> ComposeResult:
@@ -253,19 +262,21 @@ class KeyLine(Vertical):
         self._stale = False
         if isinstance(self.screen, Keyed) and self.query("#keys"):
             width = self.screen.size.width
-            self._say(*((self.screen.notice, False) if self.screen.notice else app_of(self.screen).remark))
+            told = (self.screen.notice, False) if self.screen.notice else app_of(self.screen).remark
+            self._say(self.screen.due, *told)
             if self.screen.keys_wait:
                 return
             keys = key_line(self.screen.keys_now(), width, self.screen.takes())
             put(self.query_one("#keys", Static), keys)
 
-    def _say(self, sentence: str, bad: bool) -> None:
+    def _say(self, due: str, sentence: str, bad: bool) -> None:
         width = self.screen.size.width
-        if (sentence, bad, width) == self._said:
+        if (due, sentence, bad, width) == self._said:
             return
-        told = Content.styled(clean(spoken(sentence), limit=300), "bold $danger" if bad else "bold $due")
-        lines = [line.pad_left(1) for line in told.wrap(max(20, width - 2))] if sentence else []
-        self._said, self.rows = (sentence, bad, width), 1 + len(lines)
+        styled = ((due, "bold $background on $due"), (sentence, "bold $danger" if bad else "bold $due"))
+        told = [Content.styled(clean(spoken(text), limit=300), style) for text, style in styled if text]
+        lines = [line.pad_left(1) for one in told for line in one.wrap(max(20, width - 2))]
+        self._said, self.rows = (due, sentence, bad, width), 1 + len(lines)
         notice = self.query_one("#notice", Static)
         notice.display = bool(lines)
         notice.update(Content("\n").join(lines))

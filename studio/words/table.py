@@ -95,6 +95,8 @@ ACTIONS = (
     A("leaving", "save", "s", "save and leave", "save", "answer('s')"),
     A("leaving", "keep", "k", "leave; they are kept beside the plan and offered when it is opened again",
       "keep", "answer('k')"),
+    A("leaving", "give_up", "g", "give them up: leave with the plan as it was saved", "give up", "answer('g')",
+      "unkept"),
     A("leaving", "leave", "escape", "stay", "stay"),
     A("forecast", "before", "left", "choose what is changed", "choose", "knob(-1)", repeats=True),
     A("forecast", "after", "right,tab", "choose what is changed", "choose", "knob(1)", repeats=True),

@@ -10,6 +10,7 @@ from studio.screens.app import PotsideApp
 from studio.screens.bench import bench as bench_actions
 from studio.screens.bench.bench import BenchScreen
 from studio.screens.bench.clock import LockScreen
+from studio.screens.bench.correct import PAGES
 from studio.screens.bench.entry import Entry
 from studio.session import alarms
 from studio.session import commands as c
@@ -264,6 +265,26 @@ async def test_the_packets_page_shows_the_alarm_and_leaves_enter_alone(
         await pilot.press("o")
         await wait_until(pilot, lambda: not session.state.timers["packet-2"].running)
         assert "out after 36 min" in screen_text(app)
+
+
+@pytest.mark.parametrize("page", [*PAGES, "why", "card"])
+async def test_every_page_over_the_bench_shows_the_alarm_while_it_stands(
+    bench_at, screen_text, wait_until, page
+) -> None:
+    app, session = bench_at("steam.hold")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        if page in PAGES:
+            await app.screen.action_over(page)
+        else:
+            await pilot.press({"why": "w", "card": "question_mark"}[page])
+        await wait_until(pilot, lambda: not isinstance(app.screen, BenchScreen))
+        assert "DUE" not in screen_text(app)
+        session.clock.advance(15 * 60)
+        await wait_until(pilot, lambda: "goes back to answer it." in " ".join(screen_text(app).split()))
+        assert "DUE  Look at the pot water" in screen_text(app)
+        session.do(c.Acknowledge(alarms.standing(session.state)[0].n))
+        await wait_until(pilot, lambda: "DUE" not in screen_text(app))
 
 
 EVIL = "lid\x1b]0;owned\x07 \u202egnip [/red] \x9b31m"

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import threading
+
 from textual.widgets import Input, OptionList
 
 from studio.screens.bench.acting import READABLE_S
+from studio.screens.bench.bench import TICK_S, BenchScreen
+from studio.session import alarms
 from studio.session import commands as c
 
 
@@ -73,3 +77,45 @@ async def test_a_correction_that_is_given_up_leaves_the_arrows_to_the_list(
         await wait_until(pilot, lambda: isinstance(app.focused, Input))
         await pilot.press("escape", "down")
         await wait_until(pilot, lambda: app.screen.query_one(OptionList).highlighted == 1)
+
+
+async def test_what_was_taken_back_is_still_told_where_an_alarm_began_meanwhile(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, session = bench_at("steam.hold")
+    session.do(c.AddNote("lid rattles"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await pilot.press("j")
+        await wait_until(pilot, lambda: "What is taken back?" in screen_text(app))
+        session.clock.advance(15 * 60)
+        await wait_until(pilot, lambda: bool(alarms.standing(session.state)))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: not session.state.notes and isinstance(app.screen, BenchScreen))
+        await pilot.pause(2 * TICK_S)
+        assert "Taken back:" in screen_text(app) and "DUE" in screen_text(app)
+
+
+async def test_a_correction_that_is_saved_late_takes_what_was_opened_over_it_along(
+    bench_at, screen_text, wait_until, keeper, monkeypatch
+) -> None:
+    app, _ = bench_at("steam.hold")
+    synced, append = threading.Event(), keeper.append
+
+    def slowly(*told: object) -> object:
+        assert synced.wait(20)
+        return append(*told)
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("k")
+        await wait_until(pilot, lambda: "Which value was wrong?" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: isinstance(app.focused, Input))
+        await pilot.press(*"1500", "enter", *"misread")
+        monkeypatch.setattr(keeper, "append", slowly)
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "Saving is slow" in screen_text(app))
+        await pilot.press("escape", "question_mark")
+        await wait_until(pilot, lambda: app.screen.WHERE == "card")
+        synced.set()
+        await wait_until(pilot, lambda: isinstance(app.screen, BenchScreen))

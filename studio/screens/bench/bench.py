@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 from textual import events, work
@@ -11,6 +11,7 @@ from textual.app import ComposeResult
 from textual.content import Content
 from textual.widget import AwaitMount
 
+from studio.plaintext import clean
 from studio.plan.shapes import Step
 from studio.report.telling import not_saved, tell
 from studio.screens.app import set_title
@@ -180,7 +181,18 @@ class BenchScreen(Keyed[None], where="bench"):
             if alarm.n not in self.alarm_seen:
                 self.alarm_seen[alarm.n] = now
                 self.notice = ""  # What was said before the alarm may not be so any more.
+        if isinstance(page, Keyed) and not in_sight:
+            self._tell_due(page)
         self.ringing.tick()
+
+    def _tell_due(self, page: Keyed[Any]) -> None:
+        """On a page over the bench the alarm on top stands at the foot, until it is answered."""
+        standing = alarms.standing(self.running.state)
+        back = f"{{{page.WHERE}.leave}} goes back to answer it."
+        due = f"DUE  {clean(standing[0].text, limit=100)} {back}" if standing else ""
+        if due != page.due:
+            page.due = due
+            page.draw_foot()
 
     def _after_interruption(self) -> None:
         idle_s = app_of(self).idle_s()
@@ -294,6 +306,7 @@ class BenchScreen(Keyed[None], where="bench"):
         from studio.screens.bench.correct import PAGES
 
         def back(told: str | None) -> None:
+            self._fresh_alarm()  # One that began meanwhile is seen from now on; what is told is newer.
             self.notice = told or self.notice
             self.redraw()
 

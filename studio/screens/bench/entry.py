@@ -42,9 +42,8 @@ class EntryField(Input):
         if event.key == "backspace":
             self.action_delete_left()
         else:
-            self.query_ancestor(Entry).submit(
-                self.value
-            )  # At once: the next letter may answer the next question.
+            # At once: the next letter may answer the next question.
+            self.query_ancestor(Entry).submit(self.value)
 
     def watch_has_focus(self, _has_focus: bool) -> None:
         """It looks alike with the focus and without: its styles are not worked out anew on the way to a paint."""

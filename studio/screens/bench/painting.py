@@ -16,13 +16,11 @@ from studio.screens.draw.keys import DONE, NOW, WAITS
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import caution_lines
 from studio.screens.keyed import Keyed, KeyLine
-from studio.session import alarms
 from studio.session import commands as c
 from studio.session.clock import time_of_day
 from studio.session.live.painting import bands_of, next_band, still_bare, think_painting
 from studio.session.run import Running
 from studio.session.timers import minutes_text, packets, view
-from studio.words.table import spoken
 
 # The painting page: bands in any order, more coats, other jars, what is left and whether it reaches.
 
@@ -138,7 +136,6 @@ class PacketsScreen(Keyed[None], where="packets"):
     def compose(self) -> ComposeResult:
         yield SavingLine(self.running)
         yield Static(heading("Packets in the steam"), id="packets-title", markup=False)
-        yield Static(id="packets-alarm", markup=False)
         yield Static(id="packets-list", markup=False)
         yield self.line
         yield KeyLine()
@@ -170,10 +167,6 @@ class PacketsScreen(Keyed[None], where="packets"):
         if not lines:
             lines.append(Content.styled(" The first packet's clock starts when the steam rolls.", "$quiet"))
         self.show("packets-list", Content("\n").join(lines))
-        standing = alarms.standing(self.running.state)
-        back = spoken("{packets.leave} goes back to answer it.")
-        told = f" DUE  {clean(standing[0].text, limit=100)} {back}" if standing else ""
-        self.show("packets-alarm", Content.styled(told, "bold $due"))
         self.draw_foot()
         self.refresh_bindings()
 

@@ -6,7 +6,7 @@ import os
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widgets import Static
@@ -306,23 +306,30 @@ class PlanScreen(Keyed[None], where="plan"):
         if self.fields.leave():
             return
         if self.saving.is_saved:
-            self._keep_and_leave()
+            self.app.call_next(self._keep_and_leave)
             return
         told = f"{self.saving.file.name} has edits that are not saved."
-        self.app.push_screen(question("leaving", told), self._after_leaving)
+        now = ("unkept",) if self.saving.is_unkept else ()
+        self.app.push_screen(question("leaving", told, now=now), self._after_leaving)
 
-    def _after_leaving(self, answer: str | None) -> None:
-        if answer == "s" and self.saving.save():
+    async def _after_leaving(self, answer: str | None) -> None:
+        if answer == "g":
+            self.draft.take_up(self.saving.file.text)
+        elif answer == "s" and self.saving.save():
             app_of(self).say(f"Saved as {self.saving.file.name}.")
-            self.dismiss()
-        elif answer == "k":
-            self._keep_and_leave()
+        if answer == "k" or (answer and self.saving.is_saved):
+            await self._keep_and_leave()
 
-    @work
     async def _keep_and_leave(self) -> None:
-        """What was edited is on disk before the screen is gone; of what is saved nothing is left beside the plan."""
+        """What was edited is on disk before the screen is gone; of what is saved nothing is left beside the plan.
+
+        The app waits for it, so that no key edits meanwhile: the next one is meant for the screen before.
+        """
         if await self.saving.keep_now():
             self.dismiss()
+
+    def keep_typed(self) -> None:
+        self.saving.keep_at_once()
 
     # -- drawing -----------------------------------------------------------------------------------
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from textual import work
@@ -54,6 +55,11 @@ class Saving(Widget):
     def is_saved(self) -> bool:
         """Whether the file holds what is shown."""
         return self.draft.text == self.file.text
+
+    @property
+    def is_unkept(self) -> bool:
+        """Whether unsaved edits could not be written beside the plan."""
+        return bool(self._not_kept)
 
     def save(self, *, over: bool = False) -> bool:
         """Write the plan; True when it is on disk. Asks where the file was changed by something else."""
@@ -125,6 +131,12 @@ class Saving(Widget):
         if self._rest is not None:
             self._rest.stop()
 
+    def keep_at_once(self) -> None:
+        """Without waiting for the keys to rest: the program ends. What was kept earlier and not taken up stays."""
+        if not self.is_saved:
+            with suppress(Trouble):
+                self.files.keep_unsaved(self.file, self.draft.text)
+
     async def keep_now(self) -> bool:
         """Write them now, off the drawing loop, one after the other; whether no edit can be lost."""
         async with self._writing:
@@ -136,7 +148,8 @@ class Saving(Widget):
                     await asyncio.to_thread(self.files.keep_unsaved, self.file, text)
             except Trouble as problem:
                 self._keep_after(AGAIN_S)
-                self._not_kept = f"Unsaved edits cannot be kept: {problem}"
+                then = "{plan.leave}, then {leaving.give_up}, gives them up."
+                self._not_kept = f"Unsaved edits cannot be kept: {problem} {then}"
                 self.post_message(self.Said(self._not_kept))
                 return False
         self._kept = text

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import asyncio
-from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
-from textual.css.query import NoMatches
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -100,7 +98,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
         title = clean(drawn.title, limit=max(10, self.size.width - 44))
         things = f"{count} thing{'s' if count != 1 else ''}"
         self._waiting = f"{title} used {things}: {spoken('{shelf.used_up}')}" if count else ""
-        with suppress(NoMatches):  # The page was left meanwhile.
+        if self.is_attached:  # The page may have been left meanwhile.
             self._tell()
 
     @on(OptionList.OptionSelected)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import os
 import re
 import signal
+import subprocess
+import sys
 import time
 from pathlib import Path
 
@@ -309,3 +312,14 @@ def test_two_windows(terminal, plan, studio):
     third.until("You were at")
     third.stop(signal.SIGTERM)
     assert third.end() == 143
+
+
+def test_how_often_it_paints_is_known_to_textual_and_to_no_program_it_starts() -> None:
+    code = (
+        "import os, studio.cli.opening_screens as opening\nopening._paint_soon()\n"
+        "import textual.constants\nprint(textual.constants.MAX_FPS, os.environ.get('TEXTUAL_FPS'))"
+    )
+    own = {name: value for name, value in os.environ.items() if name != "TEXTUAL_FPS"}
+    for asked, told in (({}, "250 None\n"), ({"TEXTUAL_FPS": "30"}, "30 30\n")):
+        done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=own | asked)
+        assert done.stdout == told, done.stderr
