@@ -123,8 +123,6 @@ SETTLED_SHARE = 1e-7
 """Free calcium is, when it moves by less of itself."""
 NEAR = 1e-9
 """A last Newton step, in units of pH or of a natural logarithm."""
-
-
 MOST_ACID_MOL_L = 2.0
 """mol/L; more than twice 5 % vinegar, beyond any bath and any simple model (house rule)."""
 
@@ -192,11 +190,11 @@ class Bath(NamedTuple):
 class Balance(NamedTuple):
     """What is found at a trial pH: charge left over, how fast it falls, the ionic strength, what the fibre holds.
 
-    **Source:** as `imbalance`.
-
     `left`: mol/L, falling as the pH rises. `fall`: mol/L for a unit of pH, above 0. `ions`: mol/L.
     `bound`: acid in the fibre, mol to a litre of the liquid. `outside`: share of the last acid left in the liquid.
     `charge`: mean charge of that acid.
+
+    **Source:** as `imbalance`.
     """
 
     left: float

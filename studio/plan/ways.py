@@ -146,8 +146,8 @@ class PutOn(Protocol[P]):
         """Refuse colours it cannot put on."""
         return
 
-    def acid_figures(self, settled: Settled) -> tuple[str, ...]:
-        """Ids of the figures that are poured of the acid, together all of it."""
+    def acid_figures(self, settled: Settled) -> tuple[tuple[str, str], ...]:
+        """Ids of the figures that are poured of the acid, together all of it, each with that of what is asked then."""
 
     def room(self, settled: Settled) -> RoomWork | None:
         """Room in the fibre; None where it takes all that is offered."""

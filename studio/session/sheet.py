@@ -59,8 +59,9 @@ def measured_now(state: State) -> dict[str, float]:
     found: dict[str, float] = {}
     for record in closed:
         found.update(record.fixed)
-    if state.acid_doses:
-        found[MORE_ACID] = sum(dose.event.amount for dose in state.acid_doses)
+    later = [dose.event.amount for dose in state.acid_doses] + [kept.event.acid for kept in state.batches]
+    if any(later):
+        found[MORE_ACID] = sum(later)
     for batch in (kept.event for kept in state.batches):
         own = batch.strength_percent
         taken = ("more.stock", batch.stock_ml) if own is None else ("more.dye", batch.stock_ml * own / 100.0)

@@ -119,14 +119,14 @@ def _acid_used(settled: Settled) -> Iterator[Use]:
     if acid is None:
         return
     put_on = method_of(settled).put_on
-    figures = put_on.acid_figures(settled)
+    figures, asks = zip(*put_on.acid_figures(settled), strict=True)
     yield Use(
         id="acid",
         kind="acid",
         name=acid.name,
         unit=acid.unit,
         figures=figures,
-        asks=figures,
+        asks=asks,
         later=MORE_ACID,
         purpose=f"the {put_on.stage if put_on.acid_at == 'colour' else put_on.acid_at}",
         price=acid.price,

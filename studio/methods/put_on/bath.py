@@ -87,9 +87,10 @@ class DyeBath(PutOn[BathWork]):
                 ".",
             )
 
-    def acid_figures(self, settled: Settled) -> tuple[str, ...]:
+    def acid_figures(self, settled: Settled) -> tuple[tuple[str, str], ...]:
         """All at once, or in two halves."""
-        return ("kettle.acid.first", "kettle.acid.rest") if is_staged(settled) else ("kettle.acid",)
+        poured = ("kettle.acid.first", "kettle.acid.rest") if is_staged(settled) else ("kettle.acid",)
+        return tuple((one, one) for one in poured)
 
     def work(
         self, settled: Settled, room: RoomWork | None, stocks: StocksWork, presoak: PresoakWork

@@ -46,10 +46,11 @@ class Paint(PutOn[PaintWork]):
     superwash = "paint even coats and do not steam longer than needed"
     soaked = "squeeze the fibre when the paints are ready"
 
-    def acid_figures(self, settled: Settled) -> tuple[str, ...]:
-        """Into the soak, and into paint where the plan has it there."""
+    def acid_figures(self, settled: Settled) -> tuple[tuple[str, str], ...]:
+        """Into the soak, and into paint where the plan has it there: it goes in with the rest of a jar."""
         soured = (colour.plan.slug for colour in settled.colours if per_100_ml(settled, colour))
-        return ("presoak.acid", *(paint_path(slug, "acid") for slug in soured))
+        in_paint = ((paint_path(slug, "acid"), paint_path(slug, "liquid")) for slug in soured)
+        return (("presoak.acid", "presoak.acid"), *in_paint)
 
     def room(self, settled: Settled) -> RoomWork:
         """What squeezed fibre can take."""
@@ -245,8 +246,10 @@ def _mix(liquid: ColourLiquid, acid: AcidAtHand | None) -> Step:
 
 
 def _poured(liquid: ColourLiquid) -> tuple[str, ...]:
-    """The stocks that go into a colour's paint; drops are counted into the jar itself."""
+    """The stocks and the acid that go into a colour's paint; drops are counted into the jar itself."""
+    slug, stocks = liquid.colour.plan.slug, liquid.colour.stocks
+    sour = (paint_path(slug, "acid"),) if liquid.acid_amount else ()
+    total = paint_path(slug, "stock")
     if liquid.colour.plan.drops is not None:
-        return ()
-    total, stocks = paint_path(liquid.colour.plan.slug, "stock"), liquid.colour.stocks
-    return (total,) if len(stocks) == 1 else tuple(f"{total}.{stock.dye.slug}" for stock in stocks)
+        return sour
+    return (*((total,) if len(stocks) == 1 else (f"{total}.{stock.dye.slug}" for stock in stocks)), *sour)

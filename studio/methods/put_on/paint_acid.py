@@ -14,11 +14,11 @@ from studio.craft.acid import Water
 from studio.plan.materials import class_range
 from studio.plan.practices import mol_per_unit
 from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import Caution, Figure, Origin, brief, fig, num, weakest
+from studio.plan.shapes import Caution, Figure, brief, fig
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.presoak import PresoakWork
-from studio.plan.work.souring import CARBONATE, DONNAN, DOUBT_PH, binding, dosed, taken_mmol_g
+from studio.plan.work.souring import CARBONATE, DONNAN, DOUBT_PH, MOST_MOL_L, binding, dosed, taken_mmol_g
 from studio.plan.work.stocks import LEAST_G, LEAST_ML
 
 ENOUGH_PH = 5.5
@@ -63,14 +63,14 @@ def on_the_piece(
         return None
     per_unit = mol_per_unit(acid)
     soak = presoak.on_the_goods_mol(held_ml) * share
-    paint = on_ml / 100.0 * per_100_ml(settled, liquid.colour) * per_unit
+    paint = on_ml * liquid.acid_amount / liquid.mixed_ml * per_unit if liquid.mixed_ml > LEAST_ML else 0.0
     dye = taken_mmol_g(liquid.colour) * liquid.dye_g * on_ml / max(on_ml, liquid.in_jar_ml) / 1000.0
     met = craft.alkalinity_meq_l(settled.alkalinity.value)
     water, how = (
         Water(met, settled.water_ph.value),
         {"fibre": fibre, "dye_mol_l": dye / litres, "open_to_air": True},
     )
-    at_end = craft.ph((dosed(acid, min(1.0, (soak + paint) / litres)),), water, **how)
+    at_end = craft.ph((dosed(acid, min(MOST_MOL_L, (soak + paint) / litres)),), water, **how)
     wanting, aim = 0.0, max(ENOUGH_PH, *class_range(settled.classes))
     if at_end > aim + SHORT_PH:
         whole = craft.dose_for_ph(aim, dosed(acid, 0.0), water, **how) * litres
@@ -85,21 +85,10 @@ def on_the_piece(
     )
 
 
-def acid_figures(
-    settled: Settled, liquid: ColourLiquid, piece: OnThePiece | None, of: Origin
-) -> Iterator[Figure]:
-    """paint.<colour>.acid, where its paint holds some, and .ph: of the piece once its dye is on."""
-    acid, plan, each = settled.acid, liquid.colour.plan, per_100_ml(settled, liquid.colour)
-    if acid is None:
-        return
-    if each:
-        amount = f"{num(liquid.acid_amount)} {acid.unit}"
-        because = f"{num(liquid.mixed_ml)} mL x {num(each)} {acid.unit} in 100 mL = {amount}"
-        label = f"{acid.name} into {plan.name}"
-        yield fig(
-            f"paint.{plan.slug}.acid", liquid.acid_amount, acid.unit, label, because, weakest("plan", of)
-        )
-    if piece is None:
+def ph_figures(settled: Settled, liquid: ColourLiquid, piece: OnThePiece | None) -> Iterator[Figure]:
+    """paint.<colour>.ph: of the piece once its dye is on."""
+    acid, plan = settled.acid, liquid.colour.plan
+    if acid is None or piece is None:
         return
     doubt = DOUBT_PH[acid.row.kind]
     because = (

@@ -8,10 +8,10 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from studio.craft import shade
-from studio.methods.put_on.paint_acid import OnThePiece, acid_figures, on_the_piece, per_100_ml
+from studio.methods.put_on.paint_acid import OnThePiece, on_the_piece, per_100_ml, ph_figures
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
 from studio.plan.shapes import PRACTICE, Figure, Origin, about, fig, num, weakest
-from studio.plan.ways import ColourLiquid
+from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.fibre import RoomWork, each_figure, zone_ml
 from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.stocks import (
@@ -65,16 +65,18 @@ def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork, presoak: Pr
         pieces.append(on_the_piece(settled, room, presoak, liquid))
         put_on = _put_on(settled, liquid, weakest(own[0].origin, own[1].origin))
         each = each_figure(settled, colour.plan.slug, colour.plan.name, liquid.applied_ml, put_on[0].origin)
-        sour = acid_figures(settled, liquid, pieces[-1], own[0].origin)
         own = (
             _fibre(settled, colour),
             *own,
             *put_on,
-            *sour,
+            *ph_figures(settled, liquid, pieces[-1]),
             *_told(settled, liquid),
             *each,
         )
         figures.extend(about(colour.plan.slug, own))
+    if settled.acid and (more := settled.measured.get(MORE_ACID)):
+        label = f"{settled.acid.name} into paint mixed later"
+        figures.append(fig(MORE_ACID, more, settled.acid.unit, label, BY_HAND, "measured", BY_HAND))
     return PaintWork(room=room, colours=tuple(colours), pieces=tuple(pieces), figures=tuple(figures))
 
 
@@ -89,8 +91,8 @@ def _of_stocks(
     stocks = tuple(f.value for f in stock_figures[: len(jars)])
     wanted = zone * keep * max(got, 1 / keep)
     # Stocks that leave no room for water leave some for the acid.
-    least_ml = sum(stocks) / (1.0 - _sour(settled, colour, 1.0)["acid_ml"])
-    asked = max(wanted, least_ml)
+    share = per_100_ml(settled, colour) / 100.0 if settled.acid and settled.acid.liquid else 0.0
+    asked = max(wanted, sum(stocks) / (1.0 - share))
     liquid = node(settled, _liquid(settled, colour, room, zone, asked, stock_figures[0].origin))
     mixed = _at_least(liquid.value, stocks)
     in_jar, dye_g = _in_jar(settled, colour, mixed, stocks, jars)
@@ -109,16 +111,23 @@ def _of_stocks(
         mixed_for_zone_ml=zone * keep,
         in_jar_ml=in_jar,
         dye_g=dye_g,
-        **_sour(settled, colour, mixed),
     )
     poured = stock_figures[len(jars) :]
-    return made, (liquid, *poured, _water(made, weakest("plan", liquid.origin, poured[0].origin)))
+    made, sour = _soured(settled, made, liquid.origin)
+    return made, (liquid, *poured, _water(made, weakest("plan", liquid.origin, poured[0].origin)), *sour)
 
 
-def _sour(settled: Settled, colour: SettledColour, mixed_ml: float) -> dict[str, float]:
-    """Acid in a jar of paint, and what of its liquid that is."""
-    amount = mixed_ml / 100.0 * per_100_ml(settled, colour)
-    return {"acid_amount": amount, "acid_ml": amount if settled.acid and settled.acid.liquid else 0.0}
+def _soured(settled: Settled, paint: ColourLiquid, of: Origin) -> tuple[ColourLiquid, tuple[Figure, ...]]:
+    """The paint with its acid, and paint.<colour>.acid where it has some."""
+    acid, plan, each = settled.acid, paint.colour.plan, per_100_ml(settled, paint.colour)
+    if acid is None or not each:
+        return paint, ()
+    asked = paint.mixed_ml / 100.0 * each
+    because = f"{num(paint.mixed_ml)} mL x {num(each)} {acid.unit} in 100 mL = {num(asked)} {acid.unit}"
+    label, origin = f"{acid.name} into {plan.name}", weakest("plan", of)
+    figure = node(settled, fig(f"paint.{plan.slug}.acid", asked, acid.unit, label, because, origin))
+    ml = figure.value if acid.liquid else 0.0
+    return msgspec.structs.replace(paint, acid_amount=figure.value, acid_ml=ml), (figure,)
 
 
 def _depth_that_comes(
@@ -294,9 +303,9 @@ def _of_drops(
         mixed_for_zone_ml=asked,
         in_jar_ml=in_jar,
         dye_g=dye_g,
-        **_sour(settled, colour, mixed),
     )
-    return made, (liquid, stock, _water(made, weakest("plan", liquid.origin, stock.origin)))
+    made, sour = _soured(settled, made, liquid.origin)
+    return made, (liquid, stock, _water(made, weakest("plan", liquid.origin, stock.origin)), *sour)
 
 
 def _fibre(settled: Settled, colour: SettledColour) -> Figure:

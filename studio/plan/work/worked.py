@@ -6,7 +6,7 @@ import msgspec
 
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, weakest
-from studio.plan.ways import ColourLiquid, Goods, Heat, Method, Soured, method_of
+from studio.plan.ways import MORE_ACID, ColourLiquid, Goods, Heat, Method, Soured, method_of
 from studio.plan.work.costs import CostWork, work_cost
 from studio.plan.work.energy import CoolWork
 from studio.plan.work.fibre import FibreWork, work_fibre
@@ -60,6 +60,7 @@ def work_all(settled: Settled) -> Worked:
     stocks = put_on.with_later(settled, stocks, put)
     heat = set_by.work(settled, put)
     acid_poured = (put.soured or presoak).acid_amount + sum(liquid.acid_amount for liquid in put.colours)
+    acid_poured += 0.0 if put.soured else settled.measured.get(MORE_ACID, 0.0)  # else counted with its bath
     acid_by = weakest("plan", *(f.origin for f in (*presoak.figures, *put.figures) if f.id.endswith(".acid")))
     return Worked(
         settled=settled,

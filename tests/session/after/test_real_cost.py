@@ -15,9 +15,10 @@ from studio.report.costs import cost_section
 from studio.report.exports import session_json
 from studio.session import commands as c
 from studio.session.after.observing import hands_on, hands_on_min
-from studio.session.after.real_cost import CostRow, RealCost, real_cost
+from studio.session.after.real_cost import CostRow, RealCost, real_cost, used_up
 from studio.session.after.review import ReadSession, min_in_steam
 from studio.session.run import Running
+from studio.session.sheet import value_now
 
 PLAN = """format = "potside-plan/1"
 title = "Ebb"
@@ -261,3 +262,25 @@ def test_a_base_costs_by_the_piece_whatever_it_weighs(at):
     session = at("presoak.water", {"ready.weight": "104"})
     assert part(session, "base").real == pytest.approx(11.5)
     assert part(session, "per_100g").real == pytest.approx(part(session, "total").real / 1.04)
+
+
+def test_acid_in_paint_is_poured_once_and_counted_with_what_was_mixed_later(worked_at) -> None:
+    """100 g take 100 mL on 80 g; rust 40 % of it, 40 x 1.2 = 48 mL, at 5 mL in 100 mL holds 2.4 mL of acid."""
+    settled = settle(
+        read_plan(
+            PLAN.replace('acid_amount = "40 mL"\n', 'acid_amount = "40 mL"\npaint_acid = "5 mL"\n'), name="e"
+        ),
+        SHELF,
+    )
+    session = worked_at("paint.kelp.mix", {"paint.rust.mix": "60"}, settled)
+    poured = value_now(session.state, "paint.rust.acid")
+    assert poured == pytest.approx(2.4), "a jar that was read fuller was not given more acid for it"
+    session.do(c.Measure("paint.kelp.mix", "48", meant=True))
+    (acid,) = [part for part in used_up(session.state) if part.kind == "acid"]
+    assert acid.amount == pytest.approx(40 + 2 * 2.4)
+    session.do(c.MixMore("rust", "10 mL"))
+    (batch,) = session.state.batches
+    assert batch.event.acid == pytest.approx(2.4 / 60 * 10)
+    assert batch.event.stock_ml + batch.event.water_ml + batch.event.acid == pytest.approx(10)
+    (acid,) = [part for part in used_up(session.state) if part.kind == "acid"]
+    assert acid.amount == pytest.approx(40 + 2 * 2.4 + 0.4)
