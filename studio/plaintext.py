@@ -171,3 +171,13 @@ def never_stop(*streams: TextIO | None) -> None:
         change = getattr(stream, "reconfigure", None)
         if change is not None:
             change(errors=_HANDLER)
+
+
+def first_sentence(text: str) -> str:
+    """The text up to its first full stop, where there is no room for the rest.
+
+    >>> first_sentence("Wet it. Then stir."), first_sentence("Stir 0.5 g")
+    ('Wet it.', 'Stir 0.5 g')
+    """
+    first, end, _ = text.partition(". ")
+    return first + end.strip()

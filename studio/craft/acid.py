@@ -16,10 +16,11 @@ from studio.craft.charge import (
     SETTLED_MOL_L,
     AcidDose,
     Bath,
+    Uptake,
     balanced_ph,
-    bound_mol_l,
     dose_at_ph,
     imbalance,
+    uptake,
 )
 from studio.craft.donnan import BindingFibre
 from studio.craft.limits import above, liquid_volume, within
@@ -79,7 +80,7 @@ def bath_of(
     """
     base_mol_l = water.alkalinity_meq_l / 1000.0
     if fibre is not None and dye_mol_l:
-        fibre = fibre._replace(sites_mol_g=max(1e-9, fibre.sites_mol_g - dye_mol_l / fibre.g_l))
+        fibre = fibre._replace(filled_mol_g=dye_mol_l / fibre.g_l)
     bath = Bath(base_mol_l, None, (), base_mol_l / 2.0 * water.calcium_share, None, activity)
     return bath._replace(
         base_mol_l=base_mol_l + dye_mol_l,
@@ -222,15 +223,15 @@ def ph(doses: Sequence[AcidDose], water: Water, **how: Any) -> float:
     return balanced_ph(bath_of(water, doses, **how))
 
 
-def bound_mol(doses: Sequence[AcidDose], water: Water, **how: Any) -> float:
+def acid_in_fibre(doses: Sequence[AcidDose], water: Water, **how: Any) -> Uptake:
     """Acid that the fibre holds in the bath of `ph`, mol to a litre of the liquid around it.
 
-    >>> bound_mol([AcidDose((4.756,), 0.008325)], Water(0.0), fibre=BindingFibre(50.0), activity=False)
+    >>> acid_in_fibre([AcidDose((4.756,), 0.008325)], Water(0.0), fibre=BindingFibre(50.0), activity=False).held_mol_l
     0.001856
 
     **Source:** as `donnan_ratio`. Breaks as it does.
     """
-    return bound_mol_l(bath_of(water, doses, **how))
+    return uptake(bath_of(water, doses, **how))
 
 
 def dose_for_ph(target_ph: float, acid: AcidDose, water: Water, **how: Any) -> float:

@@ -21,7 +21,8 @@ Found = TypeVar("Found")
 PK_WATER = 13.995
 """25 degC: CRC Handbook of Chemistry and Physics (from memory)."""
 CARBONIC_PKAS = (6.352, 10.329)
-"""25 degC, CO2 and H2CO3 together: 6.35 and 10.33 in LibreTexts, table E1; third decimal from memory."""
+"""25 degC, CO2 and H2CO3 together: by the equations of L. N. Plummer and E. Busenberg, Geochim. Cosmochim. Acta 46
+(1982) 1011-1040 (read in its record)."""
 
 
 def shares(ph: float, pkas: Sequence[float], log_g1: float = 0.0) -> tuple[float, ...]:
@@ -65,8 +66,7 @@ def water_ions(ph: float, log_g1: float = 0.0) -> tuple[float, float]:
 
 
 CARBONIC_CALCIUM = (1.11, 3.22)
-"""log10 of K for Ca with HCO3 and with CO3, 25 degC: L. N. Plummer and E. Busenberg, Geochim. Cosmochim. Acta 46 (1982)
-1011-1040 (read in its record)."""
+"""log10 of K for Ca with HCO3 and with CO3, 25 degC: by the same equations."""
 AIR_CO2_MOL_L = 10.0 ** (-1.468 - 3.4)
 """mol/L dissolved in water at 25 degC that stands open to the air: log KH -1.468, Plummer and Busenberg 1982; 10^-3.4
 atm of carbon dioxide in the air (as PHREEQC examples take it, from memory)."""
@@ -191,8 +191,8 @@ class Balance(NamedTuple):
     """What is found at a trial pH: charge left over, how fast it falls, the ionic strength, what the fibre holds.
 
     `left`: mol/L, falling as the pH rises. `fall`: mol/L for a unit of pH, above 0. `ions`: mol/L.
-    `bound`: acid in the fibre, mol to a litre of the liquid. `outside`: share of the last acid left in the liquid.
-    `charge`: mean charge of that acid.
+    `held`: molecules of acid in the fibre, mol to a litre of the liquid, and `bound` the protons they bring.
+    `outside`: share of the last acid left in the liquid. `charge`: mean charge of that acid.
 
     **Source:** as `imbalance`.
     """
@@ -200,6 +200,7 @@ class Balance(NamedTuple):
     left: float
     fall: float
     ions: float
+    held: float
     bound: float
     outside: float
     charge: float
@@ -241,19 +242,20 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> Balance:
             break
     left, fall = bath.base_mol_l + hydrogen - hydroxide, hydrogen + hydroxide
     ions = bath.base_mol_l - 2.0 * bath.calcium_mol_l + 4.0 * free + hydrogen + hydroxide
-    bound = 0.0
+    held = bound = 0.0
     for kind in (*kinds, carbonic):
         left -= kind.outside * kind.lost
         fall += kind.outside * (kind.squared - (0.0 if open_air and kind is carbonic else kind.lost**2))
         ions += kind.outside * kind.ionic
+        held += kind.held
         bound += kind.bound
     if bath.fibre is not None and bound > 0.0:
-        sites = bath.fibre.sites_mol_g * bath.fibre.g_l
+        sites = bath.fibre.free_mol_l
         theta = min(bound / sites, 1.0)
         fall += sites * theta * (1.0 - theta) / (2.0 - theta)
     last = kinds[-1] if kinds else carbonic
     share = last.outside / last.mol_l if last.mol_l else 1.0
-    return Balance(left, math.log(10.0) * fall, max(0.0, ions / 2.0), bound, share, last.lost)
+    return Balance(left, math.log(10.0) * fall, max(0.0, ions / 2.0), held, bound, share, last.lost)
 
 
 class _Kind:
@@ -268,31 +270,32 @@ class _Kind:
         self._grip = [0.0, *(10.0 ** (k + 4 * j * log_g1) for j, k in enumerate(calcium, 1))]
         self._grip += [0.0] * (len(self.free) - len(self._grip))
         self.shares: Sequence[float] = self.free
-        self.lost = self.squared = self.ionic = self.bound = self._held = 0.0
+        self.lost = self.squared = self.ionic = self.held = self.bound = self._grasp = 0.0
 
     def meet(self, calcium: float, *, keeps_first: bool) -> None:
         """Share out with so much free calcium; an acid that the air keeps has all that comes of it on top."""
         held = [part * grip * calcium for part, grip in zip(self.free, self._grip, strict=True)]
         whole = 1.0 if keeps_first else 1.0 + sum(held)
         self.shares = [part / whole for part in self.free]
-        self.lost = self.squared = self.ionic = self._held = 0.0
+        self.lost = self.squared = self.ionic = self._grasp = 0.0
         for j, part in enumerate(self.shares):
             more = held[j] / whole
             self.lost += j * (part + more)
             self.squared += j * j * (part + more)
             self.ionic += j * j * part + (2 - j) ** 2 * more
-            self._held += part * self._grip[j]
+            self._grasp += part * self._grip[j]
 
     def lose(self, water: float, ratio: float) -> None:
         """To a fibre that holds so much water for a litre of liquid, see `donnan_ratio`."""
         inside = [water * part * ratio**z if z else 0.0 for z, part in enumerate(self.shares)]
         self.outside = self.mol_l / (1.0 + sum(inside))
+        self.held = self.mol_l - self.outside
         self.bound = self.outside * sum(z * part for z, part in enumerate(inside))
 
     @property
     def holds(self) -> float:
         """Calcium that it holds, for each mol/L of the free."""
-        return self.outside * self._held
+        return self.outside * self._grasp
 
 
 def balanced_ph(bath: Bath) -> float:
@@ -310,11 +313,24 @@ def balanced_ph(bath: Bath) -> float:
     return _balanced(bath)[0]
 
 
-def bound_mol_l(bath: Bath) -> float:
-    """Acid that the fibre in a bath holds once it is at rest, mol to a litre of the liquid.
+class Uptake(NamedTuple):
+    """Acid that the fibre in a bath holds once it is at rest, to a litre of the liquid.
+
+    `held_mol_l`: molecules. `bound_mol_l`: the protons they bring, which is what takes up sites: of an acid of several
+    protons more than molecules.
+
+    **Source:** as `donnan_ratio`.
+    """
+
+    held_mol_l: float
+    bound_mol_l: float
+
+
+def uptake(bath: Bath) -> Uptake:
+    """What the fibre in a bath holds.
 
     >>> bath = Bath(0.0, acids=(AcidDose((-2.0,), 0.005),), fibre=BindingFibre(50.0), activity=False)
-    >>> round(1000 * bound_mol_l(bath), 2)
+    >>> round(1000 * uptake(bath).held_mol_l, 2)
     4.23
 
     **Source:** as `donnan_ratio`. Breaks as it does.
@@ -323,15 +339,15 @@ def bound_mol_l(bath: Bath) -> float:
 
 
 @lru_cache(maxsize=64)
-def _balanced(bath: Bath) -> tuple[float, float]:
-    """pH and acid bound; kept, as a session works the same baths out again at every step."""
+def _balanced(bath: Bath) -> tuple[float, Uptake]:
+    """pH and acid in the fibre; kept, as a session works the same baths out again at every step."""
     ph = 7.0
 
-    def work(ionic_strength: float) -> tuple[tuple[float, float], float]:
+    def work(ionic_strength: float) -> tuple[tuple[float, Uptake], float]:
         nonlocal ph
         ph = falling_root(lambda at: imbalance(bath, at, ionic_strength)[:2], ph, LOWEST_PH, HIGHEST_PH, NEAR)
         found = imbalance(bath, ph, ionic_strength)
-        return (ph, found.bound), found.ions
+        return (ph, Uptake(found.held, found.bound)), found.ions
 
     return _settled(bath, work)
 

@@ -11,19 +11,20 @@ from studio.craft.solve import falling_root
 # Acid that wool takes out of the liquid: one kind of site, anions that go in with the protons, no cation in the fibre.
 
 WOOL_SITES_MOL_G = 0.82e-3
-"""mol/g, most acid wool binds: J. Steinhardt and M. Harris, J. Res. NBS 24 (1940) 335, RP1286 (HCl)."""
+"""mol/g, most acid wool binds: J. Steinhardt and M. Harris, J. Res. NBS 24 (1940) 335, RP1286 (abstract)."""
 WOOL_WATER_L_G = 0.33e-3
-"""L/g of swollen fibre that ions may use: R. H. Peters and J. B. Speakman, J. Soc. Dyers Colour. 65 (1949), 0.28 to
-0.33 (abstract)."""
+"""L/g of swollen fibre that ions may use (estimate: 0.28 to 0.33 brings the midpoints inside the fibre of R. H. Peters
+and J. B. Speakman, J. Soc. Dyers Colour. 65 (1949), abstract, to those read outside it)."""
 WOOL_BINDING = 1.991e4
 """(L/mol)^2; puts half the uptake without salt at pH 2.30, as read of hydrochloric acid (Sen-i Gakkaishi 15(4), 292,
 abstract). Computed; 5e3, pH 2.0, is the other end of what was read."""
 
 
 class BindingFibre(NamedTuple):
-    """BindingFibre that binds acid, and how much of it to a litre of the liquid around it.
+    """Fibre that binds acid, and how much of it to a litre of the liquid around it.
 
     `g_l`: dry, g/L. `sites_mol_g`: what it can bind. `binding`: theta^2 / (1 - theta) = binding [H] [A], (L/mol)^2.
+    `filled_mol_g`: sites that dye holds; how firmly the others hold is not changed by it.
 
     >>> BindingFibre(50.0).sites_mol_g
     0.00082
@@ -34,6 +35,12 @@ class BindingFibre(NamedTuple):
     g_l: float
     sites_mol_g: float = WOOL_SITES_MOL_G
     binding: float = WOOL_BINDING
+    filled_mol_g: float = 0.0
+
+    @property
+    def free_mol_l(self) -> float:
+        """Sites that are left, to a litre of the liquid."""
+        return max(1e-12, self.sites_mol_g - self.filled_mol_g) * self.g_l
 
 
 def donnan_ratio(
@@ -54,7 +61,7 @@ def donnan_ratio(
     Breaks for salt in the bath (its cations go in too), near pH 6 (histidine), hot (anchors are of 0 to 25 degC), and
     for weak acid taken up whole.
     """
-    water, sites = WOOL_WATER_L_G * fibre.g_l, fibre.sites_mol_g * fibre.g_l
+    water, sites = WOOL_WATER_L_G * fibre.g_l, fibre.free_mol_l
     if not any(total for total, _ in acids):
         return 1.0
     constant = WOOL_WATER_L_G / (fibre.binding * fibre.sites_mol_g)

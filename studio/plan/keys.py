@@ -5,6 +5,7 @@ Serves the plan and the shelf alike, so that both refuse in the same words.
 
 from __future__ import annotations
 
+import contextlib
 import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
@@ -92,7 +93,7 @@ class Keys:
         """All keys of the table, where the keys themselves are names (a blend)."""
         return tuple(self._table)
 
-    def text(self, key: str, default: str = "", *, longest: int = MOST_TEXT) -> str:
+    def text(self, key: str, default: str = "", *, longest: int = MOST_TEXT, example: str = "rust") -> str:
         """Text, without the blanks around it; `default` where the key is absent."""
         value = self.raw(key)
         if value is None:
@@ -103,7 +104,7 @@ class Keys:
                 "must be text",
                 IN_QUOTES,
                 f", not {quoted(value)}; write for example ",
-                write(key, "rust"),
+                write(key, example),
                 ".",
             )
         stripped = value.strip()
@@ -122,7 +123,7 @@ class Keys:
 
     def choice(self, key: str, choices: Sequence[str], default: str) -> str:
         """One of a few words."""
-        text = self.text(key, default)
+        text = self.text(key, default, example=choices[0] if choices else default)
         if text and text not in choices:
             raise self.wrong(
                 key, f"cannot be {quoted(text)}{self._meant(text, choices)}; write one of {_list(choices)}."
@@ -186,21 +187,24 @@ class Keys:
             )
         return None if value is None else int(value)
 
-    def measure(self, key: str, kind: str, *, low: float = 0.0, high: float = math.inf) -> Quantity | None:
+    def measure(
+        self, key: str, kind: str, *, low: float = 0.0, high: float = math.inf, example: str = ""
+    ) -> Quantity | None:
         """A quantity as text with its unit, between two limits in the base unit of its kind.
 
         The lower limit itself is refused where it is 0: nothing weighs 0 g.
         """
         value = self.raw(key)
-        return None if value is None else self._measured(key, value, kind, low, high)
+        hint = f'write for example "{example or KINDS[kind].example}".'
+        return None if value is None else self._measured(key, value, kind, low, high, hint)
 
-    def _measured(self, key: str, value: object, kind: str, low: float, high: float) -> Quantity:
+    def _measured(self, key: str, value: object, kind: str, low: float, high: float, hint: str) -> Quantity:
         if not isinstance(value, str):
             raise self.wrong(
                 key,
                 "must be text",
                 Term(" with a unit in quotes"),
-                f", not {quoted(value)}; {self._example(kind)}",
+                f", not {quoted(value)}; {hint}",
             )
         try:
             found = parse(value, kind, drops_per_ml=self._drops_per_ml)
@@ -211,11 +215,8 @@ class Keys:
             limits = f"above {low:g}{unit}"
             if high < math.inf:
                 limits = f"at {low:g} to {high:g}{unit}" if low else f"above 0, up to {high:g}{unit}"
-            raise self.wrong(key, f"must lie {limits}, not at {quoted(value)}; {self._example(kind)}")
+            raise self.wrong(key, f"must lie {limits}, not at {quoted(value)}; {hint}")
         return found
-
-    def _example(self, kind: str) -> str:
-        return f'write for example "{KINDS[kind].example}".'
 
     def table(self, key: str) -> Keys:
         """The table under a key; an empty one where it is absent."""
@@ -262,7 +263,7 @@ Reader = Callable[[Keys, "Field"], Any]
 
 
 def _quantity(keys: Keys, field: Field) -> Quantity | None:
-    return keys.measure(field.key, field.kind, low=field.low, high=field.high)
+    return keys.measure(field.key, field.kind, low=field.low, high=field.high, example=field.example)
 
 
 def _ph(keys: Keys, field: Field) -> Quantity | None:
@@ -283,13 +284,12 @@ def _drops(keys: Keys, field: Field) -> float | None:
 
 def _amount(keys: Keys, field: Field) -> Quantity | None:
     """By volume or by weight; which of the two fits is known once the thing itself is."""
-    try:
-        return keys.measure(field.key, "volume", low=field.low, high=field.high)
-    except PlanError as by_volume:
-        try:
-            return keys.measure(field.key, "mass", low=field.low, high=field.high)
-        except PlanError:
-            raise by_volume from None
+    told, kind = keys.raw(field.key), "volume"
+    if isinstance(told, str):
+        with contextlib.suppress(QuantityError):
+            parse(told, "mass")
+            kind = "mass"
+    return keys.measure(field.key, kind, low=field.low, high=field.high, example=field.example)
 
 
 def _blend(keys: Keys, field: Field) -> tuple[tuple[str, float], ...]:
@@ -314,7 +314,9 @@ def _blend(keys: Keys, field: Field) -> tuple[tuple[str, float], ...]:
 
 READERS: dict[str, Reader] = {
     **dict.fromkeys(KINDS, _quantity),
-    "text": lambda keys, field: keys.text(field.key, longest=int(min(field.high, MOST_TEXT))),
+    "text": lambda keys, field: keys.text(
+        field.key, longest=int(min(field.high, MOST_TEXT)), example=field.example
+    ),
     "choice": lambda keys, field: keys.choice(field.key, field.choices, ""),
     "flag": lambda keys, field: keys.flag(field.key, False),
     "names": lambda keys, field: keys.texts(field.key),

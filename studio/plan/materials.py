@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Literal
 
 import msgspec
 
-from studio.craft.acid import acetic_percent_by_volume
+from studio.craft.acid import acetic_percent_by_volume, liquid_acid_mol, powder_acid_mol
 from studio.plaintext import clean, slug
 from studio.plan.errors import KeyPath, PlanError, Term, quoted, refuse
 from studio.plan.model import Plan
@@ -65,9 +66,15 @@ class AcidAtHand(msgspec.Struct, frozen=True, kw_only=True):
         return self.row.kind == "acetic" and self.strength_percent > STRONG_ACID_PERCENT
 
     @property
-    def unit(self) -> str:
-        """`mL` or `g`."""
+    def unit(self) -> Literal["mL", "g"]:
+        """Of an amount of it."""
         return "mL" if self.liquid else "g"
+
+    @property
+    def mol_per_unit(self) -> float:
+        """Moles of acid in one mL or one g of it."""
+        of = liquid_acid_mol if self.liquid else powder_acid_mol
+        return of(1.0, self.strength_percent, self.row.molar_mass_g)
 
 
 def _same(one: str, other: str) -> bool:
@@ -226,9 +233,7 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
     for path, amount in in_paint:
         if amount is not None and (not name or plan.sour.table != "presoak"):
             why = (
-                "names no acid; write one in [presoak]"
-                if not name
-                else "has its acid in the bath; take this out"
+                "has its acid in the bath; take this out" if name else "names no acid; write one in [presoak]"
             )
             raise refuse(plan.file, path, f"is acid in paint, and this plan {why}.")
     if not name:
@@ -242,12 +247,22 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
         )
     for path, amount in (((plan.sour.table, "acid_amount"), plan.sour.acid_amount), *in_paint):
         if amount is not None and amount.unit != acid.unit:
-            kind, example = (
-                ("liquid, measured by volume", "60 mL") if acid.liquid else ("powder, weighed", "5 g")
-            )
+            kind = "liquid, measured by volume" if acid.liquid else "powder, weighed"
+            example = f"{60 if path[-1] == 'acid_amount' and acid.liquid else 5} {acid.unit}"
             said = f'is {quoted(amount.typed)}, but {acid.name} is a {kind}; write for example "{example}".'
             raise refuse(plan.file, path, said)
+    for path, amount in in_paint:
+        if amount is not None and amount.value * acid.mol_per_unit * 10.0 > MOST_PAINT_MOL_L:
+            raise refuse(
+                plan.file,
+                path,
+                f"is {amount.typed} of {acid.name} in 100 mL of paint, sourer than vinegar itself; write less.",
+            )
     return acid
+
+
+MOST_PAINT_MOL_L = 0.84
+"""Acid in a paint: as much as 5 % vinegar holds, 0.833. House rule."""
 
 
 def acid_called(shelf: Shelf, name: str) -> AcidAtHand | None:

@@ -9,7 +9,6 @@ from functools import cache
 
 import msgspec
 
-from studio.craft import acid as craft
 from studio.plan.errors import PlanError, quoted, refuse, write
 from studio.plan.materials import AcidAtHand, acid_called
 from studio.plan.model import Plan
@@ -68,13 +67,6 @@ def _origin(dose: PracticeDose) -> Origin:
     return "common practice" if dose.standing == "common practice" else "published"
 
 
-def mol_per_unit(acid: AcidAtHand) -> float:
-    """Moles of acid in one mL or one g of it."""
-    if acid.liquid:
-        return craft.liquid_acid_mol(1.0, acid.strength_percent, acid.row.molar_mass_g)
-    return craft.powder_acid_mol(1.0, acid.strength_percent, acid.row.molar_mass_g)
-
-
 def ends_of(dose: PracticeDose, acid: AcidAtHand) -> tuple[float, float] | None:
     """Low and high end of a dose in mL or g of the acid at hand, by moles; None where it is told of another.
 
@@ -83,7 +75,7 @@ def ends_of(dose: PracticeDose, acid: AcidAtHand) -> tuple[float, float] | None:
     theirs = _as_bought(dose.acid)
     if theirs is None or theirs.row.kind != acid.row.kind or theirs.row.state != acid.row.state:
         return None
-    factor = mol_per_unit(theirs) / mol_per_unit(acid)
+    factor = theirs.mol_per_unit / acid.mol_per_unit
     return dose.low * factor, dose.high * factor
 
 
@@ -144,7 +136,7 @@ def _because(
 ) -> str:
     (low, high), times = ends, _times(found, dry_g, water_ml)
     each, own = (
-        ("in 1 L", f"{num(times)} L") if found.use == "soak" else ("on 100 g", f"{num(dry_g)} g / 100")
+        ("to 1 L", f"{num(times)} L") if found.use == "soak" else ("on 100 g", f"{num(dry_g)} g / 100")
     )
     of_theirs = f"{_ends(found.low, found.high)} {found.unit} of {found.acid}"
     as_ours = "" if low == found.low else f" (as {acid.name}: {_ends(low, high)} {acid.unit})"
@@ -162,7 +154,7 @@ def published_spread(
 ) -> Spread | None:
     """Lowest and highest published dose for that use, of the same kind of acid: of these classes, or told of any."""
     found: list[tuple[float, str, PracticeDose]] = []
-    for dose in practice():
+    for dose in practice() if dry_g > 0 and water_ml > 0 else ():
         if dose.use != use or (dose.for_class and dose.for_class not in {one.id for one in classes}):
             continue
         times = _times(dose, dry_g, water_ml)
@@ -189,7 +181,7 @@ class ListedDose(msgspec.Struct, frozen=True, kw_only=True):
     unit: str
     low: float
     high: float
-    """mL or g of that acid on the weight asked for; of a soak in 1 L of it."""
+    """mL or g of that acid on the weight asked for; of a soak to 1 L of its water."""
     converted: bool
     """Whether the acid asked for stands for the one that was published."""
 

@@ -71,6 +71,8 @@ def _of_set(figure: Figure, number: int) -> Figure:
 
 WEIGHT_SLACK = 0.1
 """A weighing or pouring off by more than a tenth is asked about once. House rule."""
+PH_SLACK = 0.5
+"""A strip that is further from what is worked out is asked about. House rule: strips are read to half a unit."""
 
 
 def lay_sheet(worked: Worked, cautions: tuple[Caution, ...]) -> Worksheet:
@@ -146,7 +148,7 @@ def _asked(step: Step, figure: Figure | None) -> Step:
         low, high = value * (1 - WEIGHT_SLACK), value * (1 + WEIGHT_SLACK)
         return msgspec.structs.replace(step, expected=value, low=low, high=high)
     if step.quantity == "ph":
-        low, high = max(0.0, value - 1), min(14.0, value + 1)
+        low, high = max(0.0, value - PH_SLACK), min(14.0, value + PH_SLACK)
         return msgspec.structs.replace(step, expected=round(value, 2), low=low, high=high)
     return step
 

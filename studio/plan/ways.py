@@ -28,6 +28,10 @@ if TYPE_CHECKING:
     from studio.plan.work.worked import Worked
 
 
+SOME_WATER = 1e-6
+"""Share of a liquid, below which its water is what is left of a sum."""
+
+
 class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
     """What one colour comes to."""
 
@@ -62,13 +66,19 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
 
     @property
     def water_ml(self) -> float:
-        """Water to add; 0 where the stocks alone are the liquid."""
-        return max(0.0, self.mixed_ml - self.stock_ml - self.acid_ml)
+        """Water to add; 0 where stock and acid alone are the liquid."""
+        water_ml = self.mixed_ml - self.stock_ml - self.acid_ml
+        return water_ml if water_ml > SOME_WATER * self.mixed_ml else 0.0
+
+    @property
+    def stock_room_ml(self) -> float:
+        """What the fibre's liquid and its reserve leave for stock beside the acid."""
+        return self.mixed_for_zone_ml * (1.0 - (self.acid_ml / self.mixed_ml if self.mixed_ml > 0 else 0.0))
 
     @property
     def too_weak(self) -> bool:
         """Whether the stocks alone are more than the fibre's liquid and its reserve."""
-        return self.zone_ml > 0 and self.water_ml <= 0 and self.stock_ml > self.mixed_for_zone_ml * 1.0001
+        return self.zone_ml > 0 and self.stock_ml > self.stock_room_ml * 1.0001
 
 
 class Soured(Protocol):

@@ -130,15 +130,12 @@ def habits_json(habits: Sequence[Habit], measured: Mapping[str, Sequence[tuple[s
 
 def practices_sections(listed: Practices, width: int) -> tuple[Section, ...]:
     """Doses, and times of each heat, each with its id, its label and its source."""
-    counted = f" in {clean(listed.acid, limit=40)}" if listed.acid else ""
     return (
         *(
-            Section(
-                f"acid {told}{counted}", _doses((d for d in listed.doses if d.practice.use == use), width)
-            )
+            Section(f"acid {told}", _doses((d for d in listed.doses if d.practice.use == use), width))
             for use, told in (
                 ("bath", f"in a bath for {show(listed.weight_g, 'g')} of fibre"),
-                ("soak", "in 1 L of a soak"),
+                ("soak", "to 1 L of a soak's water"),
             )
         ),
         *(Section(title, _holds(listed.holds, heat, width)) for heat, title in HEATS.items()),
@@ -205,6 +202,6 @@ def _dose_data(dose: ListedDose) -> dict[str, object]:
         "published_acid": found.acid,
         "published_low": found.low,
         "published_high": found.high,
-        "published_per": "1 L of the soak" if found.use == "soak" else "100 g of fibre",
+        "published_per": "1 L of water" if found.use == "soak" else "100 g of fibre",
         **picked(found, "source", "standing"),
     }

@@ -65,7 +65,7 @@ def sections(worksheet: Worksheet) -> dict[str, list[Figure]]:
 
 
 def value_words(figure: Figure) -> str:
-    """Value with unit, and the ends of the range where it is one of a range.
+    """Value with unit, and the ends of the range where it is one of a range; of published doses those alone.
 
     >>> value_words(Figure(id="set.hold", value=49.0, unit="min", label="", because="", origin="house rule",
     ...                    low=34.0, high=49.0))
@@ -77,11 +77,11 @@ def value_words(figure: Figure) -> str:
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value
     low, high = (show_number(end, figure.unit) for end in (figure.low, figure.high))
-    if figure.value == figure.high and figure.unit == "min":
+    if figure.chosen is not None:
+        return f"{low} to {show(figure.high, figure.unit)}"
+    if figure.value >= figure.high and figure.unit == "min":
         return f"{value} ({low} at the earliest)"
-    if figure.unit in ("mL", "g", "min", "cm", "pH") and figure.low < figure.value < figure.high:
-        return f"{value} ({low} to {high})"
-    return f"{low} to {high} {figure.unit}"
+    return f"{value} ({high} at most)" if figure.value <= figure.low else f"{value} ({low} to {high})"
 
 
 # A worksheet on paper or in a terminal of 80 columns and more: cautions first, then tables in order of
@@ -182,7 +182,7 @@ def _reasons(figures: Sequence[Figure]) -> Iterator[RenderableType]:
     for figure in figures:
         yield _figures((figure,))
         reason = Text(clean(figure.because, limit=800))
-        reason.append(f"\nsource: {clean(figure.source, limit=600)}", style="dim")
+        reason.append(f"\nsource: {clean(figure.source, limit=1500)}", style="dim")
         yield Padding(reason, (0, 2, 1, 4))
 
 

@@ -125,10 +125,11 @@ def follows(state: State, step: Step, value: float) -> str:
     if not step.sets:
         return ""
     then = tried(state, fixes(state, step, value))
-    if step.role == "acid":
-        read = state.worksheet.step_for("pH")
-        ph = then.figure(read.sets) if read is not None else None
-        return "" if ph is None else f"it brings the soak to {show(ph.value, 'pH')}"
+    if step.role in ("acid", "pH"):
+        told = (then.figure(one) for one in step.figures if one != step.sets)
+        ph = next((figure for figure in told if figure is not None and figure.unit == "pH"), None)
+        bath = "soak" if state.choices.plan.sour.table == "presoak" else "bath"
+        return "" if ph is None else f"it brings the {bath} to {show(ph.value, 'pH')}"
     depth = then.figure(paint_path(step.of, "depth")) if step.role == "mix" else None
     planned = sheet_now(state).figure(depth.id) if depth is not None else None
     if depth is None or planned is None or abs(depth.value - planned.value) < 0.005 * planned.value:

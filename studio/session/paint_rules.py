@@ -75,6 +75,7 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
         stock_ml=round(stock_ml, 4),
         water_ml=round(wanted - stock_ml - acid_ml, 4),
         acid=round(part * jar.acid_amount, 4) if jar else 0.0,
+        acid_unit=state.choices.acid.unit if jar and jar.acid_amount and state.choices.acid else "",
         typed=command.text.strip(),
     )
     if not own:

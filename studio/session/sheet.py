@@ -178,9 +178,20 @@ def step_now(state: State, step: Step) -> Step:
     Which steps there are is fixed when a session begins; a step that the sheet of now would not have stays,
     and asks for what its figure says.
     """
-    if state.step(step.id).closed:
+    return step if state.step(step.id).closed else _as_in(sheet_now(state), step)
+
+
+def step_anew(state: State, step: Step) -> Step:
+    """The step as it would ask were it still open: with all that was measured but what it asked for itself."""
+    own = state.step(step.id).fixed
+    others = {path: value for path, value in measured_now(state).items() if path not in own}
+    try:
+        return _as_in(_worked(state, others)[0], step)
+    except _NOTHING_FOLLOWS:
         return step
-    sheet = sheet_now(state)
+
+
+def _as_in(sheet: Worksheet, step: Step) -> Step:
     found, figure = sheet.step(step.id), sheet.figure(step.sets)
     if found is None:
         return (

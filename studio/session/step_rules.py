@@ -29,7 +29,7 @@ from studio.session.live.given import leftovers_untold
 from studio.session.live.pot_watch import POT_LEVELS, pot_timers_off, watched_min
 from studio.session.live.thinking import effective
 from studio.session.path import is_free, stage_of
-from studio.session.sheet import fixes, sheet_now, unworkable
+from studio.session.sheet import fixes, sheet_now, step_anew, unworkable
 from studio.session.state import State
 from studio.session.taking_back import closes, newest
 from studio.session.time_rules import end_alarms, goes_on_for_packets, start_draft, stop_draft
@@ -279,7 +279,7 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[Event]:
     if step is None or step.kind != "measure" or record.state not in ("measured", "not measured"):
         raise Refused("Only a value that was asked for and answered can be corrected.")
     why = reason(command.why)
-    step = effective(state, step)
+    step = effective(state, step_anew(state, step))
     value = read_value(step, command.text)
     odd = unworkable(state, step, value)
     flagged = doubts.taken(_odd_value(state, step, command.text, value, odd), meant=command.meant)

@@ -273,8 +273,12 @@ def _acid(keys: Keys) -> ShelfAcid:
         if near:
             raise keys.wrong("acid", f'{said}did you mean "{near}"?')
         raise keys.wrong("acid", f"{said}write for example ", write("acid", "white vinegar"), ".")
-    if told.get("strength_by") == "weight" and (known.state != "liquid" or "strength_percent" not in told):
-        raise keys.wrong("strength_by", "goes with the strength of a liquid acid; leave it out.")
+    if told.get("strength_by") == "weight" and known.state != "liquid":
+        raise keys.wrong("strength_by", "is of a liquid acid, and this is a powder; leave it out.")
+    if told.get("strength_by") == "weight" and "strength_percent" not in told:
+        raise keys.wrong(
+            "strength", "is missing beside strength_by; write for example ", write("strength", "80 %"), "."
+        )
     return ShelfAcid(**_measured(keys, {**told, "acid": known.name}, liquid=known.state == "liquid"))
 
 

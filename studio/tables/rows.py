@@ -158,7 +158,7 @@ class DyeRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class PracticeDose(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A published dose of acid: of a bath on 100 g of fibre, of a soak in 1 L of it."""
+    """A published dose of acid: of a bath on 100 g of fibre, of a soak to 1 L of its water."""
 
     id: Text
     acid: Text

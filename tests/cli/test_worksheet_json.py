@@ -12,7 +12,7 @@ from click.testing import CliRunner
 from studio.cli import main
 
 PLANS = Path(__file__).resolve().parents[2] / "shared" / "plans"
-ORIGINS = {"published", "common practice", "house rule", "estimate", "yours", "plan"}
+ORIGINS = {"published", "common practice", "from memory", "house rule", "estimate", "yours", "plan"}
 UNITS = {"g", "mL", "min", "degC", "%", "1", "mL/min", "pH"}
 STAGES = ["ready", "presoak", "stocks", "paint", "steam", "cool", "rinse", "record"]
 KINDS = {"do", "check", "measure", "wait", "gate"}

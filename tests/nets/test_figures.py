@@ -25,7 +25,12 @@ LOOKED_UP = ("scale_g", "alkalinity", "water_ph", "altitude", "hob_w", "room")
 
 
 def test_the_figures_of_forty_plans_are_equal(settled: Settled, snapshot: SnapshotAssertion) -> None:
-    assert "\n".join(f"{f.id} {f.value:.6g} {f.unit}" for f in work_all(settled).figures) == snapshot
+    assert "\n".join(map(_told, work_all(settled).figures)) == snapshot
+
+
+def _told(figure: Figure) -> str:
+    ends = "" if figure.low is None or figure.high is None else f" ({figure.low:.6g} to {figure.high:.6g})"
+    return f"{figure.id} {figure.value:.6g}{ends} {figure.unit}"
 
 
 def test_no_figure_is_better_than_its_source_says(settled: Settled) -> None:

@@ -20,6 +20,8 @@ ROWS = {"HAcetate": acids()["white vinegar"], "H3Citrate": acids()["citric acid 
 phreeqpython = pytest.importorskip("phreeqpython", reason="phreeqpython is not installed")
 
 WITHIN_PH = 0.05
+SINGLE_PH = {"HAcetate": 0.0045, "H3Citrate": 0.006}
+"""Of one acid: as near as the two models of activity lie, so that a lost term shows."""
 ACIDS = tuple(ROWS)
 DOSES_MOL_L = (0.0001, 0.0005, 0.001, 0.002, 0.005, 0.01, 0.03, 0.1)
 ALKALINITIES_MEQ_L = (0.0, 0.5, 1.0, 2.0, 3.5, 5.0)
@@ -91,7 +93,7 @@ def test_a_bath_of_tap_water_and_acid(phreeqc, gas, name, cation, alkalinity):
         water = Water(alkalinity, tap_ph, share)
         ours = acid.ph([dose(name, mol_l)], water, open_to_air=bool(gas))
         theirs = oracle_ph(phreeqc, water, [(name, mol_l)], gas, cation)
-        assert abs(ours - theirs) <= WITHIN_PH, (water, mol_l, ours, theirs)
+        assert abs(ours - theirs) <= SINGLE_PH[name], (water, mol_l, ours, theirs)
 
 
 def test_vinegar_itself(phreeqc):

@@ -6,7 +6,7 @@ import pytest
 
 from studio.craft.packet import FAST, SLOW, WATER_G_ML, Film, HotBody, centre_c, centre_cool_min
 
-CENGEL = "Y. A. Cengel, Heat and Mass Transfer, ch. 4 (from memory)"
+CENGEL = "Y. A. Cengel, examples of chapter 4 of Heat and Mass Transfer (from memory)"
 
 
 def test_a_steel_shaft_in_air() -> None:

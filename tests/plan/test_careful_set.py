@@ -19,7 +19,6 @@ from studio.plan.shapes import Figure, Worksheet
 from studio.plan.sheet import work_out
 from studio.plan.work.worked import work_all
 from studio.report.worksheet import value_words
-from studio.screens.draw.bench import figure_value
 from studio.shelf.reading import load_shelf
 
 SHARED = Path(__file__).parents[2] / "shared"
@@ -49,9 +48,9 @@ def test_the_set_is_held_to_the_careful_end_and_names_the_earliest() -> None:
 
 
 def test_worksheet_line_mode_and_bench_say_both_ends() -> None:
-    """The printed worksheet and the line mode speak by `value_words`, the bench by `figure_value`."""
+    """The printed worksheet, the line mode and the bench all speak by `value_words`."""
     hold = figure(work(), "set.hold")
-    assert value_words(hold) == figure_value(hold) == "49 min (34 at the earliest)"
+    assert value_words(hold) == "49 min (34 at the earliest)"
 
 
 def test_the_clock_the_pot_the_energy_and_the_day_run_as_long() -> None:
@@ -80,7 +79,7 @@ def test_a_class_that_asks_for_longer_than_either_end_has_one_number() -> None:
     flat = STRIPES.replace('shape = "roll"\nthickness = "5 cm"', 'shape = "flat packet"\nthickness = "1 cm"')
     hold = figure(work(flat), "set.hold")
     assert hold.value == hold.low == 30.0
-    assert value_words(hold) == figure_value(hold) == "30 min"
+    assert value_words(hold) == "30 min"
 
 
 @pytest.mark.parametrize(
@@ -107,4 +106,4 @@ def test_a_choice_as_long_as_the_number_shown_is_not_cautioned_against() -> None
     sheet = work(with_set('hold = "49 min"'))
     assert sheet.caution("set.hold-short") is None
     hold = figure(sheet, "set.hold")
-    assert value_words(hold) == figure_value(hold) == "49 min"
+    assert value_words(hold) == "49 min"

@@ -296,20 +296,59 @@ def test_drops_are_rounded_up_where_fewer_would_not_cover_the_fibre() -> None:
     assert value(work_out(read_plan(text, name="t"), EMPTY_SHELF), "stock.kelp.drops") == 2.0
 
 
-def test_dye_that_takes_more_acid_than_is_there_is_told_with_the_dose() -> None:
-    """2 g of acid red 1 (2 charges, 509.41 g/mol) take 7.85 mmol; a soak at pH 4.5 leaves less than half of that.
+SOAK_45 = '[presoak]\nacid = "white vinegar"\ntarget_ph = 4.5\n'
+STRONG = '"1 %"\nstock = "10 %"'
 
-    Stock that fills its jar makes way for the acid, so that a little more is put on."""
-    soak = '[presoak]\nacid = "white vinegar"\ntarget_ph = 4.5\n'
-    deep = RED.replace('"1 %"', '"2 %"\nstock = "5 %"')
-    short = work(HEAD + WOOL + soak + deep + ROLL).caution("acid.short.red")
+
+def told_dose(sheet: Worksheet) -> float:
+    """mL into each 100 mL of paint, by acid.short."""
+    short = sheet.caution("acid.short.red")
     dose = re.search(r"Put ([\d.]+) mL of white vinegar into each 100 mL", short.text if short else "")
-    assert dose is not None
-    soured = work(HEAD + WOOL + soak + deep + f'acid = "{dose[1]} mL"\n' + ROLL)
+    assert dose is not None, short
+    return float(dose[1])
+
+
+def test_dye_that_takes_more_acid_than_is_there_is_told_with_the_dose() -> None:
+    """2 g of acid red 1 (2 charges, 509.41 g/mol) take 7.85 meq; a soak at pH 4.5 leaves less than half of that."""
+    deep = RED.replace('"1 %"', '"2 %"\nstock = "10 %"')
+    bare = work(HEAD + WOOL + SOAK_45 + deep + ROLL)
+    assert bare.figure("paint.red.ph") is None, "not all of its dye will be on"
+    soured = work(HEAD + WOOL + SOAK_45 + deep + f'acid = "{told_dose(bare)} mL"\n' + ROLL)
     assert soured.caution("acid.short.red") is None
-    assert value(soured, "paint.red.ph") == pytest.approx(5.5, abs=0.1)
+    assert value(soured, "paint.red.ph") == pytest.approx(5.5, abs=0.02)
     parts = (value(soured, f"paint.red.{part}") for part in ("stock", "water", "acid"))
     assert sum(parts) == pytest.approx(value(soured, "paint.red.liquid"))
+    half = work(HEAD + WOOL + SOAK_45 + deep + f'acid = "{told_dose(bare) / 2} mL"\n' + ROLL)
+    assert told_dose(half) == pytest.approx(told_dose(bare), rel=0.01), "what is in it already counts"
+
+
+def test_a_piece_that_ends_near_enough_is_not_called_short() -> None:
+    strong = RED.replace('"1 %"', STRONG)
+    nearly = 0.95 * told_dose(work(HEAD + WOOL + SOAK_45 + strong + ROLL))
+    some = work(HEAD + WOOL + SOAK_45 + strong + f'acid = "{nearly:.4g} mL"\n' + ROLL)
+    assert 5.5 < value(some, "paint.red.ph") < 6.0
+    assert some.caution("acid.short.red") is None
+
+
+def test_a_dye_that_works_less_sour_is_aimed_higher() -> None:
+    """A 1:2 metal complex works up to pH 7: the piece may end there."""
+    metal = METAL.replace('"2 %"', '"10 %"')
+    sheet = work(HEAD + WOOL + SOAK_45.replace("4.5", "6.5") + metal + ROLL, METAL_SHELF)
+    short = sheet.caution("acid.short.rust")
+    assert short is not None
+    dose = re.search(r"Put ([\d.]+) mL", short.text)
+    assert dose is not None
+    soured = work(
+        HEAD + WOOL + SOAK_45.replace("4.5", "6.5") + metal + f'acid = "{dose[1]} mL"\n' + ROLL, METAL_SHELF
+    )
+    assert value(soured, "paint.rust.ph") == pytest.approx(7.0, abs=0.1)
+
+
+def test_paint_without_room_for_more_acid_is_sent_to_the_soak() -> None:
+    """2 % of dye of a 3 % stock fill the fibre's liquid."""
+    full = work(HEAD + WOOL + SOAK_45 + RED.replace('"1 %"', '"2 %"\nstock = "3.4 %"') + ROLL)
+    short = full.caution("acid.short.red")
+    assert short is not None and "no room for more: sour the soak more" in short.text
 
 
 def test_acid_for_all_paint_gives_way_to_that_of_a_colour() -> None:

@@ -15,10 +15,9 @@ from textual import events
 
 from studio.plan.draft.edits import Place
 from studio.plan.shapes import Worksheet
-from studio.report.worksheet import worksheet_json
+from studio.report.worksheet import value_words, worksheet_json
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
-from studio.screens.draw.bench import figure_value
 from studio.screens.home import HomeScreen
 from studio.screens.keyed import Page
 from studio.screens.plan import saving, side
@@ -551,7 +550,7 @@ async def test_the_figures_shown_are_those_of_the_worksheet(
                 colour = fields.colour()
                 text = " ".join(app.screen.query_one("#plan-figures").content.plain.split())
                 for figure in figures_of(section, printed, colour):
-                    assert " ".join(figure_value(figure).split()) in text, (figure.id, row)
+                    assert " ".join(value_words(figure).split()) in text, (figure.id, row)
                     told.add(figure.id)
     assert told == {figure.id for figure in printed.figures}
 

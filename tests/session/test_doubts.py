@@ -134,6 +134,29 @@ def test_acid_really_poured_moves_the_ph(worked_at) -> None:
     assert figure(session, "presoak.ph.first") == pytest.approx(planned, abs=0.005)
 
 
+def test_a_strip_tells_how_much_acid_is_really_there(worked_at) -> None:
+    """A strip that shows what 10 mL would show counts as 10 mL from there on, whatever was poured."""
+    poured = worked_at("presoak.ph", {"presoak.acid": "10"})
+    shown, ends = figure(poured, "presoak.ph.first"), figure(poured, "presoak.ph")
+    session = worked_at("presoak.ph")
+    doubted(session, c.Measure("presoak.ph", f"{shown:.6f}"), "Expected pH", "it brings the soak to pH")
+    meant(session, c.Measure("presoak.ph", f"{shown:.6f}"), "step.measured")
+    # 40 mL thin 2 L by 1.5 % more than 10 do.
+    assert figure(session, "presoak.ph") == pytest.approx(ends, abs=0.03)
+    because = sheet_now(session.state).figure("presoak.ph").because
+    assert "by the strip's pH" in because
+
+
+@pytest.mark.parametrize("strip", ["9", "1"])
+def test_a_strip_that_cannot_be_moves_nothing(worked_at, strip) -> None:
+    """Of water that is no sourer than from the tap, or sourer than vinegar itself."""
+    session = worked_at("presoak.ph")
+    planned = figure(session, "presoak.ph")
+    session.do(c.Measure("presoak.ph", strip, meant=True))
+    assert figure(session, "presoak.ph") == pytest.approx(planned)
+    assert "by the strip" not in sheet_now(session.state).figure("presoak.ph").because
+
+
 def test_paint_really_mixed_moves_the_depth(worked_at) -> None:
     """24 mL of 1 % stock in 200 mL: 40 mL of it carry 0.048 g onto 40 g of fibre, 0.12 %, where 0.5 % is planned."""
     session = worked_at("paint.rust.mix")

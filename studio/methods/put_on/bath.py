@@ -214,8 +214,6 @@ def acid_step(acid: AcidAtHand, bath: BathWork, which: str, *, later: bool = Fal
         critical=acid.strong,
         quantity="volume" if acid.liquid else "mass",
         unit=acid.unit,
-        figures=("kettle.acid", "kettle.ph")
-        if later
-        else ("kettle.acid", "kettle.acid.first", "kettle.ph.first"),
+        figures=("kettle.acid.rest", "kettle.ph") if later else (now, "kettle.ph.first"),
         sets="kettle.acid.rest" if later else now,
     )

@@ -127,12 +127,14 @@ def _too_weak(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
             continue
         plan = liquid.colour.plan
         if liquid.least_percent is None:
-            text = f"The drops for {plan.name} are more than its liquid: write a weaker recipe."
+            text = f"The drops for {plan.name} are more than its liquid has room for: write a weaker recipe."
         else:
             ways = _to_make_it_fit(settled, paint, liquid, liquid.least_percent)
+            beside = " beside its acid" if liquid.acid_ml else ""
+            advice = "; or ".join(ways)
             text = (
                 f"Stock for {plan.name} is too weak: {brief(liquid.stock_ml)} mL of it do not go into the "
-                f"{brief(liquid.mixed_for_zone_ml)} mL its fibre takes. {ways[0][:1].upper()}{'; or '.join(ways)[1:]}."
+                f"{brief(liquid.stock_room_ml)} mL its fibre takes{beside}. {advice[:1].upper()}{advice[1:]}."
             )
         yield Caution(
             id=f"stock.{plan.slug}.too-weak",
@@ -157,10 +159,10 @@ def _to_make_it_fit(
     wet_g = squeeze_to_g(settled, paint, colour, strength)
     if wet_g is not None and wet_g >= settled.dry_g * (1 + SQUEEZED_OUT_PERCENT / 100.0):
         ways.append(f"squeeze to {brief(wet_g)} g")
-    coats = math.ceil(liquid.stock_ml / liquid.mixed_for_zone_ml - 1e-9)
+    coats = math.ceil(liquid.stock_ml / liquid.stock_room_ml - 1e-9)
     if coats <= MOST_COATS:
         ways.append(f"paint it in {coats} coats and let it dry between them")
-    paler = 0.995 * depth * liquid.mixed_for_zone_ml / liquid.stock_ml  # rounded, it must still fit
+    paler = 0.995 * depth * liquid.stock_room_ml / liquid.stock_ml  # rounded, it must still fit
     return [*ways, f"take a depth of {brief(paler)} %"]
 
 
@@ -227,6 +229,8 @@ def _mix(liquid: ColourLiquid, acid: AcidAtHand | None) -> Step:
     if liquid.water_ml > 0.05 and liquid.stock_ml > 0:
         stock, water = f"{show(liquid.stock_ml, 'mL')} of stock", f"{show(liquid.water_ml, 'mL')} of water"
         parts = f"{stock}, {water}, then {sour}." if sour else f"{stock} and {water}."
+    elif sour and liquid.stock_ml > 0:
+        parts = f"{show(liquid.stock_ml, 'mL')} of stock and {sour}."
     elif sour:
         parts = f"{sour} into its liquid; stir it."
     else:
@@ -239,7 +243,7 @@ def _mix(liquid: ColourLiquid, acid: AcidAtHand | None) -> Step:
         done=f"Paint for {plan.name} mixed",
         quantity="volume",
         unit="mL",
-        figures=tuple(paint_path(plan.slug, what) for what in ("liquid", "stock", "water", "acid")),
+        figures=tuple(paint_path(plan.slug, what) for what in ("liquid", "stock", "water", "acid", "ph")),
         sets=paint_path(plan.slug, "liquid"),
         fixes=_poured(liquid),
     )

@@ -99,7 +99,8 @@ def _of_stocks(
     strength = dye_g / in_jar if in_jar > LEAST_ML else 0.0
     enough = colour.dyed_g * depth / 100.0 / strength if strength > 0 else zone
     applied = _applied(settled, colour, min(enough, zone, in_jar), in_jar)
-    least = shade.least_stock_percent(colour.dyed_g, depth, zone) if zone > 0 and colour.fibre_g > 0 else None
+    dry = zone <= 0 or colour.fibre_g <= 0
+    least = None if dry else shade.least_stock_percent(colour.dyed_g, depth, zone * (1.0 - share))
     made = ColourLiquid(
         colour=colour,
         zone_ml=zone,
@@ -348,7 +349,7 @@ def _liquid(
 
 def _water(paint: ColourLiquid, origin: Origin) -> Figure:
     name, slug = paint.colour.plan.name, paint.colour.plan.slug
-    water = f"{num(paint.water_ml)} mL" if paint.water_ml > 0 else "none: the stocks alone are the liquid"
+    water = f"{num(paint.water_ml)} mL" if paint.water_ml > 0 else "none: what goes in is all of it"
     sour = f" - {num(paint.acid_ml)} mL of acid" if paint.acid_ml else ""
     because = f"{num(paint.mixed_ml)} mL - {num(paint.stock_ml)} mL of stock{sour} = {water}"
     figure = fig(f"paint.{slug}.water", paint.water_ml, "mL", f"water into {name}", because, origin)

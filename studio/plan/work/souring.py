@@ -9,15 +9,15 @@ import msgspec
 from studio.craft import acid as craft
 from studio.craft.acid import Water
 from studio.craft.charge import AcidDose
-from studio.craft.donnan import BindingFibre
 from studio.craft.solve import fixed_point
 from studio.plan.errors import refuse
 from studio.plan.materials import AcidAtHand, class_range
-from studio.plan.practices import Spread, dose_chosen, mol_per_unit
-from studio.plan.settled import Settled, SettledColour, node
+from studio.plan.practices import Spread, dose_chosen
+from studio.plan.settled import Settled, node
 from studio.plan.shapes import Figure, Origin, brief, fig, num, weakest, where_it_lies
+from studio.plan.work.uptake import binding, uptake_source
 from studio.quantity.kinds import Quantity
-from studio.tables.rows import Family, Use
+from studio.tables.rows import Use
 
 DEFAULT_PH = 4.0
 LEAST_WATER_ML = 1.0
@@ -26,11 +26,6 @@ MOST_MOL_L = 1.0
 """More than vinegar itself holds. House rule."""
 MOST_SHARE = 0.1
 """Of the water, that acid for a pH may come to; past it a stronger acid is asked for. House rule."""
-SITES_MMOL_G: dict[Family, float] = {"wool": 0.82, "hair": 0.82, "silk": 0.13, "polyamide": 0.04}
-"""Acid that a fibre can bind: wool by Steinhardt and Harris, RP1286, and hair taken as wool; silk by E. M. Gleysteen
-and M. Harris, J. Res. NBS 26 (1941), abstract; nylon the amine ends of nylon 6.6, 0.03 to 0.05, from memory."""
-DYE_MEQ_G = 3.0
-"""Acid that goes onto the fibre with a gram of dye of unknown formula: of those that are known 1.3 to 5.6. Estimate."""
 SAME_PH = 0.005
 SCALE_PH = 8.5
 """Where lime scale begins to settle from hot hard water; computed with PHREEQC."""
@@ -39,11 +34,6 @@ DOUBT_PH: dict[str, float] = {"acetic": 0.15, "citric": 0.3}
 CARBONATE = (
     "charge balance over the water's alkalinity, taken to be calcium's (carbonate pK 6.352 and 10.329, Plummer & "
     "Busenberg 1982) and the acid's pK"
-)
-DONNAN = (
-    "Steinhardt & Harris, J. Res. Natl. Bur. Stand. 24 (1940) 335, RP1286, abstract: at most 0.82 mmol/g, nothing "
-    "appreciable above pH 5 without salt; half of it at pH 2.3 (Sen-i Gakkaishi 15(4), 292, abstract); Gibbs-Donnan "
-    "through these, an estimate never tested against a table"
 )
 
 
@@ -58,10 +48,10 @@ class Soak(msgspec.Struct, frozen=True, kw_only=True):
     """The same with its carbon dioxide kept."""
     bound: float
     """Acid that the fibre holds then, in its mL or g."""
-    most: float
-    """The most it could hold."""
+    filled: float
+    """What part of the charge it can take that is."""
     bound_mol: float = 0.0
-    """The same in mol."""
+    """The same acid in mol."""
     left_mol_l: float = 0.0
     """Acid in the liquid around it."""
 
@@ -111,46 +101,43 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
             return {"open_to_air": open_to_air}
         return {"open_to_air": open_to_air, "fibre": fibre, "dye_mol_l": self.dye_mmol / 1000.0 / litres}
 
-    def with_acid(
-        self, acid: AcidAtHand | None, amount: float, seen: tuple[float, float] | None = None
-    ) -> Soak:
-        """So much acid in it; `seen`: how much was in when a strip was read, and the pH it showed.
-
-        ValueError where there is no water.
-        """
+    def with_acid(self, acid: AcidAtHand | None, amount: float, beyond: float = 0.0) -> Soak:
+        """So much acid in it; `beyond`: mol/L that are there beside, see `beyond`. ValueError without water."""
         litres = self._litres(acid, amount)
         water = self._water(litres)
         if acid is None or amount <= 0:
             pure = craft.ph((), water)
             ended = craft.ph((), water, open_to_air=True) if self.open else pure
-            return Soak(strip=pure, ph=ended, closed=pure, bound=0.0, most=0.0)
-        per_unit = mol_per_unit(acid)
-        mol_l = min(MOST_MOL_L, amount * per_unit / litres + self._beyond(acid, seen))
+            return Soak(strip=pure, ph=ended, closed=pure, bound=0.0, filled=0.0)
+        per_unit = acid.mol_per_unit
+        mol_l = min(MOST_MOL_L, amount * per_unit / litres + beyond)
         doses = (dosed(acid, max(0.0, mol_l)),)
         how, closed = (self._how(litres, open_to_air=air) for air in (self.open, False))
         fibre = how.get("fibre")
-        held = craft.bound_mol(doses, water, **how) if fibre else 0.0
+        held, bound = craft.acid_in_fibre(doses, water, **how) if fibre else (0.0, 0.0)
         return Soak(
             strip=craft.ph(doses, water),
             ph=craft.ph(doses, water, **how),
             closed=craft.ph(doses, water, **closed),
             bound=held * litres / per_unit,
-            most=fibre.g_l * fibre.sites_mol_g * litres / per_unit if fibre else 0.0,
+            filled=bound / (fibre.g_l * fibre.sites_mol_g) if fibre else 0.0,
             bound_mol=held * litres,
             left_mol_l=mol_l - held,
         )
 
-    def _beyond(self, acid: AcidAtHand, seen: tuple[float, float] | None) -> float:
-        """mol/L that a strip tells of beside what was poured; 0 where it tells of none that could be."""
-        if seen is None:
-            return 0.0
-        amount, strip = seen
+    def beyond(self, acid: AcidAtHand, amount: float, strip: float) -> float | None:
+        """mol/L that a strip tells of beside the amount poured; None where it tells nothing that could be.
+
+        One that shows what it should, the pH of water without any acid, or one that no dose brings.
+        """
         litres = self._litres(acid, amount)
         try:
             shown = craft.dose_for_ph(strip, dosed(acid, 0.0), self._water(litres))
         except ValueError:
-            return 0.0
-        return shown - amount * mol_per_unit(acid) / litres
+            return None
+        if shown <= 0 or shown > MOST_MOL_L or abs(self.with_acid(acid, amount).strip - strip) <= SAME_PH:
+            return None
+        return shown - amount * acid.mol_per_unit / litres
 
     def amount_for(self, acid: AcidAtHand, ph: float) -> float:
         """mL or g that bring it to that pH at its end; ValueError where the acid cannot, TooMuch past `MOST_SHARE`."""
@@ -161,37 +148,14 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
             litres = self._litres(acid, amount)
             how = self._how(litres, open_to_air=self.open)
             mol_l = craft.dose_for_ph(ph, dosed(acid, 0.0), self._water(litres), **how)
-            found = mol_l * litres / mol_per_unit(acid)
+            found = mol_l * litres / acid.mol_per_unit
             return found, found
 
         return fixed_point(work, 0.0, 1e-7 * self.water_ml)
 
 
-def binding(settled: Settled, g_l: float) -> BindingFibre | None:
-    """What of so much of the plan's fibre to a litre of liquid binds acid; None where nothing of it does."""
-    sites = [(f.percent / 100.0, SITES_MMOL_G.get(f.row.family, 0.0)) for f in settled.blend]
-    share = sum(part for part, mmol in sites if mmol)
-    if not share:
-        return None
-    return BindingFibre(g_l * share, sum(part * mmol for part, mmol in sites) / share / 1000.0)
-
-
 class TooMuch(ValueError):
     """An acid so thin that it would be a good part of the bath."""
-
-
-def taken_mmol_g(colour: SettledColour) -> float:
-    """Acid that goes onto the fibre with a gram of a colour's dye: one for each charge of an ion, dye of full strength.
-
-    1000 x charge / molar mass, by the share of each dye; `DYE_MEQ_G` where its formula is not known.
-    """
-    found = 0.0
-    for stock in colour.stocks:
-        row, each = stock.dye.row, DYE_MEQ_G
-        if row is not None and row.charge is not None and row.molar_mass_g is not None:
-            each = 1000.0 * row.charge / row.molar_mass_g
-        found += stock.share * each
-    return found
 
 
 def dosed(acid: AcidAtHand, mol_l: float) -> AcidDose:
@@ -231,14 +195,14 @@ def acid_figure(bath: Souring, acid: AcidAtHand) -> Figure:
 
 def _strength(bath: Souring, acid: AcidAtHand, amount: float) -> str:
     litres = (bath.water_ml + (amount if acid.liquid else 0.0)) / 1000.0
-    told = num(amount * mol_per_unit(acid) / litres * 1000.0) if litres > 0 else "no"
+    told = num(amount * acid.mol_per_unit / litres * 1000.0) if litres > 0 else "no"
     return f"{told} mmol/L in {num(litres)} L"
 
 
 def _written(bath: Souring, acid: AcidAtHand, written: Quantity) -> tuple[float, str]:
     amount = written.value * bath.settled.scale
     litres = (bath.water_ml + (amount if acid.liquid else 0.0)) / 1000.0
-    beyond = amount > bath.water_ml if acid.liquid else amount * mol_per_unit(acid) > MOST_MOL_L * litres
+    beyond = amount > bath.water_ml if acid.liquid else amount * acid.mol_per_unit > MOST_MOL_L * litres
     if bath.water_ml >= LEAST_WATER_ML and beyond:
         raise refuse(
             bath.settled.plan.file,
@@ -270,13 +234,13 @@ def _for_ph(bath: Souring, acid: AcidAtHand) -> tuple[float, str, str]:
             where,
             f"is {num(target)}, which {acid.name} cannot bring this water to; write a value such as 4.0.",
         ) from None
-    per_unit = mol_per_unit(acid) * 1000.0
+    per_unit = acid.mol_per_unit * 1000.0
     because = (
         f"pH {num(target)} with the fibre in the {bath.called} needs {num(amount * per_unit)} mmol; {acid.name} "
         f"{num(acid.strength_percent)} % holds {num(per_unit)} mmol in 1 {acid.unit}: {num(amount)} {acid.unit}"
     )
-    taken = f"; {DONNAN}" if binding(bath.settled, 1.0) else ""
-    return amount, because, f"{_source(bath)}; pK: {acid.row.pka_source}{taken}; pH aimed at: {source}"
+    taken = f"; {uptake_source(bath.settled)}" if binding(bath.settled, 1.0) else ""
+    return amount, because, f"{_source(bath)}{taken}; pH aimed at: {source}"
 
 
 def strip_figure(bath: Souring, amount: float, *, half: bool = False) -> Figure:
@@ -295,17 +259,15 @@ def strip_figure(bath: Souring, amount: float, *, half: bool = False) -> Figure:
 def ended(bath: Souring, amount: float, strip: tuple[float, Figure] | None) -> tuple[Soak, list[Figure]]:
     """How the bath ends, as .ph and .bound; `strip`: the acid that was in when a strip was read, and what it showed."""
     acid = bath.settled.acid
-    seen = None
-    if strip is not None and strip[1].origin == "measured":
-        then, shown = strip[0], strip[1].value
-        # A strip that shows what it should tells nothing more than the acid that was poured.
-        seen = (then, shown) if abs(bath.with_acid(acid, then).strip - shown) > SAME_PH else None
-    soak = bath.with_acid(acid, amount, seen)
+    beyond = None
+    if acid is not None and strip is not None and strip[1].origin == "measured":
+        beyond = bath.beyond(acid, strip[0], strip[1].value)
+    soak = bath.with_acid(acid, amount, beyond or 0.0)
     doubt = DOUBT_PH.get(acid.row.kind, 0.0) if acid and soak.bound else 0.0
     poured = f"with {num(amount)} {acid.unit} of {acid.name}" if acid else "without acid"
     told = [_told(bath), poured]
-    if seen is not None:
-        told.append(f"by the strip's pH {num(seen[1])}")
+    if beyond is not None and strip is not None:
+        told.append(f"by the strip's pH {num(strip[1].value)}")
     if soak.bound:
         told.append("the fibre has taken its share")
     if bath.dye_mmol and soak.bound:
@@ -316,7 +278,7 @@ def ended(bath: Souring, amount: float, strip: tuple[float, Figure] | None) -> t
     because = f"{', '.join(told)}, {air}: pH {soak.ph:.2f}"
     if bath.open and soak.ph > SCALE_PH:
         because += "; lime scale that settles holds hard water to about pH 8.5"
-    source = f"{_source(bath)}; {DONNAN}" if soak.bound else _source(bath)
+    source = f"{_source(bath)}; {uptake_source(bath.settled)}" if soak.bound else _source(bath)
     label = f"pH of the {bath.called}, fibre in it" if soak.bound else f"pH of the {bath.called}"
     at_end = fig(
         f"{bath.table}.ph", soak.ph, "pH", label, because, _origin(bath), source,
@@ -329,8 +291,8 @@ def _bound(bath: Souring, acid: AcidAtHand | None, soak: Soak) -> list[Figure]:
     if acid is None or not soak.bound:
         return []
     because = (
-        f"of {num(soak.most)} {acid.unit} that {num(bath.settled.dry_g)} g could bind at most, at pH {soak.ph:.2f} "
-        f"{num(100.0 * soak.bound / soak.most)} %: {num(soak.bound)} {acid.unit}; the dose counts it"
+        f"at pH {soak.ph:.2f} the fibre takes {brief(100.0 * soak.filled)} % of the acid charge it could: "
+        f"{num(soak.bound)} {acid.unit}; the dose counts it"
     )
     return [
         fig(
@@ -340,7 +302,7 @@ def _bound(bath: Souring, acid: AcidAtHand | None, soak: Soak) -> list[Figure]:
             "acid the fibre takes",
             because,
             "estimate",
-            DONNAN,
+            uptake_source(bath.settled),
         )
     ]
 
@@ -360,8 +322,11 @@ def _origin(bath: Souring) -> Origin:
 
 
 def _source(bath: Souring) -> str:
-    settled = bath.settled
-    return f"{CARBONATE}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
+    settled, told = bath.settled, CARBONATE
+    if settled.acid is not None:
+        row = settled.acid.row
+        told += f"; pK of the acid: {row.pka_source}; what calcium holds of it: {row.calcium_source or 'not counted'}"
+    return f"{told}; alkalinity: {settled.alkalinity.source}; pH at first: {settled.water_ph.source}"
 
 
 def spread_figure(bath: Souring, acid: AcidAtHand, spread: Spread, amount: float) -> Figure:
@@ -369,7 +334,7 @@ def spread_figure(bath: Souring, acid: AcidAtHand, spread: Spread, amount: float
     settled, low, high = bath.settled, spread.low, spread.high
     times, each, own = settled.dry_g / 100.0, "on 100 g", f"{num(settled.dry_g)} g / 100"
     if bath.table == "presoak":
-        times, each, own = bath.water_ml / 1000.0, "in 1 L", f"{num(bath.water_ml / 1000.0)} L"
+        times, each, own = bath.water_ml / 1000.0, "to 1 L", f"{num(bath.water_ml / 1000.0)} L"
     because = (
         f"{num(low / times)} to {num(high / times)} {acid.unit} of {acid.name} {each} x {own} "
         f"= {num(low)} to {num(high)} {acid.unit}; the {num(amount)} {acid.unit} of this plan: "

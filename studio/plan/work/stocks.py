@@ -62,8 +62,13 @@ class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def taken(self) -> float | None:
         """What it takes of its dye as that stands on the shelf: g of powder, mL of a liquid or a jar."""
-        if self.drops is not None:
+        if self.drops is not None and not self.stock.dye.powder:
             return self.volume_ml + self.later
+        if (
+            self.drops is not None
+        ):  # of a solution the dyer made, whose powder counts where its strength is known
+            strength = self.strength_percent
+            return None if strength is None else (self.volume_ml + self.later) * strength / 100.0
         first = self.dye_g if self.stock.dye.powder else self.from_jar_ml
         return None if first is None else first + self.later
 

@@ -9,9 +9,8 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.shapes import Figure, Step
-from studio.quantity.kinds import money_text
-from studio.quantity.showing import show, show_number
 from studio.report.telling import outcome
+from studio.report.worksheet import value_words
 from studio.screens.draw.clocks import big_text, width_of
 from studio.screens.draw.keys import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, WAITS, WAITS_TO_BE_SAVED, Glyphs
 from studio.session.path import LEFT_OUT as NOT_AS_PLANNED
@@ -125,24 +124,9 @@ def step_lines(step: Step, number: str, record: StepRecord) -> Content:
     return Content.assemble(*parts)
 
 
-def figure_value(figure: Figure) -> str:
-    """Value with unit, and the ends of its range where it is one of a range."""
-    if figure.currency:
-        return money_text(figure.value, figure.currency)
-    value = show(figure.value, figure.unit)
-    if figure.low is None or figure.high is None or not figure.high > figure.low:
-        return value
-    low, high = (show_number(v, figure.unit) for v in (figure.low, figure.high))
-    if figure.chosen is not None:
-        return f"{low} to {show(figure.high, figure.unit)}"
-    if figure.value == figure.high and figure.unit == "min":
-        return f"{value} ({low} at the earliest)"
-    return f"{value} ({low} to {high})"
-
-
 def figure_row(figure: Figure, width: int) -> Content:
     """One figure: label, value with unit and range, and its origin where the label leaves room for it."""
-    value = figure_value(figure)
+    value = value_words(figure)
     value_width = 21 if width >= 72 else max(15, len(value))
     room = width - 4 - max(value_width, len(value))
     origin = figure.origin if len(figure.label) <= room - 16 else ""

@@ -7,10 +7,11 @@ from collections.abc import Callable
 import msgspec
 from textual.content import Content
 
-from studio.plaintext import clean
+from studio.plaintext import clean, first_sentence
 from studio.plan.shapes import Caution, Figure, Stage, Step, Worksheet
 from studio.quantity.showing import show
-from studio.screens.draw.bench import check_row, figure_row, figure_value, step_lines
+from studio.report.worksheet import value_words
+from studio.screens.draw.bench import check_row, figure_row, step_lines
 from studio.screens.draw.keys import hanging
 from studio.session import alarms
 from studio.session.live.cooling import too_hot
@@ -70,10 +71,10 @@ def why(figure: Figure, width: int) -> Content:
     from studio.report.worksheet import spread_bar
 
     room = max(20, width - 5)
-    source = clean(figure.source, limit=500)
+    source = clean(figure.source, limit=1500)
     lines = [
         Content.assemble(
-            (f" {clean(figure.label, limit=60)}  ", "bold $text"), (figure_value(figure), "bold $focus")
+            (f" {clean(figure.label, limit=60)}  ", "bold $text"), (value_words(figure), "bold $focus")
         )
     ]
     told = Content.styled(clean(figure.because, limit=900), "$text").wrap(room)
@@ -162,8 +163,11 @@ def panel(shown: Shown, state: State, width: int, height: int, curve: Curve | No
     if height < len(lines):
         lines = [line for line in lines if line.plain.strip()]
     while height < len(lines) and shown.figures and curve is None:
-        # What was just said and what Enter does stay in sight; the figures stand on the why-page too.
-        shown = msgspec.structs.replace(shown, figures=shown.figures[:-1])
+        # What was just said and what Enter does stay in sight; figures and cautions stand on the why-page too.
+        if len(shown.figures) > 1 or (cut := tuple(_shorter(c) for c in shown.cautions)) == shown.cautions:
+            shown = msgspec.structs.replace(shown, figures=shown.figures[:-1])
+        else:
+            shown = msgspec.structs.replace(shown, cautions=cut)
         lines = _wrapped(_top(shown, width, with_reasons=False), width)
         lines = [line for line in lines if line.plain.strip()]
     if shown.last and len(lines) < height:
@@ -174,6 +178,13 @@ def panel(shown: Shown, state: State, width: int, height: int, curve: Curve | No
         lines.append(Content(""))
         lines.extend(listed if len(listed) <= left else _around_current(listed, left))
     return Content("\n").join(lines[:height])
+
+
+def _shorter(caution: Caution) -> Caution:
+    """A note of several sentences by its first; what is more serious stays whole."""
+    if caution.level != "note":
+        return caution
+    return msgspec.structs.replace(caution, text=first_sentence(caution.text))
 
 
 def _wrapped(blocks: list[Content], width: int) -> list[Content]:

@@ -30,7 +30,8 @@ class BatchMixed(OfAList, frozen=True, tag="batch.mixed"):
     stock_ml: Ml
     water_ml: Ml
     typed: Typed
-    acid: Annotated[float, Meta(description="mL or g of the plan's acid")] = 0.0
+    acid: Annotated[float, Meta(description="Of the plan's acid, in its unit.")] = 0.0
+    acid_unit: Literal["", "mL", "g"] = ""
     strength_percent: Percent | None = None
     """Of a stock that was made for it; left out where it is the colour's own."""
     lot_difference_percent: Annotated[float | None, Meta(description="% off the first jar")] = None
@@ -40,7 +41,7 @@ class BatchMixed(OfAList, frozen=True, tag="batch.mixed"):
         all_of_it, stock, water = (show(ml, "mL") for ml in (self.ml, self.stock_ml, self.water_ml))
         told = f"{all_of_it} more of {colour_name(state, self.colour)}: {stock} of stock and {water} of water"
         if self.acid and (acid := state.choices.acid):
-            told += f", with {show(self.acid, acid.unit)} of {clean(acid.name)}"
+            told += f", with {show(self.acid, self.acid_unit)} of {clean(acid.name)}"
         off = self.lot_difference_percent
         lot = "" if off is None else f"; ANOTHER LOT, {show(off, '%')} off the first jar"
         return f"{told}{lot}{doubted(self.flagged)}"

@@ -164,7 +164,7 @@ def _centre(hot: Heating, now_min: float, instead_of: str) -> tuple[Figure, ...]
         figure = _figure("heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE)
         return (msgspec.structs.replace(figure, instead_of=instead_of),)
     low = fast if fast > 0 else None  # it may be hot by now
-    label = f"centre at {show(TARGET_C, 'degC')} in"
+    label = f"centre at {show(TARGET_C, 'degC')} in" + ("" if low is not None else " at most")
     figure = _figure("heat_through", slow, "min", label, because, "estimate", HEAT_SOURCE, low, slow)
     return (msgspec.structs.replace(figure, instead_of=instead_of),)
 
