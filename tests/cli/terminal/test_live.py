@@ -168,7 +168,7 @@ def paints(h: Hand) -> None:
         "liquid to mix for rust 15.7 mL",
     )
     h.say("\r", "value in mL", "15.7", "3 of 5")
-    h.sees("0.684 mL of pickling vinegar into its liquid", "liquid to mix for deep water 13.7 mL")
+    h.sees("13 mL of stock and 0.684 mL of pickling vinegar.", "liquid to mix for deep water 13.7 mL")
     h.say("\r", "value in mL", "13.7", "4 of 5")
     # 13.7 mL hold 0.26 g; 10.91 of them go on: 0.2070 g on 27.27 g, 0.759 %.
     h.sees("depth of rust that comes 1 %", "depth of deep water that comes 0.759 %")
