@@ -138,7 +138,7 @@ PLAIN = {
     "→": "->",
     "≤": "<=",
     "≥": ">=",
-    "°": "deg ",
+    "°": "deg",
     "µ": "u",
     "½": "1/2",
     "¼": "1/4",
@@ -164,13 +164,26 @@ def _nearest(error: UnicodeError) -> tuple[str, int]:
     return "".join(plain(sign) for sign in error.object[error.start : error.end]), error.end
 
 
-def never_stop(*streams: TextIO | None) -> None:
-    """Let these streams write any text, with the nearest signs they have."""
+def in_plain_signs(text: str, encoding: str = "ascii") -> str:
+    """The text with the nearest signs for those that the encoding has not; ASCII where nobody knows it.
+
+    >>> in_plain_signs("85 °C …")
+    '85 degC ...'
+    """
+    codecs.register_error(_HANDLER, _nearest)
+    try:
+        return text.encode(encoding, _HANDLER).decode(encoding)
+    except LookupError:
+        return in_plain_signs(text)
+
+
+def never_stop(*streams: TextIO | None, ascii_only: bool = False) -> None:
+    """Let these streams write any text, with the nearest signs they have, or with those of ASCII alone."""
     codecs.register_error(_HANDLER, _nearest)
     for stream in streams:
         change = getattr(stream, "reconfigure", None)
         if change is not None:
-            change(errors=_HANDLER)
+            change(errors=_HANDLER, **({"encoding": "ascii"} if ascii_only else {}))
 
 
 def first_sentence(text: str) -> str:

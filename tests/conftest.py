@@ -309,7 +309,7 @@ PLANS = {
 
 @cache
 def settled(text: str) -> Settled:
-    """A plan settled on a shelf of a pot and a scale that belong to dyeing, in a room of 20 degC."""
+    """A plan settled on a shelf of a pot and a scale that belong to dyeing, in a room of 20 °C."""
     kit = (
         KitItem(name="steamer pot", kept_for="dye only"),
         KitItem(name="scale", kept_for="dye only", resolution_g=0.001),

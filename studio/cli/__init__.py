@@ -52,7 +52,7 @@ def main(ctx: click.Context, studio_dir: Path | None, ascii_only: bool, light: b
     """
     from studio.plaintext import never_stop
 
-    never_stop(sys.stdout, sys.stderr)
+    never_stop(sys.stdout, sys.stderr, ascii_only=ascii_only)
     ctx.obj = Options(studio_dir=studio_dir, ascii_only=ascii_only, theme="fleece" if light else "vat")
     if ctx.invoked_subcommand is None:
         from studio.cli.opening_screens import open_studio

@@ -101,9 +101,9 @@ def ramp_power_w(heat_j_k: float, rate_c_min: float, loss_per_k_w: float, above_
     Breaks with the lid off.
     """
     BATH_J_K(heat_j_k)
-    within("rate of the ramp", rate_c_min, 0, 10, "degC a minute")
+    within("rate of the ramp", rate_c_min, 0, 10, "°C a minute")
     POT_LOSS_W_K(loss_per_k_w)
-    within("warmth above the room", above_room_c, 0, 200, "degC")
+    within("warmth above the room", above_room_c, 0, 200, "°C")
     return heat_j_k * rate_c_min / 60.0 + loss_per_k_w * above_room_c
 
 
@@ -159,8 +159,8 @@ def open_evaporation_ml_min(bath_ml: float, bath_c: float, room_c: float) -> flo
     chapter 6, from memory) with vapour pressure of IAPWS R7-97(2012), eq. 30; h is an estimate.
     Breaks near the boil, where vapour streams away faster than it diffuses: it is then a lower bound.
     """
-    within("temperature of the bath", bath_c, 0, 100, "degC")
-    within("temperature of the room", room_c, 0, 60, "degC")
+    within("temperature of the bath", bath_c, 0, 100, "°C")
+    within("temperature of the room", room_c, 0, 60, "°C")
     if bath_c <= room_c:
         return 0.0
     surface_m2 = pot_area_m2(bath_ml) / 6.0  # Top of a cylinder whose whole outside is 3 pi D^2 / 2.
@@ -228,7 +228,7 @@ def ramp_minutes(start_c: float, top_c: float, rate_c_min: float) -> float:
     **Source:** arithmetic; rates of 1 to 2 degC a minute: D. M. Lewis, Wool Dyeing (from memory).
     Breaks where the hob cannot give the rate, see `bath_heat.heat_up_minutes`.
     """
-    within("rate of the ramp", rate_c_min, SLOWEST_C_MIN, FASTEST_C_MIN, "degC a minute")
+    within("rate of the ramp", rate_c_min, SLOWEST_C_MIN, FASTEST_C_MIN, "°C a minute")
     rise = temperature("top of the ramp", top_c) - temperature("start of the ramp", start_c)
     return max(0.0, rise) / rate_c_min
 
@@ -295,5 +295,5 @@ def minutes_to_top(reading_c: float, top_c: float, rate_c_min: float) -> float:
     **Source:** arithmetic.
     Breaks late in the ramp: a bath loses more heat the hotter it is.
     """
-    above("rate", rate_c_min, 0, 100, "degC a minute")
+    above("rate", rate_c_min, 0, 100, "°C a minute")
     return max(0.0, temperature("top of the ramp", top_c) - temperature("reading", reading_c)) / rate_c_min

@@ -194,11 +194,11 @@ def _check(
 ) -> None:
     temperature("temperature of the room", ambient_c)
     temperature("temperature wanted", target_c)
-    above("uncertainty of a reading", half_width_c, 0, 20, "degC")
-    within("uncertainty of the room", ambient_half_width_c, 0, 20, "degC")
+    above("uncertainty of a reading", half_width_c, 0, 20, "°C")
+    within("uncertainty of the room", ambient_half_width_c, 0, 20, "°C")
     if target_c <= ambient_c:
         raise ValueError(
-            f"A room at {ambient_c:g} degC never cools anything to {target_c:g} degC; name a warmer target."
+            f"A room at {ambient_c:g} °C never cools anything to {target_c:g} °C; name a warmer target."
         )
     minutes = [minute for minute, _ in readings]
     if not minutes or max(minutes) - min(minutes) < LEAST_APART_MIN:
@@ -207,7 +207,7 @@ def _check(
         within("minute of a reading", minute, -100_000, 100_000)
         if temperature("reading", reading_c) <= ambient_c:
             raise ValueError(
-                f"A reading of {reading_c:g} degC is not above the room ({ambient_c:g} degC); "
+                f"A reading of {reading_c:g} °C is not above the room ({ambient_c:g} °C); "
                 "measure the room again, or leave the reading out."
             )
     if any(second < first for (first, _), (second, _) in pairwise(readings)):
@@ -247,7 +247,7 @@ def _why_poor(
         return "The readings do not fall; wait, and read again."
     if worst_c > WORST_RESIDUAL_C:
         return (
-            f"A reading lies {worst_c:.1f} degC off the curve, so it does not cool as in still air; "
+            f"A reading lies {worst_c:.1f} °C off the curve, so it does not cool as in still air; "
             "go by the thermometer."
         )
     return ""

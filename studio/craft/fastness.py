@@ -56,7 +56,7 @@ WASH = HomeTest(
     scales=("change", "staining"),
     how=(
         "Keep back a piece. Tack another between a piece of undyed wool and one of white cotton. Move it for "
-        "30 min in water at 40 degC with a little mild soap, rinse cool, and dry all three apart. Grade the "
+        "30 min in water at 40 °C with a little mild soap, rinse cool, and dry all three apart. Grade the "
         "change against the piece kept, the staining by the worse of the two undyed ones."
     ),
     standard="ISO 105-C06 (domestic and commercial laundering)",

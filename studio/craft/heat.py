@@ -18,7 +18,7 @@ def temperature(what: str, value_c: float) -> float:
     >>> temperature("reading", 61.0)
     61.0
     """
-    return within(what, value_c, -50, 200, "degC")
+    return within(what, value_c, -50, 200, "°C")
 
 
 def newton_minutes(start_c: float, ambient_c: float, k_per_min: float, target_c: float) -> float:
@@ -42,7 +42,7 @@ def newton_minutes(start_c: float, ambient_c: float, k_per_min: float, target_c:
     above("cooling rate", k_per_min, 0, 100, "a minute")
     if target_c <= ambient_c:
         raise ValueError(
-            f"A room at {ambient_c:g} degC never cools anything to {target_c:g} degC; name a warmer target."
+            f"A room at {ambient_c:g} °C never cools anything to {target_c:g} °C; name a warmer target."
         )
     if start_c <= target_c:
         return 0.0

@@ -216,7 +216,7 @@ def centre_cool_min(body: HotBody, start_c: float, ambient_c: float, target_c: f
         temperature(f"{what} temperature", value)
     if target_c <= ambient_c:
         raise ValueError(
-            f"A room at {ambient_c:g} degC never cools anything to {target_c:g} degC; name a warmer target."
+            f"A room at {ambient_c:g} °C never cools anything to {target_c:g} °C; name a warmer target."
         )
     if start_c <= target_c:
         return 0.0

@@ -64,7 +64,7 @@ def minutes_to_steam(
 
 def _heat_j(water_ml: float, start_c: float, boil_c: float, pot_g: float) -> float:
     liquid_volume("pot water", water_ml)
-    within("start temperature of the water", start_c, 0, 120, "degC")
+    within("start temperature of the water", start_c, 0, 120, "°C")
     BOIL_C(boil_c)
     POT_G(pot_g)
     return (water_ml * WATER_J_G_K + pot_g * STEEL_J_G_K) * max(0.0, boil_c - start_c)
@@ -250,8 +250,8 @@ def sensible_j(
     Breaks on the low side: rack, lid, air and what the pot gives to the room are not in it.
     """
     water = liquid_volume("pot water", water_ml) + liquid_volume("liquid in the goods", held_ml)
-    within("start temperature", start_c, 0, 120, "degC")
-    within("end temperature", end_c, 0, 120, "degC")
+    within("start temperature", start_c, 0, 120, "°C")
+    within("end temperature", end_c, 0, 120, "°C")
     POT_G(pot_g)
     per_k = WATER_J_G_K * water + WOOL_J_G_K * FIBRE_G(fibre_g) + STEEL_J_G_K * pot_g
     return per_k * max(0.0, end_c - start_c)
@@ -333,7 +333,7 @@ def burst(
     within("power of the oven", power_w, 0, 20_000, "W")
     within("length of the burst", burst_min, 0, 60, "min")
     BOIL_C(boil_c)
-    within("temperature at the start", temperature("temperature at the start", start_c), 0, boil_c, "degC")
+    within("temperature at the start", temperature("temperature at the start", start_c), 0, boil_c, "°C")
     heat_j_k = fibre_g * WOOL_J_G_K + liquid_g * WATER_J_G_K
     energy_j = 60.0 * power_w * burst_min
     to_boil_j = heat_j_k * (boil_c - start_c)

@@ -43,9 +43,9 @@ def temperature_step(fibre_c: float, water_c: float, limit_c: float = STEP_LIMIT
     10 degC are a house rule.
     Breaks as a promise: rubbing and alkali felt wool as well (common practice).
     """
-    within("temperature of the fibre", fibre_c, 0, 100, "degC")
-    within("temperature of the water", water_c, 0, 100, "degC")
-    within("limit", limit_c, 0, 100, "degC")
+    within("temperature of the fibre", fibre_c, 0, 100, "°C")
+    within("temperature of the water", water_c, 0, 100, "°C")
+    within("limit", limit_c, 0, 100, "°C")
     step_c = water_c - fibre_c
     return TemperatureStep(
         step_c, abs(step_c) > limit_c, max(0.0, fibre_c - limit_c), min(100.0, fibre_c + limit_c)

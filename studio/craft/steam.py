@@ -77,7 +77,7 @@ def saturation_pressure_pa(temperature_c: float) -> float:
     **Source:** IAPWS R7-97(2012), eq. 30; verification values of its table 35 are in the tests.
     Breaks for water with much salt or sugar in it, which boils a little hotter.
     """
-    within("temperature", temperature_c, 0, 373.946, "degC")
+    within("temperature", temperature_c, 0, 373.946, "°C")
     n = IF97_REGION_4
     kelvin = temperature_c + ZERO_C_K
     v = kelvin + n[8] / (kelvin - n[9])
@@ -125,7 +125,7 @@ def latent_heat_j_g(temperature_c: float) -> float:
     **Source:** least squares fit to IAPWS-IF97 over 80 to 100 degC, within 0.0002 % there (our own fit).
     Breaks beyond 65 to 120 degC, where the fit is off by more than 0.02 %.
     """
-    within("temperature", temperature_c, 65, 120, "degC")
+    within("temperature", temperature_c, 65, 120, "°C")
     return 2491.112 - 2.055263 * temperature_c - 0.00291087 * temperature_c**2
 
 
@@ -206,10 +206,10 @@ def heat_through(
     half_m = THICKNESS_M(thickness_m) / 2.0
     half_length_m = above("length", length_m, 0, math.inf, "m") / 2.0
     for what, value in (("start", start_c), ("steam", steam_c), ("target", target_c)):
-        within(f"{what} temperature", value, -20, 150, "degC")
+        within(f"{what} temperature", value, -20, 150, "°C")
     if steam_c <= target_c:
         raise ValueError(
-            f"Steam at {steam_c:.1f} degC never brings the middle to {target_c:g} degC; name a lower target."
+            f"Steam at {steam_c:.1f} °C never brings the middle to {target_c:g} °C; name a lower target."
         )
     fast, slow = _alpha(max(alphas)), _alpha(min(alphas))
     if start_c >= target_c:

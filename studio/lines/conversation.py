@@ -10,7 +10,7 @@ from typing import TextIO, TypeVar
 import msgspec
 
 from studio.lines.words import asking_lines, for_lines
-from studio.plaintext import ELLIPSIS, clean
+from studio.plaintext import clean, in_plain_signs
 from studio.plan.shapes import Step
 from studio.report.telling import not_saved, told_apart
 from studio.session import commands as c
@@ -42,13 +42,8 @@ class Printer:
 
     def say(self, line: str) -> None:
         """One line, at once."""
-        plain = line
         try:
-            line.encode(self._encoding)
-        except (UnicodeEncodeError, LookupError):
-            plain = line.replace(ELLIPSIS, "...").encode("ascii", "replace").decode("ascii")
-        try:
-            self._stream.write(f"{plain}{self._bell}\n")
+            self._stream.write(f"{in_plain_signs(line, self._encoding)}{self._bell}\n")
             self._stream.flush()
         except BrokenPipeError:
             raise

@@ -13,7 +13,7 @@ from studio.session.live.painting import bands_of, next_band, still_bare
 from studio.session.timers import left_words, minutes_text, packets, view
 
 HELP = (
-    "reading 92: the packet, or the bath, is at 92 degC. reading lid 97, reading bath 88, reading room 19.",
+    "reading 92: the packet, or the bath, is at 92 °C. reading lid 97, reading bath 88, reading room 19.",
     "steam: the steam is lost, or it rolls again; the set stands still meanwhile.",
     "refill 500: so much hot water went into the pot, in mL.",
     "acid 15 mL: so much more acid went into a bath that will not clear.",

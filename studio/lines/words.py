@@ -7,7 +7,7 @@ from __future__ import annotations
 import re
 
 from studio.plan.shapes import Caution, Step
-from studio.quantity.showing import show
+from studio.quantity.showing import show, unit_text
 from studio.report.telling import last_done, value_tail
 from studio.report.worksheet import value_words
 from studio.session.alarms import escalated, over_s
@@ -116,7 +116,9 @@ def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) ->
 def _value_wanted(step: Step) -> str:
     if step.quantity == "rating":
         return "A number from 1 to 5"
-    wanted = {"count": f"Number of {step.unit}", "ph": "pH"}.get(step.quantity, f"Value in {step.unit}")
+    wanted = {"count": f"Number of {step.unit}", "ph": "pH"}.get(
+        step.quantity, f"Value in {unit_text(step.unit)}"
+    )
     return wanted if step.expected is None else f"{wanted}, planned {show(step.expected, step.unit)}"
 
 

@@ -23,6 +23,7 @@ from studio.plan.errors import (
 )
 from studio.quantity.kinds import KINDS, Quantity, QuantityError
 from studio.quantity.reading import parse
+from studio.quantity.showing import unit_text
 from studio.tables.finding import nearest
 
 if TYPE_CHECKING:
@@ -210,7 +211,7 @@ class Keys:
             found = parse(value, kind, drops_per_ml=self._drops_per_ml)
         except QuantityError as error:
             raise self.wrong(key, f": {error}") from None
-        unit = "" if found.unit == "1" else f" {found.unit}"
+        unit = "" if found.unit == "1" else f" {unit_text(found.unit)}"
         if not low <= found.value <= high or (low == 0.0 == found.value):
             limits = f"above {low:g}{unit}"
             if high < math.inf:

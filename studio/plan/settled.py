@@ -185,7 +185,7 @@ def self_contained(settled: Settled) -> Settled:
 
 
 DEFAULT_STOCK = Known(1.0, "common practice", "common practice")
-DEFAULT_ROOM = Known(20.0, "estimate", "estimate of a room at 20 degC")
+DEFAULT_ROOM = Known(20.0, "estimate", "estimate of a room at 20 °C")
 
 
 def settle(plan: Plan, shelf: Shelf) -> Settled:

@@ -240,7 +240,7 @@ def preferred(value: float, unit: str, system: UnitSystem) -> str:
     value: finite, in `unit` (g, mL, cm, m, degC or any other). ValueError where it is not finite.
 
     >>> preferred(100.0, "g", "US"), preferred(40.0, "degC", "US"), preferred(100.0, "g", "metric")
-    ('3.53 oz', '104 degF', '100 g')
+    ('3.53 oz', '104 °F', '100 g')
 
     **Source:** definitions from memory, held against pint in the tests; degF = 1.8 degC + 32.
     """

@@ -9,6 +9,7 @@ SMALLEST = 1e-12
 """Nearer to nothing than this is shown as 0. House rule."""
 COUNTED = ("rounds", "drops", "rows")
 """Units that are words, and have a singular."""
+_WRITTEN = {"degC": "°C", "degF": "°F", "degC/min": "°C/min"}
 _EXACT = Context(prec=400, rounding=ROUND_HALF_EVEN)
 
 
@@ -20,7 +21,7 @@ def show(value: float, unit: str, digits: int | None = None) -> str:
     on whole ones. ValueError for a value that is not finite or digits out of range.
 
     >>> show(1500.0, "mL"), show(26.594, "mL/min"), show(98.312, "degC"), show(4.5, "pH"), show(12.0, "1")
-    ('1 500 mL', '26.6 mL/min', '98.3 degC', 'pH 4.5', '12')
+    ('1 500 mL', '26.6 mL/min', '98.3 °C', 'pH 4.5', '12')
     >>> show(0.3927, "g"), show(101.5, "g"), show(0.0042, "g"), show(34.4, "min"), show(2.25, "min")
     ('0.39 g', '102 g', '0.004 g', '34 min', '2.25 min')
     >>> show(1.0, "rounds"), show(2.0, "rounds"), show(1.0, "drops")
@@ -31,8 +32,17 @@ def show(value: float, unit: str, digits: int | None = None) -> str:
     number = show_number(value, unit, digits)
     if unit == "pH":
         return f"pH {number}"
-    told = unit.removesuffix("s") if number == "1" and unit in COUNTED else unit
+    told = unit.removesuffix("s") if number == "1" and unit in COUNTED else unit_text(unit)
     return number if unit in ("1", "") else f"{number} {told}"
+
+
+def unit_text(unit: str) -> str:
+    """The unit as it is read, by its sign where a file names it.
+
+    >>> unit_text("degC"), unit_text("mL")
+    ('°C', 'mL')
+    """
+    return _WRITTEN.get(unit, unit)
 
 
 def show_number(value: float, unit: str, digits: int | None = None) -> str:
@@ -61,7 +71,7 @@ def show_span(low: float, high: float, unit: str) -> str:
     first, last = (show_number(end, unit, 3 if abs(end) >= 100 else 2) for end in _inwards(low, high))
     if unit == "pH":
         return f"pH {first} to {last}"
-    return f"{first} to {last}" if unit in ("1", "") else f"{first} to {last} {unit}"
+    return f"{first} to {last}" if unit in ("1", "") else f"{first} to {last} {unit_text(unit)}"
 
 
 def _inwards(low: float, high: float) -> tuple[float, float]:

@@ -6,6 +6,7 @@ Textual has no public way to set a title, so its driver is asked; where that fai
 from __future__ import annotations
 
 import gc
+import re
 import signal
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, ClassVar
@@ -44,23 +45,42 @@ def set_title(app: PotsideApp, title: str) -> None:
 
 # What every line passes through on a terminal that shows plain ASCII only.
 
-NEAREST = {"…": "~", "–": "-", "—": "-", "─": "-", "━": "=", "│": "|", "█": "#", "▀": "-", "▄": "_"}
+NEAREST = {"…": "~", "°": " ", "–": "-", "—": "-", "─": "-", "━": "=", "│": "|", "█": "#", "▀": "-", "▄": "_"}
 """Signs that have a near look-alike; any other is shown as `?`, one for each cell it takes."""
 
 
 class AsciiOnly(LineFilter):
-    """Puts look-alikes for whatever is not ASCII; widths stay as they are."""
+    """Puts look-alikes for whatever is not ASCII; widths stay: `deg` takes of the blanks after it."""
 
     def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
         """The same segments in ASCII."""
-        return [s if s.text.isascii() else Segment(ascii_text(s.text), s.style, s.control) for s in segments]
+        if all(segment.text.isascii() for segment in segments):
+            return segments
+        told, owed = [], 0
+        for text, style, control in segments:
+            plain, owed = _degrees(text, owed)
+            told.append(Segment(ascii_text(plain), style, control))
+        return told if not owed else [Segment(ascii_text(s.text), s.style, s.control) for s in segments]
+
+
+def _degrees(text: str, owed: int) -> tuple[str, int]:
+    """The text with `deg` for each degree, the cells it takes paid back by the blanks that follow."""
+    parts = []
+    for part in re.split("(°(?=[CF])|  +)", text):
+        if part == "°":
+            part, owed = "deg", owed + 2
+        elif part.startswith("  "):
+            paid = min(owed, len(part) - 1)
+            part, owed = part[paid:], owed - paid
+        parts.append(part)
+    return "".join(parts), owed
 
 
 def ascii_text(text: str) -> str:
     """The text in ASCII, as many cells wide.
 
     >>> ascii_text("20 °C … 漢"), ascii_text("e\u0301")
-    ('20 ?C ~ ??', 'e')
+    ('20  C ~ ??', 'e')
     """
     return "".join(c if c.isascii() else NEAREST.get(c, "?") * cell_len(c) for c in text)
 

@@ -121,7 +121,7 @@ def colour_names(state: State) -> str:
 def temperature_asked(state: State) -> str:
     """The question for a reading; a number alone is that of the goods, in a packet or in a bath and never in both."""
     goods = "88 for the bath" if state.worksheet.read_at == "bath" else "92 for the packet"
-    return f"Temperature in degC: {goods}, or lid 97, room 19"
+    return f"Temperature in °C: {goods}, or lid 97, room 19"
 
 
 def colour_first(state: State, text: str) -> tuple[str, str]:

@@ -13,6 +13,7 @@ from studio.plan.fields import Field, FieldSection, row
 from studio.plan.model import FORMS, HIGHEST_M, LOWEST_M, MOST_ROWS, MOST_STITCHES, MOST_STRANDS
 from studio.plan.shelf import EMPTY_SHELF, EXAMPLE, Looks, Shelf, hex_of, read_looks
 from studio.quantity.kinds import KINDS, UNIT_SYSTEMS
+from studio.quantity.showing import unit_text
 from studio.tables.finding import find_class
 from studio.tables.loading import dye_classes
 from studio.tables.rows import UNKNOWN
@@ -235,4 +236,4 @@ def hint(key: Field) -> str:
     if key.kind == "looks":
         return f"{EXAMPLE}, a colour name, or a dye that looks like it."
     unit = KINDS[key.kind].base if key.kind in KINDS else "1"
-    return f"for example {key.example}" + (f" (read in {unit})" if unit != "1" else "")
+    return f"for example {key.example}" + (f" (read in {unit_text(unit)})" if unit != "1" else "")

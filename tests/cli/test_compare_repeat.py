@@ -130,7 +130,7 @@ def test_three_times_the_weight_names_what_does_not_follow(potside, tidewrack, h
     done = potside("repeat", tidewrack[0], "--weight", f"{3 * dyed_g:g} g", "-o", target)
     assert done.exit_code == 0 and f"wrote {target}" in done.stderr
     anew, _, rest = done.stdout.partition("\nin proportion to weight")
-    for label in ("weighing error", "centre at 85 degC", "steam set", "pot water for the set", "cooling"):
+    for label in ("weighing error", "centre at 85 °C", "steam set", "pot water for the set", "cooling"):
         assert label in anew and label not in rest.partition("\nmind")[0]
     sheets = []
     for weight in ((), ("--weight", f"{3 * dyed_g:g} g")):

@@ -187,7 +187,7 @@ def test_help_names_what_undo_would_take_back(begin, talk) -> None:
 def test_undo_by_number_takes_back_what_is_not_the_newest_and_brings_it_back(begin, talk) -> None:
     session = begin(to="ready.weight")
     heard = talk(session, "note windy", "101", "reading 19", "undo list", "3", "undo 9", "undo 1", "leave")
-    assert "1: read at the packet: 19 degC" in heard.lines and "3: note: windy" in heard.lines
+    assert "1: read at the packet: 19 °C" in heard.lines and "3: note: windy" in heard.lines
     assert "Saved: taken back: note: windy" in heard.lines
     assert heard.starting("Write undo and a number from 1 to ")
     assert "Saved: brought back: note: windy" in heard.lines

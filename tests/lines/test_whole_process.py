@@ -293,7 +293,7 @@ def test_a_terminal_of_ascii_alone_is_enough(run) -> None:
         PYTHONIOENCODING="ascii",
     )
     assert done.returncode == 0 and done.stderr == b""
-    assert b"Saved: note: ?tuve" in done.stdout
+    assert b"Saved: note: etuve" in done.stdout
 
 
 def test_the_bell_ends_the_line_of_its_alarm(start) -> None:

@@ -1,6 +1,6 @@
 """The set runs to the careful end of its interval, and all that hangs on it says the same number.
 
-The roll of shared/plans/tidewrack-stripes: its middle is at 85 degC after 24.45 min in wool that leads heat well and
+The roll of shared/plans/tidewrack-stripes: its middle is at 85 °C after 24.45 min in wool that leads heat well and
 after 39.11 min in wool that leads it badly. With the ten minutes on top, in whole minutes: 34 and 49.
 """
 

@@ -87,8 +87,8 @@ def test_hold_of_a_food_colour_roll(thickness: str, near_min: float) -> None:
     """Near 26 and 35 min, heat-through at the fast end and ten minutes, are the earliest, but never less than the 30
     taught of wrapped wool; held is the slow end.
 
-    Long cylinder, theta = 15 / 80 at 100 degC: Fo = ln(1.601975 x 80 / 15) / 5.783186 = 0.37092; R 2 cm
-    15.45 min, R 2.5 cm 24.15 min; steam of 98 degC takes 0.9 and 1.3 min more. The slow end is 1.6 times as long.
+    Long cylinder, theta = 15 / 80 at 100 °C: Fo = ln(1.601975 x 80 / 15) / 5.783186 = 0.37092; R 2 cm
+    15.45 min, R 2.5 cm 24.15 min; steam of 98 °C takes 0.9 and 1.3 min more. The slow end is 1.6 times as long.
     """
     text = HEAD + WOOL + RED.replace("acid red 1", "food red") + f'[set]\nthickness = "{thickness}"\n'
     hold = work(text).figure("set.hold")

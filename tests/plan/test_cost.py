@@ -191,7 +191,7 @@ def test_energy_grows_with_the_hold_and_never_falls_below_the_heat_of_the_water(
 ) -> None:
     short, long = work(hold=round(hold, 3)), work(hold=round(hold + longer, 3))
     assert value(long, "cost.energy") > value(short, "cost.energy")
-    # A litre of water alone from 20 to 99.97 degC, with nothing lost on the way.
+    # A litre of water alone from 20 to 99.97 °C, with nothing lost on the way.
     assert value(short, "cost.energy") > energy.kwh(energy.sensible_j(1000, 20, 99.97), 1.0) * 0.3
 
 

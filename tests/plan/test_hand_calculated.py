@@ -118,7 +118,7 @@ BY_HAND = [
     ("stock.moss.acid-blue-9.weighing", 86.266, "%", 0.001),
     ("stock.moss.dye", 0.36, "g", 1e-9),
     ("stock.moss.volume", 18.0, "mL", 1e-9),
-    # ISO 2533 and IAPWS-IF97: 898.746 hPa, 96.649 degC.
+    # ISO 2533 and IAPWS-IF97: 898.746 hPa, 96.649 °C.
     ("set.boiling_point", 96.649, "degC", 0.001),
     # theta = (85 - 96.649) / (20 - 96.649) = 0.151979. A long cylinder beyond Fo 0.2 is its first term:
     # 1.601975 exp(-2.404826^2 Fo), so Fo = ln(1.601975 / 0.151979) / 5.783188 = 0.40726; the ends (half length

@@ -27,9 +27,9 @@ def test_ounces_inches_and_yards_are_pints(unit: str, theirs: str, said: str) ->
 
 
 def test_fahrenheit_and_what_has_no_other_unit() -> None:
-    assert preferred(100.0, "degC", "US") == "212 degF"
+    assert preferred(100.0, "degC", "US") == "212 °F"
     assert preferred(30.0, "min", "US") == "30 min"
-    assert preferred(85.0, "degC", "metric") == "85 degC"
+    assert preferred(85.0, "degC", "metric") == "85 °C"
 
 
 @pytest.mark.parametrize(

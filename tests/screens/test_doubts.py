@@ -85,7 +85,7 @@ async def test_a_hot_packet_says_what_to_do_in_place_of_its_digit(bench_at, scre
     app, session = bench_at("cool.temperature")
     session.do(c.Measure("cool.temperature", "91", meant=True))
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "STOP" in screen_text(app) and "91 degC" in screen_text(app))
+        await wait_until(pilot, lambda: "STOP" in screen_text(app) and "91 °C" in screen_text(app))
         assert "R  read it again" in screen_text(app) and "when it is so" not in screen_text(app)
         await pilot.press(str(gate_digit(session.state, "cool.unwrap", session.missed)))
         await pilot.press("enter")

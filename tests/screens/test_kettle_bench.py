@@ -26,9 +26,9 @@ async def test_the_curve_stands_beside_the_ramp(size, bench_at, sheet_of, screen
     app, session = bench_at("heat.ramp", sheet_of(method="kettle"))
     async with app.run_test(size=size) as pilot:
         _read(session, 4, "58")
-        await wait_until(pilot, lambda: "58 degC" in screen_text(app), "the reading against the ramp")
+        await wait_until(pilot, lambda: "58 °C" in screen_text(app), "the reading against the ramp")
         text = screen_text(app)
-        assert "degC behind" in text or "degC ahead" in text or "on the ramp" in text
+        assert "°C behind" in text or "°C ahead" in text or "on the ramp" in text
         assert all(len(line) <= size[0] for line in text.splitlines())
         if size == (120, 40):  # below that the figures of the step take the room
             assert "●" in text and " min" in text
@@ -89,7 +89,7 @@ def test_the_plot_keeps_within_its_room(settled_of) -> None:
 
 
 def test_a_reading_stands_where_it_was_read(settled_of) -> None:
-    """40 to 85 degC in 30 min on 9 rows from 90 to 40 degC: 65 degC is the middle row; 15 of 34.5 min is the
+    """40 to 85 °C in 30 min on 9 rows from 90 to 40 °C: 65 °C is the middle row; 15 of 34.5 min is the
     31st of 72 columns. Source: arithmetic."""
     seen = Ramp(work_all(settled_of(method="kettle")).heat, ((15.0, 65.0),), 15.0)
     lines = [line.plain for line in plot(seen, 100, 9)]

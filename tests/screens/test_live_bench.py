@@ -2,7 +2,7 @@
 
 The plan (tests/conftest.py): 100 g, wet pick-up 180 %, rust and kelp, each 40 g at 0.5 % of a 1 % stock (0.24 g in
 24 mL) and 48 mL of paint, 24 of it stock; rust 20 rows, kelp 20 rows, twice over; hob 1 000 W, 25 mL boiled off a
-minute; hold 36 min, centre hot after 26 to 40 min; 85 degC strikes; 40 degC is safe. Each number below is worked out
+minute; hold 36 min, centre hot after 26 to 40 min; 85 °C strikes; 40 °C is safe. Each number below is worked out
 in the comment beside it.
 """
 
@@ -116,7 +116,7 @@ class Gloves:
 
 
 def safe_after_min(first: tuple[float, float], second: tuple[float, float], room_c: float) -> float:
-    """Last minute at which 40 degC may lie on the line through two readings, each good to 1/sqrt(3) degC, 2 u wide.
+    """Last minute at which 40 °C may lie on the line through two readings, each good to 1/sqrt(3) °C, 2 u wide.
 
     By bisection, as in tests/session/live/test_cooling.py.
     """
@@ -225,7 +225,7 @@ async def pot(g: Gloves) -> None:
 async def hold(g: Gloves) -> None:
     await g.minutes(10)
     # Centre: 15.47 - 10 = 5.47 to 24.74 - 10 = 14.7 min. Pot: 1000 - 250 = 750 mL, 30 min.
-    await g.sees("centre at 85 degC in 15 min (5.47 at the earliest)", "pot water left 30 min")
+    await g.sees("centre at 85 °C in 15 min (5.47 at the earliest)", "pot water left 30 min")
     await g.say("r", "80")
     await g.press("p")
     await g.sees("Packets in the steam", "steam set 26:00")
@@ -242,11 +242,11 @@ async def hold(g: Gloves) -> None:
     assert g.left_min("steam") == pytest.approx(31) and g.left_min("packet-2") == pytest.approx(41)
     await g.say("r", "packet 92")
     # From 80 to 92 in 8 min: above 85 for the last 7/12 of it, 8 x 7 / 12 = 4.67 min.
-    await g.sees("packet at or above 85 degC 4.67 min")
+    await g.sees("packet at or above 85 °C 4.67 min")
     await g.minutes(6)
     # Minute 24, 16 rolled: the pot was due to be looked at after 15. Centre up to 24.74 - 16 = 8.74 min.
     assert g.session.state.timers["pot-water"].round == 2
-    await g.sees("centre at 85 degC in")
+    await g.sees("centre at 85 °C in")
     await g.minutes(14)
     # Minute 38, 30 rolled: 1000 - 750 = 250 mL, the line of ten minutes.
     await g.sees("pot water left 10 min", "about 250 mL left")
@@ -254,7 +254,7 @@ async def hold(g: Gloves) -> None:
     await g.sees("pot water left 30 min")
     await g.minutes(11)
     # Minute 49, 41 rolled: the set is over. Hot since 24.74 rolled. Pot 750 - 275 = 475 mL.
-    await g.sees("centre at 85 degC since, at least 16", "pot water left 19 min")
+    await g.sees("centre at 85 °C since, at least 16", "pot water left 19 min")
     await g.press("p", "down", "o")
     await g.sees("out after 31 min")
     await g.press("escape")
@@ -269,7 +269,7 @@ async def cooling(g: Gloves) -> None:
     await g.minutes(10)
     await g.say("r", "50")
     slow = max(safe_after_min((0, 80), (10, 50), room) for room in (19, 20, 21)) - 10
-    await g.sees(f"safely at 40 degC in {slow:.3g} min")
+    await g.sees(f"safely at 40 °C in {slow:.3g} min")
     await g.minutes(120)
     await g.step("cool.temperature")
     await g.step("cool.unwrap", "38")
@@ -277,10 +277,10 @@ async def cooling(g: Gloves) -> None:
 
 
 async def rinsing(g: Gloves) -> None:
-    # 38 degC, ten either way.
-    await g.sees("planned 38 degC")
+    # 38 °C, ten either way.
+    await g.sees("planned 38 °C")
     await g.step("rinse.rounds", "22", twice=True)
-    await g.sees("16 degC from the fibre", "between 28 and 48 degC")
+    await g.sees("16 °C from the fibre", "between 28 and 48 °C")
     for count in (1, 2, 3):
         await g.say("enter", "2")
         assert len(g.session.state.rounds) == count

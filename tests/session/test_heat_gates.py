@@ -1,7 +1,7 @@
 """A gate with a limit on its temperature goes by the newest reading, and so do the wait and the rinse water.
 
-40 degC is the house's limit for hands. What was seen: 91 degC recorded one step earlier, the packet opened all the
-same, and the rinse water planned at 91 degC.
+40 °C is the house's limit for hands. What was seen: 91 °C recorded one step earlier, the packet opened all the
+same, and the rinse water planned at 91 °C.
 """
 
 from __future__ import annotations
@@ -53,19 +53,17 @@ def test_a_gate_refuses_while_the_newest_reading_is_beyond_its_limit(cooling, me
     with pytest.raises(Refused) as caught:
         open_gate(session, GATE[method])
     said = str(caught.value)
-    assert "91 degC" in said and "40 degC" in said, "the reading and the limit"
+    assert "91 °C" in said and "40 °C" in said, "the reading and the limit"
     assert "(R)" in said and "O" in said, "what to do"
     assert here(session) == GATE[method]
-    assert any("91 degC" in w.text and w.level == "stop" for w in warnings(session)), (
-        "shown before it is tried"
-    )
+    assert any("91 °C" in w.text and w.level == "stop" for w in warnings(session)), "shown before it is tried"
 
 
 @pytest.mark.parametrize("method", METHODS)
 def test_a_newer_reading_at_the_limit_opens_it_in_the_ordinary_way(cooling, method: str) -> None:
     session = cooling(method, GATE[method], {"cool.temperature": "91"})
     session.do(c.TakeReading(PLACE[method], "40.1"))
-    with pytest.raises(Refused, match=r"40\.1 degC"):
+    with pytest.raises(Refused, match=r"40\.1 °C"):
         open_gate(session, GATE[method])
     session.clock.advance(60)
     session.do(c.TakeReading(PLACE[method], "40"))
@@ -77,7 +75,7 @@ def test_a_newer_reading_at_the_limit_opens_it_in_the_ordinary_way(cooling, meth
 def test_a_hotter_reading_after_a_cool_one_shuts_it_again(cooling) -> None:
     session = cooling("steam", "cool.unwrap", {"cool.temperature": "38"})
     session.do(c.TakeReading("packet", "52"))
-    with pytest.raises(Refused, match="52 degC"):
+    with pytest.raises(Refused, match="52 °C"):
         open_gate(session, "cool.unwrap")
 
 
@@ -103,10 +101,10 @@ def test_an_override_passes_is_recorded_and_warned_of_until_it_is_cool(cooling, 
     session = cooling(method, gate, {"cool.temperature": "91"})
     (event,) = session.do(c.Override(gate, "the child wants to see it"))
     assert event.kind == "step.overridden"
-    assert "91 degC" in tell(event, session.state) and "40 degC" in tell(event, session.state)
+    assert "91 °C" in tell(event, session.state) and "40 °C" in tell(event, session.state)
     assert here(session) == "rinse.water"
     (told,) = [w for w in warnings(session) if w.level == "stop"]
-    assert "91 degC" in told.text and "40 degC" in told.text
+    assert "91 °C" in told.text and "40 °C" in told.text
     session.do(c.Measure("rinse.water", "38"))
     assert [w.level for w in warnings(session)] == ["stop"], "and nothing beside it that says to rinse hotter"
     session.do(c.TakeReading(PLACE[method], "39"))
@@ -137,7 +135,7 @@ def test_a_reading_at_or_below_the_limit_ends_the_wait_for_cooling(cooling, meth
     assert here(session) == "cool.temperature"
     assert session.state.timers["cool"].stopped_after_s == pytest.approx(120)
     assert event.kind == "reading.taken" and event.data["stops"], "one event, the clock it stops in it"
-    assert "ended by the reading of 40 degC" in tell(event, session.state), "the record says by which reading"
+    assert "ended by the reading of 40 °C" in tell(event, session.state), "the record says by which reading"
 
 
 def test_a_kill_after_a_cool_reading_leaves_all_of_it_or_nothing(cooling, keeper) -> None:
@@ -165,5 +163,5 @@ def test_the_second_set_has_the_same_limit(cooling, walk) -> None:
     session.do(c.Rinsed("rinse.rounds", "1"))
     session.do(c.SetAgain("it bleeds"))
     walk(session, "cool-2.unwrap", {"cool-2.temperature": "77"})
-    with pytest.raises(Refused, match="77 degC"):
+    with pytest.raises(Refused, match="77 °C"):
         open_gate(session, "cool-2.unwrap")

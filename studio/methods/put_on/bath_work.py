@@ -166,7 +166,7 @@ def _start(settled: Settled) -> Figure:
         soaked,
         "degC",
         "bath when the fibre goes in",
-        f"{num(soaked)} degC, as warm as the wetted fibre",
+        f"{num(soaked)} °C, as warm as the wetted fibre",
         "house rule",
         f"{HOUSE}; dyers start just above blood heat (J. Cowern, undated)",
     )

@@ -176,7 +176,7 @@ def _onto_the_heat(heat: HeatWork, put_on: str) -> tuple[Step, ...]:
         Step(
             role="heat on",
             kind="do",
-            text=f"Heat on: about {heat.slope_c_min:.1f} degC a minute, lid on between looks.",
+            text=f"Heat on: about {heat.slope_c_min:.1f} °C a minute, lid on between looks.",
             done="Heat on",
             starts=clock_id("ramp"),
             figures=("kettle.ramp", "kettle.top", "kettle.power", "kettle.heat-up"),
@@ -263,7 +263,7 @@ def _parts(bath: BathWork, heat: HeatWork) -> tuple[Step, ...]:
             of=str(number),
             once=True,
             kind="measure",
-            text=f"When the bath is at about {part_c(bath, heat, number):.0f} degC pour part {number} of {bath.parts} "
+            text=f"When the bath is at about {part_c(bath, heat, number):.0f} °C pour part {number} of {bath.parts} "
             f"of {name} over one side of the fibre, without stirring.",
             done=f"Part {number} of the dye in",
             quantity="volume",
@@ -350,7 +350,7 @@ def _of_what_goes_in(bath: BathWork, heat: HeatWork) -> Iterator[Timer]:
             once=True,
             label=f"part {number} of the dye",
             minutes=max(1, round(heat.ramp_min * (number - 1) / bath.parts)),
-            action=f"Part {number} of the dye goes in at about {part_c(bath, heat, number):.0f} degC.",
+            action=f"Part {number} of the dye goes in at about {part_c(bath, heat, number):.0f} °C.",
             priority="high",
             with_timer=clock_id("ramp"),
         )

@@ -99,7 +99,7 @@ def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             id="kettle.hob-cannot",
             level="warn",
             text=f"The {brief(settled.hob_gives_w)} W of this hob only make good what the pot loses: the bath does not "
-            f"come to {brief(heat.top_c)} degC. Use a stronger hob, a lid or a smaller bath.",
+            f"come to {brief(heat.top_c)} °C. Use a stronger hob, a lid or a smaller bath.",
             source=BALANCE,
             stage="heat",
             where=("kettle", "hob"),
@@ -108,8 +108,8 @@ def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.hob-slow",
             level="note",
-            text=f"This hob brings the bath to {brief(heat.top_c)} degC in {brief(heat.fastest_min)} min at the "
-            f"soonest, slower than {brief(heat.rate_c_min)} degC a minute: the ramp is laid at what it can do.",
+            text=f"This hob brings the bath to {brief(heat.top_c)} °C in {brief(heat.fastest_min)} min at the "
+            f"soonest, slower than {brief(heat.rate_c_min)} °C a minute: the ramp is laid at what it can do.",
             source=BALANCE,
             stage="heat",
             where=("kettle", "ramp"),
@@ -122,7 +122,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.boils",
             level="warn" if written else "note",
-            text=f"Water boils at {brief(heat.boil_c)} degC here, so the bath is held at {brief(heat.top_c)} degC "
+            text=f"Water boils at {brief(heat.boil_c)} °C here, so the bath is held at {brief(heat.top_c)} °C "
             f"and not at {brief(heat.wanted_top_c)}: hold it longer, until it is clear. At the boil it tumbles "
             "and felts wool.",
             source="ISO 2533; IAPWS R7-97(2012); that it tumbles and felts is common practice",
@@ -133,7 +133,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.superwash-hot",
             level="warn",
-            text=f"{brief(heat.top_c)} degC is hotter than the {SUPERWASH_C[0]:g} to {SUPERWASH_C[1]:g} degC "
+            text=f"{brief(heat.top_c)} °C is hotter than the {SUPERWASH_C[0]:g} to {SUPERWASH_C[1]:g} °C "
             "usual for superwash wool, which a hot bath harms more than plain wool.",
             source=COOKSON,
             stage="heat",
@@ -143,7 +143,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.silk-hot",
             level="note",
-            text=f"{brief(heat.top_c)} degC takes lustre from silk; {SILK_C:g} degC is usual.",
+            text=f"{brief(heat.top_c)} °C takes lustre from silk; {SILK_C:g} °C is usual.",
             source=SILK,
             stage="heat",
             where=("kettle", "top"),
@@ -167,7 +167,7 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.ramp-fast",
             level="note",
-            text=f"{brief(plan.ramp)} degC a minute is faster than the {brief(usual.bath_ramp_c_min)} usual for "
+            text=f"{brief(plan.ramp)} °C a minute is faster than the {brief(usual.bath_ramp_c_min)} usual for "
             f"{usual.name}: it may strike unevenly.",
             source=usual.ramp_source,
             stage="heat",
@@ -178,8 +178,8 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.start-step",
             level="note",
-            text=f"The fibre goes from {brief(soaked)} degC into a bath of {brief(heat.start_c)} degC: wool felts "
-            f"at a step of more than {STEP_LIMIT_C:g} degC. Soak it as warm as the bath.",
+            text=f"The fibre goes from {brief(soaked)} °C into a bath of {brief(heat.start_c)} °C: wool felts "
+            f"at a step of more than {STEP_LIMIT_C:g} °C. Soak it as warm as the bath.",
             source=f"{FELTING}; the limit is a house rule",
             stage="colour",
             where=("kettle", "start"),

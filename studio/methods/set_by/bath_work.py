@@ -27,7 +27,7 @@ BELOW_BOIL_C = 2.0
 SUPERWASH_C = (85.0, 90.0)
 COOKSON = (
     "Cookson, Hine & McPhee, J. Soc. Dyers Colour. 1964 (abstract): shrink-resist wool as low as full "
-    "exhaustion allows, usually 85 to 90 degC"
+    "exhaustion allows, usually 85 to 90 °C"
 )
 SILK_C = 85.0
 SILK = "common practice: silk at 186 F, not boiling"
@@ -152,7 +152,7 @@ def _ramp(settled: Settled, work: HeatWork, planned_min: float) -> Figure:
         work.ramp_min,
         "min",
         "ramp to the top",
-        f"({num(work.top_c)} - {num(work.start_c)}) degC / {num(work.rate_c_min)} degC a minute = "
+        f"({num(work.top_c)} - {num(work.start_c)}) °C / {num(work.rate_c_min)} °C a minute = "
         f"{num(planned_min)} min{slower}",
         origin,
         source,
@@ -163,7 +163,7 @@ def _held_at(settled: Settled, work: HeatWork, why: str, source: str) -> Figure:
     lowered = work.top_c < work.wanted_top_c
     origin: Origin = "plan" if kettle_of(settled).top else "published"
     if lowered:
-        why += f"; water boils at {num(work.boil_c)} degC here, so {num(work.top_c)} degC"
+        why += f"; water boils at {num(work.boil_c)} °C here, so {num(work.top_c)} °C"
     low, high = SUPERWASH_C if source == COOKSON and work.top_c == work.wanted_top_c else (None, None)
     return fig(
         "kettle.top",
@@ -199,8 +199,8 @@ def _power(settled: Settled, work: HeatWork, pot: _Pot) -> Figure:
         needed_w,
         "W",
         "the ramp asks of the hob, at its top",
-        f"{num(pot.capacity_j_k)} J/K x {num(work.rate_c_min)} degC/min / 60 + {num(pot.loss_w_k)} W/K x "
-        f"{num(above_c)} degC = {num(needed_w)} W; the hob gives {num(pot.gives_w)} W",
+        f"{num(pot.capacity_j_k)} J/K x {num(work.rate_c_min)} °C/min / 60 + {num(pot.loss_w_k)} W/K x "
+        f"{num(above_c)} °C = {num(needed_w)} W; the hob gives {num(pot.gives_w)} W",
         "estimate",
         f"{BALANCE}; hob: {settled.hob_w.source}",
     )
@@ -213,7 +213,7 @@ def _energy(work: HeatWork, pot: _Pot) -> Figure:
         wh,
         "Wh",
         "heat into the pot, ramp and hold",
-        f"{num(pot.capacity_j_k)} J/K x {num(work.top_c - work.start_c)} degC and {num(pot.loss_w_k)} W/K for "
+        f"{num(pot.capacity_j_k)} J/K x {num(work.top_c - work.start_c)} °C and {num(pot.loss_w_k)} W/K for "
         f"{num(work.ramp_min)} + {num(work.hold_min)} min = {num(wh)} Wh",
         "estimate",
         BALANCE,
@@ -258,12 +258,12 @@ def _top(settled: Settled) -> tuple[float, str, str]:
     if written is not None:
         return written.value, f"{written.typed} as written", "the plan"
     gentle = min(settled.classes, key=lambda c: c.bath_top_c)
-    found = [(gentle.bath_top_c, f"{gentle.name} at {num(gentle.bath_top_c)} degC", gentle.bath_source)]
+    found = [(gentle.bath_top_c, f"{gentle.name} at {num(gentle.bath_top_c)} °C", gentle.bath_source)]
     if settled.superwash:
         middle = sum(SUPERWASH_C) / 2.0
-        found.append((middle, f"superwash wool at {SUPERWASH_C[0]:g} to {SUPERWASH_C[1]:g} degC", COOKSON))
+        found.append((middle, f"superwash wool at {SUPERWASH_C[0]:g} to {SUPERWASH_C[1]:g} °C", COOKSON))
     if settled.silk:
-        found.append((SILK_C, f"silk at {SILK_C:g} degC", SILK))
+        found.append((SILK_C, f"silk at {SILK_C:g} °C", SILK))
     return min(found, key=lambda row: row[0])
 
 

@@ -250,9 +250,9 @@ def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Cautio
         yield Caution(
             id="microwave.cold",
             level="warn",
-            text=f"The bursts bring the packet to {brief(work.end_c)} degC at most, and dye on wool wants "
+            text=f"The bursts bring the packet to {brief(work.end_c)} °C at most, and dye on wool wants "
             f"{HOT_C:g}: write more or longer bursts.",
-            source="heat balance; 85 degC is a house rule",
+            source="heat balance; 85 °C is a house rule",
             stage="heat",
             where=("microwave", "rounds"),
         )

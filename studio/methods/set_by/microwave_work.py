@@ -136,7 +136,7 @@ def _warmth(settled: Settled, work: MicrowaveWork) -> tuple[Figure, ...]:
             "degC",
             "packet after the first burst, at most",
             f"{num(work.power_w)} W x {num(work.burst_min)} min = {num(energy_kj)} kJ into {body}, from "
-            f"{num(settled.room.value)} degC: {num(work.first_c)} degC",
+            f"{num(settled.room.value)} °C: {num(work.first_c)} °C",
             "estimate",
             POWER,
         ),
@@ -146,7 +146,7 @@ def _warmth(settled: Settled, work: MicrowaveWork) -> tuple[Figure, ...]:
             "degC",
             "packet after the last burst, at most",
             f"{work.count} bursts of {num(energy_kj)} kJ, rests counted as keeping the heat, no hotter than "
-            f"the boil at {num(work.boil_c)} degC",
+            f"the boil at {num(work.boil_c)} °C",
             "estimate",
             POWER,
         ),

@@ -71,7 +71,7 @@ def to_steam(settled: Settled, pot_ml: float, steam_c: float) -> tuple[Figure, .
         f"{num(pot_ml)} mL x 4.19 J/gK x ({num(steam_c)} - {COLD_TAP_C:g}) K / ({num(settled.hob_w.value)} W x "
         f"60 s) = {num(least)} min with all heat, x {num(own.value)} % = {num(minutes)} min",
         weakest(own.origin, settled.hob_w.origin),
-        f"heat balance; time beside it: {own.source}; tap water at {COLD_TAP_C:g} degC: estimate; "
+        f"heat balance; time beside it: {own.source}; tap water at {COLD_TAP_C:g} °C: estimate; "
         f"hob: {settled.hob_w.source}",
         low=least * own.span[0] / 100.0,
         high=least * own.span[1] / 100.0,
@@ -197,7 +197,7 @@ def _boiling(settled: Settled, work: SetWork) -> Figure:
         "degC",
         "water boils at",
         f"{num(high)} m: 101325 Pa x (1 - 0.0065 x {num(high)} / 288.15)^5.25588 = {num(pascals)} Pa; "
-        f"water boils there at {work.steam_c:.2f} degC",
+        f"water boils there at {work.steam_c:.2f} °C",
         weakest("published", settled.altitude.origin),
         f"{IF97}; altitude: {settled.altitude.source}",
     )
@@ -210,8 +210,8 @@ def _heat(settled: Settled, work: SetWork) -> Figure:
         "set.heat_through",
         work.slow_min,
         "min",
-        "centre at 85 degC after",
-        f"{body}, {num(settled.room.value)} to {TARGET_C:g} degC in steam of {num(work.steam_c)} degC, "
+        "centre at 85 °C after",
+        f"{body}, {num(settled.room.value)} to {TARGET_C:g} °C in steam of {num(work.steam_c)} °C, "
         f"theta ({TARGET_C:g} - {num(work.steam_c)}) / ({num(settled.room.value)} - {num(work.steam_c)}) = "
         f"{num(theta)}: "
         f"{num(work.slow_min)} min at 1.0e-7 m2/s, {num(work.fast_min)} min at 1.6e-7 m2/s",
@@ -234,11 +234,9 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
     chosen = own is not None or practice is not None
     origin: Origin = "plan" if own else "house rule"
     because = f"{own.typed} as written; advised is the {rule}" if own else rule
-    source = (
-        "the plan" if own else f"{HOUSE} (85 degC at the centre and ten minutes); minimum: {least_source}"
-    )
+    source = "the plan" if own else f"{HOUSE} (85 °C at the centre and ten minutes); minimum: {least_source}"
     if not own and work.hold_min > work.least_min:
-        source += f"; centre at 85 degC: {CONDUCTION}"
+        source += f"; centre at 85 °C: {CONDUCTION}"
     if practice is not None:
         origin, because = ORIGINS[practice.standing], f"{hold_because(practice)}; advised is the {rule}"
         source = hold_source(practice)

@@ -18,8 +18,8 @@ from studio.plan.shapes import HOUSE, Figure, brief, fig, num, weakest
 UNWRAP_C = 40.0
 IF97 = "ISO 2533 standard atmosphere; IAPWS R7-97(2012), equations 30 and 31"
 HSE = (
-    "HSE (UK), Scalding and burning, Health Services Information Sheet 6: 43 degC surface, 44 degC water for "
-    "vulnerable people; 40 degC stays below both"
+    "HSE (UK), Scalding and burning, Health Services Information Sheet 6: 43 °C surface, 44 °C water for "
+    "vulnerable people; 40 °C stays below both"
 )
 COOLING = (
     "h W/m2K to the air, k W/mK and rho c MJ/m3K inside; the outside is cool long before the middle; Carslaw & Jaeger, "
@@ -97,7 +97,7 @@ def work_cool(settled: Settled, packet: Packet, hot_c: float, target_percent: fl
     )
     lead, low, high = (wrapped.centre_cool_min(b, hot_c, room, UNWRAP_C) for b in (body, quick, slow))
     because = (
-        f"probe in the middle of a {packet.words()}, {brief(hot_c)} to {UNWRAP_C:g} degC in {brief(room)} degC: "
+        f"probe in the middle of a {packet.words()}, {brief(hot_c)} to {UNWRAP_C:g} °C in {brief(room)} °C: "
         f"{_told(body)}, rho c {brief(body.heat_j_m3k / 1e6)}: {brief(lead)} min; {_told(slow)}: {brief(high)} min; "
         f"{_told(quick)}, rho c {brief(quick.heat_j_m3k / 1e6)}: {brief(low)} min"
     )
@@ -159,7 +159,7 @@ def rinse_figure(what: str) -> Figure:
         UNWRAP_C,
         "degC",
         "open and rinse at or below" if what == "packet" else "lift out and rinse at or below",
-        f"{what} down to {UNWRAP_C:g} degC; rinse water within 10 degC of it, so that wool does not felt",
+        f"{what} down to {UNWRAP_C:g} °C; rinse water within 10 °C of it, so that wool does not felt",
         "house rule",
         f"{HOUSE}; {HSE}",
     )

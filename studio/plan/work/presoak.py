@@ -100,7 +100,7 @@ def _soak(settled: Settled) -> tuple[Figure, Figure]:
     """How long, and how warm."""
     plan, source = settled.plan.presoak, f"{PRACTICE}; {WEIL}"
     how_long = f"{num(DEFAULT_MIN)} min, the usual soak for wetting out"
-    how_warm = f"{num(DEFAULT_C)} degC, lukewarm"
+    how_warm = f"{num(DEFAULT_C)} °C, lukewarm"
     return (
         as_written(
             "presoak.time", plan.time, DEFAULT_MIN, "min", "presoak time", how_long, "common practice", source

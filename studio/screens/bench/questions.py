@@ -7,6 +7,7 @@ from collections.abc import Callable
 from studio.plaintext import clean
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Step
+from studio.quantity.showing import unit_text
 from studio.report.telling import correcting
 from studio.screens.bench.entry import Question
 from studio.session import commands as c
@@ -111,7 +112,9 @@ def value_question(step: Step) -> Question:
         return Question(f"Rinse water: {staining_words()}", lambda text: c.Rinsed(step.id, text), takes=GRADE)
     if step.quantity == "look":
         return Question(SPOON, lambda text: c.LookAtBath(step.id, text), takes=GRADE)
-    unit = {"count": step.unit, "rating": "1 to 5", "ph": "pH"}.get(step.quantity, f"in {step.unit}")
+    unit = {"count": step.unit, "rating": "1 to 5", "ph": "pH"}.get(
+        step.quantity, f"in {unit_text(step.unit)}"
+    )
     label = f"{clean(step.done, limit=60)}: value {unit}"
     return Question(label, lambda text: c.Measure(step.id, text), takes=_taken(step))
 

@@ -101,8 +101,8 @@ def think_ramp(state: State, now: Reading) -> Thought:
             planned,
             "degC",
             "the ramp asks for now",
-            f"{seen.heat.start_c:.1f} + {seen.asked_c_min:.2f} degC/min x {seen.now_min:.1f} min, no more than "
-            f"{seen.heat.top_c:.1f} degC",
+            f"{seen.heat.start_c:.1f} + {seen.asked_c_min:.2f} °C/min x {seen.now_min:.1f} min, no more than "
+            f"{seen.heat.top_c:.1f} °C",
             "plan",
             "the plan's ramp",
         )
@@ -122,7 +122,7 @@ def _read(seen: Ramp) -> list[Figure]:
             c,
             "degC",
             f"bath {off_words(seen)}",
-            f"read at {minute:.0f} min, where the ramp asks for {seen.planned_c(minute):.1f} degC",
+            f"read at {minute:.0f} min, where the ramp asks for {seen.planned_c(minute):.1f} °C",
             "measured",
             SOURCE,
         )
@@ -133,7 +133,7 @@ def _read(seen: Ramp) -> list[Figure]:
     if rate is not None and rate > 0.05 and c < seen.heat.top_c - NEAR_C:
         left = ramp.minutes_to_top(c, seen.heat.top_c, rate) - (seen.now_min - minute)
         since = f"{seen.now_min - minute:.0f} min since"
-        because = f"({seen.heat.top_c:.1f} - {c:g}) degC / {rate:.2f} degC/min, less {since}"
+        because = f"({seen.heat.top_c:.1f} - {c:g}) °C / {rate:.2f} °C/min, less {since}"
         figures.append(_figure("to-top", max(0.0, left), "min", "at the top in", because, "measured", SOURCE))
     return figures
 
@@ -145,14 +145,14 @@ def off_words(seen: Ramp) -> str:
         return ""
     if abs(off) <= NEAR_C:
         return "on the ramp"
-    return f"{abs(off):.0f} degC {'ahead' if off > 0 else 'behind'}"
+    return f"{abs(off):.0f} °C {'ahead' if off > 0 else 'behind'}"
 
 
 def _boils(seen: Ramp) -> list[Caution]:
     _, c = seen.readings[-1]
     if c < seen.heat.boil_c - NEAR_BOIL_C:
         return []
-    boil = f"the boil ({seen.heat.boil_c:.0f} degC here)"
+    boil = f"the boil ({seen.heat.boil_c:.0f} °C here)"
     text = f"{show(c, 'degC')} is all but {boil}: turn it down now, boiling felts."
     return [warning("ramp.boils", text, "house rule")]
 
@@ -163,10 +163,10 @@ def _warnings(seen: Ramp) -> list[Caution]:
     if found:
         return found
     if off > FAR_C:
-        text = f"The bath is {off:.0f} degC ahead: turn the ring down, or the colour strikes unevenly."
+        text = f"The bath is {off:.0f} °C ahead: turn the ring down, or the colour strikes unevenly."
         found.append(warning("ramp.ahead", text, rule))
     elif off < -FAR_C:
-        text = f"The bath is {-off:.0f} degC behind: turn the ring up, or put the lid on; late harms nothing."
+        text = f"The bath is {-off:.0f} °C behind: turn the ring up, or put the lid on; late harms nothing."
         found.append(warning("ramp.behind", text, rule))
     return found
 
@@ -182,13 +182,13 @@ def think_hold(state: State, now: Reading) -> Thought:
         c,
         "degC",
         f"bath, {max(0.0, seen.now_min - minute):.0f} min ago",
-        f"read at {minute:.0f} min; to be held at {seen.heat.top_c:.1f} degC",
+        f"read at {minute:.0f} min; to be held at {seen.heat.top_c:.1f} °C",
         "measured",
         SOURCE,
     )
     warned = _boils(seen)
     if c < seen.heat.top_c - UNDER_TOP_C:
-        held = f"the {seen.heat.top_c:.0f} degC to be held"
+        held = f"the {seen.heat.top_c:.0f} °C to be held"
         text = f"{show(c, 'degC')} is below {held}: turn the ring up, and hold it longer (E)."
         warned.append(warning("hold.cold", text, "house rule"))
     return Thought((figure,), tuple(warned))

@@ -26,8 +26,8 @@ from studio.session.sheet import worked_now
 from studio.session.state import State
 
 SOURCE = (
-    "Newton's law of cooling fitted to the readings; 40 degC: house rule, below the 43 degC surface and "
-    "44 degC water of HSE (UK), Health Services Information Sheet 6"
+    "Newton's law of cooling fitted to the readings; 40 °C: house rule, below the 43 °C surface and "
+    "44 °C water of HSE (UK), Health Services Information Sheet 6"
 )
 
 ROOM_READ_C, ROOM_ASSUMED_C = 1.0, 2.5

@@ -45,8 +45,8 @@ def think_rinse_water(state: State) -> Thought:
     if not step.too_large:
         return NOTHING
     text = (
-        f"The water is {abs(step.step_c):.0f} degC from the fibre and wool felts at a step of more than "
-        f"{STEP_LIMIT_C:g}: bring it between {step.low_c:.0f} and {step.high_c:.0f} degC first."
+        f"The water is {abs(step.step_c):.0f} °C from the fibre and wool felts at a step of more than "
+        f"{STEP_LIMIT_C:g}: bring it between {step.low_c:.0f} and {step.high_c:.0f} °C first."
     )
     return Thought((), (warning("rinse.step", text, FELTING),))
 

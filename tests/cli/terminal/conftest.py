@@ -9,7 +9,7 @@ import pytest
 
 from studio.screens.draw.clocks import big_text
 
-UNITS = r"(?:mL|g|degC|min)"
+UNITS = r"(?:mL|g|°C|min)"
 
 
 def heat_on_and_off(s: str) -> bool:
@@ -93,9 +93,7 @@ def bands_ticked(s: str) -> bool:
 
 def limits(s: str) -> bool:
     """One limit for hands."""
-    told = re.findall(
-        r"limit of (\d+)|(\d+) degC is the limit|only at (\d+) degC or below", " ".join(s.split())
-    )
+    told = re.findall(r"limit of (\d+)|(\d+) °C is the limit|only at (\d+) °C or below", " ".join(s.split()))
     return len({number for found in told for number in found if number}) > 1
 
 

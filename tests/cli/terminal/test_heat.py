@@ -1,7 +1,7 @@
 """Gates and heat in a real pseudo-terminal: what is too hot stays shut, what can hardly be so is doubted once.
 
 The session is walked there beforehand, on shared/plans/tidewrack-stripes: 13.4 mL of pickling vinegar, 1.6 L in the pot
-over 1 000 W, a set of 49 min and 34 at the earliest, 40 degC the limit for hands.
+over 1 000 W, a set of 49 min and 34 at the earliest, 40 °C the limit for hands.
 """
 
 from __future__ import annotations
@@ -44,30 +44,30 @@ def test_a_hot_packet_stays_shut_until_it_is_read_cool_or_passed_with_a_reason(
     k.press("\r", "Lift the packet out")
     k.press("\r", "let it cool in the air")
     k.press("r", "Temperature")
-    k.answer("41", "read at the packet: 41 degC", "let it cool in the air")
+    k.answer("41", "read at the packet: 41 °C", "let it cool in the air")
     k.press("r", "Temperature")
-    k.answer("40", "ended by the reading of 40 degC", "Push the probe into")
+    k.answer("40", "ended by the reading of 40 °C", "Push the probe into")
     k.press("\r", "Middle of the packet read")
     k.answer("91", "Really 91?")
-    k.press("\r", "STOP", "Last read at 91 degC, and 40 degC is the limit", "R read it again")
+    k.press("\r", "STOP", "Last read at 91 °C, and 40 °C is the limit", "R read it again")
     for digit in "159":
         k.screen.look(0.8)
-        k.press(digit, "Last read at 91 degC")
-    k.press("\r", "Open the packet only at 40 degC or below")
+        k.press(digit, "Last read at 91 °C")
+    k.press("\r", "Open the packet only at 40 °C or below")
     k.press("o", "Why pass it")
     k.answer(
         "the child wants to see it",
         "STOP",
-        "Still at 91 degC, above the limit of 40 degC",
-        "planned 40 degC",
+        "Still at 91 °C, above the limit of 40 °C",
+        "planned 40 °C",
     )
     k.press("\r", "Rinse water as warm as the fibre")
-    k.answer("91", "Really 91? Expected 30 to 50 degC")
+    k.answer("91", "Really 91? Expected 30 to 50 °C")
     k.press("\x1b", "STOP")
     k.press("\r", "Rinse water as warm as the fibre")
     k.answer("38", "Rinse in fresh water", "STOP")
     k.press("r", "Temperature")
-    k.answer("39", "read at the packet: 39 degC")
+    k.answer("39", "read at the packet: 39 °C")
     assert "STOP" not in k.shown()
 
     closed = {data["step"]: data for data in events(path, "step.done")}
@@ -82,7 +82,7 @@ def test_a_hot_packet_stays_shut_until_it_is_read_cool_or_passed_with_a_reason(
     assert (rinse["step"], rinse["value"], rinse["flagged"]) == ("rinse.water", 38.0, False)
     leave(k)
     told = potside("show", path.name).stdout
-    assert "overridden: the child wants to see it read at 91 degC" in " ".join(told.split())
+    assert "overridden: the child wants to see it read at 91 °C" in " ".join(told.split())
     assert told.count("doubted, said to be so") == 2
 
 

@@ -3,7 +3,7 @@
 The program runs as it is, but for a clock that reads from a file how many minutes it is ahead. The plan is
 shared/plans/tidewrack-stripes: 100 g, wet pick-up 150 %, so 70 mL of room at 180 g; rust 32.73 g at 1 % of a 3 %
 stock, deep water 27.27 g at 0.8 % of a 2 % stock; a fifth of both paints is reserve; bands of 12 rows, rust first,
-eleven in all, six of them rust; hob 1 000 W, boil-off 26.588 mL/min, steam of 99.924 degC, centre hot after 24.45 to
+eleven in all, six of them rust; hob 1 000 W, boil-off 26.588 mL/min, steam of 99.924 °C, centre hot after 24.45 to
 39.11 min, hold 49 min. Each expected number is worked out beside it.
 """
 
@@ -205,7 +205,7 @@ def steam(h: Hand) -> None:
     h.minutes(10)
     # Centre 24.45 - 10 = 14.4 to 39.11 - 10 = 29.1. Pot 1600 - 10 x 26.588 = 1334 mL, 50.2 min. Some seconds of real
     # time come on top; above ten they are whole minutes.
-    h.sees("centre at 85 degC in 29 min (14 at the earliest)", "pot water left 50 min")
+    h.sees("centre at 85 °C in 29 min (14 at the earliest)", "pot water left 50 min")
     h.key("p")
     h.sees("Packets in the steam")
     h.say("i", "Which packet", "lantern floats", "lantern floats 4")
@@ -216,15 +216,15 @@ def steam(h: Hand) -> None:
     h.minutes(6)
     h.key("g")
     h.sees("5 min more - steam was lost for 6 min")
-    h.say("r", "Temperature", "80", "read at the packet: 80 degC")
+    h.say("r", "Temperature", "80", "read at the packet: 80 °C")
     h.minutes(5)
     # From 80 to 90 in 5 min and a few seconds: above 85 for half of it.
-    h.say("r", "Temperature", "packet 90", "read at the packet: 90 degC", "packet at or above 85 degC 2.")
+    h.say("r", "Temperature", "packet 90", "read at the packet: 90 °C", "packet at or above 85 °C 2.")
     # 15 min rolled: 1600 - 399 = 1201 mL; with a litre 2201 mL, 82.8 min less the seconds that passed.
     h.say("f", "How much hot water", "1 L", "pot filled up with 1 000 mL", "pot water left 8")
     # 49 + 5 - 15 = 39 min to go; 55 rolled at the end of 40 more: 55 - 39.11 = 15.89 min past the slow end, and
     # some seconds.
-    h.minutes(40, "centre at 85 degC since, at least")
+    h.minutes(40, "centre at 85 °C since, at least")
     assert h.shown().split("since, at least ")[1].split()[0] in ("16", "17")
     h.key("p")
     h.sees("Packets in the steam")
@@ -240,7 +240,7 @@ def steam(h: Hand) -> None:
 
 
 def safe_after_min(minute: float) -> float:
-    """80 and, `minute` later, 50 degC; the slow end over rooms of 18 +- 2.5 degC. By bisection, as in tests/session."""
+    """80 and, `minute` later, 50 °C; the slow end over rooms of 18 +- 2.5 °C. By bisection, as in tests/session."""
 
     def slow(room_c: float) -> float:
         u, d1, d2 = 1 / math.sqrt(3), 80 - room_c, 50 - room_c
@@ -257,17 +257,17 @@ def safe_after_min(minute: float) -> float:
 
 
 def cool_and_rinse(h: Hand) -> None:
-    h.say("r", "Temperature", "80", "read at the packet: 80 degC")
+    h.say("r", "Temperature", "80", "read at the packet: 80 °C")
     h.minutes(10)
-    h.say("r", "Temperature", "50", "read at the packet: 50 degC", "safely at 40 degC in")
-    told = float(h.shown().split("safely at 40 degC in ")[1].split()[0])
+    h.say("r", "Temperature", "50", "read at the packet: 50 °C", "safely at 40 °C in")
+    told = float(h.shown().split("safely at 40 °C in ")[1].split()[0])
     assert told == pytest.approx(safe_after_min(10) - 10, abs=0.3)
     h.minutes(150)
     h.tick("2 of 3")
-    h.say("\r", "value in degC", "38", "3 of 3")
+    h.say("\r", "value in °C", "38", "3 of 3")
     h.gate("RINSE")
-    # 38 - 22 = 16 degC, and ten are allowed.
-    h.say("\r", "value in degC", "22", "16 degC from the fibre", "between 28 and 48 degC", twice=True)
+    # 38 - 22 = 16 °C, and ten are allowed.
+    h.say("\r", "value in °C", "22", "16 °C from the fibre", "between 28 and 48 °C", twice=True)
     for count in (1, 2, 3):
         h.say("\r", "Rinse water:", "2", f"rinse {count}: water graded 2 of 5")
     h.sees("too little acid: measure the pH")
@@ -297,7 +297,7 @@ def leftovers_and_again(h: Hand, studio: Path) -> None:
     h.sees("Which value was wrong?")
     h.key("\x1b[B")  # down from the rounds, given last, to the rinse water
     h.screen.look(0.2)
-    h.tick("Rinse water as warm as the fibre, 22 degC (marked): the right value in degC")
+    h.tick("Rinse water as warm as the fibre, 22 °C (marked): the right value in °C")
     h.screen.type("32")
     h.screen.look(0.3)
     h.key("\r")

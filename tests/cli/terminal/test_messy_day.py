@@ -175,13 +175,13 @@ def cool_and_rinse(d: Day) -> None:
     d.k.press("o", "Why")
     d.k.answer("the bus leaves", "Push the probe into")
     d.value("81", "Really 81?")
-    d.ticks("Last read at 81 degC, and 40 degC is the limit")
+    d.ticks("Last read at 81 °C, and 40 °C is the limit")
     for digit in "159":
-        d.k.press(digit, "Last read at 81 degC")
+        d.k.press(digit, "Last read at 81 °C")
     d.k.press("o", "Why pass it")
-    d.k.answer("a guest waits", "Still at 81 degC, above the limit of 40 degC", "planned 40 degC")
-    d.value("81", "Really 81? Expected 30 to 50 degC")
-    d.k.press("\x1b", "planned 40 degC")
+    d.k.answer("a guest waits", "Still at 81 °C, above the limit of 40 °C", "planned 40 °C")
+    d.value("81", "Really 81? Expected 30 to 50 °C")
+    d.k.press("\x1b", "planned 40 °C")
     d.value("38", "Rinse in fresh water")
     for grade, then in (("3", "rinse 1: water graded 3 of 5"), ("5", "3 of 5")):
         d.k.press("\r", "Rinse water:")
@@ -249,7 +249,7 @@ def what_happened(records: Sequence[Record], state: State) -> Iterable[tuple[str
         (at("noted", text="second time without room"), "second time without room"),
         (
             at("step.overridden", step="cool.unwrap"),
-            "Unwrapped cool +overridden: a guest waits +read at 81 degC",
+            "Unwrapped cool +overridden: a guest waits +read at 81 °C",
         ),
     )
 
@@ -293,7 +293,7 @@ SAID_TWICE = {
     "asked_and_planned": "  acid into the soak   13.4 mL   plan\n Enter  then the value, planned 14 mL",
     "place_in_the_stage": " do     5 of 5\n You were at 4 of 5 in paint.",
     "bands_ticked": "2 of 11 bands\n [x] 1 rust\n [ ] 2 deep water",
-    "limits": "Open only at 40 degC or below\n and 38 degC is the limit",
+    "limits": "Open only at 40 °C or below\n and 38 °C is the limit",
     "digits": "Press 4 when it is so\n Nothing but 5 opens this gate.",
     "enter_goes_on_and_is_taken": "This step takes no value; Enter goes on.\n Words; Enter takes it",
 }  # fmt: skip

@@ -78,7 +78,7 @@ def test_a_session_teaches_what_was_measured_in_it(to_the_pot, walk, keeper) -> 
     assert told["drops"] == pytest.approx(17.5)
     # 1500 g x 4.19 J/gK x 84.97 K = 534 061 J at 940.2 W: 9.467 min; it took 12
     assert told["to-steam"] == pytest.approx(100 * 12 / 9.467, rel=1e-4)
-    # 1500 + 300 - 1000 mL in 36 min; 940.2 W over 2256.5 J/g (IAPWS R7-97 at 100 degC) boil off 25 mL/min
+    # 1500 + 300 - 1000 mL in 36 min; 940.2 W over 2256.5 J/g (IAPWS R7-97 at 100 °C) boil off 25 mL/min
     assert told["boil-off"] == pytest.approx(100 * (800 / 36) / 25, rel=1e-3)
     # Cool sooner than its plan expects, so faster; how much is held by the test of a rate beside a learned one.
     assert 100 < told["cooling"] < 200

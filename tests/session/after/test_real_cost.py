@@ -124,13 +124,13 @@ def test_what_was_not_measured_stays_as_planned_and_says_so(at):
 
 
 def heat_up_kwh(onto_ml: float) -> float:
-    """3000 mL in the pot, 80 mL held and what is put on, 100 g of wool and 1500 g of steel from 20 degC to the boil."""
+    """3000 mL in the pot, 80 mL held and what is put on, 100 g of wool and 1500 g of steel from 20 °C to the boil."""
     joules = ((3000 + 80 + onto_ml) * 4.19 + 100 * 1.36 + 1500 * 0.5) * (BOIL_C - 20)
     return joules / 0.8 / 3.6e6
 
 
 def test_energy_by_the_steam_that_ran_was_lost_and_was_filled_up(at, walk, clock):
-    """36 min held, 4 min without steam; half a litre from 20 degC to the boil: 500 x 4.19 x 79.974 / 0.8 / 3.6e6
+    """36 min held, 4 min without steam; half a litre from 20 °C to the boil: 500 x 4.19 x 79.974 / 0.8 / 3.6e6
     kWh."""
     session = at("steam.hold")
     clock.advance(600)

@@ -121,7 +121,7 @@ TOLD = {
     "timer.stopped": "36 min", "timer.extended": "5 min more", "timer.confirmed": "20 min",
     "alarm.raised": "4 min late",
     "alarm.acknowledged": "12 s", "clock.stepped": "+3600 s", "clock.suspended": "slept 14 min",
-    "reading.taken": "packet: 92 degC", "pot.refilled": "500 mL",
+    "reading.taken": "packet: 92 °C", "pot.refilled": "500 mL",
     "batch.mixed": "ANOTHER LOT, -8.65 %", "paint.left": "18 mL", "band.painted": "coat 2", "rinse.round": "3 of 5",
     "bath.looked": "3 of 5, not clear", "acid.dosed": "12.5 mL",
     "set.added": "it bleeds", "leftover.kept": "2026-09-28", "photo.added": "photos/swatch.jpg",

@@ -23,7 +23,7 @@ def oven(exactly_at, sheet_of):
 
 
 def test_ahead_and_behind_by_hand(kettle, figure, warned) -> None:
-    """40 + 1.5 x 16 = 64 degC asked for; 55 degC read is 9 behind. From 46 at 10 min to 55 at 16 min: 1.5 a
+    """40 + 1.5 x 16 = 64 °C asked for; 55 °C read is 9 behind. From 46 at 10 min to 55 at 16 min: 1.5 a
     minute, and (85 - 55) / 1.5 = 20 min to the top."""
     session = kettle("heat.acid-wait")
     for minutes, read in ((10, "46"), (6, "55")):
@@ -31,7 +31,7 @@ def test_ahead_and_behind_by_hand(kettle, figure, warned) -> None:
         session.tick()
         session.do(c.TakeReading("bath", read))
     assert figure(session, "live.bath.planned").value == pytest.approx(64.0)
-    assert figure(session, "live.bath.bath").label == "bath 9 degC behind"
+    assert figure(session, "live.bath.bath").label == "bath 9 °C behind"
     assert figure(session, "live.bath.rate").value == pytest.approx(1.5)
     assert figure(session, "live.bath.to-top").value == pytest.approx(20.0)
     assert "live.ramp.behind" in warned(session)
@@ -126,7 +126,7 @@ def test_a_second_set_heats_cools_and_rinses_again(request, made, heated, walk, 
 
 
 def test_a_correction_taken_back_leaves_the_clock_its_step_started(kettle) -> None:
-    """85 degC began the hold; 84 was a slip of the pen, and so is no end of it."""
+    """85 °C began the hold; 84 was a slip of the pen, and so is no end of it."""
     session = kettle("heat.top")
     session.do(c.Measure("heat.top", "85"))
     session.clock.advance(10 * 60)

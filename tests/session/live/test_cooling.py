@@ -1,4 +1,4 @@
-"""When it is safe to unwrap: 40 degC for bare hands, the room 20 degC where nobody read it."""
+"""When it is safe to unwrap: 40 °C for bare hands, the room 20 °C where nobody read it."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def read(session, *points: tuple[float, float], room: float | None = None) -> No
 def slow_end_min(
     first: tuple[float, float], second: tuple[float, float], room_c: float, target_c: float
 ) -> float:
-    """Last minute at which two readings good to u = 1 / sqrt(3) degC still allow `target_c`, two u either way.
+    """Last minute at which two readings good to u = 1 / sqrt(3) °C still allow `target_c`, two u either way.
 
     By bisection on the line through ln(T - room), whose variance at a minute follows from those of its two points:
     nothing of the program's own algebra.
@@ -48,12 +48,12 @@ def slow_end_min(
 def test_two_readings_give_the_safe_time_with_its_spread(exactly_at, figure) -> None:
     session = exactly_at("cool.wait")
     read(session, (0, 80), (10, 50), room=20)
-    # Above the room 60 and then 30 degC: halved in 10 min, k = ln 2 / 10 = 0.0693 per min; 20 degC above it, 40,
+    # Above the room 60 and then 30 °C: halved in 10 min, k = ln 2 / 10 = 0.0693 per min; 20 °C above it, 40,
     # after ln 3 / k = 15.85 min.
     assert math.log(3) / (math.log(2) / 10) == pytest.approx(15.85, abs=0.005)
     told = figure(session, "live.cool.time")
     assert "k 0.0693 per min, 15.8 min from the pot" in told.because
-    # The slow end leads: a room read with a thermometer may be 1 degC off, and 21 cools slowest.
+    # The slow end leads: a room read with a thermometer may be 1 °C off, and 21 cools slowest.
     slow = max(slow_end_min((0, 80), (10, 50), room, 40) for room in (19, 20, 21))
     assert told.value == pytest.approx(slow - 10, abs=1e-6)
     assert told.high == told.value
@@ -73,7 +73,7 @@ def test_the_time_goes_down_as_time_goes_by(exactly_at, figure) -> None:
 def test_a_room_nobody_read_makes_it_less_sure(exactly_at, figure) -> None:
     session = exactly_at("cool.wait")
     read(session, (0, 80), (10, 50))
-    # Assumed 20 degC, 2.5 either way: 22.5 cools slowest.
+    # Assumed 20 °C, 2.5 either way: 22.5 cools slowest.
     slow = max(slow_end_min((0, 80), (10, 50), room, 40) for room in (17.5, 20, 22.5))
     assert figure(session, "live.cool.time").value == pytest.approx(slow - 10, abs=1e-6)
 

@@ -21,18 +21,18 @@ def here(session):  # type: ignore[no-untyped-def]
 def test_the_water_is_as_warm_as_the_fibre_was(exactly_at) -> None:
     session = exactly_at("rinse.water", COOL)
     step = effective(session.state, session.state.find_step("rinse.water"))
-    # 38 degC, ten either way by the house rule.
+    # 38 °C, ten either way by the house rule.
     assert (step.expected, step.low, step.high) == (38.0, 28.0, 48.0)
 
 
 def test_a_step_of_more_than_ten_degrees_is_warned_of(exactly_at, warned) -> None:
     session = exactly_at("rinse.water", COOL)
-    with pytest.raises(ReallyMeant, match="Expected 28 to 48 degC"):
+    with pytest.raises(ReallyMeant, match="Expected 28 to 48 °C"):
         session.do(c.Measure("rinse.water", "22"))
     session.do(c.Measure("rinse.water", "22", meant=True))
-    # 38 - 22 = 16 degC.
+    # 38 - 22 = 16 °C.
     told = warned(session)["live.rinse.step"]
-    assert "16 degC from the fibre" in told and "between 28 and 48 degC" in told
+    assert "16 °C from the fibre" in told and "between 28 and 48 °C" in told
     session.do(c.Correct("rinse.water", "28", "let the tap run warm"))
     assert "live.rinse.step" not in warned(session)
 
@@ -43,7 +43,7 @@ def test_where_the_packet_was_not_measured_its_last_reading_counts(exactly_at, w
     session.do(c.NotMeasured("cool.temperature", "the probe is broken"))
     session.do(c.PassGate("cool.unwrap", gate_digit(session.state, "cool.unwrap", session.missed)))
     session.do(c.Measure("rinse.water", "29", meant=True))
-    assert "11 degC from the fibre" in warned(session)["live.rinse.step"]
+    assert "11 °C from the fibre" in warned(session)["live.rinse.step"]
 
 
 @pytest.mark.parametrize("text", ["", "0", "6", "clear", "2.5", "٣", "5 5"])
@@ -164,4 +164,4 @@ def test_a_probe_misread_by_far_leaves_the_bench_standing(exactly_at, warned) ->
     session = exactly_at("cool.unwrap", {"cool.temperature": "380"})
     session.do(c.Override("cool.unwrap", "the probe is broken"))
     session.do(c.Measure("rinse.water", "38"))
-    assert "380 degC" in warned(session)["live.cool.opened-hot"]
+    assert "380 °C" in warned(session)["live.cool.opened-hot"]

@@ -1,5 +1,5 @@
 """The pot and the set. Plan: 1 500 mL, 25 mL boiled off a minute, hob 1 000 W, hold 36 min, centre hot after 26 to
-40 min of rolling steam, strike at 85 degC, pot looked after every 15 min."""
+40 min of rolling steam, strike at 85 °C, pot looked after every 15 min."""
 
 from __future__ import annotations
 
@@ -133,7 +133,7 @@ def test_minutes_at_the_strike_for_each_place(exactly_at, figure) -> None:
     session.do(c.TakeReading("packet", "80"))
     session.do(c.TakeReading("lid", "97 C"))
     minutes(session, 5)
-    session.do(c.TakeReading("packet", "194 F"))  # (194 - 32) / 1.8 = 90 degC
+    session.do(c.TakeReading("packet", "194 F"))  # (194 - 32) / 1.8 = 90 °C
     minutes(session, 10)
     session.do(c.TakeReading("packet", "90"))
     session.do(c.TakeReading("lid", "97"))
