@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import re
 
-from studio.plan.shapes import Caution, Step
+from studio.plan.shapes import Caution, Step, said_by
 from studio.quantity.showing import show, unit_text
 from studio.report.telling import last_done, value_tail
 from studio.report.worksheet import value_words
@@ -140,8 +140,7 @@ def why_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     told = behind(state, step, now)
     lines = []
     for figure in told.figures:
-        same = not figure.source or figure.source == figure.origin
-        said = figure.origin if same else f"{figure.origin}: {figure.source}"
+        said = said_by(figure.origin, figure.source)
         lines.append(for_lines(f"{figure.label}: {value_words(figure)}. {figure.because}. {said}"))
     waiting = tuple(open_warnings(state)) if step.role == "accept cautions" else ()
     for caution in (*told.warnings, *told.cautions, *waiting):

@@ -279,6 +279,15 @@ def weakest(*origins: Origin) -> Origin:
     return min(origins, key=get_args(Origin).index)
 
 
+def said_by(origin: Origin, source: str) -> str:
+    """Who stands for a value.
+
+    >>> said_by("yours", "the label"), said_by("estimate", "estimate")
+    ('yours: the label', 'estimate')
+    """
+    return origin if source in ("", origin) else f"{origin}: {source}"
+
+
 def origin_of(source: str, claimed: Origin = "published") -> Origin:
     """The weakest standing that a source tells of itself; what is claimed of it, where it tells of none.
 

@@ -11,7 +11,7 @@ import msgspec
 
 from studio import __version__
 from studio.plaintext import clean
-from studio.plan.shapes import Figure
+from studio.plan.shapes import Figure, said_by
 from studio.report.forecast_svg import DrawnForecast
 from studio.report.printing import ALL_OF_IT, Section, day_and_time, fill, local
 from studio.report.session_page import PLANNED_AND_ACTUAL, session_page
@@ -203,9 +203,9 @@ def session_markdown(read: ReadSession) -> str:
 
 
 def _told(figure: Figure) -> tuple[str, ...]:
-    told = (figure.label, figure_value(figure), figure.because)
-    source = f"{figure.origin}: {figure.source}" if figure.source else figure.origin
-    return (*(clean(text, limit=ALL_OF_IT) for text in told), clean(source, limit=ALL_OF_IT))
+    by = said_by(figure.origin, figure.source)
+    told = (figure.label, figure_value(figure), figure.because, by)
+    return tuple(clean(text, limit=ALL_OF_IT) for text in told)
 
 
 def _top(top: Section) -> list[str]:

@@ -8,7 +8,7 @@ from typing import Any, Literal
 import msgspec
 
 from studio.plan.draft.field_text import show_field
-from studio.plan.shapes import Origin
+from studio.plan.shapes import said_by
 from studio.plan.shelf import (
     Jar,
     JarAge,
@@ -58,16 +58,8 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
     """As typed, or what stands in for it; `not written` where nothing does."""
     read_as: str
     """What it is taken for, where that says more."""
-    origin: Origin | Literal[""]
-    source: str
-
-    @property
-    def said_by(self) -> str:
-        """Origin and source; a source that is a standing of its own, `from memory`, speaks for itself."""
-        own = ("", self.origin, "from memory", "common practice", "house rule")
-        if self.source in own or self.source.startswith(own[2:]):
-            return self.source or self.origin
-        return f"{self.origin}: {self.source}"
+    said_by: str
+    """Who says so; empty where nobody does."""
 
 
 def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], EntryPlace]) -> tuple[ToldLine, ...]:
@@ -190,36 +182,33 @@ def told_of(shelf: Shelf, place: EntryPlace) -> tuple[Told, ...]:
     for key in SHELF_TABLES[place.table].fields:
         raw = place.written.get(key.key)
         if raw is None:
-            value, origin, source = _instead(place.table, key.key, entry)
-            said, read = value, ""
+            (said, by), read = _instead(place.table, key.key, entry), ""
         else:
             said = show_field(key, raw)
             read = echo(key, said, shelf.studio.drops_per_ml)
             line = place.lines.get(key.key, place.line)
-            origin, source = "yours", f"{place.file}, line {line}" if line else place.file
-        rows.append(
-            Told(key=key.key, label=key.label, value=said, read_as=read, origin=origin, source=source)
-        )
+            by = said_by("yours", f"{place.file}, line {line}" if line else place.file)
+        rows.append(Told(key=key.key, label=key.label, value=said, read_as=read, said_by=by))
     return tuple(rows)
 
 
-def _instead(table: str, key: str, entry: Any) -> tuple[str, Origin | Literal[""], str]:
-    """What stands in for a key that is not written, with its origin and source."""
+def _instead(table: str, key: str, entry: Any) -> tuple[str, str]:
+    """What stands in for a key that is not written, and who says so; a row of a table says it of itself."""
     if isinstance(entry, ShelfDye) and entry.dye and (row := find_dye(entry.dye)):
         if key == "class":
-            return row.dye_class, "published", row.class_source
+            return row.dye_class, row.class_source
         if key == "mixture":
-            return ("yes" if entry.mixture or row.mixture else "no"), "published", row.source
+            return ("yes" if entry.mixture or row.mixture else "no"), row.source
     if isinstance(entry, ShelfDye) and key == "form":
-        return entry.form, "house rule", "a dye is a powder where nothing is written"
+        return entry.form, "house rule: a dye is a powder where nothing is written"
     if isinstance(entry, ShelfAcid) and key == "strength" and (acid := find_acid(entry.acid)):
-        return show(acid.strength_percent, "%"), "published", acid.source
+        return show(acid.strength_percent, "%"), acid.source
     if isinstance(entry, Jar) and key == "use_by" and (last := use_by_of(entry)):
-        return last[0].isoformat(), last[1], last[2]
+        return last[0].isoformat(), said_by(last[1], last[2])
     if isinstance(entry, Jar) and key == "kind":
-        return "stock", "house rule", "a jar is stock where nothing is written"
+        return "stock", "house rule: a jar is stock where nothing is written"
     if table == "studio" and key == "drops_per_ml":
-        return "20", "published", "USP <1101>, 20 drops of water in 1 mL within 10 %"
+        return "20", "USP <1101>, 20 drops of water in 1 mL within 10 %"
     if table == "studio" and key_of(table, key).kind in KINDS:
-        return NOT_WRITTEN, "estimate", "a plan that needs it takes an estimate and says so"
-    return NOT_WRITTEN, "", ""
+        return NOT_WRITTEN, "a plan that needs it takes an estimate and says so"
+    return NOT_WRITTEN, ""

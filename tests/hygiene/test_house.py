@@ -79,7 +79,8 @@ LIBRARIES_WORDS = {
 SENTENCE = re.compile(
     r" in str\((problem|error|refused|why)\)"
     r"|str\((problem|error|refused|why)\)\.(startswith|endswith|removeprefix|removesuffix|r?partition|r?split)\("
-    r"|(?<!command)\.(done|text|because|label|sentence|what|remark)\.(startswith|endswith|removeprefix|removesuffix|r?partition|r?split)\("
+    r"|(?<!command)\.(done|text|because|label|sentence|what|remark|source)\.(startswith|endswith|removeprefix|removesuffix|r?partition|r?split)\("
+    r"|\bsource\.(startswith|endswith)\("
     r"|(search|match|fullmatch|sub|split)\((.*, )?str\((problem|error|refused|why)\)"
 )
 

@@ -10,7 +10,7 @@ from studio.craft import liquor, shade
 from studio.plan.materials import AcidAtHand
 from studio.plan.practices import Spread, published_spread
 from studio.plan.settled import Settled, node, own_table
-from studio.plan.shapes import BROADBENT, HOUSE, PRACTICE, Figure, Origin, as_written, fig, num, weakest
+from studio.plan.shapes import BROADBENT, Figure, Origin, as_written, fig, num, weakest
 from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.presoak import soaked_c
 from studio.plan.work.souring import Souring, acid_figure, ended, spread_figure, strip_figure
@@ -135,7 +135,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         if "kettle.water" not in settled.measured
         else f"{num(water.value)} mL of water + {num(dye_ml)} mL of dye = {num(bath_ml)} mL",
         weakest(ratio_by, water.origin) if "kettle.water" in settled.measured else ratio_by,
-        "the plan" if plan.liquor_ratio else f"{PRACTICE}: liquor ratio 30; {RATIO_SOURCE}",
+        "the plan" if plan.liquor_ratio else f"liquor ratio 30; {RATIO_SOURCE}",
     )
     figures = [whole, water, *dyed, *_depth(liquid, dyed[0].origin)]
     amount, first, spread, soured = _acid(settled, whole, taken_mmol_g(liquid.colour) * liquid.dye_g)
@@ -168,7 +168,7 @@ def _start(settled: Settled) -> Figure:
         "bath when the fibre goes in",
         f"{num(soaked)} °C, as warm as the wetted fibre",
         "house rule",
-        f"{HOUSE}; dyers start just above blood heat (J. Cowern, undated)",
+        "dyers start just above blood heat (J. Cowern, undated)",
     )
     return node(settled, figure)
 

@@ -234,7 +234,7 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
     chosen = own is not None or practice is not None
     origin: Origin = "plan" if own else "house rule"
     because = f"{own.typed} as written; advised is the {rule}" if own else rule
-    source = "the plan" if own else f"{HOUSE} (85 °C at the centre and ten minutes); minimum: {least_source}"
+    source = "the plan" if own else f"85 °C at the centre and ten minutes; minimum: {least_source}"
     if not own and work.hold_min > work.least_min:
         source += f"; centre at 85 °C: {CONDUCTION}"
     if practice is not None:

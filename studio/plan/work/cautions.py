@@ -8,7 +8,7 @@ import msgspec
 
 from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
-from studio.plan.shapes import STAGE_ORDER, Caution, brief
+from studio.plan.shapes import STAGE_ORDER, Caution, brief, said_by
 from studio.plan.shelf import KitItem, age_of, day_of
 from studio.plan.steps.preparing import MOST_COLOURS, MOST_STOCKS
 from studio.plan.work.cautions_dye import dye_cautions, fibre_cautions
@@ -69,7 +69,7 @@ def _old_jars(worked: Worked) -> Iterator[Caution]:
                 id=f"jar.old.{dye.slug}",
                 level="warn",
                 text=f"The jar {dye.name} is too old ({age.told}): make fresh stock, or dye a scrap with it first.",
-                source=f"{age.origin}: {age.source}" if age.source != age.origin else age.source,
+                source=said_by(age.origin, age.source),
                 stage="stocks",
                 where=("colour",),
             )

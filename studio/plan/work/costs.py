@@ -23,7 +23,7 @@ RINSE_MIN = 12.0
 RECORD_MIN = 5.0
 """Minutes with hands on the work, waits left out. All of them estimates of ours."""
 
-ESTIMATE = "estimate: minutes by stage, counted from the jars, colours and grams of the plan"
+COUNTED = "minutes by stage, counted from the jars, colours and grams of the plan"
 
 
 def hands_on_stages(
@@ -86,14 +86,14 @@ def work_hands_on(settled: Settled, stocks: StocksWork) -> Known:
     painted_g = sum(colour.fibre_g for colour in settled.colours)
     ready, pieces = len(used) - powders, settled.pieces
     stages = hands_on_stages(method_of(settled), powders, ready, len(settled.colours), painted_g, pieces)
-    minutes, told = sum(stages.values()), f"{ESTIMATE}: {hands_on_words(stages)}"
+    minutes, told = sum(stages.values()), f"{COUNTED}: {hands_on_words(stages)}"
     worked = settled.measured.get("labour.hands_on")
     if worked is not None:
         return Known(worked, "measured", "time between the steps of this session, without waits and breaks")
     own = settled.own("hands-on")
     if own is None:
         return Known(minutes, "estimate", told)
-    return Known(minutes * own.value / 100.0, own.origin, f"{num(own.value)} % of that: {own.source}; {told}")
+    return Known(minutes * own.value / 100.0, "estimate", f"{num(own.value)} % of that: {own.source}; {told}")
 
 
 def pieces_of(settled: Settled) -> float | None:

@@ -11,7 +11,7 @@ from studio.craft import pot
 from studio.plan.habits import Habit, in_use, rough
 from studio.plan.model import Shape
 from studio.plan.settled import Settled
-from studio.plan.shapes import HOUSE, Figure, brief, fig, num, weakest
+from studio.plan.shapes import Figure, brief, fig, num, weakest
 
 # After the steam: how long the packet cools, and how warm the rinse is.
 
@@ -161,7 +161,7 @@ def rinse_figure(what: str) -> Figure:
         "open and rinse at or below" if what == "packet" else "lift out and rinse at or below",
         f"{what} down to {UNWRAP_C:g} °C; rinse water within 10 °C of it, so that wool does not felt",
         "house rule",
-        f"{HOUSE}; {HSE}",
+        HSE,
     )
 
 

@@ -7,7 +7,7 @@ import msgspec
 from studio.craft import liquor
 from studio.plan.practices import Spread, published_spread
 from studio.plan.settled import Settled, node
-from studio.plan.shapes import PRACTICE, Figure, as_written, fig, num
+from studio.plan.shapes import Figure, as_written, fig, num
 from studio.plan.work.souring import Soak, Souring, acid_figure, ended, spread_figure, strip_figure
 
 DEFAULT_RATIO = 20.0
@@ -52,7 +52,7 @@ def work_presoak(settled: Settled) -> PresoakWork:
                 "water for the presoak",
                 f"{num(settled.dry_g)} g x liquor ratio {num(ratio)} = {num(asked_ml)} mL",
                 "plan" if plan.liquor_ratio else "common practice",
-                "" if plan.liquor_ratio else "common practice: liquor ratio 20",
+                "" if plan.liquor_ratio else "liquor ratio 20",
             ),
         )
     ]
@@ -98,12 +98,12 @@ def soaked_c(settled: Settled) -> float:
 
 def _soak(settled: Settled) -> tuple[Figure, Figure]:
     """How long, and how warm."""
-    plan, source = settled.plan.presoak, f"{PRACTICE}; {WEIL}"
+    plan = settled.plan.presoak
     how_long = f"{num(DEFAULT_MIN)} min, the usual soak for wetting out"
     how_warm = f"{num(DEFAULT_C)} °C, lukewarm"
     return (
         as_written(
-            "presoak.time", plan.time, DEFAULT_MIN, "min", "presoak time", how_long, "common practice", source
+            "presoak.time", plan.time, DEFAULT_MIN, "min", "presoak time", how_long, "common practice", WEIL
         ),
         as_written(
             "presoak.temperature",
@@ -113,6 +113,6 @@ def _soak(settled: Settled) -> tuple[Figure, Figure]:
             "presoak temperature",
             how_warm,
             "common practice",
-            source,
+            WEIL,
         ),
     )

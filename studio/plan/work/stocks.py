@@ -12,7 +12,7 @@ import msgspec
 
 from studio.craft import shade
 from studio.plan.settled import Settled, SettledColour, StockPlan, node
-from studio.plan.shapes import BROADBENT, DEFINED, HOUSE, PRACTICE, Figure, Origin, about, fig, num, weakest
+from studio.plan.shapes import BROADBENT, DEFINED, HOUSE, Figure, Origin, about, fig, num, weakest
 from studio.plan.work.fibre import RoomWork, zone_ml
 
 GUM = "JCGM 100:2008 (GUM), F.2.2.1 and 4.3.9, from memory: two readings, each rounded to the smallest step"
@@ -252,7 +252,7 @@ def _drops(settled: Settled, colour: SettledColour, stock: StockPlan, room: Room
         because += f", {num(drops)} whole ones"
         because += f", for {num(drop_liquid_ml(colour, drops))} mL" if room is not None else ""
     origin: Origin = "common practice"
-    source = f"{PRACTICE}: a drop recipe scales with its water; {USP}"
+    source = f"a drop recipe scales with its water; {USP}"
     if room is not None:
         origin = origin if plan.liquid else weakest(origin, room.origin)
         source += f"; reserve: {reserve_source(settled)}"

@@ -8,7 +8,7 @@ import msgspec
 from textual.content import Content
 
 from studio.plaintext import clean, first_sentence
-from studio.plan.shapes import Caution, Figure, Stage, Step, Worksheet
+from studio.plan.shapes import Caution, Figure, Stage, Step, Worksheet, said_by
 from studio.quantity.showing import show
 from studio.report.worksheet import value_words
 from studio.screens.draw.bench import check_row, figure_row, step_lines
@@ -71,15 +71,13 @@ def why(figure: Figure, width: int) -> Content:
     from studio.report.worksheet import spread_bar
 
     room = max(20, width - 5)
-    source = clean(figure.source, limit=1500)
     lines = [
         Content.assemble(
             (f" {clean(figure.label, limit=60)}  ", "bold $text"), (value_words(figure), "bold $focus")
         )
     ]
     told = Content.styled(clean(figure.because, limit=900), "$text").wrap(room)
-    told_already = source.startswith(figure.origin)
-    said = source if told_already else f"{figure.origin}: {source}" if source else figure.origin
+    said = clean(said_by(figure.origin, figure.source), limit=1500)
     origin = Content.styled(said, "$quiet").wrap(room)
     bar = spread_bar(figure)
     shown = Content.styled(bar, "$text").wrap(room) if bar else []
