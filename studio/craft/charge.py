@@ -122,7 +122,7 @@ SETTLED_MOL_L = 1e-9
 SETTLED_SHARE = 1e-7
 """Free calcium is, when it moves by less of itself."""
 NEAR = 1e-9
-"""A last Newton step, in units of pH or of a natural logarithm."""
+"""A last Newton step, in units of pH, of a natural logarithm or of mol/L: a smooth root is then within 1e-13."""
 MOST_ACID_MOL_L = 2.0
 """mol/L; more than twice 5 % vinegar, beyond any bath and any simple model (house rule)."""
 
@@ -229,12 +229,12 @@ def imbalance(bath: Bath, ph: float, ionic_strength: float) -> Balance:
     carbonic = _Kind(bath.carbonate_mol_l or 0.0, CARBONIC_PKAS, CARBONIC_CALCIUM, ph, log_g1)
     if open_air:
         carbonic.mol_l = carbonic.outside = AIR_CO2_MOL_L / carbonic.free[0]
-    free, ratio = bath.calcium_mol_l, 1.0
+    free, ratio = bath.calcium_mol_l, 20.0
     for _ in range(100):
         for kind in (*kinds, carbonic):
             kind.meet(free, keeps_first=open_air and kind is carbonic)
         if bath.fibre is not None:
-            ratio = donnan_ratio(hydrogen, bath.fibre, [(kind.mol_l, kind.shares) for kind in kinds])
+            ratio = donnan_ratio(hydrogen, bath.fibre, [(kind.mol_l, kind.shares) for kind in kinds], ratio)
             for kind in kinds:
                 kind.lose(WOOL_WATER_L_G * bath.fibre.g_l, ratio)
         was, free = free, bath.calcium_mol_l / (1.0 + sum(kind.holds for kind in (*kinds, carbonic)))
@@ -364,13 +364,16 @@ def dose_at_ph(bath: Bath, ph: float, acid: AcidDose) -> float:
 
     **Source:** as `imbalance`. Breaks as `balanced_ph` does.
     """
+    dose = 0.0
 
     def work(ionic_strength: float) -> tuple[float, float]:
+        nonlocal dose
+
         def left(mol_l: float) -> tuple[float, float]:
             found = imbalance(_with(bath, acid, mol_l), ph, ionic_strength)
             return found.left, found.outside * found.charge
 
-        dose = falling_root(left, 0.0, 0.0, MOST_ACID_MOL_L)
+        dose = falling_root(left, dose, 0.0, MOST_ACID_MOL_L, NEAR)
         return dose, imbalance(_with(bath, acid, dose), ph, ionic_strength).ions
 
     return _settled(bath, work)

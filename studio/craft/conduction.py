@@ -9,7 +9,7 @@ from collections.abc import Callable
 from functools import lru_cache
 
 from studio.craft.limits import Range, within
-from studio.craft.solve import bisect, falling_root
+from studio.craft.solve import falling_root
 
 ROOT = Range("number of the root", 1, 1000)
 BIOT = Range("Biot number", 0, math.inf, positive=True)
@@ -65,7 +65,7 @@ def j1(x: float) -> float:
 def j0_root(number: int) -> float:
     """The n-th positive root of J0, 2.404826 for n = 1.
 
-    J0 changes sign once between (n - 1/2) pi and n pi
+    J0 changes sign once between (n - 1) pi and n pi, and falls by J1
 
     `number`: 1 to 1000. Returns the root. Refused (ValueError): outside that range.
 
@@ -76,7 +76,7 @@ def j0_root(number: int) -> float:
     Breaks never in that range: each bracket holds exactly one root.
     """
     ROOT(number)
-    return bisect(j0, (number - 0.5) * math.pi, number * math.pi)
+    return _root(lambda z: (j0(z), j1(z)), number, number * math.pi)
 
 
 # Heating or cooling of a slab and of a long cylinder from outside: the full series, any Biot number. theta = (T - T

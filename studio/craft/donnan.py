@@ -44,13 +44,17 @@ class BindingFibre(NamedTuple):
 
 
 def donnan_ratio(
-    hydrogen: float, fibre: BindingFibre, acids: Sequence[tuple[float, Sequence[float]]]
+    hydrogen: float,
+    fibre: BindingFibre,
+    acids: Sequence[tuple[float, Sequence[float]]],
+    guess: float = 20.0,
 ) -> float:
     """How many times more concentrated a single-charged anion is inside the fibre than around it; z charges: ^z.
 
     sites / (1 + r K / [H]) = V sum(z [A_z] r^z), K = V / (binding sites), the anions shared out between both
 
     `hydrogen`: [H] around it, mol/L. `acids`: (mol/L in all, share of it with 0, 1, 2 ... charges) of each.
+    `guess`: above 0, to begin with.
     Returns r. Refuses nothing; without acid 1.
 
     >>> round(donnan_ratio(0.01, BindingFibre(1e-9), [(0.01, (0.0, 1.0))]), 1)
@@ -82,4 +86,4 @@ def donnan_ratio(
             fall += total * (squared / whole - (charge / whole) ** 2)
         return excess, fall
 
-    return math.exp(falling_root(left, 3.0, -12.0, 25.0, near=1e-9))
+    return math.exp(falling_root(left, math.log(guess), -12.0, 25.0, near=1e-9))
