@@ -287,12 +287,17 @@ AGE_LIMITS = {
     "short-lived stock": AgeLimit(7.0, f"{GAY}; the shorter figure taken", "published"),
     "paint": AgeLimit(
         7.0,
-        "no published figure for mixed or thickened paint; kept like the shortest-lived stock",
+        "no published figure for mixed paint; kept like the shortest-lived stock",
+        "house rule",
+    ),
+    "thickened paint": AgeLimit(
+        3.0,
+        "no published figure; a gum feeds mould, so less than half as long as paint without",
         "house rule",
     ),
 }
-"""By kind: `stock` (dye and water), `short-lived stock` (a dye known to spoil), `paint` (mixed for painting, with
-acid or thickener)."""
+"""By kind: `stock` (dye and water), `short-lived stock` (a dye known to spoil), `paint` (mixed for painting, with or
+without acid), `thickened paint` (with a gum)."""
 
 
 def use_by_days(kind: str) -> AgeLimit:

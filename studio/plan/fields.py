@@ -15,7 +15,7 @@ from studio.plan.ways import method_names, methods
 
 LEAST_DROPS, MOST_DROPS = 0.01, 10_000.0
 """A plan worked out anew for a tenth of its weight may ask for a part of a drop. House rule."""
-Names = Literal["", "dye", "acid", "base", "fibre", "kit", "colour", "dose", "hold"]
+Names = Literal["", "dye", "acid", "thickener", "base", "fibre", "kit", "colour", "dose", "hold"]
 """Whose names complete what is typed."""
 
 
@@ -134,6 +134,8 @@ PLAN = FieldSection(
            choices=model.SALTS),
         row("reserve", "reserve", "share", "20 %", "Paint mixed beyond what the fibre can hold.",
            usual("20 %", "house rule"), low=-1.0, high=100.0),
+        row("thicken", "thickener in all paint", "thickener", "guar 0.5 %", "A gum and its grams in 100 mL of paint.",
+           names="thickener"),
     ),
 )  # fmt: skip
 FIBRE = FieldSection(
@@ -233,6 +235,8 @@ COLOURS = FieldSection(
            decides=(("paint.{colour}.apply", "paint.{colour}.fibre"),), high=20_000.0),
         row("acid", "acid in its paint", "amount", "5 mL", "Into each 100 mL of it, where not as in all paint.",
            high=50.0),
+        row("thicken", "thickener in its paint", "thickener", "guar 0.5 %", "Where not as in all paint.",
+           names="thickener"),
     ),
 )  # fmt: skip
 PART = FieldSection(

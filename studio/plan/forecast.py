@@ -8,7 +8,15 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
-from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, loop_mm_from_gauge, loop_mm_from_yarn
+from studio.craft.stripe.blank import (
+    THICKENED_SPREAD,
+    Band,
+    Blank,
+    Knitting,
+    Painting,
+    loop_mm_from_gauge,
+    loop_mm_from_yarn,
+)
 from studio.craft.stripe.skein import Pooling, Run, SkeinSection, nearby, repeat_stitches, runs
 from studio.plan.errors import PlanError, Term, refuse, write
 from studio.plan.habits import Habit, in_use
@@ -16,6 +24,7 @@ from studio.plan.layout import laid_bands
 from studio.plan.model import Plan
 from studio.plan.preview import ColourSeen, Look, colours_seen, looks, told_apart, undyed_hex
 from studio.plan.settled import of_piece, rows_of, settle, yarn_m_of
+from studio.plan.shapes import listed
 from studio.plan.shelf import Shelf
 from studio.plan.ways import method_called
 
@@ -38,6 +47,8 @@ class Foretelling(msgspec.Struct, frozen=True):
     knitting: Knitting
     colours: tuple[str, ...]
     """Names in the order of the plan."""
+    thickened: frozenset[str]
+    """Those of thickened paint."""
     because: tuple[str, ...]
     """How loop lengths came about, one sentence each."""
 
@@ -72,7 +83,9 @@ def foretell(plan: Plan, shelf: Shelf) -> Foretelling:
         knit_told,
     )
     bands = tuple(Band(b.colour, float(b.rows or 0)) for b in laid_bands(plan.layout, rows))
-    return Foretelling(plan.title, blank, bands, knitting, tuple(c.plan.name for c in settled.colours), told)
+    names = tuple(c.plan.name for c in settled.colours)
+    thickened = frozenset(c.plan.name for c in settled.colours if c.plan.thicken)
+    return Foretelling(plan.title, blank, bands, knitting, names, thickened, told)
 
 
 def refuse_one_colour(plan: Plan) -> None:
@@ -122,13 +135,16 @@ def _knitting(plan: Plan) -> tuple[Knitting, str]:
     return Knitting(knit.stitches, loop_mm), told
 
 
-def painting_of(spread: float | None, tilt: float | None, wander: float | None) -> Painting:
+def painting_of(
+    spread: float | None, tilt: float | None, wander: float | None, thickened: frozenset[str]
+) -> Painting:
     """The painting with what was given, estimates for the rest; ValueError, one sentence, out of range."""
     usual = Painting()
     return Painting(
         spread=usual.spread if spread is None else spread,
         tilt=usual.tilt if tilt is None else tilt,
         wander=usual.wander if wander is None else wander,
+        thickened=thickened,
     )
 
 
@@ -143,7 +159,7 @@ class Foreseen(msgspec.Struct, frozen=True):
     colours: tuple[ColourSeen, ...]
     palette: dict[str, Look]
     notes: tuple[str, ...]
-    """About colours that may be taken for one another or are not known."""
+    """About colours that may be taken for one another, are not known, or are thickened."""
     spread_is: str = ""
     """`yours, 3 swatches` or `pinned by you`; empty where the spread is an estimate or was asked for."""
 
@@ -187,11 +203,18 @@ def foresee(
     """
     told = foretell(plan, shelf)
     own = in_use(shelf.habits, "spread") if spread is None else None
-    painting = painting_of(own.value if own else spread, tilt, wander)
+    painting = painting_of(own.value if own else spread, tilt, wander, told.thickened)
     seen = colours_seen(plan, shelf)
     unknown = tuple(f"{c.name} is drawn in a stand-in colour: {c.note}." for c in seen if not c.hex)
     palette = looks(told.colours, seen, undyed_hex(plan, shelf))
-    return Foreseen(told, painting, seen, palette, (*told_apart(seen), *unknown), _spread_is(own))
+    thick = [name for name in told.colours if name in told.thickened]
+    sharper = (
+        (f"{listed(thick)}: thickened, so that it spreads {THICKENED_SPREAD:g} times as far (estimate).",)
+        if thick
+        else ()
+    )
+    notes = (*told_apart(seen), *unknown, *sharper)
+    return Foreseen(told, painting, seen, palette, notes, _spread_is(own))
 
 
 def _spread_is(own: Habit | None) -> str:

@@ -13,9 +13,9 @@ from studio.plan.errors import KeyPath, PlanError, Term, quoted, refuse
 from studio.plan.model import Plan
 from studio.plan.shelf import Jar, Looks, Price, Shelf, ShelfAcid, ShelfBase, ShelfDye
 from studio.quantity.kinds import Quantity
-from studio.tables.finding import find_acid, find_dye, find_fibre, nearest
-from studio.tables.loading import acids, dye_classes, dyes, fibres
-from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre
+from studio.tables.finding import find_acid, find_dye, find_fibre, find_thickener, nearest
+from studio.tables.loading import acids, dye_classes, dyes, fibres, thickeners
+from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, ThickenerRow
 
 
 class FibreInBlend(msgspec.Struct, frozen=True):
@@ -134,7 +134,9 @@ def blend_of(plan: Plan, base: ShelfBase | None) -> tuple[FibreInBlend, ...]:
     return tuple(found.values())
 
 
-def _names(rows: Iterable[Fibre] | Iterable[AcidRow] | Iterable[DyeRow]) -> list[str]:
+def _names(
+    rows: Iterable[Fibre] | Iterable[AcidRow] | Iterable[DyeRow] | Iterable[ThickenerRow],
+) -> list[str]:
     names: list[str] = []
     for row in rows:
         names.extend((row.name, *row.also))
@@ -263,6 +265,23 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
 
 MOST_PAINT_MOL_L = 0.84
 """Acid in a paint: as much as 5 % vinegar holds, 0.833. House rule."""
+
+
+def find_thickener_at_hand(plan: Plan) -> ThickenerRow | None:
+    """The one gum of its paints, or None where none is thickened."""
+    found: ThickenerRow | None = None
+    for thicken in (colour.thicken for colour in plan.colours if colour.thicken):
+        key, row = thicken.key, find_thickener(thicken.gum)
+        if row is None:
+            raise _unknown(plan, key, thicken.gum, "thickener", _names(thickeners().values()), "guar")
+        if found not in (None, row):
+            raise refuse(plan.file, key, f"names {row.name} beside another gum; thicken all with one.")
+        if not row.low_percent <= thicken.strength.value <= row.high_percent:
+            span = f"{row.low_percent:g} to {row.high_percent:g} %"
+            said = f"is {quoted(thicken.strength.typed)}, and {row.name} thickens paint at {span}; write one of these."
+            raise refuse(plan.file, key, said)
+        found = row
+    return found
 
 
 def acid_called(shelf: Shelf, name: str) -> AcidAtHand | None:

@@ -10,6 +10,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from studio.plan.errors import KeyPath
 from studio.quantity.kinds import Quantity
 
 Form = Literal["blank", "skein", "loose", "cloth"]
@@ -83,6 +84,16 @@ class PresoakPlan(msgspec.Struct, frozen=True, kw_only=True):
     temperature: Quantity | None = None
 
 
+class Thicken(msgspec.Struct, frozen=True, kw_only=True):
+    """A gum in paint."""
+
+    gum: str
+    strength: Quantity
+    """g in 100 mL of paint."""
+    key: KeyPath
+    """Where it is written, of the colour or of all."""
+
+
 class MixPart(msgspec.Struct, frozen=True, kw_only=True):
     """One dye of a colour that is mixed of several."""
 
@@ -108,6 +119,13 @@ class ColourPlan(msgspec.Struct, frozen=True, kw_only=True):
     """mL of paint the dyer means to mix; otherwise what the fibre can hold, with the reserve."""
     acid: Quantity | None = None
     """mL or g of the plan's acid in 100 mL of its paint; where it is left out, what is said for all paint."""
+    thicken: Thicken | None = None
+    """Its own, or that of all paint."""
+
+    @property
+    def kept_as(self) -> Literal["paint", "thickened paint"]:
+        """How what is left of its paint keeps."""
+        return "thickened paint" if self.thicken else "paint"
 
 
 class PlannedBand(msgspec.Struct, frozen=True, kw_only=True):

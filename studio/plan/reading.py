@@ -27,7 +27,7 @@ from studio.plan.fields import (
 )
 from studio.plan.keys import DROPS_IN, Keys, missing
 from studio.plan.layout import read_layout
-from studio.plan.model import ColourPlan, MixPart
+from studio.plan.model import ColourPlan, MixPart, Thicken
 from studio.plan.toml import toml_table
 from studio.plan.ways import Method, method_called, method_names, methods
 
@@ -55,12 +55,15 @@ def read_plan(text: str, *, name: str, drops_per_ml: float = 20.0) -> model.Plan
         raise keys.wrong(
             "format", f'is {quoted(stated)}, which this version does not know; write "{FORMAT}".'
         )
-    told = keys.read(sections()[0])
+    told = keys.read(sections()[0], OWN)
     method = method_called(told.get("method", method_names()[0]))
     _right_tables(keys, method)
     reserve = told.get("reserve")
     fibre = _fibre(keys.table("fibre"))
-    colours = _colours(keys.rows("colour"), keys)
+    colours = tuple(
+        msgspec.structs.replace(colour, thicken=colour.thicken or told.get("thicken"))
+        for colour in _colours(keys.rows("colour"), keys)
+    )
     method.put_on.refuse_colours(keys, colours)
     return model.Plan(
         file=name,
@@ -174,7 +177,7 @@ def _colour(keys: Keys) -> ColourPlan:
     keys.only(COLOURS.keys)
     name = keys.text("name")
     keys.place = ("colour", name) if name else keys.place
-    told = keys.read(COLOURS, {"mix": _mix})
+    told = keys.read(COLOURS, OWN)
     if "dye" not in told and "mix" not in told:
         raise keys.wrong("dye", *missing("dye", "food red"))
     colour = ColourPlan(slug=slug(name), **told)
@@ -215,6 +218,24 @@ def _mix(keys: Keys, field: Field) -> tuple[MixPart, ...]:
     if len({slug(part.dye) for part in parts}) < len(parts):
         raise keys.wrong("mix", "names one dye twice; add its shares together.")
     return parts
+
+
+def _thicken(keys: Keys, field: Field) -> Thicken:
+    in_file = '{ with = "guar", strength = "0.5 %" }'
+    if not isinstance(keys.raw(field.key), dict):
+        told = "names no gum with its strength; write for example "
+        raise keys.wrong(field.key, told, write(field.key, field.example, in_file), ".")
+    table = keys.table(field.key)
+    table.only(("with", "strength"))
+    strength = table.measure("strength", "strength", high=50.0, example="0.5 %")
+    if strength is None:
+        raise table.wrong("strength", *missing("strength", "0.5 %"))
+    key = (*keys.place, field.key)
+    return Thicken(gum=table.needed_text("with", "guar"), strength=strength, key=key)
+
+
+OWN = {"mix": _mix, "thickener": _thicken}
+"""Readers for kinds that only a plan has."""
 
 
 def _part(keys: Keys) -> MixPart:

@@ -19,7 +19,7 @@ from studio.plan.model import ColourPlan, Form, Plan
 from studio.plan.shapes import Figure, Origin, num
 from studio.plan.shelf import KitItem, Shelf, ShelfBase
 from studio.quantity.kinds import Quantity
-from studio.tables.rows import DyeClass
+from studio.tables.rows import DyeClass, ThickenerRow
 
 
 class Known(msgspec.Struct, frozen=True):
@@ -74,6 +74,8 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
     pieces: int
     colours: tuple[SettledColour, ...]
     acid: AcidAtHand | None
+    thickener: ThickenerRow | None = None
+    """The gum of the paints that have one."""
     kit: tuple[KitItem | str, ...]
     """Shelf items; a bare name where the shelf has none of that name."""
     scale_g: Known
@@ -215,6 +217,7 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
         pieces=pieces,
         colours=_colours(plan, shelf, base, blend, dry_g),
         acid=materials.find_acid_at_hand(plan, shelf),
+        thickener=materials.find_thickener_at_hand(plan),
         kit=kit,
         scale_g=_scale(kit, shelf),
         alkalinity=_chosen(

@@ -37,7 +37,7 @@ Role = Literal[
     "sound", "accept cautions", "kit", "open powder", "gloves", "room", "label jars", "dry weight",
     "soak water", "acid", "pH", "into the soak", "soaking",
     "weigh dye", "make up", "count drops", "clear stocks",
-    "squeeze", "mix", "paint", "wrap",
+    "squeeze", "mix", "swell", "paint", "wrap",
     "bath water", "salt", "dye in", "bath temperature", "into the bath",
     "wet again", "pot water", "safe heat", "heat on", "steam rolling", "acid draws on", "ramp", "at the top", "burst",
     "rest", "stand", "hold", "look", "heat off", "out",
@@ -49,7 +49,7 @@ Role = Literal[
 
 ClockRole = Literal[
     "soak", "pot look", "ramp", "ramp look", "acid", "dye", "hold", "turn", "hold on", "burst", "rest",
-    "stand", "cool", "packet",
+    "stand", "cool", "packet", "swell",
 ]  # fmt: skip
 """What a clock is for; `hold` is the one a set is held by."""
 
@@ -84,6 +84,22 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Of an amount of money, whose unit is 1."""
     instead_of: str = ""
     """Of a figure of the bench: the id of the sheet's that it is shown in place of."""
+
+
+class Addition(msgspec.Struct, frozen=True, kw_only=True):
+    """What goes into a paint beside stock and water."""
+
+    what: Literal["acid", "thickener"]
+    name: str
+    unit: Literal["mL", "g"]
+    amount: float
+    ml: float
+    """What of the liquid it is."""
+
+    @property
+    def said(self) -> str:
+        """`5 mL of white vinegar`."""
+        return f"{show(self.amount, self.unit)} of {self.name}"
 
 
 class Caution(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):

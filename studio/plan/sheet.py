@@ -78,7 +78,7 @@ PH_SLACK = 0.5
 def lay_sheet(worked: Worked, cautions: tuple[Caution, ...]) -> Worksheet:
     """The worksheet of a worked plan; the figures a step shows are only those that exist."""
     figures, set_by = worked.figures, worked.method.set_by
-    clocks = set_by.clocks(worked.put, worked.heat)
+    clocks = (*worked.method.put_on.clocks(worked), *set_by.clocks(worked.put, worked.heat))
     warned = any(caution.level == "warn" for caution in cautions)
     stages = _tidied(_stages(worked, warned), {f.id: f for f in figures}, cautions)
     return Worksheet(

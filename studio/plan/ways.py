@@ -7,14 +7,14 @@ themselves. The services announce them here, so that nothing below knows one by 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING, Any, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, Protocol, TypeVar
 
 import msgspec
 
 from studio.plan.errors import PlanError
 from studio.plan.practices import Spread
 from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import Allowed, Caution, Figure, Place, StageId, Step, Timer
+from studio.plan.shapes import Addition, Allowed, Caution, Figure, Place, StageId, Step, Timer
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.presoak import PresoakWork
@@ -54,10 +54,8 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
     """All that was mixed, later batches included."""
     dye_g: float = 0.0
     """In all of it; 0 for drops of unknown strength."""
-    acid_amount: float = 0.0
-    """mL or g of acid in what was mixed first."""
-    acid_ml: float = 0.0
-    """What of the liquid it is; a powder is none."""
+    additions: tuple[Addition, ...] = ()
+    """In what was mixed first."""
 
     @property
     def stock_ml(self) -> float:
@@ -65,15 +63,24 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
         return sum(self.stocks_ml)
 
     @property
+    def added_ml(self) -> float:
+        """What of it is neither stock nor water."""
+        return sum(added.ml for added in self.additions)
+
+    def added(self, what: Literal["acid", "thickener"]) -> float:
+        """mL or g of it; 0 without."""
+        return sum(added.amount for added in self.additions if added.what == what)
+
+    @property
     def water_ml(self) -> float:
-        """Water to add; 0 where stock and acid alone are the liquid."""
-        water_ml = self.mixed_ml - self.stock_ml - self.acid_ml
+        """Water to add; 0 where all else is the liquid."""
+        water_ml = self.mixed_ml - self.stock_ml - self.added_ml
         return water_ml if water_ml > SOME_WATER * self.mixed_ml else 0.0
 
     @property
     def stock_room_ml(self) -> float:
-        """What the fibre's liquid and its reserve leave for stock beside the acid."""
-        return self.mixed_for_zone_ml * (1.0 - (self.acid_ml / self.mixed_ml if self.mixed_ml > 0 else 0.0))
+        """What the fibre's liquid and its reserve leave for stock beside what is added."""
+        return self.mixed_for_zone_ml * (1.0 - (self.added_ml / self.mixed_ml if self.mixed_ml > 0 else 0.0))
 
     @property
     def too_weak(self) -> bool:
@@ -176,6 +183,10 @@ class PutOn(Protocol[P]):
 
     def steps(self, worked: Worked, put: P, last_stock: str) -> Iterable[Step | None]:
         """Of its stage; None for one it does not need. `last_stock`: id of the step that ends the stocks."""
+
+    def clocks(self, worked: Worked) -> Iterable[Timer]:
+        """Those of its stage that are not the heat's."""
+        return ()
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
         """Minutes of hands-on work in its stage."""

@@ -109,7 +109,7 @@ def _leftover_label(state: State, name: str, left: LeftoverKept) -> JarLabel:
         volume=show(left.ml, "mL"),
         made=_paint_mixed(state, stocks),
         use_by=clean(left.use_by, limit=10) or TO_FILL_IN,
-        use_by_source=use_by_days("paint").source,
+        use_by_source=use_by_days(colour.plan.kept_as if colour is not None else "paint").source,
         lot=lot_of(name),
         hazard=hazard_words(bool(stocks) and all(stock.dye.food for stock in stocks)),
     )

@@ -68,14 +68,17 @@ def mix_more(state: State, command: c.MixMore, now: Reading) -> list[Event]:
     liquids = worked.liquids if worked is not None else ()
     jar = next((q for q in liquids if q.colour.plan.slug == slug and q.mixed_ml), None)
     part = wanted / jar.mixed_ml if jar else 0.0
-    stock_ml, acid_ml = (part * jar.stock_ml, part * jar.acid_ml) if jar else (0.0, 0.0)
+    stock_ml, added_ml = (part * jar.stock_ml, part * jar.added_ml) if jar else (0.0, 0.0)
+    added = (
+        msgspec.structs.replace(a, amount=round(part * a.amount, 4), ml=round(part * a.ml, 4))
+        for a in (jar.additions if jar else ())
+    )
     batch = BatchMixed(
         colour=slug,
         ml=round(wanted, 4),
         stock_ml=round(stock_ml, 4),
-        water_ml=round(wanted - stock_ml - acid_ml, 4),
-        acid=round(part * jar.acid_amount, 4) if jar else 0.0,
-        acid_unit=state.choices.acid.unit if jar and jar.acid_amount and state.choices.acid else "",
+        water_ml=round(wanted - stock_ml - added_ml, 4),
+        added=tuple(added),
         typed=command.text.strip(),
     )
     if not own:
@@ -158,7 +161,7 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[E
     if strength is not None and len(colour.stocks) == 1:
         kept = msgspec.structs.replace(kept, strength_percent=round(strength.value, 5))
     if kept.to == "jar":
-        limit = use_by_days("paint")
+        limit = use_by_days(colour.plan.kept_as)
         last_day = day_of(now.wall_ns, state.utc_offset_min) + timedelta(days=limit.days)
         use_by = f"{last_day:%Y-%m-%d}"
         kept = msgspec.structs.replace(kept, use_by=use_by, use_by_source=limit.source)

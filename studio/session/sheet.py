@@ -59,7 +59,9 @@ def measured_now(state: State) -> dict[str, float]:
     found: dict[str, float] = {}
     for record in closed:
         found.update(record.fixed)
-    later = [dose.event.amount for dose in state.acid_doses] + [kept.event.acid for kept in state.batches]
+    later = [dose.event.amount for dose in state.acid_doses] + [
+        each.amount for kept in state.batches for each in kept.event.added if each.what == "acid"
+    ]
     if any(later):
         found[MORE_ACID] = sum(later)
     for batch in (kept.event for kept in state.batches):

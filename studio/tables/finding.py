@@ -7,10 +7,10 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cache
 from typing import Literal, TypeVar
 
-from studio.tables.loading import acids, dye_classes, dyes, fibres, holds, practice
-from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HoldRow, PracticeDose
+from studio.tables.loading import acids, dye_classes, dyes, fibres, holds, practice, thickeners
+from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HoldRow, PracticeDose, ThickenerRow
 
-RowT = TypeVar("RowT", Fibre, AcidRow, DyeRow, DyeClass)
+RowT = TypeVar("RowT", Fibre, AcidRow, DyeRow, DyeClass, ThickenerRow)
 LONGEST_NAME = 80
 """House rule: no name is longer, and a pasted page is not compared with every row."""
 
@@ -32,7 +32,7 @@ def normalised(name: str) -> str:
     return _COLOUR_INDEX.sub("", flat)
 
 
-def _names(row: Fibre | AcidRow | DyeRow | DyeClass) -> set[str]:
+def _names(row: Fibre | AcidRow | DyeRow | DyeClass | ThickenerRow) -> set[str]:
     """Every name the row answers to, normalised."""
     index_name = row.ci if isinstance(row, DyeRow) else row.id if isinstance(row, DyeClass) else ""
     return {normalised(name) for name in (row.name, *row.also, index_name) if name}
@@ -57,6 +57,11 @@ def _fibre_index() -> dict[str, Fibre]:
 @cache
 def _acid_index() -> dict[str, AcidRow]:
     return _index(acids())
+
+
+@cache
+def _thickener_index() -> dict[str, ThickenerRow]:
+    return _index(thickeners())
 
 
 @cache
@@ -105,6 +110,15 @@ def find_class(name: str) -> DyeClass | None:
 def find_acid(name: str) -> AcidRow | None:
     """The acid of that name or other name, or None."""
     return _acid_index().get(normalised(name))
+
+
+def find_thickener(name: str) -> ThickenerRow | None:
+    """The gum of that name or other name, or None.
+
+    >>> find_thickener("guar gum").name
+    'guar'
+    """
+    return _thickener_index().get(normalised(name))
 
 
 def find_dye(name: str) -> DyeRow | None:

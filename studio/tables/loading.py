@@ -10,7 +10,16 @@ from typing import TypeVar
 
 import msgspec
 
-from studio.tables.rows import AcidRow, DyeClass, DyeRow, Fibre, HazardRow, HoldRow, PracticeDose
+from studio.tables.rows import (
+    AcidRow,
+    DyeClass,
+    DyeRow,
+    Fibre,
+    HazardRow,
+    HoldRow,
+    PracticeDose,
+    ThickenerRow,
+)
 
 RowT = TypeVar("RowT")
 
@@ -43,6 +52,12 @@ def fibres() -> Mapping[str, Fibre]:
 def acids() -> Mapping[str, AcidRow]:
     """Acids by the name on the bottle: liquids by g in 100 mL, powders by purity."""
     return _by("name", rows_of("acids.json", AcidRow))
+
+
+@cache
+def thickeners() -> Mapping[str, ThickenerRow]:
+    """Gums by name; those that stand acid first."""
+    return _by("name", rows_of("thickeners.json", ThickenerRow))
 
 
 @cache

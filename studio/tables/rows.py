@@ -81,6 +81,24 @@ class AcidRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     note: str = ""
 
 
+class ThickenerRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One gum that thickens paint."""
+
+    name: Text
+    also: tuple[Text, ...] = ()
+    low_percent: Positive
+    high_percent: Positive
+    """g in 100 mL of paint."""
+    range_source: Text
+    least_ph: Ph | None = None
+    """Below it, it gels; None for one that stands acid."""
+    least_ph_source: str = ""
+    swell_min: Positive
+    """Minutes until it has taken up its water."""
+    swell_source: Text
+    note: str = ""
+
+
 class DyeClass(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One application class of dye."""
 

@@ -84,6 +84,9 @@ def test_published_ages() -> None:
     # Gaywool Dyes: mostly 3 to 6 months, some only 1 to 2 weeks; George Weil: about 6 months.
     assert (use_by_days("stock").days, use_by_days("short-lived stock").days) == (90, 7)
     assert use_by_days("paint").standing == "house rule"
+    assert use_by_days("thickened paint").days < use_by_days("paint").days
     assert all(limit.source for limit in AGE_LIMITS.values())
-    with pytest.raises(ValueError, match="one of stock, short-lived stock, paint, not 'soup'"):
+    with pytest.raises(
+        ValueError, match="one of stock, short-lived stock, paint, thickened paint, not 'soup'"
+    ):
         use_by_days("soup")

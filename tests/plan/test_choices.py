@@ -362,6 +362,62 @@ def test_acid_for_all_paint_gives_way_to_that_of_a_colour() -> None:
         kettle_at('acid = "white vinegar"\n[presoak]\npaint_acid = "5 mL"')
 
 
+GUAR = 'thicken = { with = "guar gum", strength = "0.5 %" }\n'
+SOAK_5 = '[presoak]\nacid = "citric acid"\ntarget_ph = 5\n'
+BOTH = '[layout]\norder = [{ colour = "red", share = "50 %" }, { colour = "blue", share = "50 %" }]\n'
+BLUE = RED.replace("red", "blue").replace("acid blue 1", "acid blue 80")
+
+
+def test_a_thickener_takes_its_room_and_swells_before_the_fibre_is_squeezed() -> None:
+    """100 g take 50 mL, and of two colours each 30 with the reserve: 0.15 g of gum, 0.1 mL of it (1.5 g/mL)."""
+    half = RED.replace('"1 %"', '"0.5 %"\nstock = "2 %"'), BLUE.replace('"1 %"', '"0.5 %"\nstock = "2 %"')
+    sheet = work(HEAD + WOOL + SOAK_5 + half[0] + GUAR + half[1] + BOTH + ROLL)
+    assert value(sheet, "paint.red.thickener") == pytest.approx(0.15)
+    assert sheet.figure("paint.blue.thickener") is None, "only the colour that says so"
+    used = sum(value(sheet, f"paint.red.{what}") for what in ("stock", "water"))
+    assert used + 0.1 == pytest.approx(value(sheet, "paint.red.liquid"))
+    roles = [step.role for stage in sheet.procedure if stage.kind == "colour" for step in stage.steps]
+    assert roles == ["mix", "swell", "squeeze", "mix", "paint", "wrap"]
+    (mix,) = [s for s in sheet.procedure[3].steps if s.role == "mix" and s.of == "red"]
+    assert "Sprinkle 0.15 g of guar onto it" in mix.text and "paint.red.thickener" in mix.fixes
+    assert "thickener" in mix.cautions
+    of_all = work(HEAD + GUAR + WOOL + SOAK_5 + half[0] + half[1] + BOTH + ROLL)
+    assert value(of_all, "paint.blue.thickener") == pytest.approx(0.15)
+
+
+@pytest.mark.parametrize(
+    ("thicken", "soak", "said"),
+    [
+        ('{ with = "guarr", strength = "0.5 %" }', SOAK_5, 'did you mean "guar"'),
+        ('{ with = "guar", strength = "3 %" }', SOAK_5, "guar thickens paint at 0.3 to 1 %"),
+        (
+            '{ with = "guar" }',
+            SOAK_5,
+            'colour.red.thicken.strength is missing; write for example strength = "0.5 %"',
+        ),
+        ('"guar"', SOAK_5, "names no gum with its strength"),
+        ('{ with = "alginate", strength = "1 %" }', SOAK_5.replace("= 5", "= 3.8"), "gels below about pH 4"),
+        ('{ with = "alginate", strength = "1 %" }', f'{SOAK_5}paint_acid = "1 g"\n', "gels below about pH 4"),
+    ],
+)
+def test_a_thickener_that_will_not_do_is_refused(thicken: str, soak: str, said: str) -> None:
+    with pytest.raises(PlanError, match=said):
+        work(HEAD + WOOL + soak + RED + f"thicken = {thicken}\n" + ROLL)
+    alginate = RED + 'thicken = { with = "alginate", strength = "1 %" }\n'
+    assert value(work(HEAD + WOOL + SOAK_5 + alginate + ROLL), "paint.swell") == 480, (
+        "where nothing is so sour"
+    )
+
+
+def test_a_bath_and_a_second_gum_are_refused() -> None:
+    with pytest.raises(PlanError, match="is for painting"):
+        work(HEAD + GUAR + 'method = "kettle"\n' + WOOL + RED)
+    with pytest.raises(PlanError, match="is for painting"):
+        work(HEAD + 'method = "kettle"\n' + WOOL + RED + GUAR)
+    with pytest.raises(PlanError, match="thicken all with one"):
+        work(HEAD + GUAR + WOOL + SOAK_5 + RED + BLUE + GUAR.replace("guar gum", "xanthan") + BOTH + ROLL)
+
+
 def test_an_essence_whose_per_cent_is_by_weight_holds_more() -> None:
     """25 % by weight is 25.78 g in 100 mL (density 1.0311)."""
     soak = '[presoak]\nacid = "essence"\ntarget_ph = 4\n'

@@ -280,6 +280,10 @@ SPREAD_ROWS, TILT_ROWS, WANDER_ROWS = 0.8, 1.0, 0.4
 """What a careful hand with a foam brush is taken to do, until a swatch says otherwise (estimate)."""
 
 
+THICKENED_SPREAD = 0.5
+"""Share of its spread that a thickened paint keeps (estimate: no measurement of one was found)."""
+
+
 @dataclass(frozen=True)
 class Painting:
     """A way of painting. Rows are rows of the blank.
@@ -287,6 +291,7 @@ class Painting:
     `spread` (0 to 50): so far to either side of an edge the two neighbours are mixed.
     `tilt` (0 to 50): at most so much higher an edge lies at one side of the blank than at the other.
     `wander` (0 to 20): standard deviation of an edge about its straight line, smooth along the width.
+    `thickened`: colours whose paint runs less.
     Refused (ValueError): outside those ranges.
 
     **Source:** estimate, all of them, until fitted to a swatch (`inverse.fit`).
@@ -295,11 +300,20 @@ class Painting:
     spread: float = SPREAD_ROWS
     tilt: float = TILT_ROWS
     wander: float = WANDER_ROWS
+    thickened: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         within("spread", self.spread, 0, 50, "rows")
         within("tilt", self.tilt, 0, 50, "rows")
         within("wander", self.wander, 0, 20, "rows")
+
+    def spread_of(self, colour: str) -> float:
+        """Rows that a colour's paint spreads over an edge; 0 for bare yarn.
+
+        >>> Painting(0.8, thickened=frozenset({"rust"})).spread_of("rust")
+        0.4
+        """
+        return self.spread * (THICKENED_SPREAD if colour in self.thickened else 1.0) if colour else 0.0
 
     @property
     def exact(self) -> bool:

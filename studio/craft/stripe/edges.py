@@ -75,6 +75,9 @@ class Draws:
 def edges_of(laid: tuple[Band, ...], blank: Blank, painting: Painting) -> Edges:
     """The edges between bands laid to fill a blank; an edge spreads unless both sides are bare.
 
+    Each paint runs by its own spread, so that an edge spreads by the mean of its two; beside bare yarn by that of its
+    one. About its middle, for then no colour gains fibre by it.
+
     Returns `Edges`. Refused (ValueError): a spread of more than half the blank.
 
     >>> edges_of((Band("rust", 6), Band("", 5)), Blank(11, 4, 16.0), Painting()).meant.tolist()
@@ -82,7 +85,7 @@ def edges_of(laid: tuple[Band, ...], blank: Blank, painting: Painting) -> Edges:
 
     **Source:** estimate (`Painting`).
     """
-    spreads = [painting.spread if band.colour else 0.0 for band in laid]
+    spreads = [painting.spread_of(band.colour) for band in laid]
     widest = max(spreads)
     if widest > blank.rows / 2.0:
         raise ValueError(
@@ -90,7 +93,8 @@ def edges_of(laid: tuple[Band, ...], blank: Blank, painting: Painting) -> Edges:
             "write a smaller spread."
         )
     meant = np.cumsum([band.rows for band in laid], dtype=np.float64)[:-1]
-    spread = np.maximum(spreads[:-1], spreads[1:]).astype(np.float32)
+    sides = np.array([spreads[:-1], spreads[1:]])
+    spread = (sides.sum(axis=0) / np.maximum(1, np.count_nonzero(sides, axis=0))).astype(np.float32)
     reach = float(widest + painting.tilt / 2.0 + WIDEST * painting.wander)
     return Edges(meant, spread, reach)
 

@@ -19,6 +19,7 @@ from studio.plan.work.stocks import StocksWork
 from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
 
+THIN = "is for painting; a bath that is thickened does not move through the fibre: take it out."
 ACID = ("acid", "target_ph", "acid_amount", "practice")
 BATH_MIN = 8.0
 """Minutes with hands on the work. Estimate."""
@@ -49,6 +50,8 @@ class DyeBath(PutOn[BathWork]):
                 Term("[layout]", "it"),
                 " out.",
             )
+        if "thicken" in keys:
+            raise keys.wrong("thicken", THIN)
         if "reserve" in keys:
             raise keys.wrong(
                 "reserve", "is for painting; all of a kettle's dye goes into the bath: take it out."
@@ -71,6 +74,8 @@ class DyeBath(PutOn[BathWork]):
                 f"stands there {len(colours)} times; a kettle dyes one colour: keep one, with a mix for several dyes.",
             )
         only = colours[0]
+        if only.thicken is not None:
+            raise refuse(keys.file, ("colour", only.name, "thicken"), THIN)
         liquid = ("colour", only.name, "liquid")
         if only.drops is None and only.liquid is not None:
             raise refuse(

@@ -5,13 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from studio.methods.put_on.paint_acid import acid_cautions, per_100_ml
+import msgspec
+
+from studio.methods.put_on.additions import acid_cautions, in_100_ml, thickener_cautions
 from studio.methods.put_on.paint_work import PaintWork, squeeze_to_g, with_later, work_paint
 from studio.plan.layout import in_words
-from studio.plan.materials import AcidAtHand, DyeAtHand
+from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
-from studio.plan.shapes import Caution, Step, brief
-from studio.plan.steps.lay import paint_path, step_id
+from studio.plan.shapes import Caution, Step, Timer, brief
+from studio.plan.steps.lay import clock_id, paint_path, step_id
 from studio.plan.ways import ColourLiquid, PutOn
 from studio.plan.work.cautions_liquid import STRONG_PERCENT, rounded_up
 from studio.plan.work.fibre import RoomWork, work_room
@@ -48,8 +50,8 @@ class Paint(PutOn[PaintWork]):
 
     def acid_figures(self, settled: Settled) -> tuple[tuple[str, str], ...]:
         """Into the soak, and into paint where the plan has it there: it goes in with the rest of a jar."""
-        soured = (colour.plan.slug for colour in settled.colours if per_100_ml(settled, colour))
-        in_paint = ((paint_path(slug, "acid"), paint_path(slug, "liquid")) for slug in soured)
+        slugs = [c.plan.slug for c in settled.colours for a in in_100_ml(settled, c) if a.what == "acid"]
+        in_paint = ((paint_path(slug, "acid"), paint_path(slug, "liquid")) for slug in slugs)
         return (("presoak.acid", "presoak.acid"), *in_paint)
 
     def room(self, settled: Settled) -> RoomWork:
@@ -71,11 +73,25 @@ class Paint(PutOn[PaintWork]):
         yield from _capacity(settled, put)
         yield from _too_weak(settled, put)
         yield from acid_cautions(settled, put.colours, put.pieces)
+        yield from thickener_cautions(settled, put.colours)
 
     def steps(self, worked: Worked, put: PaintWork, last_stock: str) -> tuple[Step, ...]:
-        """Squeeze, mix, paint, wrap."""
-        mixes = (_mix(liquid, worked.settled.acid) for liquid in put.colours)
-        return (_squeeze(worked.settled.dry_g, last_stock), *mixes, _paint(worked), _wrap(worked))
+        """Squeeze, mix, paint, wrap; what a gum thickens is mixed first, and swells while the fibre soaks."""
+        thick = [_mix(liquid) for liquid in put.colours if liquid.added("thickener")]
+        mixes = [_mix(liquid) for liquid in put.colours if not liquid.added("thickener")]
+        if thick:
+            thick[0] = msgspec.structs.replace(thick[0], after=(last_stock,))
+            thick[-1] = msgspec.structs.replace(thick[-1], starts=clock_id("swell"))
+            thick.append(SWELL)
+        return (*thick, _squeeze(worked.settled.dry_g, last_stock), *mixes, _paint(worked), _wrap(worked))
+
+    def clocks(self, worked: Worked) -> tuple[Timer, ...]:
+        """The gum swelling."""
+        gum, action = worked.settled.thickener, "Stir the thickened paint: no lump may be left."
+        if gum is None or not any(liquid.added("thickener") for liquid in worked.liquids):
+            return ()
+        label = f"{gum.name} swelling"
+        return (Timer(role="swell", counts="paint.swell", label=label, minutes=gum.swell_min, action=action),)
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
         """Each piece is squeezed and wrapped by itself. Estimate."""
@@ -130,7 +146,7 @@ def _too_weak(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
             text = f"The drops for {plan.name} are more than its liquid has room for: write a weaker recipe."
         else:
             ways = _to_make_it_fit(settled, paint, liquid, liquid.least_percent)
-            beside = " beside its acid" if liquid.acid_ml else ""
+            beside = " beside what is added" if liquid.added_ml else ""
             advice = "; or ".join(ways)
             text = (
                 f"Stock for {plan.name} is too weak: {brief(liquid.stock_ml)} mL of it do not go into the "
@@ -222,10 +238,21 @@ def _wrap(worked: Worked) -> Step:
     )
 
 
-def _mix(liquid: ColourLiquid, acid: AcidAtHand | None) -> Step:
+SWELL = Step(
+    role="swell",
+    kind="wait",
+    text="Stir the thickened paint now and then until it is smooth; the fibre can stay in its soak.",
+    done="Thickened paint smooth",
+    timer=clock_id("swell"),
+    figures=("paint.swell",),
+)
+
+
+def _mix(liquid: ColourLiquid) -> Step:
     """What to pour together for a colour, and what is asked for."""
     plan = liquid.colour.plan
-    sour = f"{show(liquid.acid_amount, acid.unit)} of {acid.name}" if acid and liquid.acid_amount else ""
+    said = {added.what: added.said for added in liquid.additions if added.amount}
+    sour, gum = said.get("acid", ""), said.get("thickener", "")
     if liquid.water_ml > 0.05 and liquid.stock_ml > 0:
         stock, water = f"{show(liquid.stock_ml, 'mL')} of stock", f"{show(liquid.water_ml, 'mL')} of water"
         parts = f"{stock}, {water}, then {sour}." if sour else f"{stock} and {water}."
@@ -235,6 +262,8 @@ def _mix(liquid: ColourLiquid, acid: AcidAtHand | None) -> Step:
         parts = f"{sour} into its liquid; stir it."
     else:
         parts = "its liquid is ready as mixed; stir it."
+    if gum:
+        parts += f" Sprinkle {gum} onto it, a little at a time, while you stir fast."
     return Step(
         role="mix",
         of=plan.slug,
@@ -243,17 +272,20 @@ def _mix(liquid: ColourLiquid, acid: AcidAtHand | None) -> Step:
         done=f"Paint for {plan.name} mixed",
         quantity="volume",
         unit="mL",
-        figures=tuple(paint_path(plan.slug, what) for what in ("liquid", "stock", "water", "acid", "ph")),
+        figures=tuple(paint_path(plan.slug, what) for what in MIXED),
         sets=paint_path(plan.slug, "liquid"),
         fixes=_poured(liquid),
     )
 
 
+MIXED = ("liquid", "stock", "water", "acid", "thickener", "ph")
+
+
 def _poured(liquid: ColourLiquid) -> tuple[str, ...]:
-    """The stocks and the acid that go into a colour's paint; drops are counted into the jar itself."""
+    """The stocks and what is added to a colour's paint; drops are counted into the jar itself."""
     slug, stocks = liquid.colour.plan.slug, liquid.colour.stocks
-    sour = (paint_path(slug, "acid"),) if liquid.acid_amount else ()
+    added = tuple(paint_path(slug, each.what) for each in liquid.additions if each.amount)
     total = paint_path(slug, "stock")
     if liquid.colour.plan.drops is not None:
-        return sour
-    return (*((total,) if len(stocks) == 1 else (f"{total}.{stock.dye.slug}" for stock in stocks)), *sour)
+        return added
+    return (*((total,) if len(stocks) == 1 else (f"{total}.{stock.dye.slug}" for stock in stocks)), *added)

@@ -8,9 +8,17 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from studio.craft import shade
-from studio.methods.put_on.paint_acid import OnThePiece, on_the_piece, per_100_ml, ph_figures
+from studio.methods.put_on.additions import (
+    OnThePiece,
+    additions,
+    in_100_ml,
+    on_the_piece,
+    ph_figures,
+    refuse_gel,
+    swell_figure,
+)
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
-from studio.plan.shapes import PRACTICE, Figure, Origin, about, fig, num, weakest
+from studio.plan.shapes import PRACTICE, Addition, Figure, Origin, about, fig, num, weakest
 from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.fibre import RoomWork, each_figure, zone_ml
 from studio.plan.work.presoak import PresoakWork
@@ -55,7 +63,7 @@ class PaintWork(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork, presoak: PresoakWork) -> PaintWork:
-    """paint.<colour>.fibre, .liquid, .stock, .water, .acid, .apply, .depth, .ph and, of several pieces, .each."""
+    """paint.<colour>.fibre, .liquid, .stock, .water, .acid, .thickener, .apply, .depth, .ph and, of several, .each."""
     figures: list[Figure] = list(room.figures)
     colours, pieces = [], []
     for colour in settled.colours:
@@ -74,6 +82,9 @@ def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork, presoak: Pr
             *each,
         )
         figures.extend(about(colour.plan.slug, own))
+    if settled.thickener:
+        refuse_gel(settled, presoak, colours)
+        figures.append(swell_figure(settled.thickener))
     if settled.acid and (more := settled.measured.get(MORE_ACID)):
         label = f"{settled.acid.name} into paint mixed later"
         figures.append(fig(MORE_ACID, more, settled.acid.unit, label, BY_HAND, "measured", BY_HAND))
@@ -90,11 +101,12 @@ def _of_stocks(
     stock_figures = _pours(settled, colour, jars, got)
     stocks = tuple(f.value for f in stock_figures[: len(jars)])
     wanted = zone * keep * max(got, 1 / keep)
-    # Stocks that leave no room for water leave some for the acid.
-    share = per_100_ml(settled, colour) / 100.0 if settled.acid and settled.acid.liquid else 0.0
+    # Stocks that leave no room for water leave some for what is added.
+    share = sum(added.ml for added in in_100_ml(settled, colour)) / 100.0
     asked = max(wanted, sum(stocks) / (1.0 - share))
     liquid = node(settled, _liquid(settled, colour, room, zone, asked, stock_figures[0].origin))
-    mixed = _at_least(liquid.value, stocks)
+    added, own = additions(settled, colour, _at_least(liquid.value, stocks), liquid.origin)
+    mixed = _at_least(liquid.value, stocks, added)
     in_jar, dye_g = _in_jar(settled, colour, mixed, stocks, jars)
     strength = dye_g / in_jar if in_jar > LEAST_ML else 0.0
     enough = colour.dyed_g * depth / 100.0 / strength if strength > 0 else zone
@@ -107,6 +119,7 @@ def _of_stocks(
         applied_ml=applied,
         mixed_ml=mixed,
         stocks_ml=stocks,
+        additions=added,
         least_percent=least,
         depth_percent=_depth_that_comes(colour, applied, in_jar, dye_g),
         mixed_for_zone_ml=zone * keep,
@@ -114,21 +127,7 @@ def _of_stocks(
         dye_g=dye_g,
     )
     poured = stock_figures[len(jars) :]
-    made, sour = _soured(settled, made, liquid.origin)
-    return made, (liquid, *poured, _water(made, weakest("plan", liquid.origin, poured[0].origin)), *sour)
-
-
-def _soured(settled: Settled, paint: ColourLiquid, of: Origin) -> tuple[ColourLiquid, tuple[Figure, ...]]:
-    """The paint with its acid, and paint.<colour>.acid where it has some."""
-    acid, plan, each = settled.acid, paint.colour.plan, per_100_ml(settled, paint.colour)
-    if acid is None or not each:
-        return paint, ()
-    asked = paint.mixed_ml / 100.0 * each
-    because = f"{num(paint.mixed_ml)} mL x {num(each)} {acid.unit} in 100 mL = {num(asked)} {acid.unit}"
-    label, origin = f"{acid.name} into {plan.name}", weakest("plan", of)
-    figure = node(settled, fig(f"paint.{plan.slug}.acid", asked, acid.unit, label, because, origin))
-    ml = figure.value if acid.liquid else 0.0
-    return msgspec.structs.replace(paint, acid_amount=figure.value, acid_ml=ml), (figure,)
+    return made, (liquid, *poured, _water(made, weakest("plan", liquid.origin, poured[0].origin)), *own)
 
 
 def _depth_that_comes(
@@ -194,9 +193,9 @@ def _pours(
     return (*of_each, whole, *of_each)
 
 
-def _at_least(read_ml: float, stocks_ml: Sequence[float]) -> float:
+def _at_least(read_ml: float, stocks_ml: Sequence[float], added: Sequence[Addition] = ()) -> float:
     """mL in a jar by its reading, but no less than went in: paint is never stronger than its strongest stock."""
-    return max(read_ml, sum(stocks_ml))
+    return max(read_ml, sum(stocks_ml) + sum(each.ml for each in added))
 
 
 def _later_ml(settled: Settled, colour: SettledColour, stocks_ml: Sequence[float]) -> list[float]:
@@ -277,8 +276,8 @@ def _of_drops(
     (jar,), plan, zone = jars, colour.plan, zone_ml(settled, colour, room)
     asked = drop_liquid_ml(colour, jar.drops or 0.0)
     liquid = node(settled, _liquid(settled, colour, room, zone, asked, jar.origin))
-    own = settled.own("drops")
-    dropper = own.source if own else "USP <1101>, or the dyer's own dropper"
+    habit = settled.own("drops")
+    dropper = habit.source if habit else "USP <1101>, or the dyer's own dropper"
     stock = fig(
         f"paint.{plan.slug}.stock",
         jar.volume_ml,
@@ -286,10 +285,11 @@ def _of_drops(
         f"dye into {plan.name}",
         f"{num(jar.drops or 0.0)} drops / {num(settled.shelf.studio.drops_per_ml)} drops in 1 mL = "
         f"{num(jar.volume_ml)} mL",
-        weakest(jar.origin, own.origin if own else "common practice"),
+        weakest(jar.origin, habit.origin if habit else "common practice"),
         f"{PRACTICE}; drops in 1 mL: {dropper}",
     )
-    mixed = _at_least(liquid.value, (jar.volume_ml,))
+    added, own = additions(settled, colour, _at_least(liquid.value, (jar.volume_ml,)), liquid.origin)
+    mixed = _at_least(liquid.value, (jar.volume_ml,), added)
     in_jar, dye_g = _in_jar(settled, colour, mixed, (jar.volume_ml,), jars)
     applied = _applied(settled, colour, min(zone, in_jar), in_jar)
     known = jar.strength_percent is not None
@@ -299,14 +299,14 @@ def _of_drops(
         applied_ml=applied,
         mixed_ml=mixed,
         stocks_ml=(jar.volume_ml,),
+        additions=added,
         least_percent=None,
         depth_percent=_depth_that_comes(colour, applied, in_jar, dye_g) if known else None,
         mixed_for_zone_ml=asked,
         in_jar_ml=in_jar,
         dye_g=dye_g,
     )
-    made, sour = _soured(settled, made, liquid.origin)
-    return made, (liquid, stock, _water(made, weakest("plan", liquid.origin, stock.origin)), *sour)
+    return made, (liquid, stock, _water(made, weakest("plan", liquid.origin, stock.origin)), *own)
 
 
 def _fibre(settled: Settled, colour: SettledColour) -> Figure:
@@ -350,8 +350,8 @@ def _liquid(
 def _water(paint: ColourLiquid, origin: Origin) -> Figure:
     name, slug = paint.colour.plan.name, paint.colour.plan.slug
     water = f"{num(paint.water_ml)} mL" if paint.water_ml > 0 else "none: what goes in is all of it"
-    sour = f" - {num(paint.acid_ml)} mL of acid" if paint.acid_ml else ""
-    because = f"{num(paint.mixed_ml)} mL - {num(paint.stock_ml)} mL of stock{sour} = {water}"
+    beside = "".join(f" - {num(added.ml)} mL of {added.name}" for added in paint.additions if added.ml)
+    because = f"{num(paint.mixed_ml)} mL - {num(paint.stock_ml)} mL of stock{beside} = {water}"
     figure = fig(f"paint.{slug}.water", paint.water_ml, "mL", f"water into {name}", because, origin)
     return figure
 

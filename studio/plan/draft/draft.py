@@ -35,7 +35,7 @@ from studio.plan.sheet import worked_out
 from studio.plan.shelf import Shelf
 from studio.plan.text import PlanText
 from studio.plan.toml import toml_table
-from studio.tables.loading import acids, dyes, fibres, holds, practice
+from studio.tables.loading import acids, dyes, fibres, holds, practice, thickeners
 
 MOST_STEPS = 500
 """Changes that can be taken back. House rule."""
@@ -358,6 +358,8 @@ def names_for(draft: PlanDraft, field: Field) -> list[str]:
         return _once([d.name for d in shelf.dyes], [j.name for j in shelf.jars], _dyes())
     if field.names == "acid":
         return _once([a.name for a in shelf.acids], [row.name for row in acids().values()])
+    if field.names == "thickener":
+        return list(thickeners())
     if field.names == "base":
         return [base.name for base in shelf.bases]
     if field.names == "fibre":

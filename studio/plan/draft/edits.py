@@ -273,7 +273,10 @@ def change_method(new: PlanText, data: dict[str, Any], name: str) -> None:
             new.drop_table(other.set_by.table)
     if not method.put_on.has_bands:
         new.drop_table("layout")
-        new.erase("", None, "reserve")
+        for key in ("reserve", "thicken"):
+            new.erase("", None, key)
+        for row in range(len(data.get("colour", ()))):
+            new.erase("colour", row, "thicken")
     if method.acid_table != "presoak":
         for key in (*ACID_KEYS, "paint_acid"):
             new.erase("presoak", None, key)

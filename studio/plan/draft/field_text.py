@@ -135,6 +135,13 @@ def _mix(field: Field, told: str, drops_per_ml: float) -> Typed:
     return Typed(value=[{"dye": name, "share": f"{number_text(share)} %"} for name, share in shares])
 
 
+def _thickener(field: Field, told: str, drops_per_ml: float) -> Typed:
+    ((gum, percent), *more) = read_shares(told, field.example)
+    if more:
+        raise PlanError(f"Paint takes one thickener; write for example {field.example}.")
+    return Typed(value={"with": gum, "strength": f"{number_text(percent)} %"})
+
+
 _READERS: dict[str, Callable[[Field, str, float], Typed]] = {
     "text": _text,
     "choice": _choice,
@@ -148,6 +155,7 @@ _READERS: dict[str, Callable[[Field, str, float], Typed]] = {
     ),
     "blend": _blend,
     "mix": _mix,
+    "thickener": _thickener,
 }
 
 
@@ -192,6 +200,7 @@ _SHOWN: dict[str, Callable[[Any], str]] = {
     "names": lambda value: ", ".join(str(item) for item in value),
     "blend": lambda value: shares_text((name, _share(share)) for name, share in value.items()),
     "mix": _shown_mix,
+    "thickener": lambda value: shares_text([(str(value["with"]), _share(value["strength"]))]),
 }
 
 

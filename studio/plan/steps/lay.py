@@ -31,6 +31,7 @@ _WORDS: dict[Role, str] = {
     "clear stocks": "clear",
     "squeeze": "squeezed",
     "mix": "{}.mix",
+    "swell": "swell",
     "paint": "apply",
     "wrap": "wrap",
     "bath water": "water",
@@ -85,6 +86,7 @@ _CLOCKS: dict[ClockRole, str] = {
     "stand": "stand",
     "cool": "cool",
     "packet": "packet-{}",
+    "swell": "swell",
 }
 
 

@@ -59,7 +59,7 @@ def work_all(settled: Settled) -> Worked:
     put = put_on.work(settled, room, stocks, presoak)
     stocks = put_on.with_later(settled, stocks, put)
     heat = set_by.work(settled, put)
-    acid_poured = (put.soured or presoak).acid_amount + sum(liquid.acid_amount for liquid in put.colours)
+    acid_poured = (put.soured or presoak).acid_amount + sum(liquid.added("acid") for liquid in put.colours)
     acid_poured += 0.0 if put.soured else settled.measured.get(MORE_ACID, 0.0)  # else counted with its bath
     acid_by = weakest("plan", *(f.origin for f in (*presoak.figures, *put.figures) if f.id.endswith(".acid")))
     return Worked(

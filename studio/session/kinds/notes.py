@@ -21,6 +21,7 @@ from studio.session.path import current_step
 from studio.session.state import Note, State
 
 if TYPE_CHECKING:
+    from studio.craft.stripe.blank import Band
     from studio.plan.forecast import Foretelling
 
 
@@ -185,12 +186,12 @@ def count_swatch(state: State, command: c.CountSwatch, now: Reading) -> list[Eve
     if counted is None:
         raise Refused(f"Write the colour and what was counted, for example {EXAMPLE}.")
     colour, solid, mixed = counted[1].strip(), _number(counted[2]), counted[3]
-    rows = next((b.rows for b in told.bands if b.colour.casefold() == colour.casefold()), None)
-    if rows is None:
+    painted = next((b for b in told.bands if b.colour.casefold() == colour.casefold()), None)
+    if painted is None:
         names = ", ".join(dict.fromkeys(b.colour for b in told.bands if b.colour))
         raise Refused(f"There is no band of {colour} on this blank; there are {names}.")
     try:
-        swatch = _held_against(told, colour, rows, solid, None if mixed is None else _number(mixed))
+        swatch = _held_against(told, painted, solid, None if mixed is None else _number(mixed))
     except ValueError as problem:
         raise Refused(str(problem)) from problem
     return [msgspec.structs.replace(swatch, typed=command.text.strip())]
@@ -200,20 +201,21 @@ def _number(text: str) -> float:
     return float(text.replace(",", "."))
 
 
-def _held_against(
-    told: Foretelling, colour: str, rows: float, solid: float, mixed: float | None
-) -> SwatchCounted:
+def _held_against(told: Foretelling, painted: Band, solid: float, mixed: float | None) -> SwatchCounted:
     from studio.craft.stripe.blank import Band, Painting
     from studio.craft.stripe.forecast import forecast
     from studio.craft.stripe.inverse import Measured, fit
 
-    blank = told.blank
+    blank, colour, rows = told.blank, painted.colour, painted.rows
     half = max(1.0, (blank.rows - rows) / 2)
     bands = (Band("", half), Band(colour, rows)) if half + rows <= blank.rows else (Band(colour, rows),)
-    usual = forecast(blank, bands, Painting(), told.knitting, paintings=300)
+    hand = Painting(thickened=told.thickened)
+    usual = forecast(blank, bands, hand, told.knitting, paintings=300)
     band = next(b for b in usual.bands if b.colour == colour)
     fitted = fit([Measured(rows, solid, mixed)], blank, told.knitting)
-    return SwatchCounted(colour, rows, solid, mixed, band.solid, fitted.painting.spread, "")
+    # Kept as that of a paint without thickener, which the forecast begins from.
+    spread = round(fitted.painting.spread * hand.spread / hand.spread_of(colour), 3)
+    return SwatchCounted(colour, rows, solid, mixed, band.solid, spread, "")
 
 
 # What is counted of the studio itself beside the steps: the dropper's drops.

@@ -8,6 +8,7 @@ import msgspec
 from msgspec import Meta
 
 from studio.plaintext import clean
+from studio.plan.shapes import Addition, listed
 from studio.quantity.showing import show
 from studio.session.events import Doubted, Event, Head, Kept, Ml, OfAList, Typed, Undo
 from studio.session.kinds.steps import doubted
@@ -20,7 +21,7 @@ ColourSlug = Annotated[str, Meta(description="Slug of a colour of the plan, `dee
 
 
 class BatchMixed(OfAList, frozen=True, tag="batch.mixed"):
-    """More of a colour was mixed: `ml` of liquor, of which `stock_ml` is stock, `acid` is acid, and the rest water."""
+    """More of a colour was mixed: `ml` of liquor, of which `stock_ml` is stock, and what was `added` with water."""
 
     undo: ClassVar[Undo] = "free"
     into: ClassVar[str] = "batches"
@@ -30,8 +31,8 @@ class BatchMixed(OfAList, frozen=True, tag="batch.mixed"):
     stock_ml: Ml
     water_ml: Ml
     typed: Typed
-    acid: Annotated[float, Meta(description="Of the plan's acid, in its unit.")] = 0.0
-    acid_unit: Literal["", "mL", "g"] = ""
+    added: tuple[Addition, ...] = ()
+    """Acid and thickener."""
     strength_percent: Percent | None = None
     """Of a stock that was made for it; left out where it is the colour's own."""
     lot_difference_percent: Annotated[float | None, Meta(description="% off the first jar")] = None
@@ -40,8 +41,8 @@ class BatchMixed(OfAList, frozen=True, tag="batch.mixed"):
     def says(self, state: State) -> str:
         all_of_it, stock, water = (show(ml, "mL") for ml in (self.ml, self.stock_ml, self.water_ml))
         told = f"{all_of_it} more of {colour_name(state, self.colour)}: {stock} of stock and {water} of water"
-        if self.acid and (acid := state.choices.acid):
-            told += f", with {show(self.acid, self.acid_unit)} of {clean(acid.name)}"
+        if self.added:
+            told += f", with {clean(listed([each.said for each in self.added]))}"
         off = self.lot_difference_percent
         lot = "" if off is None else f"; ANOTHER LOT, {show(off, '%')} off the first jar"
         return f"{told}{lot}{doubted(self.flagged)}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 
 import msgspec
@@ -264,14 +265,14 @@ def test_a_base_costs_by_the_piece_whatever_it_weighs(at):
     assert part(session, "per_100g").real == pytest.approx(part(session, "total").real / 1.04)
 
 
-def test_acid_in_paint_is_poured_once_and_counted_with_what_was_mixed_later(worked_at) -> None:
-    """100 g take 100 mL on 80 g; rust 40 % of it, 40 x 1.2 = 48 mL, at 5 mL in 100 mL holds 2.4 mL of acid."""
-    settled = settle(
-        read_plan(
-            PLAN.replace('acid_amount = "40 mL"\n', 'acid_amount = "40 mL"\npaint_acid = "5 mL"\n'), name="e"
-        ),
-        SHELF,
-    )
+def test_what_goes_into_paint_goes_in_once_and_is_counted_with_what_was_mixed_later(worked_at) -> None:
+    """100 g take 100 mL on 80 g; rust 40 % of it, 40 x 1.2 = 48 mL, at 5 mL in 100 mL holds 2.4 mL of acid.
+
+    And at 0.5 g in 100 mL 0.24 g of guar, which takes up 0.16 mL of the jar.
+    """
+    soured = PLAN.replace('acid_amount = "40 mL"\n', 'acid_amount = "40 mL"\npaint_acid = "5 mL"\n')
+    gum = 'title = "e"\nthicken = { with = "guar", strength = "0.5 %" }\n'
+    settled = settle(read_plan(re.sub(r'title = ".*"\n', gum, soured, count=1), name="e"), SHELF)
     session = worked_at("paint.kelp.mix", {"paint.rust.mix": "60"}, settled)
     poured = value_now(session.state, "paint.rust.acid")
     assert poured == pytest.approx(2.4), "a jar that was read fuller was not given more acid for it"
@@ -280,7 +281,10 @@ def test_acid_in_paint_is_poured_once_and_counted_with_what_was_mixed_later(work
     assert acid.amount == pytest.approx(40 + 2 * 2.4)
     session.do(c.MixMore("rust", "10 mL"))
     (batch,) = session.state.batches
-    assert batch.event.acid == pytest.approx(2.4 / 60 * 10)
-    assert batch.event.stock_ml + batch.event.water_ml + batch.event.acid == pytest.approx(10)
+    sour, thick = batch.event.added
+    assert (sour.amount, thick.amount) == pytest.approx((2.4 / 60 * 10, 0.24 / 60 * 10))
+    assert batch.event.stock_ml + batch.event.water_ml + sour.ml + thick.ml == pytest.approx(10, abs=2e-4)
+    assert thick.ml == pytest.approx(thick.amount / 1.5, abs=1e-4)
+    assert "with 0.4 mL of vinegar and 0.04 g of guar" in batch.event.says(session.state)
     (acid,) = [part for part in used_up(session.state) if part.kind == "acid"]
     assert acid.amount == pytest.approx(40 + 2 * 2.4 + 0.4)

@@ -1,0 +1,244 @@
+"""What goes into paint beside stock and water: a gum, and acid, with the acid on the piece and the pH it comes to.
+
+A soak's pH says little of that: squeezed goods hold a tenth of the bath, and dye that goes on takes acid with it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+
+import msgspec
+
+from studio.craft import acid as craft
+from studio.craft.acid import Water
+from studio.plan.errors import refuse
+from studio.plan.materials import class_range
+from studio.plan.settled import Settled, SettledColour, node
+from studio.plan.shapes import PRACTICE, Addition, Caution, Figure, Origin, brief, fig, num, weakest
+from studio.plan.steps.lay import paint_path
+from studio.plan.ways import ColourLiquid
+from studio.plan.work.fibre import RoomWork
+from studio.plan.work.presoak import PresoakWork
+from studio.plan.work.souring import CARBONATE, DOUBT_PH, MOST_MOL_L, dosed
+from studio.plan.work.stocks import LEAST_G, LEAST_ML
+from studio.plan.work.uptake import binding, taken_mmol_g, uptake_source
+from studio.tables.rows import ThickenerRow
+
+ENOUGH_PH = 5.5
+"""A painted piece that ends no higher held acid enough, whatever its dyes ask of a bath. House rule."""
+SHORT_PH = 0.5
+"""Above that, from which acid is called short. House rule."""
+
+
+GUM_G_ML = 1.5
+"""Density of a dry gum. From memory."""
+
+
+def in_100_ml(settled: Settled, colour: SettledColour) -> tuple[Addition, ...]:
+    """What goes into 100 mL of a colour's paint."""
+    found: list[Addition] = []
+    acid, gum = settled.acid, settled.thickener
+    sour = colour.plan.acid or settled.plan.presoak.paint_acid
+    if acid and sour:
+        ml = sour.value if acid.liquid else 0.0
+        found.append(Addition(what="acid", name=acid.name, unit=acid.unit, amount=sour.value, ml=ml))
+    if gum and colour.plan.thicken:
+        grams = colour.plan.thicken.strength.value
+        found.append(Addition(what="thickener", name=gum.name, unit="g", amount=grams, ml=grams / GUM_G_ML))
+    return tuple(found)
+
+
+def additions(
+    settled: Settled, colour: SettledColour, mixed_ml: float, of: Origin
+) -> tuple[tuple[Addition, ...], tuple[Figure, ...]]:
+    """What is added to so much paint, and paint.<colour>.acid and .thickener where it has some."""
+    slug, made, figures = colour.plan.slug, [], []
+    for each in in_100_ml(settled, colour):
+        asked, unit = mixed_ml / 100.0 * each.amount, each.unit
+        because = f"{num(mixed_ml)} mL x {num(each.amount)} {unit} in 100 mL = {num(asked)} {unit}"
+        label, origin = f"{each.name} into {colour.plan.name}", weakest("plan", of)
+        figure = node(settled, fig(paint_path(slug, each.what), asked, unit, label, because, origin))
+        ml = figure.value * each.ml / each.amount
+        made.append(msgspec.structs.replace(each, amount=figure.value, ml=ml))
+        figures.append(figure)
+    return tuple(made), tuple(figures)
+
+
+class OnThePiece(msgspec.Struct, frozen=True, kw_only=True):
+    """Acid on the fibre under one colour, as the protons it can give, and what takes them, meq."""
+
+    soak: float
+    paint: float
+    dye: float
+    """Taken by the dye; 0 too where nobody knows how much there is."""
+    water: float
+    """Taken by the alkalinity of soak and paint."""
+    ph: float | None
+    """Once all of its dye is on; None where there is less acid than is taken, so that not all of it will be."""
+    wanting: float
+    """mL or g of acid that each 100 mL of paint lacks to end low enough."""
+    room: float
+    """The same, that its paint has room for beside its stock."""
+
+
+def on_the_piece(
+    settled: Settled, room: RoomWork, presoak: PresoakWork, liquid: ColourLiquid
+) -> OnThePiece | None:
+    """None where the plan has no acid, nothing is put on, or nothing of the fibre takes acid."""
+    grams, on_ml, acid = liquid.colour.fibre_g, liquid.applied_ml, settled.acid
+    if acid is None or grams <= LEAST_G or on_ml <= LEAST_ML:
+        return None
+    share = grams / settled.dry_g
+    held_ml = settled.dry_g * room.held_percent / 100.0
+    litres = (held_ml * share + on_ml) / 1000.0
+    fibre = binding(settled, grams / litres)
+    if fibre is None:
+        return None
+    per_unit, protons = acid.mol_per_unit, len(acid.row.pkas)
+    soak = presoak.on_the_goods_mol(held_ml) * share
+    paint = on_ml * liquid.added("acid") / liquid.mixed_ml * per_unit if liquid.mixed_ml > LEAST_ML else 0.0
+    dye = taken_mmol_g(liquid.colour) * liquid.dye_g * on_ml / max(on_ml, liquid.in_jar_ml) / 1000.0
+    met = craft.alkalinity_meq_l(settled.alkalinity.value)
+    water = Water(met, settled.water_ph.value)
+    how = {"fibre": fibre, "dye_mol_l": dye / litres, "open_to_air": True}
+    short = protons * (soak + paint) * 1000.0 < dye * 1000.0 + met * litres
+    ends = None if short else craft.ph((dosed(acid, min(MOST_MOL_L, (soak + paint) / litres)),), water, **how)
+    wanting, aim = 0.0, max(ENOUGH_PH, *class_range(settled.classes))
+    if ends is None or ends > aim + SHORT_PH:
+        whole = craft.dose_for_ph(aim, dosed(acid, 0.0), water, **how) * litres
+        wanting = max(0.0, (whole - soak - paint) / per_unit / (on_ml / 100.0))
+    whole_ml = liquid.mixed_for_zone_ml
+    free = (
+        max(0.0, 100.0 * (liquid.stock_room_ml - liquid.stock_ml) / whole_ml) if whole_ml > LEAST_ML else 0.0
+    )
+    return OnThePiece(
+        soak=protons * soak * 1000.0,
+        paint=protons * paint * 1000.0,
+        dye=dye * 1000.0,
+        water=met * litres,
+        ph=ends,
+        wanting=wanting,
+        room=free if acid.liquid else math.inf,
+    )
+
+
+def ph_figures(settled: Settled, liquid: ColourLiquid, piece: OnThePiece | None) -> Iterator[Figure]:
+    """paint.<colour>.ph: of the piece once its dye is on."""
+    acid, plan = settled.acid, liquid.colour.plan
+    if acid is None or piece is None or piece.ph is None:
+        return
+    doubt = DOUBT_PH[acid.row.kind]
+    dye = (
+        f"takes {brief(piece.dye)} ({brief(taken_mmol_g(liquid.colour))} in 1 g)"
+        if piece.dye
+        else "is not counted"
+    )
+    because = (
+        f"the squeezed fibre brings {brief(piece.soak)} meq of acid, the paint {brief(piece.paint)}; its dye {dye}, "
+        f"its water takes {brief(piece.water)}: pH {piece.ph:.2f}"
+    )
+    yield fig(
+        f"paint.{plan.slug}.ph",
+        piece.ph,
+        "pH",
+        f"pH under {plan.name}, its dye on",
+        because,
+        "estimate",
+        f"{CARBONATE}; {uptake_source(settled)}",
+        low=piece.ph - doubt,
+        high=piece.ph + doubt,
+    )
+
+
+def swell_figure(gum: ThickenerRow) -> Figure:
+    """paint.swell: minutes until the gum has taken up its water."""
+    because = f"{gum.name} takes up its water in about {num(gum.swell_min)} min"
+    return fig(
+        "paint.swell", gum.swell_min, "min", f"{gum.name} swells", because, "published", gum.swell_source
+    )
+
+
+def refuse_gel(settled: Settled, presoak: PresoakWork, liquids: Iterable[ColourLiquid]) -> None:
+    """Refuse a gum that the plan's own acid would turn to jelly; a bench that reads another pH is left alone."""
+    gum = settled.thickener
+    if gum is None or gum.least_ph is None or settled.measured:
+        return
+    for liquid in liquids:
+        plan = liquid.colour.plan
+        if plan.thicken is None:
+            continue
+        lowest = min(presoak.ph, _ph_in_jar(settled, liquid))
+        if round(lowest, 2) < gum.least_ph:
+            raise refuse(
+                settled.plan.file,
+                plan.thicken.key,
+                f"is {gum.name}, which gels below about pH {gum.least_ph:g}, and {plan.name} meets pH {lowest:.1f}; "
+                "write guar, which stands acid, or less acid.",
+            )
+
+
+def _ph_in_jar(settled: Settled, liquid: ColourLiquid) -> float:
+    """Of the paint as mixed, its carbon dioxide kept."""
+    water = Water(craft.alkalinity_meq_l(settled.alkalinity.value), settled.water_ph.value)
+    acid, litres = settled.acid, liquid.mixed_ml / 1000.0
+    if acid is None or not liquid.added("acid") or liquid.mixed_ml <= LEAST_ML:
+        return craft.ph((), water)
+    return craft.ph((dosed(acid, liquid.added("acid") * acid.mol_per_unit / litres),), water)
+
+
+def thickener_cautions(settled: Settled, liquids: tuple[ColourLiquid, ...]) -> Iterator[Caution]:
+    """thickener: lumps and dust; thickener.<colour>.weighing: less of it than a scale shows."""
+    gum, thick = settled.thickener, [liquid for liquid in liquids if liquid.added("thickener")]
+    if gum is None or not thick:
+        return
+    yield Caution(
+        id="thickener",
+        level="note",
+        text=f"{gum.name.capitalize()} lumps where it is tipped in at once: sprinkle it, or wet it with a little "
+        "alcohol first. Wear a dust mask for it.",
+        source=f"P. Burch, questions and answers on alginate (undated page), of alginate; of dust {PRACTICE}",
+        stage="colour",
+        role="mix",
+        where=("colour", thick[0].colour.plan.name, "thicken"),
+    )
+    for liquid in thick:
+        grams, step_g = liquid.added("thickener"), settled.scale_g.value
+        if grams < step_g:
+            plan = liquid.colour.plan
+            yield Caution(
+                id=f"thickener.{plan.slug}.weighing",
+                level="note",
+                text=f"{brief(grams)} g of {gum.name} for {plan.name} is less than your scale shows "
+                f"({brief(step_g)} g): thicken a larger jar of water and measure the paint's water out of that.",
+                source="arithmetic on the scale's step",
+                stage="colour",
+                role="mix",
+                where=("colour", plan.name, "thicken"),
+            )
+
+
+def acid_cautions(
+    settled: Settled, liquids: tuple[ColourLiquid, ...], pieces: tuple[OnThePiece | None, ...]
+) -> Iterator[Caution]:
+    """acid.short.<colour>: the dye takes more acid than is there, and part of it will not take."""
+    acid = settled.acid
+    for liquid, piece in zip(liquids, pieces, strict=True):
+        plan = liquid.colour.plan
+        if acid is None or piece is None or piece.wanting <= 0:
+            continue
+        now = sum(a.amount for a in in_100_ml(settled, liquid.colour) if a.what == "acid")
+        more, there = now + piece.wanting, piece.soak + piece.paint
+        end = f"ends near pH {piece.ph:.1f}" if piece.ph is not None else "runs out of acid"
+        advice = f"Put {brief(more)} {acid.unit} of {acid.name} into each 100 mL of its paint, or more into the soak."
+        if piece.wanting > piece.room:
+            advice = "Its paint has no room for more: sour the soak more, or take a stronger acid."
+        yield Caution(
+            id=f"acid.short.{plan.slug}",
+            level="note",
+            text=f"{plan.name} {end}: its dye takes {brief(piece.dye)} meq of acid, its water {brief(piece.water)}, "
+            f"and {brief(there)} are on its fibre. Part of it may rinse out. {advice}",
+            source="estimate: charge balance with the fibre",
+            stage="colour",
+            where=("colour", plan.name, "acid"),
+        )
