@@ -108,14 +108,15 @@ def test_published_figures_cite_a_publication(printed):
 
 
 def test_paint_is_stock_and_water_and_fits(printed):
-    """Hand rules: paint = stock + water + acid; all paints together within what the fibre can hold, and the reserve."""
+    """Hand rules: paint = stock + water + acid + gum (1.5 g/mL); all paints together within what the fibre can hold, and the reserve."""
     name, sheet = printed
     value = {figure["id"]: figure["value"] for figure in sheet["figures"]}
     total = 0.0
     for colour in COLOURS[name][0]:
         liquid = value[f"paint.{colour}.liquid"]
         parts = (value.get(f"paint.{colour}.{part}", 0.0) for part in ("stock", "water", "acid"))
-        assert sum(parts) == pytest.approx(liquid, rel=1e-6)
+        gum_ml = value.get(f"paint.{colour}.thickener", 0.0) / 1.5
+        assert sum(parts) + gum_ml == pytest.approx(liquid, rel=1e-6)
         assert liquid > 0 and value[f"paint.{colour}.fibre"] > 0
         total += liquid
     assert total <= value["paint.capacity"] * 1.2 + 1e-6
