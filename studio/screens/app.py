@@ -201,9 +201,25 @@ class PotsideApp(App[int]):
         if isinstance(event, events.Key) and not event.is_forwarded:
             if len(event.key) == 1 and not isinstance(self.focused, Input):
                 event.key = event.key.lower()
-            if self._bounces(event):
+            if self._bounces(event) or await self._in_turn(event):
                 return
         await super().on_event(event)
+
+    async def _in_turn(self, event: events.Key) -> bool:
+        """Carry a key out before the next is looked at: what is typed on goes into the field it opened.
+
+        Textual would have it wait in the queue of what has the focus, where a slow line's next keys pass it.
+        """
+        field, screen = self.focused, self.screen
+        if await self._check_bindings(event.key, priority=True):
+            return True
+        if isinstance(field, Input):
+            if event.is_printable:
+                await field._on_key(event)
+                return True
+        elif isinstance(screen, Keyed) and await screen.takes_key(event):
+            return True
+        return await self._check_bindings(event.key)
 
     def on_key(self, event: events.Key) -> None:
         """Say what stands against a key that nothing answers to; where text is typed there is nothing to say."""

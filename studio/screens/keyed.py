@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from rich.cells import cell_len
 from rich.segment import Segment
+from textual import events
 from textual.actions import parse
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
-from textual.binding import Binding, BindingsMap
+from textual.binding import Binding, BindingsMap, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen, Screen
@@ -67,8 +68,6 @@ class Keyed(Screen[Answer]):
     """The alarm that stands on the bench below this screen."""
     keys_wait = False
     """The keys hold already, but are told only after the first paint."""
-    IN_TURN: ClassVar[bool] = False
-    """Each key is carried out before the next is looked at: what is typed on goes into the field it opened."""
     ELSE: str = ASK_FOR_KEYS
     """What is said where a key does nothing."""
     running: Running | None = None
@@ -80,13 +79,13 @@ class Keyed(Screen[Answer]):
     def __init_subclass__(cls, where: str = "", **options: Any) -> None:
         if where:
             cls.WHERE = where
-            cls.BINDINGS = list(bindings(where, in_turn=cls.IN_TURN))
+            cls.BINDINGS = list(bindings(where))
         super().__init_subclass__(**options)
 
     def at(self, where: str) -> None:
         """Be at a place of the table that only the object knows, not its class."""
         self.WHERE = where
-        own = BindingsMap(bindings(where, in_turn=self.IN_TURN))
+        own = BindingsMap(bindings(where))
         self._bindings = BindingsMap.merge([self._bindings, own])
 
     def holds(self, condition: str) -> bool:
@@ -116,6 +115,10 @@ class Keyed(Screen[Answer]):
     def repeats(self, key: str) -> bool:
         """Whether the key is meant also when it comes fast."""
         return any(row.repeats and key in row.keys.split(",") for row in rows_of(self.WHERE))
+
+    async def takes_key(self, event: events.Key) -> bool:
+        """Whether it is done with a key that the table does not name; asked while nothing is typed."""
+        return False
 
     def why_not(self, key: str) -> str:
         """What is said when a key does nothing."""
@@ -178,14 +181,8 @@ class Keyed(Screen[Answer]):
         return not row.when or self.holds(row.when)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """An action of the table is there only while one of its rows holds.
-
-        Keys that act on a session come first, so they wait while a question stands: its field takes them.
-        """
+        """An action of the table is there only while one of its rows holds."""
         rows = [r for r in rows_of(self.WHERE) if parse(r.call)[1:] == (action, parameters)]
-        asking = self.IN_TURN and any(line.is_asking for line in self.walk_children(Entry))
-        if asking and any(row.where == self.WHERE for row in rows):
-            return False
         return not rows or any(self._does(row) for row in rows)
 
     # -- what every screen can do ------------------------------------------------------------------
@@ -224,12 +221,11 @@ class Keyed(Screen[Answer]):
         return any(sheet.scroll_offset.y > 0 for sheet in self.walk_children(VerticalScroll))
 
 
-def bindings(where: str, *, in_turn: bool = False) -> Iterator[Binding]:
+def bindings(where: str) -> Iterator[Binding]:
     """The bindings of a place in the table, each with the name a keymap calls it by."""
     for row in declared(where):
         if row.call != BY_FOCUS:
-            first = row.first or (in_turn and row.where == where)
-            yield Binding(row.keys, row.call, row.says, show=False, priority=first, id=row.id)
+            yield Binding(row.keys, row.call, row.says, show=False, priority=row.first, id=row.id)
 
 
 class KeyLine(Vertical):
@@ -344,8 +340,12 @@ def question(where: str, asked: str, *more: Content, now: Collection[str] = ()) 
 CHOSEN = ">"
 
 
-class Rows(OptionList):
-    """The first cell of a row is kept for the sign."""
+class Rows(OptionList, inherit_bindings=False):
+    """The first cell of a row is kept for the sign; what Enter does is the screen's."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        binding for binding in OptionList.BINDINGS if isinstance(binding, Binding) and binding.key != "enter"
+    ]
 
     def fill(self, options: Sequence[Option], at: str | None = None) -> None:
         """List these anew; the bar goes to `at`, else stays on its row, else about where it was."""

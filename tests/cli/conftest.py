@@ -54,6 +54,8 @@ main()
 """
 """The program as it is, but for two things read from files: how many minutes its clock is ahead, and what of
 the disk is full (`all`, `studio` or nothing)."""
+ASKS_WHETHER_WHOLE, PAINT_BEGINS, PAINT_ENDS = b"\x1b[?2026$p", b"\x1b[?2026h", b"\x1b[?2026l"
+"""A terminal can take in a paint as a whole; the program asks it whether it does, and tells it where one is."""
 KEY_S = 0.8
 """Longer than a bouncing key, and than what a second key must wait for."""
 
@@ -173,6 +175,7 @@ class Terminal:
         self.raw = b""
         self.screens: list[str] = []
         """Each screen that came to rest, in order."""
+        self._drawn = b""
         self._screen = pyte.Screen(columns, rows)
         self._stream = pyte.ByteStream(self._screen)
         self._child = pexpect.spawn(
@@ -194,9 +197,20 @@ class Terminal:
             except pexpect.EOF:
                 return False
             self.raw += data
-            self._stream.feed(data)
+            if ASKS_WHETHER_WHOLE in data:
+                self._child.send("\x1b[?2026;2$y")
+            self._shows(data)
             if time.monotonic() > end:
                 return True
+
+    def _shows(self, data: bytes) -> None:
+        """Whole paints only: what is drawn so far of one is no screen that anybody sees."""
+        self._drawn += data
+        begun = self._drawn.rfind(PAINT_BEGINS)
+        cut = next(n for n in range(len(PAINT_BEGINS) - 1, -1, -1) if self._drawn.endswith(PAINT_BEGINS[:n]))
+        whole = begun if begun > self._drawn.rfind(PAINT_ENDS) else len(self._drawn) - cut
+        self._stream.feed(self._drawn[:whole])
+        self._drawn = self._drawn[whole:]
 
     def _rest(self) -> None:
         if self._screen.dirty:
@@ -248,7 +262,7 @@ class Terminal:
                 return
             self.type(key)
             end = time.monotonic() + 15
-            while shown() in (before, ""):
+            while shown() == before:
                 assert self.look() and time.monotonic() < end, f"{key!r} does nothing in\n{self.text}"
         raise AssertionError(f"no {wanted} in\n{self.text}")
 

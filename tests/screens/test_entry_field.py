@@ -20,7 +20,9 @@ def at(session) -> str:  # type: ignore[no-untyped-def]
 def burst(app, text: str) -> None:  # type: ignore[no-untyped-def]
     """All keys at once, as a slow line delivers them."""
     for character in text:
-        key = {"\r": "enter", "\b": "backspace"}.get(character) or _character_to_key(character)
+        key = {"\r": "enter", "\b": "backspace", "\x1b": "escape"}.get(character) or _character_to_key(
+            character
+        )
         app.post_message(events.Key(key, character))
 
 
@@ -168,3 +170,17 @@ async def test_what_was_said_of_a_key_is_gone_when_another_asks(
         await pilot.press("n")
         await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
         await wait_until(pilot, lambda: said not in screen_text(app))
+
+
+async def test_keys_in_one_burst_are_carried_out_in_their_turn(bench_at, screen_text, wait_until) -> None:
+    """A field that a key opens takes the next one, its sign as well, and a page takes the answer it asks for."""
+    app, session = bench_at("ready.weight", bounce_s=0.25)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "planned 100 g" in screen_text(app))
+        burst(app, "-5")
+        await wait_until(pilot, lambda: typed(app) == "-5")
+        burst(app, "\x1bip")
+        await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking and typed(app) == "")
+        burst(app, "\x1bipphotos/tap.jpg")
+        await wait_until(pilot, lambda: typed(app) == "photos/tap.jpg")
+        assert not session.state.step("ready.weight").closed

@@ -568,3 +568,17 @@ async def test_plan_as_text(opened, screen_text, wait_until, snapshot, section, 
         shown = screen_text(app)
         assert all(len(line) <= size[0] for line in shown.splitlines())
         assert shown == snapshot
+
+
+async def test_what_is_typed_in_one_burst_goes_where_it_was_meant(opened, screen_text, wait_until) -> None:
+    """Enter opens a field for the very next letter and takes what was typed; Down, Enter and Esc come after it."""
+    app, _ = opened()
+    async with app.run_test(size=(100, 30)) as pilot:
+        await wait_until(pilot, lambda: "Tidewrack stripes" in screen_text(app))
+        draft, fields = app.screen.draft, app.screen.fields
+        burst(app, "enter", *"sax", "left", "backspace", "x", "enter")
+        await wait_until(pilot, lambda: draft.data["title"] == "Tidewrack stripessxx")
+        assert fields.cursor == 1 and fields.typing is None
+        burst(app, "up", "enter", *"q", "down", "up", "enter", *"b", "enter", "escape")
+        await wait_until(pilot, lambda: isinstance(app.screen, Page))
+        assert draft.data["title"] == "Tidewrack stripessxxqb"

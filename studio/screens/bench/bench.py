@@ -69,7 +69,6 @@ class BenchScreen(Keyed[None], where="bench"):
     """Draws one `Running` session and keeps its time."""
 
     AUTO_FOCUS = ""
-    IN_TURN = True
 
     def __init__(self, running: Running, *, notice: str = "") -> None:
         super().__init__()
@@ -268,12 +267,13 @@ class BenchScreen(Keyed[None], where="bench"):
         else:
             self._ask_from(digit)
 
-    def on_key(self, event: events.Key) -> None:
+    async def takes_key(self, event: events.Key) -> bool:
         """A value may begin with its point or its sign as well."""
-        step = self.current()
-        if event.character is not None and event.character in ".,-" and step and step.kind == "measure":
-            event.stop()
-            self._ask_from(event.character)
+        step, typed = self.current(), event.character or " "
+        begins = typed in ".,-" and step is not None and step.kind == "measure"
+        if begins:
+            self._ask_from(typed)
+        return begins
 
     def _ask_from(self, typed: str) -> None:
         """Ask for the value, its first character being typed already."""

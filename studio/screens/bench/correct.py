@@ -54,7 +54,6 @@ class BeforeScreen(Keyed[str]):
     """
 
     AUTO_FOCUS = "#correct-list"
-    IN_TURN = True
 
     def __init__(self, running: Running, where: str) -> None:
         super().__init__()

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import ClassVar
 
 import msgspec
-from textual import events
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.message import Message
@@ -32,18 +33,10 @@ class Question(msgspec.Struct, frozen=True):
 
 
 class EntryField(Input):
-    """Takes Enter and Backspace in their turn among the letters, however fast they come."""
+    """Enter answers at once: the next letter may answer the next question."""
 
-    async def _on_key(self, event: events.Key) -> None:
-        if event.key not in ("enter", "backspace"):
-            await super()._on_key(event)
-            return
-        event.stop()
-        if event.key == "backspace":
-            self.action_delete_left()
-        else:
-            # At once: the next letter may answer the next question.
-            self.query_ancestor(Entry).submit(self.value)
+    async def action_submit(self) -> None:
+        self.query_ancestor(Entry).submit(self.value)
 
     def watch_has_focus(self, _has_focus: bool) -> None:
         """It looks alike with the focus and without: its styles are not worked out anew on the way to a paint."""
@@ -61,6 +54,8 @@ class Entry(Vertical):
         def __init__(self, *, answered: bool) -> None:
             super().__init__()
             self.answered = answered
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "unanswered", show=False)]
 
     question: Question | None = None
     _before: Widget | None = None
@@ -145,8 +140,7 @@ class Entry(Vertical):
             self.close()
             self.post_message(self.Closed(answered=True))
 
-    def on_key(self, event: events.Key) -> None:
-        if event.key == "escape" and self.is_asking:
-            event.stop()
+    def action_unanswered(self) -> None:
+        if self.is_asking:
             self.close()
             self.post_message(self.Closed(answered=False))

@@ -24,7 +24,6 @@ class FinishScreen(Keyed[None], where="finish"):
     """Judging: digits rate the line that is marked; the record is closed with the digit it shows."""
 
     AUTO_FOCUS = ""
-    IN_TURN = True
 
     def __init__(self, running: Running) -> None:
         super().__init__()
@@ -82,13 +81,14 @@ class FinishScreen(Keyed[None], where="finish"):
         if step is not None:
             await self.line.act(c.Measure(step.id, digit))
 
-    async def on_key(self, event: events.Key) -> None:
+    async def takes_key(self, event: events.Key) -> bool:
         """The digit it shows closes the record; another one at a rating is told what a rating is."""
         if await self.line.takes_digit(event):
-            event.stop()
-        elif self.holds("rating") and event.character is not None and event.character in DIGITS:
-            event.stop()
-            await self.action_rate(event.character)
+            return True
+        rates = self.holds("rating") and event.character is not None and event.character in DIGITS
+        if rates:
+            await self.action_rate(event.character or "")
+        return rates
 
     def action_go(self) -> None:
         self.tell(f"Nothing but {self.line.digit_asked()} closes the record.")

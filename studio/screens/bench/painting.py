@@ -29,7 +29,6 @@ class PaintingScreen(Keyed[None], where="painting"):
     """Arrows or its number choose a band; Enter paints it and moves on to the next bare one."""
 
     AUTO_FOCUS = ""
-    IN_TURN = True
 
     def __init__(self, running: Running) -> None:
         super().__init__()
@@ -125,7 +124,6 @@ class PacketsScreen(Keyed[None], where="packets"):
     """The first packet is the session's own; the others go in and out at their own times."""
 
     AUTO_FOCUS = ""
-    IN_TURN = True
 
     def __init__(self, running: Running) -> None:
         super().__init__()

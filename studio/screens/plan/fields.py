@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.message import Message
 from textual.widgets import Input, Static
 
 from studio.plaintext import slug
@@ -24,23 +25,29 @@ from studio.screens.plan.rows import BandRow, FieldRow, Row, rows_of_section, se
 MOST_OFFERS = 4
 
 
+class FieldText(Input):
+    """Enter takes what is typed at once: the next key is meant for the next field."""
+
+    async def action_submit(self) -> None:
+        self.query_ancestor(Fields).submit()
+
+
 class Fields(Vertical):
     """Figures follow every key; Enter, up or down keep what was typed, Esc leaves it as it was."""
 
-    class Changed(Message):
-        """Another row is chosen, or the draft holds another text."""
+    def __init__(self, draft: PlanDraft, changed: Callable[[str | None], object]) -> None:
+        """`changed` is called at once where another row is chosen, or the draft holds another text.
 
-        def __init__(self, notice: str | None = None) -> None:
-            """`notice` is what there is to say of it; None leaves what was said last."""
-            super().__init__()
-            self.notice = notice
-
-    def __init__(self, draft: PlanDraft) -> None:
+        It gets what there is to say of it; None leaves what was said last.
+        """
         super().__init__(id="plan-fields")
         self.draft = draft
+        self._changed = changed
         self.section = 0
         self.cursor = 0
         self.typing: FieldRow | None = None
+        self._followed = ""
+        """What of the line is in the draft: the message of what was just typed may be on its way."""
         self._offers: list[str] = []
         self._rows: list[Row] = []
         self._rows_of: tuple[str, int] | None = None
@@ -49,7 +56,7 @@ class Fields(Vertical):
         yield Static(id="plan-above", markup=False)
         with Horizontal(id="plan-line"):
             yield Static(id="plan-label", markup=False)
-            yield Input(id="plan-text", compact=True)
+            yield FieldText(id="plan-text", compact=True)
         yield Static(id="plan-below", markup=False)
 
     def on_mount(self) -> None:
@@ -100,6 +107,7 @@ class Fields(Vertical):
 
     def move(self, by: int) -> None:
         """The next row, or the one before; what is typed is taken, down completes a name first."""
+        self._follow()
         name = self.first_offer() if by > 0 else ""
         if self.typing is not None and name:
             box = self.query_one(Input)
@@ -108,7 +116,7 @@ class Fields(Vertical):
             return
         notice = self._take() if self.typing is not None else ""
         self.cursor = (self.cursor + by) % max(1, len(self.rows()))
-        self.post_message(self.Changed(notice))
+        self._changed(notice)
 
     def turn(self, by: int) -> None:
         """The next section, or the one before; from a field that is typed into, the next field."""
@@ -118,7 +126,7 @@ class Fields(Vertical):
         else:
             self.section = (self.section + by) % len(self.sections)
             self.cursor = 0
-        self.post_message(self.Changed(""))
+        self._changed("")
 
     # -- typing ----------------------------------------------------------------------------------
 
@@ -134,45 +142,51 @@ class Fields(Vertical):
         with box.prevent(Input.Changed):
             box.value = row.value
         box.cursor_position = len(row.value)
+        self._followed = row.value
         self._offers = self._offered(row, row.value)
         self.query_one("#plan-line").display = True
-        box.focus()
-        self.post_message(self.Changed(""))
+        self.screen.set_focus(box)  # At once: the very next key is meant for it.
+        self._changed("")
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
         event.stop()
-        if self.typing is None:
-            return
-        notice = None
-        try:
-            self.draft.type(self.typing.place, event.value)
-        except PlanError as problem:
-            notice = str(problem)
-        self._offers = self._offered(self.typing, event.value)
-        self.post_message(self.Changed(notice))
+        if self.typing is not None and event.input.value != self._followed:
+            self._changed(self._follow())
 
-    @on(Input.Submitted)
-    def _submitted(self, event: Input.Submitted) -> None:
+    def _follow(self) -> str | None:
+        """The draft has what stands in the line; why not, where the file cannot be edited that way."""
+        text = self.query_one(Input).value
+        if self.typing is None or text == self._followed:
+            return None
+        self._followed = text
+        self._offers = self._offered(self.typing, text)
+        try:
+            self.draft.type(self.typing.place, text)
+        except PlanError as problem:
+            return str(problem)
+        return None
+
+    def submit(self) -> None:
         """Take it and go on to the next field; where it is wrong, stay and say why."""
-        event.stop()
         if self.typing is None:
             return
-        place, trouble = self.typing.place, self.draft.trouble
-        notice = self._take()
+        place, notice = self.typing.place, self._take()
+        trouble = self.draft.trouble
         if trouble is None or trouble.place != place:
             self.cursor = min(self.cursor + 1, len(self.rows()) - 1)
-        self.post_message(self.Changed(notice))
+        self._changed(notice)
 
     def take(self) -> None:
         """What is being typed, if anything is, becomes part of the plan, right or wrong; nothing typed is lost."""
         if self.typing is not None:
-            self.post_message(self.Changed(self._take()))
+            self._changed(self._take())
 
     def _take(self) -> str | None:
+        refused = self._follow()
         self.draft.keep()
         self.close()
-        return self.draft.notice or None
+        return refused or self.draft.notice or None
 
     def leave(self) -> bool:
         """Leave the field as it was; whether one was being typed into."""
@@ -180,14 +194,13 @@ class Fields(Vertical):
             return False
         self.draft.drop()
         self.close()
-        self.post_message(self.Changed())
+        self._changed(None)
         return True
 
     def close(self) -> None:
         """Nothing is typed any more."""
         if self.typing is not None:
             self.typing, self._offers = None, []
-            self.query_one("#plan-line").display = False
             self.screen.set_focus(None)
 
     def first_offer(self) -> str:
@@ -219,6 +232,7 @@ class Fields(Vertical):
                 drawn = [*(drawn[:1] if typing else drawn), *self._under(one, width)]
                 last = first + len(drawn) - 1
             lines.extend(drawn)
+        self.query_one("#plan-line").display = typing
         shown, cut = draw.window(lines, first, last, height)
         at = first - cut
         self._put("plan-above", shown[:at] if typing else shown, at if typing else height)

@@ -49,7 +49,7 @@ class PlanScreen(Keyed[None], where="plan"):
         super().__init__()
         self.services = services
         self.draft = PlanDraft(file.text, services.plan_files.shelf, name=file.name)
-        self.fields = Fields(self.draft)
+        self.fields = Fields(self.draft, self._fields_changed)
         self.side = Side(services, self.draft)
         self.saving = Saving(services.plan_files, file, self.draft)
         self._caution: tuple[Caution, Place | int | None] | None = None
@@ -69,9 +69,8 @@ class PlanScreen(Keyed[None], where="plan"):
 
     # -- what the widgets say ----------------------------------------------------------------------
 
-    @on(Fields.Changed)
-    def _changed(self, message: Fields.Changed) -> None:
-        self.notice = self.notice if message.notice is None else message.notice
+    def _fields_changed(self, notice: str | None) -> None:
+        self.notice = self.notice if notice is None else notice
         self.changed()
 
     @on(Saving.Said)
