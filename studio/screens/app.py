@@ -9,6 +9,7 @@ import gc
 import re
 import signal
 from collections.abc import Callable, Sequence
+from types import FrameType
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.cells import cell_len
@@ -156,6 +157,8 @@ class PotsideApp(App[int]):
 
     def on_mount(self) -> None:
         self._catch_signals()
+        if hasattr(signal, "SIGCONT") and not self.is_headless:
+            self._come_back_whole()
         self.set_timer(SEEN_S, _keep_what_is_loaded)
         self.set_keymap(remapped())
 
@@ -186,6 +189,22 @@ class PotsideApp(App[int]):
                 loop.add_signal_handler(number, self._stop_for, int(number))
             except (NotImplementedError, RuntimeError, ValueError):
                 return
+
+    def _come_back_whole(self) -> None:
+        """Stopped without being told and let go on, its driver would read the keys twice over, and hang at the end.
+
+        So it is suspended first, as where it is told to stop; the terminal is then set anew for both.
+        """
+        driver, resume = self._driver, signal.getsignal(signal.SIGCONT)
+        if driver is None or not callable(resume):
+            return
+
+        def come_back(number: int, frame: FrameType | None) -> None:
+            if not getattr(driver, "_must_signal_resume", True):
+                driver.suspend_application_mode()
+            resume(number, frame)
+
+        signal.signal(signal.SIGCONT, come_back)
 
     def _stop_for(self, number: int) -> None:
         self.stopped_by = number

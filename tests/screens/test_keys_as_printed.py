@@ -262,7 +262,7 @@ class Hands:
         """It does, and says nothing of being no key."""
         before = await self.opened()
         await self.pilot.press(key)
-        for _ in range(100):
+        for _ in range(500):
             if self.seen() != before:
                 break
             await self.pilot.pause(0.02)
