@@ -108,7 +108,7 @@ def test_published_figures_cite_a_publication(printed):
 
 
 def test_paint_is_stock_and_water_and_fits(printed):
-    """Hand rules: paint = stock + water + acid + gum (1.5 g/mL); all paints together within what the fibre can hold, and the reserve."""
+    """Paint = stock + water + acid + gum (1.5 g/mL); together they are what the fibre can hold, and the reserve."""
     name, sheet = printed
     value = {figure["id"]: figure["value"] for figure in sheet["figures"]}
     total = 0.0

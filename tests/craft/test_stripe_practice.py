@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, ends_differ, pair_of
+from studio.craft.stripe.blank import Band, Blank, Knitting, Painting, ends_differ, lay, pair_of
+from studio.craft.stripe.edges import edges_of
 from studio.craft.stripe.forecast import forecast
 
 BLANK = Blank(60, 64, 15.9)
@@ -36,6 +37,18 @@ def test_a_drier_brush_sharpens_and_a_wetter_one_spreads():
     """Common practice: thickener or a drier brush sharpens the edge, a wetter one spreads it."""
     solid = [middle_band(6, Painting(spread=spread)).solid[0] for spread in (0.2, 0.8, 2.5)]
     assert solid == sorted(solid, reverse=True) and solid[0] > solid[-1]
+
+
+def test_thickened_paint_sharpens_its_own_edges_and_no_others():
+    """Rust between bare and kelp: half of its bare edge, and of the one with kelp the half that is its own."""
+    bands = [Band("", 8), Band("rust", 8), Band("kelp", 8), Band("", 8), Band("slate", 8), Band("", 20)]
+    thick = Painting(spread=2.0, thickened=frozenset({"rust"}))
+    edges = edges_of(lay(bands, BLANK.rows), BLANK, thick)
+    assert edges.spread.tolist() == pytest.approx([1.0, 1.5, 2.0, 2.0, 2.0])
+    plain, sharp = (forecast(BLANK, bands, p, SOCK, paintings=400).bands for p in (Painting(2.0), thick))
+    assert sum(sharp[1].solid) > sum(plain[1].solid), "rust"
+    assert sum(sharp[2].solid) >= sum(plain[2].solid), "kelp, on the side of rust"
+    assert sharp[4] == plain[4], "slate"
 
 
 def test_fewer_stitches_make_taller_stripes():

@@ -9,7 +9,13 @@ import pytest
 from chemicals import search_chemical
 from chemicals.elements import molecular_weight, simple_formula_parser
 
-from studio.tables.finding import find_dye
+from studio.plan.errors import PlanError
+from studio.plan.reading import read_plan
+from studio.plan.shapes import Worksheet
+from studio.plan.sheet import work_out
+from studio.plan.shelf import EMPTY_SHELF
+from studio.quantity.reading import parse
+from studio.tables.finding import find_dye, find_thickener
 from studio.tables.loading import acids, dyes
 
 # E(1 %, 1 cm) in water, at about nm, molar mass as printed, least dye content in %.
@@ -151,6 +157,31 @@ def test_acid_constants() -> None:
     assert acids()["white vinegar"].pkas == (4.756,)
     assert acids()["citric acid anhydrous"].pkas == (3.13, 4.76, 6.40)
     assert acids()["citric acid monohydrate"].pkas == (3.13, 4.76, 6.40)
+
+
+def test_which_gum_stands_acid() -> None:
+    """A paint with 1 % of citric acid: a print paste with 10 g/kg has guar (Carbohydrate Polymers 81 (2010) 402), and
+    alginate is not stable in acid pastes used on wool (Madhu and Patel)."""
+    fibre = '[fibre]\nblend = { wool = 100 }\ndry_weight = "100 g"\nform = "skein"\n'
+    soak = '[presoak]\nacid = "citric acid"\ntarget_ph = 5\npaint_acid = "1 g"\n'
+    colour = '[[colour]]\nname = "red"\ndye = "acid red 1"\ndepth = "1 %"\n[set]\nthickness = "4 cm"\n'
+
+    def work(gum: str) -> Worksheet:
+        thicken = f'thicken = {{ with = "{gum}", strength = "0.5 %" }}\n'
+        text = f'format = "potside-plan/1"\ntitle = "t"\n{thicken}{fibre}{soak}{colour}'
+        return work_out(read_plan(text, name="p"), EMPTY_SHELF)
+
+    assert work("guar").figure("paint.red.thickener") is not None
+    with pytest.raises(PlanError, match="gels"):
+        work("sodium alginate")
+
+
+def test_a_teaspoon_of_alginate_in_two_cups() -> None:
+    """Fowler, alginate SH: one teaspoon (4.5 g: another page has 18 g in 4) in 2 US cups is 0.95 %, in its range."""
+    percent = 18.0 / 4 / parse("2 cups", "volume").value * 100.0
+    row = find_thickener("alginate")
+    assert row is not None and row.low_percent <= percent <= row.high_percent
+    assert percent == pytest.approx(0.95, abs=0.005)
 
 
 def test_56_percent_acetic_is_eleven_times_vinegar() -> None:

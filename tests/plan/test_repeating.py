@@ -175,6 +175,16 @@ def test_comments_order_and_untouched_lines_stay():
     assert [line for line in repeated.text.splitlines() if line in kept] == kept
 
 
+def test_thickened_paint_stays_so_and_takes_three_times_the_gum():
+    text = PLAN.replace('name = "rust"\n', 'name = "rust"\nthicken = { with = "guar", strength = "0.5 %" }\n')
+    repeated = made(text=text, weight_g=3 * value(sheet_of(text), "fibre.weight"))
+    assert table(repeated)["colour"][0]["thicken"] == {"with": "guar", "strength": "0.5 %"}
+    grams = value(sheet_of(text), "paint.rust.thickener")
+    assert value(repeated.worksheet, "paint.rust.thickener") == pytest.approx(3 * grams, rel=0.01)
+    other = made(text=text, done=done_of({"paint.rust.thickener": 2 * grams}, text))
+    assert value(other.worksheet, "paint.rust.thickener") == pytest.approx(grams), "poured as asked"
+
+
 def test_a_jar_that_came_out_stronger_by_hand():
     """0.756 g in 18 mL is 4.2 % where 4 was meant; 60 g x 2 % / 4.2 % were poured, so that the depth stays."""
     repeated = made(done_of({"stock.rust.dye": 0.756, "stock.rust.volume": 18.0}))

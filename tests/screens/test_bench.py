@@ -7,10 +7,12 @@ import threading
 import pytest
 from textual import events
 
+from studio.plan.sheet import work_sheet
 from studio.screens.bench.acting import AFTER_WRONG_S, READABLE_S
 from studio.screens.bench.bench import FRESH_ALARM_S, TICK_S
 from studio.screens.bench.entry import Entry
 from studio.session import alarms
+from studio.session import commands as c
 from studio.session.asked import Refused
 from studio.session.clock import NS, time_of_day
 from studio.session.kinds.steps import value_text
@@ -52,6 +54,34 @@ async def test_step_figures_and_clock_fit_without_scrolling(
                 return fits and all(words in shown for words in wanted[size])
 
             await wait_until(pilot, whole, f"{wanted[size]} on {size}")
+
+
+async def test_thickened_paint_swells_before_the_fibre_is_squeezed_and_its_rest_is_kept_shorter(
+    bench_at, settled_of, screen_text, wait_until
+) -> None:
+    gum = 'thicken = { with = "guar", strength = "0.5 %" }'
+    choices = settled_of(('title = "', f'{gum}\ntitle = "'))
+    app, session = bench_at("paint.rust.mix", work_sheet(choices), choices)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(
+            pilot, lambda: "g of guar onto it, a little at a time" in " ".join(screen_text(app).split())
+        )
+        assert "dust mask" in " ".join(screen_text(app).split())
+        for colour in choices.colours:
+            step = session.state.worksheet.step_for("mix", colour.plan.slug)
+            session.do(c.Measure(step.id, f"{step.expected:.1f}", meant=True))
+        await wait_until(pilot, lambda: "guar swelling" in screen_text(app), "beside the soak")
+        session.clock.advance(31 * 60)
+        session.tick()
+        for alarm in alarms.standing(session.state):
+            session.do(c.Acknowledge(alarm.n))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: at(session) == "paint.swell", "once the soak is over")
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: at(session) == "paint.squeezed", "once it is smooth")
+    session.do(c.KeepLeftover("rust", "5 mL"))
+    (kept,) = session.state.leftovers
+    assert "no published figure; a gum feeds mould" in kept.event.use_by_source
 
 
 async def test_enter_does_the_natural_thing(bench_at, screen_text, wait_until) -> None:

@@ -217,7 +217,7 @@ def _kept(
         "volume": _amount(kept.event.ml, "mL"),
         "made": _day(state),
         **({"use_by": kept.event.use_by} if kept.event.use_by else {}),
-        "kind": "paint",
+        "kind": colour.plan.kept_as,
         "session": session,
     }
     said = f"new jar {values['name']}: {values['volume']} of {values['dye']} at {values['strength']}"
