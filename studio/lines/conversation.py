@@ -12,6 +12,7 @@ import msgspec
 from studio.lines.words import asking_lines, for_lines
 from studio.plaintext import clean, in_plain_signs
 from studio.plan.shapes import Step
+from studio.quantity.reading_in import as_read, in_units
 from studio.report.telling import not_saved, told_apart
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant, Refused
@@ -113,7 +114,7 @@ class Conversation:
 
     def sound(self, priority: str, text: str, escalated: bool, line: str) -> None:
         """Ring, then say the line that tells what for."""
-        self._ring(priority, clean(text), escalated)
+        self._ring(priority, as_read(text), escalated)
         self.tell(line)
 
     def prompt(self) -> None:
@@ -129,7 +130,7 @@ class Conversation:
 
     def ask(self, prompt: str, answer: Callable[[str], bool]) -> None:
         """Ask something beside the step; `prompt` gets its ending here."""
-        self.question = LineQuestion(f"{prompt} (Enter alone goes back) > ", answer)
+        self.question = LineQuestion(f"{for_lines(prompt)} (Enter alone goes back) > ", answer)
 
     def do(self, command: c.Command) -> bool:
         """Carry out a command and say what came of it; False where it was refused.
@@ -158,7 +159,7 @@ class Conversation:
         try:
             command = build()
         except Refused as refused:
-            self.tell(str(refused))
+            self.tell(for_lines(str(refused)))
             return False
         return self.do(command)
 
@@ -172,7 +173,7 @@ class Conversation:
         on_disk = self.session.saved.last_n
         for event in events:
             word = "Saved" if event.n <= on_disk else "Waiting to be saved"
-            self.tell(*(f"{word}: {told}" for told in told_apart(event, self.session.state)))
+            self.tell(*(f"{word}: {in_units(told)}" for told in told_apart(event, self.session.state)))
 
     def tell_saving(self) -> None:
         """Say at once that something is not saved, again each minute, when it is saved after all, and where."""

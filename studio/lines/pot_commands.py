@@ -7,15 +7,15 @@ import re
 from studio.lines.conversation import Conversation, Handler, asking, numbered
 from studio.report.telling import band_words
 from studio.session import commands as c
-from studio.session.asked import colour_first, colour_names, temperature_asked
+from studio.session.asked import colour_first, colour_names, temperature_asked, unit_asked
 from studio.session.heat_rules import PLACES
 from studio.session.live.painting import bands_of, next_band, still_bare
 from studio.session.timers import left_words, minutes_text, packets, view
 
 HELP = (
-    "reading 92: the packet, or the bath, is at 92 °C. reading lid 97, reading bath 88, reading room 19.",
+    "reading 92: the packet, or the bath, is at that temperature. reading lid 97, reading bath 88, reading room 19.",
     "steam: the steam is lost, or it rolls again; the set stands still meanwhile.",
-    "refill 500: so much hot water went into the pot, in mL.",
+    "refill 500 mL: so much hot water went into the pot.",
     "acid 15 mL: so much more acid went into a bath that will not clear.",
     "mix COLOUR AMOUNT: more of a colour in its jar's real proportions, mix 1 20 mL.",
     "jar COLOUR AMOUNT: what a jar of paint still holds, jar 1 12 mL.",
@@ -108,10 +108,15 @@ HANDLERS: dict[str, Handler] = {
         "Colour, and rounds counted? rust 3 solid 2 mixed; mixed on each side", lambda t, x: c.CountSwatch(x)
     ),
     "dropper": asking("Drops, and what they came to? 40 drops in 2 mL", lambda t, x: c.CountDrops(x)),
-    "pot": asking("How much water is left in the pot, in mL?", lambda t, x: c.ReadPot(x)),
+    "pot": asking(
+        lambda _: f"How much water is left in the pot, in {unit_asked('volume')}?", lambda t, x: c.ReadPot(x)
+    ),
     "reading": asking(lambda t: temperature_asked(t.session.state), _reading),
     "steam": _steam,
-    "refill": asking("How much hot water went into the pot, in mL?", lambda t, x: c.Refill(x)),
+    "refill": asking(
+        lambda _: f"How much hot water went into the pot, in {unit_asked('volume')}?",
+        lambda t, x: c.Refill(x),
+    ),
     "mix": asking(
         lambda t: f"More of which colour, and how much? {colour_names(t.session.state)}: 1 20 mL",
         lambda t, x: c.MixMore(*colour_first(t.session.state, x)),

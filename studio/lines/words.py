@@ -7,10 +7,11 @@ from __future__ import annotations
 import re
 
 from studio.plan.shapes import Caution, Step, said_by
-from studio.quantity.showing import show, unit_text
+from studio.quantity.reading_in import in_units, told
 from studio.report.telling import last_done, value_tail
 from studio.report.worksheet import value_words
 from studio.session.alarms import escalated, over_s
+from studio.session.asked import asked_in, told_of
 from studio.session.clock import Reading, elapsed_since, time_of_day
 from studio.session.doubts import text_now
 from studio.session.live.cooling import too_hot
@@ -47,7 +48,9 @@ def for_lines(sentence: str) -> str:
     >>> for_lines("A gate or a wait is not skipped; it is passed with a reason (O).")
     'A gate or a wait is not skipped; it is passed with a reason (write override and a reason).'
     """
-    return _KEY.sub(lambda key: f"(write {WRITTEN[key[1]]})" if key[1] in WRITTEN else key[0], sentence)
+    return _KEY.sub(
+        lambda key: f"(write {WRITTEN[key[1]]})" if key[1] in WRITTEN else key[0], in_units(sentence)
+    )
 
 
 # The sentences of the line mode on one step: what to do, what is waited for, and why.
@@ -76,7 +79,7 @@ def step_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     lines = [f"S{place(state, step)[1:]}: {KIND_WORDS[step.kind]}{critical}.{before}"]
     lines.append(for_lines(text_now(state, effective(state, step), now)))
     told = behind(state, step, now)
-    lines.extend(for_lines(f"{f.label}: {value_words(f)}, {f.origin}: {f.because}") for f in told.figures)
+    lines.extend(f"{for_lines(f.label)}: {value_words(f)}, {f.origin}: {f.because}" for f in told.figures)
     lines.extend(caution_line(c) for c in told.cautions)
     return tuple(lines)
 
@@ -90,9 +93,12 @@ def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) ->
     """What the step waits for; the last line is the prompt and ends in "> ". `missed`: as for the gate's digit."""
     if step.role == "accept cautions":
         waiting = open_warnings(state)
-        return (*(f"WARN: {w.text}" for w in waiting[:1]), "Why do you go on? > ")
+        return (*(f"WARN: {for_lines(w.text)}" for w in waiting[:1]), "Why do you go on? > ")
     for colour in leftovers_untold(state) if step.role == "leftovers" else ():
-        return (f"{colour.plan.name} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none > ",)
+        example = told(12.0, "mL")
+        return (
+            f"{colour.plan.name} left over: {example} into a jar, {example} out to dispose of, 0 for none > ",
+        )
     if step.role in HINTS:
         return (HINTS[step.role],)
     if step.quantity == "look":
@@ -116,10 +122,8 @@ def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) ->
 def _value_wanted(step: Step) -> str:
     if step.quantity == "rating":
         return "A number from 1 to 5"
-    wanted = {"count": f"Number of {step.unit}", "ph": "pH"}.get(
-        step.quantity, f"Value in {unit_text(step.unit)}"
-    )
-    return wanted if step.expected is None else f"{wanted}, planned {show(step.expected, step.unit)}"
+    wanted = {"count": f"Number of {step.unit}", "ph": "pH"}.get(step.quantity, f"Value in {asked_in(step)}")
+    return wanted if step.expected is None else f"{wanted}, planned {told_of(step, step.expected)}"
 
 
 def _wait_prompt(state: State, step: Step, now: Reading) -> str:
@@ -141,7 +145,7 @@ def why_lines(state: State, step: Step, now: Reading) -> tuple[str, ...]:
     lines = []
     for figure in told.figures:
         said = said_by(figure.origin, figure.source)
-        lines.append(for_lines(f"{figure.label}: {value_words(figure)}. {figure.because}. {said}"))
+        lines.append(f"{for_lines(figure.label)}: {value_words(figure)}. {figure.because}. {said}")
     waiting = tuple(open_warnings(state)) if step.role == "accept cautions" else ()
     for caution in (*told.warnings, *told.cautions, *waiting):
         lines.append(f"{caution_line(caution)} Source: {caution.source}")
@@ -226,7 +230,7 @@ def _listed(step: Step, record: StepRecord, *, now: bool, waits: bool) -> str:
 def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> str:
     """An alarm that stands; the word ALARM comes first."""
     if alarm.ahead:
-        return f"Soon: {alarm.text}."
+        return f"Soon: {for_lines(alarm.text)}."
     over = over_s(alarm, state, now)
     late = f" Over by {left_words(-over)}." if over >= 1 else ""
     unanswered = ""

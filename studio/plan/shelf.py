@@ -17,8 +17,9 @@ from studio.plan.habits import Habit
 from studio.plan.model import Form
 from studio.plan.shapes import Origin
 from studio.plan.shares import number_text
-from studio.quantity.kinds import Quantity, QuantityError, UnitSystem
+from studio.quantity.kinds import Quantity, QuantityError
 from studio.quantity.reading import parse
+from studio.quantity.reading_in import UnitSystem
 from studio.tables.finding import dyes_with, find_dye, nearest
 from studio.tables.loading import dyes
 from studio.tables.rows import DyeRow

@@ -17,6 +17,7 @@ from studio.quantity.kinds import Quantity
 from studio.quantity.showing import show
 from studio.report.printing import Row, Section, Span, day_and_time, document, picked, row
 from studio.report.session_page import off_by
+from studio.report.worksheet import figure_told
 from studio.session.after.comparing import Difference, Part
 from studio.session.after.review import ReadSession
 from studio.session.clock import utc_text
@@ -101,7 +102,7 @@ def _rows(difference: Difference, width: int) -> list[Row]:
         spans.append((f"{off:>{OFF}}", "quiet"))
     while not spans[-1][0].strip():
         spans.pop()
-    return [*above, tuple(spans)]
+    return [*above, row(*spans)]
 
 
 def _worded(difference: Difference, width: int) -> list[Row]:
@@ -268,13 +269,13 @@ def _changes(told: Sequence[Change], how: How, width: int) -> tuple[Row, ...]:
     for change in told:
         if change.how == how:
             figure, off = change.figure, off_by(change.figure.value, change.old, change.figure.unit)
-            rows.append(_changed(figure, change.old, f"{show(figure.value, figure.unit):<12}", width, off))
+            rows.append(_changed(figure, change.old, f"{figure_told(figure, figure.value):<12}", width, off))
     return tuple(rows)
 
 
 def _changed(figure: Figure, old: float | None, new: str, width: int, off: str = "") -> Row:
     room = max(20, min(44, width - 40))
-    was = "-" if old is None else show(old, figure.unit)
+    was = "-" if old is None else figure_told(figure, old)
     label = f"{clean(figure.label, limit=room):<{room}} "
     return row((label, "plain"), (f"{was:>12} -> ", "quiet"), (new, "strong"), (off, "quiet"))
 
@@ -298,12 +299,12 @@ def same_lot_section(repeated: Repeated) -> Section:
         if figure is None or value is None:
             continue
         each = "" if whole is None else f", for 100 {whole.unit} of {whole.label}"
-        told.append((f"{figure.label}{each}", show(value if whole is None else 100 * value, figure.unit)))
+        told.append((f"{figure.label}{each}", figure_told(figure, value if whole is None else 100 * value)))
     for figure in done.sheet.figures:
         if figure.id in done.amounts and figure.unit == "pH":
             told.append((f"{figure.label}, as it was read", show(figure.value, "pH")))
     others = (sheet.figure(figure_id) for figure_id in (*SAME_FIGURES, *method_of(done.choices).set_by.shade))
-    told.extend((f.label, show(f.value, f.unit)) for f in others if f is not None)
+    told.extend((f.label, figure_told(f, f.value)) for f in others if f is not None)
     thickness = done.choices.plan.own.get("thickness")
     if thickness and method_of(done.choices).put_on.has_bands:
         told.append(("thickness of the packet", show(msgspec.convert(thickness, Quantity).value, "cm")))

@@ -12,6 +12,7 @@ import msgspec
 from studio import __version__
 from studio.plaintext import clean
 from studio.plan.shapes import Figure, said_by
+from studio.quantity.reading_in import as_read
 from studio.report.forecast_svg import DrawnForecast
 from studio.report.printing import ALL_OF_IT, Section, day_and_time, fill, local
 from studio.report.session_page import PLANNED_AND_ACTUAL, session_page
@@ -149,7 +150,7 @@ def session_html(read: ReadSession, *, paper: Paper = "A4", forecast: DrawnForec
         for section in rest
         if section.name != "stages"
     ]
-    cautions = [(clean(c.level), clean(c.text, limit=4000)) for c in state.worksheet.cautions]
+    cautions = [(clean(c.level), as_read(c.text, limit=4000)) for c in state.worksheet.cautions]
     return fill(
         "session.html.j2",
         paper=paper,

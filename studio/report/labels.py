@@ -12,7 +12,7 @@ from studio.craft.shade import use_by_days
 from studio.plaintext import clean
 from studio.plan.settled import SettledColour, StockPlan
 from studio.plan.steps.lay import stock_path
-from studio.quantity.showing import show
+from studio.quantity.reading_in import told
 from studio.report.export_html import Paper, provenance
 from studio.report.logbook import grade_words
 from studio.report.printing import fill, local
@@ -88,7 +88,7 @@ def _stock_label(state: State, name: str, colour: SettledColour, stock: StockPla
         contents=clean(stock.dye.name, limit=60),
         what=f"stock for {clean(colour.plan.name, limit=60)}",
         strength=_strength(value_now(state, stock_path(stock.slug, "strength"))),
-        volume=show(value_now(state, stock_path(stock.slug, "volume")) or 0.0, "mL"),
+        volume=told(value_now(state, stock_path(stock.slug, "volume")) or 0.0, "mL"),
         made=made_on,
         use_by=use_by,
         use_by_source=f"{limit.days:g} days from made; {limit.source}",
@@ -106,7 +106,7 @@ def _leftover_label(state: State, name: str, left: LeftoverKept) -> JarLabel:
         contents=clean(colour_name(state, left.colour), limit=60),
         what=clean(f"paint left over{f', of {dyes}' if dyes else ''}", limit=120),
         strength=_strength(left.strength_percent),
-        volume=show(left.ml, "mL"),
+        volume=told(left.ml, "mL"),
         made=_paint_mixed(state, stocks),
         use_by=clean(left.use_by, limit=10) or TO_FILL_IN,
         use_by_source=use_by_days(colour.plan.kept_as if colour is not None else "paint").source,
@@ -116,7 +116,7 @@ def _leftover_label(state: State, name: str, left: LeftoverKept) -> JarLabel:
 
 
 def _strength(value: float | None) -> str:
-    return "strength not known" if value is None else show(value, "%")
+    return "strength not known" if value is None else told(value, "%")
 
 
 def _paint_mixed(state: State, stocks: Sequence[StockPlan]) -> str:
@@ -196,7 +196,7 @@ def yarn_card(state: State, name: str, yarn: YarnFacts) -> YarnCard:
     return YarnCard(
         title=clean(state.title, limit=60) or "Untitled session",
         fibre=blend or TO_FILL_IN,
-        weight=TO_FILL_IN if dry_g is None else f"{show(dry_g, 'g')} dry, before dyeing",
+        weight=TO_FILL_IN if dry_g is None else f"{told(dry_g, 'g')} dry, before dyeing",
         length=clean(yarn.length, limit=60) or TO_FILL_IN,
         lot=lot_of(name),
         dyed=f"{day_of(_worked_last(state), state.utc_offset_min)}",

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal
 import msgspec
 
 from studio.plaintext import clean
+from studio.quantity.reading_in import in_units
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -36,8 +37,8 @@ class Section(msgspec.Struct, frozen=True):
 
 
 def row(*spans: Span) -> Row:
-    """Spans of one line."""
-    return spans
+    """Spans of one line, in the units that are read."""
+    return tuple((in_units(text), role) for text, role in spans)
 
 
 # Times as they are read where the session was opened.

@@ -12,11 +12,12 @@ from studio.report.printing import Row, Section, day_and_time, local, row
 from studio.report.telling import told_apart
 from studio.session.after import review
 from studio.session.after.comparing import NO_PER_CENT
+from studio.session.asked import told_of
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.events import Event, Kept
 from studio.session.kinds.clocks import ClockStepped, ClockSuspended, late_of
 from studio.session.kinds.course import SavedLate, by_version
-from studio.session.kinds.steps import value_text
+from studio.session.kinds.steps import digits_weighed
 from studio.session.live.painting import bands_of, still_bare
 from studio.session.state import AlarmRecord, State
 from studio.session.timers import minutes_text
@@ -196,9 +197,10 @@ def _values(state: State, width: int) -> Section:
         if step.quantity == "rating":
             continue
         planned, asked = (
-            "-" if value is None else show(value, step.unit) for value in (compared.planned, compared.asked)
+            "-" if value is None else told_of(step, value) for value in (compared.planned, compared.asked)
         )
-        actual = value_text(compared.actual, step.unit) if compared.actual is not None else record.state
+        value = compared.actual
+        actual = record.state if value is None else told_of(step, value, digits_weighed(value, step.unit))
         off = off_by(compared.actual, compared.asked, step.unit)
         rows.append(
             row(

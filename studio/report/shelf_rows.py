@@ -106,7 +106,7 @@ def _need_rows(need: Need, currency: str, width: int) -> list[Row]:
         (f"{amount(need.needed, need.unit):<12}", "strong"),
         *_standing(need, currency),
     ]
-    return [tuple(spans), row((f"  {clean(need.because, limit=max(20, width - 4))}", "quiet"))]
+    return [row(*spans), row((f"  {clean(need.because, limit=max(20, width - 4))}", "quiet"))]
 
 
 def _standing(need: Need, currency: str) -> list[Span]:

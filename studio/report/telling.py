@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from studio.plaintext import clean
 from studio.plan.shapes import Step
-from studio.quantity.showing import unit_text
+from studio.session.asked import asked_in
 from studio.session.events import Recorded, parts
 from studio.session.kinds.clocks import late_of
 from studio.session.kinds.paint import colour_name
@@ -75,7 +75,7 @@ def correcting(step: Step, record: StepRecord) -> str:
         "rating": "the right number from 1 to 5",
         "look": "the right number from 1 to 5",
         "count": f"the right number of {step.unit}",
-    }.get(step.quantity, f"the right value in {unit_text(step.unit)}")
+    }.get(step.quantity, f"the right value in {asked_in(step)}")
     return f"{clean(step.done, limit=60)}{value_tail(record)}: {wanted}"
 
 

@@ -10,7 +10,8 @@ import msgspec
 from studio.plaintext import clean
 from studio.plan.shapes import Caution, Figure, Worksheet
 from studio.quantity.kinds import money_text
-from studio.quantity.showing import show, show_number
+from studio.quantity.reading_in import as_read, told, told_number
+from studio.quantity.showing import show
 from studio.report.printing import printable_json
 
 if TYPE_CHECKING:
@@ -49,11 +50,14 @@ def spread_bar(figure: Figure, cells: int = CELLS) -> str:
     else:
         share = min(1.0, max(0.0, (chosen - low) / (high - low)))
         marks[round(share * (cells - 1))] = "o"
-    least, most = (show_number(end, figure.unit) for end in (low, high))
+    least, most = (told_number(end, figure.unit, low, goods=figure.part in GOODS) for end in (low, high))
     return f"{before}{least} |{''.join(marks)}| {most}{after}"
 
 
 # How a worksheet is cut into sections, and how a figure's value is written.
+
+GOODS = ("fibre", "paint")
+"""Parts whose grams are of fibre; those of dye and acid are grams in every studio."""
 
 
 def sections(worksheet: Worksheet) -> dict[str, list[Figure]]:
@@ -62,6 +66,11 @@ def sections(worksheet: Worksheet) -> dict[str, list[Figure]]:
     for figure in worksheet.figures:
         cut.setdefault(figure.part or "more", []).append(figure)
     return cut
+
+
+def figure_told(figure: Figure, value: float) -> str:
+    """A value of the figure with its unit, as it is read."""
+    return told(value, figure.unit, goods=figure.part in GOODS)
 
 
 def value_words(figure: Figure) -> str:
@@ -73,12 +82,15 @@ def value_words(figure: Figure) -> str:
     """
     if figure.currency:
         return money_text(figure.value, figure.currency)
-    value = show(figure.value, figure.unit)
+    goods = figure.part in GOODS
+    value = figure_told(figure, figure.value)
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value
-    low, high = (show_number(end, figure.unit) for end in (figure.low, figure.high))
+    low, high = (
+        told_number(end, figure.unit, figure.value, goods=goods) for end in (figure.low, figure.high)
+    )
     if figure.chosen is not None:
-        return f"{low} to {show(figure.high, figure.unit)}"
+        return f"{low} to {figure_told(figure, figure.high)}"
     if figure.value >= figure.high and figure.unit == "min":
         return f"{value} ({low} at the earliest)"
     return f"{value} ({high} at most)" if figure.value <= figure.low else f"{value} ({low} to {high})"
@@ -138,7 +150,7 @@ def _cautions(cautions: Sequence[Caution], *, why: bool) -> Table:
     table.add_column(width=4, no_wrap=True)
     table.add_column(ratio=1)
     for caution in cautions:
-        text = Text(clean(caution.text, limit=600))
+        text = Text(as_read(caution.text, limit=600))
         if caution.stage:
             text.append(f"  [{caution.stage}]", style="dim")
         if why:
@@ -164,7 +176,7 @@ def _figures(figures: Sequence[Figure]) -> Table:
     table.add_column(width=15, no_wrap=True)
     for figure in figures:
         table.add_row(
-            Text(clean(figure.label, limit=80)),
+            Text(as_read(figure.label, limit=80)),
             Text(value_words(figure), style="bold"),
             Text(figure.origin, style="dim"),
         )

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
 from studio.plan.reading import read_plan
-from studio.quantity.showing import show
+from studio.quantity.reading_in import told
 from studio.report.export_html import Paper
 from studio.report.forecast_svg import DrawnForecast
 from studio.report.labels import YarnFacts
@@ -81,10 +81,10 @@ def yarn_facts(services: Services, read: ReadSession) -> YarnFacts:
     blend = fibre.blend or (base.blend if base is not None else ())
     length = ""
     if fibre.yarn_length is not None:
-        length = show(fibre.yarn_length.value, "m")
+        length = told(fibre.yarn_length.value, "m")
     elif base is not None and base.yarn_length_m is not None:
-        on = f" on {show(base.dry_weight_g, 'g')}" if base.dry_weight_g else ""
-        length = f"{show(base.yarn_length_m, 'm')}{on}, undyed"
+        on = f" on {told(base.dry_weight_g, 'g')}" if base.dry_weight_g else ""
+        length = f"{told(base.yarn_length_m, 'm')}{on}, undyed"
     borrowed = base is not None and not (fibre.blend and fibre.yarn_length is not None)
     return YarnFacts(blend, length, borrowed)
 

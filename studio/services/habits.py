@@ -10,6 +10,7 @@ from studio.plan.errors import PlanError
 from studio.plan.habits import KIND_OF, MOST_MEASUREMENTS, Choice, Habit, HabitKind
 from studio.plan.shelf import Shelf
 from studio.plan.toml import read_text
+from studio.quantity.reading_in import UnitSystem, read_in
 from studio.session.clock import Clock
 from studio.shelf.habits import named, pinned_value, with_habits
 from studio.shelf.reading import HABITS_FILE, load_shelf
@@ -34,6 +35,20 @@ class HabitServices:
         self.folder = folder
         self.clock = clock
         self._shelf: Shelf | None = None
+        self._units_known = True
+        read_in(self.units)
+
+    def units(self) -> UnitSystem:
+        """The units to read in, as the shelf has them; metric while it is being read, or cannot be."""
+        if not self._units_known:
+            return "metric"
+        self._units_known = False
+        try:
+            return self.shelf.studio.units
+        except (Trouble, ValueError, OSError):
+            return "metric"
+        finally:
+            self._units_known = True
 
     @cached_property
     def _logbook(self) -> Index:

@@ -17,7 +17,7 @@ from studio.plan.sheet import worked_out
 from studio.plan.toml import read_text
 from studio.plan.ways import method_called
 from studio.plan.work.worked import work_all
-from studio.quantity.showing import show
+from studio.quantity.reading_in import told
 from studio.services.habits import HabitServices
 from studio.store.disk import StoreError
 from studio.trouble import USAGE, Trouble
@@ -55,7 +55,7 @@ def summarise(choices: Settled, sheet: Worksheet) -> str:
         return f"cannot begin yet: {sheet.stops[0].text}"
     noun = choices.form if choices.form in ("blank", "skein") else "fibre"
     plural = "s" if choices.pieces > 1 and noun != "fibre" else ""
-    parts = [f"{show(choices.dry_g, 'g')} {noun}{plural}", *(c.plan.name for c in choices.colours)]
+    parts = [f"{told(choices.dry_g, 'g')} {noun}{plural}", *(c.plan.name for c in choices.colours)]
     line = ", ".join(parts)
     warnings = sum(c.level == "warn" for c in sheet.cautions)
     if warnings:

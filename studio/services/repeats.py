@@ -10,7 +10,7 @@ from studio.plan.repeat.repeating import Repeated, repeat
 from studio.plan.shelf import Shelf, ShelfBase
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse
-from studio.quantity.showing import show
+from studio.quantity.reading_in import told
 from studio.session.after.really_done import really_done
 from studio.session.state import State
 from studio.trouble import USAGE, Trouble
@@ -32,8 +32,8 @@ def base_cards(shelf: Shelf) -> list[BaseCard]:
 def _about(base: ShelfBase) -> str:
     parts: list[str] = [base.form] if base.form else []
     if base.dry_weight_g is not None:
-        parts.append(show(base.dry_weight_g, "g"))
-    parts.append(", ".join(f"{fibre} {show(percent, '%')}" for fibre, percent in base.blend))
+        parts.append(told(base.dry_weight_g, "g"))
+    parts.append(", ".join(f"{fibre} {told(percent, '%')}" for fibre, percent in base.blend))
     if base.rows is not None:
         parts.append(f"{base.rows} rows")
     return ", ".join(parts)

@@ -5,8 +5,11 @@ person can act on.
 from __future__ import annotations
 
 from studio.plaintext import clean
+from studio.plan.shapes import Step
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse, parse_number
+from studio.quantity.reading_in import told, told_number, unit_for
+from studio.quantity.showing import unit_text
 from studio.session.state import State
 
 # Why a command was not carried out, in one sentence a person can act on.
@@ -56,29 +59,52 @@ def words(text: str) -> str:
 # Reading what was typed in answer to a question, in the unit that was asked for.
 
 UNITS = {"mass": "g", "volume": "mL", "temperature": "degC", "duration": "min", "strength": "%"}
+GOODS = ("dry weight", "squeeze", "dyed weight")
+"""Roles of the steps whose grams are of fibre; those of dye and acid are grams in every studio."""
+PLENTY = 1000.0
+"""Where nothing is planned: more than any spoon or small weight."""
 
 
-def value_of(text: str, kind: str) -> float:
-    """The value in the unit of its kind; a bare number is taken in that unit. Refused with a sentence.
+def asked_in(step: Step) -> str:
+    """The unit that a value is asked for in, and a number typed alone is taken in."""
+    return _read_unit(step.unit, step.expected, goods=step.role in GOODS)
+
+
+def unit_asked(kind: str) -> str:
+    """The same for a kind of quantity that no step plans."""
+    return _read_unit(UNITS[kind], None, goods=False)
+
+
+def _read_unit(unit: str, expected: float | None, *, goods: bool) -> str:
+    keeps = unit == "g" and not goods
+    return unit_text(unit if keeps else unit_for(PLENTY if expected is None else expected, unit))
+
+
+def told_of(step: Step, value: float, digits: int | None = None) -> str:
+    """A value of a step in the unit it is asked for in."""
+    return told(value, step.unit, digits, goods=step.role in GOODS)
+
+
+def value_of(text: str, kind: str, unit: str = "") -> float:
+    """The value in the unit of its kind; a bare number is taken in `unit`, else in the one asked for. Refused if odd.
 
     >>> value_of("12,5", "volume"), value_of("1/2 cup", "volume")
     (12.5, 118.29411825)
     """
     try:
-        return parse(_with_unit(text, kind), kind).value
+        return parse(_with_unit(text, kind, unit), kind).value
     except QuantityError as problem:
         raise Refused(str(problem)) from problem
 
 
-def _with_unit(text: str, kind: str) -> str:
-    unit = UNITS.get(kind)
-    if unit is None:
+def _with_unit(text: str, kind: str, unit: str) -> str:
+    if kind not in UNITS:
         return text
     try:
         parse_number(text.strip().removeprefix("-"))
     except QuantityError:
         return text
-    return f"{text.strip()} {unit}"
+    return f"{text.strip()} {unit or unit_asked(kind)}"
 
 
 def minutes_only(text: str) -> float:
@@ -120,8 +146,10 @@ def colour_names(state: State) -> str:
 
 def temperature_asked(state: State) -> str:
     """The question for a reading; a number alone is that of the goods, in a packet or in a bath and never in both."""
-    goods = "88 for the bath" if state.worksheet.read_at == "bath" else "92 for the packet"
-    return f"Temperature in °C: {goods}, or lid 97, room 19"
+    unit = unit_asked("temperature")
+    bath, packet, lid, room = (told_number(c, "degC", c) for c in (88.0, 92.0, 97.0, 19.0))
+    goods = f"{bath} for the bath" if state.worksheet.read_at == "bath" else f"{packet} for the packet"
+    return f"Temperature in {unit}: {goods}, or lid {lid}, room {room}"
 
 
 def colour_first(state: State, text: str) -> tuple[str, str]:

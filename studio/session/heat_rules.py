@@ -148,7 +148,7 @@ def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[Eve
         raise Refused(f"A reading is taken at the {', '.join(PLACES)}.")
     value, typed = value_of(command.text, "temperature"), command.text.strip()
     if not -30 <= value <= 130:
-        raise Refused("A temperature at the pot lies between -30 and 130 °C, for example 92.")
+        raise Refused("A temperature at the pot lies between -30 and 130 °C, for example 92 °C.")
     read = ReadingTaken(where, value, "degC", typed)
     return [read, *_ended(foreseen(state, read, now), now)]
 

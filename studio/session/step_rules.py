@@ -10,7 +10,7 @@ from studio.plan.shapes import Caution, Step
 from studio.quantity.showing import show, show_span
 from studio.session import commands as c
 from studio.session import doubts
-from studio.session.asked import Refused, WrongDigit, reason, value_of
+from studio.session.asked import Refused, WrongDigit, asked_in, reason, value_of
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import still_in_the_steam
 from studio.session.events import Event
@@ -157,7 +157,7 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[Event]:
 def read_value(step: Step, text: str) -> float:
     """The value in the unit of the step; a bare number is taken in that unit."""
     graded = step.quantity in ("rating", "look")
-    value = value_of(text, "count" if graded else step.quantity)
+    value = value_of(text, "count" if graded else step.quantity, asked_in(step))
     if graded and value not in (1, 2, 3, 4, 5):
         raise Refused("A rating is a whole number from 1 to 5.")
     return value

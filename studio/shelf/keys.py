@@ -12,7 +12,8 @@ from studio.plan.errors import PlanError, on_screen, quoted
 from studio.plan.fields import Field, FieldSection, row
 from studio.plan.model import FORMS, HIGHEST_M, LOWEST_M, MOST_ROWS, MOST_STITCHES, MOST_STRANDS
 from studio.plan.shelf import EMPTY_SHELF, EXAMPLE, Looks, Shelf, hex_of, read_looks
-from studio.quantity.kinds import KINDS, UNIT_SYSTEMS
+from studio.quantity.kinds import KINDS
+from studio.quantity.reading_in import UNIT_SYSTEMS
 from studio.quantity.showing import unit_text
 from studio.tables.finding import find_class
 from studio.tables.loading import dye_classes

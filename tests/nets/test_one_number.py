@@ -2,24 +2,79 @@
 
 from __future__ import annotations
 
+import io
 import math
 import random
 import re
 from collections.abc import Callable, Iterator
 
 import pytest
+from rich.console import Console
 
-from studio.lines.words import asking_lines, step_lines
+from studio.lines.words import asking_lines, for_lines, step_lines
 from studio.plan.settled import Settled
 from studio.plan.shapes import Step
+from studio.plan.sheet import work_sheet
+from studio.quantity import reading_in
 from studio.quantity.showing import show
+from studio.report.worksheet import print_worksheet, value_words
 from studio.session.after.real_cost import real_cost, used_up
 from studio.session.live.thinking import behind
 from studio.session.run import Running
 from studio.session.sheet import counted, sheet_now
+from studio.session.step_rules import read_value
 from studio.shelf.shopping import uses
 
 AMOUNT = re.compile(r"(\d[\d ]*(?:\.\d+)?) (mL|L|g)\b")
+
+
+METRIC = re.compile(r"\d (?:mL|L|cm|°C)\b")
+
+
+def test_where_us_units_are_read_only_grams_stay(settled: Settled, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On paper, but for equations and sources, which are in the units they are worked in."""
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    sheet = work_sheet(settled)
+    out = io.StringIO()
+    print_worksheet(sheet, Console(file=out, width=300))
+    for line in out.getvalue().splitlines():
+        assert not METRIC.search(line), line
+    for step in (step for stage in sheet.procedure for step in stage.steps):
+        assert not METRIC.search(for_lines(step.text)), step.text
+    for timer in sheet.timers:
+        assert not METRIC.search(for_lines(f"{timer.label}. {timer.action}")), timer.action
+    goods = [figure for figure in sheet.figures if figure.unit == "g" and figure.part in ("fibre", "paint")]
+    assert goods and all(value_words(figure).endswith(" oz") for figure in goods)
+    assert all(
+        " g" in value_words(f) or "g)" in value_words(f)
+        for f in sheet.figures
+        if f.unit == "g" and f not in goods
+    )
+
+
+@pytest.mark.one_in(10)
+def test_a_number_alone_is_in_the_unit_its_prompt_shows(
+    settled: Settled,
+    begin: Callable[..., Running],
+    walk: Callable[..., Iterator[Step]],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    session, asked = begin(choices=settled), 0
+    for step in walk(session, random.Random(settled.plan.title), 0.0):
+        now = session.clock.now()
+        prompt = " ".join(asking_lines(session.state, step, now))
+        assert not METRIC.search(prompt), prompt
+        if (
+            step.kind == "measure"
+            and step.quantity in ("mass", "volume", "temperature")
+            and "planned " in prompt
+        ):
+            number, unit = re.findall(r"planned ([\d ./]+) (oz|fl oz|tsp|g|°F)\b", prompt)[0]
+            assert f"Value in {unit}" in prompt
+            assert read_value(step, number) == pytest.approx(step.expected, rel=0.13, abs=0.6), prompt
+            asked += 1
+    assert asked > 3
 
 
 @pytest.mark.one_in(4)

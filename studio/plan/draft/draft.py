@@ -253,9 +253,7 @@ class PlanDraft:
 
     def _read(self, field: Field, typed: str) -> Typed:
         if field.kind != "layout":
-            return read_field(
-                field, typed, drops_per_ml=self.shelf.studio.drops_per_ml, units=self.shelf.studio.units
-            )
+            return read_field(field, typed, drops_per_ml=self.shelf.studio.drops_per_ml)
         try:
             layout = read_layout_text(typed, [name for name in self.colour_names() if name])
         except PlanError as problem:

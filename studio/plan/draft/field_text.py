@@ -17,8 +17,9 @@ from studio.plan.settled import Known, Settled
 from studio.plan.shapes import Worksheet
 from studio.plan.shares import number_text, read_shares, shares_text
 from studio.plan.work.fibre import DEFAULT_HELD, DEFAULT_PICKUP
-from studio.quantity.kinds import KINDS, QuantityError, UnitSystem, preferred
+from studio.quantity.kinds import KINDS, QuantityError
 from studio.quantity.reading import parse, parse_number
+from studio.quantity.reading_in import told as in_read_units
 from studio.quantity.showing import show
 from studio.tables.finding import find_dose, find_fibre, find_hold, near_names
 from studio.tables.loading import holds, practice
@@ -42,18 +43,18 @@ class Typed(msgspec.Struct, frozen=True, kw_only=True):
     """The quantity in metric and in preferred units, where it was typed in others: `567 g`, `100 g = 3.53 oz`."""
 
 
-def read_field(field: Field, text: str, *, drops_per_ml: float = 20.0, units: UnitSystem = "metric") -> Typed:
+def read_field(field: Field, text: str, *, drops_per_ml: float = 20.0) -> Typed:
     """The value of a text that is not blank, echoed in the units the dyer prefers; never raises."""
     told = text.strip()
     try:
         if field.kind in KINDS:
-            return _quantity(field.kind, told, drops_per_ml, units)
+            return _quantity(field.kind, told, drops_per_ml)
         return _READERS[field.kind](field, told, drops_per_ml)
     except (QuantityError, PlanError) as problem:
         return Typed(value=told, trouble=str(problem))
 
 
-def _quantity(kind: str, told: str, drops_per_ml: float, units: UnitSystem) -> Typed:
+def _quantity(kind: str, told: str, drops_per_ml: float) -> Typed:
     found = parse(told, kind, drops_per_ml=drops_per_ml)
     if kind == "ph":
         value: Value = told
@@ -64,7 +65,7 @@ def _quantity(kind: str, told: str, drops_per_ml: float, units: UnitSystem) -> T
         return Typed(value=value)
     meant = " as CaCO3" if kind == "alkalinity" else ""
     metric = show(found.value, found.unit) + meant
-    shown = dict.fromkeys((metric, preferred(found.value, found.unit, units) + meant))
+    shown = dict.fromkeys((metric, in_read_units(found.value, found.unit) + meant))
     if _bare(show(found.value, found.unit, 12)) == _bare(told):
         del shown[metric]  # 101.5 g is 101.5 g, and not the 102 g of a page
     return Typed(value=told, echo=" = ".join(s for s in shown if _bare(s) != _bare(told)))
@@ -118,10 +119,10 @@ def _whole(field: Field, told: str, drops_per_ml: float) -> Typed:
 
 def _amount(field: Field, told: str, drops_per_ml: float) -> Typed:
     try:
-        return _quantity("volume", told, drops_per_ml, "metric")
+        return _quantity("volume", told, drops_per_ml)
     except QuantityError as by_volume:
         try:
-            return _quantity("mass", told, drops_per_ml, "metric")
+            return _quantity("mass", told, drops_per_ml)
         except QuantityError:
             raise by_volume from None
 

@@ -11,8 +11,8 @@ from textual.app import ComposeResult
 from textual.content import Content
 from textual.widget import AwaitMount
 
-from studio.plaintext import clean
 from studio.plan.shapes import Step
+from studio.quantity.reading_in import as_read
 from studio.report.telling import not_saved, tell
 from studio.screens.app import set_title
 from studio.screens.bench.acting import Acting
@@ -188,7 +188,7 @@ class BenchScreen(Keyed[None], where="bench"):
         """On a page over the bench the alarm on top stands at the foot, until it is answered."""
         standing = alarms.standing(self.running.state)
         back = f"{{{page.WHERE}.leave}} goes back to answer it."
-        due = f"DUE  {clean(standing[0].text, limit=100)} {back}" if standing else ""
+        due = f"DUE  {as_read(standing[0].text, limit=100)} {back}" if standing else ""
         if due != page.due:
             page.due = due
             page.draw_foot()

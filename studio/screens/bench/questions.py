@@ -7,17 +7,18 @@ from collections.abc import Callable
 from studio.plaintext import clean
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Step
-from studio.quantity.showing import unit_text
 from studio.report.telling import correcting
 from studio.screens.bench.entry import Question
 from studio.session import commands as c
 from studio.session.asked import (
     Refused,
+    asked_in,
     colour_first,
     colour_names,
     minutes_first,
     minutes_only,
     temperature_asked,
+    unit_asked,
 )
 from studio.session.clock import Reading
 from studio.session.live.given import leftovers_untold
@@ -63,9 +64,13 @@ BESIDE: dict[str, Callable[[State], Question]] = {
     "dropper": lambda state: Question(
         "Drops of your dropper, and what they came to: 40 in 2 mL", c.CountDrops, takes="Drops and an amount"
     ),
-    "pot": lambda state: Question("How much water is left in the pot, in mL", c.ReadPot, takes=ML),
+    "pot": lambda state: Question(
+        f"How much water is left in the pot, in {unit_asked('volume')}", c.ReadPot, takes=ML
+    ),
     "reading": lambda state: _reading(state),
-    "refill": lambda state: Question("How much hot water went into the pot, in mL", c.Refill, takes=ML),
+    "refill": lambda state: Question(
+        f"How much hot water went into the pot, in {unit_asked('volume')}", c.Refill, takes=ML
+    ),
     "acid": lambda state: Question(
         "More acid into the bath, clear of the fibre: how much", c.DoseAcid, takes="An amount"
     ),
@@ -112,9 +117,7 @@ def value_question(step: Step) -> Question:
         return Question(f"Rinse water: {staining_words()}", lambda text: c.Rinsed(step.id, text), takes=GRADE)
     if step.quantity == "look":
         return Question(SPOON, lambda text: c.LookAtBath(step.id, text), takes=GRADE)
-    unit = {"count": step.unit, "rating": "1 to 5", "ph": "pH"}.get(
-        step.quantity, f"in {unit_text(step.unit)}"
-    )
+    unit = {"count": step.unit, "rating": "1 to 5", "ph": "pH"}.get(step.quantity, f"in {asked_in(step)}")
     label = f"{clean(step.done, limit=60)}: value {unit}"
     return Question(label, lambda text: c.Measure(step.id, text), takes=_taken(step))
 

@@ -7,7 +7,7 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.shapes import Step
-from studio.quantity.showing import show
+from studio.quantity.reading_in import as_read, told
 from studio.report.telling import last_done, not_saved, outcome
 from studio.screens.draw.bench import Part, left_text
 from studio.screens.draw.keys import WAITS_TO_BE_SAVED
@@ -111,7 +111,7 @@ def main_timer(
 
 
 def _about(state: State) -> str:
-    what = f"{show(state.choices.dry_g, 'g')} {state.choices.form}"
+    what = f"{told(state.choices.dry_g, 'g')} {state.choices.form}"
     if state.rehearsal_speed:
         return f"{what}   rehearsal, clock x{state.rehearsal_speed:g}".strip()
     return what
@@ -161,7 +161,7 @@ def _last(state: State, unsaved: frozenset[str]) -> str:
 
 def _window_title(state: State, timer: TimerView | None, alarms: tuple[AlarmLine, ...]) -> str:
     if alarms:
-        return f"{alarms[0].late} DUE - {clean(alarms[0].text, limit=60)}"
+        return f"{alarms[0].late} DUE - {as_read(alarms[0].text, limit=60)}"
     if timer is not None:
         return f"{left_text(timer)} {clean(timer.label, limit=30)} - {clean(state.title, limit=40)}"
     return f"{clean(state.title, limit=60)} - Potside"

@@ -9,6 +9,7 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.shapes import Figure, Step
+from studio.quantity.reading_in import as_read
 from studio.report.telling import outcome
 from studio.report.worksheet import value_words
 from studio.screens.draw.clocks import big_text, width_of
@@ -93,7 +94,7 @@ def clock_face(
 
 
 def _said(view: TimerView, ends_at: str) -> list[Part]:
-    label = clean(view.label, limit=40)
+    label = as_read(view.label, limit=40)
     if not view.sure:
         return [
             (label, "bold $danger"),
@@ -131,7 +132,7 @@ def figure_row(figure: Figure, width: int) -> Content:
     room = width - 4 - max(value_width, len(value))
     origin = figure.origin if len(figure.label) <= room - 16 else ""
     label_width = max(12, min(36, room - 16 if origin else room))
-    label = clean(figure.label, limit=label_width)
+    label = as_read(figure.label, limit=label_width)
     return Content.assemble(
         (f"  {label:<{label_width}} ", "$quiet"),
         (f"{value:<{value_width}} ", "bold $text"),

@@ -9,11 +9,12 @@ from textual.content import Content
 
 from studio.plaintext import clean, first_sentence
 from studio.plan.shapes import Caution, Figure, Stage, Step, Worksheet, said_by
-from studio.quantity.showing import show
+from studio.quantity.reading_in import as_read
 from studio.report.worksheet import value_words
 from studio.screens.draw.bench import check_row, figure_row, step_lines
 from studio.screens.draw.keys import hanging
 from studio.session import alarms
+from studio.session.asked import told_of
 from studio.session.live.cooling import too_hot
 from studio.session.live.painting import still_bare
 from studio.session.state import State, StepRecord
@@ -40,7 +41,7 @@ def _rows(cautions: list[Caution], width: int) -> Content:
 def caution_lines(caution: Caution, width: int, *, with_source: bool = False) -> list[Content]:
     """Level as a word and the sentence beside it, wrapped under itself; the source below when asked for."""
     room = max(20, width - 8)
-    lines = Content.styled(clean(spoken(caution.text), limit=900), "$text").wrap(room)
+    lines = Content.styled(as_read(spoken(caution.text), limit=900), "$text").wrap(room)
     if with_source:
         lines = [*lines, *Content.styled(clean(caution.source, limit=400), "$quiet").wrap(room)]
     return hanging(Content.styled(f" {caution.level.upper():<6}", LEVEL_STYLE[caution.level]), lines)
@@ -73,7 +74,7 @@ def why(figure: Figure, width: int) -> Content:
     room = max(20, width - 5)
     lines = [
         Content.assemble(
-            (f" {clean(figure.label, limit=60)}  ", "bold $text"), (value_words(figure), "bold $focus")
+            (f" {as_read(figure.label, limit=60)}  ", "bold $text"), (value_words(figure), "bold $focus")
         )
     ]
     told = Content.styled(clean(figure.because, limit=900), "$text").wrap(room)
@@ -144,7 +145,7 @@ def hint_for(step: Step, state: State, digit: int | None = None, *, over: bool =
         return "{bench.go}  then a number from 1 to 5"
     planned = ""
     if step.expected is not None:
-        planned = f", planned {show(step.expected, step.unit)}"
+        planned = f", planned {told_of(step, step.expected)}"
     return f"{{bench.go}}  then the value{planned}   {{bench.not_measured}}  not measured"
 
 
@@ -169,7 +170,7 @@ def panel(shown: Shown, state: State, width: int, height: int, curve: Curve | No
         lines = _wrapped(_top(shown, width, with_reasons=False), width)
         lines = [line for line in lines if line.plain.strip()]
     if shown.last and len(lines) < height:
-        last = Content.styled(f" last  {clean(shown.last, limit=max(10, width - 8))}", "$quiet")
+        last = Content.styled(f" last  {as_read(shown.last, limit=max(10, width - 8))}", "$quiet")
         lines.append(last)
     left = height - len(lines) - 1
     if left >= 2 and listed:
@@ -191,7 +192,7 @@ def _wrapped(blocks: list[Content], width: int) -> list[Content]:
 
 def _top(shown: Shown, width: int, *, with_reasons: bool) -> list[Content]:
     blocks = [step_lines(shown.step, shown.number, shown.record)]
-    text = Content.styled(clean(shown.step.text, limit=400), "bold $text")
+    text = Content.styled(as_read(shown.step.text, limit=400), "bold $text")
     blocks.extend(line.pad_left(1) for line in text.wrap(max(20, width - 3)))
     if shown.figures:
         blocks.append(Content(""))

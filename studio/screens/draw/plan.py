@@ -14,6 +14,7 @@ from studio.plan.layout import laid_bands
 from studio.plan.preview import Look
 from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution, Figure
+from studio.quantity.reading_in import as_read
 from studio.report.worksheet import value_words
 from studio.screens.draw.bench import figure_row
 from studio.screens.draw.keys import hanging, wrapped
@@ -128,7 +129,7 @@ def figure_lines(figure: Figure, width: int) -> list[Content]:
     """A figure in one line where it fits, else its value and origin below its label."""
     if width >= 70:
         return [figure_row(figure, width)]
-    value, label = value_words(figure), clean(figure.label, limit=80)
+    value, label = value_words(figure), as_read(figure.label, limit=80)
     tail = f"{value}  {figure.origin}"
     gap = width - 3 - len(label) - len(tail)
     if gap >= 1:

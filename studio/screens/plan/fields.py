@@ -260,4 +260,4 @@ class Fields(Vertical):
         if not row.value or row.field.kind == "layout":
             return ""
         studio = self.draft.shelf.studio
-        return read_field(row.field, row.value, drops_per_ml=studio.drops_per_ml, units=studio.units).echo
+        return read_field(row.field, row.value, drops_per_ml=studio.drops_per_ml).echo

@@ -239,8 +239,12 @@ def value_text(value: float | None, unit: str) -> str:
     """A recorded value with its unit: grams as they were weighed, litres to the mL, the rest as all is shown."""
     if value is None:
         return "no value"
-    as_read = {"g": 5, "mL": 4 if value >= 1000 else 3}
-    return show(value, clean(unit), as_read.get(unit))
+    return show(value, clean(unit), digits_weighed(value, unit))
+
+
+def digits_weighed(value: float, unit: str) -> int | None:
+    """Of a recorded value: as many as a scale and a jug show."""
+    return {"g": 5, "mL": 4 if value >= 1000 else 3}.get(unit)
 
 
 def doubted(flagged: bool) -> str:
