@@ -50,14 +50,16 @@ def spread_bar(figure: Figure, cells: int = CELLS) -> str:
     else:
         share = min(1.0, max(0.0, (chosen - low) / (high - low)))
         marks[round(share * (cells - 1))] = "o"
-    least, most = (told_number(end, figure.unit, low, goods=figure.part in GOODS) for end in (low, high))
+    least, most = (told_number(end, figure.unit, low, goods=of_goods(figure)) for end in (low, high))
     return f"{before}{least} |{''.join(marks)}| {most}{after}"
 
 
 # How a worksheet is cut into sections, and how a figure's value is written.
 
-GOODS = ("fibre", "paint")
-"""Parts whose grams are of fibre; those of dye and acid are grams in every studio."""
+
+def of_goods(figure: Figure) -> bool:
+    """Whether its grams are of fibre; those of dye, acid and gum are grams in every studio."""
+    return figure.part in ("fibre", "paint") and "fibre" in figure.label
 
 
 def sections(worksheet: Worksheet) -> dict[str, list[Figure]]:
@@ -70,7 +72,7 @@ def sections(worksheet: Worksheet) -> dict[str, list[Figure]]:
 
 def figure_told(figure: Figure, value: float) -> str:
     """A value of the figure with its unit, as it is read."""
-    return told(value, figure.unit, goods=figure.part in GOODS)
+    return told(value, figure.unit, goods=of_goods(figure))
 
 
 def value_words(figure: Figure) -> str:
@@ -82,7 +84,7 @@ def value_words(figure: Figure) -> str:
     """
     if figure.currency:
         return money_text(figure.value, figure.currency)
-    goods = figure.part in GOODS
+    goods = of_goods(figure)
     value = figure_told(figure, figure.value)
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value

@@ -17,7 +17,7 @@ from studio.plan.shapes import Step
 from studio.plan.sheet import work_sheet
 from studio.quantity import reading_in
 from studio.quantity.showing import show
-from studio.report.worksheet import print_worksheet, value_words
+from studio.report.worksheet import of_goods, print_worksheet, value_words
 from studio.session.after.real_cost import real_cost, used_up
 from studio.session.live.thinking import behind
 from studio.session.run import Running
@@ -43,7 +43,7 @@ def test_where_us_units_are_read_only_grams_stay(settled: Settled, monkeypatch: 
         assert not METRIC.search(for_lines(step.text)), step.text
     for timer in sheet.timers:
         assert not METRIC.search(for_lines(f"{timer.label}. {timer.action}")), timer.action
-    goods = [figure for figure in sheet.figures if figure.unit == "g" and figure.part in ("fibre", "paint")]
+    goods = [figure for figure in sheet.figures if figure.unit == "g" and of_goods(figure)]
     assert goods and all(value_words(figure).endswith(" oz") for figure in goods)
     assert all(
         " g" in value_words(f) or "g)" in value_words(f)
