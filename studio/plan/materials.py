@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Literal
+from typing import ClassVar, Literal
 
 import msgspec
 
@@ -267,20 +267,35 @@ MOST_PAINT_MOL_L = 0.84
 """Acid in a paint: as much as 5 % vinegar holds, 0.833. House rule."""
 
 
-def find_thickener_at_hand(plan: Plan) -> ThickenerRow | None:
+class ThickenerAtHand(msgspec.Struct, frozen=True, kw_only=True):
+    name: str
+    row: ThickenerRow
+    price: Price | None = None
+    unit: ClassVar[Literal["g"]] = "g"
+    """Of an amount of it."""
+
+
+def find_thickener_at_hand(plan: Plan, shelf: Shelf) -> ThickenerAtHand | None:
     """The one gum of its paints, or None where none is thickened."""
-    found: ThickenerRow | None = None
+    found: ThickenerAtHand | None = None
     for thicken in (colour.thicken for colour in plan.colours if colour.thicken):
-        key, row = thicken.key, find_thickener(thicken.gum)
+        key, entry = thicken.key, next((t for t in shelf.thickeners if _same(t.name, thicken.gum)), None)
+        row = find_thickener(entry.thickener if entry else thicken.gum)
         if row is None:
-            raise _unknown(plan, key, thicken.gum, "thickener", _names(thickeners().values()), "guar")
-        if found not in (None, row):
-            raise refuse(plan.file, key, f"names {row.name} beside another gum; thicken all with one.")
+            known = [*(t.name for t in shelf.thickeners), *_names(thickeners().values())]
+            raise _hidden(plan, shelf, key, thicken.gum, "thickener") or _unknown(
+                plan, key, thicken.gum, "thickener", known, "guar"
+            )
+        gum = ThickenerAtHand(
+            name=entry.name if entry else row.name, row=row, price=entry.price if entry else None
+        )
+        if found not in (None, gum):
+            raise refuse(plan.file, key, f"names {gum.name} beside another gum; thicken all with one.")
         if not row.low_percent <= thicken.strength.value <= row.high_percent:
             span = f"{row.low_percent:g} to {row.high_percent:g} %"
             said = f"is {quoted(thicken.strength.typed)}, and {row.name} thickens paint at {span}; write one of these."
             raise refuse(plan.file, key, said)
-        found = row
+        found = gum
     return found
 
 

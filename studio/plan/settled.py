@@ -14,12 +14,12 @@ from studio.plan.errors import KeyPath, refuse, write
 from studio.plan.habits import HabitId, in_use
 from studio.plan.keys import DROPS_IN
 from studio.plan.layout import shares
-from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend
+from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend, ThickenerAtHand
 from studio.plan.model import ColourPlan, Form, Plan
 from studio.plan.shapes import Figure, Origin, num
 from studio.plan.shelf import KitItem, Shelf, ShelfBase
 from studio.quantity.kinds import Quantity
-from studio.tables.rows import DyeClass, ThickenerRow
+from studio.tables.rows import DyeClass
 
 
 class Known(msgspec.Struct, frozen=True):
@@ -74,7 +74,7 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
     pieces: int
     colours: tuple[SettledColour, ...]
     acid: AcidAtHand | None
-    thickener: ThickenerRow | None = None
+    thickener: ThickenerAtHand | None = None
     """The gum of the paints that have one."""
     kit: tuple[KitItem | str, ...]
     """Shelf items; a bare name where the shelf has none of that name."""
@@ -178,6 +178,9 @@ def self_contained(settled: Settled) -> Settled:
         dyes=tuple(d for d in shelf.dyes if d.name in dyes | jars),
         jars=tuple(j for j in shelf.jars if j.name in dyes),
         acids=tuple(a for a in shelf.acids if settled.acid and a.name == settled.acid.name),
+        thickeners=tuple(
+            t for t in shelf.thickeners if settled.thickener and t.name == settled.thickener.name
+        ),
         bases=() if settled.base is None else (settled.base,),
         kit=(),
         left_out=(),
@@ -217,7 +220,7 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
         pieces=pieces,
         colours=_colours(plan, shelf, base, blend, dry_g),
         acid=materials.find_acid_at_hand(plan, shelf),
-        thickener=materials.find_thickener_at_hand(plan),
+        thickener=materials.find_thickener_at_hand(plan, shelf),
         kit=kit,
         scale_g=_scale(kit, shelf),
         alkalinity=_chosen(

@@ -86,10 +86,14 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Of a figure of the bench: the id of the sheet's that it is shown in place of."""
 
 
+Added = Literal["acid", "thickener"]
+"""What may go into a paint beside stock and water."""
+
+
 class Addition(msgspec.Struct, frozen=True, kw_only=True):
     """What goes into a paint beside stock and water."""
 
-    what: Literal["acid", "thickener"]
+    what: Added
     name: str
     unit: Literal["mL", "g"]
     amount: float

@@ -183,6 +183,14 @@ class ShelfAcid(msgspec.Struct, frozen=True, kw_only=True):
     sheet: str = ""
 
 
+class ShelfThickener(msgspec.Struct, frozen=True, kw_only=True):
+    name: str
+    thickener: str
+    """The table row it is, `guar`."""
+    price: Price | None = None
+    on_hand: Quantity | None = None
+
+
 class ShelfBase(msgspec.Struct, frozen=True, kw_only=True):
     name: str
     blend: tuple[tuple[str, float], ...]
@@ -274,6 +282,7 @@ class LeftOut(msgspec.Struct, frozen=True):
 class Shelf(msgspec.Struct, frozen=True, kw_only=True):
     dyes: tuple[ShelfDye, ...] = ()
     acids: tuple[ShelfAcid, ...] = ()
+    thickeners: tuple[ShelfThickener, ...] = ()
     bases: tuple[ShelfBase, ...] = ()
     kit: tuple[KitItem, ...] = ()
     jars: tuple[Jar, ...] = ()
@@ -304,6 +313,7 @@ class Shelf(msgspec.Struct, frozen=True, kw_only=True):
 FILES = {
     "dyes.toml": "dye",
     "acids.toml": "acid",
+    "thickeners.toml": "thickener",
     "bases.toml": "base",
     "kit.toml": "kit",
     "jars.toml": "jar",

@@ -7,14 +7,14 @@ themselves. The services announce them here, so that nothing below knows one by 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING, Any, Literal, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 import msgspec
 
 from studio.plan.errors import PlanError
 from studio.plan.practices import Spread
 from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import Addition, Allowed, Caution, Figure, Place, StageId, Step, Timer
+from studio.plan.shapes import Added, Addition, Allowed, Caution, Figure, Place, StageId, Step, Timer
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.presoak import PresoakWork
@@ -67,7 +67,7 @@ class ColourLiquid(msgspec.Struct, frozen=True, kw_only=True):
         """What of it is neither stock nor water."""
         return sum(added.ml for added in self.additions)
 
-    def added(self, what: Literal["acid", "thickener"]) -> float:
+    def added(self, what: Added) -> float:
         """mL or g of it; 0 without."""
         return sum(added.amount for added in self.additions if added.what == what)
 
@@ -163,8 +163,8 @@ class PutOn(Protocol[P]):
         """Refuse colours it cannot put on."""
         return
 
-    def acid_figures(self, settled: Settled) -> tuple[tuple[str, str], ...]:
-        """Ids of the figures that are poured of the acid, together all of it, each with that of what is asked then."""
+    def added_figures(self, settled: Settled, what: Added) -> tuple[tuple[str, str], ...]:
+        """Ids of the figures that are poured of acid or gum, together all of it, each with that of what is asked."""
 
     def room(self, settled: Settled) -> RoomWork | None:
         """Room in the fibre; None where it takes all that is offered."""
@@ -260,8 +260,9 @@ class Method(msgspec.Struct, frozen=True, kw_only=True):
         return "presoak" if self.put_on.acid_at == "presoak" else self.set_by.table
 
 
-MORE_ACID = "acid.more"
-"""The amount of acid that went in beyond the plan, where it is measured."""
+MORE: Mapping[Added, str] = {"acid": "acid.more", "thickener": "thickener.more"}
+"""The amount that went in beyond the plan, where it is measured."""
+MORE_ACID = MORE["acid"]
 
 
 def pair(name: str, put_on: PutOn[P], set_by: SetBy[P, H]) -> Method:

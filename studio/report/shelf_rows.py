@@ -9,7 +9,7 @@ from studio.quantity.showing import show
 from studio.report.printing import Role, Row, Section, Span, document, picked, row
 from studio.shelf.editing import EntryPlace, folded
 from studio.shelf.keys import SHELF_TABLES
-from studio.shelf.shopping import Need, Shopping
+from studio.shelf.shopping import KINDS, Need, Shopping
 from studio.shelf.telling import NOT_WRITTEN
 from studio.shelf.telling import ToldLine as Line
 
@@ -85,7 +85,8 @@ def shopping_sections(listed: Shopping, width: int) -> tuple[Section, ...]:
     sections = [
         Section("", (row(("for ", "quiet"), (clean(", ".join(listed.plans), limit=width - 4), "strong")),))
     ]
-    for kind, title in (("jar", "from jars, first"), ("dye", "dyes"), ("acid", "acids"), ("base", "bases")):
+    titles = ("from jars, first", "dyes", "acids", "thickeners", "bases")
+    for kind, title in zip(KINDS, titles, strict=True):
         rows = [
             r for need in listed.needs if need.kind == kind for r in _need_rows(need, listed.currency, width)
         ]

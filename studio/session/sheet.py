@@ -11,10 +11,10 @@ from typing import TypeVar
 import msgspec
 
 from studio.plan.settled import Settled
-from studio.plan.shapes import Stage, Step, Worksheet
+from studio.plan.shapes import Added, Stage, Step, Worksheet
 from studio.plan.sheet import laid_out
 from studio.plan.steps.lay import laid_again, paint_path
-from studio.plan.ways import MORE_ACID
+from studio.plan.ways import MORE
 from studio.plan.work.worked import Worked
 from studio.session.state import State
 
@@ -59,11 +59,10 @@ def measured_now(state: State) -> dict[str, float]:
     found: dict[str, float] = {}
     for record in closed:
         found.update(record.fixed)
-    later = [dose.event.amount for dose in state.acid_doses] + [
-        each.amount for kept in state.batches for each in kept.event.added if each.what == "acid"
-    ]
-    if any(later):
-        found[MORE_ACID] = sum(later)
+    more: list[tuple[Added, float]] = [("acid", dose.event.amount) for dose in state.acid_doses]
+    more += [(each.what, each.amount) for kept in state.batches for each in kept.event.added]
+    for added, amount in more:
+        found[MORE[added]] = found.get(MORE[added], 0.0) + amount
     for batch in (kept.event for kept in state.batches):
         own = batch.strength_percent
         taken = ("more.stock", batch.stock_ml) if own is None else ("more.dye", batch.stock_ml * own / 100.0)

@@ -123,6 +123,7 @@ ASKED: dict[str, tuple[str, ...]] = {
     "dye": ("name", "dye", "form", "on_hand", "looks"),
     "jar": ("name", "dye", "strength", "volume", "made"),
     "acid": ("name", "acid", "on_hand"),
+    "thickener": ("name", "thickener", "on_hand"),
     "base": ("name", "blend", "form", "dry_weight", "on_hand"),
     "kit": ("name", "kept_for"),
 }

@@ -100,6 +100,7 @@ def names_in(plan: Plan) -> frozenset[tuple[str, str]]:
     named.extend(part.dye for colour in plan.colours for part in colour.mix)
     found = {(table, folded(name)) for name in named for table in ("dye", "jar")}
     found.add(("acid", folded(plan.sour.acid)))
+    found.update(("thickener", folded(c.thicken.gum)) for c in plan.colours if c.thicken)
     found.add(("base", folded(plan.fibre.base)))
     found.update(("kit", folded(item)) for item in plan.kit)
     return frozenset(pair for pair in found if pair[1])

@@ -59,6 +59,13 @@ _SECTIONS = (
         row("pack", "pack", "amount", "1 L"),
         _SHEET,
     )),
+    FieldSection(name="thickeners", table="thickener", fields=(
+        row("name", "name", "text", "shop guar", needed=True, high=60),
+        row("thickener", "table thickener", "text", "guar", needed=True),
+        row("on_hand", "on hand", "amount", "100 g", low=-1.0),
+        row("price", "price of a pack", "number", "4.5", high=100_000.0),
+        row("pack", "pack", "amount", "100 g"),
+    )),
     FieldSection(name="bases", table="base", fields=(
         row("name", "name", "text", "harbour sock", needed=True, high=60),
         row("blend", "blend", "blend", "superwash wool 75, nylon 25", needed=True),

@@ -21,6 +21,7 @@ from studio.plan.shelf import (
     ShelfAcid,
     ShelfBase,
     ShelfDye,
+    ShelfThickener,
     StudioFacts,
     day_of,
     hex_of,
@@ -28,11 +29,11 @@ from studio.plan.shelf import (
 )
 from studio.plan.toml import line_of, lines_of, read_text, toml_table
 from studio.shelf.keys import SHELF_TABLES, on_shelf_screen
-from studio.tables.finding import find_acid, find_class, find_dye, find_fibre, nearest
-from studio.tables.loading import acids, dye_classes
+from studio.tables.finding import find_acid, find_class, find_dye, find_fibre, find_thickener, nearest
+from studio.tables.loading import acids, dye_classes, thickeners
 
 Drawn = Mapping[str, tuple[str, ...]]
-TABLES = ("dye", "acid", "base", "kit", "jar", "studio", "drawn")
+TABLES = ("dye", "acid", "thickener", "base", "kit", "jar", "studio", "drawn")
 MOST_ENTRIES = 2_000
 HABITS_FILE = "habits.toml"
 
@@ -71,6 +72,7 @@ def read_shelf(files: Mapping[str, str], unread: Mapping[str, str] = {}, read_on
     return Shelf(
         dyes=cast(tuple[ShelfDye, ...], tuple(found["dye"])),
         acids=cast(tuple[ShelfAcid, ...], tuple(found["acid"])),
+        thickeners=cast(tuple[ShelfThickener, ...], tuple(found["thickener"])),
         bases=cast(tuple[ShelfBase, ...], tuple(found["base"])),
         kit=cast(tuple[KitItem, ...], tuple(found["kit"])),
         jars=cast(tuple[Jar, ...], tuple(found["jar"])),
@@ -268,11 +270,7 @@ def _acid(keys: Keys) -> ShelfAcid:
     told = _read(keys, "acid")
     known = find_acid(told["acid"])
     if known is None:
-        near = nearest(told["acid"], tuple(acids()))
-        said = f"names {quoted(told['acid'])}, which no table knows; "
-        if near:
-            raise keys.wrong("acid", f'{said}did you mean "{near}"?')
-        raise keys.wrong("acid", f"{said}write for example ", write("acid", "white vinegar"), ".")
+        raise _unknown(keys, "acid", told["acid"], tuple(acids()))
     if told.get("strength_by") == "weight" and known.state != "liquid":
         raise keys.wrong("strength_by", "is of a liquid acid, and this is a powder; leave it out.")
     if told.get("strength_by") == "weight" and "strength_percent" not in told:
@@ -280,6 +278,21 @@ def _acid(keys: Keys) -> ShelfAcid:
             "strength", "is missing beside strength_by; write for example ", write("strength", "80 %"), "."
         )
     return ShelfAcid(**_measured(keys, {**told, "acid": known.name}, liquid=known.state == "liquid"))
+
+
+def _thickener(keys: Keys) -> ShelfThickener:
+    told = _read(keys, "thickener")
+    known = find_thickener(told["thickener"])
+    if known is None:
+        raise _unknown(keys, "thickener", told["thickener"], tuple(thickeners()))
+    return ShelfThickener(**_measured(keys, {**told, "thickener": known.name}, liquid=False))
+
+
+def _unknown(keys: Keys, key: str, name: str, names: tuple[str, ...]) -> PlanError:
+    near, said = nearest(name, names), f"names {quoted(name)}, which no table knows; "
+    if near:
+        return keys.wrong(key, f'{said}did you mean "{near}"?')
+    return keys.wrong(key, f"{said}write for example ", write(key, names[0]), ".")
 
 
 def _base(keys: Keys) -> ShelfBase:
@@ -302,11 +315,12 @@ def _drawn(keys: Keys) -> Drawn:
 ENTRY_READERS: dict[str, Callable[[Keys], object]] = {
     "dye": _dye,
     "acid": _acid,
+    "thickener": _thickener,
     "base": _base,
     "kit": lambda keys: KitItem(**_read(keys, "kit")),
     "jar": lambda keys: Jar(**_read(keys, "jar")),
     "studio": lambda keys: StudioFacts(**_read(keys, "studio")),
     "drawn": _drawn,
 }
-ENTRIES = ("dye", "acid", "base", "kit", "jar")
+ENTRIES = ("dye", "acid", "thickener", "base", "kit", "jar")
 """Tables that are lists of entries with names."""

@@ -8,15 +8,15 @@ from typing import Any, Literal
 
 import msgspec
 
-from studio.plan.materials import DyeAtHand
+from studio.plan.materials import AcidAtHand, DyeAtHand, ThickenerAtHand
 from studio.plan.settled import Settled
-from studio.plan.shapes import brief
-from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfDye, age_of, day_of
-from studio.plan.ways import MORE_ACID, method_of
+from studio.plan.shapes import Added, brief
+from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfDye, ShelfThickener, age_of, day_of
+from studio.plan.ways import MORE, method_of
 from studio.plan.work.worked import Worked
 
-Kind = Literal["dye", "jar", "acid", "base"]
-KINDS: tuple[Kind, ...] = ("jar", "dye", "acid", "base")
+Kind = Literal["dye", "jar", "acid", "thickener", "base"]
+KINDS: tuple[Kind, ...] = ("jar", "dye", "acid", "thickener", "base")
 LEAST = 1e-6
 """Less of a g, mL or piece than this is nothing. House rule."""
 
@@ -83,11 +83,11 @@ class Use(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def uses(settled: Settled) -> tuple[Use, ...]:
-    """What a plan takes off the shelf: dyes and jars stock by stock, the acid, the base.
+    """What a plan takes off the shelf: dyes and jars stock by stock, acid, thickener, base.
 
     Shopping before a session and drawing down after it read this one table. **Source:** the plan's choices.
     """
-    return (*_stocks_used(settled), *_acid_used(settled), *_base_used(settled))
+    return (*_stocks_used(settled), *_added_used(settled), *_base_used(settled))
 
 
 def _stocks_used(settled: Settled) -> Iterator[Use]:
@@ -114,23 +114,28 @@ def _stocks_used(settled: Settled) -> Iterator[Use]:
             )
 
 
-def _acid_used(settled: Settled) -> Iterator[Use]:
-    acid = settled.acid
-    if acid is None:
-        return
+def _added_used(settled: Settled) -> Iterator[Use]:
     put_on = method_of(settled).put_on
-    figures, asks = zip(*put_on.acid_figures(settled), strict=True)
-    yield Use(
-        id="acid",
-        kind="acid",
-        name=acid.name,
-        unit=acid.unit,
-        figures=figures,
-        asks=asks,
-        later=MORE_ACID,
-        purpose=f"the {put_on.stage if put_on.acid_at == 'colour' else put_on.acid_at}",
-        price=acid.price,
+    soured = f"the {put_on.stage if put_on.acid_at == 'colour' else put_on.acid_at}"
+    at_hand: tuple[tuple[Added, AcidAtHand | ThickenerAtHand | None, str], ...] = (
+        ("acid", settled.acid, soured),
+        ("thickener", settled.thickener, "the paint"),
     )
+    for what, thing, purpose in at_hand:
+        if thing is None:
+            continue
+        figures, asks = zip(*put_on.added_figures(settled, what), strict=True)
+        yield Use(
+            id=what,
+            kind=what,
+            name=thing.name,
+            unit=thing.unit,
+            figures=figures,
+            asks=asks,
+            later=MORE[what],
+            purpose=purpose,
+            price=thing.price,
+        )
 
 
 def _base_used(settled: Settled) -> Iterator[Use]:
@@ -222,7 +227,7 @@ def _need(use: Use, amount: float, because: str, **shelf: Any) -> Need:
     )
 
 
-def _on_hand(entries: Sequence[ShelfDye | ShelfAcid], name: str) -> dict[str, Any]:
+def _on_hand(entries: Sequence[ShelfDye | ShelfAcid | ShelfThickener], name: str) -> dict[str, Any]:
     entry = next((one for one in entries if one.name == name), None)
     return {
         "on_shelf": entry is not None,
@@ -266,9 +271,10 @@ def _dye_g_in(dye: DyeAtHand) -> float | None:
     return dye.ready_percent / 100.0 if dye.ready_percent else None
 
 
-def _acid(use: Use, amount: float, settled: Settled, left: dict[str, float]) -> list[Need]:
+def _added(use: Use, amount: float, settled: Settled, left: dict[str, float]) -> list[Need]:
     because = f"{brief(amount)} {use.unit} for {use.purpose}"
-    return [_need(use, amount, because, **_on_hand(settled.shelf.acids, use.name))]
+    entries = settled.shelf.acids if use.kind == "acid" else settled.shelf.thickeners
+    return [_need(use, amount, because, **_on_hand(entries, use.name))]
 
 
 def _base(use: Use, amount: float, settled: Settled, left: dict[str, float]) -> list[Need]:
@@ -284,7 +290,8 @@ def _base(use: Use, amount: float, settled: Settled, left: dict[str, float]) -> 
 _NEEDED: dict[Kind, Callable[[Use, float, Settled, dict[str, float]], list[Need]]] = {
     "jar": _jar,
     "dye": _jars_first,
-    "acid": _acid,
+    "acid": _added,
+    "thickener": _added,
     "base": _base,
 }
 

@@ -18,6 +18,7 @@ from studio.plan.shelf import (
     ShelfAcid,
     ShelfBase,
     ShelfDye,
+    ShelfThickener,
     age_of,
     day_of,
     use_by_of,
@@ -70,6 +71,7 @@ def lines_of_shelf(shelf: Shelf, found: Mapping[tuple[str, str], EntryPlace]) ->
         *(_line("dye", dye.name, *_dye(dye, currency)) for dye in shelf.dyes),
         *(_line("jar", jar.name, *_jar(jar, age_of(jar, today))) for jar in shelf.jars),
         *(_line("acid", acid.name, *_acid(acid, currency)) for acid in shelf.acids),
+        *(_line("thickener", t.name, *_thickener(t, currency)) for t in shelf.thickeners),
         *(_line("base", base.name, *_base(base, currency)) for base in shelf.bases),
         *(_line("kit", item.name, _kit(item), "") for item in shelf.kit),
         *_studio(found.get(("studio", ""))),
@@ -128,6 +130,10 @@ def _acid(acid: ShelfAcid, currency: str) -> Line:
     return _join(f"{acid.acid} {strength}".strip(), _money(acid.price, currency)), *_there(acid.on_hand)
 
 
+def _thickener(gum: ShelfThickener, currency: str) -> Line:
+    return _join(gum.thickener, _money(gum.price, currency)), *_there(gum.on_hand)
+
+
 def _base(base: ShelfBase, currency: str) -> Line:
     blend = " ".join(f"{percent:g} {fibre}" for fibre, percent in base.blend)
     weight = "" if base.dry_weight_g is None else show(base.dry_weight_g, "g")
@@ -167,6 +173,7 @@ def entry_of(shelf: Shelf, table: str, name: str) -> Any:
         "dye": shelf.dyes,
         "jar": shelf.jars,
         "acid": shelf.acids,
+        "thickener": shelf.thickeners,
         "base": shelf.bases,
         "kit": shelf.kit,
         "studio": (shelf.studio,),

@@ -144,6 +144,7 @@ VALUES: dict[str, dict[str, tuple[str, ...]]] = {
 ENTRY = {
     "dye": '[[dye]]\nname = "new"\ndye = "C.I. Acid Orange 7"\non_hand = "21 g"\nprice = 7\npack = "25 g"\n',
     "acid": '[[acid]]\nname = "new"\nacid = "white vinegar"\non_hand = "1 L"\nprice = 1\npack = "1 L"\n',
+    "thickener": '[[thickener]]\nname = "new"\nthickener = "guar"\non_hand = "85 g"\nprice = 4\npack = "100 g"\n',
     "base": '[[base]]\nname = "new"\nblend = { wool = 100 }\n',
     "jar": '[[jar]]\nname = "new"\ndye = "rust"\nstrength = "1 %"\nvolume = "80 mL"\n',
 }

@@ -13,17 +13,16 @@ import msgspec
 from studio.craft import acid as craft
 from studio.craft.acid import Water
 from studio.plan.errors import refuse
-from studio.plan.materials import class_range
-from studio.plan.settled import Settled, SettledColour, node
-from studio.plan.shapes import PRACTICE, Addition, Caution, Figure, Origin, brief, fig, num, weakest
+from studio.plan.materials import AcidAtHand, ThickenerAtHand, class_range
+from studio.plan.settled import BY_HAND, Settled, SettledColour, node
+from studio.plan.shapes import PRACTICE, Added, Addition, Caution, Figure, Origin, brief, fig, num, weakest
 from studio.plan.steps.lay import paint_path
-from studio.plan.ways import ColourLiquid
+from studio.plan.ways import MORE, ColourLiquid
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.souring import CARBONATE, DOUBT_PH, MOST_MOL_L, dosed
 from studio.plan.work.stocks import LEAST_G, LEAST_ML
 from studio.plan.work.uptake import binding, taken_mmol_g, uptake_source
-from studio.tables.rows import ThickenerRow
 
 ENOUGH_PH = 5.5
 """A painted piece that ends no higher held acid enough, whatever its dyes ask of a bath. House rule."""
@@ -63,6 +62,18 @@ def additions(
         made.append(msgspec.structs.replace(each, amount=figure.value, ml=ml))
         figures.append(figure)
     return tuple(made), tuple(figures)
+
+
+def mixed_later(settled: Settled) -> Iterator[Figure]:
+    """acid.more and thickener.more, where paint was mixed later."""
+    at_hand: dict[Added, AcidAtHand | ThickenerAtHand | None] = {
+        "acid": settled.acid,
+        "thickener": settled.thickener,
+    }
+    for what, thing in at_hand.items():
+        if thing and (more := settled.measured.get(MORE[what])):
+            label = f"{thing.name} into paint mixed later"
+            yield fig(MORE[what], more, thing.unit, label, BY_HAND, "measured", BY_HAND)
 
 
 class OnThePiece(msgspec.Struct, frozen=True, kw_only=True):
@@ -151,30 +162,31 @@ def ph_figures(settled: Settled, liquid: ColourLiquid, piece: OnThePiece | None)
     )
 
 
-def swell_figure(gum: ThickenerRow) -> Figure:
+def swell_figure(gum: ThickenerAtHand) -> Figure:
     """paint.swell: minutes until the gum has taken up its water."""
-    because = f"{gum.name} takes up its water in about {num(gum.swell_min)} min"
+    row = gum.row
+    because = f"{gum.name} takes up its water in about {num(row.swell_min)} min"
     return fig(
-        "paint.swell", gum.swell_min, "min", f"{gum.name} swells", because, "published", gum.swell_source
+        "paint.swell", row.swell_min, "min", f"{gum.name} swells", because, "published", row.swell_source
     )
 
 
 def refuse_gel(settled: Settled, presoak: PresoakWork, liquids: Iterable[ColourLiquid]) -> None:
     """Refuse a gum that the plan's own acid would turn to jelly; a bench that reads another pH is left alone."""
     gum = settled.thickener
-    if gum is None or gum.least_ph is None or settled.measured:
+    if gum is None or gum.row.least_ph is None or settled.measured:
         return
     for liquid in liquids:
         plan = liquid.colour.plan
         if plan.thicken is None:
             continue
         lowest = min(presoak.ph, _ph_in_jar(settled, liquid))
-        if round(lowest, 2) < gum.least_ph:
+        if round(lowest, 2) < gum.row.least_ph:
             raise refuse(
                 settled.plan.file,
                 plan.thicken.key,
-                f"is {gum.name}, which gels below about pH {gum.least_ph:g}, and {plan.name} meets pH {lowest:.1f}; "
-                "write guar, which stands acid, or less acid.",
+                f"is {gum.name}, which gels below about pH {gum.row.least_ph:g}, and {plan.name} meets pH "
+                f"{lowest:.1f}; write guar, which stands acid, or less acid.",
             )
 
 

@@ -10,7 +10,7 @@ from studio.plan.keys import Keys
 from studio.plan.materials import AcidAtHand
 from studio.plan.model import ColourPlan
 from studio.plan.settled import Settled
-from studio.plan.shapes import Step
+from studio.plan.shapes import Added, Step
 from studio.plan.steps.lay import step_id
 from studio.plan.ways import PutOn
 from studio.plan.work.fibre import RoomWork
@@ -92,8 +92,8 @@ class DyeBath(PutOn[BathWork]):
                 ".",
             )
 
-    def acid_figures(self, settled: Settled) -> tuple[tuple[str, str], ...]:
-        """All at once, or in two halves."""
+    def added_figures(self, settled: Settled, what: Added) -> tuple[tuple[str, str], ...]:
+        """Of acid, all at once, or in two halves."""
         poured = ("kettle.acid.first", "kettle.acid.rest") if is_staged(settled) else ("kettle.acid",)
         return tuple((one, one) for one in poured)
 

@@ -12,7 +12,7 @@ from studio.methods.put_on.paint_work import PaintWork, squeeze_to_g, with_later
 from studio.plan.layout import in_words
 from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
-from studio.plan.shapes import Caution, Step, Timer, brief
+from studio.plan.shapes import Added, Caution, Step, Timer, brief
 from studio.plan.steps.lay import clock_id, paint_path, step_id
 from studio.plan.ways import ColourLiquid, PutOn
 from studio.plan.work.cautions_liquid import STRONG_PERCENT, rounded_up
@@ -48,11 +48,11 @@ class Paint(PutOn[PaintWork]):
     superwash = "paint even coats and do not steam longer than needed"
     soaked = "squeeze the fibre when the paints are ready"
 
-    def acid_figures(self, settled: Settled) -> tuple[tuple[str, str], ...]:
-        """Into the soak, and into paint where the plan has it there: it goes in with the rest of a jar."""
-        slugs = [c.plan.slug for c in settled.colours for a in in_100_ml(settled, c) if a.what == "acid"]
-        in_paint = ((paint_path(slug, "acid"), paint_path(slug, "liquid")) for slug in slugs)
-        return (("presoak.acid", "presoak.acid"), *in_paint)
+    def added_figures(self, settled: Settled, what: Added) -> tuple[tuple[str, str], ...]:
+        """Acid into the soak, and both into paint where the plan has them there: they go in with the rest of a jar."""
+        slugs = [c.plan.slug for c in settled.colours for a in in_100_ml(settled, c) if a.what == what]
+        in_paint = ((paint_path(slug, what), paint_path(slug, "liquid")) for slug in slugs)
+        return (*((("presoak.acid", "presoak.acid"),) if what == "acid" else ()), *in_paint)
 
     def room(self, settled: Settled) -> RoomWork:
         """What squeezed fibre can take."""
@@ -91,7 +91,9 @@ class Paint(PutOn[PaintWork]):
         if gum is None or not any(liquid.added("thickener") for liquid in worked.liquids):
             return ()
         label = f"{gum.name} swelling"
-        return (Timer(role="swell", counts="paint.swell", label=label, minutes=gum.swell_min, action=action),)
+        return (
+            Timer(role="swell", counts="paint.swell", label=label, minutes=gum.row.swell_min, action=action),
+        )
 
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
         """Each piece is squeezed and wrapped by itself. Estimate."""

@@ -12,6 +12,7 @@ from studio.methods.put_on.additions import (
     OnThePiece,
     additions,
     in_100_ml,
+    mixed_later,
     on_the_piece,
     ph_figures,
     refuse_gel,
@@ -19,7 +20,7 @@ from studio.methods.put_on.additions import (
 )
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
 from studio.plan.shapes import PRACTICE, Addition, Figure, Origin, about, fig, num, weakest
-from studio.plan.ways import MORE_ACID, ColourLiquid
+from studio.plan.ways import ColourLiquid
 from studio.plan.work.fibre import RoomWork, each_figure, zone_ml
 from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.stocks import (
@@ -85,9 +86,7 @@ def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork, presoak: Pr
     if settled.thickener:
         refuse_gel(settled, presoak, colours)
         figures.append(swell_figure(settled.thickener))
-    if settled.acid and (more := settled.measured.get(MORE_ACID)):
-        label = f"{settled.acid.name} into paint mixed later"
-        figures.append(fig(MORE_ACID, more, settled.acid.unit, label, BY_HAND, "measured", BY_HAND))
+    figures.extend(mixed_later(settled))
     return PaintWork(room=room, colours=tuple(colours), pieces=tuple(pieces), figures=tuple(figures))
 
 
@@ -350,6 +349,8 @@ def _liquid(
 def _water(paint: ColourLiquid, origin: Origin) -> Figure:
     name, slug = paint.colour.plan.name, paint.colour.plan.slug
     water = f"{num(paint.water_ml)} mL" if paint.water_ml > 0 else "none: what goes in is all of it"
+    if any(added.what == "thickener" for added in paint.additions):
+        origin = weakest(origin, "from memory")  # the density of the gum
     beside = "".join(f" - {num(added.ml)} mL of {added.name}" for added in paint.additions if added.ml)
     because = f"{num(paint.mixed_ml)} mL - {num(paint.stock_ml)} mL of stock{beside} = {water}"
     figure = fig(f"paint.{slug}.water", paint.water_ml, "mL", f"water into {name}", because, origin)

@@ -357,7 +357,7 @@ def names_for(draft: PlanDraft, field: Field) -> list[str]:
     if field.names == "acid":
         return _once([a.name for a in shelf.acids], [row.name for row in acids().values()])
     if field.names == "thickener":
-        return list(thickeners())
+        return _once([t.name for t in shelf.thickeners], list(thickeners()))
     if field.names == "base":
         return [base.name for base in shelf.bases]
     if field.names == "fibre":

@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 import msgspec
 
 from studio.craft import pot
+from studio.plan.materials import AcidAtHand, ThickenerAtHand
 from studio.plan.settled import Known, Settled
-from studio.plan.shapes import Figure, Origin, fig, listed, num, weakest
+from studio.plan.shapes import Added, Figure, Origin, fig, listed, num, weakest
 from studio.plan.ways import Method, method_of
 from studio.plan.work.energy import EnergyUse
 from studio.plan.work.stocks import StocksWork, StockWork
@@ -152,18 +153,18 @@ def dye_money(work: StockWork) -> float | None:
     return None if dye.price is None or work.taken is None else dye.price.per_unit * work.taken
 
 
-def acid_part(settled: Settled, amount: float, of: Origin) -> CostPart:
-    acid = settled.acid
-    if acid is None or amount <= 0:
-        return CostPart(id="acid", label="acid", money=0.0)
-    if acid.price is None:
-        return CostPart(id="acid", label="acid", money=None, missing=(acid.name,))
-    money = acid.price.per_unit * amount
-    told = (
-        f"{num(amount)} {acid.unit} of {acid.name} x {num(acid.price.money)} / "
-        f"{num(acid.price.amount)} {acid.unit} = {money:.4f}"
-    )
-    return CostPart(id="acid", label="acid", money=money, because=told, origin=weakest("yours", of))
+def added_part(
+    what: Added, at_hand: AcidAtHand | ThickenerAtHand | None, amount: float, of: Origin
+) -> CostPart:
+    """The acid or the gum that is poured."""
+    if at_hand is None or amount <= 0:
+        return CostPart(id=what, label=what, money=0.0)
+    name, unit, price = at_hand.name, at_hand.unit, at_hand.price
+    if price is None:
+        return CostPart(id=what, label=what, money=None, missing=(name,))
+    money = price.per_unit * amount
+    told = f"{num(amount)} {unit} of {name} x {num(price.money)} / {num(price.amount)} {unit} = {money:.4f}"
+    return CostPart(id=what, label=what, money=money, because=told, origin=weakest("yours", of))
 
 
 def energy_part(settled: Settled, use: EnergyUse) -> CostPart:
@@ -204,16 +205,17 @@ class CostWork(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def work_cost(
-    settled: Settled, acid_poured: float, acid_by: Origin, stocks: StocksWork, energy: EnergyUse
+    settled: Settled, poured: Mapping[Added, tuple[float, Origin]], stocks: StocksWork, energy: EnergyUse
 ) -> CostWork:
-    """cost.base, .dye, .acid, .energy, .labour, .total, .per_100g, .per_piece and price.suggested.
+    """cost.base, .dye, .acid, .thickener, .energy, .labour, .total, .per_100g, .per_piece and price.suggested.
 
     Nothing where the studio has no currency, or no price at all. A leftover jar was paid for before.
     """
     parts = (
         base_part(settled),
         dye_part(stocks),
-        acid_part(settled, acid_poured, acid_by),
+        added_part("acid", settled.acid, *poured["acid"]),
+        added_part("thickener", settled.thickener, *poured["thickener"]),
         energy_part(settled, energy),
         labour_part(settled, work_hands_on(settled, stocks)),
     )

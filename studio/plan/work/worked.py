@@ -5,8 +5,8 @@ from __future__ import annotations
 import msgspec
 
 from studio.plan.settled import Settled
-from studio.plan.shapes import Figure, weakest
-from studio.plan.ways import MORE_ACID, ColourLiquid, Goods, Heat, Method, Soured, method_of
+from studio.plan.shapes import Added, Figure, Origin, weakest
+from studio.plan.ways import MORE, ColourLiquid, Goods, Heat, Method, Soured, method_of
 from studio.plan.work.costs import CostWork, work_cost
 from studio.plan.work.energy import CoolWork
 from studio.plan.work.fibre import FibreWork, work_fibre
@@ -59,9 +59,14 @@ def work_all(settled: Settled) -> Worked:
     put = put_on.work(settled, room, stocks, presoak)
     stocks = put_on.with_later(settled, stocks, put)
     heat = set_by.work(settled, put)
-    acid_poured = (put.soured or presoak).acid_amount + sum(liquid.added("acid") for liquid in put.colours)
-    acid_poured += 0.0 if put.soured else settled.measured.get(MORE_ACID, 0.0)  # else counted with its bath
-    acid_by = weakest("plan", *(f.origin for f in (*presoak.figures, *put.figures) if f.id.endswith(".acid")))
+    poured, figures = dict[Added, tuple[float, Origin]](), (*presoak.figures, *put.figures)
+    for what, more in MORE.items():
+        amount = sum(liquid.added(what) for liquid in put.colours)
+        if what == "acid":
+            amount += (put.soured or presoak).acid_amount
+        if what != "acid" or not put.soured:  # else counted with its bath
+            amount += settled.measured.get(more, 0.0)
+        poured[what] = amount, weakest("plan", *(f.origin for f in figures if f.id.endswith(f".{what}")))
     return Worked(
         settled=settled,
         method=method,
@@ -71,5 +76,5 @@ def work_all(settled: Settled) -> Worked:
         put=put,
         heat=heat,
         cool=set_by.cool(settled, put, heat),
-        cost=work_cost(settled, acid_poured, acid_by, stocks, set_by.energy(settled, put, heat)),
+        cost=work_cost(settled, poured, stocks, set_by.energy(settled, put, heat)),
     )

@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 
 from studio.plan.errors import quoted
-from studio.plan.shelf import Jar, Shelf, ShelfAcid, ShelfBase, ShelfDye
+from studio.plan.shelf import Jar, Shelf, ShelfAcid, ShelfBase, ShelfDye, ShelfThickener
 from studio.quantity.showing import show
 from studio.session.after.real_cost import Part, used_up
 from studio.session.clock import utc_text
@@ -85,7 +85,7 @@ def takings(state: State, session: str, shelf: Shelf) -> tuple[Taking, ...]:
 
 
 def _table(part: Part, shelf: Shelf) -> str:
-    if part.kind in ("acid", "base"):
+    if part.kind in ("acid", "thickener", "base"):
         return part.kind
     jars = {folded(jar.name) for jar in shelf.jars}
     dyes = {folded(dye.name) for dye in shelf.dyes}
@@ -116,9 +116,11 @@ def _named(entries: Iterable[Any], name: str) -> Any:
     return next((entry for entry in entries if folded(entry.name) == folded(name)), None)
 
 
-def _liquid_or_powder(table: str, entries: Iterable[ShelfDye | ShelfAcid], parts: list[Part]) -> Taking:
-    """Off `on_hand` of a dye or an acid."""
-    entry: ShelfDye | ShelfAcid | None = _named(entries, parts[0].name)
+def _liquid_or_powder(
+    table: str, entries: Iterable[ShelfDye | ShelfAcid | ShelfThickener], parts: list[Part]
+) -> Taking:
+    """Off `on_hand` of a dye, an acid or a thickener."""
+    entry: ShelfDye | ShelfAcid | ShelfThickener | None = _named(entries, parts[0].name)
     if entry is None:
         return _hindered(table, parts, f"The shelf has no {table} {quoted(parts[0].name)}.")
     if entry.on_hand is None:
@@ -182,6 +184,7 @@ def _base(parts: list[Part], shelf: Shelf) -> Taking:
 _READERS: dict[str, Callable[[list[Part], Shelf], Taking]] = {
     "dye": lambda parts, shelf: _liquid_or_powder("dye", shelf.dyes, parts),
     "acid": lambda parts, shelf: _liquid_or_powder("acid", shelf.acids, parts),
+    "thickener": lambda parts, shelf: _liquid_or_powder("thickener", shelf.thickeners, parts),
     "jar": _jar,
     "base": _base,
 }

@@ -35,7 +35,7 @@ class Part(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def used_up(state: State) -> tuple[Part, ...]:
-    """Dyes and jars stock by stock, then acid, then the base; what was skipped or never reached is left out.
+    """Dyes and jars stock by stock, acid, thickener, base; what was skipped or never reached is left out.
 
     A value that was given up as not measured counts as asked, and says so.
     **Source:** the figures of the sheet as it is worked out from the session's own values.
@@ -98,7 +98,7 @@ def _told(state: State, figure_id: str, value: float) -> str:
 # What a session really cost: the sheet worked once more, with what was weighed, poured and timed, at the
 # prices of the day it was planned.
 
-PartId = Literal["base", "dye", "acid", "energy", "labour", "total", "per_100g"]
+PartId = Literal["base", "dye", "acid", "thickener", "energy", "labour", "total", "per_100g"]
 LABELS: dict[PartId, str] = {"base": "undyed base", "total": "the lot", "per_100g": "100 g"}
 HELD: frozenset[ClockRole] = frozenset({"hold", "hold on", "burst"})
 """The clocks of a bath at its top, in each set."""
@@ -167,7 +167,7 @@ def _measured(state: State) -> dict[str, bool]:
     timed = spent(state)
     found = {"base": True, "energy": "energy.held" in timed, "labour": "labour.hands_on" in timed}
     for use in _uses(state):
-        part = "acid" if use.kind == "acid" else "dye"
+        part = use.kind if use.kind in ("acid", "thickener") else "dye"
         steps = [step for asks in use.asks if (step := asked_at(state, asks)) is not None]
         if use.kind != "base":
             found[part] = found.get(part, True) and all(record.value is not None for record, _ in steps)

@@ -11,7 +11,7 @@ import pytest
 
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
-from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, StudioFacts
+from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfBase, ShelfDye, ShelfThickener, StudioFacts
 from studio.report.costs import cost_section
 from studio.report.exports import session_json
 from studio.session import commands as c
@@ -271,8 +271,10 @@ def test_what_goes_into_paint_goes_in_once_and_is_counted_with_what_was_mixed_la
     And at 0.5 g in 100 mL 0.24 g of guar, which takes up 0.16 mL of the jar.
     """
     soured = PLAN.replace('acid_amount = "40 mL"\n', 'acid_amount = "40 mL"\npaint_acid = "5 mL"\n')
-    gum = 'title = "e"\nthicken = { with = "guar", strength = "0.5 %" }\n'
-    settled = settle(read_plan(re.sub(r'title = ".*"\n', gum, soured, count=1), name="e"), SHELF)
+    gum = 'title = "e"\nthicken = { with = "tub", strength = "0.5 %" }\n'
+    tub = ShelfThickener(name="tub", thickener="guar", price=Price(4.0, 100.0, "g"))
+    shelf = msgspec.structs.replace(SHELF, thickeners=(tub,))
+    settled = settle(read_plan(re.sub(r'title = ".*"\n', gum, soured, count=1), name="e"), shelf)
     session = worked_at("paint.kelp.mix", {"paint.rust.mix": "60"}, settled)
     poured = value_now(session.state, "paint.rust.acid")
     assert poured == pytest.approx(2.4), "a jar that was read fuller was not given more acid for it"
@@ -285,6 +287,9 @@ def test_what_goes_into_paint_goes_in_once_and_is_counted_with_what_was_mixed_la
     assert (sour.amount, thick.amount) == pytest.approx((2.4 / 60 * 10, 0.24 / 60 * 10))
     assert batch.event.stock_ml + batch.event.water_ml + sour.ml + thick.ml == pytest.approx(10, abs=2e-4)
     assert thick.ml == pytest.approx(thick.amount / 1.5, abs=1e-4)
-    assert "with 0.4 mL of vinegar and 0.04 g of guar" in batch.event.says(session.state)
+    assert "with 0.4 mL of vinegar and 0.04 g of tub" in batch.event.says(session.state)
     (acid,) = [part for part in used_up(session.state) if part.kind == "acid"]
     assert acid.amount == pytest.approx(40 + 2 * 2.4 + 0.4)
+    (gum,) = [part for part in used_up(session.state) if part.kind == "thickener"]
+    assert (gum.name, gum.amount) == ("tub", pytest.approx(2 * 0.24 + 0.04))
+    assert part(session, "thickener").real == pytest.approx(gum.amount * 0.04)
