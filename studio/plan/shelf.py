@@ -1,6 +1,4 @@
-"""What a plan sees of the shelf: dyes and what they look like, acids, bases, kit, jars and how old they
-are.
-"""
+"""What a plan sees of the shelf: dyes and their looks, acids, thickeners, bases, kit, jars and their age."""
 
 from __future__ import annotations
 
