@@ -131,7 +131,7 @@ MEANINGS = {
     ),
     "too-short": Meaning(
         "It may have been hot for too short a time: wrap it again and hold it longer in rolling steam.",
-        "suppliers' sheets for acid dyes hold 30 min and longer (Earth Guild, undated); the rest is common "
+        "suppliers' sheets for acid dyes hold 30 min and longer (Earth Guild, US, no year); the rest is common "
         "practice",
     ),
     "too-much-dye": Meaning(

@@ -274,9 +274,9 @@ class AgeLimit(NamedTuple):
     standing: str
 
 
-WEIL = "George Weil, Dye recipes using acid dyes (supplier's page, undated): about 6 months"
+WEIL = "George Weil (UK), Dye recipes using acid dyes, no year: about 6 months"
 GAY = (
-    "Gaywool Dyes, Depth of shade, auxiliaries, stock solutions and water ratios (supplier's sheet, undated): "
+    "Gaywool Dyes (Australia), Depth of shade, auxiliaries, stock solutions and water ratios, no year: "
     "mostly 3 to 6 months away from light, some only 1 to 2 weeks"
 )
 

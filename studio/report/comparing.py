@@ -14,7 +14,7 @@ from studio.plan.repeat.repeating import Repeated
 from studio.plan.shapes import Figure, Worksheet
 from studio.plan.ways import method_of
 from studio.quantity.kinds import Quantity
-from studio.quantity.showing import show
+from studio.quantity.showing import show, unit_text
 from studio.report.printing import Row, Section, Span, day_and_time, document, picked, row
 from studio.report.session_page import off_by
 from studio.report.worksheet import figure_told
@@ -86,7 +86,7 @@ def _rows(difference: Difference, width: int) -> list[Row]:
     if any(difference.words):
         return _worded(difference, width)
     room = _label_room(len(difference.values), width)
-    unit = "" if difference.unit in ("", "1") else f", {clean(difference.unit, limit=8)}"
+    unit = "" if difference.unit in ("", "1") else f", {clean(unit_text(difference.unit), limit=8)}"
     label = clean(difference.label, limit=max(20, width - len(unit) - 1)) + unit
     above: list[Row] = []
     if len(label) >= room:

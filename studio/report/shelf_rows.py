@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from studio.plaintext import clean
+from studio.quantity.kinds import money_text
 from studio.quantity.showing import show
 from studio.report.printing import Role, Row, Section, Span, document, picked, row
 from studio.shelf.editing import EntryPlace, folded
@@ -126,16 +127,22 @@ def _standing(need: Need, currency: str) -> list[Span]:
     packs = (
         f"{need.packs} pack{'s' if need.packs != 1 else ''}{size}" if need.unit != "1" else f"{need.packs}"
     )
-    return [(f"{told}: {packs}, {need.cost:.2f} {currency}".rstrip(), "danger")]
+    return [(f"{told}: {packs}, {money_text(need.cost or 0.0, currency)}", "danger")]
 
 
 def _total(listed: Shopping) -> tuple[Row, ...]:
+    used = money_text(listed.used, listed.currency)
+    return (
+        *_bought(listed),
+        *((row((f"used up, in fractions of packs: {used}", "quiet")),) if listed.used else ()),
+    )
+
+
+def _bought(listed: Shopping) -> tuple[Row, ...]:
     if listed.cost is not None:
         if not listed.to_buy:
             return (row(("nothing: all of it is there", "done")),)
-        return (
-            row((f"{listed.cost:.2f} {listed.currency}".rstrip(), "strong"), (" in whole packs", "quiet")),
-        )
+        return (row((money_text(listed.cost, listed.currency), "strong"), (" in whole packs", "quiet")),)
     unknown = ", ".join(clean(n.name, limit=40) for n in listed.unknown)
     rows = []
     if listed.unknown:
@@ -150,5 +157,5 @@ def shopping_json(listed: Shopping) -> str:
     """The contract `potside-shopping/1`, keys sorted, indented by two."""
     named = ("kind", "name", "unit", "needed", "on_hand", "on_shelf", "short", "packs", "cost", "because")
     needs = [picked(need, *named) for need in listed.needs]
-    listing = picked(listed, "plans", "currency", "cost", "notes")
+    listing = picked(listed, "plans", "currency", "cost", "used", "notes")
     return document("potside-shopping/1", {**listing, "needs": needs})

@@ -71,7 +71,9 @@ def sections(worksheet: Worksheet) -> dict[str, list[Figure]]:
 
 
 def figure_told(figure: Figure, value: float) -> str:
-    """A value of the figure with its unit, as it is read."""
+    """A value of the figure with its unit or currency, as it is read."""
+    if figure.currency:
+        return money_text(value, figure.currency)
     return told(value, figure.unit, goods=of_goods(figure))
 
 
@@ -83,7 +85,7 @@ def value_words(figure: Figure) -> str:
     '49 min (34 at the earliest)'
     """
     if figure.currency:
-        return money_text(figure.value, figure.currency)
+        return figure_told(figure, figure.value)
     goods = of_goods(figure)
     value = figure_told(figure, figure.value)
     if figure.low is None or figure.high is None or not figure.high > figure.low:

@@ -178,6 +178,11 @@ class Shopping(msgspec.Struct, frozen=True, kw_only=True):
             return None
         return sum(n.cost or 0.0 for n in self.to_buy)
 
+    @property
+    def used(self) -> float:
+        """Money for what is used alone, whatever is bought for it: fractions of packs, of all that has a price."""
+        return sum(n.price.per_unit * n.needed for n in self.needs if n.price is not None)
+
 
 def shopping(plans: Sequence[Worked], shelf: Shelf) -> Shopping:
     """What the plans need together, reserve included, and what of it is there.

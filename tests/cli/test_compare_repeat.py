@@ -40,6 +40,12 @@ def test_compare_prints_only_what_differs(potside, tidewrack):
     assert all(line == line.rstrip() for line in done.stdout.splitlines())
 
 
+def test_money_and_degrees_say_what_they_are(potside, tidewrack):
+    first, second = tidewrack[:2]
+    printed = potside("compare", first, second).stdout
+    assert "cost of the lot, EUR" in printed and ", °C " in printed and "degC" not in printed
+
+
 def test_compare_as_json_agrees_with_show(potside, tidewrack):
     told = json.loads(potside("compare", *tidewrack, "--json").stdout)
     assert told["format"] == "potside-compare/1"

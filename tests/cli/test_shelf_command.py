@@ -49,6 +49,8 @@ def test_shopping_for_two_plans(potside, studio: Path) -> None:
     assert told["cost"] == 11.5
     printed = potside("shopping", both[0]).stdout
     assert "of 0 pieces, 1 piece short: 1, 11.50 EUR" in printed
+    assert "11.50 EUR in whole packs" in printed
+    assert 11.5 < told["used"] < 20.5, "two pieces and a little dye; the second one is there"
 
 
 def test_shopping_for_no_plan(potside, tmp_path: Path) -> None:

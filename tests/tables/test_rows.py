@@ -28,7 +28,9 @@ STANDINGS = (
     "from memory",
     "house rule",
     "estimate",
-    "undated",
+    "no year",
+    "neither author nor year",
+    "neither year nor place",
     "computed from the formula",
 )
 CITED = re.compile(r"\b(1[89]|20)\d\d\b|pp?\. \d|IUPAC|NIOSH|\(Wiley\)|LibreTexts|PhotochemCAD|OSHA|HSE")

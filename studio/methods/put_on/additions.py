@@ -209,7 +209,7 @@ def thickener_cautions(settled: Settled, liquids: tuple[ColourLiquid, ...]) -> I
         level="note",
         text=f"{gum.name.capitalize()} lumps where it is tipped in at once: sprinkle it, or wet it with a little "
         "alcohol first. Wear a dust mask for it.",
-        source=f"P. Burch, questions and answers on alginate (undated page), of alginate; of dust {PRACTICE}",
+        source=f"P. Burch, questions and answers on alginate, no year, of alginate; of dust {PRACTICE}",
         stage="colour",
         role="mix",
         where=("colour", thick[0].colour.plan.name, "thicken"),

@@ -28,11 +28,13 @@ from studio.quantity.kinds import Quantity
 DEFAULT_RATIO = 30.0
 RATIO_LOW, RATIO_HIGH = 20.0, 40.0
 RATIO_SOURCE = (
-    "published ratios run from 20 (supplier's recipe, George Weil, undated: 10 L for 500 g) to 40 (studio "
-    "dyer's method, J. Cowern, undated: 400 mL for 10 g)"
+    "published ratios run from 20 (George Weil, Using Procion MX dyes on wool, no year: 10 L for 500 g) to 40 (studio "
+    "dyer's method, J. Cowern, no year: 400 mL for 10 g)"
 )
 ACID_AFTER_MIN = 15.0
-STAGED = "studio dyer's method (J. Cowern, undated): half at the start, the rest after 15 min"
+STAGED = (
+    "J. Cowern, dye method of her studio, neither year nor place: half at the start, the rest after 15 min"
+)
 SALT_LOW, SALT_HIGH = 5.0, 10.0
 """% on the weight of fibre."""
 SALT_SOURCE = f"{BROADBENT}, fig. 13.2 p. 244 and p. 246: 5 to 10 % of Glauber's salt, decahydrate"
@@ -168,7 +170,7 @@ def _start(settled: Settled) -> Figure:
         "bath when the fibre goes in",
         f"{num(soaked)} °C, as warm as the wetted fibre",
         "house rule",
-        "dyers start just above blood heat (J. Cowern, undated)",
+        "dyers start just above blood heat (J. Cowern, dye method, no year)",
     )
     return node(settled, figure)
 

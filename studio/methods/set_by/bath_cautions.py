@@ -15,7 +15,7 @@ from studio.plan.work.presoak import soaked_c
 
 FELTING = (
     "common practice, told by suppliers and teachers: rapid change of warmth, rubbing and alkali felt wool, "
-    "not warmth alone; wool cools in its bath (Earth Guild, instruction sheets, undated)"
+    "not warmth alone; wool cools in its bath (Earth Guild, US, instruction sheets for acid dyes, no year)"
 )
 MOST_VAPOUR = 0.2
 """Share of the bath that may go off in the hold before it is warned about. House rule."""

@@ -59,7 +59,7 @@ RATED = (
 
 CLEAR_GRADE = 4
 """Of 5; from here the bath counts as exhausted. House rule; that a clear spoon is the end is a supplier's
-rule (Ashford, instruction sheet, undated)."""
+rule (Ashford, New Zealand, Learn to dye: microwave dyeing yarn, no year)."""
 
 
 class Cooling(NamedTuple):

@@ -41,7 +41,7 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
                 "shade of "
                 "4 %: expect loose dye in the rinse.",
                 source="suppliers' ladders of depth: 2 to 4 % is deep, black 4 % (Gaywool Dyes; Earth "
-                "Guild, undated)",
+                "Guild, US, no year)",
                 stage="rinse",
                 where=("colour", colour.plan.name, "depth"),
             )

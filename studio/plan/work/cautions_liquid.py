@@ -51,7 +51,8 @@ def _pale(liquid: ColourLiquid) -> Iterator[Caution]:
         text=f"{colour.plan.name} comes to {brief(depth)} % of dye, nearly white. A pale shade takes "
         f"{PALE_PERCENT:g} %: {brief(takes_ml)} mL of {colour.stocks[0].dye.name} on its {brief(colour.dyed_g)} g, "
         f"{brief(PALE_PERCENT / depth)} times the drops; or write a depth and pour it.",
-        source="pale to deep is 0.25 to 2 g on 100 g (George Weil, undated); below 0.1 % is a house rule",
+        source="pale to deep is 0.25 to 2 g on 100 g (George Weil, Dye recipes using acid dyes, no year); below 0.1 % "
+        "is a house rule",
         stage="stocks",
         where=("colour", colour.plan.name, "drops"),
     )

@@ -13,7 +13,7 @@ from studio.plan.work.souring import Soak, Souring, acid_figure, ended, spread_f
 DEFAULT_RATIO = 20.0
 DEFAULT_MIN = 30.0
 DEFAULT_C = 40.0
-WEIL = "supplier's instruction for wetting out wool (George Weil, undated): 30 min at 40 C"
+WEIL = "George Weil (UK), wetting out, in Using Procion MX dyes on wool, no year: 30 min at 40 °C"
 
 
 class PresoakWork(msgspec.Struct, frozen=True, kw_only=True):

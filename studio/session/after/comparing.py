@@ -166,7 +166,7 @@ def _tables(state: State, name: str) -> list[tuple[str, dict[str, Any]]]:
 
 
 def _planned(state: State) -> dict[str, ComparedValue]:
-    return {f.id: ComparedValue(f.label, f.unit, f.value) for f in state.worksheet.figures}
+    return {f.id: ComparedValue(f.label, f.currency or f.unit, f.value) for f in state.worksheet.figures}
 
 
 def _at_steps(state: State, which: Callable[[review.Compared], float | None]) -> dict[str, ComparedValue]:
