@@ -161,7 +161,7 @@ def test_a_session_on_a_moody_disk(begin, keeper) -> None:
     SavingLife.first = keeper.events[0]
     deep = settings.default.max_examples > 100
     told = settings(
-        max_examples=100 if deep else 15,
+        max_examples=100 if deep else 8,
         stateful_step_count=40 if deep else 20,
         deadline=None,
         derandomize=not deep,

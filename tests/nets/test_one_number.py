@@ -31,6 +31,7 @@ AMOUNT = re.compile(r"(\d[\d ]*(?:\.\d+)?) (mL|L|g)\b")
 METRIC = re.compile(r"\d (?:mL|L|cm|°C)\b")
 
 
+@pytest.mark.one_in(3)
 def test_where_us_units_are_read_only_grams_stay(settled: Settled, monkeypatch: pytest.MonkeyPatch) -> None:
     """On paper, but for equations and sources, which are in the units they are worked in."""
     monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
@@ -77,7 +78,7 @@ def test_a_number_alone_is_in_the_unit_its_prompt_shows(
     assert asked > 3
 
 
-@pytest.mark.one_in(4)
+@pytest.mark.one_in(7)
 @pytest.mark.parametrize("off", [0.0, 0.2, math.inf])
 def test_no_two_numbers_of_a_step_disagree(
     settled: Settled, begin: Callable[..., Running], walk: Callable[..., Iterator[Step]], off: float

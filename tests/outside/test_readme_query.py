@@ -9,8 +9,10 @@ import random
 import re
 import shutil
 from collections import defaultdict
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -97,7 +99,7 @@ def test_over_the_sample_sessions(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture(scope="module")
-def busy(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def busy(tmp_path_factory: pytest.TempPathFactory, sampled: Callable[..., Any]) -> Path:
     """A year of sessions in which much goes wrong and is put right, with copies and a rehearsal among them."""
     tmp_path = tmp_path_factory.mktemp("busy")
     (tmp_path / "sessions").mkdir()
@@ -110,7 +112,8 @@ def busy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     from_a_jar.write_text(text.replace('dye = "studio rust"\ndepth = "1 %"\nstock = "3 %"', FROM_A_JAR))
     of_powder = plans[0].with_name("of-powder.plan.toml")
     of_powder.write_text(text.replace('dye = "studio rust"\ndepth = "1 %"\nstock = "3 %"', DROPS_OF_POWDER))
-    for number, plan in enumerate([*plans, ready, from_a_jar, of_powder] * 2):
+    once = [*plans, ready, from_a_jar, of_powder]
+    for number, plan in enumerate([*once, *sampled(once, len(once))]):
         wall_ns = (1_790_000_000 + number * 40 * 86_400) * NS
         _one_session(tmp_path, plan, SteppedClock(Reading(wall_ns, 40_000 * NS, 38_000 * NS, "b")), number)
     clock = SteppedClock(Reading(1_795_000_000 * NS, 40_000 * NS, 38_000 * NS, "b"))

@@ -79,6 +79,7 @@ def gate_digit(screen) -> str:
     return found[1]
 
 
+@pytest.mark.deep
 def test_begin_a_few_steps_kill_and_resume(terminal, plan, studio, potside):
     screen = at_pot(terminal, plan)
     through_ready(screen)
