@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import random
+import re
 import shutil
 import subprocess
 import sys
@@ -284,6 +285,12 @@ class Terminal:
                 assert self.look() and time.monotonic() < end, f"{key!r} does nothing in\n{self.text}"
         raise AssertionError(f"no {wanted} in\n{self.text}")
 
+    def gate_digit(self) -> str:
+        """The digit that the gate on screen shows."""
+        found = re.search(r"Press (\d) when it is so", self.until("when it is so"))
+        assert found, self.text
+        return found[1]
+
     def stop(self, number: int) -> None:
         """Send a signal."""
         os.kill(self.pid, number)
@@ -384,6 +391,14 @@ class Keys:
         self.screen.type(text)
         self.sees(text)
         self.press("\r", *then)
+
+    def leave(self) -> None:
+        """The bench, and the program."""
+        self.press("q", "Leave the bench?")
+        self.press("y")
+        self.screen.until("Rehearse")
+        self.press("q")
+        assert self.screen.end() == 0
 
 
 @pytest.fixture

@@ -3,25 +3,35 @@
 from __future__ import annotations
 
 import asyncio
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 import pytest
 import textual.app
 import textual.pilot
+from textual import events
 from textual._compositor import Compositor
 from textual.css.stylesheet import Stylesheet
+from textual.keys import _character_to_key
 from textual.pilot import Pilot
 
 from studio.logbook.entry import LogbookRow
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
+from studio.screens.plan.plan import PlanScreen
 from studio.services.plans import PlanCard, WorkedPlan
+from studio.services.studio import Services
 from studio.session.after.review import ReadSession
 from studio.session.kinds.fastness import WaitingTest
 from studio.session.run import Running
+from studio.store.folder import StudioFolder
+from studio.store.system_clock import SystemClock
 from studio.trouble import Trouble
+
+ROOT = Path(__file__).resolve().parents[2]
 
 
 async def nothing_waits(min_sleep: float = 0.0, max_sleep: float = 1.0) -> None:
@@ -205,3 +215,41 @@ def settle() -> Callable[[Any], Any]:
         await pilot.pause()
 
     return _settle
+
+
+@pytest.fixture
+def burst() -> Callable[..., None]:
+    """All keys at once, as a slow line delivers them: each a character, or a key by its name."""
+
+    def typed(app: PotsideApp, *keys: str) -> None:
+        for key in keys:
+            name = {"\r": "enter", "\b": "backspace", "\x1b": "escape"}.get(key)
+            one = len(key) == 1
+            app.post_message(
+                events.Key(name or (_character_to_key(key) if one else key), key if one else None)
+            )
+
+    return typed
+
+
+@pytest.fixture
+def studio_services(tmp_path):  # type: ignore[no-untyped-def]
+    (tmp_path / "sessions").mkdir()
+    shutil.copytree(ROOT / "shared", tmp_path / "shared")
+    services = Services(StudioFolder(tmp_path), SystemClock())
+    yield services
+    services.let_go()
+
+
+@pytest.fixture
+def opened(studio_services):  # type: ignore[no-untyped-def]
+    """An app on the plan screen of a plan of the sample studio."""
+
+    def make(name: str = "tidewrack-stripes.plan.toml") -> tuple[PotsideApp, Path]:
+        path = studio_services.folder.shared / "plans" / name
+        files = studio_services.plan_files
+        return PotsideApp(
+            lambda: studio_services, lambda: PlanScreen(studio_services, files.read(str(path))), bounce_s=0.0
+        ), path
+
+    return make

@@ -17,15 +17,6 @@ def at(session) -> str:  # type: ignore[no-untyped-def]
     return step.id if step else ""
 
 
-def burst(app, text: str) -> None:  # type: ignore[no-untyped-def]
-    """All keys at once, as a slow line delivers them."""
-    for character in text:
-        key = {"\r": "enter", "\b": "backspace", "\x1b": "escape"}.get(character) or _character_to_key(
-            character
-        )
-        app.post_message(events.Key(key, character))
-
-
 def typed(app) -> str:  # type: ignore[no-untyped-def]
     return app.screen.query_one("#entry-text").value
 
@@ -45,46 +36,50 @@ async def test_a_digit_at_a_value_step_opens_the_field_with_it(
 
 
 async def test_a_value_typed_in_one_burst_arrives_whole_and_in_order(
-    bench_at, screen_text, wait_until
+    bench_at, screen_text, wait_until, burst
 ) -> None:
     """The first digit opens the field and every later key is already meant for it, the Enter too."""
     app, session = bench_at("ready.weight", bounce_s=0.25)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "planned 100 g" in screen_text(app))
-        burst(app, "101,55\r")
+        burst(app, *"101,55\r")
         await wait_until(pilot, lambda: session.state.step("ready.weight").closed)
         assert session.state.step("ready.weight").typed == "101,55"
 
 
-async def test_a_correction_typed_in_one_burst_arrives_whole(bench_at, screen_text, wait_until) -> None:
+async def test_a_correction_typed_in_one_burst_arrives_whole(
+    bench_at, screen_text, wait_until, burst
+) -> None:
     """The list of values and then the line are there for the very next key."""
     app, session = bench_at("presoak.acid", bounce_s=0.25)
     earlier = lambda: session.state.step("presoak.water").earlier  # noqa: E731
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "PRESOAK" in screen_text(app))
-        burst(app, "k\r2,1 L\rread the jug again\r")
+        burst(app, *"k\r2,1 L\rread the jug again\r")
         await wait_until(pilot, lambda: bool(earlier()))
         assert session.state.step("presoak.water").typed == "2,1 L"
         assert earlier()[-1].why == "read the jug again"
 
 
-async def test_backspace_and_enter_keep_their_turn_in_a_burst(bench_at, screen_text, wait_until) -> None:
+async def test_backspace_and_enter_keep_their_turn_in_a_burst(
+    bench_at, screen_text, wait_until, burst
+) -> None:
     """What is typed on after the Enter is no part of the value that was entered."""
     app, session = bench_at("ready.weight", bounce_s=0.25)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "planned 100 g" in screen_text(app))
-        burst(app, "1nu\b\b01\r2")
+        burst(app, *"1nu\b\b01\r2")
         await wait_until(pilot, lambda: session.state.step("ready.weight").closed)
         assert session.state.step("ready.weight").typed == "101"
 
 
 async def test_a_note_typed_in_one_burst_is_a_note_and_no_row_of_keys(
-    bench_at, screen_text, wait_until
+    bench_at, screen_text, wait_until, burst
 ) -> None:
     app, session = bench_at("ready.room", bounce_s=0.25)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "ROOM" in screen_text(app).upper())
-        burst(app, "nq lid undone, weigh 7 again\r")
+        burst(app, *"nq lid undone, weigh 7 again\r")
         await wait_until(pilot, lambda: bool(session.state.notes))
         assert [note.text for note in session.state.notes] == ["q lid undone, weigh 7 again"]
         assert at(session) == "ready.room"
@@ -134,11 +129,13 @@ async def test_a_paste_on_the_bench_opens_no_field_and_in_a_field_is_text(
         await wait_until(pilot, lambda: session.state.step("ready.weight").value == 100.0)
 
 
-async def test_a_leftover_is_answered_from_its_first_digit_on(bench_at, screen_text, wait_until) -> None:
+async def test_a_leftover_is_answered_from_its_first_digit_on(
+    bench_at, screen_text, wait_until, burst
+) -> None:
     app, session = bench_at("record.leftovers")
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "RECORD" in screen_text(app))
-        burst(app, "12 mL\r")
+        burst(app, *"12 mL\r")
         await wait_until(pilot, lambda: [kept.event.ml for kept in session.state.leftovers] == [12.0])
 
 
@@ -172,15 +169,17 @@ async def test_what_was_said_of_a_key_is_gone_when_another_asks(
         await wait_until(pilot, lambda: said not in screen_text(app))
 
 
-async def test_keys_in_one_burst_are_carried_out_in_their_turn(bench_at, screen_text, wait_until) -> None:
+async def test_keys_in_one_burst_are_carried_out_in_their_turn(
+    bench_at, screen_text, wait_until, burst
+) -> None:
     """A field that a key opens takes the next one, its sign as well, and a page takes the answer it asks for."""
     app, session = bench_at("ready.weight", bounce_s=0.25)
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "planned 100 g" in screen_text(app))
-        burst(app, "-5")
+        burst(app, *"-5")
         await wait_until(pilot, lambda: typed(app) == "-5")
-        burst(app, "\x1bip")
+        burst(app, *"\x1bip")
         await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking and typed(app) == "")
-        burst(app, "\x1bipphotos/tap.jpg")
+        burst(app, *"\x1bipphotos/tap.jpg")
         await wait_until(pilot, lambda: typed(app) == "photos/tap.jpg")
         assert not session.state.step("ready.weight").closed

@@ -10,7 +10,6 @@ from __future__ import annotations
 import os
 import re
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -32,15 +31,6 @@ main()
 HEAT_OFF = "The set is over: heat off, lid away from you."
 KEEP = "Keep the steam rolling with the lid on."
 DRY = "The pot should have boiled dry: heat off, look, fill it up before you go on."
-
-
-def leave(k: Any) -> None:
-    """The bench, and the program."""
-    k.press("q", "Leave the bench?")
-    k.press("y")
-    k.screen.until("Rehearse")
-    k.press("q")
-    assert k.screen.end() == 0
 
 
 def what_rang(at_the_pot: Path) -> None:
@@ -114,5 +104,5 @@ def test_no_line_speaks_against_an_alarm_and_no_clock_outlives_its_step(
     assert "also" not in k.shown(), "no clock runs while the lid is opened"
     k.press("\r", "7 of 7")
     k.press("\r", "COOL", "cooling")
-    leave(k)
+    k.leave()
     what_rang(at_the_pot)

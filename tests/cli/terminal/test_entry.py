@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import time
 from datetime import datetime
 from pathlib import Path
@@ -35,18 +34,12 @@ def kept(screen, studio: Path, kind: str) -> None:
         assert screen.look() and time.monotonic() < end, f"no {kind}:\n{screen.text}"
 
 
-def shown_digit(screen) -> str:
-    found = re.search(r"Press (\d) when it is so", screen.until("when it is so"))
-    assert found, screen.text
-    return found[1]
-
-
 def foot(screen) -> str:
     return screen.text.splitlines()[-1]
 
 
 def gate(screen, next_step: str) -> str:
-    digit = shown_digit(screen)
+    digit = screen.gate_digit()
     screen.type(digit)
     screen.until(next_step)
     return digit
@@ -94,13 +87,13 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     screen.until("Sound the bell")
     screen.type("\r")
     screen.until("2 of 6")
-    first = shown_digit(screen)
+    first = screen.gate_digit()
     time.sleep(BOUNCE_S)
     screen.type("\r")  # habit
     screen.until(f"Nothing but {first} opens this gate.")
     screen.type(str(int(first) % 9 + 1))  # a slip
     screen.until("That was not the digit")
-    second = shown_digit(screen)
+    second = screen.gate_digit()
     assert second != first and not data(studio, "gate.passed")
     time.sleep(WRONG_S)
     screen.type(second)

@@ -19,14 +19,6 @@ def events(path: Path, kind: str) -> list[dict[str, Any]]:
     return [record.data for record in read_session(path).records if record.kind == kind]
 
 
-def leave(k: Any) -> None:
-    k.press("q", "Leave the bench?")
-    k.press("y")
-    k.screen.until("Rehearse")
-    k.press("q")
-    assert k.screen.end() == 0
-
-
 @pytest.mark.deep
 def test_a_hot_packet_stays_shut_until_it_is_read_cool_or_passed_with_a_reason(
     walked_to, terminal, keys, potside
@@ -80,7 +72,7 @@ def test_a_hot_packet_stays_shut_until_it_is_read_cool_or_passed_with_a_reason(
     assert (opened["step"], opened["read_c"], opened["limit_c"]) == ("cool.unwrap", 91.0, 40.0)
     rinse = events(path, "step.measured")[-1]
     assert (rinse["step"], rinse["value"], rinse["flagged"]) == ("rinse.water", 38.0, False)
-    leave(k)
+    k.leave()
     told = potside("show", path.name).stdout
     assert "overridden: the child wants to see it read at 91 °C" in " ".join(told.split())
     assert told.count("doubted, said to be so") == 2
@@ -100,7 +92,7 @@ def test_acid_and_paint_far_beyond_the_plan_are_doubted_once_and_counted_on(
     k.press("\r", "Acid in the water")
     k.answer("60", "Really 60? Expected", "it brings the soak to pH 3.4")
     k.press("\r", "Read the pH", "pH 3.4")
-    leave(k)
+    k.leave()
     (acid,) = (data for data in events(path, "step.measured") if data["step"] == "presoak.acid")
     assert acid["value"] == 60.0 and acid["flagged"]
 
@@ -118,5 +110,5 @@ def test_acid_and_paint_far_beyond_the_plan_are_doubted_once_and_counted_on(
     k.press("\r", "All painted, with 2 to 11 still bare?")
     k.screen.look(0.8)
     k.press("\r", "Blot stray liquid")
-    leave(k)
+    k.leave()
     assert events(path, "step.done")[-1] == {"step": "paint.apply", "flagged": True}

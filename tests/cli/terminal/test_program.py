@@ -63,20 +63,13 @@ def through_ready(screen) -> None:
     screen.type("\r")
     screen.until("2 of 6")
     for number in (3, 4):
-        screen.type(gate_digit(screen))
+        screen.type(screen.gate_digit())
         screen.until(f"{number} of 6")
         time.sleep(BOUNCE_S)
     for number in (5, 6):
         time.sleep(BOUNCE_S)
         screen.type("\r")
         screen.until(f"{number} of 6")
-
-
-def gate_digit(screen) -> str:
-    """The digit that the gate on screen shows."""
-    found = re.search(r"Press (\d) when it is so", screen.until("when it is so"))
-    assert found, screen.text
-    return found[1]
 
 
 @pytest.mark.deep
