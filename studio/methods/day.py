@@ -17,8 +17,8 @@ from studio.methods.set_by.steam import Steam
 from studio.methods.set_by.steam_work import SetWork
 from studio.plaintext import clean
 from studio.plan.model import Plan
-from studio.plan.settled import Known, Settled
-from studio.plan.shapes import Origin, num
+from studio.plan.settled import Settled
+from studio.plan.shapes import Known, Origin, num
 from studio.plan.sheet import worked_out
 from studio.plan.work.costs import (
     POWDER_MIN,

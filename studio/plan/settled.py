@@ -10,38 +10,19 @@ import msgspec
 
 from studio.craft import steam
 from studio.plan import materials
-from studio.plan.errors import KeyPath, refuse, write
+from studio.plan.errors import refuse, write
 from studio.plan.habits import HabitId, in_use
-from studio.plan.keys import DROPS_IN
+from studio.plan.jars import StockPlan, stocks_of
 from studio.plan.layout import shares
 from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend, ThickenerAtHand
 from studio.plan.model import ColourPlan, Form, Plan
-from studio.plan.shapes import Figure, Origin, num
+from studio.plan.shapes import Figure, Known, num
 from studio.plan.shelf import KitItem, Shelf, ShelfBase
 from studio.quantity.kinds import Quantity
 from studio.tables.rows import DyeClass
 
-
-class Known(msgspec.Struct, frozen=True):
-    """A value with where it came from."""
-
-    value: float
-    origin: Origin
-    source: str
-
-
-class StockPlan(msgspec.Struct, frozen=True, kw_only=True):
-    """One dye of a colour with the strength of its stock."""
-
-    dye: DyeAtHand
-    slug: str
-    """`rust`, or `moss.food-blue` in a mix."""
-    share: float
-    """Of the dye of the colour, 0 to 1."""
-    strength: Known | None
-    """g per 100 mL; None for drops of unknown strength."""
-    key: KeyPath
-    """Of the plan, for cautions."""
+Sharing = tuple[tuple["SettledColour", StockPlan], ...]
+"""One jar of stock: the colours it is for, each with its part of it."""
 
 
 class SettledColour(msgspec.Struct, frozen=True, kw_only=True):
@@ -98,6 +79,15 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
     def piece_g(self) -> float:
         """Dry weight of one piece."""
         return self.dry_g / self.pieces
+
+    @property
+    def jars(self) -> tuple[Sharing, ...]:
+        """Every jar of stock, once."""
+        found: dict[str, Sharing] = {}
+        for colour in self.colours:
+            for stock in colour.stocks:
+                found[stock.slug] = (*found.get(stock.slug, ()), (colour, stock))
+        return tuple(found.values())
 
     @property
     def dyes(self) -> tuple[DyeAtHand, ...]:
@@ -189,7 +179,6 @@ def self_contained(settled: Settled) -> Settled:
     return msgspec.structs.replace(settled, shelf=kept)
 
 
-DEFAULT_STOCK = Known(1.0, "common practice", "common practice")
 DEFAULT_ROOM = Known(20.0, "estimate", "estimate of a room at 20 °C")
 
 
@@ -291,8 +280,8 @@ def _colours(
     rows = _rows(plan, base)
     share_of = shares(plan.layout, rows, file=plan.file)
     found = []
-    for colour in plan.colours:
-        stocks, share = _stocks(plan, shelf, colour), share_of.get(colour.name, 0.0)
+    for colour, stocks in zip(plan.colours, stocks_of(plan, shelf), strict=True):
+        share = share_of.get(colour.name, 0.0)
         takes = _takes(blend, stocks)
         found.append(
             SettledColour(plan=colour, share=share, fibre_g=dry_g * share, takes=takes, stocks=stocks)
@@ -327,55 +316,6 @@ def yarn_m_of(settled: Settled) -> float | None:
     """Yarn in one piece, by the plan or its base; None where neither says."""
     written = settled.plan.fibre.yarn_length
     return written.value if written else settled.base.yarn_length_m if settled.base else None
-
-
-def _stocks(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ...]:
-    where: KeyPath = ("colour", colour.name)
-    if not colour.mix:
-        dye = materials.find_dye_at_hand(plan, shelf, colour.dye, (*where, "dye"))
-        strength = _strength(plan, dye, colour.stock, (*where, "stock"), drops=colour.drops is not None)
-        return (StockPlan(dye=dye, slug=colour.slug, share=1.0, strength=strength, key=(*where, "dye")),)
-    total = sum(part.share_percent for part in colour.mix)
-    found = []
-    for number, part in enumerate(colour.mix, start=1):
-        key = (*where, "mix", number)
-        dye = materials.find_dye_at_hand(plan, shelf, part.dye, (*key, "dye"))
-        strength = _strength(plan, dye, part.stock or colour.stock, (*key, "stock"), drops=False)
-        slug = f"{colour.slug}.{dye.slug}"
-        found.append(
-            StockPlan(
-                dye=dye, slug=slug, share=part.share_percent / total, strength=strength, key=(*key, "dye")
-            )
-        )
-    return tuple(found)
-
-
-def _strength(
-    plan: Plan, dye: DyeAtHand, stock: Quantity | None, key: KeyPath, *, drops: bool
-) -> Known | None:
-    """Strength of the stock: the plan's, the jar's, or 1 %; a jar cannot give more than it holds."""
-    ready = dye.ready_percent
-    if ready is None and not dye.powder and not drops:
-        raise refuse(
-            plan.file,
-            key,
-            f"cannot be worked out: the strength of {dye.name} is not known. Write it on the shelf (",
-            write("strength", "2 %"),
-            "), or use ",
-            *DROPS_IN,
-            ".",
-        )
-    if stock is not None:
-        if ready is not None and stock.value > ready * 1.0001:
-            raise refuse(
-                plan.file,
-                key,
-                f"is stronger than {dye.name} itself; write at most {ready:g} %, or leave it out.",
-            )
-        return Known(stock.value, "plan", "the plan")
-    if ready is not None:
-        return Known(ready, "yours", "the shelf's jar" if dye.jar else "the shelf's ready liquid")
-    return None if drops else DEFAULT_STOCK
 
 
 # A figure and the value it stands at: what was measured, else what is asked for.

@@ -56,6 +56,14 @@ ClockRole = Literal[
 STAGE_ORDER: tuple[StageId, ...] = get_args(StageId)
 
 
+class Known(msgspec.Struct, frozen=True):
+    """A value with where it came from."""
+
+    value: float
+    origin: Origin
+    source: str
+
+
 class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One computed number with its unit, its reason and its origin."""
 
@@ -63,8 +71,8 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Stable, dotted: `paint.rust.liquid`; made where the figure is, and nowhere read."""
     part: str = ""
     """Of the worksheet: `fibre`, `stocks`, `paint` and so on."""
-    of: str = ""
-    """Slug of the colour it is about, where it is about one."""
+    of: tuple[str, ...] = ()
+    """Slugs of the colours it is about; none where it is about no colour of its own."""
     value: float
     unit: str
     """One of g, mL, min, degC, degC/min, %, 1, cm, m, mL/min, W, Wh, pH."""
@@ -362,9 +370,10 @@ def as_written(
     return fig(figure_id, written.value, unit, label, f"{written.typed} as written", "plan", "the plan")
 
 
-def about(colour: str, figures: Iterable[Figure]) -> Iterator[Figure]:
-    """Figures of one colour, by its slug."""
-    return (msgspec.structs.replace(figure, of=colour) for figure in figures)
+def about(colours: Iterable[str], figures: Iterable[Figure]) -> Iterator[Figure]:
+    """Figures of one colour or of those that share a jar, by their slugs."""
+    slugs = tuple(colours)
+    return (msgspec.structs.replace(figure, of=slugs) for figure in figures)
 
 
 def where_it_lies(value: float, low: float, high: float) -> str:

@@ -10,8 +10,10 @@ import msgspec
 
 from studio.craft.shade import use_by_days
 from studio.plaintext import clean
-from studio.plan.settled import SettledColour, StockPlan
+from studio.plan.jars import StockPlan
+from studio.plan.settled import SettledColour, Sharing
 from studio.plan.steps.lay import stock_path
+from studio.plan.work.stocks import colours_of
 from studio.quantity.reading_in import told
 from studio.report.export_html import Paper, provenance
 from studio.report.logbook import grade_words
@@ -56,9 +58,9 @@ class JarLabel(msgspec.Struct, frozen=True):
 def jar_labels(state: State, name: str) -> tuple[JarLabel, ...]:
     """A label for each stock that is made up in the session, then for each leftover that went into a jar."""
     stocks = [
-        _stock_label(state, name, colour, stock)
-        for colour in state.choices.colours
-        for stock in colour.stocks
+        _stock_label(state, name, jar)
+        for jar in state.choices.jars
+        for colour, stock in jar[:1]
         if stock.dye.jar is None and colour.plan.drops is None
     ]
     kept = (left.event for left in state.leftovers if left.event.to == "jar" and left.event.ml > 0)
@@ -76,7 +78,8 @@ def lot_of(name: str) -> str:
     return clean(f"{parts[0]}-{parts[-1]}" if len(parts) > 2 else stem, limit=40)
 
 
-def _stock_label(state: State, name: str, colour: SettledColour, stock: StockPlan) -> JarLabel:
+def _stock_label(state: State, name: str, jar: Sharing) -> JarLabel:
+    stock = jar[0][1]
     made = record_of(state, "make up", stock.slug)
     limit = use_by_days("stock")
     made_on = use_by = TO_FILL_IN
@@ -86,7 +89,7 @@ def _stock_label(state: State, name: str, colour: SettledColour, stock: StockPla
     return JarLabel(
         kind="stock",
         contents=clean(stock.dye.name, limit=60),
-        what=f"stock for {clean(colour.plan.name, limit=60)}",
+        what=f"stock for {clean(colours_of(jar), limit=60)}",
         strength=_strength(value_now(state, stock_path(stock.slug, "strength"))),
         volume=told(value_now(state, stock_path(stock.slug, "volume")) or 0.0, "mL"),
         made=made_on,

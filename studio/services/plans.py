@@ -11,8 +11,8 @@ import msgspec
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
 from studio.plan.reading import read_plan
-from studio.plan.settled import Known, Settled, settle
-from studio.plan.shapes import Worksheet
+from studio.plan.settled import Settled, settle
+from studio.plan.shapes import Known, Worksheet
 from studio.plan.sheet import worked_out
 from studio.plan.toml import read_text
 from studio.plan.ways import method_called

@@ -13,6 +13,7 @@ from studio.plan.settled import Settled
 from studio.plan.shapes import Added, brief
 from studio.plan.shelf import Price, Shelf, ShelfAcid, ShelfDye, ShelfThickener, age_of, day_of
 from studio.plan.ways import MORE, method_of
+from studio.plan.work.stocks import colours_of
 from studio.plan.work.worked import Worked
 
 Kind = Literal["dye", "jar", "acid", "thickener", "base"]
@@ -91,27 +92,27 @@ def uses(settled: Settled) -> tuple[Use, ...]:
 
 
 def _stocks_used(settled: Settled) -> Iterator[Use]:
-    for colour in settled.colours:
-        for stock in colour.stocks:
-            key, dye = f"stock.{stock.slug}", stock.dye
-            asks, takes = f"{key}.volume", f"{key}.from_jar"
-            if colour.plan.drops is not None:
-                asks, takes = f"{key}.drops", f"{key}.volume"
-            elif dye.powder:
-                asks = takes = f"{key}.dye"
-            yield Use(
-                id=key,
-                kind="dye" if dye.jar is None else "jar",
-                name=dye.name,
-                unit="g" if takes == f"{key}.dye" else "mL",
-                figures=(takes,),
-                asks=(asks,),
-                later=f"{key}.more",
-                purpose=colour.plan.name,
-                price=dye.price,
-                dye_g_each=None if colour.plan.drops is not None else _dye_g_in(dye),
-                strength_percent=stock.strength.value if stock.strength else 0.0,
-            )
+    for jar in settled.jars:
+        (colour, stock), *_ = jar
+        key, dye = f"stock.{stock.slug}", stock.dye
+        asks, takes = f"{key}.volume", f"{key}.from_jar"
+        if colour.plan.drops is not None:
+            asks, takes = f"{key}.drops", f"{key}.volume"
+        elif dye.powder:
+            asks = takes = f"{key}.dye"
+        yield Use(
+            id=key,
+            kind="dye" if dye.jar is None else "jar",
+            name=dye.name,
+            unit="g" if takes == f"{key}.dye" else "mL",
+            figures=(takes,),
+            asks=(asks,),
+            later=f"{key}.more",
+            purpose=colours_of(jar),
+            price=dye.price,
+            dye_g_each=None if colour.plan.drops is not None else _dye_g_in(dye),
+            strength_percent=stock.strength.value if stock.strength else 0.0,
+        )
 
 
 def _added_used(settled: Settled) -> Iterator[Use]:

@@ -13,8 +13,8 @@ import pytest
 from msgspec.structs import replace
 from syrupy.assertion import SnapshotAssertion
 
-from studio.plan.settled import Known, Settled
-from studio.plan.shapes import Figure
+from studio.plan.settled import Settled
+from studio.plan.shapes import Figure, Known
 from studio.plan.work.worked import work_all
 
 WEAKEST_FIRST = (

@@ -10,9 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio.plan.settled import Settled
+from studio.plan.reading import read_plan
+from studio.plan.settled import Settled, Sharing, settle
 from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import work_sheet
+from studio.plan.shelf import EMPTY_SHELF
 
 Values = dict[str, float]
 OF_DROPS = ("bath.dye", "bath.water")
@@ -89,22 +91,77 @@ def test_the_mass_of_dye_balances_and_no_pour_exceeds_its_jar(
             continue  # Wet fibre lighter than dry: the bench doubts it, and the node keeps its formula.
         measured = tried
     now = values_of(sheet)
+    for jar in settled.jars:
+        if jar[0][0].plan.drops is None and f"stock.{jar[0][1].slug}.volume" in now:
+            assert _poured_ml(now, jar) <= now[f"stock.{jar[0][1].slug}.volume"] * 1.0001
     for colour in settled.colours:
         slug = colour.plan.slug
         if colour.plan.drops is not None or colour.fibre_g <= 0:
             continue
         poured_g = 0.0
         for stock in colour.stocks:
-            jar = f"stock.{stock.slug}"
-            path = f"paint.{slug}.stock" + (f".{stock.dye.slug}" if len(colour.stocks) > 1 else "")
-            assert now[path] <= now[f"{jar}.volume"] * 1.0001
-            poured_g += now[path] * now[f"{jar}.strength"] / 100
+            poured_g += _poured_ml(now, ((colour, stock),)) * now[f"stock.{stock.slug}.strength"] / 100
         on_fibre_g = now[f"paint.{slug}.depth"] / 100 * now[f"paint.{slug}.fibre"] * colour.takes
         mixed_ml = max(now[f"paint.{slug}.liquid"], now[f"paint.{slug}.stock"])
         left_ml = mixed_ml - now[f"paint.{slug}.apply"]
         left_g = left_ml * poured_g / mixed_ml if mixed_ml else 0.0
         assert left_ml >= -1e-9
         assert on_fibre_g + left_g == pytest.approx(poured_g, rel=1e-9, abs=1e-12)
+
+
+def _poured_ml(now: Values, jar: Sharing) -> float:
+    """Of a jar into the paint of every colour it is for."""
+    totals = ((f"paint.{colour.plan.slug}.stock", colour, stock) for colour, stock in jar)
+    return sum(now[f"{total}.{s.dye.slug}" if len(c.stocks) > 1 else total] for total, c, s in totals)
+
+
+def test_colours_that_share_a_dye_share_its_jar() -> None:
+    """Worked out by hand: 20 g each of 0.25, 0.5 and 1 % without a reserve are 0.05, 0.1 and 0.2 g: 35 mL of 1 %.
+
+    0.28 g weighed for 0.35 and made up to 35 mL are 0.8 %, and each colour has 0.8 of its depth. Once pale has its
+    5 mL, a jar read again at 26 mL has 21 mL for the 30 that the others take: 7 mL and 14 mL.
+    """
+    text = """format = "potside-plan/1"
+title = "Shared"
+reserve = "0 %"
+[fibre]
+blend = { wool = 100 }
+dry_weight = "80 g"
+squeezed_weight = "112 g"
+target_pickup = "260 %"
+form = "skein"
+[layout]
+order = [ { colour = "pale", share = "25 %" }, { colour = "mid", share = "25 %" }, { colour = "deep", share = "25 %" },
+  { bare = "25 %" } ]
+[set]
+shape = "roll"
+thickness = "4 cm"
+"""
+    dyed = (("pale", "0.25 %"), ("mid", "0.5 %"), ("deep", "1 %"))
+    for name, depth in dyed:
+        text += f'[[colour]]\nname = "{name}"\ndye = "acid blue 9"\ndepth = "{depth}"\n'
+    choices = settle(read_plan(text, name="shared.plan.toml"), EMPTY_SHELF)
+    pours = [f"paint.{name}.stock" for name, _ in dyed]
+    plain = values_of(work_sheet(choices))
+    assert [plain["stock.pale.dye"], plain["stock.pale.volume"]] == pytest.approx([0.35, 35.0])
+    assert [plain[path] for path in pours] == pytest.approx([5.0, 10.0, 20.0])
+    assert not {"stock.mid.dye", "stock.deep.dye"} & plain.keys(), "one jar, weighed once"
+    short = {"stock.pale.dye": 0.28, "stock.pale.volume": 35.0}
+    now = values_of(work_sheet(choices, short))
+    assert [now[f"paint.{name}.depth"] for name, _ in dyed] == pytest.approx([0.2, 0.4, 0.8])
+    less = {"stock.pale.dye": 0.26, "stock.pale.volume": 26.0, pours[0]: 5.0}
+    assert [values_of(work_sheet(choices, less))[path] for path in pours] == pytest.approx([5.0, 7.0, 14.0])
+    round_ = values_of(work_sheet(choices, {"stock.pale.dye": plain["stock.pale.round"]}))
+    assert round_["stock.pale.volume"] == pytest.approx(500.0), "5 g, 50 steps of a scale of 0.1 g"
+    assert [round_[path] for path in pours] == pytest.approx([5.0, 10.0, 20.0]), "the rest stays in the jar"
+    apart = read_plan(text.replace('depth = "1 %"', 'depth = "1 %"\nstock = "2 %"'), name="apart.plan.toml")
+    assert [len(jar) for jar in settle(apart, EMPTY_SHELF).jars] == [3], (
+        "what is not written is as is written"
+    )
+    apart = read_plan(
+        text.replace('%"\n[[', '%"\nstock = "1 %"\n[[') + 'stock = "2 %"\n', name="apart.plan.toml"
+    )
+    assert [len(jar) for jar in settle(apart, EMPTY_SHELF).jars] == [2, 1]
 
 
 def test_more_of_a_colour_and_what_is_left_of_it_balance_too(settled: Settled) -> None:
@@ -153,10 +210,6 @@ def test_rust_by_hand() -> None:
 
     27.5 mL / 1.2 = 22.917 mL for the fibre. 1 % x 22.917 / (36 / 1.2) = 0.764 %; 22 mL / 1.2 = 18.333 mL.
     """
-    from studio.plan.reading import read_plan
-    from studio.plan.settled import settle
-    from studio.plan.shelf import EMPTY_SHELF
-
     text = """format = "potside-plan/1"
 title = "By hand"
 [fibre]

@@ -106,7 +106,11 @@ CALLED: dict[str, tuple[dict[str, str], str, str]] = {
         "stocks",
     ),
     "stock.rust.strong": ({"colour": 'dye = "level red"\ndepth = "2 %"\nstock = "6 %"'}, "note", "stocks"),
-    "stock.rust.small": ({"colour": 'dye = "level red"\ndepth = "0.01 %"\nstock = "2 %"'}, "note", "stocks"),
+    "paint.rust.stock.small": (
+        {"colour": 'dye = "level red"\ndepth = "0.01 %"\nstock = "2 %"'},
+        "note",
+        "stocks",
+    ),
     "stock.rust.few-drops": ({"colour": 'dye = "pantry red"\ndrops = 10\nin = "3 cups"'}, "note", "stocks"),
     "dye.pale.rust": ({"colour": 'dye = "pantry red"\ndrops = 10\nin = "3 cups"'}, "warn", "stocks"),
     "dye.short.last-blue": ({"colour": 'dye = "last blue"\ndepth = "1 %"\nstock = "2 %"'}, "warn", "stocks"),

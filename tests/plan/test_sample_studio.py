@@ -65,11 +65,14 @@ def test_drops_are_counted_whole(shelf: Shelf) -> None:
         assert jar.drops == round(jar.drops or 0.5) and not jar.weighed
 
 
-def test_a_mixture_is_of_all_its_jars(shelf: Shelf) -> None:
+def test_a_mixture_is_of_all_its_jars_and_shares_one(shelf: Shelf) -> None:
+    """54 g x 1.2 % x 1.2 are 0.648 g of dye, 21.6 mL of 3 %; of gorse 9.6 mL go into the other colour beside."""
     worked = _worked(shelf, "kelp-forest.plan.toml")
     kelp, (gorse, deep_water) = worked.liquids[0], worked.stocks.of(worked.settled.colours[0])
     assert [jar.stock.slug for jar in (gorse, deep_water)] == ["kelp.gorse", "kelp.deep-water"]
-    assert kelp.stock_ml == pytest.approx(gorse.volume_ml + deep_water.volume_ml)
+    assert kelp.stock_ml + 9.6 == pytest.approx(gorse.volume_ml + deep_water.volume_ml)
+    assert worked.stocks.of(worked.settled.colours[1]) == (gorse,)
+    assert worked.liquids[1].stock_ml == pytest.approx(9.6)
     assert kelp.mixed_ml == pytest.approx(kelp.stock_ml + kelp.water_ml)
     assert worked.soured.acid_amount == pytest.approx(3.0)
 

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import msgspec
 
 from studio.methods.put_on.additions import acid_cautions, in_100_ml, thickener_cautions
-from studio.methods.put_on.paint_work import PaintWork, squeeze_to_g, with_later, work_paint
+from studio.methods.put_on.paint_work import PaintWork, later_ml, squeeze_to_g, work_paint
 from studio.plan.layout import in_words
 from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
-from studio.plan.shapes import Added, Caution, Step, Timer, brief
+from studio.plan.shapes import Added, Caution, Figure, Step, Timer, brief, fig, listed
 from studio.plan.steps.lay import clock_id, paint_path, step_id
 from studio.plan.ways import ColourLiquid, PutOn
 from studio.plan.work.cautions_liquid import STRONG_PERCENT, rounded_up
 from studio.plan.work.fibre import RoomWork, work_room
 from studio.plan.work.presoak import PresoakWork
-from studio.plan.work.stocks import StocksWork, keep_of
+from studio.plan.work.stocks import LEAST_G, StocksWork, StockWork, keep_of, pour_path
 from studio.plan.work.worked import Worked
 from studio.quantity.showing import show
 
@@ -77,8 +77,10 @@ class Paint(PutOn[PaintWork]):
 
     def steps(self, worked: Worked, put: PaintWork, last_stock: str) -> tuple[Step, ...]:
         """Squeeze, mix, paint, wrap; what a gum thickens is mixed first, and swells while the fibre soaks."""
-        thick = [_mix(liquid) for liquid in put.colours if liquid.added("thickener")]
-        mixes = [_mix(liquid) for liquid in put.colours if not liquid.added("thickener")]
+        thick, mixes = [], []
+        for liquid in put.colours:
+            mix = _mix(liquid, worked.stocks.of(liquid.colour))
+            (thick if liquid.added("thickener") else mixes).append(mix)
         if thick:
             thick[0] = msgspec.structs.replace(thick[0], after=(last_stock,))
             thick[-1] = msgspec.structs.replace(thick[-1], starts=clock_id("swell"))
@@ -98,6 +100,52 @@ class Paint(PutOn[PaintWork]):
     def hands_on(self, colours: int, painted_g: float, pieces: int) -> float:
         """Each piece is squeezed and wrapped by itself. Estimate."""
         return SQUEEZE_AND_WRAP_MIN * pieces + colours * COLOUR_MIN + painted_g / 100.0 * PAINT_MIN_PER_100G
+
+
+def with_later(settled: Settled, stocks: StocksWork, paint: PaintWork) -> StocksWork:
+    """The stocks with what paint mixed later took once more: what a jar no longer held was made up anew like it.
+
+    A stock of a strength of its own was made for its batch, from the dyes of the colour in their proportion.
+    """
+    poured = dict.fromkeys((work.stock.slug for work in stocks.stocks), 0.0)
+    later, own_g = dict(poured), dict(poured)
+    for liquid in paint.colours:
+        jars = stocks.of(liquid.colour)
+        more = later_ml(settled, liquid.colour, liquid.stocks_ml)
+        own = settled.measured.get(f"paint.{liquid.colour.plan.slug}.more.dye", 0.0)
+        grams = [
+            ml * (jar.strength_percent or 0.0) / 100.0 for ml, jar in zip(liquid.stocks_ml, jars, strict=True)
+        ]
+        for jar, ml, more_ml, g in zip(jars, liquid.stocks_ml, more, grams, strict=True):
+            slug = jar.stock.slug
+            poured[slug] += ml
+            later[slug] += more_ml
+            own_g[slug] += own * g / sum(grams) if g else 0.0
+    found = tuple(
+        _with_anew(work, later[slug] - max(0.0, work.volume_ml - poured[slug]), own_g[slug])
+        for work in stocks.stocks
+        for slug in [work.stock.slug]
+    )
+    told = (_made_anew(work) for work in found if work.later > LEAST_G)
+    return StocksWork(stocks=found, figures=(*stocks.figures, *told))
+
+
+def _with_anew(work: StockWork, anew_ml: float, own_g: float) -> StockWork:
+    """A jar with so many mL of its stock made once more, and so many g of its dye for stock of another strength."""
+    later, ready = max(0.0, anew_ml), work.stock.dye.ready_percent
+    grams = later * (work.strength_percent or 0.0) / 100.0 + own_g
+    if work.weighed:
+        later = grams
+    elif ready:
+        later = grams / ready * 100.0
+    return msgspec.structs.replace(work, later=later)
+
+
+def _made_anew(work: StockWork) -> Figure:
+    unit = "g" if work.weighed else "mL"
+    label = f"{work.stock.dye.name} for a second jar of {work.colours}"
+    because = "what the first jar no longer held of the stock that went into paint mixed later"
+    return fig(f"stock.{work.stock.slug}.more", work.later, unit, label, because, "plan")
 
 
 def _capacity(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
@@ -250,16 +298,18 @@ SWELL = Step(
 )
 
 
-def _mix(liquid: ColourLiquid) -> Step:
+def _mix(liquid: ColourLiquid, jars: Sequence[StockWork]) -> Step:
     """What to pour together for a colour, and what is asked for."""
     plan = liquid.colour.plan
     said = {added.what: added.said for added in liquid.additions if added.amount}
     sour, gum = said.get("acid", ""), said.get("thickener", "")
     if liquid.water_ml > 0.05 and liquid.stock_ml > 0:
-        stock, water = f"{show(liquid.stock_ml, 'mL')} of stock", f"{show(liquid.water_ml, 'mL')} of water"
-        parts = f"{stock}, {water}, then {sour}." if sour else f"{stock} and {water}."
+        stocks, water = _stocks_said(liquid, jars), f"{show(liquid.water_ml, 'mL')} of water"
+        parts = f"{', '.join(stocks)}, {water}, then {sour}." if sour else f"{listed([*stocks, water])}."
     elif sour and liquid.stock_ml > 0:
-        parts = f"{show(liquid.stock_ml, 'mL')} of stock and {sour}."
+        parts = f"{listed([*_stocks_said(liquid, jars), sour])}."
+    elif liquid.colour.plan.drops is None and liquid.stock_ml > 0:
+        parts = f"{listed(_stocks_said(liquid, jars))}, and no water."
     elif sour:
         parts = f"{sour} into its liquid; stir it."
     else:
@@ -283,11 +333,17 @@ def _mix(liquid: ColourLiquid) -> Step:
 MIXED = ("liquid", "stock", "water", "acid", "thickener", "ph")
 
 
+def _stocks_said(liquid: ColourLiquid, jars: Sequence[StockWork]) -> list[str]:
+    """What is poured of each stock, by its dye where it is not plain which: of several, or out of a shared jar."""
+    named = len(jars) > 1 or len(jars[0].jar) > 1
+    each = zip(liquid.stocks_ml, jars, strict=True)
+    return [f"{show(ml, 'mL')} of {f'{jar.stock.dye.name} ' if named else ''}stock" for ml, jar in each]
+
+
 def _poured(liquid: ColourLiquid) -> tuple[str, ...]:
     """The stocks and what is added to a colour's paint; drops are counted into the jar itself."""
-    slug, stocks = liquid.colour.plan.slug, liquid.colour.stocks
-    added = tuple(paint_path(slug, each.what) for each in liquid.additions if each.amount)
-    total = paint_path(slug, "stock")
-    if liquid.colour.plan.drops is not None:
+    colour = liquid.colour
+    added = tuple(paint_path(colour.plan.slug, each.what) for each in liquid.additions if each.amount)
+    if colour.plan.drops is not None:
         return added
-    return (*((total,) if len(stocks) == 1 else (f"{total}.{stock.dye.slug}" for stock in stocks)), *added)
+    return (*(pour_path(colour, stock) for stock in colour.stocks), *added)

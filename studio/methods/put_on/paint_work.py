@@ -20,11 +20,11 @@ from studio.methods.put_on.additions import (
 )
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
 from studio.plan.shapes import PRACTICE, Addition, Figure, Origin, about, fig, num, weakest
+from studio.plan.steps.lay import paint_path
 from studio.plan.ways import ColourLiquid
 from studio.plan.work.fibre import RoomWork, each_figure, zone_ml
 from studio.plan.work.presoak import PresoakWork
 from studio.plan.work.stocks import (
-    LEAST_G,
     LEAST_ML,
     StocksWork,
     StockWork,
@@ -32,6 +32,8 @@ from studio.plan.work.stocks import (
     drop_liquid_ml,
     fibre_said,
     keep_of,
+    needed_g,
+    pour_path,
     reserve_source,
     strength_origin,
 )
@@ -82,7 +84,7 @@ def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork, presoak: Pr
             *_told(settled, liquid),
             *each,
         )
-        figures.extend(about(colour.plan.slug, own))
+        figures.extend(about([colour.plan.slug], own))
     if settled.thickener:
         refuse_gel(settled, presoak, colours)
         figures.append(swell_figure(settled.thickener))
@@ -96,7 +98,7 @@ def _of_stocks(
     """Stocks in one proportion, so that the hue stays; what gives way: reserve, water, depth."""
     plan, keep, zone = colour.plan, keep_of(settled), zone_ml(settled, colour, room)
     depth = plan.depth.value if plan.depth else 0.0
-    got = min((_share_there(jar) for jar in jars if jar.needed_g > 0), default=1.0)
+    got = min((_share_there(settled, colour, jar) for jar in jars if jar.needed_g > 0), default=1.0)
     stock_figures = _pours(settled, colour, jars, got)
     stocks = tuple(f.value for f in stock_figures[: len(jars)])
     wanted = zone * keep * max(got, 1 / keep)
@@ -148,9 +150,19 @@ def squeeze_to_g(settled: Settled, paint: PaintWork, colour: SettledColour, stre
     return weight if dry_g <= weight < paint.room.squeezed_g - 0.5 else None
 
 
-def _share_there(jar: StockWork) -> float:
-    """The part of the dye it needs that a jar holds, 1 at most."""
-    return min(1.0, jar.volume_ml * (jar.strength_percent or 0.0) / 100.0 / jar.needed_g)
+def _share_there(settled: Settled, colour: SettledColour, jar: StockWork) -> float:
+    """The part of what a colour needs of a jar that is there for it, 1 at most: what colours mixed before have taken
+    is gone, and those to come have as large a part.
+    """
+    there_ml, needs_g = jar.volume_ml, 0.0
+    for other, stock in jar.jar:
+        poured_ml = settled.measured.get(pour_path(other, stock))
+        if other is colour or poured_ml is None:
+            needs_g += needed_g(settled, other, stock)
+        else:
+            there_ml -= poured_ml
+    there_g = max(0.0, there_ml) * (jar.strength_percent or 0.0) / 100.0
+    return min(1.0, there_g / needs_g) if needs_g > 0 else 1.0
 
 
 def _pours(
@@ -159,29 +171,29 @@ def _pours(
     """One figure for each stock of the colour, then those to show: the total, and of a mix each of them."""
     plan, keep = colour.plan, keep_of(settled)
     depth = num(plan.depth.value if plan.depth else 0.0)
-    total_id = f"paint.{plan.slug}.stock"
     of_each, poured_source = [], f"{POURED}; {depth_source(settled)}"
-    for jar in jars:
+    for jar, stock in zip(jars, colour.stocks, strict=True):
         strength = jar.strength_percent or 0.0
-        ml = got * jar.needed_g / strength * 100.0 if strength > 0 else 0.0
-        each = f"{total_id}.{jar.stock.dye.slug}" if len(jars) > 1 else total_id
-        part = f"{jar.stock.dye.name} stock" if len(jars) > 1 else "stock"
+        ml = got * needed_g(settled, colour, stock) / strength * 100.0 if strength > 0 else 0.0
+        part = f"{stock.dye.name} stock" if len(jars) > 1 else "stock"
         because = (
             f"{num(colour.dyed_g)} g x {depth} %"
-            + (f" x {num(jar.stock.share)}" if len(jars) > 1 else "")
+            + (f" x {num(stock.share)}" if len(jars) > 1 else "")
             + f" / {num(strength)} %"
             + (f" x {num(keep)} for the reserve" if keep != 1 else "")
             + (f", of which {num(got * 100)} % is there" if got < 0.9999 else "")
             + f" = {num(ml)} mL"
         )
-        figure = fig(each, ml, "mL", f"{part} into {plan.name}", because, jar.origin, poured_source)
+        figure = fig(
+            pour_path(colour, stock), ml, "mL", f"{part} into {plan.name}", because, jar.origin, poured_source
+        )
         of_each.append(node(settled, figure))
     if len(jars) == 1:
         return (*of_each, *of_each)
     total = sum(f.value for f in of_each)
     because = " + ".join(num(f.value) for f in of_each) + f" = {num(total)} mL"
     whole = fig(
-        total_id,
+        paint_path(plan.slug, "stock"),
         total,
         "mL",
         f"stock into {plan.name}",
@@ -197,7 +209,7 @@ def _at_least(read_ml: float, stocks_ml: Sequence[float], added: Sequence[Additi
     return max(read_ml, sum(stocks_ml) + sum(each.ml for each in added))
 
 
-def _later_ml(settled: Settled, colour: SettledColour, stocks_ml: Sequence[float]) -> list[float]:
+def later_ml(settled: Settled, colour: SettledColour, stocks_ml: Sequence[float]) -> list[float]:
     """mL of each stock in paint that was mixed later, in the proportions of the first jar."""
     ml, all_ml = settled.measured.get(f"paint.{colour.plan.slug}.more.stock", 0.0), sum(stocks_ml)
     return [ml * each / all_ml if all_ml > LEAST_ML else 0.0 for each in stocks_ml]
@@ -211,7 +223,7 @@ def _in_jar(
     jars: Sequence[StockWork],
 ) -> tuple[float, float]:
     """mL that were mixed of a colour and g of dye in them, later batches and stocks made for them included."""
-    later, key = _later_ml(settled, colour, stocks_ml), f"paint.{colour.plan.slug}.more"
+    later, key = later_ml(settled, colour, stocks_ml), f"paint.{colour.plan.slug}.more"
     poured = zip(stocks_ml, later, jars, strict=True)
     grams = sum((first + more) * (jar.strength_percent or 0.0) / 100.0 for first, more, jar in poured)
     measured = settled.measured
@@ -222,38 +234,6 @@ def _applied(settled: Settled, colour: SettledColour, asked_ml: float, in_jar_ml
     """All that was mixed but for the rest, once that was read; until then what is to be put on."""
     left = settled.measured.get(f"paint.{colour.plan.slug}.left")
     return asked_ml if left is None else max(0.0, in_jar_ml - left)
-
-
-def with_later(settled: Settled, stocks: StocksWork, paint: PaintWork) -> StocksWork:
-    """The stocks with what paint mixed later took once more: what a jar no longer held was made up anew like it.
-
-    A stock of a strength of its own was made for its batch, from the dyes of the colour in their proportion.
-    """
-    found: list[StockWork] = []
-    for liquid in paint.colours:
-        jars, poured = stocks.of(liquid.colour), liquid.stocks_ml
-        own_g = settled.measured.get(f"paint.{liquid.colour.plan.slug}.more.dye", 0.0)
-        grams = [ml * (jar.strength_percent or 0.0) / 100.0 for ml, jar in zip(poured, jars, strict=True)]
-        for jar, ml, more, g in zip(
-            jars, poured, _later_ml(settled, liquid.colour, poured), grams, strict=True
-        ):
-            anew_ml = max(0.0, more - max(0.0, jar.volume_ml - ml))
-            anew_g = anew_ml * (jar.strength_percent or 0.0) / 100.0 + (own_g * g / sum(grams) if g else 0.0)
-            ready, later = jar.stock.dye.ready_percent, anew_ml
-            if jar.weighed:
-                later = anew_g
-            elif ready:
-                later = anew_g / ready * 100.0
-            found.append(msgspec.structs.replace(jar, later=later))
-    told = (_made_anew(work) for work in found if work.later > LEAST_G)
-    return StocksWork(stocks=tuple(found), figures=(*stocks.figures, *told))
-
-
-def _made_anew(work: StockWork) -> Figure:
-    unit = "g" if work.weighed else "mL"
-    label = f"{work.stock.dye.name} for a second jar of {work.colour}"
-    because = "what the first jar no longer held of the stock that went into paint mixed later"
-    return fig(f"stock.{work.stock.slug}.more", work.later, unit, label, because, "plan")
 
 
 def _told(settled: Settled, paint: ColourLiquid) -> Iterator[Figure]:

@@ -234,7 +234,8 @@ class _Writing:
         notes: list[str] = []
         self._hues()
         sheet = self._sheet()
-        for row in decided(self.planned, self.real):
+        rows = tuple(decided(self.planned, self.real))
+        for row in rows:
             target = row.value(self.real)
             figure, whole = sheet.figure(row.path), sheet.figure(row.goes_with)
             if not target or target < 0 or figure is None:
@@ -243,7 +244,9 @@ class _Writing:
                 notes.extend(self._enough(row, target))
                 sheet = self._sheet()
             elif not _alike(amount := target * (whole.value if whole else 1.0), figure.value, figure.unit):
-                self._write(row, amount, target)
+                for one in rows:  # a jar that colours share is of one strength
+                    if (one.field, one.path) == (row.field, row.path):
+                        self._write(one, amount, target)
                 sheet = self._sheet()
             if row.path in self.done.beside:
                 self.new.comment(row.table, row.field.key, self.done.beside[row.path])

@@ -101,7 +101,7 @@ def kit_cautions(worked: Worked) -> Iterator[Caution]:
 
 
 def _size(settled: Settled) -> Iterator[Caution]:
-    stocks = sum(len(colour.stocks) for colour in settled.colours)
+    stocks = len(settled.jars)
     if len(settled.colours) > MOST_COLOURS or stocks > MOST_STOCKS:
         yield Caution(
             id="method.too-many-colours",

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import Literal
 
 from studio.plaintext import slug
+from studio.plan.jars import StockPlan
 from studio.plan.materials import FibreInBlend
-from studio.plan.settled import Settled, SettledColour, StockPlan
+from studio.plan.settled import Settled, SettledColour
 from studio.plan.shapes import BROADBENT, Caution, Role, StageId, brief, listed
 from studio.plan.ways import method_of
 from studio.plan.work.cautions_liquid import hazard

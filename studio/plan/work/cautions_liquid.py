@@ -11,7 +11,7 @@ from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, Level, StageId, brief
 from studio.plan.shelf import KitItem
 from studio.plan.ways import ColourLiquid
-from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork
+from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork, pour_path
 from studio.plan.work.worked import Worked
 from studio.tables.loading import hazards
 
@@ -35,6 +35,7 @@ def liquid_cautions(worked: Worked) -> Iterator[Caution]:
         yield from _stock(worked, work)
     for liquid in worked.liquids:
         yield from _pale(liquid)
+        yield from _small(liquid)
     yield from _jars(worked)
 
 
@@ -56,6 +57,22 @@ def _pale(liquid: ColourLiquid) -> Iterator[Caution]:
         stage="stocks",
         where=("colour", colour.plan.name, "drops"),
     )
+
+
+def _small(liquid: ColourLiquid) -> Iterator[Caution]:
+    """stock.<colour>[.<dye>].small: less of a stock than pours well."""
+    colour = liquid.colour
+    for ml, stock in zip(liquid.stocks_ml, colour.stocks, strict=True):
+        if 0 < ml < LEAST_POUR_ML and colour.plan.drops is None:
+            yield Caution(
+                id=f"{pour_path(colour, stock)}.small",
+                level="note",
+                text=f"Only {brief(ml)} mL of {stock.dye.name} stock go into {colour.plan.name}: use a weaker stock "
+                "for it, or a pipette.",
+                source=f"{HOUSE}: below {LEAST_POUR_ML:g} mL",
+                stage="stocks",
+                where=("colour", colour.plan.name, "stock"),
+            )
 
 
 def rounded_up(percent: float) -> str:
@@ -81,27 +98,16 @@ def _stock(worked: Worked, work: StockWork) -> Iterator[Caution]:
             stage="stocks",
             where=where,
         )
-    if 0 < work.volume_ml < LEAST_POUR_ML and work.drops is None and strength is not None:
-        yield Caution(
-            id=f"stock.{key}.small",
-            level="note",
-            text=f"Only {brief(work.volume_ml)} mL of {work.stock.dye.name} stock for {work.colour}: use a "
-            "weaker stock, or a "
-            "pipette.",
-            source=f"{HOUSE}: below {LEAST_POUR_ML:g} mL",
-            stage="stocks",
-            where=where,
-        )
     if work.drops is not None and 0 < work.drops < FEW_DROPS:
         yield Caution(
             id=f"stock.{key}.few-drops",
             level="note",
-            text=f"{_drops(work.drops)} of {work.stock.dye.name} for {work.colour} repeat badly, for a "
+            text=f"{_drops(work.drops)} of {work.stock.dye.name} for {work.colours} repeat badly, for a "
             "drop "
             "varies by a tenth: count more into more water, to the same proportions, and keep the rest.",
             source="USP <1101>: drops of water are 45 to 55 mg; below five drops is a house rule",
             stage="stocks",
-            where=("colour", work.colour, "drops"),
+            where=("colour", work.colours, "drops"),
         )
     if work.weighed and work.dye_g is not None and strength is not None:
         yield from _hard_to_weigh(worked, work, work.dye_g, strength.value)
@@ -126,7 +132,7 @@ def _hard_to_weigh(worked: Worked, work: StockWork, grams: float, percent: float
         ways.append(f"use a scale that shows {finer:g} g")
     yield Caution(
         id=f"stock.{work.stock.slug}.weighing",
-        level="note",
+        level="warn" if steps < 1 else "note",
         text=f"{few}: {', or '.join(way for way in ways if way) or 'use a ready liquid, or drops'}.",
         source=f"{GUM}; fewer than {shade.LEAST_STEPS:g} steps is a house rule",
         stage="stocks",

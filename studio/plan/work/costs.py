@@ -8,8 +8,8 @@ import msgspec
 
 from studio.craft import pot
 from studio.plan.materials import AcidAtHand, ThickenerAtHand
-from studio.plan.settled import Known, Settled
-from studio.plan.shapes import Added, Figure, Origin, fig, listed, num, weakest
+from studio.plan.settled import Settled
+from studio.plan.shapes import Added, Figure, Known, Origin, fig, listed, num, weakest
 from studio.plan.ways import Method, method_of
 from studio.plan.work.energy import EnergyUse
 from studio.plan.work.stocks import StocksWork, StockWork

@@ -11,8 +11,8 @@ import msgspec
 
 from studio.craft import liquor
 from studio.plan.habits import KIND_OF
-from studio.plan.settled import Known, Settled, SettledColour, node
-from studio.plan.shapes import Figure, Origin, fig, num, weakest
+from studio.plan.settled import Settled, SettledColour, node
+from studio.plan.shapes import Figure, Known, Origin, fig, num, weakest
 
 # Several pieces alike in one session: how many, and what each gets.
 

@@ -11,8 +11,22 @@ import math
 import msgspec
 
 from studio.craft import shade
-from studio.plan.settled import Settled, SettledColour, StockPlan, node
-from studio.plan.shapes import BROADBENT, DEFINED, HOUSE, Figure, Origin, about, fig, num, weakest
+from studio.plan.jars import StockPlan
+from studio.plan.settled import Settled, SettledColour, Sharing, node
+from studio.plan.shapes import (
+    BROADBENT,
+    DEFINED,
+    HOUSE,
+    Figure,
+    Origin,
+    about,
+    brief,
+    fig,
+    listed,
+    num,
+    weakest,
+)
+from studio.plan.steps.lay import paint_path
 from studio.plan.work.fibre import RoomWork, zone_ml
 
 GUM = "JCGM 100:2008 (GUM), F.2.2.1 and 4.3.9, from memory: two readings, each rounded to the smallest step"
@@ -32,8 +46,7 @@ LEAST_ML = 1e-6
 class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     """One jar as it is made, or is to be made."""
 
-    stock: StockPlan
-    colour: str
+    jar: Sharing
     volume_ml: float
     """Of stock at its strength; of the bottle's own liquid for drops."""
     dye_g: float | None
@@ -41,13 +54,23 @@ class StockWork(msgspec.Struct, frozen=True, kw_only=True):
     strength_percent: float | None
     """Of what is in the jar; None for drops of unknown strength."""
     needed_g: float
-    """Dye the plan's depth takes of it, reserve included; 0 for drops."""
+    """Dye the plan's depths take of it, reserve included; 0 for drops."""
     from_jar_ml: float | None
     """mL of the ready liquid or jar that go into it; None for powder and drops."""
     drops: float | None
     figures: tuple[Figure, ...]
     later: float = 0.0
     """Taken once more for paint that was mixed later, in the unit of `taken`."""
+
+    @property
+    def stock(self) -> StockPlan:
+        """Its dye and strength, as the first of its colours has them."""
+        return self.jar[0][1]
+
+    @property
+    def colours(self) -> str:
+        """What it is for, in words: `rust`, `foam and deep`."""
+        return colours_of(self.jar)
 
     @property
     def origin(self) -> Origin:
@@ -79,23 +102,21 @@ class StocksWork(msgspec.Struct, frozen=True, kw_only=True):
 
     def of(self, colour: SettledColour) -> tuple[StockWork, ...]:
         """The jars of one colour, in the order of its plan."""
-        return tuple(w for w in self.stocks if any(w.stock is s for s in colour.stocks))
+        jars = {work.stock.slug: work for work in self.stocks}
+        return tuple(jars[stock.slug] for stock in colour.stocks)
 
 
 def work_stocks(settled: Settled, room: RoomWork | None) -> StocksWork:
-    """stock.<colour>[.<dye>].dye, .volume, .weighing, .strength, .drops, .from_jar, and totals of a mix.
+    """stock.<colour>[.<dye>].dye, .volume, .weighing, .round, .strength, .drops and .from_jar, once for each jar.
 
     `room`: of painted fibre; None for a bath, which takes all of its dye and needs no reserve.
     """
     stocks: list[StockWork] = []
     figures: list[Figure] = []
-    for colour in settled.colours:
-        own = [_stock(settled, colour, stock, room) for stock in colour.stocks]
-        mine = [f for work in own for f in work.figures]
-        if len(own) > 1:
-            mine.extend(_totals(colour, own))
-        figures.extend(about(colour.plan.slug, mine))
-        stocks.extend(own)
+    for jar in settled.jars:
+        work = _stock(settled, jar, room)
+        stocks.append(work)
+        figures.extend(about([colour.plan.slug for colour, _ in jar], work.figures))
     return StocksWork(stocks=tuple(stocks), figures=tuple(figures))
 
 
@@ -121,97 +142,86 @@ def drop_liquid_ml(colour: SettledColour, drops: float) -> float:
     return drops * plan.drops_in.value / plan.drops if plan.drops and plan.drops_in else 0.0
 
 
-def _stock(settled: Settled, colour: SettledColour, stock: StockPlan, room: RoomWork | None) -> StockWork:
+def _stock(settled: Settled, jar: Sharing, room: RoomWork | None) -> StockWork:
+    (colour, stock), *_ = jar
     if colour.plan.drops is not None:
         return _dropped(settled, colour, stock, room)
+    return (_weighed if stock.dye.powder else _poured_off)(settled, jar)
+
+
+def needed_g(settled: Settled, colour: SettledColour, stock: StockPlan) -> float:
+    """Dye that the depth of a colour takes of a stock, reserve included."""
     depth = colour.plan.depth.value if colour.plan.depth else 0.0
-    planned = stock.strength.value if stock.strength else 0.0
+    if stock.strength is None:
+        return 0.0
     # The share stands on the depth, so that the dyes of a mix come to the depth together.
-    on_fibre = shade.stock_ml(colour.dyed_g, depth * stock.share, planned) if planned else 0.0
-    needed_g = shade.dye_in_stock_g(on_fibre * keep_of(settled), planned) if planned else 0.0
-    return (_weighed if stock.dye.powder else _poured_off)(settled, colour, stock, needed_g, planned)
+    on_fibre_ml = shade.stock_ml(colour.dyed_g, depth * stock.share, stock.strength.value)
+    return shade.dye_in_stock_g(on_fibre_ml * keep_of(settled), stock.strength.value)
 
 
-def _weighed(
-    settled: Settled, colour: SettledColour, stock: StockPlan, needed_g: float, planned: float
-) -> StockWork:
-    key, part = f"stock.{stock.slug}", _part(colour, stock)
-    dye = node(
-        settled,
-        fig(
-            f"{key}.dye",
-            needed_g,
-            "g",
-            f"{part}dye for {colour.plan.name}",
-            _weight_said(settled, colour, stock, needed_g),
-            "plan",
-            depth_source(settled),
-        ),
-    )
-    volume = node(
-        settled, _volume(settled, stock, part, colour, dye.value / planned * 100.0 if planned else 0.0)
-    )
+def pour_path(colour: SettledColour, stock: StockPlan) -> str:
+    """What is poured of a stock into the paint of a colour; of a mix each by its dye."""
+    total = paint_path(colour.plan.slug, "stock")
+    return f"{total}.{stock.dye.slug}" if len(colour.stocks) > 1 else total
+
+
+def _weighed(settled: Settled, jar: Sharing) -> StockWork:
+    stock = jar[0][1]
+    planned = stock.strength.value if stock.strength else 0.0
+    dye = node(settled, _dye(settled, jar, sum(needed_g(settled, *each) for each in jar)))
+    volume = node(settled, _volume(settled, jar, dye.value / planned * 100.0 if planned else 0.0))
     dye_g = dye.value if dye.value > LEAST_G else None
     made = dye_g / volume.value * 100.0 if dye_g and volume.value > LEAST_ML else planned
-    figures = [dye, volume, _strength(settled, stock, part, colour, dye.value, volume.value, made)]
+    figures = [dye, volume, _strength(jar, dye.value, volume.value, made)]
     if dye_g is not None:
-        figures.append(_weighing(settled, stock, f"{part}for {colour.plan.name}", dye))
-    return StockWork(
-        stock=stock,
-        colour=colour.plan.name,
-        volume_ml=volume.value,
-        dye_g=dye_g,
-        strength_percent=made,
-        needed_g=needed_g,
-        from_jar_ml=None,
-        drops=None,
-        figures=tuple(figures) if needed_g > 0 else (),
-    )
+        figures.extend((_weighing(settled, jar, dye), *_round(settled, stock, volume)))
+    return _made(settled, jar, volume.value, dye_g, made, figures)
 
 
-def _poured_off(
-    settled: Settled, colour: SettledColour, stock: StockPlan, needed_g: float, planned: float
-) -> StockWork:
+def _poured_off(settled: Settled, jar: Sharing) -> StockWork:
     """A ready liquid or a jar, thinned to the strength that is wanted; its label is believed."""
-    key, part = f"stock.{stock.slug}", _part(colour, stock)
-    volume = node(
-        settled, _volume(settled, stock, part, colour, needed_g / planned * 100.0 if planned else 0.0)
-    )
+    stock = jar[0][1]
+    planned = stock.strength.value if stock.strength else 0.0
+    grams = sum(needed_g(settled, *each) for each in jar)
+    volume = node(settled, _volume(settled, jar, grams / planned * 100.0 if planned else 0.0))
     ready, from_jar = stock.dye.ready_percent, None
     dye_g = volume.value * planned / 100.0
-    dye = fig(
-        f"{key}.dye",
-        dye_g,
-        "g",
-        f"{part}dye for {colour.plan.name}",
-        _weight_said(settled, colour, stock, dye_g),
-        "plan",
-        depth_source(settled),
-    )
-    figures = [dye, volume, _strength(settled, stock, part, colour, dye_g, volume.value, planned)]
+    figures = [_dye(settled, jar, dye_g), volume, _strength(jar, dye_g, volume.value, planned)]
     if ready is not None and volume.value > 0 and planned:
         from_jar = shade.dilution_ml(ready, planned, volume.value)
         figures.append(
             fig(
-                f"{key}.from_jar",
+                f"stock.{stock.slug}.from_jar",
                 from_jar,
                 "mL",
-                f"{part}from the jar for {colour.plan.name}",
+                _said(jar, "from the jar"),
                 f"{num(volume.value)} mL x {num(planned)} % / {num(ready)} % = {num(from_jar)} mL",
                 weakest("yours", volume.origin),
                 "strength on the shelf's label",
             )
         )
+    work = _made(settled, jar, volume.value, dye_g if volume.value > 0 else None, planned or None, figures)
+    return msgspec.structs.replace(work, from_jar_ml=from_jar)
+
+
+def _made(
+    settled: Settled,
+    jar: Sharing,
+    volume_ml: float,
+    dye_g: float | None,
+    strength_percent: float | None,
+    figures: list[Figure],
+) -> StockWork:
+    needed = sum(needed_g(settled, *each) for each in jar)
     return StockWork(
-        stock=stock,
-        colour=colour.plan.name,
-        volume_ml=volume.value,
-        dye_g=dye_g if volume.value > 0 else None,
-        strength_percent=planned or None,
-        needed_g=needed_g,
-        from_jar_ml=from_jar,
+        jar=jar,
+        volume_ml=volume_ml,
+        dye_g=dye_g,
+        strength_percent=strength_percent,
+        needed_g=needed,
+        from_jar_ml=None,
         drops=None,
-        figures=tuple(figures) if needed_g > 0 else (),
+        figures=tuple(figures) if needed > 0 else (),
     )
 
 
@@ -221,10 +231,17 @@ def _dropped(settled: Settled, colour: SettledColour, stock: StockPlan, room: Ro
     drops = node(settled, _drops(settled, colour, stock, room))
     volume_ml = shade.drops_ml(drops.value, per_ml)
     planned = stock.strength.value if stock.strength else None
-    volume = _volume(settled, stock, "", colour, volume_ml, weakest("plan", drops.origin))
+    volume = fig(
+        f"stock.{stock.slug}.volume",
+        volume_ml,
+        "mL",
+        f"dye liquid for {colour.plan.name}",
+        f"the drops: {num(volume_ml)} mL{', reserve included' if keep_of(settled) != 1 else ''}",
+        weakest("plan", drops.origin),
+        depth_source(settled),
+    )
     return StockWork(
-        stock=stock,
-        colour=colour.plan.name,
+        jar=((colour, stock),),
         volume_ml=volume_ml,
         dye_g=shade.dye_in_stock_g(volume_ml, planned) if planned and volume_ml > 0 else None,
         strength_percent=planned,
@@ -267,17 +284,29 @@ def _drops(settled: Settled, colour: SettledColour, stock: StockPlan, room: Room
     )
 
 
-def _part(colour: SettledColour, stock: StockPlan) -> str:
-    return f"{stock.dye.name} " if len(colour.stocks) > 1 else ""
+def colours_of(jar: Sharing) -> str:
+    """The colours of a jar, in words."""
+    return listed([colour.plan.name for colour, _ in jar])
 
 
-def _weight_said(settled: Settled, colour: SettledColour, stock: StockPlan, grams: float) -> str:
-    """How the dye in a jar hangs together with the depth of shade."""
-    keep = keep_of(settled)
-    depth = num(colour.plan.depth.value if colour.plan.depth else 0.0)
-    share = f" x {num(stock.share)}" if len(colour.stocks) > 1 else ""
-    kept = f" x {num(keep)} for the reserve" if keep != 1 else ""
-    return f"{fibre_said(colour)} x {depth} %{share}{kept} = {num(grams)} g"
+def _said(jar: Sharing, what: str = "") -> str:
+    """What a figure is, and of which jar: with its dye where a colour has several."""
+    dye = jar[0][1].dye.name if any(len(colour.stocks) > 1 for colour, _ in jar) else ""
+    return " ".join(word for word in (dye, what, "for", colours_of(jar)) if word)
+
+
+def _dye(settled: Settled, jar: Sharing, grams: float) -> Figure:
+    """stock.<colour>.dye: how the dye in a jar hangs together with the depths of shade."""
+    keep, terms = keep_of(settled), []
+    for colour, stock in jar:
+        share = f" x {num(stock.share)}" if len(colour.stocks) > 1 else ""
+        depth = num(colour.plan.depth.value if colour.plan.depth else 0.0)
+        terms.append(f"{fibre_said(colour)} x {depth} %{share}")
+    said = " + ".join(terms)
+    if keep != 1:
+        said = f"{f'({said})' if len(terms) > 1 else said} x {num(keep)} for the reserve"
+    because, label = f"{said} = {num(grams)} g", _said(jar, "dye")
+    return fig(f"stock.{jar[0][1].slug}.dye", grams, "g", label, because, "plan", depth_source(settled))
 
 
 def strength_origin(colour: SettledColour) -> Origin:
@@ -292,36 +321,18 @@ def fibre_said(colour: SettledColour) -> str:
     return f"{num(colour.dyed_g)} g that takes the dye, of {num(colour.fibre_g)} g of fibre"
 
 
-def _volume(
-    settled: Settled,
-    stock: StockPlan,
-    part: str,
-    colour: SettledColour,
-    volume_ml: float,
-    of: Origin = "plan",
-) -> Figure:
-    if colour.plan.drops is not None:
-        label, what = f"dye liquid for {colour.plan.name}", "the drops"
-    else:
-        label, what = f"{part}stock for {colour.plan.name}", "its dye made up to the strength"
-        if stock.strength is not None:
-            what += f" of {num(stock.strength.value)} %"
-            of = weakest(of, stock.strength.origin)
+def _volume(settled: Settled, jar: Sharing, volume_ml: float) -> Figure:
+    stock = jar[0][1]
     kept = ", reserve included" if keep_of(settled) != 1 else ""
-    return fig(
-        f"stock.{stock.slug}.volume",
-        volume_ml,
-        "mL",
-        label,
-        f"{what}: {num(volume_ml)} mL{kept}",
-        of,
-        depth_source(settled),
-    )
+    strength, of = stock.strength, stock.strength.origin if stock.strength else "plan"
+    made = f" of {num(strength.value)} %" if strength else ""
+    because = f"its dye made up to the strength{made}: {num(volume_ml)} mL{kept}"
+    path, label = f"stock.{stock.slug}.volume", _said(jar, "stock")
+    return fig(path, volume_ml, "mL", label, because, weakest("plan", of), depth_source(settled))
 
 
-def _strength(
-    settled: Settled, stock: StockPlan, part: str, colour: SettledColour, grams: float, ml: float, made: float
-) -> Figure:
+def _strength(jar: Sharing, grams: float, ml: float, made: float) -> Figure:
+    stock = jar[0][1]
     planned = stock.strength
     if planned is None:
         raise ValueError(f"The strength of {stock.dye.name} is not known.")
@@ -331,26 +342,19 @@ def _strength(
         if as_planned
         else f"{num(grams)} g / {num(ml)} mL x 100 = {num(made)} %; planned {num(planned.value)} %"
     )
-    return fig(
-        f"stock.{stock.slug}.strength",
-        made,
-        "%",
-        f"strength of {part}stock for {colour.plan.name}",
-        because,
-        planned.origin,
-        planned.source,
-    )
+    path, label = f"stock.{stock.slug}.strength", f"strength of {_said(jar, 'stock')}"
+    return fig(path, made, "%", label, because, planned.origin, planned.source)
 
 
-def _weighing(settled: Settled, stock: StockPlan, named: str, dye: Figure) -> Figure:
+def _weighing(settled: Settled, jar: Sharing, dye: Figure) -> Figure:
     step, grams = settled.scale_g.value, dye.value
     doubt = shade.weighing_doubt(step)
     percent = doubt.most_of_20_g / grams * 100.0
     return fig(
-        f"stock.{stock.slug}.weighing",
+        f"stock.{jar[0][1].slug}.weighing",
         percent,
         "%",
-        f"weighing error, {named}",
+        f"weighing error, {_said(jar)}",
         f"tare and reading, 95 %: 0.776 x {num(step)} g / {num(grams)} g x 100 = {num(percent)} %; standard: "
         f"{num(step)} g / root 6",
         weakest(settled.scale_g.origin, dye.origin),
@@ -358,26 +362,20 @@ def _weighing(settled: Settled, stock: StockPlan, named: str, dye: Figure) -> Fi
     )
 
 
-def _totals(colour: SettledColour, own: list[StockWork]) -> list[Figure]:
-    plan = colour.plan
-    grams = [work.dye_g or 0.0 for work in own]
-    volumes = [work.volume_ml for work in own]
-    origin = weakest(*(work.origin for work in own))
-    return [
-        fig(
-            f"stock.{plan.slug}.dye",
-            sum(grams),
-            "g",
-            f"all dye for {plan.name}",
-            " + ".join(num(g) for g in grams) + f" = {num(sum(grams))} g",
-            origin,
-        ),
-        fig(
-            f"stock.{plan.slug}.volume",
-            sum(volumes),
-            "mL",
-            f"all stocks for {plan.name}",
-            " + ".join(num(ml) for ml in volumes) + f" = {num(sum(volumes))} mL",
-            origin,
-        ),
-    ]
+def _round(settled: Settled, stock: StockPlan, volume: Figure) -> tuple[Figure, ...]:
+    """stock.<colour>.round: the dye of a round volume, which may be weighed instead; the rest is for the shelf."""
+    percent = stock.strength.value if stock.strength else 0.0
+    if volume.value <= LEAST_ML or not percent:
+        return ()
+    ml = shade.round_stock_ml(settled.scale_g.value, percent, volume.value)
+    left = (ml or 0.0) - volume.value
+    if ml is None or left < LEAST_POUR_ML:
+        return ()
+    grams = ml * percent / 100.0
+    because = f"{num(ml)} mL x {num(percent)} % = {num(grams)} g; {num(volume.value)} mL of it are needed"
+    label = f"instead for {brief(ml)} mL, with {brief(left)} mL for the shelf"
+    by = weakest("house rule", volume.origin, settled.scale_g.origin)
+    source = (
+        f"{HOUSE}: a volume that jars are marked at, weighed well; smallest step: {settled.scale_g.source}"
+    )
+    return (fig(f"stock.{stock.slug}.round", grams, "g", label, because, by, source),)

@@ -72,7 +72,7 @@ def figures_of(section: FieldSection, worksheet: Worksheet, colour: str) -> list
     return [
         f
         for f in worksheet.figures
-        if f.id in wanted or (f.part in wanted and (section.table != "colour" or f.of == colour))
+        if f.id in wanted or (f.part in wanted and (section.table != "colour" or colour in f.of))
     ]
 
 

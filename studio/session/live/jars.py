@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 
 from studio.methods.put_on.paint_work import PaintWork, squeeze_to_g
-from studio.plan.settled import SettledColour, StockPlan
-from studio.plan.shapes import Caution
+from studio.plan.settled import Sharing
+from studio.plan.shapes import Caution, listed
 from studio.plan.steps.lay import paint_path, stock_path
+from studio.plan.work.stocks import colours_of
 from studio.quantity.showing import show
 from studio.session.live.given import NOTHING, Thought, measured, record_of, warning
 from studio.session.sheet import value_now, worked_now
@@ -25,24 +26,32 @@ def think_jars(state: State) -> Thought:
 
     More of it, or another volume, needs none: what is poured of it follows from what is in it.
     """
-    found = (_short(state, colour, stock) for colour in state.choices.colours for stock in colour.stocks)
+    found = (_short(state, jar) for jar in state.choices.jars)
     return Thought((), tuple(caution for caution in found if caution is not None))
 
 
-def _short(state: State, colour: SettledColour, stock: StockPlan) -> Caution | None:
+def _short(state: State, jar: Sharing) -> Caution | None:
+    (colour, stock), *_ = jar
     counted = colour.plan.drops is not None
     record = record_of(state, "count drops" if counted else "weigh dye", stock.slug)
     if record.value is None or record.asked is None or record.value >= ENOUGH * record.asked:
         return None
     unit = "drops" if counted else "g"
     more = f"{math.ceil(record.asked - record.value)}" if counted else show(record.asked - record.value, "g")
-    depth = value_now(state, paint_path(colour.plan.slug, "depth"))
-    left = "" if depth is None else f"; as it is the depth comes to {show(depth, '%', 2)}"
     text = (
-        f"Add {more}{f' {unit}' if counted else ''} of {stock.dye.name} for {colour.plan.name} "
-        f"and correct the value{left}."
+        f"Add {more}{f' {unit}' if counted else ''} of {stock.dye.name} for {colours_of(jar)} "
+        f"and correct the value{_as_it_is(state, jar)}."
     )
     return warning(f"stock.{stock.slug}", text, "arithmetic on what was weighed")
+
+
+def _as_it_is(state: State, jar: Sharing) -> str:
+    """What the depth of each colour comes to without it."""
+    depths = [(c.plan.name, value_now(state, paint_path(c.plan.slug, "depth"))) for c, _ in jar]
+    told = [(name, show(depth, "%", 2)) for name, depth in depths if depth is not None]
+    if len(told) == 1:
+        return f"; as it is the depth comes to {told[0][1]}"
+    return f"; as it is {listed([f'{name} comes to {depth}' for name, depth in told])}" if told else ""
 
 
 def think_depth(state: State) -> Thought:
@@ -57,7 +66,8 @@ def think_depth(state: State) -> Thought:
         if comes is None or comes >= PALER * planned:
             continue
         text = f"{colour.plan.name} will come to {show(comes, '%', 2)}, planned {show(planned, '%', 2)}"
-        strength = value_now(state, stock_path(colour.plan.slug, "strength"))
+        only = colour.stocks[0] if len(colour.stocks) == 1 else None
+        strength = value_now(state, stock_path(only.slug, "strength")) if only else None
         paint = worked.put
         told = (
             squeeze_to_g(worked.settled, paint, colour, strength)

@@ -143,9 +143,16 @@ def test_the_acid_of_a_bath_is_all_that_went_into_it(worked_at, added) -> None:
 
 def test_two_colours_of_one_dye_come_off_together(finished) -> None:
     both = settled(PLAN.replace('dye = "kelp dye"', 'dye = "rust DYE"'))
-    found = by_name(takings(finished({"stocks.rust.dye": "0.3 g"}, both), SESSION, shelf()))
-    assert found["Rust dye"].changes[0].value == "24.46 g"  # 25 - 0.3 - 0.24
-    assert found["Rust dye"].ids == ("stock.rust", "stock.kelp")
+    apart = settled(
+        PLAN.replace('dye = "kelp dye"', 'dye = "rust DYE"').replace('stock = "1 %"', 'stock = "2 %"', 1)
+    )
+    for choices, grams, left, ids in (
+        (both, "0.6 g", "24.4 g", ("stock.rust",)),
+        (apart, "0.3 g", "24.46 g", ("stock.rust", "stock.kelp")),  # 25 - 0.3 - 0.24
+    ):
+        found = by_name(takings(finished({"stocks.rust.dye": grams}, choices), SESSION, shelf()))
+        assert found["Rust dye"].changes[0].value == left
+        assert found["Rust dye"].ids == ids
 
 
 def test_acid_and_pieces(finished) -> None:
