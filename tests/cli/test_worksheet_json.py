@@ -38,7 +38,7 @@ COLOURS = {
     # plan: (colours, those of a known strength, whether all prices are known)
     "tidewrack-stripes": (("rust", "deep-water"), ("rust", "deep-water"), True),
     "lantern-floats": (("float", "lamp", "weed"), (), False),
-    "kelp-forest": (("kelp", "gorse", "wet-slate"), ("kelp", "gorse", "wet-slate"), True),
+    "kelp-forest": (("kelp", "gorse", "wet-slate"), ("kelp.gorse", "kelp.deep-water", "wet-slate"), True),
 }
 BASE_UNITS = {".dye": "g", ".fibre": "g", ".liquid": "mL", ".stock": "mL", ".volume": "mL", ".water": "mL"}
 OTHER_UNITS = {"set.hold": "min", "set.heat_through": "min", "presoak.time": "min", "cool.time": "min"} | {

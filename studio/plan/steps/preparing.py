@@ -204,7 +204,7 @@ def _weigh(work: StockWork, tail: str, fixes: tuple[str, ...] = ()) -> Step:
         done=f"{dye} weighed for {work.colours}",
         quantity="mass",
         unit="g",
-        figures=tuple(stock_path(slug, what) for what in ("dye", "round", "volume", "weighing")),
+        figures=tuple(stock_path(slug, what) for what in ("dye", "volume", "weighing", "round")),
         sets=stock_path(slug, "dye"),
         fixes=fixes,
     )

@@ -372,8 +372,8 @@ def _round(settled: Settled, stock: StockPlan, volume: Figure) -> tuple[Figure, 
     if ml is None or left < LEAST_POUR_ML:
         return ()
     grams = ml * percent / 100.0
-    because = f"{num(ml)} mL x {num(percent)} % = {num(grams)} g; {num(volume.value)} mL of it are needed"
-    label = f"instead for {brief(ml)} mL, with {brief(left)} mL for the shelf"
+    because = f"{num(ml)} mL x {num(percent)} % = {num(grams)} g, which leaves {num(left)} mL for the shelf"
+    label = f"or for {brief(ml)} mL, the rest to keep"
     by = weakest("house rule", volume.origin, settled.scale_g.origin)
     source = (
         f"{HOUSE}: a volume that jars are marked at, weighed well; smallest step: {settled.scale_g.source}"
