@@ -63,15 +63,14 @@ def summed(studio: Path) -> Months:
         month[0] += sum(state.step(step).value or 0.0 for step in into_the_kettle)
         for colour in state.choices.colours:
             month[0] += state.step(f"paint.{colour.plan.slug}.mix").value or 0.0
-            for stock in colour.stocks:
-                weighed, poured, drops = (
-                    state.step(f"stocks.{stock.slug}.{what}").value or 0.0
-                    for what in ("dye", "volume", "drops")
-                )
-                strength = stock.strength.value / 100 if stock.strength else 0.0
-                month[1] += weighed + drops / state.choices.shelf.studio.drops_per_ml * strength
-                if stock.dye.jar is None and not stock.dye.powder:
-                    month[1] += poured * strength
+        for stock in {s.slug: s for colour in state.choices.colours for s in colour.stocks}.values():
+            weighed, poured, drops = (
+                state.step(f"stocks.{stock.slug}.{what}").value or 0.0 for what in ("dye", "volume", "drops")
+            )
+            strength = stock.strength.value / 100 if stock.strength else 0.0
+            month[1] += weighed + drops / state.choices.shelf.studio.drops_per_ml * strength
+            if stock.dye.jar is None and not stock.dye.powder:
+                month[1] += poured * strength
         for event in reading.records:
             if event.kind == "batch.mixed" and event.n not in state.gone:
                 month[0] += event.data["ml"]
@@ -92,7 +91,7 @@ def test_over_the_sample_sessions(monkeypatch: pytest.MonkeyPatch) -> None:
     sessions and the other two."""
     answer = asked(ROOT, monkeypatch)
     same(answer, summed(ROOT))
-    # Tidewrack 0.39 + 0.26, kelp forest 0.47 + 0.20 + 0.30 + 0.15; its 10 mL of gorse more came from the jar.
+    # Tidewrack 0.39 + 0.26, kelp forest 0.77 of one jar + 0.20 + 0.15; its 10 mL of gorse more came from the jar.
     assert answer["2026-09"][1] == pytest.approx(0.65 + 1.12)
     # Tidewrack again 0.38 + 0.26; 80, 80 and 104 drops at 22 to the mL of 2, 2 and 1.5 % make 0.2189 g.
     assert answer["2026-10"][1] == pytest.approx(round(0.64 + (160 * 0.02 + 104 * 0.015) / 22, 2))
