@@ -77,7 +77,8 @@ class Paint(PutOn[PaintWork]):
 
     def steps(self, worked: Worked, put: PaintWork, last_stock: str) -> tuple[Step, ...]:
         """Squeeze, mix, paint, wrap; what a gum thickens is mixed first, and swells while the fibre soaks."""
-        thick, mixes = [], []
+        thick: list[Step] = []
+        mixes: list[Step] = []
         for liquid in put.colours:
             mix = _mix(liquid, worked.stocks.of(liquid.colour))
             (thick if liquid.added("thickener") else mixes).append(mix)
