@@ -21,7 +21,8 @@ from studio.session.timers import view
 ROOT = Path(__file__).parents[2]
 PLANS = sorted(path.name.split(".")[0] for path in (ROOT / "shared" / "plans").glob("*.plan.toml"))
 OWNERS = {
-    "presoak": "presoak.wait", "cool": "cool.wait", "steam": "steam.hold", "pot-water": "steam.hold",
+    "presoak": "presoak.wait", "swell": "paint.swell", "cool": "cool.wait", "steam": "steam.hold",
+    "pot-water": "steam.hold",
     "ramp": "heat.ramp", "ramp-look": "heat.ramp", "acid": "heat.acid-wait", "part-2": "heat.dye-2",
     "part-3": "heat.dye-3", "hold": "heat.hold", "hold-turn": "heat.hold", "hold-more": "heat.clear",
     "burst-more": "microwave.clear", "rest-more": "microwave.clear", "stand": "microwave.stand",
