@@ -207,7 +207,7 @@ def thickener_cautions(settled: Settled, liquids: tuple[ColourLiquid, ...]) -> I
     yield Caution(
         id="thickener",
         level="note",
-        text=f"{gum.name.capitalize()} lumps where it is tipped in at once: sprinkle it, or wet it with a little "
+        text=f"{gum.row.name.capitalize()} lumps where it is tipped in at once: sprinkle it, or wet it with a little "
         "alcohol first. Wear a dust mask for it.",
         source=f"P. Burch, questions and answers on alginate, no year, of alginate; of dust {PRACTICE}",
         stage="colour",
