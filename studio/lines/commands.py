@@ -10,7 +10,7 @@ import msgspec
 
 from studio.lines import pot_commands, words
 from studio.lines.conversation import Conversation, Handler, asking, asking_about, numbered
-from studio.lines.words import why_lines
+from studio.lines.words import for_lines, why_lines
 from studio.plan.shapes import Step
 from studio.report.telling import correcting, named, offer, question, value_tail
 from studio.session import alarms, time_rules
@@ -121,7 +121,7 @@ def _correct(talk: Conversation, rest: str) -> None:
         try:
             step = numbered(text, given, f"Write a number from 1 to {len(given)}.")
         except Refused as refused:
-            talk.tell(str(refused))
+            talk.tell(for_lines(str(refused)))
             return False
         _ask_right_value(talk, step)
         return True
@@ -148,7 +148,7 @@ def _ask_right_value(talk: Conversation, step: Step) -> None:
         try:
             read_value(step, text)
         except Refused as refused:
-            talk.tell(str(refused))
+            talk.tell(for_lines(str(refused)))
             return False
         talk.ask("Why was it wrong?", lambda why: correct(text, why))
         return True
@@ -188,7 +188,7 @@ def _numbered(talk: Conversation, text: str) -> bool:
             text, found, f"Write undo and a number from 1 to {len(found)}; undo list tells them."
         )
     except Refused as refused:
-        talk.tell(str(refused))
+        talk.tell(for_lines(str(refused)))
         return False
     _take_back(talk, event)
     return True

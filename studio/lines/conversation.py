@@ -236,7 +236,7 @@ def asking_about(
         try:
             thing = find(talk)
         except Refused as refused:
-            talk.tell(str(refused))
+            talk.tell(for_lines(str(refused)))
             return
         if rest:
             talk.attempt(lambda: build(thing, rest))

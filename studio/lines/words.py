@@ -4,8 +4,6 @@ line.
 
 from __future__ import annotations
 
-import re
-
 from studio.plan.shapes import Caution, Step, said_by
 from studio.quantity.reading_in import in_units, told
 from studio.report.telling import last_done, value_tail
@@ -23,33 +21,33 @@ from studio.session.run import Running
 from studio.session.state import AlarmRecord, State, StepRecord
 from studio.session.step_rules import Missed, digit_asked, open_warnings
 from studio.session.timers import TimerView, elapsed_s, left_words, minutes_text, ran_out, running, view
+from studio.words.table import NAMED_KEY
 
 WRITTEN = {
-    "C": "mix",
-    "D": "acid and how much",
-    "E": "more, minutes and a reason",
-    "F": "refill and how much",
-    "G": "steam",
-    "K": "correct",
-    "M": "not measured and a reason",
-    "N": "note and a remark",
-    "O": "override and a reason",
-    "R": "reading and the degrees",
-    "T": "ran and the minutes",
-    "U": "undo",
-    "+": "band, its number and coat",
+    "bench.more": "mix",
+    "bench.acid": "acid and how much",
+    "bench.extend": "more, minutes and a reason",
+    "bench.refill": "refill and how much",
+    "bench.steam": "steam",
+    "bench.correct": "correct",
+    "bench.not_measured": "not measured and a reason",
+    "bench.note": "note and a remark",
+    "bench.override": "override and a reason",
+    "bench.reading": "reading and the degrees",
+    "bench.true_time": "ran and the minutes",
+    "bench.undo": "undo",
+    "painting.coat": "band, its number and coat",
 }
-_KEY = re.compile(r"\(([A-Z+])\)")
 
 
 def for_lines(sentence: str) -> str:
     """The sentence with line commands in place of keys.
 
-    >>> for_lines("A gate or a wait is not skipped; it is passed with a reason (O).")
+    >>> for_lines("A gate or a wait is not skipped; it is passed with a reason ({bench.override}).")
     'A gate or a wait is not skipped; it is passed with a reason (write override and a reason).'
     """
-    return _KEY.sub(
-        lambda key: f"(write {WRITTEN[key[1]]})" if key[1] in WRITTEN else key[0], in_units(sentence)
+    return NAMED_KEY.sub(
+        lambda key: f"write {WRITTEN[key[1]]}" if key[1] in WRITTEN else key[0], in_units(sentence)
     )
 
 

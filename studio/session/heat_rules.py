@@ -100,7 +100,9 @@ def refill(state: State, command: c.Refill, now: Reading) -> list[Event]:
     if not allowed(state, "top up"):
         raise Refused("No water stands on the heat in this session, so none is filled up.")
     if not onto_the_heat(state).closed:
-        raise Refused("It is filled up once it is hot; before that, correct the first filling (K).")
+        raise Refused(
+            "It is filled up once it is hot; before that, correct the first filling ({bench.correct})."
+        )
     ml = value_of(command.text, "volume")
     if not 0 < ml <= 20_000:
         raise Refused("Write how much boiling water went in, 20 L at most, for example 500 mL.")

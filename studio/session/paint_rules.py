@@ -126,7 +126,7 @@ def paint_band(state: State, command: c.PaintBand, now: Reading) -> list[Event]:
         named = painting.jar_called(state, band.jars[-1])
         raise Refused(
             f"Band {band.number} has a coat from the {named.plan.name if named else band.jars[-1]} jar already; "
-            "give it another (+), or name another jar."
+            "give it another ({painting.coat}), or name another jar."
         )
     return [BandPainted(band.number, band.jar, jar.plan.slug, len(band.coats), band.jars[-1])]
 

@@ -39,7 +39,7 @@ from studio.session.timers import clocks_ended_by, elapsed_s, packets_in, ran_ou
 # it.
 
 DIGITS = range(1, 10)
-END_EARLY = "It can be ended early with a reason (O)."
+END_EARLY = "It can be ended early with a reason ({bench.override})."
 
 Missed = tuple[tuple[str, int], ...]
 """Wrong digits that were pressed, each with its gate, oldest first."""
@@ -80,7 +80,7 @@ def open_step(state: State, step_id: str) -> Step:
         raise Refused("That step is not part of this session.")
     if state.step(step_id).closed:
         back = newest(state)
-        offer = " It can be taken back (U)." if back is not None and closes(back, step.id) else ""
+        offer = " It can be taken back ({bench.undo})." if back is not None and closes(back, step.id) else ""
         raise Refused(f"Already closed: {step.done}.{offer}")
     if not is_free(state, stage, step):
         raise Refused("An earlier step is still open; the bench shows it first.")
@@ -120,7 +120,7 @@ def _still_waiting(state: State, step: Step, now: Reading) -> str:
     if timer is None:
         return "The clock for this wait has not been started."
     if not elapsed_s(timer, now)[1]:
-        return "The computer lost count while this clock ran: say first how long it has really been (T)."
+        return "The computer lost count of this clock: say first how long it has really been ({bench.true_time})."
     if timer.paused is not None:
         return f"This clock stands still until the steam is back. {END_EARLY}"
     # The time it ends and not what is left: the sentence stays on screen while the clock goes on.
@@ -220,7 +220,9 @@ def override(state: State, command: c.Override, now: Reading) -> list[Event]:
         raise Refused("Only a gate or a wait is overridden.")
     timer = state.timers.get(step.timer)
     if timer is not None and timer.running and not elapsed_s(timer, now)[1]:
-        raise Refused(f"The computer lost count: say first how long {timer.label} has run (T).")
+        raise Refused(
+            f"The computer lost count: say first how long {timer.label} has run ({{bench.true_time}})."
+        )
     flagged = doubts.taken(doubts.ending(state, step, now), meant=command.meant)
     told, read = Overridden(step.id, reason(command.why), flagged=flagged), beyond_limit(state, step)
     if read is not None:
@@ -233,7 +235,7 @@ def skip(state: State, command: c.Skip, now: Reading) -> list[Event]:
     """Leave a step out for a reason; gates and waits are overridden instead."""
     step = open_step(state, command.step)
     if step.kind in ("gate", "wait"):
-        raise Refused("A gate or a wait is not skipped; it is passed with a reason (O).")
+        raise Refused("A gate or a wait is not skipped; it is passed with a reason ({bench.override}).")
     if step.starts:
         raise Refused("This step starts a clock that later steps need, so it cannot be skipped.")
     _packets_out_first(state, step)

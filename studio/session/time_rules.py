@@ -249,7 +249,9 @@ def sure_s(timer: TimerRecord, now: Reading) -> float:
     """Seconds a timer has run; Refused where only the dyer can tell."""
     gone, sure = elapsed_s(timer, now)
     if not sure:
-        raise Refused(f"The computer lost count: say first how long {timer.label} has run (T).")
+        raise Refused(
+            f"The computer lost count: say first how long {timer.label} has run ({{bench.true_time}})."
+        )
     return gone
 
 
@@ -279,7 +281,7 @@ def packet_in(state: State, command: c.PacketIn, now: Reading) -> list[Event]:
     if first is None or steam.rolling_since(state) is None:
         raise Refused("The first packet's clock starts the steam; another packet goes in after that.")
     if steam.steam_is_lost(state):
-        raise Refused("The steam is lost; put the packet in when it rolls again (G).")
+        raise Refused("The steam is lost; put the packet in when it rolls again ({bench.steam}).")
     if record_of(state, "heat off", number=state.sets).closed:
         raise Refused("The heat is off; another packet needs a steam of its own.")
     number = 2 + sum(t.role == "packet" for t in state.timers.values())

@@ -264,13 +264,7 @@ ACTIONS = (
 
 
 _EVERYWHERE = tuple(row for row in ACTIONS if row.where == "any")
-_NAMED_KEY = re.compile(r"\{(\w+\.\w+)\}|\(([A-Z+])\)")
-_BY_LETTER = {
-    "C": "bench.more", "D": "bench.acid", "E": "bench.extend", "F": "bench.refill", "G": "bench.steam",
-    "K": "bench.correct", "M": "bench.not_measured", "O": "bench.override", "R": "bench.reading",
-    "T": "bench.true_time", "U": "bench.undo", "+": "painting.coat",
-}  # fmt: skip
-"""What the session's own sentences mean by a letter in brackets, whatever key that is now."""
+NAMED_KEY = re.compile(r"\{(\w+\.\w+)\}")
 _changed: dict[str, str] = {}
 
 
@@ -295,20 +289,17 @@ def rows_of(where: str) -> tuple[A, ...]:
 
 
 def spoken(sentence: str) -> str:
-    """The sentence with the key of now for `{bench.override}`, and for the letter in brackets that stands for it.
+    """The sentence with the key of now for `{bench.override}`.
 
-    >>> spoken("Press 3 when it is so, or pass it with a reason (O); {home.new_plan} makes a plan.")
+    >>> spoken("Press 3 when it is so, or pass it with a reason ({bench.override}); {home.new_plan} makes a plan.")
     'Press 3 when it is so, or pass it with a reason (O); N makes a plan.'
     """
 
     def key(named: re.Match[str]) -> str:
-        row = _BY_ID.get(named[1] or _BY_LETTER.get(named[2], ""))
-        if row is None:
-            return named[0]
-        first = written(_changed.get(row.id, row.keys).split(",")[0])
-        return first if named[1] else f"({first})"
+        row = _BY_ID.get(named[1])
+        return written(_changed.get(row.id, row.keys).split(",")[0]) if row else named[0]
 
-    return _NAMED_KEY.sub(key, sentence)
+    return NAMED_KEY.sub(key, sentence)
 
 
 _BY_ID = {row.id: row for row in ACTIONS}

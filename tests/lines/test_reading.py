@@ -12,6 +12,7 @@ import studio.session
 from studio.lines.commands import ALONE, BESIDE, HANDLERS, HELP, IN_A_QUESTION, Asked, nearest, read_line
 from studio.lines.words import for_lines
 from studio.session.asked import Refused, minutes_first, minutes_only
+from studio.words.table import NAMED_KEY
 
 
 @pytest.mark.parametrize(
@@ -92,12 +93,12 @@ def _sentences() -> list[str]:
     return found
 
 
-KEY = re.compile(r"\([A-Z+]\)")
-IN_WORDS = re.compile(r"\b[Pp]ress\b|\bEsc\b|\bone key\b|\bEnter\b|\b[A-Z] again\b|\bOr [A-Z] ")
+IN_WORDS = re.compile(r"\b[Pp]ress\b|\bEsc\b|\bone key\b|\bEnter\b|\b[A-Z] again\b|\bOr [A-Z] |\([A-Z+]\)")
 
 
-def test_rules_name_keys_in_brackets_alone_and_lines_put_words_in_their_place() -> None:
-    named = [s for s in _sentences() if KEY.search(s)]
+def test_rules_name_keys_by_their_actions_and_lines_put_words_in_their_place() -> None:
+    named = [s for s in _sentences() if NAMED_KEY.search(s)]
     assert len(named) >= 8, "the scan finds the sentences that name keys"
     assert [s for s in _sentences() if IN_WORDS.search(s)] == []
-    assert [s for s in named if KEY.search(for_lines(s))] == []
+    assert [s for s in named if NAMED_KEY.search(for_lines(s))] == []
+    assert for_lines("Too little in the jar Navy (K).") == "Too little in the jar Navy (K)."

@@ -54,7 +54,7 @@ def test_a_gate_refuses_while_the_newest_reading_is_beyond_its_limit(cooling, me
         open_gate(session, GATE[method])
     said = str(caught.value)
     assert "91 °C" in said and "40 °C" in said, "the reading and the limit"
-    assert "(R)" in said and "O" in said, "what to do"
+    assert "{bench.reading}" in said and "{bench.override}" in said, "what to do"
     assert here(session) == GATE[method]
     assert any("91 °C" in w.text and w.level == "stop" for w in warnings(session)), "shown before it is tried"
 

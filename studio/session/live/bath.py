@@ -29,7 +29,9 @@ FAR_C = 6.0
 NEAR_BOIL_C = 1.5
 UNDER_TOP_C = 4.0
 SOURCE = "straight line of the ramp; slope of the readings of the last six minutes (least squares)"
-UNSURE = "The computer lost count: trust the thermometer, and say how long the ramp has run (T)."
+UNSURE = (
+    "The computer lost count: trust the thermometer, and say how long the ramp has run ({bench.true_time})."
+)
 
 
 class Ramp(msgspec.Struct, frozen=True):
@@ -189,7 +191,7 @@ def think_hold(state: State, now: Reading) -> Thought:
     warned = _boils(seen)
     if c < seen.heat.top_c - UNDER_TOP_C:
         held = f"the {seen.heat.top_c:.0f} °C to be held"
-        text = f"{show(c, 'degC')} is below {held}: turn the ring up, and hold it longer (E)."
+        text = f"{show(c, 'degC')} is below {held}: turn the ring up, and hold it longer ({{bench.extend}})."
         warned.append(warning("hold.cold", text, "house rule"))
     return Thought((figure,), tuple(warned))
 
@@ -203,13 +205,16 @@ def think_clear(state: State) -> Thought:
     dosed = sum(d.event.amount for d in state.acid_doses)
     unit = "mL" if acid is not None and acid.row.state == "liquid" else "g"
     more = (
-        f", or add acid (D), {show(worked.soured.acid_amount / 4, unit, 2)} at a time"
+        f", or add acid ({{bench.acid}}), {show(worked.soured.acid_amount / 4, unit, 2)} at a time"
         if allowed(state, "more acid")
         else ""
     )
     if dosed > 0:
         more += f"; {show(dosed, unit, 3)} more went in already"
-    text = f"Not clear at {mine[-1].event.grade} of 5: once more, its clock has begun{more}. Or leave it (M)."
+    text = (
+        f"Not clear at {mine[-1].event.grade} of 5: once more, its clock has begun{more}. "
+        "Or leave it ({bench.not_measured})."
+    )
     source = "common practice: again until it is clear, acid late and little"
     return Thought((), (warning("bath.not-clear", text, source),))
 

@@ -34,7 +34,10 @@ ROOM_READ_C, ROOM_ASSUMED_C = 1.0, 2.5
 """Half widths of the room's temperature, read with a thermometer or only assumed. House rule."""
 
 
-UNSURE = "The computer lost count: trust the probe, not the clock, and say how long the cooling has run (T)."
+UNSURE = (
+    "The computer lost count: trust the probe, not the clock, and say how long the cooling has run "
+    "({bench.true_time})."
+)
 
 
 def packet_readings(state: State) -> tuple[Kept[ReadingTaken], ...]:
@@ -77,7 +80,7 @@ def too_hot(state: State, step: Step) -> str:
     read_c = show(read.event.value, "degC")
     return (
         f"Last read at {read_c}, and {show(step.limit_c, 'degC')} is the limit: let it cool and "
-        "read it again (R), or pass it with a reason (O)."
+        "read it again ({bench.reading}), or pass it with a reason ({bench.override})."
     )
 
 
@@ -96,7 +99,7 @@ def think_hot(state: State, step: Step) -> Thought:
     read_c = show(read.event.value, "degC")
     text = (
         f"Still at {read_c}, above the limit of {show(gate.limit_c, 'degC')}: it scalds, and wool "
-        "felts in cooler water. Leave it alone until it reads less (R)."
+        "felts in cooler water. Leave it alone until it reads less ({bench.reading})."
     )
     return Thought((), (_danger("cool.opened-hot", text),))
 

@@ -194,7 +194,7 @@ def _reach(jar: JarNow, unit: str) -> Thought:
         return Thought(figures)
     text = (
         f"{name} will not reach: {show(told.needed_ml, 'mL')} needed at {_whose(jar)}, "
-        f"{about}{show(told.left_ml, 'mL')} left. Mix {show(told.short_ml, 'mL')} more (C) or paint drier."
+        f"{about}{show(told.left_ml, 'mL')} left. Mix {show(told.short_ml, 'mL')} more ({{bench.more}}) or paint drier."
     )
     return Thought(figures, (warning(f"paint.{slug}.short", text, "arithmetic on what was used so far"),))
 

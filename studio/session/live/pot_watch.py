@@ -29,7 +29,7 @@ OUTLASTS_MIN = 5.0
 """Water that lasts so much longer than the set needs no filling up: that would only stop the steam. House rule."""
 UNSURE = (
     "The computer lost count and nobody knows how long it has boiled: look at the pot now, and say how long the "
-    "set has run (T)."
+    "set has run ({bench.true_time})."
 )
 
 Level = Literal["low", "dry"]
@@ -86,9 +86,9 @@ def think_pot(state: State, now: Reading) -> Thought:
     if not level or any(a.standing and a.level in POT_LEVELS for a in state.alarms):
         return Thought((figure,))
     text = (
-        f"Fill up the pot now with boiling water (F): about {show(level_ml, 'mL', 2)} left."
+        f"Fill up the pot now with boiling water ({{bench.refill}}): about {show(level_ml, 'mL', 2)} left."
         if level == "low"
-        else "Fill up the pot with boiling water (F) before you go on: it should have boiled dry."
+        else "Fill up the pot with boiling water ({bench.refill}) before you go on: it should have boiled dry."
     )
     source = "house rule: a quarter of the water, or ten minutes"
     return Thought((figure,), (warning("pot.low", text, source),))

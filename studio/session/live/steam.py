@@ -143,7 +143,7 @@ def think_centre(state: State, now: Reading) -> Thought:
     figures = list(_centre(hot, gone, figure_id("set.heat_through", state.sets)))
     figures.extend(_dose(state, now, gone))
     lost = steam_is_lost(state)
-    text = "The steam is lost: the set stands still. Say so when it rolls again (G)."
+    text = "The steam is lost: the set stands still. Say so when it rolls again ({bench.steam})."
     return Thought(tuple(figures), (warning("steam.lost", text, "house rule"),) if lost else ())
 
 

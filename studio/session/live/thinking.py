@@ -52,7 +52,9 @@ def think(state: State, step: Step, now: Reading) -> Thought:
     try:
         return _think(state, step, now)
     except ValueError as problem:
-        text = f"Nothing can be worked out here: {problem} If a value is wrong, correct it (K)."
+        text = (
+            f"Nothing can be worked out here: {problem} If a value is wrong, correct it ({{bench.correct}})."
+        )
         return Thought((), (warning("unclear", text, "the values of this session"),))
 
 
