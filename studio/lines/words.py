@@ -12,9 +12,8 @@ from studio.session.alarms import escalated, over_s
 from studio.session.asked import asked_in, told_of
 from studio.session.clock import Reading, elapsed_since, time_of_day
 from studio.session.doubts import text_now
-from studio.session.live.cooling import too_hot
+from studio.session.live.cooling import staining_words, too_hot
 from studio.session.live.given import leftovers_untold
-from studio.session.live.rinsing import staining_words
 from studio.session.live.thinking import behind, effective
 from studio.session.path import current_step, last_closed, progress, stage_of
 from studio.session.run import Running

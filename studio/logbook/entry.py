@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -13,8 +13,10 @@ import msgspec
 from studio.plan.work.fibre import work_fibre
 from studio.session.after.observing import Observed, observe
 from studio.session.after.review import overridden, ratings
+from studio.session.clock import Reading
 from studio.session.folding import NotASession, replay
 from studio.session.kinds.fastness import waiting_in
+from studio.session.path import current_step, stage_of
 from studio.session.state import State
 from studio.store.copies import Part, mark_of, parts_of
 from studio.store.disk import CannotRead, StoreError
@@ -27,9 +29,6 @@ LONGEST_NAME = 400
 LONGEST_TIME_ZONE_MIN = 24 * 60
 
 _WORD = re.compile(r"[^\W_]+")
-
-About = Callable[[State], str]
-"""Where a session stopped, or how it was rated, in a few words."""
 
 
 class LogbookRow(msgspec.Struct, frozen=True, kw_only=True):
@@ -117,14 +116,14 @@ def phrase(name: str) -> str:
     return "".join(f" {word}" for word in words_of(name[:LONGEST_NAME]))
 
 
-def entry_of(path: Path, about: About) -> LogbookEntry:
+def entry_of(path: Path) -> LogbookEntry:
     """What is kept of a session file; a damaged row, with the reason, where it cannot be followed."""
     try:
         reading = read_session(path)
         state = replay(reading.records)
         standing = "damaged" if reading.state == "damaged" else state.outcome or "open"
         bad = next((problem.text for problem in reading.problems if not problem.healed), "")
-        entry = _entry(path.name, state, standing, bad if standing == "damaged" else about(state))
+        entry = _entry(path.name, state, standing, bad if standing == "damaged" else _about(state))
         last, parts = mark_of(reading.records[-1]), parts_of(reading.records)
         return msgspec.structs.replace(entry, last=last, parts=parts)
     except (StoreError, NotASession) as problem:
@@ -142,6 +141,20 @@ def _damaged(path: Path, told: str, *, lasting: bool) -> LogbookEntry:
         changed_ns = 0
     row = LogbookRow(key=path.name, title=path.name, opened_ns=changed_ns, standing="damaged", about=told)
     return LogbookEntry(row=row, words=_different([path.name]), lasting=lasting)
+
+
+def _about(state: State) -> str:
+    """One line: how it was rated, or at which step it stands."""
+    if state.outcome:
+        given = ratings(state)
+        return ", ".join(f"{what} {value}" for what, value in given.items()) or state.outcome_why
+    last = state.last
+    step = current_step(state, Reading(last.wall_ns, last.boot_ns, last.boot_ns, last.boot))
+    stage = stage_of(state, step.id) if step else None
+    if step is None or stage is None:
+        return "all steps closed"
+    place = [s.id for s in stage.steps].index(step.id) + 1
+    return f"at {stage.stage} {place} of {len(stage.steps)}"
 
 
 def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 import msgspec
 
 from studio import __version__
-from studio.logbook.entry import About, LogbookEntry, LogbookRow, Wanted, entry_of, phrase, phrases
+from studio.logbook.entry import LogbookEntry, LogbookRow, Wanted, entry_of, phrase, phrases
 from studio.plan.habits import KIND_OF
 from studio.store.disk import StoreError
 from studio.store.folder import (
@@ -193,10 +193,9 @@ Measurements = dict[str, list[tuple[str, float]]]
 class Index:
     """Finds the sessions of one studio folder. May be used by several threads and several windows."""
 
-    def __init__(self, folder: StudioFolder, about: About, *, file: Path | None = None) -> None:
+    def __init__(self, folder: StudioFolder, *, file: Path | None = None) -> None:
         """`file` is the database, in the user's cache folder where it is not named."""
         self.folder = folder
-        self.about = about
         self.database = IndexFile(file or cache_file(folder.root))
 
     def refresh(self, progress: Progress = unheard, stop: Stop = never) -> RefreshCounts:
@@ -253,7 +252,7 @@ class Index:
                 if stop():
                     break
                 progress(done, len(waiting))
-                batch.append((entry_of(self.folder.session_file(key), self.about), found[key]))
+                batch.append((entry_of(self.folder.session_file(key)), found[key]))
                 done += 1
             self._write(batch)
             if stop():

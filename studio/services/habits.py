@@ -53,9 +53,8 @@ class HabitServices:
     @cached_property
     def _logbook(self) -> Index:
         from studio.logbook.index import Index
-        from studio.services.session_cards import about_session
 
-        return Index(self.folder, about_session)
+        return Index(self.folder)
 
     def today(self) -> str:
         """The day it is here, by which jars are old or not: `2026-11-25`."""

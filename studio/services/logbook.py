@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from studio.plaintext import clean
+import msgspec
+
+from studio.plaintext import clean, without_home
 from studio.services.plans import PlanServices
 from studio.session.folding import NotASession, replay
 from studio.session.run import Running
@@ -50,9 +53,7 @@ class LogbookServices(PlanServices):
 
     def kept_elsewhere(self) -> list[str]:
         """What to do about each session that had to go on outside the studio folder."""
-        from studio.services.session_cards import elsewhere_sentence
-
-        return [elsewhere_sentence(path) for path in self.folder.spare_paths()]
+        return [_elsewhere_sentence(path) for path in self.folder.spare_paths()]
 
     def newest_open(self) -> str:
         """Key of the newest session that is still open; Trouble where there is none."""
@@ -80,7 +81,6 @@ class LogbookServices(PlanServices):
         in is searched.
         """
         from studio.logbook.entry import Wanted
-        from studio.services.session_cards import placed
 
         wanted = Wanted(text=text, **asked)
         if refresh:
@@ -90,11 +90,10 @@ class LogbookServices(PlanServices):
         except StoreError as problem:
             raise Trouble(str(problem), problem.exit_code) from problem
         elsewhere = {path.name: path.parent for path in self.folder.spare_paths()}
-        return [placed(row, elsewhere.get(row.key)) for row in rows], total
+        return [_placed(row, elsewhere.get(row.key)) for row in rows], total
 
     def read(self, key: str) -> ReadSession:
         """A session file with its events and whatever is wrong with it."""
-        from studio.services.session_cards import elsewhere_sentence
         from studio.session.after.review import ReadSession
         from studio.store.copies import judge
         from studio.store.reading import read_session
@@ -110,7 +109,7 @@ class LogbookServices(PlanServices):
             raise Trouble(str(problem), UNREADABLE) from problem
         remarks = () if verdict.state == "clean" else verdict.sentences
         told = (*remarks[:1], *(f"{path.name}: {one}" for one in remarks[1:]))  # the verdict names it itself
-        elsewhere = (elsewhere_sentence(path),) if path in self.folder.spare_paths() else ()
+        elsewhere = (_elsewhere_sentence(path),) if path in self.folder.spare_paths() else ()
         damaged = verdict.state == "damaged" and not state.closed
         return ReadSession(
             path.name,
@@ -188,3 +187,18 @@ class LogbookServices(PlanServices):
     def save_repeat(self, repeated: Repeated) -> str:
         """Save a repeat as a new plan of the shelf; its key."""
         return self.plan_files.save_as(repeated.plan.title, repeated.text).key
+
+
+def _elsewhere_sentence(path: Path) -> str:
+    """What to do about a session that had to go on outside the studio folder."""
+    name, place = clean(path.name), without_home(clean(str(path.parent)))
+    return (
+        f"{name} is kept in {place}: the studio folder took nothing. Make room, then move it into sessions/."
+    )
+
+
+def _placed(row: LogbookRow, elsewhere: Path | None) -> LogbookRow:
+    """With the folder the file is in, where that is none of the studio's own."""
+    if elsewhere is None:
+        return row
+    return msgspec.structs.replace(row, about=f"{row.about}, kept in {without_home(str(elsewhere))}")

@@ -1,4 +1,4 @@
-"""Repeats: a session worked out again on another weight or base."""
+"""Repeats: what was really done in a session, worked out again on another weight or base."""
 
 from __future__ import annotations
 
@@ -6,12 +6,15 @@ import msgspec
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
-from studio.plan.repeat.repeating import Repeated, repeat
+from studio.plan.repeat.repeating import Done, Repeated, repeat
 from studio.plan.shelf import Shelf, ShelfBase
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse
 from studio.quantity.reading_in import told
-from studio.session.after.really_done import really_done
+from studio.quantity.showing import show
+from studio.session.after.review import steam_lost_min
+from studio.session.live.painting import bands_of
+from studio.session.sheet import counted
 from studio.session.state import State
 from studio.trouble import USAGE, Trouble
 
@@ -56,3 +59,55 @@ def repeat_session_as(name: str, state: State, shelf: Shelf, *, weight: str = ""
         raise Trouble(f"The weight: {problem}", USAGE) from problem
     except PlanError as problem:
         raise Trouble(str(problem), USAGE) from problem
+
+
+LOST_WORTH_NOTING_MIN = 0.5
+"""House rule."""
+
+
+def really_done(state: State) -> Done:
+    """The choices of a session with every amount that stands, and the minutes that its clocks ran.
+
+    Hold and steam are those of the first set, without the time in which there was no steam.
+    """
+    minutes: dict[str, float] = {}
+    for clock in state.worksheet.timers:
+        timer = state.timers.get(clock.id)
+        if clock.counts and clock.set_number == 1 and timer is not None and timer.stopped_after_s is not None:
+            # A bath that was held on counts as long as it was held.
+            minutes[clock.counts] = minutes.get(clock.counts, 0.0) + timer.stopped_after_s / 60
+    return Done(
+        choices=state.choices,
+        amounts={**counted(state), **minutes},
+        beside=_beside(state),
+        notes=tuple(_notes(state)),
+    )
+
+
+def _beside(state: State) -> dict[str, str]:
+    lost_min, filled_ml = steam_lost_min(state), sum(poured.event.ml for poured in state.refills)
+    found = {}
+    if lost_min >= LOST_WORTH_NOTING_MIN:
+        found["set.hold"] = f"steam was lost for {show(lost_min, 'min', 2)} beside it; the clock stood still"
+    if filled_ml > 0:
+        found["set.pot_water"] = f"and {show(filled_ml, 'mL')} filled up while it steamed"
+    return found
+
+
+def _notes(state: State) -> list[str]:
+    """What a plan cannot hold: later sets, and bands painted otherwise than laid out."""
+    notes = []
+    if state.sets > 1:
+        notes.append(
+            f"The goods were set {state.sets} times; the plan holds one set, the next is added at the bench."
+        )
+    names = {colour.plan.slug: colour.plan.name for colour in state.choices.colours}
+    for band in bands_of(state):
+        if band.strange or len(band.coats) > 1:
+            painted = " and then ".join(clean(names.get(jar, jar), limit=40) for jar in band.jars)
+            planned = clean(band.plan.colour, limit=40)
+            notes.append(
+                f"Band {band.number} was painted {painted}; the plan paints it {planned} once. "
+                "Change the layout, or paint it so again."
+            )
+    return notes

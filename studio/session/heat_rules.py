@@ -28,7 +28,7 @@ from studio.session.kinds.heat import (
     SteamStopped,
 )
 from studio.session.kinds.steps import StepMeasured
-from studio.session.live import rinsing, steam
+from studio.session.live import cooling, steam
 from studio.session.live.cooling import ended_by
 from studio.session.live.given import allowed, clock_of, onto_the_heat, record_of
 from studio.session.live.pot_watch import POT_LEVELS
@@ -223,7 +223,7 @@ def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[Event]:
     if step.role != "rinse rounds" or grade not in ("1", "2", "3", "4", "5"):
         raise Refused("Grade the rinse water from 1, dark as the bath, to 5, clear.")
     clear = is_clear(int(grade))
-    rounds = len(rinsing.rounds_now(state)) + 1
+    rounds = len(cooling.rounds_now(state)) + 1
     told = RinseRound(int(grade), clear, state.sets, rounds)
     if not clear:
         return [told]
@@ -234,7 +234,7 @@ def rinsed(state: State, command: c.Rinsed, now: Reading) -> list[Event]:
 @c.rule(c.SetAgain)
 def set_again(state: State, command: c.SetAgain, now: Reading) -> list[Event]:
     """A second set when the rinse will not clear; its stages come before the record."""
-    rounds = rinsing.rounds_now(state)
+    rounds = cooling.rounds_now(state)
     if not rounds:
         raise Refused("A second set is for goods that bleed: rinse first and grade the water.")
     if state.sets >= MOST_SETS:

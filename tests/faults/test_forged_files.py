@@ -25,9 +25,8 @@ from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
 from studio.screens.habits import HabitsScreen
 from studio.screens.home import HomeScreen
-from studio.screens.logbook.compare import CompareScreen
 from studio.screens.logbook.follow_up import FollowUpScreen, WaitingScreen
-from studio.screens.logbook.logbook import LogbookScreen
+from studio.screens.logbook.logbook import CompareScreen, LogbookScreen
 from studio.screens.logbook.repeat import RepeatScreen
 from studio.screens.logbook.session import SessionScreen
 from studio.screens.shelf.shopping import DrawDownScreen

@@ -8,16 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from studio.logbook.entry import About, LogbookEntry, Wanted, entry_of, phrase, phrases
+from studio.logbook.entry import LogbookEntry, Wanted, entry_of, phrase, phrases
 from studio.logbook.index import Index, Told
-from studio.session.state import State
 from studio.store.folder import StudioFolder
 
 ROOT = Path(__file__).resolve().parents[2]
-
-
-def notes(state: State) -> str:
-    return f"{len(state.notes)} notes"
 
 
 def studio_in(root: Path) -> StudioFolder:
@@ -38,7 +33,7 @@ def studio(tmp_path: Path) -> StudioFolder:
 def whole(tmp_path_factory: pytest.TempPathFactory) -> Index:
     """The index of those four, made once: to be searched, never changed."""
     root = tmp_path_factory.mktemp("whole")
-    made = Index(studio_in(root), notes, file=root / "cache" / "logbook.sqlite3")
+    made = Index(studio_in(root), file=root / "cache" / "logbook.sqlite3")
     assert made.refresh().read == 4
     return made
 
@@ -50,7 +45,7 @@ def index(studio: StudioFolder, whole: Index, tmp_path: Path) -> Index:
     file.parent.mkdir()
     with sqlite3.connect(whole.database.path) as source, sqlite3.connect(file) as copy:
         source.backup(copy)
-    made = Index(studio, notes, file=file)
+    made = Index(studio, file=file)
     assert made.refresh().read == 0
     return made
 
@@ -58,13 +53,12 @@ def index(studio: StudioFolder, whole: Index, tmp_path: Path) -> Index:
 class PlainLogbook:
     """Answers like `Index`, from entries read into memory: slow, and needs no database at all."""
 
-    def __init__(self, folder: StudioFolder, about: About) -> None:
+    def __init__(self, folder: StudioFolder) -> None:
         self.folder = folder
-        self.about = about
         self._kept: dict[str, LogbookEntry] = {}
 
     def refresh(self) -> None:
-        self._kept = {p.name: entry_of(p, self.about) for p in self.folder.session_paths()}
+        self._kept = {p.name: entry_of(p) for p in self.folder.session_paths()}
 
     def search(self, wanted: Wanted, limit: int | None = 500) -> Told:
         """Rows, newest first, at most `limit`, and how many there are in all."""

@@ -23,7 +23,6 @@ from studio.logbook.index import Index
 from studio.services.studio import Services
 from studio.session import commands as c
 from studio.session.clock import NS, Reading, SteppedClock
-from studio.session.state import State
 from studio.store.disk import CannotRead, StoreError
 from studio.store.folder import StudioFolder
 from studio.store.line import FIRST_PREV, Record, encode
@@ -57,15 +56,11 @@ EVIL = (
 )
 
 
-def about(state: State) -> str:
-    return f"{len(state.notes)} notes"
-
-
 @pytest.fixture(scope="module")
 def both(tmp_path_factory: pytest.TempPathFactory, plain_logbook):
     folder = StudioFolder(ROOT)
-    index = Index(folder, about, file=tmp_path_factory.mktemp("both") / "i.sqlite3")
-    plain = plain_logbook(folder, about)
+    index = Index(folder, file=tmp_path_factory.mktemp("both") / "i.sqlite3")
+    plain = plain_logbook(folder)
     plain.refresh()
     assert index.refresh().sessions >= 4
     return index, plain
@@ -86,7 +81,8 @@ def test_all_sessions_newest_first_with_what_lists_show(whole: Index) -> None:
     assert ([row.key for row in rows], total) == ([AGAIN, LANTERN, KELP, TIDEWRACK], 4)
     first, last = rows[0], rows[-1]
     assert (first.standing, last.standing) == ("abandoned", "finished")
-    assert last.title == "Tidewrack stripes" and last.about == "2 notes" and not last.rehearsal
+    assert last.title == "Tidewrack stripes" and not last.rehearsal
+    assert last.about == "rinsed clear 4, colour went through 3, sharp edges 5, even 5"
     assert last.colours == ("rust", "deep water") and set(last.dyes) == {"studio rust", "deep water"}
     assert last.base == "harbour sock blank, superwash wool, nylon" and last.method == "paint and steam"
     assert last.ratings == {"rinsed clear": 4, "colour went through": 3, "sharp edges": 5, "even": 5}
@@ -153,7 +149,7 @@ def test_tests_that_wait_are_found_the_longest_overdue_first(studio: StudioFolde
         (KELP, c.CancelFollowUp("rub", "no cotton cloth")),
     ):
         services.add_later(key, lambda state, command=command: command)
-    made = Index(studio, about, file=tmp_path / "c.sqlite3")
+    made = Index(studio, file=tmp_path / "c.sqlite3")
     made.refresh()
     rows, total = made.search(Wanted(waiting=True), None)
     assert ([row.key for row in rows], total) == ([KELP, TIDEWRACK], 2)
@@ -193,13 +189,13 @@ def test_only_what_differs_is_read(studio: StudioFolder, index: Index, monkeypat
 
 
 def test_another_index_of_the_same_file_reads_nothing(studio: StudioFolder, index: Index) -> None:
-    again = Index(studio, about, file=index.database.path)
+    again = Index(studio, file=index.database.path)
     assert again.refresh().read == 0 and keys(again.search(Wanted(text="draught"))) == [TIDEWRACK]
 
 
 def test_without_a_cache_folder_it_lives_in_memory(studio: StudioFolder, tmp_path: Path) -> None:
     (tmp_path / "plain").write_text("a file where the folder should be")
-    index = Index(studio, about, file=tmp_path / "plain" / "logbook.sqlite3")
+    index = Index(studio, file=tmp_path / "plain" / "logbook.sqlite3")
     assert index.refresh().read == 4
     assert index.database.path is None
     assert keys(index.search(Wanted(text="draught"))) == [TIDEWRACK]
@@ -216,7 +212,7 @@ def test_an_index_that_another_window_holds_is_left_alone(
     before = path.read_bytes()
     with sqlite3.connect(path, isolation_level=None) as holder:
         holder.execute("BEGIN EXCLUSIVE")
-        mine = Index(studio, about, file=path)
+        mine = Index(studio, file=path)
         assert keys(mine.search(Wanted(text="draught"))) == [TIDEWRACK]
         assert mine.database.path is None
         holder.execute("ROLLBACK")
@@ -228,7 +224,7 @@ def test_it_can_be_interrupted_and_goes_on_from_there(
     studio: StudioFolder, tmp_path: Path, monkeypatch
 ) -> None:
     monkeypatch.setattr(index_module, "AT_ONCE", 1)
-    index = Index(studio, about, file=tmp_path / "i.sqlite3")
+    index = Index(studio, file=tmp_path / "i.sqlite3")
     told: list[tuple[int, int]] = []
     counts = index.refresh(lambda done, total: told.append((done, total)), lambda: len(told) >= 2)
     assert (counts.read, counts.left) == (2, 2) and told[:2] == [(0, 4), (1, 4)]
@@ -241,7 +237,7 @@ def test_ctrl_c_in_the_middle_keeps_what_was_written(
     studio: StudioFolder, tmp_path: Path, monkeypatch
 ) -> None:
     monkeypatch.setattr(index_module, "AT_ONCE", 1)
-    index = Index(studio, about, file=tmp_path / "i.sqlite3")
+    index = Index(studio, file=tmp_path / "i.sqlite3")
 
     def give_up(done: int, total: int) -> None:
         if done == 3:
@@ -289,7 +285,7 @@ def test_two_windows_index_at_once(studio: StudioFolder, tmp_path: Path) -> None
     first = (studio.sessions / TIDEWRACK).read_bytes()
     for n in range(20):
         (studio.sessions / f"20260101-{n:04d}-many-{n:04x}.jsonl").write_bytes(first)
-    windows = [Index(studio, about, file=tmp_path / "i.sqlite3") for _ in range(3)]
+    windows = [Index(studio, file=tmp_path / "i.sqlite3") for _ in range(3)]
     with ThreadPoolExecutor(3) as pool:
         counts = list(pool.map(lambda window: window.refresh(), windows))
     assert [c.left for c in counts] == [0, 0, 0]
@@ -343,13 +339,13 @@ def kept_in(logbook: Index) -> Path:
 
 def test_each_studio_has_its_own_file_in_the_cache(studio: StudioFolder, tmp_path: Path, monkeypatch) -> None:
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-    logbook = Index(studio, about)
+    logbook = Index(studio)
     logbook.refresh()
     kept = kept_in(logbook)
     assert kept.parent == tmp_path / "cache" / "potside"
     assert kept.stat().st_size > 0
-    assert kept_in(Index(StudioFolder(tmp_path), about)) != kept
-    assert kept_in(Index(StudioFolder(studio.root / "sessions" / ".."), about)) == kept
+    assert kept_in(Index(StudioFolder(tmp_path))) != kept
+    assert kept_in(Index(StudioFolder(studio.root / "sessions" / ".."))) == kept
 
 
 def test_the_database_is_loaded_when_it_is_used() -> None:

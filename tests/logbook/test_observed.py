@@ -12,7 +12,6 @@ from studio.logbook.index import Index
 from studio.plan.habits import KIND_OF
 from studio.session.after.observing import observe
 from studio.session.folding import replay
-from studio.session.state import State
 from studio.store.folder import StudioFolder
 from studio.store.reading import read_session
 
@@ -23,10 +22,6 @@ TIDEWRACK, KELP, LANTERN = (
     "20260926-0830-kelp-forest-3c95.jsonl",
     "20261010-0915-lantern-floats-bb31.jsonl",
 )
-
-
-def about(state: State) -> str:
-    return ""
 
 
 @pytest.fixture
@@ -42,7 +37,7 @@ def studio(tmp_path: Path) -> StudioFolder:
 
 @pytest.fixture
 def index(studio: StudioFolder, tmp_path: Path) -> Index:
-    made = Index(studio, about, file=tmp_path / "logbook.sqlite3")
+    made = Index(studio, file=tmp_path / "logbook.sqlite3")
     made.refresh()
     return made
 

@@ -11,8 +11,8 @@ from studio.plan.repeat.decided import decided
 from studio.plan.repeat.repeating import Done, Repeated, repeat
 from studio.plan.settled import Settled
 from studio.plan.sheet import work_sheet
+from studio.services.repeats import really_done
 from studio.session.after.comparing import compare
-from studio.session.after.really_done import really_done
 from studio.session.state import State
 
 WHOLE_MIN = 0.6

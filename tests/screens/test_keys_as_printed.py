@@ -24,9 +24,8 @@ from studio.screens.forecast import ForecastScreen
 from studio.screens.habits import HabitsScreen
 from studio.screens.home import HomeScreen
 from studio.screens.keyed import Keyed, Page, question
-from studio.screens.logbook.compare import CompareScreen
 from studio.screens.logbook.follow_up import FollowUpScreen, WaitingScreen
-from studio.screens.logbook.logbook import LogbookScreen
+from studio.screens.logbook.logbook import CompareScreen, LogbookScreen
 from studio.screens.logbook.repeat import RepeatScreen
 from studio.screens.logbook.session import SessionScreen
 from studio.screens.plan.opening import NewPlanScreen

@@ -21,8 +21,8 @@ from studio.session.asked import (
     unit_asked,
 )
 from studio.session.clock import Reading
+from studio.session.live.cooling import staining_words
 from studio.session.live.given import leftovers_untold
-from studio.session.live.rinsing import staining_words
 from studio.session.path import current_step
 from studio.session.state import State, StepRecord, TimerRecord
 from studio.session.step_rules import open_warnings

@@ -1,30 +1,34 @@
-"""The logbook: sessions, newest first."""
+"""The logbook: sessions, newest first, and what differs between those that are marked."""
 
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.app import ComposeResult
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.timer import Timer
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
+from studio.report.comparing import compare_sections
 from studio.report.logbook import listed_row
+from studio.report.printing import Section, row
 from studio.screens.bench.entry import Entry, Question
-from studio.screens.draw.lists import MARK, marked, row_content
+from studio.screens.draw.lists import MARK, marked, row_content, sections_content
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
-from studio.screens.logbook.compare import CompareScreen
 from studio.screens.logbook.session import SessionScreen
-from studio.session.after.comparing import FEWEST, MOST
+from studio.session.after.comparing import FEWEST, MOST, compare
 from studio.trouble import Trouble
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
     from studio.services.studio import Services
+    from studio.session.after.review import ReadSession
 
 MOST_ROWS = 500
 AFTER_TYPING_S = 0.06
@@ -189,3 +193,27 @@ class LogbookScreen(Keyed[None], where="logbook"):
     def action_leave(self) -> None:
         self._leaving = True
         self.dismiss()
+
+
+class CompareScreen(Keyed[None], where="compare"):
+    """Two to four sessions side by side, only what differs."""
+
+    AUTO_FOCUS = "#sheet"
+
+    def __init__(self, sessions: Sequence[ReadSession]) -> None:
+        super().__init__()
+        self.sessions = sessions
+        self.wrong = tuple(row((sentence, "danger")) for one in sessions for sentence in one.told)
+        self.differences = compare([session.state for session in sessions])
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(id="sheet"):
+            yield Static(id="page", markup=False)
+        yield KeyLine()
+
+    def redraw(self) -> None:
+        """The comparison at the present width."""
+        width = max(40, self.size.width - 6)
+        sections = compare_sections(self.sessions, self.differences, width)
+        mend = (Section("to mend", self.wrong),) if self.wrong else ()
+        self.show("page", sections_content((*mend, *sections)))

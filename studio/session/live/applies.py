@@ -9,7 +9,7 @@ from studio.plan.shapes import Step
 from studio.session import alarms
 from studio.session.clock import Reading
 from studio.session.heat_rules import may_lose_steam
-from studio.session.live import rinsing, steam
+from studio.session.live import cooling, steam
 from studio.session.live.given import allowed, onto_the_heat, record_of
 from studio.session.live.painting import bands_of, in_jar_ml
 from studio.session.path import current_step, stage_of
@@ -158,6 +158,6 @@ CONDITIONS: dict[str, Condition] = {
     "pot": _pot,
     "acid": _acid,
     "mixed": _mixed,
-    "rinsed": _open(rinsing.rounds_now),
+    "rinsed": _open(cooling.rounds_now),
 }
 """By the names the table of actions uses."""

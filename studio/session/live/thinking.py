@@ -12,10 +12,8 @@ from studio.session.clock import Reading
 from studio.session.live import (
     bath,
     cooling,
-    jars,
     painting,
     pot_watch,
-    rinsing,
     steam,
 )
 from studio.session.live.given import NOTHING, Thought, warning
@@ -63,18 +61,18 @@ def _think(state: State, step: Step, now: Reading) -> Thought:
     if stage is None:
         return NOTHING
     if stage.kind == "stocks":
-        return jars.think_jars(state)
+        return painting.think_stocks(state)
     if stage.kind == "cool":
         return cooling.think_hot(state, step) + cooling.think_cooling(state, now)
     if stage.kind == "rinse":
-        return cooling.think_hot(state, step) + rinsing.think_rinse_water(state) + rinsing.think_rounds(state)
+        return cooling.think_hot(state, step) + cooling.think_rinse_water(state) + cooling.think_rounds(state)
     thinks = _OF_ROLE.get(step.role)
     return NOTHING if thinks is None else thinks(state, now)
 
 
 _OF_ROLE: dict[Role, Callable[[State, Reading], Thought]] = {
-    "mix": lambda state, now: jars.think_depth(state),
-    "paint": lambda state, now: jars.think_depth(state) + painting.think_painting(state),
+    "mix": lambda state, now: painting.think_depth(state),
+    "paint": lambda state, now: painting.think_depth(state) + painting.think_painting(state),
     "heat on": lambda state, now: steam.time_to_steam(state),
     "steam rolling": lambda state, now: steam.time_to_steam(state),
     "hold": lambda state, now: (
@@ -93,7 +91,7 @@ def effective(state: State, step: Step) -> Step:
     """The step as the sheet of now asks for it; rinse water by the warmth of the fibre."""
     step = step_now(state, step)
     if step.role == "rinse water" and step.set_number == state.sets:
-        water = rinsing.water_c(state)
+        water = cooling.water_c(state)
         if water is not None:
             low, high = max(0.0, water - STEP_LIMIT_C), water + STEP_LIMIT_C
             return msgspec.structs.replace(step, expected=water, low=low, high=high)

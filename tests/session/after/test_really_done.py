@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from studio.services.repeats import really_done
 from studio.session import commands as c
-from studio.session.after.really_done import really_done
 
 
 def test_every_amount_that_was_measured_or_poured(worked_at):
