@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 from functools import cache, partial
-from importlib.resources import files
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 import msgspec
@@ -146,7 +146,7 @@ def fill(template: str, **values: Any) -> str:
 def _environment() -> Environment:
     from jinja2 import Environment, FunctionLoader, StrictUndefined
 
-    folder = files("studio.report") / "templates"
+    folder = Path(__file__).with_name("templates")
     made = Environment(
         loader=FunctionLoader(lambda name: (folder / name).read_text(encoding="utf-8")),
         autoescape=True,
