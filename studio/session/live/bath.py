@@ -6,7 +6,7 @@ import msgspec
 
 from studio.craft import bath_heat as ramp
 from studio.methods.set_by.bath_work import HeatWork
-from studio.plan.shapes import Caution, Figure, Origin
+from studio.plan.shapes import Caution, Figure, fig
 from studio.quantity.showing import show
 from studio.session.clock import Reading
 from studio.session.live.given import (
@@ -98,8 +98,8 @@ def think_ramp(state: State, now: Reading) -> Thought:
         return Thought((), (warning("ramp.unsure", UNSURE, "house rule"),))
     planned = seen.planned_c(seen.now_min)
     figures = [
-        _figure(
-            "planned",
+        fig(
+            "live.bath.planned",
             planned,
             "degC",
             "the ramp asks for now",
@@ -119,8 +119,8 @@ def _read(seen: Ramp) -> list[Figure]:
     minute, c = seen.readings[-1]
     told = ", ".join(f"{show(value, 'degC')} at {m:.0f} min" for m, value in seen.readings[-4:])
     figures = [
-        _figure(
-            "bath",
+        fig(
+            "live.bath.bath",
             c,
             "degC",
             f"bath {off_words(seen)}",
@@ -131,12 +131,14 @@ def _read(seen: Ramp) -> list[Figure]:
     ]
     rate = seen.rate_now
     if rate is not None:
-        figures.append(_figure("rate", rate, "degC/min", "it climbs now", told, "measured", SOURCE))
+        figures.append(fig("live.bath.rate", rate, "degC/min", "it climbs now", told, "measured", SOURCE))
     if rate is not None and rate > 0.05 and c < seen.heat.top_c - NEAR_C:
         left = ramp.minutes_to_top(c, seen.heat.top_c, rate) - (seen.now_min - minute)
         since = f"{seen.now_min - minute:.0f} min since"
         because = f"({seen.heat.top_c:.1f} - {c:g}) °C / {rate:.2f} °C/min, less {since}"
-        figures.append(_figure("to-top", max(0.0, left), "min", "at the top in", because, "measured", SOURCE))
+        figures.append(
+            fig("live.bath.to-top", max(0.0, left), "min", "at the top in", because, "measured", SOURCE)
+        )
     return figures
 
 
@@ -179,8 +181,8 @@ def think_hold(state: State, now: Reading) -> Thought:
     if seen is None or not seen.readings:
         return NOTHING
     minute, c = seen.readings[-1]
-    figure = _figure(
-        "bath",
+    figure = fig(
+        "live.bath.bath",
         c,
         "degC",
         f"bath, {max(0.0, seen.now_min - minute):.0f} min ago",
@@ -217,17 +219,3 @@ def think_clear(state: State) -> Thought:
     )
     source = "common practice: again until it is clear, acid late and little"
     return Thought((), (warning("bath.not-clear", text, source),))
-
-
-def _figure(
-    name: str, value: float, unit: str, label: str, because: str, origin: Origin, source: str
-) -> Figure:
-    return Figure(
-        id=f"live.bath.{name}",
-        value=value,
-        unit=unit,
-        label=label,
-        because=because,
-        origin=origin,
-        source=source,
-    )

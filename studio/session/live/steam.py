@@ -10,7 +10,7 @@ from studio.craft.heat import earliest_centre, minutes_at_or_above
 from studio.craft.pot import COLD_TAP_C, PotClock, minutes_to_steam, pot_clock, pot_level_ml
 from studio.craft.steam import Heating
 from studio.methods.set_by.steam_work import TARGET_C, SetWork
-from studio.plan.shapes import Figure, Origin
+from studio.plan.shapes import Figure, fig
 from studio.plan.steps.lay import figure_id
 from studio.quantity.showing import show
 from studio.session.clock import Moment, Reading
@@ -81,7 +81,9 @@ def time_to_steam(state: State) -> Thought:
     if on is not None and rolling is not None:
         took = minutes_between(on, rolling)
         because = "from pot on to steam rolling, by the clock"
-        return Thought((_figure("took", took, "min", "steam came after", because, "measured", "the clock"),))
+        return Thought(
+            (fig("live.set.took", took, "min", "steam came after", because, "measured", "the clock"),)
+        )
     own = sheet_now(state).figure(figure_id("set.to_steam", state.sets))
     if own is not None:
         return Thought((own,))
@@ -95,7 +97,9 @@ def time_to_steam(state: State) -> Thought:
         f"= {minutes:.3g} min at least, from cold"
     )
     source = "heat balance; the pot itself and losses come on top"
-    return Thought((_figure("wait", minutes, "min", "steam can come after", because, "estimate", source),))
+    return Thought(
+        (fig("live.set.wait", minutes, "min", "steam can come after", because, "estimate", source),)
+    )
 
 
 def came_after(state: State) -> str:
@@ -161,11 +165,13 @@ def _centre(hot: Heating, now_min: float, instead_of: str) -> tuple[Figure, ...]
     because = f"{hot.fast_min:.3g} to {hot.slow_min:.3g} min of the steam's clock, {now_min:.3g} min gone"
     if slow <= 0:
         label = f"centre at {show(TARGET_C, 'degC')} since, at least"
-        figure = _figure("heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE)
+        figure = fig("live.set.heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE)
         return (msgspec.structs.replace(figure, instead_of=instead_of),)
     low = fast if fast > 0 else None  # it may be hot by now
     label = f"centre at {show(TARGET_C, 'degC')} in" + ("" if low is not None else " at most")
-    figure = _figure("heat_through", slow, "min", label, because, "estimate", HEAT_SOURCE, low, slow)
+    figure = fig(
+        "live.set.heat_through", slow, "min", label, because, "estimate", HEAT_SOURCE, low=low, high=slow
+    )
     return (msgspec.structs.replace(figure, instead_of=instead_of),)
 
 
@@ -186,29 +192,5 @@ def _dose(state: State, now: Reading, gone: float) -> tuple[Figure, ...]:
         told = ", ".join(f"{show(c, 'degC')} at {m:.0f} min" for m, c in points[-4:])
         label = f"{where} at or above {show(TARGET_C, 'degC')}"
         source = "straight lines between the readings; strike temperature: house rule"
-        found.append(_figure(f"dose.{where}", minutes, "min", label, told, "measured", source))
+        found.append(fig(f"live.set.dose.{where}", minutes, "min", label, told, "measured", source))
     return tuple(found)
-
-
-def _figure(
-    name: str,
-    value: float,
-    unit: str,
-    label: str,
-    because: str,
-    origin: Origin,
-    source: str,
-    low: float | None = None,
-    high: float | None = None,
-) -> Figure:
-    return Figure(
-        id=f"live.set.{name}",
-        value=value,
-        unit=unit,
-        label=label,
-        because=because,
-        origin=origin,
-        source=source,
-        low=low,
-        high=high,
-    )
