@@ -5,7 +5,11 @@ from __future__ import annotations
 import pytest
 
 from studio.craft import liquor, shade
-from studio.tables.loading import fibres
+from studio.methods.put_on.bath_work import RATIO_HIGH, RATIO_LOW
+from studio.methods.set_by import bath_work
+from studio.plan.work.cautions_liquid import PALE_PERCENT
+from studio.quantity.reading import parse
+from studio.tables.loading import fibres, practice
 
 WILEY = "Wiley, Determining the depth of your dye shade"
 GAYWOOL = "Gaywool Dyes, Depth of shade"
@@ -88,3 +92,63 @@ def test_drops_to_millilitres():
 def test_commercial_regain(fibre, percent):
     """Moisture that trade reckons on a dry weight: ASTM D1909-13 (second hand)."""
     assert fibres()[fibre].regain_percent == percent
+
+
+POUND_G = 453.59237
+"""NIST Handbook 44, as the next rows turn what was printed into mL on 100 g."""
+PRINTED_DOSES = [
+    ("vinegar-quarter-cup", "1/4 cup", POUND_G), ("vinegar-one-cup", "1 cup", POUND_G),
+    ("vinegar-two-cups", "2 cups", POUND_G), ("acetic-56-two-spoons", "2 tbsp", POUND_G),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("row", "printed", "on_g"), PRINTED_DOSES)
+def test_doses_to_the_pound(row, printed, on_g):
+    """Cups of vinegar and spoons of 56 % acid to a pound: Earth Guild, acid dyes, metal-complex and home dyes."""
+    dose = next(one for one in practice() if one.id == row)
+    assert dose.low == pytest.approx(parse(printed, "volume").value / on_g * 100.0, rel=0.001)
+
+
+def test_vinegar_to_half_a_kilo():
+    """330 mL of vinegar to 500 g of wool: George Weil, Using Procion MX dyes on wool."""
+    dose = next(one for one in practice() if one.id == "vinegar-reactive")
+    assert dose.low == pytest.approx(330 / 500 * 100)
+
+
+def test_acid_of_two_per_cent_to_ten_grams():
+    """10 mL of 2 % acetic acid to 10 g of wool, told as vinegar of 5 %: Cowern, dye method."""
+    dose = next(one for one in practice() if one.id == "vinegar-studio")
+    assert dose.low == pytest.approx(10 * 2 / 5 * 100 / 10)
+
+
+def test_acetic_acid_on_the_weight_of_fibre():
+    """1 to 3 % of acetic acid on the fibre, as vinegar of 5 g in 100 mL: Broadbent, Basic Principles of Textile
+    Coloration, p. 246."""
+    dose = next(one for one in practice() if one.id == "vinegar-textbook")
+    assert (dose.low, dose.high) == pytest.approx((1 / 0.05, 3 / 0.05))
+
+
+def test_citric_acid_by_the_depth():
+    """1, 1.5 or 2 % of citric acid for a light, medium or strong shade: Gaywool Dyes, Depth of shade."""
+    dose = next(one for one in practice() if one.id == "citric-by-depth")
+    assert (dose.low, dose.high) == (1.0, 2.0)
+
+
+def test_a_long_liquor():
+    """400 mL for 10 g of wool, the longest bath printed: Cowern, dye method."""
+    assert liquor.bath_ml(10, RATIO_HIGH) == pytest.approx(400)
+    assert liquor.bath_ml(10, RATIO_LOW) < 400
+
+
+def test_how_long_a_stock_is_kept():
+    """Mostly 3 to 6 months, some 1 to 2 weeks (Gaywool Dyes, Depth of shade); about 6 months (George Weil): a jar is
+    never told to last longer than the shorter of what is printed."""
+    assert shade.use_by_days("stock").days <= 3 * 365.25 / 12
+    assert 7 <= shade.use_by_days("short-lived stock").days <= 14
+
+
+def test_pale_and_deep_shades():
+    """0.25 to 2 g of acid dye on 100 g from pale to deep (George Weil); 0.5 % light and 2 to 4 % deep (Gaywool Dyes,
+    Depth of shade)."""
+    assert PALE_PERCENT == 0.25
+    assert (bath_work.PALE_PERCENT, bath_work.DEEP_PERCENT) == (0.5, 2.0)

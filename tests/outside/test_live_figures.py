@@ -10,7 +10,7 @@ import pytest
 import scipy.optimize
 
 from studio.craft.cooling import UNWRAP_C, cooling_line, crossing_min, fit_cooling
-from studio.craft.heat import newton_minutes
+from studio.craft.heat import minutes_at_or_above, newton_minutes
 from studio.craft.pot import minutes_to_steam
 
 
@@ -63,3 +63,11 @@ def test_heating_of_water_against_its_enthalpy(start_c: float, boil_c: float, co
 def test_bare_hands_wait_for_what_is_safe_to_touch() -> None:
     """No surface above 43 degC and no water above 44 degC for who cannot draw back: HSE, Scalding and burning."""
     assert UNWRAP_C <= 43.0
+
+
+def test_minutes_at_the_strike() -> None:
+    """A log of eight readings, read off every hundredth of a second by numpy's interpolation, and counted."""
+    log = [(0, 40.0), (7, 78.0), (12, 88.5), (20, 97.0), (26, 80.0), (30, 86.0), (41, 84.0), (55, 60.0)]
+    minutes = np.linspace(0, 55, 330_001)
+    hot = np.interp(minutes, *zip(*log, strict=True)) >= 85.0
+    assert minutes_at_or_above(log, 85.0) == pytest.approx(55 * hot.mean(), abs=0.002)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from studio.craft.packet import FAST, SLOW, WATER_G_ML, Film, HotBody, centre_c, centre_cool_min
@@ -98,3 +100,20 @@ def test_water_that_is_held(coolprop) -> None:
     """Density of water at 20 degC by CoolProp."""
     density = coolprop.PropsSI("D", "T", 293.15, "P", 101_325, "Water") / 1000
     assert pytest.approx(density, abs=5e-4) == WATER_G_ML
+
+
+@pytest.mark.parametrize("across_m", [0.04, 0.08, 0.12])
+@pytest.mark.parametrize("surface_c", [40.0, 60.0, 80.0])
+def test_the_film_round_a_warm_roll(coolprop, across_m, surface_c) -> None:
+    """A horizontal cylinder in still air of 20 degC: Churchill and Chu (from memory), air by CoolProp, with the
+    radiation of an emissivity of 0.9. The quickest film is one of these; the slowest is shut in, and lies below."""
+    film_k = (surface_c + 20) / 2 + 273.15
+    k, cp, mu, rho = (coolprop.PropsSI(of, "T", film_k, "P", 101_325, "Air") for of in ("L", "C", "V", "D"))
+    prandtl, nu, over = cp * mu / k, mu / rho, surface_c - 20
+    rayleigh = 9.81 / film_k * over * across_m**3 / nu**2 * prandtl
+    nusselt = (0.6 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
+    hot_k = surface_c + 273.15
+    radiated = 0.9 * 5.670e-8 * (hot_k**4 - 293.15**4) / over
+    h = nusselt * k / across_m + radiated
+    assert math.isclose(FAST.h_w_m2k, h, rel_tol=0.2), h
+    assert SLOW.h_w_m2k < h / 1.9

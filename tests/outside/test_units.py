@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from studio.quantity import reading_in
 from studio.quantity.pint_units import EVERYDAY, registry
 from studio.quantity.reading import parse
 
@@ -110,3 +111,14 @@ def test_everyday_factors_are_those_of_pint(unit: str, base: str) -> None:
     """The definitions of pint, asked past our table that keeps it from being loaded."""
     asked = registry().Quantity(1, unit).to(base).magnitude
     assert EVERYDAY[unit, base] == pytest.approx(asked, rel=1e-15)
+
+
+AS_READ = [(850.0, "g", "oz", "ounce"), (240.0, "mL", "fl oz", "US_fluid_ounce"), (14.0, "mL", "tsp", "teaspoon"),
+           (12.0, "cm", "in", "inch"), (420.0, "m", "yd", "yard"), (1500.0, "m", "ft", "foot")]  # fmt: skip
+
+
+@pytest.mark.parametrize(("value", "unit", "name", "theirs"), AS_READ)
+def test_sizes_that_us_readers_are_told_in(value, unit, name, theirs):
+    """Ounces, fluid ounces, teaspoons, inches, yards and feet: the definitions of pint."""
+    ours = value / reading_in._SIZES[name]
+    assert ours == pytest.approx(registry().Quantity(value, unit).to(theirs).magnitude, rel=1e-12)
