@@ -164,7 +164,7 @@ def simmer(phreeqc, alkalinity, mol_l):
 
 @pytest.mark.parametrize(("alkalinity", "mol_l"), SIMMERED)
 def test_a_strip_in_a_cooled_sample_of_a_simmered_kettle(heated, alkalinity, mol_l):
-    """Open at 90 degC, then cooled shut: PHREEQC, acetate by Goldberg 2002. It is what an open bath is told as, once acid
+    """Open at 90 degC, then cooled shut: PHREEQC, acetate by Goldberg 2002. So is an open bath told, once acid
     outweighs the water."""
     _, cooled = simmer(heated, alkalinity, mol_l)
     told = acid.ph([dose("HAcetate", mol_l)], Water(alkalinity, 7.5, 0.0), open_to_air=True)
