@@ -26,7 +26,6 @@ OWNERS = {
     "ramp": "heat.ramp", "ramp-look": "heat.ramp", "acid": "heat.acid-wait", "part-2": "heat.dye-2",
     "part-3": "heat.dye-3", "hold": "heat.hold", "hold-turn": "heat.hold", "hold-more": "heat.clear",
     "burst-more": "microwave.clear", "rest-more": "microwave.clear", "stand": "microwave.stand",
-    "swell": "paint.swell",
 }  # fmt: skip
 """The step with which each clock must end; bursts and rests end with the next burst, or with the last rest."""
 WHY = "the bell rang and the post came"
