@@ -18,7 +18,7 @@ from click.testing import CliRunner, Result
 
 from studio.cli import main
 from studio.logbook import index
-from studio.logbook.entry import About, LogbookEntry, entry_of
+from studio.logbook.entry import LogbookEntry, entry_of
 from studio.services.studio import Services
 from studio.services.unattended import walk
 from studio.session.clock import NS, Reading, SteppedClock
@@ -85,8 +85,8 @@ def environment(home: Path, studio: Path | None, **changes: str) -> dict[str, st
 ENTRIES: dict[tuple[str, bytes], LogbookEntry] = {}
 
 
-def _kept_entry(path: Path, about: About) -> LogbookEntry:
-    entry = ENTRIES.get(key := (path.name, path.read_bytes())) or entry_of(path, about)
+def _kept_entry(path: Path) -> LogbookEntry:
+    entry = ENTRIES.get(key := (path.name, path.read_bytes())) or entry_of(path)
     if entry.row.standing != "damaged":
         ENTRIES[key] = entry
     return entry
