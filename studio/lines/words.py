@@ -221,7 +221,7 @@ def stage_lines(session: Running, now: Reading) -> tuple[str, ...]:
 def _listed(step: Step, record: StepRecord, *, now: bool, waits: bool) -> str:
     critical = ", critical" if step.critical and not record.closed else ""
     standing = "now" if now else f"{record.state}, waiting to be saved" if waits else record.state
-    return f"  {standing}: {step.done}{value_tail(record)}{critical}"
+    return in_units(f"  {standing}: {step.done}{value_tail(record)}{critical}")
 
 
 def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> str:

@@ -126,7 +126,7 @@ _APART = re.compile(r"(?: a minute| from the| ahead| behind| off\b| apart| eithe
 _GOODS = re.compile(
     r" (?:of (?:dry |wet |the )*(?:fibre|wool|yarn|goods)|(?:blank|skein|hank|yarn|sock|top|dry)\b)"
 )
-_WEIGHED = re.compile(r"(?:squeeze to|[Ff]ibre (?:squeezed and )?weighed(?: dry)?[:,]) $")
+_WEIGHED = re.compile(r"(?:squeeze to|[Ff]ibre (?:squeezed and )?weighed(?: dry)?[:, ]) $")
 _HIGH = re.compile(r"(?:altitude|altitude of|above the sea)[ ,]*$")
 
 

@@ -90,6 +90,7 @@ def test_degrees_are_whole_and_read_back(value: float) -> None:
             "Weigh 0.39 g of rust; 250 mg/L and 3 mmol/L stay",
         ),
         ("squeeze to 180 g", "squeeze to 6.35 oz"),
+        ("Fibre squeezed and weighed  181.44 g", "Fibre squeezed and weighed  6.4 oz"),
         ("boils at 95 °C at an altitude of 1 500 m", "boils at 203 °F at an altitude of 4 921 ft"),
         ("20.1 mL     of 700 mL", "4 tsp       of 23.7 fl oz"),
     ],

@@ -9,7 +9,7 @@ from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.shapes import Figure, Step
-from studio.quantity.reading_in import as_read
+from studio.quantity.reading_in import as_read, in_units
 from studio.report.telling import outcome
 from studio.report.worksheet import value_words
 from studio.screens.draw.clocks import big_text, width_of
@@ -144,7 +144,7 @@ def check_row(step: Step, record: StepRecord, *, current: bool, waits: bool = Fa
     """One line of the stage's list; what waits to be saved is not ticked."""
     mark, style = (WAITS, "bold $danger") if waits else _mark(step, record, current)
     text = clean(step.done, limit=60)
-    tail = outcome(record)
+    tail = in_units(f"{step.done}: {outcome(record)}").removeprefix(f"{in_units(step.done)}: ")
     return Content.assemble(
         (f"{mark} {text}", style),
         (f"  {tail}" if tail else "", "$text" if record.state == "measured" else "$due"),
