@@ -35,7 +35,7 @@ StageId = Literal["ready", "presoak", "stocks", "colour", "heat", "cool", "rinse
 
 Role = Literal[
     "sound", "accept cautions", "kit", "open powder", "gloves", "room", "label jars", "dry weight",
-    "soak water", "acid", "pH", "into the soak", "soaking",
+    "soak water", "acid", "pH", "into the soak", "soaking", "end pH",
     "weigh dye", "make up", "count drops", "clear stocks",
     "squeeze", "mix", "swell", "paint", "wrap",
     "bath water", "salt", "dye in", "bath temperature", "into the bath",

@@ -147,6 +147,8 @@ def _asked(step: Step, figure: Figure | None) -> Step:
     if step.quantity in ("mass", "volume", "count"):
         low, high = value * (1 - WEIGHT_SLACK), value * (1 + WEIGHT_SLACK)
         return msgspec.structs.replace(step, expected=value, low=low, high=high)
+    if step.role == "end pH":
+        return msgspec.structs.replace(step, expected=round(value, 2))
     if step.quantity == "ph":
         low, high = max(0.0, value - PH_SLACK), min(14.0, value + PH_SLACK)
         return msgspec.structs.replace(step, expected=round(value, 2), low=low, high=high)

@@ -140,7 +140,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         "the plan" if plan.liquor_ratio else f"liquor ratio 30; {RATIO_SOURCE}",
     )
     figures = [whole, water, *dyed, *_depth(liquid, dyed[0].origin)]
-    amount, first, spread, soured = _acid(settled, whole, taken_mmol_g(liquid.colour) * liquid.dye_g)
+    amount, first, spread, ph, soured = _acid(settled, whole, taken_mmol_g(liquid.colour) * liquid.dye_g)
     figures.extend(soured)
     salt_g, salted = _salt(settled)
     figures.extend(salted)
@@ -150,7 +150,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         fill_ml=water.value,
         acid_amount=amount,
         first_acid=first,
-        ph=next(f.value for f in figures if f.id == "kettle.ph"),
+        ph=ph,
         spread=spread,
         salt_g=salt_g,
         parts=plan.parts,
@@ -261,8 +261,8 @@ def _dye(settled: Settled, liquid: ColourLiquid, of: Origin) -> list[Figure]:
 
 def _acid(
     settled: Settled, whole: Figure, dye_mmol: float
-) -> tuple[float, float, Spread | None, list[Figure]]:
-    """All of the acid, what goes in at the start, the published spread, and the figures."""
+) -> tuple[float, float, Spread | None, float, list[Figure]]:
+    """All of the acid, what goes in at the start, the published spread, the pH it ends at, and the figures."""
     # A pot that simmers comes to rest with the air, unless the plan says that it does not.
     bath = Souring(
         settled=settled,
@@ -273,7 +273,8 @@ def _acid(
     )
     acid = settled.acid
     if acid is None:
-        return 0.0, 0.0, None, [strip_figure(bath, 0.0), *ended(bath, 0.0, None)[1]]
+        soak, told = ended(bath, 0.0, None)
+        return 0.0, 0.0, None, soak.ph, [strip_figure(bath, 0.0), *told]
     dose = acid_figure(bath, acid)
     first, amount, figures = dose.value, dose.value, [dose]
     if is_staged(settled):
@@ -287,7 +288,8 @@ def _acid(
         amount += more
     spread = published_spread(acid, "bath", settled.classes, settled.dry_g, whole.value)
     figures.extend([spread_figure(bath, acid, spread, amount)] if spread else [])
-    return amount, first, spread, [*figures, strip, *ended(bath, amount, (first, strip))[1]]
+    soak, told = ended(bath, amount, (first, strip))
+    return amount, first, spread, soak.ph, [*figures, strip, *told]
 
 
 def _halves(settled: Settled, acid: AcidAtHand, dose: Figure) -> tuple[Figure, Figure]:

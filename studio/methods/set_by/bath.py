@@ -20,6 +20,7 @@ from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer
 from studio.plan.steps.finishing import CLEAR_GRADE, Cooling, whole
 from studio.plan.steps.lay import clock_id
+from studio.plan.steps.preparing import end_ph
 from studio.plan.ways import SetBy
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.quantity.showing import show
@@ -243,6 +244,7 @@ UNTIL_CLEAR = (
         waiting="Not clear: hold it on until the clock is over, then look again on a white spoon.",
         figures=("kettle.hold",),
     ),
+    end_ph("kettle", "Let that spoonful cool and read its pH, for the record"),
     Step(
         role="heat off",
         kind="do",

@@ -23,6 +23,7 @@ _WORDS: dict[Role, str] = {
     "soak water": "water",
     "acid": "acid",
     "pH": "ph",
+    "end pH": "end-ph",
     "into the soak": "in",
     "soaking": "wait",
     "weigh dye": "{}.dye",

@@ -130,6 +130,22 @@ def presoak_stage(worked: Worked) -> Stage:
             timer=clock_id("soak"),
             figures=("presoak.time",),
         ),
+        end_ph("presoak", "Read the pH of the soak once more, for the record") if acid else None,
+    )
+
+
+def end_ph(table: str, text: str) -> Step:
+    """The strip at the end: what the fibre and its dye have left of the acid. No dose is judged by it."""
+    return Step(
+        role="end pH",
+        kind="measure",
+        text=f"{text}: fibre and dye take acid up, so it stands higher now than at first.",
+        done="pH at the end read",
+        quantity="ph",
+        unit="pH",
+        once=True,
+        figures=(f"{table}.ph",),
+        sets=f"{table}.ph",
     )
 
 

@@ -284,7 +284,7 @@ def ended(bath: Souring, amount: float, strip: tuple[float, Figure] | None) -> t
         f"{bath.table}.ph", soak.ph, "pH", label, because, _origin(bath), source,
         low=soak.ph - doubt if doubt else None, high=soak.ph + doubt if doubt else None,
     )  # fmt: skip
-    return soak, [at_end, *_bound(bath, acid, soak)]
+    return soak, [node(bath.settled, at_end), *_bound(bath, acid, soak)]
 
 
 def _bound(bath: Souring, acid: AcidAtHand | None, soak: Soak) -> list[Figure]:
