@@ -14,6 +14,7 @@ from studio.plan.materials import DyeAtHand
 from studio.plan.settled import Settled
 from studio.plan.shapes import Added, Caution, Figure, Step, Timer, brief, fig, listed
 from studio.plan.steps.lay import clock_id, paint_path, step_id
+from studio.plan.steps.preparing import end_ph
 from studio.plan.ways import ColourLiquid, PutOn
 from studio.plan.work.cautions_liquid import STRONG_PERCENT, rounded_up
 from studio.plan.work.fibre import RoomWork, work_room
@@ -86,7 +87,17 @@ class Paint(PutOn[PaintWork]):
             thick[0] = msgspec.structs.replace(thick[0], after=(last_stock,))
             thick[-1] = msgspec.structs.replace(thick[-1], starts=clock_id("swell"))
             thick.append(SWELL)
-        return (*thick, _squeeze(worked.settled.dry_g, last_stock), *mixes, _paint(worked), _wrap(worked))
+        soaked = (step_id("presoak", "soaking"), last_stock)
+        strip = end_ph("presoak", "Read the pH of the soak once more, for the record", *soaked)
+        strips = (strip,) if worked.settled.acid else ()
+        return (
+            *thick,
+            *strips,
+            _squeeze(worked.settled.dry_g, *soaked),
+            *mixes,
+            _paint(worked),
+            _wrap(worked),
+        )
 
     def clocks(self, worked: Worked) -> tuple[Timer, ...]:
         """The gum swelling."""
@@ -238,7 +249,7 @@ def _strongest(dye: DyeAtHand) -> float:
     return STRONG_PERCENT if dye.powder else dye.ready_percent or 0.0
 
 
-def _squeeze(dry_g: float, last_stock: str) -> Step:
+def _squeeze(dry_g: float, *after: str) -> Step:
     return Step(
         role="squeeze",
         kind="measure",
@@ -248,7 +259,7 @@ def _squeeze(dry_g: float, last_stock: str) -> Step:
         unit="g",
         low=round(dry_g, 1),
         high=round(dry_g * 4, 1),
-        after=(step_id("presoak", "soaking"), last_stock),
+        after=after,
         figures=("paint.held", "paint.capacity"),
         sets="paint.squeezed",
     )

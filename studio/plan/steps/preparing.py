@@ -130,11 +130,10 @@ def presoak_stage(worked: Worked) -> Stage:
             timer=clock_id("soak"),
             figures=("presoak.time",),
         ),
-        end_ph("presoak", "Read the pH of the soak once more, for the record") if acid else None,
     )
 
 
-def end_ph(table: str, text: str) -> Step:
+def end_ph(table: str, text: str, *after: str) -> Step:
     """The strip at the end: what the fibre and its dye have left of the acid. No dose is judged by it."""
     return Step(
         role="end pH",
@@ -144,6 +143,7 @@ def end_ph(table: str, text: str) -> Step:
         quantity="ph",
         unit="pH",
         once=True,
+        after=after,
         figures=(f"{table}.ph",),
         sets=f"{table}.ph",
     )
