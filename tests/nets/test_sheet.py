@@ -164,6 +164,17 @@ thickness = "4 cm"
     assert [len(jar) for jar in settle(apart, EMPTY_SHELF).jars] == [2, 1]
 
 
+def test_the_strip_at_the_end_moves_no_other_figure(settled: Settled) -> None:
+    """No dose, and nothing else, is judged by it: half a unit above what is worked out, all else stays."""
+    sheet = work_sheet(settled)
+    strip = next((step.sets for step in asking(sheet) if step.role == "end pH"), "")
+    assert strip or settled.acid is None
+    plain = values_of(sheet)
+    if strip:
+        now = work_sheet(settled, {strip: plain[strip] + 0.5})
+        assert values_of(now) == {**plain, strip: plain[strip] + 0.5} and now.cautions == sheet.cautions
+
+
 def test_more_of_a_colour_and_what_is_left_of_it_balance_too(settled: Settled) -> None:
     """Three tenths more in the proportions of each jar, a tenth left: the rest is on the fibre."""
     plain = values_of(work_sheet(settled))

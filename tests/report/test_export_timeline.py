@@ -39,9 +39,9 @@ def test_bars_lie_where_the_steps_were_closed(source_of, lines_of) -> None:
         "rinse",
         "record",
     ]
-    half = next(t for t in drawn.ticks if t.text == "08:30")
-    assert half.x == pytest.approx(
-        LABEL_WIDTH + ROOM * (minute("2026-09-12T08:30+00:00") - start) / (end - start), abs=0.1
+    hour = next(t for t in drawn.ticks if t.text == "09:00")
+    assert hour.x == pytest.approx(
+        LABEL_WIDTH + ROOM * (minute("2026-09-12T09:00+00:00") - start) / (end - start), abs=0.1
     )
 
 
