@@ -79,8 +79,8 @@ async def test_thickened_paint_swells_before_the_fibre_is_squeezed_and_its_rest_
         await wait_until(pilot, lambda: at(session) == "paint.swell", "once the soak is over")
         await pilot.press("enter")
         await wait_until(pilot, lambda: at(session) == "paint.end-ph", "once it is smooth")
-        await pilot.press("m")
-        await wait_until(pilot, lambda: at(session) == "paint.squeezed", "a strip is no must")
+        await pilot.press(*"4.6", "enter")
+        await wait_until(pilot, lambda: at(session) == "paint.squeezed", "once the strip is read")
     session.do(c.KeepLeftover("rust", "5 mL"))
     (kept,) = session.state.leftovers
     assert "no published figure; a gum feeds mould" in kept.event.use_by_source
