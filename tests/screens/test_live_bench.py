@@ -161,7 +161,8 @@ async def stocks(g: Gloves) -> None:
     await g.step("stocks.clear", "24 mL")
     await g.step("presoak.wait")
     await g.minutes(30)
-    await g.step("paint.squeezed")
+    await g.step("paint.end-ph")
+    await g.step("paint.squeezed", "4.2")
 
 
 async def paints(g: Gloves) -> None:
