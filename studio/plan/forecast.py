@@ -204,9 +204,10 @@ def foresee(
     told = foretell(plan, shelf)
     own = in_use(shelf.habits, "spread") if spread is None else None
     painting = painting_of(own.value if own else spread, tilt, wander, told.thickened)
-    seen = colours_seen(plan, shelf)
+    settled = settle(plan, shelf)
+    seen = colours_seen(settled)
     unknown = tuple(f"{c.name} is drawn in a stand-in colour: {c.note}." for c in seen if not c.hex)
-    palette = looks(told.colours, seen, undyed_hex(plan, shelf))
+    palette = looks(told.colours, seen, undyed_hex(settled))
     thick = [name for name in told.colours if name in told.thickened]
     sharper = (
         (f"{listed(thick)}: thickened, so that it spreads {THICKENED_SPREAD:g} times as far (estimate).",)

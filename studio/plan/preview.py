@@ -4,15 +4,14 @@ no colour.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import msgspec
 
+from studio.plan.layout import laid_bands
 from studio.plan.materials import DyeAtHand
-from studio.plan.model import Plan
-from studio.plan.settled import Settled, SettledColour, settle
-from studio.plan.shelf import Shelf
+from studio.plan.settled import Settled, SettledColour, rows_of
 from studio.plan.work.worked import work_all
 from studio.tables.finding import find_dye
 from studio.tables.rows import DyeRow
@@ -35,9 +34,8 @@ class ColourSeen(msgspec.Struct, frozen=True):
     note: str
 
 
-def colours_seen(plan: Plan, shelf: Shelf) -> tuple[ColourSeen, ...]:
+def colours_seen(settled: Settled) -> tuple[ColourSeen, ...]:
     """Each colour at its depth; without a hue, and saying why, where the dye's curve or depth is not known."""
-    settled = settle(plan, shelf)
     undyed, comes = _undyed(settled), dict[str, float | None]()
     if any(colour.plan.drops for colour in settled.colours):
         comes = {liquid.colour.plan.name: liquid.depth_percent for liquid in work_all(settled).liquids}
@@ -46,11 +44,11 @@ def colours_seen(plan: Plan, shelf: Shelf) -> tuple[ColourSeen, ...]:
     )
 
 
-def undyed_hex(plan: Plan, shelf: Shelf) -> str:
+def undyed_hex(settled: Settled) -> str:
     """The bare yarn: the base's own white, else an estimate for scoured wool."""
     from studio.craft.colour.preview import preview
 
-    return preview([], _undyed(settle(plan, shelf))).hex
+    return preview([], _undyed(settled)).hex
 
 
 def _undyed(settled: Settled) -> Undyed:
@@ -129,6 +127,8 @@ def told_apart(seen: tuple[ColourSeen, ...]) -> tuple[str, ...]:
 
 STANDINS = ("#c2572f", "#2f6f9f", "#6f8f3a", "#8a5a9a", "#b08a2a")
 """For colours nothing is known of: they tell bands apart and say nothing about the dye."""
+UNDYED = "#e9e2d0"
+"""Bare yarn as long as nothing is worked out."""
 HATCH = "#=+:%@*o"
 """Signs for the bands where there is no colour to show them."""
 
@@ -140,6 +140,41 @@ class Look(msgspec.Struct, frozen=True):
     hex: str
     sign: str
     known: bool
+
+
+def looks_of(settled: Settled) -> dict[str, Look]:
+    """How each colour and the bare yarn look; stand-ins where that cannot be worked out."""
+    names = [colour.plan.name for colour in settled.colours]
+    try:
+        return looks(names, colours_seen(settled), undyed_hex(settled))
+    except ValueError:
+        return looks(names, (), UNDYED)
+
+
+class Strand(msgspec.Struct, frozen=True):
+    """One band as a strip shows it: the colour's name, empty for bare, its rows or per cent, and its hue if known."""
+
+    name: str
+    size: float
+    hex: str = ""
+
+
+def strands(settled: Settled, hues: Mapping[str, str] = {}) -> tuple[Strand, ...]:
+    """The bands of a plan to the end of the piece, each with its hue where one is given; bare yarn has none."""
+    rows = rows_of(settled)
+    bands = [
+        Strand(b.colour, b.size, hues.get(b.colour, ""))
+        for b in laid_bands(settled.plan.layout, rows)
+        if b.size > 0
+    ]
+    whole = (rows or 0) if settled.plan.layout.order[0].rows is not None else 100.0
+    rest = whole - sum(band.size for band in bands)
+    return (*bands, Strand("", rest)) if rest > 0 else tuple(bands)
+
+
+def hues_of(settled: Settled) -> dict[str, str]:
+    """The hue of each colour, or a stand-in, by its name."""
+    return {name: look.hex for name, look in looks_of(settled).items() if name}
 
 
 def looks(names: Sequence[str], seen: Sequence[ColourSeen], undyed: str) -> dict[str, Look]:

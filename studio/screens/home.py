@@ -75,6 +75,8 @@ class HomeScreen(Keyed[None], where="home"):
         self._told: dict[str, str] = {}
         """The whole line of each plan, by the id of its row."""
         self._foot = Content("")
+        self._wide = 0
+        """Cells of the page that the rows were made for; 0 before there are any."""
         self._waiting: list[Option] = []
         """Fastness tests that are due or coming."""
 
@@ -96,6 +98,12 @@ class HomeScreen(Keyed[None], where="home"):
 
     def on_screen_resume(self) -> None:
         self.call_after_refresh(self.fill)
+
+    def redraw(self) -> None:
+        """Rows are as wide as the page."""
+        super().redraw()
+        if self._wide not in (0, self.size.width):
+            self.fill()
 
     @work(exclusive=True)
     async def fill(self) -> None:
@@ -122,6 +130,7 @@ class HomeScreen(Keyed[None], where="home"):
 
     def _list(self, sessions: list[LogbookRow], trouble: str) -> None:
         rows = self.query_one(OptionList)
+        self._wide = self.size.width
         rows.clear_options()
         still_open = [s for s in sessions if s.standing == "open"]
         self.show("home-title", house(self.services.studio_name))
@@ -143,7 +152,7 @@ class HomeScreen(Keyed[None], where="home"):
             row_id = f"{'plan' if plan.readable else 'mend'}:{plan.key}"
             self._told[row_id] = plan.about
             if not any(rows.get_option_at_index(i).id == row_id for i in range(rows.option_count)):
-                rows.add_option(Option(plan_row(plan, width), id=row_id))
+                rows.add_option(Option(plan_row(plan, width, app_of(self).glyphs), id=row_id))
 
     async def _list_copies(self) -> None:
         """Files that a sync may have left: each says what to do about it."""
@@ -158,7 +167,11 @@ class HomeScreen(Keyed[None], where="home"):
         for name, sentence in list(copies.items())[:MOST_COPIES]:
             row_id = f"mend:copy:{name}"
             self._told[row_id] = sentence
-            rows.add_option(Option(plan_row(PlanCard("", name, COPY, readable=False), width), id=row_id))
+            rows.add_option(
+                Option(
+                    plan_row(PlanCard("", name, COPY, readable=False), width, app_of(self).glyphs), id=row_id
+                )
+            )
 
     def _options(self, still_open: list[LogbookRow], total: int) -> list[Option]:
         width = max(40, self.size.width - 4)

@@ -10,29 +10,33 @@ from textual.theme import Theme
 
 PALETTES: dict[str, dict[str, str]] = {
     "vat": {
-        "ground": "#14171f",
-        "panel": "#1f2533",
-        "text": "#e9e2d0",
-        "quiet": "#a9a392",
-        "due": "#e8b83a",
-        "danger": "#ec8068",
-        "focus": "#86abdc",
-        "done": "#9dbf7d",
-        "line": "#3a4154",
+        "ground": "#11151d",
+        "panel": "#1d2431",
+        "line": "#667085",
+        "text": "#efe8d8",
+        "quiet": "#a8a394",
+        "focus": "#8fb2e3",
+        "due": "#fad65c",
+        "danger": "#ec6450",
+        "done": "#7cb8a0",
+        "bare": "#d9cfb8",
     },
     "fleece": {
-        "ground": "#f5efe2",
-        "panel": "#e9e1cf",
-        "text": "#23262e",
-        "quiet": "#5c594f",
-        "due": "#735300",
-        "danger": "#a33422",
-        "focus": "#274b86",
-        "done": "#3a5c10",
-        "line": "#b9b09b",
+        "ground": "#f6f0e3",
+        "panel": "#eae2d0",
+        "line": "#867e6a",
+        "text": "#20242c",
+        "quiet": "#5d594e",
+        "focus": "#232f5f",
+        "due": "#815d01",
+        "danger": "#710e19",
+        "done": "#206058",
+        "bare": "#cdbf9f",
     },
 }
-"""Undyed-wool text, weld for what is due, madder for danger, indigo for what has focus, sage for done."""
+"""Hue belongs to dye: the program itself speaks in wool white, greys and one blue. What is due, in danger and done
+are told apart by lightness first, so that every eye tells them apart; a test simulates three kinds of sight.
+"""
 
 
 def _theme(name: str, *, dark: bool) -> Theme:
@@ -58,6 +62,7 @@ def _theme(name: str, *, dark: bool) -> Theme:
             "focus": p["focus"],
             "done": p["done"],
             "line": p["line"],
+            "bare": p["bare"],
             "text": p["text"],
             "input-cursor-background": p["focus"],
             "input-cursor-foreground": p["ground"],

@@ -11,6 +11,8 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from studio.plaintext import clean
+from studio.plan.preview import hues_of, strands
+from studio.screens.draw.cloth import strip
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import figures, notes, pressing, why
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
@@ -60,10 +62,12 @@ class WorksheetScreen(Keyed[None], where="worksheet"):
         super().__init__()
         self.services = services
         self.worked = worked
+        self.bands = strands(worked.choices, hues_of(worked.choices))
         self.with_reasons = False
 
     def compose(self) -> ComposeResult:
         yield Static(id="sheet-title", markup=False)
+        yield Static(id="sheet-cloth", markup=False)
         with VerticalScroll(id="sheet"):
             yield Static(id="sheet-cautions", markup=False)
             yield Static(id="sheet-figures", markup=False)
@@ -79,6 +83,8 @@ class WorksheetScreen(Keyed[None], where="worksheet"):
         )
         self.show("sheet-title", heading(clean(sheet.title, limit=60), *standing))
         width = max(40, self.size.width - 3)
+        lines = strip(self.bands, self.size.width - 2, 2, app_of(self).glyphs)
+        self.show("sheet-cloth", Content("\n").join(line.pad_left(1) for line in lines))
         serious = pressing(sheet, width)
         self.show("sheet-cautions", serious)
         self.query_one("#sheet-cautions").display = bool(serious.plain)

@@ -10,6 +10,7 @@ import msgspec
 
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
+from studio.plan.preview import Strand, hues_of, strands
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Known, Worksheet
@@ -37,6 +38,7 @@ class PlanCard(msgspec.Struct, frozen=True):
     about: str
     """One line: form, weight, colours; or the sentence that says what is wrong with the file."""
     readable: bool = True
+    bands: tuple[Strand, ...] = ()
 
 
 class WorkedPlan(msgspec.Struct, frozen=True):
@@ -92,7 +94,9 @@ class PlanServices(HabitServices):
             worked = self.work_out_file(path)
         except Trouble as problem:
             return PlanCard(str(path), path.name, refusal_text(problem), readable=False)
-        return PlanCard(str(path), worked.worksheet.title, summarise(worked.choices, worked.worksheet))
+        choices = worked.choices
+        bands = strands(choices, hues_of(choices))
+        return PlanCard(str(path), worked.worksheet.title, summarise(choices, worked.worksheet), bands=bands)
 
     def work_out(self, key: str) -> WorkedPlan:
         """The plan of a card, worked out."""

@@ -13,7 +13,8 @@ import pytest
 from studio.lines.words import asking_lines, caution_line, step_lines, why_lines
 from studio.report.session_page import session_page
 from studio.screens.bench.view import look
-from studio.screens.draw.panel import panel
+from studio.screens.draw.bench import Frame, page
+from studio.screens.draw.keys import UNICODE
 from studio.services.studio import Services
 from studio.services.unattended import walk
 from studio.session import commands as c
@@ -59,9 +60,7 @@ def said_now(running: Running) -> Iterator[str]:
         return
     reasons = [figure.because for figure in behind(running.state, step, now).figures]
     lines = [*step_lines(running.state, step, now), *asking_lines(running.state, step, now)]
-    shown = look(running).shown
-    if shown is not None:
-        lines.extend(panel(shown, running.state, 200, 60).plain.splitlines())
+    lines.extend(page(look(running), Frame(200, {}, UNICODE), 60).plain.splitlines())
     for line in lines:
         for reason in reasons:
             line = line.replace(reason, "")

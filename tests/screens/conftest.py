@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 import shutil
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -21,6 +22,7 @@ from textual.pilot import Pilot
 from studio.logbook.entry import LogbookRow
 from studio.screens.app import PotsideApp
 from studio.screens.bench.bench import BenchScreen
+from studio.screens.draw.digits import LEAST, big
 from studio.screens.plan.plan import PlanScreen
 from studio.services.plans import PlanCard, WorkedPlan
 from studio.services.studio import Services
@@ -30,6 +32,7 @@ from studio.session.run import Running
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
 from studio.trouble import Trouble
+from tests.conftest import PLANS, settled
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -120,7 +123,7 @@ class MemoryServices:
         return fitting[:limit], len(fitting)
 
     def work_out(self, key: str) -> WorkedPlan:
-        return WorkedPlan(key, "title = 1", self.choices, self.sheet)
+        return WorkedPlan(key, "title = 1", self.choices or settled(PLANS["steam"]), self.sheet)
 
     def begin(self, worked: WorkedPlan) -> Running:
         if worked.worksheet.stops:
@@ -155,6 +158,10 @@ class MemoryServices:
         self.held.do(asked)
         self.state = self.held.state
 
+    def foresee_text(self, plan_text: str) -> Any:
+        """The sessions of these tests are of plans that are not knitted."""
+        raise Trouble("Nothing is knitted of it.")
+
     def open_picture(self, path: str) -> str:
         self.opened.append(path)
         return f"Opening {path}."
@@ -176,8 +183,8 @@ async def until(pilot: Any, predicate: Callable[[], bool], what: str = "") -> No
 
 
 @pytest.fixture
-def services(begin: Callable[..., Running], sheet_of: Callable[..., Any]) -> MemoryServices:
-    return MemoryServices(begin, sheet_of())
+def services(begin: Callable[..., Running], sheet_of: Callable[..., Any], choices: Any) -> MemoryServices:
+    return MemoryServices(begin, sheet_of(), choices)
 
 
 @pytest.fixture
@@ -194,6 +201,28 @@ def bench_at(
         return PotsideApp(lambda: services, lambda: BenchScreen(session), **options), session
 
     return make
+
+
+def drawn(shown: str, text: str, unit: str = "", *, ascii_only: bool = False) -> int:
+    """How many rows high those digits stand there in one piece, with nothing close behind; 0 where they do not."""
+    lines, found = shown.split("\n"), 0
+    for high in range(LEAST, len(lines) + 1):
+        rows = big(text, high, unit, ascii_only=ascii_only)
+        wide = max(map(len, rows))
+        if wide > max(map(len, lines)):
+            break
+        for top in range(len(lines) - high + 1):
+            for start in re.finditer(f"(?={re.escape(rows[0])})", lines[top]):
+                parts = [line[start.start() :] for line in lines[top : top + high]]
+                behind = "".join(part[wide : wide + 3] for part in parts)
+                if [part[:wide].rstrip() for part in parts] == rows and not set(behind) & set("▀▄█#"):
+                    found = high
+    return found
+
+
+@pytest.fixture
+def digits_drawn() -> Callable[..., int]:
+    return drawn
 
 
 @pytest.fixture

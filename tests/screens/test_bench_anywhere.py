@@ -44,7 +44,7 @@ async def test_an_alarm_is_seen_and_heard_through_the_lock(bench_at, screen_text
     rung: list[int] = []
     app.bell = lambda: rung.append(1)  # type: ignore[method-assign]
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await wait_until(pilot, lambda: "►steam" in screen_text(app))
         await pilot.press("l")
         await wait_until(pilot, lambda: "Keys are locked" in screen_text(app))
         session.clock.advance(36 * 60)
@@ -57,14 +57,16 @@ async def test_an_alarm_is_seen_and_heard_through_the_lock(bench_at, screen_text
     "size", [(59, 19), (59, 24), (80, 17), (40, 12), (20, 5)], ids=lambda s: f"{s[0]}x{s[1]}"
 )
 async def test_below_60x20_the_clock_alone_and_enter_still_works(
-    bench_at, screen_text, wait_until, size, monkeypatch
+    bench_at, screen_text, wait_until, size, monkeypatch, digits_drawn
 ) -> None:
     monkeypatch.setattr(bench_actions, "FRESH_ALARM_S", 0.0)
     app, session = bench_at("steam.hold")
     async with app.run_test(size=size) as pilot:
-        await wait_until(pilot, lambda: "██" in screen_text(app) or "36:00" in screen_text(app))
+        await wait_until(
+            pilot, lambda: digits_drawn(screen_text(app), "36:00") or "36:00" in screen_text(app)
+        )
         shown = screen_text(app)
-        assert "saved" not in shown and "Enter done" not in shown and "STEAM" not in shown
+        assert "saved" not in shown and "Enter done" not in shown and "►steam" not in shown
         assert all(len(line) <= size[0] for line in shown.splitlines())
         session.clock.advance(36 * 60 + 240)
         await wait_until(pilot, lambda: "DUE" in screen_text(app), "the alarm")
@@ -104,7 +106,7 @@ async def test_after_five_minutes_without_a_key_the_place_is_told(bench_at, scre
 async def test_a_complete_stage_says_so_with_what_was_left_out(bench_at, screen_text, wait_until) -> None:
     app, session = bench_at("ready.jars")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "READY" in screen_text(app))
+        await wait_until(pilot, lambda: "►ready" in screen_text(app))
         await pilot.press("x", *"one jar only", "enter")
         await wait_until(pilot, lambda: at(session) == "ready.weight")
         await pilot.press("enter", *"100", "enter")
@@ -118,7 +120,7 @@ async def test_a_complete_stage_says_so_with_what_was_left_out(bench_at, screen_
 async def test_f2_turns_dark_to_light_and_back(bench_at, wait_until, screen_text) -> None:
     app, _ = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await wait_until(pilot, lambda: "►steam" in screen_text(app))
         dark = app.screen.styles.background
         await pilot.press("f2")
         await wait_until(pilot, lambda: app.theme == "fleece")
@@ -197,23 +199,25 @@ async def test_without_colour_every_state_has_its_word_and_shape(
                   for s in strip if s.style and s.style.color and s.style.color.triplet}  # fmt: skip
         assert all(shade.red == shade.green == shade.blue for shade in shades)
         shown = screen_text(app)
-        assert "[x] Sound heard" in shown and "[x] Kit is right" in shown  # done
-        assert ">>  Room is ready" in shown and "[ ] Dry fibre weighed" in shown  # now, open
+        assert "■ Sound heard" in shown and "■ Kit is right" in shown  # done
+        assert "▌ ► Room is ready" in shown and "□ Dry fibre weighed" in shown  # now, open
         await pilot.press("x", *"the hall is aired", "enter")
-        await wait_until(pilot, lambda: "[-] Room is ready" in screen_text(app))  # left out, with the word
+        await wait_until(pilot, lambda: "– Room is ready" in screen_text(app))  # left out, with the word
         assert "skipped: the hall is aired" in screen_text(app)
-        await wait_until(pilot, lambda: "READY" in screen_text(app) and "presoak" in screen_text(app))
+        await wait_until(pilot, lambda: "►ready" in screen_text(app) and "presoak" in screen_text(app))
     app, session = bench_at("steam.safe")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "CRITICAL" in screen_text(app))
-        assert "[!] Steam is rolling" in screen_text(app)  # critical and open
+        await wait_until(pilot, lambda: "STOP" in screen_text(app))
+        assert "□ Steam is rolling" in screen_text(app)  # critical, and open
     app, session = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("g")
         await wait_until(pilot, lambda: "stands still" in screen_text(app) and "WARN" in screen_text(app))
         await pilot.press("g")
         session.clock.advance(36 * 60 + 240)
-        await wait_until(pilot, lambda: screen_text(app).count("DUE") >= 2 and "+4:00" in screen_text(app))
+        await wait_until(
+            pilot, lambda: screen_text(app).count("DUE") >= 2 and "4:00 late" in screen_text(app)
+        )
 
 
 async def test_row_29_a_window_dragged_about_during_an_alarm(bench_at, screen_text, wait_until) -> None:
@@ -233,7 +237,9 @@ async def test_row_29_a_window_dragged_about_during_an_alarm(bench_at, screen_te
         ] * 3:
             await pilot.resize_terminal(width, height)
         await pilot.resize_terminal(80, 24)
-        await wait_until(pilot, lambda: "The set is over" in screen_text(app) and "STEAM" in screen_text(app))
+        await wait_until(
+            pilot, lambda: "The set is over" in screen_text(app) and "►steam" in screen_text(app)
+        )
         assert len(alarms.standing(session.state)) == 1, "no size answered the alarm"
         assert all(len(line) <= 80 for line in screen_text(app).splitlines())
 
@@ -242,7 +248,7 @@ async def test_row_29_a_window_dragged_about_during_an_alarm(bench_at, screen_te
 async def test_ctrl_c_on_a_page_goes_back_and_never_quits(bench_at, screen_text, wait_until, key) -> None:
     app, _ = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await wait_until(pilot, lambda: "►steam" in screen_text(app))
         await pilot.press(key)
         await wait_until(pilot, lambda: not isinstance(app.screen, BenchScreen))
         await pilot.press("ctrl+c")
@@ -273,7 +279,7 @@ async def test_every_page_over_the_bench_shows_the_alarm_while_it_stands(
 ) -> None:
     app, session = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await wait_until(pilot, lambda: "►steam" in screen_text(app))
         if page in PAGES:
             await app.screen.action_over(page)
         else:
@@ -304,7 +310,7 @@ async def test_row_20_a_packet_label_steers_nothing_on_any_page(
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "owned" in screen_text(app))
         await pilot.press(key)
-        await wait_until(pilot, lambda: "STEAM" not in screen_text(app) or key == "e")
+        await wait_until(pilot, lambda: "►steam" not in screen_text(app) or key == "e")
         await wait_until(pilot, lambda: "owned" in screen_text(app))
         shown = screen_text(app).replace("\n", "")
         assert all(character.isprintable() for character in shown), [c for c in shown if not c.isprintable()]

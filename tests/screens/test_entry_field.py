@@ -54,7 +54,7 @@ async def test_a_correction_typed_in_one_burst_arrives_whole(
     app, session = bench_at("presoak.acid", bounce_s=0.25)
     earlier = lambda: session.state.step("presoak.water").earlier  # noqa: E731
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "PRESOAK" in screen_text(app))
+        await wait_until(pilot, lambda: "►presoak" in screen_text(app))
         burst(app, *"k\r2,1 L\rread the jug again\r")
         await wait_until(pilot, lambda: bool(earlier()))
         assert session.state.step("presoak.water").typed == "2,1 L"
@@ -134,7 +134,7 @@ async def test_a_leftover_is_answered_from_its_first_digit_on(
 ) -> None:
     app, session = bench_at("record.leftovers")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "RECORD" in screen_text(app))
+        await wait_until(pilot, lambda: "►record" in screen_text(app))
         burst(app, *"12 mL\r")
         await wait_until(pilot, lambda: [kept.event.ml for kept in session.state.leftovers] == [12.0])
 

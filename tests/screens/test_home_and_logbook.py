@@ -162,7 +162,7 @@ async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
         await wait_until(pilot, lambda: "begin" in screen_text(app))
         seen.append(screen_text(app))
         await pilot.press("b", "b")
-        await wait_until(pilot, lambda: "READY" in screen_text(app))
+        await wait_until(pilot, lambda: "►ready" in screen_text(app))
         seen.append(screen_text(app))
     for shown in seen:
         for character in shown.replace("\n", ""):

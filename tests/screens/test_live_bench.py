@@ -9,6 +9,7 @@ in the comment beside it.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -30,11 +31,17 @@ from studio.session.timers import view
 CHARACTERS = {"enter": "\r", "escape": "\x1b", "plus": "+", "up": None, "down": None}
 
 
+AMOUNT = re.compile(r"(.*?) ?([\d.]+) (mL|g|°C|min)")
+
+
 class Gloves:
     """Presses keys and waits for what they lead to; moves the session's clock."""
 
-    def __init__(self, app: Any, session: Any, pilot: Any, text: Callable[[Any], str], until: Any) -> None:
+    def __init__(
+        self, app: Any, session: Any, pilot: Any, text: Callable[[Any], str], until: Any, drawn: Any
+    ) -> None:
         self.app, self.session, self.pilot, self._text, self._until = app, session, pilot, text, until
+        self._drawn = drawn
 
     def at(self) -> str:
         step = current_step(self.session.state, self.session.clock.now())
@@ -43,9 +50,20 @@ class Gloves:
     def shown(self) -> str:
         return " ".join(self._text(self.app).split())
 
+    def holds(self, words: str) -> bool:
+        """Those words, or a label with its amount drawn large beside it."""
+        if words in self.shown():
+            return True
+        told = AMOUNT.fullmatch(words)
+        return (
+            told is not None
+            and told[1] in self.shown()
+            and self._drawn(self._text(self.app), told[2], told[3])
+        )
+
     async def sees(self, *wanted: str) -> None:
         for words in wanted:
-            await self._until(self.pilot, lambda words=words: words in self.shown(), words)
+            await self._until(self.pilot, lambda words=words: self.holds(words), words)
 
     async def comes_to(self, step_id: str) -> None:
         await self._until(self.pilot, lambda: self.at() == step_id, f"{step_id}, but at {self.at()}")
@@ -184,7 +202,7 @@ async def bands(g: Gloves) -> None:
     await g.press("p")
     await g.sees("0 of 4 bands")
     await g.press("enter")
-    await g.sees("1 of 4 bands", "[x] 1 rust")
+    await g.sees("1 of 4 bands", "■ 1 rust")
     await g.say("j", "1 14.4 mL")
     # 48 - 14.4 = 33.6 mL on 20 rows; 20 rows are bare: 33.6 mL needed, 19.2 short.
     await g.sees("rust left in the jar 14.4 mL", "33.6 mL needed", "Mix 19.2 mL more")
@@ -204,7 +222,7 @@ async def bands(g: Gloves) -> None:
         await g.sees(f"{count} of 4 bands")
     assert [coat.event.band for coat in g.session.state.coats] == [1, 1, 2, 3, 4]
     await g.press("escape")
-    await g.sees("PAINT")
+    await g.sees("►paint")
     await g.say("c", "1 5 mL at 0.9 %")
     # 0.9 % against 0.27 g in 25 mL, 1.08 %, of the first jar: -16.67 %.
     await g.sees("ANOTHER LOT, -16.7 % off the first jar")
@@ -288,7 +306,7 @@ async def rinsing(g: Gloves) -> None:
     await g.sees("too little acid: measure the pH")
     await g.say("y", "three rounds and no clearer")
     await g.comes_to("steam-2.again")
-    await g.sees("STEAM-2")
+    await g.sees("►steam-2")
     assert g.session.state.step("rinse.rounds").value == 3.0
 
 
@@ -317,7 +335,7 @@ async def second_set(g: Gloves) -> None:
 
 
 async def record(g: Gloves) -> None:
-    await g.sees("RINSE-2" if "RINSE-2" in g.shown() else "RECORD")
+    await g.sees("►rinse-2" if "►rinse-2" in g.shown() else "►record")
     await g.say_leftovers(("12 mL", "4 mL out"))
     await g.gate("record.kit")
     rust, kelp = (told.event for told in g.session.state.leftovers)
@@ -346,11 +364,13 @@ class Everything(Gloves):
         await self.press(str(gate_digit(self.session.state, "record.close", self.session.missed)))
 
 
-async def test_what_a_step_asks_follows_what_was_weighed(bench_at, choices, screen_text, wait_until) -> None:
+async def test_what_a_step_asks_follows_what_was_weighed(
+    bench_at, choices, screen_text, wait_until, digits_drawn
+) -> None:
     """0.27 g are made up to 27 mL for 1 %; in 25 mL they are 1.08 %."""
     app, session = bench_at("stocks.rust.dye", choices=choices)
     async with app.run_test(size=(80, 24)) as pilot:
-        g = Everything(app, session, pilot, screen_text, wait_until)
+        g = Everything(app, session, pilot, screen_text, wait_until, digits_drawn)
         await g.step("stocks.rust.volume", "0,27", twice=True)
         await g.sees("27 mL")  # made up to 1 %
         await g.step("stocks.kelp.dye", "25")
@@ -359,11 +379,13 @@ async def test_what_a_step_asks_follows_what_was_weighed(bench_at, choices, scre
         await g.sees("strength of stock for rust 1.08 %")
 
 
-async def test_what_is_mixed_follows_the_squeeze(bench_at, choices, screen_text, wait_until) -> None:
+async def test_what_is_mixed_follows_the_squeeze(
+    bench_at, choices, screen_text, wait_until, digits_drawn
+) -> None:
     """Of the dry weight d there is room for 1.8 d - (210 - d); two fifths of it are rust's, with a fifth more."""
     app, session = bench_at("paint.squeezed", choices=choices)
     async with app.run_test(size=(80, 24)) as pilot:
-        g = Everything(app, session, pilot, screen_text, wait_until)
+        g = Everything(app, session, pilot, screen_text, wait_until, digits_drawn)
         await g.step("paint.rust.mix", "210")
         dry_g = session.state.step("ready.weight").value
         weighed = session.state.step("stocks.rust.dye")
@@ -373,7 +395,7 @@ async def test_what_is_mixed_follows_the_squeeze(bench_at, choices, screen_text,
 
 
 async def test_every_live_figure_once_from_begin_to_finish(
-    bench_at, sheet_of, choices, screen_text, wait_until, keeper, monkeypatch
+    bench_at, sheet_of, choices, screen_text, wait_until, digits_drawn, keeper, monkeypatch
 ) -> None:
     # That a key on its way answers no fresh alarm has a test of its own; here it would only make this one slow.
     monkeypatch.setattr("studio.screens.bench.bench.FRESH_ALARM_S", 0.0)
@@ -382,7 +404,7 @@ async def test_every_live_figure_once_from_begin_to_finish(
     sheet = msgspec.structs.replace(sheet, figures=(*sheet.figures, *of_jar))
     app, session = bench_at("ready.sound", sheet)
     async with app.run_test(size=(80, 24)) as pilot:
-        g = Everything(app, session, pilot, screen_text, wait_until)
+        g = Everything(app, session, pilot, screen_text, wait_until, digits_drawn)
         await g.sees("Sound the bell")
         for part in (ready_and_soak, stocks, paints, bands, pot, hold, cooling, rinsing, second_set, record):
             await part(g)

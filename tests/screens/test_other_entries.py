@@ -25,7 +25,7 @@ async def test_each_kind_of_entry_has_a_key_and_a_field_at_the_bench(
 ) -> None:
     app, session = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await wait_until(pilot, lambda: "►steam" in screen_text(app))
         began = time_of_day(session.state.timers["steam"].started.wall_ns, session.state.utc_offset_min)
         await kept(pilot, wait_until, screen_text, "h", text=f"{began} tap ran brown")
         await wait_until(

@@ -25,22 +25,22 @@ async def test_bands_are_gone_to_and_painted_in_any_order(painting, screen_text,
                 await wait_until(pilot, lambda told=told: told in " ".join(screen_text(app).split()), told)
 
         await pilot.press("p")
-        await sees("0 of 12 bands still bare: 1 to 12", ">> [ ] 1 rust")
+        await sees("0 of 12 bands still bare: 1 to 12", "▌ □ 1 rust")
         await pilot.press("1", "1")
-        await sees(">> [ ] 11 rust")
+        await sees("▌ □ 11 rust")
         await pilot.press("enter")
-        await sees("1 of 12 bands still bare: 1 to 10, 12", ">> [ ] 12 kelp")
+        await sees("1 of 12 bands still bare: 1 to 10, 12", "▌ □ 12 kelp")
         await pilot.press("7", "enter")
-        await sees("still bare: 1 to 6, 8 to 10, 12", ">> [ ] 8 kelp")
+        await sees("still bare: 1 to 6, 8 to 10, 12", "▌ □ 8 kelp")
         await pilot.press("right", "right", "right", "right", "space")
-        await sees("still bare: 1 to 6, 8 to 10", ">> [ ] 1 rust")
+        await sees("still bare: 1 to 6, 8 to 10", "▌ □ 1 rust")
         await pilot.press("down", "right", "left", "up", "enter")
-        await sees("4 of 12 bands", ">> [ ] 2 kelp")
+        await sees("4 of 12 bands", "▌ □ 2 kelp")
         assert painted(session) == [(11, "rust"), (7, "rust"), (12, "kelp"), (1, "rust")]
         await pilot.press("9", "9", "0")
-        await sees(">> [ ] 9 rust")
+        await sees("▌ □ 9 rust")
         await pilot.press("1", "2", "5")
-        await sees(">> [ ] 5 rust")
+        await sees("▌ □ 5 rust")
 
 
 async def test_enter_coats_no_band_twice_and_plus_does(painting, screen_text, wait_until) -> None:
@@ -51,17 +51,17 @@ async def test_enter_coats_no_band_twice_and_plus_does(painting, screen_text, wa
             await wait_until(pilot, lambda: told in " ".join(screen_text(app).split()), told)
 
         await pilot.press("p", "3", "enter")
-        await sees(">> [ ] 4 kelp")
+        await sees("▌ □ 4 kelp")
         await pilot.press("3", "enter")
         await sees("Band 3 has a coat from the rust jar already")
-        await sees(">> [ ] 4 kelp")
+        await sees("▌ □ 4 kelp")
         assert painted(session) == [(3, "rust")]
         await pilot.press("3", "plus")
-        await sees("3 rust 3 rows 2 coats")
-        await sees(">> [x] 3 rust")
+        await sees("3 rust 2 coats")
+        await sees("▌ ■ 3 rust")
         assert painted(session) == [(3, "rust"), (3, "rust")]
         await pilot.press("equals_sign")  # the same key without Shift
-        await sees("3 rust 3 rows 3 coats")
+        await sees("3 rust 3 coats")
 
 
 async def test_another_jar_is_named_and_put_right(painting, screen_text, wait_until) -> None:
@@ -76,8 +76,8 @@ async def test_another_jar_is_named_and_put_right(painting, screen_text, wait_un
         await pilot.press("enter")
         await sees("Type the colour of the jar or its number")
         await pilot.press(*"kelp", "enter")
-        await sees("7 rust 3 rows 1 coat from kelp")
-        await sees(">> [ ] 8 kelp")
+        await sees("7 rust 1 coat from kelp")
+        await sees("▌ □ 8 kelp")
         assert painted(session) == [(7, "kelp")]
         await sees("kelp left in the jar")
         await pilot.press("7", "o", "1", "enter")

@@ -12,7 +12,8 @@ from studio.alerts.players import Sound
 from studio.alerts.ringer import Ringer
 from studio.screens.bench.clock import BenchRinging, terminal_writer
 from studio.screens.bench.view import look
-from studio.screens.draw.bench import also_line
+from studio.screens.draw.bench import Frame, page
+from studio.screens.draw.keys import UNICODE
 from studio.session import alarms
 from studio.session import commands as c
 
@@ -73,14 +74,17 @@ def test_signs_tell_sound_off_and_that_the_laptop_may_sleep(rope) -> None:
 
 @pytest.mark.parametrize("width", [60, 80, 120])
 def test_that_the_laptop_may_sleep_is_said_whole_beside_any_number_of_clocks(bench_at, width: int) -> None:
-    app, session = bench_at("steam.hold")
+    _, still = bench_at("ready.room")
+    _, session = bench_at("steam.hold")
     for label in ("the grey skein for the market", "lantern floats, second piece", "swatch"):
         session.do(c.PacketIn(label))
-    view = look(session)
-    lines = also_line(view.timers, "steam", MAY_SLEEP, width).plain.split("\n")
-    assert MAY_SLEEP in lines[-1] and all(len(line) <= width for line in lines)
-    assert lines[0].startswith(" also  look at the pot 15:00")
-    assert also_line((), "", MAY_SLEEP, width).plain == f" {MAY_SLEEP}"
+    four = ("15:00 look", "36:00 the", "36:00 lantern", "36:00 swatch")
+    for shown, clocks in ((session, four), (still, ())):
+        lines = page(look(shown), Frame(width, {}, UNICODE, signs=(MAY_SLEEP,)), 23).plain.split("\n")
+        assert all(len(line) <= width for line in lines)
+        assert all(any(clock in line for line in lines) for clock in clocks)
+        left = next(line.index(MAY_SLEEP[:6]) for line in lines if MAY_SLEEP[:6] in line)
+        assert MAY_SLEEP in " ".join(line[left:].strip() for line in lines)
 
 
 async def test_without_a_terminal_only_the_bell_is_asked_for(bench_at) -> None:

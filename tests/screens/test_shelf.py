@@ -189,7 +189,7 @@ async def test_what_a_session_used_is_taken_off_after_a_word(app, studio, screen
         await wait_until(pilot, lambda: "6 to decide" in screen_text(app))
         await pilot.press("enter")
         await wait_until(pilot, lambda: "Type y to take it off" in " ".join(screen_text(app).split()))
-        assert screen_text(app).splitlines()[-1].startswith(" y or n;")
+        assert screen_text(app).splitlines()[-1].startswith("  y or n;")
         assert 'on_hand = "21 g"' in dyes.read_text()
         await pilot.press("y", "enter")
         await wait_until(pilot, lambda: "5 to decide" in screen_text(app))

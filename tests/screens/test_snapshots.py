@@ -31,7 +31,7 @@ async def test_bench_as_text(bench_at, screen_text, wait_until, snapshot, step_i
 async def test_alarm_standing_as_text(bench_at, screen_text, wait_until, snapshot) -> None:
     app, session = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await wait_until(pilot, lambda: "►steam" in screen_text(app))
         session.clock.advance(36 * 60 + 75)
         await wait_until(pilot, lambda: screen_text(app).count("DUE") >= 2)
         assert screen_text(app) == snapshot
@@ -54,7 +54,7 @@ async def test_bench_as_svg(bench_at, screen_text, wait_until, snapshot, look, m
         monkeypatch.setenv("NO_COLOR", "1")
     app, session = bench_at("steam.hold", theme="fleece" if look == "fleece" else "vat")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await wait_until(pilot, lambda: "►steam" in screen_text(app))
         session.clock.advance(16 * 60)
         await wait_until(pilot, lambda: "DUE" in screen_text(app))
         assert steady(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
@@ -63,10 +63,10 @@ async def test_bench_as_svg(bench_at, screen_text, wait_until, snapshot, look, m
 async def test_big_clock_as_svg(bench_at, screen_text, wait_until, snapshot) -> None:
     app, session = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await wait_until(pilot, lambda: "►steam" in screen_text(app))
         session.clock.advance(12 * 60 + 8)
         await pilot.press("b")
         await wait_until(
-            pilot, lambda: "STEAM" not in screen_text(app) and "steam set, ends" in screen_text(app)
+            pilot, lambda: "►steam" not in screen_text(app) and "steam set, ends" in screen_text(app)
         )
         assert steady(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)

@@ -54,7 +54,7 @@ async def test_a_clock_is_stopped_and_brought_back_only_by_a_second_key(
 
     async with app.run_test(size=(80, 24)) as pilot:
         for asks, gone in (("stops the clocks", True), ("going again", False)):
-            await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+            await wait_until(pilot, lambda: "►steam" in screen_text(app))
             await pilot.press("j")
             await wait_until(pilot, lambda: "What is taken back?" in shown())
             await pilot.press("enter", "enter")
@@ -85,7 +85,7 @@ async def test_what_was_taken_back_is_still_told_where_an_alarm_began_meanwhile(
     app, session = bench_at("steam.hold")
     session.do(c.AddNote("lid rattles"))
     async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "STEAM" in screen_text(app))
+        await wait_until(pilot, lambda: "►steam" in screen_text(app))
         await pilot.press("j")
         await wait_until(pilot, lambda: "What is taken back?" in screen_text(app))
         session.clock.advance(15 * 60)

@@ -7,7 +7,9 @@ import pytest
 from studio.lines.words import asking_lines, step_lines
 from studio.report.telling import told_apart
 from studio.screens.bench.view import look
-from studio.screens.draw.panel import panel
+from studio.screens.draw.bench import Frame, page
+from studio.screens.draw.digits import big
+from studio.screens.draw.keys import UNICODE
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import Refused
@@ -57,9 +59,9 @@ def test_a_hazard_of_a_dye_is_told_at_its_step_at_the_bench_and_by_lines(
 ) -> None:
     choices = settled_of(('dye = "acid orange 7"', f'dye = "{dye}"'))
     session = begin(choices=choices, to=step_id)
-    shown = look(session).shown
-    assert shown is not None and shown.step.id == step_id
-    assert told in " ".join(panel(shown, session.state, 100, 40).plain.split())
+    view = look(session)
+    assert view.shown is not None and view.shown.step.id == step_id
+    assert told in " ".join(page(view, Frame(100, {}, UNICODE), 40).plain.split())
     assert told in spoken(session)
 
 
@@ -175,14 +177,12 @@ def test_what_is_still_to_go_is_what_the_clock_shows(exactly_at) -> None:
 
 
 def test_what_is_left_and_what_is_gone_of_a_clock_make_its_whole(exactly_at) -> None:
-    from studio.screens.draw.bench import clock_face
-    from studio.screens.draw.keys import UNICODE
-
     session = exactly_at("steam.hold")
     later(session, 26.51)
-    timer = look(session).timer
-    face = clock_face(timer, "10:00", "10:10", UNICODE, tall=False, width=100).plain
-    assert clock_text(timer.left_s) == "9:30" and "26 min gone" in face
+    view = look(session)
+    shown = page(view, Frame(100, {}, UNICODE), 24).plain
+    assert view.timer is not None and clock_text(view.timer.left_s) == "9:30" and "26 min gone" in shown
+    assert all(row in shown for row in big("9:30", 5))
 
 
 def test_the_clock_of_the_next_look_is_not_called_as_the_water_that_is_left(exactly_at, figure) -> None:

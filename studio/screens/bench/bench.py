@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+from contextlib import suppress
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -15,8 +17,8 @@ from studio.plan.shapes import Step
 from studio.quantity.reading_in import as_read
 from studio.report.telling import not_saved, tell
 from studio.screens.app import set_title
-from studio.screens.bench.acting import Acting
-from studio.screens.bench.face import Face
+from studio.screens.bench.acting import TOLD, Acting
+from studio.screens.bench.face import Face, knitted
 from studio.screens.bench.questions import (
     gate_question,
     other_time_question,
@@ -24,6 +26,7 @@ from studio.screens.bench.questions import (
     value_question,
 )
 from studio.screens.bench.view import BenchView, look, where_you_were
+from studio.screens.draw.bench import TALL, Frame
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.session import alarms, time_rules
 from studio.session import commands as c
@@ -34,6 +37,8 @@ from studio.session.run import Running
 from studio.trouble import Trouble
 
 if TYPE_CHECKING:
+    from studio.craft.stripe.picture import Picture
+    from studio.plan.preview import Look
     from studio.screens.bench.clock import BenchRinging
 
 TICK_S = 0.25
@@ -43,26 +48,6 @@ FRESH_ALARM_S = 0.7
 """A key this soon after an alarm appeared was already on its way and answers nothing. House rule."""
 INTERRUPTED_S = 300
 """After this long without a key the bench says where the dyer was. House rule."""
-
-TOLD = (
-    c.MixMore,
-    c.TakeReading,
-    c.NoteLate,
-    c.ExtendTimer,
-    c.Refill,
-    c.PaintLeft,
-    c.KeepLeftover,
-    c.Rinsed,
-    c.SetAgain,
-    c.ToggleSteam,
-    c.LookAtBath,
-    c.AddPhoto,
-    c.CountSwatch,
-    c.CountDrops,
-    c.ReadPot,
-    c.DoseAcid,
-)
-"""Commands whose result is told in a sentence."""
 
 
 class BenchScreen(Keyed[None], where="bench"):
@@ -78,6 +63,10 @@ class BenchScreen(Keyed[None], where="bench"):
         self.face = Face(self.line, KeyLine())
         self.alarm_seen: dict[int, float] = {}
         """When each standing alarm was first seen, by the loop's own clock."""
+        self.hues: dict[str, str] = {}
+        """Of each colour of the plan; none until they are worked out."""
+        self.keys_wait = True
+        self._knitted: tuple[dict[str, Look], Picture] | None = None
         self.keys_wait = True
         self._ringing: BenchRinging | None = None
         self._finish_offered = False
@@ -92,9 +81,23 @@ class BenchScreen(Keyed[None], where="bench"):
         self.set_interval(TICK_S, self._tick)
 
     def _tell_keys(self) -> None:
-        """They are told once the bench is seen: their conditions take longer to load than all that is on it."""
+        """They are told, and hues worked out, once the bench is seen: that takes longer than all that is on it."""
+        from studio.plan.preview import hues_of
+
         self.keys_wait = False
-        self.draw_foot()
+        self.hues = hues_of(self.running.state.choices)
+        self.redraw()
+        if self.size.height >= TALL:
+            self._foresee()
+
+    @work(group="cloth", exclusive=True)
+    async def _foresee(self) -> None:
+        """The piece as it may come out, where it is to be knitted and there is room to show it."""
+        services, plan = app_of(self).services, self.running.state.plan_text
+        with suppress(Trouble, ValueError):
+            foreseen = await asyncio.to_thread(services.foresee_text, plan)
+            self._knitted = foreseen.palette, await asyncio.to_thread(foreseen.picture)
+            self.redraw()
 
     @property
     def ringing(self) -> BenchRinging:
@@ -127,13 +130,16 @@ class BenchScreen(Keyed[None], where="bench"):
             from studio.screens.bench.clock import clock_page
 
             room = max(1, height - asking)
-            self.face.draw_alone(clock_page(self.running, width, room, glyphs.block))
+            self.face.draw_alone(clock_page(self.running, width, room, glyphs))
             return
         view = look(self.running)
         self._tell_stage(view)
-        self.face.draw(view, self._ringing.signs() if self._ringing else (), width, height, glyphs)
         self.draw_foot()
-        self.face.draw_panel(view, self.running, width, height - asking - foot.rows, glyphs)
+        signs = self._ringing.signs() if self._ringing else ()
+        typed = self.line.typed_value if self.line.display else ""
+        drawn = partial(knitted, *self._knitted, glyphs) if self._knitted is not None else None
+        frame = Frame(width, self.hues, glyphs, typed, drawn, signs)
+        self.face.draw(view, frame, height - asking - foot.rows)
         set_title(app_of(self), view.window_title)
 
     def _tell_stage(self, view: BenchView) -> None:

@@ -23,7 +23,8 @@ from studio.report.telling import not_saved
 from studio.screens.bench.view import BenchView, look
 from studio.screens.draw import lists as alarm_drawing
 from studio.screens.draw.bench import left_text
-from studio.screens.draw.clocks import big_text, largest_scale
+from studio.screens.draw.digits import big, largest
+from studio.screens.draw.keys import UNICODE, Glyphs
 from studio.screens.draw.lists import banner
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session.alarms import Ring, Rung, after, answered, next_ring
@@ -53,19 +54,19 @@ class BigClockScreen(Keyed[None], ModalScreen[None], where="big"):
     def redraw(self) -> None:
         """The clock as large as it fits, its label, the alarm if one stands, and the way back."""
         height = self.size.height - self.query_one(KeyLine).outer_size.height
-        self.show("big", clock_page(self.session, self.size.width, height, app_of(self).glyphs.block))
+        self.show("big", clock_page(self.session, self.size.width, height, app_of(self).glyphs))
 
 
-def clock_page(running: Running, width: int, height: int, block: str) -> Content:
+def clock_page(running: Running, width: int, height: int, glyphs: Glyphs) -> Content:
     """The page as content; pure but for reading the session."""
     view = look(running)
     timer = view.timer
     digits = left_text(timer) if timer else view.time
     style = "bold $due" if timer and timer.sure and timer.due else "bold $text"
-    told = alarm_drawing.banner(view.alarms, view.trouble, "", width)
+    told = alarm_drawing.banner(view.alarms, view.trouble, "", width, glyphs)
     alarm_lines = told.split("\n") if told.plain else []
-    scale = largest_scale(digits, width - 4, height - 4 - len(alarm_lines))
-    rows = big_text(digits, block=block, scale=scale) if scale else [digits]
+    high = largest(digits, width - 4, height - 4 - len(alarm_lines))
+    rows = big(digits, high, ascii_only=glyphs.ascii_only) if high else [digits]
     step = view.shown.step.text if view.shown else "all steps are closed"
     lines: list[Content] = list(alarm_lines)
     above = max(0, (height - len(rows) - 3 - len(lines)) // 2)
@@ -83,7 +84,7 @@ def _label(view: BenchView, width: int) -> str:
     timer = view.timer
     if timer is None:
         return "time of day"
-    told = f"ends {view.ends_at}" if timer.sure else spoken("{bench.true_time}: say how long it ran")
+    told = view.ends_of(timer)
     return f"{clean(timer.label, limit=max(0, width - len(told) - 2))}, {told}"
 
 
@@ -112,7 +113,7 @@ class LockScreen(ModalScreen[None]):
     def redraw(self) -> None:
         """The clock, as large as it fits."""
         glyphs = app_of(self).glyphs
-        page = clock_page(self.running, self.size.width, self.size.height - 1, glyphs.block)
+        page = clock_page(self.running, self.size.width, self.size.height - 1, glyphs)
         self.query_one("#big", Static).update(page)
 
     def action_leave(self) -> None:
@@ -249,7 +250,7 @@ class SavingLine(Static):
         return self._content().plain.count("\n") + 1 if self.display else 0
 
     def _content(self) -> Content:
-        return banner((), *self._told, self.app.size.width)
+        return banner((), *self._told, self.app.size.width, UNICODE)
 
     def _look(self) -> None:
         told = (not_saved(self.running), self.running.moved)

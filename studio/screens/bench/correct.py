@@ -21,9 +21,8 @@ from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.finish import FinishScreen
 from studio.screens.bench.painting import PacketsScreen, PaintingScreen
 from studio.screens.bench.questions import correction_question
-from studio.screens.draw.bench import check_row
-from studio.screens.draw.panel import caution_lines, why
-from studio.screens.keyed import Keyed, KeyLine, Page, Rows, question
+from studio.screens.draw.panel import Check, caution_lines, check_row, why
+from studio.screens.keyed import Keyed, KeyLine, Page, Rows, app_of, question
 from studio.session import commands as c
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.run import Running
@@ -79,7 +78,14 @@ class BeforeScreen(Keyed[str]):
     def _values(self) -> list[Option]:
         state, waits = self.running.state, self.running.unsaved_steps
         return [
-            Option(check_row(s, state.step(s.id), current=False, waits=s.id in waits), id=s.id)
+            Option(
+                check_row(
+                    Check(s.done, state.step(s.id), waits=s.id in waits),
+                    self.size.width - 4,
+                    app_of(self).glyphs,
+                ),
+                id=s.id,
+            )
             for s in correctable(state)
         ]
 

@@ -118,6 +118,12 @@ class Entry(Vertical):
         begun = text not in ("", self.question.initial.strip())
         return f"{clean(self.question.label, limit=100)}: {text}" if begun else ""
 
+    @property
+    def typed_value(self) -> str:
+        """The number that stands in the line so far; empty where it is none."""
+        text = self.query_one(Input).value.strip() if self.question is not None else ""
+        return text if text and all(sign in "0123456789.,-+ " for sign in text) else ""
+
     def keep_half_typed(self) -> None:
         """Where there is a record, it is kept there: the line is being left."""
 

@@ -1,9 +1,9 @@
-"""The bench's face: alarms, header, stages, the one clock, what to do now, the other clocks."""
+"""The bench's face: alarms on top, and below them the page of what is to be done now."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import partial
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
@@ -12,17 +12,15 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from studio.screens.bench.view import BenchView
-from studio.screens.draw import bench as draw
+from studio.screens.draw.bench import Frame, page
 from studio.screens.draw.clocks import plot
-from studio.screens.draw.keys import ASCII, Glyphs
 from studio.screens.draw.lists import banner
-from studio.screens.draw.panel import panel
 from studio.screens.keyed import put
-from studio.session.run import Running
 
-TALL = 34
-"""Rows of the screen from which the digits are seven rows high."""
-PARTS = ("alarms", "header", "rail", "rule-top", "clock", "rule-mid", "panel", "also")
+if TYPE_CHECKING:
+    from studio.craft.stripe.picture import Picture
+    from studio.plan.preview import Look
+    from studio.screens.draw.keys import Glyphs
 
 
 class Face(Vertical):
@@ -34,43 +32,40 @@ class Face(Vertical):
     def __init__(self, *below: Widget) -> None:
         super().__init__(id="face")
         self._below = below
-        self._drawn: dict[str, Content] = {}
 
     def compose(self) -> ComposeResult:
-        for name in PARTS:
-            yield Static(id=name, classes="rule" if name.startswith("rule") else "", markup=False)
+        yield Static(id="alarms", markup=False)
+        yield Static(id="panel", markup=False)
         yield from self._below
 
-    def draw(self, view: BenchView, signs: Sequence[str], width: int, height: int, glyphs: Glyphs) -> None:
-        """All but what to do now, on a screen of that size."""
-        self._show("alarms", banner(view.alarms, view.trouble, view.moved, width))
-        self._show("header", draw.header(view.title, view.about, view.time, view.saved, width))
-        self._show("rail", draw.rail(view.stages, width, glyphs))
-        rule = Content.styled(" " + glyphs.rule * (width - 2), "$line")
-        self._show("rule-top", rule)
-        self._show("rule-mid", rule)
-        tall = height >= TALL
-        self._show(
-            "clock", draw.clock_face(view.timer, view.time, view.ends_at, glyphs, tall=tall, width=width)
+    def draw(self, view: BenchView, frame: Frame, height: int) -> None:
+        """All of it, in so many rows; known before the next layout."""
+        alarms = banner(view.alarms, view.trouble, view.moved, frame.width, frame.glyphs)
+        room = height - (alarms.plain.count("\n") + 1 if alarms.plain else 0)
+        curve = (
+            partial(plot, view.ramp, ascii_only=frame.glyphs.ascii_only) if view.ramp is not None else None
         )
-        shown = view.timer.id if view.timer else ""
-        self._show("also", draw.also_line(view.timers, shown, ", ".join(signs), width))
-
-    def draw_panel(self, view: BenchView, running: Running, width: int, height: int, glyphs: Glyphs) -> None:
-        """What to do now, in the room that the other parts leave of `height`; known before the next layout."""
-        others = (part for name, part in self._drawn.items() if name != "panel" and part.plain)
-        room = max(3, height - sum(part.plain.count("\n") + 1 for part in others))
-        curve = partial(plot, view.ramp, ascii_only=glyphs is ASCII) if view.ramp is not None else None
-        shown = panel(view.shown, running.state, width, room, curve) if view.shown else view.ended
-        self._show("panel", shown)
+        self._show("alarms", alarms)
+        self._show("panel", page(view, frame, max(3, room), curve))
 
     def draw_alone(self, page: Content) -> None:
         """One page instead of all of it."""
-        for name in PARTS:
-            self._show(name, page if name == "panel" else Content(""))
+        self._show("alarms", Content(""))
+        self._show("panel", page)
 
     def _show(self, name: str, content: Content) -> None:
-        self._drawn[name] = content
         widget = self.query_one(f"#{name}", Static)
         widget.display = bool(content.plain) or name == "panel"
         put(widget, content)
+
+
+def knitted(
+    palette: dict[str, Look], picture: Picture, glyphs: Glyphs, width: int, rows: int
+) -> list[Content]:
+    """The piece as it may come out, so many rows and a line that says so."""
+    from studio.report.forecast import grid
+    from studio.screens.draw.cloth import cloth
+
+    dots = grid(picture, picture.fabric, palette, width, 2 * rows, lying=True)
+    told = Content.styled("  as it may come out, knitted: first round at the left", "$quiet")
+    return [told, *cloth(dots, coloured=glyphs.coloured, margin="  ").split("\n")]

@@ -11,10 +11,10 @@ from studio.plaintext import clean
 from studio.plan.shapes import Step
 from studio.screens.bench.acting import DIGITS, Acting
 from studio.screens.bench.clock import SavingLine
-from studio.screens.draw.bench import check_row
 from studio.screens.draw.keys import wrapped
 from studio.screens.draw.lists import heading
-from studio.screens.keyed import Keyed, KeyLine
+from studio.screens.draw.panel import Check, check_row
+from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session import commands as c
 from studio.session.path import current_step
 from studio.session.run import Running
@@ -52,7 +52,8 @@ class FinishScreen(Keyed[None], where="finish"):
             if step.quantity == "rating":
                 here = current is not None and current.id == step.id
                 waits = step.id in self.running.unsaved_steps
-                lines.append(check_row(step, state.step(step.id), current=here, waits=waits).pad_left(1))
+                check = Check(step.done, state.step(step.id), current=here, waits=waits)
+                lines.append(check_row(check, self.size.width - 3, app_of(self).glyphs).pad_left(1))
                 lines.extend(wrapped(step.text, "$text" if here else "$quiet", self.size.width, 5))
         lines.append(Content(""))
         lines.extend(Content.styled(f" note  {clean(n.text, limit=200)}", "$text") for n in state.notes[-4:])

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
 
 from studio.plaintext import clean
+from studio.plan.preview import Strand, hues_of, strands
 from studio.screens.bench.acting import Acting
 from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.questions import jar_question
-from studio.screens.draw.bench import figure_row, left_text
-from studio.screens.draw.cloth import band_rows
-from studio.screens.draw.keys import DONE, NOW, WAITS
+from studio.screens.bench.view import band_unit, drawn_amount
+from studio.screens.draw.bench import TALL, beside, left_text
+from studio.screens.draw.cloth import Painted, band_rows, blank, patch
+from studio.screens.draw.digits import big
 from studio.screens.draw.lists import heading
-from studio.screens.draw.panel import caution_lines
-from studio.screens.keyed import Keyed, KeyLine
+from studio.screens.draw.panel import caution_lines, figure_row
+from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session import commands as c
 from studio.session.clock import time_of_day
-from studio.session.live.painting import bands_of, next_band, still_bare, think_painting
+from studio.session.live.painting import BandNow, band_ml, bands_of, next_band, still_bare, think_painting
 from studio.session.run import Running
 from studio.session.timers import minutes_text, packets, view
 
@@ -35,12 +39,14 @@ class PaintingScreen(Keyed[None], where="painting"):
         self.running: Running = running
         self.line = Acting(running, self.after)
         self.chosen = next_band(running.state) or 1
+        self.hues = hues_of(running.state.choices)
         self._typed = ""
         """Digits of the number so far; any other key begins it anew."""
 
     def compose(self) -> ComposeResult:
         yield SavingLine(self.running)
         yield Static(heading("Painting"), id="paint-title", markup=False)
+        yield Static(id="paint-goods", markup=False)
         yield Static(id="paint-bands", markup=False)
         yield Static(id="paint-figures", markup=False)
         yield self.line
@@ -56,13 +62,38 @@ class PaintingScreen(Keyed[None], where="painting"):
         bare = f"   still bare: {still_bare(state)}" if still_bare(state) else ""
         self.show("paint-title", heading("Painting", f"{painted} of {len(bands)} bands{bare}"))
         thought = think_painting(state)
-        width = max(40, self.size.width - 2)
-        rows = [figure_row(f, width) for f in thought.figures]
-        rows.extend(line for w in thought.warnings for line in caution_lines(w, width))
-        self.show("paint-figures", Content("\n").join(rows))
-        room = max(3, self.size.height - len(rows) - 6 - self.query_one(SavingLine).rows)
-        self.show("paint-bands", band_rows(state, bands, unsaved, self.chosen, room))
         self.draw_foot()
+        width, height, glyphs = self.size.width, self.size.height, app_of(self).glyphs
+        at = Painted(
+            frozenset(b.number for b in bands if not b.bare and b.number not in unsaved), self.chosen
+        )
+        high, digits = (9, 7) if height >= TALL else (5, 5) if height >= 24 else (3, 3)
+        goods = blank(strands(state.choices, self.hues), at, width - 4, high, glyphs, band_unit(state))
+        rows = [figure_row(f, width - 2) for f in thought.figures]
+        rows.extend(line for w in thought.warnings for line in caution_lines(w, width - 2))
+        self.show("paint-goods", Content("\n").join(line.pad_left(2) for line in goods))
+        self.show("paint-figures", Content("\n").join(rows))
+        room = height - len(goods) - len(rows) - 4 - self.query_one(SavingLine).rows
+        room -= self.line.outer_size.height if self.line.display else 0
+        room -= self.query_one(KeyLine).rows - 1
+        column = 34 if width < 76 else 46
+        listed = band_rows(state, bands, unsaved, at, width - column - 2, max(3, room), glyphs)
+        self.show("paint-bands", Content("\n").join(beside(self._dose(bands, digits), listed, column)))
+
+    def _dose(self, bands: Sequence[BandNow], rows: int) -> list[Content]:
+        """What the band in hand takes of its jar."""
+        band = next((b for b in bands if b.number == self.chosen), None)
+        ml = band_ml(self.running.state, band) if band is not None else None
+        if band is None or ml is None:
+            return []
+        glyphs = app_of(self).glyphs
+        amount, unit = drawn_amount(ml, "mL")
+        drawn = big(amount, rows, unit, ascii_only=glyphs.ascii_only)
+        colour = Strand(band.plan.colour, 1, self.hues.get(band.plan.colour, ""))
+        hue = patch(colour, 8 if rows > 3 else 4, rows, glyphs)
+        told = Content.styled(f"{clean(band.plan.colour, limit=20)}, about, all of the band", "$quiet")
+        lines = beside(hue, [Content.styled(row, "bold $text") for row in drawn], hue[0].cell_length + 2)
+        return [line.pad_left(2) for line in (*lines, told)]
 
     def after(self, command: c.Command) -> None:
         """From a band that is painted the mark moves on to the next bare one; another coat leaves it there."""
@@ -146,18 +177,18 @@ class PacketsScreen(Keyed[None], where="packets"):
 
     def redraw(self) -> None:
         """Every packet with its clock."""
-        state, now = self.running.state, self.running.clock.now()
+        state, now, glyphs = self.running.state, self.running.clock.now(), app_of(self).glyphs
         lines = []
         for index, timer_id in enumerate(self._packets()):
             timer = state.timers[timer_id]
-            here = NOW if index == self.chosen else "   "
+            here = glyphs.bar if index == self.chosen else " "
             if timer.running:
                 seen = view(timer, now)
                 ends = time_of_day(seen.ends_wall_ns, state.utc_offset_min)
                 told = f"{left_text(seen):>8}  ends {ends}" + ("  stands still" if seen.paused else "")
             else:
                 waits = self.running.saved.timers.get(timer_id) != timer
-                told = f"{WAITS if waits else DONE} out after {minutes_text(timer.stopped_after_s or 0)}"
+                told = f"{glyphs.due if waits else glyphs.done} out after {minutes_text(timer.stopped_after_s or 0)}"
             label = clean(timer.label, limit=30)
             lines.append(
                 Content.assemble((f" {here}", "bold $focus"), (f"{label:<32}", "$text"), (told, "bold $text"))

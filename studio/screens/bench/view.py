@@ -2,26 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import msgspec
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.plan.shapes import Step
-from studio.quantity.reading_in import as_read, told
-from studio.report.telling import last_done, not_saved, outcome
+from studio.plan.preview import Strand, strands
+from studio.plan.shapes import Caution, Figure, Stage, Step
+from studio.quantity.reading_in import as_read, told, told_number, unit_for
+from studio.quantity.showing import unit_text
+from studio.report.telling import last_done, not_saved
 from studio.screens.draw.bench import Part, left_text
-from studio.screens.draw.keys import WAITS_TO_BE_SAVED
-from studio.screens.draw.panel import Shown, hint_for
+from studio.screens.draw.cloth import Painted
+from studio.screens.draw.panel import Check
 from studio.session import alarms as ringing
 from studio.session import time_rules
 from studio.session.alarms import escalated, over_s, quiet_for_s
+from studio.session.asked import GOODS, told_of
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import text_now
 from studio.session.live.bath import Ramp, ramp_of
+from studio.session.live.cooling import newest_reading, too_hot
+from studio.session.live.painting import band_ml, bands_of, next_band, still_bare
 from studio.session.live.thinking import behind, effective
 from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
 from studio.session.run import Running
-from studio.session.state import AlarmRecord, State
+from studio.session.state import AlarmRecord, State, StepRecord
 from studio.session.step_rules import digit_asked
 from studio.session.timers import TimerView, clock_text, ran_out, running, view
 from studio.words.table import spoken
@@ -37,6 +44,35 @@ class AlarmLine(msgspec.Struct, frozen=True):
     priority: str
 
 
+class Shown(msgspec.Struct, frozen=True):
+    """What is to be done now."""
+
+    step: Step
+    record: StepRecord
+    figures: tuple[Figure, ...]
+    cautions: tuple[Caution, ...]
+    hint: str
+    checks: tuple[Check, ...]
+    """The steps of its stage; before them what was closed last, where that was in another."""
+    then: tuple[Check, ...]
+    """Those of the next stage."""
+
+
+class Large(msgspec.Struct, frozen=True):
+    """What the hands or the eyes need most, to be drawn largest."""
+
+    text: str
+    unit: str = ""
+    colour: str = ""
+    """Name of the colour it is about."""
+    figure: str = ""
+    """Id of the figure whose value it is."""
+    label: str = ""
+    """What it is, where the step's sentence does not say it."""
+    clock: TimerView | None = None
+    style: str = "$text"
+
+
 class BenchView(msgspec.Struct, frozen=True):
     """Everything the bench draws."""
 
@@ -49,17 +85,35 @@ class BenchView(msgspec.Struct, frozen=True):
     moved: str
     """Where the session goes on, if it had to leave its own file."""
     stages: tuple[StageProgress, ...]
+    gone: float
+    """How much of it all is done, 0 to 1."""
+    bands: tuple[Strand, ...]
     timer: TimerView | None
-    ends_at: str
     timers: tuple[TimerView, ...]
+    large: Large | None
     alarms: tuple[AlarmLine, ...]
     shown: Shown | None
     ended: Content
     window_title: str
     stage: str
     """The stage that is worked in; empty when all are closed."""
+    utc_offset_min: int
+    painting: Painted | None = None
+    """How far it is, while bands are painted."""
+    unit: str = ""
+    """Of the bands: rows, or per cent."""
     ramp: Ramp | None = None
     """The bath on its ramp, while a kettle is on the heat."""
+
+    def time_of(self, clock: TimerView) -> str:
+        """When it ends, as a time of day."""
+        return time_of_day(clock.ends_wall_ns, self.utc_offset_min)
+
+    def ends_of(self, clock: TimerView) -> str:
+        """The same in words."""
+        if not clock.sure:
+            return spoken("{bench.true_time}: say how long it ran")
+        return f"{'was due' if clock.due else 'ends'} {self.time_of(clock)}"
 
 
 def look(session: Running) -> BenchView:
@@ -72,28 +126,98 @@ def look(session: Running) -> BenchView:
     unsaved = session.unsaved_steps
     stages = progress(state, now, unsaved)
     lines = tuple(_alarm(a, state, now) for a in ringing.standing(session.state))
-    offset = state.utc_offset_min
+    shown = _shown(session, step, now, unsaved) if step else None
     return BenchView(
         title=state.title,
         about=_about(state),
-        time=time_of_day(now.wall_ns, offset),
+        time=time_of_day(now.wall_ns, state.utc_offset_min),
         saved=("NOT SAVED", "bold $danger") if session.waiting else ("saved", "$done"),
         trouble=not_saved(session),
         moved=session.moved,
         stages=stages,
+        gone=sum(s.closed / s.total for s in stages) / len(stages),
+        bands=strands(state.choices),
         timer=timer,
-        ends_at=time_of_day(timer.ends_wall_ns, offset) if timer else "",
         timers=timers,
+        large=_large(session, shown, timer),
         alarms=lines,
-        shown=_shown(session, step, now, unsaved) if step else None,
+        shown=shown,
         ended=Content.styled(
-            spoken(" All steps are closed. {bench.end} goes back; {bench.logbook} opens the logbook."),
+            spoken("  All steps are closed. {bench.end} goes back; {bench.logbook} opens the logbook."),
             "$done",
         ),
         window_title=_window_title(state, timer, lines),
         stage=next((s.stage for s in stages if s.standing == "now"), ""),
+        utc_offset_min=state.utc_offset_min,
+        painting=painted(session, next_band(state) or 0)
+        if step is not None and step.role == "paint"
+        else None,
+        unit=band_unit(state),
         ramp=ramp_of(state, now) if stage is not None and stage.kind == "heat" else None,
     )
+
+
+def painted(session: Running, chosen: int) -> Painted:
+    """The bands with a coat that is saved, and the one in hand."""
+    return Painted(frozenset(b.number for b in bands_of(session.saved) if not b.bare), chosen)
+
+
+def band_unit(state: State) -> str:
+    """What the bands are measured in."""
+    return "rows" if state.choices.plan.layout.order[0].rows is not None else "%"
+
+
+def _large(session: Running, shown: Shown | None, timer: TimerView | None) -> Large | None:
+    """The value at a measure, the digit or the temperature at a gate, the clock at a wait, else the first amount."""
+    state = session.state
+    style = "$due" if timer is not None and timer.sure and timer.due else "$text"
+    clock = Large(left_text(timer), clock=timer, style=style) if timer is not None else None
+    if shown is None:
+        return clock
+    step = shown.step
+    if step.role == "paint":
+        return _next_dose(state) or clock
+    slugs = {
+        slug: c.plan.name
+        for c in state.choices.colours
+        for slug in (c.plan.slug, *(s.slug for s in c.stocks))
+    }
+    colour = slugs.get(step.of, "")
+    if step.kind == "gate":
+        read = newest_reading(state)
+        if too_hot(state, step) and read is not None:
+            return Large(*drawn_amount(read.event.value, "degC"), style="$danger")
+        digit = digit_asked(state, step, session.missed)
+        return Large(str(digit), style="$danger") if digit is not None else None
+    if step.kind == "measure" and step.expected is not None and step.quantity in DRAWN:
+        goods = step.role in GOODS
+        return Large(*drawn_amount(step.expected, step.unit, goods=goods), colour, step.sets)
+    if step.kind != "wait" and timer is None:
+        amount = next((f for f in shown.figures if f.unit in AMOUNTS), None)
+        if amount is not None:
+            return Large(*drawn_amount(amount.value, amount.unit), colour, amount.id, amount.label)
+    return clock
+
+
+def drawn_amount(value: float, unit: str, *, goods: bool = True) -> tuple[str, str]:
+    """Number and unit as they are read."""
+    other = unit_for(value, unit) if goods or unit != "g" else unit
+    return told_number(value, unit, value, goods=goods), "" if unit == "pH" else unit_text(other)
+
+
+def _next_dose(state: State) -> Large | None:
+    """What the next bare band takes of its jar."""
+    band = next((b for b in bands_of(state) if b.number == next_band(state)), None)
+    ml = band_ml(state, band) if band is not None else None
+    if band is None or ml is None:
+        return None
+    said = f"band {band.number}, {clean(band.plan.colour, limit=30)}: about, all of it"
+    return Large(*drawn_amount(ml, "mL"), band.plan.colour, label=said)
+
+
+DRAWN = ("mass", "volume", "temperature", "ph", "count")
+AMOUNTS = ("g", "mL", "degC", "min")
+"""Units of what is done with the hands, and how long."""
 
 
 def main_timer(
@@ -118,7 +242,7 @@ def _about(state: State) -> str:
 
 
 def _alarm(alarm: AlarmRecord, state: State, now: Reading) -> AlarmLine:
-    late = clock_text(-over_s(alarm, state, now))
+    late = clock_text(over_s(alarm, state, now))
     return AlarmLine(alarm.text, late, quiet_for_s(alarm, now), escalated(alarm, now), alarm.priority)
 
 
@@ -126,37 +250,90 @@ def _shown(session: Running, step: Step, now: Reading, unsaved: frozenset[str]) 
     state = session.state
     stage = stage_of(state, step.id)
     assert stage is not None, "a step of the procedure is always in a stage"
-    place = [s.id for s in stage.steps].index(step.id) + 1
     step = effective(state, step)
     step = msgspec.structs.replace(step, text=text_now(state, step, now))
-    told = behind(state, step, now)
+    seen = behind(state, step, now)
     return Shown(
         step=step,
-        stage=stage,
-        number=f"{place} of {len(stage.steps)}",
         record=state.step(step.id),
-        figures=told.figures,
-        cautions=(*told.warnings, *told.cautions),
+        figures=seen.figures,
+        cautions=(*seen.warnings, *seen.cautions),
         hint=hint_for(
             step,
             state,
             digit_asked(session.state, step, session.missed),
             over=step.kind == "wait" and ran_out(state, step.timer, now),
         ),
-        last=_last(state, unsaved),
-        unsaved=unsaved,
+        checks=_checks(state, stage.steps, step, unsaved, lead=True),
+        then=_checks(state, _after(state, stage), step, unsaved),
     )
 
 
-def _last(state: State, unsaved: frozenset[str]) -> str:
-    newest = last_closed(state)
-    if newest is None:
-        return ""
-    step, at_ns = newest
-    record = state.step(step.id)
-    ended = f"  {said}" if (said := outcome(record)) else ""
-    waits = f"   {WAITS_TO_BE_SAVED}" if step.id in unsaved else ""
-    return f"{step.done}{ended}   {time_of_day(at_ns, state.utc_offset_min)}{waits}"
+def _after(state: State, stage: Stage) -> tuple[Step, ...]:
+    stages = state.worksheet.procedure
+    place = stages.index(stage)
+    return stages[place + 1].steps if place + 1 < len(stages) else ()
+
+
+def _checks(
+    state: State, steps: Sequence[Step], current: Step, unsaved: frozenset[str], *, lead: bool = False
+) -> tuple[Check, ...]:
+    newest = last_closed(state) if lead else None
+    before = [newest[0]] if newest is not None and newest[0] not in steps else []
+    return tuple(
+        Check(
+            step.done,
+            (record := state.step(step.id)),
+            time_of_day(record.at_ns, state.utc_offset_min) if record.closed else "",
+            step.id == current.id,
+            step.id in unsaved,
+            step.critical,
+        )
+        for step in (*before, *steps)
+    )
+
+
+SOUND_HINT = "{bench.sound}  ring it   {bench.go}  heard   {bench.skip}  not heard"
+HOT_HINT = "{bench.reading}  read it again   {bench.override}  pass it with a reason"
+HINTS = {
+    "do": "{bench.go}  when it is done",
+    "check": "{bench.go}  when you see that it is so",
+    "wait": "{bench.go}  when the clock has run out   {bench.override}  end it early",
+    "gate": "{bench.gate}  to answer",
+}
+
+
+def hint_for(step: Step, state: State, digit: int | None = None, *, over: bool = False) -> str:
+    """What Enter does on this step, in words; at a gate the `digit` that opens it, where it asks for one.
+
+    `over`: the clock that a wait has is run out.
+    """
+    if too_hot(state, step):
+        return HOT_HINT
+    if digit is not None:
+        return f"Press {digit} when it is so   {{bench.override}}  pass it with a reason"
+    if ringing.standing(state):
+        return "{bench.answer}  answers the alarm first"
+    if over:
+        return "{bench.go}  to go on"
+    if step.role == "sound":
+        return SOUND_HINT
+    if step.role == "paint":
+        bare = still_bare(state)
+        told = f"bare: {bare}" if bare else "every band has a coat"
+        return f"{{bench.bands}}  tick the bands   {told}   {{bench.go}}  all painted"
+    if step.quantity == "look":
+        return "{bench.go}  then how it looks, 1 to 5   {bench.not_measured}  go on as it is"
+    if step.role == "rinse rounds":
+        return "{bench.go}  after each round, and say how the water looks"
+    if step.kind != "measure":
+        return HINTS[step.kind]
+    if step.quantity == "rating":
+        return "{bench.go}  then a number from 1 to 5"
+    planned = ""
+    if step.expected is not None:
+        planned = f", planned {told_of(step, step.expected)}"
+    return f"{{bench.go}}  then the value{planned}   {{bench.not_measured}}  not measured"
 
 
 def _window_title(state: State, timer: TimerView | None, alarms: tuple[AlarmLine, ...]) -> str:

@@ -1,65 +1,342 @@
-"""The parts of the bench as content: header, stage rail, clock face, step, checks, other clocks, alarms."""
+"""The bench as content: what the hands need now stands largest, the clocks beside it, the checks below.
+
+A page is put together from parts, and where there is no room for all of them they give way in the order of
+`ECONOMIES`; the sentence of the step, its value and what Enter does stay.
+"""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
 
+import msgspec
 from rich.cells import cell_len
 from textual.content import Content
 
-from studio.plaintext import clean
-from studio.plan.shapes import Figure, Step
+from studio.plaintext import clean, first_sentence
+from studio.plan.preview import Strand
+from studio.plan.shapes import Step
 from studio.quantity.reading_in import as_read, in_units
-from studio.report.telling import outcome
-from studio.report.worksheet import value_words
-from studio.screens.draw.clocks import big_text, width_of
-from studio.screens.draw.keys import CRITICAL, DONE, LEFT_OUT, NOW, OPEN, WAITS, WAITS_TO_BE_SAVED, Glyphs
-from studio.session.path import LEFT_OUT as NOT_AS_PLANNED
+from studio.quantity.showing import show_span
+from studio.screens.draw.cloth import blank as goods_drawn
+from studio.screens.draw.cloth import patch, strip
+from studio.screens.draw.digits import big, can_draw, width_of
+from studio.screens.draw.keys import Glyphs
+from studio.screens.draw.panel import caution_lines, check_row, figure_row
+from studio.session.asked import GOODS
 from studio.session.path import StageProgress
-from studio.session.state import StepRecord
 from studio.session.timers import TimerView, clock_text, minutes_text
 from studio.words.table import spoken
 
-Part = tuple[str, str]
+if TYPE_CHECKING:
+    from studio.screens.bench.view import BenchView, Shown
 
-KIND_WORDS = {"do": "do", "check": "check", "measure": "value", "wait": "wait", "gate": "gate"}
+Part = tuple[str, str]
+Curve = Callable[[int, int], list[Content]]
+"""Draws so many lines, so many cells wide, and one line of minutes below; nothing where there is no room."""
+
+MARGIN = 2
+WIDE, WIDEST, SIDE = 120, 156, 41
+"""Cells from which the checks stand at the side; from which the next stage stands beside them, so many cells on."""
+SENTENCE = 76
+"""Cells over which no sentence runs."""
+
+
+class Size(msgspec.Struct, frozen=True):
+    """How much of each part is shown."""
+
+    digits: int
+    strip: int
+    facts: int
+    checks: int
+    """The least that is shown of them."""
+    blanks: bool = True
+    words: bool = True
+    """The names of the stages."""
+    notes: str = "whole"
+
+
+ECONOMIES: tuple[dict[str, object], ...] = (
+    {"checks": 2}, {"blanks": False}, {"checks": 1}, {"notes": "short"}, {"facts": 2}, {"digits": 5}, {"strip": 1},
+    {"facts": 1}, {"notes": "none"}, {"words": False}, {"digits": 3}, {"checks": 0}, {"facts": 0}, {"strip": 0},
+    {"digits": 0},
+)  # fmt: skip
+"""What gives way, one after the other, where the rows do not suffice."""
+
+
+class Frame(msgspec.Struct, frozen=True):
+    """What a page is drawn with."""
+
+    width: int
+    hues: Mapping[str, str]
+    """Of each colour by its name; none as long as they are not worked out."""
+    glyphs: Glyphs
+    typed: str = ""
+    """What stands in the field so far, if a value is asked for."""
+    cloth: Curve | None = None
+    """The piece as it may come out, knitted: so many cells wide, so many rows and one."""
+    signs: tuple[str, ...] = ()
+    """What must be known of sound and sleep."""
+
+
+def page(view: BenchView, frame: Frame, height: int, curve: Curve | None = None) -> Content:
+    """All of it within so many rows."""
+    tall = height >= TALL
+    strip_rows = 4 if height >= TALLER else 3 if tall else 2
+    size = Size(digits=7 if tall else 5, strip=strip_rows, facts=6 if tall else 3, checks=4)
+    drawn = Bench(view, frame)
+    lines = drawn.lines(size, height, curve)
+    for economy in ECONOMIES:
+        if len(lines) <= height:
+            break
+        size = msgspec.structs.replace(size, **economy)
+        lines = drawn.lines(size, height, curve)
+    return Content("\n").join(lines[:height])
+
+
+TALL, TALLER = 32, 44
+"""Rows from which the digits are seven high; from which the strip is four."""
+LEAST_CLOTH, TALLEST_CLOTH = 7, 9
+"""Rows that must be free for the cloth; rows it takes at most."""
+
+
+class Bench:
+    """The parts of one page, each as lines."""
+
+    def __init__(self, view: BenchView, frame: Frame) -> None:
+        self.view, self.hues, self.typed, self.signs = view, frame.hues, frame.typed, frame.signs
+        self.bands = [msgspec.structs.replace(b, hex=frame.hues.get(b.name, "")) for b in view.bands]
+        self.width, self.glyphs, self.cloth = frame.width, frame.glyphs, frame.cloth
+        self.side_at = 80 if self.wide else 54 if self.width >= 76 else 46
+        self._most_side = self.side_at
+        """Where the column at the side begins; where it is narrow, as near as what is largest lets it."""
+        self.high = 0
+        """Rows of what is largest."""
+
+    def lines(self, size: Size, height: int, curve: Curve | None) -> list[Content]:
+        """The page at that size, or longer where it does not fit."""
+        view, blank = self.view, [Content("")] if size.blanks else []
+        top = [header(view.title, view.about, view.time, view.saved, self.width), *blank, *self.strip(size)]
+        if view.shown is None:
+            return [*top, *blank, view.ended, *blank, *(line.pad_left(MARGIN) for line in self._main(size))]
+        now = [*blank, *self.sentence(view.shown), *self.middle(view.shown, size, blank)]
+        if view.shown.step.kind == "gate":
+            bar = Content.styled(self.glyphs.bar, "$danger")
+            now = [Content.assemble(bar, line[1:]) if line.plain else bar for line in now]
+        foot = [*blank, *self.told_of_means(), Content.styled(f"  {spoken(view.shown.hint)}", "$focus")]
+        rest = height - len(top) - len(now) - len(foot)
+        below: list[Content] = []
+        if curve is not None:
+            drawn = curve(self.width - 2 * MARGIN, min(TALLEST_CURVE, rest - 2))
+            below = [line.pad_left(MARGIN) for line in drawn]
+        if not below and size.checks and not self.wide:
+            listed = self.checks(view.shown, size, rest - len(blank))
+            below = [*blank, *(line.pad_left(MARGIN) for line in listed)]
+        if self.cloth is not None and rest - len(below) >= LEAST_CLOTH:
+            rows = min(TALLEST_CLOTH, rest - len(below) - 3)
+            below = [*below, Content(""), *self.cloth(self.width - 2 * MARGIN, rows)]
+        return [*top, *now, *below, *[Content("")] * (rest - len(below)), *foot]
+
+    @property
+    def wide(self) -> bool:
+        """Whether the checks have a column of their own."""
+        return self.width >= WIDE
+
+    def middle(self, shown: Shown, size: Size, blank: list[Content]) -> list[Content]:
+        """What is largest and the facts below it; at the side the clocks, and the checks where it is wide."""
+        self.side_at = self._most_side
+        main, facts = [line.pad_left(MARGIN) for line in self._main(size)], self.facts(shown, size)
+        if self.width < 76 and main:
+            self.side_at = min(self.side_at, max(line.cell_length for line in main) + 3)
+        side = self._side(size)
+        goods = [*blank, *self.goods(size)]
+        if not self.wide:
+            if not main:
+                main, side = [line.pad_left(MARGIN) for line in side], []
+            large = beside(main, side, self.side_at)
+            start = goods if len(goods) > len(blank) or large else []
+            return [*start, *large, *facts]
+        left, room = [*main, *facts], (SIDE if self.width >= WIDEST else self.width - self.side_at) - MARGIN
+        here = [check_row(check, room, self.glyphs) for check in shown.checks]
+        lines = beside(left, [*side, *(blank if side else ()), *here], self.side_at)
+        if self.width >= WIDEST and shown.then:
+            then = [
+                check_row(check, self.width - self.side_at - SIDE - MARGIN, self.glyphs)
+                for check in shown.then
+            ]
+            lines = beside(
+                lines, [*[Content("")] * (len(side) + len(blank) * bool(side)), *then], self.side_at + SIDE
+            )
+        return [*goods, *(blank if len(goods) > len(blank) else ()), *lines]
+
+    def goods(self, size: Size) -> list[Content]:
+        """While bands are painted: the blank, in the rows of the strip and of the digits."""
+        if self.view.painting is None:
+            return []
+        wide, rows = self.width - 2 * MARGIN, {7: 9, 5: 5, 3: 3}.get(size.digits, 1)
+        drawn = goods_drawn(self.bands, self.view.painting, wide, rows, self.glyphs, self.view.unit)
+        return [line.pad_left(MARGIN) for line in drawn]
+
+    def told_of_means(self) -> list[Content]:
+        """What must be known of sound and sleep, whole."""
+        told = Content.styled(", ".join(self.signs), "$quiet")
+        wide = self.width - 2 * MARGIN
+        return [line.pad_left(MARGIN) for line in told.wrap(wide)] if self.signs else []
+
+    def strip(self, size: Size) -> list[Content]:
+        """The plan's own strip, full as far as the session is, and the stages below it."""
+        wide = self.width - 2 * MARGIN
+        lines = (
+            strip(self.bands, wide, size.strip, self.glyphs, done=self.view.gone)
+            if size.strip and self.view.painting is None
+            else []
+        )
+        words = [stage_words(self.view.stages, wide, self.glyphs)] if size.words else []
+        return [line.pad_left(MARGIN) for line in (*lines, *words)]
+
+    def sentence(self, shown: Shown) -> list[Content]:
+        """What to do: verb, thing, amount, place."""
+        text = as_read(shown.step.text, limit=400)
+        parts: list[Part] = [("STOP  ", "bold $danger")] if shown.step.kind == "gate" else []
+        told = Content.assemble(*parts, (text, "bold $text"))
+        return [line.pad_left(MARGIN) for line in told.wrap(min(SENTENCE, self.width - 2 * MARGIN))]
+
+    def _main(self, size: Size) -> list[Content]:
+        large = self.view.large
+        if large is None or not large.text:
+            return []
+        asks = bool(self.typed) and not large.clock
+        text = self.typed if asks else large.text
+        style = "bold $focus" if asks else f"bold {large.style}"
+        room, rows = self.side_at - MARGIN - 2, size.digits
+        if rows == 7 and large.clock and width_of(text, 10) <= room:
+            rows = 10
+        # A narrower patch before smaller digits.
+        patches = {7: (12, 4), 5: (8, 4)}.get(rows, (4,)) if large.colour else (0,)
+        fits = [wide for wide in patches if width_of(text, rows, large.unit) + wide + 3 * bool(wide) <= room]
+        while rows and not fits:
+            rows = {10: 7, 7: 5, 5: 3}.get(rows, 0)
+            fits = [patches[-1]] if width_of(text, rows, large.unit) + patches[-1] + 3 <= room else []
+        self.high = rows
+        colour = Strand(large.colour, 1, self.hues.get(large.colour, ""))
+        hue = patch(colour, fits[0], rows or 1, self.glyphs) if fits and fits[0] else []
+        said = "" if can_draw(large.unit) else large.unit
+        if not rows:
+            return [Content.styled(f"{text} {large.unit}".rstrip(), style)]
+        drawn = big(text, rows, large.unit, ascii_only=self.glyphs.ascii_only)
+        lines = [Content.styled(row, style) for row in drawn]
+        if said:
+            lines[-1] = Content.assemble(lines[-1], f"  {said}")
+        return beside(hue, lines, fits[0] + 3) if hue else lines
+
+    def _side(self, size: Size) -> list[Content]:
+        """The clocks that are not the largest, and of the one that is, what it counts."""
+        large, lines, room = self.view.large, list[Content](), self.width - self.side_at - MARGIN
+        main = large.clock if large is not None else None
+        if large is not None and large.label:
+            lines.extend(Content.styled(large.label, "$quiet").wrap(room))
+        if main is not None:
+            for text, style in said_of(main, self.view):
+                lines.extend(Content.styled(text, style).wrap(room))
+            if main.sure and not main.due and not main.paused:
+                lines.append(self._gone(main))
+        others = [clock for clock in self.view.timers if main is None or clock.id != main.id]
+        drawn = main is None and self.width >= 76 and self.high >= 5
+        for number, clock in enumerate(others):
+            style = "bold $due" if clock.sure and clock.due else "bold $text"
+            label = as_read(clock.label, limit=60) + ("  stands still" if clock.paused else "")
+            if drawn and number < (2 if size.digits > 5 else 1):
+                lines.extend(Content.styled(label, "$quiet").wrap(room))
+                rows = big(left_text(clock), 3, ascii_only=self.glyphs.ascii_only)
+                lines.extend(Content.styled(row, style) for row in rows)
+                lines.append(Content.styled(self.view.ends_of(clock), "$quiet"))
+            else:
+                told = Content.assemble((f"{left_text(clock)} ", style), (label, "$quiet"))
+                lines.append(told.truncate(room, ellipsis=True))
+        return lines
+
+    def _gone(self, clock: TimerView) -> Content:
+        """The time gone, as a bar of half height."""
+        wide = self.width - self.side_at - MARGIN
+        share = clock.elapsed_s / max(1.0, clock.elapsed_s + clock.left_s)
+        full = round(wide * min(1.0, share))
+        return Content.assemble(
+            (self.glyphs.gone * full, "$focus"), (self.glyphs.gone * (wide - full), "$panel")
+        )
+
+    def facts(self, shown: Shown, size: Size) -> list[Content]:
+        """Near what the value lies, the figures below the largest, and what is serious."""
+        wide = min(SENTENCE, self.width - 2 * MARGIN)
+        figures = [f for f in shown.figures if self.view.large is None or f.id != self.view.large.figure]
+        lines = [figure_row(f, wide) for f in figures[: size.facts]]
+        near = near_enough(shown.step)
+        if near and size.facts:
+            lines.insert(0, Content.styled(f"  {near}", "bold $text"))
+        if shown.record.earlier:
+            last = clean(shown.record.earlier[-1].what, limit=60)
+            lines.append(Content.styled(f"  taken back before: {last}", "$quiet"))
+        serious = [caution for caution in shown.cautions if caution.level != "note"]
+        for caution in (serious or list(shown.cautions))[: 2 if serious else 1]:
+            if caution.level != "note" or size.notes != "none":
+                short = caution.level == "note" and size.notes == "short"
+                told = (
+                    msgspec.structs.replace(caution, text=first_sentence(caution.text)) if short else caution
+                )
+                lines.extend(line.pad_left(1) for line in caution_lines(told, wide))
+        return [*([Content("")] if size.blanks and lines else []), *lines]
+
+    def checks(self, shown: Shown, size: Size, room: int) -> list[Content]:
+        """The stage's steps with their marks, as many as there is room for, with the one in hand among them."""
+        wide = min(SENTENCE, self.width - 2 * MARGIN)
+        here = next((n for n, check in enumerate(shown.checks) if check.current), len(shown.checks) - 1)
+        most = max(size.checks, room) if size.checks == 4 else size.checks
+        first = max(0, min(here - 1, len(shown.checks) - most)) if most > 1 else here
+        return [check_row(check, wide, self.glyphs) for check in shown.checks[first : first + most]]
+
+
+TALLEST_CURVE = 8
 
 
 def header(title: str, about: str, time: str, saved: Part, width: int) -> Content:
     """Title and what is dyed on the left; time of day and the state of the file on the right."""
     right = f"{time}   {saved[0]}"
-    room = max(8, width - len(right) - 5)
+    room = max(8, width - len(right) - 7)
     name = clean(title, limit=room)
     taken = cell_len(name)
     rest = room - taken - 3
-    parts: list[Part] = [(f" {name}", "bold $text")]
+    parts: list[Part] = [(f"  {name}", "bold $text")]
     if rest > 12:
         about = clean(about, limit=rest)
         parts.append((f"   {about}", "$quiet"))
         taken += 3 + cell_len(about)
-    parts.append((" " * max(1, width - taken - len(right) - 2), ""))
+    parts.append((" " * max(1, width - taken - len(right) - 4), ""))
     parts.append((f"{time}   ", "$quiet"))
-    parts.append(saved)
-    return Content.assemble(*parts)
+    return Content.assemble(*parts, saved, "  ")
 
 
-def rail(stages: tuple[StageProgress, ...], width: int, glyphs: Glyphs) -> Content:
-    """The stages as knots on a strand: wound behind the dyer, loose ahead."""
-    names = [s.stage.upper() if s.standing == "now" else s.stage for s in stages]
-    taken = sum(map(len, names)) + 2
-    gaps = max(1, len(stages) - 1)
-    link = max(1, min(6, (width - taken) // gaps - 2))
-    pad = " " if taken + gaps * (link + 2) <= width else ""
-    parts: list[Part] = [(" ", "")]
+def stage_words(stages: Sequence[StageProgress], width: int, glyphs: Glyphs) -> Content:
+    """The names of the stages under their part of the strip, the one in hand marked; where it is narrow that alone."""
+    if width < 72 or not stages:
+        here = next((n for n, s in enumerate(stages) if s.standing == "now"), None)
+        if here is None:
+            return Content("")
+        now = stages[here]
+        then = f"   then {stages[here + 1].stage}" if here + 1 < len(stages) else ""
+        unsaved = "   not all saved" if any(s.standing == "waiting" for s in stages) else ""
+        place = f"   {min(now.closed + 1, now.total)} of {now.total}"
+        return Content.assemble(
+            (f"{glyphs.now}{now.stage}", "bold $focus"), (f"{place}{then}", "$quiet"), (unsaved, "$danger")
+        )
+    parts, at = list[Part](), 0
     for index, stage in enumerate(stages):
-        if index:
-            wound = stages[index - 1].standing == "done"
-            strand = (glyphs.wound if wound else glyphs.loose) * link
-            parts.append((f"{pad}{strand}{pad}", "$done" if wound else "$line"))
+        start = round(index * width / len(stages))
+        word = f"{glyphs.now}{stage.stage}" if stage.standing == "now" else stage.stage
         style = {"done": "$done", "waiting": "$danger", "now": "bold $focus", "ahead": "$quiet"}[
             stage.standing
         ]
-        parts.append((names[index], style))
+        parts.extend([(" " * max(0, start - at), ""), (word, style)])
+        at = max(at, start) + len(word)
     return Content.assemble(*parts)
 
 
@@ -71,110 +348,45 @@ def left_text(view: TimerView) -> str:
     return clock_text(view.left_s) if view.sure else "--:--"
 
 
-def clock_face(
-    view: TimerView | None, time: str, ends_at: str, glyphs: Glyphs, *, tall: bool, width: int
-) -> Content:
-    """The one clock that matters now in large digits, with what it counts beside it."""
-    if view is None:
-        digits, style = time, "$line"
-        said: list[Part] = [("time of day", "$quiet"), ("no clock runs yet", "$quiet")]
+def said_of(clock: TimerView, view: BenchView) -> Iterator[Part]:
+    """What the largest clock counts, when it ends, and what is the matter with it."""
+    label = as_read(clock.label, limit=40)
+    if not clock.sure:
+        yield label, "bold $danger"
+        yield "computer lost count", "$danger"
+        yield spoken("{bench.true_time}: say how long it ran"), "$text"
+    elif clock.paused:
+        yield label, "bold $due"
+        yield "stands still: no steam", "$due"
+        yield spoken("{bench.steam_back} when it rolls again"), "$text"
+    elif clock.due:
+        yield f"DUE  {label} is over", "bold $due"
+        yield f"was due {view.time_of(clock)}", "$quiet"
     else:
-        digits = left_text(view)
-        style = "bold $due" if view.sure and view.due else "bold $text"
-        said = _said(view, ends_at)
-    tall = tall and width_of(digits, tall=True) + 24 <= width
-    rows = big_text(digits, block=glyphs.block, tall=tall)
-    beside = width - width_of(digits, tall=tall) - 8
-    top = max(0, (len(rows) - len(said)) // 2)
+        yield label, "bold $text"
+        yield f"ends {view.time_of(clock)}", "$quiet"
+        yield f"{minutes_text(math.floor(clock.elapsed_s))} gone", "$quiet"
+
+
+def beside(left: Sequence[Content], right: Sequence[Content], column: int) -> list[Content]:
+    """Two columns: the second begins at `column`, or a cell after what is longer."""
     lines = []
-    for index, row in enumerate(rows):
-        text, text_style = ("", "") if not top <= index < top + len(said) else said[index - top]
-        lines.append(Content.assemble(("  " + row, style), ("    " + text[: max(0, beside)], text_style)))
-    return Content("\n").join(lines)
+    for n in range(max(len(left), len(right))):
+        one = left[n] if n < len(left) else Content("")
+        other = right[n] if n < len(right) else None
+        gap = " " * max(1, column - one.cell_length)
+        lines.append(Content.assemble(one, gap, other) if other is not None and other.plain else one)
+    return lines
 
 
-def _said(view: TimerView, ends_at: str) -> list[Part]:
-    label = as_read(view.label, limit=40)
-    if not view.sure:
-        return [
-            (label, "bold $danger"),
-            ("computer lost count", "$danger"),
-            (spoken("{bench.true_time}: say how long it ran"), "$text"),
-        ]
-    if view.paused:
-        again = spoken("{bench.steam_back} when it rolls again")
-        return [(label, "bold $due"), ("stands still: no steam", "$due"), (again, "$text")]
-    if view.due:
-        return [("DUE", "bold $due"), (f"{label} is over", "$due"), (f"was due {ends_at}", "$quiet")]
-    return [
-        (label, "bold $text"),
-        (f"ends {ends_at}", "$quiet"),
-        (f"{minutes_text(math.floor(view.elapsed_s))} gone", "$quiet"),
-    ]
+RANGED = ("mass", "volume", "ph", "temperature")
 
 
-def step_lines(step: Step, number: str, record: StepRecord) -> Content:
-    """The step to do now: its kind as a word, its place in the stage, its sentence."""
-    parts: list[Part] = [(f" {KIND_WORDS[step.kind]:<7}", "bold $focus")]
-    if step.critical:
-        parts.append(("CRITICAL  ", "bold $danger"))
-    parts.append((number, "$quiet"))
-    if record.earlier:
-        last = record.earlier[-1]
-        parts.append((f"   taken back before: {clean(last.what, limit=30)}", "$quiet"))
-    return Content.assemble(*parts)
-
-
-def figure_row(figure: Figure, width: int) -> Content:
-    """One figure: label, value with unit and range, and its origin where the label leaves room for it."""
-    value = value_words(figure)
-    value_width = 21 if width >= 72 else max(15, len(value))
-    room = width - 4 - max(value_width, len(value))
-    origin = figure.origin if len(figure.label) <= room - 16 else ""
-    label_width = max(12, min(36, room - 16 if origin else room))
-    label = as_read(figure.label, limit=label_width)
-    return Content.assemble(
-        (f"  {label:<{label_width}} ", "$quiet"),
-        (f"{value:<{value_width}} ", "bold $text"),
-        (origin, "$quiet"),
-    )
-
-
-def check_row(step: Step, record: StepRecord, *, current: bool, waits: bool = False) -> Content:
-    """One line of the stage's list; what waits to be saved is not ticked."""
-    mark, style = (WAITS, "bold $danger") if waits else _mark(step, record, current)
-    text = clean(step.done, limit=60)
-    tail = in_units(f"{step.done}: {outcome(record)}").removeprefix(f"{in_units(step.done)}: ")
-    return Content.assemble(
-        (f"{mark} {text}", style),
-        (f"  {tail}" if tail else "", "$text" if record.state == "measured" else "$due"),
-        (f"  {WAITS_TO_BE_SAVED}" if waits else "", "$danger"),
-    )
-
-
-def _mark(step: Step, record: StepRecord, current: bool) -> Part:
-    if record.state in NOT_AS_PLANNED:
-        return LEFT_OUT, "$due"
-    if record.closed:
-        return DONE, "$done"
-    if current:
-        return NOW.rstrip() + " ", "bold $focus"
-    return (CRITICAL, "$danger") if step.critical else (OPEN, "$quiet")
-
-
-def also_line(views: tuple[TimerView, ...], shown: str, sign: str, width: int) -> Content:
-    """Every other running clock on one line; what must be known of sound and sleep beside them, or below."""
-    others = [v for v in views if v.id != shown]
-    said = Content.styled(f" {sign}", "$quiet")
-    if not others:
-        return said.truncate(width, ellipsis=True) if sign else Content("")
-    parts: list[Part] = [(" also  ", "$quiet")]
-    for view in others:
-        style = "bold $due" if view.sure and view.due else "$text"
-        still = " stands still" if view.paused else ""
-        parts.append((f"{clean(view.label, limit=20)} {left_text(view)}{still}   ", style))
-    clocks = Content.assemble(*parts)
-    if sign and clocks.cell_length + said.cell_length <= width:
-        return Content.assemble(clocks, said)
-    lines = [clocks, said] if sign else [clocks]
-    return Content("\n").join(line.truncate(width, ellipsis=True) for line in lines)
+def near_enough(step: Step) -> str:
+    """Between what a value is taken without a question."""
+    if step.kind != "measure" or step.expected is None or step.low is None or step.high is None:
+        return ""
+    if step.limit_c is not None or step.quantity not in RANGED or step.low == step.high:
+        return ""
+    span = show_span(step.low, step.high, step.unit)
+    return f"near enough: {span if step.unit == 'g' and step.role not in GOODS else in_units(span)}"

@@ -1,45 +1,271 @@
-"""The layout as a list of bands with their coats, and the forecast as cloth in half blocks."""
+"""The painted strip of a plan, a patch of a colour, the bands with their coats, and the forecast as cloth.
+
+What is done stands full, what is to come is a thin line of the same colour: so it reads without colour too.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
+import msgspec
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.plan.preview import Look
-from studio.report.forecast import Dot
-from studio.report.telling import band_words
-from studio.screens.draw.keys import DONE, NOW, OPEN, WAITS
-from studio.session.live.painting import BandNow
-from studio.session.state import State
+from studio.screens.draw.keys import Glyphs
+from studio.screens.theme import PALETTES
+
+if TYPE_CHECKING:
+    from studio.plan.preview import Look, Strand
+    from studio.report.forecast import Dot
+    from studio.session.live.painting import BandNow
+    from studio.session.state import State
+
+# The painted strip: all of a plan, edge to edge.
+
+LEAST_BAND = 3
+"""Cells; where the bands would be narrower, whole repeats are shown, as many as fit."""
+POSTS = 1.6
+"""A patch that stands out less than so much from the ground stands between two posts. House rule."""
+Part = tuple[str, str]
+INKS = ("#000000", "#ffffff")
+GROUNDS = tuple(palette["ground"] for palette in PALETTES.values())
+
+
+def strip(
+    bands: Sequence[Strand], wide: int, rows: int, glyphs: Glyphs, *, done: float = 1.0
+) -> list[Content]:
+    """So many rows; `done`: the share that is full, of the rest stands only a line at the foot."""
+    bands = fitting(bands, wide)
+    total, edge, at = sum(band.size for band in bands), round(wide * done), 0.0
+    signs, lines = (
+        letters([band.name for band in bands]),
+        list[list[tuple[str, str]]]([[] for _ in range(rows)]),
+    )
+    for band in bands:
+        first, last = round(at * wide / total), round((at + band.size) * wide / total)
+        at += band.size
+        full = max(0, min(last, edge) - first)
+        sign, hue = signs[band.name], hue_of(band)
+        texture = glyphs.block if glyphs.coloured else sign if glyphs.ascii_only else _texture(hue)
+        for row, line in enumerate(lines):
+            rest = last - first - full
+            line.append((texture * full, hue))
+            line.append(((glyphs.line if row == rows - 1 else " ") * rest, hue))
+            if row == 0 and last - first >= 2:
+                _cut_in(line, sign, last - first >= 4, full, rest, hue if glyphs.coloured else "", rows)
+    return [Content.assemble(*line) for line in lines]
+
+
+class Painted(msgspec.Struct, frozen=True):
+    """Numbers of the bands that have a coat, counted without the bare ones, and the one in hand."""
+
+    done: frozenset[int]
+    chosen: int
+
+
+def blank(
+    bands: Sequence[Strand], at: Painted, wide: int, rows: int, glyphs: Glyphs, unit: str
+) -> list[Content]:
+    """The goods as they are laid out: painted bands full, the next one pale between edges, of the others two lines.
+
+    So many rows, one above for the mark and one below for the scale, in `unit`s from the start. Where they would be
+    too narrow, those around the one in hand are shown.
+    """
+    places: list[tuple[Strand, int, float]] = []
+    number, begins = 0, 0.0
+    for band in bands:
+        number += bool(band.name)
+        places.append((band, number if band.name else 0, begins))
+        begins += band.size
+    here = next((n for n, place in enumerate(places) if place[1] == at.chosen), 0)
+    shown = around(places, here, wide)
+    first, total = shown[0][2], sum(band.size for band, _, _ in shown)
+    tail = f"{first + total:g} {unit}"
+    signs = letters([band.name for band in bands])
+    tail = f"{first + total:g} {unit}"
+    lines, mark, scale, done = list[list[Part]]([[] for _ in range(rows)]), "", "", 0
+    for band, number, start in shown:
+        left, right = (round((x - first) * wide / total) for x in (start, start + band.size))
+        cells, hue = right - left, hue_of(band)
+        done = number or done
+        full = done in at.done
+        for row, line in enumerate(lines):
+            line.extend(_band_row(cells, hue, signs[band.name], row, rows, glyphs, full, number == at.chosen))
+        if number == at.chosen and number:
+            mark = " " * ((left + right) // 2) + glyphs.down
+        tick = f"{start:g}"
+        if (left >= len(scale) + 2 or not scale) and left + len(tick) + 2 <= wide - len(tail):
+            scale = f"{scale:<{left}}{tick}"
+    scale = f"{scale:<{wide - len(tail)}}{tail}"
+    return [
+        Content.styled(mark, "bold $text"),
+        *(Content.assemble(*line) for line in lines),
+        Content.styled(scale, "$quiet"),
+    ]
+
+
+def around(
+    places: Sequence[tuple[Strand, int, float]], here: int, wide: int
+) -> Sequence[tuple[Strand, int, float]]:
+    """As many bands about that one as are wide enough to be told apart; all where there is room."""
+    first, last = 0, len(places)
+    while last - first > 1:
+        total = sum(place[0].size for place in places[first:last])
+        if min(place[0].size for place in places[first:last]) * wide >= LEAST_BAND * total:
+            break
+        if here - first > last - 1 - here:
+            first += 1
+        else:
+            last -= 1
+    return places[first:last]
+
+
+def _band_row(
+    cells: int, hue: str, sign: str, row: int, rows: int, glyphs: Glyphs, full: bool, chosen: bool
+) -> list[Part]:
+    """One row of one band."""
+    letter = sign if row == rows // 2 and cells > 0 else ""
+    inner = cells - 2 * chosen
+    if chosen and cells >= 3:
+        pale = f"on {hue} 38%" if glyphs.coloured else ""
+        body = f"{letter:^{inner}}"
+        return [
+            (glyphs.bar, f"$text {pale}"),
+            (body, f"bold $text {pale}"),
+            (glyphs.right_bar, f"$text {pale}"),
+        ]
+    if full:
+        place = max(0, cells // 2) if letter else cells
+        texture = glyphs.block if glyphs.coloured else sign
+        ink = f"bold {ink_on(hue)} on {hue}" if glyphs.coloured else "bold $text"
+        after = max(0, cells - place - len(letter))
+        return [(texture * place, hue), (letter, ink), (texture * after, hue)]
+    line = glyphs.top if row == 0 else glyphs.line if row == rows - 1 else ""
+    return [(line * cells, hue)] if line else [(f"{letter:^{cells}}", "$quiet")]
+
+
+def _cut_in(
+    line: list[tuple[str, str]], sign: str, inside: bool, full: int, rest: int, hue: str, rows: int
+) -> None:
+    """The letter of a band, one cell in where the band is four wide."""
+    place = int(inside)
+    if place < full:
+        (text, style), after = line[-2], line.pop()
+        line[-1] = (text[:place], style)
+        line.append((sign, f"bold {ink_on(hue)} on {hue}" if hue else "bold $text"))
+        line.append((text[place + 1 :], style))
+        line.append(after)
+    elif rows > 1:
+        text, style = line.pop()
+        at = place - full if full == 0 else 0
+        line.extend([(text[:at], style), (sign, "$quiet"), (text[at + 1 :], style)])
+
+
+def fitting(bands: Sequence[Strand], wide: int) -> Sequence[Strand]:
+    """All of them; where they would be too narrow, whole repeats, as many as fit, or else the first ones."""
+    total = sum(band.size for band in bands)
+    if all(band.size * wide >= LEAST_BAND * total for band in bands):
+        return bands
+    period = next(
+        n for n in range(1, len(bands) + 1) if all(b == bands[i % n] for i, b in enumerate(bands[:-1]))
+    )
+    most = max(1, wide // LEAST_BAND)
+    return bands[: max(period, most // period * period)] if period <= most else bands[:most]
+
+
+def letters(names: Sequence[str]) -> dict[str, str]:
+    """A letter for each colour, different within a plan: of its name, else a digit; a point for bare.
+
+    >>> letters(["rust", "", "red", "rrr"])
+    {'rust': 'r', '': '·', 'red': 'e', 'rrr': '1'}
+    """
+    found: dict[str, str] = {}
+    for name in dict.fromkeys(names):
+        own = [c for c in name.casefold() if c.isascii() and c.isalpha()] if name else ["·"]
+        found[name] = next(c for c in (*own, *"123456789?") if c not in found.values() or c == "?")
+    return found
+
+
+def hue_of(band: Strand) -> str:
+    """The colour's hue; bare wool's, or a line's as long as no hue is known."""
+    return band.hex or ("$line" if band.name else "$bare")
+
+
+def _texture(hue: str) -> str:
+    light = luminance(hue) if hue.startswith("#") else 1.0 if hue == "$bare" else 0.2
+    return "░" if light > 0.45 else "▒" if light > 0.15 else "▓"
+
+
+def patch(band: Strand, wide: int, rows: int, glyphs: Glyphs) -> list[Content]:
+    """A colour; one that hardly stands out from either ground stands between two posts."""
+    hue = hue_of(band)
+    if not glyphs.coloured:
+        sign = letters([band.name])[band.name] if glyphs.ascii_only else _texture(hue)
+        return [Content.styled(sign * wide, "$text")] * rows
+    if hue.startswith("#") and min(contrast(hue, ground) for ground in GROUNDS) < POSTS:
+        parts = (("▐", "$line"), (glyphs.block * (wide - 2), hue), ("▌", "$line"))
+        return [Content.assemble(*parts)] * rows
+    return [Content.styled(glyphs.block * wide, hue)] * rows
+
+
+def ink_on(hue: str) -> str:
+    """Black or white, whichever reads better on it; black on bare wool and on a line."""
+    return (
+        max(INKS, key=lambda ink: contrast(ink, hue))
+        if hue.startswith("#")
+        else "$background"
+        if hue == "$line"
+        else INKS[0]
+    )
+
+
+def luminance(hex_colour: str) -> float:
+    """Relative luminance of an sRGB colour, 0 to 1. **Source:** WCAG 2.2, definition of relative luminance."""
+    channels = [int(hex_colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio of two colours, 1 to 21. **Source:** WCAG 2.2, definition of contrast ratio."""
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
 
 # The layout as a list of bands with their coats.
 
 
 def band_rows(
-    state: State, bands: Sequence[BandNow], unsaved: frozenset[int], chosen: int, room: int
-) -> Content:
-    """As many bands as there is room for, with the chosen one among them; `unsaved` ones are not ticked."""
-    first = max(0, min(chosen - 1 - room // 2, len(bands) - room))
-    return Content("\n").join(
-        _row(state, band, band.number in unsaved, chosen) for band in bands[first : first + room]
-    )
+    state: State,
+    bands: Sequence[BandNow],
+    unsaved: frozenset[int],
+    at: Painted,
+    width: int,
+    room: int,
+    glyphs: Glyphs,
+) -> list[Content]:
+    """As many bands as there is room for, with the one in hand among them; `unsaved` ones are not ticked."""
+    first = max(0, min(at.chosen - 1 - room // 2, len(bands) - room))
+    shown = bands[first : first + room]
+    return [_row(state, band, band.number in unsaved, at.chosen, width, glyphs) for band in shown]
 
 
-def _row(state: State, band: BandNow, waits: bool, chosen: int) -> Content:
-    plan = band.plan
+def _row(state: State, band: BandNow, waits: bool, chosen: int, width: int, glyphs: Glyphs) -> Content:
+    from studio.report.telling import band_words
+
+    plan, here = band.plan, band.number == chosen
     size = f"{plan.rows} rows" if plan.rows is not None else f"{plan.share_percent:g} %"
     plain = band.bare or (len(band.coats) == 1 and not band.strange)
-    told = "" if plain else f"  {band_words(state, band)}"
-    style = "bold $focus" if band.number == chosen else "$quiet" if band.bare else "$done"
-    here = NOW if band.number == chosen else "   "
-    mark = WAITS if waits else OPEN if band.bare else DONE
-    told = f"{told}  to be saved" if waits else told
-    return Content.assemble(
-        (f" {here}", "bold $focus"),
-        (f"{mark} {band.number:>3}  {clean(plan.colour, limit=30):<20} {size:>8}{told}", style),
+    told = "to be saved" if waits else "" if plain else band_words(state, band)
+    style = "bold $focus" if here else "$quiet" if band.bare else "$done"
+    mark = glyphs.due if waits else glyphs.open if band.bare else glyphs.done
+    name = clean(plan.colour, limit=max(6, width - 8 - len(size)))
+    row = Content.assemble(
+        (glyphs.bar if here else " ", "bold $focus"),
+        (f" {mark} {band.number} {name}  {told or size}", style),
     )
+    return row.truncate(width, ellipsis=True)
 
 
 # The forecast as content: cloth in half blocks, or in signs where there is no colour.

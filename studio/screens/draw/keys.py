@@ -1,7 +1,6 @@
 """The few signs used, each one cell wide, with a plain-ASCII set for terminals without them.
 
-State is told by word and shape before colour: `[x]` done, `[~]` waits to be saved, `[ ]` open, `[!]` critical,
-`[-]` left out.
+State is told by sign and word before colour.
 """
 
 from __future__ import annotations
@@ -15,30 +14,56 @@ from studio.words.actions import Action, Printed, printed
 
 
 class Glyphs(msgspec.Struct, frozen=True):
-    """One set of signs."""
+    """One set of signs; `coloured` where a colour can be shown."""
 
     block: str
-    wound: str
-    """The strand of the stage rail where it has been wound."""
-    loose: str
-    """The strand ahead."""
     rule: str
     dash: str
+    gone: str
+    """Of a bar of time, what is gone."""
+    line: str
+    """Of a strip, what is still to come."""
+    open: str
+    now: str
+    done: str
+    critical: str
+    """Of a gate that is still to be passed."""
+    left_out: str
+    caution: str
+    due: str
+    bar: str
+    """At the left of a row in hand, and down a gate."""
+    right_bar: str
+    down: str
+    """Above the one in hand."""
+    top: str
+    """Of a band still to be painted, its upper edge."""
+    coloured: bool = True
+
+    @property
+    def ascii_only(self) -> bool:
+        """Whether nothing but ASCII can be shown."""
+        return self.block == "#"
 
 
-UNICODE = Glyphs(block="█", wound="━", loose="─", rule="─", dash="–")
-ASCII = Glyphs(block="#", wound="=", loose="-", rule="-", dash="-")
+UNICODE = Glyphs(
+    block="█", rule="─", dash="–", gone="▄", line="▄", open="□", now="►", done="■", critical="!", left_out="–",
+    caution="▲", due="●", bar="▌", right_bar="▐", down="▼", top="▀",
+)  # fmt: skip
+ASCII = Glyphs(
+    block="#", rule="-", dash="-", gone="=", line="_", open=".", now=">", done="x", critical="!", left_out="-",
+    caution="!", due="*", bar="|", right_bar="|", down="v", top="-", coloured=False,
+)  # fmt: skip
 
 WAITS_TO_BE_SAVED = "waiting to be saved"
-OPEN, DONE, WAITS, CRITICAL, LEFT_OUT, NOW = "[ ]", "[x]", "[~]", "[!]", "[-]", ">> "
 
 
 def key_line(actions: Iterable[Action], width: int, takes: str = "") -> Content:
     """What a field takes and what Enter does come first, then as many as fit; keys and way out at the right end."""
     rows = [row for row in printed(actions) if row.foot]
     own, end = [r for r in rows if not r.at_end], [r for r in rows if r.at_end]
-    head = f" {takes};" if takes else ""
-    while len(own) > 1 and len(head) + _cells([*own, *end]) > width:
+    head = f"  {takes};" if takes else " "
+    while len(own) > 1 and len(head) + _cells([*own, *end]) > width + 1:
         own.pop()
     room = " " * max(0, width - len(head) - _cells([*own, *end]))
     return Content.assemble((head, "bold $focus"), *_line(own), room, *_line(end))

@@ -6,15 +6,18 @@ from collections.abc import Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from textual.content import Content
 
 from studio.plaintext import clean
 from studio.quantity.reading_in import as_read
-from studio.screens.draw.keys import hanging
+from studio.screens.draw.cloth import strip
+from studio.screens.draw.keys import Glyphs, hanging
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
     from studio.logbook.entry import LogbookRow
+    from studio.plan.preview import Strand
     from studio.report.printing import Role, Row, Section
     from studio.screens.bench.view import AlarmLine
     from studio.services.plans import PlanCard
@@ -68,13 +71,15 @@ def home_row(
     style: str = "$focus",
     bold: bool = False,
     told: str = "$quiet",
+    cloth: Content | None = None,
 ) -> Content:
     """One thing that can be done: what, with which plan or session, and more about it."""
     name = Content.styled(clean(title, limit=22), "bold $text" if bold else "$text")
     return Content.assemble(
         (f"{word:<11}", f"bold {style}"),
         name.pad_right(max(1, 24 - name.cell_length)),
-        (clean(tail, limit=max(10, width - 36)), told),
+        *((cloth, "  ") if cloth is not None else ()),
+        (clean(tail, limit=max(10, width - 36 - (cloth.cell_length + 2 if cloth is not None else 0))), told),
     )
 
 
@@ -87,10 +92,20 @@ def open_row(card: LogbookRow, width: int) -> Content:
     return home_row("Resume", card.title, tail, width, style="$due", bold=True)
 
 
-def plan_row(plan: PlanCard, width: int) -> Content:
+IN_A_LIST = 16
+"""Cells of a strip in a row of a list."""
+
+
+def short_strip(bands: Sequence[Strand], glyphs: Glyphs) -> Content:
+    """One repeat in one row; blanks where nothing is laid out."""
+    return strip(bands, IN_A_LIST, 1, glyphs)[0] if bands else Content(" " * IN_A_LIST)
+
+
+def plan_row(plan: PlanCard, width: int, glyphs: Glyphs) -> Content:
     """A plan that can be begun, or what is wrong with it."""
     word, style = ("Plan", "$focus") if plan.readable else ("Mend", "$danger")
-    return home_row(word, plan.title, plan.about, width, style=style)
+    cloth = short_strip(plan.bands, glyphs) if width >= 72 and plan.readable else None
+    return home_row(word, plan.title, plan.about, width, style=style, cloth=cloth)
 
 
 # Sections of text as content.
@@ -175,35 +190,43 @@ def taking_lines(taking: Taking, width: int) -> Content:
     return Content("\n").join(hanging(Content.styled(f"{sign} ", style), lines))
 
 
-# The alarm banner: one line for each standing alarm, the most urgent on top, until it is answered.
-
-LEAST_TEXT = 12
-"""Cells of its text an alarm must show; in a narrower window the keys give way to it."""
+# The alarm banner: two rows for each standing alarm, the most urgent on top, until it is answered.
 
 
-def banner(alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int) -> Content:
+def banner(alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int, glyphs: Glyphs) -> Content:
     """Trouble with saving first, then the alarms, then where the file went; empty when all is well."""
     lines = []
     if trouble:
-        for piece in wrap(clean(trouble, limit=300), max(20, width - 2)):
-            lines.append(Content.styled(f" {piece:<{width - 1}}", "bold $background on $danger"))
+        for piece in wrap(clean(trouble, limit=300), max(20, width - 4)):
+            lines.append(_band(f"  {piece}", "", "$danger", width))
     for index, alarm in enumerate(alarms):
-        lines.append(_line(alarm, index == 0, width))
+        lines.extend(_alarm(alarm, index == 0, width, glyphs))
     # A path has no spaces to be wrapped at, and none of it may be cut off.
     told = as_read(moved, limit=900)
-    pieces = wrap(told, max(20, width - 2), break_on_hyphens=False) if told else []
-    lines.extend(Content.styled(f" {piece}", "bold $due") for piece in pieces)
+    pieces = wrap(told, max(20, width - 4), break_on_hyphens=False) if told else []
+    lines.extend(Content.styled(f"  {piece}", "bold $due") for piece in pieces)
     return Content("\n").join(lines)
 
 
-def _line(alarm: AlarmLine, on_top: bool, width: int) -> Content:
-    keys = spoken("{bench.answer} heard  {bench.snooze} later") if on_top else ""
+def _alarm(alarm: AlarmLine, on_top: bool, width: int, glyphs: Glyphs) -> list[Content]:
+    """The action first and whole; at the right how late it is, and below that what the keys do."""
+    keys = spoken("{bench.answer} heard   {bench.snooze} in 1 min") if on_top else ""
     if alarm.quiet_s > 0:
         keys = f"quiet {alarm.quiet_s:.0f} s"
-    room = width - len(keys) - 15
-    if room < LEAST_TEXT:
-        keys, room = "", max(0, width - 14)
-    text = as_read(alarm.text, limit=room)
-    line = f" DUE {alarm.late:>7} {text:<{room}} {keys}"
+    head, late = f"  {glyphs.due} DUE  ", f"{alarm.late} late"
+    said = wrap(as_read(alarm.text, limit=400), max(20, width - len(head) - len(late) - 4))
     colour = "$danger" if alarm.priority == "high" else "$due"
-    return Content.styled(f"{line:<{width}}"[:width], f"bold $background on {colour}")
+    rows = [(head if n == 0 else " " * len(head)) + piece for n, piece in enumerate(said)]
+    if keys and len(rows) == 1:
+        rows.append("")
+    ends = [late, keys, *[""] * len(rows)]
+    if len(rows) > 1 and len(rows[1]) + len(keys) + 3 > width:
+        rows.append("")
+        ends = [late, *[""] * (len(rows) - 2), keys]
+    return [_band(row, end, colour, width) for row, end in zip(rows, ends, strict=False)]
+
+
+def _band(left: str, right: str, colour: str, width: int) -> Content:
+    """A row of ground in a colour."""
+    room = " " * max(1, width - cell_len(left) - cell_len(right) - 2)
+    return Content.styled(f"{left}{room}{right}  "[:width], f"bold $background on {colour}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from textual.content import Content
 
@@ -10,15 +10,12 @@ from studio.plaintext import clean
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place, place_of
 from studio.plan.fields import FieldSection
-from studio.plan.layout import laid_bands
 from studio.plan.preview import Look
-from studio.plan.settled import rows_of
 from studio.plan.shapes import Caution, Figure
 from studio.quantity.reading_in import as_read
 from studio.report.worksheet import value_words
-from studio.screens.draw.bench import figure_row
 from studio.screens.draw.keys import hanging, wrapped
-from studio.screens.draw.panel import caution_lines
+from studio.screens.draw.panel import caution_lines, figure_row
 from studio.screens.plan.rows import BandRow, FieldRow, Row
 from studio.words.table import spoken
 
@@ -202,52 +199,3 @@ def title_line(title: str, said: tuple[str, str], width: int) -> Content:
     name = Content.styled(f" {clean(title, limit=max(8, width - len(said[0]) - 4))}", "bold $text")
     gap = max(1, width - name.cell_length - len(said[0]) - 1)
     return Content.assemble(name, " " * gap, said)
-
-
-def blank(draft: PlanDraft, looks: dict[str, Look], width: int, block: str) -> list[Content]:
-    """The whole piece on one line, scaled: each band in its colour and with its letter, or with its sign."""
-    layout, rows = draft.layout(), rows_of(draft.settled) if draft.settled else None
-    by_rows = layout is not None and layout.order[0].rows is not None
-    if layout is None or (by_rows and rows is None):
-        return []
-    bands = [(b.colour, float(b.rows or b.share_percent or 0)) for b in laid_bands(layout, rows)]
-    whole = float(rows or 0) if by_rows else 100.0
-    if whole > sum(size for _, size in bands):
-        bands.append(("", whole - sum(size for _, size in bands)))
-    said = f"{len(bands)} bands on {whole:g} {'rows' if by_rows else '%'}"
-    parts = [part for part in _cells_of(bands, looks, max(8, width - 2), block) if part[0]]
-    return [
-        Content.styled(f" the whole piece, {said}", "$quiet"),
-        Content.assemble(" ", *parts),
-        Content(""),
-    ]
-
-
-def _cells_of(
-    bands: Sequence[tuple[str, float]], looks: dict[str, Look], cells: int, block: str
-) -> Iterator[tuple[str, str]]:
-    whole = sum(size for _, size in bands) or 1.0
-    done, at = 0, 0.0
-    for name, size in bands:
-        at += size
-        wide = round(cells * at / whole) - done
-        if wide <= 0:
-            continue
-        done += wide
-        look = looks.get(name)
-        if look and block and look.hex:
-            letter = clean(name)[:1] if wide > 1 else ""
-            yield letter, f"{ink(look.hex)} on {look.hex}"
-            yield block * (wide - len(letter)), look.hex
-        else:
-            yield (look.sign if look else ".") * wide, "$text"
-
-
-def ink(hue: str) -> str:
-    """Black or white, whichever reads better on a hue `#rrggbb`.
-
-    **Source:** relative luminance and contrast of WCAG 2.2, where black and white are even at 0.179.
-    """
-    channels = [int(hue[n : n + 2], 16) / 255 for n in (1, 3, 5)]
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
-    return "#000000" if 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2] > 0.179 else "#ffffff"

@@ -19,7 +19,7 @@ from studio.report.comparing import compare_sections
 from studio.report.logbook import listed_row
 from studio.report.printing import Section, row
 from studio.screens.bench.entry import Entry, Question
-from studio.screens.draw.lists import MARK, marked, row_content, sections_content
+from studio.screens.draw.lists import IN_A_LIST, MARK, marked, row_content, sections_content, short_strip
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
 from studio.screens.logbook.session import SessionScreen
 from studio.session.after.comparing import FEWEST, MOST, compare
@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from studio.services.studio import Services
     from studio.session.after.review import ReadSession
 
+LEAST_FOR_STRIP = 96
+"""Cells of a row that has room for the strip."""
 MOST_ROWS = 500
 AFTER_TYPING_S = 0.06
 """How long typing must pause before it is looked for. House rule."""
@@ -94,7 +96,15 @@ class LogbookScreen(Keyed[None], where="logbook"):
         with self.telling():
             cards, total = self.services.find(self.wanted, limit=MOST_ROWS, refresh=False)
             width = max(40, self.size.width - 4 - len(MARK))
-            told = ((card.key, row_content(listed_row(card, width))) for card in cards)
+            glyphs, wide = app_of(self).glyphs, width >= LEAST_FOR_STRIP
+            cells = IN_A_LIST + 2 if wide else 0
+            told = (
+                (card.key, Content.assemble(
+                    *((short_strip(card.bands, glyphs), "  ") if wide else ()),
+                    row_content(listed_row(card, width - cells)),
+                ))
+                for card in cards
+            )  # fmt: skip
             self.query_one(Rows).fill([Option(marked(row, key in self.marked), id=key) for key, row in told])
             self._told = f"newest {len(cards)} of {total} shown" if total > len(cards) else f"{total}"
             if self.wanted.strip():

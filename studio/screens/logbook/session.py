@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING, cast
 
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
+from textual.content import Content
 from textual.widgets import Static
 
+from studio.plan.preview import Strand, hues_of, strands
 from studio.report.session_page import session_page
 from studio.screens.bench.correct import choose_entry
 from studio.screens.bench.entry import Entry, Question
 from studio.screens.bench.questions import BESIDE, WORDS
+from studio.screens.draw.bench import TALL
+from studio.screens.draw.cloth import strip
 from studio.screens.draw.lists import sections_content
 from studio.screens.keyed import Keyed, KeyLine, app_of
 
@@ -34,6 +39,7 @@ class SessionScreen(Keyed[None], where="session"):
         self.services = services
         self.key = key
         self.read = read
+        self._bands: tuple[Strand, ...] = ()
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="sheet"):
@@ -41,12 +47,20 @@ class SessionScreen(Keyed[None], where="session"):
         yield Entry(self._add)
         yield KeyLine()
 
+    def on_mount(self) -> None:
+        state = self.read.state
+        with suppress(ValueError, LookupError):  # of a forged file nothing may follow
+            self._bands = strands(state.choices, hues_of(state.choices))
+
     def redraw(self) -> None:
         """The page at the present width."""
         read = self.read
         width = max(40, self.size.width - 3)
         sections = session_page(read.state, read.name, read.remarks, width)
-        self.show("page", sections_content(sections))
+        rows = 3 if self.size.height >= TALL else 2
+        cloth = strip(self._bands, width - 1, rows, app_of(self).glyphs) if self._bands else []
+        lines = [*(line.pad_left(1) for line in cloth), sections_content(sections)]
+        self.show("page", Content("\n").join(lines))
 
     @on(Entry.Closed)
     def _changed(self) -> None:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.content import Content
 from textual.widgets import Static
 
 from studio.plan import layout as layout_edit
@@ -16,8 +17,11 @@ from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place, place_of
 from studio.plan.errors import PlanError
 from studio.plan.model import LayoutPlan
+from studio.plan.preview import strands
 from studio.plan.shapes import Caution
 from studio.screens.draw import plan as draw
+from studio.screens.draw.bench import TALL
+from studio.screens.draw.cloth import strip
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.screens.plan.fields import Fields
 from studio.screens.plan.rows import BandRow, FieldRow, cautions_of, figures_of
@@ -57,6 +61,7 @@ class PlanScreen(Keyed[None], where="plan"):
 
     def compose(self) -> ComposeResult:
         yield Static(id="plan-title", markup=False)
+        yield Static(id="plan-cloth", markup=False)
         yield Static(id="plan-strip", markup=False)
         with Horizontal(id="plan-body"):
             yield self.fields
@@ -332,6 +337,15 @@ class PlanScreen(Keyed[None], where="plan"):
 
     # -- drawing -----------------------------------------------------------------------------------
 
+    def _cloth(self, width: int, rows: int) -> list[Content]:
+        """The whole piece as it is laid out; nothing as long as the plan cannot be worked out."""
+        settled = self.draft.settled
+        if settled is None:
+            return []
+        hues = {name: look.hex for name, look in self.side.looks.items() if name}
+        lines = strip(strands(settled, hues), width - 2, rows, app_of(self).glyphs)
+        return [line.pad_left(1) for line in lines]
+
     def redraw(self) -> None:
         """Everything at the present size."""
         width, height = self.size
@@ -342,11 +356,14 @@ class PlanScreen(Keyed[None], where="plan"):
         self.query_one("#plan-body").set_class(not wide, "-narrow")
         left = min(64, (width * 52) // 100) if wide else width
         self.draw_foot()
-        body = max(6, height - 3 - self.query_one(KeyLine).rows)
+        cloth = self._cloth(width, 2 if height >= TALL else 1)
+        body = max(6, height - 3 - len(cloth) - self.query_one(KeyLine).rows)
         tall = body if wide else max(5, min(len(fields.rows()) + 4, body * 3 // 5))
         title = self.draft.data.get("title", "")
         said = draw.standing(self.draft, saved=self.saving.is_saved)
         self.show("plan-title", draw.title_line(title if isinstance(title, str) else "", said, width))
+        self.show("plan-cloth", Content("\n").join(cloth))
+        self.query_one("#plan-cloth").display = bool(cloth)
         self.show("plan-strip", draw.strip(fields.sections, fields.section, self.draft, width))
         self.side.follow(fields.here.table)
         # Full cells where there is colour to fill them; nothing, and so the signs, where there is none.

@@ -18,7 +18,7 @@ from studio.plan.draft.draft import PlanDraft
 from studio.plan.errors import PlanError
 from studio.plan.fields import FieldSection
 from studio.plan.model import Plan
-from studio.plan.preview import Look, looks
+from studio.plan.preview import UNDYED, Look, looks
 from studio.plan.shapes import Caution
 from studio.plan.shelf import Shelf
 from studio.screens.draw import plan as draw
@@ -33,7 +33,6 @@ from studio.words.table import spoken
 if TYPE_CHECKING:
     from studio.services.studio import Services
 
-UNDYED = "#e9e2d0"
 """Bare yarn, until its own hue is worked out."""
 FORETOLD = ("layout", "knit")
 """The tables beside which the forecast stands."""
@@ -77,8 +76,6 @@ class Side(VerticalScroll, can_focus=False):
         lines = draw.side(self.draft, figures, cautions, gone_to, width, here=here)
         if section.table in FORETOLD:
             lines = [*self._foretold(width), *lines]
-        if section.table == "layout":
-            lines = [*draw.blank(self.draft, self.looks, width, block), *lines]
         put(self.query_one(Static), Content("\n").join(lines))
 
     def follow(self, table: str) -> None:
@@ -136,11 +133,11 @@ class Side(VerticalScroll, can_focus=False):
 
 
 def hues(plan: Plan, shelf: Shelf) -> dict[str, Look]:
-    """How each colour and the bare yarn look; empty where that cannot be worked out."""
-    from studio.plan.preview import colours_seen, undyed_hex
+    """How each colour and the bare yarn look; empty where the plan cannot be worked out."""
+    from studio.plan.preview import looks_of
+    from studio.plan.settled import settle
 
     try:
-        seen = colours_seen(plan, shelf)
-        return looks([colour.name for colour in plan.colours], seen, undyed_hex(plan, shelf))
-    except (PlanError, ValueError):
+        return looks_of(settle(plan, shelf))
+    except PlanError:
         return {}

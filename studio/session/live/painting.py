@@ -164,6 +164,12 @@ def _jar(state: State, colour: SettledColour) -> JarNow | None:
     return JarNow(colour, mixed, max(0.0, mixed - left), left, rate, of_this_hand, read_now, coated, bare)
 
 
+def band_ml(state: State, band: BandNow) -> float | None:
+    """About what a coat of the band takes of its jar, mL, both faces together; None where nothing tells it."""
+    rate = next((jar.rate_ml for jar in jars_now(state) if jar.colour.plan.slug == band.jar), 0.0)
+    return rate * band.plan.size if rate > 0 else None
+
+
 def think_painting(state: State) -> Thought:
     """What each jar still holds and whether it reaches the bare bands; all the paint against the room for it."""
     jars = jars_now(state)

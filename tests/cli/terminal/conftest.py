@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
-from studio.screens.draw.clocks import big_text
+from studio.screens.draw.digits import big
 
 UNITS = r"(?:mL|g|°C|min)"
 
@@ -19,7 +19,7 @@ def heat_on_and_off(s: str) -> bool:
 
 def saved_and_not_saved(s: str) -> bool:
     """The header, the banner and the marks of what waits; on pages beside the bench there is no header."""
-    head = re.search(r"\d\d:\d\d   (saved|NOT SAVED)$", s, re.MULTILINE)
+    head = re.search(r"\d\d:\d\d   (saved|NOT SAVED) *$", s, re.MULTILINE)
     waits = "NOT SAVED:" in s
     marked = "waiting to be saved" in s
     return (marked and not waits) or (head is not None and (head[1] == "NOT SAVED") != waits)
@@ -32,20 +32,31 @@ def minutes_beside_the_clock(s: str) -> bool:
         return False
     hour, minute, to_hour, to_minute = map(int, (*now.groups(), *ends.groups()))
     to_go = (60 * (to_hour - hour) + to_minute - minute) % (24 * 60)
-    lines = s.splitlines()
     texts = (
-        f"{m // 60}:{m % 60:02d}:{sec:02d}" if m >= 60 else f"{m:02d}:{sec:02d}"
+        f"{m // 60}:{m % 60:02d}:{sec:02d}" if m >= 60 else f"{m}:{sec:02d}"
         for m in (to_go, to_go - 1)
         for sec in range(60)
     )
-    return not any(
-        all(any(row.rstrip() in x for x in lines) for row in big_text(t, block="█")) for t in texts
-    )
+    return not any(drawn(s, text) for text in texts)
+
+
+def drawn(s: str, text: str, unit: str = "") -> bool:
+    """Whether those digits stand there in one piece, with nothing close behind them."""
+    lines = s.splitlines()
+    for rows in (big(text, high, unit) for high in (10, 7, 5, 3)):
+        wide = max(map(len, rows))
+        for top in range(len(lines) - len(rows) + 1):
+            for found in re.finditer(f"(?={re.escape(rows[0])})", lines[top]):
+                parts = [line[found.start() :] for line in lines[top : top + len(rows)]]
+                behind = "".join(part[wide : wide + 3] for part in parts)
+                if [part[:wide].rstrip() for part in parts] == rows and not set(behind) & set("▀▄█"):
+                    return True
+    return False
 
 
 def over_and_running(s: str) -> bool:
-    """A clock that is over ends nowhere; a clock that rings is over."""
-    return (" is over\n" in s and "ends " in s) or ("no clock runs yet" in s and " also " in s)
+    """The large clock that is over ends nowhere, and one that runs was not due."""
+    return bool(re.search(r"DUE  .* is over *$", s, re.MULTILINE)) and "ends " in s
 
 
 def ends_twice(s: str) -> bool:
@@ -61,24 +72,32 @@ def water_in_two_measures(s: str) -> bool:
 
 
 def asked_and_planned(s: str) -> bool:
-    """The number asked for is one of the figures above it that have its unit, and within what is expected."""
+    """The number asked for is drawn largest or is one of the figures above it that have its unit, and within what is
+    near enough. What is typed stands in the place of what is drawn."""
     asked = re.search(rf"planned ([\d .]+) ({UNITS})", s)
     if asked is None:
         return False
     above = s[: asked.start()]
     figures = re.findall(rf"^  \S.*?  +([\d .]+?) {asked[2]}\b", above, re.MULTILINE)
-    ends = re.search(rf"Expected ([\d.]+) to ([\d.]+) {asked[2]}", s)
+    ends = re.search(rf"(?:Expected|near enough:) ([\d .]+) to ([\d .]+) {asked[2]}", s)
     number = float(asked[1].replace(" ", ""))
-    inside = ends is None or float(ends[1]) <= number <= float(ends[2])
-    return not inside or (bool(figures) and asked[1].strip() not in figures)
+    inside = ends is None or all(
+        float(end.replace(" ", "")) * way <= number * way for end, way in ((ends[1], 1), (ends[2], -1))
+    )
+    told = asked[1].strip() in figures or "Enter takes it" in s or not re.search("[█▀▄]{2}", above)
+    return not inside or not (told or drawn(above, asked[1].strip(), asked[2]))
 
 
 def place_in_the_stage(s: str) -> bool:
-    """Where you were, and where the bench is."""
-    told = re.search(r"You were at (\d+ of \d+) in (\w+)\.", s)
-    return told is not None and not (
-        re.search(rf"^ \w+ +(?:CRITICAL +)?{told[1]}", s, re.MULTILINE) and f" {told[2].upper()} " in s
-    )
+    """Where you were, and where the bench is: the stage, the place in it where it is told, the step closed before."""
+    told = re.search(r"You were at (\d+ of \d+) in (\w+)\.(?: Last done: (.*?)(?:,| at |\.))?", s)
+    if told is None:
+        return False
+    here = re.search(rf"►{told[2]}\b(?:   (\d+ of \d+))?", s)
+    if here is None or (here[1] is not None and here[1] != told[1]):
+        return True
+    before = re.search(r"^ +[■–●] (.*?)(?:  .*)?\n *▌ ► ", s, re.MULTILINE)
+    return bool(before and told[3]) and not before[1].startswith(told[3][:20])
 
 
 def bands_ticked(s: str) -> bool:
@@ -86,8 +105,8 @@ def bands_ticked(s: str) -> bool:
     counted = re.search(r"(\d+) of 11 bands", s)
     if counted is None:
         return "every band has a coat" in s and bool(re.search(r"bare: \d", s))
-    ticks = len(re.findall(r"\[x\] +\d+ ", s))
-    bare = len(re.findall(r"\[ \] +\d+ ", s))
+    ticks = len(re.findall(r"[■●] +\d+ ", s))
+    bare = len(re.findall(r"□ +\d+ ", s))
     return ticks != int(counted[1]) or bare + ticks != 11
 
 
@@ -108,6 +127,11 @@ def enter_goes_on_and_is_taken(s: str) -> bool:
     return "Enter takes it" in s and bool(
         re.search(r"takes no value|Enter again if it is so.*Why|U again", s)
     )
+
+
+@pytest.fixture
+def digits_drawn() -> Callable[..., bool]:
+    return drawn
 
 
 CONTRADICTIONS = (

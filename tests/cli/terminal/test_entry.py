@@ -86,7 +86,7 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     screen = terminal("begin", plan)
     screen.until("Sound the bell")
     screen.type("\r")
-    screen.until("2 of 6")
+    screen.until("► Kit is right")
     first = screen.gate_digit()
     time.sleep(BOUNCE_S)
     screen.type("\r")  # habit
@@ -97,19 +97,19 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     assert second != first and not data(studio, "gate.passed")
     time.sleep(WRONG_S)
     screen.type(second)
-    screen.until("3 of 6")
-    assert gate(screen, "4 of 6") != second
-    for number in (5, 6):
+    screen.until("► Respirator and gloves")
+    assert gate(screen, "► Room is ready") != second
+    for then in ("► Jars and brushes", "► Dry fibre weighed"):
         time.sleep(BOUNCE_S)
         screen.type("\r")
-        screen.until(f"{number} of 6")
+        screen.until(then)
     screen.type("1")
     screen.until("Grams;")
     assert "Enter takes it" in foot(screen) and "Esc goes back" in foot(screen)
     screen.type("nuq")  # letters are letters in a field
     screen.until("1nuq")
     screen.type("\x7f\x7f\x7f01,5\r")
-    screen.until("PRESOAK")
+    screen.until("►presoak")
     now = f"{datetime.now():%H:%M}"
     screen.type(f"h{now} the tap ran brown\r")  # all in one write, as a slow line delivers it
     kept(screen, studio, "noted.late")
@@ -129,7 +129,7 @@ def test_a_gate_takes_its_digit_a_value_its_first_digit_and_each_entry_is_kept_a
     screen.until("Millilitres;")
     assert "picture photos/tap.jpg" in screen.text and "value in mL" in screen.text
     screen.type(" L\r")
-    screen.until("2 of 5")
+    screen.until("► Acid in the water")
     screen.type("q")
     screen.until("Leave the bench?")
     screen.type("y")

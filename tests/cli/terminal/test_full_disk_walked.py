@@ -96,7 +96,7 @@ def test_a_disk_that_is_full_twice_keeps_every_entry_in_order_and_every_clock_ri
     screen.until("NOT SAVED: the disk is full.")
     screen.until("waiting to be saved")
     assert re.search(r"29:5\d|30:00|ends", screen.text), screen.text
-    assert "[x] Fibre" not in screen.text
+    assert "■ Fibre" not in screen.text
     screen.type("n")
     screen.until("Note")
     screen.type("written while the disk was full\r")

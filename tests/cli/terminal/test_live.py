@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 import os
+import re
 import time
 from collections.abc import Callable
 from datetime import datetime
@@ -39,22 +40,33 @@ main()
 """
 
 
+AMOUNT = re.compile(r"(.*?) ?([\d.]+) (mL|g|°C|min)")
+
+
 class Hand:
     """Types at human pace, so that no key is taken for a bouncing one."""
 
-    def __init__(self, screen: Any, ahead: Path) -> None:
+    def __init__(self, screen: Any, ahead: Path, drawn: Callable[..., bool]) -> None:
         self.screen, self.ahead, self.minute, self._last = screen, ahead, 0.0, ("", 0.0)
+        self.drawn = drawn
 
     def shown(self) -> str:
         return " ".join(self.screen.text.split())
 
+    def holds(self, words: str) -> bool:
+        """Those words, or a label with its amount drawn large beside it."""
+        if words in self.shown():
+            return True
+        told = AMOUNT.fullmatch(words)
+        return told is not None and told[1] in self.shown() and self.drawn(self.screen.text, told[2], told[3])
+
     def sees(self, *wanted: str, seconds: float = 15) -> None:
         end = time.monotonic() + seconds
         for words in wanted:
-            while words not in self.shown():
+            while not self.holds(words):
                 alive = self.screen.look()
                 late = not alive or time.monotonic() > end
-                assert words in self.shown() or not late, f"no {words!r} in\n{self.screen.text}"
+                assert self.holds(words) or not late, f"no {words!r} in\n{self.screen.text}"
 
     def key(self, key: str) -> None:
         """One key, not before a bouncing one of the same would be over."""
@@ -102,11 +114,11 @@ class Hand:
 
 
 @pytest.fixture
-def hand(terminal, plan, tmp_path) -> Callable[[], Hand]:
+def hand(terminal, plan, tmp_path, digits_drawn) -> Callable[[], Hand]:
     def begin() -> Hand:
         ahead = tmp_path / "ahead"
         ahead.write_text("0")
-        return Hand(terminal(ahead, "begin", plan, code=AHEAD), ahead)
+        return Hand(terminal(ahead, "begin", plan, code=AHEAD), ahead, digits_drawn)
 
     return begin
 
@@ -126,50 +138,52 @@ def data(studio: Path, kind: str) -> list[dict[str, Any]]:
 
 def prepare(h: Hand) -> None:
     h.sees("Sound the bell")
-    h.tick("2 of 6")
-    h.gate("3 of 6")
-    h.gate("4 of 6")
-    h.tick("5 of 6")
+    h.tick("► Kit is right")
+    h.gate("► Respirator and gloves")
+    h.gate("► Room is ready")
+    h.tick("► Jars and brushes")
     h.key("i")
     h.sees("What is to be kept?")
     h.say("p", "its path", "photos/before.jpg", "What is on it?")
     h.screen.type("undyed")
     h.sees("undyed")
     h.key("\r")
-    h.sees("5 of 6")
-    h.tick("6 of 6")
-    h.say("\r", "value in g", "100", "PRESOAK")
-    h.say("\r", "value in mL", "2 L", "2 of 5")
-    h.say("\r", "value in mL", "16,5", "3 of 5")
-    h.say("m", "Why is it not measured", "no strips left", "4 of 5")
-    h.say("h", "what happened", f"{datetime.now():%H:%M} the tap ran brown", "4 of 5")
-    h.tick("STOCKS")
+    h.sees("► Jars and brushes")
+    h.tick("► Dry fibre weighed")
+    h.say("\r", "value in g", "100", "►presoak")
+    h.say("\r", "value in mL", "2 L", "► Acid in the water")
+    h.say("\r", "value in mL", "16,5", "► pH of the soak read")
+    h.say("m", "Why is it not measured", "no strips left", "► Fibre in the soak")
+    h.say("h", "what happened", f"{datetime.now():%H:%M} the tap ran brown", "► Fibre in the soak")
+    h.tick("►stocks")
 
 
 def stocks(h: Hand) -> None:
     # 0.42 / 3 % = 14 mL; 12.5 is less than 14 - 1. 100 x 0.42 / 12.5 = 3.36 %; 100 x 0.26 / 13 = 2 %.
-    h.say("\r", "value in g", "0,42", "2 of 5")
+    h.say("\r", "value in g", "0,42", "► studio rust stock")
     h.sees("stock for rust 14 mL")
-    h.say("\r", "value in mL", "12.5", "3 of 5", twice=True)
-    h.say("\r", "value in g", "0.26", "4 of 5")
-    h.say("\r", "value in mL", "13", "5 of 5")
+    h.say("\r", "value in mL", "12.5", "► deep water weighed", twice=True)
+    h.say("\r", "value in g", "0.26", "► deep water stock")
+    h.say("\r", "value in mL", "13", "► Stocks dissolved")
     h.sees("strength of stock for rust 3.36 %", "strength of stock for deep water 2 %")
-    h.tick("PRESOAK")
+    h.tick("►presoak")
     h.minutes(31)
-    h.tick("PAINT")
+    h.tick("►paint")
 
 
 def paints(h: Hand) -> None:
-    h.say("\r", "value in g", "210", "2 of 5")
+    h.say("\r", "value in g", "210", "► Paint for rust mixed")
     # Room 150 - 110 = 40 mL: rust 40 x 32.73 / 100 x 1.2 = 15.71 mL, in it 32.73 g x 1 % / 3.36 % x 1.2 = 11.69 of
     # stock. Deep water would take 13.09 mL, all stock, and 13 were made.
     h.sees(
         "11.7 mL of stock, 3.24 mL of water, then 0.785 mL of pickling vinegar",
-        "liquid to mix for rust 15.7 mL",
+        "planned 15.7 mL",
     )
-    h.say("\r", "value in mL", "15.7", "3 of 5")
-    h.sees("13 mL of stock and 0.684 mL of pickling vinegar.", "liquid to mix for deep water 13.7 mL")
-    h.say("\r", "value in mL", "13.7", "4 of 5")
+    assert h.drawn(h.screen.text, "15.7", "mL")
+    h.say("\r", "value in mL", "15.7", "► Paint for deep water mixed")
+    h.sees("13 mL of stock and 0.684 mL of pickling vinegar.", "planned 13.7 mL")
+    assert h.drawn(h.screen.text, "13.7", "mL")
+    h.say("\r", "value in mL", "13.7", "► All bands painted")
     # 13.7 mL hold 0.26 g; 10.91 of them go on: 0.2070 g on 27.27 g, 0.759 %.
     h.sees("depth of rust that comes 1 %", "depth of deep water that comes 0.759 %")
     h.key("p")
@@ -187,21 +201,21 @@ def paints(h: Hand) -> None:
     for count in range(2, 12):
         h.tick(f"{count} of 11 bands")
     h.key("\x1b")
-    h.sees("PAINT")
+    h.sees("►paint")
     # A stock of 3 % against the 3.36 % of the jar: 100 x (3 - 3.36) / 3.36 = -10.7 %.
     h.say("c", "More of which colour", "rust 4 mL at 3 %", "ANOTHER LOT, -10.7 % off the first jar")
-    h.tick("5 of 5")
-    h.tick("STEAM")
+    h.tick("► Wrapped and closed")
+    h.tick("►steam")
 
 
 def steam(h: Hand) -> None:
-    h.say("\r", "value in mL", "1,6 L", "2 of 7")
-    h.gate("3 of 7")
+    h.say("\r", "value in mL", "1,6 L", "► Lid, mitts")
+    h.gate("► Pot on")
     # 1600 x 4.19 x (99.924 - 15) / 60 000 = 9.49 min
     h.sees("steam can come after 9.49 min")
-    h.tick("4 of 7")
+    h.tick("► Steam is rolling")
     h.minutes(12)
-    h.tick("5 of 7", "The steam came after 12")
+    h.tick("► Set held", "The steam came after 12")
     h.minutes(10)
     # Centre 24.45 - 10 = 14.4 to 39.11 - 10 = 29.1. Pot 1600 - 10 x 26.588 = 1334 mL, 50.2 min. Some seconds of real
     # time come on top; above ten they are whole minutes.
@@ -210,7 +224,7 @@ def steam(h: Hand) -> None:
     h.sees("Packets in the steam")
     h.say("i", "Which packet", "lantern floats", "lantern floats 4")
     h.key("\x1b")
-    h.sees("STEAM")
+    h.sees("►steam")
     h.key("g")
     h.sees("stands still: no steam", "The steam is lost")
     h.minutes(6)
@@ -233,10 +247,10 @@ def steam(h: Hand) -> None:
     h.key("o")
     h.sees("out after 45 min")
     h.key("\x1b")
-    h.sees("STEAM")
-    h.tick("6 of 7")
-    h.tick("7 of 7")
-    h.tick("COOL")
+    h.sees("►steam")
+    h.tick("► Heat off")
+    h.tick("► Packet out")
+    h.tick("►cool")
 
 
 def safe_after_min(minute: float) -> float:
@@ -263,16 +277,16 @@ def cool_and_rinse(h: Hand) -> None:
     told = float(h.shown().split("safely at 40 °C in ")[1].split()[0])
     assert told == pytest.approx(safe_after_min(10) - 10, abs=0.3)
     h.minutes(150)
-    h.tick("2 of 3")
-    h.say("\r", "value in °C", "38", "3 of 3")
-    h.gate("RINSE")
+    h.tick("► Middle of the packet")
+    h.say("\r", "value in °C", "38", "► Unwrapped cool")
+    h.gate("►rinse")
     # 38 - 22 = 16 °C, and ten are allowed.
     h.say("\r", "value in °C", "22", "16 °C from the fibre", "between 28 and 48 °C", twice=True)
     for count in (1, 2, 3):
         h.say("\r", "Rinse water:", "2", f"rinse {count}: water graded 2 of 5")
     h.sees("too little acid: measure the pH")
-    h.say("\r", "Rinse water:", "5", "3 of 5")
-    for then in ("4 of 5", "5 of 5", "RECORD"):
+    h.say("\r", "Rinse water:", "5", "► Washed and rinsed")
+    for then in ("► Hung to dry", "► Unravelled", "►record"):
         h.tick(then)
 
 
@@ -305,8 +319,8 @@ def leftovers_and_again(h: Hand, studio: Path) -> None:
     h.screen.type("the probe lay on the rim")
     h.screen.look(0.3)
     h.key("\r")
-    h.sees("RECORD")
-    h.say("y", "Why set it again", "pale at the folds", "STEAM-2", "1 of 8")
+    h.sees("►record")
+    h.say("y", "Why set it again", "pale at the folds", "►steam-2", "► ")
 
 
 @pytest.mark.deep

@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 
-from studio.screens.draw.clocks import big_text
+from studio.screens.draw.digits import big
 from studio.session.clock import time_of_day, wall_ns_of
 from studio.session.folding import replay
 from studio.session.live.painting import bands_of
@@ -77,49 +77,49 @@ class Day:
 
 def ready(d: Day) -> None:
     d.k.sees("Sound the bell")
-    d.ticks("2 of 6")
-    d.gate("3 of 6")
-    d.gate("4 of 6")
-    d.ticks("5 of 6", "6 of 6")
-    d.value("101", "PRESOAK")
-    d.value("2 L", "2 of 5")
-    d.value("16.5", "3 of 5")
+    d.ticks("► Kit is right")
+    d.gate("► Respirator and gloves")
+    d.gate("► Room is ready")
+    d.ticks("► Jars and brushes", "► Dry fibre weighed")
+    d.value("101", "►presoak")
+    d.value("2 L", "► Acid in the water")
+    d.value("16.5", "► pH of the soak read")
     d.k.press("k", "Which value was wrong?")
     d.k.screen.type("\x1b[B\x1b[B")
     d.k.press("\r", "Dry fibre weighed, 101 g: the right value in g")
     d.k.answer("100", "Why was it wrong?")
-    d.k.answer("the bowl was on the scale", "3 of 5")
+    d.k.answer("the bowl was on the scale", "► pH of the soak read")
     d.k.press("m", "Why is it not measured")
-    d.k.answer("no strips left", "4 of 5")
+    d.k.answer("no strips left", "► Fibre in the soak")
 
 
 def soak_on_a_full_disk(d: Day) -> None:
     d.at(3)
     d.disk("all")
-    d.ticks("STOCKS")
+    d.ticks("►stocks")
     d.k.sees("NOT SAVED", "waiting to be saved")
-    d.tells(f"{d.ago(2)} started", "1 of 5")
-    d.value("0.39", "2 of 5")
+    d.tells(f"{d.ago(2)} started", "► studio rust weighed")
+    d.value("0.39", "► studio rust stock")
     d.k.press("n", "Note")
-    d.k.answer("first time without room", "2 of 5")
+    d.k.answer("first time without room", "► studio rust stock")
     d.at(32.1, "Enter heard")
     d.ticks("Enter to go on")
     d.k.screen.until_gone("Enter heard")
-    d.ticks("2 of 5")
+    d.ticks("► studio rust stock")
     d.k.sees("NOT SAVED")
     d.disk("")
     d.k.screen.until_gone("NOT SAVED")
     d.k.screen.until_gone("waiting to be saved")
-    d.value("13", "3 of 5")
-    d.value("0.26", "4 of 5")
-    d.value("13", "5 of 5")
-    d.ticks("PAINT")
+    d.value("13", "► deep water weighed")
+    d.value("0.26", "► deep water stock")
+    d.value("13", "► Stocks dissolved")
+    d.ticks("►paint")
 
 
 def paint(d: Day) -> None:
-    d.value("180", "2 of 5")
-    d.value("27.5", "3 of 5")
-    d.value("22.9", "4 of 5")
+    d.value("180", "► Paint for rust mixed")
+    d.value("27.5", "► Paint for deep water mixed")
+    d.value("22.9", "► All bands painted")
     d.k.press("p", "0 of 11 bands")
     for count in range(1, 5):
         d.k.press("\r", f"{count} of 11 bands")
@@ -128,7 +128,7 @@ def paint(d: Day) -> None:
 
 
 def paint_on(d: Day) -> None:
-    d.k.sees("PAINT", "You were at", "bare: 6 to 11")
+    d.k.sees("►paint", "You were at", "bare: 6 to 11")
     d.k.press("p", "5 of 11 bands")
     for count in range(6, 12):
         d.k.press("\r", f"{count} of 11 bands")
@@ -138,20 +138,20 @@ def paint_on(d: Day) -> None:
     d.k.press("\r", "bare: 10")
     d.k.press("j", "bring back band 10")
     d.k.press("\r", "every band has a coat")
-    d.ticks("Wrap", "STEAM")
+    d.ticks("Wrap", "►steam")
 
 
 def steam(d: Day) -> None:
     d.k.press("\r", "value in mL")
     d.k.answer("900", "Really 900")
-    d.ticks("2 of 7")
-    d.gate("3 of 7")
-    d.ticks("4 of 7")
+    d.ticks("► Lid, mitts")
+    d.gate("► Pot on")
+    d.ticks("► Steam is rolling")
     d.at(43)
-    d.ticks("5 of 7")
+    d.ticks("► Set held")
     d.k.sees("Keep the steam rolling")
     d.at(43 + 15.1, "DUE", "Look at the pot water")  # the telephone
-    d.at(43 + 25.1, "Fill up the pot with boiling water", "DUE +10:")
+    d.at(43 + 25.1, "Fill up the pot with boiling water", "top up with boiling water. 10:0")
     d.k.press("\r")
     d.k.screen.until_gone("Look at the pot water")
     d.at(43 + 34.2, "The pot should have boiled dry: heat off")
@@ -162,16 +162,16 @@ def steam(d: Day) -> None:
     d.k.answer("second time without room", "NOT SAVED")
     d.at(43 + 49.2, "The set is over: heat off", "Enter heard")
     d.ticks("Enter to go on")
-    d.ticks("6 of 7", "7 of 7")
+    d.ticks("► Heat off", "► Packet out")
     d.k.sees("NOT SAVED", "waiting to be saved")
     d.disk("")
     d.k.screen.until_gone("NOT SAVED")
-    d.ticks("COOL")
+    d.ticks("►cool")
 
 
 def cool_and_rinse(d: Day) -> None:
     d.at(43 + 55)
-    d.tells(f"{d.ago(15)} to {d.ago(12)} steam lost", "1 of 3")
+    d.tells(f"{d.ago(15)} to {d.ago(12)} steam lost", "► Cooled in the wrap")
     d.k.press("o", "Why")
     d.k.answer("the bus leaves", "Push the probe into")
     d.value("81", "Really 81?")
@@ -183,10 +183,10 @@ def cool_and_rinse(d: Day) -> None:
     d.value("81", "Really 81? Expected 30 to 50 °C")
     d.k.press("\x1b", "planned 40 °C")
     d.value("38", "Rinse in fresh water")
-    for grade, then in (("3", "rinse 1: water graded 3 of 5"), ("5", "3 of 5")):
+    for grade, then in (("3", "rinse 1: water graded 3 of 5"), ("5", "► Washed and rinsed")):
         d.k.press("\r", "Rinse water:")
         d.k.answer(grade, then)
-    d.ticks("4 of 5", "5 of 5", "RECORD")
+    d.ticks("► Hung to dry", "► Unravelled", "►record")
 
 
 def close(d: Day) -> None:
@@ -284,15 +284,15 @@ def test_a_messy_day_is_told_as_it_was_and_no_screen_contradicts_itself(
 
 
 SAID_TWICE = {
-    "heat_on_and_off": "DUE 0:02 The set is over: heat off\nKeep the steam rolling with the lid on.",
+    "heat_on_and_off": "  ● DUE  The set is over: heat off\nKeep the steam rolling with the lid on.",
     "saved_and_not_saved": "NOT SAVED: the disk is full.\n Stripes   20:49   saved",
-    "minutes_beside_the_clock": "Stripes  20:49   saved\n ends 21:49\n" + "\n".join(big_text("12:00", block="█")),
-    "over_and_running": "presoak is over\n ends 20:49\n",
+    "minutes_beside_the_clock": "Stripes  20:49   saved\n ends 21:49\n" + "\n".join(big("12:00", 5)),
+    "over_and_running": "     DUE  presoak is over\n ends 20:49\n",
     "ends_twice": "ends 21:49\n This clock runs until 21:50.",
     "water_in_two_measures": "about 230 mL left\n  pot water left    0 min",
-    "asked_and_planned": "  acid into the soak   13.4 mL   plan\n Enter  then the value, planned 14 mL",
-    "place_in_the_stage": " do     5 of 5\n You were at 4 of 5 in paint.",
-    "bands_ticked": "2 of 11 bands\n [x] 1 rust\n [ ] 2 deep water",
+    "asked_and_planned": "\n".join(big("13.4", 5, "mL")) + "\n Enter  then the value, planned 14 mL",
+    "place_in_the_stage": "  ►paint   5 of 5   then steam\n You were at 4 of 5 in paint.",
+    "bands_ticked": "2 of 11 bands\n  ■   1  rust\n ▌□   2  deep water",
     "limits": "Open only at 40 °C or below\n and 38 °C is the limit",
     "digits": "Press 4 when it is so\n Nothing but 5 opens this gate.",
     "enter_goes_on_and_is_taken": "This step takes no value; Enter goes on.\n Words; Enter takes it",

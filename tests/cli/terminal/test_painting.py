@@ -27,19 +27,19 @@ def test_bands_painted_in_any_order_and_from_any_jar_are_kept_as_they_were(
     k.sees("bare: 1 to 11")
     k.press("p", "0 of 11 bands", "still bare: 1 to 11")
     k.screen.type("11")  # the number of a band, typed fast
-    k.sees(">> [ ] 11 rust")
-    k.press("\r", "1 of 11 bands still bare: 1 to 10", ">> [ ] 1 rust")
-    k.press("5", ">> [ ] 5 rust")
+    k.sees("▌ □ 11 rust")
+    k.press("\r", "1 of 11 bands still bare: 1 to 10", "▌ □ 1 rust")
+    k.press("5", "▌ □ 5 rust")
     k.press("o", "Band 5 was painted from which jar? 1 rust, 2 deep water")
     k.answer("deep water", "5 rust 12 rows 1 coat from deep water", "still bare: 1 to 4, 6 to 10")
-    k.press("\x1b[D", ">> [x] 5 rust")  # left: from 6 back to 5
-    k.press("\r", "Band 5 has a coat from the deep water jar already", ">> [ ] 6 deep water")
-    k.press("3", ">> [ ] 3 rust")
-    k.press("\r", "still bare: 1, 2, 4, 6 to 10", ">> [ ] 4 deep water")
-    k.press("\x1b[A", ">> [x] 3 rust")
+    k.press("\x1b[D", "▌ ■ 5 rust")  # left: from 6 back to 5
+    k.press("\r", "Band 5 has a coat from the deep water jar already", "▌ □ 6 deep water")
+    k.press("3", "▌ □ 3 rust")
+    k.press("\r", "still bare: 1, 2, 4, 6 to 10", "▌ □ 4 deep water")
+    k.press("\x1b[A", "▌ ■ 3 rust")
     k.press("+", "3 rust 12 rows 2 coats")
-    k.press("\x1b", "PAINT", "bare: 1, 2, 4, 6 to 10")
-    k.press("p", "3 of 11 bands", ">> [ ] 1 rust")
+    k.press("\x1b", "►paint", "bare: 1, 2, 4, 6 to 10")
+    k.press("p", "3 of 11 bands", "▌ □ 1 rust")
     for count, bare in enumerate(
         ("2, 4", "4, 6", "6 to 10", "7 to 10", "8 to 10", "9, 10", "still bare: 10"), 4
     ):
@@ -72,18 +72,18 @@ def test_bands_painted_in_any_order_and_from_any_jar_are_kept_as_they_were(
 def test_one_stray_u_stops_no_clock_and_a_second_one_does(walked_to, terminal, keys) -> None:
     soaking = walked_to("presoak.in")
     k = keys(terminal("resume", soaking))
-    k.sees("4 of 5", "PRESOAK")
-    k.press("\r", "STOCKS")
+    k.sees("► Fibre in the soak", "►presoak")
+    k.press("\r", "►stocks")
     asked = "This takes back 'Fibre in the soak' and stops the clock 'presoak' of 30 min"
     k.press("u", f"{asked}. U again: take it back.")
     k.press("n", "Note")
-    k.answer("a sleeve on the keys", "STOCKS")
+    k.answer("a sleeve on the keys", "►stocks")
     k.press("u", "Taken back: 'note: a sleeve on the keys'. It stays in the record.")
     k.press("u", f"{asked}. U again: take it back.")
     k.screen.type("uuu")  # held: it asks and asks
     k.screen.look(1.0)
     assert [undone["undone"] for undone in events(soaking, "undone")] == ["noted"]
-    k.press("u", "Taken back: 'Fibre in the soak'. It stays in the record.", "PRESOAK")
+    k.press("u", "Taken back: 'Fibre in the soak'. It stays in the record.", "►presoak")
     assert [undone["undone"] for undone in events(soaking, "undone")] == ["noted", "step.done"]
     k.press("q", "Leave the bench?", "No clock is running")
     k.press("y")

@@ -85,7 +85,7 @@ async def test_a_grade_is_corrected_with_a_reason(services, ended, screen_text, 
         await wait_until(pilot, lambda: "change 4-5, staining 4" in screen_text(app))
         await pilot.press("down", "g")
         await wait_until(pilot, lambda: "was 4-5" in screen_text(app))
-        assert screen_text(app).splitlines()[-1].startswith(" A grade, 5 to 1;")
+        assert screen_text(app).splitlines()[-1].lstrip().startswith("A grade, 5 to 1;")
         await pilot.press(*"3", "enter", "enter")
         await wait_until(pilot, lambda: "Why was the old grade wrong" in screen_text(app))
         await pilot.press("enter")
@@ -114,7 +114,7 @@ async def test_planned_and_called_off_with_one_sentence_for_a_bad_day(
         await wait_until(pilot, lambda: "none to call off" in screen_text(app))
         await pilot.press("p")
         await wait_until(pilot, lambda: "Enter alone: 2026-10-02" in screen_text(app))
-        assert screen_text(app).splitlines()[-1].startswith(" A day;")
+        assert screen_text(app).splitlines()[-1].lstrip().startswith("A day;")
         await pilot.press(*"1999-01-01", "enter")
         await wait_until(pilot, lambda: "before the session itself" in screen_text(app))
         assert app.screen.query_one(Entry).is_asking
