@@ -208,7 +208,7 @@ async def test_without_colour_every_state_has_its_word_and_shape(
     app, session = bench_at("steam.safe")
     async with app.run_test(size=(80, 24)) as pilot:
         await wait_until(pilot, lambda: "STOP" in screen_text(app))
-        assert "□ Steam is rolling" in screen_text(app)  # critical, and open
+        assert "! Steam is rolling" in screen_text(app)  # critical, and open
     app, session = bench_at("steam.hold")
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("g")
