@@ -13,6 +13,7 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
+import make_sessions
 import msgspec
 
 from studio.screens.app import PotsideApp
@@ -21,8 +22,8 @@ from studio.screens.theme import PALETTES
 from studio.services.studio import Services
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
-from tests.samples import make_sessions
 
+SAMPLES = make_sessions.ROOT
 SIZES = ((60, 20), (80, 24), (120, 40), (160, 48))
 KELP, RUST, KETTLE = "kelp-forest.plan.toml", "tidewrack-stripes.plan.toml", "slack-water.plan.toml"
 
@@ -114,13 +115,11 @@ def main(folder: Path, names: Sequence[str]) -> None:
             with tempfile.TemporaryDirectory() as place:
                 studio = Path(place) / "studio"
                 for part in ("shared", "sessions"):
-                    shutil.copytree(make_sessions_root / part, studio / part)
+                    shutil.copytree(SAMPLES / part, studio / part)
                 make_sessions.ROOT = studio
                 asyncio.run(take(shot, theme, folder, studio))
         print(shot.name)
 
-
-make_sessions_root = make_sessions.ROOT
 
 if __name__ == "__main__":
     main(Path(sys.argv[1]), sys.argv[2:])

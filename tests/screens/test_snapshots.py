@@ -72,3 +72,15 @@ async def test_big_clock_as_svg(bench_at, screen_text, wait_until, snapshot) -> 
             pilot, lambda: "►steam" not in screen_text(app) and "steam set, ends" in screen_text(app)
         )
         assert steady(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
+
+
+@pytest.mark.parametrize(
+    ("name", "step_id"),
+    [("weighing", "stocks.rust.dye"), ("painting", "paint.apply")],
+    ids=["weighing", "painting"],
+)
+async def test_at_work_as_svg(bench_at, wait_until, snapshot, name, step_id) -> None:
+    app, _ = bench_at(step_id)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: not app.screen.keys_wait and bool(app.screen.hues), name)
+        assert steady(app.export_screenshot()) == snapshot(extension_class=SVGImageSnapshotExtension)
