@@ -172,6 +172,7 @@ def stocks(h: Hand) -> None:
 
 
 def paints(h: Hand) -> None:
+    h.say("\r", "value", "4.2", "► Fibre squeezed and weighed")
     h.say("\r", "value in g", "210", "► Paint for rust mixed")
     # Room 150 - 110 = 40 mL: rust 40 x 32.73 / 100 x 1.2 = 15.71 mL, in it 32.73 g x 1 % / 3.36 % x 1.2 = 11.69 of
     # stock. Deep water would take 13.09 mL, all stock, and 13 were made.

@@ -117,6 +117,7 @@ def soak_on_a_full_disk(d: Day) -> None:
 
 
 def paint(d: Day) -> None:
+    d.value("4.2", "► Fibre squeezed and weighed")
     d.value("180", "► Paint for rust mixed")
     d.value("27.5", "► Paint for deep water mixed")
     d.value("22.9", "► All bands painted")
