@@ -85,6 +85,22 @@ async def test_a_note_typed_in_one_burst_is_a_note_and_no_row_of_keys(
         assert at(session) == "ready.room"
 
 
+async def test_what_is_typed_before_the_field_is_told_of_its_focus_stays(
+    bench_at, screen_text, wait_until, burst
+) -> None:
+    """A burst puts its first keys into the field sooner than the field hears that it has the focus."""
+    app, _ = bench_at("ready.room")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "ROOM" in screen_text(app).upper())
+        burst(app, *"h12")
+        await wait_until(pilot, lambda: typed(app) == "12")
+        app.focused.post_message(events.Focus())
+        await pilot.pause()
+        burst(app, *":17 the tap ran brown")
+        await wait_until(pilot, lambda: typed(app).endswith("brown"))
+        assert typed(app) == "12:17 the tap ran brown"
+
+
 async def test_in_a_field_letters_are_letters_and_the_foot_says_what_it_takes(
     bench_at, screen_text, wait_until
 ) -> None:

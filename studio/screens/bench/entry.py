@@ -34,7 +34,10 @@ class Question(msgspec.Struct, frozen=True):
 
 
 class EntryField(Input):
-    """Enter answers at once: the next letter may answer the next question."""
+    """Enter answers at once: the next letter may answer the next question.
+
+    That it has the focus is told it after the first keys of a burst are in it, so that selects nothing.
+    """
 
     async def action_submit(self) -> None:
         self.query_ancestor(Entry).submit(self.value)
@@ -69,7 +72,7 @@ class Entry(Vertical):
 
     def compose(self) -> ComposeResult:
         yield Static(id="entry-label", markup=False)
-        yield EntryField(id="entry-text", compact=True)
+        yield EntryField(id="entry-text", compact=True, select_on_focus=False)
         yield Static(id="entry-trouble", markup=False)
 
     def on_mount(self) -> None:
@@ -77,7 +80,8 @@ class Entry(Vertical):
 
     def ask(self, question: Question) -> None:
         """Show the line with a question and put the cursor there."""
-        if self.question is None:
+        afresh = self.question is None
+        if afresh:
             self._before = self.screen.focused
         self.question = question
         self.query_one("#entry-label", Static).update(
@@ -85,9 +89,10 @@ class Entry(Vertical):
         )
         self.say("")
         box = self.query_one(Input)
-        box.select_on_focus = not question.typed
         box.value = question.typed or question.initial
         box.cursor_position = len(box.value)
+        if afresh and not question.typed:
+            box.select_all()  # What is typed first takes the place of what is proposed.
         self.display = True
         self.post_message(self.Stands())
         self.screen.set_focus(box)  # At once: the very next key is meant for it.
