@@ -122,7 +122,7 @@ def session_page(state: State, name: str, remarks: Sequence[str], width: int) ->
     """All sections that have something to say, for lines of `width` cells."""
     sections = (
         _top(state, name, remarks),
-        _stages(state),
+        _stages(state, width),
         _values(state, width),
         clocks_section(state),
         alarms_section(state),
@@ -155,7 +155,9 @@ def _top(state: State, name: str, remarks: Sequence[str]) -> Section:
         rows.append(row((f"why: {clean(state.outcome_why, limit=300)}", "plain")))
     given = review.ratings(state)
     if given:
-        rows.append(row(("   ".join(f"{what} {value} of 5" for what, value in given.items()), "plain")))
+        column = max(map(len, given))
+        told = (f"{what:<{column}}  {_marks(value)}  {value} of 5" for what, value in given.items())
+        rows.extend(row((one, "plain")) for one in told)
     if state.unknown_kinds:
         kinds = clean(", ".join(dict.fromkeys(state.unknown_kinds)), limit=200)
         rows.append(row((f"Kept, but not known to this version, and not counted: {kinds}.", "due")))
@@ -163,22 +165,41 @@ def _top(state: State, name: str, remarks: Sequence[str]) -> Section:
     return Section("", tuple(rows))
 
 
-def _stages(state: State) -> Section:
-    rows = []
-    for time in review.stage_times(state):
+BARS_AT, WIDEST_BARS, LEAST_BARS = 44, 64, 16
+"""Cells before the bars of the stages; cells they take at most, and at least where they are drawn."""
+
+
+def _stages(state: State, width: int) -> Section:
+    """When each was worked in, as bars on one axis of time where there is room."""
+    rows, times = [], review.stage_times(state)
+    wide = min(WIDEST_BARS, width - BARS_AT)
+    for time in times:
         first = local(time.first_ns, state.utc_offset_min)
         last = local(time.last_ns, state.utc_offset_min)
         rows.append(
             row(
                 (f"{time.stage:<10}", "plain"),
                 (f"{first:%H:%M} to {last:%H:%M}   ", "quiet"),
-                (minutes_text(time.minutes * 60), "plain"),
+                (f"{minutes_text(time.minutes * 60):<12}", "plain"),
+                *(((_bar(time, times, wide), "focus"),) if wide >= LEAST_BARS else ()),
             )
         )
     if len(rows) > 1:
         last_ns = max(time.last_ns for time in review.stage_times(state))
         rows.append(_in_all(state, last_ns))
     return Section("stages", tuple(rows))
+
+
+def _marks(value: int) -> str:
+    return "■" * min(5, max(0, value)) + "□" * min(5, max(0, 5 - value))
+
+
+def _bar(time: review.StageTime, times: Sequence[review.StageTime], wide: int) -> str:
+    """The stage's part of the whole session, never less than a cell."""
+    begun, ended = times[0].first_ns, max(one.last_ns for one in times)
+    first, last = (round(wide * (at - begun) / max(1, ended - begun)) for at in (time.first_ns, time.last_ns))
+    first = max(0, min(first, wide - 1))
+    return " " * first + "▄" * max(1, min(last, wide) - first)
 
 
 def _in_all(state: State, last_ns: int) -> Row:

@@ -46,7 +46,18 @@ def set_title(app: PotsideApp, title: str) -> None:
 
 # What every line passes through on a terminal that shows plain ASCII only.
 
-NEAREST = {"…": "~", "°": " ", "–": "-", "—": "-", "─": "-", "━": "=", "│": "|", "█": "#", "▀": "-", "▄": "_"}
+NEAREST = {
+    "…": "~",
+    "°": " ",
+    "–": "-",
+    "—": "-",
+    "─": "-",
+    "━": "=",
+    "│": "|",
+    "█": "#",
+    "▀": "-",
+    "▄": "_",
+} | dict(zip("■□►▲●▌▐▼·░▒▓×", "x.>!*||v..:#x", strict=True))
 """Signs that have a near look-alike; any other is shown as `?`, one for each cell it takes."""
 
 

@@ -29,6 +29,10 @@ from studio.session.timers import minutes_text, packets, view
 # The painting page: bands in any order, more coats, other jars, what is left and whether it reaches.
 
 
+ASKING = 5
+"""Rows kept for a question, its field and what stands against the answer."""
+
+
 class PaintingScreen(Keyed[None], where="painting"):
     """Arrows or its number choose a band; Enter paints it and moves on to the next bare one."""
 
@@ -74,7 +78,7 @@ class PaintingScreen(Keyed[None], where="painting"):
         self.show("paint-goods", Content("\n").join(line.pad_left(2) for line in goods))
         self.show("paint-figures", Content("\n").join(rows))
         room = height - len(goods) - len(rows) - 4 - self.query_one(SavingLine).rows
-        room -= self.line.outer_size.height if self.line.display else 0
+        room -= ASKING if self.line.display else 0
         room -= self.query_one(KeyLine).rows - 1
         column = 34 if width < 76 else 46
         listed = band_rows(state, bands, unsaved, at, width - column - 2, max(3, room), glyphs)
