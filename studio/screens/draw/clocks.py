@@ -1,4 +1,4 @@
-"""The bath on its ramp as a plot of braille dots."""
+"""The bath on its ramp as a plot in half blocks."""
 
 from __future__ import annotations
 
@@ -6,12 +6,10 @@ from textual.content import Content
 
 from studio.session.live.bath import Ramp
 
-# The bath on its ramp as a small plot of braille dots: the planned line, and the readings beside it.
+# The bath on its ramp: the planned line, and the readings on it.
 
-DOT_ROWS, DOT_COLUMNS = 4, 2
-BRAILLE = 0x2800
-BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
-"""Of the dots of a cell by row and column. **Source:** The Unicode Standard, block Braille Patterns."""
+HALVES = " ▀▄█"
+"""Of a cell: nothing, its upper half, its lower one, both."""
 READ, HERE = "●", "|"
 AXIS = 7
 """Cells for the degrees at the left."""
@@ -36,9 +34,9 @@ def plot(seen: Ramp, width: int, height: int, *, ascii_only: bool = False) -> li
             lines[row][now], styles[row, now] = HERE, "$line"
     for minute, c in seen.readings:
         column = min(across - 1, max(0, int(minute / end * across)))
-        row = min(height - 1, max(0, round((high - c) / (high - low) * (height - 1))))
+        row = _half_row(c, height, low, high) // 2
         lines[row][column], styles[row, column] = "o" if ascii_only else READ, "bold $due"
-    return [*_rows(lines, styles, low, high), _minutes(across, end)]
+    return [*_rows(lines, styles, low, high, " C" if ascii_only else "°C"), _minutes(across, end)]
 
 
 def _degrees(seen: Ramp) -> tuple[float, float]:
@@ -51,27 +49,32 @@ def _degrees(seen: Ramp) -> tuple[float, float]:
 def _planned(
     seen: Ramp, across: int, height: int, low: float, high: float, end: float, ascii_only: bool
 ) -> list[list[str]]:
-    """The planned line: braille dots, or one sign to a column."""
+    """The planned line, or one sign to a column."""
     cells = [[0] * across for _ in range(height)]
-    dots_across, dots_down = across * DOT_COLUMNS, height * DOT_ROWS
-    for x in range(dots_across):
-        share = (high - seen.planned_c(x / dots_across * end)) / (high - low)
-        y = min(dots_down - 1, max(0, round(share * (dots_down - 1))))
-        cells[y // DOT_ROWS][x // DOT_COLUMNS] |= BITS[y % DOT_ROWS][x % DOT_COLUMNS]
-    if ascii_only:
-        return [["." if cell else " " for cell in row] for row in cells]
-    return [[chr(BRAILLE + cell) if cell else " " for cell in row] for row in cells]
+    for x in range(across):
+        y = _half_row(seen.planned_c((x + 0.5) / across * end), height, low, high)
+        cells[y // 2][x] |= 1 + y % 2
+    signs = " ..." if ascii_only else HALVES
+    return [[signs[cell] for cell in row] for row in cells]
+
+
+def _half_row(c: float, height: int, low: float, high: float) -> int:
+    """The half row, from the top, in which a temperature lies."""
+    share = (high - c) / (high - low)
+    return min(2 * height - 1, max(0, round(share * (2 * height - 1))))
 
 
 def _rows(
-    lines: list[list[str]], styles: dict[tuple[int, int], str], low: float, high: float
+    lines: list[list[str]], styles: dict[tuple[int, int], str], low: float, high: float, sign: str
 ) -> list[Content]:
     found = []
     last = len(lines) - 1
     for row, line in enumerate(lines):
         degrees = high - (high - low) * row / last
-        label = f"{degrees:>4.0f} C " if row in (0, last) or (last > 4 and row == last // 2) else " " * AXIS
-        parts = [(label, "$quiet"), *((sign, styles[row, column]) for column, sign in enumerate(line))]
+        label = (
+            f"{degrees:>3.0f} {sign} " if row in (0, last) or (last > 4 and row == last // 2) else " " * AXIS
+        )
+        parts = [(label, "$quiet"), *((dot, styles[row, column]) for column, dot in enumerate(line))]
         found.append(Content.assemble(*parts))
     return found
 
