@@ -266,8 +266,8 @@ class Terminal:
         )
 
     def right_to(self, section: str) -> None:
-        """Right until the section of the plan is shown."""
-        self._press_until("\x1b[C", section, lambda: self._lines[1])
+        """Right until the section of the plan is shown, below its strip where it has one."""
+        self._press_until("\x1b[C", section, lambda: "\n".join(self._lines[1:3]))
 
     @property
     def _lines(self) -> list[str]:

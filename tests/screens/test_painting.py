@@ -83,3 +83,18 @@ async def test_another_jar_is_named_and_put_right(painting, screen_text, wait_un
         await pilot.press("7", "o", "1", "enter")
         await wait_until(pilot, lambda: painted(session) == [(7, "rust")])
         assert "coat from" not in screen_text(app)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 18), (120, 40)])
+async def test_a_dose_of_three_figures_leaves_the_bands_their_column(
+    bench_at, settled_of, screen_text, wait_until, size
+) -> None:
+    """Bands of 6 rows: 3.93 mL for the first; its digits are the widest there are."""
+    app, session = bench_at("paint.apply", choices=settled_of(("rows = 20", "rows = 6")), bounce_s=0.25)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("p")
+        await wait_until(pilot, lambda: "▌ □ 1 rust" in screen_text(app))
+        lines = screen_text(app).splitlines()
+        found = [line.find(sign) for line in lines for sign in ("▌ □ 1 ", "  □ 2 ", "  □ 3 ") if sign in line]
+        assert len(found) == 3 and len(set(found)) == 1, screen_text(app)
+        assert "about, all of the band" in screen_text(app)

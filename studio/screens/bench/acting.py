@@ -76,6 +76,10 @@ class Acting(Entry):
         """Whose line it is."""
         return cast("Keyed[Any]", self.screen)
 
+    def on_resize(self) -> None:
+        """The rows that a question or a refusal takes are the page's to give up."""
+        self.page.redraw()
+
     # -- commands ----------------------------------------------------------------------------------
 
     async def act(self, command: c.Command) -> bool:

@@ -16,7 +16,7 @@ from studio.screens.bench.questions import jar_question
 from studio.screens.bench.view import band_unit, drawn_amount
 from studio.screens.draw.bench import TALL, beside, left_text
 from studio.screens.draw.cloth import Painted, band_rows, blank, patch
-from studio.screens.draw.digits import big
+from studio.screens.draw.digits import big, can_draw, width_of
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import caution_lines, figure_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
@@ -80,22 +80,29 @@ class PaintingScreen(Keyed[None], where="painting"):
         room = height - len(goods) - len(rows) - 4 - self.query_one(SavingLine).rows
         room -= ASKING if self.line.display else 0
         room -= self.query_one(KeyLine).rows - 1
-        column = 34 if width < 76 else 46
-        listed = band_rows(state, bands, unsaved, at, width - column - 2, max(3, room), glyphs)
-        self.show("paint-bands", Content("\n").join(beside(self._dose(bands, digits), listed, column)))
+        column = max(34, min(width - 35, 76))
+        listed = band_rows(state, bands, unsaved, at, width - column - 1, max(3, room), glyphs)
+        dose = self._dose(bands, digits, column - 2)
+        self.show("paint-bands", Content("\n").join(beside(dose, listed, column)))
 
-    def _dose(self, bands: Sequence[BandNow], rows: int) -> list[Content]:
-        """What the band in hand takes of its jar."""
+    def _dose(self, bands: Sequence[BandNow], rows: int, room: int) -> list[Content]:
+        """What the band in hand takes of its jar; its unit goes into the words before its digits are drawn smaller."""
         band = next((b for b in bands if b.number == self.chosen), None)
         ml = band_ml(self.running.state, band) if band is not None else None
         if band is None or ml is None:
             return []
         glyphs = app_of(self).glyphs
         amount, unit = drawn_amount(ml, "mL")
-        drawn = big(amount, rows, unit, ascii_only=glyphs.ascii_only)
+        signs = (unit, "") if can_draw(unit) else ("",)
+        sizes = [(high, sign) for high in (7, 5, 3) if high <= rows for sign in signs]
+        patches = {7: 8, 5: 8, 3: 4}
+        fits = (size for size in sizes if 4 + patches[size[0]] + width_of(amount, *size) <= room)
+        rows, sign = next(fits, sizes[-1])
+        drawn = big(amount, rows, sign, ascii_only=glyphs.ascii_only)
         colour = Strand(band.plan.colour, 1, self.hues.get(band.plan.colour, ""))
-        hue = patch(colour, 8 if rows > 3 else 4, rows, glyphs)
-        told = Content.styled(f"{clean(band.plan.colour, limit=20)}, about, all of the band", "$quiet")
+        hue = patch(colour, patches[rows], rows, glyphs)
+        name = clean(band.plan.colour, limit=20)
+        told = Content.styled(f"{name if sign else f'{unit} of {name}'}, about, all of the band", "$quiet")
         lines = beside(hue, [Content.styled(row, "bold $text") for row in drawn], hue[0].cell_length + 2)
         return [line.pad_left(2) for line in (*lines, told)]
 
