@@ -194,8 +194,8 @@ def close(d: Day) -> None:
     d.k.press("\r", "rust left over")
     d.k.answer("4 mL out", "deep water left over")
     d.k.answer("4 mL out")
-    d.gate("2 of")
-    d.ticks("3 of")
+    d.gate("► Kit washed")
+    d.ticks("► Dyed fibre weighed dry")
     d.value("100", "how did it come out?")
     for grade in "3421":
         d.k.press(grade)

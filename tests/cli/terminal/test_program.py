@@ -259,6 +259,8 @@ def test_an_evil_title_and_note_steer_nothing(terminal, plan, studio):
     screen.type("l")
     screen.look(0.5)
     screen.type("\r")
+    screen.until("notes")
+    screen.type("\x1b[6~")
     screen.until("note \\x1b]52")
     screen.stop(signal.SIGTERM)
     assert screen.end() == 143
