@@ -6,6 +6,7 @@ Textual has no public way to set a title, so its driver is asked; where that fai
 from __future__ import annotations
 
 import gc
+import os
 import re
 import signal
 from collections.abc import Callable, Sequence
@@ -24,7 +25,7 @@ from textual.timer import Timer
 from textual.widgets import Input
 
 from studio.plaintext import osc_text
-from studio.screens.draw.keys import ASCII, UNICODE, Glyphs
+from studio.screens.draw.keys import ASCII, NO_COLOUR, UNICODE, Glyphs
 from studio.screens.keyed import Keyed
 from studio.screens.theme import FLEECE, VAT
 from studio.words.table import remapped
@@ -136,7 +137,7 @@ class PotsideApp(App[int]):
     ) -> None:
         super().__init__()
         self._open_services = open_services
-        self.glyphs: Glyphs = ASCII if ascii_only else UNICODE
+        self.glyphs: Glyphs = ASCII if ascii_only else NO_COLOUR if os.environ.get("NO_COLOR") else UNICODE
         self._ascii_only = ascii_only
         self.window_title = ""
         """What the terminal's window was last called."""

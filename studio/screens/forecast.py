@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import os
 from dataclasses import dataclass, replace
 
 import msgspec
@@ -113,7 +112,7 @@ class ForecastScreen(Keyed[None], where="forecast"):
         if found is None or picture is None or width == 0:
             self.show("forecast-title", Content.styled(f" {self.trouble or 'Working out ...'}", "$quiet"))
             return
-        coloured = not os.environ.get("NO_COLOR") and app_of(self).glyphs.block == "█"
+        coloured = app_of(self).glyphs.coloured
         palette = self.foreseen.palette
         knobs = draw.knobs([(k.name, self._value(k)) for k in self.knobs], self.chosen, width)
         lines = knobs.plain.count("\n") + 1

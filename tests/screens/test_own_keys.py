@@ -32,7 +32,7 @@ OUTRIGHT = re.compile(
     r"(?<![\w{.])(Enter|Esc|Space|Tab|Up|Down|Left|Right|[B-HJ-Z/]|[AI](?= [a-z]+s ))(?![\w}'-])"
 )
 NO_ACTION = re.compile(
-    "Enter alone|Enter: not graded|Esc leaves it ungraded|or press Esc|ok and Enter|Degrees C$| C $|^[CFL/]$"
+    "Enter alone|Enter: not graded|Esc leaves it ungraded|or press Esc|ok and Enter|Degrees C$| C $|^[ °]?[CFL/]$"
 )
 """Of a field and of the locked screen, whose keys nobody changes; degrees, and letters of units that are drawn."""
 

@@ -189,10 +189,12 @@ def _large(session: Running, shown: Shown | None, timer: TimerView | None) -> La
             return Large(*drawn_amount(read.event.value, "degC"), style="$danger")
         digit = digit_asked(state, step, session.missed)
         return Large(str(digit), style="$danger") if digit is not None else None
+    if step.role == "rinse rounds":
+        return clock
     if step.kind == "measure" and step.expected is not None and step.quantity in DRAWN:
         goods = step.role in GOODS
         return Large(*drawn_amount(step.expected, step.unit, goods=goods), colour, step.sets)
-    if step.kind != "wait" and timer is None:
+    if step.kind not in ("wait", "measure") and timer is None:
         amount = next((f for f in shown.figures if f.unit in AMOUNTS), None)
         if amount is not None:
             return Large(*drawn_amount(amount.value, amount.unit), colour, amount.id, amount.label)
@@ -211,7 +213,7 @@ def _next_dose(state: State) -> Large | None:
     ml = band_ml(state, band) if band is not None else None
     if band is None or ml is None:
         return None
-    said = f"band {band.number}, {clean(band.plan.colour, limit=30)}: about, all of it"
+    said = f"band {band.number}, {clean(band.plan.colour, limit=30)}: about, for all of it"
     return Large(*drawn_amount(ml, "mL"), band.plan.colour, label=said)
 
 

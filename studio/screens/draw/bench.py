@@ -58,8 +58,8 @@ class Size(msgspec.Struct, frozen=True):
 
 
 ECONOMIES: tuple[dict[str, object], ...] = (
-    {"checks": 2}, {"blanks": False}, {"checks": 1}, {"notes": "short"}, {"facts": 2}, {"digits": 5}, {"strip": 1},
-    {"facts": 1}, {"notes": "none"}, {"words": False}, {"digits": 3}, {"checks": 0}, {"facts": 0}, {"strip": 0},
+    {"checks": 2}, {"blanks": False}, {"checks": 1}, {"facts": 2}, {"facts": 1}, {"notes": "short"}, {"digits": 5},
+    {"strip": 1}, {"notes": "none"}, {"words": False}, {"digits": 3}, {"checks": 0}, {"facts": 0}, {"strip": 0},
     {"digits": 0},
 )  # fmt: skip
 """What gives way, one after the other, where the rows do not suffice."""
@@ -84,7 +84,8 @@ def page(view: BenchView, frame: Frame, height: int, curve: Curve | None = None)
     """All of it within so many rows."""
     tall = height >= TALL
     strip_rows = 4 if height >= TALLER else 3 if tall else 2
-    size = Size(digits=7 if tall else 5, strip=strip_rows, facts=6 if tall else 3, checks=4)
+    digits = 7 if tall else 5 if curve is None else 3
+    size = Size(digits=digits, strip=strip_rows, facts=6 if tall else 3, checks=4)
     drawn = Bench(view, frame)
     lines = drawn.lines(size, height, curve)
     for economy in ECONOMIES:
@@ -322,7 +323,8 @@ def stage_words(stages: Sequence[StageProgress], width: int, glyphs: Glyphs) -> 
         if here is None:
             return Content("")
         now = stages[here]
-        then = f"   then {stages[here + 1].stage}" if here + 1 < len(stages) else ""
+        after = next((stage.stage for stage in stages[here + 1 :] if stage.standing == "ahead"), "")
+        then = f"   then {after}" if after else ""
         unsaved = "   not all saved" if any(s.standing == "waiting" for s in stages) else ""
         place = f"   {min(now.closed + 1, now.total)} of {now.total}"
         return Content.assemble(

@@ -47,6 +47,7 @@ def strip(
         at += band.size
         full = max(0, min(last, edge) - first)
         sign, hue = signs[band.name], hue_of(band)
+        sign = "." if glyphs.ascii_only and not band.name else sign
         texture = glyphs.block if glyphs.coloured else sign if glyphs.ascii_only else _texture(hue)
         for row, line in enumerate(lines):
             rest = last - first - full

@@ -50,6 +50,7 @@ UNICODE = Glyphs(
     block="█", rule="─", dash="–", gone="▄", line="▄", open="□", now="►", done="■", critical="!", left_out="–",
     caution="▲", due="●", bar="▌", right_bar="▐", down="▼", top="▀",
 )  # fmt: skip
+NO_COLOUR = msgspec.structs.replace(UNICODE, coloured=False)
 ASCII = Glyphs(
     block="#", rule="-", dash="-", gone="=", line="_", open=".", now=">", done="x", critical="!", left_out="-",
     caution="!", due="*", bar="|", right_bar="|", down="v", top="-", coloured=False,
