@@ -102,9 +102,7 @@ class PaintingScreen(Keyed[None], where="painting"):
         colour = Strand(band.plan.colour, 1, self.hues.get(band.plan.colour, ""))
         hue = patch(colour, patches[rows], rows, glyphs)
         name = clean(band.plan.colour, limit=20)
-        told = Content.styled(
-            f"{name if sign else f'{unit} of {name}'}, about, all of the band", "$quiet"
-        )
+        told = Content.styled(f"{name if sign else f'{unit} of {name}'}, about, all of the band", "$quiet")
         lines = beside(hue, [Content.styled(row, "bold $text") for row in drawn], hue[0].cell_length + 2)
         return [line.pad_left(2) for line in (*lines, told)]
 
