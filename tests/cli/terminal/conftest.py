@@ -41,7 +41,7 @@ def minutes_beside_the_clock(s: str) -> bool:
 
 
 def drawn(s: str, text: str, unit: str = "") -> bool:
-    """Whether those digits stand there in one piece, with nothing close behind them."""
+    """Whether those digits stand there in one piece, with no digit close behind them: a bar of half height may be."""
     lines = s.splitlines()
     for rows in (big(text, high, unit) for high in (10, 7, 5, 3)):
         wide = max(map(len, rows))
@@ -49,7 +49,7 @@ def drawn(s: str, text: str, unit: str = "") -> bool:
             for found in re.finditer(f"(?={re.escape(rows[0])})", lines[top]):
                 parts = [line[found.start() :] for line in lines[top : top + len(rows)]]
                 behind = "".join(part[wide : wide + 3] for part in parts)
-                if [part[:wide].rstrip() for part in parts] == rows and not set(behind) & set("▀▄█"):
+                if [part[:wide].rstrip() for part in parts] == rows and "█" not in behind:
                     return True
     return False
 
