@@ -44,7 +44,7 @@ def amiss(view: BenchView, width: int, height: int, high) -> list[str]:  # type:
         wanted = (clean(view.shown.step.text, limit=400), spoken(view.shown.hint))
         found += [f"not there: {words}" for words in wanted if " ".join(words.split()) not in told]
     if view.large is not None:
-        large = high(shown, view.large.text, view.large.unit)
+        large = max(high(shown, view.large.text, view.large.unit), high(shown, view.large.text))
         others = [
             clock_text(c.left_s)
             for c in view.timers

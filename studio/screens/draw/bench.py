@@ -210,22 +210,25 @@ class Bench:
         asks = bool(self.typed) and not large.clock
         text = self.typed if asks else large.text
         style = "bold $focus" if asks else f"bold {large.style}"
-        room, rows = self.side_at - MARGIN - 2, size.digits
+        roomy, rows, unit = self.width >= 76, size.digits, large.unit
+        room = self.side_at - MARGIN - (3 if roomy else 2)
         if rows == 7 and large.clock and width_of(text, 10) <= room:
             rows = 10
         # A narrower patch before smaller digits.
         patches = {7: (12, 4), 5: (8, 4)}.get(rows, (4,)) if large.colour else (0,)
-        fits = [wide for wide in patches if width_of(text, rows, large.unit) + wide + 3 * bool(wide) <= room]
+        fits = [wide for wide in patches if width_of(text, rows, unit) + wide + 3 * bool(wide) <= room]
+        if not fits and roomy and width_of(text, rows) + len(unit) + patches[-1] + 5 <= room:
+            fits, unit = [patches[-1]], ""
         while rows and not fits:
             rows = {10: 7, 7: 5, 5: 3}.get(rows, 0)
-            fits = [patches[-1]] if width_of(text, rows, large.unit) + patches[-1] + 3 <= room else []
+            fits = [patches[-1]] if width_of(text, rows, unit) + patches[-1] + 3 <= room else []
         self.high = rows
         colour = Strand(large.colour, 1, self.hues.get(large.colour, ""))
         hue = patch(colour, fits[0], rows or 1, self.glyphs) if fits and fits[0] else []
-        said = "" if can_draw(large.unit) else large.unit
+        said = "" if unit and can_draw(unit) else large.unit
         if not rows:
             return [Content.styled(f"{text} {large.unit}".rstrip(), style)]
-        drawn = big(text, rows, large.unit, ascii_only=self.glyphs.ascii_only)
+        drawn = big(text, rows, unit, ascii_only=self.glyphs.ascii_only)
         lines = [Content.styled(row, style) for row in drawn]
         if said:
             lines[-1] = Content.assemble(lines[-1], f"  {said}")
