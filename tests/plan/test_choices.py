@@ -377,7 +377,7 @@ def test_a_thickener_takes_its_room_and_swells_before_the_fibre_is_squeezed() ->
     used = sum(value(sheet, f"paint.red.{what}") for what in ("stock", "water"))
     assert used + 0.1 == pytest.approx(value(sheet, "paint.red.liquid"))
     roles = [step.role for stage in sheet.procedure if stage.kind == "colour" for step in stage.steps]
-    assert roles == ["mix", "swell", "squeeze", "mix", "paint", "wrap"]
+    assert roles == ["mix", "swell", "end pH", "squeeze", "mix", "paint", "wrap"]
     (mix,) = [s for s in sheet.procedure[3].steps if s.role == "mix" and s.of == "red"]
     assert "Sprinkle 0.15 g of guar onto it" in mix.text and "paint.red.thickener" in mix.fixes
     assert "thickener" in mix.cautions

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from studio.plan.errors import PlanError
 from studio.plan.preview import colours_seen
 from studio.plan.reading import read_plan
+from studio.plan.settled import settle
 from studio.plan.shelf import Shelf, ShelfDye, read_looks
 from studio.shelf.keys import echo, hint, key_of, value_of
 from studio.shelf.reading import read_shelf
@@ -103,7 +104,7 @@ thickness = "3 cm"
 
 def test_a_dye_of_unknown_make_is_seen_as_the_one_that_stands_in() -> None:
     own, like = (
-        colours_seen(read_plan(PLAN, name="t"), Shelf(dyes=(ShelfDye(name="kelp", **said),)))[0]
+        colours_seen(settle(read_plan(PLAN, name="t"), Shelf(dyes=(ShelfDye(name="kelp", **said),))))[0]
         for said in (
             {"dye": "C.I. Acid Orange 7"},
             {"dye_class": "unknown", "looks": read_looks("like orange 7")},
@@ -114,5 +115,5 @@ def test_a_dye_of_unknown_make_is_seen_as_the_one_that_stands_in() -> None:
 
 def test_looks_at_the_depth_of_the_plan_are_the_colour_that_was_given() -> None:
     shelf = Shelf(dyes=(ShelfDye(name="kelp", dye_class="unknown", looks=read_looks("#6b7a4a at 1 %")),))
-    (seen,) = colours_seen(read_plan(PLAN, name="t"), shelf)
+    (seen,) = colours_seen(settle(read_plan(PLAN, name="t"), shelf))
     assert seen.hex == "#6b7a4a"

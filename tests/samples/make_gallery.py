@@ -1,4 +1,4 @@
-"""Every screen as a picture, in both themes and four sizes: `python tests/samples/make_gallery.py FOLDER [NAME ...]`.
+"""Every screen as a picture, in both themes and four sizes: `python -m tests.samples.make_gallery FOLDER [NAME ...]`.
 
 The practised hand brings a session of each sample plan to the step that is shown. SVG always; PNG beside it where
 cairosvg is installed.
@@ -13,7 +13,6 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-import make_sessions
 import msgspec
 
 from studio.screens.app import PotsideApp
@@ -22,6 +21,7 @@ from studio.screens.theme import PALETTES
 from studio.services.studio import Services
 from studio.session.run import Running
 from studio.store.folder import StudioFolder
+from tests.samples import make_sessions
 
 SAMPLES = make_sessions.ROOT
 SIZES = ((60, 20), (80, 24), (120, 40), (160, 48))

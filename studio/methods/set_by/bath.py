@@ -20,7 +20,7 @@ from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer
 from studio.plan.steps.finishing import CLEAR_GRADE, Cooling, whole
 from studio.plan.steps.lay import clock_id
-from studio.plan.steps.preparing import end_ph
+from studio.plan.steps.preparing import MOST_ITEMS, end_ph
 from studio.plan.ways import SetBy
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.quantity.showing import show
@@ -144,7 +144,7 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
     def steps(self, settled: Settled, put: BathWork, heat: HeatWork, put_on: str) -> tuple[Step, ...]:
         """Up the ramp, with what goes in on the way, and held."""
         acid = settled.acid
-        return (
+        steps = (
             *_onto_the_heat(heat, put_on),
             *_parts(put, heat),
             *(
@@ -155,6 +155,8 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
             *_up_and_held(heat),
             *UNTIL_CLEAR,
         )
+        # The strip is for the record alone: it is asked for where the list stays short enough to be read.
+        return steps if len(steps) <= MOST_ITEMS else tuple(step for step in steps if step.role != "end pH")
 
     def clocks(self, put: BathWork, heat: HeatWork) -> Iterator[Timer]:
         """The ramp, the hold and what goes in."""

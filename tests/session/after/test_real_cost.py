@@ -189,6 +189,7 @@ def test_a_soak_is_no_work_but_what_is_done_meanwhile_is(at, walk, clock):
         "ready": 0.0,
         "presoak": 0.0,
         "stocks": 4.0,
+        "paint": 0.0,
     }
 
 
