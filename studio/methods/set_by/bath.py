@@ -20,7 +20,7 @@ from studio.plan.settled import Settled
 from studio.plan.shapes import Caution, Step, Timer
 from studio.plan.steps.finishing import CLEAR_GRADE, Cooling, whole
 from studio.plan.steps.lay import clock_id
-from studio.plan.steps.preparing import MOST_ITEMS, end_ph
+from studio.plan.steps.preparing import end_ph
 from studio.plan.ways import SetBy
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.quantity.showing import show
@@ -87,6 +87,7 @@ IN_THE_BATH = Cooling(
     role="lift out",
     free="Lift the fibre out only at {limit} or below, gloved, well supported: wet and hot it stretches and felts.",
     freed="Lifted out cool",
+    strip=end_ph("kettle", "Read the pH of the cooled bath, for the record"),
 )
 
 
@@ -144,7 +145,7 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
     def steps(self, settled: Settled, put: BathWork, heat: HeatWork, put_on: str) -> tuple[Step, ...]:
         """Up the ramp, with what goes in on the way, and held."""
         acid = settled.acid
-        steps = (
+        return (
             *_onto_the_heat(heat, put_on),
             *_parts(put, heat),
             *(
@@ -155,8 +156,6 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
             *_up_and_held(heat),
             *UNTIL_CLEAR,
         )
-        # The strip is for the record alone: it is asked for where the list stays short enough to be read.
-        return steps if len(steps) <= MOST_ITEMS else tuple(step for step in steps if step.role != "end pH")
 
     def clocks(self, put: BathWork, heat: HeatWork) -> Iterator[Timer]:
         """The ramp, the hold and what goes in."""
@@ -246,7 +245,6 @@ UNTIL_CLEAR = (
         waiting="Not clear: hold it on until the clock is over, then look again on a white spoon.",
         figures=("kettle.hold",),
     ),
-    end_ph("kettle", "Let that spoonful cool and read its pH, for the record"),
     Step(
         role="heat off",
         kind="do",

@@ -75,6 +75,8 @@ class Cooling(NamedTuple):
     free: str
     """With `{limit}` where the temperature stands."""
     freed: str
+    strip: Step | None = None
+    """Of what is left in the bath, read once it is cool."""
 
 
 IN_THE_WRAP = Cooling(
@@ -116,6 +118,7 @@ def cool_stage(words: Cooling, off: str) -> Stage:
             high=UNWRAP_C,
             figures=("rinse.temperature",),
         ),
+        *((words.strip,) if words.strip is not None else ()),
         Step(
             role=words.role,
             kind="gate",
