@@ -67,7 +67,7 @@ def test_row_12_the_kernels_boot_clock_fourteen_minutes_on_with_ten_left(termina
     soaking(10.0)
     screen = terminal(code=ASLEEP)
     screen.until("The soak is over")
-    assert "DUE" in screen.until("+4:0")
+    assert "DUE" in screen.until("4:0")
     assert b"\x07" in screen.raw
     screen.stop(signal.SIGTERM)
     assert screen.end() == 143
@@ -90,7 +90,7 @@ def test_row_16_stopped_over_the_due_time_and_let_go_on(terminal, soaking, studi
     assert not due_raised(studio)
     screen.stop(signal.SIGCONT)
     screen.until("The soak is over", seconds=3)
-    screen.until("+0:0", seconds=3)
+    screen.until("0:0", seconds=3)
     assert screen.raw.count(b"\x07") > quiet
     screen.stop(signal.SIGTERM)
     assert screen.end() == 143
