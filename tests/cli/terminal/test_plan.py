@@ -59,7 +59,7 @@ def goes_on_with_it(again, beside: Path) -> None:
     again.until("> depth")
     type_into(again, "1,1 %", "=  1.1 %")
     again.right_to("LAYOUT")
-    type_into(again, "rust 6, bare 5, net blue 6, bare 5, repeat", "40 bands")
+    type_into(again, "rust 6, bare 5, net blue 6, bare 5, repeat", "█r██·██n██")
     again.type("s")
     again.until("Saved as mussel-rope")
     assert not beside.exists()
