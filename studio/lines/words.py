@@ -31,6 +31,7 @@ WRITTEN = {
     "bench.correct": "correct",
     "bench.not_measured": "not measured and a reason",
     "bench.note": "note and a remark",
+    "bench.packets": "packet out and its number",
     "bench.override": "override and a reason",
     "bench.reading": "reading and the degrees",
     "bench.true_time": "ran and the minutes",

@@ -5,13 +5,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from contextlib import suppress
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import msgspec
 
-from studio.plan.preview import Strand, hues_of, strands
 from studio.plan.work.fibre import work_fibre
 from studio.session.after.observing import Observed, observe
 from studio.session.after.review import overridden, ratings
@@ -31,10 +29,6 @@ LONGEST_NAME = 400
 LONGEST_TIME_ZONE_MIN = 24 * 60
 
 _WORD = re.compile(r"[^\W_]+")
-
-
-MOST_BANDS = 12
-"""Bands that a list shows of a session at most."""
 
 
 class LogbookRow(msgspec.Struct, frozen=True, kw_only=True):
@@ -58,8 +52,6 @@ class LogbookRow(msgspec.Struct, frozen=True, kw_only=True):
     """1 to 5, by what was rated."""
     waiting: tuple[tuple[str, str], ...] = ()
     """Fastness tests that are planned and not yet graded: name and due day, 2026-10-10."""
-    bands: tuple[Strand, ...] = ()
-    """The first bands of its layout, with their hues."""
 
 
 class LogbookEntry(msgspec.Struct, frozen=True, kw_only=True):
@@ -184,16 +176,8 @@ def _entry(key: str, state: State, standing: str, about: str) -> LogbookEntry:
         method=plan.method,
         ratings=ratings(state),
         waiting=waiting_in(state),
-        bands=_bands(state),
     )
     return LogbookEntry(row=row, words=_different(_told(state, row)), observed=observe(state))
-
-
-def _bands(state: State) -> tuple[Strand, ...]:
-    """None of choices that nothing follows from."""
-    with suppress(ValueError, LookupError):
-        return strands(state.choices, hues_of(state.choices))[:MOST_BANDS]
-    return ()
 
 
 def _told(state: State, row: LogbookRow) -> Iterator[str]:

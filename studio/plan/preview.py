@@ -151,7 +151,7 @@ def looks_of(settled: Settled) -> dict[str, Look]:
         return looks(names, (), UNDYED)
 
 
-class Strand(msgspec.Struct, frozen=True):
+class StripBand(msgspec.Struct, frozen=True):
     """One band as a strip shows it: the colour's name, empty for bare, its rows or per cent, and its hue if known."""
 
     name: str
@@ -159,22 +159,30 @@ class Strand(msgspec.Struct, frozen=True):
     hex: str = ""
 
 
-def strands(settled: Settled, hues: Mapping[str, str] = {}) -> tuple[Strand, ...]:
+def strip_bands(settled: Settled, hues: Mapping[str, str] = {}) -> tuple[StripBand, ...]:
     """The bands of a plan to the end of the piece, each with its hue where one is given; bare yarn has none."""
     rows = rows_of(settled)
     bands = [
-        Strand(b.colour, b.size, hues.get(b.colour, ""))
+        StripBand(b.colour, b.size, hues.get(b.colour, ""))
         for b in laid_bands(settled.plan.layout, rows)
         if b.size > 0
     ]
     whole = (rows or 0) if settled.plan.layout.order[0].rows is not None else 100.0
     rest = whole - sum(band.size for band in bands)
-    return (*bands, Strand("", rest)) if rest > 0 else tuple(bands)
+    return (*bands, StripBand("", rest)) if rest > 0 else tuple(bands)
 
 
 def hues_of(settled: Settled) -> dict[str, str]:
     """The hue of each colour, or a stand-in, by its name."""
     return {name: look.hex for name, look in looks_of(settled).items() if name}
+
+
+def seen_strip(settled: Settled) -> tuple[StripBand, ...]:
+    """The bands with their hues; none of choices that nothing follows from, as those of a forged file."""
+    try:
+        return strip_bands(settled, hues_of(settled))
+    except (ValueError, LookupError):
+        return ()
 
 
 def looks(names: Sequence[str], seen: Sequence[ColourSeen], undyed: str) -> dict[str, Look]:

@@ -11,7 +11,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from studio.plaintext import clean
-from studio.plan.preview import hues_of, strands
+from studio.plan.preview import seen_strip
 from studio.screens.draw.cloth import strip
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import figures, notes, pressing, why
@@ -62,7 +62,7 @@ class WorksheetScreen(Keyed[None], where="worksheet"):
         super().__init__()
         self.services = services
         self.worked = worked
-        self.bands = strands(worked.choices, hues_of(worked.choices))
+        self.bands = seen_strip(worked.choices)
         self.with_reasons = False
 
     def compose(self) -> ComposeResult:

@@ -19,6 +19,7 @@ from studio.trouble import CANNOT_SAVE, UNREADABLE, Trouble
 
 if TYPE_CHECKING:
     from studio.logbook.entry import LogbookRow
+    from studio.plan.preview import StripBand
     from studio.plan.repeat.repeating import Repeated
     from studio.services.repeats import BaseCard
     from studio.session.after.review import ReadSession
@@ -121,6 +122,15 @@ class LogbookServices(PlanServices):
             reading.sha256,
             tuple(clean(one, limit=400) for one in (*told, *elsewhere)),
         )
+
+    def strip_of(self, key: str) -> tuple[StripBand, ...]:
+        """The bands of a session's layout with their hues; none where nothing can be made of the file."""
+        from studio.plan.preview import seen_strip
+
+        try:
+            return seen_strip(self.read(key).state.choices)
+        except Trouble:
+            return ()
 
     def remark(self, key: str, text: str) -> None:
         """Add a remark after the record of a closed session, or a note to an open one."""

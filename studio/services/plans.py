@@ -10,7 +10,7 @@ import msgspec
 
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
-from studio.plan.preview import Strand, hues_of, strands
+from studio.plan.preview import StripBand, seen_strip
 from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, settle
 from studio.plan.shapes import Known, Worksheet
@@ -38,7 +38,7 @@ class PlanCard(msgspec.Struct, frozen=True):
     about: str
     """One line: form, weight, colours; or the sentence that says what is wrong with the file."""
     readable: bool = True
-    bands: tuple[Strand, ...] = ()
+    bands: tuple[StripBand, ...] = ()
 
 
 class WorkedPlan(msgspec.Struct, frozen=True):
@@ -95,8 +95,9 @@ class PlanServices(HabitServices):
         except Trouble as problem:
             return PlanCard(str(path), path.name, refusal_text(problem), readable=False)
         choices = worked.choices
-        bands = strands(choices, hues_of(choices))
-        return PlanCard(str(path), worked.worksheet.title, summarise(choices, worked.worksheet), bands=bands)
+        return PlanCard(
+            str(path), worked.worksheet.title, summarise(choices, worked.worksheet), bands=seen_strip(choices)
+        )
 
     def work_out(self, key: str) -> WorkedPlan:
         """The plan of a card, worked out."""

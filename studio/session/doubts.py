@@ -56,7 +56,7 @@ def still_in_the_steam(state: State) -> str:
     if not inside:
         return ""
     named = ", ".join(t.label for t in inside)
-    return f"Still in the steam: {named}. Lift it out first and stop its clock (P, then O)."
+    return f"Still in the steam: {named}. Lift it out first and stop its clock ({{bench.packets}})."
 
 
 def clock_is_ahead(state: State, step: Step, now: Reading) -> bool:

@@ -93,7 +93,10 @@ def _sentences() -> list[str]:
     return found
 
 
-IN_WORDS = re.compile(r"\b[Pp]ress\b|\bEsc\b|\bone key\b|\bEnter\b|\b[A-Z] again\b|\bOr [A-Z] |\([A-Z+]\)")
+IN_WORDS = re.compile(
+    r"\b[Pp]ress\b|\bEsc\b|\bone key\b|\bEnter\b|\b[A-Z] again\b|\bOr [A-Z] "
+    r"|\([A-Z+](, then [A-Z])?\)"
+)
 
 
 def test_rules_name_keys_by_their_actions_and_lines_put_words_in_their_place() -> None:

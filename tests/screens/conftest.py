@@ -108,6 +108,9 @@ class MemoryServices:
             PlanCard("bad", "bad.plan.toml", "bad.plan.toml: dry_weight has no unit", readable=False),
         ]
 
+    def strip_of(self, key: str) -> tuple[()]:
+        return ()
+
     def sessions(self) -> list[LogbookRow]:
         return self.cards
 

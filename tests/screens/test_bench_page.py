@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from studio.plaintext import clean
-from studio.plan.preview import Strand
+from studio.plan.preview import StripBand
 from studio.screens.bench.view import BenchView, look
 from studio.screens.draw.bench import Frame, page
 from studio.screens.draw.cloth import fitting, letters, strip
@@ -79,9 +79,9 @@ def test_every_page_keeps_within_its_room_and_says_all_that_is_to_be_done(
     assert not found, "\n".join(found)
 
 
-def bands(text: str) -> list[Strand]:
+def bands(text: str) -> list[StripBand]:
     """`r2 .1`: a band for each word, its first letter the colour's name, a point for bare, then its size."""
-    return [Strand(word[0].replace(".", ""), float(word[1:])) for word in text.split()]
+    return [StripBand(word[0].replace(".", ""), float(word[1:])) for word in text.split()]
 
 
 @pytest.mark.parametrize(("laid", "wide", "kept"), [
@@ -119,13 +119,13 @@ def test_a_strip_is_full_as_far_as_it_is_done_and_a_line_beyond(done: float, row
     assert [line.plain for line in drawn] == rows
 
 
-STRANDS = st.builds(Strand, st.sampled_from(["", "rust", "kelp", "red", "漢字"]), st.floats(0.01, 400))
+STRANDS = st.builds(StripBand, st.sampled_from(["", "rust", "kelp", "red", "漢字"]), st.floats(0.01, 400))
 
 
 @given(st.lists(STRANDS, min_size=1, max_size=40), st.integers(3, 200), st.integers(1, 5), st.floats(0, 1))
 @settings(max_examples=25)
 def test_a_strip_is_as_wide_and_as_high_as_asked_whatever_is_laid_out(
-    laid: list[Strand], wide: int, rows: int, done: float
+    laid: list[StripBand], wide: int, rows: int, done: float
 ) -> None:
     for glyphs in (UNICODE, ASCII):
         drawn = strip(laid, wide, rows, glyphs, done=done)

@@ -97,4 +97,4 @@ async def test_a_dose_of_three_figures_leaves_the_bands_their_column(
         lines = screen_text(app).splitlines()
         found = [line.find(sign) for line in lines for sign in ("▌ □ 1 ", "  □ 2 ", "  □ 3 ") if sign in line]
         assert len(found) == 3 and len(set(found)) == 1, screen_text(app)
-        assert "about, all of the band" in screen_text(app)
+        assert "about, for all of it" in screen_text(app)

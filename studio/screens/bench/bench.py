@@ -67,7 +67,7 @@ class BenchScreen(Keyed[None], where="bench"):
         """Of each colour of the plan; none until they are worked out."""
         self.keys_wait = True
         self._knitted: tuple[dict[str, Look], Picture] | None = None
-        self.keys_wait = True
+        self._foreseen = False
         self._ringing: BenchRinging | None = None
         self._finish_offered = False
         self._ticking = False
@@ -87,8 +87,6 @@ class BenchScreen(Keyed[None], where="bench"):
         self.keys_wait = False
         self.hues = hues_of(self.running.state.choices)
         self.redraw()
-        if self.size.height >= TALL:
-            self._foresee()
 
     @work(group="cloth", exclusive=True)
     async def _foresee(self) -> None:
@@ -141,6 +139,9 @@ class BenchScreen(Keyed[None], where="bench"):
         frame = Frame(width, self.hues, glyphs, typed, drawn, signs)
         self.face.draw(view, frame, height - asking - foot.rows)
         set_title(app_of(self), view.window_title)
+        if height >= TALL and not self._foreseen and not self.keys_wait:
+            self._foreseen = True
+            self._foresee()
 
     def _tell_stage(self, view: BenchView) -> None:
         """Say once that a stage is complete, as the last item of its list."""

@@ -9,20 +9,20 @@ from textual.content import Content
 from textual.widgets import Static
 
 from studio.plaintext import clean
-from studio.plan.preview import Strand, hues_of, strands
+from studio.plan.preview import StripBand, hues_of, strip_bands
 from studio.screens.bench.acting import Acting
 from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.questions import jar_question
-from studio.screens.bench.view import band_unit, drawn_amount
-from studio.screens.draw.bench import TALL, beside, left_text
-from studio.screens.draw.cloth import Painted, band_rows, blank, patch
-from studio.screens.draw.digits import big, can_draw, width_of
+from studio.screens.bench.view import band_unit, dose_of, painted
+from studio.screens.draw.bench import TALL, large_lines, left_text
+from studio.screens.draw.cloth import band_rows, blank, letters
+from studio.screens.draw.keys import beside
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import caution_lines, figure_row
 from studio.screens.keyed import Keyed, KeyLine, app_of
 from studio.session import commands as c
 from studio.session.clock import time_of_day
-from studio.session.live.painting import BandNow, band_ml, bands_of, next_band, still_bare, think_painting
+from studio.session.live.painting import bands_of, next_band, still_bare, think_painting
 from studio.session.run import Running
 from studio.session.timers import minutes_text, packets, view
 
@@ -60,19 +60,16 @@ class PaintingScreen(Keyed[None], where="painting"):
         """Bands, jars, warnings."""
         state = self.running.state
         bands = bands_of(state)
+        at = painted(self.running, self.chosen)
         saved = {band.number: band.coats for band in bands_of(self.running.saved)}
         unsaved = frozenset(band.number for band in bands if band.coats != saved[band.number])
-        painted = sum(not band.bare and band.number not in unsaved for band in bands)
         bare = f"   still bare: {still_bare(state)}" if still_bare(state) else ""
-        self.show("paint-title", heading("Painting", f"{painted} of {len(bands)} bands{bare}"))
+        self.show("paint-title", heading("Painting", f"{len(at.done)} of {len(bands)} bands{bare}"))
         thought = think_painting(state)
         self.draw_foot()
         width, height, glyphs = self.size.width, self.size.height, app_of(self).glyphs
-        at = Painted(
-            frozenset(b.number for b in bands if not b.bare and b.number not in unsaved), self.chosen
-        )
         high, digits = (9, 7) if height >= TALL else (5, 5) if height >= 24 else (3, 3)
-        goods = blank(strands(state.choices, self.hues), at, width - 4, high, glyphs, band_unit(state))
+        goods = blank(strip_bands(state.choices, self.hues), at, width - 4, high, glyphs, band_unit(state))
         rows = [figure_row(f, width - 2) for f in thought.figures]
         rows.extend(line for w in thought.warnings for line in caution_lines(w, width - 2))
         self.show("paint-goods", Content("\n").join(line.pad_left(2) for line in goods))
@@ -82,29 +79,18 @@ class PaintingScreen(Keyed[None], where="painting"):
         room -= self.query_one(KeyLine).rows - 1
         column = max(34, min(width - 35, 76))
         listed = band_rows(state, bands, unsaved, at, width - column - 1, max(3, room), glyphs)
-        dose = self._dose(bands, digits, column - 2)
+        dose = self._dose(strip_bands(state.choices), digits, column - 4)
         self.show("paint-bands", Content("\n").join(beside(dose, listed, column)))
 
-    def _dose(self, bands: Sequence[BandNow], rows: int, room: int) -> list[Content]:
-        """What the band in hand takes of its jar; its unit goes into the words before its digits are drawn smaller."""
-        band = next((b for b in bands if b.number == self.chosen), None)
-        ml = band_ml(self.running.state, band) if band is not None else None
-        if band is None or ml is None:
+    def _dose(self, bands: Sequence[StripBand], rows: int, room: int) -> list[Content]:
+        """What the band in hand takes of its jar."""
+        large = dose_of(self.running.state, self.chosen)
+        if large is None:
             return []
-        glyphs = app_of(self).glyphs
-        amount, unit = drawn_amount(ml, "mL")
-        signs = (unit, "") if can_draw(unit) else ("",)
-        sizes = [(high, sign) for high in (7, 5, 3) if high <= rows for sign in signs]
-        patches = {7: 8, 5: 8, 3: 4}
-        fits = (size for size in sizes if 4 + patches[size[0]] + width_of(amount, *size) <= room)
-        rows, sign = next(fits, sizes[-1])
-        drawn = big(amount, rows, sign, ascii_only=glyphs.ascii_only)
-        colour = Strand(band.plan.colour, 1, self.hues.get(band.plan.colour, ""))
-        hue = patch(colour, patches[rows], rows, glyphs)
-        name = clean(band.plan.colour, limit=20)
-        told = Content.styled(f"{name if sign else f'{unit} of {name}'}, about, all of the band", "$quiet")
-        lines = beside(hue, [Content.styled(row, "bold $text") for row in drawn], hue[0].cell_length + 2)
-        return [line.pad_left(2) for line in (*lines, told)]
+        sign = letters([band.name for band in bands]).get(large.colour, "")
+        hue = self.hues.get(large.colour, "")
+        drawn, _ = large_lines(large, "", hue, sign, rows, room, app_of(self).glyphs)
+        return [line.pad_left(2) for line in (*drawn, Content.styled(large.label, "$quiet"))]
 
     def after(self, command: c.Command) -> None:
         """From a band that is painted the mark moves on to the next bare one; another coat leaves it there."""

@@ -8,7 +8,7 @@ import msgspec
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.plan.preview import Strand, strands
+from studio.plan.preview import StripBand, strip_bands
 from studio.plan.shapes import Caution, Figure, Stage, Step
 from studio.quantity.reading_in import as_read, told, told_number, unit_for
 from studio.quantity.showing import unit_text
@@ -87,7 +87,7 @@ class BenchView(msgspec.Struct, frozen=True):
     stages: tuple[StageProgress, ...]
     gone: float
     """How much of it all is done, 0 to 1."""
-    bands: tuple[Strand, ...]
+    bands: tuple[StripBand, ...]
     timer: TimerView | None
     timers: tuple[TimerView, ...]
     large: Large | None
@@ -136,7 +136,7 @@ def look(session: Running) -> BenchView:
         moved=session.moved,
         stages=stages,
         gone=sum(s.closed / s.total for s in stages) / len(stages),
-        bands=strands(state.choices),
+        bands=strip_bands(state.choices),
         timer=timer,
         timers=timers,
         large=_large(session, shown, timer),
@@ -176,13 +176,10 @@ def _large(session: Running, shown: Shown | None, timer: TimerView | None) -> La
         return clock
     step = shown.step
     if step.role == "paint":
-        return _next_dose(state) or clock
-    slugs = {
-        slug: c.plan.name
-        for c in state.choices.colours
-        for slug in (c.plan.slug, *(s.slug for s in c.stocks))
-    }
-    colour = slugs.get(step.of, "")
+        return dose_of(state, next_band(state) or 0) or clock
+    colour = next((c.plan.name for c in state.choices.colours if step.of == c.plan.slug), "") or next(
+        (c.plan.name for c in state.choices.colours for stock in c.stocks if step.of == stock.slug), ""
+    )
     if step.kind == "gate":
         read = newest_reading(state)
         if too_hot(state, step) and read is not None:
@@ -207,13 +204,13 @@ def drawn_amount(value: float, unit: str, *, goods: bool = True) -> tuple[str, s
     return told_number(value, unit, value, goods=goods), "" if unit == "pH" else unit_text(other)
 
 
-def _next_dose(state: State) -> Large | None:
-    """What the next bare band takes of its jar."""
-    band = next((b for b in bands_of(state) if b.number == next_band(state)), None)
+def dose_of(state: State, number: int) -> Large | None:
+    """What a coat of that band takes of its jar; None where nothing tells it."""
+    band = next((b for b in bands_of(state) if b.number == number), None)
     ml = band_ml(state, band) if band is not None else None
     if band is None or ml is None:
         return None
-    said = f"band {band.number}, {clean(band.plan.colour, limit=30)}: about, for all of it"
+    said = f"band {number}, {clean(band.plan.colour, limit=30)}: about, for all of it"
     return Large(*drawn_amount(ml, "mL"), band.plan.colour, label=said)
 
 

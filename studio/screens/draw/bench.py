@@ -15,14 +15,13 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from studio.plaintext import clean, first_sentence
-from studio.plan.preview import Strand
 from studio.plan.shapes import Step
 from studio.quantity.reading_in import as_read, in_units
 from studio.quantity.showing import show_span
 from studio.screens.draw.cloth import blank as goods_drawn
-from studio.screens.draw.cloth import patch, strip
+from studio.screens.draw.cloth import letters, patch, strip
 from studio.screens.draw.digits import big, can_draw, width_of
-from studio.screens.draw.keys import Glyphs
+from studio.screens.draw.keys import Glyphs, beside
 from studio.screens.draw.panel import caution_lines, check_row, figure_row
 from studio.session.asked import GOODS
 from studio.session.path import StageProgress
@@ -30,7 +29,7 @@ from studio.session.timers import TimerView, clock_text, minutes_text
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
-    from studio.screens.bench.view import BenchView, Shown
+    from studio.screens.bench.view import BenchView, Large, Shown
 
 Part = tuple[str, str]
 Curve = Callable[[int, int], list[Content]]
@@ -57,6 +56,8 @@ class Size(msgspec.Struct, frozen=True):
     notes: str = "whole"
 
 
+ALL_CHECKS = 4
+"""As many as there is room for, and no fewer than these."""
 ECONOMIES: tuple[dict[str, object], ...] = (
     {"checks": 2}, {"blanks": False}, {"checks": 1}, {"facts": 2}, {"facts": 1}, {"notes": "short"}, {"digits": 5},
     {"strip": 1}, {"notes": "none"}, {"words": False}, {"digits": 3}, {"checks": 0}, {"facts": 0}, {"strip": 0},
@@ -85,7 +86,7 @@ def page(view: BenchView, frame: Frame, height: int, curve: Curve | None = None)
     tall = height >= TALL
     strip_rows = 4 if height >= TALLER else 3 if tall else 2
     digits = 7 if tall else 5 if curve is None else 3
-    size = Size(digits=digits, strip=strip_rows, facts=6 if tall else 3, checks=4)
+    size = Size(digits=digits, strip=strip_rows, facts=6 if tall else 3, checks=ALL_CHECKS)
     drawn = Bench(view, frame)
     lines = drawn.lines(size, height, curve)
     for economy in ECONOMIES:
@@ -106,21 +107,22 @@ class Bench:
     """The parts of one page, each as lines."""
 
     def __init__(self, view: BenchView, frame: Frame) -> None:
-        self.view, self.hues, self.typed, self.signs = view, frame.hues, frame.typed, frame.signs
+        self.view, self.hues, self.typed, self.means = view, frame.hues, frame.typed, frame.signs
         self.bands = [msgspec.structs.replace(b, hex=frame.hues.get(b.name, "")) for b in view.bands]
         self.width, self.glyphs, self.cloth = frame.width, frame.glyphs, frame.cloth
-        self.side_at = 80 if self.wide else 54 if self.width >= 76 else 46
-        self._most_side = self.side_at
-        """Where the column at the side begins; where it is narrow, as near as what is largest lets it."""
-        self.high = 0
-        """Rows of what is largest."""
 
     def lines(self, size: Size, height: int, curve: Curve | None) -> list[Content]:
         """The page at that size, or longer where it does not fit."""
         view, blank = self.view, [Content("")] if size.blanks else []
         top = [header(view.title, view.about, view.time, view.saved, self.width), *blank, *self.strip(size)]
         if view.shown is None:
-            return [*top, *blank, view.ended, *blank, *(line.pad_left(MARGIN) for line in self._main(size))]
+            return [
+                *top,
+                *blank,
+                view.ended,
+                *blank,
+                *(line.pad_left(MARGIN) for line in self._main(size, 0)[0]),
+            ]
         now = [*blank, *self.sentence(view.shown), *self.middle(view.shown, size, blank)]
         if view.shown.step.kind == "gate":
             bar = Content.styled(self.glyphs.bar, "$danger")
@@ -146,28 +148,28 @@ class Bench:
 
     def middle(self, shown: Shown, size: Size, blank: list[Content]) -> list[Content]:
         """What is largest and the facts below it; at the side the clocks, and the checks where it is wide."""
-        self.side_at = self._most_side
-        main, facts = [line.pad_left(MARGIN) for line in self._main(size)], self.facts(shown, size)
+        column = 80 if self.wide else 54 if self.width >= 76 else 46
+        drawn, rows = self._main(size, column)
+        main, facts = [line.pad_left(MARGIN) for line in drawn], self.facts(shown, size)
         if self.width < 76 and main:
-            self.side_at = min(self.side_at, max(line.cell_length for line in main) + 3)
-        side = self._side(size)
+            column = min(column, max(line.cell_length for line in main) + 3)
+        side = self._side(size, rows, self.width - column - MARGIN)
         goods = [*blank, *self.goods(size)]
         if not self.wide:
             if not main:
                 main, side = [line.pad_left(MARGIN) for line in side], []
-            large = beside(main, side, self.side_at)
+            large = beside(main, side, column)
             start = goods if len(goods) > len(blank) or large else []
             return [*start, *large, *facts]
-        left, room = [*main, *facts], (SIDE if self.width >= WIDEST else self.width - self.side_at) - MARGIN
+        left, room = [*main, *facts], (SIDE if self.width >= WIDEST else self.width - column) - MARGIN
         here = [check_row(check, room, self.glyphs) for check in shown.checks]
-        lines = beside(left, [*side, *(blank if side else ()), *here], self.side_at)
+        lines = beside(left, [*side, *(blank if side else ()), *here], column)
         if self.width >= WIDEST and shown.then:
             then = [
-                check_row(check, self.width - self.side_at - SIDE - MARGIN, self.glyphs)
-                for check in shown.then
+                check_row(check, self.width - column - SIDE - MARGIN, self.glyphs) for check in shown.then
             ]
             lines = beside(
-                lines, [*[Content("")] * (len(side) + len(blank) * bool(side)), *then], self.side_at + SIDE
+                lines, [*[Content("")] * (len(side) + len(blank) * bool(side)), *then], column + SIDE
             )
         return [*goods, *(blank if len(goods) > len(blank) else ()), *lines]
 
@@ -181,9 +183,9 @@ class Bench:
 
     def told_of_means(self) -> list[Content]:
         """What must be known of sound and sleep, whole."""
-        told = Content.styled(", ".join(self.signs), "$quiet")
+        told = Content.styled(", ".join(self.means), "$quiet")
         wide = self.width - 2 * MARGIN
-        return [line.pad_left(MARGIN) for line in told.wrap(wide)] if self.signs else []
+        return [line.pad_left(MARGIN) for line in told.wrap(wide)] if self.means else []
 
     def strip(self, size: Size) -> list[Content]:
         """The plan's own strip, full as far as the session is, and the stages below it."""
@@ -203,40 +205,21 @@ class Bench:
         told = Content.assemble(*parts, (text, "bold $text"))
         return [line.pad_left(MARGIN) for line in told.wrap(min(SENTENCE, self.width - 2 * MARGIN))]
 
-    def _main(self, size: Size) -> list[Content]:
+    def _main(self, size: Size, column: int) -> tuple[list[Content], int]:
+        """What is largest, left of a column, and how many rows high it came out."""
         large = self.view.large
         if large is None or not large.text:
-            return []
-        asks = bool(self.typed) and not large.clock
-        text = self.typed if asks else large.text
-        style = "bold $focus" if asks else f"bold {large.style}"
-        roomy, rows, unit = self.width >= 76, size.digits, large.unit
-        room = self.side_at - MARGIN - (3 if roomy else 2)
-        if rows == 7 and large.clock and width_of(text, 10) <= room:
-            rows = 10
-        # A narrower patch before smaller digits.
-        patches = {7: (12, 4), 5: (8, 4)}.get(rows, (4,)) if large.colour else (0,)
-        fits = [wide for wide in patches if width_of(text, rows, unit) + wide + 3 * bool(wide) <= room]
-        if not fits and roomy and width_of(text, rows) + len(unit) + patches[-1] + 5 <= room:
-            fits, unit = [patches[-1]], ""
-        while rows and not fits:
-            rows = {10: 7, 7: 5, 5: 3}.get(rows, 0)
-            fits = [patches[-1]] if width_of(text, rows, unit) + patches[-1] + 3 <= room else []
-        self.high = rows
-        colour = Strand(large.colour, 1, self.hues.get(large.colour, ""))
-        hue = patch(colour, fits[0], rows or 1, self.glyphs) if fits and fits[0] else []
-        said = "" if unit and can_draw(unit) else large.unit
-        if not rows:
-            return [Content.styled(f"{text} {large.unit}".rstrip(), style)]
-        drawn = big(text, rows, unit, ascii_only=self.glyphs.ascii_only)
-        lines = [Content.styled(row, style) for row in drawn]
-        if said:
-            lines[-1] = Content.assemble(lines[-1], f"  {said}")
-        return beside(hue, lines, fits[0] + 3) if hue else lines
+            return [], 0
+        room = (column or self.width) - MARGIN - (3 if self.width >= 76 else 2)
+        typed = self.typed if not large.clock else ""
+        sign = letters([band.name for band in self.bands]).get(large.colour, "")
+        return large_lines(
+            large, typed, self.hues.get(large.colour, ""), sign, size.digits, room, self.glyphs
+        )
 
-    def _side(self, size: Size) -> list[Content]:
+    def _side(self, size: Size, high: int, room: int) -> list[Content]:
         """The clocks that are not the largest, and of the one that is, what it counts."""
-        large, lines, room = self.view.large, list[Content](), self.width - self.side_at - MARGIN
+        large, lines = self.view.large, list[Content]()
         main = large.clock if large is not None else None
         if large is not None and large.label:
             lines.extend(Content.styled(large.label, "$quiet").wrap(room))
@@ -244,9 +227,9 @@ class Bench:
             for text, style in said_of(main, self.view):
                 lines.extend(Content.styled(text, style).wrap(room))
             if main.sure and not main.due and not main.paused:
-                lines.append(self._gone(main))
+                lines.append(self._gone(main, room))
         others = [clock for clock in self.view.timers if main is None or clock.id != main.id]
-        drawn = main is None and self.width >= 76 and self.high >= 5
+        drawn = main is None and self.width >= 76 and high >= 5
         for number, clock in enumerate(others):
             style = "bold $due" if clock.sure and clock.due else "bold $text"
             label = as_read(clock.label, limit=60) + ("  stands still" if clock.paused else "")
@@ -260,9 +243,8 @@ class Bench:
                 lines.append(told.truncate(room, ellipsis=True))
         return lines
 
-    def _gone(self, clock: TimerView) -> Content:
+    def _gone(self, clock: TimerView, wide: int) -> Content:
         """The time gone, as a bar of half height."""
-        wide = self.width - self.side_at - MARGIN
         share = clock.elapsed_s / max(1.0, clock.elapsed_s + clock.left_s)
         full = round(wide * min(1.0, share))
         return Content.assemble(
@@ -294,7 +276,7 @@ class Bench:
         """The stage's steps with their marks, as many as there is room for, with the one in hand among them."""
         wide = min(SENTENCE, self.width - 2 * MARGIN)
         here = next((n for n, check in enumerate(shown.checks) if check.current), len(shown.checks) - 1)
-        most = max(size.checks, room) if size.checks == 4 else size.checks
+        most = max(size.checks, room) if size.checks == ALL_CHECKS else size.checks
         first = max(0, min(here - 1, len(shown.checks) - most)) if most > 1 else here
         return [check_row(check, wide, self.glyphs) for check in shown.checks[first : first + most]]
 
@@ -353,6 +335,31 @@ def left_text(view: TimerView) -> str:
     return clock_text(view.left_s) if view.sure else "--:--"
 
 
+def large_lines(
+    large: Large, typed: str, hue: str, sign: str, rows: int, room: int, glyphs: Glyphs
+) -> tuple[list[Content], int]:
+    """The patch of its colour and the digits, at most so high and in so many cells; and how high they came out.
+
+    A narrower patch comes before the unit in words, and that before smaller digits.
+    """
+    text, style = typed or large.text, "bold $focus" if typed else f"bold {large.style}"
+    patches = {7: (12, 4), 5: (8, 4)} if large.colour else {}
+    heights = [10] if rows == 7 and large.clock else []
+    for high in (*heights, *(n for n in (7, 5, 3) if n <= rows)):
+        for unit in (large.unit, "") if can_draw(large.unit) else ("",):
+            words = 0 if unit == large.unit else len(large.unit) + 2
+            for wide in patches.get(high, (4,) if large.colour else (0,)):
+                if width_of(text, high, unit) + words + (wide + 3 if wide else 0) <= room:
+                    drawn = big(text, high, unit, ascii_only=glyphs.ascii_only)
+                    lines = [Content.styled(row, style) for row in drawn]
+                    if words:
+                        lines[-1] = Content.assemble(lines[-1], f"  {large.unit}")
+                    return beside(
+                        patch(hue, sign, wide, high, glyphs), lines, wide + 3
+                    ) if wide else lines, high
+    return [Content.styled(f"{text} {large.unit}".rstrip(), style)], 0
+
+
 def said_of(clock: TimerView, view: BenchView) -> Iterator[Part]:
     """What the largest clock counts, when it ends, and what is the matter with it."""
     label = as_read(clock.label, limit=40)
@@ -371,17 +378,6 @@ def said_of(clock: TimerView, view: BenchView) -> Iterator[Part]:
         yield label, "bold $text"
         yield f"ends {view.time_of(clock)}", "$quiet"
         yield f"{minutes_text(math.floor(clock.elapsed_s))} gone", "$quiet"
-
-
-def beside(left: Sequence[Content], right: Sequence[Content], column: int) -> list[Content]:
-    """Two columns: the second begins at `column`, or a cell after what is longer."""
-    lines = []
-    for n in range(max(len(left), len(right))):
-        one = left[n] if n < len(left) else Content("")
-        other = right[n] if n < len(right) else None
-        gap = " " * max(1, column - one.cell_length)
-        lines.append(Content.assemble(one, gap, other) if other is not None and other.plain else one)
-    return lines
 
 
 RANGED = ("mass", "volume", "ph", "temperature")

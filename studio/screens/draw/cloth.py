@@ -6,6 +6,7 @@ What is done stands full, what is to come is a thin line of the same colour: so 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -16,7 +17,7 @@ from studio.screens.draw.keys import Glyphs
 from studio.screens.theme import PALETTES
 
 if TYPE_CHECKING:
-    from studio.plan.preview import Look, Strand
+    from studio.plan.preview import Look, StripBand
     from studio.report.forecast import Dot
     from studio.session.live.painting import BandNow
     from studio.session.state import State
@@ -33,29 +34,36 @@ GROUNDS = tuple(palette["ground"] for palette in PALETTES.values())
 
 
 def strip(
-    bands: Sequence[Strand], wide: int, rows: int, glyphs: Glyphs, *, done: float = 1.0
-) -> list[Content]:
+    bands: Sequence[StripBand], wide: int, rows: int, glyphs: Glyphs, *, done: float = 1.0
+) -> tuple[Content, ...]:
     """So many rows; `done`: the share that is full, of the rest stands only a line at the foot."""
-    bands = fitting(bands, wide)
-    total, edge, at = sum(band.size for band in bands), round(wide * done), 0.0
-    signs, lines = (
-        letters([band.name for band in bands]),
-        list[list[tuple[str, str]]]([[] for _ in range(rows)]),
-    )
+    return _strip(tuple(bands), wide, rows, glyphs, round(wide * done))
+
+
+@lru_cache(maxsize=64)
+def _strip(
+    bands: tuple[StripBand, ...], wide: int, rows: int, glyphs: Glyphs, edge: int
+) -> tuple[Content, ...]:
+    """Kept: it is the same from step to step. `edge`: cells that are full."""
+    bands = tuple(fitting(bands, wide))
+    total, at = sum(band.size for band in bands), 0.0
+    signs, lines = letters([band.name for band in bands]), [list[Part]() for _ in range(rows)]
     for band in bands:
         first, last = round(at * wide / total), round((at + band.size) * wide / total)
         at += band.size
-        full = max(0, min(last, edge) - first)
-        sign, hue = signs[band.name], hue_of(band)
-        sign = "." if glyphs.ascii_only and not band.name else sign
+        hue, sign = hue_of(band), "." if glyphs.ascii_only and not band.name else signs[band.name]
         texture = glyphs.block if glyphs.coloured else sign if glyphs.ascii_only else _texture(hue)
+        full, cells = max(0, min(last, edge) - first), last - first
         for row, line in enumerate(lines):
-            rest = last - first - full
-            line.append((texture * full, hue))
-            line.append(((glyphs.line if row == rows - 1 else " ") * rest, hue))
-            if row == 0 and last - first >= 2:
-                _cut_in(line, sign, last - first >= 4, full, rest, hue if glyphs.coloured else "", rows)
-    return [Content.assemble(*line) for line in lines]
+            drawn = texture * full + (glyphs.line if row == rows - 1 else " ") * (cells - full)
+            place = int(cells >= 4)  # of the letter: one cell in where the band is four wide
+            if row or cells < 2 or (place >= full and rows == 1):
+                line.append((drawn, hue))
+            else:
+                inked = f"bold {ink_on(hue)} on {hue}" if glyphs.coloured else "bold $text"
+                ink = inked if place < full else "$quiet"
+                line.extend(((drawn[:place], hue), (sign, ink), (drawn[place + 1 :], hue)))
+    return tuple(Content.assemble(*(part for part in line if part[0])) for line in lines)
 
 
 class Painted(msgspec.Struct, frozen=True):
@@ -66,14 +74,14 @@ class Painted(msgspec.Struct, frozen=True):
 
 
 def blank(
-    bands: Sequence[Strand], at: Painted, wide: int, rows: int, glyphs: Glyphs, unit: str
+    bands: Sequence[StripBand], at: Painted, wide: int, rows: int, glyphs: Glyphs, unit: str
 ) -> list[Content]:
     """The goods as they are laid out: painted bands full, the next one pale between edges, of the others two lines.
 
     So many rows, one above for the mark and one below for the scale, in `unit`s from the start. Where they would be
     too narrow, those around the one in hand are shown.
     """
-    places: list[tuple[Strand, int, float]] = []
+    places: list[tuple[StripBand, int, float]] = []
     number, begins = 0, 0.0
     for band in bands:
         number += bool(band.name)
@@ -84,7 +92,6 @@ def blank(
     first, total = shown[0][2], sum(band.size for band, _, _ in shown)
     tail = f"{first + total:g} {unit}"
     signs = letters([band.name for band in bands])
-    tail = f"{first + total:g} {unit}"
     lines, mark, scale, done = list[list[Part]]([[] for _ in range(rows)]), "", "", 0
     for band, number, start in shown:
         left, right = (round((x - first) * wide / total) for x in (start, start + band.size))
@@ -107,8 +114,8 @@ def blank(
 
 
 def around(
-    places: Sequence[tuple[Strand, int, float]], here: int, wide: int
-) -> Sequence[tuple[Strand, int, float]]:
+    places: Sequence[tuple[StripBand, int, float]], here: int, wide: int
+) -> Sequence[tuple[StripBand, int, float]]:
     """As many bands about that one as are wide enough to be told apart; all where there is room."""
     first, last = 0, len(places)
     while last - first > 1:
@@ -146,24 +153,7 @@ def _band_row(
     return [(line * cells, hue)] if line else [(f"{letter:^{cells}}", "$quiet")]
 
 
-def _cut_in(
-    line: list[tuple[str, str]], sign: str, inside: bool, full: int, rest: int, hue: str, rows: int
-) -> None:
-    """The letter of a band, one cell in where the band is four wide."""
-    place = int(inside)
-    if place < full:
-        (text, style), after = line[-2], line.pop()
-        line[-1] = (text[:place], style)
-        line.append((sign, f"bold {ink_on(hue)} on {hue}" if hue else "bold $text"))
-        line.append((text[place + 1 :], style))
-        line.append(after)
-    elif rows > 1:
-        text, style = line.pop()
-        at = place - full if full == 0 else 0
-        line.extend([(text[:at], style), (sign, "$quiet"), (text[at + 1 :], style)])
-
-
-def fitting(bands: Sequence[Strand], wide: int) -> Sequence[Strand]:
+def fitting(bands: Sequence[StripBand], wide: int) -> Sequence[StripBand]:
     """All of them; where they would be too narrow, whole repeats, as many as fit, or else the first ones."""
     total = sum(band.size for band in bands)
     if all(band.size * wide >= LEAST_BAND * total for band in bands):
@@ -188,7 +178,7 @@ def letters(names: Sequence[str]) -> dict[str, str]:
     return found
 
 
-def hue_of(band: Strand) -> str:
+def hue_of(band: StripBand) -> str:
     """The colour's hue; bare wool's, or a line's as long as no hue is known."""
     return band.hex or ("$line" if band.name else "$bare")
 
@@ -198,16 +188,14 @@ def _texture(hue: str) -> str:
     return "░" if light > 0.45 else "▒" if light > 0.15 else "▓"
 
 
-def patch(band: Strand, wide: int, rows: int, glyphs: Glyphs) -> list[Content]:
-    """A colour; one that hardly stands out from either ground stands between two posts."""
-    hue = hue_of(band)
+def patch(hue: str, sign: str, wide: int, rows: int, glyphs: Glyphs) -> list[Content]:
+    """A colour, `sign` its letter on the strip; one that hardly stands out from either ground stands between posts."""
     if not glyphs.coloured:
-        sign = letters([band.name])[band.name] if glyphs.ascii_only else _texture(hue)
-        return [Content.styled(sign * wide, "$text")] * rows
+        return [Content.styled((sign if glyphs.ascii_only else _texture(hue)) * wide, "$text")] * rows
     if hue.startswith("#") and min(contrast(hue, ground) for ground in GROUNDS) < POSTS:
         parts = (("▐", "$line"), (glyphs.block * (wide - 2), hue), ("▌", "$line"))
         return [Content.assemble(*parts)] * rows
-    return [Content.styled(glyphs.block * wide, hue)] * rows
+    return [Content.styled(glyphs.block * wide, hue or "$line")] * rows
 
 
 def ink_on(hue: str) -> str:

@@ -42,6 +42,12 @@ def big(text: str, rows: int, unit: str = "", *, ascii_only: bool = False) -> li
       ##             ##   ####
     ######  ##  #######   ####
     """
+    return list(_big(text, rows, unit, ascii_only))
+
+
+@lru_cache(maxsize=64)
+def _big(text: str, rows: int, unit: str, ascii_only: bool) -> tuple[str, ...]:
+    """Kept: how wide it is is asked before it is drawn, and it is drawn again at each look."""
     dots, x = set[tuple[int, int]](), 0
     for sign in text:
         shape, wide = glyph(sign, rows)
@@ -61,7 +67,7 @@ def big(text: str, rows: int, unit: str = "", *, ascii_only: bool = False) -> li
                 for j in range(times)
             }
             x += (max(map(len, lines), default=2) + 1) * times
-    return cells(frozenset(dots), rows, ascii_only=ascii_only)
+    return tuple(cells(frozenset(dots), rows, ascii_only=ascii_only))
 
 
 def can_draw(unit: str) -> bool:
@@ -75,7 +81,7 @@ def width_of(text: str, rows: int, unit: str = "") -> int:
     >>> width_of("24:10", 5), width_of("24:10", 3)
     (37, 20)
     """
-    return max(map(len, big(text, rows, unit)), default=0)
+    return max(map(len, _big(text, rows, unit, False)), default=0)
 
 
 def largest(text: str, width: int, height: int) -> int:

@@ -17,8 +17,6 @@ class Glyphs(msgspec.Struct, frozen=True):
     """One set of signs; `coloured` where a colour can be shown."""
 
     block: str
-    rule: str
-    dash: str
     gone: str
     """Of a bar of time, what is gone."""
     line: str
@@ -29,7 +27,6 @@ class Glyphs(msgspec.Struct, frozen=True):
     critical: str
     """Of a gate that is still to be passed."""
     left_out: str
-    caution: str
     due: str
     bar: str
     """At the left of a row in hand, and down a gate."""
@@ -47,13 +44,13 @@ class Glyphs(msgspec.Struct, frozen=True):
 
 
 UNICODE = Glyphs(
-    block="█", rule="─", dash="–", gone="▄", line="▄", open="□", now="►", done="■", critical="!", left_out="–",
-    caution="▲", due="●", bar="▌", right_bar="▐", down="▼", top="▀",
+    block="█", gone="▄", line="▄", open="□", now="►", done="■", critical="!", left_out="–",
+    due="●", bar="▌", right_bar="▐", down="▼", top="▀",
 )  # fmt: skip
 NO_COLOUR = msgspec.structs.replace(UNICODE, coloured=False)
 ASCII = Glyphs(
-    block="#", rule="-", dash="-", gone="=", line="_", open=".", now=">", done="x", critical="!", left_out="-",
-    caution="!", due="*", bar="|", right_bar="|", down="v", top="-", coloured=False,
+    block="#", gone="=", line="_", open=".", now=">", done="x", critical="!", left_out="-",
+    due="*", bar="|", right_bar="|", down="v", top="-", coloured=False,
 )  # fmt: skip
 
 WAITS_TO_BE_SAVED = "waiting to be saved"
@@ -97,6 +94,17 @@ def hanging(head: Content, lines: Sequence[Content]) -> list[Content]:
     """Lines beside a head, each below the first."""
     room = Content(" " * head.cell_length)
     return [Content.assemble(room if n else head, line) for n, line in enumerate(lines)]
+
+
+def beside(left: Sequence[Content], right: Sequence[Content], column: int) -> list[Content]:
+    """Two columns: the second begins at `column`, or a cell after what is longer."""
+    lines = []
+    for n in range(max(len(left), len(right))):
+        one = left[n] if n < len(left) else Content("")
+        other = right[n] if n < len(right) else None
+        gap = " " * max(1, column - one.cell_length)
+        lines.append(Content.assemble(one, gap, other) if other is not None and other.plain else one)
+    return lines
 
 
 def wrapped(text: str, style: str, width: int, indent: int = 1) -> list[Content]:

@@ -17,7 +17,7 @@ from studio.words.table import spoken
 
 if TYPE_CHECKING:
     from studio.logbook.entry import LogbookRow
-    from studio.plan.preview import Strand
+    from studio.plan.preview import StripBand
     from studio.report.printing import Role, Row, Section
     from studio.screens.bench.view import AlarmLine
     from studio.services.plans import PlanCard
@@ -96,7 +96,7 @@ IN_A_LIST = 16
 """Cells of a strip in a row of a list."""
 
 
-def short_strip(bands: Sequence[Strand], glyphs: Glyphs) -> Content:
+def short_strip(bands: Sequence[StripBand], glyphs: Glyphs) -> Content:
     """One repeat in one row; blanks where nothing is laid out."""
     return strip(bands, IN_A_LIST, 1, glyphs)[0] if bands else Content(" " * IN_A_LIST)
 

@@ -27,12 +27,15 @@ from studio.trouble import Trouble
 from studio.words.table import spoken
 
 if TYPE_CHECKING:
+    from studio.plan.preview import StripBand
     from studio.services.studio import Services
     from studio.session.after.review import ReadSession
 
 LEAST_FOR_STRIP = 96
 """Cells of a row that has room for the strip."""
 MOST_ROWS = 500
+MOST_STRIPS = 60
+"""Sessions whose strip is drawn: each is a file to be read. House rule."""
 AFTER_TYPING_S = 0.06
 """How long typing must pause before it is looked for. House rule."""
 TOLD_EVERY_S = 0.25
@@ -51,6 +54,8 @@ class LogbookScreen(Keyed[None], where="logbook"):
         """Keys of the marked sessions, in the order they were marked."""
         self.wanted = ""
         """The words looked for."""
+        self._strips: dict[str, tuple[StripBand, ...]] = {}
+        """Of the sessions whose strip is known."""
         self._told = ""
         self._leaving = False
         self._reading: tuple[int, int] | None = None
@@ -100,7 +105,7 @@ class LogbookScreen(Keyed[None], where="logbook"):
             cells = IN_A_LIST + 2 if wide else 0
             told = (
                 (card.key, Content.assemble(
-                    *((short_strip(card.bands, glyphs), "  ") if wide else ()),
+                    *((short_strip(self._strips.get(card.key, ()), glyphs), "  ") if wide else ()),
                     row_content(listed_row(card, width - cells)),
                 ))
                 for card in cards
@@ -111,6 +116,16 @@ class LogbookScreen(Keyed[None], where="logbook"):
                 keys = spoken("{logbook.find} changes it, {logbook.leave} clears it")
                 self._told += f' with "{clean(self.wanted, limit=30)}"   {keys}'
             self._tell()
+            missing = [card.key for card in cards[:MOST_STRIPS] if card.key not in self._strips]
+            if wide and missing:
+                self._look_at(missing)
+
+    @work(exclusive=True, group="strips")
+    async def _look_at(self, keys: list[str]) -> None:
+        """The strips of the newest, one file after the other; of a file that cannot be read none is shown."""
+        for key in keys:
+            self._strips[key] = await asyncio.to_thread(self.services.strip_of, key)
+        self.redraw()
 
     def _tell(self) -> None:
         """How many there are, and how far the reading of files has come."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
 from typing import TYPE_CHECKING, cast
 
 from textual import on
@@ -11,7 +10,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from studio.plan.preview import Strand, hues_of, strands
+from studio.plan.preview import seen_strip
 from studio.report.session_page import session_page
 from studio.screens.bench.correct import choose_entry
 from studio.screens.bench.entry import Entry, Question
@@ -39,18 +38,13 @@ class SessionScreen(Keyed[None], where="session"):
         self.services = services
         self.key = key
         self.read = read
-        self._bands: tuple[Strand, ...] = ()
+        self._bands = seen_strip(read.state.choices)
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="sheet"):
             yield Static(id="page", markup=False)
         yield Entry(self._add)
         yield KeyLine()
-
-    def on_mount(self) -> None:
-        state = self.read.state
-        with suppress(ValueError, LookupError):  # of a forged file nothing may follow
-            self._bands = strands(state.choices, hues_of(state.choices))
 
     def redraw(self) -> None:
         """The page at the present width."""

@@ -17,7 +17,7 @@ from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place, place_of
 from studio.plan.errors import PlanError
 from studio.plan.model import LayoutPlan
-from studio.plan.preview import strands
+from studio.plan.preview import strip_bands
 from studio.plan.shapes import Caution
 from studio.screens.draw import plan as draw
 from studio.screens.draw.bench import TALL
@@ -343,7 +343,7 @@ class PlanScreen(Keyed[None], where="plan"):
         if settled is None:
             return []
         hues = {name: look.hex for name, look in self.side.looks.items() if name}
-        lines = strip(strands(settled, hues), width - 2, rows, app_of(self).glyphs)
+        lines = strip(strip_bands(settled, hues), width - 2, rows, app_of(self).glyphs)
         return [line.pad_left(1) for line in lines]
 
     def redraw(self) -> None:

@@ -33,7 +33,6 @@ from studio.words.table import spoken
 if TYPE_CHECKING:
     from studio.services.studio import Services
 
-"""Bare yarn, until its own hue is worked out."""
 FORETOLD = ("layout", "knit")
 """The tables beside which the forecast stands."""
 
