@@ -1,4 +1,4 @@
-"""The main screens as pictures, in both themes and four sizes: `python -m tests.samples.make_gallery FOLDER [NAME ...]`.
+"""The main screens in both themes and four sizes: `python -m tests.samples.make_gallery FOLDER [NAME ...]`.
 
 The practised hand brings a session of each sample plan to the step that is shown. SVG always; PNG beside it where
 cairosvg is installed.

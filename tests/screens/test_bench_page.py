@@ -131,3 +131,10 @@ def test_a_strip_is_as_wide_and_as_high_as_asked_whatever_is_laid_out(
         drawn = strip(laid, wide, rows, glyphs, done=done)
         assert len(drawn) == rows
         assert {line.cell_length for line in drawn} == {wide}
+
+
+@pytest.mark.parametrize("step", ["stocks.rust.dye", "paint.rust.mix"])
+def test_a_jar_that_colours_share_stands_in_the_colour_it_is_named_by(bench_at, settled_of, step) -> None:
+    _, session = bench_at(step, choices=settled_of(("acid blue 9", "acid orange 7")))
+    large = look(session).large
+    assert large is not None and large.colour == "rust"

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from studio.session import commands as c
+
 
 @pytest.fixture
 def painting(bench_at, settled_of):  # type: ignore[no-untyped-def]
@@ -98,3 +100,19 @@ async def test_a_dose_of_three_figures_leaves_the_bands_their_column(
         found = [line.find(sign) for line in lines for sign in ("▌ □ 1 ", "  □ 2 ", "  □ 3 ") if sign in line]
         assert len(found) == 3 and len(set(found)) == 1, screen_text(app)
         assert "about, for all of it" in screen_text(app)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 18)], ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_what_is_typed_stays_in_sight_under_two_warnings(
+    bench_at, screen_text, wait_until, size
+) -> None:
+    app, session = bench_at("paint.apply")
+    session.do(c.PaintBand(1))
+    session.do(c.PaintBand(2))
+    for jar in ("rust 1 mL", "kelp 1 mL"):
+        session.do(c.PaintLeft(*jar.split(" ", 1)))
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("p")
+        await wait_until(pilot, lambda: "WARN" in screen_text(app))
+        await pilot.press("j", *"1 40")
+        await wait_until(pilot, lambda: any(line.strip() == "1 40" for line in screen_text(app).splitlines()))

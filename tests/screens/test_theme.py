@@ -8,22 +8,10 @@ import pytest
 
 from studio.craft.colour.apart import KINDS, as_seen, ciede2000
 from studio.craft.colour.observer import lab_of_hex
+from studio.screens.draw.cloth import contrast
 from studio.screens.theme import PALETTES
 
 TEXT_ROLES = ("text", "quiet", "due", "danger", "focus", "done")
-
-
-def luminance(hex_colour: str) -> float:
-    """Relative luminance of an sRGB colour, 0 to 1. **Source:** WCAG 2.2, definition of relative luminance."""
-    channels = [int(hex_colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
-    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
-def contrast(one: str, other: str) -> float:
-    """Contrast ratio of two colours, 1 to 21. **Source:** WCAG 2.2, definition of contrast ratio."""
-    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
-    return (light + 0.05) / (dark + 0.05)
 
 
 @pytest.mark.parametrize(

@@ -136,7 +136,7 @@ class BenchScreen(Keyed[None], where="bench"):
         signs = self._ringing.signs() if self._ringing else ()
         typed = self.line.typed_value if self.line.display else ""
         drawn = partial(knitted, *self._knitted, glyphs) if self._knitted is not None else None
-        frame = Frame(width, self.hues, glyphs, typed, drawn, signs)
+        frame = Frame(width, self.hues, glyphs, self.line.display, typed, drawn, signs)
         self.face.draw(view, frame, height - asking - foot.rows)
         set_title(app_of(self), view.window_title)
         if height >= TALL and not self._foreseen and not self.keys_wait:

@@ -68,17 +68,22 @@ class PaintingScreen(Keyed[None], where="painting"):
         thought = think_painting(state)
         self.draw_foot()
         width, height, glyphs = self.size.width, self.size.height, app_of(self).glyphs
-        high, digits = (9, 7) if height >= TALL else (5, 5) if height >= 24 else (3, 3)
+        asking = ASKING if self.line.display else 0
+        low = height < 24 or (asking and height < TALL)
+        high, digits = (3, 3) if low else (9, 7) if height >= TALL else (5, 5)
         goods = blank(strip_bands(state.choices, self.hues), at, width - 4, high, glyphs, band_unit(state))
+        room = (
+            height - len(goods) - 1 - self.query_one(SavingLine).rows - self.query_one(KeyLine).rows - asking
+        )
         rows = [figure_row(f, width - 2) for f in thought.figures]
         rows.extend(line for w in thought.warnings for line in caution_lines(w, width - 2))
+        least = digits + 1  # Rows of the dose, and so of the list beside it.
+        rows = rows[: max(0, room - least)]  # The field that is typed in never gives way to them.
+        room -= len(rows)
         self.show("paint-goods", Content("\n").join(line.pad_left(2) for line in goods))
         self.show("paint-figures", Content("\n").join(rows))
-        room = height - len(goods) - len(rows) - 4 - self.query_one(SavingLine).rows
-        room -= ASKING if self.line.display else 0
-        room -= self.query_one(KeyLine).rows - 1
         column = max(34, min(width - 35, 76))
-        listed = band_rows(state, bands, unsaved, at, width - column - 1, max(3, room), glyphs)
+        listed = band_rows(state, bands, unsaved, at, width - column - 1, max(least, room), glyphs)
         dose = self._dose(strip_bands(state.choices), digits, column - 4)
         self.show("paint-bands", Content("\n").join(beside(dose, listed, column)))
 

@@ -7,7 +7,8 @@ A page is put together from parts, and where there is no room for all of them th
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -19,12 +20,11 @@ from studio.plan.shapes import Step
 from studio.quantity.reading_in import as_read, in_units
 from studio.quantity.showing import show_span
 from studio.screens.draw.cloth import blank as goods_drawn
-from studio.screens.draw.cloth import letters, patch, strip
+from studio.screens.draw.cloth import letters, patch, stage_words, strip
 from studio.screens.draw.digits import big, can_draw, width_of
 from studio.screens.draw.keys import Glyphs, beside
 from studio.screens.draw.panel import caution_lines, check_row, figure_row
 from studio.session.asked import GOODS
-from studio.session.path import StageProgress
 from studio.session.timers import TimerView, clock_text, minutes_text
 from studio.words.table import spoken
 
@@ -73,6 +73,8 @@ class Frame(msgspec.Struct, frozen=True):
     hues: Mapping[str, str]
     """Of each colour by its name; none as long as they are not worked out."""
     glyphs: Glyphs
+    asking: bool = False
+    """A question stands below: what Enter does is told there."""
     typed: str = ""
     """What stands in the field so far, if a value is asked for."""
     cloth: Curve | None = None
@@ -108,8 +110,10 @@ class Bench:
 
     def __init__(self, view: BenchView, frame: Frame) -> None:
         self.view, self.hues, self.typed, self.means = view, frame.hues, frame.typed, frame.signs
+        self.asking = frame.asking
         self.bands = [msgspec.structs.replace(b, hex=frame.hues.get(b.name, "")) for b in view.bands]
         self.width, self.glyphs, self.cloth = frame.width, frame.glyphs, frame.cloth
+        self._cautions: dict[str, list[Content]] = {}
 
     def lines(self, size: Size, height: int, curve: Curve | None) -> list[Content]:
         """The page at that size, or longer where it does not fit."""
@@ -123,11 +127,12 @@ class Bench:
                 *blank,
                 *(line.pad_left(MARGIN) for line in self._main(size, 0)[0]),
             ]
-        now = [*blank, *self.sentence(view.shown), *self.middle(view.shown, size, blank)]
+        now = [*blank, *self.sentence, *self.middle(view.shown, size, blank)]
         if view.shown.step.kind == "gate":
             bar = Content.styled(self.glyphs.bar, "$danger")
             now = [Content.assemble(bar, line[1:]) if line.plain else bar for line in now]
-        foot = [*blank, *self.told_of_means(), Content.styled(f"  {spoken(view.shown.hint)}", "$focus")]
+        hint = [] if self.asking else [Content.styled(f"  {spoken(view.shown.hint)}", "$focus")]
+        foot = [*blank, *self.told_of_means(), *hint]
         rest = height - len(top) - len(now) - len(foot)
         below: list[Content] = []
         if curve is not None:
@@ -198,8 +203,12 @@ class Bench:
         words = [stage_words(self.view.stages, wide, self.glyphs)] if size.words else []
         return [line.pad_left(MARGIN) for line in (*lines, *words)]
 
-    def sentence(self, shown: Shown) -> list[Content]:
+    @cached_property
+    def sentence(self) -> list[Content]:
         """What to do: verb, thing, amount, place."""
+        shown = self.view.shown
+        if shown is None:
+            return []
         text = as_read(shown.step.text, limit=400)
         parts: list[Part] = [("STOP  ", "bold $danger")] if shown.step.kind == "gate" else []
         told = Content.assemble(*parts, (text, "bold $text"))
@@ -262,15 +271,19 @@ class Bench:
         if shown.record.earlier:
             last = clean(shown.record.earlier[-1].what, limit=60)
             lines.append(Content.styled(f"  taken back before: {last}", "$quiet"))
-        serious = [caution for caution in shown.cautions if caution.level != "note"]
-        for caution in (serious or list(shown.cautions))[: 2 if serious else 1]:
-            if caution.level != "note" or size.notes != "none":
-                short = caution.level == "note" and size.notes == "short"
-                told = (
-                    msgspec.structs.replace(caution, text=first_sentence(caution.text)) if short else caution
-                )
-                lines.extend(line.pad_left(1) for line in caution_lines(told, wide))
+        lines.extend(self.cautions(shown, size.notes))
         return [*([Content("")] if size.blanks and lines else []), *lines]
+
+    def cautions(self, shown: Shown, notes: str) -> list[Content]:
+        """Two that are serious, else one note: whole, by its first sentence, or none."""
+        if notes not in self._cautions:
+            serious = [caution for caution in shown.cautions if caution.level != "note"]
+            told = serious[:2] or ([] if notes == "none" else list(shown.cautions[:1]))
+            if notes == "short" and not serious:
+                told = [msgspec.structs.replace(one, text=first_sentence(one.text)) for one in told]
+            wide = min(SENTENCE, self.width - 2 * MARGIN)
+            self._cautions[notes] = [line.pad_left(1) for one in told for line in caution_lines(one, wide)]
+        return self._cautions[notes]
 
     def checks(self, shown: Shown, size: Size, room: int) -> list[Content]:
         """The stage's steps with their marks, as many as there is room for, with the one in hand among them."""
@@ -299,32 +312,6 @@ def header(title: str, about: str, time: str, saved: Part, width: int) -> Conten
     parts.append((" " * max(1, width - taken - len(right) - 4), ""))
     parts.append((f"{time}   ", "$quiet"))
     return Content.assemble(*parts, saved, "  ")
-
-
-def stage_words(stages: Sequence[StageProgress], width: int, glyphs: Glyphs) -> Content:
-    """The names of the stages under their part of the strip, the one in hand marked; where it is narrow that alone."""
-    if width < 72 or not stages:
-        here = next((n for n, s in enumerate(stages) if s.standing == "now"), None)
-        if here is None:
-            return Content("")
-        now = stages[here]
-        after = next((stage.stage for stage in stages[here + 1 :] if stage.standing == "ahead"), "")
-        then = f"   then {after}" if after else ""
-        unsaved = "   not all saved" if any(s.standing == "waiting" for s in stages) else ""
-        place = f"   {min(now.closed + 1, now.total)} of {now.total}"
-        return Content.assemble(
-            (f"{glyphs.now}{now.stage}", "bold $focus"), (f"{place}{then}", "$quiet"), (unsaved, "$danger")
-        )
-    parts, at = list[Part](), 0
-    for index, stage in enumerate(stages):
-        start = round(index * width / len(stages))
-        word = f"{glyphs.now}{stage.stage}" if stage.standing == "now" else stage.stage
-        style = {"done": "$done", "waiting": "$danger", "now": "bold $focus", "ahead": "$quiet"}[
-            stage.standing
-        ]
-        parts.extend([(" " * max(0, start - at), ""), (word, style)])
-        at = max(at, start) + len(word)
-    return Content.assemble(*parts)
 
 
 def left_text(view: TimerView) -> str:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from studio.plan.preview import Look, StripBand
     from studio.report.forecast import Dot
     from studio.session.live.painting import BandNow
+    from studio.session.path import StageProgress
     from studio.session.state import State
 
 # The painted strip: all of a plan, edge to edge.
@@ -64,6 +65,32 @@ def _strip(
                 ink = inked if place < full else "$quiet"
                 line.extend(((drawn[:place], hue), (sign, ink), (drawn[place + 1 :], hue)))
     return tuple(Content.assemble(*(part for part in line if part[0])) for line in lines)
+
+
+def stage_words(stages: Sequence[StageProgress], width: int, glyphs: Glyphs) -> Content:
+    """The names of the stages under their part of the strip, the one in hand marked; where it is narrow that alone."""
+    if width < 72 or not stages:
+        here = next((n for n, s in enumerate(stages) if s.standing == "now"), None)
+        if here is None:
+            return Content("")
+        now = stages[here]
+        after = next((stage.stage for stage in stages[here + 1 :] if stage.standing == "ahead"), "")
+        then = f"   then {after}" if after else ""
+        unsaved = "   not all saved" if any(s.standing == "waiting" for s in stages) else ""
+        place = f"   {min(now.closed + 1, now.total)} of {now.total}"
+        return Content.assemble(
+            (f"{glyphs.now}{now.stage}", "bold $focus"), (f"{place}{then}", "$quiet"), (unsaved, "$danger")
+        )
+    parts, at = list[Part](), 0
+    for index, stage in enumerate(stages):
+        start = round(index * width / len(stages))
+        word = f"{glyphs.now}{stage.stage}" if stage.standing == "now" else stage.stage
+        style = {"done": "$done", "waiting": "$danger", "now": "bold $focus", "ahead": "$quiet"}[
+            stage.standing
+        ]
+        parts.extend([(" " * max(0, start - at), ""), (word, style)])
+        at = max(at, start) + len(word)
+    return Content.assemble(*parts)
 
 
 class Painted(msgspec.Struct, frozen=True):
