@@ -129,8 +129,6 @@ STANDINS = ("#c2572f", "#2f6f9f", "#6f8f3a", "#8a5a9a", "#b08a2a")
 """For colours nothing is known of: they tell bands apart and say nothing about the dye."""
 UNDYED = "#e9e2d0"
 """Bare yarn as long as nothing is worked out."""
-HATCH = "#=+:%@*o"
-"""Signs for the bands where there is no colour to show them."""
 
 
 class Look(msgspec.Struct, frozen=True):
@@ -151,19 +149,33 @@ def looks_of(settled: Settled) -> dict[str, Look]:
         return looks(names, (), UNDYED)
 
 
+def letters(names: Sequence[str]) -> dict[str, str]:
+    """The sign of each colour, different within a plan: a letter of its name, else a digit; a point for bare.
+
+    >>> letters(["rust", "", "red", "rrr"])
+    {'rust': 'r', '': '.', 'red': 'e', 'rrr': '1'}
+    """
+    found: dict[str, str] = {}
+    for name in dict.fromkeys(names):
+        own = [c for c in name.casefold() if c.isascii() and c.isalpha()] if name else ["."]
+        found[name] = next(c for c in (*own, *"123456789?") if c not in found.values() or c == "?")
+    return found
+
+
 class StripBand(msgspec.Struct, frozen=True):
     """One band as a strip shows it: the colour's name, empty for bare, its rows or per cent, and its hue if known."""
 
     name: str
     size: float
     hex: str = ""
+    sign: str = "."
 
 
 def strip_bands(settled: Settled, hues: Mapping[str, str] = {}) -> tuple[StripBand, ...]:
     """The bands of a plan to the end of the piece, each with its hue where one is given; bare yarn has none."""
-    rows = rows_of(settled)
+    rows, signs = rows_of(settled), letters(["", *(colour.plan.name for colour in settled.colours)])
     bands = [
-        StripBand(b.colour, b.size, hues.get(b.colour, ""))
+        StripBand(b.colour, b.size, hues.get(b.colour, ""), signs[b.colour])
         for b in laid_bands(settled.plan.layout, rows)
         if b.size > 0
     ]
@@ -188,9 +200,8 @@ def seen_strip(settled: Settled) -> tuple[StripBand, ...]:
 def looks(names: Sequence[str], seen: Sequence[ColourSeen], undyed: str) -> dict[str, Look]:
     """Each colour and the bare yarn (the empty name) with its hue and its sign."""
     hues = {c.name: c.hex for c in seen}
-    found = {"": Look("bare", undyed, ".", True)}
+    found, signs = {"": Look("bare", undyed, ".", True)}, letters(["", *names])
     for number, name in enumerate(dict.fromkeys(names)):
         hue = hues.get(name, "")
-        sign = HATCH[number % len(HATCH)]
-        found[name] = Look(name, hue or STANDINS[number % len(STANDINS)], sign, bool(hue))
+        found[name] = Look(name, hue or STANDINS[number % len(STANDINS)], signs[name], bool(hue))
     return found

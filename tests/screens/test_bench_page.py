@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from studio.plaintext import clean
-from studio.plan.preview import StripBand
+from studio.plan.preview import StripBand, letters
 from studio.screens.bench.view import BenchView, look
 from studio.screens.draw.bench import Frame, page
-from studio.screens.draw.cloth import fitting, letters, strip
+from studio.screens.draw.cloth import fitting, strip
 from studio.screens.draw.keys import ASCII, UNICODE
 from studio.services.studio import Services
 from studio.services.unattended import walk
@@ -81,7 +81,7 @@ def test_every_page_keeps_within_its_room_and_says_all_that_is_to_be_done(
 
 def bands(text: str) -> list[StripBand]:
     """`r2 .1`: a band for each word, its first letter the colour's name, a point for bare, then its size."""
-    return [StripBand(word[0].replace(".", ""), float(word[1:])) for word in text.split()]
+    return [StripBand(word[0].replace(".", ""), float(word[1:]), sign=word[0]) for word in text.split()]
 
 
 @pytest.mark.parametrize(("laid", "wide", "kept"), [
@@ -98,7 +98,7 @@ def test_a_strip_shows_whole_repeats_where_not_all_bands_fit(laid: str, wide: in
 
 
 @pytest.mark.parametrize(("names", "told"), [
-    (["rust", "kelp", "", "rust"], "rk·r"),
+    (["rust", "kelp", "", "rust"], "rk.r"),
     (["rust", "red", "ruddy", "u"], "reu1"),
     (["Grün", "漢字", "42"], "g12"),
     ([f"r{n}" for n in range(12)], "r123456789??"),

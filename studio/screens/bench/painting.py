@@ -15,7 +15,7 @@ from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.questions import jar_question
 from studio.screens.bench.view import band_unit, dose_of, painted
 from studio.screens.draw.bench import TALL, large_lines, left_text
-from studio.screens.draw.cloth import band_rows, blank, letters
+from studio.screens.draw.cloth import band_rows, blank
 from studio.screens.draw.keys import beside
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import caution_lines, figure_row
@@ -92,7 +92,7 @@ class PaintingScreen(Keyed[None], where="painting"):
         large = dose_of(self.running.state, self.chosen)
         if large is None:
             return []
-        sign = letters([band.name for band in bands]).get(large.colour, "")
+        sign = next((band.sign for band in bands if band.name == large.colour), "")
         hue = self.hues.get(large.colour, "")
         drawn, _ = large_lines(large, "", hue, sign, rows, room, app_of(self).glyphs)
         return [line.pad_left(2) for line in (*drawn, Content.styled(large.label, "$quiet"))]

@@ -20,7 +20,7 @@ from studio.plan.shapes import Step
 from studio.quantity.reading_in import as_read, in_units
 from studio.quantity.showing import show_span
 from studio.screens.draw.cloth import blank as goods_drawn
-from studio.screens.draw.cloth import letters, patch, stage_words, strip
+from studio.screens.draw.cloth import patch, stage_words, strip
 from studio.screens.draw.digits import big, can_draw, width_of
 from studio.screens.draw.keys import Glyphs, beside
 from studio.screens.draw.panel import caution_lines, check_row, figure_row
@@ -221,7 +221,7 @@ class Bench:
             return [], 0
         room = (column or self.width) - MARGIN - (3 if self.width >= 76 else 2)
         typed = self.typed if not large.clock else ""
-        sign = letters([band.name for band in self.bands]).get(large.colour, "")
+        sign = next((band.sign for band in self.bands if band.name == large.colour), "")
         return large_lines(
             large, typed, self.hues.get(large.colour, ""), sign, size.digits, room, self.glyphs
         )

@@ -48,11 +48,11 @@ def _strip(
     """Kept: it is the same from step to step. `edge`: cells that are full."""
     bands = tuple(fitting(bands, wide))
     total, at = sum(band.size for band in bands), 0.0
-    signs, lines = letters([band.name for band in bands]), [list[Part]() for _ in range(rows)]
+    lines = [list[Part]() for _ in range(rows)]
     for band in bands:
         first, last = round(at * wide / total), round((at + band.size) * wide / total)
         at += band.size
-        hue, sign = hue_of(band), "." if glyphs.ascii_only and not band.name else signs[band.name]
+        hue, sign = hue_of(band), sign_of(band, glyphs)
         texture = glyphs.block if glyphs.coloured else sign if glyphs.ascii_only else _texture(hue)
         full, cells = max(0, min(last, edge) - first), last - first
         for row, line in enumerate(lines):
@@ -118,7 +118,6 @@ def blank(
     shown = around(places, here, wide)
     first, total = shown[0][2], sum(band.size for band, _, _ in shown)
     tail = f"{first + total:g} {unit}"
-    signs = letters([band.name for band in bands])
     lines, mark, scale, done = list[list[Part]]([[] for _ in range(rows)]), "", "", 0
     for band, number, start in shown:
         left, right = (round((x - first) * wide / total) for x in (start, start + band.size))
@@ -126,7 +125,9 @@ def blank(
         done = number or done
         full = done in at.done
         for row, line in enumerate(lines):
-            line.extend(_band_row(cells, hue, signs[band.name], row, rows, glyphs, full, number == at.chosen))
+            line.extend(
+                _band_row(cells, hue, sign_of(band, glyphs), row, rows, glyphs, full, number == at.chosen)
+            )
         if number == at.chosen and number:
             mark = " " * ((left + right) // 2) + glyphs.down
         tick = f"{start:g}"
@@ -192,17 +193,9 @@ def fitting(bands: Sequence[StripBand], wide: int) -> Sequence[StripBand]:
     return bands[: max(period, most // period * period)] if period <= most else bands[:most]
 
 
-def letters(names: Sequence[str]) -> dict[str, str]:
-    """A letter for each colour, different within a plan: of its name, else a digit; a point for bare.
-
-    >>> letters(["rust", "", "red", "rrr"])
-    {'rust': 'r', '': '·', 'red': 'e', 'rrr': '1'}
-    """
-    found: dict[str, str] = {}
-    for name in dict.fromkeys(names):
-        own = [c for c in name.casefold() if c.isascii() and c.isalpha()] if name else ["·"]
-        found[name] = next(c for c in (*own, *"123456789?") if c not in found.values() or c == "?")
-    return found
+def sign_of(band: StripBand, glyphs: Glyphs) -> str:
+    """Its letter; for bare a point in the middle of the cell where there is one."""
+    return band.sign if band.name or glyphs.ascii_only else "·"
 
 
 def hue_of(band: StripBand) -> str:
