@@ -117,17 +117,19 @@ def _bath_now(state: State, now: Reading, chance: random.Random) -> str:
     """A bath that lags a little behind its ramp, as baths do. Invented, for practice only."""
     seen = ramp_of(state, now)
     planned = seen.planned_c(seen.now_min) if seen is not None else 40.0
-    return f"{planned - chance.uniform(-1.0, 4.0):.0f}"
+    return f"{planned - chance.uniform(-1.0, 4.0):.0f} degC"
 
 
 def _reading(step: Step, chance: random.Random) -> str:
+    """What is typed, with its unit: a number alone is in whatever unit the prompt shows."""
     if step.quantity == "rating":
         return str(chance.choice((3, 4, 4, 5)))
     if step.quantity == "count":
         return str(max(1, round(step.expected or 1)))
     if step.quantity == "temperature":
-        return f"{(step.expected or 20.0) - chance.uniform(0.5, 3.0):.0f}"
+        return f"{(step.expected or 20.0) - chance.uniform(0.5, 3.0):.0f} {step.unit}"
     if step.quantity == "ph":
         return f"{(step.expected or 7.0) + chance.uniform(-0.3, 0.3):.1f}"
     value = (step.expected or 1.0) * (1 + chance.uniform(-SPREAD, SPREAD))
-    return f"{value:.2f}" if value < 10 else f"{value:.0f}" if value >= 100 else f"{value:.1f}"
+    number = f"{value:.2f}" if value < 10 else f"{value:.0f}" if value >= 100 else f"{value:.1f}"
+    return f"{number} {step.unit}"

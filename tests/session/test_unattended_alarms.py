@@ -7,9 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from studio.quantity import reading_in
 from studio.services.unattended import walk
 from studio.session.events import parts
 from studio.session.kinds.steps import ClosesAStep
+from studio.session.simulated_dyer import next_move
 
 ROOT = Path(__file__).parents[2]
 PLANS = sorted(path.name.split(".")[0] for path in (ROOT / "shared" / "plans").glob("*.plan.toml"))
@@ -53,3 +55,11 @@ def test_the_hand_pours_the_second_part_when_its_clock_is_over(begin, sample_she
     part = session.state.timers["part-2"]
     assert part.stopped_after_s is not None and part.stopped_after_s >= part.minutes * 60
     assert any(a.timer == "part-2" and a.level == "due" for a in session.state.alarms)
+
+
+def test_a_value_is_typed_with_its_unit_whatever_is_read_in(begin, clock, monkeypatch) -> None:
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    session = begin(to="ready.weight")
+    move = next_move(session.state, clock.now(), random.Random(1))
+    session.do(move.command)
+    assert session.state.step("ready.weight").value == pytest.approx(100.0, rel=0.05)
