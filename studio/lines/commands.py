@@ -12,7 +12,6 @@ from studio.lines import pot_commands, words
 from studio.lines.conversation import Conversation, Handler, asking, asking_about, numbered
 from studio.lines.words import for_lines, why_lines
 from studio.plan.shapes import Step
-from studio.quantity.reading_in import in_units
 from studio.report.telling import correcting, named, offer, question, value_tail
 from studio.session import alarms, time_rules
 from studio.session import commands as c
@@ -116,7 +115,7 @@ def _correct(talk: Conversation, rest: str) -> None:
         return
     talk.doubted = None
     for number, step in enumerate(given, 1):
-        talk.tell(in_units(f"{number}: {step.done}{value_tail(state.step(step.id))}"))
+        talk.tell(f"{number}: {step.done}{value_tail(step, state.step(step.id))}")
 
     def chosen(text: str) -> bool:
         try:

@@ -12,7 +12,7 @@ import msgspec
 from studio.lines.words import asking_lines, for_lines
 from studio.plaintext import clean, in_plain_signs
 from studio.plan.shapes import Step
-from studio.quantity.reading_in import as_read, in_units
+from studio.quantity.reading_in import as_read
 from studio.report.telling import not_saved, told_apart
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant, Refused
@@ -173,7 +173,7 @@ class Conversation:
         on_disk = self.session.saved.last_n
         for event in events:
             word = "Saved" if event.n <= on_disk else "Waiting to be saved"
-            self.tell(*(f"{word}: {in_units(told)}" for told in told_apart(event, self.session.state)))
+            self.tell(*(f"{word}: {told}" for told in told_apart(event, self.session.state)))
 
     def tell_saving(self) -> None:
         """Say at once that something is not saved, again each minute, when it is saved after all, and where."""

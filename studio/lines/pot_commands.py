@@ -109,12 +109,13 @@ HANDLERS: dict[str, Handler] = {
     ),
     "dropper": asking("Drops, and what they came to? 40 drops in 2 mL", lambda t, x: c.CountDrops(x)),
     "pot": asking(
-        lambda _: f"How much water is left in the pot, in {unit_asked('volume')}?", lambda t, x: c.ReadPot(x)
+        lambda _: f"How much water is left in the pot, in {unit_asked('volume', kitchen=True)}?",
+        lambda t, x: c.ReadPot(x),
     ),
     "reading": asking(lambda t: temperature_asked(t.session.state), _reading),
     "steam": _steam,
     "refill": asking(
-        lambda _: f"How much hot water went into the pot, in {unit_asked('volume')}?",
+        lambda _: f"How much hot water went into the pot, in {unit_asked('volume', kitchen=True)}?",
         lambda t, x: c.Refill(x),
     ),
     "mix": asking(

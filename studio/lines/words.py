@@ -5,7 +5,7 @@ line.
 from __future__ import annotations
 
 from studio.plan.shapes import Caution, Step, said_by
-from studio.quantity.reading_in import in_units, told
+from studio.quantity.reading_in import in_units
 from studio.report.telling import last_done, value_tail
 from studio.report.worksheet import value_words
 from studio.session.alarms import escalated, over_s
@@ -93,10 +93,7 @@ def asking_lines(state: State, step: Step, now: Reading, missed: Missed = ()) ->
         waiting = open_warnings(state)
         return (*(f"WARN: {for_lines(w.text)}" for w in waiting[:1]), "Why do you go on? > ")
     for colour in leftovers_untold(state) if step.role == "leftovers" else ():
-        example = told(12.0, "mL")
-        return (
-            f"{colour.plan.name} left over: {example} into a jar, {example} out to dispose of, 0 for none > ",
-        )
+        return (f"{colour.plan.name} left over: 12 mL into a jar, 12 mL out to dispose of, 0 for none > ",)
     if step.role in HINTS:
         return (HINTS[step.role],)
     if step.quantity == "look":
@@ -222,7 +219,7 @@ def stage_lines(session: Running, now: Reading) -> tuple[str, ...]:
 def _listed(step: Step, record: StepRecord, *, now: bool, waits: bool) -> str:
     critical = ", critical" if step.critical and not record.closed else ""
     standing = "now" if now else f"{record.state}, waiting to be saved" if waits else record.state
-    return in_units(f"  {standing}: {step.done}{value_tail(record)}{critical}")
+    return f"  {standing}: {step.done}{value_tail(step, record)}{critical}"
 
 
 def alarm_line(alarm: AlarmRecord, state: State, now: Reading) -> str:

@@ -13,6 +13,7 @@ import msgspec
 
 from studio.plan.errors import KeyPath
 from studio.quantity.kinds import Quantity
+from studio.quantity.reading_in import in_a_kitchen
 from studio.quantity.showing import show
 
 Origin = Literal[
@@ -68,7 +69,7 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One computed number with its unit, its reason and its origin."""
 
     id: str
-    """Stable, dotted: `paint.rust.liquid`; made where the figure is, and nowhere read."""
+    """Stable, dotted: `paint.rust.liquid`; made where the figure is."""
     part: str = ""
     """Of the worksheet: `fibre`, `stocks`, `paint` and so on."""
     of: tuple[str, ...] = ()
@@ -92,6 +93,11 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Of an amount of money, whose unit is 1."""
     instead_of: str = ""
     """Of a figure of the bench: the id of the sheet's that it is shown in place of."""
+
+    @property
+    def kitchen(self) -> bool:
+        """Whether a kitchen measures it."""
+        return in_a_kitchen(self.id, self.unit)
 
 
 Added = Literal["acid", "thickener"]
@@ -151,8 +157,7 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     cautions: tuple[str, ...] = ()
     """Ids of cautions that matter at this step."""
     quantity: str = ""
-    """For `measure`: the kind of quantity asked for (`mass`, `volume`, `temperature`, `ph`, `count`), `rating` or
-    `look`, both 1 to 5."""
+    """For `measure`: the kind (`mass`, `volume`, `temperature`, `ph`, `count`), `rating` or `look`, both 1 to 5."""
     unit: str = ""
     expected: float | None = None
     low: float | None = None
@@ -174,6 +179,11 @@ class Step(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Not done again in a second set."""
     waiting: str = ""
     """What the bench says in place of `text` while that timer, or the one a look has started, still runs."""
+
+    @property
+    def kitchen(self) -> bool:
+        """Whether a kitchen measures its value, as that of the figure it sets."""
+        return self.role == "dyed weight" or in_a_kitchen(self.sets, self.unit)
 
 
 class Timer(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):

@@ -1,19 +1,22 @@
 """The units a dyer reads in: what is worked, kept and handed to other programs stays metric, and is turned where it
 is shown.
 
-A text of the program has each quantity as `show` writes it, so that it can be found again and told in ounces,
-fluid ounces, spoons, inches and degrees Fahrenheit. What is told is rounded to what such a tool shows, from the metric
-figure as it would be shown: the same figure is told alike wherever it stands.
+A value is told by what it is: temperatures and lengths always, grams and millilitres only where a kitchen measures
+them. What is told is rounded to what such a tool shows, from the metric figure as it would be shown: the same figure
+is told alike wherever it stands. Of the sentences of a plan only the temperatures of a short list are turned, so that
+no name, note or reason of the dyer's is.
 """
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Literal
 
 from studio.plaintext import clean
-from studio.quantity.showing import show, show_number
+from studio.quantity.showing import show, show_number, show_span, unit_text
 
 UnitSystem = Literal["metric", "US"]
 UNIT_SYSTEMS: tuple[UnitSystem, ...] = ("metric", "US")
@@ -31,6 +34,17 @@ def system() -> UnitSystem:
     return _asked[0]()
 
 
+@contextmanager
+def in_metric() -> Iterator[None]:
+    """All that is told within is metric, as it is for other programs."""
+    before = list(_asked)
+    _asked[:] = [lambda: "metric"]
+    try:
+        yield
+    finally:
+        _asked[:] = before
+
+
 # What a kitchen has a tool for. Sizes are exact: NIST Special Publication 811, appendix B.8, held against pint.
 
 _SIZES = {
@@ -40,55 +54,100 @@ _SIZES = {
     "in": 2.54,
     "yd": 0.9144,
     "ft": 0.3048,
+    "fl oz/min": 29.5735295625,
+    "°F/min": 1 / 1.8,
 }
-_FAMILY = {"g": ("oz",), "mL": ("tsp", "fl oz"), "L": ("tsp", "fl oz"), "cm": ("in",), "m": ("yd",)}
+_OTHER = {
+    "g": "oz",
+    "mL": "fl oz",
+    "cm": "in",
+    "m": "yd",
+    "mL/min": "fl oz/min",
+    "degC/min": "°F/min",
+    "degC": "degF",
+}
 SPOONS_ML = _SIZES["fl oz"]
 """Below a fluid ounce, which is six teaspoons, a kitchen takes a spoon. House rule."""
+NEAR = 0.05
+"""What the nearest mark of a tool is further off than this share stays metric. House rule."""
 _QUARTERS = {0.25: "1/4", 0.5: "1/2", 0.75: "3/4"}
+_IN_A_KITCHEN = {
+    "g": re.compile(r"(fibre\.weight|paint\.squeezed|paint\.[^.]+\.fibre)(-\d+)?"),
+    "mL": re.compile(
+        r"[^.]+\.(water|acid|bound|bath|evaporation|steamed|pot_water|pot_needed)(\.(spread|first|rest))?(-\d+)?"
+    ),
+}
+"""By the unit, the figures of what a kitchen measures: fibre on its scale, water and vinegar with its cups and spoons.
+Dye, stock, paint and gum are what a fine scale and a syringe show."""
 
 
-def unit_for(value: float, unit: str) -> str:
-    """The unit an amount is read in, and a number typed alone is taken in: `tsp` for 8 mL where US units are read.
+def in_a_kitchen(figure_id: str, unit: str) -> bool:
+    """Whether grams or millilitres of that figure are told in ounces or in spoons where those are read.
 
-    `value` in `unit`. Grams are taken for those of goods.
+    >>> in_a_kitchen("fibre.weight", "g"), in_a_kitchen("presoak.acid", "mL"), in_a_kitchen("paint.rust.water", "mL")
+    (True, True, False)
     """
-    family = _FAMILY.get(unit)
-    if system() == "metric" or (unit != "degC" and family is None):
+    return unit in _IN_A_KITCHEN and _IN_A_KITCHEN[unit].fullmatch(figure_id) is not None
+
+
+def unit_for(value: float, unit: str, *, kitchen: bool = False) -> str:
+    """The unit an amount is read in, and a number typed alone is taken in: `tsp` for 25 mL where US units are read.
+
+    `value` in `unit`. Grams and millilitres are turned only where a kitchen measures them: `kitchen`.
+    """
+    other = _OTHER.get(unit)
+    if system() == "metric" or other is None or (unit in ("g", "mL") and not kitchen):
         return unit
-    if family is None:
-        return "degF"
-    ml = value * 1000.0 if unit == "L" else value
-    return family[-1] if len(family) == 1 or ml >= SPOONS_ML else family[0]
+    if other == "degF":
+        return other
+    shown = abs(_as_shown(value, unit))
+    if unit == "mL" and shown < SPOONS_ML:
+        other = "tsp"
+    amount = shown / _SIZES[other]
+    return other if abs(_nearest(amount, other) - amount) <= NEAR * amount else unit
 
 
-def told(value: float, unit: str, digits: int | None = None, *, goods: bool = True) -> str:
-    """`show`, in the units that are read. Grams that are not of goods, as of dye, stay grams.
+def told(value: float, unit: str, digits: int | None = None, *, kitchen: bool = False) -> str:
+    """`show`, in the units that are read; `kitchen` as for `unit_for`.
 
     >>> told(98.3, "degC"), told(2.0, "rounds")
     ('98.3 °C', '2 rounds')
     """
-    if system() == "metric" or (unit == "g" and not goods):
-        return show(value, unit, digits)
-    shown = _as_shown(value, unit)
-    return _in(shown, unit, unit_for(shown, unit)) or in_units(show(value, unit, digits))
-
-
-def told_number(value: float, unit: str, like: float, *, goods: bool = True) -> str:
-    """The number of `told` alone, in the unit that `like` is told in."""
-    if system() == "metric" or (unit == "g" and not goods):
-        return show_number(value, unit)
-    whole = _in(_as_shown(value, unit), unit, unit_for(_as_shown(like, unit), unit))
-    return whole.rpartition(" fl oz")[0] or whole.rpartition(" ")[0] if whole else show_number(value, unit)
-
-
-def _in(value: float, unit: str, other: str) -> str:
-    """The value in the other unit, as near as its tool shows it; empty where that is no other."""
+    other = unit_for(value, unit, kitchen=kitchen)
     if other == unit:
-        return ""
-    if other == "degF":
-        return f"{round(1.8 * value + 32.0)} °F"
-    metric = value * 1000.0 if unit == "L" else value
-    return f"{_rounded(metric / _SIZES[other], other)} {other}"
+        return show(value, unit, digits)
+    return f"{_number_in(_as_shown(value, unit), other)} {unit_text(other)}"
+
+
+def told_number(value: float, unit: str, like: float, *, kitchen: bool = False) -> str:
+    """The number of `told` alone, in the unit that `like` is told in."""
+    other = unit_for(like, unit, kitchen=kitchen)
+    return show_number(value, unit) if other == unit else _number_in(_as_shown(value, unit), other)
+
+
+def told_span(low: float, high: float, unit: str, like: float, *, kitchen: bool = False) -> str:
+    """`show_span` in the unit that `like` is told in: what lies outside never reads as one of its ends."""
+    other = unit_for(like, unit, kitchen=kitchen)
+    if other == unit:
+        return show_span(low, high, unit)
+    ends = [_amount_in(end, other) for end in (low, high)]
+    first, last = (
+        way(end / _step(end, other) + by) * _step(end, other)
+        for end, way, by in zip(ends, (math.ceil, math.floor), (-1e-9, 1e-9), strict=True)
+    )
+    if first > last:
+        first, last = (_nearest(end, other) for end in ends)
+    return f"{_written(first, other)} to {_written(last, other)} {unit_text(other)}"
+
+
+def told_height(metres: float) -> str:
+    """A height above the sea."""
+    return show(metres, "m") if system() == "metric" else f"{_number_in(_as_shown(metres, 'm'), 'ft')} ft"
+
+
+def apart(degrees: float) -> tuple[float, str]:
+    """A difference of temperatures, in degC, and its unit: 4 degC are 7.2 °F."""
+    return (degrees, "°C") if system() == "metric" else (1.8 * degrees, "°F")
 
 
 def _as_shown(value: float, unit: str) -> float:
@@ -96,75 +155,72 @@ def _as_shown(value: float, unit: str) -> float:
     return float(show_number(value, unit).replace(" ", ""))
 
 
-def _rounded(amount: float, unit: str) -> str:
+def _amount_in(value: float, other: str) -> float:
+    return 1.8 * value + 32.0 if other == "degF" else value / _SIZES[other]
+
+
+def _number_in(value: float, other: str) -> str:
+    return _written(_nearest(_amount_in(value, other), other), other)
+
+
+def _step(amount: float, unit: str) -> float:
+    """The marks of its tool."""
     size = abs(amount)
-    if unit == "tsp" and size >= 0.25:
-        return _spoons(round(4.0 * amount) / 4.0)
-    if unit in ("in", "tsp") and size < 10.0:
-        return show(amount, "1", 2)
-    fine, whole_from = (
-        (0.05, 100.0) if unit == "oz" and size < 10.0 else (0.1, 100.0 if unit == "oz" else 32.0)
-    )
-    step = fine if size < whole_from else 1.0
-    return show(round(amount / step) * step, "1", 4)
+    if unit == "tsp":
+        return 0.25
+    if unit == "oz":
+        return 0.05 if size < 10.0 else 0.1 if size < 100.0 else 1.0
+    if unit in ("in", "fl oz/min", "°F/min") and size < 1.0:
+        return 0.01
+    return 0.1 if unit != "degF" and size < 32.0 else 1.0
 
 
-def _spoons(quarters: float) -> str:
-    """`2 3/4`."""
-    whole, part = divmod(quarters, 1.0)
+def _nearest(amount: float, unit: str) -> float:
+    step = _step(amount, unit)
+    return round(amount / step) * step
+
+
+def _written(amount: float, unit: str) -> str:
+    """`2 3/4` of spoons."""
+    if unit != "tsp":
+        return show(amount, "1", 4)
+    whole, part = divmod(amount, 1.0)
     return " ".join(p for p in (f"{whole:.0f}" if whole or not part else "", _QUARTERS.get(part, "")) if p)
 
 
-# Sentences: quantities as `show` writes them, one or several before their unit.
+# Sentences of a plan and its alarms: temperatures in the words they are written with, and what is left in the pot.
 
-_NUMBER = r"-?\d{1,3}(?: \d{3})+(?:\.\d+)?|-?\d+(?:\.\d+)?"
-_QUANTITY = re.compile(
-    rf"(?P<lead>(?:step of more than |within )?)(?<![\w.,/])(?P<numbers>(?:(?:{_NUMBER})(?: to | and | or | by ))*"
-    rf"(?:{_NUMBER})) (?P<unit>mL/min|mL|L|cm|m|g|°C/min|°C)(?![\w/²³])(?P<blanks> {{2,}})?"
+_AT = (
+    "water, about ", "dye pot, about ", "only at ", "centre at ", "water above ", "; at ", "hold begins at ",
+    "should be at ", "is at about ", "goes in at about ", "boils at ", "bath is held at ", "and not at ",
+    "not come to ", "brings the bath to ", "brings the packet to ", "wool wants ", "goes from ", "into a bath of ",
+    "hotter than the ", "lustre from silk; ", "in water at ",
+)  # fmt: skip
+_N = r"\d+(?:\.\d+)?"
+_KINDS = re.compile(
+    rf"(?P<rate>(?:^|Heat on: about |slower than |faster than the )(?P<slope>{_N})) °C(?= a minute)"
+    rf"|(?P<by>a step of more than )(?P<apart>{_N}) °C"
+    rf"|(?P<lead>{'|'.join(_AT)}|^(?={_N} °C (?:is hotter|takes lustre)))(?P<low>{_N} to )?(?P<degrees>{_N}) °C"
+    rf"|(?<=about )(?P<ml>\d{{1,3}}(?: \d{{3}})*(?:\.\d+)?) mL(?= left\.)"
 )
-_APART = re.compile(r"(?: a minute| from the| ahead| behind| off\b| apart| either way)")
-_GOODS = re.compile(
-    r" (?:of (?:dry |wet |the )*(?:fibre|wool|yarn|goods)|(?:blank|skein|hank|yarn|sock|top|dry)\b)"
-)
-_WEIGHED = re.compile(r"(?:squeeze to|[Ff]ibre (?:squeezed and )?weighed(?: dry)?[:, ]) $")
-_HIGH = re.compile(r"(?:altitude|altitude of|above the sea)[ ,]*$")
 
 
 def in_units(text: str) -> str:
-    """The sentence with its quantities in the units that are read; as it is where those are metric.
-
-    Grams are told in ounces where they are of fibre. Blanks that set columns apart give what is longer its room.
-    """
-    if system() == "metric" or not any(sign in text for sign in ("L", "°C", "cm", " m", " g")):
-        return text
-    return _QUANTITY.sub(_sentence_part, text)
+    """The sentence with its temperatures in the units that are read; as it is where those are metric."""
+    return text if system() == "metric" else _KINDS.sub(_sentence_part, text)
 
 
 def _sentence_part(found: re.Match[str]) -> str:
-    numbers, unit, blanks = found["numbers"], found["unit"], found["blanks"] or ""
-    after = found.string[found.end("unit") :]
-    before = found.string[: found.start("numbers")]
-    if unit == "g" and not (_GOODS.match(after) or _WEIGHED.search(before)):
-        return found[0]
-    values = [float(n.replace(" ", "")) for n in re.findall(_NUMBER, numbers)]
-    if unit in ("°C", "°C/min") and (found["lead"] or unit == "°C/min" or _APART.match(after)):
-        parts, name = [show(1.8 * v, "1", 2) for v in values], unit.replace("C", "F")
-    elif unit == "mL/min":
-        parts, name = [show(v / _SIZES["fl oz"], "1", 2) for v in values], "fl oz/min"
-    else:
-        base = "degC" if unit == "°C" else unit
-        other = "ft" if unit == "m" and _HIGH.search(before) else unit_for(max(values), base)
-        wholes = [_in(v, base, other) for v in values]
-        if not all(wholes):
-            return found[0]
-        name = "°F" if other == "degF" else other
-        parts = [whole.removesuffix(f" {name}") for whole in wholes]
-    joins = [*re.split(_NUMBER, numbers)[1:-1], ""]
-    new = found["lead"] + "".join(p + j for p, j in zip(parts, joins, strict=True)) + f" {name}"
-    room = len(found[0]) - len(new)
-    return new + (" " * max(1, room) if blanks else "")
+    if found["ml"]:
+        return told(float(found["ml"].replace(" ", "")), "mL", kitchen=True)
+    if found["slope"]:
+        return f"{found['rate'].removesuffix(found['slope'])}{show(1.8 * float(found['slope']), '1', 2)} °F"
+    if found["apart"]:
+        return f"{found['by']}{apart(float(found['apart']))[0]:.0f} °F"
+    low = f"{told_number(float(found['low'][:-4]), 'degC', 0.0)} to " if found["low"] else ""
+    return f"{found['lead']}{low}{told(float(found['degrees']), 'degC')}"
 
 
 def as_read(text: str, *, limit: int = 200) -> str:
-    """`clean`, with the quantities of a sentence of the program in the units that are read."""
+    """`clean`, with the temperatures of a sentence of the program in the units that are read."""
     return clean(in_units(text), limit=limit)

@@ -14,6 +14,8 @@ from studio.plan.repeat.repeating import Repeated
 from studio.plan.shapes import Figure, Worksheet
 from studio.plan.ways import method_of
 from studio.quantity.kinds import Quantity
+from studio.quantity.reading_in import as_read, in_metric
+from studio.quantity.reading_in import told as in_read_units
 from studio.quantity.showing import show, unit_text
 from studio.report.printing import Row, Section, Span, day_and_time, document, picked, row
 from studio.report.session_page import off_by
@@ -97,7 +99,8 @@ def _rows(difference: Difference, width: int) -> list[Row]:
         (f"{number(difference.values[0]):>{VALUE}}", "strong"),
     ]
     for value in difference.values[1:]:
-        off = off_by(value, difference.values[0], difference.unit)
+        with in_metric():
+            off = off_by(value, difference.values[0], difference.unit)
         spans.append((f"{number(value):>{VALUE}}", "strong"))
         spans.append((f"{off:>{OFF}}", "quiet"))
     while not spans[-1][0].strip():
@@ -231,11 +234,11 @@ def _wrapped(notes: Sequence[str], width: int) -> tuple[Row, ...]:
 
 def _cautions(repeated: Repeated) -> tuple[str, ...]:
     """Every stop, and on another base the warnings that the old one did not give."""
-    told = [f"STOP: {clean(c.text, limit=400)}" for c in repeated.worksheet.stops]
+    told = [f"STOP: {as_read(c.text, limit=400)}" for c in repeated.worksheet.stops]
     if repeated.base is not None:
         before = {c.text for c in repeated.at_same_weight.cautions}
         warned = (c for c in repeated.worksheet.cautions if c.level == "warn" and c.text not in before)
-        told += [f"Warning, new: {clean(c.text, limit=400)}" for c in warned]
+        told += [f"Warning, new: {as_read(c.text, limit=400)}" for c in warned]
     return tuple(told)
 
 
@@ -276,7 +279,7 @@ def _changes(told: Sequence[Change], how: How, width: int) -> tuple[Row, ...]:
 def _changed(figure: Figure, old: float | None, new: str, width: int, off: str = "") -> Row:
     room = max(20, min(44, width - 40))
     was = "-" if old is None else figure_told(figure, old)
-    label = f"{clean(figure.label, limit=room):<{room}} "
+    label = f"{as_read(figure.label, limit=room):<{room}} "
     return row((label, "plain"), (f"{was:>12} -> ", "quiet"), (new, "strong"), (off, "quiet"))
 
 
@@ -307,7 +310,9 @@ def same_lot_section(repeated: Repeated) -> Section:
     told.extend((f.label, figure_told(f, f.value)) for f in others if f is not None)
     thickness = done.choices.plan.own.get("thickness")
     if thickness and method_of(done.choices).put_on.has_bands:
-        told.append(("thickness of the packet", show(msgspec.convert(thickness, Quantity).value, "cm")))
+        told.append(
+            ("thickness of the packet", in_read_units(msgspec.convert(thickness, Quantity).value, "cm"))
+        )
     if repeated.base:
         told.append(("base", "another one: a lot on it will not match"))
     told.append(("water, base, batch of dye and of fibre", "the same as for the first lot"))

@@ -16,6 +16,7 @@ from studio import __version__
 from studio.craft.fastness import NOT_THE_STANDARD, step_of
 from studio.plaintext import clean
 from studio.plan.shapes import Worksheet
+from studio.quantity.reading_in import in_metric
 from studio.report.costs import cost_data
 from studio.report.logbook import follow_ups_document, given, laboratory
 from studio.report.printing import ALL_OF_IT, document, picked
@@ -119,7 +120,9 @@ def _event(event: Recorded, state: State) -> Line:
     value = event.data.get("value")
     number = value if isinstance(value, int | float) and not isinstance(value, bool) else None
     texts = {key: str(event.data.get(key, "")) for key in ("step", "unit", "typed", "why")}
-    return {**picked(event, "n", "at", "kind"), **texts, "told": tell(event, state), "value": number}
+    with in_metric():
+        told = tell(event, state)
+    return {**picked(event, "n", "at", "kind"), **texts, "told": told, "value": number}
 
 
 def figures_csv(read: ReadSession, *, raw: bool = False) -> str:

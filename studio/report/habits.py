@@ -9,6 +9,7 @@ from studio.plaintext import clean
 from studio.plan.habits import Habit, rough
 from studio.plan.practices import ListedDose, Practices
 from studio.plan.shapes import Figure, num
+from studio.quantity.reading_in import told_span
 from studio.quantity.showing import show, show_number
 from studio.report.printing import Role, Row, Section, Span, document, picked, row
 from studio.tables.finding import HEATS
@@ -158,7 +159,7 @@ def _holds(rows: Iterable[HoldRow], method: str, width: int) -> tuple[Row, ...]:
             continue
         words = span_words(hold.low_min, hold.high_min, "min")
         if hold.low_c is not None and hold.high_c is not None:
-            words += f" at {span_words(hold.low_c, hold.high_c, 'degC')}"
+            words += f" at {told_span(hold.low_c, hold.high_c, 'degC', hold.low_c)}"
         found.extend(_lines(hold.id, words, hold.label, hold.standing, hold.source, width))
     return tuple(found)
 

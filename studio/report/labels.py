@@ -199,7 +199,7 @@ def yarn_card(state: State, name: str, yarn: YarnFacts) -> YarnCard:
     return YarnCard(
         title=clean(state.title, limit=60) or "Untitled session",
         fibre=blend or TO_FILL_IN,
-        weight=TO_FILL_IN if dry_g is None else f"{told(dry_g, 'g')} dry, before dyeing",
+        weight=TO_FILL_IN if dry_g is None else f"{told(dry_g, 'g', kitchen=True)} dry, before dyeing",
         length=clean(yarn.length, limit=60) or TO_FILL_IN,
         lot=lot_of(name),
         dyed=f"{day_of(_worked_last(state), state.utc_offset_min)}",

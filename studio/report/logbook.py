@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from studio.craft.fastness import NOT_THE_STANDARD, Scale, home_test, step_of
 from studio.plaintext import clean
+from studio.quantity.reading_in import in_units
 from studio.report.printing import (
     Role,
     Row,
@@ -131,7 +132,7 @@ def _rows(follow_up: FollowUp, utc_offset_min: int) -> Iterator[Row]:
     if follow_up.note:
         yield _quiet(follow_up.note)
     if standing == "waiting" or follow_up.how != home_test(follow_up.test).how:
-        yield _quiet(follow_up.how, 600)
+        yield _quiet(in_units(follow_up.how), 600)
 
 
 def _quiet(text: str, limit: int = 300) -> Row:

@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING, Any, Literal
 import msgspec
 
 from studio.plaintext import clean
-from studio.quantity.reading_in import in_units
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -37,8 +36,8 @@ class Section(msgspec.Struct, frozen=True):
 
 
 def row(*spans: Span) -> Row:
-    """Spans of one line, in the units that are read."""
-    return tuple((in_units(text), role) for text, role in spans)
+    """Spans of one line."""
+    return spans
 
 
 # Times as they are read where the session was opened.

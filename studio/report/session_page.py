@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from studio.plaintext import clean
-from studio.quantity.showing import show
+from studio.quantity.reading_in import apart, as_read, told
 from studio.report.costs import cost_section
 from studio.report.logbook import STANDING_ROLE, follow_up_section
 from studio.report.printing import Row, Section, day_and_time, local, row
@@ -246,20 +246,20 @@ LEAST_PERCENT, MOST_PERCENT = 0.05, 9_999
 
 
 def off_by(value: float | None, of: float | None, unit: str) -> str:
-    """`+4.5 %`, `-2` for degrees, pH, rounds and ratings; empty where it is nothing, or one of the two is missing.
+    """`+4.5 %`, `-2 °C`, `-2` for pH, rounds and ratings; empty where it is nothing, or one of the two is missing.
 
     Two values that read alike are not off by anything.
 
     >>> off_by(19_507.0, 1.0, "g")  # and a space is left before it in a column of eight
     '+9999 %'
     >>> off_by(104.5, 100.0, "g"), off_by(38.0, 40.0, "degC"), off_by(3.0, 0.0, "mL"), off_by(0.39, 0.3927, "g")
-    ('+4.5 %', '-2', '', '')
+    ('+4.5 %', '-2 °C', '', '')
     """
-    if value is None or of is None or show(value, unit) == show(of, unit):
+    if value is None or of is None or told(value, unit) == told(of, unit):
         return ""
     if unit in NO_PER_CENT:
-        by = round(value - of, 2)
-        return f"{by:+g}" if by else ""
+        by, sign = apart(value - of) if unit == "degC" else (value - of, "")
+        return f"{round(by, 2):+g} {sign}".rstrip() if round(by, 2) else ""
     percent = max(-MOST_PERCENT, min(100 * (value - of) / abs(of), MOST_PERCENT)) if of else 0.0
     if abs(percent) < LEAST_PERCENT:
         return ""
@@ -317,7 +317,7 @@ def _taken_on(state: State) -> Section:
     rows: list[Row] = []
     for caution_id, why in state.accepted.items():
         caution = state.worksheet.caution(caution_id)
-        rows.append(row((clean(caution.text if caution else caution_id, limit=400), "plain")))
+        rows.append(row((as_read(caution.text if caution else caution_id, limit=400), "plain")))
         rows.append(row((f"    taken on: {clean(why, limit=300)}", "due")))
     return Section("warnings taken on", tuple(rows))
 
@@ -328,7 +328,7 @@ def _overridden(state: State) -> Section:
             (f"{time_of_day(r.at_ns, state.utc_offset_min)}  ", "quiet"),
             (f"{clean(step.done, limit=50)}   ", "plain"),
             (f"{r.state}: {clean(r.why, limit=200)}", "due"),
-            (f"   read at {show(r.read_c, 'degC')}" if r.read_c is not None else "", "danger"),
+            (f"   read at {told(r.read_c, 'degC')}" if r.read_c is not None else "", "danger"),
         )
         for step, r in review.overridden(state)
     )

@@ -46,25 +46,25 @@ def not_saved(session: Running) -> str:
     return clean(f"NOT SAVED: {session.trouble}. {waits} to be saved.", limit=600)
 
 
-def value_tail(record: StepRecord) -> str:
+def value_tail(step: Step, record: StepRecord) -> str:
     """`, 41.5 g`, or the reason where there is no value."""
     if record.state == "measured":
-        return f", {value_text(record.value, record.unit)}" + (" (marked)" if record.flagged else "")
+        return f", {value_text(record.value, record.unit, step)}" + (" (marked)" if record.flagged else "")
     marked = " (marked)" if record.flagged else ""
     return (f", {clean(record.why, limit=200)}" if record.why else "") + marked
 
 
-def outcome(record: StepRecord) -> str:
+def outcome(step: Step, record: StepRecord) -> str:
     """How a closed step ended where that is more than done: `41.5 g`, `overridden: the bus leaves`, `(marked)`."""
     marked = "(marked)" if record.flagged else ""
     if record.state == "measured":
-        return f"{value_text(record.value, record.unit)} {marked}".rstrip()
+        return f"{value_text(record.value, record.unit, step)} {marked}".rstrip()
     return f"{record.state}: {clean(record.why, limit=40)}" if record.state in LEFT_OUT else marked
 
 
 def last_done(step: Step, record: StepRecord, time: str) -> str:
     """` Last done: Unwrapped cool, overridden: the bus leaves, at 21:57.`, for after an interruption."""
-    ended = ", ".join(part for part in (clean(step.done), outcome(record)) if part)
+    ended = ", ".join(part for part in (clean(step.done), outcome(step, record)) if part)
     return f" Last done: {ended}, at {time}."
 
 
@@ -76,7 +76,7 @@ def correcting(step: Step, record: StepRecord) -> str:
         "look": "the right number from 1 to 5",
         "count": f"the right number of {step.unit}",
     }.get(step.quantity, f"the right value in {asked_in(step)}")
-    return f"{clean(step.done, limit=60)}{value_tail(record)}: {wanted}"
+    return f"{clean(step.done, limit=60)}{value_tail(step, record)}: {wanted}"
 
 
 def band_words(state: State, band: BandNow) -> str:

@@ -50,16 +50,11 @@ def spread_bar(figure: Figure, cells: int = CELLS) -> str:
     else:
         share = min(1.0, max(0.0, (chosen - low) / (high - low)))
         marks[round(share * (cells - 1))] = "o"
-    least, most = (told_number(end, figure.unit, low, goods=of_goods(figure)) for end in (low, high))
+    least, most = (told_number(end, figure.unit, low, kitchen=figure.kitchen) for end in (low, high))
     return f"{before}{least} |{''.join(marks)}| {most}{after}"
 
 
 # How a worksheet is cut into sections, and how a figure's value is written.
-
-
-def of_goods(figure: Figure) -> bool:
-    """Whether its grams are of fibre; those of dye, acid and gum are grams in every studio."""
-    return figure.part in ("fibre", "paint") and "fibre" in figure.label
 
 
 def sections(worksheet: Worksheet) -> dict[str, list[Figure]]:
@@ -74,7 +69,7 @@ def figure_told(figure: Figure, value: float) -> str:
     """A value of the figure with its unit or currency, as it is read."""
     if figure.currency:
         return money_text(value, figure.currency)
-    return told(value, figure.unit, goods=of_goods(figure))
+    return told(value, figure.unit, kitchen=figure.kitchen)
 
 
 def value_words(figure: Figure) -> str:
@@ -86,12 +81,12 @@ def value_words(figure: Figure) -> str:
     """
     if figure.currency:
         return figure_told(figure, figure.value)
-    goods = of_goods(figure)
     value = figure_told(figure, figure.value)
     if figure.low is None or figure.high is None or not figure.high > figure.low:
         return value
     low, high = (
-        told_number(end, figure.unit, figure.value, goods=goods) for end in (figure.low, figure.high)
+        told_number(end, figure.unit, figure.value, kitchen=figure.kitchen)
+        for end in (figure.low, figure.high)
     )
     if figure.chosen is not None:
         return f"{low} to {figure_told(figure, figure.high)}"

@@ -20,7 +20,7 @@ from textual.strip import Strip
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
-from studio.quantity.reading_in import as_read
+from studio.plaintext import clean
 from studio.screens.bench.entry import Entry
 from studio.screens.draw.keys import key_line, key_rows
 from studio.trouble import Trouble
@@ -270,7 +270,7 @@ class KeyLine(Vertical):
         if (due, sentence, bad, width) == self._said:
             return
         styled = ((due, "bold $background on $due"), (sentence, "bold $danger" if bad else "bold $due"))
-        told = [Content.styled(as_read(spoken(text), limit=300), style) for text, style in styled if text]
+        told = [Content.styled(clean(spoken(text), limit=300), style) for text, style in styled if text]
         lines = [line.pad_left(1) for one in told for line in one.wrap(max(20, width - 2))]
         self._said, self.rows = (due, sentence, bad, width), 1 + len(lines)
         notice = self.query_one("#notice", Static)
@@ -329,7 +329,7 @@ class Page(Keyed[str], ModalScreen[str]):
 
 def question(where: str, asked: str, *more: Content, now: Collection[str] = ()) -> Page:
     """A question, with its answers by the table."""
-    parts = (Content.styled(as_read(asked, limit=400), "bold $text"), *more, Content(""))
+    parts = (Content.styled(clean(asked, limit=400), "bold $text"), *more, Content(""))
     return Page(
         where, lambda width: [line.pad_left(1) for part in parts for line in part.wrap(width)], now=now
     )

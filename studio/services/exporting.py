@@ -83,7 +83,7 @@ def yarn_facts(services: Services, read: ReadSession) -> YarnFacts:
     if fibre.yarn_length is not None:
         length = told(fibre.yarn_length.value, "m")
     elif base is not None and base.yarn_length_m is not None:
-        on = f" on {told(base.dry_weight_g, 'g')}" if base.dry_weight_g else ""
+        on = f" on {told(base.dry_weight_g, 'g', kitchen=True)}" if base.dry_weight_g else ""
         length = f"{told(base.yarn_length_m, 'm')}{on}, undyed"
     borrowed = base is not None and not (fibre.blend and fibre.yarn_length is not None)
     return YarnFacts(blend, length, borrowed)

@@ -57,7 +57,10 @@ def summarise(choices: Settled, sheet: Worksheet) -> str:
         return f"cannot begin yet: {sheet.stops[0].text}"
     noun = choices.form if choices.form in ("blank", "skein") else "fibre"
     plural = "s" if choices.pieces > 1 and noun != "fibre" else ""
-    parts = [f"{told(choices.dry_g, 'g')} {noun}{plural}", *(c.plan.name for c in choices.colours)]
+    parts = [
+        f"{told(choices.dry_g, 'g', kitchen=True)} {noun}{plural}",
+        *(c.plan.name for c in choices.colours),
+    ]
     line = ", ".join(parts)
     warnings = sum(c.level == "warn" for c in sheet.cautions)
     if warnings:

@@ -35,7 +35,7 @@ def base_cards(shelf: Shelf) -> list[BaseCard]:
 def _about(base: ShelfBase) -> str:
     parts: list[str] = [base.form] if base.form else []
     if base.dry_weight_g is not None:
-        parts.append(told(base.dry_weight_g, "g"))
+        parts.append(told(base.dry_weight_g, "g", kitchen=True))
     parts.append(", ".join(f"{fibre} {told(percent, '%')}" for fibre, percent in base.blend))
     if base.rows is not None:
         parts.append(f"{base.rows} rows")

@@ -59,30 +59,24 @@ def words(text: str) -> str:
 # Reading what was typed in answer to a question, in the unit that was asked for.
 
 UNITS = {"mass": "g", "volume": "mL", "temperature": "degC", "duration": "min", "strength": "%"}
-GOODS = ("dry weight", "squeeze", "dyed weight")
-"""Roles of the steps whose grams are of fibre; those of dye and acid are grams in every studio."""
 PLENTY = 1000.0
 """Where nothing is planned: more than any spoon or small weight."""
 
 
 def asked_in(step: Step) -> str:
     """The unit that a value is asked for in, and a number typed alone is taken in."""
-    return _read_unit(step.unit, step.expected, goods=step.role in GOODS)
+    expected = PLENTY if step.expected is None else step.expected
+    return unit_text(unit_for(expected, step.unit, kitchen=step.kitchen))
 
 
-def unit_asked(kind: str) -> str:
+def unit_asked(kind: str, *, kitchen: bool = False) -> str:
     """The same for a kind of quantity that no step plans."""
-    return _read_unit(UNITS[kind], None, goods=False)
-
-
-def _read_unit(unit: str, expected: float | None, *, goods: bool) -> str:
-    keeps = unit == "g" and not goods
-    return unit_text(unit if keeps else unit_for(PLENTY if expected is None else expected, unit))
+    return unit_text(unit_for(PLENTY, UNITS[kind], kitchen=kitchen))
 
 
 def told_of(step: Step, value: float, digits: int | None = None) -> str:
-    """A value of a step in the unit it is asked for in."""
-    return told(value, step.unit, digits, goods=step.role in GOODS)
+    """A value of a step in the units that are read."""
+    return told(value, step.unit, digits, kitchen=step.kitchen)
 
 
 def value_of(text: str, kind: str, unit: str = "") -> float:

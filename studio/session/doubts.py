@@ -7,6 +7,7 @@ from studio.methods.set_by.steam_work import SetWork
 from studio.plan.settled import SettledColour
 from studio.plan.shapes import Step
 from studio.plan.steps.lay import paint_path, stock_path
+from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.session.asked import ReallyMeant
 from studio.session.clock import Reading, elapsed_since
@@ -104,8 +105,8 @@ def _steam_too_soon(state: State, now: Reading) -> str:
     if not took.sure or took.seconds >= 60 * least_min * SOON_SHARE:
         return ""
     return (
-        f"Steam {minutes_text(took.seconds)} after the pot went on, where {show(poured_ml, 'mL')} from cold take "
-        f"{show(least_min, 'min', 2)} at least?"
+        f"Steam {minutes_text(took.seconds)} after the pot went on, where {told(poured_ml, 'mL', kitchen=True)} "
+        f"from cold take {show(least_min, 'min', 2)} at least?"
     )
 
 

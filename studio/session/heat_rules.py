@@ -8,9 +8,9 @@ import re
 from typing import Literal, get_args
 
 from studio.craft.rinse import is_clear
-from studio.quantity.showing import show
+from studio.quantity.reading_in import told, told_number
 from studio.session import commands as c
-from studio.session.asked import Refused, reason, value_of
+from studio.session.asked import Refused, reason, unit_asked, value_of
 from studio.session.clock import Elapsed, Reading, elapsed_since
 from studio.session.events import Event
 from studio.session.folding import foreseen
@@ -103,7 +103,7 @@ def refill(state: State, command: c.Refill, now: Reading) -> list[Event]:
         raise Refused(
             "It is filled up once it is hot; before that, correct the first filling ({bench.correct})."
         )
-    ml = value_of(command.text, "volume")
+    ml = value_of(command.text, "volume", unit_asked("volume", kitchen=True))
     if not 0 < ml <= 20_000:
         raise Refused("Write how much boiling water went in, 20 L at most, for example 500 mL.")
     poured = PotRefilled(ml, command.text.strip())
@@ -130,10 +130,12 @@ def read_pot(state: State, command: c.ReadPot, now: Reading) -> list[Event]:
         raise Refused(
             "The pot has not steamed yet, so nothing has boiled off; measure what is left afterwards."
         )
-    ml = value_of(_LEFT.sub("", command.text.strip()), "volume")
+    ml = value_of(_LEFT.sub("", command.text.strip()), "volume", unit_asked("volume", kitchen=True))
     poured = first_ml + sum(p.event.ml for p in state.refills)
     if ml > poured:
-        raise Refused(f"Only {show(poured, 'mL')} went into the pot; write what is left of them.")
+        raise Refused(
+            f"Only {told(poured, 'mL', kitchen=True)} went into the pot; write what is left of them."
+        )
     return [PotRead(ml, command.text.strip())]
 
 
@@ -150,7 +152,10 @@ def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[Eve
         raise Refused(f"A reading is taken at the {', '.join(PLACES)}.")
     value, typed = value_of(command.text, "temperature"), command.text.strip()
     if not -30 <= value <= 130:
-        raise Refused("A temperature at the pot lies between -30 and 130 °C, for example 92 °C.")
+        raise Refused(
+            f"A temperature at the pot lies between {told_number(-30.0, 'degC', 0.0)} and {told(130.0, 'degC')}, "
+            f"for example {told(92.0, 'degC')}."
+        )
     read = ReadingTaken(where, value, "degC", typed)
     return [read, *_ended(foreseen(state, read, now), now)]
 

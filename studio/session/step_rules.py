@@ -7,10 +7,10 @@ import random
 import msgspec
 
 from studio.plan.shapes import Caution, Step
-from studio.quantity.showing import show, show_span
+from studio.quantity.reading_in import told_span
 from studio.session import commands as c
 from studio.session import doubts
-from studio.session.asked import Refused, WrongDigit, asked_in, reason, value_of
+from studio.session.asked import Refused, WrongDigit, asked_in, reason, told_of, value_of
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import still_in_the_steam
 from studio.session.events import Event
@@ -168,7 +168,7 @@ def _odd_value(state: State, step: Step, typed: str, value: float, odd: str) -> 
     if not outside(step, value):
         return odd or doubts.mixed(state, step, value)
     then = "nothing can be worked out from it" if odd else doubts.follows(state, step, value)
-    return f"Really {typed.strip()}? Expected {_range(step)}{f'; {then}' if then else ''}."
+    return f"Really {typed.strip()}? Expected {range_told(step)}{f'; {then}' if then else ''}."
 
 
 def outside(step: Step, value: float) -> bool:
@@ -178,12 +178,14 @@ def outside(step: Step, value: float) -> bool:
     return not low <= value <= high
 
 
-def _range(step: Step) -> str:
+def range_told(step: Step) -> str:
+    """What a value is taken between without a question, in the unit it is asked for in."""
     if step.low is not None and step.high is not None:
-        return show_span(step.low, step.high, step.unit)
+        like = step.high if step.expected is None else step.expected
+        return told_span(step.low, step.high, step.unit, like, kitchen=step.kitchen)
     if step.high is not None:
-        return f"at most {show(step.high, step.unit)}"
-    return f"at least {show(step.low or 0.0, step.unit)}"
+        return f"at most {told_of(step, step.high)}"
+    return f"at least {told_of(step, step.low or 0.0)}"
 
 
 @c.rule(c.NotMeasured)

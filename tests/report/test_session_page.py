@@ -10,8 +10,9 @@ import msgspec
 import pytest
 
 from studio.craft import shade
+from studio.quantity import reading_in
 from studio.report.export_html import session_markdown
-from studio.report.exports import figures_csv
+from studio.report.exports import events_csv, figures_csv
 from studio.report.labels import jar_labels
 from studio.report.printing import Section
 from studio.report.session_page import alarms_section, clocks_section, pictures_section, session_page
@@ -170,3 +171,21 @@ def test_a_session_taken_up_by_another_version_says_so(source_of) -> None:
         row = next(r for r in texts(clocks_section(state)) if r.startswith("taken up again"))
         told = f"by potside 9.1, begun with {first.data['program']}"
         assert (told in row, told in tell(event, state)) == (says, says), row
+
+
+def test_in_us_units_a_page_turns_what_was_measured_and_no_word_of_the_dyer(source_of, monkeypatch) -> None:
+    """Differences of degrees as differences, and the note and the table for other programs as they are."""
+    state = source_of("20260912").state
+    note = msgspec.structs.replace(state.notes[0], text="bath dropped 4 °C at 10:30, 100 mL of rust 2")
+    state = msgspec.structs.replace(state, notes=[note])
+    step = next(s for s in state.all_steps() if s.unit == "degC" and state.step(s.id).value is not None)
+    record = msgspec.structs.replace(state.step(step.id), value=38.0, asked=40.0)
+    state = msgspec.structs.replace(state, steps={**state.steps, step.id: record})
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    page = {s.name: texts(s) for s in session_page(state, "x", (), 110)}
+    (row,) = (line for line in page["planned and actual"] if line.startswith(step.done))
+    assert "100 °F" in row and row.rstrip().endswith("-3.6 °F")
+    assert page["notes"][0].endswith(note.text)
+    assert not any("°C" in line for line in page["planned and actual"] + page["at the bench"])
+    event = next(e for e in source_of("20260912").events if e.kind == "reading.taken")
+    assert "°F" in tell(event, state) and "°C" in events_csv(source_of("20260912"))

@@ -10,14 +10,17 @@ import msgspec
 import pytest
 
 from studio.craft.acid import AcidDose, Water, ph
+from studio.plan.sheet import work_sheet
+from studio.quantity import reading_in
 from studio.report.telling import tell
 from studio.session import commands as c
-from studio.session.asked import ReallyMeant, Refused
+from studio.session.asked import ReallyMeant, Refused, asked_in
 from studio.session.events import Recorded
 from studio.session.live.thinking import effective, think
 from studio.session.path import current_step
 from studio.session.run import Running
 from studio.session.sheet import sheet_now
+from studio.session.step_rules import range_told
 
 
 def doubted(session: Running, command: c.Command, *says: str) -> None:
@@ -248,3 +251,27 @@ def test_a_weight_nothing_can_be_worked_out_from_is_doubted_in_the_words_of_its_
     doubted(
         session, c.Correct("ready.weight", "0.002", "a slip"), "Really 0.002? Expected 90 to 110 g; nothing"
     )
+
+
+def test_in_us_units_a_doubt_and_the_bench_name_the_range_in_the_unit_asked_for(
+    begin, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """100 g of fibre, from 90 to 110 g: 3.175 to 3.88 oz; rounded inwards to the marks of a kitchen's scale."""
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    session = begin(to="ready.weight")
+    step = session.state.find_step("ready.weight")
+    assert range_told(step) == "3.2 to 3.85 oz" and asked_in(step) == "oz"
+    doubted(session, c.Measure("ready.weight", "2"), "Expected 3.2 to 3.85 oz")
+    stock = next(s for s in session.state.all_steps() if s.role == "make up")
+    assert range_told(stock).endswith(" mL") and asked_in(stock) == "mL"
+
+
+def test_a_colour_named_fibre_makes_no_goods_of_its_gum(settled_of) -> None:
+    """What is of fibre is told by the id of its figure, and nothing is read out of a label."""
+    gum = 'thicken = { with = "guar", strength = "0.5 %" }\n[fibre]'
+    sheet = work_sheet(settled_of(("rust", "fibre rust"), ("[fibre]", gum)))
+    kitchen = {figure.id for figure in sheet.figures if figure.kitchen and figure.unit == "g"}
+    assert any(
+        "fibre" in figure.label and figure.id not in kitchen for figure in sheet.figures if figure.unit == "g"
+    )
+    assert kitchen == {"fibre.weight", "paint.squeezed", "paint.fibre-rust.fibre", "paint.kelp.fibre"}

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from studio.plan.draft.field_text import read_field, show_field
 from studio.plan.errors import PlanError
 from studio.plan.fields import field_of
+from studio.quantity import reading_in
 from studio.shelf.editing import BEFORE, FILES, MOST_MARKS, Add, Mark, Put, Remove, edited, folded, places
 from studio.shelf.keys import SHELF_TABLES, echo, key_of, value_of
 from studio.shelf.reading import read_shelf
@@ -297,3 +298,22 @@ def test_no_key_of_an_entry_is_listed_twice() -> None:
 def test_what_was_typed_in_grams_is_not_told_otherwise(typed: str, told: str) -> None:
     """4 x 28.35 g = 113.4 g, to three figures."""
     assert echo(key_of("base", "dry_weight"), typed) == told
+
+
+@pytest.mark.parametrize(
+    ("table", "key", "typed", "read_as"),
+    [
+        ("studio", "scale_resolution", "0.1 g", ""),
+        ("studio", "altitude", "15 m", "49 ft"),
+        ("studio", "room", "64 F", "17.8 °C = 64 °F"),
+        ("acid", "on_hand", "2 cups", "473 mL"),
+        ("thickener", "on_hand", "4 oz", "113 g"),
+        ("base", "dry_weight", "100 g", "3.55 oz"),
+    ],
+)
+def test_in_us_units_a_value_is_echoed_once_by_what_it_is(
+    monkeypatch: pytest.MonkeyPatch, table: str, key: str, typed: str, read_as: str
+) -> None:
+    """A scale's step, acid and gum are of no kitchen, and heights are in feet."""
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    assert echo(key_of(table, key), typed) == read_as

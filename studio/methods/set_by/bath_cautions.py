@@ -123,7 +123,7 @@ def _top(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
             id="kettle.boils",
             level="warn" if written else "note",
             text=f"Water boils at {brief(heat.boil_c)} °C here, so the bath is held at {brief(heat.top_c)} °C "
-            f"and not at {brief(heat.wanted_top_c)}: hold it longer, until it is clear. At the boil it tumbles "
+            f"and not at {brief(heat.wanted_top_c)} °C: hold it longer, until it is clear. At the boil it tumbles "
             "and felts wool.",
             source="ISO 2533; IAPWS R7-97(2012); that it tumbles and felts is common practice",
             stage="heat",
@@ -167,8 +167,8 @@ def _times(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.ramp-fast",
             level="note",
-            text=f"{brief(plan.ramp)} °C a minute is faster than the {brief(usual.bath_ramp_c_min)} usual for "
-            f"{usual.name}: it may strike unevenly.",
+            text=f"{brief(plan.ramp)} °C a minute is faster than the {brief(usual.bath_ramp_c_min)} °C a minute "
+            f"usual for {usual.name}: it may strike unevenly.",
             source=usual.ramp_source,
             stage="heat",
             where=("kettle", "ramp"),

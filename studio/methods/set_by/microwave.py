@@ -251,7 +251,7 @@ def microwave_cautions(settled: Settled, work: MicrowaveWork) -> Iterator[Cautio
             id="microwave.cold",
             level="warn",
             text=f"The bursts bring the packet to {brief(work.end_c)} °C at most, and dye on wool wants "
-            f"{HOT_C:g}: write more or longer bursts.",
+            f"{HOT_C:g} °C: write more or longer bursts.",
             source="heat balance; 85 °C is a house rule",
             stage="heat",
             where=("microwave", "rounds"),

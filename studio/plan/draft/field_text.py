@@ -20,6 +20,7 @@ from studio.plan.work.fibre import DEFAULT_HELD, DEFAULT_PICKUP
 from studio.quantity.kinds import KINDS, QuantityError
 from studio.quantity.reading import parse, parse_number
 from studio.quantity.reading_in import told as in_read_units
+from studio.quantity.reading_in import told_height
 from studio.quantity.showing import show
 from studio.tables.finding import find_dose, find_fibre, find_hold, near_names
 from studio.tables.loading import holds, practice
@@ -48,13 +49,17 @@ def read_field(field: Field, text: str, *, drops_per_ml: float = 20.0) -> Typed:
     told = text.strip()
     try:
         if field.kind in KINDS:
-            return _quantity(field.kind, told, drops_per_ml)
+            return _quantity(field.kind, told, drops_per_ml, kitchen=field.key in KITCHEN_KEYS)
         return _READERS[field.kind](field, told, drops_per_ml)
     except (QuantityError, PlanError) as problem:
         return Typed(value=told, trouble=str(problem))
 
 
-def _quantity(kind: str, told: str, drops_per_ml: float) -> Typed:
+KITCHEN_KEYS = ("dry_weight", "squeezed_weight", "pot_water")
+"""Weights of fibre and water: what is echoed in the units a kitchen reads."""
+
+
+def _quantity(kind: str, told: str, drops_per_ml: float, *, kitchen: bool = False) -> Typed:
     found = parse(told, kind, drops_per_ml=drops_per_ml)
     if kind == "ph":
         value: Value = told
@@ -65,7 +70,8 @@ def _quantity(kind: str, told: str, drops_per_ml: float) -> Typed:
         return Typed(value=value)
     meant = " as CaCO3" if kind == "alkalinity" else ""
     metric = show(found.value, found.unit) + meant
-    shown = dict.fromkeys((metric, in_read_units(found.value, found.unit) + meant))
+    read = in_read_units(found.value, found.unit, kitchen=kitchen) + meant
+    shown = dict.fromkeys((metric, told_height(found.value) if kind == "altitude" else read))
     if _bare(show(found.value, found.unit, 12)) == _bare(told):
         del shown[metric]  # 101.5 g is 101.5 g, and not the 102 g of a page
     return Typed(value=told, echo=" = ".join(s for s in shown if _bare(s) != _bare(told)))

@@ -80,7 +80,7 @@ class BeforeScreen(Keyed[str]):
         return [
             Option(
                 check_row(
-                    Check(s.done, state.step(s.id), waits=s.id in waits),
+                    Check(s, state.step(s.id), waits=s.id in waits),
                     self.size.width - 4,
                     app_of(self).glyphs,
                 ),

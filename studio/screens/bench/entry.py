@@ -15,7 +15,6 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from studio.plaintext import clean
-from studio.quantity.reading_in import as_read
 from studio.trouble import Trouble
 from studio.words.table import spoken
 
@@ -85,7 +84,7 @@ class Entry(Vertical):
             self._before = self.screen.focused
         self.question = question
         self.query_one("#entry-label", Static).update(
-            Content.styled(f" {as_read(question.label, limit=700)}", "$focus")
+            Content.styled(f" {clean(question.label, limit=700)}", "$focus")
         )
         self.say("")
         box = self.query_one(Input)
@@ -100,7 +99,7 @@ class Entry(Vertical):
     def say(self, sentence: str) -> None:
         """Why the answer was not taken; what was typed stays."""
         trouble = self.query_one("#entry-trouble", Static)
-        trouble.update(Content.styled(f" {as_read(spoken(sentence), limit=500)}", "$danger"))
+        trouble.update(Content.styled(f" {clean(spoken(sentence), limit=500)}", "$danger"))
         trouble.display = bool(sentence)
 
     def close(self) -> None:

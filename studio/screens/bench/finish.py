@@ -52,7 +52,7 @@ class FinishScreen(Keyed[None], where="finish"):
             if step.quantity == "rating":
                 here = current is not None and current.id == step.id
                 waits = step.id in self.running.unsaved_steps
-                check = Check(step.done, state.step(step.id), current=here, waits=waits)
+                check = Check(step, state.step(step.id), current=here, waits=waits)
                 lines.append(check_row(check, self.size.width - 3, app_of(self).glyphs).pad_left(1))
                 lines.extend(wrapped(step.text, "$text" if here else "$quiet", self.size.width, 5))
         lines.append(Content(""))

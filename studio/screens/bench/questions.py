@@ -65,11 +65,11 @@ BESIDE: dict[str, Callable[[State], Question]] = {
         "Drops of your dropper, and what they came to: 40 in 2 mL", c.CountDrops, takes="Drops and an amount"
     ),
     "pot": lambda state: Question(
-        f"How much water is left in the pot, in {unit_asked('volume')}", c.ReadPot, takes=ML
+        f"How much water is left in the pot, in {unit_asked('volume', kitchen=True)}", c.ReadPot, takes=ML
     ),
     "reading": lambda state: _reading(state),
     "refill": lambda state: Question(
-        f"How much hot water went into the pot, in {unit_asked('volume')}", c.Refill, takes=ML
+        f"How much hot water went into the pot, in {unit_asked('volume', kitchen=True)}", c.Refill, takes=ML
     ),
     "acid": lambda state: Question(
         "More acid into the bath, clear of the fibre: how much", c.DoseAcid, takes="An amount"

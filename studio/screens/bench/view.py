@@ -19,7 +19,7 @@ from studio.screens.draw.panel import Check
 from studio.session import alarms as ringing
 from studio.session import time_rules
 from studio.session.alarms import escalated, over_s, quiet_for_s
-from studio.session.asked import GOODS, told_of
+from studio.session.asked import told_of
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import text_now
 from studio.session.live.bath import Ramp, ramp_of
@@ -189,19 +189,20 @@ def _large(session: Running, shown: Shown | None, timer: TimerView | None) -> La
     if step.role == "rinse rounds":
         return clock
     if step.kind == "measure" and step.expected is not None and step.quantity in DRAWN:
-        goods = step.role in GOODS
-        return Large(*drawn_amount(step.expected, step.unit, goods=goods), colour, step.sets)
+        drawn = drawn_amount(step.expected, step.unit, kitchen=step.kitchen)
+        return Large(*drawn, colour, step.sets)
     if step.kind not in ("wait", "measure") and timer is None:
         amount = next((f for f in shown.figures if f.unit in AMOUNTS), None)
         if amount is not None:
-            return Large(*drawn_amount(amount.value, amount.unit), colour, amount.id, amount.label)
+            drawn = drawn_amount(amount.value, amount.unit, kitchen=amount.kitchen)
+            return Large(*drawn, colour, amount.id, amount.label)
     return clock
 
 
-def drawn_amount(value: float, unit: str, *, goods: bool = True) -> tuple[str, str]:
+def drawn_amount(value: float, unit: str, *, kitchen: bool = False) -> tuple[str, str]:
     """Number and unit as they are read."""
-    other = unit_for(value, unit) if goods or unit != "g" else unit
-    return told_number(value, unit, value, goods=goods), "" if unit == "pH" else unit_text(other)
+    other = unit_for(value, unit, kitchen=kitchen)
+    return told_number(value, unit, value, kitchen=kitchen), "" if unit == "pH" else unit_text(other)
 
 
 def dose_of(state: State, number: int) -> Large | None:
@@ -281,7 +282,7 @@ def _checks(
     before = [newest[0]] if newest is not None and newest[0] not in steps else []
     return tuple(
         Check(
-            step.done,
+            step,
             (record := state.step(step.id)),
             time_of_day(record.at_ns, state.utc_offset_min) if record.closed else "",
             step.id == current.id,

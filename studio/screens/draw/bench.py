@@ -17,14 +17,13 @@ from textual.content import Content
 
 from studio.plaintext import clean, first_sentence
 from studio.plan.shapes import Step
-from studio.quantity.reading_in import as_read, in_units
-from studio.quantity.showing import show_span
+from studio.quantity.reading_in import as_read
 from studio.screens.draw.cloth import blank as goods_drawn
 from studio.screens.draw.cloth import patch, stage_words, strip
 from studio.screens.draw.digits import big, can_draw, width_of
 from studio.screens.draw.keys import Glyphs, beside
 from studio.screens.draw.panel import caution_lines, check_row, figure_row
-from studio.session.asked import GOODS
+from studio.session.step_rules import range_told
 from studio.session.timers import TimerView, clock_text, minutes_text
 from studio.words.table import spoken
 
@@ -376,5 +375,4 @@ def near_enough(step: Step) -> str:
         return ""
     if step.limit_c is not None or step.quantity not in RANGED or step.low == step.high:
         return ""
-    span = show_span(step.low, step.high, step.unit)
-    return f"near enough: {span if step.unit == 'g' and step.role not in GOODS else in_units(span)}"
+    return f"near enough: {range_told(step)}"

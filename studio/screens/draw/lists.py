@@ -59,7 +59,7 @@ def welcome(known: bool) -> Content:
 
 def mend_note(sentence: str) -> Content:
     """What is wrong with a plan file, in full."""
-    return Content.styled(as_read(sentence, limit=400), "$danger")
+    return Content.styled(clean(sentence, limit=400), "$danger")
 
 
 def home_row(
@@ -158,7 +158,7 @@ def value_line(told: Told, width: int) -> Content:
 
     label = 22 if width >= 72 else 17
     bare = told.value == NOT_WRITTEN
-    value = as_read(told.value, limit=max(12, (width - label) * 6 // 10))
+    value = clean(told.value, limit=max(12, (width - label) * 6 // 10))
     read = f"  = {told.read_as}" if told.read_as else ""
     shown = Content.assemble((value, "$quiet" if bare else "bold $text"), (read, "$text"))
     shown = shown.pad_right(max(0, (width - label) // 3 - shown.cell_length))
@@ -182,8 +182,8 @@ def taking_lines(taking: Taking, width: int) -> Content:
     room = max(20, width - 6)
     told = "$quiet" if taking.done else "$text"
     lines = [
-        *Content.styled(as_read(taking.said, limit=300), told).wrap(room),
-        *Content.styled(as_read(taking.because, limit=300), "$quiet").wrap(room),
+        *Content.styled(clean(taking.said, limit=300), told).wrap(room),
+        *Content.styled(clean(taking.because, limit=300), "$quiet").wrap(room),
     ]
     if taking.hindrance and not taking.done:
         lines.extend(Content.styled(clean(taking.hindrance, limit=300), "$due").wrap(room))
@@ -202,7 +202,7 @@ def banner(alarms: Sequence[AlarmLine], trouble: str, moved: str, width: int, gl
     for index, alarm in enumerate(alarms):
         lines.extend(_alarm(alarm, index == 0, width, glyphs))
     # A path has no spaces to be wrapped at, and none of it may be cut off.
-    told = as_read(moved, limit=900)
+    told = clean(moved, limit=900)
     pieces = wrap(told, max(20, width - 4), break_on_hyphens=False) if told else []
     lines.extend(Content.styled(f"  {piece}", "bold $due") for piece in pieces)
     return Content("\n").join(lines)

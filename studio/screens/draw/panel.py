@@ -7,8 +7,8 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from studio.plaintext import clean
-from studio.plan.shapes import Caution, Figure, Worksheet, said_by
-from studio.quantity.reading_in import as_read, in_units
+from studio.plan.shapes import Caution, Figure, Step, Worksheet, said_by
+from studio.quantity.reading_in import as_read
 from studio.report.telling import outcome
 from studio.report.worksheet import value_words
 from studio.screens.draw.keys import WAITS_TO_BE_SAVED, Glyphs, hanging
@@ -105,7 +105,7 @@ LEAST_FOR_TIME = 38
 class Check(msgspec.Struct, frozen=True):
     """One line of the stage's list."""
 
-    said: str
+    step: Step
     record: StepRecord
     when: str = ""
     """Time of day it was closed."""
@@ -118,25 +118,20 @@ class Check(msgspec.Struct, frozen=True):
 def check_row(check: Check, width: int, glyphs: Glyphs) -> Content:
     """A sign, what is done, what was seen and when at the right end; the one in hand behind a bar."""
     sign, style = _mark(check, glyphs)
-    seen = WAITS_TO_BE_SAVED if check.waits else _seen(check)
+    seen = WAITS_TO_BE_SAVED if check.waits else outcome(check.step, check.record)
     odd = check.waits or check.record.state != "measured"
     tail = Content.assemble(
         (seen, "$danger" if check.waits else "$due" if odd else "$text"),
         (f"  {check.when}" if check.when and width >= LEAST_FOR_TIME else "", "$quiet"),
     )
     room = width - 5 - tail.cell_length
-    said = clean(check.said, limit=max(8, room))
+    said = clean(check.step.done, limit=max(8, room))
     words = "bold $text" if check.current else "$quiet"
     row = Content.assemble(
         (glyphs.bar if check.current else " ", "$focus"), " ", (sign, style), " ", (said, words),
         " " * max(1, room - cell_len(said)), tail,
     )  # fmt: skip
     return row.truncate(width, ellipsis=True, pad=True).stylize("on $panel") if check.current else row
-
-
-def _seen(check: Check) -> str:
-    """How it ended, in the units that are read: what is said before it tells goods from dye."""
-    return in_units(f"{check.said}: {outcome(check.record)}").removeprefix(f"{in_units(check.said)}: ")
 
 
 def _mark(check: Check, glyphs: Glyphs) -> tuple[str, str]:

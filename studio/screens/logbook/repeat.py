@@ -16,7 +16,6 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.repeat.repeating import Repeated
-from studio.quantity.reading_in import as_read
 from studio.report.comparing import repeat_sections
 from studio.screens.draw.lists import heading, sections_content
 from studio.screens.keyed import Keyed, KeyLine, Rows, app_of
@@ -105,7 +104,7 @@ class RepeatScreen(Keyed[None], where="repeat"):
         width = max(40, self.size.width - 3)
         title = clean(self.read.state.title, limit=max(10, width - 30))
         self.show("repeat-title", heading(f"Repeat  {title}", "as it was really done"))
-        told = as_read(self.trouble or self.base.about, limit=300)
+        told = clean(self.trouble or self.base.about, limit=300)
         style = "$danger" if self.trouble else "$quiet"
         self.show("repeat-about", Content.styled(f"          {told}", style))
         if self.repeated is not None:

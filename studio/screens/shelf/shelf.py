@@ -13,7 +13,6 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.plan.errors import PlanError
-from studio.quantity.reading_in import as_read
 from studio.report.shelf_rows import shelf_row
 from studio.screens.bench.entry import Entry, Question
 from studio.screens.draw.lists import heading, row_content, section_head
@@ -150,7 +149,7 @@ class ShelfScreen(Keyed[None], where="shelf"):
 
     def _say(self, sentence: str) -> None:
         """What an answer means, or what it is taken for, above the question."""
-        self.show("shelf-said", Content.styled(f" {as_read(sentence, limit=400)}", "$due"))
+        self.show("shelf-said", Content.styled(f" {clean(sentence, limit=400)}", "$due"))
         self.query_one("#shelf-said").display = bool(sentence)
 
     @on(Input.Changed)

@@ -9,6 +9,7 @@ from msgspec import Meta, Struct, field
 
 from studio.plaintext import clean
 from studio.plan.shapes import ClockRole
+from studio.quantity.reading_in import as_read
 from studio.session.clock import Moment, before
 from studio.session.events import Event, EventN, Head, Minutes, Seconds, StepIdOrNone, Undo, Words
 from studio.session.state import AlarmLevel, AlarmRecord, TimerRecord, Urgency, place_of
@@ -211,7 +212,7 @@ class AlarmRaised(Ends, frozen=True, tag="alarm.raised"):
     def says(self, state: State) -> str:
         late = self.late_s >= 2 and self.level not in ("60 s", "10 s")
         told = f", {minutes_text(self.late_s)} late" if late else ""
-        return f"alarm{told}: {clean(self.text, limit=200)}"
+        return f"alarm{told}: {as_read(self.text, limit=200)}"
 
 
 class AlarmSnoozed(Event, frozen=True, tag="alarm.snoozed"):

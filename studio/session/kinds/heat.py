@@ -10,6 +10,7 @@ import msgspec
 from msgspec import Meta, field
 
 from studio.plaintext import clean
+from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.session.clock import Moment, before
 from studio.session.events import Head, Ml, OfAList, Typed, Undo, Words
@@ -93,7 +94,7 @@ class PotRefilled(OfAList, frozen=True, tag="pot.refilled"):
     starts: tuple[TimerStarted, ...] = ()
 
     def says(self, state: State) -> str:
-        return f"pot filled up with {show(self.ml, 'mL')}"
+        return f"pot filled up with {told(self.ml, 'mL', kitchen=True)}"
 
 
 class PotRead(OfAList, frozen=True, tag="pot.read"):
@@ -106,7 +107,7 @@ class PotRead(OfAList, frozen=True, tag="pot.read"):
     typed: Typed
 
     def says(self, state: State) -> str:
-        return f"pot: {show(self.ml, 'mL', 4)} of water left"
+        return f"pot: {told(self.ml, 'mL', 4, kitchen=True)} of water left"
 
 
 class ReadingTaken(ClosesWithClocks, OfAList, frozen=True, tag="reading.taken"):
@@ -121,7 +122,7 @@ class ReadingTaken(ClosesWithClocks, OfAList, frozen=True, tag="reading.taken"):
     typed: Typed
 
     def says(self, state: State) -> str:
-        return f"read at the {clean(self.where)}: {show(self.value, 'degC')}"
+        return f"read at the {clean(self.where)}: {told(self.value, 'degC')}"
 
 
 def _paused(timer: TimerRecord, when: Moment) -> TimerRecord:

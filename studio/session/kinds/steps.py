@@ -9,7 +9,8 @@ import msgspec
 from msgspec import Meta, field
 
 from studio.plaintext import clean
-from studio.quantity.showing import show
+from studio.plan.shapes import Step
+from studio.quantity.reading_in import as_read, told
 from studio.session.events import Doubted, Event, EventN, Head, Typed, Undo, Words
 from studio.session.kinds.clocks import AlarmAcknowledged, Happened, TimerStarted, TimerStopped
 from studio.session.state import Earlier, StepRecord, StepState
@@ -45,7 +46,7 @@ class OfAStep(Event, frozen=True):
     def taken_back(self, state: State, head: Head) -> None:
         what: str = self.leaves
         if isinstance(self, (StepMeasured, Corrected)):
-            what = value_text(self.value, self.unit)
+            what = value_text(self.value, self.unit, state.find_step(self.step))
         record = state.step(self.step)
         back = Earlier(what, head.at.wall_ns, "undo")
         state.steps[self.step] = msgspec.structs.replace(record, earlier=(*record.earlier, back))
@@ -87,7 +88,7 @@ class StepDone(ClosesAStep, frozen=True, tag="step.done"):
 
     def says(self, state: State) -> str:
         read = self.read_c
-        ended = f": ended by the reading of {show(read, 'degC', 5)}" if read is not None else ""
+        ended = f": ended by the reading of {told(read, 'degC', 5)}" if read is not None else ""
         return f"{self.done(state)}{ended}{doubted(self.flagged)}"
 
 
@@ -142,7 +143,7 @@ class Overridden(ClosesAStep, frozen=True, tag="step.overridden"):
     def says(self, state: State) -> str:
         hot = ""
         if self.read_c is not None and self.limit_c is not None:
-            hot = f" at {show(self.read_c, 'degC', 5)}, above the limit of {show(self.limit_c, 'degC', 5)},"
+            hot = f" at {told(self.read_c, 'degC', 5)}, above the limit of {told(self.limit_c, 'degC', 5)},"
         why = clean(self.why, limit=400)
         return f"{self.done(state)}: passed{hot} with a reason{doubted(self.flagged)} - {why}"
 
@@ -193,8 +194,8 @@ class CautionAccepted(Closes, frozen=True, tag="caution.accepted"):
 
     def says(self, state: State) -> str:
         caution = state.worksheet.caution(self.caution)
-        told = clean(caution.text if caution else "", limit=300)
-        return f"warning taken on: {told} - {clean(self.why, limit=400)}"
+        said = as_read(caution.text if caution else "", limit=300)
+        return f"warning taken on: {said} - {clean(self.why, limit=400)}"
 
 
 class Corrected(OfAStep, frozen=True, tag="corrected"):
@@ -214,7 +215,7 @@ class Corrected(OfAStep, frozen=True, tag="corrected"):
         old = state.step(self.step)
         if not old.closed:
             return  # What it corrects does not stand.
-        was = old.state if old.value is None else value_text(old.value, old.unit)
+        was = old.state if old.value is None else value_text(old.value, old.unit, state.find_step(self.step))
         state.steps[self.step] = msgspec.structs.replace(
             old,
             state=self.leaves,
@@ -230,16 +231,17 @@ class Corrected(OfAStep, frozen=True, tag="corrected"):
         return f"corrected: {_measured(self, state)} - {clean(self.why, limit=400)}"
 
 
-def _measured(told: StepMeasured | Corrected, state: State) -> str:
-    marked = " (outside the expected range, said to be meant)" if told.flagged else ""
-    return f"{told.done(state)}: {value_text(told.value, told.unit)}{marked}"
+def _measured(event: StepMeasured | Corrected, state: State) -> str:
+    marked = " (outside the expected range, said to be meant)" if event.flagged else ""
+    return f"{event.done(state)}: {value_text(event.value, event.unit, state.find_step(event.step))}{marked}"
 
 
-def value_text(value: float | None, unit: str) -> str:
-    """A recorded value with its unit: grams as they were weighed, litres to the mL, the rest as all is shown."""
+def value_text(value: float | None, unit: str, step: Step | None) -> str:
+    """What was recorded at a step: grams as they were weighed, litres to the mL, the rest as all is shown."""
     if value is None:
         return "no value"
-    return show(value, clean(unit), digits_weighed(value, unit))
+    kitchen = step is not None and step.kitchen
+    return told(value, clean(unit), digits_weighed(value, unit), kitchen=kitchen)
 
 
 def digits_weighed(value: float, unit: str) -> int | None:

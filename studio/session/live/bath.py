@@ -7,6 +7,7 @@ import msgspec
 from studio.craft import bath_heat as ramp
 from studio.methods.set_by.bath_work import HeatWork
 from studio.plan.shapes import Caution, Figure, fig
+from studio.quantity.reading_in import apart, told
 from studio.quantity.showing import show
 from studio.session.clock import Reading
 from studio.session.live.given import (
@@ -117,7 +118,7 @@ def think_ramp(state: State, now: Reading) -> Thought:
 
 def _read(seen: Ramp) -> list[Figure]:
     minute, c = seen.readings[-1]
-    told = ", ".join(f"{show(value, 'degC')} at {m:.0f} min" for m, value in seen.readings[-4:])
+    points_told = ", ".join(f"{show(value, 'degC')} at {m:.0f} min" for m, value in seen.readings[-4:])
     figures = [
         fig(
             "live.bath.bath",
@@ -131,7 +132,9 @@ def _read(seen: Ramp) -> list[Figure]:
     ]
     rate = seen.rate_now
     if rate is not None:
-        figures.append(fig("live.bath.rate", rate, "degC/min", "it climbs now", told, "measured", SOURCE))
+        figures.append(
+            fig("live.bath.rate", rate, "degC/min", "it climbs now", points_told, "measured", SOURCE)
+        )
     if rate is not None and rate > 0.05 and c < seen.heat.top_c - NEAR_C:
         left = ramp.minutes_to_top(c, seen.heat.top_c, rate) - (seen.now_min - minute)
         since = f"{seen.now_min - minute:.0f} min since"
@@ -149,15 +152,16 @@ def off_words(seen: Ramp) -> str:
         return ""
     if abs(off) <= NEAR_C:
         return "on the ramp"
-    return f"{abs(off):.0f} °C {'ahead' if off > 0 else 'behind'}"
+    by, sign = apart(abs(off))
+    return f"{by:.0f} {sign} {'ahead' if off > 0 else 'behind'}"
 
 
 def _boils(seen: Ramp) -> list[Caution]:
     _, c = seen.readings[-1]
     if c < seen.heat.boil_c - NEAR_BOIL_C:
         return []
-    boil = f"the boil ({seen.heat.boil_c:.0f} °C here)"
-    text = f"{show(c, 'degC')} is all but {boil}: turn it down now, boiling felts."
+    boil = f"the boil ({told(seen.heat.boil_c, 'degC')} here)"
+    text = f"{told(c, 'degC')} is all but {boil}: turn it down now, boiling felts."
     return [warning("ramp.boils", text, "house rule")]
 
 
@@ -167,10 +171,10 @@ def _warnings(seen: Ramp) -> list[Caution]:
     if found:
         return found
     if off > FAR_C:
-        text = f"The bath is {off:.0f} °C ahead: turn the ring down, or the colour strikes unevenly."
+        text = f"The bath is {off_words(seen)}: turn the ring down, or the colour strikes unevenly."
         found.append(warning("ramp.ahead", text, rule))
     elif off < -FAR_C:
-        text = f"The bath is {-off:.0f} °C behind: turn the ring up, or put the lid on; late harms nothing."
+        text = f"The bath is {off_words(seen)}: turn the ring up, or put the lid on; late harms nothing."
         found.append(warning("ramp.behind", text, rule))
     return found
 
@@ -192,8 +196,8 @@ def think_hold(state: State, now: Reading) -> Thought:
     )
     warned = _boils(seen)
     if c < seen.heat.top_c - UNDER_TOP_C:
-        held = f"the {seen.heat.top_c:.0f} °C to be held"
-        text = f"{show(c, 'degC')} is below {held}: turn the ring up, and hold it longer ({{bench.extend}})."
+        held = f"the {told(seen.heat.top_c, 'degC')} to be held"
+        text = f"{told(c, 'degC')} is below {held}: turn the ring up, and hold it longer ({{bench.extend}})."
         warned.append(warning("hold.cold", text, "house rule"))
     return Thought((figure,), tuple(warned))
 

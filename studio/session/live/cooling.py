@@ -16,6 +16,7 @@ from studio.craft.rinse import (
 from studio.plan.shapes import Caution, Figure, Step
 from studio.plan.steps.lay import figure_id
 from studio.plan.work.energy import UNWRAP_C
+from studio.quantity.reading_in import apart, told, told_number
 from studio.quantity.showing import show
 from studio.session.clock import Reading
 from studio.session.events import Kept
@@ -86,9 +87,9 @@ def too_hot(state: State, step: Step) -> str:
     read = beyond_limit(state, step)
     if read is None or step.limit_c is None or step.kind != "gate":
         return ""
-    read_c = show(read.event.value, "degC")
+    read_c = told(read.event.value, "degC")
     return (
-        f"Last read at {read_c}, and {show(step.limit_c, 'degC')} is the limit: let it cool and "
+        f"Last read at {read_c}, and {told(step.limit_c, 'degC')} is the limit: let it cool and "
         "read it again ({bench.reading}), or pass it with a reason ({bench.override})."
     )
 
@@ -105,9 +106,9 @@ def think_hot(state: State, step: Step) -> Thought:
     read = beyond_limit(state, gate) if gate is not None else None
     if gate is None or gate.limit_c is None or read is None:
         return NOTHING
-    read_c = show(read.event.value, "degC")
+    read_c = told(read.event.value, "degC")
     text = (
-        f"Still at {read_c}, above the limit of {show(gate.limit_c, 'degC')}: it scalds, and wool "
+        f"Still at {read_c}, above the limit of {told(gate.limit_c, 'degC')}: it scalds, and wool "
         "felts in cooler water. Leave it alone until it reads less ({bench.reading})."
     )
     return Thought((), (_danger("cool.opened-hot", text),))
@@ -135,7 +136,7 @@ def think_cooling(state: State, now: Reading) -> Thought:
         fit = fit_cooling(points, room, safe_c, ambient_half_width_c=unsure)
     except ValueError as problem:
         return Thought((), (warning("cool.fit", f"No time can be fitted: {problem}", SOURCE),))
-    told = ", ".join(f"{show(c, 'degC')} at {m:.0f} min" for m, c in points[-4:])
+    points_told = ", ".join(f"{show(c, 'degC')} at {m:.0f} min" for m, c in points[-4:])
     if fit.poor:
         text = f"The readings do not cool as one body does ({fit.poor}); trust the probe, not the clock."
         return Thought((), (warning("cool.poor", text, SOURCE),))
@@ -144,8 +145,8 @@ def think_cooling(state: State, now: Reading) -> Thought:
         instead_of=figure_id("cool.time", state.sets),
         value=max(0.0, fit.slow_min - gone),
         unit="min",
-        label=f"safely at {show(safe_c, 'degC')} in",
-        because=f"{told}; room {show(room, 'degC')}: k {fit.k_per_min:.3g} per min, "
+        label=f"safely at {told(safe_c, 'degC')} in",
+        because=f"{points_told}; room {show(room, 'degC')}: k {fit.k_per_min:.3g} per min, "
         f"{fit.target_min:.3g} min from the pot",
         origin="measured",
         source=SOURCE,
@@ -183,9 +184,10 @@ def think_rinse_water(state: State) -> Thought:
     step = temperature_step(fibre, water)
     if not step.too_large:
         return NOTHING
+    (off, sign), (limit, _) = apart(abs(step.step_c)), apart(STEP_LIMIT_C)
     text = (
-        f"The water is {abs(step.step_c):.0f} °C from the fibre and wool felts at a step of more than "
-        f"{STEP_LIMIT_C:g}: bring it between {step.low_c:.0f} and {step.high_c:.0f} °C first."
+        f"The water is {off:.0f} {sign} from the fibre and wool felts at a step of more than {limit:g} {sign}: "
+        f"bring it between {told_number(step.low_c, 'degC', 0.0)} and {told(step.high_c, 'degC')} first."
     )
     return Thought((), (warning("rinse.step", text, FELTING),))
 

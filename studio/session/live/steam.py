@@ -12,6 +12,7 @@ from studio.craft.steam import Heating
 from studio.methods.set_by.steam_work import TARGET_C, SetWork
 from studio.plan.shapes import Figure, fig
 from studio.plan.steps.lay import figure_id
+from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.session.clock import Moment, Reading
 from studio.session.live.given import (
@@ -164,11 +165,11 @@ def _centre(hot: Heating, now_min: float, instead_of: str) -> tuple[Figure, ...]
     fast, slow = hot.fast_min - now_min, hot.slow_min - now_min
     because = f"{hot.fast_min:.3g} to {hot.slow_min:.3g} min of the steam's clock, {now_min:.3g} min gone"
     if slow <= 0:
-        label = f"centre at {show(TARGET_C, 'degC')} since, at least"
+        label = f"centre at {told(TARGET_C, 'degC')} since, at least"
         figure = fig("live.set.heat_through", -slow, "min", label, because, "estimate", HEAT_SOURCE)
         return (msgspec.structs.replace(figure, instead_of=instead_of),)
     low = fast if fast > 0 else None  # it may be hot by now
-    label = f"centre at {show(TARGET_C, 'degC')} in" + ("" if low is not None else " at most")
+    label = f"centre at {told(TARGET_C, 'degC')} in" + ("" if low is not None else " at most")
     figure = fig(
         "live.set.heat_through", slow, "min", label, because, "estimate", HEAT_SOURCE, low=low, high=slow
     )
@@ -189,8 +190,8 @@ def _dose(state: State, now: Reading, gone: float) -> tuple[Figure, ...]:
         if len(points) < 2:
             continue
         minutes = minutes_at_or_above(points, TARGET_C)
-        told = ", ".join(f"{show(c, 'degC')} at {m:.0f} min" for m, c in points[-4:])
-        label = f"{where} at or above {show(TARGET_C, 'degC')}"
+        points_told = ", ".join(f"{show(c, 'degC')} at {m:.0f} min" for m, c in points[-4:])
+        label = f"{where} at or above {told(TARGET_C, 'degC')}"
         source = "straight lines between the readings; strike temperature: house rule"
-        found.append(fig(f"live.set.dose.{where}", minutes, "min", label, told, "measured", source))
+        found.append(fig(f"live.set.dose.{where}", minutes, "min", label, points_told, "measured", source))
     return tuple(found)

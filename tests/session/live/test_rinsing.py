@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from studio.quantity import reading_in
 from studio.session import commands as c
 from studio.session.asked import ReallyMeant, Refused
 from studio.session.live.thinking import effective
@@ -25,7 +26,8 @@ def test_the_water_is_as_warm_as_the_fibre_was(exactly_at) -> None:
     assert (step.expected, step.low, step.high) == (38.0, 28.0, 48.0)
 
 
-def test_a_step_of_more_than_ten_degrees_is_warned_of(exactly_at, warned) -> None:
+def test_a_step_of_more_than_ten_degrees_is_warned_of(exactly_at, warned, monkeypatch) -> None:
+    """In US units every number of it is turned, the differences as differences."""
     session = exactly_at("rinse.water", COOL)
     with pytest.raises(ReallyMeant, match="Expected 28 to 48 °C"):
         session.do(c.Measure("rinse.water", "22"))
@@ -33,7 +35,10 @@ def test_a_step_of_more_than_ten_degrees_is_warned_of(exactly_at, warned) -> Non
     # 38 - 22 = 16 °C.
     told = warned(session)["live.rinse.step"]
     assert "16 °C from the fibre" in told and "between 28 and 48 °C" in told
-    session.do(c.Correct("rinse.water", "28", "let the tap run warm"))
+    monkeypatch.setattr(reading_in, "_asked", [lambda: "US"])
+    told = warned(session)["live.rinse.step"]
+    assert "29 °F from the fibre" in told and "more than 18 °F" in told and "between 82 and 118 °F" in told
+    session.do(c.Correct("rinse.water", "28 C", "let the tap run warm"))
     assert "live.rinse.step" not in warned(session)
 
 
