@@ -242,7 +242,7 @@ async def test_correcting_begins_at_the_newest_value_and_names_it(bench_at, scre
     water = session.state.step("presoak.water").value
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("k", "enter")
-        asked = f"Soaking water poured, {value_text(water, 'mL')}: the right value in mL"
+        asked = f"Soaking water poured, {value_text(water, 'mL', None)}: the right value in mL"
         await wait_until(pilot, lambda: asked in " ".join(screen_text(app).split()), asked)
 
 

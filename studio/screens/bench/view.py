@@ -235,7 +235,7 @@ def main_timer(
 
 
 def _about(state: State) -> str:
-    what = f"{told(state.choices.dry_g, 'g')} {state.choices.form}"
+    what = f"{told(state.choices.dry_g, 'g', kitchen=True)} {state.choices.form}"
     if state.rehearsal_speed:
         return f"{what}   rehearsal, clock x{state.rehearsal_speed:g}".strip()
     return what
