@@ -271,7 +271,8 @@ def _changes(told: Sequence[Change], how: How, width: int) -> tuple[Row, ...]:
     rows = []
     for change in told:
         if change.how == how:
-            figure, off = change.figure, off_by(change.figure.value, change.old, change.figure.unit)
+            figure = change.figure
+            off = off_by(figure.value, change.old, figure.unit, kitchen=figure.kitchen)
             rows.append(_changed(figure, change.old, f"{figure_told(figure, figure.value):<12}", width, off))
     return tuple(rows)
 

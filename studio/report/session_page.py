@@ -222,7 +222,7 @@ def _values(state: State, width: int) -> Section:
         )
         value = compared.actual
         actual = record.state if value is None else told_of(step, value, digits_weighed(value, step.unit))
-        off = off_by(compared.actual, compared.asked, step.unit)
+        off = off_by(compared.actual, compared.asked, step.unit, kitchen=step.kitchen)
         rows.append(
             row(
                 (f"{clean(step.done, limit=room):<{room}} ", "plain"),
@@ -245,7 +245,7 @@ LEAST_PERCENT, MOST_PERCENT = 0.05, 9_999
 """Less would be written as 0.0; more has no room in a column, and nothing to say. House rule."""
 
 
-def off_by(value: float | None, of: float | None, unit: str) -> str:
+def off_by(value: float | None, of: float | None, unit: str, *, kitchen: bool = False) -> str:
     """`+4.5 %`, `-2 °C`, `-2` for pH, rounds and ratings; empty where it is nothing, or one of the two is missing.
 
     Two values that read alike are not off by anything.
@@ -255,7 +255,7 @@ def off_by(value: float | None, of: float | None, unit: str) -> str:
     >>> off_by(104.5, 100.0, "g"), off_by(38.0, 40.0, "degC"), off_by(3.0, 0.0, "mL"), off_by(0.39, 0.3927, "g")
     ('+4.5 %', '-2 °C', '', '')
     """
-    if value is None or of is None or told(value, unit) == told(of, unit):
+    if value is None or of is None or told(value, unit, kitchen=kitchen) == told(of, unit, kitchen=kitchen):
         return ""
     if unit in NO_PER_CENT:
         by, sign = apart(value - of) if unit == "degC" else (value - of, "")

@@ -185,6 +185,8 @@ def test_in_us_units_a_page_turns_what_was_measured_and_no_word_of_the_dyer(sour
     page = {s.name: texts(s) for s in session_page(state, "x", (), 110)}
     (row,) = (line for line in page["planned and actual"] if line.startswith(step.done))
     assert "100 °F" in row and row.rstrip().endswith("-3.6 °F")
+    (row,) = (line for line in page["planned and actual"] if line.startswith("Dry fibre weighed"))
+    assert "%" not in row, "100 and 101 g both read 3.55 oz"
     assert page["notes"][0].endswith(note.text)
     assert not any("°C" in line for line in page["planned and actual"] + page["at the bench"])
     event = next(e for e in source_of("20260912").events if e.kind == "reading.taken")
