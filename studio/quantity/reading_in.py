@@ -193,7 +193,7 @@ def _written(amount: float, unit: str) -> str:
 _AT = (
     "water, about ", "dye pot, about ", "only at ", "centre at ", "water above ", "; at ", "hold begins at ",
     "should be at ", "is at about ", "goes in at about ", "boils at ", "bath is held at ", "and not at ",
-    "not come to ", "brings the bath to ", "brings the packet to ", "wool wants ", "goes from ", "into a bath of ",
+    "not come to ", "brings the bath to ", "bring the packet to ", "wool wants ", "goes from ", "into a bath of ",
     "hotter than the ", "lustre from silk; ", "in water at ",
 )  # fmt: skip
 _N = r"\d+(?:\.\d+)?"
