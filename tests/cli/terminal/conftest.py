@@ -85,7 +85,7 @@ def asked_and_planned(s: str) -> bool:
         float(end.replace(" ", "")) * way <= number * way for end, way in ((ends[1], 1), (ends[2], -1))
     )
     told = asked[1].strip() in figures or "Enter takes it" in s or not re.search("[█▀▄]{2}", above)
-    return not inside or not (told or drawn(above, asked[1].strip(), asked[2]))
+    return not inside or not (told or any(drawn(above, asked[1].strip(), unit) for unit in (asked[2], "")))
 
 
 def place_in_the_stage(s: str) -> bool:
