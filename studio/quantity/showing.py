@@ -17,13 +17,13 @@ def show(value: float, unit: str, digits: int | None = None) -> str:
     """The number with its unit as it is read at a bench, thousands set off by a space.
 
     value: finite, in `unit`; digits: how many significant ones, 1 to 17 (17 gives every float back exactly).
-    Without it three; grams no finer than a scale's 0.01 g, but for what is less than that; from ten minutes
-    on whole ones. ValueError for a value that is not finite or digits out of range.
+    Without it three; grams no finer than a scale's 0.01 g, but for what is less than that; minutes with two,
+    from ten on whole ones. ValueError for a value that is not finite or digits out of range.
 
     >>> show(1500.0, "mL"), show(26.594, "mL/min"), show(98.312, "degC"), show(4.5, "pH"), show(12.0, "1")
     ('1 500 mL', '26.6 mL/min', '98.3 °C', 'pH 4.5', '12')
     >>> show(0.3927, "g"), show(101.5, "g"), show(0.0042, "g"), show(34.4, "min"), show(2.25, "min")
-    ('0.39 g', '102 g', '0.004 g', '34 min', '2.25 min')
+    ('0.39 g', '102 g', '0.004 g', '34 min', '2.3 min')
     >>> show(1.0, "rounds"), show(2.0, "rounds"), show(1.0, "drops")
     ('1 round', '2 rounds', '1 drop')
 
@@ -87,7 +87,7 @@ def _inwards(low: float, high: float) -> tuple[float, float]:
 def _digits_of(value: float, unit: str) -> int:
     """How many significant digits a bench reads."""
     before_point = Decimal(repr(value)).adjusted() + 1 if value else 1
-    finest = {"g": before_point + 2, "min": before_point if before_point > 1 else 3}.get(unit, 3)
+    finest = {"g": before_point + 2, "min": max(2, before_point)}.get(unit, 3)
     return max(1, min(3, finest))
 
 

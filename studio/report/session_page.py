@@ -8,7 +8,7 @@ from studio.plaintext import clean
 from studio.quantity.reading_in import apart, as_read, told
 from studio.report.costs import cost_section
 from studio.report.logbook import STANDING_ROLE, follow_up_section
-from studio.report.printing import Row, Section, day_and_time, local, row
+from studio.report.printing import Role, Row, Section, day_and_time, local, row
 from studio.report.telling import told_apart
 from studio.session.after import review
 from studio.session.after.comparing import NO_PER_CENT
@@ -210,35 +210,48 @@ def _in_all(state: State, last_ns: int) -> Row:
     return row((f"{'in all':<10}", "quiet"), (f"{told}   ", "quiet"), (took, "strong"))
 
 
+HEADS = ("planned", "asked", "actual", "off by", "")
+LEAST_NAME, MOST_NAME = 24, 40
+"""Cells of the name of a value: with fewer it is not told by how much the value was off. House rule."""
+
+
 def _values(state: State, width: int) -> Section:
+    """A line for each value, with as much of its name as `width` leaves room for."""
+    found = [c for c in review.planned_and_actual(state) if c.step.quantity != "rating"]
+    cells = [_cells(compared) for compared in found]
+    wide = [max(map(len, column)) for column in zip(HEADS, *cells, strict=True)]
+    room = _name_room(width, wide)
+    if room < LEAST_NAME:
+        wide[HEADS.index("off by")] = 0
+        room = max(LEAST_NAME // 2, _name_room(width, wide))
     rows: list[Row] = []
-    room = max(20, min(40, width - 56))
-    for compared in review.planned_and_actual(state):
-        step, record = compared.step, compared.record
-        if step.quantity == "rating":
-            continue
-        planned, asked = (
-            "-" if value is None else told_of(step, value) for value in (compared.planned, compared.asked)
-        )
-        value = compared.actual
-        actual = record.state if value is None else told_of(step, value, digits_weighed(value, step.unit))
-        off = off_by(compared.actual, compared.asked, step.unit, kitchen=step.kitchen)
-        rows.append(
-            row(
-                (f"{clean(step.done, limit=room):<{room}} ", "plain"),
-                (f"{planned:>11} ", "quiet"),
-                (f"{'' if asked == planned else asked:>11} ", "plain"),
-                (f"{actual:>12}  ", "strong"),
-                (f"{off:>8}", "quiet"),
-                ("  marked" if record.flagged else "", "due"),
-            )
-        )
-        if record.why:
-            rows.append(row((f"    {clean(record.why, limit=200)}", "quiet")))
-    if not rows:
-        return Section(PLANNED_AND_ACTUAL, ())
-    heads = row((f"{'':<{room}} {'planned':>11} {'asked':>11} {'actual':>12}  {'off by':>8}", "quiet"))
-    return Section(PLANNED_AND_ACTUAL, (heads, *rows))
+    for compared, texts in zip(found, cells, strict=True):
+        rows.append(_columns(clean(compared.step.done, limit=room), room, texts, wide))
+        if compared.record.why:
+            rows.append(row((f"    {clean(compared.record.why, limit=200)}", "quiet")))
+    heads = row(*((text, "quiet") for text, _ in _columns("", room, HEADS, wide)))
+    return Section(PLANNED_AND_ACTUAL, (heads, *rows) if rows else ())
+
+
+def _cells(compared: review.Compared) -> tuple[str, ...]:
+    """What stands under the heads."""
+    step, record, value = compared.step, compared.record, compared.actual
+    planned, asked = ("-" if c is None else told_of(step, c) for c in (compared.planned, compared.asked))
+    actual = record.state if value is None else told_of(step, value, digits_weighed(value, step.unit))
+    off = off_by(value, compared.asked, step.unit, kitchen=step.kitchen)
+    return planned, "" if asked == planned else asked, actual, off, "marked" if record.flagged else ""
+
+
+def _name_room(width: int, wide: Sequence[int]) -> int:
+    """Cells for the names, within the indent of a section; two stand before each column."""
+    return min(MOST_NAME, width - 2 - sum(2 + cells for cells in wide if cells))
+
+
+def _columns(name: str, room: int, texts: Sequence[str], wide: Sequence[int]) -> Row:
+    roles: tuple[Role, ...] = ("quiet", "plain", "strong", "quiet", "due")
+    shown = zip(texts, wide, roles, strict=True)
+    columns = ((f"  {text:>{cells}}" if cells else "", role) for text, cells, role in shown)
+    return row((f"{name:<{room}}", "plain"), *columns)
 
 
 LEAST_PERCENT, MOST_PERCENT = 0.05, 9_999
@@ -344,18 +357,16 @@ def _overridden(state: State) -> Section:
 
 
 def _taken_back(state: State) -> Section:
-    rows: list[Row] = []
-    for step in state.all_steps():
-        record = state.step(step.id)
-        for old in record.earlier:
-            when = f"{local(old.at_ns, state.utc_offset_min):%H:%M}"
-            rows.append(
-                row(
-                    (f"{when}  {clean(step.done, limit=44)}   ", "quiet"),
-                    (f"was {clean(old.what, limit=40)}", "plain"),
-                    (f"   {clean(old.why, limit=200)}", "quiet"),
-                )
-            )
+    """In order of time."""
+    earlier = [(old, step) for step in state.all_steps() for old in state.step(step.id).earlier]
+    rows = (
+        row(
+            (f"{local(old.at_ns, state.utc_offset_min):%H:%M}  {clean(step.done, limit=44)}   ", "quiet"),
+            (f"was {clean(old.what, limit=40)}", "plain"),
+            (f"   {clean(old.why, limit=200)}", "quiet"),
+        )
+        for old, step in sorted(earlier, key=lambda one: one[0].at_ns)
+    )
     return Section("corrected or taken back", tuple(rows))
 
 

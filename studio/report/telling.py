@@ -127,6 +127,13 @@ def done(state: State, back: TakingBack) -> str:
     return f"Taken back: '{named(state, back.event)}'. It stays in the record."
 
 
+def corrected(state: State, step_id: str) -> str:
+    """`pH read corrected: pH 3.9 to pH 10.`"""
+    step, record = state.find_step(step_id), state.step(step_id)
+    what = clean(step.done if step is not None else step_id, limit=60)
+    return f"{what} corrected: {record.earlier[-1].what} to {value_text(record.value, record.unit, step)}."
+
+
 def _undone(state: State, event: Recorded) -> Recorded | None:
     """What an undo took back."""
     return state.log.find(event.told.ref) if isinstance(event.told, Undone) else None

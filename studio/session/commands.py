@@ -133,6 +133,7 @@ class TakeReading(msgspec.Struct, frozen=True):
 
     where: str
     text: str
+    meant: bool = False
 
 
 class ToggleSteam(msgspec.Struct, frozen=True):
@@ -273,7 +274,7 @@ class CancelFollowUp(msgspec.Struct, frozen=True):
     why: str
 
 
-Doubtful = Close | Measure | Correct | Override | MixMore | NoteLate
+Doubtful = Close | Measure | Correct | Override | MixMore | NoteLate | TakeReading
 """What may be doubted, and is carried out where it is meant."""
 
 Command = (

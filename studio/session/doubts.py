@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from studio.craft.pot import COLD_TAP_C, minutes_to_steam
+from studio.methods.put_on.bath_work import BathWork
+from studio.methods.set_by.bath import part_c
 from studio.methods.set_by.steam_work import SetWork
 from studio.plan.settled import SettledColour
-from studio.plan.shapes import Step
-from studio.plan.steps.lay import paint_path, stock_path
+from studio.plan.shapes import Place, Step, Worksheet
+from studio.plan.steps.lay import figure_id, paint_path, stock_path
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.session.asked import ReallyMeant
 from studio.session.clock import Reading, elapsed_since
-from studio.session.live.given import record_of
+from studio.session.live.bath import ramp_of
+from studio.session.live.cooling import think_cooling
+from studio.session.live.given import off_the_heat, record_of
 from studio.session.live.painting import bands_of, still_bare
 from studio.session.live.pot_watch import pot_is_dry, pot_text
-from studio.session.live.steam import water_ml
-from studio.session.sheet import fixes, heat_now, sheet_now, tried, value_now
+from studio.session.live.steam import rolling_since, steam_is_lost, water_ml
+from studio.session.sheet import fixes, heat_now, sheet_now, tried, value_now, worked_now
 from studio.session.state import State, TimerRecord
 from studio.session.timers import elapsed_s, minutes_text, packets_in, ran_out
 
@@ -110,6 +114,52 @@ def _steam_too_soon(state: State, now: Reading) -> str:
     )
 
 
+COOL_LID_C = 20.0
+"""So far below its steam a lid is not one that steam rolls under. House rule."""
+
+
+def reading(state: State, where: Place, value_c: float, now: Reading) -> str:
+    """What is odd about a temperature read beside the steps: goods cool too soon, a lid far below its steam."""
+    if where == "lid":
+        return _cool_lid(state, value_c)
+    return _cool_too_soon(state, value_c, now) if where == state.worksheet.read_at else ""
+
+
+def _cool_lid(state: State, value_c: float) -> str:
+    steam = heat_now(state, SetWork)
+    rolls = rolling_since(state) is not None and not record_of(state, "heat off", number=state.sets).closed
+    if steam is None or not rolls or steam_is_lost(state) or value_c > steam.steam_c - COOL_LID_C:
+        return ""
+    return (
+        f"Really {told(value_c, 'degC')} at the lid, where the steam has {told(steam.steam_c, 'degC')}? "
+        "If the steam is lost, say that first ({bench.steam})."
+    )
+
+
+def _cool_too_soon(state: State, value_c: float, now: Reading) -> str:
+    waits, off = state.worksheet.step_for("cooling", number=state.sets), off_the_heat(state).moment
+    least_min = _cool_at_earliest(state, now)
+    if waits is None or state.step(waits.id).closed or off is None or least_min is None:
+        return ""
+    gone = elapsed_since(off, now)
+    if not gone.sure or gone.seconds >= 60 * least_min or value_c > (waits.limit_c or 0.0):
+        return ""
+    of = "bath" if state.worksheet.read_at == "bath" else "middle"
+    return (
+        f"{told(value_c, 'degC')} after {minutes_text(gone.seconds)}, where the {of} takes "
+        f"{show(least_min, 'min')} at the earliest?"
+    )
+
+
+def _cool_at_earliest(state: State, now: Reading) -> float | None:
+    """Minutes from the heat, by the readings so far where they tell it, else by the sheet."""
+    off, read = off_the_heat(state).moment, think_cooling(state, now).figures
+    if off is not None and read and read[0].low is not None:
+        return read[0].low + elapsed_since(off, now).seconds / 60 if read[0].low > 0 else 0.0
+    figure = sheet_now(state).figure(figure_id("cool.time", state.sets))
+    return None if figure is None else figure.low
+
+
 def ending(state: State, step: Step, now: Reading) -> str:
     """What is odd about a wait that is ended against its clock."""
     timer = state.timers.get(step.timer)
@@ -127,15 +177,21 @@ def follows(state: State, step: Step, value: float) -> str:
         return ""
     then = tried(state, fixes(state, step, value))
     if step.role in ("acid", "pH"):
-        told = (then.figure(one) for one in step.figures if one != step.sets)
-        ph = next((figure for figure in told if figure is not None and figure.unit == "pH"), None)
+        ph = _ph_after(step, then)
+        as_asked = _ph_after(step, tried(state, fixes(state, step, step.expected)))
         bath = "soak" if state.choices.plan.sour.table == "presoak" else "bath"
-        return "" if ph is None else f"it brings the {bath} to {show(ph.value, 'pH')}"
+        # A strip that cannot be moves nothing, nor does acid that a strip has told of since.
+        return "" if ph is None or ph == as_asked else f"it brings the {bath} to {show(ph, 'pH')}"
     depth = then.figure(paint_path(step.of, "depth")) if step.role == "mix" else None
     planned = sheet_now(state).figure(depth.id) if depth is not None else None
     if depth is None or planned is None or abs(depth.value - planned.value) < 0.005 * planned.value:
         return ""
     return f"the depth comes to {show(depth.value, '%', 2)}, not {show(planned.value, '%', 2)}"
+
+
+def _ph_after(step: Step, sheet: Worksheet) -> float | None:
+    figures = (sheet.figure(one) for one in step.figures if one != step.sets)
+    return next((figure.value for figure in figures if figure is not None and figure.unit == "pH"), None)
 
 
 def mixed(state: State, step: Step, value: float) -> str:
@@ -144,6 +200,26 @@ def mixed(state: State, step: Step, value: float) -> str:
     if poured_ml is None or value >= AS_SHOWN * poured_ml:
         return ""
     return f"Only {show(value, 'mL')}, where {show(poured_ml, 'mL')} of stock went in?"
+
+
+PART_TOO_COLD_C = 8.0
+"""So far below its place on the ramp a later part of the dye is poured too early. House rule."""
+
+
+def part_too_soon(state: State, step: Step, now: Reading) -> str:
+    """What is odd about a later part of the dye: its clock is not due, and the bath nowhere near its warmth."""
+    timer, worked, seen = state.timers.get(step.stops), worked_now(state), ramp_of(state, now)
+    if step.role != "dye in" or timer is None or not timer.running or ran_out(state, timer.id, now):
+        return ""
+    if worked is None or seen is None or not isinstance(worked.put, BathWork):
+        return ""
+    wanted_c = part_c(worked.put, seen.heat, int(step.of))
+    bath_c = seen.planned_c(seen.now_min) + (seen.off_c or 0.0)
+    if bath_c >= wanted_c - PART_TOO_COLD_C:
+        return ""
+    what = "ramp" if seen.off_c is None else "bath"
+    bath, wanted = told(bath_c, "degC", 2), told(wanted_c, "degC", 2)
+    return f"Really now? The {what} is at about {bath}; part {step.of} goes in at about {wanted}."
 
 
 def batch(state: State, colour: SettledColour, stock_ml: float) -> str:

@@ -10,6 +10,7 @@ from typing import Literal, get_args
 from studio.craft.rinse import is_clear
 from studio.quantity.reading_in import told, told_number
 from studio.session import commands as c
+from studio.session import doubts
 from studio.session.asked import Refused, reason, unit_asked, value_of
 from studio.session.clock import Elapsed, Reading, elapsed_since
 from studio.session.events import Event
@@ -156,7 +157,8 @@ def take_reading(state: State, command: c.TakeReading, now: Reading) -> list[Eve
             f"A temperature at the pot lies between {told_number(-30.0, 'degC', 0.0)} and {told(130.0, 'degC')}, "
             f"for example {told(92.0, 'degC')}."
         )
-    read = ReadingTaken(where, value, "degC", typed)
+    flagged = doubts.taken(doubts.reading(state, where, value, now), meant=command.meant)
+    read = ReadingTaken(where, value, "degC", typed, flagged)
     return [read, *_ended(foreseen(state, read, now), now)]
 
 

@@ -101,11 +101,15 @@ def paint_left(state: State, command: c.PaintLeft, now: Reading) -> list[Event]:
     if mixed is None:
         raise Refused(f"The paint for {colour.plan.name} has not been mixed yet.")
     ml = value_of(command.text, "volume")
-    if ml > mixed * JAR_READING_SLACK:
-        raise Refused(
-            f"Only {show(mixed, 'mL')} of {colour.plan.name} were mixed; write what is left of them."
-        )
+    _no_more_than_mixed(colour, ml, mixed)
     return [JarRead(colour.plan.slug, ml, command.text.strip())]
+
+
+def _no_more_than_mixed(colour: SettledColour, ml: float, mixed_ml: float) -> None:
+    if ml > mixed_ml * JAR_READING_SLACK:
+        raise Refused(
+            f"Only {show(mixed_ml, 'mL')} of {colour.plan.name} were mixed; write what is left of them."
+        )
 
 
 @c.rule(c.PaintBand)
@@ -155,6 +159,10 @@ def keep_leftover(state: State, command: c.KeepLeftover, now: Reading) -> list[E
             "Write how much is left, 20 L at most, for example 12 mL, or 12 mL out to dispose of it."
         )
     slug = colour.plan.slug
+    mixed = painting.in_jar_ml(state, slug)
+    if mixed is not None:
+        told_ml = sum(kept.event.ml for kept in state.leftovers if kept.event.colour == slug)
+        _no_more_than_mixed(colour, ml + told_ml, mixed)
     kept = LeftoverKept(slug, ml, "disposed" if out or ml == 0 else "jar", text)
     sheet = sheet_now(state, {paint_path(slug, "left"): ml})
     strength = sheet.figure(paint_path(slug, "left.strength"))

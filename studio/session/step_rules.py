@@ -141,7 +141,8 @@ def measure(state: State, command: c.Measure, now: Reading) -> list[Event]:
     step = effective(state, step)
     value = read_value(step, command.text)
     odd = unworkable(state, step, value)
-    flagged = doubts.taken(_odd_value(state, step, command.text, value, odd), meant=command.meant)
+    doubt = _odd_value(state, step, command.text, value, odd) or doubts.part_too_soon(state, step, now)
+    flagged = doubts.taken(doubt, meant=command.meant)
     told = StepMeasured(
         step=step.id,
         value=value,
@@ -275,6 +276,13 @@ def correctable(state: State) -> list[Step]:
     return sorted(given, key=lambda step: -state.step(step.id).n)
 
 
+def correction_doubt(state: State, step: Step, typed: str) -> str:
+    """What is odd about a better value, known before its reason; Refused where it cannot be read."""
+    step = effective(state, step_anew(state, step))
+    value = read_value(step, typed)
+    return _odd_value(state, step, typed, value, unworkable(state, step, value))
+
+
 @c.rule(c.Correct)
 def correct(state: State, command: c.Correct, now: Reading) -> list[Event]:
     """Put a better value in the place of a recorded one."""
@@ -286,7 +294,7 @@ def correct(state: State, command: c.Correct, now: Reading) -> list[Event]:
     step = effective(state, step_anew(state, step))
     value = read_value(step, command.text)
     odd = unworkable(state, step, value)
-    flagged = doubts.taken(_odd_value(state, step, command.text, value, odd), meant=command.meant)
+    flagged = doubts.taken(correction_doubt(state, step, command.text), meant=command.meant)
     kept = {**record.fixed, **({step.sets: value} if step.sets and not odd else {})}
     told = Corrected(
         ref=record.n,

@@ -228,7 +228,9 @@ def test_more_paint_than_the_stock_can_give_is_doubted(at, talk) -> None:
 
 def test_a_hot_packet_is_kept_shut_and_a_cool_reading_ends_the_wait(at, talk) -> None:
     session = at("cool.wait")
-    heard = talk(session, "reading 41", "reading 39", "91", "yes", "5", "override the child wants to see it")
+    heard = talk(
+        session, "reading 41", "reading 39", "yes", "91", "yes", "5", "override the child wants to see it"
+    )
     assert "Saved: Cooled in the wrap: ended by the reading of 39 °C" in heard.lines
     assert heard.starting("Too hot to open: write reading and the degrees again; or override and a reason")
     (refused, *_) = heard.starting("Last read at 91 °C, and 40 °C is the limit")

@@ -25,7 +25,7 @@ from studio.session.events import Kept
 from studio.session.folding import replay
 from studio.session.kinds.notes import PhotoAdded
 from studio.session.sheet import sheet_now
-from studio.session.state import Note
+from studio.session.state import Earlier, Note
 
 
 def texts(section: Section) -> list[str]:
@@ -191,3 +191,29 @@ def test_in_us_units_a_page_turns_what_was_measured_and_no_word_of_the_dyer(sour
     assert not any("°C" in line for line in page["planned and actual"] + page["at the bench"])
     event = next(e for e in source_of("20260912").events if e.kind == "reading.taken")
     assert "°F" in tell(event, state) and "°C" in events_csv(source_of("20260912"))
+
+
+@pytest.mark.parametrize(("width", "off"), [(80, True), (57, False)])
+def test_planned_and_actual_keep_within_the_width(source_of, width: int, off: bool) -> None:
+    """An indent of two goes before each line; what a value is off by gives way first, then the names."""
+    for beginning in ("20260912", "20261031"):
+        source = source_of(beginning)
+        page = session_page(source.state, source.name, (), width)
+        head, *rows = texts(next(s for s in page if s.name == "planned and actual"))
+        values = [line for line in rows if not line.startswith("    ")]
+        assert len(values) > 10 and all(len(line) <= width - 2 for line in [head, *values])
+        assert ("off by" in head) is off and "planned" in head and "actual" in head
+
+
+def test_what_was_corrected_or_taken_back_stands_in_order_of_time(source_of) -> None:
+    state = source_of("20260912").state
+    first, second = [s for s in state.all_steps() if state.step(s.id).closed][:2]
+    for step, at_ns, why in ((first, 2, "a slip"), (second, 1, "undo; corrected before: wrong jar")):
+        earlier = (Earlier("5 g", at_ns * 3600 * 10**9, why),)
+        state = msgspec.structs.replace(
+            state,
+            steps={**state.steps, step.id: msgspec.structs.replace(state.step(step.id), earlier=earlier)},
+        )
+    rows = texts(next(s for s in session_page(state, "x", (), 80) if s.name == "corrected or taken back"))
+    ours = [row for row in rows if "was 5 g" in row]
+    assert "wrong jar" in ours[0] and "a slip" in ours[1]

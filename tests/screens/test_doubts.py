@@ -90,3 +90,32 @@ async def test_a_hot_packet_says_what_to_do_in_place_of_its_digit(bench_at, scre
         await pilot.press(str(gate_digit(session.state, "cool.unwrap", session.missed)))
         await pilot.press("enter")
         assert at(session) == "cool.unwrap"
+
+
+async def test_a_correction_is_doubted_at_its_value_and_told_once_it_is_made(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, session = bench_at("presoak.in")
+    was = session.state.step("presoak.ph").value
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("k")
+        await wait_until(pilot, lambda: "Which value was wrong?" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: app.screen.query_one(Entry).is_asking)
+        await pilot.press(*"10", "enter")
+        await wait_until(pilot, lambda: "Really 10?" in screen_text(app))
+        assert session.state.step("presoak.ph").value == was
+        await pilot.press(*"wrong strip", "enter")
+        await wait_until(pilot, lambda: session.state.step("presoak.ph").value == 10)
+        await wait_until(pilot, lambda: f"corrected: pH {was:.3g} to pH 10." in screen_text(app))
+    assert session.state.step("presoak.ph").flagged
+
+
+async def test_x_at_a_wait_is_refused_before_a_reason_is_asked(bench_at, screen_text, wait_until) -> None:
+    app, _ = bench_at("cool.wait")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("x")
+        await wait_until(
+            pilot, lambda: "nor a gate or a wait; O passes those" in " ".join(screen_text(app).split())
+        )
+        assert not app.screen.query_one(Entry).is_asking

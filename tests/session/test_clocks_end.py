@@ -76,7 +76,7 @@ def oddly(state: State, step_id: str, chance: random.Random) -> c.Command:
         c.Override(step_id, WHY), c.Skip(step_id, WHY), c.NotMeasured(step_id, WHY), c.Undo(), c.Undo(),
         c.LookAtBath(step_id, "2"), c.LookAtBath(step_id, "5"), c.Rinsed(step_id, "1"), c.SetAgain(WHY),
         c.Close(step_id), c.PacketIn("another"), c.PacketOut(packets[-1] if packets else ""), c.ToggleSteam(),
-        c.Refill("300 mL"), c.TakeReading("packet", "35"), c.TakeReading("bath", "35"),
+        c.Refill("300 mL"), c.TakeReading("packet", "35", meant=True), c.TakeReading("bath", "35"),
     ])  # fmt: skip
 
 

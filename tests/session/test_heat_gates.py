@@ -66,7 +66,7 @@ def test_a_newer_reading_at_the_limit_opens_it_in_the_ordinary_way(cooling, meth
     with pytest.raises(Refused, match=r"40\.1 °C"):
         open_gate(session, GATE[method])
     session.clock.advance(60)
-    session.do(c.TakeReading(PLACE[method], "40"))
+    session.do(c.TakeReading(PLACE[method], "40", meant=True))
     assert all(w.level != "stop" for w in warnings(session))
     open_gate(session, GATE[method])
     assert session.state.step(GATE[method]).state == "passed"
@@ -107,7 +107,7 @@ def test_an_override_passes_is_recorded_and_warned_of_until_it_is_cool(cooling, 
     assert "91 °C" in told.text and "40 °C" in told.text
     session.do(c.Measure("rinse.water", "38"))
     assert [w.level for w in warnings(session)] == ["stop"], "and nothing beside it that says to rinse hotter"
-    session.do(c.TakeReading(PLACE[method], "39"))
+    session.do(c.TakeReading(PLACE[method], "39", meant=True))
     assert not warnings(session)
 
 
@@ -131,7 +131,7 @@ def test_a_reading_at_or_below_the_limit_ends_the_wait_for_cooling(cooling, meth
     session.do(c.TakeReading(PLACE[method], "41"))
     assert here(session) == "cool.wait"
     session.clock.advance(60)
-    (event,) = session.do(c.TakeReading(PLACE[method], "40"))
+    (event,) = session.do(c.TakeReading(PLACE[method], "40", meant=True))
     assert here(session) == "cool.temperature"
     assert session.state.timers["cool"].stopped_after_s == pytest.approx(120)
     assert event.kind == "reading.taken" and event.data["stops"], "one event, the clock it stops in it"
@@ -141,7 +141,7 @@ def test_a_reading_at_or_below_the_limit_ends_the_wait_for_cooling(cooling, meth
 def test_a_kill_after_a_cool_reading_leaves_all_of_it_or_nothing(cooling, keeper) -> None:
     session = cooling("steam", "cool.wait")
     before = len(keeper.events)
-    session.do(c.TakeReading("packet", "38"))
+    session.do(c.TakeReading("packet", "38", meant=True))
     for count, there in ((before, "cool.wait"), (before + 1, "cool.temperature")):
         again = Running(replay(keeper.events[:count]), session.clock, keeper)
         assert here(again) == there and again.state.timers["cool"].running == (there == "cool.wait")
@@ -154,7 +154,7 @@ def test_a_cool_reading_elsewhere_or_while_it_steams_ends_no_wait(cooling) -> No
     session.do(c.TakeReading("lid", "38"))
     assert here(session) == "cool.wait"
     session = cooling("steam", "steam.hold")
-    session.do(c.TakeReading("packet", "30"))
+    session.do(c.TakeReading("packet", "30", meant=True))
     assert here(session) == "steam.hold"
 
 

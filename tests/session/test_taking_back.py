@@ -151,7 +151,7 @@ MADE: dict[str, tuple[str, tuple[c.Command, ...]]] = {
     "noted": ("paint.apply", (c.AddNote("windy"),)),
     "noted.late": ("paint.apply", (c.NoteLate("15:13 windy"),)),
     "photo.added": ("paint.apply", (c.AddPhoto("photos/a.jpg"),)),
-    "reading.taken": ("cool.wait", (c.TakeReading("packet", "39"),)),
+    "reading.taken": ("cool.wait", (c.TakeReading("packet", "39", meant=True),)),
     "band.painted": ("paint.apply", (c.PaintBand(3),)),
     "paint.left": ("paint.apply", (c.PaintLeft("rust", "9"),)),
     "batch.mixed": ("paint.apply", (c.MixMore("rust", "9 mL"),)),

@@ -12,7 +12,7 @@ import msgspec
 
 from studio.craft import shade
 from studio.plan.jars import StockPlan
-from studio.plan.settled import Settled, SettledColour, Sharing, node
+from studio.plan.settled import BY_HAND, Settled, SettledColour, Sharing, node
 from studio.plan.shapes import (
     BROADBENT,
     DEFINED,
@@ -172,7 +172,7 @@ def _weighed(settled: Settled, jar: Sharing) -> StockWork:
     volume = node(settled, _volume(settled, jar, dye.value / planned * 100.0 if planned else 0.0))
     dye_g = dye.value if dye.value > LEAST_G else None
     made = dye_g / volume.value * 100.0 if dye_g and volume.value > LEAST_ML else planned
-    figures = [dye, volume, _strength(jar, dye.value, volume.value, made)]
+    figures = [dye, volume, _strength(jar, dye, volume, made)]
     if dye_g is not None:
         figures.extend((_weighing(settled, jar, dye), *_round(settled, stock, volume)))
     return _made(settled, jar, volume.value, dye_g, made, figures)
@@ -186,7 +186,8 @@ def _poured_off(settled: Settled, jar: Sharing) -> StockWork:
     volume = node(settled, _volume(settled, jar, grams / planned * 100.0 if planned else 0.0))
     ready, from_jar = stock.dye.ready_percent, None
     dye_g = volume.value * planned / 100.0
-    figures = [_dye(settled, jar, dye_g), volume, _strength(jar, dye_g, volume.value, planned)]
+    dye = _dye(settled, jar, dye_g)
+    figures = [dye, volume, _strength(jar, dye, volume, planned)]
     if ready is not None and volume.value > 0 and planned:
         from_jar = shade.dilution_ml(ready, planned, volume.value)
         figures.append(
@@ -331,19 +332,20 @@ def _volume(settled: Settled, jar: Sharing, volume_ml: float) -> Figure:
     return fig(path, volume_ml, "mL", label, because, weakest("plan", of), depth_source(settled))
 
 
-def _strength(jar: Sharing, grams: float, ml: float, made: float) -> Figure:
+def _strength(jar: Sharing, dye: Figure, volume: Figure, made: float) -> Figure:
     stock = jar[0][1]
     planned = stock.strength
     if planned is None:
         raise ValueError(f"The strength of {stock.dye.name} is not known.")
-    as_planned = math.isclose(made, planned.value, rel_tol=1e-9)
-    because = (
-        f"{num(planned.value)} g of dye made up to 100 mL"
-        if as_planned
-        else f"{num(grams)} g / {num(ml)} mL x 100 = {num(made)} %; planned {num(planned.value)} %"
-    )
     path, label = f"stock.{stock.slug}.strength", f"strength of {_said(jar, 'stock')}"
-    return fig(path, made, "%", label, because, planned.origin, planned.source)
+    origin = weakest(dye.origin, volume.origin)
+    if origin != "measured" and math.isclose(made, planned.value, rel_tol=1e-9):
+        because = f"{num(planned.value)} g of dye made up to 100 mL"
+        return fig(path, made, "%", label, because, planned.origin, planned.source)
+    because = (
+        f"{num(dye.value)} g / {num(volume.value)} mL x 100 = {num(made)} %; planned {num(planned.value)} %"
+    )
+    return fig(path, made, "%", label, because, origin, BY_HAND if origin == "measured" else planned.source)
 
 
 def _weighing(settled: Settled, jar: Sharing, dye: Figure) -> Figure:

@@ -15,7 +15,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from studio.plan.shapes import Caution, Figure
-from studio.report.telling import offer
+from studio.report.telling import corrected, offer
 from studio.screens.bench.acting import Acting
 from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.finish import FinishScreen
@@ -25,7 +25,9 @@ from studio.screens.draw.panel import Check, caution_lines, check_row, why
 from studio.screens.keyed import Keyed, KeyLine, Page, Rows, app_of, question
 from studio.session import commands as c
 from studio.session.clock import time_of_day, wall_ns_of
+from studio.session.events import Recorded
 from studio.session.run import Running
+from studio.session.state import Undone
 from studio.session.step_rules import correctable
 from studio.session.taking_back import offered
 
@@ -72,8 +74,26 @@ class BeforeScreen(Keyed[str]):
 
     def after(self, command: c.Command) -> None:
         """Back to the bench from a value; what is said of an event taken back goes there with it."""
-        if self.WHERE == "correct":
-            self.dismiss()
+        if isinstance(command, c.Correct):
+            self.dismiss(corrected(self.running.state, command.step))
+
+    def brings(self) -> bool:
+        """Whether the marked event is one that was taken back."""
+        event = self._marked()
+        return event is not None and isinstance(event.told, Undone)
+
+    def stands(self) -> bool:
+        """Whether it is one that stands."""
+        return not self.brings()
+
+    @on(OptionList.OptionHighlighted)
+    def _another(self) -> None:
+        self.redraw()
+
+    def _marked(self) -> Recorded | None:
+        option = self.query_one(OptionList).highlighted_option
+        named = option.id if option is not None and self.WHERE == "taking_back" else None
+        return self.running.state.log.find(int(named or 0))
 
     def _values(self) -> list[Option]:
         state, waits = self.running.state, self.running.unsaved_steps
@@ -101,13 +121,12 @@ class BeforeScreen(Keyed[str]):
     async def action_choose(self) -> None:
         """At once, not by the list's message: the next key is meant for the line."""
         option, state = self.query_one(OptionList).highlighted_option, self.running.state
-        chosen = option.id if option is not None else None
         if self.WHERE == "correct":
-            step = state.find_step(chosen or "")
+            step = state.find_step((option.id if option is not None else None) or "")
             if step is not None:
-                self.line.ask(correction_question(step, state.step(step.id)))
+                self.line.ask(correction_question(state, step))
             return
-        event = state.log.find(int(chosen or 0))
+        event = self._marked()
         if event is not None and await self.line.take_back(event, "{taking_back.choose} again"):
             self.dismiss(self.notice)
 

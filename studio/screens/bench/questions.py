@@ -24,8 +24,8 @@ from studio.session.clock import Reading
 from studio.session.live.cooling import staining_words
 from studio.session.live.given import leftovers_untold
 from studio.session.path import current_step
-from studio.session.state import State, StepRecord, TimerRecord
-from studio.session.step_rules import open_warnings
+from studio.session.state import State, TimerRecord
+from studio.session.step_rules import correction_doubt, open_warnings
 
 WORDS, REASON = "Words", "A reason"
 GRADE, MINUTES, ML = "A number from 1 to 5", "Minutes", "Millilitres"
@@ -189,10 +189,12 @@ def other_time_question(timer: str, label: str) -> Question:
     )
 
 
-def correction_question(step: Step, record: StepRecord) -> Question:
-    """Ask for the better value, then for the reason."""
+def correction_question(state: State, step: Step) -> Question:
+    """Ask for the better value, then for the reason: of one that can hardly be with what is odd about it."""
 
     def then_why(text: str) -> Question:
-        return reason_question("Why was it wrong", lambda why: c.Correct(step.id, text, why))
+        odd = correction_doubt(state, step, text)
+        label = f"{odd} If it is so, why was the other wrong" if odd else "Why was it wrong"
+        return reason_question(label, lambda why: c.Correct(step.id, text, why, meant=bool(odd)))
 
-    return Question(correcting(step, record), then_why, takes=_taken(step))
+    return Question(correcting(step, state.step(step.id)), then_why, takes=_taken(step))

@@ -13,7 +13,7 @@ from studio.plaintext import clean
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.session.clock import Moment, before
-from studio.session.events import Head, Ml, OfAList, Typed, Undo, Words
+from studio.session.events import Doubted, Head, Ml, OfAList, Typed, Undo, Words
 from studio.session.kinds.clocks import (
     AlarmAcknowledged,
     Ends,
@@ -24,7 +24,7 @@ from studio.session.kinds.clocks import (
     stood_still,
     stopped_anew,
 )
-from studio.session.kinds.steps import Closes, ClosesWithClocks
+from studio.session.kinds.steps import Closes, ClosesWithClocks, doubted
 from studio.session.state import TimerRecord
 
 if TYPE_CHECKING:
@@ -120,9 +120,10 @@ class ReadingTaken(ClosesWithClocks, OfAList, frozen=True, tag="reading.taken"):
     value: Annotated[float, Meta(description="degC")]
     unit: Literal["degC"]
     typed: Typed
+    flagged: Doubted = False
 
     def says(self, state: State) -> str:
-        return f"read at the {clean(self.where)}: {told(self.value, 'degC')}"
+        return f"read at the {clean(self.where)}: {told(self.value, 'degC')}{doubted(self.flagged)}"
 
 
 def _paused(timer: TimerRecord, when: Moment) -> TimerRecord:

@@ -47,8 +47,9 @@ class OfAStep(Event, frozen=True):
         what: str = self.leaves
         if isinstance(self, (StepMeasured, Corrected)):
             what = value_text(self.value, self.unit, state.find_step(self.step))
+        why = f"undo; corrected before: {self.why}" if isinstance(self, Corrected) else "undo"
         record = state.step(self.step)
-        back = Earlier(what, head.at.wall_ns, "undo")
+        back = Earlier(what, head.at.wall_ns, why)
         state.steps[self.step] = msgspec.structs.replace(record, earlier=(*record.earlier, back))
 
     def done(self, state: State) -> str:
@@ -100,7 +101,7 @@ class StepMeasured(ClosesAStep, frozen=True, tag="step.measured"):
     value: float
     unit: str
     typed: Typed
-    flagged: Annotated[bool, Meta(description="Outside the expected range, and said to be meant.")]
+    flagged: Doubted
     asked: Asked | None = None
     fixed: Fixed = field(default_factory=dict)
 
@@ -232,8 +233,8 @@ class Corrected(OfAStep, frozen=True, tag="corrected"):
 
 
 def _measured(event: StepMeasured | Corrected, state: State) -> str:
-    marked = " (outside the expected range, said to be meant)" if event.flagged else ""
-    return f"{event.done(state)}: {value_text(event.value, event.unit, state.find_step(event.step))}{marked}"
+    value = value_text(event.value, event.unit, state.find_step(event.step))
+    return f"{event.done(state)}: {value}{doubted(event.flagged)}"
 
 
 def value_text(value: float | None, unit: str, step: Step | None) -> str:

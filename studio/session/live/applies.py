@@ -142,6 +142,7 @@ CONDITIONS: dict[str, Condition] = {
     "number": _number,
     "value": _of_step(lambda step: step.kind == "measure"),
     "gate": _of_step(lambda step: step.kind in ("gate", "wait") and step.role != "accept cautions"),
+    "left_out": _of_step(lambda step: step.kind not in ("gate", "wait") and not step.starts),
     "rating": _of_step(lambda step: step.quantity == "rating"),
     "closing": _of_step(lambda step: step.role == "close"),
     "unsure": lambda here: bool(unsure_timers(here.state, here.now)),

@@ -9,7 +9,7 @@ from studio.methods.set_by.bath_work import HeatWork
 from studio.plan.shapes import Caution, Figure, fig
 from studio.quantity.reading_in import apart, told
 from studio.quantity.showing import show
-from studio.session.clock import Reading
+from studio.session.clock import Reading, time_of_day
 from studio.session.live.given import (
     NOTHING,
     Thought,
@@ -41,6 +41,8 @@ class Ramp(msgspec.Struct, frozen=True):
     heat: HeatWork
     readings: tuple[tuple[float, float], ...]
     now_min: float
+    read_at: str = ""
+    """Time of day of the last reading."""
 
     def planned_c(self, minute: float) -> float:
         """What the ramp asks for."""
@@ -85,9 +87,10 @@ def ramp_of(state: State, now: Reading, set_number: int | None = None) -> Ramp |
     top = record_of(state, "at the top", number=number)
     if top.moment is not None and top.value is not None:
         read.append((top.moment, top.value))
-    found = [(minute_of(on.moment, at, now, gone), c) for at, c in read]
-    points = sorted((m, c) for m, c in found if m is not None and 0 <= m <= gone + 0.01)
-    return Ramp(heat, tuple(points), gone)
+    found = [(minute_of(on.moment, at, now, gone), c, at.wall_ns) for at, c in read]
+    points = sorted((m, c, at) for m, c, at in found if m is not None and 0 <= m <= gone + 0.01)
+    told = time_of_day(points[-1][2], state.utc_offset_min) if points else ""
+    return Ramp(heat, tuple((m, c) for m, c, _ in points), gone, told)
 
 
 def think_ramp(state: State, now: Reading) -> Thought:
@@ -124,7 +127,7 @@ def _read(seen: Ramp) -> list[Figure]:
             "live.bath.bath",
             c,
             "degC",
-            f"bath {off_words(seen)}",
+            f"bath at {seen.read_at}, {off_words(seen)}",
             f"read at {minute:.0f} min, where the ramp asks for {seen.planned_c(minute):.1f} °C",
             "measured",
             SOURCE,
@@ -161,7 +164,7 @@ def _boils(seen: Ramp) -> list[Caution]:
     if c < seen.heat.boil_c - NEAR_BOIL_C:
         return []
     boil = f"the boil ({told(seen.heat.boil_c, 'degC')} here)"
-    text = f"{told(c, 'degC')} is all but {boil}: turn it down now, boiling felts."
+    text = f"{told(c, 'degC')} at {seen.read_at} is all but {boil}: turn it down now, boiling felts."
     return [warning("ramp.boils", text, "house rule")]
 
 
@@ -170,11 +173,12 @@ def _warnings(seen: Ramp) -> list[Caution]:
     found = _boils(seen)
     if found:
         return found
+    was = f"At {seen.read_at} the bath was"
     if off > FAR_C:
-        text = f"The bath is {off_words(seen)}: turn the ring down, or the colour strikes unevenly."
+        text = f"{was} {off_words(seen)}: turn the ring down, or the colour strikes unevenly."
         found.append(warning("ramp.ahead", text, rule))
     elif off < -FAR_C:
-        text = f"The bath is {off_words(seen)}: turn the ring up, or put the lid on; late harms nothing."
+        text = f"{was} {off_words(seen)}: turn the ring up, or put the lid on; late harms nothing."
         found.append(warning("ramp.behind", text, rule))
     return found
 

@@ -266,6 +266,8 @@ def _short(state: State, jar: Sharing) -> Caution | None:
     record = record_of(state, "count drops" if counted else "weigh dye", stock.slug)
     if record.value is None or record.asked is None or record.value >= ENOUGH * record.asked:
         return None
+    if not counted and record.asked - record.value < state.choices.scale_g.value:
+        return None  # No weighing of this scale comes nearer.
     unit = "drops" if counted else "g"
     more = f"{math.ceil(record.asked - record.value)}" if counted else show(record.asked - record.value, "g")
     text = (

@@ -213,7 +213,7 @@ def steam(h: Hand) -> None:
     h.say("\r", "value in mL", "1,6 L", "► Lid, mitts")
     h.gate("► Pot on")
     # 1600 x 4.19 x (99.924 - 15) / 60 000 = 9.49 min
-    h.sees("steam can come after 9.49 min")
+    h.sees("steam can come after 9.5 min")
     h.tick("► Steam is rolling")
     h.minutes(12)
     h.tick("► Set held", "The steam came after 12")

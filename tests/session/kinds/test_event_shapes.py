@@ -205,7 +205,7 @@ def _to_the_end(run: Running, clock: SteppedClock) -> None:
         run.do(c.Snooze(alarm.n))
     run.do(c.Override("steam.hold", "hot enough", meant=True))
     until(run, "cool.wait")
-    run.do(c.TakeReading("packet", "39"))
+    run.do(c.TakeReading("packet", "39", meant=True))
     run.do(c.Measure("cool.temperature", "60", meant=True))
     run.do(c.Override("cool.unwrap", "in a hurry"))
     until(run, "rinse.rounds")

@@ -7,6 +7,7 @@ import pytest
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import Refused
+from studio.session.clock import time_of_day
 from studio.session.folding import replay
 from studio.session.live.bath import ramp_of
 from studio.session.timers import view
@@ -30,11 +31,14 @@ def test_ahead_and_behind_by_hand(kettle, figure, warned) -> None:
         session.clock.advance(minutes * 60)
         session.tick()
         session.do(c.TakeReading("bath", read))
+    at = time_of_day(session.clock.now().wall_ns, session.state.utc_offset_min)
     assert figure(session, "live.bath.planned").value == pytest.approx(64.0)
-    assert figure(session, "live.bath.bath").label == "bath 9 °C behind"
     assert figure(session, "live.bath.rate").value == pytest.approx(1.5)
     assert figure(session, "live.bath.to-top").value == pytest.approx(20.0)
-    assert "live.ramp.behind" in warned(session)
+    session.clock.advance(120)
+    assert figure(session, "live.bath.planned").value == pytest.approx(67.0), "the ramp goes on"
+    assert figure(session, "live.bath.bath").label == f"bath at {at}, 9 °C behind"
+    assert warned(session)["live.ramp.behind"].startswith(f"At {at} the bath was 9 °C behind")
     seen = ramp_of(session.state, session.clock.now())
     assert seen is not None and seen.off_c == pytest.approx(-9.0)
 

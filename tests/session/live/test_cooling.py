@@ -17,7 +17,7 @@ def read(session, *points: tuple[float, float], room: float | None = None) -> No
     for minute, degrees in points:
         session.clock.advance((minute - gone) * 60)
         gone = minute
-        session.do(c.TakeReading("packet", f"{degrees:g}"))
+        session.do(c.TakeReading("packet", f"{degrees:g}", meant=True))
 
 
 def slow_end_min(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 
 from studio.session import commands as c
@@ -92,3 +93,20 @@ def test_a_weight_that_was_mistyped_can_be_corrected(worked_at, figure) -> None:
     # What was made up for it stands as it was done, until that is corrected too.
     session.do(c.Correct("stocks.rust.volume", "24", "measured again"))
     assert figure(session, "stock.rust.strength").value == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("dye", "said"), [("0.232", False), ("0.229", True)])
+def test_less_than_a_step_of_the_scale_is_not_asked_for(
+    worked_at, choices, warned, dye: str, said: bool
+) -> None:
+    """Of 0.24 g on a scale that shows 0.01 g: 0.008 g, a thirtieth, cannot be added, 0.011 g can."""
+    coarse = msgspec.structs.replace(choices, scale_g=msgspec.structs.replace(choices.scale_g, value=0.01))
+    session = worked_at("stocks.clear", {"stocks.rust.dye": dye}, coarse)
+    assert ("live.stock.rust" in warned(session)) is said
+
+
+def test_the_strength_of_what_was_weighed_and_made_up_is_measured(worked_at, figure) -> None:
+    assert figure(worked_at("stocks.rust.dye"), "stock.rust.strength").origin == "plan"
+    session = worked_at("stocks.clear", {"stocks.rust.dye": "0.41", "stocks.rust.volume": "12"})
+    strength = figure(session, "stock.rust.strength")
+    assert (strength.value, strength.origin) == (pytest.approx(41 / 12), "measured")

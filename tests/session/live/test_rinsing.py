@@ -44,7 +44,7 @@ def test_a_step_of_more_than_ten_degrees_is_warned_of(exactly_at, warned, monkey
 
 def test_where_the_packet_was_not_measured_its_last_reading_counts(exactly_at, warned) -> None:
     session = exactly_at("cool.wait")
-    session.do(c.TakeReading("packet", "40"))
+    session.do(c.TakeReading("packet", "40", meant=True))
     session.do(c.NotMeasured("cool.temperature", "the probe is broken"))
     session.do(c.PassGate("cool.unwrap", gate_digit(session.state, "cool.unwrap", session.missed)))
     session.do(c.Measure("rinse.water", "29", meant=True))
