@@ -17,7 +17,9 @@ WOOL_WATER_L_G = 0.33e-3
 and J. B. Speakman, J. Soc. Dyers Colour. 65 (1949), abstract, to those read outside it)."""
 WOOL_BINDING = 1.991e4
 """(L/mol)^2; puts half the uptake without salt at pH 2.30, as read of hydrochloric acid (Sen-i Gakkaishi 15(4), 292,
-abstract). Computed; 5e3, pH 2.0, is the other end of what was read."""
+abstract). Computed."""
+LEAST_WOOL_BINDING = 5e3
+"""(L/mol)^2; the same of pH 2.0, the other end of what was read. Computed."""
 
 
 class BindingFibre(NamedTuple):

@@ -358,12 +358,13 @@ def _step_g(resolution_g: float) -> float:
     return above("resolution of the scale", resolution_g, 0, 1000, "g")
 
 
-ROUND_ML = (50.0, 100.0, 250.0, 500.0, 1000.0)
-"""Volumes that a bottle or a measuring jug is marked at. House rule."""
+ROUND_ML = (50.0, 100.0, 250.0)
+"""Volumes that a bottle or a measuring jug is marked at, and a jar on a shelf holds. House rule."""
 
 
 def round_stock_ml(resolution_g: float, stock_percent: float, least_ml: float) -> float | None:
-    """The least round volume of stock whose dye is `LEAST_STEPS` steps of the scale or more; None above a litre.
+    """The least round volume of stock whose dye is `LEAST_STEPS` steps of the scale or more; None above
+    250 mL.
 
     dye = stock x volume / 100
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import msgspec
 
 from studio.plan import materials
@@ -31,25 +33,43 @@ class StockPlan(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def stocks_of(plan: Plan, shelf: Shelf) -> list[tuple[StockPlan, ...]]:
+    """The stocks of each colour, by itself."""
+    return [_stocks(plan, shelf, colour) for colour in plan.colours]
+
+
+def in_shared_jars(
+    plan: Plan, stocks: Sequence[tuple[StockPlan, ...]], least: Sequence[float]
+) -> list[tuple[StockPlan, ...]]:
     """The stocks of each colour, those of one dye in one strength out of one jar; a powder whose strength is not
-    written is made up as that of another colour is. Drops are counted into the jar of their colour.
+    written is made up as that of another colour is, where that leaves room. Drops are counted into the jar of their
+    colour.
+
+    `least`: % that stock of each colour must have at least to go into its liquid.
     """
-    stocks = [_stocks(plan, shelf, colour) for colour in plan.colours]
     counted = {colour.slug for colour in plan.colours if colour.drops is not None}
     made = [s for own in reversed(stocks) for s in reversed(own) if s.slug not in counted]
     written = {s.dye.name: s.strength for s in made if s.strength and s.strength.origin == "plan"}
     jars: dict[tuple[str, float], str] = {}
 
-    def shared(stock: StockPlan) -> StockPlan:
-        strength = stock.strength
-        if strength is None or stock.slug in counted:
-            return stock
-        if strength.origin != "plan" and stock.dye.powder:
-            strength = written.get(stock.dye.name, strength)
+    def in_jar(stock: StockPlan, strength: Known) -> StockPlan:
         jar = jars.setdefault((stock.dye.name, strength.value), stock.slug)
         return msgspec.structs.replace(stock, slug=jar, strength=strength)
 
-    return [tuple(shared(stock) for stock in own) for own in stocks]
+    def shared(own: tuple[StockPlan, ...], percent: float) -> tuple[StockPlan, ...]:
+        alone = [s.strength for s in own if s.strength and s.slug not in counted]
+        if len(alone) < len(own):
+            return own
+        followed = [
+            written.get(stock.dye.name, mine) if mine.origin != "plan" and stock.dye.powder else mine
+            for stock, mine in zip(own, alone, strict=True)
+        ]
+        fits = percent * sum(s.share / made.value for s, made in zip(own, followed, strict=True)) <= 1.0001
+        return tuple(
+            in_jar(stock, other if fits else max(other, mine, key=lambda known: known.value))
+            for stock, mine, other in zip(own, alone, followed, strict=True)
+        )
+
+    return [shared(own, percent) for own, percent in zip(stocks, least, strict=True)]
 
 
 def _stocks(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ...]:
@@ -59,12 +79,16 @@ def _stocks(plan: Plan, shelf: Shelf, colour: ColourPlan) -> tuple[StockPlan, ..
         strength = _strength(plan, dye, colour.stock, (*where, "stock"), drops=colour.drops is not None)
         return (StockPlan(dye=dye, slug=colour.slug, share=1.0, strength=strength, key=(*where, "dye")),)
     total = sum(part.share_percent for part in colour.mix)
-    found = []
+    found: list[StockPlan] = []
     for number, part in enumerate(colour.mix, start=1):
         key = (*where, "mix", number)
         dye = materials.find_dye_at_hand(plan, shelf, part.dye, (*key, "dye"))
         strength = _strength(plan, dye, part.stock or colour.stock, (*key, "stock"), drops=False)
         slug = f"{colour.slug}.{dye.slug}"
+        if any(other.slug == slug for other in found):
+            raise refuse(
+                plan.file, (*key, "dye"), f"is {dye.name} once more; write it once, with both its shares."
+            )
         found.append(
             StockPlan(
                 dye=dye, slug=slug, share=part.share_percent / total, strength=strength, key=(*key, "dye")

@@ -76,6 +76,14 @@ class AcidAtHand(msgspec.Struct, frozen=True, kw_only=True):
         of = liquid_acid_mol if self.liquid else powder_acid_mol
         return of(1.0, self.strength_percent, self.row.molar_mass_g)
 
+    @property
+    def sold(self) -> tuple[float, float]:
+        """Least and most that what is sold under its name holds, for what its label says; 1 where nobody told."""
+        low, high = self.row.sold_percent or (0.0, 0.0)
+        if not low <= self.strength_percent <= high:
+            return 1.0, 1.0
+        return low / self.strength_percent, high / self.strength_percent
+
 
 def _same(one: str, other: str) -> bool:
     return " ".join(one.casefold().split()) == " ".join(other.casefold().split())
@@ -263,6 +271,8 @@ def find_acid_at_hand(plan: Plan, shelf: Shelf) -> AcidAtHand | None:
     return acid
 
 
+MOST_SWELL_MIN = 120.0
+"""Minutes in which a gum may swell while a session goes on. House rule."""
 MOST_PAINT_MOL_L = 0.84
 """Acid in a paint: as much as 5 % vinegar holds, 0.833. House rule."""
 
@@ -273,6 +283,11 @@ class ThickenerAtHand(msgspec.Struct, frozen=True, kw_only=True):
     price: Price | None = None
     unit: ClassVar[Literal["g"]] = "g"
     """Of an amount of it."""
+
+    @property
+    def overnight(self) -> bool:
+        """Whether it swells too long for a session, and is mixed in plain water the evening before."""
+        return self.row.swell_min > MOST_SWELL_MIN
 
 
 def find_thickener_at_hand(plan: Plan, shelf: Shelf) -> ThickenerAtHand | None:

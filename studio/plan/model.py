@@ -19,6 +19,8 @@ Salt = Literal["none", "Glauber's"]
 
 FORMS: tuple[Form, ...] = ("blank", "skein", "loose", "cloth")
 SHAPES: tuple[Shape, ...] = ("roll", "flat packet")
+MOST_IN_PAINT = 50.0
+"""mL or g of acid in 100 mL of paint. House rule."""
 MOST_PIECES = 8
 """Alike in one session: as many packets as the bench keeps clocks for. House rule."""
 MOST_ROWS, MOST_STITCHES = 100_000, 10_000

@@ -8,11 +8,11 @@ from typing import Literal, TypeVar
 
 import msgspec
 
-from studio.craft import steam
+from studio.craft import liquor, steam
 from studio.plan import materials
 from studio.plan.errors import refuse, write
-from studio.plan.habits import HabitId, in_use
-from studio.plan.jars import StockPlan, stocks_of
+from studio.plan.habits import KIND_OF, HabitId, in_use
+from studio.plan.jars import StockPlan, in_shared_jars, stocks_of
 from studio.plan.layout import shares
 from studio.plan.materials import AcidAtHand, DyeAtHand, FibreInBlend, ThickenerAtHand
 from studio.plan.model import ColourPlan, Form, Plan
@@ -20,6 +20,14 @@ from studio.plan.shapes import Figure, Known, num
 from studio.plan.shelf import KitItem, Shelf, ShelfBase
 from studio.quantity.kinds import Quantity
 from studio.tables.rows import DyeClass
+
+DEFAULT_PICKUP = KIND_OF["painted"].default
+DEFAULT_HELD = KIND_OF["held"].default
+"""Squeezed by hand in a towel. Estimate: Beech 1902 gives only shares of a saturated load."""
+BEECH = (
+    "F. Beech, The Dyeing of Woollen Fabrics, 1902, pp. 206-208 (Grothe: squeezing leaves 40 % of what "
+    "wringing and spinning start from); per cent of dry weight is an estimate"
+)
 
 Sharing = tuple[tuple["SettledColour", StockPlan], ...]
 """One jar of stock: the colours it is for, each with its part of it."""
@@ -74,6 +82,24 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
         """The studio's own value, learned or pinned; None where the default stands."""
         found = in_use(self.shelf.habits, habit_id)
         return None if found is None else Known(found.value, found.origin, found.source)
+
+    @property
+    def target(self) -> Known:
+        """Wet pick-up to paint to, %."""
+        written = self.plan.fibre.target_pickup
+        if written is not None:
+            return Known(written.value, "plan", "the plan")
+        usual = f"estimate: painted to {num(DEFAULT_PICKUP)} % wet pick-up"
+        return self.own("painted") or Known(DEFAULT_PICKUP, "estimate", usual)
+
+    @property
+    def held(self) -> Known:
+        """Water held after squeezing, %: by the plan's squeezed weight, else this studio's, else the usual."""
+        written = self.plan.fibre.squeezed_weight
+        if written is not None:
+            held = liquor.held_percent(written.value * self.pieces, self.dry_g / self.scale)
+            return Known(held, "plan", "the plan's squeezed_weight")
+        return self.own("held") or Known(DEFAULT_HELD, "estimate", BEECH)
 
     @property
     def piece_g(self) -> float:
@@ -199,7 +225,7 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
     kit = tuple(_kit_item(name, shelf) for name in plan.kit)
     facts = shelf.studio
     blend = materials.blend_of(plan, base)
-    return Settled(
+    settled = Settled(
         plan=plan,
         shelf=shelf,
         base=base,
@@ -221,6 +247,22 @@ def settle(plan: Plan, shelf: Shelf) -> Settled:
         room=DEFAULT_ROOM
         if facts.room_c is None
         else Known(facts.room_c, "yours", "the shelf's studio facts"),
+    )
+    return msgspec.structs.replace(settled, colours=_in_jars(settled))
+
+
+def _in_jars(settled: Settled) -> tuple[SettledColour, ...]:
+    """The colours, each made of the jars that it has room for."""
+    colours, least = settled.colours, []
+    free = max(0.0, settled.target.value - settled.held.value) / 100.0
+    for colour in colours:
+        depth, liquid = colour.plan.depth, colour.plan.liquid
+        zone = liquid.value / (1 + settled.plan.reserve_percent / 100.0) if liquid else colour.fibre_g * free
+        wants = depth.value * colour.dyed_g if depth else 0.0
+        least.append(wants / zone if zone > 0 else 0.0)
+    stocks = in_shared_jars(settled.plan, [colour.stocks for colour in colours], least)
+    return tuple(
+        msgspec.structs.replace(colour, stocks=own) for colour, own in zip(colours, stocks, strict=True)
     )
 
 

@@ -35,7 +35,7 @@ StageId = Literal["ready", "presoak", "stocks", "colour", "heat", "cool", "rinse
 """Stages of a plan. What is done while colour is put on and set, a way of dyeing calls by a name of its own."""
 
 Role = Literal[
-    "sound", "accept cautions", "kit", "open powder", "gloves", "room", "label jars", "dry weight",
+    "sound", "accept cautions", "kit", "open powder", "gloves", "room", "label jars", "paste", "dry weight",
     "soak water", "acid", "pH", "into the soak", "soaking", "end pH",
     "weigh dye", "make up", "count drops", "clear stocks",
     "squeeze", "mix", "swell", "paint", "wrap",

@@ -21,6 +21,7 @@ from studio.plan.steps.finishing import cool_stage, cool_timer, presoak_timer, r
 from studio.plan.steps.lay import figure_id, laid_again, laid_clocks, laid_stage
 from studio.plan.steps.preparing import presoak_stage, ready_stage, stocks_stage
 from studio.plan.work.cautions import all_cautions
+from studio.plan.work.souring import PH_SLACK
 from studio.plan.work.worked import Worked, work_all
 
 
@@ -71,8 +72,6 @@ def _of_set(figure: Figure, number: int) -> Figure:
 
 WEIGHT_SLACK = 0.1
 """A weighing or pouring off by more than a tenth is asked about once. House rule."""
-PH_SLACK = 0.5
-"""A strip that is further from what is worked out is asked about. House rule: strips are read to half a unit."""
 
 
 def lay_sheet(worked: Worked, cautions: tuple[Caution, ...]) -> Worksheet:

@@ -18,6 +18,7 @@ from studio.plan.shapes import Added, Addition, Allowed, Caution, Figure, Place,
 from studio.plan.work.energy import CoolWork, EnergyUse
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.presoak import PresoakWork
+from studio.plan.work.souring import Soaks
 from studio.plan.work.stocks import StocksWork
 
 if TYPE_CHECKING:
@@ -96,8 +97,8 @@ class Soured(Protocol):
         """mL or g; 0 without acid."""
 
     @property
-    def ph(self) -> float:
-        """Of its water."""
+    def soaks(self) -> Soaks:
+        """How its water ends."""
 
     @property
     def spread(self) -> Spread | None:

@@ -65,6 +65,8 @@ class AcidRow(_Row, frozen=True, kw_only=True, forbid_unknown_fields=True):
     state: Literal["liquid", "powder"]
     strength_percent: Percent
     """Liquid: g in 100 mL; powder: purity, g in 100 g."""
+    sold_percent: tuple[float, float] | None = None
+    """Least and most of what is sold under that name: a powder's by the crystal water it may have or lack."""
     molar_mass_g: Positive
     """g/mol of what is weighed or dissolved."""
     pkas: tuple[float, ...]

@@ -14,7 +14,7 @@ from studio.plan.reading import read_plan
 from studio.plan.settled import Settled, Sharing, settle
 from studio.plan.shapes import Step, Worksheet
 from studio.plan.sheet import work_sheet
-from studio.plan.shelf import EMPTY_SHELF
+from studio.plan.shelf import EMPTY_SHELF, Shelf, StudioFacts
 
 Values = dict[str, float]
 OF_DROPS = ("bath.dye", "bath.water")
@@ -156,8 +156,11 @@ thickness = "4 cm"
     assert [now[f"paint.{name}.depth"] for name, _ in dyed] == pytest.approx([0.2, 0.4, 0.8])
     less = {"stock.pale.dye": 0.26, "stock.pale.volume": 26.0, pours[0]: 5.0}
     assert [values_of(work_sheet(choices, less))[path] for path in pours] == pytest.approx([5.0, 7.0, 14.0])
-    round_ = values_of(work_sheet(choices, {"stock.pale.dye": plain["stock.pale.round"]}))
-    assert round_["stock.pale.volume"] == pytest.approx(500.0), "5 g, 50 steps of a scale of 0.1 g"
+    fine = settle(
+        read_plan(text, name="shared.plan.toml"), Shelf(studio=StudioFacts(scale_resolution_g=0.05))
+    )
+    round_ = values_of(work_sheet(fine, {"stock.pale.dye": values_of(work_sheet(fine))["stock.pale.round"]}))
+    assert round_["stock.pale.volume"] == pytest.approx(250.0), "2.5 g, 50 steps of a scale of 0.05 g"
     assert [round_[path] for path in pours] == pytest.approx([5.0, 10.0, 20.0]), "the rest stays in the jar"
     apart = read_plan(text.replace('depth = "1 %"', 'depth = "1 %"\nstock = "2 %"'), name="apart.plan.toml")
     assert [len(jar) for jar in settle(apart, EMPTY_SHELF).jars] == [3], (

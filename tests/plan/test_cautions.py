@@ -56,7 +56,7 @@ CALM = {
     "salt": "none",
     "blend": "wool = 100",
     "squeezed": "180 g",
-    "presoak": 'acid = "white vinegar"\ntarget_ph = 3.5',
+    "presoak": 'acid = "white vinegar"\ntarget_ph = 3.2',
     "colour": 'dye = "level red"\ndepth = "1 %"\nstock = "2 %"',
     "shape": "roll",
     "thick": "4 cm",

@@ -12,15 +12,17 @@ import msgspec
 
 from studio.craft import acid as craft
 from studio.craft.acid import Water
+from studio.craft.donnan import LEAST_WOOL_BINDING, BindingFibre
 from studio.plan.errors import refuse
 from studio.plan.materials import AcidAtHand, ThickenerAtHand, class_range
+from studio.plan.model import MOST_IN_PAINT
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
 from studio.plan.shapes import PRACTICE, Added, Addition, Caution, Figure, Origin, brief, fig, num, weakest
 from studio.plan.steps.lay import paint_path
 from studio.plan.ways import MORE, ColourLiquid
 from studio.plan.work.fibre import RoomWork
 from studio.plan.work.presoak import PresoakWork
-from studio.plan.work.souring import CARBONATE, DOUBT_PH, MOST_MOL_L, dosed
+from studio.plan.work.souring import CARBONATE, DOUBT_ACID, DOUBT_PH, MOST_MOL_L, dosed
 from studio.plan.work.stocks import LEAST_G, LEAST_ML
 from studio.plan.work.uptake import binding, taken_mmol_g, uptake_source
 
@@ -28,8 +30,15 @@ ENOUGH_PH = 5.5
 """A painted piece that ends no higher held acid enough, whatever its dyes ask of a bath. House rule."""
 SHORT_PH = 0.5
 """Above that, from which acid is called short. House rule."""
+LEVELLING_PH, LEVELLING_SHORT_PH = 4.8, 5.0
+"""Both of dyes whose range ends below pH 5, as levelling dyes' and food colours': at the boil 90 to 95 % of one goes on
+at pH 4, 75 to 88 % at 5, 50 to 70 % at 6 (from memory). House rule."""
+USED_UP_PH = 6.5
+"""Where a piece may end above this its acid is about used up, and nobody knows its pH. House rule."""
 
 
+MOST_PASTE_G_ML = 0.04
+"""The thickest paste of alginate that is told of: 40 g/L, of low viscosity (common practice)."""
 GUM_G_ML = 1.5
 """Density of a dry gum. From memory."""
 
@@ -85,8 +94,8 @@ class OnThePiece(msgspec.Struct, frozen=True, kw_only=True):
     """Taken by the dye; 0 too where nobody knows how much there is."""
     water: float
     """Taken by the alkalinity of soak and paint."""
-    ph: float | None
-    """Once all of its dye is on; None where there is less acid than is taken, so that not all of it will be."""
+    ph: tuple[float, float, float] | None
+    """Once all of its dye is on, at least, likeliest and at most; None where its acid is about used up."""
     wanting: float
     """mL or g of acid that each 100 mL of paint lacks to end low enough."""
     room: float
@@ -107,31 +116,50 @@ def on_the_piece(
     if fibre is None:
         return None
     per_unit, protons = acid.mol_per_unit, len(acid.row.pkas)
-    soak = presoak.on_the_goods_mol(held_ml) * share
+    least, soak, most = (mol * share for mol in presoak.on_the_goods_mol(held_ml))
     paint = on_ml * liquid.added("acid") / liquid.mixed_ml * per_unit if liquid.mixed_ml > LEAST_ML else 0.0
     dye = taken_mmol_g(liquid.colour) * liquid.dye_g * on_ml / max(on_ml, liquid.in_jar_ml) / 1000.0
     met = craft.alkalinity_meq_l(settled.alkalinity.value)
     water = Water(met, settled.water_ph.value)
     how = {"fibre": fibre, "dye_mol_l": dye / litres, "open_to_air": True}
-    short = protons * (soak + paint) * 1000.0 < dye * 1000.0 + met * litres
-    ends = None if short else craft.ph((dosed(acid, min(MOST_MOL_L, (soak + paint) / litres)),), water, **how)
-    wanting, aim = 0.0, max(ENOUGH_PH, *class_range(settled.classes))
-    if ends is None or ends > aim + SHORT_PH:
+
+    def ends(mol: float, **other: BindingFibre) -> float:
+        """pH with so much acid; `math.inf` where more is taken than is there."""
+        if protons * mol * 1000.0 < dye * 1000.0 + met * litres:
+            return math.inf
+        return craft.ph((dosed(acid, min(MOST_MOL_L, mol / litres)),), water, **{**how, **other})
+
+    looser = fibre._replace(binding=LEAST_WOOL_BINDING)
+    high = ends((least + paint) * (1 - DOUBT_ACID))
+    wanting, (aim, short) = 0.0, _enough_ph(liquid.colour)
+    if high > short:
         whole = craft.dose_for_ph(aim, dosed(acid, 0.0), water, **how) * litres
-        wanting = max(0.0, (whole - soak - paint) / per_unit / (on_ml / 100.0))
-    whole_ml = liquid.mixed_for_zone_ml
-    free = (
-        max(0.0, 100.0 * (liquid.stock_room_ml - liquid.stock_ml) / whole_ml) if whole_ml > LEAST_ML else 0.0
-    )
+        wanting = max(0.0, (whole / (1 - DOUBT_ACID) - least - paint) / per_unit / (on_ml / 100.0))
+    known = high <= max(USED_UP_PH, short)
+    low, middle = ends((most + paint) * (1 + DOUBT_ACID), fibre=looser), ends(soak + paint)
+    whole_ml, free = liquid.mixed_for_zone_ml, 0.0
+    if whole_ml > LEAST_ML:
+        there = sum(a.amount for a in in_100_ml(settled, liquid.colour) if a.what == "acid")
+        beside_stock = 100.0 * (liquid.stock_room_ml - liquid.stock_ml) / whole_ml
+        free = max(0.0, min(MOST_IN_PAINT - there, beside_stock if acid.liquid else math.inf))
     return OnThePiece(
         soak=protons * soak * 1000.0,
         paint=protons * paint * 1000.0,
         dye=dye * 1000.0,
         water=met * litres,
-        ph=ends,
+        ph=(low, middle, high) if known else None,
         wanting=wanting,
-        room=free if acid.liquid else math.inf,
+        room=free,
     )
+
+
+def _enough_ph(colour: SettledColour) -> tuple[float, float]:
+    """A piece that ends no higher held acid enough for the dyes of a colour; and above which it was short."""
+    low, high = class_range([stock.dye.dye_class for stock in colour.stocks])
+    if high < LEVELLING_SHORT_PH:
+        return LEVELLING_PH, LEVELLING_SHORT_PH
+    aim = max(ENOUGH_PH, low, high)
+    return aim, aim + SHORT_PH
 
 
 def ph_figures(settled: Settled, liquid: ColourLiquid, piece: OnThePiece | None) -> Iterator[Figure]:
@@ -139,7 +167,7 @@ def ph_figures(settled: Settled, liquid: ColourLiquid, piece: OnThePiece | None)
     acid, plan = settled.acid, liquid.colour.plan
     if acid is None or piece is None or piece.ph is None:
         return
-    doubt = DOUBT_PH[acid.row.kind]
+    doubt, (low, ph, high) = DOUBT_PH[acid.row.kind], piece.ph
     dye = (
         f"takes {brief(piece.dye)} ({brief(taken_mmol_g(liquid.colour))} in 1 g)"
         if piece.dye
@@ -147,18 +175,18 @@ def ph_figures(settled: Settled, liquid: ColourLiquid, piece: OnThePiece | None)
     )
     because = (
         f"the squeezed fibre brings {brief(piece.soak)} meq of acid, the paint {brief(piece.paint)}; its dye {dye}, "
-        f"its water takes {brief(piece.water)}: pH {piece.ph:.2f}"
+        f"its water takes {brief(piece.water)}: pH {ph:.2f}, {low:.2f} to {high:.2f} with a tenth more or less acid"
     )
     yield fig(
         f"paint.{plan.slug}.ph",
-        piece.ph,
+        ph,
         "pH",
         f"pH under {plan.name}, its dye on",
         because,
         "estimate",
         f"{CARBONATE}; {uptake_source(settled)}",
-        low=piece.ph - doubt,
-        high=piece.ph + doubt,
+        low=min(low, ph - doubt),
+        high=max(high, ph + doubt),
     )
 
 
@@ -171,22 +199,31 @@ def swell_figure(gum: ThickenerAtHand) -> Figure:
     )
 
 
-def refuse_gel(settled: Settled, presoak: PresoakWork, liquids: Iterable[ColourLiquid]) -> None:
-    """Refuse a gum that the plan's own acid would turn to jelly; a bench that reads another pH is left alone."""
+def refuse_gum(settled: Settled, presoak: PresoakWork, liquids: Iterable[ColourLiquid]) -> None:
+    """Refuse a gum that the plan's own acid would turn to jelly, or one that swells overnight in no water; a bench
+    that reads another pH is left alone."""
     gum = settled.thickener
-    if gum is None or gum.row.least_ph is None or settled.measured:
+    if gum is None or settled.measured:
         return
     for liquid in liquids:
         plan = liquid.colour.plan
         if plan.thicken is None:
             continue
-        lowest = min(presoak.ph, _ph_in_jar(settled, liquid))
-        if round(lowest, 2) < gum.row.least_ph:
+        doubt = DOUBT_PH[settled.acid.row.kind] if settled.acid else 0.0
+        lowest = min(presoak.ph, _ph_in_jar(settled, liquid)) - doubt
+        if gum.row.least_ph and round(lowest, 2) < gum.row.least_ph:
             raise refuse(
                 settled.plan.file,
                 plan.thicken.key,
-                f"is {gum.name}, which gels below about pH {gum.row.least_ph:g}, and {plan.name} meets pH "
-                f"{lowest:.1f}; write guar, which stands acid, or less acid.",
+                f"is {gum.name}, which gels below about pH {gum.row.least_ph:g}, and {plan.name} may meet "
+                f"pH {lowest:.1f}; write guar, which stands acid, or less acid.",
+            )
+        if gum.overnight and liquid.added("thickener") > MOST_PASTE_G_ML * liquid.water_ml:
+            raise refuse(
+                settled.plan.file,
+                plan.thicken.key,
+                f"is {gum.name}, which swells overnight in plain water, and the paint for {plan.name} leaves "
+                f"{brief(liquid.water_ml)} mL of it; write a stronger stock, or guar.",
             )
 
 
@@ -239,18 +276,21 @@ def acid_cautions(
         plan = liquid.colour.plan
         if acid is None or piece is None or piece.wanting <= 0:
             continue
+        short = _enough_ph(liquid.colour)[1]
         now = sum(a.amount for a in in_100_ml(settled, liquid.colour) if a.what == "acid")
         more, there = now + piece.wanting, piece.soak + piece.paint
-        end = f"ends near pH {piece.ph:.1f}" if piece.ph is not None else "runs out of acid"
+        end = "has its acid about used up" if piece.ph is None else f"may end at pH {piece.ph[2]:.1f}"
         advice = f"Put {brief(more)} {acid.unit} of {acid.name} into each 100 mL of its paint, or more into the soak."
         if piece.wanting > piece.room:
-            advice = "Its paint has no room for more: sour the soak more, or take a stronger acid."
+            stock = "" if plan.drops else "make its stock stronger, "
+            advice = f"Its paint has no room for more: {stock}sour the soak more, or take a stronger acid."
         yield Caution(
             id=f"acid.short.{plan.slug}",
             level="note",
             text=f"{plan.name} {end}: its dye takes {brief(piece.dye)} meq of acid, its water {brief(piece.water)}, "
             f"and {brief(there)} are on its fibre. Part of it may rinse out. {advice}",
-            source="estimate: charge balance with the fibre",
+            source=f"estimate: charge balance with the fibre; above pH {short:g} is a house rule"
+            + ("; what levelling dye takes at what pH: from memory" if short == LEVELLING_SHORT_PH else ""),
             stage="colour",
             where=("colour", plan.name, "acid"),
         )

@@ -13,7 +13,7 @@ from studio.plan.settled import Settled, node, own_table
 from studio.plan.shapes import BROADBENT, Figure, Origin, as_written, fig, num, weakest
 from studio.plan.ways import MORE_ACID, ColourLiquid
 from studio.plan.work.presoak import soaked_c
-from studio.plan.work.souring import Souring, acid_figure, ended, spread_figure, strip_figure
+from studio.plan.work.souring import Soaks, Souring, acid_figure, ended, spread_figure, strip_figure
 from studio.plan.work.stocks import (
     StocksWork,
     StockWork,
@@ -79,7 +79,7 @@ class BathWork(msgspec.Struct, frozen=True, kw_only=True):
     """mL or g in all; 0 without acid."""
     first_acid: float
     """What goes in at the start."""
-    ph: float
+    soaks: Soaks
     spread: Spread | None
     salt_g: float
     """0 where none goes in."""
@@ -92,6 +92,11 @@ class BathWork(msgspec.Struct, frozen=True, kw_only=True):
     def soured(self) -> BathWork:
         """The bath itself."""
         return self
+
+    @property
+    def ph(self) -> float:
+        """At its end."""
+        return self.soaks.taken.ph
 
     @property
     def rest_acid(self) -> float:
@@ -140,7 +145,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         "the plan" if plan.liquor_ratio else f"liquor ratio 30; {RATIO_SOURCE}",
     )
     figures = [whole, water, *dyed, *_depth(liquid, dyed[0].origin)]
-    amount, first, spread, ph, soured = _acid(settled, whole, taken_mmol_g(liquid.colour) * liquid.dye_g)
+    amount, first, spread, soaks, soured = _acid(settled, whole, taken_mmol_g(liquid.colour) * liquid.dye_g)
     figures.extend(soured)
     salt_g, salted = _salt(settled)
     figures.extend(salted)
@@ -150,7 +155,7 @@ def work_bath(settled: Settled, stocks: StocksWork) -> BathWork:
         fill_ml=water.value,
         acid_amount=amount,
         first_acid=first,
-        ph=ph,
+        soaks=soaks,
         spread=spread,
         salt_g=salt_g,
         parts=plan.parts,
@@ -261,8 +266,8 @@ def _dye(settled: Settled, liquid: ColourLiquid, of: Origin) -> list[Figure]:
 
 def _acid(
     settled: Settled, whole: Figure, dye_mmol: float
-) -> tuple[float, float, Spread | None, float, list[Figure]]:
-    """All of the acid, what goes in at the start, the published spread, the pH it ends at, and the figures."""
+) -> tuple[float, float, Spread | None, Soaks, list[Figure]]:
+    """All of the acid, what goes in at the start, the published spread, how it ends, and the figures."""
     # A pot that simmers comes to rest with the air, unless the plan says that it does not.
     bath = Souring(
         settled=settled,
@@ -273,8 +278,8 @@ def _acid(
     )
     acid = settled.acid
     if acid is None:
-        soak, told = ended(bath, 0.0, None)
-        return 0.0, 0.0, None, soak.ph, [strip_figure(bath, 0.0), *told]
+        soaks, told = ended(bath, 0.0, None)
+        return 0.0, 0.0, None, soaks, [strip_figure(bath, 0.0), *told]
     dose = acid_figure(bath, acid)
     first, amount, figures = dose.value, dose.value, [dose]
     if is_staged(settled):
@@ -288,8 +293,8 @@ def _acid(
         amount += more
     spread = published_spread(acid, "bath", settled.classes, settled.dry_g, whole.value)
     figures.extend([spread_figure(bath, acid, spread, amount)] if spread else [])
-    soak, told = ended(bath, amount, (first, strip))
-    return amount, first, spread, soak.ph, [*figures, strip, *told]
+    soaks, told = ended(bath, amount, (first, strip))
+    return amount, first, spread, soaks, [*figures, strip, *told]
 
 
 def _halves(settled: Settled, acid: AcidAtHand, dose: Figure) -> tuple[Figure, Figure]:

@@ -77,18 +77,25 @@ class Paint(PutOn[PaintWork]):
         yield from thickener_cautions(settled, put.colours)
 
     def steps(self, worked: Worked, put: PaintWork, last_stock: str) -> tuple[Step, ...]:
-        """Squeeze, mix, paint, wrap; what a gum thickens is mixed first, and swells while the fibre soaks."""
+        """Squeeze, mix, paint, wrap; what a gum thickens is mixed first, and swells while the fibre soaks, unless it
+        has swollen overnight."""
+        gum = worked.settled.thickener
+        overnight = gum is not None and gum.overnight
         thick: list[Step] = []
         mixes: list[Step] = []
         for liquid in put.colours:
-            mix = _mix(liquid, worked.stocks.of(liquid.colour))
-            (thick if liquid.added("thickener") else mixes).append(mix)
+            mix = _mix(liquid, worked.stocks.of(liquid.colour), overnight)
+            (thick if liquid.added("thickener") and not overnight else mixes).append(mix)
         if thick:
             thick[0] = msgspec.structs.replace(thick[0], after=(last_stock,))
             thick[-1] = msgspec.structs.replace(thick[-1], starts=clock_id("swell"))
             thick.append(SWELL)
         soaked = (step_id("presoak", "soaking"), last_stock)
-        strip = end_ph("presoak", "Read the pH of the soak once more, for the record", *soaked)
+        strip = end_ph(
+            "presoak",
+            "Read the pH of the soak once more, for the record: the fibre has taken acid up",
+            *soaked,
+        )
         strips = (strip,) if worked.settled.acid else ()
         return (
             *thick,
@@ -102,7 +109,7 @@ class Paint(PutOn[PaintWork]):
     def clocks(self, worked: Worked) -> tuple[Timer, ...]:
         """The gum swelling."""
         gum, action = worked.settled.thickener, "Stir the thickened paint: no lump may be left."
-        if gum is None or not any(liquid.added("thickener") for liquid in worked.liquids):
+        if gum is None or gum.overnight or not any(liquid.added("thickener") for liquid in worked.liquids):
             return ()
         label = f"{gum.name} swelling"
         return (
@@ -200,14 +207,19 @@ def _capacity(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
 
 
 def _too_weak(settled: Settled, paint: PaintWork) -> Iterator[Caution]:
-    for liquid in paint.colours:
-        if not liquid.too_weak or liquid.mixed_ml <= 0:
-            continue
+    weak = [liquid for liquid in paint.colours if liquid.too_weak and liquid.mixed_ml > 0]
+    # Of a jar that several are made of only one strength is advised, which is enough for each.
+    least: dict[str, float] = {}
+    for liquid in weak:
+        for stock in liquid.colour.stocks:
+            least[stock.slug] = max(least.get(stock.slug, 0.0), liquid.least_percent or 0.0)
+    for liquid in weak:
         plan = liquid.colour.plan
         if liquid.least_percent is None:
             text = f"The drops for {plan.name} are more than its liquid has room for: write a weaker recipe."
         else:
-            ways = _to_make_it_fit(settled, paint, liquid, liquid.least_percent)
+            percent = max(least[stock.slug] for stock in liquid.colour.stocks)
+            ways = _to_make_it_fit(settled, paint, liquid, percent)
             beside = " beside what is added" if liquid.added_ml else ""
             advice = "; or ".join(ways)
             text = (
@@ -310,13 +322,15 @@ SWELL = Step(
 )
 
 
-def _mix(liquid: ColourLiquid, jars: Sequence[StockWork]) -> Step:
+def _mix(liquid: ColourLiquid, jars: Sequence[StockWork], overnight: bool) -> Step:
     """What to pour together for a colour, and what is asked for."""
     plan = liquid.colour.plan
     said = {added.what: added.said for added in liquid.additions if added.amount}
     sour, gum = said.get("acid", ""), said.get("thickener", "")
     if liquid.water_ml > 0.05 and liquid.stock_ml > 0:
         stocks, water = _stocks_said(liquid, jars), f"{show(liquid.water_ml, 'mL')} of water"
+        if gum and overnight:
+            water, gum = f"its {water} with {gum}, mixed the evening before", ""
         parts = f"{', '.join(stocks)}, {water}, then {sour}." if sour else f"{listed([*stocks, water])}."
     elif sour and liquid.stock_ml > 0:
         parts = f"{listed([*_stocks_said(liquid, jars), sour])}."

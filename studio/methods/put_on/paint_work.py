@@ -15,7 +15,7 @@ from studio.methods.put_on.additions import (
     mixed_later,
     on_the_piece,
     ph_figures,
-    refuse_gel,
+    refuse_gum,
     swell_figure,
 )
 from studio.plan.settled import BY_HAND, Settled, SettledColour, node
@@ -86,7 +86,7 @@ def work_paint(settled: Settled, room: RoomWork, stocks: StocksWork, presoak: Pr
         )
         figures.extend(about([colour.plan.slug], own))
     if settled.thickener:
-        refuse_gel(settled, presoak, colours)
+        refuse_gum(settled, presoak, colours)
         figures.append(swell_figure(settled.thickener))
     figures.extend(mixed_later(settled))
     return PaintWork(room=room, colours=tuple(colours), pieces=tuple(pieces), figures=tuple(figures))

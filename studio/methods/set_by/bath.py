@@ -87,7 +87,9 @@ IN_THE_BATH = Cooling(
     role="lift out",
     free="Lift the fibre out only at {limit} or below, gloved, well supported: wet and hot it stretches and felts.",
     freed="Lifted out cool",
-    strip=end_ph("kettle", "Read the pH of the cooled bath, for the record"),
+    strip=end_ph(
+        "kettle", "Read the pH of the cooled bath, for the record: fibre and dye have taken acid up"
+    ),
 )
 
 

@@ -13,10 +13,9 @@ import msgspec
 from studio.plan.errors import PlanError, quoted
 from studio.plan.fields import Field
 from studio.plan.habits import HabitId
-from studio.plan.settled import Settled
+from studio.plan.settled import DEFAULT_HELD, DEFAULT_PICKUP, Settled
 from studio.plan.shapes import Known, Worksheet
 from studio.plan.shares import number_text, read_shares, shares_text
-from studio.plan.work.fibre import DEFAULT_HELD, DEFAULT_PICKUP
 from studio.quantity.kinds import KINDS, QuantityError
 from studio.quantity.reading import parse, parse_number
 from studio.quantity.reading_in import told as in_read_units

@@ -19,6 +19,7 @@ _WORDS: dict[Role, str] = {
     "gloves": "gloves",
     "room": "room",
     "label jars": "jars",
+    "paste": "paste",
     "dry weight": "weight",
     "soak water": "water",
     "acid": "acid",

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import msgspec
 
 from studio.plan.materials import AcidAtHand
-from studio.plan.shapes import Stage, Step
+from studio.plan.shapes import Stage, Step, listed
 from studio.plan.steps.lay import clock_id, laid_stage, step_id, stock_path
 from studio.plan.work.stocks import StockWork
 from studio.plan.work.worked import Worked
@@ -65,6 +65,7 @@ def ready_stage(worked: Worked, warned: bool) -> Stage:
         POWDER if any(work.weighed for work in worked.stocks.stocks) else GLOVES,
         ROOM,
         _jars(worked.method.put_on.has_bands),
+        _paste(worked),
         Step(
             role="dry weight",
             kind="measure",
@@ -92,6 +93,25 @@ def _jars(has_bands: bool) -> Step:
     jars, done = ("jar and brush", "Jars and brushes labelled") if has_bands else ("jar", "Jars labelled")
     text = f"Each {jars} has its colour's label before anything goes in."
     return Step(role="label jars", kind="check", text=text, done=done)
+
+
+def _paste(worked: Worked) -> Step | None:
+    """Gum that swells overnight, in all the water of its paints: a session begins once that is done."""
+    gum = worked.settled.thickener
+    said = [
+        f"{show(liquid.added('thickener'), 'g')} in {show(liquid.water_ml, 'mL')} for {liquid.colour.plan.name}"
+        for liquid in worked.liquids
+        if liquid.added("thickener") and liquid.water_ml
+    ]
+    if gum is None or not gum.overnight or not said:
+        return None
+    return Step(
+        role="paste",
+        kind="check",
+        text=f"Have the {gum.name} at hand that was mixed into plain water the evening before: {listed(said)}.",
+        done=f"{gum.name} smooth after its night",
+        figures=("paint.swell",),
+    )
 
 
 def presoak_stage(worked: Worked) -> Stage:
@@ -134,11 +154,11 @@ def presoak_stage(worked: Worked) -> Stage:
 
 
 def end_ph(table: str, text: str, *after: str) -> Step:
-    """The strip at the end: what the fibre and its dye have left of the acid. No dose is judged by it."""
+    """The strip at the end: what is left of the acid. No dose is judged by it."""
     return Step(
         role="end pH",
         kind="measure",
-        text=f"{text}: fibre and dye take acid up, so it stands higher now than at first.",
+        text=f"{text}; it stands higher now than at first.",
         done="pH at the end read",
         quantity="ph",
         unit="pH",

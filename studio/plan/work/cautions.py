@@ -13,6 +13,7 @@ from studio.plan.shelf import KitItem, age_of, day_of
 from studio.plan.steps.preparing import MOST_COLOURS, MOST_STOCKS
 from studio.plan.work.cautions_dye import dye_cautions, fibre_cautions
 from studio.plan.work.cautions_liquid import heat_cautions, liquid_cautions
+from studio.plan.work.stocks import on_hand
 from studio.plan.work.worked import Worked
 from studio.quantity.kinds import Quantity
 from studio.tables.loading import hazards
@@ -40,20 +41,20 @@ def shelf_cautions(worked: Worked) -> Iterator[Caution]:
     """jar.old.* and dye.short.*."""
     yield from _old_jars(worked)
     for dye in worked.settled.dyes:
-        entry = next((d for d in worked.settled.shelf.dyes if d.name == dye.name), None)
-        if dye.jar is None and entry is not None and entry.on_hand is not None:
+        there = on_hand(worked.settled, dye)
+        if there is not None:
             taken = sum(w.taken or 0.0 for w in worked.stocks.stocks if w.stock.dye.name == dye.name)
-            yield from _short(dye, taken, entry.on_hand)
+            yield from _short(dye, taken, there)
 
 
-def _short(dye: DyeAtHand, taken: float, on_hand: Quantity) -> Iterator[Caution]:
-    if taken <= on_hand.value * 1.001:
+def _short(dye: DyeAtHand, taken: float, there: Quantity) -> Iterator[Caution]:
+    if taken <= there.value * 1.001:
         return
     yield Caution(
         id=f"dye.short.{dye.slug}",
         level="warn",
-        text=f"The plan takes {brief(taken)} {on_hand.unit} of {dye.name} and the shelf has "
-        f"{brief(on_hand.value)} {on_hand.unit}: buy more, use up a jar of it, or dye less fibre or paler.",
+        text=f"The plan takes {brief(taken)} {there.unit} of {dye.name} and the shelf has "
+        f"{brief(there.value)} {there.unit}: buy more, use up a jar of it, or dye less fibre or paler.",
         source="yours: the shelf's dye on hand",
         stage="stocks",
         where=("colour",),

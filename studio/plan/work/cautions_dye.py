@@ -13,6 +13,7 @@ from studio.plan.shapes import BROADBENT, Caution, Role, StageId, brief, listed
 from studio.plan.ways import method_of
 from studio.plan.work.cautions_liquid import hazard
 from studio.plan.work.fibre import takes
+from studio.plan.work.uptake import binding, taken_mmol_g, uptake_source
 from studio.plan.work.worked import Worked
 from studio.tables.loading import hazards
 from studio.tables.rows import UNKNOWN
@@ -20,6 +21,8 @@ from studio.tables.rows import UNKNOWN
 PH_SLACK = 0.5
 """A soak this far outside a class's range is noted. House rule."""
 DEEP_PERCENT = 4.0
+MOST_FILLED = 0.9
+"""Of the sites of a fibre, for each of which an ion of dye needs one. House rule."""
 BREAKS = f"common practice; {BROADBENT}, pp. 242-246: dyes differ in rate, pH and migration"
 
 
@@ -27,6 +30,7 @@ def dye_cautions(worked: Worked) -> Iterator[Caution]:
     """dye.*, hazard.*, salt.*, light.food and powder.dust."""
     settled = worked.settled
     yield from _mixtures(worked)
+    yield from _sites(worked)
     yield from _salt(worked)
     if settled.acid is None:
         yield _no_acid(worked)
@@ -138,6 +142,29 @@ def _mixtures(worked: Worked) -> Iterator[Caution]:
             )
 
 
+def _sites(worked: Worked) -> Iterator[Caution]:
+    """dye.sites.<colour>: about as much dye as the fibre has sites that hold it by, or more."""
+    settled = worked.settled
+    for liquid in worked.liquids:
+        colour, on_ml = liquid.colour, liquid.applied_ml
+        fibre = binding(settled, colour.fibre_g)
+        if fibre is None or on_ml <= 0:
+            continue
+        sites = fibre.free_mol_l * 1000.0
+        taken = taken_mmol_g(colour) * liquid.dye_g * on_ml / max(on_ml, liquid.in_jar_ml)
+        if taken > MOST_FILLED * sites:
+            yield Caution(
+                id=f"dye.sites.{colour.plan.slug}",
+                level="note",
+                text=f"{colour.plan.name} is {brief(taken)} meq of dye on fibre that has places for {brief(sites)}: "
+                f"part of it will rinse out or rub off. Take {brief(MOST_FILLED * sites / taken * 100.0)} % of the dye, "
+                "or more fibre.",
+                source=f"{uptake_source(settled)}; above {MOST_FILLED:g} of them is a house rule",
+                stage="colour",
+                where=("colour", colour.plan.name, "depth" if colour.plan.depth else "drops"),
+            )
+
+
 def _what(colour: SettledColour, ready: list[str]) -> str:
     if len(colour.stocks) > 1:
         return f"mixed of {len(colour.stocks)} dyes"
@@ -182,10 +209,11 @@ def _no_acid(worked: Worked) -> Caution:
 
 
 def _ph(worked: Worked) -> Iterator[Caution]:
-    ph = worked.soured.ph
+    soaks = worked.soured.soaks
     table = worked.settled.plan.sour.table
     what = "soak" if table == "presoak" else "bath"
     for dye_class in worked.settled.classes:
+        ph = soaks.most.ph if soaks.most.ph < dye_class.ph_low - PH_SLACK else soaks.least.ph
         if dye_class.ph_low - PH_SLACK <= ph <= dye_class.ph_high + PH_SLACK:
             continue
         effect = (

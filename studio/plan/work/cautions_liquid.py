@@ -11,7 +11,7 @@ from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, Level, StageId, brief
 from studio.plan.shelf import KitItem
 from studio.plan.ways import ColourLiquid
-from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork, pour_path
+from studio.plan.work.stocks import GUM, LEAST_POUR_ML, StockWork, on_hand, pour_path, round_ml
 from studio.plan.work.worked import Worked
 from studio.tables.loading import hazards
 
@@ -127,25 +127,39 @@ def _hard_to_weigh(worked: Worked, work: StockWork, grams: float, percent: float
         "off"
     )
     finer = 10.0 ** math.floor(math.log10(grams / shade.LEAST_STEPS))
-    ways = [_larger_stock(step, percent, work.volume_ml)]
+    ways = [_larger_stock(worked.settled, work, percent)]
     if finer >= FINEST_SCALE_G:
         ways.append(f"use a scale that shows {finer:g} g")
     yield Caution(
         id=f"stock.{work.stock.slug}.weighing",
         level="warn" if steps < 1 else "note",
-        text=f"{few}: {', or '.join(way for way in ways if way) or 'use a ready liquid, or drops'}.",
+        text=f"{few}: {', or '.join(ways)}.",
         source=f"{GUM}; fewer than {shade.LEAST_STEPS:g} steps is a house rule",
         stage="stocks",
         where=(*work.stock.key[:-1], "stock"),
     )
 
 
-def _larger_stock(step_g: float, percent: float, needed_ml: float) -> str:
-    ml = shade.round_stock_ml(step_g, percent, needed_ml)
-    if ml is None:
-        return ""
-    made = f"make {brief(ml)} mL of stock from {brief(ml * percent / 100)} g"
-    return f"{made} and keep the {brief(ml - needed_ml)} mL left over" if ml > needed_ml else made
+def _larger_stock(settled: Settled, work: StockWork, percent: float) -> str:
+    """More of the stock than is needed, or a stronger one thinned: no more than a jar holds and the shelf has."""
+    needed_ml = work.volume_ml
+    ml = round_ml(settled, work.stock, needed_ml)
+    if ml is not None:
+        made = f"make {brief(ml)} mL of stock from {brief(ml * percent / 100)} g"
+        return f"{made} and keep the {brief(ml - needed_ml)} mL left over" if ml > needed_ml else made
+    grams, jar_ml = shade.LEAST_STEPS * settled.scale_g.value, shade.ROUND_ML[-1]
+    stronger, there = grams / jar_ml * 100.0, on_hand(settled, work.stock.dye)
+    takes_ml = needed_ml * percent / stronger
+    if (
+        not percent < stronger <= STRONG_PERCENT
+        or takes_ml < LEAST_POUR_ML
+        or (there and grams > there.value)
+    ):
+        return "use a ready liquid, or drops"
+    return (
+        f"make {brief(jar_ml)} mL of {brief(stronger)} % stock from {brief(grams)} g and thin {brief(takes_ml)} mL of it "
+        f"to {brief(needed_ml)} mL"
+    )
 
 
 def _drops(number: float) -> str:

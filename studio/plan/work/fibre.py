@@ -10,7 +10,6 @@ from typing import Literal
 import msgspec
 
 from studio.craft import liquor
-from studio.plan.habits import KIND_OF
 from studio.plan.settled import Settled, SettledColour, node
 from studio.plan.shapes import Figure, Known, Origin, fig, num, weakest
 
@@ -120,14 +119,6 @@ def work_fibre(settled: Settled) -> FibreWork:
 
 # How wet the squeezed fibre is, and the room that leaves for dye liquid.
 
-DEFAULT_PICKUP = KIND_OF["painted"].default
-DEFAULT_HELD = KIND_OF["held"].default
-"""Squeezed by hand in a towel. Estimate: Beech 1902 gives only shares of a saturated load."""
-BEECH = (
-    "F. Beech, The Dyeing of Woollen Fabrics, 1902, pp. 206-208 (Grothe: squeezing leaves 40 % of what "
-    "wringing and spinning start from); per cent of dry weight is an estimate"
-)
-
 
 class RoomWork(msgspec.Struct, frozen=True, kw_only=True):
     squeezed_g: float
@@ -145,7 +136,7 @@ class RoomWork(msgspec.Struct, frozen=True, kw_only=True):
 
 def work_room(settled: Settled) -> RoomWork:
     """paint.squeezed, paint.held and paint.capacity; ValueError where it weighs less wet than dry."""
-    dry, aimed, holds = settled.dry_g, _target(settled), _held(settled)
+    dry, aimed, holds = settled.dry_g, settled.target, settled.held
     squeezed = node(settled, _squeezed(settled, holds))
     held = liquor.held_percent(squeezed.value, dry)
     capacity = liquor.free_capacity_ml(dry, aimed.value, held) if aimed.value > held else 0.0
@@ -197,25 +188,3 @@ def _squeezed(settled: Settled, holds: Known) -> Figure:
         value = dry * (1 + holds.value / 100.0)
         because = f"{num(dry)} g x (100 % + {num(holds.value)} % of water) = {num(value)} g"
     return fig("paint.squeezed", value, "g", "squeezed fibre weighs", because, holds.origin, holds.source)
-
-
-def _target(settled: Settled) -> Known:
-    """Wet pick-up to paint to, %."""
-    written = settled.plan.fibre.target_pickup
-    if written is not None:
-        return Known(written.value, "plan", "the plan")
-    usual = f"estimate: painted to {num(DEFAULT_PICKUP)} % wet pick-up"
-    return settled.own("painted") or Known(DEFAULT_PICKUP, "estimate", usual)
-
-
-def _held(settled: Settled) -> Known:
-    """Water held after squeezing, %: by the plan's squeezed weight, else this studio's, else the usual."""
-    written = settled.plan.fibre.squeezed_weight
-    if written is not None:
-        planned_g = settled.dry_g / settled.scale
-        return Known(
-            liquor.held_percent(written.value * settled.pieces, planned_g),
-            "plan",
-            "the plan's squeezed_weight",
-        )
-    return settled.own("held") or Known(DEFAULT_HELD, "estimate", BEECH)

@@ -8,7 +8,7 @@ from studio.craft import liquor
 from studio.plan.practices import Spread, published_spread
 from studio.plan.settled import Settled, node
 from studio.plan.shapes import Figure, as_written, fig, num
-from studio.plan.work.souring import Soak, Souring, acid_figure, ended, spread_figure, strip_figure
+from studio.plan.work.souring import Soaks, Souring, acid_figure, ended, spread_figure, strip_figure
 
 DEFAULT_RATIO = 20.0
 DEFAULT_MIN = 30.0
@@ -20,7 +20,7 @@ class PresoakWork(msgspec.Struct, frozen=True, kw_only=True):
     water_ml: float
     acid_amount: float
     """mL or g; 0 without acid."""
-    soak: Soak
+    soaks: Soaks
     minutes: float
     temperature_c: float
     spread: Spread | None
@@ -30,11 +30,12 @@ class PresoakWork(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def ph(self) -> float:
         """At its end."""
-        return self.soak.ph
+        return self.soaks.taken.ph
 
-    def on_the_goods_mol(self, held_ml: float) -> float:
-        """Acid on all of the fibre, squeezed until it holds so much of the soak: in the fibre and in the liquid."""
-        return self.soak.bound_mol + self.soak.left_mol_l * held_ml / 1000.0
+    def on_the_goods_mol(self, held_ml: float) -> tuple[float, ...]:
+        """Acid on all of the fibre, squeezed until it holds so much of the soak, in it and in the liquid; of each of
+        `soaks`."""
+        return tuple(soak.bound_mol + soak.left_mol_l * held_ml / 1000.0 for soak in self.soaks)
 
 
 def work_presoak(settled: Settled) -> PresoakWork:
@@ -72,17 +73,17 @@ def work_presoak(settled: Settled) -> PresoakWork:
         spread = published_spread(acid, "soak", settled.classes, settled.dry_g, water_ml)
         figures.append(dose)
         figures.extend([spread_figure(bath, acid, spread, amount)] if spread else [])
-    soak = bath.with_acid(None, 0.0)
+    soaks = Soaks(*[bath.with_acid(None, 0.0)] * 3)
     if settled.plan.sour.table == "presoak":
         strip = strip_figure(bath, amount)
-        soak, told = ended(bath, amount, (amount, strip))
+        soaks, told = ended(bath, amount, (amount, strip))
         figures.extend((strip, *told))
     time, temperature = _soak(settled)
     figures.extend((time, temperature))
     return PresoakWork(
         water_ml=water_ml,
         acid_amount=amount,
-        soak=soak,
+        soaks=soaks,
         minutes=time.value,
         temperature_c=temperature.value,
         spread=spread,

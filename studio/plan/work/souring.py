@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import msgspec
 
@@ -20,15 +20,20 @@ from studio.quantity.kinds import Quantity
 from studio.tables.rows import Use
 
 DEFAULT_PH = 4.0
+SHOWN = 0.005
+"""mL or g of acid; the fibre's part is not told where it is less. House rule."""
 LEAST_WATER_ML = 1.0
 """Less water is none. House rule."""
 MOST_MOL_L = 1.0
 """More than vinegar itself holds. House rule."""
 MOST_SHARE = 0.1
 """Of the water, that acid for a pH may come to; past it a stronger acid is asked for. House rule."""
-SAME_PH = 0.005
+PH_SLACK = 0.5
+"""A strip that is further from what is worked out is asked about, and counts. House rule: read to half a unit."""
 SCALE_PH = 8.5
 """Where lime scale begins to settle from hot hard water; computed with PHREEQC."""
+DOUBT_ACID = 0.1
+"""Of the acid in a bath or a paint: as it is measured, and as its label has it. House rule."""
 DOUBT_PH: dict[str, float] = {"acetic": 0.15, "citric": 0.3}
 """How far the pH of a bath with wool in it may be off: two models of the fibre beside each other. Computed."""
 CARBONATE = (
@@ -54,6 +59,14 @@ class Soak(msgspec.Struct, frozen=True, kw_only=True):
     """The same acid in mol."""
     left_mol_l: float = 0.0
     """Acid in the liquid around it."""
+
+
+class Soaks(NamedTuple):
+    """With the acid that was poured, as far as a strip leaves that open; all three alike where none was read."""
+
+    least: Soak
+    taken: Soak
+    most: Soak
 
 
 class Souring(msgspec.Struct, frozen=True, kw_only=True):
@@ -101,8 +114,8 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
             return {"open_to_air": open_to_air}
         return {"open_to_air": open_to_air, "fibre": fibre, "dye_mol_l": self.dye_mmol / 1000.0 / litres}
 
-    def with_acid(self, acid: AcidAtHand | None, amount: float, beyond: float = 0.0) -> Soak:
-        """So much acid in it; `beyond`: mol/L that are there beside, see `beyond`. ValueError without water."""
+    def with_acid(self, acid: AcidAtHand | None, amount: float, strength: float = 1.0) -> Soak:
+        """So much acid in it, of so many times what its label says. ValueError without water."""
         litres = self._litres(acid, amount)
         water = self._water(litres)
         if acid is None or amount <= 0:
@@ -110,8 +123,8 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
             ended = craft.ph((), water, open_to_air=True) if self.open else pure
             return Soak(strip=pure, ph=ended, closed=pure, bound=0.0, filled=0.0)
         per_unit = acid.mol_per_unit
-        mol_l = min(MOST_MOL_L, amount * per_unit / litres + beyond)
-        doses = (dosed(acid, max(0.0, mol_l)),)
+        mol_l = min(MOST_MOL_L, amount * per_unit * strength / litres)
+        doses = (dosed(acid, mol_l),)
         how, closed = (self._how(litres, open_to_air=air) for air in (self.open, False))
         fibre = how.get("fibre")
         held, bound = craft.acid_in_fibre(doses, water, **how) if fibre else (0.0, 0.0)
@@ -125,19 +138,24 @@ class Souring(msgspec.Struct, frozen=True, kw_only=True):
             left_mol_l=mol_l - held,
         )
 
-    def beyond(self, acid: AcidAtHand, amount: float, strip: float) -> float | None:
-        """mol/L that a strip tells of beside the amount poured; None where it tells nothing that could be.
+    def strengths(self, acid: AcidAtHand, amount: float, strip: float) -> tuple[float, float, float]:
+        """How strong the acid is for what its label says, by a strip: at least, as it is taken, and at most.
 
-        One that shows what it should, the pH of water without any acid, or one that no dose brings.
+        1 each where the strip shows about what it should, or tells nothing that could be: the pH of water without any
+        acid, or one that no dose brings. Taken is no more than acid sold under that name holds, and no less.
         """
         litres = self._litres(acid, amount)
+        poured = amount * acid.mol_per_unit / litres
+        if poured <= 0 or abs(self.with_acid(acid, amount).strip - strip) <= PH_SLACK:
+            return 1.0, 1.0, 1.0
         try:
-            shown = craft.dose_for_ph(strip, dosed(acid, 0.0), self._water(litres))
+            shown = craft.dose_for_ph(strip, dosed(acid, 0.0), self._water(litres)) / poured
         except ValueError:
-            return None
-        if shown <= 0 or shown > MOST_MOL_L or abs(self.with_acid(acid, amount).strip - strip) <= SAME_PH:
-            return None
-        return shown - amount * acid.mol_per_unit / litres
+            return 1.0, 1.0, 1.0
+        if not 0 < shown * poured <= MOST_MOL_L:
+            return 1.0, 1.0, 1.0
+        weakest_sold, strongest_sold = acid.sold
+        return min(1.0, shown), min(max(shown, weakest_sold), strongest_sold), max(1.0, shown)
 
     def amount_for(self, acid: AcidAtHand, ph: float) -> float:
         """mL or g that bring it to that pH at its end; ValueError where the acid cannot, TooMuch past `MOST_SHARE`."""
@@ -256,18 +274,22 @@ def strip_figure(bath: Souring, amount: float, *, half: bool = False) -> Figure:
     )
 
 
-def ended(bath: Souring, amount: float, strip: tuple[float, Figure] | None) -> tuple[Soak, list[Figure]]:
+def ended(
+    bath: Souring, amount: float, strip: tuple[float, Figure] | None
+) -> tuple[Soaks, tuple[Figure, ...]]:
     """How the bath ends, as .ph and .bound; `strip`: the acid that was in when a strip was read, and what it showed."""
     acid = bath.settled.acid
-    beyond = None
+    strengths = 1.0, 1.0, 1.0
     if acid is not None and strip is not None and strip[1].origin == "measured":
-        beyond = bath.beyond(acid, strip[0], strip[1].value)
-    soak = bath.with_acid(acid, amount, beyond or 0.0)
-    doubt = DOUBT_PH.get(acid.row.kind, 0.0) if acid and soak.bound else 0.0
+        strengths = bath.strengths(acid, strip[0], strip[1].value)
+    by_strength = {each: bath.with_acid(acid, amount, each) for each in strengths}
+    soaks = Soaks(*(by_strength[each] for each in strengths))
+    soak = soaks.taken
     poured = f"with {num(amount)} {acid.unit} of {acid.name}" if acid else "without acid"
     told = [_told(bath), poured]
-    if beyond is not None and strip is not None:
-        told.append(f"by the strip's pH {num(strip[1].value)}")
+    if len(by_strength) > 1 and acid and strip:
+        taken = f"{num(strengths[1] * amount)} {acid.unit}"
+        told.append(f"by the strip's pH {num(strip[1].value)} taken as {taken}")
     if soak.bound:
         told.append("the fibre has taken its share")
     if bath.dye_mmol and soak.bound:
@@ -280,15 +302,18 @@ def ended(bath: Souring, amount: float, strip: tuple[float, Figure] | None) -> t
         because += "; lime scale that settles holds hard water to about pH 8.5"
     source = f"{_source(bath)}; {uptake_source(bath.settled)}" if soak.bound else _source(bath)
     label = f"pH of the {bath.called}, fibre in it" if soak.bound else f"pH of the {bath.called}"
-    at_end = fig(
-        f"{bath.table}.ph", soak.ph, "pH", label, because, _origin(bath), source,
-        low=soak.ph - doubt if doubt else None, high=soak.ph + doubt if doubt else None,
-    )  # fmt: skip
-    return soak, [node(bath.settled, at_end), *_bound(bath, acid, soak)]
+    low, high = None, None
+    if acid and soak.bound:
+        doubt = DOUBT_PH[acid.row.kind]
+        most, least = strengths[2] * (1 + DOUBT_ACID), strengths[0] * (1 - DOUBT_ACID)
+        low = min(soak.ph - doubt, bath.with_acid(acid, amount, most).ph)
+        high = max(soak.ph + doubt, bath.with_acid(acid, amount, least).ph)
+    at_end = fig(f"{bath.table}.ph", soak.ph, "pH", label, because, _origin(bath), source, low=low, high=high)
+    return soaks, (node(bath.settled, at_end), *_bound(bath, acid, soak))
 
 
 def _bound(bath: Souring, acid: AcidAtHand | None, soak: Soak) -> list[Figure]:
-    if acid is None or not soak.bound:
+    if acid is None or soak.bound < SHOWN:
         return []
     because = (
         f"at pH {soak.ph:.2f} the fibre takes {brief(100.0 * soak.filled)} % of the acid charge it could: "

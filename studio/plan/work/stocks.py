@@ -12,6 +12,7 @@ import msgspec
 
 from studio.craft import shade
 from studio.plan.jars import StockPlan
+from studio.plan.materials import DyeAtHand
 from studio.plan.settled import BY_HAND, Settled, SettledColour, Sharing, node
 from studio.plan.shapes import (
     BROADBENT,
@@ -28,6 +29,7 @@ from studio.plan.shapes import (
 )
 from studio.plan.steps.lay import paint_path
 from studio.plan.work.fibre import RoomWork, zone_ml
+from studio.quantity.kinds import Quantity
 
 GUM = "JCGM 100:2008 (GUM), F.2.2.1 and 4.3.9, from memory: two readings, each rounded to the smallest step"
 USP = "USP <1101>: 20 drops in 1 mL within 10 %, unless the dyer counted the own dropper"
@@ -364,12 +366,25 @@ def _weighing(settled: Settled, jar: Sharing, dye: Figure) -> Figure:
     )
 
 
+def on_hand(settled: Settled, dye: DyeAtHand) -> Quantity | None:
+    """What the shelf has of a dye: g of a powder, mL of a liquid; None where nobody wrote it down."""
+    entry = next((one for one in settled.shelf.dyes if one.name == dye.name), None)
+    return None if dye.jar or entry is None else entry.on_hand
+
+
+def round_ml(settled: Settled, stock: StockPlan, needed_ml: float) -> float | None:
+    """A round volume of stock, whose dye can be weighed well and is on the shelf; None where there is none."""
+    percent, there = stock.strength.value if stock.strength else 0.0, on_hand(settled, stock.dye)
+    ml = shade.round_stock_ml(settled.scale_g.value, percent, needed_ml)
+    return None if ml is None or (there and ml * percent / 100.0 > there.value) else ml
+
+
 def _round(settled: Settled, stock: StockPlan, volume: Figure) -> tuple[Figure, ...]:
     """stock.<colour>.round: the dye of a round volume, which may be weighed instead; the rest is for the shelf."""
     percent = stock.strength.value if stock.strength else 0.0
     if volume.value <= LEAST_ML or not percent:
         return ()
-    ml = shade.round_stock_ml(settled.scale_g.value, percent, volume.value)
+    ml = round_ml(settled, stock, volume.value)
     left = (ml or 0.0) - volume.value
     if ml is None or left < LEAST_POUR_ML:
         return ()
