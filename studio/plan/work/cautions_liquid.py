@@ -157,8 +157,8 @@ def _larger_stock(settled: Settled, work: StockWork, percent: float) -> str:
     ):
         return "use a ready liquid, or drops"
     return (
-        f"make {brief(jar_ml)} mL of {brief(stronger)} % stock from {brief(grams)} g and thin {brief(takes_ml)} mL of it "
-        f"to {brief(needed_ml)} mL"
+        f"make {brief(jar_ml)} mL of {brief(stronger)} % stock from {brief(grams)} g and thin {brief(takes_ml)} mL of "
+        f"it to {brief(needed_ml)} mL"
     )
 
 
