@@ -2,7 +2,9 @@
 
 Run from the repository: `python tests/outside/list_checks.py`. A check is a test function of this folder. What it
 compares is its docstring; its source is a work of `works.toml`, by one of the names that it has there, in the
-docstring, in what the check calls or reads of its module, or in the docstring of the module.
+docstring, in what the check calls or reads of its module, or in the docstring of the module. A docstring that begins
+with `Calibration:` (the figure is what a constant of ours was set by, or follows from the model) or `Solver:` (our own
+model, worked again by another solver) says that it is none, and it is listed but not counted.
 """
 
 from __future__ import annotations
@@ -39,6 +41,11 @@ class Check(NamedTuple):
     name: str
     compares: str
     works: tuple[Work, ...]
+
+    @property
+    def counted(self) -> bool:
+        """Whether it holds the program against what is not its own."""
+        return not self.compares.startswith(("Calibration:", "Solver:"))
 
 
 @cache
@@ -95,12 +102,11 @@ def _named_in(text: str) -> tuple[Work, ...]:
 
 def count_told() -> str:
     """The README's count."""
-    kinds = Counter(
-        work.kind for work in {work.cite: work for one in checks() for work in one.works}.values()
-    )
+    counted = [one for one in checks() if one.counted]
+    kinds = Counter(work.kind for work in {work.cite: work for one in counted for work in one.works}.values())
     of = {name: kinds[name.removesuffix("s")] for name in ("publications", "standards", "data sets")}
     told = ", ".join(f"{number} {name}" for name, number in of.items())
-    return f"{len(checks())} checks against {told} and {kinds['library']} libraries "
+    return f"{len(counted)} checks against {told} and {kinds['library']} libraries "
 
 
 def page() -> str:
@@ -111,7 +117,9 @@ def page() -> str:
         f"{count_told().strip()}. A check is a test function of this folder, often of many rows. This page is written "
         "by `python tests/outside/list_checks.py` from the checks themselves and from `works.toml`. In the list of "
         "works, at the end, the last column is how the figures came here: read in the work itself, second hand, from "
-        "memory, or computed by the library; what is less than that of its work says so in its row.",
+        "memory, or computed by the library; what is less than that of its work says so in its row. Not counted, "
+        f"{sum(not one.counted for one in checks())}: what says Calibration, for a constant of ours was set by it or "
+        "it follows from the model, and Solver, for it is our own model worked again.",
     ]
     for file, of_file in groupby(checks(), key=lambda check: check.file):
         lines += ["", f"## {file.replace('_', ' ')}", "", "| check | compares | source |", "|---|---|---|"]

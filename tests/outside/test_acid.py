@@ -89,7 +89,8 @@ def test_what_wool_binds_at_most():
 
 
 def test_where_wool_holds_half():
-    """At pH 2.3 without salt: Sen-i Gakkaishi 15(4), 292 (abstract); the one constant of the model is set by it."""
+    """Calibration: at pH 2.3 without salt: Sen-i Gakkaishi 15(4), 292 (abstract); the one constant of the model is set
+    by it."""
     assert bound_mmol_g(2.3) == pytest.approx(0.41, abs=0.01)
 
 
@@ -101,7 +102,8 @@ def test_where_wool_holds_nothing(ph):
 
 @pytest.mark.parametrize("times", [3.0, 10.0])
 def test_chloride_shifts_the_curve_as_protons_do(times):
-    """Multiplying chloride by n shifts the curve almost as much as multiplying the protons by n: RP1286 (abstract)."""
+    """Calibration: multiplying chloride by n shifts the curve almost as much as multiplying the protons by n: RP1286
+    (abstract); in the model it is so by its equation."""
     more_chloride = bound_mmol_g(3.0, times * 0.001)
     half_of_each = bound_mmol_g(3.0 - math.log10(times) / 2.0, 0.001 * times**0.5)
     assert more_chloride == pytest.approx(half_of_each, rel=1e-6)
@@ -116,7 +118,8 @@ def test_chloride_shifts_the_curve_as_protons_do(times):
     ],
 )  # fmt: skip
 def test_a_bath_with_wool_in_it(pkas, mmol, expected):
-    """100 g in 2 L of pure water: a Donnan equilibrium of every ion, worked with scipy apart from this program."""
+    """Solver: 100 g in 2 L of pure water: the same Donnan equilibrium of every ion, worked with scipy apart from this
+    program."""
     doses = [AcidDose(pkas, mmol / 2000.0)]
     assert acid.ph(doses, PURE, fibre=BindingFibre(50.0), activity=False) == pytest.approx(
         expected, abs=0.002
@@ -181,8 +184,8 @@ def test_acid_by_weight_as_by_volume(by_weight, by_volume):
     ],
 )  # fmt: skip
 def test_a_packet_once_its_dye_is_on(pkas, acid_mmol, dye_meq, expected):
-    """100 g of wool with 150 mL of soft water: a Donnan equilibrium, each charge of dye on a site and its sodium left
-    outside, worked with scipy apart from this program; above pH 5.5 that parts by up to 0.06."""
+    """Solver: 100 g of wool with 150 mL of soft water: the same Donnan equilibrium, each charge of dye on a site and
+    its sodium left outside, worked with scipy apart from this program; above pH 5.5 that parts by up to 0.06."""
     doses = [AcidDose(pkas, acid_mmol / 150.0)]
     found = acid.ph(doses, PURE, fibre=BindingFibre(100 / 0.15), dye_mol_l=dye_meq / 150.0, activity=False)
     assert found == pytest.approx(expected, abs=0.07)

@@ -129,13 +129,13 @@ def test_acetic_acid_on_the_weight_of_fibre():
 
 
 def test_citric_acid_by_the_depth():
-    """1, 1.5 or 2 % of citric acid for a light, medium or strong shade: Gaywool Dyes, Depth of shade."""
+    """Calibration: 1, 1.5 or 2 % of citric acid for a light, medium or strong shade: Gaywool Dyes, Depth of shade."""
     dose = next(one for one in practice() if one.id == "citric-by-depth")
     assert (dose.low, dose.high) == (1.0, 2.0)
 
 
 def test_a_long_liquor():
-    """400 mL for 10 g of wool, the longest bath printed: Cowern, dye method."""
+    """Calibration: 400 mL for 10 g of wool, the longest bath printed: Cowern, dye method."""
     assert liquor.bath_ml(10, RATIO_HIGH) == pytest.approx(400)
     assert liquor.bath_ml(10, RATIO_LOW) < 400
 
@@ -148,7 +148,7 @@ def test_how_long_a_stock_is_kept():
 
 
 def test_pale_and_deep_shades():
-    """0.25 to 2 g of acid dye on 100 g from pale to deep (George Weil); 0.5 % light and 2 to 4 % deep (Gaywool Dyes,
-    Depth of shade)."""
+    """Calibration: 0.25 to 2 g of acid dye on 100 g from pale to deep (George Weil); 0.5 % light and 2 to 4 % deep
+    (Gaywool Dyes, Depth of shade)."""
     assert PALE_PERCENT == 0.25
     assert (bath_work.PALE_PERCENT, bath_work.DEEP_PERCENT) == (0.5, 2.0)

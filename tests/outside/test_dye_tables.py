@@ -177,7 +177,8 @@ def test_which_gum_stands_acid() -> None:
 
 
 def test_a_teaspoon_of_alginate_in_two_cups() -> None:
-    """Fowler, alginate SH: one teaspoon (4.5 g: another page has 18 g in 4) in 2 US cups is 0.95 %, in its range."""
+    """Calibration: Fowler, alginate SH: one teaspoon (4.5 g: another page has 18 g in 4, which the range begins with)
+    in 2 US cups is 0.95 %, in its range."""
     percent = 18.0 / 4 / parse("2 cups", "volume").value * 100.0
     row = find_thickener("alginate")
     assert row is not None and row.low_percent <= percent <= row.high_percent
