@@ -130,13 +130,14 @@ def on_the_piece(
         return craft.ph((dosed(acid, min(MOST_MOL_L, mol / litres)),), water, **{**how, **other})
 
     looser = fibre._replace(binding=LEAST_WOOL_BINDING)
-    high = ends((least + paint) * (1 - DOUBT_ACID))
+    high, middle = ends((least + paint) * (1 - DOUBT_ACID)), ends(soak + paint)
     wanting, (aim, short) = 0.0, _enough_ph(liquid.colour)
-    if high > short:
+    known = high <= max(USED_UP_PH, short)
+    # By the strip's weakest acid; a tenth less is only doubt, but where it would be used up.
+    if not known or (middle if least == soak else ends(least + paint)) > short:
         whole = craft.dose_for_ph(aim, dosed(acid, 0.0), water, **how) * litres
         wanting = max(0.0, (whole / (1 - DOUBT_ACID) - least - paint) / per_unit / (on_ml / 100.0))
-    known = high <= max(USED_UP_PH, short)
-    low, middle = ends((most + paint) * (1 + DOUBT_ACID), fibre=looser), ends(soak + paint)
+    low = ends((most + paint) * (1 + DOUBT_ACID), fibre=looser)
     whole_ml, free = liquid.mixed_for_zone_ml, 0.0
     if whole_ml > LEAST_ML:
         there = sum(a.amount for a in in_100_ml(settled, liquid.colour) if a.what == "acid")

@@ -73,8 +73,8 @@ class Paint(PutOn[PaintWork]):
         """paint.*, and stocks that are too weak for their liquid."""
         yield from _capacity(settled, put)
         yield from _too_weak(settled, put)
+        yield from thickener_cautions(settled, put.colours)  # its dust first
         yield from acid_cautions(settled, put.colours, put.pieces)
-        yield from thickener_cautions(settled, put.colours)
 
     def steps(self, worked: Worked, put: PaintWork, last_stock: str) -> tuple[Step, ...]:
         """Squeeze, mix, paint, wrap; what a gum thickens is mixed first, and swells while the fibre soaks, unless it
