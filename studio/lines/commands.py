@@ -18,7 +18,7 @@ from studio.session import commands as c
 from studio.session.asked import Refused, minutes_first, minutes_only
 from studio.session.events import Recorded
 from studio.session.state import AlarmRecord, TimerRecord
-from studio.session.step_rules import correctable, read_value
+from studio.session.step_rules import correctable, never_left_out, read_value
 from studio.session.taking_back import newest, offered, taking_back
 from studio.session.timers import TimerView, running
 
@@ -64,6 +64,13 @@ def _step(talk: Conversation) -> Step:
     if talk.step is None:
         raise Refused("No step is open.")
     return talk.step
+
+
+def _to_leave_out(talk: Conversation) -> Step:
+    step = _step(talk)
+    if never_left_out(step):
+        raise Refused(never_left_out(step))
+    return step
 
 
 def _standing(talk: Conversation) -> AlarmRecord:
@@ -251,7 +258,11 @@ HANDLERS: dict[str, Handler] = {
     "undo": _undo,
     "correct": _correct,
     "override": _reasoned("Why pass it?", lambda step, why: c.Override(step.id, why)),
-    "skip": _reasoned("Why leave this step out?", lambda step, why: c.Skip(step.id, why)),
+    "skip": asking_about(
+        _to_leave_out,
+        lambda step: "Why leave this step out? It is kept in the record.",
+        lambda step, why: c.Skip(step.id, why),
+    ),
     "not measured": _reasoned("Why is it not measured?", lambda step, why: c.NotMeasured(step.id, why)),
     "time": lambda talk, rest: talk.tell(*words.clock_lines(talk.session.state, talk.now)),
     "list": lambda talk, rest: talk.tell(*words.stage_lines(talk.session, talk.now)),

@@ -8,12 +8,13 @@ from studio.plaintext import clean
 from studio.plan.errors import PlanError
 from studio.plan.repeat.repeating import Done, Repeated, repeat
 from studio.plan.shelf import Shelf, ShelfBase
+from studio.plan.steps.lay import paint_path
 from studio.quantity.kinds import QuantityError
 from studio.quantity.reading import parse
 from studio.quantity.reading_in import told
 from studio.quantity.showing import show
 from studio.session.after.review import steam_lost_min
-from studio.session.live.painting import bands_of
+from studio.session.live.painting import BandNow, bands_of, still_bare
 from studio.session.sheet import counted
 from studio.session.state import State
 from studio.trouble import USAGE, Trouble
@@ -76,12 +77,21 @@ def really_done(state: State) -> Done:
         if clock.counts and clock.set_number == 1 and timer is not None and timer.stopped_after_s is not None:
             # A bath that was held on counts as long as it was held.
             minutes[clock.counts] = minutes.get(clock.counts, 0.0) + timer.stopped_after_s / 60
+    # What is left for bands that stayed bare says nothing of how deep the others came: they are as it was mixed.
+    kept_for = {paint_path(band.jar, "left") for band in _left_bare(state)}
+    amounts = {path: value for path, value in counted(state).items() if path not in kept_for}
     return Done(
         choices=state.choices,
-        amounts={**counted(state), **minutes},
+        amounts={**amounts, **minutes},
         beside=_beside(state),
         notes=tuple(_notes(state)),
     )
+
+
+def _left_bare(state: State) -> tuple[BandNow, ...]:
+    """Bands without a coat where others have one: who ticks none of them may have painted all."""
+    bands = bands_of(state)
+    return tuple(band for band in bands if band.bare) if any(not band.bare for band in bands) else ()
 
 
 def _beside(state: State) -> dict[str, str]:
@@ -100,6 +110,11 @@ def _notes(state: State) -> list[str]:
     if state.sets > 1:
         notes.append(
             f"The goods were set {state.sets} times; the plan holds one set, the next is added at the bench."
+        )
+    if _left_bare(state):
+        notes.append(
+            f"Bands left bare: {still_bare(state)}; the plan paints them too, as deep as the paint was mixed for. "
+            "Take them out of the layout, or paint them."
         )
     names = {colour.plan.slug: colour.plan.name for colour in state.choices.colours}
     for band in bands_of(state):

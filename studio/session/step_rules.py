@@ -237,10 +237,8 @@ def override(state: State, command: c.Override, now: Reading) -> list[Event]:
 def skip(state: State, command: c.Skip, now: Reading) -> list[Event]:
     """Leave a step out for a reason; gates and waits are overridden instead."""
     step = open_step(state, command.step)
-    if step.kind in ("gate", "wait"):
-        raise Refused("A gate or a wait is not skipped; it is passed with a reason ({bench.override}).")
-    if step.starts:
-        raise Refused("This step starts a clock that later steps need, so it cannot be skipped.")
+    if never_left_out(step):
+        raise Refused(never_left_out(step))
     _packets_out_first(state, step)
     asking = effective(state, step)
     skipped = StepSkipped(step.id, reason(command.why))
@@ -248,6 +246,13 @@ def skip(state: State, command: c.Skip, now: Reading) -> list[Event]:
         left_out = fixes(state, asking, 0.0)
         skipped = msgspec.structs.replace(skipped, asked=asking.expected, fixed=left_out)
     return [skipped, *timers_of(state, step, now)]
+
+
+def never_left_out(step: Step) -> str:
+    """Why that step cannot be left out, whatever the reason; or nothing."""
+    if step.kind in ("gate", "wait"):
+        return "A gate or a wait is not skipped; it is passed with a reason ({bench.override})."
+    return "This step starts a clock that later steps need, so it cannot be skipped." if step.starts else ""
 
 
 @c.rule(c.AcceptCaution)

@@ -373,3 +373,10 @@ def test_another_odd_value_is_doubted_for_itself(begin, talk) -> None:
     heard = talk(session, "42", "43")
     assert [line[:10] for line in heard.starting("Really")] == ["Really 42?", "Really 43?"]
     assert not session.state.step("ready.weight").closed
+
+
+def test_what_is_never_left_out_is_refused_before_a_reason_is_asked(begin, talk) -> None:
+    session = begin(to="ready.powder")
+    heard = talk(session, "skip", "done")
+    assert not any("Why leave this step out" in line for line in heard.lines)
+    assert any(line.startswith("A gate or a wait is not skipped") for line in heard.lines)

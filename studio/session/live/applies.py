@@ -14,7 +14,7 @@ from studio.session.live.given import allowed, onto_the_heat, record_of
 from studio.session.live.painting import bands_of, in_jar_ml
 from studio.session.path import current_step, stage_of
 from studio.session.state import State
-from studio.session.step_rules import correctable, digit_asked
+from studio.session.step_rules import correctable, digit_asked, never_left_out
 from studio.session.taking_back import newest, takes_back
 from studio.session.time_rules import unsure_timers
 from studio.session.timers import packets_in, ran_out, running
@@ -142,7 +142,7 @@ CONDITIONS: dict[str, Condition] = {
     "number": _number,
     "value": _of_step(lambda step: step.kind == "measure"),
     "gate": _of_step(lambda step: step.kind in ("gate", "wait") and step.role != "accept cautions"),
-    "left_out": _of_step(lambda step: step.kind not in ("gate", "wait") and not step.starts),
+    "left_out": _of_step(lambda step: not never_left_out(step)),
     "rating": _of_step(lambda step: step.quantity == "rating"),
     "closing": _of_step(lambda step: step.role == "close"),
     "unsure": lambda here: bool(unsure_timers(here.state, here.now)),

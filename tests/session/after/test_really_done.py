@@ -32,7 +32,13 @@ def test_every_amount_that_was_measured_or_poured(worked_at):
 
 def test_bands_painted_otherwise_than_laid_out_are_told_apart(worked_at):
     session = worked_at("paint.apply")
-    for command in (c.PaintBand(1), c.PaintBand(2, "rust"), c.PaintBand(4), c.PaintBand(4, again=True)):
+    for command in (
+        c.PaintBand(1),
+        c.PaintBand(2, "rust"),
+        c.PaintBand(3),
+        c.PaintBand(4),
+        c.PaintBand(4, again=True),
+    ):
         session.do(command)
     notes = really_done(session.state).notes
     assert [note.partition(";")[0] for note in notes] == [
@@ -71,3 +77,15 @@ def test_a_corrected_value_is_the_last(worked_at):
     session.do(c.NotMeasured("presoak.ph", "no strips"))
     session.do(c.Correct("ready.weight", "98", "misread"))
     assert really_done(session.state).amounts["fibre.weight"] == 98.0
+
+
+def test_bands_left_bare_are_named_and_do_not_thin_the_depth_of_the_others(worked_at, walk) -> None:
+    """Of four bands one is painted; 40 of the 48 mL of rust that are left stay in the jar, and the depth at 0.5 %."""
+    session = worked_at("paint.apply")
+    session.do(c.PaintBand(1))
+    session.do(c.Close("paint.apply", meant=True))
+    walk(session, "record.leftovers")
+    session.do(c.KeepLeftover("rust", "40 mL"))
+    done = really_done(session.state)
+    assert any(note.startswith("Bands left bare: 2 to 4;") for note in done.notes)
+    assert done.sheet.figure("paint.rust.depth").value == pytest.approx(0.5)
