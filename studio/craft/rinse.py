@@ -53,21 +53,21 @@ def temperature_step(fibre_c: float, water_c: float, limit_c: float = STEP_LIMIT
 
 
 class Staining(NamedTuple):
-    """One step of the scale: `grade` 5 (clear) to 1 (dark), `id`, and `words` for what is seen.
+    """One step of the scale: `grade` 5 (clear) to 1 (dark), its `name`, and `words` for what is seen.
 
     **Source:** house rule; see `STAINING`.
     """
 
     grade: int
-    id: str
+    name: str
     words: str
 
 
 STAINING = (
     Staining(5, "clear", "A white spoon in it looks as it does in tap water."),
-    Staining(4, "breath", "A breath of colour, seen only over white and a hand deep."),
+    Staining(4, "a breath", "A breath of colour, seen only over white and a hand deep."),
     Staining(3, "tinted", "Plainly tinted, but the bottom of the bowl shows sharp."),
-    Staining(2, "coloured", "Strongly coloured; a spoon on the bottom is a dim shape."),
+    Staining(2, "strong", "Strongly coloured; a spoon on the bottom is a dim shape."),
     Staining(1, "dark", "Dark as the dye bath; a spoon is lost a finger deep."),
 )
 """Colour of rinse water, our own words and no standard's grades (house rule). 5 is best, as in grey scales."""

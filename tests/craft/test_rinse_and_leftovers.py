@@ -28,7 +28,7 @@ def test_water_that_would_do_stays_water() -> None:
 
 def test_the_scale_has_five_steps_told_apart() -> None:
     assert [row.grade for row in STAINING] == [5, 4, 3, 2, 1]
-    assert len({row.id for row in STAINING}) == len({row.words for row in STAINING}) == 5
+    assert len({row.name for row in STAINING}) == len({row.words for row in STAINING}) == 5
     assert [is_clear(row.grade) for row in STAINING] == [True, False, False, False, False]
 
 

@@ -314,6 +314,22 @@ async def test_what_cannot_be_kept_is_said_in_those_words_and_stays_in_the_field
         assert "lid" in screen_text(app) and not session.state.notes
 
 
+async def test_a_digit_at_the_rinse_says_what_that_grade_looks_like(
+    bench_at, screen_text, wait_until
+) -> None:
+    app, session = bench_at("rinse.rounds")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "strong" in screen_text(app))
+        await pilot.press("3")
+        await wait_until(pilot, lambda: "bottom of the bowl shows sharp" in screen_text(app))
+        await pilot.press("enter")
+        await wait_until(pilot, lambda: "round 1: tinted" in screen_text(app))
+        assert [r.event.staining for r in session.state.rounds] == [3]
+
+
+MARKS = ("■■■■□", "■■■■■", "■■■□□", "■■■■□")
+
+
 async def test_finish_page_rates_and_closes(bench_at, screen_text, wait_until, keeper) -> None:
     app, session = bench_at("record.rinsed-clear")
     async with app.run_test(size=(80, 24)) as pilot:
@@ -325,6 +341,8 @@ async def test_finish_page_rates_and_closes(bench_at, screen_text, wait_until, k
             await pilot.press(digit)
             await wait_until(pilot, lambda before=before: len(keeper.events) > before)
         await wait_until(pilot, lambda: "to close the record" in screen_text(app))
+        told = [line.split()[-4:] for line in screen_text(app).split("\n") if " of 5" in line]
+        assert told == [[mark, grade, "of", "5"] for mark, grade in zip(MARKS, "4534", strict=True)]
         await pilot.press(str(gate_digit(session.state, "record.close", session.missed)))
         await wait_until(pilot, lambda: session.state.outcome == "finished")
 

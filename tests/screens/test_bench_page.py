@@ -54,6 +54,8 @@ def amiss(view: BenchView, width: int, height: int, high) -> list[str]:  # type:
             f"as large as {view.large.text}: {text}" for text in others if high(shown, text) >= max(1, large)
         ]
         found += [] if large else [f"not drawn: {view.large.text} {view.large.unit}"]
+    if view.cups is not None:
+        found += [f"no cup: {name}" for name in view.cups.names if name not in shown]
     return [f"{width}x{height} {telling}" for telling in found]
 
 

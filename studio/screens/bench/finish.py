@@ -8,9 +8,13 @@ from textual.content import Content
 from textual.widgets import Static
 
 from studio.plaintext import clean
+from studio.plan.preview import StripBand, seen_strip
 from studio.plan.shapes import Step
+from studio.plan.steps.finishing import RATED
 from studio.screens.bench.acting import DIGITS, Acting
 from studio.screens.bench.clock import SavingLine
+from studio.screens.draw.bench import MARGIN, SENTENCE
+from studio.screens.draw.cloth import strip
 from studio.screens.draw.keys import wrapped
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import Check, check_row
@@ -29,6 +33,14 @@ class FinishScreen(Keyed[None], where="finish"):
         super().__init__()
         self.running: Running = running
         self.line = Acting(running, self.after)
+        self.bands: tuple[StripBand, ...] = ()
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self._see)
+
+    def _see(self) -> None:
+        self.bands = seen_strip(self.running.state.choices)
+        self.redraw()
 
     def compose(self) -> ComposeResult:
         yield SavingLine(self.running)
@@ -47,16 +59,21 @@ class FinishScreen(Keyed[None], where="finish"):
         current = self._current()
         self.show("finish-title", heading(clean(state.title, limit=60), "how did it come out?"))
         self.refresh_bindings()
-        lines: list[Content] = []
+        width, glyphs = min(SENTENCE + 2 * MARGIN, self.size.width), app_of(self).glyphs
+        piece = strip(self.bands, self.size.width - 2 * MARGIN, 4 if self.size.height >= 24 else 2, glyphs)
+        lines = [*(line.pad_left(MARGIN) for line in piece), Content("")]
         for step in state.all_steps():
-            if step.quantity == "rating":
+            if step.role in ("dyed weight", "rating"):
                 here = current is not None and current.id == step.id
                 waits = step.id in self.running.unsaved_steps
                 check = Check(step, state.step(step.id), current=here, waits=waits)
-                lines.append(check_row(check, self.size.width - 3, app_of(self).glyphs).pad_left(1))
-                lines.extend(wrapped(step.text, "$text" if here else "$quiet", self.size.width, 5))
+                lines.append(check_row(check, width - 2 * MARGIN, glyphs).pad_left(MARGIN))
+                if here and step.of in RATED:
+                    lines.extend(wrapped(RATED[step.of].told, "$text", width, 7))
+        told = [*(clean(kept.event.says(state)) for kept in state.leftovers)]
+        told.extend(f"note: {clean(note.text, limit=200)}" for note in state.notes[-4:])
         lines.append(Content(""))
-        lines.extend(Content.styled(f" note  {clean(n.text, limit=200)}", "$text") for n in state.notes[-4:])
+        lines.extend(line for one in told for line in wrapped(one, "$text", width, 2))
         self.show("finish-body", Content("\n").join(lines))
         digit = self.line.digit_asked()
         hint = f" Press {digit} to close the record." if digit is not None else ""

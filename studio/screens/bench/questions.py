@@ -21,7 +21,6 @@ from studio.session.asked import (
     unit_asked,
 )
 from studio.session.clock import Reading
-from studio.session.live.cooling import staining_words
 from studio.session.live.given import leftovers_untold
 from studio.session.path import current_step
 from studio.session.state import State, TimerRecord
@@ -33,7 +32,7 @@ TAKES = {
     "mass": "Grams", "volume": ML, "temperature": "Degrees C", "duration": MINUTES, "ph": "pH", "rating": GRADE,
 }  # fmt: skip
 """What a field takes for each kind of quantity; a count is a number of its unit."""
-SPOON = "On the white spoon: 1 as dark as at first   2   3 half gone   4   5 clear"
+SPOON = "On the white spoon, 1 as dark as at first to 5 clear"
 JARS = "Colour and amount"
 
 
@@ -114,7 +113,7 @@ def asked(what: str, state: State, now: Reading) -> Question:
 def value_question(step: Step) -> Question:
     """Ask for the value of a `measure` step."""
     if step.role == "rinse rounds":
-        return Question(f"Rinse water: {staining_words()}", lambda text: c.Rinsed(step.id, text), takes=GRADE)
+        return Question("Rinse water, 1 dark to 5 clear", lambda text: c.Rinsed(step.id, text), takes=GRADE)
     if step.quantity == "look":
         return Question(SPOON, lambda text: c.LookAtBath(step.id, text), takes=GRADE)
     unit = {"count": step.unit, "rating": "1 to 5", "ph": "pH"}.get(step.quantity, f"in {asked_in(step)}")

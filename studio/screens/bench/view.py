@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import msgspec
 from textual.content import Content
 
+from studio.craft.rinse import STAINING
 from studio.plaintext import clean
 from studio.plan.preview import StripBand, strip_bands
 from studio.plan.shapes import Caution, Figure, Stage, Step
@@ -14,7 +15,7 @@ from studio.quantity.reading_in import as_read, told, told_number, unit_for
 from studio.quantity.showing import unit_text
 from studio.report.telling import last_done, not_saved
 from studio.screens.draw.bench import Part, left_text
-from studio.screens.draw.cloth import Painted
+from studio.screens.draw.cloth import Cups, Painted
 from studio.screens.draw.panel import Check
 from studio.session import alarms as ringing
 from studio.session import time_rules
@@ -23,7 +24,7 @@ from studio.session.asked import told_of
 from studio.session.clock import Reading, time_of_day
 from studio.session.doubts import text_now
 from studio.session.live.bath import Ramp, ramp_of
-from studio.session.live.cooling import newest_reading, too_hot
+from studio.session.live.cooling import newest_reading, rounds_now, too_hot
 from studio.session.live.painting import band_ml, bands_of, next_band, still_bare
 from studio.session.live.thinking import behind, effective
 from studio.session.path import StageProgress, current_step, last_closed, progress, stage_of
@@ -102,6 +103,8 @@ class BenchView(msgspec.Struct, frozen=True):
     """How far it is, while bands are painted."""
     unit: str = ""
     """Of the bands: rows, or per cent."""
+    cups: Cups | None = None
+    """While water is judged by eye."""
     ramp: Ramp | None = None
     """The bath on its ramp, while a kettle is on the heat."""
 
@@ -153,6 +156,7 @@ def look(session: Running) -> BenchView:
         if step is not None and step.role == "paint"
         else None,
         unit=band_unit(state),
+        cups=_cups(state, step) if step is not None else None,
         ramp=ramp_of(state, now) if stage is not None and stage.kind == "heat" else None,
     )
 
@@ -160,6 +164,19 @@ def look(session: Running) -> BenchView:
 def painted(session: Running, chosen: int) -> Painted:
     """The bands with a coat that is saved, and the one in hand."""
     return Painted(frozenset(b.number for b in bands_of(session.saved) if not b.bare), chosen)
+
+
+def _cups(state: State, step: Step) -> Cups | None:
+    """Where the step asks how dark water is."""
+    if step.role == "rinse rounds":
+        rounds = rounds_now(state)
+        names = tuple(s.name for s in reversed(STAINING))
+        last = f"round {len(rounds)}: {names[rounds[-1] - 1]}" if rounds else ""
+        return Cups(names, tuple(s.words for s in reversed(STAINING)), last)
+    return Cups(SPOON_NAMES) if step.quantity == "look" else None
+
+
+SPOON_NAMES = ("as at first", "", "half gone", "", "clear")
 
 
 def band_unit(state: State) -> str:

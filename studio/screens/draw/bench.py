@@ -19,7 +19,7 @@ from studio.plaintext import clean, first_sentence
 from studio.plan.shapes import Step
 from studio.quantity.reading_in import as_read
 from studio.screens.draw.cloth import blank as goods_drawn
-from studio.screens.draw.cloth import patch, stage_words, strip
+from studio.screens.draw.cloth import five_cups, luminance, patch, stage_words, strip
 from studio.screens.draw.digits import big, can_draw, width_of
 from studio.screens.draw.keys import Glyphs, beside
 from studio.screens.draw.panel import caution_lines, check_row, figure_row
@@ -178,11 +178,16 @@ class Bench:
         return [*goods, *(blank if len(goods) > len(blank) else ()), *lines]
 
     def goods(self, size: Size) -> list[Content]:
-        """While bands are painted: the blank, in the rows of the strip and of the digits."""
-        if self.view.painting is None:
-            return []
+        """The blank while bands are painted, in the rows of strip and digits; the cups while water is judged."""
         wide, rows = self.width - 2 * MARGIN, {7: 9, 5: 5, 3: 3}.get(size.digits, 1)
-        drawn = goods_drawn(self.bands, self.view.painting, wide, rows, self.glyphs, self.view.unit)
+        if self.view.cups is not None:
+            deepest, chosen = min(self.hues.values(), key=luminance, default=""), self.typed.strip()
+            grade = int(chosen) if chosen in tuple("12345") else 0
+            drawn = five_cups(self.view.cups, deepest, grade, wide, (rows + 1) // 2, self.glyphs)
+        elif self.view.painting is not None:
+            drawn = goods_drawn(self.bands, self.view.painting, wide, rows, self.glyphs, self.view.unit)
+        else:
+            return []
         return [line.pad_left(MARGIN) for line in drawn]
 
     def told_of_means(self) -> list[Content]:

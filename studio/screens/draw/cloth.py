@@ -242,6 +242,52 @@ def contrast(one: str, other: str) -> float:
     return (light + 0.05) / (dark + 0.05)
 
 
+# The rinse water, or the bath on a white spoon, from 1, dark, to 5, clear.
+
+
+class Cups(msgspec.Struct, frozen=True):
+    """What each of five grades looks like: `names` a word or two from 1 to 5, `told` whole, and what was seen last."""
+
+    names: tuple[str, ...]
+    told: tuple[str, ...] = ()
+    last: str = ""
+
+
+TINTS = (1.0, 0.62, 0.34, 0.13, 0.0)
+"""Share of the dye's own colour over white, for the eye alone. House rule."""
+CUP, GAP, CUP_TEXTURES = 13, 3, "█▓▒░ "
+"""Cells of a cup and between two; what fills them where there is no colour."""
+
+
+def five_cups(cups: Cups, hue: str, chosen: int, wide: int, rows: int, glyphs: Glyphs) -> list[Content]:
+    """Five cups side by side, so many rows of water in each; the chosen one between two bars."""
+    room = min(CUP, (wide - 4 * GAP) // 5)
+    lines = [list[Part]() for _ in range(rows + 1)]
+    numbers, names = list[Part](), list[Part]()
+    for grade, (name, share) in enumerate(zip(cups.names, TINTS, strict=True), start=1):
+        edge, after = "$focus" if grade == chosen else "$line", " " * GAP * (grade < 5)
+        if hue.startswith("#") and glyphs.coloured:
+            fill, style = " ", f"on {over_white(hue, share)}"
+        else:
+            fill, style = ("#*+. " if glyphs.ascii_only else CUP_TEXTURES)[grade - 1], "$text"
+        for line in lines[:-1]:
+            line.extend(
+                ((glyphs.right_bar, edge), (fill * (room - 2), style), (glyphs.bar, edge), (after, ""))
+            )
+        lines[-1].extend(((glyphs.top * room, edge), (after, "")))
+        bold = "bold $focus" if grade == chosen else "bold $text"
+        numbers.append((f"{grade:^{room}}{after}", bold))
+        names.append((f"{clean(name, limit=room):^{room}}{after}", "$text" if grade == chosen else "$quiet"))
+    said = cups.told[chosen - 1] if cups.told and chosen else cups.last
+    return [*(Content.assemble(*line) for line in (*lines, numbers, names)), Content.styled(said, "$quiet")]
+
+
+def over_white(hue: str, share: float) -> str:
+    """A colour thinned over white."""
+    parts = (int(hue[i : i + 2], 16) for i in (1, 3, 5))
+    return "#" + "".join(f"{round(255 - share * (255 - part)):02x}" for part in parts)
+
+
 # The layout as a list of bands with their coats.
 
 

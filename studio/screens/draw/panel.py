@@ -98,10 +98,6 @@ def why(figure: Figure, width: int) -> Content:
 # The steps of a stage, with their marks.
 
 
-LEAST_FOR_TIME = 38
-"""Cells of a check that has room for the time it was closed."""
-
-
 class Check(msgspec.Struct, frozen=True):
     """One line of the stage's list."""
 
@@ -116,22 +112,33 @@ class Check(msgspec.Struct, frozen=True):
 
 
 def check_row(check: Check, width: int, glyphs: Glyphs) -> Content:
-    """A sign, what is done, what was seen and when at the right end; the one in hand behind a bar."""
+    """A sign, what is done, what was seen and when at the right end; the one in hand behind a bar.
+
+    The time gives way where what is done would be cut.
+    """
     sign, style = _mark(check, glyphs)
     seen = WAITS_TO_BE_SAVED if check.waits else outcome(check.step, check.record)
     odd = check.waits or check.record.state != "measured"
     tail = Content.assemble(
+        (f"{marks(check.record.value, glyphs)}  " if check.step.quantity == "rating" else "", "$text"),
         (seen, "$danger" if check.waits else "$due" if odd else "$text"),
-        (f"  {check.when}" if check.when and width >= LEAST_FOR_TIME else "", "$quiet"),
     )
+    said = clean(check.step.done)
+    if check.when and cell_len(said) + tail.cell_length + cell_len(check.when) + 8 <= width:
+        tail = Content.assemble(tail, (f"  {check.when}", "$quiet"))
     room = width - 5 - tail.cell_length
-    said = clean(check.step.done, limit=max(8, room))
+    said = clean(said, limit=max(8, room))
     words = "bold $text" if check.current else "$quiet"
     row = Content.assemble(
         (glyphs.bar if check.current else " ", "$focus"), " ", (sign, style), " ", (said, words),
         " " * max(1, room - cell_len(said)), tail,
     )  # fmt: skip
     return row.truncate(width, ellipsis=True, pad=True).stylize("on $panel") if check.current else row
+
+
+def marks(grade: float | None, glyphs: Glyphs) -> str:
+    """`■■■■□` of a grade from 1 to 5; nothing where there is none."""
+    return "" if grade is None else glyphs.done * round(grade) + glyphs.open * (5 - round(grade))
 
 
 def _mark(check: Check, glyphs: Glyphs) -> tuple[str, str]:
