@@ -53,6 +53,12 @@ def day_and_time(wall_ns: int, utc_offset_min: int) -> str:
     return f"{local(wall_ns, utc_offset_min):%Y-%m-%d %H:%M}"
 
 
+def short_day(wall_ns: int, utc_offset_min: int) -> str:
+    """`3 Oct`."""
+    at = local(wall_ns, utc_offset_min)
+    return f"{at.day} {at:%b}"
+
+
 # Sections of text on standard output, with rich; plain where it is not a terminal.
 
 STYLES: dict[Role, str] = {

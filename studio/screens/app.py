@@ -119,6 +119,7 @@ class PotsideApp(App[int]):
 
     CSS_PATH = "potside.tcss"
     ENABLE_COMMAND_PALETTE = False
+    """Ours is opened by a row of the table of keys."""
     TITLE = "Potside"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q", "leave", "leave", show=False, priority=True),
@@ -285,6 +286,10 @@ class PotsideApp(App[int]):
     def action_leave(self) -> None:
         """Hand the wish to leave to the screen that is shown; a page over another one goes back to it."""
         getattr(self.screen, "action_leave", self.exit)()
+
+    def action_press(self, key: str) -> None:
+        """As if the key were pressed: for a click at the foot, and for what is found by its name."""
+        self.post_message(events.Key(key, key if len(key) == 1 else None))
 
     def action_change_theme(self) -> None:
         """Dark to light and back."""

@@ -22,7 +22,7 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.screens.bench.entry import Entry
-from studio.screens.draw.keys import key_line, key_rows
+from studio.screens.draw.keys import key_at, key_line, key_rows
 from studio.trouble import Trouble
 from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action
 from studio.words.table import declared, rows_of, spoken
@@ -192,6 +192,12 @@ class Keyed(Screen[Answer]):
 
         self.app.push_screen(Page("card", lambda width: (), self.keys_now()))
 
+    async def action_palette(self) -> None:
+        """What can be done here, every plan and every session, by name."""
+        from studio.screens.palette import open_palette
+
+        await open_palette(self, self.keys_now())
+
     def action_choose(self) -> Awaitable[None] | None:
         """Take what is under the bar."""
         self.query_one(OptionList).action_select()
@@ -252,6 +258,14 @@ class KeyLine(Vertical):
 
     def on_resize(self) -> None:
         self.draw()
+
+    def on_click(self, event: events.Click) -> None:
+        """A click on a key is that key pressed."""
+        line = self.query_one("#keys", Static)
+        if line.region.contains(event.screen_x, event.screen_y) and isinstance(line.content, Content):
+            key = key_at(line.content, event.screen_x - line.region.x)
+            if key:
+                app_of(self.screen).action_press(key)
 
     def draw(self) -> None:
         """The notice as long as it is, the keys as far as the width goes; only what changed is painted."""
@@ -337,11 +351,11 @@ def question(where: str, asked: str, *more: Content, now: Collection[str] = ()) 
 
 # A list to choose from, which marks the chosen row by a sign and not by its ground alone.
 
-CHOSEN = ">"
+CHOSEN = "▌"
 
 
 class Rows(OptionList, inherit_bindings=False):
-    """The first cell of a row is kept for the sign; what Enter does is the screen's."""
+    """The first cell of a row is kept for the sign; what Enter does is the screen's, and a second click does it too."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         binding for binding in OptionList.BINDINGS if isinstance(binding, Binding) and binding.key != "enter"
@@ -359,13 +373,23 @@ class Rows(OptionList, inherit_bindings=False):
         places = [*range(place, len(options)), *range(place)] if options else []
         self.highlighted = next((n for n in places if not options[n].disabled), None)
 
+    async def _on_click(self, event: events.Click) -> None:
+        """One click chooses a row, so that a key can be meant for it; on the chosen one it is Enter."""
+        event.prevent_default()
+        row = event.style.meta.get("option")
+        if row is None or self.get_option_at_index(row).disabled:
+            return
+        if row == self.highlighted:
+            self.action_select()
+        self.highlighted = row
+
     def _get_left_gutter_width(self) -> int:
         return len(CHOSEN)
 
     def render_line(self, y: int) -> Strip:
-        """The row, after the sign where it is the chosen one's first line."""
+        """A line of a row, after the sign where it is the chosen one's."""
         strip = super().render_line(y)
         style = next((segment.style for segment in strip), None)
         line = self.scroll_offset.y + y
-        chosen = self.highlighted is not None and self._index_to_line.get(self.highlighted) == line
+        chosen = line < len(self._lines) and self._lines[line][0] == self.highlighted
         return Strip.join([Strip([Segment(CHOSEN if chosen else " " * len(CHOSEN), style)]), strip])

@@ -74,7 +74,7 @@ async def test_a_copy_left_by_a_file_sync_is_a_row_that_says_what_to_do(
 
 async def test_the_chosen_row_has_a_sign_besides_its_ground(services, screen_text, wait_until) -> None:
     def signed() -> list[str]:
-        return [line[1:].split()[0] for line in screen_text(app).splitlines() if line.startswith(">")]
+        return [line[1:].split()[0] for line in screen_text(app).splitlines() if line.startswith("▌")]
 
     app = PotsideApp(lambda: services, bounce_s=0.0)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -90,6 +90,40 @@ async def test_a_session_left_open_comes_first(services, screen_text, wait_until
         await wait_until(pilot, lambda: "Resume" in screen_text(app))
         await pilot.press("enter")
         await wait_until(pilot, lambda: "You were at 1 of" in screen_text(app))
+
+
+async def test_a_click_on_the_foot_is_its_key_and_a_second_one_on_a_row_opens_it(
+    services, screen_text, wait_until
+) -> None:
+    app = PotsideApp(lambda: services, bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "Tidewrack stripes" in screen_text(app))
+
+        def at(word: str) -> tuple[int, int]:
+            line = next(n for n, line in enumerate(screen_text(app).splitlines()) if word in line)
+            return screen_text(app).splitlines()[line].index(word), line
+
+        await pilot.click(offset=at("keys"))
+        await wait_until(pilot, lambda: "open what is under" in screen_text(app))
+        await pilot.click(offset=at("back"))
+        await wait_until(pilot, lambda: "Tidewrack stripes" in screen_text(app))
+        await pilot.click(offset=at("Tidewrack stripes"))
+        await wait_until(pilot, lambda: "▌" in screen_text(app).splitlines()[at("Tidewrack stripes")[1]])
+        await pilot.click(offset=at("Tidewrack stripes"))
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
+
+
+async def test_every_action_plan_and_session_is_found_by_its_name(services, screen_text, wait_until) -> None:
+    services.cards = [card(key="k7", title="Kelp forest", standing="finished")]
+    app = PotsideApp(lambda: services, bounce_s=0.0)
+    async with app.run_test(size=(80, 40)) as pilot:
+        await wait_until(pilot, lambda: "Tidewrack stripes" in screen_text(app))
+        for typed, then in (("shelf", "shelf"), ("tidewr", "plan, 100 g"), ("kelp", "session, finished")):
+            await pilot.press("ctrl+p", *typed)
+            await wait_until(pilot, lambda then=then: then in screen_text(app))
+            await pilot.press("escape")
+        await pilot.press("ctrl+p", *"tidewr", "down", "enter", "enter")
+        await wait_until(pilot, lambda: "ready to begin" in screen_text(app))
 
 
 async def test_a_plan_is_read_before_it_begins(services, screen_text, wait_until) -> None:
@@ -152,7 +186,7 @@ async def test_row_20_and_21_foreign_text_is_shown_and_never_obeyed(
         await wait_until(pilot, lambda: "Rehearse" in screen_text(app))
         seen.append(screen_text(app))
         await pilot.press("l")
-        await wait_until(pilot, lambda: "> " in screen_text(app) and "Logbook" in screen_text(app))
+        await wait_until(pilot, lambda: "▌ " in screen_text(app) and "Logbook" in screen_text(app))
         await pilot.press("enter")
         await wait_until(pilot, lambda: "notes" in screen_text(app))
         seen.append(screen_text(app))

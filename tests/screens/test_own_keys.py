@@ -64,16 +64,16 @@ def keys_of(tmp_path: Path) -> Iterator[Callable[[str], list[str]]]:
 
 
 async def test_a_studio_has_keys_of_its_own(bench_at, keys_of, screen_text, wait_until) -> None:
-    """Note on F5 and the way past a gate on Ctrl+P: pressed, at the foot, on the card and in the hint of a gate."""
-    assert keys_of('[bench]\nnote = "F5"\noverride = "ctrl+p"\n') == []
+    """Note on F5 and the way past a gate on Ctrl+O: pressed, at the foot, on the card and in the hint of a gate."""
+    assert keys_of('[bench]\nnote = "F5"\noverride = "ctrl+o"\n') == []
     app, _ = bench_at("ready.kit")
     async with app.run_test(size=(150, 40)) as pilot:
         await wait_until(pilot, lambda: "F5 note" in screen_text(app)[-150:].rpartition("\n")[2])
-        await wait_until(pilot, lambda: "Ctrl+P  pass it with a reason" in screen_text(app))
+        await wait_until(pilot, lambda: "Ctrl+O  pass it with a reason" in screen_text(app))
         await pilot.press("n")
         await wait_until(pilot, lambda: "? shows the keys." in screen_text(app))
         await pilot.press("question_mark")
-        await wait_until(pilot, lambda: "Ctrl+P  " in screen_text(app) and " F5 " in screen_text(app))
+        await wait_until(pilot, lambda: "Ctrl+O  " in screen_text(app) and " F5 " in screen_text(app))
         await pilot.press("escape", "f5")
         await wait_until(pilot, lambda: isinstance(app.focused, Input))
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 import msgspec
 from textual.content import Content
 
-from studio.words.actions import Action, Printed, printed
+from studio.words.actions import Action, Printed, key_of, printed
 
 
 class Glyphs(msgspec.Struct, frozen=True):
@@ -64,14 +64,25 @@ def key_line(actions: Iterable[Action], width: int, takes: str = "") -> Content:
     while len(own) > 1 and len(head) + _cells([*own, *end]) > width + 1:
         own.pop()
     room = " " * max(0, width - len(head) - _cells([*own, *end]))
-    return Content.assemble((head, "bold $focus"), *_line(own), room, *_line(end))
+    return Content.assemble((head, "bold $text"), *_line(own), room, *_line(end))
+
+
+KEY = "bold $focus"
+
+
+def key_at(line: Content, x: int) -> str:
+    """The key, by its name, that stands with its word at that cell of the line at the foot; empty for none."""
+    span = next((span for span in reversed(line.spans) if span.style == KEY and span.start <= x), None)
+    if span is None or "   " in line.plain[span.start : x + 1]:
+        return ""
+    names = line.plain[span.start : span.end].split()
+    begun = line.plain[span.start : min(x + 1, span.end)].split()
+    return key_of(names[max(0, len(begun) - 1)])
 
 
 def _line(rows: list[Printed]) -> list[tuple[str, str]]:
     return [
-        part
-        for row in rows
-        for part in ((f" {' '.join(row.foot_keys)}", "bold $text"), (f" {row.foot} ", "$quiet"))
+        part for row in rows for part in ((f" {' '.join(row.foot_keys)}", KEY), (f" {row.foot} ", "$text"))
     ]
 
 

@@ -28,7 +28,7 @@ def logbook(services, begin):
 
 
 def marks(text):
-    return [line.strip("> ")[0] for line in text.splitlines() if "Stripes k" in line]
+    return [line.strip("▌ ")[0] for line in text.splitlines() if "Stripes k" in line]
 
 
 async def test_two_are_marked_and_compared(logbook, screen_text, wait_until):

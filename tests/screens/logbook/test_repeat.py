@@ -132,7 +132,7 @@ async def test_nothing_is_cut_and_escape_leads_back(app, size, screen_text, wait
         await wait_until(pilot, lambda: app.screen.base.name == "pilot silk skein")
         await worked_out(app, pilot, wait_until)
         shown = screen_text(app)
-        assert "Esc back" in shown and "…" not in shown and ">on      pilot silk skein" in shown
+        assert "Esc back" in shown and "…" not in shown and "▌on      pilot silk skein" in shown
         await pilot.press("escape")
         await wait_until(pilot, lambda: isinstance(app.screen, SessionScreen))
         assert "R repeat" in screen_text(app) and "Esc back" in screen_text(app)
