@@ -129,7 +129,7 @@ def rehearse(
 @main.command()
 @click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
 def completion(shell: str) -> None:
-    """Print the completion script for a shell; see the README for where to put it."""
+    """Print the completion script for a shell; studio/ACCESS.md says where to put it."""
     from click.shell_completion import get_completion_class
 
     kind = get_completion_class(shell)

@@ -1,4 +1,4 @@
-"""What a studio needs from this machine; two measured colours graded; the schemas of its files."""
+"""What a studio needs from this machine; what a word means; two colours graded; the schemas of its files."""
 
 from __future__ import annotations
 
@@ -125,6 +125,25 @@ def schema(form: str) -> None:
     click.echo(schema_json(form), nl=False)
 
 
+@click.command()
+@click.argument("term", required=False, default="")
+def words(term: str) -> None:
+    """Explain a word of dyeing, or of this program; all of them without TERM."""
+    from studio.report.printing import Section, print_wide, row
+    from studio.words.glossary import Term, find, terms, unknown
+
+    def told(title: str, of: Sequence[Term]) -> Section:
+        return Section(title, tuple(row((t.name, "strong"), (f": {t.means}", "plain")) for t in of))
+
+    if not term:
+        print_wide(lambda _: [told("of dyeing", terms()["dyeing"]), told("of Potside", terms()["ours"])])
+        return
+    found = find(term)
+    if found is None:
+        raise Trouble(unknown(clean(term, limit=40)), PROBLEM)
+    print_wide(lambda _: [told("", [found])])
+
+
 # Two measured colours graded by the steps of a grey scale.
 
 FORMULA = "CIELAB 1976, dE = sqrt(dL^2 + da^2 + db^2)"
@@ -226,4 +245,4 @@ def _direction(by: float, words: tuple[str, str]) -> str:
     return f"{words[by < 0]} by {show(abs(by), '1')}"
 
 
-COMMANDS = (doctor, schema, grade)
+COMMANDS = (doctor, words, schema, grade)

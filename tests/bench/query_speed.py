@@ -1,4 +1,4 @@
-"""The README's query over 100,000 generated sessions: straight over the files, and over Parquet made of them once.
+"""The query of sessions/QUERIES.md over 100,000 generated sessions: straight over the files, and over Parquet.
 
 The sessions are the samples again, every event of them, with other days and values. The opening's worksheet is left
 empty, for the query reads its choices. They lie in one folder for each month, as a co-operative may keep them. The
@@ -32,9 +32,9 @@ ROOT = Path(__file__).resolve().parents[2]
 
 DAYS = 10 * 365
 BASELINE = 2_000
-(QUERY,) = re.findall(r"```sql\n(.*?)```", (ROOT / "README.md").read_text(), re.S)
+(QUERY,) = re.findall(r"```sql\n(.*?)```", (ROOT / "sessions" / "QUERIES.md").read_text(), re.S)
 PARTED = re.fullmatch(r"WITH events AS \((.*?)\n\), (sessions AS .*)", QUERY, re.S)
-assert PARTED is not None, "the README's query begins with its events"
+assert PARTED is not None, "the query of sessions/QUERIES.md begins with its events"
 EVENTS, REST = PARTED.groups()
 
 
@@ -139,7 +139,7 @@ def measure(folder: Path, count: int) -> None:
     engine = duckdb.connect(config={"temp_directory": str(folder / "spilled")})
     over_files = EVENTS.replace("sessions/*.jsonl", f"{files}/*/*/*.jsonl")
     first, slow = told(
-        "the README's query, straight over the files", lambda: engine.execute(ask(over_files)).fetchall()
+        "the query, straight over the files", lambda: engine.execute(ask(over_files)).fetchall()
     )
     one_year = EVENTS.replace("sessions/*.jsonl", f"{files}/year=2025/*/*.jsonl")
     told("the same over the folders of one year", lambda: engine.execute(ask(one_year)).fetchall())

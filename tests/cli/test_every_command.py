@@ -51,6 +51,7 @@ RUNS: dict[str, list[list[str]]] = {
 """Words to run each command with; those in capitals stand for files of the evil studio."""
 LEFT_OUT = {
     "completion": "prints a script of click's own; it reads no file and takes one of three words",
+    "words": "prints what is in the program; it reads no file of a studio",
     "schema": "prints what is in the program; it reads no file and takes one of three words",
     "rehearse": "walks a whole session; what it reads is the shelf, which worksheet and begin read here",
 }

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from syrupy.extensions.image import SVGImageSnapshotExtension
 
 from studio.plan.forecast import foresee
 from studio.plan.reading import read_plan
@@ -23,16 +24,22 @@ def foreseen():  # type: ignore[no-untyped-def]
     return foresee(read_plan(path.read_text(), name=path.name), load_shelf(ROOT / "shared"))
 
 
-@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
-async def test_it_shows_cloth_bands_and_odds(services, foreseen, screen_text, wait_until, size) -> None:
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_it_shows_cloth_bands_and_odds(
+    services, foreseen, screen_text, wait_until, snapshot, size
+) -> None:
+    """Also as the picture that the README shows."""
     app = PotsideApp(lambda: services, lambda: ForecastScreen(foreseen), bounce_s=0.0)
     async with app.run_test(size=size) as pilot:
         await wait_until(
-            pilot, lambda: "100 %" in screen_text(app) or (size[0] == 60 and "▀" in screen_text(app))
+            pilot, lambda: "1000 paintings" in screen_text(app) or (size[0] == 60 and "▀" in screen_text(app))
         )
         shown = screen_text(app)
         assert "blank, first row on the left" in shown and "▀" in shown
         assert max(map(len, shown.splitlines())) <= size[0] and len(shown.splitlines()) <= size[1]
+        if size == (80, 24):
+            picture = re.sub(r"terminal-\d+", "terminal", app.export_screenshot())
+            assert picture == snapshot(name="picture", extension_class=SVGImageSnapshotExtension)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20)])

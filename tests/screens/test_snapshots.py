@@ -50,7 +50,7 @@ async def test_big_clock_as_text(bench_at, screen_text, wait_until, digits_drawn
         assert screen_text(app) == snapshot
 
 
-@pytest.mark.parametrize("look", ["vat", "fleece", "no-color"])
+@pytest.mark.parametrize("look", ["fleece", "no-color"])
 async def test_bench_as_svg(bench_at, screen_text, wait_until, snapshot, look, monkeypatch) -> None:
     if look == "no-color":
         monkeypatch.setenv("NO_COLOR", "1")

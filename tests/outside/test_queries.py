@@ -1,4 +1,4 @@
-"""The README's DuckDB query, word for word, against a sum over replayed sessions in Python.
+"""The DuckDB query of sessions/QUERIES.md, word for word, against a sum over replayed sessions in Python.
 
 DuckDB reads the session files by itself: nothing of this program takes part in its answer.
 """
@@ -33,11 +33,11 @@ ROOT = Path(__file__).resolve().parents[2]
 Months = dict[str, tuple[float, float]]
 
 
-(QUERY,) = re.findall(r"```sql\n(.*?)```", (ROOT / "README.md").read_text(), re.S)
+(QUERY,) = re.findall(r"```sql\n(.*?)```", (ROOT / "sessions" / "QUERIES.md").read_text(), re.S)
 
 
 def asked(studio: Path, monkeypatch: pytest.MonkeyPatch, query: str = QUERY) -> Months:
-    """What the query of the README answers in a studio folder."""
+    """What the query of that page answers in a studio folder."""
     monkeypatch.chdir(studio)
     with duckdb.connect() as engine:
         return {month: (litres, grams) for month, litres, grams in engine.execute(query).fetchall()}

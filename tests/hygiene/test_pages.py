@@ -1,0 +1,45 @@
+"""What the README and the pages it links say: links lead somewhere, commands are there, its plan can be dyed."""
+
+from __future__ import annotations
+
+import re
+import shlex
+from pathlib import Path
+
+import click
+import pytest
+
+import studio.services  # announces the ways of dyeing
+from studio.cli import main
+from studio.plan.reading import read_plan
+from studio.plan.sheet import work_out
+from studio.shelf.reading import load_shelf
+
+ROOT = Path(__file__).parents[2]
+PAGES = [path for room in (".", "sessions", "studio") for path in sorted((ROOT / room).glob("*.md"))]
+README = (ROOT / "README.md").read_text()
+LINK = re.compile(r"\]\((?:<([^>]+)>|([^)\s]+))\)")
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_every_link_leads_to_a_file(page: Path) -> None:
+    links = ["".join(found).partition("#")[0] for found in LINK.findall(page.read_text())]
+    assert [link for link in links if not link.startswith("http") and not (page.parent / link).exists()] == []
+
+
+def test_every_example_is_understood_and_no_command_is_left_out() -> None:
+    named = set()
+    for line in re.findall(r"^\|.*?\| `potside (.*?)` \|", README, re.M):
+        name, *rest = shlex.split(line)
+        command = main.get_command(click.Context(main), name)
+        assert command is not None, line
+        command.make_context(name, rest)
+        named.add(name)
+    assert named == set(main.list_commands(click.Context(main)))
+
+
+def test_the_plan_can_be_dyed() -> None:
+    (plan,) = re.findall(r"```toml\n(.*?)```", README, re.S)
+    assert len(plan.splitlines()) == 12
+    sheet = work_out(read_plan(plan, name="tide-line.plan.toml"), load_shelf(ROOT / "shared"))
+    assert {caution.level for caution in sheet.cautions} <= {"note"}
