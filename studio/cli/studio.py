@@ -130,9 +130,9 @@ def schema(form: str) -> None:
 def words(term: str) -> None:
     """Explain a word of dyeing, or of this program; all of them without TERM."""
     from studio.report.printing import Section, print_wide, row
-    from studio.words.glossary import Term, find, terms, unknown
+    from studio.words.glossary import Word, find, terms, unknown
 
-    def told(title: str, of: Sequence[Term]) -> Section:
+    def told(title: str, of: Sequence[Word]) -> Section:
         return Section(title, tuple(row((t.name, "strong"), (f": {t.means}", "plain")) for t in of))
 
     if not term:

@@ -22,7 +22,7 @@ from textual.widgets.option_list import Option
 
 from studio.plaintext import clean
 from studio.screens.bench.entry import Entry
-from studio.screens.draw.keys import key_at, key_line, key_rows
+from studio.screens.draw.keys import explained, key_at, key_line, key_rows
 from studio.trouble import Trouble
 from studio.words.actions import ASK_FOR_KEYS, BY_FOCUS, Action
 from studio.words.table import declared, rows_of, spoken
@@ -333,6 +333,17 @@ class Page(Keyed[str], ModalScreen[str]):
 
     def holds(self, condition: str) -> bool:
         return condition in self._now or (hasattr(self, condition) and super().holds(condition))
+
+    def action_words(self) -> None:
+        """The words that the screen below uses, then all the others."""
+        from studio.words.glossary import every_term, seen_in
+
+        below = self.app.screen_stack[-2]
+        told = [str(widget.content) for widget in below.query(Static)]
+        told += [str(option.prompt) for rows in below.query(OptionList) for option in rows.options]
+        first = seen_in(" ".join(told))
+        terms = (*first, *(term for term in every_term() if term not in first))
+        self.app.push_screen(Page("glossary", lambda width: explained(terms, width)))
 
     def action_answer(self, answer: str) -> None:
         self.dismiss(answer)

@@ -9,7 +9,7 @@ from importlib.resources import files
 from typing import NamedTuple
 
 
-class Term(NamedTuple):
+class Word(NamedTuple):
     """One word, the others it goes by, and what it means in a few sentences with an example."""
 
     name: str
@@ -18,23 +18,23 @@ class Term(NamedTuple):
 
 
 @cache
-def terms() -> dict[str, tuple[Term, ...]]:
+def terms() -> dict[str, tuple[Word, ...]]:
     """Those of `dyeing` and those of `ours`, in the order of the file."""
     import tomllib
 
     rows = tomllib.loads(files("studio.words").joinpath("glossary.toml").read_text(encoding="utf-8"))
     return {
-        part: tuple(Term(row["name"], tuple(row.get("also", ())), row["means"]) for row in rows[part])
+        part: tuple(Word(row["name"], tuple(row.get("also", ())), row["means"]) for row in rows[part])
         for part in ("dyeing", "ours")
     }
 
 
-def every_term() -> tuple[Term, ...]:
+def every_term() -> tuple[Word, ...]:
     """All of them."""
     return (*terms()["dyeing"], *terms()["ours"])
 
 
-def find(word: str) -> Term | None:
+def find(word: str) -> Word | None:
     """The term of that name, or of one that is nearly it.
 
     >>> [found and found.name for found in map(find, ("Wet pick-up", "levling", "hammer"))]
@@ -45,7 +45,7 @@ def find(word: str) -> Term | None:
     return names[near[0]] if near else None
 
 
-def seen_in(text: str) -> list[Term]:
+def seen_in(text: str) -> list[Word]:
     """The terms that a text uses.
 
     >>> [term.name for term in seen_in("deep water stock, 3 %")]

@@ -209,7 +209,9 @@ ACTIONS = (
     A("leave", "abandon", "g", "give the session up for good (asks why)", "give up", "answer('abandon')"),
     A("leave", "leave", "escape,enter,n,q,space", "stay", "stay"),
     A("big", "leave", "escape,b,q,enter,space", "back", "back"),
+    A("glossary", "leave", "escape,w,q,enter,space", "back", "back"),
     A("why", "leave", "escape,w,q,enter,space", "back", "back"),
+    A("card", "words", "w", "what the words on this screen mean, then all others", "words"),
     A("card", "leave", "escape,question_mark,f1,q,enter,space", "back", "back"),
     # -- the shelf ---------------------------------------------------------------------------------
     A("shelf", "choose", "enter", "look at what is under the bar", "look"),

@@ -9,7 +9,6 @@ from pathlib import Path
 import click
 import pytest
 
-import studio.services  # announces the ways of dyeing
 from studio.cli import main
 from studio.plan.reading import read_plan
 from studio.plan.sheet import work_out

@@ -98,3 +98,18 @@ async def test_without_colour_it_is_told_by_signs(
         assert (
             "▀" not in shown and "rrr" in shown and "r rust" in shown and re.search(r"([a-qs-z])\1\1", shown)
         )
+
+
+async def test_the_key_card_leads_to_the_words_of_this_screen(
+    services, foreseen, screen_text, wait_until
+) -> None:
+    app = PotsideApp(lambda: services, lambda: ForecastScreen(foreseen), bounce_s=0.0)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await wait_until(pilot, lambda: "wander" in screen_text(app))
+        await pilot.press("question_mark", "w")
+        await wait_until(pilot, lambda: "how crooked" in screen_text(app))
+        assert screen_text(app).partition("acid dye")[0].count("how crooked") == 1, (
+            "those of the screen first"
+        )
+        await pilot.press("escape", "escape")
+        await wait_until(pilot, lambda: "wander 0.4" in screen_text(app))

@@ -11,6 +11,7 @@ import msgspec
 from textual.content import Content
 
 from studio.words.actions import Action, Printed, key_of, printed
+from studio.words.glossary import Word
 
 
 class Glyphs(msgspec.Struct, frozen=True):
@@ -99,6 +100,15 @@ def key_rows(actions: Iterable[Action], width: int) -> list[Content]:
         said = Content.styled(row.says, "$text").wrap(max(16, width - column - 4))
         lines.extend(hanging(Content.styled(f" {', '.join(row.keys):<{column}}  ", "bold $focus"), said))
     return lines
+
+
+def explained(terms: Iterable[Word], width: int) -> list[Content]:
+    """Each term, and below it what it means."""
+    lines: list[Content] = []
+    for term in terms:
+        lines.append(Content.styled(f" {term.name}", "bold $focus"))
+        lines.extend(wrapped(term.means, "$text", width, 3))
+    return [*lines, Content("")]
 
 
 def hanging(head: Content, lines: Sequence[Content]) -> list[Content]:
