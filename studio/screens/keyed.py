@@ -189,7 +189,6 @@ class Keyed(Screen[Answer]):
 
     def action_keys(self) -> None:
         """Show the keys that hold here now."""
-
         self.app.push_screen(Page("card", lambda width: (), self.keys_now()))
 
     async def action_palette(self) -> None:
@@ -336,14 +335,10 @@ class Page(Keyed[str], ModalScreen[str]):
 
     def action_words(self) -> None:
         """The words that the screen below uses, then all the others."""
-        from studio.words.glossary import every_term, seen_in
-
         below = self.app.screen_stack[-2]
         told = [str(widget.content) for widget in below.query(Static)]
         told += [str(option.prompt) for rows in below.query(OptionList) for option in rows.options]
-        first = seen_in(" ".join(told))
-        terms = (*first, *(term for term in every_term() if term not in first))
-        self.app.push_screen(Page("glossary", lambda width: explained(terms, width)))
+        self.app.push_screen(Page("glossary", lambda width: explained(" ".join(told), width)))
 
     def action_answer(self, answer: str) -> None:
         self.dismiss(answer)
@@ -359,8 +354,6 @@ def question(where: str, asked: str, *more: Content, now: Collection[str] = ()) 
         where, lambda width: [line.pad_left(1) for part in parts for line in part.wrap(width)], now=now
     )
 
-
-# A list to choose from, which marks the chosen row by a sign and not by its ground alone.
 
 CHOSEN = "▌"
 

@@ -11,7 +11,7 @@ import msgspec
 from textual.content import Content
 
 from studio.words.actions import Action, Printed, key_of, printed
-from studio.words.glossary import Word
+from studio.words.glossary import every_term, seen_in
 
 
 class Glyphs(msgspec.Struct, frozen=True):
@@ -102,10 +102,11 @@ def key_rows(actions: Iterable[Action], width: int) -> list[Content]:
     return lines
 
 
-def explained(terms: Iterable[Word], width: int) -> list[Content]:
-    """Each term, and below it what it means."""
+def explained(text: str, width: int) -> list[Content]:
+    """The terms that a text uses, then all the others; below each what it means."""
+    first = seen_in(text)
     lines: list[Content] = []
-    for term in terms:
+    for term in (*first, *(term for term in every_term() if term not in first)):
         lines.append(Content.styled(f" {term.name}", "bold $focus"))
         lines.extend(wrapped(term.means, "$text", width, 3))
     return [*lines, Content("")]
