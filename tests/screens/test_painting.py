@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 import pytest
 
+from studio.plan.preview import StripBand
+from studio.screens.draw import goods
+from studio.screens.draw.keys import UNICODE
 from studio.session import commands as c
 
 
@@ -99,7 +104,7 @@ async def test_a_dose_of_three_figures_leaves_the_bands_their_column(
         lines = screen_text(app).splitlines()
         found = [line.find(sign) for line in lines for sign in ("▌ □ 1 ", "  □ 2 ", "  □ 3 ") if sign in line]
         assert len(found) == 3 and len(set(found)) == 1, screen_text(app)
-        assert "about, for all of it" in screen_text(app)
+        assert "about, for all" in screen_text(app)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 18)], ids=lambda s: f"{s[0]}x{s[1]}")
@@ -116,3 +121,19 @@ async def test_what_is_typed_stays_in_sight_under_two_warnings(
         await wait_until(pilot, lambda: "WARN" in screen_text(app))
         await pilot.press("j", *"1 40")
         await wait_until(pilot, lambda: any(line.strip() == "1 40" for line in screen_text(app).splitlines()))
+
+
+@pytest.mark.parametrize("rows", [14, 20, 30])
+def test_of_a_skein_as_much_is_full_as_is_painted(rows: int) -> None:
+    """Cells of the ring, by the hue they are drawn in; what is ahead is its outline alone."""
+    sizes = {"#aa0000": 45.0, "#00aa00": 30.0, "#0000aa": 25.0}
+    bands = [StripBand(f"c{n}", size, hue, "kgw"[n]) for n, (hue, size) in enumerate(sizes.items())]
+    drawn = goods.loop(bands, goods.Painted(frozenset({1, 2, 3}), 0), rows, UNICODE)
+    seen = Counter(span.style for line in drawn for span in line.spans for _ in range(span.end - span.start))
+    whole = sum(n for style, n in seen.items() if style in sizes)
+    for hue, size in sizes.items():
+        assert seen[hue] / whole == pytest.approx(size / 100, abs=0.04)
+    ahead = goods.loop(bands, goods.Painted(frozenset({1}), 2), rows, UNICODE)
+    outline = sum(s.end - s.start for line in ahead for s in line.spans if "#0000aa" in str(s.style))
+    assert 0 < outline < seen["#0000aa"] / 2
+    assert goods.loop_rows(max(line.cell_length for line in drawn), rows) == rows

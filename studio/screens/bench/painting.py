@@ -15,7 +15,7 @@ from studio.screens.bench.clock import SavingLine
 from studio.screens.bench.questions import jar_question
 from studio.screens.bench.view import band_unit, dose_of, painted
 from studio.screens.draw.bench import TALL, large_lines, left_text
-from studio.screens.draw.cloth import band_rows, blank
+from studio.screens.draw.goods import band_rows, blank, loop, loop_rows
 from studio.screens.draw.keys import beside
 from studio.screens.draw.lists import heading
 from studio.screens.draw.panel import caution_lines, figure_row
@@ -31,6 +31,8 @@ from studio.session.timers import minutes_text, packets, view
 
 ASKING = 5
 """Rows kept for a question, its field and what stands against the answer."""
+BESIDE = 38
+"""Cells for the dose and the list beside a loop."""
 
 
 class PaintingScreen(Keyed[None], where="painting"):
@@ -50,7 +52,6 @@ class PaintingScreen(Keyed[None], where="painting"):
     def compose(self) -> ComposeResult:
         yield SavingLine(self.running)
         yield Static(heading("Painting"), id="paint-title", markup=False)
-        yield Static(id="paint-goods", markup=False)
         yield Static(id="paint-bands", markup=False)
         yield Static(id="paint-figures", markup=False)
         yield self.line
@@ -71,21 +72,27 @@ class PaintingScreen(Keyed[None], where="painting"):
         asking = ASKING if self.line.display else 0
         low = height < 24 or (asking and height < TALL)
         high, digits = (3, 3) if low else (9, 7) if height >= TALL else (5, 5)
-        goods = blank(strip_bands(state.choices, self.hues), at, width - 4, high, glyphs, band_unit(state))
-        room = (
-            height - len(goods) - 1 - self.query_one(SavingLine).rows - self.query_one(KeyLine).rows - asking
-        )
+        strip = strip_bands(state.choices, self.hues)
         rows = [figure_row(f, width - 2) for f in thought.figures]
         rows.extend(line for w in thought.warnings for line in caution_lines(w, width - 2))
-        least = digits + 1  # Rows of the dose, and so of the list beside it.
-        rows = rows[: max(0, room - least)]  # The field that is typed in never gives way to them.
-        room -= len(rows)
-        self.show("paint-goods", Content("\n").join(line.pad_left(2) for line in goods))
+        room = height - 1 - self.query_one(SavingLine).rows - self.query_one(KeyLine).rows - asking
+        round_rows = loop_rows(width - BESIDE, room - len(rows) - 1)
+        if state.choices.form == "skein" and glyphs.coloured and round_rows:
+            goods, below = loop(strip, at, round_rows, glyphs), 0
+            column = max(line.cell_length for line in goods) + 1
+            dose = [Content(""), *self._dose(strip, digits, width - column - 2), Content("")]
+        else:
+            goods = [line.pad_left(2) for line in blank(strip, at, width - 4, high, glyphs, band_unit(state))]
+            below, column = len(goods), max(34, min(width - 35, 76))
+            least = digits + 1  # Rows of the dose, and so of the list beside it.
+            rows = rows[: max(0, room - below - least)]  # The field that is typed in never gives way to them.
+            dose = self._dose(strip, digits, column - 4)
+        room -= len(rows) + below
+        most = room if below else room - len(dose)
+        listed = band_rows(state, bands, unsaved, at, width - column - 2, most, glyphs)
+        lines = [*goods, *beside(dose, listed, column)] if below else beside(goods, [*dose, *listed], column)
+        self.show("paint-bands", Content("\n").join(lines))
         self.show("paint-figures", Content("\n").join(rows))
-        column = max(34, min(width - 35, 76))
-        listed = band_rows(state, bands, unsaved, at, width - column - 1, max(least, room), glyphs)
-        dose = self._dose(strip_bands(state.choices), digits, column - 4)
-        self.show("paint-bands", Content("\n").join(beside(dose, listed, column)))
 
     def _dose(self, bands: Sequence[StripBand], rows: int, room: int) -> list[Content]:
         """What the band in hand takes of its jar."""
@@ -95,7 +102,8 @@ class PaintingScreen(Keyed[None], where="painting"):
         sign = next((band.sign for band in bands if band.name == large.colour), "")
         hue = self.hues.get(large.colour, "")
         drawn, _ = large_lines(large, "", hue, sign, rows, room, app_of(self).glyphs)
-        return [line.pad_left(2) for line in (*drawn, Content.styled(large.label, "$quiet"))]
+        label = Content.styled(large.label, "$quiet").wrap(room)
+        return [line.pad_left(2) for line in (*drawn, *label)]
 
     def after(self, command: c.Command) -> None:
         """From a band that is painted the mark moves on to the next bare one; another coat leaves it there."""

@@ -15,7 +15,8 @@ from studio.quantity.reading_in import as_read, told, told_number, unit_for
 from studio.quantity.showing import unit_text
 from studio.report.telling import last_done, not_saved
 from studio.screens.draw.bench import Part, left_text
-from studio.screens.draw.cloth import Cups, Painted
+from studio.screens.draw.cloth import Cups
+from studio.screens.draw.goods import Painted
 from studio.screens.draw.panel import Check
 from studio.session import alarms as ringing
 from studio.session import time_rules

@@ -18,9 +18,9 @@ from textual.content import Content
 from studio.plaintext import clean, first_sentence
 from studio.plan.shapes import Step
 from studio.quantity.reading_in import as_read
-from studio.screens.draw.cloth import blank as goods_drawn
 from studio.screens.draw.cloth import five_cups, luminance, patch, stage_words, strip
 from studio.screens.draw.digits import big, can_draw, width_of
+from studio.screens.draw.goods import blank as goods_drawn
 from studio.screens.draw.keys import Glyphs, beside
 from studio.screens.draw.panel import caution_lines, check_row, figure_row
 from studio.session.step_rules import range_told

@@ -19,9 +19,7 @@ from studio.screens.theme import PALETTES
 if TYPE_CHECKING:
     from studio.plan.preview import Look, StripBand
     from studio.report.forecast import Dot
-    from studio.session.live.painting import BandNow
     from studio.session.path import StageProgress
-    from studio.session.state import State
 
 # The painted strip: all of a plan, edge to edge.
 
@@ -91,94 +89,6 @@ def stage_words(stages: Sequence[StageProgress], width: int, glyphs: Glyphs) -> 
         parts.extend([(" " * max(0, start - at), ""), (word, style)])
         at = max(at, start) + len(word)
     return Content.assemble(*parts)
-
-
-class Painted(msgspec.Struct, frozen=True):
-    """Numbers of the bands that have a coat, counted without the bare ones, and the one in hand."""
-
-    done: frozenset[int]
-    chosen: int
-
-
-def blank(
-    bands: Sequence[StripBand], at: Painted, wide: int, rows: int, glyphs: Glyphs, unit: str
-) -> list[Content]:
-    """The goods as they are laid out: painted bands full, the next one pale between edges, of the others two lines.
-
-    So many rows, one above for the mark and one below for the scale, in `unit`s from the start. Where they would be
-    too narrow, those around the one in hand are shown.
-    """
-    places: list[tuple[StripBand, int, float]] = []
-    number, begins = 0, 0.0
-    for band in bands:
-        number += bool(band.name)
-        places.append((band, number if band.name else 0, begins))
-        begins += band.size
-    here = next((n for n, place in enumerate(places) if place[1] == at.chosen), 0)
-    shown = around(places, here, wide)
-    first, total = shown[0][2], sum(band.size for band, _, _ in shown)
-    tail = f"{first + total:g} {unit}"
-    lines, mark, scale, done = list[list[Part]]([[] for _ in range(rows)]), "", "", 0
-    for band, number, start in shown:
-        left, right = (round((x - first) * wide / total) for x in (start, start + band.size))
-        cells, hue = right - left, hue_of(band)
-        done = number or done
-        full = done in at.done
-        for row, line in enumerate(lines):
-            line.extend(
-                _band_row(cells, hue, sign_of(band, glyphs), row, rows, glyphs, full, number == at.chosen)
-            )
-        if number == at.chosen and number:
-            mark = " " * ((left + right) // 2) + glyphs.down
-        tick = f"{start:g}"
-        if (left >= len(scale) + 2 or not scale) and left + len(tick) + 2 <= wide - len(tail):
-            scale = f"{scale:<{left}}{tick}"
-    scale = f"{scale:<{wide - len(tail)}}{tail}"
-    return [
-        Content.styled(mark, "bold $text"),
-        *(Content.assemble(*line) for line in lines),
-        Content.styled(scale, "$quiet"),
-    ]
-
-
-def around(
-    places: Sequence[tuple[StripBand, int, float]], here: int, wide: int
-) -> Sequence[tuple[StripBand, int, float]]:
-    """As many bands about that one as are wide enough to be told apart; all where there is room."""
-    first, last = 0, len(places)
-    while last - first > 1:
-        total = sum(place[0].size for place in places[first:last])
-        if min(place[0].size for place in places[first:last]) * wide >= LEAST_BAND * total:
-            break
-        if here - first > last - 1 - here:
-            first += 1
-        else:
-            last -= 1
-    return places[first:last]
-
-
-def _band_row(
-    cells: int, hue: str, sign: str, row: int, rows: int, glyphs: Glyphs, full: bool, chosen: bool
-) -> list[Part]:
-    """One row of one band."""
-    letter = sign if row == rows // 2 and cells > 0 else ""
-    inner = cells - 2 * chosen
-    if chosen and cells >= 3:
-        pale = f"on {hue} 38%" if glyphs.coloured else ""
-        body = f"{letter:^{inner}}"
-        return [
-            (glyphs.bar, f"$text {pale}"),
-            (body, f"bold $text {pale}"),
-            (glyphs.right_bar, f"$text {pale}"),
-        ]
-    if full:
-        place = max(0, cells // 2) if letter else cells
-        texture = glyphs.block if glyphs.coloured else sign
-        ink = f"bold {ink_on(hue)} on {hue}" if glyphs.coloured else "bold $text"
-        after = max(0, cells - place - len(letter))
-        return [(texture * place, hue), (letter, ink), (texture * after, hue)]
-    line = glyphs.top if row == 0 else glyphs.line if row == rows - 1 else ""
-    return [(line * cells, hue)] if line else [(f"{letter:^{cells}}", "$quiet")]
 
 
 def fitting(bands: Sequence[StripBand], wide: int) -> Sequence[StripBand]:
@@ -286,41 +196,6 @@ def over_white(hue: str, share: float) -> str:
     """A colour thinned over white."""
     parts = (int(hue[i : i + 2], 16) for i in (1, 3, 5))
     return "#" + "".join(f"{round(255 - share * (255 - part)):02x}" for part in parts)
-
-
-# The layout as a list of bands with their coats.
-
-
-def band_rows(
-    state: State,
-    bands: Sequence[BandNow],
-    unsaved: frozenset[int],
-    at: Painted,
-    width: int,
-    room: int,
-    glyphs: Glyphs,
-) -> list[Content]:
-    """As many bands as there is room for, with the one in hand among them; `unsaved` ones are not ticked."""
-    first = max(0, min(at.chosen - 1 - room // 2, len(bands) - room))
-    shown = bands[first : first + room]
-    return [_row(state, band, band.number in unsaved, at.chosen, width, glyphs) for band in shown]
-
-
-def _row(state: State, band: BandNow, waits: bool, chosen: int, width: int, glyphs: Glyphs) -> Content:
-    from studio.report.telling import band_words
-
-    plan, here = band.plan, band.number == chosen
-    size = f"{plan.rows} rows" if plan.rows is not None else f"{plan.share_percent:g} %"
-    plain = band.bare or (len(band.coats) == 1 and not band.strange)
-    told = "to be saved" if waits else "" if plain else band_words(state, band)
-    style = "bold $focus" if here else "$quiet" if band.bare else "$done"
-    mark = glyphs.due if waits else glyphs.open if band.bare else glyphs.done
-    name = clean(plan.colour, limit=max(6, width - 8 - len(size)))
-    row = Content.assemble(
-        (glyphs.bar if here else " ", "bold $focus"),
-        (f" {mark} {band.number} {name}  {told or size}", style),
-    )
-    return row.truncate(width, ellipsis=True)
 
 
 # The forecast as content: cloth in half blocks, or in signs where there is no colour.

@@ -1,0 +1,239 @@
+"""The goods as they are laid out: a blank as a piece, a skein as a loop, and their bands as a list with the coats."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import msgspec
+from textual.content import Content
+
+from studio.plaintext import clean
+from studio.screens.draw.cloth import LEAST_BAND, Part, hue_of, ink_on, sign_of
+from studio.screens.draw.keys import Glyphs
+
+if TYPE_CHECKING:
+    from studio.plan.preview import StripBand
+    from studio.session.live.painting import BandNow
+    from studio.session.state import State
+
+
+class Painted(msgspec.Struct, frozen=True):
+    """Numbers of the bands that have a coat, counted without the bare ones, and the one in hand."""
+
+    done: frozenset[int]
+    chosen: int
+
+
+def blank(
+    bands: Sequence[StripBand], at: Painted, wide: int, rows: int, glyphs: Glyphs, unit: str
+) -> list[Content]:
+    """The goods as they are laid out: painted bands full, the next one pale between edges, of the others two lines.
+
+    So many rows, one above for the mark and one below for the scale, in `unit`s from the start. Where they would be
+    too narrow, those around the one in hand are shown.
+    """
+    places: list[tuple[StripBand, int, float]] = []
+    number, begins = 0, 0.0
+    for band in bands:
+        number += bool(band.name)
+        places.append((band, number if band.name else 0, begins))
+        begins += band.size
+    here = next((n for n, place in enumerate(places) if place[1] == at.chosen), 0)
+    shown = around(places, here, wide)
+    first, total = shown[0][2], sum(band.size for band, _, _ in shown)
+    tail = f"{first + total:g} {unit}"
+    lines, mark, scale, done = list[list[Part]]([[] for _ in range(rows)]), "", "", 0
+    for band, number, start in shown:
+        left, right = (round((x - first) * wide / total) for x in (start, start + band.size))
+        cells, hue = right - left, hue_of(band)
+        done = number or done
+        full = done in at.done
+        for row, line in enumerate(lines):
+            line.extend(
+                _band_row(cells, hue, sign_of(band, glyphs), row, rows, glyphs, full, number == at.chosen)
+            )
+        if number == at.chosen and number:
+            mark = " " * ((left + right) // 2) + glyphs.down
+        tick = f"{start:g}"
+        if (left >= len(scale) + 2 or not scale) and left + len(tick) + 2 <= wide - len(tail):
+            scale = f"{scale:<{left}}{tick}"
+    scale = f"{scale:<{wide - len(tail)}}{tail}"
+    return [
+        Content.styled(mark, "bold $text"),
+        *(Content.assemble(*line) for line in lines),
+        Content.styled(scale, "$quiet"),
+    ]
+
+
+def around(
+    places: Sequence[tuple[StripBand, int, float]], here: int, wide: int
+) -> Sequence[tuple[StripBand, int, float]]:
+    """As many bands about that one as are wide enough to be told apart; all where there is room."""
+    first, last = 0, len(places)
+    while last - first > 1:
+        total = sum(place[0].size for place in places[first:last])
+        if min(place[0].size for place in places[first:last]) * wide >= LEAST_BAND * total:
+            break
+        if here - first > last - 1 - here:
+            first += 1
+        else:
+            last -= 1
+    return places[first:last]
+
+
+def _band_row(
+    cells: int, hue: str, sign: str, row: int, rows: int, glyphs: Glyphs, full: bool, chosen: bool
+) -> list[Part]:
+    """One row of one band."""
+    letter = sign if row == rows // 2 and cells > 0 else ""
+    inner = cells - 2 * chosen
+    if chosen and cells >= 3:
+        pale = f"on {hue} 38%" if glyphs.coloured else ""
+        body = f"{letter:^{inner}}"
+        return [
+            (glyphs.bar, f"$text {pale}"),
+            (body, f"bold $text {pale}"),
+            (glyphs.right_bar, f"$text {pale}"),
+        ]
+    if full:
+        place = max(0, cells // 2) if letter else cells
+        texture = glyphs.block if glyphs.coloured else sign
+        ink = f"bold {ink_on(hue)} on {hue}" if glyphs.coloured else "bold $text"
+        after = max(0, cells - place - len(letter))
+        return [(texture * place, hue), (letter, ink), (texture * after, hue)]
+    line = glyphs.top if row == 0 else glyphs.line if row == rows - 1 else ""
+    return [(line * cells, hue)] if line else [(f"{letter:^{cells}}", "$quiet")]
+
+
+# A skein as a loop seen from above.
+
+RING, RIM, EDGE = 0.5, 0.9, 0.035
+"""Share of the radius from which there is yarn, and from which its outline; share of the round an edge takes."""
+WIDER, LABEL = 1.25, 5
+"""How much wider than high the loop is; cells for a share written beside it."""
+LEAST_LOOP, MOST_LOOP = 14, 30
+"""Rows below which a loop cannot be told from a blob, and above which it is no clearer."""
+
+
+def loop_rows(wide: int, high: int) -> int:
+    """How many rows a loop takes within so many cells and rows; 0 where it cannot be drawn in them."""
+    fits = range(min(high, MOST_LOOP), LEAST_LOOP - 1, -1)
+    return next((rows for rows in fits if 2 * (round((rows - 2) * WIDER) + LABEL) < wide), 0)
+
+
+def loop(bands: Sequence[StripBand], at: Painted, rows: int, glyphs: Glyphs) -> list[Content]:
+    """The skein from above, its knot at the top and on with the clock; shares of the round beside it.
+
+    Painted parts are full, the one in hand pale between edges, of the others there is the outer line.
+    """
+    total, begins, number = sum(band.size for band in bands), 0.0, 0
+    parts: list[_Arc] = []
+    for band in bands:
+        number += bool(band.name)
+        full = (number or 1) in at.done
+        end = begins + band.size / total
+        parts.append(_Arc(band, begins, end, full, bool(band.name) and number == at.chosen))
+        begins = end
+    high = rows - 2
+    wide = round(high * WIDER)
+    across = 2 * (wide + LABEL) + 1
+    signs: dict[tuple[int, int], Part] = {}
+    for part in parts:
+        hue = hue_of(part.band)
+        ink = f"bold {ink_on(hue)} on {hue}" if part.full else "bold $text" if part.chosen else "$quiet"
+        signs[_place((part.begins + part.end) / 2, (RING + 1) / 2, high, wide)] = (
+            sign_of(part.band, glyphs),
+            ink,
+        )
+        row, x = _place(part.begins, 1.0, high, wide)
+        told = f"{part.begins * total:g}{' %' if part is parts[0] else ''}"
+        row += -1 if row <= 1 else 1 if row >= high else 0
+        x += 2 if x > across // 2 else -1 - len(told) if x < across // 2 else 0
+        signs.update({(row, x + n): (sign, "$quiet") for n, sign in enumerate(told)})
+    return [
+        Content.assemble(
+            *(
+                signs.get((row, x))
+                or _cell(*(_seen(parts, x, y, high, wide) for y in (2 * row, 2 * row + 1)))
+                for x in range(across)
+            )
+        )
+        for row in range(rows)
+    ]
+
+
+class _Arc(msgspec.Struct, frozen=True):
+    """A part of the round, from and to which share of it."""
+
+    band: StripBand
+    begins: float
+    end: float
+    full: bool
+    chosen: bool
+
+
+def _place(share: float, radius: float, high: int, wide: int) -> tuple[int, int]:
+    """Row and cell of a share of the round."""
+    turn = 2 * math.pi * share
+    across, down = wide * radius * math.sin(turn), -high * radius * math.cos(turn)
+    return round((high + 1.5 + down) / 2), round(wide + LABEL + across)
+
+
+def _seen(parts: Sequence[_Arc], x: int, y: int, high: int, wide: int) -> str:
+    """The style of one pixel; empty where there is no yarn, or none painted yet."""
+    across, down = (x - wide - LABEL) / wide, (y - high - 1.5) / high
+    radius, share = math.hypot(across, down), math.atan2(across, -down) / (2 * math.pi) % 1.0
+    if not RING <= radius <= 1.0:
+        return ""
+    part = next((one for one in parts if share < one.end), parts[-1])
+    hue = hue_of(part.band)
+    if part.chosen:
+        near = min(share - part.begins, part.end - share) < EDGE / 2 / radius
+        return "$text" if near or radius > RIM + 0.04 or radius < RING + 0.06 else f"{hue} 38%"
+    return hue if part.full or radius > RIM else ""
+
+
+def _cell(upper: str, lower: str) -> Part:
+    """Two pixels; a pale one is the ground of the other, since it is thinned over what is below it."""
+    if upper == lower or not (upper or lower):
+        return ("█", upper) if upper else (" ", "")
+    if not (upper and lower):
+        return ("▀", upper) if upper else ("▄", lower)
+    return ("▄", f"{lower} on {upper}") if upper.endswith("%") else ("▀", f"{upper} on {lower}")
+
+
+# The layout as a list of bands with their coats.
+
+
+def band_rows(
+    state: State,
+    bands: Sequence[BandNow],
+    unsaved: frozenset[int],
+    at: Painted,
+    width: int,
+    room: int,
+    glyphs: Glyphs,
+) -> list[Content]:
+    """As many bands as there is room for, with the one in hand among them; `unsaved` ones are not ticked."""
+    first = max(0, min(at.chosen - 1 - room // 2, len(bands) - room))
+    shown = bands[first : first + room]
+    return [_row(state, band, band.number in unsaved, at.chosen, width, glyphs) for band in shown]
+
+
+def _row(state: State, band: BandNow, waits: bool, chosen: int, width: int, glyphs: Glyphs) -> Content:
+    from studio.report.telling import band_words
+
+    plan, here = band.plan, band.number == chosen
+    size = f"{plan.rows} rows" if plan.rows is not None else f"{plan.share_percent:g} %"
+    plain = band.bare or (len(band.coats) == 1 and not band.strange)
+    told = "to be saved" if waits else "" if plain else band_words(state, band)
+    style = "bold $focus" if here else "$quiet" if band.bare else "$done"
+    mark = glyphs.due if waits else glyphs.open if band.bare else glyphs.done
+    name = clean(plan.colour, limit=max(6, width - 8 - len(size)))
+    row = Content.assemble(
+        (glyphs.bar if here else " ", "bold $focus"),
+        (f" {mark} {band.number} {name}  {told or size}", style),
+    )
+    return row.truncate(width, ellipsis=True)
