@@ -73,6 +73,23 @@ def _seen(colour: SettledColour, depth: float | None, undyed: Undyed) -> ColourS
     return ColourSeen(name, found.hex, found.lab, found.note)
 
 
+DEPTHS = (0.25, 0.5, 1.0, 2.0, 4.0)
+"""% of the ladder, from pale to deep: each twice the one before. House rule."""
+
+
+def ladder(settled: Settled, name: str) -> tuple[tuple[float, str], ...]:
+    """Depths in per cent, each with the hue that the dye of that colour comes to; none where that is not known."""
+    from studio.craft.colour.preview import mixture, preview
+
+    colour = next((one for one in settled.colours if one.plan.name == name), None)
+    undyed = _undyed(settled)
+    try:
+        parts = [(_curve(stock.dye, undyed), stock.share) for stock in colour.stocks] if colour else []
+    except ValueError:
+        return ()
+    return tuple((depth, preview(mixture(parts, depth), undyed).hex) for depth in DEPTHS if parts)
+
+
 def _curve(dye: DyeAtHand, undyed: Undyed) -> DyeCurve:
     """From the studio's own swatch, else from the published maximum of the dye, or of the one that stands in.
 

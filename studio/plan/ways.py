@@ -149,6 +149,8 @@ class PutOn(Protocol[P]):
     """Mixed beyond what is needed, where the plan says nothing."""
     decides: Mapping[str, tuple[str, str]] = {}
     """Figures that the keys of a colour decide, each with the one it goes with, beside those of painting."""
+    columns: tuple[tuple[str, str, bool], ...]
+    """Of the table of colours, after the jar's own: head, figure, and whether the narrowest table has it."""
     breaks: str
     """How a mixture may break, and what to do about it."""
     superwash: str
@@ -212,6 +214,8 @@ class SetBy(Protocol[P_in, H]):
     """What the bench lets be done beside the steps; acid only where the plan has some."""
     read_at: Place = "packet"
     """Where the temperature of the goods is read."""
+    job: tuple[tuple[str, ...], ...]
+    """It in a line: words, and the figures that go into them."""
     hands_min: float
     """Minutes of hands-on work in its stage, for each piece that is set by itself. Estimate."""
     section: FieldSection

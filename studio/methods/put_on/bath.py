@@ -32,6 +32,7 @@ class DyeBath(PutOn[BathWork]):
     stage = "bath"
     acid_at = "colour"
     has_bands = False
+    columns = (("to bath", "kettle.dye", True),)
     reserve_percent = 0.0
     decides: Mapping[str, tuple[str, str]] = {
         "depth": ("kettle.depth", ""),

@@ -41,6 +41,12 @@ class Paint(PutOn[PaintWork]):
     stage = "paint"
     acid_at = "presoak"
     has_bands = True
+    columns = (
+        ("stock", "paint.{colour}.stock", False),
+        ("+ water", "paint.{colour}.water", True),
+        ("+ acid", "paint.{colour}.acid", False),
+        ("to paint", "paint.{colour}.apply", True),
+    )
     reserve_percent = 20.0
     breaks = (
         "the faster part can halo its edge, violet above all. Presoak evenly, no extra acid on top, do not "

@@ -103,6 +103,10 @@ class HeatedBath(SetBy[BathWork, HeatWork]):
     own = KettlePlan
     wet_again = WET_AGAIN
     cooling = IN_THE_BATH
+    job = (
+        ("{} to {} in {}", "kettle.start", "kettle.top", "kettle.ramp"),
+        ("{} there", "kettle.hold"),
+    )
     hands_min = 15.0
     """Looks at the thermometer and turns of the fibre."""
     allows = ("top up", "more acid")

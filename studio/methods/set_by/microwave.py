@@ -63,6 +63,11 @@ class Microwave(SetBy[PaintWork, MicrowaveWork]):
     own = MicrowavePlan
     wet_again = WET_AGAIN
     cooling = IN_THE_WRAP
+    job = (
+        ("{} bursts of {}", "microwave.bursts", "microwave.burst"),
+        ("{} rest after each", "microwave.rest"),
+        ("then {} shut", "microwave.stand"),
+    )
     hands_min = 20.0
     """One stays beside it."""
 

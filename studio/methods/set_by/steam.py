@@ -84,6 +84,7 @@ class Steam(SetBy[PaintWork, SetWork]):
     own = SetPlan
     wet_again = WET_AGAIN
     cooling = IN_THE_WRAP
+    job = (("{} from rolling steam", "set.hold"),)
     hands_min = 8.0
     """Each packet is put in and lifted out. Estimate."""
     allows = ("lose steam", "packets", "top up")

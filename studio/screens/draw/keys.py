@@ -29,6 +29,7 @@ class Glyphs(msgspec.Struct, frozen=True):
     """Of a gate that is still to be passed."""
     left_out: str
     due: str
+    caution: str
     bar: str
     """At the left of a row in hand, and down a gate."""
     right_bar: str
@@ -46,12 +47,12 @@ class Glyphs(msgspec.Struct, frozen=True):
 
 UNICODE = Glyphs(
     block="█", gone="▄", line="▄", open="□", now="►", done="■", critical="!", left_out="–",
-    due="●", bar="▌", right_bar="▐", down="▼", top="▀",
+    due="●", caution="▲", bar="▌", right_bar="▐", down="▼", top="▀",
 )  # fmt: skip
 NO_COLOUR = msgspec.structs.replace(UNICODE, coloured=False)
 ASCII = Glyphs(
     block="#", gone="=", line="_", open=".", now=">", done="x", critical="!", left_out="-",
-    due="*", bar="|", right_bar="|", down="v", top="-", coloured=False,
+    due="*", caution="!", bar="|", right_bar="|", down="v", top="-", coloured=False,
 )  # fmt: skip
 
 WAITS_TO_BE_SAVED = "waiting to be saved"

@@ -1,87 +1,122 @@
-"""The plan screen as content: strip of sections, fields, bands, figures and cautions."""
+"""The plan screen as content: legend, sections, table of colours, fields, bands, the job, figures and cautions."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
+import msgspec
+from rich.cells import cell_len
 from textual.content import Content
 
 from studio.plaintext import clean
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place, place_of
 from studio.plan.fields import FieldSection
-from studio.plan.preview import Look
+from studio.plan.preview import Look, StripBand
 from studio.plan.shapes import Caution, Figure
 from studio.quantity.reading_in import as_read
 from studio.report.worksheet import value_words
-from studio.screens.draw.keys import hanging, wrapped
-from studio.screens.draw.panel import caution_lines, figure_row
-from studio.screens.plan.rows import BandRow, FieldRow, Row
+from studio.screens.draw.cloth import hue_of, patch, sign_of
+from studio.screens.draw.keys import Glyphs, hanging, wrapped
+from studio.screens.draw.panel import LEVEL_STYLE
+from studio.screens.plan.rows import BandRow, ColourLine, FieldRow, JobLine, Row, percent
 from studio.words.table import spoken
 
-LABEL = 16
+MARGIN = 2
+"""Cells on either side; in the left one stands the bar of what is chosen."""
+BAR = 2
+LABEL = 14
 SIZE = 9
+VALUE = 14
+"""Cells of a value that has a note beside it, at least."""
+ORIGIN = 15
+WIDE_FIGURES = 56
+"""Cells from which the origin of a figure stands beside it."""
+NARROW_TABLE = 72
+"""Cells of a table whose patches are four wide."""
+LONGEST_NAME, MOST_NAME = 16, 24
+"""Cells of a name that columns give way to, and that it is given where there is room."""
 
 
-def strip(sections: Sequence[FieldSection], chosen: int, draft: PlanDraft, width: int) -> Content:
-    """The sections side by side; the chosen one in capitals, `!` where something must be changed."""
+def strip(
+    sections: Sequence[FieldSection], chosen: int, draft: PlanDraft, width: int, glyphs: Glyphs
+) -> Content:
+    """The sections side by side; the chosen one marked, `!` where something must be changed."""
     places = [place_of(c.where, draft.data) for c in (draft.worksheet.stops if draft.worksheet else ())]
     wrong = {p.table for p in (*places, draft.trouble.place if draft.trouble else None) if p is not None}
     marks = ["!" if s.table in wrong else "" for s in sections]
-    said = [(s.name.upper() if n == chosen else s.name) + marks[n] for n, s in enumerate(sections)]
-    gap = "  " if sum(map(len, said)) + 2 * len(said) <= width else " "
+    said = [(glyphs.now if n == chosen else "") + s.name + marks[n] for n, s in enumerate(sections)]
+    gap = next((g for g in ("   ", "  ") if sum(map(len, said)) + len(g) * len(said) <= width), " ")
     first = 0
-    while len(gap.join(said[first:])) + 1 > width and first < chosen:
+    while len(gap.join(said[first:])) > width and first < chosen:
         first += 1
-    parts: list[tuple[str, str]] = [(" ", "")]
+    parts: list[tuple[str, str]] = []
     for number in range(first, len(said)):
         style = "bold $focus" if number == chosen else "bold $danger" if marks[number] == "!" else "$quiet"
         parts.append((said[number] + gap, style))
     return Content.assemble(*parts).truncate(width)
 
 
-def row_line(
-    row: Row, width: int, *, chosen: bool, looks: dict[str, Look], most: float, block: str
-) -> list[Content]:
-    """One row; the chosen one is shown whole, over several lines where it must be."""
-    mark = " > " if chosen else "   "
-    style = "bold $focus" if chosen else "$text"
+class Fitted(msgspec.Struct, frozen=True):
+    """What rows are drawn with."""
+
+    width: int
+    label: int
+    """Cells of the longest label."""
+    looks: Mapping[str, Look]
+    glyphs: Glyphs
+    most: float = 0.0
+    """Rows, or per cent, of the largest band."""
+
+
+def row_line(row: Row, to: Fitted, note: Content, *, chosen: bool) -> list[Content]:
+    """One row with what it comes to beside it; the chosen one is shown whole, over several lines where it must be."""
+    style = "bold $text" if chosen else "$text"
+    mark = f"{to.glyphs.bar if chosen else ' '} "
     if isinstance(row, BandRow):
-        return [_band(row, mark, style, width, looks, most, block)]
-    label = f"{mark}{row.field.label:<{LABEL}} "
-    room = max(8, width - len(label) - 1)
-    if row.field.kind == "text" and row.place.table == "colour" and row.place.key == "name" and not chosen:
-        style = "bold $text"
-    value = Content.styled(clean(row.value, limit=1500), style) if row.value else _instead(row)
-    lines = (
-        value.wrap(room) if chosen else [Content.styled(clean(value.plain, limit=room), _style(row, style))]
-    )
-    return hanging(Content.styled(label, "$focus" if chosen else "$quiet"), lines or [Content("")])
-
-
-def _style(row: FieldRow, style: str) -> str:
-    return style if row.value else "$quiet"
+        lines = [_band(row, mark, style, to)]
+    else:
+        label = Content.assemble((mark, "$focus"), (f"{row.field.label:<{to.label}}  ", "$quiet"))
+        room = max(8, to.width - label.cell_length - 1)
+        value = Content.styled(clean(row.value, limit=1500), style) if row.value else _instead(row)
+        wide = max(VALUE, value.cell_length + 2)
+        beside = note.plain and wide + note.cell_length <= room
+        if beside:
+            value = Content.assemble(value.pad_right(wide - value.cell_length), note)
+        if not row.value and value.cell_length > room:
+            value = Content.styled(value.plain.rpartition(" (")[0] or value.plain, "$quiet")
+        short = (
+            value
+            if beside
+            else Content.styled(clean(value.plain, limit=room), style if row.value else "$quiet")
+        )
+        lines = hanging(label, (value.wrap(room) if chosen else [short]) or [Content("")])
+        if chosen and note.plain and not beside:
+            lines.extend(line.pad_left(label.cell_length) for line in note.wrap(room))
+    if chosen:
+        lines = [line.pad_right(max(0, to.width - line.cell_length)).stylize("on $panel") for line in lines]
+    return lines
 
 
 def _instead(row: FieldRow) -> Content:
-    return Content.styled(clean(row.instead, limit=300) or "-", "$quiet")
+    return Content.styled(clean(row.instead, limit=300) or "–", "$quiet")
 
 
-def _band(
-    row: BandRow, mark: str, style: str, width: int, looks: dict[str, Look], most: float, block: str
-) -> Content:
+def _band(row: BandRow, mark: str, style: str, to: Fitted) -> Content:
     name = clean(row.colour or "bare", limit=LABEL)
-    room = max(4, width - 3 - LABEL - 1 - SIZE - 3)
-    cells = max(1, round(room * row.rows / most)) if most else 1
-    look = looks.get(row.colour)
-    sign = look.sign if look else "."
+    room = max(4, to.width - BAR - LABEL - 2 - SIZE - 3)
+    cells = max(1, round(room * row.rows / to.most)) if to.most else 1
+    look = to.looks.get(row.colour)
     if row.waits:
-        sign, look, cells = "no colour yet" if room >= len("no colour yet") else "no colour", None, 1
-    drawn = (block * cells, look.hex) if look and block and look.hex else (sign * cells, "$text")
+        drawn = Content.styled("no colour yet" if room >= len("no colour yet") else "no colour", "$danger")
+    else:
+        drawn = patch(
+            look.hex if look and row.colour else "$bare", look.sign if look else ".", cells, 1, to.glyphs
+        )[0]
     name_cells = Content.styled(name, style)
     return Content.assemble(
-        (mark, style),
-        name_cells.pad_right(LABEL + 1 - name_cells.cell_length),
+        (mark, "$focus"),
+        name_cells.pad_right(LABEL + 2 - name_cells.cell_length),
         (f"{row.size:>{SIZE}}  ", style),
         drawn,
     )
@@ -100,7 +135,7 @@ def under_lines(tells: str, trouble: str, echo: str, offers: Sequence[str], widt
         )
     if tells:
         blocks.append(Content.styled(clean(tells, limit=300), "$quiet"))
-    return [line.pad_left(5) for block in blocks for line in block.wrap(max(16, width - 7))]
+    return [line.pad_left(BAR + 2) for block in blocks for line in block.wrap(max(16, width - 5))]
 
 
 def window(lines: Sequence[Content], first: int, last: int, height: int) -> tuple[list[Content], int]:
@@ -115,69 +150,172 @@ def window(lines: Sequence[Content], first: int, last: int, height: int) -> tupl
         start = max(0, min(first - 1, len(lines) - height))
     shown = list(lines[start : start + height])
     if start and first > start:
-        shown[0] = Content.styled(f"   ({start + 1} more above)", "$quiet")
+        shown[0] = Content.styled(f"  ({start + 1} more above)", "$quiet")
     below = len(lines) - start - height
     if below > 0 and last < start + height - 1:
-        shown[-1] = Content.styled(f"   ({below + 1} more below)", "$quiet")
+        shown[-1] = Content.styled(f"  ({below + 1} more below)", "$quiet")
     return shown, start
 
 
 def figure_lines(figure: Figure, width: int) -> list[Content]:
-    """A figure in one line where it fits, else its value and origin below its label."""
-    if width >= 70:
-        return [figure_row(figure, width)]
+    """A figure in one line where it fits, else its value below its label; its origin where there is room for it."""
     value, label = value_words(figure), as_read(figure.label, limit=80)
-    tail = f"{value}  {figure.origin}"
-    gap = width - 3 - len(label) - len(tail)
-    if gap >= 1:
-        return [
-            Content.assemble(
-                (f" {label}{' ' * gap}", "$quiet"), (value, "bold $text"), (f"  {figure.origin}", "$quiet")
-            )
-        ]
-    lines = wrapped(label, "$quiet", width)
-    below = Content.assemble((value, "bold $text"), (f"  {figure.origin}", "$quiet"))
-    return [*lines, *(line.pad_left(3) for line in below.wrap(width - 5))]
+    origin = f"  {figure.origin:<{ORIGIN}}" if width >= WIDE_FIGURES else ""
+    room = width - len(origin)
+    tail = Content.assemble((value, "bold $text"), (origin, "$quiet"))
+    gap = room - len(label) - len(value)
+    if gap >= 2:
+        return [Content.assemble((label + " " * gap, "$quiet"), tail)]
+    return [*wrapped(label, "$quiet", room, 0), tail.pad_left(max(2, room - len(value)))]
 
 
-def side(
-    draft: PlanDraft,
-    figures: Sequence[Figure],
-    cautions: Sequence[Caution],
-    at: Caution | None,
-    width: int,
-    *,
-    here: Place | None,
-) -> list[Content]:
-    """Cautions of the whole plan that press, the figures of the section, then what is good to know there.
+def figures(found: Sequence[Figure], width: int) -> list[Content]:
+    """The figures of a section, their values in a column."""
+    return [line for figure in found for line in figure_lines(figure, width)]
 
-    here: the chosen field, below which its own trouble is told already.
-    """
-    sheet, trouble = draft.worksheet, draft.trouble
+
+# Above the fields: what each hue is, and the table of colours.
+
+
+def legend(bands: Sequence[StripBand], width: int, glyphs: Glyphs) -> list[Content]:
+    """Each colour with its share of the piece; with its bands too where that goes into one line."""
+    whole = _entries(bands, glyphs, counted=True)
+    if sum(entry.cell_length + 3 for entry in whole) - 3 > width:
+        whole = _entries(bands, glyphs, counted=False)
     lines: list[Content] = []
-    if trouble is not None and (trouble.place is None or trouble.place != here):
-        lines.extend(wrapped(clean(trouble.sentence, limit=500), "bold $danger", width))
-        if trouble.place is not None:
-            lines.extend(wrapped(spoken("{plan.caution} goes there."), "$quiet", width))
-    if sheet is None:
-        return [*lines, *wrapped("Nothing can be worked out yet.", "$quiet", width)]
-    if trouble is not None:
-        lines.extend(wrapped("Figures as they were before:", "$due", width))
-    pressing = [c for c in sheet.cautions if c.level != "note"]
-    shown = list(pressing)
-    if at is not None and at not in shown:
-        shown.insert(0, at)
-    for caution in shown:
-        lines.extend(caution_lines(caution, width))
-    if shown:
-        lines.append(Content(""))
-    for figure in figures:
-        lines.extend(figure_lines(figure, width))
-    known = [c for c in cautions if c.level == "note" and c is not at]
-    if known:
-        lines.append(Content(""))
-        lines.extend(line for c in known for line in caution_lines(c, width))
+    for entry in whole:
+        if lines and lines[-1].cell_length + 3 + entry.cell_length <= width:
+            lines[-1] = Content.assemble(lines[-1], "   ", entry)
+        else:
+            lines.append(entry)
     return lines
+
+
+def _entries(bands: Sequence[StripBand], glyphs: Glyphs, *, counted: bool) -> list[Content]:
+    whole, entries = sum(band.size for band in bands), []
+    for name in sorted({band.name for band in bands}, key=lambda name: (not name, _first(bands, name))):
+        own = [band for band in bands if band.name == name]
+        count = f", {len(own)} bands" if counted and name and len(own) > 1 else ""
+        sign = "" if glyphs.coloured else f"{sign_of(own[0], glyphs)} "
+        said = f" {clean(name or 'bare', limit=40)} {percent(sum(band.size for band in own) / whole)}{count}"
+        mark = patch(hue_of(own[0]), own[0].sign, 2, 1, glyphs)[0]
+        entries.append(Content.assemble((sign, "bold $text"), mark, (said, "$quiet")))
+    return entries
+
+
+def _first(bands: Sequence[StripBand], name: str) -> int:
+    return next(number for number, band in enumerate(bands) if band.name == name)
+
+
+def colour_table(
+    heads: Sequence[str],
+    lines: Sequence[ColourLine],
+    chosen: int,
+    width: int,
+    most: int,
+    looks: Mapping[str, Look],
+    glyphs: Glyphs,
+) -> list[Content]:
+    """The colours in columns, their numbers at the right; `chosen` is the number of the one in hand.
+
+    So many lines at most, with the chosen one among them; where the names are short of room the first columns go.
+    """
+    first = next((n for n, line in enumerate(lines) if line.number == chosen), 0)
+    start = max(0, min(first - (most - 1) // 2, len(lines) - most))
+    shown, heads = lines[start : start + most], list(heads)
+    wide = {head: max(len(head), *(len(line.cells.get(head, "")) for line in lines)) for head in heads}
+    wanted = min(LONGEST_NAME, max(len(line.name) + 2 * line.part for line in lines))
+    mark = 4 if width >= NARROW_TABLE else 2
+    room = width - BAR - mark - 2
+    while len(heads) > 1 and room - sum(wide[head] + 1 for head in heads) < wanted:
+        heads.pop(0)
+    gap = 3 if room - sum(wide[head] + 3 for head in heads) >= wanted else 1
+    name = room - sum(wide[head] + gap for head in heads)
+    name = min(name, MOST_NAME)
+    told = [Content.styled(" " * (BAR + mark + 2 + name) + _cells(heads, wide, gap, {}), "$quiet")]
+    for line in shown:
+        here = line.number == chosen
+        look = looks.get(line.name) if not line.part else None
+        hue = (
+            patch(look.hex if look else "", look.sign if look else ".", mark, 1, glyphs)[0]
+            if look
+            else " " * mark
+        )
+        style = "bold $text" if here and not line.part else "$text" if not line.part else "$quiet"
+        said = clean("  " * line.part + line.name or "no name", limit=name)
+        row = Content.assemble(
+            (glyphs.bar if here and not line.part else " ", "$focus"), " ", hue, "  ",
+            (f"{said}{' ' * (name - cell_len(said))}", style),
+            (_cells(heads, wide, gap, line.cells), style),
+        )  # fmt: skip
+        told.append(row.pad_right(max(0, width - row.cell_length)).stylize("on $panel") if here else row)
+    return told
+
+
+def _cells(heads: Sequence[str], wide: Mapping[str, int], gap: int, cells: Mapping[str, str]) -> str:
+    return "".join(f"{'':{gap}}{cells.get(head, '') if cells else head:>{wide[head]}}" for head in heads)
+
+
+def ladder(steps: Sequence[tuple[float, str]], glyphs: Glyphs, width: int) -> Content:
+    """A colour from pale to deep, each patch with its depth; as many as fit."""
+    cells = 4 if width >= 5 * 11 else 2
+    parts = [
+        Content.assemble(*patch(hue, ".", cells, 1, glyphs), (f" {depth:g}", "$quiet"))
+        for depth, hue in steps
+    ]
+    while parts and sum(part.cell_length + 2 for part in parts) - 2 > width:
+        parts.pop()
+    return Content("  ").join(parts)
+
+
+# Below the fields: the job in three lines, and what is to be known.
+
+
+def job_lines(lines: Sequence[JobLine], width: int) -> list[Content]:
+    """Stage, what it comes to and, where there is room, by what."""
+    told = []
+    label = max((len(line.name) for line in lines), default=0) + 2 if width < NARROW_TABLE else BAR + LABEL
+    for line in lines:
+        said = Content.styled(as_read(line.said, limit=400), "$text").wrap(width - label)
+        rows = hanging(Content.styled(f"{line.name:<{label}}", "$quiet"), said)
+        room = width - rows[-1].cell_length - len(line.origin)
+        if room >= 2 and len(said) == 1:
+            rows[-1] = Content.assemble(rows[-1], " " * room, (line.origin, "$quiet"))
+        told.extend(rows)
+    return told
+
+
+def caution_line(
+    draft: PlanDraft, at: Caution | None, here: Place | None, width: int, most: int, glyphs: Glyphs
+) -> list[Content]:
+    """What is wrong, the caution that was gone to whole, or how many there are and the first that `most` lines hold."""
+    trouble, cautions = draft.trouble, draft.worksheet.cautions if draft.worksheet else ()
+    if trouble is not None and trouble.place != here:
+        told = f"{clean(trouble.sentence, limit=500)} {spoken('{plan.caution} goes there.') if trouble.place else ''}"
+        return _signed(told, "bold $danger", "$danger", width, glyphs)
+    if trouble is not None:
+        return _signed("The figures are those of before.", "$due", "$quiet", width, glyphs)
+    if not cautions:
+        return []
+    if at is not None:
+        return _signed(as_read(spoken(at.text), limit=900), LEVEL_STYLE[at.level], "$text", width, glyphs)
+    worst = next(level for level in ("stop", "warn", "note") if any(c.level == level for c in cautions))
+    count = len(cautions)
+    head = f"{count} caution{'s' if count > 1 else ''}{', one to change' if worst == 'stop' else ''}"
+    for caution in (c for c in cautions if c.level == worst):
+        for said in (caution.text, caution.text.partition(". ")[0] + "."):
+            lines = _signed(
+                f"{head}: {as_read(spoken(said), limit=900)}", LEVEL_STYLE[worst], "$text", width, glyphs
+            )
+            if len(lines) <= most + (worst != "note"):
+                return lines
+    return _signed(
+        f"{head}; {spoken('{plan.caution} shows them.')}", LEVEL_STYLE[worst], "$text", width, glyphs
+    )
+
+
+def _signed(said: str, style: str, words: str, width: int, glyphs: Glyphs) -> list[Content]:
+    return hanging(Content.styled(f"{glyphs.caution} ", style), Content.styled(said, words).wrap(width - 2))
 
 
 def standing(draft: PlanDraft, *, saved: bool) -> tuple[str, str]:
@@ -196,6 +334,8 @@ def standing(draft: PlanDraft, *, saved: bool) -> tuple[str, str]:
 
 def title_line(title: str, said: tuple[str, str], width: int) -> Content:
     """The plan's title, and how it stands on the right."""
-    name = Content.styled(f" {clean(title, limit=max(8, width - len(said[0]) - 4))}", "bold $text")
-    gap = max(1, width - name.cell_length - len(said[0]) - 1)
-    return Content.assemble(name, " " * gap, said)
+    room = max(8, width - len(said[0]) - 2)
+    name = Content.styled(clean(title, limit=room), "bold $text")
+    if name.cell_length + len("   plan") <= room:
+        name = Content.assemble(name, ("   plan", "$quiet"))
+    return Content.assemble(name, " " * max(1, width - name.cell_length - len(said[0])), said)

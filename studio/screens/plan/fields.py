@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from textual import on
 from textual.app import ComposeResult
@@ -10,7 +10,7 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from studio.plaintext import slug
+from studio.plaintext import clean, slug
 from studio.plan.draft.draft import PlanDraft, completed, first_offer, matches, names_for
 from studio.plan.draft.edits import Place
 from studio.plan.draft.field_text import read_field
@@ -19,6 +19,8 @@ from studio.plan.fields import FieldSection, sections_for
 from studio.plan.preview import Look
 from studio.plan.ways import method_names
 from studio.screens.draw import plan as draw
+from studio.screens.draw.keys import Glyphs
+from studio.screens.draw.plan import Fitted
 from studio.screens.keyed import put
 from studio.screens.plan.rows import BandRow, FieldRow, Row, rows_of_section, section_index
 
@@ -56,7 +58,8 @@ class Fields(Vertical):
         yield Static(id="plan-above", markup=False)
         with Horizontal(id="plan-line"):
             yield Static(id="plan-label", markup=False)
-            yield FieldText(id="plan-text", compact=True)
+            yield FieldText(id="plan-text", compact=True, select_on_focus=False)
+            yield Static(id="plan-note", markup=False)
         yield Static(id="plan-below", markup=False)
 
     def on_mount(self) -> None:
@@ -89,12 +92,19 @@ class Fields(Vertical):
         self.cursor = max(0, min(self.cursor, len(rows) - 1))
         return rows[self.cursor] if rows else None
 
-    def colour(self) -> str:
-        """The slug of the colour whose fields are looked at."""
+    def number(self) -> int:
+        """Of the colour whose fields are looked at, from 0."""
         row = self.row()
-        names = self.draft.colour_names()
-        number = row.place.row if isinstance(row, FieldRow) and row.place.row is not None else 0
-        return slug(names[number]) if number < len(names) and names[number] else ""
+        return row.place.row if isinstance(row, FieldRow) and row.place.row is not None else 0
+
+    def colour_name(self) -> str:
+        """Its name; empty where it has none yet."""
+        return dict(enumerate(self.draft.colour_names())).get(self.number(), "")
+
+    def colour(self) -> str:
+        """Its slug."""
+        name = self.colour_name()
+        return slug(name) if name else ""
 
     def go_to(self, place: Place | None) -> None:
         """Choose the field of a place."""
@@ -142,6 +152,8 @@ class Fields(Vertical):
         with box.prevent(Input.Changed):
             box.value = row.value
         box.cursor_position = len(row.value)
+        if row.field.kind != "names":
+            box.select_all()  # What is typed first takes the place of what stands there; a list is added to.
         self._followed = row.value
         self._offers = self._offered(row, row.value)
         self.query_one("#plan-line").display = True
@@ -214,32 +226,55 @@ class Fields(Vertical):
 
     # -- drawing ---------------------------------------------------------------------------------
 
-    def draw(self, width: int, height: int, looks: dict[str, Look], block: str) -> None:
-        """The rows, the chosen one among them; while something is typed the line stands in its place."""
+    def draw(
+        self, width: int, height: int, looks: Mapping[str, Look], ladder: Content, glyphs: Glyphs
+    ) -> None:
+        """The rows, the chosen one among them; while something is typed the line stands in its place.
+
+        `ladder` stands beside the depth of the colour in hand, whose fields alone are shown.
+        """
         self.styles.width, self.styles.height = width, height
         row, rows = self.row(), self.rows()
-        typing = self.typing is not None and isinstance(row, FieldRow)
-        most = max((r.rows for r in rows if isinstance(r, BandRow)), default=0.0)
+        typing = row if self.typing is not None and isinstance(row, FieldRow) else None
+        to = Fitted(
+            width=width,
+            label=max(len(field.label) for field in self.here.fields),
+            looks=looks,
+            glyphs=glyphs,
+            most=max((r.rows for r in rows if isinstance(r, BandRow)), default=0.0),
+        )
         lines: list[Content] = []
         first = last = 0
         for number, one in enumerate(rows):
-            if isinstance(one, FieldRow) and one.place.key == "name" and one.place.row:
-                lines.append(Content(""))
+            if isinstance(one, FieldRow) and isinstance(row, FieldRow) and one.place.row != row.place.row:
+                continue
             chosen = number == self.cursor
-            drawn = draw.row_line(one, width, chosen=chosen, looks=looks, most=most, block=block)
+            drawn = draw.row_line(one, to, _note(one, ladder), chosen=chosen)
             if chosen:
                 first = len(lines)
                 drawn = [*(drawn[:1] if typing else drawn), *self._under(one, width)]
                 last = first + len(drawn) - 1
             lines.extend(drawn)
-        self.query_one("#plan-line").display = typing
+        self.query_one("#plan-line").display = typing is not None
         shown, cut = draw.window(lines, first, last, height)
         at = first - cut
         self._put("plan-above", shown[:at] if typing else shown, at if typing else height)
         self._put("plan-below", shown[at + 1 :], max(0, height - at - 1) if typing else 0)
-        if typing and isinstance(row, FieldRow):
-            label = Content.styled(f" > {row.field.label:<{draw.LABEL}} ", "bold $focus")
-            put(self.query_one("#plan-label", Static), label)
+        if typing is not None:
+            self._draw_line(typing, to, _note(typing, ladder))
+
+    def _draw_line(self, row: FieldRow, to: Fitted, note: Content) -> None:
+        """What is typed into: label, line, and beside it what it comes to where there is room."""
+        label, line, beside = (self.query_one(f"#plan-{name}") for name in ("label", "text", "note"))
+        label.styles.width = draw.BAR + to.label + 2
+        wide = max(draw.VALUE, len(self.query_one(Input).value) + 3)
+        beside.display = bool(note.plain) and draw.BAR + to.label + 2 + wide + note.cell_length <= to.width
+        line.styles.width = wide if beside.display else "1fr"
+        self._show("plan-label", Content.styled(f"{to.glyphs.bar} {row.field.label}", "bold $focus"))
+        self._show("plan-note", note)
+
+    def _show(self, name: str, content: Content) -> None:
+        put(self.query_one(f"#{name}", Static), content)
 
     def _put(self, name: str, lines: list[Content], height: int) -> None:
         """Lines in a place of a known height."""
@@ -253,11 +288,24 @@ class Fields(Vertical):
             return []
         trouble = self.draft.trouble
         wrong = trouble.sentence if trouble is not None and trouble.place == row.place else ""
-        tells = f"{row.field.tells} {row.field.example}" if self.typing is not None else row.field.tells
-        return draw.under_lines("" if wrong else tells, wrong, self._echo(row), self._offers, width)
+        tells = (
+            f"{row.field.tells} For example {row.field.example}."
+            if self.typing is not None and not wrong
+            else ""
+        )
+        return draw.under_lines(tells, wrong, self._echo(row), self._offers, width)
 
     def _echo(self, row: FieldRow) -> str:
         if not row.value or row.field.kind == "layout":
             return ""
         studio = self.draft.shelf.studio
         return read_field(row.field, row.value, drops_per_ml=studio.drops_per_ml).echo
+
+
+def _note(row: Row, ladder: Content) -> Content:
+    """What stands beside a row: of a colour's depth the ladder, of another field what it comes to."""
+    if isinstance(row, BandRow):
+        return Content("")
+    if (row.place.table, row.place.key) == ("colour", "depth") and ladder.plain:
+        return ladder
+    return Content.styled(clean(row.note, limit=200), "$quiet")

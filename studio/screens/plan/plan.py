@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -24,9 +23,9 @@ from studio.screens.draw.bench import TALL
 from studio.screens.draw.cloth import strip
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.screens.plan.fields import Fields
-from studio.screens.plan.rows import BandRow, FieldRow, cautions_of, figures_of
+from studio.screens.plan.rows import BandRow, FieldRow, cautions_of, colour_table, figures_of, job
 from studio.screens.plan.saving import Saving
-from studio.screens.plan.side import Side
+from studio.screens.plan.side import FORETOLD, Side
 from studio.screens.worksheet import ask_to_begin
 from studio.services.plans import WorkedPlan, refusal_text
 from studio.trouble import Trouble
@@ -35,8 +34,11 @@ if TYPE_CHECKING:
     from studio.services.plan_files import PlanFile
     from studio.services.studio import Services
 
-WIDE = 76
-"""Columns from which figures stand beside the fields; below that they stand under them. House rule."""
+WIDE, WIDEST = 76, 100
+"""Columns from which figures stand beside the fields, and from which the table has all of its columns. House rule."""
+AIRY = 24
+"""Rows from which groups stand apart."""
+LEAST_FIELDS = 3
 NO_BANDS = "There are no bands that keys could change; {plan.edit} types them."
 FIRST_BAND = 1
 """The row of the first band: the typed line stands above it."""
@@ -61,11 +63,11 @@ class PlanScreen(Keyed[None], where="plan"):
 
     def compose(self) -> ComposeResult:
         yield Static(id="plan-title", markup=False)
-        yield Static(id="plan-cloth", markup=False)
-        yield Static(id="plan-strip", markup=False)
+        yield Static(id="plan-above-fields", markup=False)
         with Horizontal(id="plan-body"):
             yield self.fields
             yield self.side
+        yield Static(id="plan-job", markup=False)
         yield self.saving
         yield KeyLine()
 
@@ -236,7 +238,6 @@ class PlanScreen(Keyed[None], where="plan"):
         self._caution = (caution, self._row_now())
         leads = "" if caution.where else " It leads to no single field."
         self.tell(f"{at + 1} of {len(cautions)}, {caution.level}.{leads}")
-        self.side.scroll_home(animate=False)
 
     def _row_now(self) -> Place | int | None:
         row = self.fields.row()
@@ -337,39 +338,67 @@ class PlanScreen(Keyed[None], where="plan"):
 
     # -- drawing -----------------------------------------------------------------------------------
 
+    def redraw(self) -> None:
+        """Everything at the present size."""
+        width, height = self.size
+        if not width or not self.query("#keys"):
+            return
+        self.draw_foot()
+        self.side.follow(self.fields.here.table)
+        inner, airy = width - 2 * draw.MARGIN, height >= AIRY
+        title = self.draft.data.get("title", "")
+        said = draw.standing(self.draft, saved=self.saving.is_saved)
+        self.show("plan-title", draw.title_line(title if isinstance(title, str) else "", said, inner))
+        above = self._above(inner, height, [Content("")] * airy)
+        below = self._below(inner, [Content("")] * airy)
+        self.show("plan-above-fields", Content("\n").join(above))
+        self.show("plan-job", Content("\n").join(below))
+        room = height - 1 - len(above) - len(below) - self.query_one(KeyLine).rows
+        self._beside(width, max(LEAST_FIELDS, room))
+        self.refresh_bindings()
+
+    def _above(self, width: int, height: int, gap: list[Content]) -> list[Content]:
+        """The painted strip with its legend, the sections, and among the colours their table."""
+        fields, glyphs = self.fields, app_of(self).glyphs
+        sections = draw.strip(fields.sections, fields.section, self.draft, width, glyphs)
+        lines = [*self._cloth(width, 2 if height < TALL else 3), *gap, sections]
+        lines = [line.pad_left(draw.MARGIN) for line in lines]
+        if fields.here.table == "colour":
+            heads, colours = colour_table(self.draft, wide=width >= WIDEST)
+            most = max(2, (height - 12) // 3)
+            looks, chosen = self.side.looks, fields.number()
+            lines.extend((*gap, *draw.colour_table(heads, colours, chosen, width + 2, most, looks, glyphs)))
+        return [*lines, *(gap or [Content("")])]
+
     def _cloth(self, width: int, rows: int) -> list[Content]:
         """The whole piece as it is laid out; nothing as long as the plan cannot be worked out."""
         settled = self.draft.settled
         if settled is None:
             return []
-        hues = {name: look.hex for name, look in self.side.looks.items() if name}
-        lines = strip(strip_bands(settled, hues), width - 2, rows, app_of(self).glyphs)
-        return [line.pad_left(1) for line in lines]
+        glyphs = app_of(self).glyphs
+        bands = strip_bands(settled, {name: look.hex for name, look in self.side.looks.items() if name})
+        return [*strip(bands, width, rows, glyphs), *draw.legend(bands, width, glyphs)]
 
-    def redraw(self) -> None:
-        """Everything at the present size."""
-        width, height = self.size
-        fields = self.fields
-        if not width or not self.query("#keys"):
-            return
-        wide = width >= WIDE
-        self.query_one("#plan-body").set_class(not wide, "-narrow")
-        left = min(64, (width * 52) // 100) if wide else width
-        self.draw_foot()
-        cloth = self._cloth(width, 2 if height >= TALL else 1)
-        body = max(6, height - 3 - len(cloth) - self.query_one(KeyLine).rows)
-        tall = body if wide else max(5, min(len(fields.rows()) + 4, body * 3 // 5))
-        title = self.draft.data.get("title", "")
-        said = draw.standing(self.draft, saved=self.saving.is_saved)
-        self.show("plan-title", draw.title_line(title if isinstance(title, str) else "", said, width))
-        self.show("plan-cloth", Content("\n").join(cloth))
-        self.query_one("#plan-cloth").display = bool(cloth)
-        self.show("plan-strip", draw.strip(fields.sections, fields.section, self.draft, width))
-        self.side.follow(fields.here.table)
-        # Full cells where there is colour to fill them; nothing, and so the signs, where there is none.
-        block = app_of(self).glyphs.block
-        block = "" if os.environ.get("NO_COLOR") or block == "#" else block
-        fields.draw(left, tall, self.side.looks, block)
-        beside = (width - left if wide else width) - 1
-        self.side.draw(fields.here, fields.row(), fields.colour(), self._gone_to(), beside, block)
-        self.refresh_bindings()
+    def _below(self, width: int, gap: list[Content]) -> list[Content]:
+        """The job, and what is to be known; a caution that was gone to takes the room of both."""
+        row, at = self.fields.row(), self._gone_to()
+        here = row.place if isinstance(row, FieldRow) else None
+        most = 1 if self.size.height < TALL else 2
+        cautions = draw.caution_line(self.draft, at, here, width, most, app_of(self).glyphs)
+        lines = draw.job_lines(job(self.draft), width) if at is None else []
+        return [line.pad_left(draw.MARGIN) for line in (*gap, *lines, *cautions)]
+
+    def _beside(self, width: int, height: int) -> None:
+        """The fields, and beside them what their section comes to; of the colours that stands in their table."""
+        fields, sheet = self.fields, self.draft.worksheet
+        table = fields.here.table
+        shown = figures_of(fields.here, sheet, "") if sheet is not None and table != "colour" else []
+        shown = [figure for figure in shown if not figure.of]
+        self.side.display = width >= WIDE and (bool(shown) or table in FORETOLD)
+        left = width * 52 // 100 if self.side.display else width
+        cells = 0 if left < 40 else left - draw.BAR - 30
+        steps = self.side.ladders.get(fields.colour_name(), ())
+        glyphs = app_of(self).glyphs
+        fields.draw(left, height, self.side.looks, draw.ladder(steps, glyphs, cells), glyphs)
+        if self.side.display:
+            self.side.draw(table, shown, width - left - draw.MARGIN - 1)

@@ -1,8 +1,9 @@
-"""What a plan comes to, beside its fields: figures, cautions, the piece as it is laid out, and the forecast."""
+"""What a plan comes to, beside its fields: figures, the hues of its colours, and the forecast."""
 
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual import work
@@ -16,15 +17,13 @@ from studio.craft.stripe.forecast import PREVIEW_PAINTINGS, BandForecast
 from studio.plaintext import clean
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.errors import PlanError
-from studio.plan.fields import FieldSection
 from studio.plan.model import Plan
 from studio.plan.preview import UNDYED, Look, looks
-from studio.plan.shapes import Caution
+from studio.plan.shapes import Figure
 from studio.plan.shelf import Shelf
 from studio.screens.draw import plan as draw
 from studio.screens.draw.keys import wrapped
 from studio.screens.keyed import put
-from studio.screens.plan.rows import FieldRow, Row, cautions_of, figures_of
 from studio.screens.plan.saving import RESTS_S
 from studio.services.plans import refusal_text
 from studio.trouble import Trouble
@@ -35,6 +34,8 @@ if TYPE_CHECKING:
 
 FORETOLD = ("layout", "knit")
 """The tables beside which the forecast stands."""
+Hues = tuple[dict[str, Look], dict[str, tuple[tuple[float, str], ...]]]
+"""How each colour looks, and from pale to deep."""
 
 
 class Side(VerticalScroll, can_focus=False):
@@ -49,6 +50,8 @@ class Side(VerticalScroll, can_focus=False):
         self.draft = draft
         self.looks: dict[str, Look] = {}
         """How each colour is drawn; by its sign until its hue is worked out."""
+        self.ladders: dict[str, tuple[tuple[float, str], ...]] = {}
+        """Each colour at the depths of a ladder."""
         self._bands: tuple[BandForecast, ...] = ()
         """What each kind of band becomes when it is knitted."""
         self._no_forecast = ""
@@ -58,22 +61,10 @@ class Side(VerticalScroll, can_focus=False):
     def compose(self) -> ComposeResult:
         yield Static(id="plan-figures", markup=False)
 
-    def draw(
-        self,
-        section: FieldSection,
-        row: Row | None,
-        colour: str,
-        gone_to: Caution | None,
-        width: int,
-        block: str,
-    ) -> None:
-        """What belongs beside a section; `colour` is the slug of the one that is looked at."""
-        sheet = self.draft.worksheet
-        figures = figures_of(section, sheet, colour) if sheet else []
-        cautions = cautions_of(section, sheet) if sheet else []
-        here = row.place if isinstance(row, FieldRow) else None
-        lines = draw.side(self.draft, figures, cautions, gone_to, width, here=here)
-        if section.table in FORETOLD:
+    def draw(self, table: str, figures: Sequence[Figure], width: int) -> None:
+        """What belongs beside a section."""
+        lines = draw.figures(figures, width)
+        if table in FORETOLD:
             lines = [*self._foretold(width), *lines]
         put(self.query_one(Static), Content("\n").join(lines))
 
@@ -92,7 +83,7 @@ class Side(VerticalScroll, can_focus=False):
     @work(exclusive=True, group="ahead")
     async def _work_out(self, plan: Plan, text: str, foretell: bool) -> None:
         await asyncio.sleep(RESTS_S)
-        found = await asyncio.to_thread(hues, plan, self.draft.shelf)
+        found, ladders = await asyncio.to_thread(hues, plan, self.draft.shelf)
         bands: tuple[BandForecast, ...] = ()
         trouble = ""
         if foretell:
@@ -105,7 +96,7 @@ class Side(VerticalScroll, can_focus=False):
         if text != self.draft.text:
             self._ahead_of = None
             return
-        self.looks = found or self.looks
+        self.looks, self.ladders = found or self.looks, ladders
         if foretell:
             self._bands, self._no_forecast = bands, trouble
         self.post_message(self.Came())
@@ -114,8 +105,8 @@ class Side(VerticalScroll, can_focus=False):
         """The forecast in a few lines, or why there is none."""
         if self._no_forecast:
             told = f"No forecast: {clean(self._no_forecast, limit=300)}"
-            return [*wrapped(told, "$quiet", width), Content("")]
-        lines = [Content.styled(" knitted, each band gives", "$quiet")] if self._bands else []
+            return [*wrapped(told, "$quiet", width, 0), Content("")]
+        lines = [Content.styled("knitted, each band gives", "$quiet")] if self._bands else []
         for band in self._bands:
             name = clean(band.colour or "bare", limit=20)
             low, _, high = band.solid
@@ -124,19 +115,21 @@ class Side(VerticalScroll, can_focus=False):
             style = "$due" if band.colour and band.odds_solid < 0.9 else "$text"
             said = Content.styled(f"{name} {band.rows:g}: {solid} solid rounds{odds}", style)
             lines.extend(
-                line.pad_left(1 if n == 0 else 5) for n, line in enumerate(said.wrap(max(16, width - 6)))
+                line.pad_left(0 if n == 0 else 4) for n, line in enumerate(said.wrap(max(16, width - 6)))
             )
         if self._bands:
-            lines.append(Content.styled(spoken(" estimate; {plan.forecast} shows more"), "$quiet"))
+            lines.append(Content.styled(spoken("estimate; {plan.forecast} shows more"), "$quiet"))
         return [*lines, Content("")] if lines else []
 
 
-def hues(plan: Plan, shelf: Shelf) -> dict[str, Look]:
-    """How each colour and the bare yarn look; empty where the plan cannot be worked out."""
-    from studio.plan.preview import looks_of
+def hues(plan: Plan, shelf: Shelf) -> Hues:
+    """How each colour and the bare yarn look, and each colour's ladder; empty where the plan cannot be worked out."""
+    from studio.plan.preview import ladder, looks_of
     from studio.plan.settled import settle
 
     try:
-        return looks_of(settle(plan, shelf))
+        settled = settle(plan, shelf)
     except PlanError:
-        return {}
+        return {}, {}
+    ladders = {colour.plan.name: ladder(settled, colour.plan.name) for colour in settled.colours}
+    return looks_of(settled), ladders
