@@ -19,7 +19,7 @@ from studio.report.worksheet import value_words
 from studio.screens.draw.cloth import hue_of, patch, sign_of
 from studio.screens.draw.keys import Glyphs, hanging, wrapped
 from studio.screens.draw.panel import LEVEL_STYLE
-from studio.screens.plan.rows import BandRow, ColourLine, FieldRow, JobLine, Row, percent
+from studio.screens.plan.rows import BandRow, FieldRow, Row, TableLine, percent
 from studio.words.table import spoken
 
 MARGIN = 2
@@ -209,7 +209,7 @@ def _first(bands: Sequence[StripBand], name: str) -> int:
 
 def colour_table(
     heads: Sequence[str],
-    lines: Sequence[ColourLine],
+    lines: Sequence[TableLine],
     chosen: int,
     width: int,
     most: int,
@@ -271,16 +271,16 @@ def ladder(steps: Sequence[tuple[float, str]], glyphs: Glyphs, width: int) -> Co
 # Below the fields: the job in three lines, and what is to be known.
 
 
-def job_lines(lines: Sequence[JobLine], width: int) -> list[Content]:
+def job_lines(lines: Sequence[tuple[str, str, str]], width: int) -> list[Content]:
     """Stage, what it comes to and, where there is room, by what."""
     told = []
-    label = max((len(line.name) for line in lines), default=0) + 2 if width < NARROW_TABLE else BAR + LABEL
-    for line in lines:
-        said = Content.styled(as_read(line.said, limit=400), "$text").wrap(width - label)
-        rows = hanging(Content.styled(f"{line.name:<{label}}", "$quiet"), said)
-        room = width - rows[-1].cell_length - len(line.origin)
+    label = max((len(name) for name, _, _ in lines), default=0) + 2 if width < NARROW_TABLE else BAR + LABEL
+    for name, comes_to, origin in lines:
+        said = Content.styled(as_read(comes_to, limit=400), "$text").wrap(width - label)
+        rows = hanging(Content.styled(f"{name:<{label}}", "$quiet"), said)
+        room = width - rows[-1].cell_length - len(origin)
         if room >= 2 and len(said) == 1:
-            rows[-1] = Content.assemble(rows[-1], " " * room, (line.origin, "$quiet"))
+            rows[-1] = Content.assemble(rows[-1], " " * room, (origin, "$quiet"))
         told.extend(rows)
     return told
 
@@ -303,10 +303,9 @@ def caution_line(
     count = len(cautions)
     head = f"{count} caution{'s' if count > 1 else ''}{', one to change' if worst == 'stop' else ''}"
     for caution in (c for c in cautions if c.level == worst):
-        for said in (caution.text, caution.text.partition(". ")[0] + "."):
-            lines = _signed(
-                f"{head}: {as_read(spoken(said), limit=900)}", LEVEL_STYLE[worst], "$text", width, glyphs
-            )
+        said = as_read(spoken(caution.text), limit=900)
+        for part in (said, said.partition(". ")[0] + "."):
+            lines = _signed(f"{head}: {part}", LEVEL_STYLE[worst], "$text", width, glyphs)
             if len(lines) <= most + (worst != "note"):
                 return lines
     return _signed(

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
-from textual.content import Content
 from textual.widgets import Static
 
 from studio.plan import layout as layout_edit
@@ -16,16 +15,13 @@ from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place, place_of
 from studio.plan.errors import PlanError
 from studio.plan.model import LayoutPlan
-from studio.plan.preview import strip_bands
 from studio.plan.shapes import Caution
 from studio.screens.draw import plan as draw
-from studio.screens.draw.bench import TALL
-from studio.screens.draw.cloth import strip
 from studio.screens.keyed import Keyed, KeyLine, app_of, question
 from studio.screens.plan.fields import Fields
-from studio.screens.plan.rows import BandRow, FieldRow, cautions_of, colour_table, figures_of, job
+from studio.screens.plan.rows import BandRow, FieldRow, cautions_of, figures_of
 from studio.screens.plan.saving import Saving
-from studio.screens.plan.side import FORETOLD, Side
+from studio.screens.plan.side import FORETOLD, Above, Below, Side
 from studio.screens.worksheet import ask_to_begin
 from studio.services.plans import WorkedPlan, refusal_text
 from studio.trouble import Trouble
@@ -34,10 +30,8 @@ if TYPE_CHECKING:
     from studio.services.plan_files import PlanFile
     from studio.services.studio import Services
 
-WIDE, WIDEST = 76, 100
-"""Columns from which figures stand beside the fields, and from which the table has all of its columns. House rule."""
-AIRY = 24
-"""Rows from which groups stand apart."""
+WIDE = 76
+"""Columns from which figures stand beside the fields. House rule."""
 LEAST_FIELDS = 3
 NO_BANDS = "There are no bands that keys could change; {plan.edit} types them."
 FIRST_BAND = 1
@@ -56,6 +50,7 @@ class PlanScreen(Keyed[None], where="plan"):
         self.services = services
         self.draft = PlanDraft(file.text, services.plan_files.shelf, name=file.name)
         self.fields = Fields(self.draft, self._fields_changed)
+        self.above, self.below = Above(self.draft), Below(self.draft)
         self.side = Side(services, self.draft)
         self.saving = Saving(services.plan_files, file, self.draft)
         self._caution: tuple[Caution, Place | int | None] | None = None
@@ -63,11 +58,11 @@ class PlanScreen(Keyed[None], where="plan"):
 
     def compose(self) -> ComposeResult:
         yield Static(id="plan-title", markup=False)
-        yield Static(id="plan-above-fields", markup=False)
+        yield self.above
         with Horizontal(id="plan-body"):
             yield self.fields
             yield self.side
-        yield Static(id="plan-job", markup=False)
+        yield self.below
         yield self.saving
         yield KeyLine()
 
@@ -345,48 +340,14 @@ class PlanScreen(Keyed[None], where="plan"):
             return
         self.draw_foot()
         self.side.follow(self.fields.here.table)
-        inner, airy = width - 2 * draw.MARGIN, height >= AIRY
         title = self.draft.data.get("title", "")
         said = draw.standing(self.draft, saved=self.saving.is_saved)
+        inner = width - 2 * draw.MARGIN
         self.show("plan-title", draw.title_line(title if isinstance(title, str) else "", said, inner))
-        above = self._above(inner, height, [Content("")] * airy)
-        below = self._below(inner, [Content("")] * airy)
-        self.show("plan-above-fields", Content("\n").join(above))
-        self.show("plan-job", Content("\n").join(below))
-        room = height - 1 - len(above) - len(below) - self.query_one(KeyLine).rows
-        self._beside(width, max(LEAST_FIELDS, room))
+        above = self.above.draw(self.fields, self.side.looks, inner, height)
+        below = self.below.draw(self.fields, self._gone_to(), inner, height)
+        self._beside(width, max(LEAST_FIELDS, height - 1 - above - below - self.query_one(KeyLine).rows))
         self.refresh_bindings()
-
-    def _above(self, width: int, height: int, gap: list[Content]) -> list[Content]:
-        """The painted strip with its legend, the sections, and among the colours their table."""
-        fields, glyphs = self.fields, app_of(self).glyphs
-        sections = draw.strip(fields.sections, fields.section, self.draft, width, glyphs)
-        lines = [*self._cloth(width, 2 if height < TALL else 3), *gap, sections]
-        lines = [line.pad_left(draw.MARGIN) for line in lines]
-        if fields.here.table == "colour":
-            heads, colours = colour_table(self.draft, wide=width >= WIDEST)
-            most = max(2, (height - 12) // 3)
-            looks, chosen = self.side.looks, fields.number()
-            lines.extend((*gap, *draw.colour_table(heads, colours, chosen, width + 2, most, looks, glyphs)))
-        return [*lines, *(gap or [Content("")])]
-
-    def _cloth(self, width: int, rows: int) -> list[Content]:
-        """The whole piece as it is laid out; nothing as long as the plan cannot be worked out."""
-        settled = self.draft.settled
-        if settled is None:
-            return []
-        glyphs = app_of(self).glyphs
-        bands = strip_bands(settled, {name: look.hex for name, look in self.side.looks.items() if name})
-        return [*strip(bands, width, rows, glyphs), *draw.legend(bands, width, glyphs)]
-
-    def _below(self, width: int, gap: list[Content]) -> list[Content]:
-        """The job, and what is to be known; a caution that was gone to takes the room of both."""
-        row, at = self.fields.row(), self._gone_to()
-        here = row.place if isinstance(row, FieldRow) else None
-        most = 1 if self.size.height < TALL else 2
-        cautions = draw.caution_line(self.draft, at, here, width, most, app_of(self).glyphs)
-        lines = draw.job_lines(job(self.draft), width) if at is None else []
-        return [line.pad_left(draw.MARGIN) for line in (*gap, *lines, *cautions)]
 
     def _beside(self, width: int, height: int) -> None:
         """The fields, and beside them what their section comes to; of the colours that stands in their table."""

@@ -5,13 +5,12 @@ from __future__ import annotations
 import msgspec
 
 from studio.plaintext import slug
+from studio.plan import summary
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.draft.edits import Place
 from studio.plan.draft.field_text import stand_in
 from studio.plan.fields import Field, FieldSection, field_of
-from studio.plan.settled import Settled, SettledColour
-from studio.plan.shapes import Caution, Figure, Origin, Worksheet, weakest
-from studio.plan.ways import method_of
+from studio.plan.shapes import Caution, Figure, Worksheet, weakest
 from studio.plan.work.stocks import on_hand
 from studio.quantity.reading_in import told
 from studio.report.worksheet import figure_told, value_words
@@ -107,137 +106,72 @@ def percent(share: float) -> str:
     return f"{100 * share:.0f} %" if share >= 0.005 else "under 1 %"
 
 
-# The table of colours: what is weighed and mixed for each, in the order of work.
+# The table of colours and the job as text.
 
 
-class ColourLine(msgspec.Struct, frozen=True):
-    """One line: a colour, or below it a dye of its mix."""
+class TableLine(msgspec.Struct, frozen=True):
+    """One line of the table of colours, its cells by the heads of their columns."""
 
     number: int
-    """Of the colour, from 0."""
     name: str
     part: bool
-    """Whether it is a dye of the mix above."""
     cells: dict[str, str]
-    """What is known of it, by the head of its column."""
 
 
-TAKEN = {"from_jar": "take", "drops": "take", "dye": "weigh"}
-"""The column of what is taken of a dye: of a ready liquid, of a bottle that drops, of a powder."""
-MAKE_UP, DEPTH, COVERS = "make up to", "depth", "covers"
-
-
-def colour_table(draft: PlanDraft, *, wide: bool) -> tuple[tuple[str, ...], list[ColourLine]]:
-    """Heads of the columns that say anything, and the lines; `wide`: with the columns that only width has room for."""
+def colour_table(draft: PlanDraft, *, wide: bool) -> tuple[tuple[str, ...], list[TableLine]]:
+    """Heads of the columns that say anything, and the lines."""
     settled, sheet = draft.settled, draft.worksheet
     if settled is None or sheet is None:
         return (), []
-    said = {figure.id: value_words(figure) for figure in sheet.figures}
-    lines: list[ColourLine] = []
-    jars: set[str] = set()
-    for number, name in enumerate(draft.colour_names()):
-        colour = _settled(settled, slug(name) if name else "")
-        lines.append(ColourLine(number, name, False, _cells(settled, colour, said) if colour else {}))
-        for stock in colour.stocks if colour else ():
-            cells = {} if stock.slug in jars else _jar(stock.slug, said)
-            jars.add(stock.slug)
-            if colour and len(colour.stocks) > 1:
-                lines.append(ColourLine(number, stock.dye.name, True, cells))
-            else:
-                lines[-1].cells.update(cells)
-    shown = [head for head, _, narrow in method_of(settled).put_on.columns if narrow or wide]
-    heads = (DEPTH, *dict.fromkeys(TAKEN.values()), MAKE_UP, *shown, *((COVERS,) if wide else ()))
+    lines = [
+        TableLine(line.number, line.name, line.part, _cells(line))
+        for line in summary.colour_lines(settled, sheet, draft.colour_names())
+    ]
+    heads = summary.heads(settled, wide=wide)
     return tuple(head for head in heads if any(line.cells.get(head) for line in lines)), lines
 
 
-def _settled(settled: Settled, colour: str) -> SettledColour | None:
-    return next((one for one in settled.colours if one.plan.slug == colour), None)
+def _cells(line: summary.ColourLine) -> dict[str, str]:
+    cells = {head: _counted(figure) for head, figure in line.cells.items()}
+    if line.depth:
+        cells[summary.DEPTH] = line.depth
+    if line.share is not None:
+        cells[summary.COVERS] = percent(line.share)
+    return cells
 
 
-def _cells(settled: Settled, colour: SettledColour, said: dict[str, str]) -> dict[str, str]:
-    of = colour.plan
-    cells = {
-        head: said.get(path.replace("{colour}", of.slug), "")
-        for head, path, _ in method_of(settled).put_on.columns
-    }
-    depth = of.depth.typed if of.depth else said.get(f"paint.{of.slug}.depth", "")
-    return {DEPTH: depth, COVERS: percent(colour.share), **cells}
-
-
-def _jar(jar: str, said: dict[str, str]) -> dict[str, str]:
-    kind = next((kind for kind in TAKEN if f"stock.{jar}.{kind}" in said), "")
-    taken = said.get(f"stock.{jar}.{kind}", "")
-    drops = kind == "drops"
-    return {
-        TAKEN.get(kind, ""): f"{taken} drops" if drops else taken,
-        MAKE_UP: "" if drops else said.get(f"stock.{jar}.volume", ""),
-    }
-
-
-NOTES = {
-    "name": (("paint.{colour}.fibre", "{} of fibre"),),
-    "stock": (("stock.{colour}.weighing", "weighs {} either way on your scale"),),
-    "liquid": (("paint.capacity", "of {} room in the damp fibre"),),
-    "acid": (("paint.{colour}.acid", "{} goes in"), ("paint.{colour}.ph", "{} once the dye is on")),
-}
-"""Figures told beside a field of a colour."""
+def _counted(figure: Figure) -> str:
+    """Of the figures of a jar only drops have no unit."""
+    return f"{value_words(figure)} drops" if figure.unit == "1" else value_words(figure)
 
 
 def _note(draft: PlanDraft, place: Place, colour: str) -> str:
-    """What a field of a colour comes to."""
+    """What a field of a colour comes to; nothing of one that is wrong."""
     settled, sheet = draft.settled, draft.worksheet
     if settled is None or sheet is None or (draft.trouble is not None and draft.trouble.place == place):
         return ""
-    of = _settled(settled, colour)
+    of = next((one for one in settled.colours if one.plan.slug == colour), None)
     if place.key == "dye" and of is not None and len(of.stocks) == 1:
         dye, there = of.stocks[0].dye, on_hand(settled, of.stocks[0].dye)
         ci = dye.row.ci if dye.row is not None and dye.row.ci != dye.name else ""
         return ", ".join(filter(None, (ci, f"{told(there.value, there.unit)} on the shelf" if there else "")))
-    parts = (
-        (sheet.figure(path.replace("{colour}", colour)), words) for path, words in NOTES.get(place.key, ())
-    )
-    return ", ".join(words.format(value_words(figure)) for figure, words in parts if figure is not None)
+    return ", ".join(_worded(words) for words in summary.notes(sheet, place.key, colour))
 
 
-# The job in three lines.
+def _worded(words: summary.Words) -> str:
+    text, figures = words
+    return text.format(*(value_words(f) if f.unit == "min" else figure_told(f, f.value) for f in figures))
 
 
-class JobLine(msgspec.Struct, frozen=True):
-    """A stage, or the cost, with what it comes to and the weakest origin of that."""
-
-    name: str
-    said: str
-    origin: str
-
-
-def job(draft: PlanDraft) -> list[JobLine]:
-    """Soak, heat and cost, of the last plan that could be worked out."""
-    settled, sheet = draft.settled, draft.worksheet
-    if settled is None or sheet is None:
+def job(draft: PlanDraft) -> list[tuple[str, str, str]]:
+    """Stage or cost, what it comes to and the weakest origin of that, of the last plan that could be worked out."""
+    if draft.settled is None or draft.worksheet is None:
         return []
-    method = method_of(settled)
-    acid = settled.acid.name if settled.acid else ""
-    sour = ((f"{{}} {acid}", f"{method.acid_table}.acid"), ("{}", f"{method.acid_table}.ph"))
-    in_soak = method.acid_table == "presoak"
-    soak = (("{}", "presoak.water"), *(sour if in_soak else ()), ("{}", "presoak.time"))
-    heat = (*(() if in_soak else sour), *method.set_by.job)
-    each, whole = sheet.figure("cost.per_piece"), sheet.figure("cost.total")
-    several = each is not None and whole is not None and each.value < whole.value
-    cost = (
-        ("{}", "cost.total"),
-        ("{} a piece" if several else "", "cost.per_piece"),
-        ("sells at {} a piece" if several else "sells at {}", "price.suggested"),
-    )
-    stages = (("soak", soak), (method.set_by.stage, heat), ("cost", cost))
-    return [line for name, parts in stages if (line := _job_line(sheet, name, parts)).said]
-
-
-def _job_line(sheet: Worksheet, name: str, parts: tuple[tuple[str, ...], ...]) -> JobLine:
-    said, origins = list[str](), list[Origin]()
-    for words, *paths in parts:
-        found = [figure for path in paths if (figure := sheet.figure(path)) is not None]
-        if words and len(found) == len(paths):
-            amounts = (value_words(f) if f.unit == "min" else figure_told(f, f.value) for f in found)
-            said.append(words.format(*amounts))
-            origins.extend(figure.origin for figure in found)
-    return JobLine(name, ", ".join(said), weakest(*origins) if origins else "")
+    return [
+        (
+            line.name,
+            ", ".join(_worded(words) for words in line.said),
+            weakest(*(figure.origin for _, figures in line.said for figure in figures)),
+        )
+        for line in summary.job(draft.settled, draft.worksheet)
+    ]

@@ -1,4 +1,4 @@
-"""What a plan comes to, beside its fields: figures, the hues of its colours, and the forecast."""
+"""What a plan comes to, around its fields: strip and table above, the job below, figures and forecast beside."""
 
 from __future__ import annotations
 
@@ -18,12 +18,16 @@ from studio.plaintext import clean
 from studio.plan.draft.draft import PlanDraft
 from studio.plan.errors import PlanError
 from studio.plan.model import Plan
-from studio.plan.preview import UNDYED, Look, looks
-from studio.plan.shapes import Figure
+from studio.plan.preview import UNDYED, Look, looks, strip_bands
+from studio.plan.shapes import Caution, Figure
 from studio.plan.shelf import Shelf
 from studio.screens.draw import plan as draw
+from studio.screens.draw.bench import TALL
+from studio.screens.draw.cloth import strip
 from studio.screens.draw.keys import wrapped
-from studio.screens.keyed import put
+from studio.screens.keyed import app_of, put
+from studio.screens.plan.fields import Fields
+from studio.screens.plan.rows import FieldRow, colour_table, job
 from studio.screens.plan.saving import RESTS_S
 from studio.services.plans import refusal_text
 from studio.trouble import Trouble
@@ -120,6 +124,63 @@ class Side(VerticalScroll, can_focus=False):
         if self._bands:
             lines.append(Content.styled(spoken("estimate; {plan.forecast} shows more"), "$quiet"))
         return [*lines, Content("")] if lines else []
+
+
+WIDEST = 100
+"""Columns from which the table has all of its columns. House rule."""
+AIRY = 24
+"""Rows from which groups stand apart. House rule."""
+
+
+class Above(Static):
+    """The painted strip with its legend, the sections, and among the colours their table."""
+
+    def __init__(self, draft: PlanDraft) -> None:
+        super().__init__(markup=False)
+        self.draft = draft
+
+    def draw(self, fields: Fields, looks: dict[str, Look], width: int, height: int) -> int:
+        """How many lines it takes."""
+        glyphs = app_of(self.screen).glyphs
+        gap = [Content("")] * (height >= AIRY)
+        sections = draw.strip(fields.sections, fields.section, self.draft, width, glyphs)
+        lines = [*self._cloth(looks, width, 2 if height < TALL else 3), *gap, sections]
+        lines = [line.pad_left(draw.MARGIN) for line in lines]
+        if fields.here.table == "colour":
+            heads, colours = colour_table(self.draft, wide=width >= WIDEST)
+            most = max(2, (height - 12) // 3)
+            lines.extend(gap)
+            lines.extend(draw.colour_table(heads, colours, fields.number(), width + 2, most, looks, glyphs))
+        lines.append(Content(""))
+        put(self, Content("\n").join(lines))
+        return len(lines)
+
+    def _cloth(self, looks: dict[str, Look], width: int, rows: int) -> list[Content]:
+        """The whole piece as it is laid out; nothing as long as the plan cannot be worked out."""
+        settled = self.draft.settled
+        if settled is None:
+            return []
+        glyphs = app_of(self.screen).glyphs
+        bands = strip_bands(settled, {name: look.hex for name, look in looks.items() if name})
+        return [*strip(bands, width, rows, glyphs), *draw.legend(bands, width, glyphs)]
+
+
+class Below(Static):
+    """The job, and what is to be known; a caution that was gone to takes the room of both."""
+
+    def __init__(self, draft: PlanDraft) -> None:
+        super().__init__(markup=False)
+        self.draft = draft
+
+    def draw(self, fields: Fields, at: Caution | None, width: int, height: int) -> int:
+        """How many lines it takes."""
+        row, glyphs = fields.row(), app_of(self.screen).glyphs
+        here = row.place if isinstance(row, FieldRow) else None
+        cautions = draw.caution_line(self.draft, at, here, width, 1 if height < TALL else 2, glyphs)
+        job_now = draw.job_lines(job(self.draft), width) if at is None else []
+        lines = [*([Content("")] * (height >= AIRY)), *job_now, *cautions]
+        put(self, Content("\n").join(line.pad_left(draw.MARGIN) for line in lines))
+        return len(lines)
 
 
 def hues(plan: Plan, shelf: Shelf) -> Hues:
