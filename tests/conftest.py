@@ -295,7 +295,9 @@ use = ["steamer pot", "scale"]
 """
 )
 PLANS = {
-    "steam": STRIPES.replace('hold = "60 min"', 'hold = "36 min"\nhob = "940.2269917 W"')
+    "steam": STRIPES.replace(
+        'hold = "60 min"', 'hold = "36 min"\nhob = "940.2269917 W"\nhob_efficiency = 1.0'
+    )
     .replace('"3 L"', '"1500 mL"')
     .replace('"5 cm"', '"4 cm"')
     .replace('"14 cm"', '"24 cm"')

@@ -33,6 +33,9 @@ COLD_TAP_C = 15.0
 """degC of cold tap water, where nobody measured it (estimate)."""
 STEEL_J_G_K = 0.5
 """J/(g K), stainless steel of a pot (from memory)."""
+HOB_EFFICIENCY, LEAST_HOB_EFFICIENCY, MOST_HOB_EFFICIENCY = 0.75, 0.3, 0.9
+"""Share of a hob's power that reaches the water, while it heats up and while it boils: an electric ring, a gas flame
+and induction at their ends (from memory)."""
 
 
 def minutes_to_steam(
@@ -51,8 +54,7 @@ def minutes_to_steam(
     >>> minutes_to_steam(1500, 20, 100, 1000, 0.75)
     11.173
 
-    **Source:** heat balance; specific heats as named above; efficiencies: gas 0.3 to 0.5, electric 0.7 to
-    0.8, induction 0.8 to 0.9 (from memory).
+    **Source:** heat balance; specific heats as named above; efficiencies as in `HOB_EFFICIENCY`.
     Breaks on the early side: the rack, the goods and the air in the pot take heat and time as well. Water
     poured to a boiling pot stops the steam for as long: count its mL and its temperature as the start.
     """
@@ -267,8 +269,7 @@ def kwh(heat_j: float, efficiency: float) -> float:
     >>> kwh(3_600_000, 0.75)
     1.33333
 
-    **Source:** 1 kWh = 3.6 MJ (SI Brochure, 9th ed., table 8: hour); efficiencies: gas 0.3 to 0.5, electric 0.7
-    to 0.8, induction 0.8 to 0.9 (from memory).
+    **Source:** 1 kWh = 3.6 MJ (SI Brochure, 9th ed., table 8: hour); efficiencies as in `pot.HOB_EFFICIENCY`.
     Breaks for gas bought by volume: count its kWh as the bill does.
     """
     within("heat", heat_j, 0, 1e12, "J")

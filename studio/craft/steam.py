@@ -141,8 +141,7 @@ def boil_off_ml_min(power_w: float, temperature_c: float, efficiency: float = 1.
     >>> boil_off_ml_min(1000, 99.974)
     26.59
 
-    **Source:** heat balance with `latent_heat_j_g`; efficiencies: gas 0.3 to 0.5, electric 0.7 to 0.8,
-    induction 0.8 to 0.9 (from memory).
+    **Source:** heat balance with `latent_heat_j_g`; efficiencies as in `pot.HOB_EFFICIENCY`.
     Breaks on the safe side: a lid sends most of the steam back, so the pot lasts longer than this.
     """
     HOB_W(power_w)

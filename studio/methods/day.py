@@ -11,7 +11,6 @@ from dataclasses import replace
 import msgspec
 
 from studio.craft.day_order import Task, Wait, best_order, in_order
-from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.methods.put_on.paint import COLOUR_MIN, PAINT_MIN_PER_100G, SQUEEZE_AND_WRAP_MIN
 from studio.methods.set_by.steam import Steam
 from studio.methods.set_by.steam_work import SetWork
@@ -118,14 +117,8 @@ def piece_tasks(
 
 def _heating(lot: Worked) -> tuple[float, str]:
     """Minutes until the steam rolls, counted for every packet: the lid was open and the packet is cold."""
-    own, hob_w, steam = lot.settled.own("to-steam"), lot.settled.hob_w.value, steam_of(lot)
-    share = min(1.0, lot.settled.plan.hob_share) if own is None else 1.0
-    minutes = minutes_to_steam(steam.pot_ml, COLD_TAP_C, steam.steam_c, hob_w, share)
-    told = f"{num(steam.pot_ml)} mL, {num(hob_w)} W"
-    if own is not None:
-        minutes *= own.value / 100.0
-        told += f", x {num(own.value)} %: {own.source}"
-    return minutes, f"until it steams {num(minutes)} min ({told})"
+    rolls = next(figure for figure in steam_of(lot).figures if figure.id == "set.to_steam")
+    return rolls.value, f"until it steams {num(rolls.value)} min ({rolls.because})"
 
 
 # What a day of several plans and pieces is made of: tasks for two hands, with what must lie between

@@ -9,6 +9,7 @@ from typing import Literal
 
 import msgspec
 
+from studio.craft import pot
 from studio.craft.credibility import Prior, learn
 from studio.plan.shapes import Origin, num
 
@@ -94,9 +95,9 @@ HABITS: tuple[HabitKind, ...] = (
         id="to-steam",
         label="time until steam rolls",
         unit="%",
-        default=100.0,
-        origin="estimate",
-        standing="of the heat balance: all of the hob's heat goes into the water",
+        default=100.0 / pot.HOB_EFFICIENCY,
+        origin="from memory",
+        standing=f"of the heat balance: {pot.HOB_EFFICIENCY:g} of the hob's heat goes into the water",
         weight=1.0,
         spread=25.0,
         low=5.0,
@@ -107,9 +108,9 @@ HABITS: tuple[HabitKind, ...] = (
         id="boil-off",
         label="heat that boils water off",
         unit="%",
-        default=100.0,
-        origin="estimate",
-        standing="all of it, an upper bound: a lid returns some",
+        default=100.0 * pot.HOB_EFFICIENCY,
+        origin="from memory",
+        standing="of an electric ring; a lid returns some",
         weight=1.0,
         spread=10.0,
         low=5.0,

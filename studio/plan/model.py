@@ -183,8 +183,3 @@ class Plan(msgspec.Struct, frozen=True, kw_only=True):
     salt: Salt = "none"
     reserve_percent: float = 20.0
     reserve_typed: bool = False
-
-    @property
-    def hob_share(self) -> float:
-        """Share of the hob's power that reaches the pot; 1 where nothing is written, an upper bound."""
-        return self.hob_efficiency or 1.0

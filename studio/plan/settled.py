@@ -141,11 +141,6 @@ class Settled(msgspec.Struct, frozen=True, kw_only=True):
         return steam.boiling_point_c(steam.pressure_pa(self.altitude.value))
 
     @property
-    def hob_gives_w(self) -> float:
-        """What of the hob reaches the water."""
-        return self.hob_w.value * self.plan.hob_share
-
-    @property
     def food_only(self) -> bool:
         """Whether every dye is a food colour."""
         return all(d.food for d in self.dyes)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from studio.craft.pot import COLD_TAP_C, minutes_to_steam
 from studio.methods.put_on.bath_work import BathWork
 from studio.methods.set_by.bath import part_c
 from studio.methods.set_by.steam_work import SetWork
@@ -77,7 +76,7 @@ def clock_is_ahead(state: State, step: Step, now: Reading) -> bool:
 # it is meant.
 
 SOON_SHARE = 0.1
-"""Of the least time from cold water to steam: a pot put on hot takes longer than this. House rule."""
+"""Of the time expected from cold water to steam: a pot put on hot takes longer than this. House rule."""
 AS_SHOWN = 0.995
 """Of an amount: no less than this reads like it where three figures are shown. House rule."""
 EARLY_SHARE = 0.5
@@ -104,13 +103,13 @@ def _steam_too_soon(state: State, now: Reading) -> str:
     steam, on, poured_ml = heat_now(state, SetWork), record_of(state, "heat on").moment, water_ml(state)
     if steam is None or on is None or poured_ml is None:
         return ""
-    took, hob_w = elapsed_since(on, now), state.choices.hob_w.value
-    least_min = minutes_to_steam(poured_ml, COLD_TAP_C, steam.steam_c, hob_w, 1.0) if hob_w > 0 else 0.0
-    if not took.sure or took.seconds >= 60 * least_min * SOON_SHARE:
+    took = elapsed_since(on, now)
+    expected_min = value_now(state, figure_id("set.to_steam", state.sets)) or 0.0
+    if not took.sure or took.seconds >= 60 * expected_min * SOON_SHARE:
         return ""
     return (
         f"Steam {minutes_text(took.seconds)} after the pot went on, where {told(poured_ml, 'mL', kitchen=True)} "
-        f"from cold take {show(least_min, 'min', 2)} at least?"
+        f"from cold take {show(expected_min, 'min', 2)}?"
     )
 
 

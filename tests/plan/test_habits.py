@@ -103,7 +103,9 @@ def test_the_plan_comes_first(shelf_with) -> None:
     told = sheet(shelf, text.replace('hob = "1000 W"', 'hob = "1000 W"\nhob_efficiency = 0.9'))
     assert value(told, "paint.held") == pytest.approx(90)
     assert value(told, "paint.capacity") == pytest.approx(50)
-    assert value(told, "set.boil_off") == pytest.approx(0.9 * value(sheet(EMPTY_SHELF), "set.boil_off"))
+    assert value(told, "set.boil_off") == pytest.approx(
+        0.9 / 0.75 * value(sheet(EMPTY_SHELF), "set.boil_off")
+    )
     assert told.figure("paint.held").origin == "plan"
 
 
@@ -133,15 +135,15 @@ def test_the_shelf_is_what_a_learned_value_is_drawn_towards(shelf_with) -> None:
 
 
 def test_pot_water_is_reckoned_with_the_most_and_the_time_to_steam_is_told(shelf_with) -> None:
-    """Nine sessions at 60 % against 100 % that counts as one: (9 x 60 + 100) / 10 = 64 %. 1500 mL x 4.19 x 85 K /
-    60 000 = 8.90 min, and three sessions at 140 % with one default of 100 %: 130 %, 11.57 min."""
+    """Nine sessions at 60 % against 75 % that counts as one: (9 x 60 + 75) / 10 = 61.5 %. 1500 mL x 4.19 x 85 K /
+    60 000 = 8.90 min, and three sessions at 140 % with one default of 133.3 %: 138.3 %, 12.31 min."""
     plain, told = sheet(EMPTY_SHELF), sheet(shelf_with({"boil-off": [60.0] * 9, "to-steam": [140.0] * 3}))
-    all_heat = value(plain, "set.boil_off")
-    assert value(told, "set.boil_off") == pytest.approx(0.64 * all_heat, rel=1e-6)
+    all_heat = value(plain, "set.boil_off") / 0.75
+    assert value(told, "set.boil_off") == pytest.approx(0.615 * all_heat, rel=1e-6)
     reckoned_with, at_most = (1500 / value(made, "set.pot_lasts") for made in (told, plain))
-    assert 0.64 < reckoned_with / at_most < 1.0
-    assert value(told, "set.to_steam") == pytest.approx(11.57, abs=0.02)
-    assert plain.figure("set.to_steam") is None
+    assert 0.615 / 0.9 < reckoned_with / at_most < 1.0
+    assert value(told, "set.to_steam") == pytest.approx(12.31, abs=0.02)
+    assert value(plain, "set.to_steam") == pytest.approx(8.90 / 0.75, abs=0.02)
 
 
 def test_labour_goes_by_the_hands_that_were_seen(shelf_with) -> None:
@@ -169,7 +171,7 @@ def test_a_habit_that_ranges_widely_says_so_and_widens_what_goes_by_it(shelf_wit
     assert "your packets at 97.7 % of that rate (15 to 180 %): " in told.because
     rate, lasts = sheet(shelf).figure("set.boil_off"), sheet(shelf).figure("set.pot_lasts")
     assert (rate.low, rate.high) == pytest.approx(
-        [min(1.0, end / 100) * value(sheet(EMPTY_SHELF), "set.boil_off") for end in ranges["boil-off"]]
+        [min(1.0, end / 100) / 0.75 * value(sheet(EMPTY_SHELF), "set.boil_off") for end in ranges["boil-off"]]
     )
     assert lasts.value == lasts.low == pytest.approx(1500 / rate.high)
     assert lasts.high == pytest.approx(1500 / rate.low)

@@ -130,6 +130,8 @@ BY_HAND = [
     ("set.hold", 71.0, "min", 1e-9),
     # The shortest published for wool, half an hour for a wrapped packet.
     ("set.hold.spread", 30.0, "min", 1e-9),
+    # 1200 mL x 4.19 J/gK x (96.649 - 15) K / (1200 W x 60 s x 0.8).
+    ("set.to_steam", 7.127, "min", 0.001),
     # 1200 W x 0.8 x 60 s / 2265.29 J/g (latent heat at 1000 m).
     ("set.boil_off", 25.427, "mL/min", 0.002),
     # 25.427 x 71 x 1.2.

@@ -105,10 +105,8 @@ def test_the_waits_of_a_day_are_the_worksheets() -> None:
     by_wait = {(t.id, w.task): w.least_min for t in tasks.values() for w in t.after}
     assert by_wait["0-0-paint", "soak-1"] == pytest.approx(value(plain, "presoak.time"))
     assert by_wait["0-0-rinse", "0-0-out"] == pytest.approx(value(plain, "cool.time"))
-    # Heat balance by hand: mL x 4.19 J/gK x (boiling - 15) K / (W x 60), then the hold.
-    boils_c, hob_w = value(plain, "set.boiling_point"), choices("tidewrack-stripes").hob_w.value
-    heating = value(plain, "set.pot_water") * 4.19 * (boils_c - 15) / (hob_w * 60)
-    assert by_wait["0-0-out", "0-0-in"] == pytest.approx(heating + value(plain, "set.hold"), rel=1e-6)
+    in_the_steam = value(plain, "set.to_steam") + value(plain, "set.hold")
+    assert by_wait["0-0-out", "0-0-in"] == pytest.approx(in_the_steam, rel=1e-6)
 
 
 def test_finish_by_sets_the_start() -> None:

@@ -234,7 +234,7 @@ async def pot(g: Gloves) -> None:
     await g.step("steam.safe", "1000", twice=True)
     await g.gate("steam.on")
     # 1000 g x 4.19 x (99.97 - 15) = 356 040 J at 940.2 W: 6.31 min.
-    await g.sees("steam can come after 6.3 min")
+    await g.sees("steam rolls after 6.3 min")
     await g.step("steam.rolling")
     await g.minutes(9)
     await g.step("steam.hold")

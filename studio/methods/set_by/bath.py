@@ -55,7 +55,7 @@ SECTION = FieldSection(
            usual("1", "default"), low=1, high=MOST_PARTS),
         row("hob", "hob", "power", "1000 W", "What the ring gives.", known("hob_w"), low=50.0, high=20_000.0),
         row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the pot.",
-           usual("1", "house rule"), low=0.1, high=1.0),
+           usual("0.75", "from memory"), low=0.1, high=1.0),
         row("pot", "empty pot", "mass", "1.5 kg", "It is warmed too.", usual("1.5 kg", "estimate"), high=50_000.0),
         row("lid", "lid on", "flag", "yes", "Whether the lid stays on.", usual("yes", "default"),
            choices=("yes", "no")),

@@ -11,6 +11,7 @@ from studio.methods.set_by.bath_work import BALANCE, COOKSON, SILK, SILK_C, SUPE
 from studio.plan.settled import Settled
 from studio.plan.shapes import HOUSE, Caution, brief
 from studio.plan.work.cautions_liquid import hazard, pot_too_small
+from studio.plan.work.energy import hob_gives_w
 from studio.plan.work.presoak import soaked_c
 
 FELTING = (
@@ -98,7 +99,7 @@ def _hob(settled: Settled, heat: HeatWork) -> Iterator[Caution]:
         yield Caution(
             id="kettle.hob-cannot",
             level="warn",
-            text=f"The {brief(settled.hob_gives_w)} W of this hob only make good what the pot loses: the bath does not "
+            text=f"The {brief(hob_gives_w(settled))} W of this hob only make good what is lost: the bath does not "
             f"come to {brief(heat.top_c)} °C. Use a stronger hob, a lid or a smaller bath.",
             source=BALANCE,
             stage="heat",

@@ -12,13 +12,14 @@ from studio.methods.put_on.bath_work import BathWork, kettle_of
 from studio.plan.settled import Settled
 from studio.plan.shapes import Figure, Origin, fig, num, weakest
 from studio.plan.work.energy import (
-    EFFICIENCY,
     IF97,
     UNWRAP_C,
     CoolWork,
     EnergyUse,
     every_set,
     held_min,
+    hob_gives_w,
+    hob_share,
     rinse_figure,
 )
 
@@ -134,7 +135,7 @@ def _pot(settled: Settled, bath: BathWork, top_c: float) -> _Pot:
         ),
         loss_w_k=loss,
         open_ml_min=open_ml_min,
-        gives_w=settled.hob_gives_w,
+        gives_w=hob_gives_w(settled),
     )
 
 
@@ -245,9 +246,9 @@ def _heat_up(settled: Settled, work: HeatWork, pot: _Pot) -> tuple[Figure, ...]:
         work.fastest_min,
         "min",
         "this hob can do it in",
-        f"{num(pot.capacity_j_k)} J/K with {num(pot.gives_w)} W = {num(work.fastest_min)} min at least",
+        f"{num(pot.capacity_j_k)} J/K with {num(pot.gives_w)} W = {num(work.fastest_min)} min with it full on",
         "estimate",
-        f"{BALANCE}; hob: {settled.hob_w.source}, share that reaches the pot {num(settled.plan.hob_share)}",
+        f"{BALANCE}; hob: {settled.hob_w.source}; {hob_share(settled).said}",
     )
     return (figure,)
 
@@ -317,8 +318,8 @@ def work_bath_cool(settled: Settled, bath: BathWork, top_c: float) -> CoolWork:
 
 def bath_energy(settled: Settled, heat: HeatWork) -> EnergyUse:
     """Bath, fibre and pot up the ramp, then what the covered pot loses while it is held (estimate)."""
-    written = settled.plan.hob_efficiency
-    share = written or EFFICIENCY
+    hob = hob_share(settled)
+    share = hob.value
     heat_j, again = every_set(settled, heat.ramp_j, heat.top_c)
     hold_min = held_min(settled, heat.hold_min)
     heat_up, held = pot.kwh(heat_j, share), pot.held_kwh(heat.hold_w / share, hold_min)
@@ -326,9 +327,8 @@ def bath_energy(settled: Settled, heat: HeatWork) -> EnergyUse:
         f"{num(heat.ramp_j / 1000)} kJ up the ramp{again}, / {num(share)} = {num(heat_up)} kWh; "
         f"{num(heat.hold_w)} W lost / {num(share)} x {num(hold_min)} min = {num(held)} kWh"
     )
-    told = "as written" if written else "0.75 from memory"
     return EnergyUse(
         kwh=heat_up + held,
         because=because,
-        source=f"heat balance, loss of a covered pot: estimate; efficiency {told}; warm tap water is not in it",
+        source=f"heat balance, loss of a covered pot: estimate; {hob.said}; warm tap water is not in it",
     )

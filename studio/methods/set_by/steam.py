@@ -45,7 +45,7 @@ SECTION = FieldSection(
            low=1, high=200),
         row("hob", "hob", "power", "1000 W", "What the ring gives.", known("hob_w"), low=50.0, high=20_000.0),
         row("hob_efficiency", "hob efficiency", "number", "0.8", "Share of it that reaches the water.",
-           usual("1", "house rule"), low=0.1, high=1.0),
+           usual("0.75", "from memory"), low=0.1, high=1.0),
         row("pot_water", "water in the pot", "volume", "1.5 L", "Below the packet, at the start.",
            figure(),
            decides=(("set.pot_water", ""),), at_least=True, high=100_000.0),

@@ -22,61 +22,55 @@ from studio.methods.set_by.steam_practice import (
 from studio.plan.habits import in_use
 from studio.plan.settled import Settled, node
 from studio.plan.shapes import HOUSE, Figure, Origin, fig, num, weakest
-from studio.plan.work.energy import EFFICIENCY, IF97, POT_G, EnergyUse, Packet, every_set, held_min
+from studio.plan.work.energy import (
+    IF97,
+    POT_G,
+    EnergyUse,
+    HobShare,
+    Packet,
+    every_set,
+    held_min,
+    hob_share,
+)
 
-ALL_HEAT = "all heat into steam, an upper bound: a lid returns some"
-
-
-class HobShare(msgspec.Struct, frozen=True, kw_only=True):
-    """Shares of the hob's heat that leave as steam, 0 to 1."""
-
-    value: float
-    least: float
-    most: float
-    """What the pot water is reckoned with: running dry does harm, water left over does none."""
-    origin: Origin
-    said: str
+RETURNED = "a lid returns some of it as water"
 
 
-def hob_share(settled: Settled) -> HobShare:
-    """The plan's share, else the studio's own, else all of it.
+def boil_share(settled: Settled) -> HobShare:
+    """Of the hob's power that leaves as steam: as it heats the water up, but where the studio's sessions say less.
 
     **Source:** precedence: house rule; the upper end of nine in ten sessions for the pot water: house rule.
     """
-    written = settled.plan.hob_efficiency
-    if written is not None:
-        said = ALL_HEAT if written == 1.0 else "share of heat as written"
-        return HobShare(value=written, least=written, most=written, origin="estimate", said=said)
     own = in_use(settled.shelf.habits, "boil-off")
-    if own is None:
-        return HobShare(value=1.0, least=1.0, most=1.0, origin="estimate", said=ALL_HEAT)
+    if own is None or settled.plan.hob_efficiency is not None:
+        return hob_share(settled)
     value, least, most = (min(1.0, percent / 100.0) for percent in (own.value, *own.span))
     return HobShare(
         value=value, least=least, most=most, origin=own.origin, said=f"share of heat: {own.source}"
     )
 
 
-def to_steam(settled: Settled, pot_ml: float, steam_c: float) -> tuple[Figure, ...]:
-    """set.to_steam, where the studio's sessions tell how long it takes; nothing where they do not."""
-    own = in_use(settled.shelf.habits, "to-steam")
-    if own is None:
-        return ()
+def to_steam(settled: Settled, pot_ml: float, steam_c: float) -> Figure:
+    """set.to_steam: by the hob, but where the studio's sessions say otherwise and the plan does not."""
+    own, hob = in_use(settled.shelf.habits, "to-steam"), hob_share(settled)
     least = minutes_to_steam(pot_ml, COLD_TAP_C, steam_c, settled.hob_w.value, 1.0)
-    minutes = least * own.value / 100.0
-    figure = fig(
+    if own is None or settled.plan.hob_efficiency is not None:
+        times, said, source = (1 / hob.value, 1 / hob.most, 1 / hob.least), f"/ {num(hob.value)}", hob.said
+    else:
+        times, said = (own.value / 100.0, own.span[0] / 100.0, own.span[1] / 100.0), f"x {num(own.value)} %"
+        source = f"time beside it: {own.source}"
+    return fig(
         "set.to_steam",
-        minutes,
+        least * times[0],
         "min",
         "steam rolls after",
         f"{num(pot_ml)} mL x 4.19 J/gK x ({num(steam_c)} - {COLD_TAP_C:g}) K / ({num(settled.hob_w.value)} W x "
-        f"60 s) = {num(least)} min with all heat, x {num(own.value)} % = {num(minutes)} min",
-        weakest(own.origin, settled.hob_w.origin),
-        f"heat balance; time beside it: {own.source}; tap water at {COLD_TAP_C:g} °C: estimate; "
-        f"hob: {settled.hob_w.source}",
-        low=least * own.span[0] / 100.0,
-        high=least * own.span[1] / 100.0,
+        f"60 s) = {num(least)} min with all heat, {said} = {num(least * times[0])} min",
+        "estimate",
+        f"heat balance; {source}; tap water at {COLD_TAP_C:g} °C: estimate; hob: {settled.hob_w.source}",
+        low=least * times[1],
+        high=least * times[2],
     )
-    return (figure,)
 
 
 DEFAULT_PLACES = 1
@@ -139,7 +133,7 @@ def work_set(settled: Settled, pick_up: float) -> SetWork:
     earliest, advised = (_whole_hold(least, end) for end in (heating.fast_min, heating.slow_min))
     practice = hold_chosen(settled.plan.file, plan.practice)
     hold = plan.hold.value if plan.hold else hold_min_of(practice) if practice else advised
-    share, places = hob_share(settled), plan.places or DEFAULT_PLACES
+    share, places = boil_share(settled), plan.places or DEFAULT_PLACES
     rate = steam.boil_off_ml_min(settled.hob_w.value, steam_c, share.value)
     most = steam.boil_off_ml_min(settled.hob_w.value, steam_c, share.most)
     needed = steam.pot_water_ml(hold, most, POT_RESERVE)
@@ -172,7 +166,7 @@ def work_set(settled: Settled, pick_up: float) -> SetWork:
         _hold(settled, work, least_said, least_source),
         hold_spread(settled.blend, hold),
     )
-    pot = (*to_steam(settled, pot_ml, steam_c), *_pot(settled, work, share, figures[2]))
+    pot = (to_steam(settled, pot_ml, steam_c), *_pot(settled, work, share, figures[2]))
     return msgspec.structs.replace(work, figures=(*figures, *pot, *_rounds_figure(settled, work)))
 
 
@@ -255,6 +249,7 @@ def _hold(settled: Settled, work: SetWork, least_said: str, least_source: str) -
 
 def _pot(settled: Settled, work: SetWork, share: HobShare, held: Figure) -> tuple[Figure, ...]:
     power, most = settled.hob_w.value, num(work.most_ml_min)
+    of = weakest(share.origin, settled.hob_w.origin, settled.altitude.origin)
     latent = steam.latent_heat_j_g(work.steam_c)
     # A mL of the cold water poured in weighs a gram to within what a jug shows.
     because = (
@@ -262,7 +257,12 @@ def _pot(settled: Settled, work: SetWork, share: HobShare, held: Figure) -> tupl
     )
     lasts = f"{num(work.pot_ml)} mL / {most} mL/min = {num(work.lasts_min)} min"
     hob = f"hob: {settled.hob_w.source}"
-    upper = "" if share.most == share.value else "; by the upper end of nine in ten sessions"
+    upper = (
+        ""
+        if share.most == share.value
+        else f"; at {num(share.most)} of the hob's heat, so that it does not run dry"
+    )
+    water = _pot_water(settled, work, upper, weakest(of, held.origin))
     return (
         fig(
             "set.boil_off",
@@ -270,19 +270,19 @@ def _pot(settled: Settled, work: SetWork, share: HobShare, held: Figure) -> tupl
             "mL/min",
             "pot boils off",
             because,
-            weakest(share.origin, settled.hob_w.origin),
-            f"latent heat: IAPWS R7-97(2012); {share.said}; {hob}",
+            of,
+            f"latent heat: IAPWS R7-97(2012); {share.said}; {RETURNED}; {hob}",
             low=work.boil_off_ml_min * share.least / share.value,
             high=work.most_ml_min,
         ),
-        *_pot_water(settled, work, upper, weakest(share.origin, settled.hob_w.origin, held.origin)),
+        *water,
         fig(
             "set.pot_lasts",
             work.lasts_min,
             "min",
             "pot water lasts",
             lasts,
-            weakest(share.origin, settled.hob_w.origin),
+            weakest(of, water[0].origin),
             f"boil-off as above{upper}; {hob}",
             low=work.lasts_min,
             high=work.lasts_min * share.most / share.least,
@@ -321,8 +321,7 @@ def _rounds_figure(settled: Settled, work: SetWork) -> tuple[Figure, ...]:
 
 def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUse:
     """Pot water, wet goods and pot from room to boiling, then the hob at full power for the hold (estimate)."""
-    written = settled.plan.hob_efficiency
-    share = written or EFFICIENCY
+    hob = hob_share(settled)
     start, end = settled.room.value, steam.steam_c
     held_ml = max(0.0, paint.room.squeezed_g - settled.dry_g) + sum(
         colour.applied_ml for colour in paint.colours
@@ -331,17 +330,16 @@ def steam_energy(settled: Settled, steam: SetWork, paint: PaintWork) -> EnergyUs
     once_j = pot.sensible_j(pots_ml, start, end, settled.dry_g, held_ml, POT_G)
     heat_j, again = every_set(settled, once_j, end)
     hold_min = held_min(settled, steam.hold_min * steam.rounds)
-    heat_up, held = pot.kwh(heat_j, share), pot.held_kwh(settled.hob_w.value, hold_min)
+    heat_up, held = pot.kwh(heat_j, hob.value), pot.held_kwh(settled.hob_w.value, hold_min)
     because = (
         f"({num(pots_ml)} mL in the pot x 4.19 + {num(held_ml)} mL in the goods x 4.19 + "
         f"{num(settled.dry_g)} g of fibre x 1.36 + {num(POT_G)} g of pot x 0.5 J/gK) x ({num(end)} - {num(start)}) K"
-        f"{again} = {num(heat_j / 1000)} kJ, / {num(share)} = {num(heat_up)} kWh; {num(settled.hob_w.value)} W x "
+        f"{again} = {num(heat_j / 1000)} kJ, / {num(hob.value)} = {num(heat_up)} kWh; {num(settled.hob_w.value)} W x "
         f"{num(hold_min)} min = {num(held)} kWh"
     )
-    told = "as written" if written else "0.75 from memory"
     return EnergyUse(
         kwh=heat_up + held,
         because=because,
-        source=f"heat balance; efficiency {told}; the hob at full power throughout, an upper estimate; warm water "
+        source=f"heat balance; {hob.said}; the hob at full power throughout, an upper estimate; warm water "
         f"from the tap is not in it; hob: {settled.hob_w.source}",
     )

@@ -11,7 +11,7 @@ from studio.craft import pot
 from studio.plan.habits import Habit, in_use, rough
 from studio.plan.model import Shape
 from studio.plan.settled import Settled
-from studio.plan.shapes import Figure, brief, fig, num, weakest
+from studio.plan.shapes import Figure, Origin, brief, fig, num, weakest
 
 # After the steam: how long the packet cools, and how warm the rinse is.
 
@@ -169,8 +169,33 @@ def rinse_figure(what: str) -> Figure:
 
 POT_G = 1_500.0
 """A steel pot with its rack and lid. Estimate."""
-EFFICIENCY = 0.75
-"""Share of an electric hob's power that reaches the water while it heats up: 0.7 to 0.8. From memory."""
+
+
+class HobShare(msgspec.Struct, frozen=True, kw_only=True):
+    """Shares of the hob's power that reach the water, 0 to 1."""
+
+    value: float
+    least: float
+    most: float
+    origin: Origin
+    said: str
+
+
+def hob_share(settled: Settled) -> HobShare:
+    """For heating up as for boiling: the plan's, else that of an electric ring; other hobs in its ends."""
+    written = settled.plan.hob_efficiency
+    if written is not None:
+        return HobShare(
+            value=written, least=written, most=written, origin="plan", said="efficiency as written"
+        )
+    usual, least, most = pot.HOB_EFFICIENCY, pot.LEAST_HOB_EFFICIENCY, pot.MOST_HOB_EFFICIENCY
+    said = f"efficiency {num(usual)} of an electric ring, {num(least)} of gas to {num(most)} of induction: from memory"
+    return HobShare(value=usual, least=least, most=most, origin="from memory", said=said)
+
+
+def hob_gives_w(settled: Settled) -> float:
+    """What of the hob reaches the water."""
+    return settled.hob_w.value * hob_share(settled).value
 
 
 class EnergyUse(msgspec.Struct, frozen=True, kw_only=True):

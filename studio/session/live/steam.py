@@ -7,7 +7,7 @@ import math
 import msgspec
 
 from studio.craft.heat import earliest_centre, minutes_at_or_above
-from studio.craft.pot import COLD_TAP_C, PotClock, minutes_to_steam, pot_clock, pot_level_ml
+from studio.craft.pot import PotClock, pot_clock, pot_level_ml
 from studio.craft.steam import Heating
 from studio.methods.set_by.steam_work import TARGET_C, SetWork
 from studio.plan.shapes import Figure, fig
@@ -77,7 +77,7 @@ def steam_is_lost(state: State) -> bool:
 
 
 def time_to_steam(state: State) -> Thought:
-    """What the sheet or else the heat balance says before it rolls, and how long it really took afterwards."""
+    """What the sheet says before it rolls, and how long it really took afterwards."""
     on, rolling = record_of(state, "heat on").moment, rolling_since(state)
     if on is not None and rolling is not None:
         took = minutes_between(on, rolling)
@@ -85,22 +85,8 @@ def time_to_steam(state: State) -> Thought:
         return Thought(
             (fig("live.set.took", took, "min", "steam came after", because, "measured", "the clock"),)
         )
-    own = sheet_now(state).figure(figure_id("set.to_steam", state.sets))
-    if own is not None:
-        return Thought((own,))
-    steam, water = heat_now(state, SetWork), water_ml(state)
-    if steam is None or water is None:
-        return NOTHING
-    hob_w, share = state.choices.hob_w.value, min(1.0, state.choices.plan.hob_share)
-    minutes = minutes_to_steam(water, COLD_TAP_C, steam.steam_c, hob_w, share)
-    because = (
-        f"{water:g} mL x 4.19 J/gK x ({steam.steam_c:.1f} - {COLD_TAP_C:g}) K / ({hob_w:g} W x {share:g}) "
-        f"= {minutes:.3g} min at least, from cold"
-    )
-    source = "heat balance; the pot itself and losses come on top"
-    return Thought(
-        (fig("live.set.wait", minutes, "min", "steam can come after", because, "estimate", source),)
-    )
+    expected = sheet_now(state).figure(figure_id("set.to_steam", state.sets))
+    return NOTHING if expected is None else Thought((expected,))
 
 
 def came_after(state: State) -> str:

@@ -29,8 +29,8 @@ def left_min(session, timer: str) -> float:  # type: ignore[no-untyped-def]
 
 def test_time_to_steam_estimated_and_real(exactly_at, figure) -> None:
     session = exactly_at("steam.on", WATER)
-    # 1500 g x 4.19 J/gK x (99.97 - 15) K = 534 061 J; at 940.2 W that is 568.0 s = 9.467 min at the least.
-    assert figure(session, "live.set.wait").value == pytest.approx(9.467, abs=1e-3)
+    # 1500 g x 4.19 J/gK x (99.97 - 15) K = 534 061 J; at 940.2 W that is 568.0 s = 9.467 min.
+    assert figure(session, "set.to_steam").value == pytest.approx(9.467, abs=1e-3)
     session.do(c.Close("steam.on"))
     assert came_after(session.state) == ""
     session.clock.advance(11.5 * 60)
@@ -41,7 +41,7 @@ def test_time_to_steam_estimated_and_real(exactly_at, figure) -> None:
 def test_the_estimate_follows_the_water_that_was_poured(exactly_at, figure) -> None:
     session = exactly_at("steam.on", {"steam.water": "1200"})
     # 1200 x 4.19 x 84.97 / (60 x 940.2) = 7.573 min
-    assert figure(session, "live.set.wait").value == pytest.approx(7.574, abs=1e-3)
+    assert figure(session, "set.to_steam").value == pytest.approx(7.574, abs=1e-3)
 
 
 def test_pot_water_and_the_refill_warning(exactly_at, figure, warned) -> None:
