@@ -3,8 +3,8 @@
 The program runs as it is, but for a clock that reads from a file how many minutes it is ahead. The plan is
 shared/plans/tidewrack-stripes: 100 g, wet pick-up 150 %, so 70 mL of room at 180 g; rust 32.73 g at 1 % of a 3 %
 stock, deep water 27.27 g at 0.8 % of a 2 % stock; a fifth of both paints is reserve; bands of 12 rows, rust first,
-eleven in all, six of them rust; hob 1 000 W, boil-off at most 23.93 mL/min, steam of 99.924 °C, centre hot after 24.45 to
-39.11 min, hold 49 min. Each expected number is worked out beside it.
+eleven in all, six of them rust; hob 1 000 W, boil-off up to 23.93 mL/min, steam of 99.924 °C, centre hot after 24 to
+39 min, hold 49 min. Each expected number is worked out beside it.
 """
 
 from __future__ import annotations
