@@ -49,7 +49,7 @@ SHOTS = (
     Shot("day", ("d",)),
     Shot("forecast", ("w", "f")),
     Shot("bench-gate", plan=RUST, step="ready.kit"),
-    Shot("bench-soak", plan=RUST, step="presoak.soak", minutes=11),
+    Shot("bench-soak", plan=RUST, step="presoak.wait", minutes=2),
     Shot("bench-weigh", plan=RUST, step="stocks.rust.dye"),
     Shot("bench-typed", ("0", ".", "4"), RUST, "stocks.rust.dye"),
     Shot("bench-mix", plan=RUST, step="paint.rust.mix"),

@@ -49,7 +49,8 @@ class Size(msgspec.Struct, frozen=True):
     facts: int
     checks: int
     """The least that is shown of them."""
-    blanks: bool = True
+    blanks: int = 2
+    """Rows between the parts: all, only about what is largest, or none."""
     words: bool = True
     """The names of the stages."""
     notes: str = "whole"
@@ -58,8 +59,8 @@ class Size(msgspec.Struct, frozen=True):
 ALL_CHECKS = 4
 """As many as there is room for, and no fewer than these."""
 ECONOMIES: tuple[dict[str, object], ...] = (
-    {"checks": 2}, {"blanks": False}, {"checks": 1}, {"facts": 2}, {"facts": 1}, {"notes": "short"}, {"digits": 5},
-    {"strip": 1}, {"notes": "none"}, {"words": False}, {"digits": 3}, {"checks": 0}, {"facts": 0}, {"strip": 0},
+    {"checks": 2}, {"blanks": 1}, {"checks": 1}, {"blanks": 0}, {"facts": 2}, {"facts": 1}, {"notes": "short"},
+    {"digits": 5}, {"strip": 1}, {"notes": "none"}, {"words": False}, {"digits": 3}, {"checks": 0}, {"facts": 0}, {"strip": 0},
     {"digits": 0},
 )  # fmt: skip
 """What gives way, one after the other, where the rows do not suffice."""
@@ -116,7 +117,8 @@ class Bench:
 
     def lines(self, size: Size, height: int, curve: Curve | None) -> list[Content]:
         """The page at that size, or longer where it does not fit."""
-        view, blank = self.view, [Content("")] if size.blanks else []
+        view, blank = self.view, [Content("")] if size.blanks > 1 else []
+        about = [Content("")] if size.blanks else []
         top = [header(view.title, view.about, view.time, view.saved, self.width), *blank, *self.strip(size)]
         if view.shown is None:
             return [
@@ -126,7 +128,7 @@ class Bench:
                 *blank,
                 *(line.pad_left(MARGIN) for line in self._main(size, 0)[0]),
             ]
-        now = [*blank, *self.sentence, *self.middle(view.shown, size, blank)]
+        now = [*about, *self.sentence, *self.middle(view.shown, size, about)]
         if view.shown.step.kind == "gate":
             bar = Content.styled(self.glyphs.bar, "$danger")
             now = [Content.assemble(bar, line[1:]) if line.plain else bar for line in now]
@@ -253,7 +255,7 @@ class Bench:
                 lines.append(Content.styled(self.view.ends_of(clock), "$quiet"))
             else:
                 told = Content.assemble((f"{left_text(clock)} ", style), (label, "$quiet"))
-                lines.append(told.truncate(room, ellipsis=True))
+                lines.extend(told.wrap(room))
         return lines
 
     def _gone(self, clock: TimerView, wide: int) -> Content:
