@@ -60,8 +60,8 @@ ALL_CHECKS = 4
 """As many as there is room for, and no fewer than these."""
 ECONOMIES: tuple[dict[str, object], ...] = (
     {"checks": 2}, {"blanks": 1}, {"checks": 1}, {"blanks": 0}, {"facts": 2}, {"facts": 1}, {"notes": "short"},
-    {"digits": 5}, {"strip": 1}, {"notes": "none"}, {"words": False}, {"digits": 3}, {"checks": 0}, {"facts": 0}, {"strip": 0},
-    {"digits": 0},
+    {"digits": 5}, {"strip": 1}, {"notes": "none"}, {"words": False}, {"digits": 3}, {"checks": 0}, {"facts": 0},
+    {"strip": 0}, {"digits": 0},
 )  # fmt: skip
 """What gives way, one after the other, where the rows do not suffice."""
 
@@ -121,13 +121,9 @@ class Bench:
         about = [Content("")] if size.blanks else []
         top = [header(view.title, view.about, view.time, view.saved, self.width), *blank, *self.strip(size)]
         if view.shown is None:
-            return [
-                *top,
-                *blank,
-                view.ended,
-                *blank,
-                *(line.pad_left(MARGIN) for line in self._main(size, 0)[0]),
-            ]
+            main = [line.pad_left(MARGIN) for line in self._main(size, 0)[0]]
+            lines = [*top, *blank, view.ended, *blank, *main]
+            return [*lines, *self._knitted(height - len(lines))]
         now = [*about, *self.sentence, *self.middle(view.shown, size, about)]
         if view.shown.step.kind == "gate":
             bar = Content.styled(self.glyphs.bar, "$danger")
@@ -142,10 +138,14 @@ class Bench:
         if not below and size.checks and not self.wide:
             listed = self.checks(view.shown, size, rest - len(blank))
             below = [*blank, *(line.pad_left(MARGIN) for line in listed)]
-        if self.cloth is not None and rest - len(below) >= LEAST_CLOTH:
-            rows = min(TALLEST_CLOTH, rest - len(below) - 3)
-            below = [*below, Content(""), *self.cloth(self.width - 2 * MARGIN, rows)]
+        below = [*below, *self._knitted(rest - len(below))]
         return [*top, *now, *below, *[Content("")] * (rest - len(below)), *foot]
+
+    def _knitted(self, room: int) -> list[Content]:
+        """The piece as it may come out, where there is room for it."""
+        if self.cloth is None or room < LEAST_CLOTH:
+            return []
+        return [Content(""), *self.cloth(self.width - 2 * MARGIN, min(TALLEST_CLOTH, room - 3))]
 
     @property
     def wide(self) -> bool:
