@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import re
 import shutil
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -32,7 +33,7 @@ from studio.session.run import Running
 from studio.store.folder import StudioFolder
 from studio.store.system_clock import SystemClock
 from studio.trouble import Trouble
-from tests.conftest import PLANS, settled
+from tests.conftest import PLANS, MemoryKeeper, settled
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -285,3 +286,20 @@ def opened(studio_services):  # type: ignore[no-untyped-def]
         ), path
 
     return make
+
+
+@pytest.fixture
+def slow_disk(keeper: MemoryKeeper, monkeypatch: pytest.MonkeyPatch) -> Callable[[], threading.Event]:
+    """Makes the disk wait from then on, until the event it gives is set."""
+
+    def slowed() -> threading.Event:
+        synced, append = threading.Event(), keeper.append
+
+        def slowly(*told: Any) -> Any:
+            assert synced.wait(20)
+            return append(*told)
+
+        monkeypatch.setattr(keeper, "append", slowly)
+        return synced
+
+    return slowed

@@ -25,7 +25,7 @@ from studio.session.timers import clock_text
 from studio.store.folder import StudioFolder
 from studio.words.table import spoken
 
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[3]
 PLANS = sorted(
     (ROOT / "shared" / "plans").glob("[!.]*.toml"), key=lambda path: (not path.match("tidewrack*"), path)
 )

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-
 import pytest
 from textual import events
 
@@ -15,7 +13,6 @@ from studio.screens.bench.view import look
 from studio.session import alarms
 from studio.session import commands as c
 from studio.session.asked import Refused
-from studio.session.clock import NS, time_of_day
 from studio.session.kinds.steps import value_text
 from studio.session.path import current_step
 from studio.session.sheet import step_now
@@ -262,43 +259,6 @@ async def test_leaving_takes_a_second_different_key(bench_at, screen_text, wait_
         assert [note.text for note in session.state.notes] == ["Typed and not entered. Note: lid rat"]
 
 
-async def test_not_saved_is_said_at_once_and_no_tick_is_shown(
-    bench_at, screen_text, wait_until, keeper
-) -> None:
-    app, session = bench_at("ready.room")
-    async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
-        keeper.failing = True
-        await pilot.press("enter")
-        await wait_until(pilot, lambda: "NOT SAVED: the disk is full." in screen_text(app))
-        await wait_until(
-            pilot, lambda: "● Room is ready waiting to be saved" in " ".join(screen_text(app).split())
-        )
-        assert "■ Room is ready" not in screen_text(app)
-        assert session.waiting and not session.saved.step("ready.room").closed
-        await pilot.press("enter")
-        await wait_until(pilot, lambda: "● Jars and brushes labelled" in screen_text(app))
-        keeper.failing = False
-        await wait_until(pilot, lambda: "■ Jars and brushes labelled" in screen_text(app))
-        assert "■ Room is ready" in screen_text(app)
-        assert "NOT SAVED" not in screen_text(app) and "waiting to be saved" not in screen_text(app)
-
-
-async def test_a_session_that_had_to_move_says_where_it_is_for_as_long_as_it_is_there(
-    bench_at, screen_text, wait_until, keeper
-) -> None:
-    app, session = bench_at("ready.room")
-    path = "~/.local/state/potside/unsaved/01234567/20261125-1004-tidewrack-stripes-9f3a.jsonl"
-    async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "Air moves" in screen_text(app))
-        keeper.moved = f"The studio folder took nothing: this session is kept in {path}."
-        await wait_until(pilot, lambda: "took nothing: this" in screen_text(app))
-        assert path in "".join(line.strip() for line in screen_text(app).split("\n")[:2])
-        await pilot.press("n", *"on", "enter")
-        await wait_until(pilot, lambda: bool(session.state.notes))
-        assert "took nothing: this" in screen_text(app), "a standing line, not a notice"
-
-
 async def test_what_cannot_be_kept_is_said_in_those_words_and_stays_in_the_field(
     bench_at, screen_text, wait_until, keeper, monkeypatch
 ) -> None:
@@ -363,72 +323,3 @@ async def test_big_clock_why_and_keys_open_and_change_nothing(
         await pilot.press("escape")
         await wait_until(pilot, lambda: "►steam" in screen_text(app))
         assert len(keeper.events) == before
-
-
-async def test_the_painting_page_says_what_is_not_saved_and_ticks_no_band_before_it_is(
-    bench_at, screen_text, wait_until, keeper
-) -> None:
-    app, session = bench_at("paint.apply")
-    async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: bool(session.state.worksheet))
-        await pilot.press("p")
-        await wait_until(pilot, lambda: "0 of " in screen_text(app))
-        keeper.failing = True
-        await pilot.press("enter")
-        await wait_until(pilot, lambda: "NOT SAVED: the disk is full." in screen_text(app))
-        assert "● 1 rust" in screen_text(app) and "to be saved" in screen_text(app)
-        assert "■" not in screen_text(app) and "0 of " in screen_text(app)
-        keeper.failing = False
-        await wait_until(pilot, lambda: "■ 1 rust" in screen_text(app))
-        assert "NOT SAVED" not in screen_text(app) and "1 of " in screen_text(app)
-
-
-async def test_on_a_slow_disk_the_clock_goes_on_and_saving_is_said_only_while_it_lasts(
-    bench_at, screen_text, wait_until, keeper, clock, monkeypatch
-) -> None:
-    app, session = bench_at("steam.hold")
-    synced, append = threading.Event(), keeper.append
-
-    def slowly(*told: object) -> object:
-        assert synced.wait(20)
-        return append(*told)
-
-    async with app.run_test(size=(80, 24)) as pilot:
-        await wait_until(pilot, lambda: "►steam" in screen_text(app))
-        monkeypatch.setattr(keeper, "append", slowly)
-        await pilot.press("n", *"lid rattles", "enter")
-        await wait_until(pilot, lambda: "Saving is slow; the clocks go on." in screen_text(app))
-        for _ in range(3):
-            before = session.clock.now().wall_ns
-            clock.advance(61)
-            shown = time_of_day(before + 61 * NS, session.state.utc_offset_min)
-            await wait_until(pilot, lambda shown=shown: shown in screen_text(app), shown)
-        assert not session.state.notes, "nothing is shown before it is on disk"
-        await pilot.press("escape", "n", *"hiss")
-        synced.set()
-        await wait_until(pilot, lambda: bool(session.state.notes))
-        await wait_until(pilot, lambda: "Saving is slow" not in screen_text(app))
-        assert [note.text for note in session.state.notes] == ["lid rattles"]
-        assert app.screen.line.half_typed == "Note: hiss", "the next question stands"
-
-
-async def test_a_page_may_be_left_while_what_was_answered_on_it_is_being_saved(
-    bench_at, screen_text, wait_until, keeper, monkeypatch
-) -> None:
-    app, session = bench_at("paint.apply")
-    synced, append = threading.Event(), keeper.append
-
-    def slowly(*told: object) -> object:
-        assert synced.wait(20)
-        return append(*told)
-
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("p")
-        await wait_until(pilot, lambda: "0 of " in screen_text(app))
-        monkeypatch.setattr(keeper, "append", slowly)
-        await pilot.press("n", *"lid rattles", "enter")
-        await wait_until(pilot, lambda: "Saving is slow" in screen_text(app))
-        await pilot.press("escape", "escape")
-        await wait_until(pilot, lambda: app.screen.WHERE == "bench")
-        synced.set()
-        await wait_until(pilot, lambda: [note.text for note in session.state.notes] == ["lid rattles"])

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import threading
-
 from textual.widgets import Input, OptionList
 
 from studio.screens.bench.acting import READABLE_S
@@ -99,22 +97,16 @@ async def test_what_was_taken_back_is_still_told_where_an_alarm_began_meanwhile(
 
 
 async def test_a_correction_that_is_saved_late_takes_what_was_opened_over_it_along(
-    bench_at, screen_text, wait_until, keeper, monkeypatch
+    bench_at, screen_text, wait_until, slow_disk
 ) -> None:
     app, _ = bench_at("steam.hold")
-    synced, append = threading.Event(), keeper.append
-
-    def slowly(*told: object) -> object:
-        assert synced.wait(20)
-        return append(*told)
-
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("k")
         await wait_until(pilot, lambda: "Which value was wrong?" in screen_text(app))
         await pilot.press("enter")
         await wait_until(pilot, lambda: isinstance(app.focused, Input))
         await pilot.press(*"1500", "enter", *"misread")
-        monkeypatch.setattr(keeper, "append", slowly)
+        synced = slow_disk()
         await pilot.press("enter")
         await wait_until(pilot, lambda: "Saving is slow" in screen_text(app))
         await pilot.press("escape", "question_mark")
